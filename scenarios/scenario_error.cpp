@@ -1,0 +1,12 @@
+#include "scenarios/scenario_error.hpp"
+
+#include <fmt/format.h>
+
+namespace holdwater::scenarios {
+
+ScenarioError::ScenarioError(std::string const& file, std::size_t line, std::string const& key,
+                             std::string const& what)
+    : std::runtime_error(fmt::format("{}{}: {}{}", file, line == 0 ? "" : fmt::format(":{}", line),
+                                     key.empty() ? "" : fmt::format("key '{}': ", key), what)) {}
+
+}  // namespace holdwater::scenarios

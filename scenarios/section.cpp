@@ -1,0 +1,179 @@
+#include "scenarios/section.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/parameter_error.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+// Levenshtein distance, for "did you mean".
+std::size_t distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> row(b.size() + 1);
+    for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        std::size_t diagonal = row[0];
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            std::size_t const change = diagonal + (a[i - 1] == b[j - 1] ? 0U : 1U);
+            diagonal = row[j];
+            row[j] = std::min({row[j] + 1, row[j - 1] + 1, change});
+        }
+    }
+    return row.back();
+}
+
+}  // namespace
+
+Section::Section(std::string file, std::string path, toml::table const& table,
+                 QuantityReader const& quantities)
+    : file_(std::move(file)), path_(std::move(path)), table_(&table), quantities_(&quantities) {}
+
+std::string Section::dotted(std::string_view key) const {
+    if (key.empty()) return path_;
+    return path_.empty() ? std::string(key) : path_ + "." + std::string(key);
+}
+
+void Section::fail(std::string_view key, std::string const& what) const {
+    toml::node const* const node = key.empty() ? nullptr : table_->get(key);
+    toml::node const& place = node != nullptr ? *node : *table_;
+    throw ScenarioError(file_, place.source().begin.line, dotted(key), what);
+}
+
+toml::node const* Section::find(std::string_view key) {
+    if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.emplace_back(key);
+    return table_->get(key);
+}
+
+toml::node const& Section::need(std::string_view key) {
+    toml::node const* const node = find(key);
+    if (node == nullptr)
+        fail("", fmt::format("the key '{}' is missing{}", key,
+                             path_.empty() ? "" : fmt::format(" in the table [{}]", path_)));
+    return *node;
+}
+
+bool Section::has(std::string_view key) { return find(key) != nullptr; }
+
+double Section::in_range(std::string_view key, double value, std::string_view unit, Range range) const {
+    if (!(value >= range.low && value <= range.high)) {
+        std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
+        fail(key, fmt::format("{:.6g}{} is out of range; accepted: {:.6g} to {:.6g}{}", value, suffix,
+                              range.low, range.high, suffix));
+    }
+    return value;
+}
+
+double Section::read_number(std::string_view key, toml::node const& node) const {
+    if (auto const value = node.value<double>(); value && node.is_number()) {
+        if (!std::isfinite(*value)) fail(key, "must be a finite number");
+        return *value;
+    }
+    if (node.is_string()) return read_quantity(key, node, "1");
+    fail(key, "must be a number, without quotes, such as 0.8 (or a percentage such as \"80 %\")");
+}
+
+double Section::read_quantity(std::string_view key, toml::node const& node, std::string_view unit) const {
+    auto const given = node.value<std::string>();
+    if (!given || !node.is_string()) {
+        // A bare number: let the quantity reader say what was expected.
+        auto const bare = node.value<double>();
+        try {
+            (void)quantities_->read(bare ? fmt::format("{:g}", *bare) : "", unit);
+        } catch (QuantityError const& error) {
+            fail(key, bare ? error.what() : "must be a quantity with its unit, in quotes");
+        }
+    }
+    try {
+        return quantities_->read(*given, unit);
+    } catch (QuantityError const& error) {
+        fail(key, error.what());
+    }
+}
+
+double Section::quantity(std::string_view key, std::string_view unit, Range range) {
+    return in_range(key, read_quantity(key, need(key), unit), unit, range);
+}
+
+double Section::quantity(std::string_view key, std::string_view unit, Range range, double otherwise) {
+    return has(key) ? quantity(key, unit, range) : otherwise;
+}
+
+double Section::number(std::string_view key, Range range) {
+    return in_range(key, read_number(key, need(key)), "", range);
+}
+
+double Section::number(std::string_view key, Range range, double otherwise) {
+    return has(key) ? number(key, range) : otherwise;
+}
+
+std::vector<double> Section::list(std::string_view key, std::size_t count, std::string_view unit,
+                                  Range range) {
+    toml::array const* const array = need(key).as_array();
+    if (array == nullptr || array->empty() || (count != 0 && array->size() != count))
+        fail(key, count == 0 ? "must be a list such as [1, 2]"
+                             : fmt::format("must be a list of {} values, not {}", count,
+                                           array == nullptr ? std::string("a single value")
+                                                            : std::to_string(array->size())));
+    std::vector<double> values;
+    for (auto const& node : *array)
+        values.push_back(in_range(key, unit.empty() ? read_number(key, node) : read_quantity(key, node, unit),
+                                  unit, range));
+    return values;
+}
+
+std::string Section::text(std::string_view key) {
+    auto const value = need(key).value<std::string>();
+    if (!value || !need(key).is_string()) fail(key, "must be a text in quotes");
+    return *value;
+}
+
+std::string Section::text(std::string_view key, std::string_view otherwise) {
+    return has(key) ? text(key) : std::string(otherwise);
+}
+
+Section Section::table(std::string_view key) {
+    toml::table const* const table = need(key).as_table();
+    if (table == nullptr) fail(key, fmt::format("must be a table, written [{}]", dotted(key)));
+    return {file_, dotted(key), *table, *quantities_};
+}
+
+std::optional<Section> Section::optional_table(std::string_view key) {
+    if (!has(key)) return std::nullopt;
+    return table(key);
+}
+
+std::vector<Section> Section::tables(std::string_view key) {
+    std::vector<Section> sections;
+    if (!has(key)) return sections;
+    toml::array const* const array = need(key).as_array();
+    if (array == nullptr || !array->is_homogeneous<toml::table>())
+        fail(key, fmt::format("must be one or more tables, each written [[{}]]", dotted(key)));
+    for (auto const& node : *array) sections.push_back({file_, dotted(key), *node.as_table(), *quantities_});
+    return sections;
+}
+
+void Section::checked(std::function<void()> const& build) {
+    try {
+        build();
+    } catch (models::ParameterError const& error) {
+        fail("", error.what());
+    }
+}
+
+void Section::finish() const {
+    for (auto const& [key, node] : *table_) {
+        if (std::find(known_.begin(), known_.end(), key.str()) != known_.end()) continue;
+        auto const nearest = std::min_element(
+            known_.begin(), known_.end(),
+            [&](auto const& a, auto const& b) { return distance(a, key.str()) < distance(b, key.str()); });
+        std::string hint;
+        if (nearest != known_.end()) hint = fmt::format("; the nearest known key is '{}'", *nearest);
+        fail(key.str(), "no such key" + hint);
+    }
+}
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,94 @@
+#pragma once
+
+#include <toml++/toml.h>
+
+#include <array>
+#include <cstddef>
+#include <functional>
+#include <initializer_list>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "scenarios/quantity.hpp"
+#include "scenarios/scenario_error.hpp"
+
+namespace holdwater::scenarios {
+
+/// Closed range of what a key takes, in the unit it is read in.
+struct Range {
+    double low, high;
+};
+
+/// One table of a scenario file, read key by key. Every key that is read is remembered; `finish()` refuses
+/// what nobody asked for and names the nearest key that exists. All errors are ScenarioErrors with file,
+/// line and the dotted key.
+class Section {
+  public:
+    Section(std::string file, std::string path, toml::table const& table, QuantityReader const& quantities);
+
+    [[nodiscard]] bool has(std::string_view key);
+
+    /// A quantity text such as "40 psi" in `unit` (any UDUNITS-2 unit); required, or with a default.
+    double quantity(std::string_view key, std::string_view unit, Range range);
+    double quantity(std::string_view key, std::string_view unit, Range range, double otherwise);
+
+    /// A bare number: a count, a factor or a fraction (0.8; "80 %" is also taken).
+    double number(std::string_view key, Range range);
+    double number(std::string_view key, Range range, double otherwise);
+
+    /// As many numbers, or quantities when `unit` is not empty, as `count` says (0: any, at least one).
+    std::vector<double> list(std::string_view key, std::size_t count, std::string_view unit, Range range);
+
+    std::string text(std::string_view key);
+    std::string text(std::string_view key, std::string_view otherwise);
+
+    /// One of the named values.
+    template <class Enum, std::size_t N>
+    Enum choice(std::string_view key, std::array<std::pair<std::string_view, Enum>, N> const& names) {
+        std::string const given = text(key);
+        for (auto const& [name, value] : names)
+            if (name == given) return value;
+        std::string accepted;
+        for (auto const& [name, value] : names)
+            accepted += (accepted.empty() ? "" : ", ") + std::string(name);
+        fail(key, "\"" + given + "\" is not a choice; accepted: " + accepted);
+    }
+    template <class Enum, std::size_t N>
+    Enum choice(std::string_view key, std::array<std::pair<std::string_view, Enum>, N> const& names,
+                Enum otherwise) {
+        return has(key) ? choice(key, names) : otherwise;
+    }
+
+    /// A table below this one; required or optional. The caller reads it and calls its finish().
+    Section table(std::string_view key);
+    std::optional<Section> optional_table(std::string_view key);
+    /// An array of tables ([[key]]); empty when absent.
+    std::vector<Section> tables(std::string_view key);
+
+    /// Runs `build` and turns a models::ParameterError into a ScenarioError at this section (at the key whose
+    /// name is the field's, where there is one).
+    void checked(std::function<void()> const& build);
+
+    /// Refuses keys nobody read. Call once, when all keys have been asked for.
+    void finish() const;
+
+    [[noreturn]] void fail(std::string_view key, std::string const& what) const;
+
+  private:
+    toml::node const* find(std::string_view key);
+    toml::node const& need(std::string_view key);
+    double in_range(std::string_view key, double value, std::string_view unit, Range range) const;
+    double read_number(std::string_view key, toml::node const& node) const;
+    double read_quantity(std::string_view key, toml::node const& node, std::string_view unit) const;
+    [[nodiscard]] std::string dotted(std::string_view key) const;
+
+    std::string file_, path_;
+    toml::table const* table_;
+    QuantityReader const* quantities_;
+    std::vector<std::string> known_;
+};
+
+}  // namespace holdwater::scenarios
