@@ -1,0 +1,69 @@
+#pragma once
+
+#include <algorithm>
+#include <cstdint>
+#include <limits>
+#include <vector>
+
+namespace holdwater::models {
+
+/// A time without grid, in hours from the start of the run; start included, end excluded.
+struct Outage {
+    double start_h;
+    double end_h;
+    friend bool operator==(Outage const&, Outage const&) = default;
+};
+
+/// Outages in order of time, apart from each other.
+using OutageList = std::vector<Outage>;
+
+/// Throws ParameterError when an outage ends before it starts or overlaps the one before.
+void validate(OutageList const& outages);
+
+/// Index of the first outage that ends after `time_h`; the list's size when there is none.
+inline std::size_t outage_after(OutageList const& outages, double time_h) {
+    auto const at = std::upper_bound(outages.begin(), outages.end(), time_h,
+                                     [](double t, Outage const& o) { return t < o.end_h; });
+    return static_cast<std::size_t>(at - outages.begin());
+}
+
+/// Whether the grid is up at `time_h` [h].
+inline bool grid_up(OutageList const& outages, double time_h) {
+    std::size_t const i = outage_after(outages, time_h);
+    return i == outages.size() || time_h < outages[i].start_h;
+}
+
+/// Next time [h] after `time_h` at which the grid fails or returns; infinity when it never does again.
+inline double next_grid_change_h(OutageList const& outages, double time_h) {
+    std::size_t const i = outage_after(outages, time_h);
+    if (i == outages.size()) return std::numeric_limits<double>::infinity();
+    return time_h < outages[i].start_h ? outages[i].start_h : outages[i].end_h;
+}
+
+/// How outages are drawn.
+struct OutageDrawParameters {
+    double interruptions_per_year;  ///< mean number in a year of 8760 h while the grid is up [1/y], >= 0
+    double mean_duration_h;         ///< mean length [h], > 0
+    double log_sigma;               ///< standard deviation of ln(length) [-], >= 0; 1.0-1.5 from memory
+};
+
+/// Throws ParameterError naming the field.
+void validate(OutageDrawParameters const& parameters);
+
+/// Outages drawn for [0, horizon_h), the same on every machine for the same seed.
+///
+/// Gaps between the end of one and the start of the next are exponential with rate
+/// interruptions_per_year / 8760; lengths are lognormal with the given mean, mu = ln(mean) - sigma^2 / 2.
+/// Draws: 64-bit Mersenne twister, whose raw output the C++ standard fixes; u = (raw >> 11) 2^-53;
+/// gap = -ln(1 - u) / rate; z = sqrt(-2 ln(1 - u1)) cos(2 pi u2); order gap, u1, u2.
+/// The last outage may reach past the horizon. Leaves out: season, weather, repeated strikes of one storm.
+OutageList draw_outages(OutageDrawParameters const& parameters, std::uint64_t seed, double horizon_h);
+
+/// Seed of one part of the simulation for one year, so that a draw added to one part does not move
+/// another: three rounds of the 64-bit finaliser of Steele, Lea & Flood (OOPSLA 2014; from memory).
+std::uint64_t stream_seed(std::uint64_t master, std::uint64_t stream, std::uint64_t year);
+
+/// Two lists as one: without grid when either is. Keeps order and joins what overlaps or touches.
+OutageList merge(OutageList const& a, OutageList const& b);
+
+}  // namespace holdwater::models
