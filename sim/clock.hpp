@@ -1,0 +1,26 @@
+#pragma once
+
+#include <cmath>
+#include <string>
+
+namespace holdwater::sim {
+
+inline constexpr int hours_per_year = 8760;
+inline constexpr double seconds_per_hour = 3600;
+
+/// What part of the year is run, and how finely it is cut.
+/// Hour 0 is 00:00-01:00 local standard time on 1 January; the year has 8760 hours and no 29 February.
+struct Clock {
+    int first_hour = 0;        ///< [0, 8759]
+    int hours = hours_per_year;  ///< how many are run; the weather year repeats when they pass its end, > 0
+    double longest_step_s = seconds_per_hour;  ///< steps also end at multiples of this; results must not depend on it
+};
+
+/// Month 1..12 of an hour of the year (any hour >= 0; the year repeats).
+int month_of_hour(int hour);
+/// Day of the year, 0..364, of an hour of the year (the year repeats).
+inline int day_of_hour(int hour) { return (hour / 24) % 365; }
+/// "01-14 06:00" for an hour of the year, fractions of an hour rounded down to the minute.
+std::string stamp_of_hour(double hour);
+
+}  // namespace holdwater::sim

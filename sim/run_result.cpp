@@ -1,0 +1,117 @@
+#include "sim/run_result.hpp"
+
+namespace holdwater::sim {
+
+std::vector<SeriesField> const& series_fields() {
+    constexpr std::string_view mean = "mean over the hour that starts at the index", total = "total over that hour",
+                               end = "at the end of that hour";
+    using R = HourRecord;
+    static std::vector<SeriesField> const fields{
+        {"array_available_kw", "kW", "array power at its maximum-power point", mean, &R::array_available_kw},
+        {"array_used_kw", "kW", "array power taken", mean, &R::array_used_kw},
+        {"array_curtailed_kw", "kW", "array power not taken", mean, &R::array_curtailed_kw},
+        {"controller_loss_kw", "kW", "loss in the charge controller", mean, &R::controller_loss_kw},
+        {"battery_charge_kw", "kW", "power into the bank terminals", mean, &R::battery_charge_kw},
+        {"battery_discharge_kw", "kW", "power out of the bank terminals", mean, &R::battery_discharge_kw},
+        {"battery_loss_kw", "kW", "bank conversion loss and self-discharge", mean, &R::battery_loss_kw},
+        {"battery_stored_kwh", "kWh", "energy in the bank", end, &R::battery_stored_kwh},
+        {"battery_soc", "1", "state of charge", end, &R::battery_soc},
+        {"inverter_loss_kw", "kW", "inverter loss, idle draw included", mean, &R::inverter_loss_kw},
+        {"charger_loss_kw", "kW", "loss in the AC charger", mean, &R::charger_loss_kw},
+        {"load_wanted_kw", "kW", "small loads wanted", mean, &R::load_wanted_kw},
+        {"load_served_kw", "kW", "small loads served", mean, &R::load_served_kw},
+        {"load_unserved_kw", "kW", "small loads not served", mean, &R::load_unserved_kw},
+        {"pump_kw", "kW", "pump motor power", mean, &R::pump_kw},
+        {"pump_run_h", "h", "time the pump ran", total, &R::pump_run_h},
+        {"pump_starts", "1", "pump starts", total, &R::pump_starts},
+        {"grid_kw", "kW", "power from the grid", mean, &R::grid_kw},
+        {"generator_kw", "kW", "power from the generator", mean, &R::generator_kw},
+        {"generator_run_h", "h", "time the generator ran", total, &R::generator_run_h},
+        {"generator_fuel_l", "L", "generator fuel", total, &R::generator_fuel_l},
+        {"backup_h", "h", "time the loads were on the backup", total, &R::backup_h},
+        {"inverter_off_h", "h", "time the inverter was off, bank at its floor", total, &R::inverter_off_h},
+        {"water_demand_m3", "m3", "water wanted", total, &R::water_demand_m3},
+        {"water_delivered_m3", "m3", "water delivered", total, &R::water_delivered_m3},
+        {"water_unmet_m3", "m3", "water wanted and not delivered", total, &R::water_unmet_m3},
+        {"water_pumped_m3", "m3", "water pumped from the well", total, &R::water_pumped_m3},
+        {"tank_water_m3", "m3", "water in the pressure tank", end, &R::tank_water_m3},
+        {"tank_pressure_kpa", "kPa", "gauge pressure in the tank", end, &R::tank_pressure_kpa},
+        {"limit_reason", "1",
+         "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump brings",
+         "last reason in that hour", &R::limit_reason},
+    };
+    return fields;
+}
+
+std::vector<SummaryField> const& summary_fields() {
+    using S = Summary;
+    static std::vector<SummaryField> const fields{
+        {"water_demand_m3", "m3", "water wanted", &S::water_demand_m3},
+        {"water_delivered_m3", "m3", "water delivered", &S::water_delivered_m3},
+        {"water_unmet_m3", "m3", "water wanted and not delivered", &S::water_unmet_m3},
+        {"dry_hours", "h", "hours in which some wanted water did not come", &S::dry_hours},
+        {"longest_dry_h", "h", "longest run of dry hours", &S::longest_dry_h},
+        {"water_kept_fraction", "1", "delivered over wanted", &S::water_kept_fraction},
+        {"pump_starts", "1", "pump starts", &S::pump_starts},
+        {"pump_run_h", "h", "pump running time", &S::pump_run_h},
+        {"max_starts_per_day", "1", "most pump starts in one day", &S::max_starts_per_day},
+        {"shortest_run_s", "s", "shortest pump run", &S::shortest_run_s},
+        {"pv_available_kwh", "kWh", "array energy at its maximum-power point", &S::pv_available_kwh},
+        {"pv_used_kwh", "kWh", "array energy taken", &S::pv_used_kwh},
+        {"pv_curtailed_kwh", "kWh", "array energy not taken", &S::pv_curtailed_kwh},
+        {"battery_in_kwh", "kWh", "energy into the bank terminals", &S::battery_in_kwh},
+        {"battery_out_kwh", "kWh", "energy out of the bank terminals", &S::battery_out_kwh},
+        {"battery_loss_kwh", "kWh", "bank losses and self-discharge", &S::battery_loss_kwh},
+        {"battery_equivalent_cycles", "1", "energy out over capacity", &S::battery_equivalent_cycles},
+        {"soc_min", "1", "lowest state of charge", &S::soc_min},
+        {"soc_mean", "1", "mean state of charge at the hours' ends", &S::soc_mean},
+        {"load_served_kwh", "kWh", "AC energy served, pump included", &S::load_served_kwh},
+        {"load_unserved_kwh", "kWh", "small-load energy not served", &S::load_unserved_kwh},
+        {"pump_energy_kwh", "kWh", "pump motor energy", &S::pump_energy_kwh},
+        {"inverter_loss_kwh", "kWh", "inverter loss, idle draw included", &S::inverter_loss_kwh},
+        {"grid_kwh", "kWh", "energy from the grid", &S::grid_kwh},
+        {"generator_kwh", "kWh", "energy from the generator", &S::generator_kwh},
+        {"generator_run_h", "h", "generator running time", &S::generator_run_h},
+        {"generator_starts", "1", "generator starts", &S::generator_starts},
+        {"generator_fuel_l", "L", "generator fuel", &S::generator_fuel_l},
+        {"transfers", "1", "changes between inverter and backup", &S::transfers},
+        {"energy_residual_kwh", "kWh", "what the energy ledger fails to account for", &S::energy_residual_kwh},
+        {"water_residual_m3", "m3", "what the water ledger fails to account for", &S::water_residual_m3},
+        {"wall_time_s", "s", "computing time of the run", &S::wall_time_s},
+    };
+    return fields;
+}
+
+std::vector<DayField> const& day_fields() {
+    using D = DayRecord;
+    static std::vector<DayField> const fields{
+        {"array_available_kwh", "kWh", "array energy at its maximum-power point", &D::array_available_kwh},
+        {"pump_kwh", "kWh", "pump motor energy", &D::pump_kwh},
+        {"load_kwh", "kWh", "small loads served", &D::load_kwh},
+        {"grid_kwh", "kWh", "energy from the grid", &D::grid_kwh},
+        {"generator_kwh", "kWh", "energy from the generator", &D::generator_kwh},
+        {"water_delivered_m3", "m3", "water delivered", &D::water_delivered_m3},
+        {"water_unmet_m3", "m3", "water wanted and not delivered", &D::water_unmet_m3},
+        {"pump_starts", "1", "pump starts", &D::pump_starts},
+        {"dry_hours", "h", "hours with unmet water", &D::dry_hours},
+        {"soc_min", "1", "lowest state of charge at an hour's end", &D::soc_min},
+        {"soc_end", "1", "state of charge at the day's end", &D::soc_end},
+    };
+    return fields;
+}
+
+std::string_view name_of(EventKind kind) {
+    switch (kind) {
+        case EventKind::to_backup: return "to_backup";
+        case EventKind::to_inverter: return "to_inverter";
+        case EventKind::generator_start: return "generator_start";
+        case EventKind::generator_stop: return "generator_stop";
+        case EventKind::inverter_off: return "inverter_off";
+        case EventKind::inverter_on: return "inverter_on";
+        case EventKind::water_short: return "water_short";
+        case EventKind::water_back: return "water_back";
+    }
+    return "";
+}
+
+}  // namespace holdwater::sim
