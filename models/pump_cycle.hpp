@@ -1,0 +1,181 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <span>
+#include <vector>
+
+#include "models/operating_point.hpp"
+#include "models/pressure_tank.hpp"
+
+namespace holdwater::models {
+
+/// Pump flow and electrical power while the pressure tank holds so much water.
+struct FillNode {
+    double water_m3, flow_m3_s, power_w;
+};
+
+/// One straight piece between two nodes, with its slopes ready.
+struct FillPiece {
+    double from_m3, to_m3;
+    double flow_m3_s, flow_slope_1_s;  // at from_m3; change per m3
+    double power_w, power_slope_w_m3;
+};
+
+/// The pump against the filling tank, as flow and power piecewise linear in stored water.
+///
+/// With steady demand q the stored water then follows dW/dt = Q(W) - q, which inside a piece has the solution
+///   W(t) = W0 + (Q0 - q) (e^(b t) - 1) / b,   b = dQ/dW (negative: more water, more pressure, less flow),
+/// so run times, water and energy carry no time-step error; the only error is that of the nodes.
+/// Cut-in, cut-out and shut-off pressure are nodes exactly.
+/// Empty tank (W = 0) while q exceeds Q(0): pressure holds at the precharge, taps get Q(0), the rest is
+/// unmet. Full tank (last node) while Q still exceeds q: the water has nowhere to go, only q is pumped.
+struct TankFillCurve {
+    std::vector<FillNode> nodes;
+    std::vector<FillPiece> pieces;
+    double cut_in_m3 = 0, cut_out_m3 = 0;
+    bool reaches_cut_out = true;  // false: with taps shut the pump runs for ever below cut-out
+    bool beyond_curve = false;    // true: somewhere the pump curve's last row was exceeded
+};
+
+/// From nodes with water rising from 0; every value finite, flow and power >= 0, flow not rising.
+TankFillCurve fill_curve_from_nodes(std::vector<FillNode> nodes, double cut_in_m3, double cut_out_m3);
+
+/// From the parts. `nodes` pieces span cut-in to cut-out.
+TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpCurve const& pump,
+                              MotorParameters const& motor, PipingParameters const& piping,
+                              LiftParameters const& lift, Water const& water, int nodes = 32);
+TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpParameters const& pump,
+                              MotorParameters const& motor, PipingParameters const& piping,
+                              LiftParameters const& lift, int nodes = 32);
+
+struct FillStep {
+    double water_m3 = 0;   // stored at the end
+    double pumped_m3 = 0;  // = change of stored water + demand - unmet
+    double unmet_m3 = 0;   // demand the taps did not get
+    double energy_j = 0;   // electrical
+};
+
+namespace fill_detail {
+
+/// (e^x - 1)/x and its relatives, good through x = 0.
+inline double expm1_over(double x) { return std::abs(x) < 1e-8 ? 1 + x / 2 : std::expm1(x) / x; }
+inline double log1p_over(double x) { return std::abs(x) < 1e-8 ? 1 - x / 2 : std::log1p(x) / x; }
+/// (e^x - 1 - x)/x^2; the series below 0.05 is good to 1e-16.
+inline double expm2_over(double x) {
+    if (std::abs(x) > 0.05) return (std::expm1(x) - x) / (x * x);
+    return 0.5 + x * (1. / 6 + x * (1. / 24 + x * (1. / 120 + x * (1. / 720 + x * (1. / 5040 + x / 40320)))));
+}
+
+/// Piece that water at `water_m3` moves into: the one above when rising, the one below when falling.
+inline std::size_t piece_at(TankFillCurve const& c, double water_m3, bool rising) {
+    std::size_t i = 0, n = c.pieces.size();
+    while (n > 1) {  // last piece whose start is <= water (rising) or < water (falling)
+        std::size_t const half = n / 2;
+        double const start = c.pieces[i + half].from_m3;
+        bool const after = rising ? start <= water_m3 : start < water_m3;
+        i += after ? half : 0;
+        n -= half;
+    }
+    return i;
+}
+
+/// Seconds to cover `distance_m3` from net rate `net` with slope b; infinity when it levels off before.
+inline double piece_time_s(double distance_m3, double net_m3_s, double slope_1_s) {
+    double const x = slope_1_s * distance_m3 / net_m3_s;
+    if (!(x > -1)) return std::numeric_limits<double>::infinity();
+    return distance_m3 / net_m3_s * log1p_over(x);
+}
+
+}  // namespace fill_detail
+
+inline double flow_at_m3_s(TankFillCurve const& c, double water_m3) {
+    auto const& p = c.pieces[fill_detail::piece_at(c, water_m3, true)];
+    return p.flow_m3_s + p.flow_slope_1_s * (std::min(water_m3, p.to_m3) - p.from_m3);
+}
+
+inline double power_at_w(TankFillCurve const& c, double water_m3) {
+    auto const& p = c.pieces[fill_detail::piece_at(c, water_m3, true)];
+    return p.power_w + p.power_slope_w_m3 * (std::min(water_m3, p.to_m3) - p.from_m3);
+}
+
+/// Seconds of pumping until stored water goes from one amount to the other under a steady demand; infinity
+/// when it moves the other way or settles between.
+inline double time_to_reach_s(TankFillCurve const& c, double from_m3, double to_m3, double demand_m3_s) {
+    if (from_m3 == to_m3) return 0;
+    constexpr double never = std::numeric_limits<double>::infinity();
+    bool const rising = to_m3 > from_m3;
+    double water = from_m3, time_s = 0;
+    for (std::size_t i = fill_detail::piece_at(c, water, rising);; rising ? ++i : --i) {
+        if (i >= c.pieces.size()) return never;
+        auto const& p = c.pieces[i];
+        double const end = rising ? std::min(p.to_m3, to_m3) : std::max(p.from_m3, to_m3);
+        double const net = p.flow_m3_s + p.flow_slope_1_s * (water - p.from_m3) - demand_m3_s;
+        if (end != water) {
+            if (rising ? net <= 0 : net >= 0) return never;
+            time_s += fill_detail::piece_time_s(end - water, net, p.flow_slope_1_s);
+            if (time_s == never) return never;
+        }
+        if (end == to_m3) return time_s;
+        if (i == 0 && !rising) return never;
+        water = end;
+    }
+}
+
+/// Pump on for `seconds` under a steady demand, from `from_m3` of stored water.
+inline FillStep advance(TankFillCurve const& c, double from_m3, double demand_m3_s, double seconds) {
+    FillStep out;
+    double water = from_m3, left_s = seconds, energy_j = 0, unmet_m3 = 0;
+    double const start_net = flow_at_m3_s(c, water) - demand_m3_s;
+    bool const rising = start_net > 0;
+    for (std::size_t i = fill_detail::piece_at(c, water, rising); left_s > 0;) {
+        auto const& p = c.pieces[i];
+        double const above = water - p.from_m3;
+        double const net = p.flow_m3_s + p.flow_slope_1_s * above - demand_m3_s;
+        double const power = p.power_w + p.power_slope_w_m3 * above;
+        double const end = rising ? p.to_m3 : p.from_m3;
+        bool const settled = net == 0 || (net > 0) != rising;
+        bool const at_wall = !settled && end == water && (rising ? i + 1 == c.pieces.size() : i == 0);
+        if (settled || at_wall) {
+            if (at_wall && !rising) unmet_m3 = -net * left_s;
+            energy_j += power * left_s;
+            break;
+        }
+        double const cross_s =
+            end == water ? 0 : fill_detail::piece_time_s(end - water, net, p.flow_slope_1_s);
+        double const t = std::min(cross_s, left_s);
+        double const bt = p.flow_slope_1_s * t;
+        energy_j += t * (power + p.power_slope_w_m3 * net * t * fill_detail::expm2_over(bt));
+        left_s -= t;
+        if (cross_s <= t) {
+            water = end;
+            if (rising && i + 1 < c.pieces.size())
+                ++i;
+            else if (!rising && i > 0)
+                --i;
+        } else {
+            water += net * t * fill_detail::expm1_over(bt);
+        }
+    }
+    out.water_m3 = water;
+    out.unmet_m3 = unmet_m3;
+    out.pumped_m3 = (water - from_m3) + (demand_m3_s * seconds - unmet_m3);
+    out.energy_j = energy_j;
+    return out;
+}
+
+/// Pump off: the tank gives what it holds, no more.
+inline FillStep drain(double from_m3, double demand_m3_s, double seconds) {
+    double const asked = demand_m3_s * seconds;
+    return {std::max(0.0, from_m3 - asked), 0, std::max(0.0, asked - from_m3), 0};
+}
+
+/// Seconds until taps bring the tank down to `to_m3` with the pump off; infinity without demand.
+inline double drain_time_s(double from_m3, double to_m3, double demand_m3_s) {
+    if (from_m3 <= to_m3) return 0;
+    return demand_m3_s > 0 ? (from_m3 - to_m3) / demand_m3_s : std::numeric_limits<double>::infinity();
+}
+
+}  // namespace holdwater::models

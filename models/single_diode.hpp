@@ -1,0 +1,56 @@
+#pragma once
+
+namespace holdwater::models {
+
+/// One module as a light source, one diode, a shunt and a series resistor; De Soto, Klein & Beckman 2006,
+/// Solar Energy 80, 78 (from memory; the equations agree among themselves):
+///   I = IL - I0 (exp((V + I Rs)/a) - 1) - (V + I Rs)/Rsh,   a = cells x n k T/q
+/// The values here hold at 1000 W/m2 and 25 C cell; translate() carries them to S, T (T0 = 298.15 K):
+///   a = a0 T/T0;  Eg = Eg0 (1 - 0.0002677 (T - T0));  I0 = I00 (T/T0)^3 exp((Eg0/T0 - Eg/T)/k)
+///   IL = S/1000 (IL0 + alpha (T - T0));  Rsh = Rsh0 1000/S;  Rs constant;  k = 8.617333262e-5 eV/K
+/// Holds for crystalline silicon, one uniform irradiance. Leaves out: the air-mass modifier (taken as 1),
+/// partial shade with bypass diodes, reverse current (a blocking element makes it 0), recombination in weak
+/// light. Sign: current and power positive out of the module. Below 1 W/m2 everything is zero.
+struct SingleDiodeParameters {
+    double a_v = 1.85;                         // 0.01 .. 50
+    double light_current_a = 10.20;            // 0.01 .. 100
+    double saturation_current_a = 3e-11;       // 1e-30 .. 1e-3, and below the light current
+    double series_ohm = 0.30;                  // 0 .. 50
+    double shunt_ohm = 300.0;                  // 0.1 .. 1e9
+    double alpha_a_per_k = 0.0051;             // of the short-circuit current; |alpha| <= 0.5 % of IL0 per K
+    double band_gap_ev = 1.121;                // 0.5 .. 3, at 25 C; crystalline silicon
+    double band_gap_slope_per_k = -0.0002677;  // -0.002 .. 0.002, relative
+};
+
+void validate(SingleDiodeParameters const&);
+
+/// The same curve at one irradiance and cell temperature. light_current_a = 0 means dark.
+struct DiodeCurve {
+    double a_v = 1, light_current_a = 0, saturation_current_a = 0, series_ohm = 0, shunt_ohm = 1;
+};
+
+/// cell_c -100 .. 150 C, effective_w_m2 0 .. 2000.
+DiodeCurve translate(SingleDiodeParameters const&, double effective_w_m2, double cell_c);
+
+struct MaximumPowerPoint {
+    double voltage_v = 0, current_a = 0, power_w = 0;
+};
+
+/// Current at a voltage >= 0, explicit by the Lambert W function (Jain & Kapoor 2004), in logarithms where
+/// its argument would overflow. 0 above the open-circuit voltage. Relative error of the solution 1e-12.
+double current_a(DiodeCurve const&, double voltage_v);
+double short_circuit_current_a(DiodeCurve const&);
+/// Root of the current in the diode voltage, bracketed; at open circuit no current flows through Rs.
+double open_circuit_voltage_v(DiodeCurve const&);
+/// Root of dP/dVd with the diode voltage Vd as parameter, bracketed in [Voc/2, Voc]: the curve I(V) is
+/// concave, so the maximum can never lie below Voc/2. Cannot diverge.
+MaximumPowerPoint maximum_power_point(DiodeCurve const&);
+/// The same with the open-circuit voltage already known.
+MaximumPowerPoint maximum_power_point(DiodeCurve const&, double open_circuit_v);
+
+inline MaximumPowerPoint maximum_power_point(SingleDiodeParameters const& p, double effective_w_m2,
+                                             double cell_c) {
+    return maximum_power_point(translate(p, effective_w_m2, cell_c));
+}
+
+}  // namespace holdwater::models

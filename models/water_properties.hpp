@@ -1,0 +1,47 @@
+#pragma once
+
+namespace holdwater::models {
+
+inline constexpr double gravity_m_s2 = 9.80665;
+inline constexpr double standard_atmosphere_kpa = 101.325;
+
+/// What friction and head need to know of the water. Groundwater temperature hardly moves through a year;
+/// one value per site is enough (density 0.5 % and small-pipe friction 7 % over 5..25 degC).
+struct Water {
+    double density_kg_m3;
+    double viscosity_pa_s;
+};
+
+/// Density at 1 atm. Equation: Kell (1975), J. Chem. Eng. Data 20:97, constants from memory.
+/// Holds for 0..100 degC liquid; outside throws ParameterError.
+double water_density_kg_m3(double temperature_c);
+/// Dynamic viscosity at 0.1 MPa, liquid. Equation: IAPWS R12-08 short form (Patek et al. 2009), constants
+/// from memory. Same range.
+double water_viscosity_pa_s(double temperature_c);
+/// Saturation pressure over water, Buck (1981, 1996), constants from memory; within 0.2 % below 50 degC.
+double water_vapour_pressure_kpa(double temperature_c);
+Water water_at(double temperature_c);
+
+/// Pressure of the standard atmosphere over sea level height z: 101.325 (1 - 2.25577e-5 z)^5.25588,
+/// -500..11000 m. Source: US Standard Atmosphere 1976 form, from memory.
+double standard_atmosphere_kpa_at(double altitude_m);
+
+/// Net positive suction head for a surface or booster pump (not a submerged one), m:
+/// (atmosphere - vapour pressure) / (rho g) - suction lift - suction friction. Negative lift = flooded
+/// suction.
+double suction_head_available_m(double atmosphere_kpa, double temperature_c, double suction_lift_m,
+                                double suction_friction_m);
+
+/// Gauge pressure <-> height of a standing column.
+inline double head_of_pressure_m(double pressure_kpa, Water const& water) {
+    return pressure_kpa * 1000 / (water.density_kg_m3 * gravity_m_s2);
+}
+inline double pressure_of_head_kpa(double head_m, Water const& water) {
+    return head_m * water.density_kg_m3 * gravity_m_s2 / 1000;
+}
+/// rho g Q H.
+inline double hydraulic_power_w(double flow_m3_s, double head_m, Water const& water) {
+    return water.density_kg_m3 * gravity_m_s2 * flow_m3_s * head_m;
+}
+
+}  // namespace holdwater::models
