@@ -20,8 +20,8 @@ std::string stamp_of_hour(double hour) {
     int const whole = static_cast<int>(std::floor(hour));
     auto const day = date_of_hour(whole);
     int const minute = static_cast<int>((hour - whole) * 60);
-    return fmt::format("{:02}-{:02} {:02}:{:02}", static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day()),
-                       whole % 24, minute);
+    return fmt::format("{:02}-{:02} {:02}:{:02}", static_cast<unsigned>(day.month()),
+                       static_cast<unsigned>(day.day()), whole % 24, minute);
 }
 
 }  // namespace holdwater::sim

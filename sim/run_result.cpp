@@ -3,8 +3,8 @@
 namespace holdwater::sim {
 
 std::vector<SeriesField> const& series_fields() {
-    constexpr std::string_view mean = "mean over the hour that starts at the index", total = "total over that hour",
-                               end = "at the end of that hour";
+    constexpr std::string_view mean = "mean over the hour that starts at the index",
+                               total = "total over that hour", end = "at the end of that hour";
     using R = HourRecord;
     static std::vector<SeriesField> const fields{
         {"array_available_kw", "kW", "array power at its maximum-power point", mean, &R::array_available_kw},
@@ -18,6 +18,7 @@ std::vector<SeriesField> const& series_fields() {
         {"battery_soc", "1", "state of charge", end, &R::battery_soc},
         {"inverter_loss_kw", "kW", "inverter loss, idle draw included", mean, &R::inverter_loss_kw},
         {"charger_loss_kw", "kW", "loss in the AC charger", mean, &R::charger_loss_kw},
+        {"standby_kw", "kW", "DC draw of controller and bank management", mean, &R::standby_kw},
         {"load_wanted_kw", "kW", "small loads wanted", mean, &R::load_wanted_kw},
         {"load_served_kw", "kW", "small loads served", mean, &R::load_served_kw},
         {"load_unserved_kw", "kW", "small loads not served", mean, &R::load_unserved_kw},
@@ -37,7 +38,8 @@ std::vector<SeriesField> const& series_fields() {
         {"tank_water_m3", "m3", "water in the pressure tank", end, &R::tank_water_m3},
         {"tank_pressure_kpa", "kPa", "gauge pressure in the tank", end, &R::tank_pressure_kpa},
         {"limit_reason", "1",
-         "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump brings",
+         "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump "
+         "brings",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;
@@ -55,7 +57,7 @@ std::vector<SummaryField> const& summary_fields() {
         {"pump_starts", "1", "pump starts", &S::pump_starts},
         {"pump_run_h", "h", "pump running time", &S::pump_run_h},
         {"max_starts_per_day", "1", "most pump starts in one day", &S::max_starts_per_day},
-        {"shortest_run_s", "s", "shortest pump run", &S::shortest_run_s},
+        {"shortest_run_s", "s", "shortest pump run from cut-in to cut-out", &S::shortest_run_s},
         {"pv_available_kwh", "kWh", "array energy at its maximum-power point", &S::pv_available_kwh},
         {"pv_used_kwh", "kWh", "array energy taken", &S::pv_used_kwh},
         {"pv_curtailed_kwh", "kWh", "array energy not taken", &S::pv_curtailed_kwh},
@@ -75,7 +77,8 @@ std::vector<SummaryField> const& summary_fields() {
         {"generator_starts", "1", "generator starts", &S::generator_starts},
         {"generator_fuel_l", "L", "generator fuel", &S::generator_fuel_l},
         {"transfers", "1", "changes between inverter and backup", &S::transfers},
-        {"energy_residual_kwh", "kWh", "what the energy ledger fails to account for", &S::energy_residual_kwh},
+        {"energy_residual_kwh", "kWh", "what the energy ledger fails to account for",
+         &S::energy_residual_kwh},
         {"water_residual_m3", "m3", "what the water ledger fails to account for", &S::water_residual_m3},
         {"wall_time_s", "s", "computing time of the run", &S::wall_time_s},
     };
@@ -102,14 +105,22 @@ std::vector<DayField> const& day_fields() {
 
 std::string_view name_of(EventKind kind) {
     switch (kind) {
-        case EventKind::to_backup: return "to_backup";
-        case EventKind::to_inverter: return "to_inverter";
-        case EventKind::generator_start: return "generator_start";
-        case EventKind::generator_stop: return "generator_stop";
-        case EventKind::inverter_off: return "inverter_off";
-        case EventKind::inverter_on: return "inverter_on";
-        case EventKind::water_short: return "water_short";
-        case EventKind::water_back: return "water_back";
+        case EventKind::to_backup:
+            return "to_backup";
+        case EventKind::to_inverter:
+            return "to_inverter";
+        case EventKind::generator_start:
+            return "generator_start";
+        case EventKind::generator_stop:
+            return "generator_stop";
+        case EventKind::inverter_off:
+            return "inverter_off";
+        case EventKind::inverter_on:
+            return "inverter_on";
+        case EventKind::water_short:
+            return "water_short";
+        case EventKind::water_back:
+            return "water_back";
     }
     return "";
 }

@@ -15,10 +15,10 @@ enum class Source { none, inverter, grid, generator };
 /// Why something that was wanted in an hour was not supplied; the last reason of the hour that counted.
 enum class LimitReason {
     none = 0,
-    bank_empty = 1,        ///< inverter off: bank at its floor and no backup
-    inverter_limit = 2,    ///< inverter rating or bank current limit too small for pump and loads together
-    backup_limit = 3,      ///< grid pass-through or generator too small for pump and loads together
-    pump_flow = 4,         ///< pump runs, taps take more than it brings
+    bank_empty = 1,      ///< inverter off: bank at its floor and no backup
+    inverter_limit = 2,  ///< inverter rating or bank current limit too small for pump and loads together
+    backup_limit = 3,    ///< grid pass-through or generator too small for pump and loads together
+    pump_flow = 4,       ///< pump runs, taps take more than it brings
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
@@ -26,7 +26,7 @@ struct HourRecord {
     double array_available_kw = 0, array_used_kw = 0, array_curtailed_kw = 0, controller_loss_kw = 0;
     double battery_charge_kw = 0, battery_discharge_kw = 0, battery_loss_kw = 0;
     double battery_stored_kwh = 0, battery_soc = 0;  // at the end of the hour
-    double inverter_loss_kw = 0, charger_loss_kw = 0;
+    double inverter_loss_kw = 0, charger_loss_kw = 0, standby_kw = 0;
     double load_wanted_kw = 0, load_served_kw = 0, load_unserved_kw = 0;  // small loads
     double pump_kw = 0, pump_run_h = 0, pump_starts = 0;
     double grid_kw = 0, generator_kw = 0, generator_run_h = 0, generator_fuel_l = 0;
@@ -64,11 +64,11 @@ struct Event {
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
 struct Summary {
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0;
-    double dry_hours = 0;            ///< hours in which some wanted water did not come
-    double longest_dry_h = 0;        ///< longest run of them; hours without demand between two do not break it
+    double dry_hours = 0;      ///< hours in which some wanted water did not come
+    double longest_dry_h = 0;  ///< longest run of them; hours without demand between two do not break it
     double water_kept_fraction = 1;  ///< delivered / demand; 1 when nothing was wanted
     double pump_starts = 0, pump_run_h = 0, max_starts_per_day = 0;
-    double shortest_run_s = 0;  ///< 0 when the pump never ran to an end
+    double shortest_run_s = 0;  ///< from cut-in to cut-out; runs cut by the supply do not count; 0: none
     double pv_available_kwh = 0, pv_used_kwh = 0, pv_curtailed_kwh = 0;
     double battery_in_kwh = 0, battery_out_kwh = 0, battery_loss_kwh = 0;
     double battery_equivalent_cycles = 0;  ///< battery_out / capacity
@@ -91,7 +91,8 @@ std::vector<SummaryField> const& summary_fields();
 /// Day totals and extremes, for /daily.
 struct DayRecord {
     double array_available_kwh = 0, pump_kwh = 0, load_kwh = 0, grid_kwh = 0, generator_kwh = 0;
-    double water_delivered_m3 = 0, water_unmet_m3 = 0, pump_starts = 0, dry_hours = 0, soc_min = 1, soc_end = 0;
+    double water_delivered_m3 = 0, water_unmet_m3 = 0, pump_starts = 0, dry_hours = 0, soc_min = 1,
+           soc_end = 0;
 };
 struct DayField {
     std::string_view name, unit, long_name;

@@ -17,7 +17,8 @@ struct WaterState {
     double tank_m3 = 0;
     bool contact_closed = false;  // the pressure switch calls for the pump
     bool running = false;
-    double run_s = 0;  // length of the present run so far
+    bool whole_run = false;  // the present run began at cut-in, so its length says something about the tank
+    double run_s = 0;        // length of the present run so far
 };
 
 // The levels of the bank at which something changes [kWh].
@@ -30,12 +31,13 @@ class YearRun {
     YearRun(System const& system, HourlyInputs const& inputs, Clock const& clock)
         : s_(system), in_(inputs), clock_(clock) {
         double const capacity = s_.bank.capacity_kwh;
-        levels_ = {s_.bank.floor_soc * capacity,    s_.rules.transfer_below * capacity,
-                   s_.rules.return_above * capacity, s_.rules.charge_to * capacity,
+        levels_ = {s_.bank.floor_soc * capacity,      s_.rules.transfer_below * capacity,
+                   s_.rules.return_above * capacity,  s_.rules.charge_to * capacity,
                    s_.rules.restart_above * capacity, capacity};
         cut_in_m3_ = models::stored_water_m3(s_.tank, s_.tank.cut_in_kpa);
         cut_out_m3_ = models::stored_water_m3(s_.tank, s_.tank.cut_out_kpa);
-        pump_peak_w_ = models::peak_power_w(s_.fill);
+        for (auto const& node : s_.fill.nodes)
+            if (node.water_m3 <= cut_out_m3_) pump_peak_w_ = std::max(pump_peak_w_, node.power_w);
         stored_kwh_ = s_.start_soc * capacity;
         soc_min_ = s_.start_soc;
         water_.tank_m3 = cut_out_m3_;
@@ -72,7 +74,8 @@ class YearRun {
             double const dt_s = step(hour_index, t_s, taps_shut_s, tap_flow, array_w, load_w, r);
             t_s += dt_s;
             standing_still = dt_s > 0 ? 0 : standing_still + 1;
-            if (standing_still > 50) throw std::logic_error("the year loop stands still at hour " + std::to_string(hour_index));
+            if (standing_still > 50)
+                throw std::logic_error("the year loop stands still at hour " + std::to_string(hour_index));
         }
 
         finish(r, array_w, load_w, demand_m3);
@@ -86,23 +89,23 @@ class YearRun {
     }
 
     // One step from `t_s` in the hour; returns its length, 0 when only a state changed.
-    double step(int hour_index, double t_s, double taps_shut_s, double tap_flow, double array_w, double load_w,
-                HourRecord& r) {
+    double step(int hour_index, double t_s, double taps_shut_s, double tap_flow, double array_w,
+                double load_w, HourRecord& r) {
         double const now_h = hour_index + t_s / seconds_per_hour;
         double limit_s = seconds_per_hour - t_s;
         bool const taps_open = t_s < taps_shut_s;
         if (taps_open) limit_s = std::min(limit_s, taps_shut_s - t_s);
         if (clock_.longest_step_s < seconds_per_hour) {
-            double const next_s = (std::floor(t_s / clock_.longest_step_s * (1 + 1e-12)) + 1) * clock_.longest_step_s;
+            double const next_s =
+                (std::floor(t_s / clock_.longest_step_s * (1 + 1e-12)) + 1) * clock_.longest_step_s;
             limit_s = std::min(limit_s, next_s - t_s);
         }
         bool grid_up = true;
         if (s_.rules.backup == Backup::grid) {
             grid_up = models::grid_up(s_.outages, now_h);
-            limit_s = std::min(limit_s, (models::next_grid_change_h(s_.outages, now_h) - now_h) * seconds_per_hour);
+            limit_s =
+                std::min(limit_s, (models::next_grid_change_h(s_.outages, now_h) - now_h) * seconds_per_hour);
         }
-        if (!(limit_s > 0)) return leap_over_rounding(t_s, limit_s);
-
         choose_supply(now_h, grid_up);
         double const capacity_w = ac_capacity_w(s_, supply_, array_w);
 
@@ -110,7 +113,7 @@ class YearRun {
         if (water_.tank_m3 <= cut_in_m3_) water_.contact_closed = true;
         if (water_.tank_m3 >= cut_out_m3_) water_.contact_closed = false;
         bool const running = water_.contact_closed && pump_peak_w_ <= capacity_w;
-        if (water_.contact_closed && !running) r.limit_reason = reason_for(LimitReason::none);
+        if (water_.contact_closed && !running) r.limit_reason = static_cast<double>(why_not());
         set_running(running, r);
 
         // How long the tank allows, and the pump's mean power over that time.
@@ -126,7 +129,8 @@ class YearRun {
         PowerFlow power = power_flow(s_, supply_, stored_kwh_, array_w, served_w, pump_w);
 
         // The bank cannot give below its floor.
-        if (power.bank_w > 0 && stored_kwh_ <= levels_.floor && !supply_.transferred) {
+        if (power.bank_w > 0 && stored_kwh_ <= levels_.floor && !supply_.transferred &&
+            !supply_.inverter_off) {
             supply_.inverter_off = true;
             note(now_h, EventKind::inverter_off, soc());
             return 0;
@@ -144,11 +148,6 @@ class YearRun {
         return dt_s;
     }
 
-    // Two boundaries that should coincide can differ by rounding; the sliver between them is nothing.
-    static double leap_over_rounding(double t_s, double) {
-        return std::nextafter(t_s, infinity) - t_s;
-    }
-
     // Supply choice: design rules in DEVELOPERS.md, "Supply".
     void choose_supply(double now_h, bool grid_up) {
         Backup const backup = s_.rules.backup;
@@ -156,7 +155,8 @@ class YearRun {
         if (supply_.transferred && (!present || stored_kwh_ >= levels_.come_back)) {
             supply_.transferred = false;
             transfer(now_h, EventKind::to_inverter);
-        } else if (!supply_.transferred && present && (supply_.inverter_off || stored_kwh_ <= levels_.transfer)) {
+        } else if (!supply_.transferred && present &&
+                   (supply_.inverter_off || stored_kwh_ <= levels_.transfer)) {
             supply_.transferred = true;
             supply_.inverter_off = false;
             transfer(now_h, EventKind::to_backup);
@@ -175,26 +175,27 @@ class YearRun {
             note(now_h, start ? EventKind::generator_start : EventKind::generator_stop, soc());
             if (start) ++generator_starts_;
         }
-        restart_pump_ = water_.running;  // the break stops a running pump; it starts again on the other source
+        restart_pump_ =
+            water_.running;  // the break stops a running pump; it starts again on the other source
     }
 
     LimitReason why_not() const {
         if (supply_.transferred) return LimitReason::backup_limit;
         return supply_.inverter_off ? LimitReason::bank_empty : LimitReason::inverter_limit;
     }
-    double reason_for(LimitReason) const { return static_cast<double>(why_not()); }
 
     void set_running(bool running, HourRecord& r) {
-        if (water_.running && (!running || restart_pump_)) {
-            shortest_run_s_ = std::min(shortest_run_s_, water_.run_s);
-            water_.running = false;
-        }
+        if (running && restart_pump_) r.pump_starts += 1;
         restart_pump_ = false;
-        if (running && !water_.running) {
-            water_.running = true;
-            water_.run_s = 0;
+        if (running == water_.running) return;
+        if (running) {
             r.pump_starts += 1;
+            water_.run_s = 0;
+            water_.whole_run = water_.tank_m3 == cut_in_m3_;
+        } else if (water_.whole_run && water_.tank_m3 == cut_out_m3_) {
+            shortest_run_s_ = std::min(shortest_run_s_, water_.run_s);
         }
+        water_.running = running;
     }
 
     // Time until the tank reaches cut-out, cut-in or empty at this draw.
@@ -214,7 +215,8 @@ class YearRun {
 
     // The next level of the bank at which a rule applies, and when it is reached at this power.
     BankEvent bank_event(double bank_kw) const {
-        double const rate_kw = models::store_power_kw(s_.bank, bank_kw) - s_.bank.self_discharge_per_h * stored_kwh_;
+        double const rate_kw =
+            models::store_power_kw(s_.bank, bank_kw) - s_.bank.self_discharge_per_h * stored_kwh_;
         BankEvent next{infinity, 0};
         auto const watch = [&](double level_kwh) {
             double const hours = models::hours_until(s_.bank, stored_kwh_, bank_kw, level_kwh);
@@ -222,6 +224,7 @@ class YearRun {
         };
         if (rate_kw < 0) {
             if (stored_kwh_ > levels_.floor) watch(levels_.floor);
+            if (stored_kwh_ > 0) watch(0);
             if (s_.rules.backup != Backup::none && stored_kwh_ > levels_.transfer) watch(levels_.transfer);
             if (supply_.transferred && stored_kwh_ > levels_.charge_to) watch(levels_.charge_to);
         } else if (rate_kw > 0) {
@@ -236,7 +239,10 @@ class YearRun {
     void book_power(PowerFlow const& p, double load_w, double dt_s, double reached_kwh, HourRecord& r) {
         double const hours = dt_s / seconds_per_hour, kwh = 1e-3 * hours;
         auto const bank = models::after(s_.bank, stored_kwh_, p.bank_w * 1e-3, hours);
-        stored_kwh_ = std::isnan(reached_kwh) ? bank.stored_kwh : reached_kwh;
+        bool const held = stored_kwh_ == levels_.full || stored_kwh_ == levels_.charge_to;
+        bool const still = std::abs(bank.stored_kwh - stored_kwh_) < 1e-13 * levels_.full;
+        // Standing on a level up to rounding is standing on it.
+        if (!(held && still)) stored_kwh_ = std::isnan(reached_kwh) ? bank.stored_kwh : reached_kwh;
         soc_min_ = std::min(soc_min_, soc());
         r.array_used_kw += p.array_used_w * kwh;
         r.array_curtailed_kw += p.array_curtailed_w * kwh;
@@ -244,6 +250,7 @@ class YearRun {
         (p.bank_w > 0 ? r.battery_discharge_kw : r.battery_charge_kw) += std::abs(p.bank_w) * kwh;
         r.battery_loss_kw += bank.loss_kwh + bank.self_loss_kwh;
         if (p.inverter_dc_w > 0) r.inverter_loss_kw += (p.inverter_dc_w - p.load_served_w - p.pump_w) * kwh;
+        r.standby_kw += p.standby_w * kwh;
         r.charger_loss_kw += (p.charger_ac_w - p.charger_dc_w) * kwh;
         r.load_served_kw += p.load_served_w * kwh;
         if (p.load_served_w < load_w) {
@@ -263,11 +270,13 @@ class YearRun {
         }
     }
 
-    void book_water(double flow_m3_s, bool running, models::FillStep const& fill, double dt_s, HourRecord& r) {
+    void book_water(double flow_m3_s, bool running, models::FillStep const& fill, double dt_s,
+                    HourRecord& r) {
         double const wanted_m3 = flow_m3_s * dt_s;
         if (running) {
             double const delivered_m3 = fill.pumped_m3 - (fill.water_m3 - water_.tank_m3);
-            if (wanted_m3 - delivered_m3 > some_water_m3) r.limit_reason = static_cast<double>(LimitReason::pump_flow);
+            if (wanted_m3 - delivered_m3 > some_water_m3)
+                r.limit_reason = static_cast<double>(LimitReason::pump_flow);
             r.water_delivered_m3 += delivered_m3;
             r.water_pumped_m3 += fill.pumped_m3;
             r.pump_run_h += dt_s / seconds_per_hour;
@@ -320,7 +329,7 @@ class YearRun {
 
 void YearRun::summarise(RunResult& result, double stored_before_kwh, double tank_before_m3) const {
     Summary& s = result.summary;
-    double controller_loss = 0, charger_loss = 0, pumped_m3 = 0, soc_sum = 0, dry_run_h = 0;
+    double standby = 0, controller_loss = 0, charger_loss = 0, pumped_m3 = 0, soc_sum = 0, dry_run_h = 0;
     for (std::size_t i = 0; i < result.hours.size(); ++i) {
         HourRecord const& r = result.hours[i];
         std::size_t const day = i / 24;
@@ -369,10 +378,12 @@ void YearRun::summarise(RunResult& result, double stored_before_kwh, double tank
         s.generator_run_h += r.generator_run_h;
         s.generator_fuel_l += r.generator_fuel_l;
         controller_loss += r.controller_loss_kw;
+        standby += r.standby_kw;
         charger_loss += r.charger_loss_kw;
         soc_sum += r.battery_soc;
     }
-    for (DayRecord const& d : result.days) s.max_starts_per_day = std::max(s.max_starts_per_day, d.pump_starts);
+    for (DayRecord const& d : result.days)
+        s.max_starts_per_day = std::max(s.max_starts_per_day, d.pump_starts);
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.shortest_run_s = std::isinf(shortest_run_s_) ? 0 : shortest_run_s_;
     s.battery_equivalent_cycles = s_.bank.capacity_kwh > 0 ? s.battery_out_kwh / s_.bank.capacity_kwh : 0;
@@ -380,14 +391,15 @@ void YearRun::summarise(RunResult& result, double stored_before_kwh, double tank
     s.soc_mean = result.hours.empty() ? soc_min_ : soc_sum / static_cast<double>(result.hours.size());
     s.transfers = transfers_;
     s.generator_starts = generator_starts_;
-    s.energy_residual_kwh = s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh - s.inverter_loss_kwh -
-                            controller_loss - charger_loss - s.battery_loss_kwh - (stored_kwh_ - stored_before_kwh);
+    s.energy_residual_kwh = s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh -
+                            s.inverter_loss_kwh - standby - controller_loss - charger_loss -
+                            s.battery_loss_kwh - (stored_kwh_ - stored_before_kwh);
     s.water_residual_m3 = pumped_m3 - s.water_delivered_m3 - (water_.tank_m3 - tank_before_m3);
 }
 
 void check(std::vector<double> const& values, char const* name) {
-    models::require(values.size() == static_cast<std::size_t>(hours_per_year), name, static_cast<double>(values.size()),
-                    "must hold 8760 hourly values");
+    models::require(values.size() == static_cast<std::size_t>(hours_per_year), name,
+                    static_cast<double>(values.size()), "must hold 8760 hourly values");
     for (double const v : values)
         models::require(v >= 0 && std::isfinite(v), name, v, "must be finite and not negative in every hour");
 }
@@ -401,7 +413,8 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     check(inputs.demand_m3, "demand_m3");
     check(inputs.tap_flow_m3_s, "tap_flow_m3_s");
     RunResult result = YearRun(system, inputs, clock).run();
-    result.summary.wall_time_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    result.summary.wall_time_s =
+        std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
     return result;
 }
 

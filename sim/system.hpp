@@ -30,8 +30,9 @@ struct SupplyRules {
 struct System {
     models::EnergyBucketParameters bank;
     double start_soc = 1;
-    double controller_efficiency = 1;   ///< controller output over array power [-]
-    double controller_limit_w = 0;      ///< most it puts out [W]; may be infinite
+    double controller_efficiency = 1;  ///< controller output over array power [-]
+    double controller_limit_w = 0;     ///< most it puts out [W]; may be infinite
+    double dc_standby_w = 0;           ///< controller and bank management, day and night [W]
     models::InverterParameters inverter;
     models::AcChargerParameters charger;
     SupplyRules rules;

@@ -1,0 +1,82 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "models/ac_charger.hpp"
+#include "models/charge_controller.hpp"
+#include "models/demand.hpp"
+#include "models/energy_bucket.hpp"
+#include "models/generator.hpp"
+#include "models/grid.hpp"
+#include "models/inverter.hpp"
+#include "models/motor.hpp"
+#include "models/operating_point.hpp"
+#include "models/piping.hpp"
+#include "models/pressure_tank.hpp"
+#include "models/pump.hpp"
+#include "models/pv_array.hpp"
+#include "models/small_loads.hpp"
+#include "weather/read_weather.hpp"
+#include "weather/transposition.hpp"
+
+namespace holdwater::scenarios {
+
+enum class BackupKind { none, grid, generator };
+
+/// The automatic transfer, levels as states of charge.
+struct BackupSettings {
+    BackupKind kind = BackupKind::none;
+    double transfer_below = 0, return_above = 1;
+    double charge_to = 0;  ///< 0: the charger is not used
+    double limit_w = 0;    ///< most the grid connection carries; infinite when not given
+};
+
+struct DemandSettings {
+    double daily_m3 = 0;
+    models::DayProfile profile = models::household_profile;
+    double tap_flow_m3_s = 0;
+};
+
+/// A design as a designer describes it: plain parts, SI units, every one validated.
+struct Scenario {
+    std::string path;  ///< of the file, "" when read from a text
+    std::string text;  ///< the file as read
+    std::string title, question, place;
+
+    std::string weather_path;  ///< as in the file, resolved against the scenario's folder
+    std::optional<weather::ColumnMap> weather_columns;
+
+    weather::Plane plane;
+    weather::TranspositionModel transposition = weather::TranspositionModel::perez;
+    double albedo = 0.2;
+    models::PvArrayParameters array;
+    models::ChargeControllerParameters controller;
+
+    models::EnergyBucketParameters bank;
+    double bank_standby_w = 0, start_soc = 1, restart_above = 1;
+    models::InverterParameters inverter;
+    models::AcChargerParameters charger;
+    std::vector<models::SmallLoad> loads;
+    BackupSettings backup;
+    std::optional<models::GeneratorParameters> generator;
+    models::OutageList outages;  ///< hours since 00:00 on 1 January
+
+    models::PumpParameters pump;
+    models::MotorParameters motor;
+    models::LiftParameters lift;
+    models::PipingParameters piping;
+    models::PressureTankParameters tank;
+    DemandSettings demand;
+
+    std::vector<std::string> warnings;  ///< possible but unusual inputs, in words
+};
+
+/// Reads a scenario file. Throws ScenarioError.
+Scenario read_scenario(std::string const& path);
+/// The same from a text; `path` is used in messages and to find files named in it.
+Scenario read_scenario_text(std::string const& text, std::string const& path);
+
+}  // namespace holdwater::scenarios

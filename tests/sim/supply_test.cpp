@@ -1,0 +1,189 @@
+#include <doctest/doctest.h>
+
+#include <string>
+#include <vector>
+
+#include "sim/simulate.hpp"
+#include "tests/sim/plain_system.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using sim::EventKind, sim::Source;
+using test::Near, test::plain_system, test::steady_inputs;
+
+namespace {
+
+std::vector<EventKind> kinds(sim::RunResult const& result) {
+    std::vector<EventKind> list;
+    for (auto const& e : result.events) list.push_back(e.kind);
+    return list;
+}
+
+// 10 kWh bank, 900 W of load through an inverter of 0.9 and a bank of 1: 1 kWh an hour.
+sim::System one_kwh_an_hour() {
+    auto s = plain_system();
+    s.bank.charge_efficiency = s.bank.discharge_efficiency = 1;
+    s.start_soc = 1;
+    s.rules.transfer_below = 0.3;
+    s.rules.return_above = 0.8;
+    s.rules.backup_limit_w = 1e5;
+    return s;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/supply");
+
+// By hand: full at 00:00, at 0.3 after 7 h; then the charger's 3 kW DC brings 5 kWh in 5/3 h, back at 8 h 40
+// min; 5 h on the bank, 5/3 h on the set, and so on: period 6 h 40 min.
+TEST_CASE("generator: transfers at the levels, to the second") {
+    auto s = one_kwh_an_hour();
+    s.rules.backup = sim::Backup::generator;
+    s.rules.charge_to = 0.8;
+    s.generator =
+        models::GeneratorParameters{.rated_power_w = 1e5, .fuel_a_l_per_h_kw = 0.01, .fuel_b_l_per_kwh = 0.5};
+    auto const result = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 24});
+    std::vector<std::pair<EventKind, double>> transfers;
+    for (auto const& e : result.events)
+        if (e.kind == EventKind::to_backup || e.kind == EventKind::to_inverter)
+            transfers.emplace_back(e.kind, e.time_h);
+    REQUIRE(transfers.size() == 6);
+    double const expected[6] = {7, 7 + 5. / 3, 12 + 5. / 3, 12 + 10. / 3, 17 + 10. / 3, 17 + 15. / 3};
+    for (std::size_t i = 0; i < 6; ++i) {
+        CHECK(transfers[i].first == (i % 2 == 0 ? EventKind::to_backup : EventKind::to_inverter));
+        CHECK(transfers[i].second == Near{expected[i], 1e-9, 0});
+    }
+    auto const& sum = result.summary;
+    CHECK(sum.generator_run_h == Near{5, 1e-9, 0});
+    CHECK(sum.generator_starts == 3);
+    CHECK(sum.generator_kwh == Near{5 * (0.9 + 3), 1e-9, 0});
+    // Fuel: a P_rated + b P = 1 + 0.5 x 3.9 = 2.95 L/h.
+    CHECK(sum.generator_fuel_l == Near{5 * 2.95, 1e-9, 0});
+    CHECK(sum.load_unserved_kwh == Near{0, 1e-12, 0});
+    CHECK(sum.soc_min == Near{0.3, 1e-12, 0});
+}
+
+// Without charge_to only the sun recharges: 0.5 kW of sun and 5 kWh to go is ten hours on the grid.
+TEST_CASE("grid without charging: the load stays there until the sun has brought the bank back") {
+    auto s = one_kwh_an_hour();
+    s.rules.backup = sim::Backup::grid;
+    auto const result = sim::simulate(s, steady_inputs(500, 900, 0, 1e-3), {0, 48});
+    // On the bank: 0.5 kWh an hour net, 14 h from full to 0.3, then 10 h on the grid, 10 h on the bank, 10 h,
+    // ...
+    std::vector<double> expected{14, 24, 34, 44};
+    REQUIRE(result.events.size() == expected.size());
+    for (std::size_t i = 0; i < expected.size(); ++i)
+        CHECK(result.events[i].time_h == Near{expected[i], 1e-9, 0});
+    CHECK(result.summary.grid_kwh == Near{20 * 0.9, 1e-9, 0});
+    CHECK(result.summary.transfers == 4);
+}
+
+// The grid fails an hour before the transfer level is met: the bank goes on to its floor, the inverter
+// switches off, and when the grid returns the load goes there at once.
+TEST_CASE(
+    "grid out at the transfer level: the bank goes on to its floor, then nothing until the grid is back") {
+    auto s = one_kwh_an_hour();
+    s.bank.floor_soc = 0.1;
+    s.rules.restart_above = 0.2;
+    s.rules.backup = sim::Backup::grid;
+    s.outages = {{6, 20}};
+    auto const result = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 24});
+    CHECK(kinds(result) == std::vector{EventKind::inverter_off, EventKind::to_backup});
+    CHECK(result.events[0].time_h == Near{9, 1e-9, 0});
+    CHECK(result.events[1].time_h == Near{20, 1e-9, 0});
+    CHECK(result.summary.load_unserved_kwh == Near{11 * 0.9, 1e-9, 0});
+    CHECK(result.hours[12].limit_reason == static_cast<double>(sim::LimitReason::bank_empty));
+}
+
+TEST_CASE("a transferred load falls back to the inverter when the grid fails, and counts both transfers") {
+    auto s = one_kwh_an_hour();
+    s.rules.backup = sim::Backup::grid;
+    s.rules.charge_to = 0.8;
+    s.outages = {{7.5, 9}};
+    auto const result = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 12});
+    // 0.3 at 7 h; half an hour of charging brings 0.45 at 7.5 h; 1.5 h of outage takes it to 0.3 as the grid
+    // returns.
+    CHECK(kinds(result) == std::vector{EventKind::to_backup, EventKind::to_inverter, EventKind::to_backup,
+                                       EventKind::to_inverter});
+    CHECK(result.events[1].time_h == Near{7.5, 1e-9, 0});
+    CHECK(result.events[2].time_h == Near{9, 1e-6, 0});
+    CHECK(result.summary.load_unserved_kwh == Near{0, 1e-12, 0});
+}
+
+TEST_CASE("no backup: off at the floor, on again at the restart level, never in between") {
+    auto s = one_kwh_an_hour();
+    s.bank.floor_soc = 0.5;
+    s.rules.restart_above = 0.7;
+    auto const result = sim::simulate(s, steady_inputs(500, 900, 0, 1e-3), {0, 48});
+    // 10 h from full to the floor at 0.5 kWh an hour net, then 4 h for the sun to bring 2 kWh, 4 h for the
+    // load to take it, and so on.
+    REQUIRE(result.events.size() == 10);
+    for (std::size_t i = 0; i < result.events.size(); ++i) {
+        CHECK(result.events[i].kind == (i % 2 == 0 ? EventKind::inverter_off : EventKind::inverter_on));
+        CHECK(result.events[i].time_h == Near{10 + 4. * static_cast<double>(i), 1e-9, 0});
+    }
+    CHECK(result.summary.transfers == 0);
+}
+
+TEST_CASE("the charger keeps within what the backup has left beside the load") {
+    auto s = one_kwh_an_hour();
+    s.start_soc = 0.3;
+    s.rules.backup = sim::Backup::generator;
+    s.rules.charge_to = 0.8;
+    s.rules.backup_limit_w = 1500;
+    s.generator = models::GeneratorParameters{
+        .rated_power_w = 1500, .fuel_a_l_per_h_kw = 0.01, .fuel_b_l_per_kwh = 0.5};
+    auto const result = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 4});
+    CHECK(result.hours[1].generator_kw == Near{1.5, 1e-12, 0});
+    CHECK(result.hours[1].battery_charge_kw == Near{0.6, 1e-12, 0});
+}
+
+TEST_CASE("small loads are shed before the pump, and a pump too large for the source does not run") {
+    auto s = plain_system();
+    s.start_soc = 1;
+    s.inverter.rated_power_w = 1500;
+    s.inverter.k1 = 0;
+    auto const shed = sim::simulate(s, steady_inputs(0, 500, 0.72, 0.2e-3), {0, 2});
+    // A third of the time the 1200 W pump leaves 300 W for 500 W of loads.
+    CHECK(shed.hours[0].load_unserved_kw == Near{0.2 / 3, 1e-9, 0});
+    CHECK(shed.summary.water_unmet_m3 == Near{0, 1e-12, 0});
+    s.inverter.rated_power_w = 1100;
+    auto const none = sim::simulate(s, steady_inputs(0, 500, 0.72, 0.2e-3), {0, 12});
+    CHECK(none.summary.pump_starts == 0);
+    CHECK(none.summary.load_unserved_kwh == Near{0, 1e-12, 0});
+    CHECK(none.hours[3].limit_reason == static_cast<double>(sim::LimitReason::inverter_limit));
+}
+
+TEST_CASE("a transfer stops and starts a running pump") {
+    auto s = one_kwh_an_hour();
+    s.start_soc = 0.31;
+    s.rules.backup = sim::Backup::grid;
+    // Taps take all the pump brings: it runs without a pause once it has started.
+    auto const result = sim::simulate(s, steady_inputs(0, 0, 0.6e-3 * 3600, 0.6e-3), {0, 4});
+    CHECK(result.summary.transfers == 1);
+    CHECK(result.summary.pump_starts == 2);
+}
+
+TEST_CASE("full bank: the sun is curtailed, self-discharge is made up") {
+    auto s = plain_system();
+    s.start_soc = 1;
+    s.bank.self_discharge_per_h = 1e-4;
+    auto const result = sim::simulate(s, steady_inputs(1000, 0, 0, 1e-3), {0, 100});
+    CHECK(result.hours.back().battery_stored_kwh == Near{10, 1e-12, 0});
+    CHECK(result.summary.pv_used_kwh == Near{100 * 10 * 1e-4 / 0.9, 1e-9, 0});
+    CHECK(result.summary.energy_residual_kwh == Near{0, 1e-9, 0});
+}
+
+TEST_CASE("edges: no bank, no sun, no demand, one hour") {
+    auto s = plain_system();
+    s.bank.capacity_kwh = 0;
+    auto const result = sim::simulate(s, steady_inputs(0, 0, 0, 1e-3), {0, 1});
+    CHECK(result.summary.water_kept_fraction == 1);
+    CHECK(result.summary.battery_equivalent_cycles == 0);
+    CHECK(result.summary.energy_residual_kwh == Near{0, 1e-12, 0});
+    auto const sunny = sim::simulate(s, steady_inputs(3000, 500, 0.72, 0.2e-3), {0, 24});
+    CHECK(sunny.summary.water_unmet_m3 == Near{0, 1e-12, 0});
+    CHECK(sunny.summary.load_unserved_kwh == Near{0, 1e-12, 0});
+}
+
+TEST_SUITE_END();

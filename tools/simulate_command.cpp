@@ -1,0 +1,116 @@
+#include <fmt/format.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "scenarios/scenario.hpp"
+#include "sim/make_system.hpp"
+#include "sim/result_file.hpp"
+#include "sim/simulate.hpp"
+#include "tools/commands.hpp"
+#include "tools/summary_table.hpp"
+#include "tools/units.hpp"
+#include "weather/read_weather.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+struct Options {
+    std::string scenario, weather, out, from = "01-01";
+    int days = 365;
+    Units units = Units::si;
+    bool json = false;
+    double require = -1;
+};
+
+// "MM-DD" as a day of the year, 0..364.
+int day_of(std::string const& text) {
+    int month = 0, day = 0, end = 0;
+    bool const read = std::sscanf(text.c_str(), "%2d-%2d%n", &month, &day, &end) == 2 &&
+                      static_cast<std::size_t>(end) == text.size() && month >= 1 && month <= 12 && day >= 1;
+    if (read) {
+        int const first = weather::month_start_hour[month - 1] / 24,
+                  next = weather::month_start_hour[month] / 24;
+        if (first + day <= next) return first + day - 1;
+    }
+    throw CLI::ValidationError(
+        "--from", "'" + text + "' is not a day of a 365-day year; accepted: MM-DD such as 11-15");
+}
+
+std::string describe(weather::Repair const& r) {
+    return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, sim::stamp_of_hour(r.first_hour), r.rule);
+}
+
+void run(Options const& o, int& exit_code) {
+    auto const scenario = scenarios::read_scenario(o.scenario);
+    weather::ReadOptions read;
+    if (o.weather.empty()) read.columns = scenario.weather_columns;
+    auto const year = weather::read_weather(o.weather.empty() ? scenario.weather_path : o.weather, read);
+    sim::Clock clock;
+    clock.first_hour = 24 * day_of(o.from);
+    clock.hours = 24 * o.days;
+
+    auto const result = sim::simulate(sim::make_system(scenario), sim::make_inputs(scenario, year), clock);
+
+    sim::RunInputs inputs;
+    inputs.scenario_text = scenario.text;
+    inputs.scenario_path = o.scenario;
+    inputs.weather_path = year.path;
+    inputs.weather_format = year.format;
+    inputs.weather_station = year.station;
+    inputs.latitude_deg = year.site.latitude_deg;
+    inputs.longitude_deg = year.site.longitude_deg;
+    inputs.elevation_m = year.site.elevation_m;
+    inputs.utc_offset_h = year.site.utc_offset_h;
+    for (auto const& r : year.repairs) inputs.weather_repairs.push_back(describe(r));
+    inputs.warnings = scenario.warnings;
+    inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
+    inputs.version = HOLDWATER_VERSION;
+    std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
+    sim::write_result(out, result, inputs);
+
+    for (auto const& warning : inputs.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    if (o.json) {
+        nlohmann::ordered_json json;
+        for (auto const& field : sim::summary_fields())
+            json[std::string(field.name)] = result.summary.*field.value;
+        fmt::print("{}\n", json.dump(2));
+    } else {
+        fmt::print("{}", summary_table(scenario, year, result, o.units));
+        fmt::print("\nHour by hour: {}\n", out);
+    }
+    if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
+        fmt::print(stderr, "requirement failed: {:.4f} of the water kept, {:.4f} required\n",
+                   result.summary.water_kept_fraction, o.require);
+        exit_code = requirement_failed;
+    }
+}
+
+}  // namespace
+
+void add_simulate_command(CLI::App& app, int& exit_code) {
+    auto const o = std::make_shared<Options>();
+    CLI::App* const c =
+        app.add_subcommand("simulate", "Run a design through a year (or part of it), hour by hour");
+    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    c->add_option("--out", o->out,
+                  "Result file, HDF5 (default: the scenario's name with .h5, in this folder)");
+    c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
+    c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
+    c->add_option("--units", o->units, "si or us, for the table")
+        ->transform(CLI::CheckedTransformer(
+            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
+        ->option_text("si|us");
+    c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
+    c->add_option("--require", o->require, "Exit with 1 when less than this fraction of the water is kept")
+        ->check(CLI::Range(0.0, 1.0));
+    c->footer(
+        "Example:  holdwater simulate scenarios/juniper-bend-household.toml --from 12-01 --days 31 --units "
+        "us");
+    c->callback([o, &exit_code] { run(*o, exit_code); });
+}
+
+}  // namespace holdwater::tools

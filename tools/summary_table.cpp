@@ -1,0 +1,70 @@
+#include "tools/summary_table.hpp"
+
+#include <fmt/format.h>
+
+namespace holdwater::tools {
+namespace {
+
+std::string answer(sim::Summary const& s, Units units) {
+    if (s.water_demand_m3 == 0) return "No water was asked for.";
+    if (s.dry_hours == 0) return "YES: all the water wanted came.";
+    return fmt::format(
+        "NO: {} of the water did not come, in {:.0f} hours; the longest dry time was {:.0f} h.",
+        show_volume(s.water_unmet_m3, units), s.dry_hours, s.longest_dry_h);
+}
+
+void line(std::string& out, std::string_view label, std::string const& text) {
+    out += fmt::format("  {:<10}{}\n", label, text);
+}
+
+}  // namespace
+
+std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                          sim::RunResult const& result, Units units) {
+    sim::Summary const& s = result.summary;
+    double const days = result.clock.hours / 24.0;
+    std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
+    out += fmt::format("{:.0f} days from {}, weather: {}\n\n", days,
+                       sim::stamp_of_hour(result.clock.first_hour).substr(0, 5), year.station);
+    out += fmt::format("Does it hold water?  {}\n\n", answer(s, units));
+
+    line(out, "water",
+         fmt::format("{} wanted, {} delivered, {:.2f} % kept", show_volume(s.water_demand_m3, units),
+                     show_volume(s.water_delivered_m3, units), 100 * s.water_kept_fraction));
+    line(out, "pump",
+         fmt::format("{:.0f} starts ({:.1f} a day, at most {:.0f}), {:.0f} h running, shortest run {:.0f} s, "
+                     "{:.0f} kWh",
+                     s.pump_starts, s.pump_starts / days, s.max_starts_per_day, s.pump_run_h,
+                     s.shortest_run_s, s.pump_energy_kwh));
+    line(out, "sun",
+         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not taken (bank full)",
+                     s.pv_available_kwh, s.pv_used_kwh, s.pv_curtailed_kwh));
+    line(out, "bank",
+         fmt::format(
+             "{:.0f} kWh in, {:.0f} out, {:.0f} lost, {:.0f} full cycles; lowest {:.0f} %, mean {:.0f} %",
+             s.battery_in_kwh, s.battery_out_kwh, s.battery_loss_kwh, s.battery_equivalent_cycles,
+             100 * s.soc_min, 100 * s.soc_mean));
+    line(out, "inverter", fmt::format("{:.0f} kWh lost, idle draw included", s.inverter_loss_kwh));
+    line(out, "loads",
+         fmt::format("{:.0f} kWh served, pump included; {:.1f} kWh of the small loads not served",
+                     s.load_served_kwh, s.load_unserved_kwh));
+    switch (scenario.backup.kind) {
+        case scenarios::BackupKind::none:
+            line(out, "backup", "none");
+            break;
+        case scenarios::BackupKind::grid:
+            line(out, "grid", fmt::format("{:.0f} kWh, {:.0f} transfers", s.grid_kwh, s.transfers));
+            break;
+        case scenarios::BackupKind::generator:
+            line(out, "generator",
+                 fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh, {} of fuel", s.generator_run_h,
+                             s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));
+            break;
+    }
+    line(out, "ledgers",
+         fmt::format("energy off by {:.0e} kWh, water by {:.0e} m3", s.energy_residual_kwh,
+                     s.water_residual_m3));
+    return out;
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,30 @@
+#include "tools/units.hpp"
+
+#include <fmt/format.h>
+
+namespace holdwater::tools {
+namespace {
+constexpr double m3_per_gal = 3.785411784e-3, m_per_ft = 0.3048;
+}
+
+std::string show_volume(double volume_m3, Units units) {
+    if (units == Units::us) return fmt::format("{:.0f} gal", volume_m3 / m3_per_gal);
+    return fmt::format("{:.2f} m3", volume_m3);
+}
+
+std::string show_fuel(double volume_l, Units units) {
+    if (units == Units::us) return fmt::format("{:.1f} gal", volume_l * 1e-3 / m3_per_gal);
+    return fmt::format("{:.1f} L", volume_l);
+}
+
+std::string show_temperature(double temperature_c, Units units) {
+    if (units == Units::us) return fmt::format("{:.1f} degF", temperature_c * 1.8 + 32);
+    return fmt::format("{:.1f} degC", temperature_c);
+}
+
+std::string show_length(double length_m, Units units) {
+    if (units == Units::us) return fmt::format("{:.0f} ft", length_m / m_per_ft);
+    return fmt::format("{:.0f} m", length_m);
+}
+
+}  // namespace holdwater::tools

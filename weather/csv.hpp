@@ -1,0 +1,39 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace holdwater::weather {
+
+/// Lines of a text, without their ends (LF, CRLF or CR alone), blank lines at the end dropped.
+std::vector<std::string_view> split_lines(std::string_view text);
+
+/// Fields of one line, trimmed; a field in double quotes may hold the separator and loses its quotes.
+void split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields);
+
+std::string_view trim(std::string_view text);
+std::string lower(std::string_view text);
+
+/// Bytes that are not UTF-8 are taken as Latin-1 and turned into UTF-8.
+std::string to_utf8(std::string_view text);
+
+/// Names the file and line in the errors of one text.
+struct Place {
+    std::string const& file;
+    std::size_t line;
+};
+
+/// A number; an empty field, "NaN", "NA", "-" and "null" give NaN (missing). Anything else that is not one
+/// finite number throws WeatherError naming file, line, column and the text.
+double number(std::string_view field, std::string_view column, Place const& place);
+
+/// A whole number within limits; missing is an error.
+int whole_number(std::string_view field, std::string_view column, int low, int high, Place const& place);
+
+/// Position of a column by name, upper and lower case alike; -1 when absent. "GHI (W/m^2)" and
+/// "ghi [W/m2]" are found by "ghi".
+int find_column(std::vector<std::string_view> const& names, std::string_view name);
+
+}  // namespace holdwater::weather

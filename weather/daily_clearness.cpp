@@ -1,0 +1,78 @@
+#include "weather/daily_clearness.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "weather/weather_year.hpp"
+
+namespace holdwater::weather {
+
+ClearnessDistribution clearness_distribution(double k) {
+    double const least = 0.05;
+    double const most = 0.6313 + 0.267 * k - 11.9 * std::pow(k - 0.75, 8);
+    double const xi = (most - least) / (most - k);
+    double const gamma = -1.498 + (1.184 * xi - 27.182 * std::exp(-1.5 * xi)) / (most - least);
+    return {least, most, gamma};
+}
+
+double share_below(ClearnessDistribution const& d, double kt) {
+    double const x = std::clamp(kt, d.least, d.most);
+    if (std::abs(d.gamma) < 1e-6) return (x - d.least) / (d.most - d.least);
+    return std::expm1(d.gamma * (x - d.least)) / std::expm1(d.gamma * (d.most - d.least));
+}
+
+double clearness_at(ClearnessDistribution const& d, double share) {
+    double const width = d.most - d.least;
+    if (std::abs(d.gamma) < 1e-6) return d.least + share * width;
+    return d.least + std::log1p(share * std::expm1(d.gamma * width)) / d.gamma;
+}
+
+double mean(ClearnessDistribution const& d) {
+    double const width = d.most - d.least;
+    if (std::abs(d.gamma) < 1e-6) return d.least + 0.5 * width;
+    // Integral of Kt dF; with w the width: Kmin + w/(1 - exp(-gam w)) - 1/gam.
+    return d.least + width / -std::expm1(-d.gamma * width) - 1 / d.gamma;
+}
+
+double next_chi(double chi, double e, double day_to_day) {
+    return day_to_day * chi + std::sqrt(1 - day_to_day * day_to_day) * e;
+}
+
+std::vector<double> generate_daily_clearness(std::array<double, 12> const& monthly_mean, double day_to_day,
+                                             Random& random, double& chi) {
+    std::vector<double> daily;
+    daily.reserve(365);
+    for (std::size_t month = 0; month < 12; ++month) {
+        auto const distribution = clearness_distribution(monthly_mean[month]);
+        int const days = (month_start_hour[month + 1] - month_start_hour[month]) / 24;
+        for (int day = 0; day < days; ++day) {
+            chi = next_chi(chi, random.normal(), day_to_day);
+            daily.push_back(clearness_at(distribution, normal_share_below(chi)));
+        }
+    }
+    return daily;
+}
+
+double day_to_day_of(std::vector<double> const& daily) {
+    std::vector<double> chi(daily.size());
+    std::vector<std::size_t> order;
+    for (std::size_t month = 0; month < 12; ++month) {
+        auto const first = static_cast<std::size_t>(month_start_hour[month] / 24);
+        auto const end = std::min(daily.size(), static_cast<std::size_t>(month_start_hour[month + 1] / 24));
+        order.clear();
+        for (std::size_t day = first; day < end; ++day) order.push_back(day);
+        std::stable_sort(order.begin(), order.end(),
+                         [&](std::size_t a, std::size_t b) { return daily[a] < daily[b]; });
+        for (std::size_t rank = 0; rank < order.size(); ++rank)
+            chi[order[rank]] =
+                normal_quantile((static_cast<double>(rank) + 0.5) / static_cast<double>(order.size()));
+    }
+    double product = 0, square = 0;
+    for (std::size_t day = 0; day < chi.size(); ++day) {
+        if (day > 0) product += chi[day] * chi[day - 1];
+        square += chi[day] * chi[day];
+    }
+    return square > 0 ? product / square : 0;
+}
+
+}  // namespace holdwater::weather

@@ -1,0 +1,52 @@
+#pragma once
+
+#include <vector>
+
+#include "weather/sun_position.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::weather {
+
+/// Diffuse share of the global irradiance of an hour from its clearness kt = GHI/(G0n cos z).
+/// Erbs, Klein & Duffie, Solar Energy 28 (1982) 293. Hourly values only; four US stations and one Australian.
+/// Small step at kt = 0.22 as in the source. Pre: kt >= 0.
+double diffuse_fraction_erbs(double clearness);
+
+/// What the model of Ridley, Boland & Lauret looks at, for one hour.
+struct ClearnessContext {
+    double hourly;         ///< kt of the hour
+    double solar_time_h;   ///< apparent solar time
+    double elevation_deg;  ///< solar altitude
+    double daily;          ///< Kt: day's GHI over day's extraterrestrial
+    double
+        persistence;  ///< mean kt of the hours before and after; at sunrise the after, at sunset the before
+};
+
+/// Diffuse share of an hour when the whole day is known.
+/// Ridley, Boland & Lauret, Renewable Energy 35 (2010) 478:
+/// 1/(1 + exp(-5.38 + 6.63 kt + 0.006 AST - 0.007 alt + 1.75 Kt + 1.31 psi)). Fitted on both hemispheres.
+double diffuse_fraction_brl(ClearnessContext const& context);
+
+/// Beam and diffuse of one hour as hour means.
+struct BeamAndDiffuse {
+    double dni_w_m2, dhi_w_m2;
+};
+
+/// Closure after a diffuse fraction is chosen: DHI = fd GHI, DNI = (GHI - DHI)/cos z with the beam capped at
+/// what is outside the atmosphere, the rest put back into DHI. Below 1 deg of sun (cos z < 0.0175) and with
+/// the sun down all is diffuse. GHI = DHI + DNI cos z holds to rounding.
+BeamAndDiffuse split(double ghi_w_m2, double diffuse_fraction, double cos_zenith, double sun_up_fraction,
+                     double extraterrestrial_normal_w_m2);
+
+/// Clearness of each hour, 0 where the sun is down: GHI over the hour's exact extraterrestrial mean.
+std::vector<double> hourly_clearness(std::vector<double> const& ghi_w_m2, SunYear const& sun);
+/// Clearness of each of the 365 days, 0 in days without sun.
+std::vector<double> daily_clearness(std::vector<double> const& ghi_w_m2, SunYear const& sun);
+
+enum class DecompositionModel { erbs, brl };
+
+/// Fills DNI and DHI from GHI in the hours where `wanted` is not 0 (empty: everywhere).
+void decompose(WeatherYear& year, SunYear const& sun, DecompositionModel model,
+               std::vector<char> const& wanted = {});
+
+}  // namespace holdwater::weather

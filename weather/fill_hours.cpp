@@ -1,0 +1,333 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "weather/decomposition.hpp"
+#include "weather/hour_table.hpp"
+#include "weather/quality.hpp"
+#include "weather/weather_error.hpp"
+
+namespace holdwater::weather {
+
+namespace {
+
+constexpr double missing = std::numeric_limits<double>::quiet_NaN();
+constexpr std::size_t longest_short_gap_h = 2;
+/// More impossible hours than this and the sun is elsewhere than the file says.
+constexpr int most_impossible_h = 200;
+
+std::string time_of(std::size_t hour) {
+    auto const at = calendar_hour(static_cast<int>(hour));
+    return fmt::format("{:02}-{:02} {:02}:00", at.month, at.day, at.hour);
+}
+
+/// Line of the hour, or of the last hour before it that has one.
+std::size_t line_near(HourTable const& hours, std::size_t hour) {
+    for (std::size_t i = hour + 1; i-- > 0;)
+        if (hours.line[i] != 0) return hours.line[i];
+    return 0;
+}
+
+[[noreturn]] void refuse_gap(HourTable const& hours, RawTable const& table, char const* what,
+                             std::size_t first, std::size_t length) {
+    throw WeatherError(
+        table.path, line_near(hours, first),
+        fmt::format(
+            "no usable {} for {} hours from {}; gaps above {} h are filled only when long gaps are allowed",
+            what, length, time_of(first), longest_short_gap_h));
+}
+
+void remove_impossible(HourTable& hours, SunYear const& sun, RawTable& table) {
+    RepairCount impossible{
+        "impossible value",
+        "irradiance below -4 W/m2 or above the physically possible limit was taken as missing"};
+    RepairCount negative{"negative value", "irradiance from -4 to 0 W/m2 was set to 0"};
+    auto const mu = [&](std::size_t i) { return sun.sun_up_fraction[i] > 0 ? sun.cos_zenith[i] : 0; };
+    for (std::size_t i = 0; i < hours_per_year; ++i) {
+        double& ghi = hours.ghi_w_m2[i];
+        double& dni = hours.dni_w_m2[i];
+        double& dhi = hours.dhi_w_m2[i];
+        if ((ghi == 0 || std::isnan(ghi)) && (dni == 0 || std::isnan(dni)) && (dhi == 0 || std::isnan(dhi)))
+            continue;
+        double const highest_mu =
+            std::max({mu(i), mu(i > 0 ? i - 1 : i), mu(i + 1 < hours_per_year ? i + 1 : i)});
+        IrradianceLimits const limit = physically_possible(highest_mu, sun.extraterrestrial_normal_w_m2[i]);
+        bool removed = false, raised = false;
+        auto const check = [&](double& value, double high) {
+            if (value < -4 || value > high) {
+                value = missing;
+                removed = true;
+            } else if (value < 0) {
+                value = 0;
+                raised = true;
+            }
+        };
+        check(ghi, limit.ghi_w_m2);
+        check(dni, limit.dni_w_m2);
+        check(dhi, limit.dhi_w_m2);
+        if (removed) impossible.add(i);
+        if (raised) negative.add(i);
+    }
+    if (impossible.hours > most_impossible_h)
+        throw WeatherError(
+            table.path, line_near(hours, static_cast<std::size_t>(impossible.first_hour)),
+            fmt::format(
+                "{} hours, first at {}, hold more light than the sun of this place and clock can give, or "
+                "negative light; check UTC offset, sign of the longitude, time stamps and units",
+                impossible.hours, time_of(static_cast<std::size_t>(impossible.first_hour))));
+    impossible.report(table.repairs);
+    negative.report(table.repairs);
+}
+
+void set_nights(HourTable& hours, SunYear const& sun, RawTable& table) {
+    RepairCount light{"night value",
+                      "light with the sun more than 8 deg below the horizon, or beam with the sun down all "
+                      "hour, was set to 0"};
+    RepairCount hole{"night gap", "missing irradiance with the sun down all hour was set to 0"};
+    for (std::size_t i = 0; i < hours_per_year; ++i) {
+        if (sun.sun_up_fraction[i] > 0) continue;
+        double& ghi = hours.ghi_w_m2[i];
+        if (std::isnan(ghi)) {
+            ghi = 0;
+            hole.add(i);
+        }
+        bool const dark = sun.zenith_deg[i] > 98;
+        if ((dark && ghi > 0) || hours.dni_w_m2[i] > 0) light.add(i);
+        if (dark) ghi = 0;
+        hours.dni_w_m2[i] = 0;
+        hours.dhi_w_m2[i] = ghi;
+    }
+    light.report(table.repairs);
+    hole.report(table.repairs);
+}
+
+/// One missing component from the other two; marks in `split_wanted` the hours that have GHI alone.
+void close_components(HourTable& hours, SunYear const& sun, RawTable& table,
+                      std::vector<char>& split_wanted) {
+    double ghi_sum = 0, other_sum = 0;
+    for (std::size_t i = 0; i < hours_per_year; ++i) {
+        if (hours.ghi_w_m2[i] > 0) ghi_sum += hours.ghi_w_m2[i];
+        if (hours.dni_w_m2[i] > 0 && hours.dhi_w_m2[i] >= 0) other_sum += hours.dhi_w_m2[i];
+    }
+    bool const ghi_is_filler = ghi_sum <= 0 && other_sum > 0;
+    RepairCount closed{"component from closure",
+                       "the missing one of GHI, DNI, DHI was set from GHI = DHI + DNI cos z"};
+    for (std::size_t i = 0; i < hours_per_year; ++i) {
+        if (sun.sun_up_fraction[i] <= 0) continue;
+        double& ghi = hours.ghi_w_m2[i];
+        double& dni = hours.dni_w_m2[i];
+        double& dhi = hours.dhi_w_m2[i];
+        double const cosine = sun.cos_zenith[i];
+        bool const beam = !std::isnan(dni), diffuse = !std::isnan(dhi);
+        if (ghi_is_filler) ghi = missing;
+        if (std::isnan(ghi)) {
+            if (beam && diffuse) {
+                ghi = dhi + dni * cosine;
+                closed.add(i);
+            }
+        } else if (diffuse && !beam) {
+            double const share = ghi > 0 ? std::clamp(dhi / ghi, 0.0, 1.0) : 1.0;
+            auto const parts =
+                split(ghi, share, cosine, sun.sun_up_fraction[i], sun.extraterrestrial_normal_w_m2[i]);
+            dni = parts.dni_w_m2;
+            closed.add(i);
+        } else if (beam && !diffuse) {
+            dhi = std::max(0.0, ghi - dni * cosine);
+            closed.add(i);
+        } else if (!beam && !diffuse) {
+            split_wanted[i] = 1;
+        }
+    }
+    closed.report(table.repairs);
+}
+
+void fill_light(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptions const& options,
+                std::vector<char>& split_wanted) {
+    auto& ghi = hours.ghi_w_m2;
+    auto const& outside = sun.extraterrestrial_horizontal_w_m2;
+    std::vector<char> hole(hours_per_year);
+    for (std::size_t i = 0; i < hours_per_year; ++i) hole[i] = std::isnan(ghi[i]);
+    auto const clearness = [&](std::size_t i) { return std::clamp(ghi[i] / outside[i], 0.0, 1.0); };
+    auto const usable = [&](std::size_t i) { return !hole[i] && outside[i] > 0; };
+    // Clearness of the same hour on the nearest day before (step -1) or after (+1) that has it.
+    auto const neighbour_day = [&](std::size_t i, int step) {
+        for (int days = 1; days < 365; ++days) {
+            auto const j = static_cast<std::size_t>(
+                (static_cast<int>(i) + step * days * 24 + 366 * hours_per_year) % hours_per_year);
+            if (usable(j)) return clearness(j);
+        }
+        return missing;
+    };
+    for (std::size_t first = 0; first < hours_per_year;) {
+        if (!hole[first]) {
+            ++first;
+            continue;
+        }
+        std::size_t end = first;
+        while (end < hours_per_year && hole[end]) ++end;
+        std::size_t const length = end - first;
+        // Neighbours of the same day only: clearness does not carry over a night.
+        bool const before = first % 24 > 0 && usable(first - 1) && (first - 1) / 24 == first / 24;
+        bool const after = end < hours_per_year && end % 24 > 0 && usable(end);
+        bool const short_gap = length <= longest_short_gap_h && (before || after);
+        if (!short_gap && length > longest_short_gap_h && !options.allow_long_gaps)
+            refuse_gap(hours, table, "irradiance", first, length);
+        for (std::size_t i = first; i < end; ++i) {
+            double kt;
+            if (short_gap) {
+                double const x = static_cast<double>(i - first + 1) / static_cast<double>(length + 1);
+                double const k0 = before ? clearness(first - 1) : clearness(end),
+                             k1 = after ? clearness(end) : k0;
+                kt = k0 + x * (k1 - k0);
+            } else {
+                double const k0 = neighbour_day(i, -1), k1 = neighbour_day(i, 1);
+                kt = std::isnan(k0) ? k1 : std::isnan(k1) ? k0 : 0.5 * (k0 + k1);
+                if (std::isnan(kt)) refuse_gap(hours, table, "irradiance", first, length);
+            }
+            ghi[i] = kt * outside[i];
+            split_wanted[i] = 1;
+        }
+        table.repairs.push_back({short_gap ? "gap" : "long gap", static_cast<int>(first),
+                                 static_cast<int>(length),
+                                 short_gap ? "clearness interpolated between the hours beside it"
+                                           : "clearness of the same hour on the nearest days"});
+        first = end;
+    }
+}
+
+/// Temperature or wind.
+void fill_readings(std::vector<double>& values, HourTable const& hours, RawTable& table,
+                   ReadOptions const& options, char const* what) {
+    std::vector<char> hole(hours_per_year);
+    for (std::size_t i = 0; i < hours_per_year; ++i) hole[i] = std::isnan(values[i]);
+    auto const same_source = [&](std::size_t a, std::size_t b) {
+        return hours.file_year[a] == 0 || hours.file_year[b] == 0 || hours.file_year[a] == hours.file_year[b];
+    };
+    auto const neighbour_day = [&](std::size_t i, int step) {
+        for (int days = 1; days < 365; ++days) {
+            auto const j = static_cast<std::size_t>(
+                (static_cast<int>(i) + step * days * 24 + 366 * hours_per_year) % hours_per_year);
+            if (!hole[j]) return values[j];
+        }
+        return missing;
+    };
+    for (std::size_t first = 0; first < hours_per_year;) {
+        if (!hole[first]) {
+            ++first;
+            continue;
+        }
+        std::size_t end = first;
+        while (end < hours_per_year && hole[end]) ++end;
+        std::size_t const length = end - first;
+        bool const short_gap = length <= longest_short_gap_h;
+        if (!short_gap && !options.allow_long_gaps) refuse_gap(hours, table, what, first, length);
+        for (std::size_t i = first; i < end; ++i) {
+            if (short_gap) {
+                bool const before = first > 0 && same_source(first - 1, i);
+                bool const after = end < hours_per_year && same_source(end, i);
+                double const v0 = before || !after ? values[first > 0 ? first - 1 : end] : values[end];
+                double const v1 = after ? values[end] : v0;
+                values[i] =
+                    v0 + (v1 - v0) * static_cast<double>(i - first + 1) / static_cast<double>(length + 1);
+            } else {
+                double const v0 = neighbour_day(i, -1), v1 = neighbour_day(i, 1);
+                values[i] = std::isnan(v0) ? v1 : std::isnan(v1) ? v0 : 0.5 * (v0 + v1);
+                if (std::isnan(values[i])) refuse_gap(hours, table, what, first, length);
+            }
+        }
+        table.repairs.push_back({short_gap ? "gap" : "long gap", static_cast<int>(first),
+                                 static_cast<int>(length),
+                                 fmt::format("{} {}", what,
+                                             short_gap ? "interpolated between the hours beside it"
+                                                       : "of the same hour on the nearest days")});
+        first = end;
+    }
+}
+
+void drop_outside(std::vector<double>& values, double low, double high, char const* what, RawTable& table) {
+    RepairCount outside{"impossible value",
+                        fmt::format("{} outside {} .. {} was taken as missing", what, low, high)};
+    for (std::size_t i = 0; i < hours_per_year; ++i)
+        if (values[i] < low || values[i] > high) {
+            values[i] = missing;
+            outside.add(i);
+        }
+    outside.report(table.repairs);
+}
+
+bool all_missing(std::vector<double> const& values) {
+    return std::all_of(values.begin(), values.end(), [](double v) { return std::isnan(v); });
+}
+
+/// Hour means from readings at the ends of the hours; at a seam between years the hour's own reading stands.
+void readings_to_means(std::vector<double>& values, std::vector<int> const& file_year) {
+    for (std::size_t i = hours_per_year - 1; i > 0; --i)
+        if (file_year[i] == file_year[i - 1]) values[i] = 0.5 * (values[i - 1] + values[i]);
+}
+
+}  // namespace
+
+void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptions const& options) {
+    for (std::size_t i = 1; i < hours_per_year; ++i)
+        if (hours.file_year[i] == 0) hours.file_year[i] = hours.file_year[i - 1];
+    for (std::size_t i = hours_per_year - 1; i-- > 0;)
+        if (hours.file_year[i] == 0) hours.file_year[i] = hours.file_year[i + 1];
+
+    std::vector<char> split_wanted(hours_per_year);
+    remove_impossible(hours, sun, table);
+    set_nights(hours, sun, table);
+    close_components(hours, sun, table, split_wanted);
+    RepairCount decomposed{"decomposed",
+                           "beam and diffuse were split from GHI (Ridley, Boland & Lauret 2010)"};
+    for (std::size_t i = 0; i < hours_per_year; ++i)
+        if (split_wanted[i]) decomposed.add(i);
+    decomposed.report(table.repairs);
+    fill_light(hours, sun, table, options, split_wanted);
+    if (std::find(split_wanted.begin(), split_wanted.end(), 1) != split_wanted.end()) {
+        WeatherYear light;
+        light.ghi_w_m2 = hours.ghi_w_m2;
+        light.dni_w_m2 = std::move(hours.dni_w_m2);
+        light.dhi_w_m2 = std::move(hours.dhi_w_m2);
+        decompose(light, sun, DecompositionModel::brl, split_wanted);
+        hours.dni_w_m2 = std::move(light.dni_w_m2);
+        hours.dhi_w_m2 = std::move(light.dhi_w_m2);
+    }
+
+    drop_outside(hours.temperature_c, -90, 70, "temperature [degC]", table);
+    if (all_missing(hours.temperature_c))
+        throw WeatherError(table.path, 0, "no usable temperature in the whole file");
+    fill_readings(hours.temperature_c, hours, table, options, "temperature");
+    drop_outside(hours.wind_m_s, 0, 120, "wind [m/s]", table);
+    if (all_missing(hours.wind_m_s)) {
+        hours.wind_m_s.assign(hours_per_year, options.default_wind_m_s);
+        table.repairs.push_back(
+            {"no wind", 0, hours_per_year,
+             fmt::format("the file has no wind; {} m/s was set", options.default_wind_m_s)});
+    } else {
+        fill_readings(hours.wind_m_s, hours, table, options, "wind");
+    }
+    if (table.readings_at_end) {
+        readings_to_means(hours.temperature_c, hours.file_year);
+        readings_to_means(hours.wind_m_s, hours.file_year);
+    }
+
+    // A ground that reflects nothing or more than all is a filler.
+    for (double& value : hours.albedo)
+        if (!(value > 0 && value <= 1)) value = missing;
+    if (all_missing(hours.albedo)) {
+        hours.albedo.clear();
+        return;
+    }
+    RepairCount albedo{"albedo",
+                       fmt::format("missing ground reflectance was set to {}", options.default_albedo)};
+    for (std::size_t i = 0; i < hours_per_year; ++i)
+        if (std::isnan(hours.albedo[i])) {
+            hours.albedo[i] = options.default_albedo;
+            albedo.add(i);
+        }
+    albedo.report(table.repairs);
+}
+
+}  // namespace holdwater::weather

@@ -1,0 +1,48 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "weather/raw_table.hpp"
+#include "weather/sun_position.hpp"
+
+namespace holdwater::weather {
+
+/// A year of hours with holes: NaN where the file has nothing usable.
+struct HourTable {
+    std::vector<double> ghi_w_m2, dni_w_m2, dhi_w_m2, temperature_c, wind_m_s, albedo;
+    std::vector<int> file_year;     ///< 0 where unknown
+    std::vector<std::size_t> line;  ///< line of the hour's first record, 0 where there is none
+};
+
+/// Counts the hours touched by one rule and adds one Repair when there are any.
+struct RepairCount {
+    std::string kind, rule;
+    int first_hour = 0, hours = 0;
+    void add(std::size_t hour) {
+        if (hours++ == 0) first_hour = static_cast<int>(hour);
+    }
+    void report(std::vector<Repair>& repairs) const {
+        if (hours > 0) repairs.push_back({kind, first_hour, hours, rule});
+    }
+};
+
+/// Rows to hours: 29 February dropped whole, rows placed by date, records of one hour averaged.
+/// Throws WeatherError for two rows of one time, or stamps off the grid of the interval.
+HourTable place_rows(RawTable& table);
+
+/// Holes and impossible values to a full year; the rules, each listed in `repairs` where it was used:
+///  - irradiance outside -4 W/m2 .. the physically possible limit of Long & Dutton (with the sun of the hour
+///    before or after if that is higher, so that a clock error shows in the shift test and is not cut away)
+///    is taken as missing; -4 .. 0 becomes 0;
+///  - sun down all hour: no beam; light with the sun more than 8 deg below the horizon becomes 0;
+///  - one component missing: from GHI = DHI + DNI cos z;
+///  - GHI alone: split by diffuse_fraction_brl;
+///  - GHI missing for 1 or 2 hours in a row: clearness kt interpolated, never irradiance;
+///  - more: refused, unless long gaps are allowed; then clearness from the same hour of the nearest days;
+///  - temperature and wind likewise, interpolated themselves, not across a change of the file's year.
+/// Throws WeatherError when a gap is refused or the light does not fit the sun at all.
+void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptions const& options);
+
+}  // namespace holdwater::weather

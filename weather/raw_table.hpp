@@ -1,0 +1,41 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "weather/read_weather.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::weather {
+
+/// One record of a file in SI units; NaN where the file has nothing.
+struct RawRow {
+    std::size_t line = 0;
+    int year = 0;  ///< 0 when the file does not say
+    int month = 1, day = 1;
+    int start_min = 0;  ///< start of the interval in minutes from 00:00 of the date, may be -1440 .. 2880
+    double ghi_w_m2, dni_w_m2, dhi_w_m2, temperature_c, wind_m_s, albedo;
+};
+
+/// What a reader of one format hands over; the common rules are applied in assemble().
+struct RawTable {
+    std::string path, format, station, note;
+    Site site;
+    int interval_min = 60;
+    /// Values are instants at the row's start and not means over its interval.
+    bool instants_at_start = false;
+    /// Temperature and wind are readings at the interval's end; the hour's mean lies between two of them.
+    bool readings_at_end = false;
+    /// Whole hours by which local standard time is ahead of the file's stamps (files stamped in UTC).
+    int hours_to_local = 0;
+    std::vector<RawRow> rows;
+    std::vector<Repair> repairs;
+    std::vector<std::string> warnings;
+};
+
+/// Places the rows in the year, averages to hours, drops 29 February, and applies the range, night, gap and
+/// closure rules (see quality.hpp). Throws WeatherError on what cannot be repaired.
+WeatherYear assemble(RawTable&& table, ReadOptions const& options);
+
+}  // namespace holdwater::weather

@@ -1,0 +1,33 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "weather/raw_table.hpp"
+
+namespace holdwater::weather {
+
+/// Plain CSV of our own, which describes itself:
+///
+///     # comment lines, kept as the year's note
+///     station,Dry Fork (invented place)
+///     latitude_deg,40
+///     longitude_deg,-105
+///     elevation_m,1600
+///     utc_offset_h,-7
+///     stamp,start                  (start, centre or end of the interval)
+///     interval_min,60              (optional)
+///     month,day,hour,ghi [W/m2],dni [W/m2],dhi [W/m2],temperature [degC],wind [m/s],albedo [1]
+///     1,1,0,0,0,0,-3.1,2.4,0.2
+///
+/// Columns in any order; `year` and `minute` may be there, `time` ("2021-01-31 14:00") may stand for all of
+/// them; dni with dhi, wind and albedo may be absent. Empty fields and NaN are missing.
+bool looks_like_plain_csv(std::vector<std::string_view> const& lines);
+RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string const& path);
+
+/// Any other CSV, by a map; comment lines (#) and lines before the header row are skipped.
+RawTable read_mapped_csv(std::vector<std::string_view> const& lines, std::string const& path,
+                         ColumnMap const& map);
+
+}  // namespace holdwater::weather

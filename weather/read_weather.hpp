@@ -1,0 +1,55 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "weather/weather_year.hpp"
+
+namespace holdwater::weather {
+
+/// Which instant of its interval a row's stamp names.
+enum class Stamp { start, centre, end };
+
+/// A column by the name in the header row (upper or lower case alike) and its unit, any that the UDUNITS
+/// database knows: an irradiance ("W/m2") or an energy per interval ("kJ/m2", "Wh/m2"), "degC", "mph", "%".
+struct Column {
+    std::string name, unit;
+    bool used() const { return !name.empty(); }
+};
+
+/// How to read a CSV of someone else's making. Leave a column's name empty when the file has none; GHI, or
+/// DNI with DHI, and the temperature are needed.
+struct ColumnMap {
+    std::string station;
+    Site site;
+    std::string time;  ///< one column "2021-01-31 14:00" (also T between, seconds), or
+    std::string year, month, day, hour, minute;  ///< one column each; year and minute optional
+    Column ghi, dni, dhi, temperature, wind, albedo;
+    Stamp stamp = Stamp::start;
+    bool temperature_at_stamp = false;  ///< temperature and wind are readings at an end stamp, not means
+    char separator = ',';
+    std::vector<double> missing_codes;  ///< besides empty fields and NaN
+    int interval_min = 0;               ///< 0: from the first two rows
+};
+
+struct ReadOptions {
+    std::optional<ColumnMap> columns;  ///< given: the file is a CSV to be read by it
+    bool allow_long_gaps =
+        false;  ///< fill gaps above 2 h from neighbouring days (counted) instead of refusing
+    double default_albedo = 0.2;    ///< for hours where a file with an albedo column misses it
+    double default_wind_m_s = 1.0;  ///< for files without wind
+    int sun_year = 2023;            ///< non-leap year whose sun is used in checks and gap rules
+};
+
+/// Reads a year of weather; the format is detected from the content, never from the name. Every change made
+/// to the numbers is in `repairs`, every doubt in `warnings`.
+/// Throws WeatherError with file, line and what is accepted instead.
+WeatherYear read_weather(std::string const& path, ReadOptions const& options = {});
+
+/// The same from memory; `name` stands for the path in messages.
+WeatherYear read_weather_text(std::string_view text, std::string const& name,
+                              ReadOptions const& options = {});
+
+}  // namespace holdwater::weather
