@@ -35,14 +35,31 @@ double lambert_w0_of_log(double log_theta) {
     return w;
 }
 
-/// `f` falls through zero between low and high.
+struct ValueSlope {
+    double value, slope;
+};
+
+/// Root of `f`, which falls through zero between low and high. Newton from `start`, mostly four or five
+/// steps; should one leave the bracket or not settle, the bracketed search, which always ends, decides.
 template <class F>
-double bracketed_root(F const& f, double low, double high, double f_low, double f_high) {
+double falling_root(F const& f, double low, double high, double start) {
+    double v = std::clamp(start, low, high);
+    for (int step = 0; step < 20; ++step) {
+        auto const [value, slope] = f(v);
+        if (!(slope < 0)) break;
+        double const next = v - value / slope;
+        if (!(next >= low && next <= high)) break;
+        // Quadratic: a step of 1e-10 leaves about 1e-20 v/a behind.
+        if (std::abs(next - v) <= 1e-10 * next) return next;
+        v = next;
+    }
+    auto const value = [&](double x) { return f(x).value; };
+    double const f_low = value(low), f_high = value(high);
     if (f_low <= 0) return low;
     if (f_high >= 0) return high;
     std::uintmax_t steps = 200;
-    auto const r = boost::math::tools::toms748_solve(f, low, high, f_low, f_high,
-                                                     boost::math::tools::eps_tolerance<double>(50), steps);
+    auto const r = boost::math::tools::toms748_solve(value, low, high, f_low, f_high,
+                                                     boost::math::tools::eps_tolerance<double>(52), steps);
     return 0.5 * (r.first + r.second);
 }
 
@@ -119,8 +136,11 @@ double open_circuit_voltage_v(DiodeCurve const& c) {
     if (c.light_current_a <= 0) return 0.0;
     double const ideal = c.a_v * std::log1p(c.light_current_a / c.saturation_current_a);
     double const high = std::min(ideal, c.light_current_a * c.shunt_ohm);
-    auto const f = [&](double v) { return at_diode_voltage(c, v).current_a; };
-    return bracketed_root(f, 0.0, high, c.light_current_a, f(high));
+    auto const f = [&](double v) {
+        auto const s = at_diode_voltage(c, v);
+        return ValueSlope{s.current_a, s.per_v};
+    };
+    return falling_root(f, 0.0, high, high);
 }
 
 MaximumPowerPoint maximum_power_point(DiodeCurve const& c) {
@@ -129,12 +149,16 @@ MaximumPowerPoint maximum_power_point(DiodeCurve const& c) {
 
 MaximumPowerPoint maximum_power_point(DiodeCurve const& c, double open_circuit_v) {
     if (c.light_current_a <= 0 || open_circuit_v <= 0) return {};
-    auto const slope = [&](double v) {
+    auto const f = [&](double v) {
         auto const s = at_diode_voltage(c, v);
-        return s.current_a + s.per_v * (v - 2.0 * s.current_a * c.series_ohm);
+        double const per_v2 = (s.per_v + 1.0 / c.shunt_ohm) / c.a_v;
+        double const away_v = v - 2.0 * s.current_a * c.series_ohm;
+        return ValueSlope{s.current_a + s.per_v * away_v,
+                          2.0 * s.per_v + per_v2 * away_v - 2.0 * s.per_v * s.per_v * c.series_ohm};
     };
-    double const low = 0.5 * open_circuit_v;
-    double const v = bracketed_root(slope, low, open_circuit_v, slope(low), slope(open_circuit_v));
+    // Without resistors and with exp >> 1 the root is near Voc - a ln(1 + Voc/a).
+    double const start = open_circuit_v - c.a_v * std::log1p(open_circuit_v / c.a_v);
+    double const v = falling_root(f, 0.5 * open_circuit_v, open_circuit_v, start);
     double const i = at_diode_voltage(c, v).current_a;
     MaximumPowerPoint m{v - i * c.series_ohm, i, 0.0};
     m.power_w = m.voltage_v * m.current_a;
