@@ -85,6 +85,15 @@ inline ControllerFlows controller_flows(ChargeControllerParameters const& p, dou
     return f;
 }
 
+/// True when in this hour the tracker can sit at the array's best point at every battery voltage up to
+/// battery_max_v and is on: then the simple form gives the same as the curve, and the curve need not be
+/// solved. False for an hour without voltages (ModuleModel::linear) and for kind direct.
+inline bool tracks_freely(ChargeControllerParameters const& p, ArrayHour const& h, double battery_max_v) {
+    return p.kind == ControllerKind::maximum_power_point && h.open_circuit_v <= p.input_max_v &&
+           h.open_circuit_v > battery_max_v + p.start_margin_v && h.mpp_v <= p.tracking_max_v &&
+           h.mpp_v >= std::max(battery_max_v + p.headroom_v, p.tracking_min_v);
+}
+
 struct ControllerPoint {
     ControllerFlows flows;
     double array_v = 0;  // 0 when off

@@ -97,6 +97,8 @@ double source_conductor_current_a(double isc_a, int strings) {
     return 1.25 * source_circuit_current_a(isc_a, strings);
 }
 
+double equipment_circuit_current_a(double rated_a) { return 1.25 * rated_a; }
+
 double next_device_rating_a(double current_a) {
     constexpr std::array<double, 23> ratings{15,  20,  25,  30,  35,  40,  45,  50,  60,  70,  80, 90,
                                              100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400};

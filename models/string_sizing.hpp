@@ -41,6 +41,9 @@ int shortest_string(double needed_v, double hot_module_v);
 double source_circuit_current_a(double isc_a, int strings);
 /// NEC 690.8(B): 1.25 x the above (1.5625 Isc), for conductor and fuse, before correction factors. Likewise.
 double source_conductor_current_a(double isc_a, int strings);
+/// Controller output and inverter input circuits: 1.25 x the equipment's rated continuous current, NEC 690.8.
+/// Likewise.
+double equipment_circuit_current_a(double rated_a);
 /// Next standard rating of a fuse or breaker, 15 .. 400 A (list from memory, after NEC 240.6). Throws
 /// ParameterError above the list.
 double next_device_rating_a(double current_a);

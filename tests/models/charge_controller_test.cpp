@@ -205,6 +205,40 @@ TEST_CASE("every watt offered is accounted for, and a loss-free tracker beats th
     }
 }
 
+TEST_CASE("where the tracker is free the simple form gives what the curve gives") {
+    std::mt19937_64 g(8);
+    auto const u = [&](double lo, double hi) { return std::uniform_real_distribution<double>(lo, hi)(g); };
+    int free = 0;
+    for (int n = 0; n < 3000; ++n) {
+        PvArrayParameters a;
+        a.module_model = ModuleModel::single_diode;
+        a.modules_in_series = 1 + n % 3;
+        a.incidence.model = IncidenceModel::none;
+        PlaneSample const s{.beam_w_m2 = u(0, 1100), .incidence_deg = 30, .tilt_deg = 30};
+        double const air_c = u(-30, 45), battery_v = u(40, 58);
+        auto const h = array_hour(a, s, air_c, 2, 5);
+        ChargeControllerParameters p;
+        p.input_max_v = 150;
+        p.tracking_max_v = 120;
+        p.tracking_min_v = 60;
+        p.current_limit_a = 8;
+        if (!tracks_freely(p, h, 58)) continue;
+        ++free;
+        auto const point =
+            controller_point(p, array_curve(a, array_conditions(a, s, air_c, 2, 5)), battery_v, 250, false);
+        auto const simple = controller_flows(p, h.power_w, battery_v, 250);
+        CHECK(point.running);
+        CHECK(point.flows.window_loss_w == 0);
+        CHECK(point.flows.output_w == Near{simple.output_w, 1e-9, 1e-12});
+        CHECK(point.flows.curtailed_by_controller_w == Near{simple.curtailed_by_controller_w, 1e-9, 1e-12});
+    }
+    CHECK(free > 500);
+    CHECK(free < 2500);
+    CHECK_FALSE(tracks_freely({}, {.power_w = 500}, 58));  // no voltages known
+    CHECK_FALSE(tracks_freely(direct(), {.power_w = 500, .mpp_v = 80, .open_circuit_v = 100}, 58));
+    CHECK(tracks_freely({}, {.power_w = 500, .mpp_v = 80, .open_circuit_v = 100}, 58));
+}
+
 TEST_CASE("a parameter that cannot be is named") {
     ChargeControllerParameters p;
     p.efficiency = 96;
