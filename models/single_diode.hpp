@@ -14,12 +14,12 @@ namespace holdwater::models {
 struct SingleDiodeParameters {
     double a_v = 1.85;                         // 0.01 .. 50
     double light_current_a = 10.20;            // 0.01 .. 100
-    double saturation_current_a = 3e-11;       // 1e-30 .. 1e-3, and below the light current
-    double series_ohm = 0.30;                  // 0 .. 50
-    double shunt_ohm = 300.0;                  // 0.1 .. 1e9
+    double saturation_current_a = 3e-11;       // 1e-30 .. IL0/10000
+    double series_ohm = 0.30;                  // 0 .. such that Rs IL0 <= a ln(IL0/I00)
+    double shunt_ohm = 300.0;                  // a ln(IL0/I00)/IL0 .. 1e9
     double alpha_a_per_k = 0.0051;             // of the short-circuit current; |alpha| <= 0.5 % of IL0 per K
-    double band_gap_ev = 1.121;                // 0.5 .. 3, at 25 C; crystalline silicon
-    double band_gap_slope_per_k = -0.0002677;  // -0.002 .. 0.002, relative
+    double band_gap_ev = 1.121;                // 0.5 .. 2, at 25 C; crystalline silicon
+    double band_gap_slope_per_k = -0.0002677;  // -0.001 .. 0.001, relative
 };
 
 void validate(SingleDiodeParameters const&);
@@ -37,7 +37,8 @@ struct MaximumPowerPoint {
 };
 
 /// Current at a voltage >= 0, explicit by the Lambert W function (Jain & Kapoor 2004), in logarithms where
-/// its argument would overflow. 0 above the open-circuit voltage. Relative error of the solution 1e-12.
+/// its argument would overflow. 0 above the open-circuit voltage. Solves the equation to a few roundings of
+/// its largest term.
 double current_a(DiodeCurve const&, double voltage_v);
 double short_circuit_current_a(DiodeCurve const&);
 /// Root of the current in the diode voltage, bracketed; at open circuit no current flows through Rs.
