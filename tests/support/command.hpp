@@ -47,9 +47,11 @@ class ScratchFolder {
 /// Runs a shell command line in `folder`.
 inline CommandResult run_shell(ScratchFolder const& folder, std::string const& line) {
     auto const out = folder / ".stdout", err = folder / ".stderr";
-    std::string const full = "cd '" + folder.text() + "' && ( " + line + " ) > '" + out.string() + "' 2> '" + err.string() + "'";
+    std::string const full =
+        "cd '" + folder.text() + "' && ( " + line + " ) > '" + out.string() + "' 2> '" + err.string() + "'";
     int const status = std::system(full.c_str());
-    CommandResult result{WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status), file_text(out), file_text(err)};
+    CommandResult result{WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status), file_text(out),
+                         file_text(err)};
     std::filesystem::remove(out);
     std::filesystem::remove(err);
     return result;

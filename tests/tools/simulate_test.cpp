@@ -23,15 +23,38 @@ std::string demo(std::string const& name) { return "'" HOLDWATER_SOURCE "/scenar
 TEST_SUITE_BEGIN("tools/simulate");
 
 TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {
-    std::set<std::string> const expected{
-        "water_demand_m3",   "water_delivered_m3",  "water_unmet_m3",      "dry_hours",
-        "longest_dry_h",     "water_kept_fraction", "pump_starts",         "pump_run_h",
-        "max_starts_per_day", "shortest_run_s",     "pv_available_kwh",    "pv_used_kwh",
-        "pv_curtailed_kwh",  "battery_in_kwh",      "battery_out_kwh",     "battery_loss_kwh",
-        "battery_equivalent_cycles", "soc_min",     "soc_mean",            "load_served_kwh",
-        "load_unserved_kwh", "pump_energy_kwh",     "inverter_loss_kwh",   "grid_kwh",
-        "generator_kwh",     "generator_run_h",     "generator_starts",    "generator_fuel_l",
-        "transfers",         "energy_residual_kwh", "water_residual_m3",   "wall_time_s"};
+    std::set<std::string> const expected{"water_demand_m3",
+                                         "water_delivered_m3",
+                                         "water_unmet_m3",
+                                         "dry_hours",
+                                         "longest_dry_h",
+                                         "water_kept_fraction",
+                                         "pump_starts",
+                                         "pump_run_h",
+                                         "max_starts_per_day",
+                                         "shortest_run_s",
+                                         "pv_available_kwh",
+                                         "pv_used_kwh",
+                                         "pv_curtailed_kwh",
+                                         "battery_in_kwh",
+                                         "battery_out_kwh",
+                                         "battery_loss_kwh",
+                                         "battery_equivalent_cycles",
+                                         "soc_min",
+                                         "soc_mean",
+                                         "load_served_kwh",
+                                         "load_unserved_kwh",
+                                         "pump_energy_kwh",
+                                         "inverter_loss_kwh",
+                                         "grid_kwh",
+                                         "generator_kwh",
+                                         "generator_run_h",
+                                         "generator_starts",
+                                         "generator_fuel_l",
+                                         "transfers",
+                                         "energy_residual_kwh",
+                                         "water_residual_m3",
+                                         "wall_time_s"};
     ScratchFolder folder;
     for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock"}) {
         CAPTURE(name);
@@ -49,7 +72,8 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
 }
 
 TEST_CASE("the open typical years run in place of the demo's weather") {
-    for (std::string const file : {"boise-tmy3.csv", "bishop-tmy3.csv", "chicago-ohare.epw", "denver-intl.epw"}) {
+    for (std::string const file :
+         {"boise-tmy3.csv", "bishop-tmy3.csv", "chicago-ohare.epw", "denver-intl.epw"}) {
         std::string const path = std::string(HOLDWATER_SHARED) + "/weather/" + file;
         if (!std::filesystem::exists(path)) {
             std::cout << "SKIPPED " << file << ": not found below HOLDWATER_SHARED\n";
@@ -57,8 +81,8 @@ TEST_CASE("the open typical years run in place of the demo's weather") {
         }
         CAPTURE(file);
         ScratchFolder folder;
-        auto const run =
-            run_holdwater(folder, "simulate " + demo("juniper-bend-household") + " --json --weather '" + path + "'");
+        auto const run = run_holdwater(
+            folder, "simulate " + demo("juniper-bend-household") + " --json --weather '" + path + "'");
         REQUIRE(run.exit_code == 0);
         auto const json = nlohmann::json::parse(run.out);
         CHECK(std::abs(json["energy_residual_kwh"].get<double>()) < 1e-6);
@@ -69,12 +93,15 @@ TEST_CASE("the open typical years run in place of the demo's weather") {
 // Read back with the HDF5 project's own tool, which knows nothing of Holdwater.
 TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
     ScratchFolder folder;
-    REQUIRE(run_holdwater(folder, "simulate " + demo("juniper-bend-household") + " --out year.h5").exit_code == 0);
+    REQUIRE(
+        run_holdwater(folder, "simulate " + demo("juniper-bend-household") + " --out year.h5").exit_code ==
+        0);
     auto const header = run_shell(folder, "h5dump -H year.h5");
     REQUIRE(header.exit_code == 0);
-    for (std::string const part : {"GROUP \"inputs\"", "GROUP \"series\"", "GROUP \"daily\"", "GROUP \"summary\"",
-                                   "DATASET \"events\"", "DATASET \"battery_soc\"", "( 8760 ) / ( 8760 )",
-                                   "( 365 ) / ( 365 )", "ATTRIBUTE \"units\"", "ATTRIBUTE \"hour_meaning\""}) {
+    for (std::string const part :
+         {"GROUP \"inputs\"", "GROUP \"series\"", "GROUP \"daily\"", "GROUP \"summary\"",
+          "DATASET \"events\"", "DATASET \"battery_soc\"", "( 8760 ) / ( 8760 )", "( 365 ) / ( 365 )",
+          "ATTRIBUTE \"units\"", "ATTRIBUTE \"hour_meaning\""}) {
         CAPTURE(part);
         CHECK(header.out.find(part) != std::string::npos);
     }
@@ -84,19 +111,20 @@ TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
     CHECK(scenario.out.find("Juniper Bend (invented)") != std::string::npos);
 
     // The column h5dump prints, added up by awk, is the summary's figure.
-    auto const sum = run_shell(folder,
-                               "h5dump -y -w 1 -d /series/water_delivered_m3 year.h5 | awk '/DATA/{d=1;next} d&&/^ *[0-9]/"
-                               "{s+=$1} END{printf \"%.9f\", s}'");
-    auto const total =
-        run_shell(folder, "h5dump -a /summary/water_delivered_m3 year.h5 | awk '/\\(0\\)/{printf \"%s\", $2}'");
+    auto const sum =
+        run_shell(folder,
+                  "h5dump -y -w 1 -d /series/water_delivered_m3 year.h5 | awk '/DATA/{d=1;next} d&&/^ *[0-9]/"
+                  "{s+=$1} END{printf \"%.9f\", s}'");
+    auto const total = run_shell(
+        folder, "h5dump -a /summary/water_delivered_m3 year.h5 | awk '/\\(0\\)/{printf \"%s\", $2}'");
     CHECK(std::stod(sum.out) == Near{std::stod(total.out), 0, 1e-6});
     CHECK(sim::read_series((folder / "year.h5").string(), "battery_soc").size() == 8760);
 }
 
 TEST_CASE("part of a year, trade units, and a requirement") {
     ScratchFolder folder;
-    auto const month =
-        run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --from 01-10 --days 30 --units us");
+    auto const month = run_holdwater(
+        folder, "simulate " + demo("saltbush-livestock") + " --from 01-10 --days 30 --units us");
     CHECK(month.exit_code == 0);
     CHECK(month.out.find("30 days from 01-10") != std::string::npos);
     CHECK(month.out.find(" gal wanted") != std::string::npos);
@@ -115,10 +143,12 @@ TEST_CASE("what cannot be run is refused with exit code 2, in words, and nothing
              {"simulate .", ".: is a folder"},
              {"simulate " + demo("saltbush-livestock") + " --weather nowhere.csv", "nowhere.csv"},
              {"simulate " + demo("saltbush-livestock") + " --days 0", "--days"},
-             {"simulate " + demo("saltbush-livestock") + " --from 02-30", "'02-30' is not a day of a 365-day year"},
+             {"simulate " + demo("saltbush-livestock") + " --from 02-30",
+              "'02-30' is not a day of a 365-day year"},
              {"simulate " + demo("saltbush-livestock") + " --units imperial", "--units"},
-             {"simulate " + demo("saltbush-livestock") + " --out nowhere/x.h5", "nowhere/x.h5: cannot be written"},
-             {"simulat", "simulat"},
+             {"simulate " + demo("saltbush-livestock") + " --out nowhere/x.h5",
+              "nowhere/x.h5: cannot be written"},
+             {"simulat", "subcommand"},
              {"", "subcommand"},
              {"weather", "FILE"},
              {"weather --make --place X", "--make requires"},
@@ -137,7 +167,8 @@ TEST_CASE("what cannot be run is refused with exit code 2, in words, and nothing
 
 TEST_CASE("an earlier result survives a run that fails") {
     ScratchFolder folder;
-    REQUIRE(run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --out year.h5").exit_code == 0);
+    REQUIRE(run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --out year.h5").exit_code ==
+            0);
     auto const before = test::file_text(folder / "year.h5");
     CHECK(run_holdwater(folder, "simulate nowhere.toml --out year.h5").exit_code == 2);
     CHECK(test::file_text(folder / "year.h5") == before);

@@ -12,7 +12,8 @@ using test::Near, test::run_holdwater, test::ScratchFolder;
 namespace {
 
 std::string const make =
-    "weather --make --place 'Nowhere Ridge' --latitude 40 --longitude -105 --elevation-m 1500 --utc-offset-h -7 "
+    "weather --make --place 'Nowhere Ridge' --latitude 40 --longitude -105 --elevation-m 1500 --utc-offset-h "
+    "-7 "
     "--clearness .5 .5 .5 .5 .5 .5 .5 .5 .5 .5 .5 .5 --temperature-c 0 0 0 0 0 0 0 0 0 0 0 0 ";
 
 }  // namespace
@@ -37,11 +38,14 @@ TEST_CASE("a made year is read back, says that it is made, and the same seed giv
     CHECK(json["repaired_h"] == 0);
 }
 
-TEST_CASE("the demos' weather is what the maker makes: the command in each help example is the one that was run") {
+TEST_CASE(
+    "the demos' weather is what the maker makes: the command in each help example is the one that was run") {
     ScratchFolder folder;
-    CHECK(run_holdwater(folder, "weather --make --place 'Juniper Bend' --latitude 44.2 --longitude -114.6 --elevation-m "
-                                "1100 --utc-offset-h -7 --seed 11 --clearness .44 .50 .54 .56 .60 .64 .70 .68 .65 .57 "
-                                ".46 .41 --temperature-c -5 -2 3 7 12 16 21 20 15 8 1 -5 --out made.csv")
+    CHECK(run_holdwater(
+              folder,
+              "weather --make --place 'Juniper Bend' --latitude 44.2 --longitude -114.6 --elevation-m "
+              "1100 --utc-offset-h -7 --seed 11 --clearness .44 .50 .54 .56 .60 .64 .70 .68 .65 .57 "
+              ".46 .41 --temperature-c -5 -2 3 7 12 16 21 20 15 8 1 -5 --out made.csv")
               .exit_code == 0);
     CHECK(test::file_text(folder / "made.csv") ==
           test::file_text(HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv"));

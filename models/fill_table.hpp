@@ -1,0 +1,89 @@
+#pragma once
+
+#include <algorithm>
+#include <cstddef>
+#include <limits>
+#include <vector>
+
+#include "models/pump_cycle.hpp"
+
+namespace holdwater::models {
+
+/// The pump filling the tank against one steady demand, with time and energy added up from node to node, so
+/// that a run of any length costs one search, one logarithm and one exponential however many nodes the curve
+/// has.
+///
+/// Same equations and results (to rounding) as time_to_reach_s and advance of pump_cycle.hpp, for stored
+/// water that rises; falling or settled water is handed on to those.
+class FillTable {
+  public:
+    FillTable(TankFillCurve const& curve, double demand_m3_s) : curve_(&curve), demand_m3_s_(demand_m3_s) {
+        time_s_.push_back(0);
+        energy_j_.push_back(0);
+        for (auto const& p : curve.pieces) {
+            double const net = p.flow_m3_s - demand_m3_s;
+            if (!(net > 0)) break;
+            double const t = fill_detail::piece_time_s(p.to_m3 - p.from_m3, net, p.flow_slope_1_s);
+            if (t == std::numeric_limits<double>::infinity()) break;
+            time_s_.push_back(time_s_.back() + t);
+            energy_j_.push_back(energy_j_.back() + piece_energy_j(p, net, p.power_w, t));
+        }
+    }
+
+    [[nodiscard]] double demand_m3_s() const { return demand_m3_s_; }
+
+    /// Seconds of pumping from one amount of stored water up to a larger one; infinity when never.
+    [[nodiscard]] double time_to_reach_s(double from_m3, double to_m3) const {
+        Place const from = place(from_m3), to = place(to_m3);
+        if (!from.inside || !to.inside) return models::time_to_reach_s(*curve_, from_m3, to_m3, demand_m3_s_);
+        return to.time_s - from.time_s;
+    }
+
+    /// Pump on for `seconds`, from `from_m3` of stored water.
+    [[nodiscard]] FillStep advance(double from_m3, double seconds) const {
+        Place const from = place(from_m3);
+        double const end_s = from.time_s + seconds;
+        if (!from.inside || !(end_s <= time_s_.back()))
+            return models::advance(*curve_, from_m3, demand_m3_s_, seconds);
+        auto const after = std::upper_bound(time_s_.begin(), time_s_.end(), end_s);
+        auto const i = std::min(static_cast<std::size_t>(after - time_s_.begin()), time_s_.size() - 1) - 1;
+        auto const& p = curve_->pieces[i];
+        double const net = p.flow_m3_s - demand_m3_s_, t = end_s - time_s_[i];
+        FillStep step;
+        step.water_m3 = end_s == time_s_[i + 1]
+                            ? p.to_m3
+                            : p.from_m3 + net * t * fill_detail::expm1_over(p.flow_slope_1_s * t);
+        step.pumped_m3 = (step.water_m3 - from_m3) + demand_m3_s_ * seconds;
+        step.energy_j = energy_j_[i] + piece_energy_j(p, net, p.power_w, t) - from.energy_j;
+        return step;
+    }
+
+  private:
+    struct Place {
+        double time_s = 0, energy_j = 0;
+        bool inside = false;
+    };
+
+    static double piece_energy_j(FillPiece const& p, double net, double power_w, double t) {
+        return t * (power_w + p.power_slope_w_m3 * net * t * fill_detail::expm2_over(p.flow_slope_1_s * t));
+    }
+
+    [[nodiscard]] Place place(double water_m3) const {
+        std::size_t const i = fill_detail::piece_at(*curve_, water_m3, true);
+        if (i >= time_s_.size()) return {};
+        auto const& p = curve_->pieces[i];
+        if (water_m3 == p.from_m3) return {time_s_[i], energy_j_[i], true};
+        if (i + 1 == time_s_.size() || water_m3 > p.to_m3) return {};
+        if (water_m3 == p.to_m3) return {time_s_[i + 1], energy_j_[i + 1], true};
+        double const net = p.flow_m3_s - demand_m3_s_;
+        double const t = fill_detail::piece_time_s(water_m3 - p.from_m3, net, p.flow_slope_1_s);
+        return {time_s_[i] + t, energy_j_[i] + piece_energy_j(p, net, p.power_w, t), true};
+    }
+
+    TankFillCurve const* curve_;
+    double demand_m3_s_;
+    std::vector<double> time_s_,
+        energy_j_;  // from the first node, one entry per node reached by rising water
+};
+
+}  // namespace holdwater::models
