@@ -1,5 +1,6 @@
 #include "sim/simulate.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <limits>
@@ -45,7 +46,7 @@ double step(Clock const& clock, WaterSide& water, SupplySide& supply, double now
     PowerFlow const flow = supply.flow(array_w, std::min(load_w, room_w), plan.pump_w);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;
 
-    auto const bank = supply.next_bank_event(flow);
+    auto const bank = supply.next_bank_event(flow, plan.seconds / seconds_per_hour);
     double const bank_s = bank.hours * seconds_per_hour;
     bool const bank_first = bank_s < plan.seconds;
     double const dt_s = bank_first ? bank_s : plan.seconds;
@@ -105,6 +106,8 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
             was_dry = dry;
         }
     }
+    std::stable_sort(result.events.begin(), result.events.end(),
+                     [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
     summarise(result, system, start);
     Summary& s = result.summary;
     s.shortest_run_s = water.shortest_run_s();

@@ -65,7 +65,14 @@ class SupplySide {
     }
 
     /// AC power the present source can carry [W].
-    [[nodiscard]] double capacity_w(double array_w) const { return ac_capacity_w(s_, state_, array_w); }
+    [[nodiscard]] double capacity_w(double array_w) {
+        if (state_.transferred || state_.inverter_off) return ac_capacity_w(s_, state_, array_w);
+        if (array_w != inverting_array_w_) {
+            inverting_array_w_ = array_w;
+            inverting_capacity_w_ = ac_capacity_w(s_, state_, array_w);
+        }
+        return inverting_capacity_w_;
+    }
 
     /// Why something that was wanted is not served.
     [[nodiscard]] LimitReason limit_reason() const {
@@ -90,8 +97,9 @@ class SupplySide {
     struct BankEvent {
         double hours, level_kwh;
     };
-    /// The next level of the bank at which a rule applies, and when it is reached at this flow.
-    [[nodiscard]] BankEvent next_bank_event(PowerFlow const& flow) const {
+    /// The next level of the bank at which a rule applies, and when it is reached at this flow; infinity when
+    /// that is not within `horizon_h`.
+    [[nodiscard]] BankEvent next_bank_event(PowerFlow const& flow, double horizon_h) const {
         double const bank_kw = flow.bank_w * 1e-3;
         double const rate_kw =
             models::store_power_kw(s_.bank, bank_kw) - s_.bank.self_discharge_per_h * stored_kwh_;
@@ -121,6 +129,9 @@ class SupplySide {
         } else {
             return {std::numeric_limits<double>::infinity(), 0};
         }
+        // Self-discharge only ever delays: the straight line is a lower bound that spares a logarithm.
+        if ((target_kwh - stored_kwh_) / rate_kw > horizon_h)
+            return {std::numeric_limits<double>::infinity(), 0};
         return {models::hours_until(s_.bank, stored_kwh_, bank_kw, target_kwh), target_kwh};
     }
 
@@ -182,6 +193,7 @@ class SupplySide {
     double stored_kwh_ = 0, soc_min_ = 1;
     SupplyState state_;
     bool grid_up_ = true;
+    double inverting_array_w_ = -1, inverting_capacity_w_ = 0;  // the capacity follows from the sun alone
     double grid_change_h_ = -1, transfers_ = 0, generator_starts_ = 0;
 };
 
