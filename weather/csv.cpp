@@ -43,20 +43,25 @@ std::vector<std::string_view> split_lines(std::string_view text) {
 
 void split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields) {
     fields.clear();
-    std::size_t at = 0;
+    char const* at = line.data();
+    char const* const end = at + line.size();
     for (;;) {
-        while (at < line.size() && line[at] == ' ' && separator != ' ') ++at;
-        if (at < line.size() && line[at] == '"') {
-            auto const close = line.find('"', at + 1);
-            auto const last = close == std::string_view::npos ? line.size() : close;
-            fields.push_back(trim(line.substr(at + 1, last - at - 1)));
-            at = line.find(separator, last);
+        while (at < end && *at == ' ' && separator != ' ') ++at;
+        char const* start = at;
+        if (at < end && *at == '"') {
+            ++start;
+            do ++at;
+            while (at < end && *at != '"');
+            fields.push_back(trim({start, static_cast<std::size_t>(at - start)}));
+            while (at < end && *at != separator) ++at;
         } else {
-            auto const stop = line.find(separator, at);
-            fields.push_back(trim(line.substr(at, stop == std::string_view::npos ? stop : stop - at)));
-            at = stop;
+            while (at < end && *at != separator) ++at;
+            char const* last = at;
+            while (last > start && is_blank(last[-1])) --last;
+            while (start < last && is_blank(*start)) ++start;
+            fields.emplace_back(start, static_cast<std::size_t>(last - start));
         }
-        if (at == std::string_view::npos) return;
+        if (at >= end) return;
         ++at;
     }
 }

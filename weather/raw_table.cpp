@@ -148,7 +148,8 @@ WeatherYear assemble(RawTable&& table, ReadOptions const& options) {
     HourTable hours = place_rows(table);
     SunYear const sun = sun_over_year(table.site, options.sun_year);
     // Before anything is filled in, the file's own three components tell whether its clock is right.
-    ShiftTest const shift = closure_shift_test(hours, sun, {-60, -30, 30, 60});
+    ShiftTest const shift =
+        closure_shift_test(hours, sun, {-60, -50, -40, -30, -20, -10, 10, 20, 30, 40, 50, 60});
     fill_hours(hours, sun, table, options);
 
     WeatherYear year;

@@ -21,9 +21,8 @@ double days_at_midnight_ut(int year, int month, int day) {
     return static_cast<double>((midnight - j2000).count()) - 0.5;
 }
 
-SunPosition to_horizon(double hour_angle_deg, double sin_dec, double cos_dec, double distance_au,
+SunPosition to_horizon(double sin_h, double cos_h, double sin_dec, double cos_dec, double distance_au,
                        double sin_lat, double cos_lat) {
-    double const sin_h = sin_deg(hour_angle_deg), cos_h = cos_deg(hour_angle_deg);
     double const east = -cos_dec * sin_h;
     double const north = sin_dec * cos_lat - cos_dec * cos_h * sin_lat;
     double const up = sin_dec * sin_lat + cos_dec * cos_h * cos_lat;
@@ -82,7 +81,8 @@ SunCoordinates sun_coordinates(double n, double delta_t_s) {
 
 SunPosition sun_position(double n, double latitude_deg, double longitude_deg, double delta_t_s) {
     SunCoordinates const s = sun_coordinates(n, delta_t_s);
-    return to_horizon(s.sidereal_deg + longitude_deg - s.right_ascension_deg, sin_deg(s.declination_deg),
+    double const hour_angle_deg = s.sidereal_deg + longitude_deg - s.right_ascension_deg;
+    return to_horizon(sin_deg(hour_angle_deg), cos_deg(hour_angle_deg), sin_deg(s.declination_deg),
                       cos_deg(s.declination_deg), s.distance_au, sin_deg(latitude_deg),
                       cos_deg(latitude_deg));
 }
@@ -130,13 +130,21 @@ SunTimes sun_times(Site const& site, int year, int month, int day, double horizo
 
 namespace {
 
-/// Parabola through values at the start, middle and end of a day; x from 0 to 1.
+/// Parabola through values at the start, middle and end; x from 0 to 1.
 struct Parabola {
     double a = 0, b = 0, c = 0;  // a + b x + c x^2
     Parabola() = default;
     Parabola(double at_0, double at_half, double at_1)
         : a(at_0), b(4 * at_half - 3 * at_0 - at_1), c(2 * (at_0 + at_1) - 4 * at_half) {}
     double operator()(double x) const { return a + x * (b + x * c); }
+    /// Its first (0) or second (1) half, stretched to x from 0 to 1.
+    Parabola half(std::size_t second) const {
+        Parabola p;
+        p.a = second ? (*this)(0.5) : a;
+        p.b = second ? 0.5 * (b + c) : 0.5 * b;
+        p.c = 0.25 * c;
+        return p;
+    }
 };
 
 /// The slow quantities of one local day.
@@ -144,73 +152,76 @@ struct SunDay {
     Parabola hour_angle_deg, sin_dec, cos_dec, distance_au;
 };
 
-/// One day at one place: the elevation function of the time of day.
+/// Sine and cosine of the hour angle at a time of day, and the sine of the airless elevation there.
+struct Moment {
+    double x = 0;  // fraction of the day
+    double hour_angle_deg = 0, sin_hour = 0, cos_hour = 0, sin_elevation = 0;
+};
+
+/// One day at one place.
 struct DayAtPlace {
     SunDay const& day;
     double sin_lat, cos_lat;
 
-    double sin_elevation(double x) const {
-        double const cos_h = cos_deg(day.hour_angle_deg(x));
-        return day.sin_dec(x) * sin_lat + day.cos_dec(x) * cos_h * cos_lat - parallax_deg * rad_per_deg;
+    Moment at(double x) const {
+        double const hour_angle_deg = day.hour_angle_deg(x);
+        double const w = hour_angle_deg * rad_per_deg;
+        double const sin_w = std::sin(w), cos_w = std::cos(w);
+        double const up = day.sin_dec(x) * sin_lat + day.cos_dec(x) * cos_w * cos_lat;
+        return {x, hour_angle_deg, sin_w, cos_w, up - parallax_deg * rad_per_deg * (1 - up * up)};
     }
-    SunPosition position(double x) const {
-        return to_horizon(day.hour_angle_deg(x), day.sin_dec(x), day.cos_dec(x), day.distance_au(x), sin_lat,
-                          cos_lat);
-    }
-    /// Where the elevation changes sign between x0 and x1 (monotone between), by the regula falsi kept
-    /// inside.
-    double crossing(double x0, double f0, double x1, double f1) const {
-        for (int step = 0; step < 60 && std::abs(x1 - x0) > 1e-7; ++step) {
-            double x = x0 - f0 * (x1 - x0) / (f1 - f0);
-            if (step % 3 == 2) x = 0.5 * (x0 + x1);
-            double const f = sin_elevation(x);
-            if (std::abs(f) < 1e-10) return x;
-            if ((f > 0) == (f0 > 0)) {
-                x0 = x, f0 = f;
-            } else {
-                x1 = x, f1 = f;
-            }
+    /// Where the elevation changes sign between two moments (monotone between): false position, bisected
+    /// every third step.
+    Moment crossing(Moment from, Moment to) const {
+        Moment middle = from;
+        for (int step = 0; step < 60 && std::abs(to.x - from.x) > 1e-7; ++step) {
+            double x =
+                from.x - from.sin_elevation * (to.x - from.x) / (to.sin_elevation - from.sin_elevation);
+            if (step % 3 == 2) x = 0.5 * (from.x + to.x);
+            middle = at(x);
+            if (std::abs(middle.sin_elevation) < 1e-10) break;
+            ((middle.sin_elevation > 0) == (from.sin_elevation > 0) ? from : to) = middle;
         }
-        return 0.5 * (x0 + x1);
+        return middle;
     }
 };
 
+/// Sun-up part of an hour: at most two pieces.
 struct SunUpPart {
-    double fraction = 0;  // of the hour
-    double middle = 0;    // as fraction of the day
-    double piece[2][2] = {};
+    struct Piece {
+        Moment from, to;
+        double length() const { return to.x - from.x; }
+    };
+    Piece piece[2];
     int pieces = 0;
+    double length() const {
+        return pieces == 0 ? 0 : pieces == 1 ? piece[0].length() : piece[0].length() + piece[1].length();
+    }
+    Piece const& longest() const {
+        return pieces == 2 && piece[1].length() > piece[0].length() ? piece[1] : piece[0];
+    }
 };
 
-/// Sun-up part of [x0, x1], elevations known at the ends; the turning points noon and midnight split it.
-SunUpPart sun_up_part(DayAtPlace const& place, double x0, double f0, double x1, double f1) {
-    SunUpPart part;
-    double const hour_angle0 = place.day.hour_angle_deg(x0), hour_angle1 = place.day.hour_angle_deg(x1);
-    double const next_turn = (std::floor(hour_angle0 / 180) + 1) * 180;
-    double cut[3] = {x0, x1, x1}, f[3] = {f0, f1, f1};
+/// The turning points noon and midnight split the hour where the elevation is not monotone.
+SunUpPart sun_up_part(DayAtPlace const& place, Moment const& begin, Moment const& end) {
+    Moment cut[3] = {begin, end, end};
     int cuts = 1;
-    if (next_turn < hour_angle1) {
-        cut[1] = x0 + (x1 - x0) * (next_turn - hour_angle0) / (hour_angle1 - hour_angle0);
-        f[1] = place.sin_elevation(cut[1]);
+    double const turn_deg = (std::floor(begin.hour_angle_deg / 180) + 1) * 180;
+    if (turn_deg < end.hour_angle_deg) {
+        double const share = (turn_deg - begin.hour_angle_deg) / (end.hour_angle_deg - begin.hour_angle_deg);
+        cut[1] = place.at(begin.x + (end.x - begin.x) * share);
         cuts = 2;
     }
-    double best = 0;
+    SunUpPart part;
     for (int i = 0; i < cuts; ++i) {
-        if (f[i] <= 0 && f[i + 1] <= 0) continue;
-        double a = cut[i], b = cut[i + 1];
-        if (f[i] <= 0) a = place.crossing(cut[i], f[i], cut[i + 1], f[i + 1]);
-        if (f[i + 1] <= 0) b = place.crossing(cut[i], f[i], cut[i + 1], f[i + 1]);
-        if (part.pieces > 0 && part.piece[part.pieces - 1][1] == a)
-            part.piece[part.pieces - 1][1] = b;
-        else {
-            part.piece[part.pieces][0] = a;
-            part.piece[part.pieces++][1] = b;
-        }
-    }
-    for (int i = 0; i < part.pieces; ++i) {
-        double const length = part.piece[i][1] - part.piece[i][0];
-        part.fraction += length / (x1 - x0);
-        if (length > best) best = length, part.middle = 0.5 * (part.piece[i][0] + part.piece[i][1]);
+        Moment const &a = cut[i], &b = cut[i + 1];
+        bool const a_up = a.sin_elevation > 0, b_up = b.sin_elevation > 0;
+        if (!a_up && !b_up) continue;
+        Moment const from = a_up ? a : place.crossing(a, b), to = b_up ? b : place.crossing(a, b);
+        if (part.pieces > 0 && a_up)
+            part.piece[part.pieces - 1].to = to;
+        else
+            part.piece[part.pieces++] = {from, to};
     }
     return part;
 }
@@ -221,69 +232,87 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
     SunYear out;
     out.year = year;
     out.site = site;
-    for (auto* v :
-         {&out.zenith_deg, &out.cos_zenith, &out.azimuth_deg, &out.sun_up_fraction, &out.solar_time_h,
-          &out.air_mass, &out.extraterrestrial_normal_w_m2, &out.extraterrestrial_horizontal_w_m2})
+    for (auto* v : {&out.zenith_deg, &out.cos_zenith, &out.azimuth_deg, &out.sun_up_fraction,
+                    &out.solar_time_h, &out.sin_declination, &out.air_mass, &out.sin_declination,
+                    &out.extraterrestrial_normal_w_m2, &out.extraterrestrial_horizontal_w_m2})
         v->resize(hours_per_year);
     double const sin_lat = sin_deg(site.latitude_deg), cos_lat = cos_deg(site.latitude_deg);
     double const to_ut_days = (shift_min / 60 - site.utc_offset_h) / 24;
 
-    struct Slow {
-        double hour_angle_deg, sin_dec, cos_dec, distance_au;
-    };
-    auto const slow_at = [&](double n) {
-        SunCoordinates const s = sun_coordinates(n);
-        return Slow{wrap_180(s.sidereal_deg + site.longitude_deg - s.right_ascension_deg),
-                    sin_deg(s.declination_deg), cos_deg(s.declination_deg), s.distance_au};
-    };
-    // After `before`, the hour angle has grown by about 180 deg in half a day.
-    auto const unwrap = [](double before_deg, double now_deg) {
-        return before_deg + 180 + wrap_180(now_deg - before_deg - 180);
-    };
+    double const air_mass_at_horizon = relative_air_mass(90);
+    // The slow quantities at midnight of every calendar day; a parabola runs through each three of them.
     bool const leap = date::year{year}.is_leap();
-    double const first_day = days_at_midnight_ut(year, 1, 1);
-    Slow at_start{};
-    double known_for = -1;
+    std::size_t const knots = (leap ? 366 : 365) + 3;
+    std::vector<double> hour_angle_deg(knots), sin_declination(knots), cos_declination(knots),
+        distance_au(knots);
+    double const first_midnight = days_at_midnight_ut(year, 1, 1) + to_ut_days;
+    for (std::size_t k = 0; k < knots; ++k) {
+        SunCoordinates const s = sun_coordinates(first_midnight + static_cast<double>(k));
+        double const angle = s.sidereal_deg + site.longitude_deg - s.right_ascension_deg;
+        // It is nearly the same at every midnight: counted on from the one before, without a jump at 180.
+        hour_angle_deg[k] =
+            k == 0 ? wrap_180(angle) : hour_angle_deg[k - 1] + wrap_180(angle - hour_angle_deg[k - 1]);
+        sin_declination[k] = sin_deg(s.declination_deg);
+        cos_declination[k] = cos_deg(s.declination_deg);
+        distance_au[k] = s.distance_au;
+    }
     for (int day = 0; day < 365; ++day) {
-        double const n0 = first_day + day + (leap && day >= 59 ? 1 : 0) + to_ut_days;
-        if (known_for != n0) at_start = slow_at(n0);
-        Slow const mid = slow_at(n0 + 0.5), end = slow_at(n0 + 1);
-        double const h1 = unwrap(at_start.hour_angle_deg, mid.hour_angle_deg);
-        double const h2 = unwrap(h1, end.hour_angle_deg);
-        SunDay const sun_day{{at_start.hour_angle_deg, h1, h2},
-                             {at_start.sin_dec, mid.sin_dec, end.sin_dec},
-                             {at_start.cos_dec, mid.cos_dec, end.cos_dec},
-                             {at_start.distance_au, mid.distance_au, end.distance_au}};
-        at_start = end;
-        known_for = n0 + 1;
+        auto const calendar_day = static_cast<std::size_t>(day + (leap && day >= 59 ? 1 : 0));
+        std::size_t const k = calendar_day - calendar_day % 2;
+        auto const parabola = [&](std::vector<double> const& v) {
+            return Parabola(v[k], v[k + 1], v[k + 2]).half(calendar_day % 2);
+        };
+        SunDay sun_day{parabola(hour_angle_deg), parabola(sin_declination), parabola(cos_declination),
+                       parabola(distance_au)};
+        sun_day.hour_angle_deg.b += 360;
         DayAtPlace const place{sun_day, sin_lat, cos_lat};
-        double sin_elevation0 = place.sin_elevation(0);
+        Moment begin = place.at(0);
         for (int hour = 0; hour < 24; ++hour) {
             auto const i = static_cast<std::size_t>(day * 24 + hour);
-            double const x0 = hour / 24.0, x1 = (hour + 1) / 24.0;
-            double const sin_elevation1 = place.sin_elevation(x1);
-            SunUpPart const part = sun_up_part(place, x0, sin_elevation0, x1, sin_elevation1);
-            sin_elevation0 = sin_elevation1;
-            double const x = part.fraction > 0 ? part.middle : 0.5 * (x0 + x1);
-            SunPosition const sun = place.position(x);
-            double const normal = solar_constant_w_m2 / (sun.distance_au * sun.distance_au);
-            out.zenith_deg[i] = sun.zenith_deg;
-            out.cos_zenith[i] = cos_deg(sun.zenith_deg);
-            out.azimuth_deg[i] = sun.azimuth_deg;
-            out.sun_up_fraction[i] = part.fraction;
-            out.solar_time_h[i] = wrap_360(sun_day.hour_angle_deg(x) + 180) / 15;
-            out.air_mass[i] = relative_air_mass(part.fraction > 0 ? sun.zenith_deg : 90.0);
+            Moment const end_of_hour = place.at((hour + 1) / 24.0);
+            bool const both_up = begin.sin_elevation > 0 && end_of_hour.sin_elevation > 0;
+            // The elevation has one minimum a day, at midnight: an hour up at both ends without it is all up.
+            bool const all_up = both_up && begin.sin_hour * end_of_hour.sin_hour > 0;
+            SunUpPart part;
+            if (all_up) {
+                part.piece[0] = {begin, end_of_hour};
+                part.pieces = 1;
+            } else {
+                part = sun_up_part(place, begin, end_of_hour);
+            }
+            double const length = part.length();
+            double const x = length > 0 ? 0.5 * (part.longest().from.x + part.longest().to.x)
+                                        : 0.5 * (begin.x + end_of_hour.x);
+            Moment const middle = place.at(x);
+            double const sun_au = sun_day.distance_au(x);
+            double const sin_dec = sun_day.sin_dec(x), cos_dec = sun_day.cos_dec(x);
+            double const normal = solar_constant_w_m2 / (sun_au * sun_au);
+            double const solar_time_h = middle.hour_angle_deg / 15 + 12;
+            out.solar_time_h[i] = solar_time_h - 24 * std::floor(solar_time_h / 24);
             out.extraterrestrial_normal_w_m2[i] = normal;
+            out.cos_zenith[i] = middle.sin_elevation;
+            begin = end_of_hour;
+            out.sin_declination[i] = sin_dec;
+            out.zenith_deg[i] = std::acos(std::clamp(middle.sin_elevation, -1.0, 1.0)) * deg_per_rad;
+            if (length <= 0) {
+                out.air_mass[i] = air_mass_at_horizon;
+                continue;
+            }
+            double const azimuth_deg =
+                deg_per_rad * std::atan2(-cos_dec * middle.sin_hour,
+                                         sin_dec * cos_lat - cos_dec * middle.cos_hour * sin_lat);
+            out.azimuth_deg[i] = azimuth_deg < 0 ? azimuth_deg + 360 : azimuth_deg;
+            out.sun_up_fraction[i] = std::min(1.0, length * 24);
+            out.air_mass[i] = relative_air_mass(out.zenith_deg[i]);
             double horizontal = 0;
             for (int p = 0; p < part.pieces; ++p) {
-                // Mean of cos z = A + B cos w over hour angles w1..w2 (declination held).
-                double const w1 = sun_day.hour_angle_deg(part.piece[p][0]) * rad_per_deg;
-                double const w2 = sun_day.hour_angle_deg(part.piece[p][1]) * rad_per_deg;
-                double const share = (part.piece[p][1] - part.piece[p][0]) / (x1 - x0);
-                double const mean = sun_day.sin_dec(x) * sin_lat +
-                                    sun_day.cos_dec(x) * cos_lat *
-                                        (w2 > w1 ? (std::sin(w2) - std::sin(w1)) / (w2 - w1) : std::cos(w1));
-                horizontal += share * std::max(0.0, mean);
+                // Mean of sin dec sin lat + cos dec cos lat cos w over the hour angles of the piece.
+                auto const& [from, to] = part.piece[p];
+                double const width = (to.hour_angle_deg - from.hour_angle_deg) * rad_per_deg;
+                if (width <= 0) continue;
+                double const mean =
+                    sin_dec * sin_lat + cos_dec * cos_lat * (to.sin_hour - from.sin_hour) / width;
+                horizontal += (to.x - from.x) * 24 * std::max(0.0, mean);
             }
             out.extraterrestrial_horizontal_w_m2[i] = normal * horizontal;
         }

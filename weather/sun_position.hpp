@@ -71,15 +71,16 @@ SunTimes sun_times(Site const& site, int year, int month, int day,
 /// The Sun over each hour of a year, evaluated once and shared by every plane of a site.
 ///
 /// An hour's angles are those at the middle of its sun-up part (airless zenith below 90 deg), not at the half
-/// hour: in a sunrise hour the half hour may be before sunrise. An hour without sun has fraction 0 and the
-/// position at its half hour. When the sun dips below the horizon inside an hour (polar summer midnight) the
-/// middle of the longer part counts.
+/// hour: in a sunrise hour the half hour may be before sunrise. An hour without sun has fraction 0, the
+/// zenith at its half hour, and azimuth 0. When the sun dips below the horizon inside an hour (polar summer
+/// midnight) the middle of the longer part counts.
 struct SunYear {
     int year = 0;
     Site site;
     std::vector<double> zenith_deg, cos_zenith, azimuth_deg;
     std::vector<double> sun_up_fraction;                   ///< 0 .. 1 of the hour
     std::vector<double> solar_time_h;                      ///< apparent solar time at that middle, 0 .. 24
+    std::vector<double> sin_declination;                   ///< at that middle
     std::vector<double> air_mass;                          ///< relative, at that middle; at 90 deg when below
     std::vector<double> extraterrestrial_normal_w_m2;      ///< at that middle, also when the sun is down
     std::vector<double> extraterrestrial_horizontal_w_m2;  ///< exact mean over the whole hour
@@ -87,8 +88,8 @@ struct SunYear {
 
 /// `shift_min` moves the clock: the Sun is taken that many minutes later (for testing time stamps).
 /// A leap `year` is taken without its 29 February.
-/// The slow part (declination, equation of time, distance) is computed at three instants a day and
-/// interpolated by parabola, which costs less than 1e-5 deg.
+/// The slow part (declination, equation of time, distance) is computed once a day and interpolated
+/// by parabola over two days, which costs less than 2e-5 deg.
 SunYear sun_over_year(Site const& site, int year = 2023, double shift_min = 0);
 
 }  // namespace holdwater::weather

@@ -17,7 +17,6 @@ namespace holdwater::weather {
 namespace {
 
 constexpr double hour_memory = 0.54;
-constexpr double above_clear_sky = 1.05;
 
 /// Mean-preserving run of monthly values through the year: straight lines between month middles whose knots
 /// were moved until each month's mean is met.
@@ -95,19 +94,18 @@ std::vector<double> days_of_year(MakeOptions const& o, std::vector<double> const
     return daily;
 }
 
-void make_light(WeatherYear& year, MakeOptions const& o, SunYear const& sun, std::vector<double> const& daily,
+void make_light(WeatherYear& year, SunYear const& sun, std::vector<double> const& daily,
                 std::vector<double> const& clear, Random& random) {
     year.ghi_w_m2.assign(hours_per_year, 0);
     double cap[24];
     double memory = random.normal();
-    (void)o;
     for (std::size_t day = 0; day < 365; ++day) {
         double outside = 0;
         for (std::size_t h = 0; h < 24; ++h) {
             std::size_t const i = day * 24 + h;
             memory = hour_memory * memory + std::sqrt(1 - hour_memory * hour_memory) * random.normal();
             double const extraterrestrial = sun.extraterrestrial_horizontal_w_m2[i];
-            cap[h] = above_clear_sky * clear[i];
+            cap[h] = clear[i];
             outside += extraterrestrial;
             if (extraterrestrial <= 0) continue;
             auto const kt = hourly_clearness_of(daily[day], sun.air_mass[i]);
@@ -117,6 +115,20 @@ void make_light(WeatherYear& year, MakeOptions const& o, SunYear const& sun, std
             cap[h] = std::max(cap[h], year.ghi_w_m2[i]);
         }
         meet_daily_sum(&year.ghi_w_m2[day * 24], cap, daily[day] * outside);
+    }
+}
+
+/// At high clearness the split leaves less diffuse than a clear sky has.
+void hold_beam_below_clear_sky(WeatherYear& year, MakeOptions const& o, SunYear const& sun) {
+    for (std::size_t i = 0; i < hours_per_year; ++i) {
+        double const clear_dni =
+            sun.sun_up_fraction[i] * clear_sky_ineichen_perez(sun.zenith_deg[i], o.site.elevation_m,
+                                                              o.linke_turbidity,
+                                                              sun.extraterrestrial_normal_w_m2[i])
+                                         .dni_w_m2;
+        if (year.dni_w_m2[i] <= clear_dni) continue;
+        year.dni_w_m2[i] = clear_dni;
+        year.dhi_w_m2[i] = year.ghi_w_m2[i] - clear_dni * sun.cos_zenith[i];
     }
 }
 
@@ -223,10 +235,11 @@ WeatherYear make_weather(MakeOptions const& o, int index) {
         o.place, o.seed, index);
     year.site = o.site;
     year.file_year.assign(hours_per_year, sun.year);
-    make_light(year, o, sun, daily, clear, random);
+    make_light(year, sun, daily, clear, random);
     year.dni_w_m2.assign(hours_per_year, 0);
     year.dhi_w_m2.assign(hours_per_year, 0);
     decompose(year, sun, DecompositionModel::brl);
+    hold_beam_below_clear_sky(year, o, sun);
     make_temperature(year, o, daily, random);
     make_wind(year, o, random);
     weather::validate(year);

@@ -17,6 +17,9 @@ std::string one_line(std::string text) {
     return text;
 }
 
+/// So that -0.00 is written as 0.00.
+double without_minus_zero(double value) { return value > -0.005 && value <= 0 ? 0 : value; }
+
 }  // namespace
 
 void write_plain_csv(std::ostream& out, WeatherYear const& year) {
@@ -40,7 +43,7 @@ void write_plain_csv(std::ostream& out, WeatherYear const& year) {
         auto const at = calendar_hour(static_cast<int>(i));
         fmt::format_to(to, "{},{},{},{},{:.2f},{:.2f},{:.2f},{:.2f},{:.2f}", year.file_year[i], at.month,
                        at.day, at.hour, year.ghi_w_m2[i], year.dni_w_m2[i], year.dhi_w_m2[i],
-                       year.temperature_c[i], year.wind_m_s[i]);
+                       without_minus_zero(year.temperature_c[i]), year.wind_m_s[i]);
         if (has_albedo) fmt::format_to(to, ",{:.3f}", year.albedo[i]);
         text.push_back('\n');
     }
