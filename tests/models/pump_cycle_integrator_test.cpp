@@ -11,8 +11,8 @@
 #include <random>
 
 #include "models/pump_cycle.hpp"
+#include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
-#include "tests/support/water_units.hpp"
 
 using namespace holdwater::models;
 using namespace holdwater::test;
@@ -125,24 +125,6 @@ CycleTotals integrate(Plant const& plant, double* end_water_m3) {
     N_VDestroy(y);
     SUNContext_Free(&context);
     return sum;
-}
-
-// Stage of an invented pump; head ft and shaft hp at 0, 2 .. 16 gpm.
-PumpParameters invented_pump(int stages) {
-    constexpr std::array<std::array<double, 2>, 9> stage{{{27.0, .0520},
-                                                          {26.6, .0611},
-                                                          {25.9, .0671},
-                                                          {24.8, .0737},
-                                                          {23.1, .0812},
-                                                          {20.6, .0867},
-                                                          {17.0, .0896},
-                                                          {12.0, .0884},
-                                                          {5.5, .0794}}};
-    PumpParameters p;
-    for (std::size_t i = 0; i < stage.size(); ++i)
-        p.curve.push_back({2.0 * static_cast<double>(i) * gpm_m3_s, stage[i][0] * stages * foot_m,
-                           stage[i][1] * stages * hp_w});
-    return p;
 }
 
 Plant random_plant(std::mt19937_64& random) {
