@@ -1,19 +1,39 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
+#include <limits>
+#include <span>
+#include <string>
+#include <vector>
 
 namespace holdwater::models {
 
 /// Weights of the 24 hours of a day, hour 0 = 00:00..01:00 local standard time. Any positive scale.
 using DayProfile = std::array<double, 24>;
+using MonthFactors = std::array<double, 12>;
 
 /// Indoor use of one household, two peaks; invented, shaped like published single-family profiles. Sums to 1.
 inline constexpr DayProfile household_profile{.010, .007, .006, .006, .010, .025, .060, .085,
                                               .075, .060, .050, .045, .045, .040, .035, .035,
                                               .042, .055, .070, .070, .060, .050, .038, .021};
+/// Weekend: later and flatter morning; invented. Sums to 1.
+inline constexpr DayProfile household_weekend_profile{.012, .009, .007, .006, .008, .016, .033, .054,
+                                                      .072, .080, .076, .068, .060, .053, .047, .046,
+                                                      .049, .057, .063, .060, .050, .036, .023, .015};
+/// Animals drinking by day; invented. Sums to 1.
+inline constexpr DayProfile livestock_profile{.005, .004, .004, .005, .015, .050, .075, .070,
+                                              .060, .055, .050, .050, .055, .060, .065, .070,
+                                              .075, .075, .060, .045, .025, .015, .008, .004};
+inline constexpr DayProfile even_profile{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1,
+                                         1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
+inline constexpr MonthFactors even_months{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
 
 /// Throws unless every weight is >= 0 and their sum > 0.
 void validate(DayProfile const& profile);
+
+/// Weight 1 in hours from..until (exclusive), wrapping past midnight when until <= from.
+DayProfile block_profile(int from_hour, int until_hour);
 
 /// Water asked for in one hour: volume, and the flow while a tap is open. A tap open for less than the hour
 /// is open volume / tap_flow of it.
@@ -30,5 +50,94 @@ struct TapOpening {
     double open_s, flow_m3_s;
 };
 TapOpening tap_opening(HourDemand const& d);
+
+/// Water per head and day against the air temperature of the day: straight lines between points, flat beyond
+/// the ends.
+struct DrinkingPoint {
+    double temperature_c, volume_m3;
+};
+double drinking_m3_per_head(std::span<DrinkingPoint const> points, double temperature_c);
+
+/// Irrigation of a day: area * max(Kc * ET0 - effective rain, 0) / application efficiency.
+double irrigation_daily_m3(double area_m2, double crop_coefficient, double reference_et_mm,
+                           double effective_rain_mm, double efficiency);
+
+/// One use of water. Volume of a day = daily_m3 * month factor * weekday or weekend factor, times the
+/// temperature curve when there is one (then daily_m3 is replaced by heads * curve).
+struct WaterUse {
+    std::string name;
+    int priority = 0;  // 0 is served first; equal ranks share
+    double daily_m3 = 0;
+    double tap_flow_m3_s = 0;  // while open; 0 = trickles at the hourly mean (leaks)
+    DayProfile weekday = even_profile, weekend = even_profile;
+    double weekday_factor = 1, weekend_factor = 1;
+    MonthFactors month_factor = even_months;
+    double heads = 0;  // animals, with `drinking`
+    std::vector<DrinkingPoint> drinking;
+    bool deferrable = false;   // may wait for surplus power
+    double day_variation = 0;  // coefficient of variation of the day's volume; 0 = the same every such day
+};
+
+void validate(WaterUse const& use);
+
+WaterUse household_use(std::string name, double persons, double daily_m3_per_person, double tap_flow_m3_s);
+WaterUse livestock_use(std::string name, double heads, std::vector<DrinkingPoint> drinking,
+                       double float_flow_m3_s);
+/// `daily_m3` by month; watering in hours from..until.
+WaterUse irrigation_use(std::string name, std::array<double, 12> const& daily_m3_by_month, int from_hour,
+                        int until_hour, double flow_m3_s);
+WaterUse leak_use(std::string name, double flow_m3_s);
+
+/// Every use in every hour of one calendar year, hour 0 = 00:00..01:00 on 1 January, local standard time.
+struct DemandYear {
+    std::size_t hours = 0, uses = 0;
+    std::vector<HourDemand> cells;  // hour by hour, uses side by side
+    HourDemand const& at(std::size_t hour, std::size_t use) const { return cells[hour * uses + use]; }
+    double total_m3(std::size_t use) const;
+    double hour_volume_m3(std::size_t hour) const;
+};
+
+struct DemandYearOptions {
+    int year = 2023;
+    /// Mean air temperature of each day, for uses with a drinking curve; empty only when there are none.
+    std::span<double const> day_temperature_c = {};
+    std::uint64_t seed = 0;
+    /// Scale the varied days of each use so that the year keeps its unvaried total.
+    bool keep_year_total = true;
+    bool leap_day = true;  // false: 29 February is left out, the year has 8760 hours
+};
+
+/// Day-to-day variation is lognormal with mean 1, independent from day to day and use to use; same seed, same
+/// numbers on every machine with the same maths library. Draws: 64-bit Mersenne twister, u = (raw >> 11)
+/// 2^-53, z = sqrt(-2 ln(1 - u1)) cos(2 pi u2), uses in order and days in order.
+DemandYear make_demand_year(std::span<WaterUse const> uses, DemandYearOptions const& options);
+
+/// What each use of one hour gets from `available_m3`: ranks in turn, shares within a rank in proportion to
+/// what is asked.
+void share_by_priority(std::span<WaterUse const> uses, std::span<HourDemand const> hour, double available_m3,
+                       std::span<double> delivered_m3);
+
+/// Highest flow with every tap of the hour open at once, and the highest mean of any hour, m3/s.
+struct PeakDemand {
+    double taps_m3_s, hour_mean_m3_s;
+    std::size_t hour;  // of the highest hourly mean
+};
+PeakDemand peak_demand(DemandYear const& year);
+
+/// Peak flow for choosing a pump, from the number of bathrooms' worth of outlets: total of a seven-minute
+/// peak over 7 min. Source: Water Systems Council sheet, 2003, the 2 to 2.5 bath column; other columns from
+/// memory. Half bathrooms count: 1, 1.5, 2..2.5, 3..4; else ParameterError.
+double seven_minute_peak_m3_s(double bathrooms);
+
+/// Peak demand allowance by fixture. Source: private water systems handbook text in a public archive; tub
+/// with shower inferred from its worked total.
+struct FixtureCount {
+    int shower_only = 0, lavatory = 0, toilet = 0, kitchen_sink = 0, dishwasher = 0, laundry_sink = 0,
+        clothes_washer = 0, tub_shower = 0;
+};
+double fixture_allowance_m3_s(FixtureCount const& n);
+
+/// Storage that covers a peak the well cannot: peak volume - yield * peak time, not below 0.
+double storage_for_peak_m3(double peak_volume_m3, double yield_m3_s, double peak_s);
 
 }  // namespace holdwater::models

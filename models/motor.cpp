@@ -97,24 +97,37 @@ double locked_rotor_kva(MotorParameters const& m) {
     return 6 * full_load_kva(m);
 }
 
-StartDraw start_draw(MotorParameters const& m) {
+StartDraw start_draw(MotorParameters const& m, double voltage_ratio) {
+    require(voltage_ratio > 0 && voltage_ratio <= 1.2, "voltage_ratio", voltage_ratio,
+            "must be > 0 and <= 1.2");
+    constexpr double least_voltage_ratio = 0.65;
+    double const v2 = voltage_ratio * voltage_ratio;
     StartDraw s{};
-    double power_factor = m.locked_rotor_power_factor;
+    s.seconds = m.start_seconds;
     if (m.wiring == MotorWiring::drive) {
         s.source = StartFigureSource::drive;
         s.apparent_kva = m.drive_start_ratio * full_load_kva(m);
-        power_factor = m.running_power_factor;
+        s.power_w = 1000 * s.apparent_kva * m.running_power_factor;
+        s.torque_ratio = 1;
+        s.current_a = 1000 * s.apparent_kva / (phase_factor(m) * m.volts * voltage_ratio);
     } else {
         s.source = m.locked_rotor_a > 0 ? StartFigureSource::nameplate_current
                    : m.code_letter != 0 ? StartFigureSource::code_letter
                                         : StartFigureSource::full_load_multiple;
-        s.apparent_kva = m.soft_start_ratio * locked_rotor_kva(m);
+        s.apparent_kva = m.soft_start_ratio * locked_rotor_kva(m) * v2;
+        s.power_w = 1000 * s.apparent_kva * m.locked_rotor_power_factor;
+        s.torque_ratio = v2;
+        s.seconds /= v2;
+        s.current_a = 1000 * s.apparent_kva / (phase_factor(m) * m.volts * voltage_ratio);
     }
-    s.current_a = 1000 * s.apparent_kva / (phase_factor(m) * m.volts);
-    s.power_w = 1000 * s.apparent_kva * power_factor;
-    s.seconds = m.start_seconds;
+    s.starts = voltage_ratio >= least_voltage_ratio;
     s.energy_j = s.power_w * s.seconds;
     return s;
+}
+
+double running_current_a(MotorParameters const& m, double shaft_w, double voltage_ratio) {
+    return electrical_input_w(m, shaft_w) /
+           (phase_factor(m) * m.volts * voltage_ratio * m.running_power_factor);
 }
 
 double max_starts_per_day(MotorParameters const& m) {
@@ -123,6 +136,97 @@ double max_starts_per_day(MotorParameters const& m) {
     if (kw < 4.8) return m.phases == 3 ? 300 : 100;  // 1 to 5.5 hp
     if (kw < 25) return m.phases == 3 ? (m.wiring == MotorWiring::drive ? 200 : 100) : 50;  // 7.5 to 30 hp
     return 100;
+}
+
+double start_heating_index(double locked_rotor_a, double running_a, double start_s, double on_s,
+                           double off_s) {
+    double const i2 = running_a * running_a;
+    return (locked_rotor_a * locked_rotor_a * start_s + i2 * (on_s - start_s)) / (i2 * (on_s + off_s));
+}
+
+int most_starts_within(std::span<double const> times_s, double window_s) {
+    std::size_t most = 0, first = 0;
+    for (std::size_t i = 0; i < times_s.size(); ++i) {
+        while (times_s[i] - times_s[first] >= window_s) ++first;
+        most = std::max(most, i - first + 1);
+    }
+    return static_cast<int>(most);
+}
+
+GeneratorNeed minimum_generator(MotorParameters const& m) {
+    struct Row {
+        double hp;
+        GeneratorNeed need;
+    };
+    static constexpr std::array<Row, 9> rows{{{0.5, {2.0, 2.5, 1.5, 1.9}},
+                                              {0.75, {3.0, 3.8, 2.0, 2.5}},
+                                              {1, {4.0, 5.0, 2.5, 3.1}},
+                                              {1.5, {5.0, 6.3, 3.0, 3.8}},
+                                              {2, {7.5, 9.4, 4.0, 5.0}},
+                                              {3, {10.0, 12.5, 5.0, 6.25}},
+                                              {5, {15.0, 18.8, 7.5, 9.4}},
+                                              {7.5, {20.0, 25.0, 10.0, 12.5}},
+                                              {10, {30.0, 37.5, 15.0, 18.8}}}};
+    double const hp = m.rated_power_w / horsepower_w;
+    auto const row = std::find_if(rows.begin(), rows.end(), [&](auto const& r) { return hp <= r.hp * 1.01; });
+    constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+    if (row == rows.end()) return {nan, nan, nan, nan};
+    double const f = m.wiring == MotorWiring::two_wire ? 1.5 : 1;
+    auto const& n = row->need;
+    return {f * n.external_kw, f * n.external_kva, f * n.internal_kw, f * n.internal_kva};
+}
+
+double code_full_load_a(double horsepower, double volts) {
+    static constexpr std::array<double, 12> sizes{1. / 6, 0.25, 1. / 3, 0.5, 0.75, 1, 1.5, 2, 3, 5, 7.5, 10};
+    struct Column {
+        double volts;
+        std::array<double, 12> current_a;
+    };
+    static constexpr std::array<Column, 4> columns{
+        {{115, {4.4, 5.8, 7.2, 9.8, 13.8, 16, 20, 24, 34, 56, 80, 100}},
+         {200, {2.5, 3.3, 4.1, 5.6, 7.9, 9.2, 11.5, 13.8, 19.6, 32.2, 46.0, 57.5}},
+         {208, {2.4, 3.2, 4.0, 5.4, 7.6, 8.8, 11.0, 13.2, 18.7, 30.8, 44.0, 55.0}},
+         {230, {2.2, 2.9, 3.6, 4.9, 6.9, 8.0, 10, 12, 17, 28, 40, 50}}}};
+    auto const column =
+        std::find_if(columns.begin(), columns.end(), [&](auto const& c) { return c.volts == volts; });
+    require(column != columns.end(), "volts", volts, "must be 115, 200, 208 or 230 V");
+    auto const size =
+        std::find_if(sizes.begin(), sizes.end(), [&](double s) { return std::abs(s - horsepower) < 0.005; });
+    require(size != sizes.end(), "horsepower", horsepower,
+            "must be 1/6, 1/4, 1/3, 1/2, 3/4, 1, 1.5, 2, 3, 5, 7.5 or 10");
+    return column->current_a[static_cast<std::size_t>(size - sizes.begin())];
+}
+
+MotorParameters typical_submersible_motor(double horsepower, MotorWiring wiring) {
+    struct Row {
+        double hp, service_factor, rated_input_w, service_input_w, full_load_a, service_a, lra_three_wire,
+            lra_two_wire;
+    };
+    static constexpr std::array<Row, 7> rows{{{0.5, 1.6, 670, 960, 5.0, 6.0, 22, 32.2},
+                                              {0.75, 1.5, 940, 1310, 6.8, 8.0, 32, 40.7},
+                                              {1, 1.4, 1210, 1600, 8.2, 9.8, 41.8, 48.7},
+                                              {1.5, 1.3, 1660, 2120, 10.0, 11.5, 52, 66.2},
+                                              {2, 1.25, 2170, 2660, 10.0, 13.2, 51, 0},
+                                              {3, 1.15, 3170, 3620, 14.0, 17.0, 82, 0},
+                                              {5, 1.15, 5250, 6030, 23.0, 27.5, 121, 0}}};
+    auto const row =
+        std::find_if(rows.begin(), rows.end(), [&](auto const& r) { return r.hp == horsepower; });
+    require(row != rows.end(), "horsepower", horsepower, "must be 0.5, 0.75, 1, 1.5, 2, 3 or 5");
+    require(wiring != MotorWiring::two_wire || row->lra_two_wire > 0, "horsepower", horsepower,
+            "must be 1.5 or less for a two-wire motor");
+    MotorParameters m;
+    m.rated_power_w = horsepower * horsepower_w;
+    m.service_factor = row->service_factor;
+    m.wiring = wiring;
+    auto const line = loss_line(m.rated_power_w, row->rated_input_w, m.rated_power_w * row->service_factor,
+                                row->service_input_w);
+    m.input_intercept_w = line.intercept_w;
+    m.input_slope = line.slope;
+    m.running_power_factor = row->service_input_w / (m.volts * row->service_a);
+    m.full_load_a = row->full_load_a;
+    m.locked_rotor_a = wiring == MotorWiring::two_wire ? row->lra_two_wire : row->lra_three_wire;
+    m.min_run_s = horsepower < 1.5 ? 60 : 120;
+    return m;
 }
 
 }  // namespace holdwater::models

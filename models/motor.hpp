@@ -1,5 +1,7 @@
 #pragma once
 
+#include <span>
+
 namespace holdwater::models {
 
 /// How the pump motor is wired and started.
@@ -64,17 +66,54 @@ char code_letter_of(double kva_per_hp);
 /// Where the starting figure came from, best first.
 enum class StartFigureSource { nameplate_current, code_letter, full_load_multiple, drive };
 
-/// What the supply sees at the start with rated volts held.
+/// What the supply sees at the start. `voltage_ratio` = volts at the motor over rated volts: a locked rotor
+/// is an impedance, so current falls with it and power with its square; torque falls with its square too and
+/// the run-up takes 1/ratio^2 as long (common practice, no source). A drive draws its power regardless.
 struct StartDraw {
     double apparent_kva, current_a, power_w, seconds, energy_j;
+    double torque_ratio;  // of full-voltage starting torque
+    bool starts;          // false: below 65 % of rated volts (generator pages of two pump manuals)
     StartFigureSource source;
 };
-StartDraw start_draw(MotorParameters const& m);
+StartDraw start_draw(MotorParameters const& m, double voltage_ratio = 1);
+
+/// Running current at a shaft load and voltage within +/-10 % of rated: input is held, current rises as volts
+/// fall.
+double running_current_a(MotorParameters const& m, double shaft_w, double voltage_ratio = 1);
 
 /// Locked-rotor apparent power direct on line at rated volts, kVA.
 double locked_rotor_kva(MotorParameters const& m);
 
 /// Most starts per 24 h. Source: frequency-of-starts table of a submersible-motor application manual, 60 Hz.
 double max_starts_per_day(MotorParameters const& m);
+
+/// Copper heat of short cycling over that of running all the time:
+/// [LRA^2 t_start + I^2 (t_on - t_start)] / [I^2 (t_on + t_off)]; above 1 the motor gets hotter than
+/// continuous running. An index, not a temperature.
+double start_heating_index(double locked_rotor_a, double running_a, double start_s, double on_s,
+                           double off_s);
+
+/// Most starts inside any window of this length. `start_times_s` rising.
+int most_starts_within(std::span<double const> start_times_s, double window_s);
+
+/// Smallest generator that starts the motor with at most 35 % voltage dip. Source: table of a
+/// submersible-motor manual (three-wire motors, continuous rating, described there as somewhat conservative).
+/// Two-wire: 50 % more, from memory. Next table size up; NaN above 10 hp. Says nothing of soft starters and
+/// drives.
+struct GeneratorNeed {
+    double external_kw, external_kva;  // externally regulated
+    double internal_kw, internal_kva;  // internally regulated
+};
+GeneratorNeed minimum_generator(MotorParameters const& m);
+
+/// Full-load current for sizing conductors, single phase, A: NEC Table 430.248 (same figures in 1999 Table
+/// 430-148, public reprints). Exact sizes 1/6..10 hp and 115, 200, 208 or 230 V only, else ParameterError.
+/// Not what a submersible draws.
+double code_full_load_a(double horsepower, double volts);
+
+/// Defaults for a 4-inch submersible of 0.5, 0.75, 1, 1.5, 2, 3 or 5 hp, 230 V, 60 Hz, when there is no
+/// nameplate. From memory, composite of published motor data; +/-10 % in input and +/-25 % in locked-rotor
+/// current.
+MotorParameters typical_submersible_motor(double horsepower, MotorWiring wiring);
 
 }  // namespace holdwater::models

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <functional>
 #include <limits>
 #include <span>
 #include <vector>
@@ -43,7 +44,19 @@ struct TankFillCurve {
 /// From nodes with water rising from 0; every value finite, flow and power >= 0, flow not rising.
 TankFillCurve fill_curve_from_nodes(std::vector<FillNode> nodes, double cut_in_m3, double cut_out_m3);
 
-/// From the parts. `nodes` pieces span cut-in to cut-out.
+struct PumpedAt {
+    double flow_m3_s, power_w;
+};
+
+/// From flow and power as a function of tank gauge pressure, up to `top_kpa` (above cut-out). `nodes` pieces
+/// span cut-in to cut-out; further nodes stand at `bends_kpa`, where the function may have a corner.
+TankFillCurve make_fill_curve(PressureTankParameters const& tank,
+                              std::function<PumpedAt(double pressure_kpa)> const& at_pressure, double top_kpa,
+                              std::span<double const> bends_kpa = {}, int nodes = 32);
+
+/// From the parts. With 32 pieces run time and energy stay within 1e-4 of exact integration in 200 random
+/// plants (worst 6e-5), with 64 within 4e-5 (run time 2e-7); checked against a general integrator in the
+/// tests.
 TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpCurve const& pump,
                               MotorParameters const& motor, PipingParameters const& piping,
                               LiftParameters const& lift, Water const& water, int nodes = 32);
@@ -176,6 +189,75 @@ inline FillStep drain(double from_m3, double demand_m3_s, double seconds) {
 inline double drain_time_s(double from_m3, double to_m3, double demand_m3_s) {
     if (from_m3 <= to_m3) return 0;
     return demand_m3_s > 0 ? (from_m3 - to_m3) / demand_m3_s : std::numeric_limits<double>::infinity();
+}
+
+/// Pressure switch with its contact: closed = pump called.
+struct SwitchedTank {
+    double water_m3 = 0;
+    bool closed = false;
+};
+
+struct CycleTotals {
+    long starts = 0;  // contact closings; not the run already going on at the beginning
+    double run_s = 0;
+    double pumped_m3 = 0;
+    double unmet_m3 = 0;
+    double energy_j = 0;
+};
+
+/// Tank, switch and pump under a steady demand for `seconds`, power always there, no lockouts. Changes
+/// `state`. The contact closes when the water falls to cut-in (at once when it starts there) and opens at
+/// cut-out.
+inline CycleTotals run_switched(TankFillCurve const& c, SwitchedTank& state, double demand_m3_s,
+                                double seconds) {
+    CycleTotals sum;
+    double left_s = seconds;
+    while (left_s > 0) {
+        if (!state.closed) {
+            double const t = drain_time_s(state.water_m3, c.cut_in_m3, demand_m3_s);
+            if (t > left_s) {
+                state.water_m3 = drain(state.water_m3, demand_m3_s, left_s).water_m3;
+                break;
+            }
+            left_s -= t;
+            state.water_m3 = std::min(state.water_m3, c.cut_in_m3);
+            state.closed = true;
+            ++sum.starts;
+            continue;  // left_s may be 0: the start belongs to this span
+        }
+        double const to_off_s = time_to_reach_s(c, state.water_m3, c.cut_out_m3, demand_m3_s);
+        double const t = std::min(to_off_s, left_s);
+        FillStep const step = advance(c, state.water_m3, demand_m3_s, t);
+        sum.run_s += t;
+        sum.pumped_m3 += step.pumped_m3;
+        sum.unmet_m3 += step.unmet_m3;
+        sum.energy_j += step.energy_j;
+        left_s -= t;
+        state.water_m3 = step.water_m3;
+        if (to_off_s <= t) {
+            state.water_m3 = c.cut_out_m3;
+            state.closed = false;
+        }
+    }
+    return sum;
+}
+
+/// One full cycle under a steady demand, from cut-in to cut-out and back.
+struct SteadyCycle {
+    double run_s, rest_s;  // infinity: never reaches cut-out, or no demand
+    double pumped_m3, energy_j;
+    double starts_per_h, run_fraction;
+};
+SteadyCycle steady_cycle(TankFillCurve const& c, double demand_m3_s);
+
+/// Stored water at which pump flow equals demand; NaN when demand exceeds the flow at an empty tank.
+double settling_water_m3(TankFillCurve const& c, double demand_m3_s);
+
+/// Expected starts when `volume_m3` is drawn at tap flow `tap_flow_m3_s` from a tank with drawdown D filled
+/// at constant flow Q: V (1 - f/Q)/D, 0 once the tap takes all the pump gives. Exact for constant flow.
+inline double expected_starts(double volume_m3, double tap_flow_m3_s, double pump_flow_m3_s,
+                              double drawdown) {
+    return std::max(0.0, volume_m3 * (1 - tap_flow_m3_s / pump_flow_m3_s) / drawdown);
 }
 
 }  // namespace holdwater::models

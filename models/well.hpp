@@ -1,0 +1,181 @@
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <span>
+
+namespace holdwater::models {
+
+/// Drilled or bored well with water standing in the casing.
+///
+/// State: drawdown s below the resting level. A ds/dt = pump flow - inflow, inflow = min(specific capacity *
+/// s, yield). Below the yield limit the solution is exponential with time constant A / specific capacity, at
+/// the limit a straight line; both are exact, no time step. A is the casing's cross-section less the drop
+/// pipe. Source: mass balance. Holds for minutes to hours in small wells; no long-term decline (see
+/// theis_drawdown_m). The yield limit stands for a fracture: inflow stops rising once the level is below it.
+/// Levels are depths below the well head, m. Cover, delay and tries are common practice, no source.
+struct WellParameters {
+    std::array<double, 12> static_level_m{};  // resting level by month, January first
+    double intake_depth_m = 0;
+    double cover_m = 3.048;  // water kept above the intake
+    double casing_inside_diameter_m = 0.1524;
+    double drop_pipe_outside_diameter_m = 0;  // 0 = not subtracted
+    double specific_capacity_m2_s = 0;        // flow per metre of drawdown
+    double yield_limit_m3_s = std::numeric_limits<double>::infinity();
+    bool dry_run_protection = true;
+    double restart_delay_s = 1800;
+    int restart_tries = 3;  // trips in a row after which a person must reset; negative: never latches
+};
+
+void validate(WellParameters const& p);
+
+inline double casing_area_m2(WellParameters const& p) {
+    double const d = p.casing_inside_diameter_m, o = p.drop_pipe_outside_diameter_m;
+    return std::numbers::pi / 4 * (d * d - o * o);
+}
+inline double time_constant_s(WellParameters const& p) {
+    return casing_area_m2(p) / p.specific_capacity_m2_s;
+}
+inline double inflow_m3_s(WellParameters const& p, double drawdown_m) {
+    return std::min(p.specific_capacity_m2_s * drawdown_m, p.yield_limit_m3_s);
+}
+/// Deepest drawdown that keeps the cover over the intake. `month` 0..11.
+inline double allowed_drawdown_m(WellParameters const& p, int month) {
+    return p.intake_depth_m - p.cover_m - p.static_level_m[static_cast<std::size_t>(month)];
+}
+/// Water between resting level and cover.
+inline double casing_storage_m3(WellParameters const& p, int month) {
+    return casing_area_m2(p) * allowed_drawdown_m(p, month);
+}
+/// What the well gives for ever with the level held at the cover.
+inline double sustainable_flow_m3_s(WellParameters const& p, int month) {
+    return inflow_m3_s(p, allowed_drawdown_m(p, month));
+}
+
+namespace well_detail {
+
+/// Drawdown at which the yield limit begins.
+inline double limit_drawdown_m(WellParameters const& p) {
+    return p.yield_limit_m3_s / p.specific_capacity_m2_s;
+}
+
+}  // namespace well_detail
+
+/// Seconds from one drawdown to another at a steady pump flow; infinity when never.
+inline double time_to_drawdown_s(WellParameters const& p, double from_m, double to_m, double flow_m3_s) {
+    constexpr double never = std::numeric_limits<double>::infinity();
+    if (from_m == to_m) return 0;
+    bool const falling_water = to_m > from_m;  // drawdown grows
+    double const area = casing_area_m2(p), limit = well_detail::limit_drawdown_m(p);
+    double time_s = 0, s = from_m;
+    auto const straight_to = [&](double end) {
+        double const rate = (flow_m3_s - p.yield_limit_m3_s) / area;
+        if (falling_water ? rate <= 0 : rate >= 0) return never;
+        return (end - s) / rate;
+    };
+    auto const curved_to = [&](double end) {
+        double const settles = flow_m3_s / p.specific_capacity_m2_s;
+        double const left = (end - settles) / (s - settles);
+        if (!(left > 0) || left >= 1) return never;
+        return -area / p.specific_capacity_m2_s * std::log(left);
+    };
+    if (falling_water) {
+        if (s < limit) {
+            double const end = std::min(to_m, limit);
+            time_s += curved_to(end);
+            s = end;
+        }
+        if (s < to_m) time_s += straight_to(to_m);
+    } else {
+        if (s > limit) {
+            double const end = std::max(to_m, limit);
+            time_s += straight_to(end);
+            s = end;
+        }
+        if (s > to_m) time_s += curved_to(to_m);
+    }
+    return time_s;
+}
+
+/// Drawdown after `seconds` at a steady pump flow (0 = recovery).
+inline double drawdown_after_m(WellParameters const& p, double drawdown_m, double flow_m3_s, double seconds) {
+    double const area = casing_area_m2(p), limit = well_detail::limit_drawdown_m(p);
+    double const settles = flow_m3_s / p.specific_capacity_m2_s;
+    double s = drawdown_m, left_s = seconds;
+    if (s > limit) {
+        double const rate = (flow_m3_s - p.yield_limit_m3_s) / area;
+        double const to_limit_s = rate < 0 ? (limit - s) / rate : std::numeric_limits<double>::infinity();
+        if (to_limit_s >= left_s) return s + rate * left_s;
+        left_s -= to_limit_s;
+        s = limit;
+    } else if (settles > limit) {
+        double const to_limit_s = time_to_drawdown_s(p, s, limit, flow_m3_s);
+        if (to_limit_s < left_s)
+            return limit + (flow_m3_s - p.yield_limit_m3_s) / area * (left_s - to_limit_s);
+    }
+    return s - (s - settles) * -std::expm1(-left_s * p.specific_capacity_m2_s / area);
+}
+
+/// Well with its dry-run protection.
+struct WellState {
+    double drawdown_m = 0;
+    double lockout_s = 0;  // still to wait before the pump may run
+    int trips = 0;         // in a row
+    bool latched = false;  // waits for a person
+};
+
+inline bool ready(WellState const& s) { return !s.latched && s.lockout_s <= 0; }
+
+struct WellStep {
+    double ran_s = 0;  // pump ran and gave water
+    double pumped_m3 = 0;
+    double inflow_m3 = 0;  // = pumped - casing area * growth of drawdown
+    double dry_s = 0;      // without protection: pump ran with the level at the intake
+    bool tripped = false;
+};
+
+/// Pump called at `flow_m3_s` for `seconds`. With protection it stops at the allowed drawdown, waits out the
+/// delay and does not restart within the call. Without, the level stays at the intake and the pump passes on
+/// only the inflow.
+WellStep pump_well(WellParameters const& p, WellState& state, int month, double flow_m3_s, double seconds);
+/// Pump off for `seconds`: recovery, and the restart delay runs down.
+WellStep rest_well(WellParameters const& p, WellState& state, double seconds);
+/// Pump stopped in the ordinary way: the count of trips in a row starts again.
+inline void stopped_normally(WellState& s) { s.trips = 0; }
+/// Seconds of pumping until the protection trips (or, without, the intake is reached); infinity when never.
+double time_to_intake_s(WellParameters const& p, WellState const& state, int month, double flow_m3_s);
+
+/// Aquifer around the well. Holds for: homogeneous, infinite, confined, full penetration, no water in the
+/// casing (early minutes up to 25 casing radius^2 / transmissivity are wrong).
+struct AquiferParameters {
+    double transmissivity_m2_s = 0;
+    double storativity = 1e-4;
+};
+void validate(AquiferParameters const& a);
+
+/// Theis (1935): Q / (4 pi T) E1(u), u = r^2 S / (4 T t), as given in Kansas Geological Survey Ground Water
+/// Series 3 (1980). 0 at t <= 0.
+double theis_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds);
+/// Cooper and Jacob (1946): Q / (4 pi T) ln(2.25 T t / (r^2 S)); for u below 0.01.
+double cooper_jacob_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds);
+/// Change of pump flow at a time.
+struct FlowChange {
+    double time_s, change_m3_s;
+};
+/// Superposition of Theis over past changes of flow.
+double theis_drawdown_m(AquiferParameters const& a, std::span<FlowChange const> changes, double radius_m,
+                        double now_s);
+
+/// Step test: least squares of drawdown / flow = B + C flow (Jacob 1947). Two steps or more.
+struct StepTest {
+    double flow_m3_s, drawdown_m;
+};
+struct WellLoss {
+    double linear_s_m2, quadratic_s2_m5;
+};
+WellLoss fit_step_test(std::span<StepTest const> steps);
+
+}  // namespace holdwater::models
