@@ -90,15 +90,14 @@ inline double hours_until(EnergyBucketParameters const& p, double stored_kwh, do
     return -std::log1p(-share) / s;
 }
 
-/// Time [h] until the step must end: until full when filling, until the floor when emptying,
-/// 0 if the limit the store moves towards is already reached, infinity if neither is ever reached.
+/// Time [h] until a step at constant terminal power must end: charging, until full; discharging, until the
+/// floor; 0 if that limit is already reached, infinity if it never is. At no power it is infinity:
+/// self-discharge alone may sink below the floor.
 inline double hours_until_limit(EnergyBucketParameters const& p, double stored_kwh, double power_kw) {
-    double const rate_kw = store_power_kw(p, power_kw) - p.self_discharge_per_h * stored_kwh;
+    if (power_kw == 0) return std::numeric_limits<double>::infinity();
     double const floor_kwh = p.floor_soc * p.capacity_kwh;
-    if (rate_kw > 0)
-        return stored_kwh >= p.capacity_kwh ? 0 : hours_until(p, stored_kwh, power_kw, p.capacity_kwh);
-    if (rate_kw < 0) return stored_kwh <= floor_kwh ? 0 : hours_until(p, stored_kwh, power_kw, floor_kwh);
-    return std::numeric_limits<double>::infinity();
+    if (power_kw > 0) return stored_kwh <= floor_kwh ? 0 : hours_until(p, stored_kwh, power_kw, floor_kwh);
+    return stored_kwh >= p.capacity_kwh ? 0 : hours_until(p, stored_kwh, power_kw, p.capacity_kwh);
 }
 
 /// Terminal power [kW] <= 0 that just balances self-discharge at this content: with it the store

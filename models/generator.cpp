@@ -29,4 +29,55 @@ double site_power_w(GeneratorParameters const& p, double height_m, double temper
     return p.rated_power_w * std::max(0.0, height) * std::max(0.0, heat);
 }
 
+double site_power_by_correction_w(GeneratorParameters const& p, double height_m, double temperature_c) {
+    require(height_m < 5000, "height_m", height_m, "must be below 5000 for this correction");
+    double const pressure_kpa = 101.325 * std::pow(1 - 2.25577e-5 * height_m, 5.25588);
+    double const barometer_inhg = pressure_kpa / 3.38639;
+    double const absolute_f = temperature_c * 1.8 + 32 + 460;
+    double const correction = 1.175 * (29.2 / barometer_inhg) * std::pow(absolute_f / 537, 0.75) - 0.175;
+    return p.rated_power_w * std::min(1.0, 1 / correction);
+}
+
+double heating_value_kwh_per_l(Fuel fuel) {
+    double constexpr kwh_per_btu = 1055.05585262 / 3.6e6, l_per_gallon = 3.785411784;
+    switch (fuel) {
+        case Fuel::gasoline:
+            return 116090 * kwh_per_btu / l_per_gallon;
+        case Fuel::propane:
+            return 84250 * kwh_per_btu / l_per_gallon;
+        case Fuel::diesel:
+            return 128450 * kwh_per_btu / l_per_gallon;
+    }
+    return 0;
+}
+
+double generator_efficiency(GeneratorParameters const& p, Fuel fuel, double output_w) {
+    return output_w / 1000 / (fuel_l_per_h(p, output_w) * heating_value_kwh_per_l(fuel));
+}
+
+GeneratorParameters with_fuel_points(GeneratorParameters p, Fuel fuel, double half_l_per_h,
+                                     double full_l_per_h) {
+    double const rated_kw = p.rated_power_w / 1000;
+    p.fuel_b_l_per_kwh = (full_l_per_h - half_l_per_h) / (0.5 * rated_kw);
+    p.fuel_a_l_per_h_kw = (full_l_per_h - p.fuel_b_l_per_kwh * rated_kw) / rated_kw;
+    require(p.fuel_a_l_per_h_kw >= 0, "half_l_per_h", half_l_per_h,
+            "with the rate at full output implies less than no fuel at idle: check the two points");
+    double const best = generator_efficiency(p, fuel, p.rated_power_w);
+    require(best > 0.10 && best < 0.40, "full_l_per_h", full_l_per_h,
+            "implies an efficiency at full output outside 10 to 40 %: check the fuel and the unit");
+    return p;
+}
+
+GeneratorParameters usual_generator(Fuel fuel, double rated_power_w) {
+    switch (fuel) {
+        case Fuel::gasoline:
+            return {rated_power_w, 0.18, 0.40, 0.15};
+        case Fuel::propane:
+            return {rated_power_w, 0.15, 0.54, 0.15};
+        case Fuel::diesel:
+            return {rated_power_w, 0.08415, 0.246, 0.30};
+    }
+    return {};
+}
+
 }  // namespace holdwater::models

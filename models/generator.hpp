@@ -31,4 +31,33 @@ inline double fuel_l_per_h(GeneratorParameters const& p, double output_w) {
 /// only above its threshold, never below 0. Common practice: the rates are the maker's and they differ.
 double site_power_w(GeneratorParameters const& parameters, double height_m, double temperature_c);
 
+/// Output [W] left at a site by the correction for naturally aspirated diesels, capped at the rating:
+///   rated / CF,  CF = 1.175 (29.2 / B) (T_R / 537)^0.75 - 0.175,  B dry barometer [inHg], T_R = deg F + 460
+/// with B from the standard atmosphere, 101.325 (1 - 2.25577e-5 h)^5.25588 kPa. A form of the ISO 3046 kind
+/// seen in a public rating appendix. Holds for: heights below 5000 m.
+double site_power_by_correction_w(GeneratorParameters const& parameters, double height_m,
+                                  double temperature_c);
+
+enum class Fuel { gasoline, propane, diesel };
+
+/// Lower heating value [kWh/L]: 116 090, 84 250 and 128 450 Btu per US gallon (fuel properties table of the
+/// US DOE Alternative Fuels Data Center; conversions recomputed).
+double heating_value_kwh_per_l(Fuel fuel);
+
+/// Engine and alternator efficiency [-] at an output [W], on the lower heating value.
+double generator_efficiency(GeneratorParameters const& parameters, Fuel fuel, double output_w);
+
+/// Sets a and b of the fuel line from the fuel rates [L/h] at half and full output of the nameplate.
+/// Throws ParameterError when they imply a negative a or an efficiency at full output outside 0.10-0.40.
+GeneratorParameters with_fuel_points(GeneratorParameters parameters, Fuel fuel, double half_l_per_h,
+                                     double full_l_per_h);
+
+/// Output [W] the set must have to stay at its least healthy load; below it, charge more, dump or flag.
+inline double min_load_w(GeneratorParameters const& p) { return p.min_load_ratio * p.rated_power_w; }
+
+/// Fuel lines from memory, placeholders until there are two points of a data sheet. A diesel of the
+/// Skarstein & Uhlen kind: a 0.08415, b 0.246; gasoline portable about 5 kW: 0.18, 0.40; propane air-cooled
+/// about 10 kW: 0.15, 0.54. Least load ratios common practice: diesel 0.30, spark 0.15.
+GeneratorParameters usual_generator(Fuel fuel, double rated_power_w);
+
 }  // namespace holdwater::models

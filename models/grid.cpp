@@ -31,7 +31,7 @@ OutageList draw_outages(OutageDrawParameters const& p, std::uint64_t seed, doubl
     OutageList outages;
     if (p.interruptions_per_year == 0) return outages;
     std::mt19937_64 engine(seed);
-    auto const uniform = [&engine] { return static_cast<double>(engine() >> 11) * 0x1p-53; };
+    auto const uniform = [&engine] { return unit_interval(engine()); };
     double const rate_per_h = p.interruptions_per_year / 8760;
     double const mu = std::log(p.mean_duration_h) - p.log_sigma * p.log_sigma / 2;
     for (double time_h = 0;;) {
@@ -49,16 +49,6 @@ OutageList draw_outages(OutageDrawParameters const& p, std::uint64_t seed, doubl
         }
         time_h = end_h;
     }
-}
-
-std::uint64_t stream_seed(std::uint64_t master, std::uint64_t stream, std::uint64_t year) {
-    auto const mix = [](std::uint64_t x) {
-        x += 0x9e3779b97f4a7c15U;
-        x = (x ^ (x >> 30)) * 0xbf58476d1ce4e5b9U;
-        x = (x ^ (x >> 27)) * 0x94d049bb133111ebU;
-        return x ^ (x >> 31);
-    };
-    return mix(mix(mix(master) ^ stream) ^ year);
 }
 
 OutageList merge(OutageList const& a, OutageList const& b) {

@@ -5,6 +5,8 @@
 #include <limits>
 #include <vector>
 
+#include "models/random_stream.hpp"
+
 namespace holdwater::models {
 
 /// A time without grid, in hours from the start of the run; start included, end excluded.
@@ -58,10 +60,6 @@ void validate(OutageDrawParameters const& parameters);
 /// gap = -ln(1 - u) / rate; z = sqrt(-2 ln(1 - u1)) cos(2 pi u2); order gap, u1, u2.
 /// The last outage may reach past the horizon. Leaves out: season, weather, repeated strikes of one storm.
 OutageList draw_outages(OutageDrawParameters const& parameters, std::uint64_t seed, double horizon_h);
-
-/// Seed of one part of the simulation for one year, so that a draw added to one part does not move
-/// another: three rounds of the 64-bit finaliser of Steele, Lea & Flood (OOPSLA 2014; from memory).
-std::uint64_t stream_seed(std::uint64_t master, std::uint64_t stream, std::uint64_t year);
 
 /// Two lists as one: without grid when either is. Keeps order and joins what overlaps or touches.
 OutageList merge(OutageList const& a, OutageList const& b);

@@ -20,6 +20,7 @@ void validate(InverterParameters const& p) {
             "must be at least 0 and not above the idle draw");
     require(p.search_wake_w >= 0, "search_wake_w", p.search_wake_w, "must be >= 0");
     require(p.low_voltage_v >= 0, "low_voltage_v", p.low_voltage_v, "must be >= 0");
+    require(p.pass_through_va > 0, "pass_through_va", p.pass_through_va, "must be above 0");
     for (std::size_t i = 0; i < p.surge.size(); ++i) {
         auto const [ratio, seconds] = p.surge[i];
         require(ratio > 1, "surge ratio", ratio, "must be above 1: it is a multiple of the rating");
@@ -29,6 +30,38 @@ void validate(InverterParameters const& p) {
             require(ratio < p.surge[i - 1].ratio && seconds > p.surge[i - 1].seconds, "surge ratio", ratio,
                     "must fall from row to row while the seconds rise");
     }
+}
+
+namespace {
+
+struct Weight {
+    double load, weight;
+};
+
+template <std::size_t n>
+double weighted_efficiency(InverterParameters const& p, Weight const (&weights)[n]) {
+    double sum = 0;
+    for (auto const& [load, weight] : weights) sum += weight * efficiency(p, load * p.rated_power_w);
+    return sum;
+}
+
+}  // namespace
+
+double european_efficiency(InverterParameters const& p) {
+    return weighted_efficiency(
+        p, {{0.05, 0.03}, {0.10, 0.06}, {0.20, 0.13}, {0.30, 0.10}, {0.50, 0.48}, {1.00, 0.20}});
+}
+
+double californian_efficiency(InverterParameters const& p) {
+    return weighted_efficiency(
+        p, {{0.10, 0.04}, {0.20, 0.05}, {0.30, 0.12}, {0.50, 0.21}, {0.75, 0.53}, {1.00, 0.05}});
+}
+
+void check_motor_voltage(InverterParameters const& p, double motor_v) {
+    auto const suits = [motor_v](double output_v) { return std::abs(motor_v - output_v) <= 0.1 * output_v; };
+    require(suits(p.output_v) || (p.legs == 2 && suits(p.output_v / 2)), "motor volts", motor_v,
+            "the inverter does not make this voltage: use a split-phase inverter, two units as a pair, or a "
+            "transformer rated for the start");
 }
 
 LossCurve fit_loss_curve(double efficiency_at_10, double efficiency_at_50, double efficiency_at_100) {

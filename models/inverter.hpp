@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cmath>
+#include <limits>
 #include <vector>
 
 namespace holdwater::models {
@@ -24,6 +25,8 @@ struct InverterParameters {
     double search_w = 0;       ///< DC draw asleep in search mode [W], 0 when it has none, <= idle_w
     double search_wake_w = 0;  ///< AC load that wakes it from search mode [W]; 0: search mode not used
     double low_voltage_v = 0;  ///< DC volts below which it drops out [V], 0: not limited
+    double pass_through_va =
+        std::numeric_limits<double>::infinity();  ///< most it passes from grid or generator [VA]
 };
 
 /// Throws ParameterError naming the field.
@@ -51,6 +54,32 @@ inline double ac_output_w(InverterParameters const& p, double dc_w) {
     double const b = 1 + p.k1;
     return 2 * spare_w / (b + std::sqrt(b * b + 4 * p.k2 / p.rated_power_w * spare_w));
 }
+
+/// Efficiency [-] at an AC output [W]; 0 at none.
+inline double efficiency(InverterParameters const& p, double ac_w) {
+    return ac_w > 0 ? ac_w / dc_input_w(p, ac_w) : 0;
+}
+
+/// Whether search mode would sleep with this standing AC load [W]: it has the mode and the load is under its
+/// threshold. Asleep it supplies nothing steadily, so a pump control must be seen as a load to wake it.
+inline bool sleeps(InverterParameters const& p, double standing_ac_w) {
+    return p.search_wake_w > 0 && standing_ac_w < p.search_wake_w;
+}
+
+/// DC draw [W] with only standing loads on: asleep the search draw, awake idle plus load.
+inline double standing_dc_w(InverterParameters const& p, double standing_ac_w) {
+    return sleeps(p, standing_ac_w) ? p.search_w : dc_input_w(p, standing_ac_w);
+}
+
+/// Efficiency weighted for PV inverters; for comparison of data sheets only, never for a pump load.
+/// European: 0.03, 0.06, 0.13, 0.10, 0.48, 0.20 at 5, 10, 20, 30, 50, 100 %. Californian (weights from
+/// memory): 0.04, 0.05, 0.12, 0.21, 0.53, 0.05 at 10, 20, 30, 50, 75, 100 %.
+double european_efficiency(InverterParameters const& parameters);
+double californian_efficiency(InverterParameters const& parameters);
+
+/// Throws ParameterError when the inverter cannot make the motor's voltage: within 10 % of its output, or of
+/// half of it where it has two legs. Names the remedy.
+void check_motor_voltage(InverterParameters const& parameters, double motor_v);
 
 /// A fitted loss curve, all per unit of rating.
 struct LossCurve {

@@ -1,0 +1,85 @@
+#pragma once
+
+#include <span>
+#include <string_view>
+#include <vector>
+
+#include "models/rainflow.hpp"
+
+namespace holdwater::models {
+
+/// A row of a data sheet: cycles of one depth until the bank is down to 80 % of its capacity.
+struct CyclesAtDepth {
+    double depth;   ///< depth of discharge [-], (0, 1]
+    double cycles;  ///< > 0
+};
+
+/// Cycle life against depth: N(D) = a D^-b exp(-g D), g = 0 for the plain power law.
+struct CycleLife {
+    double a;      ///< [-], > 0
+    double b;      ///< [-]
+    double g = 0;  ///< [-]
+};
+
+/// Least squares on ln N. The plain law needs two rows, the bent one three.
+/// Throws ParameterError for too few rows or a life that does not fall with depth.
+CycleLife fit_cycle_life(std::vector<CyclesAtDepth> const& rows, bool bent = false);
+
+/// Cycles to end of life at a depth [-]; depths under 0.02 count as 0.02, where no sheet reaches.
+double cycles_to_end(CycleLife const& life, double depth);
+
+/// Share of the life used by counted ranges of state of charge (Palmgren-Miner): sum of count / N(range);
+/// ranges under 0.01 are noise. End of life at 1. Leaves out: order, rate, temperature, partial charge.
+/// Report life as a range, not a date.
+double cycling_damage(CycleLife const& life, std::span<CountedRange const> ranges);
+
+/// Energy the bank can deliver in its life [kWh] if cycles x depth is constant: N(D) D capacity at `depth`.
+double lifetime_throughput_kwh(CycleLife const& life, double depth, double capacity_kwh);
+
+/// How much faster than at 25 deg C the bank ages at rest: 2^((T - 25) / halving). Halved life per 8-10 K for
+/// lead-acid (common practice), 10-15 K for lithium iron phosphate (from memory).
+double calendar_factor(double temperature_c, double halving_k);
+
+/// Mean of that factor over a history. Not the factor of the mean, which is too kind.
+double mean_calendar_factor(std::span<double const> temperature_c, double halving_k);
+
+enum class LifeRule { cycling, calendar, throughput, cycling_and_calendar, none };
+std::string_view name(LifeRule rule);
+
+enum class LifeCombination {
+    shortest,  ///< the bank goes at the first limit reached
+    additive,  ///< cycling and calendar use up one life together: conservative
+};
+
+/// One year's use of a bank.
+struct YearOfUse {
+    double cycling_damage;        ///< share of cycle life [1/y], >= 0
+    double calendar_life_y;       ///< at 25 deg C [y], > 0; infinite: left out
+    double mean_calendar_factor;  ///< see above [-], > 0
+    double discharged_kwh;        ///< delivered from store in the year [kWh/y], >= 0
+    double throughput_life_kwh;   ///< [kWh], > 0; infinite: left out
+};
+
+/// Years to replacement and the rule that decides.
+struct BatteryLife {
+    double years;  ///< infinite when nothing wears it
+    LifeRule rule;
+    double cycling_y, calendar_y, throughput_y;  ///< each rule alone [y]
+};
+
+BatteryLife battery_life(YearOfUse const& use, LifeCombination combination);
+
+/// Capacity left, of new, after a share of the life: 1 - 0.2 damage (life ends at 80 %), not below 0.
+double remaining_capacity(double damage);
+
+/// Capacity loss of a lithium iron phosphate cell [%] at C/2 after a discharge throughput [Ah] of the 2 Ah
+/// test cell:
+///   31630 exp((-31700 + 370.3 / 2) / (8.314 T)) Ah^0.55,   T in K
+/// Source: Wang et al., J. Power Sources 196, 2011, 3942-3948 (from memory). It extrapolates far past its
+/// test data at 20 %: use only the ratio between temperatures.
+double lithium_cell_loss_percent(double throughput_ah, double temperature_c);
+
+/// Throughput [Ah] at which that loss is reached.
+double lithium_cell_throughput_ah(double loss_percent, double temperature_c);
+
+}  // namespace holdwater::models

@@ -1,0 +1,86 @@
+#pragma once
+
+#include <cmath>
+#include <limits>
+#include <vector>
+
+namespace holdwater::models {
+
+/// A rested open-circuit voltage.
+struct VoltagePoint {
+    double soc;    ///< state of charge [-], [0, 1]
+    double volts;  ///< open-circuit voltage at rest [V]
+};
+
+/// Parameters of the terminal voltage of a bank.
+struct BatteryVoltageParameters {
+    std::vector<VoltagePoint> open_circuit;  ///< of the whole bank, both columns rising, from soc 0 to 1
+    double resistance_ohm;                   ///< effective over minutes to an hour, whole bank [ohm], >= 0
+};
+
+/// Terminal voltage and current at a power.
+struct Terminal {
+    double volts;    ///< [V]; 0 when collapsed
+    double amps;     ///< > 0 discharges [A]; infinite when collapsed
+    bool collapsed;  ///< the bank cannot give this power at any current: a trip
+};
+
+/// Throws ParameterError naming the field.
+void validate(BatteryVoltageParameters const& parameters);
+
+/// Terminal voltage of a battery: a source behind a resistance.
+///   V = E(soc) - I R;  at constant power P: V = (E + sqrt(E^2 - 4 P R)) / 2, I = P / V;
+///   most power E^2 / (4 R), above which the voltage collapses.
+/// Source: Ohm's law. Holds for: rested chemistry, slow changes. Leaves out: surface charge, rate and
+/// temperature dependence of E. When this model is on, the battery's efficiencies are to be coulombic
+/// only, else resistive loss is counted twice.
+/// Sign: power and current > 0 discharge.
+
+inline Terminal terminal_at_power(double open_circuit_v, double resistance_ohm, double power_w) {
+    double const square = open_circuit_v * open_circuit_v - 4 * power_w * resistance_ohm;
+    if (!(square >= 0)) return {0, std::numeric_limits<double>::infinity(), true};
+    double const volts = (open_circuit_v + std::sqrt(square)) / 2;
+    return {volts, volts > 0 ? power_w / volts : 0, false};
+}
+
+/// Open-circuit voltage [V] at a state of charge, linear between the rows, held at the ends.
+double open_circuit_v(BatteryVoltageParameters const& parameters, double soc);
+
+/// State of charge [-] at an open-circuit voltage, the inverse; 0 or 1 outside the table.
+double soc_at_open_circuit(BatteryVoltageParameters const& parameters, double volts);
+
+/// Terminal voltage and current at a state of charge and power [W].
+inline Terminal terminal(BatteryVoltageParameters const& p, double soc, double power_w) {
+    return terminal_at_power(open_circuit_v(p, soc), p.resistance_ohm, power_w);
+}
+
+/// State of charge [-] below which the terminals are under `volts` at constant power [W]: what a
+/// low-voltage set-point under load means. 0 if even an empty bank stays above, 1 if a full one does not.
+/// For `volts` below half the open-circuit voltage the bank collapses before it gets there.
+inline double soc_at_terminal_voltage(BatteryVoltageParameters const& p, double volts, double power_w) {
+    return soc_at_open_circuit(p, volts + power_w * p.resistance_ohm / volts);
+}
+
+/// Most power [W] at a state of charge with the terminals at or above `volts`: V (E - V) / R; infinite
+/// without resistance, negative when the set-point needs charging.
+double power_at_voltage_w(BatteryVoltageParameters const& parameters, double soc, double volts);
+
+/// Rested open-circuit tables at 25 deg C per 12 V of bank, soc 0, 0.1 ... 1. All from memory, +-0.1 V per
+/// 12 V: replace with the maker's. Sealed: the flooded table + 0.15 V. Lithium iron phosphate: four cells
+/// in series; flat from 30 to 80 %, so voltage is no measure of charge there.
+std::vector<VoltagePoint> flooded_lead_open_circuit_12v();
+std::vector<VoltagePoint> sealed_lead_open_circuit_12v();
+std::vector<VoltagePoint> lithium_iron_phosphate_open_circuit_12v();
+
+/// A table for `blocks` blocks of 12 V in series.
+std::vector<VoltagePoint> in_series(std::vector<VoltagePoint> table, double blocks);
+
+/// Resistance of a bank [ohm] from that of one 12 V, 100 Ah block: R (V / 12) (100 / Ah).
+/// Blocks, from memory, order of magnitude: lead-acid 0.012 ohm, lithium iron phosphate 0.006 ohm.
+double bank_resistance_ohm(double block_ohm, double nominal_v, double capacity_ah);
+
+/// Factor on the 25 deg C resistance when cold: linear from 1 at 25 deg C to `factor_at_0_c` at 0 deg C and
+/// on below, 1 above. 1.5-2 at 0 deg C and a further 1.5 at end of life, from memory.
+double cold_resistance_factor(double temperature_c, double factor_at_0_c);
+
+}  // namespace holdwater::models

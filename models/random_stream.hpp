@@ -1,0 +1,25 @@
+#pragma once
+
+#include <cstdint>
+
+namespace holdwater::models {
+
+/// The finaliser of Steele, Lea & Flood, OOPSLA 2014 (constants from memory): 64 bits in, 64 well mixed bits
+/// out.
+constexpr std::uint64_t mix_bits(std::uint64_t x) {
+    x += 0x9e3779b97f4a7c15U;
+    x = (x ^ (x >> 30)) * 0xbf58476d1ce4e5b9U;
+    x = (x ^ (x >> 27)) * 0x94d049bb133111ebU;
+    return x ^ (x >> 31);
+}
+
+/// Seed of one part of the simulation (outages, generator starts, ...) for one year or event, so that a draw
+/// added to one part does not move another.
+constexpr std::uint64_t stream_seed(std::uint64_t master, std::uint64_t stream, std::uint64_t year) {
+    return mix_bits(mix_bits(mix_bits(master) ^ stream) ^ year);
+}
+
+/// 64 random bits to [0, 1): (bits >> 11) 2^-53, the same on every machine.
+constexpr double unit_interval(std::uint64_t bits) { return static_cast<double>(bits >> 11) * 0x1p-53; }
+
+}  // namespace holdwater::models

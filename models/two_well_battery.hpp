@@ -1,0 +1,163 @@
+#pragma once
+
+#include <cmath>
+#include <vector>
+
+namespace holdwater::models {
+
+/// Parameters of a two-well store. None is on a data sheet as such: capacity, fraction and exchange
+/// are fitted to rated capacities at three or more discharge times (fit_two_well).
+struct TwoWellParameters {
+    double capacity_kwh;              ///< Q, energy in both wells when full [kWh], >= 0
+    double available_fraction;        ///< c, share held in the available well [-], (0, 1)
+    double exchange_per_h;            ///< k = k' / (c (1-c)), how fast the wells level out [1/h], > 0
+    double self_discharge_per_h = 0;  ///< s, share of each well lost per hour [1/h], >= 0
+};
+
+/// Energy in each well. A value: copying it is a snapshot of the bank.
+struct TwoWellState {
+    double available_kwh;  ///< q1, can be drawn at once [kWh], in [0, c Q]
+    double bound_kwh;      ///< q2, reaches the load only through q1 [kWh], in [0, (1-c) Q]
+};
+
+/// What holding the available well full did.
+struct TwoWellTaper {
+    TwoWellState state;
+    double filled_kwh;     ///< taken into the store [kWh]
+    double self_loss_kwh;  ///< lost by self-discharge [kWh]
+};
+
+/// Throws ParameterError naming the field.
+void validate(TwoWellParameters const& parameters);
+
+/// Kinetic (two-well) battery: why a bank gives less at a high rate and some of it back after a rest.
+///
+///   dq1/dt = -D + k' (h2 - h1) - s q1     h1 = q1 / c,  h2 = q2 / (1-c),  k' = k c (1-c)
+///   dq2/dt =    - k' (h2 - h1) - s q2
+///
+/// With q = q1 + q2 and d = h2 - h1 the two equations part:  dq/dt = -D - s q,  dd/dt = D/c - (k+s) d,
+/// hence for constant D, exactly,
+///   q(t) = q0 e^-st - D (1 - e^-st)/s        d(t) = d0 e^-(k+s)t + D/c (1 - e^-(k+s)t)/(k+s)
+///   q1 = c (q - (1-c) d)                     q2 = (1-c) (q + c d)
+///
+/// Source: Manwell & McGowan, "Lead acid battery storage model for hybrid energy systems", Solar
+/// Energy 50(5), 399-405, 1993 (citation from memory; equations derived from the two differential
+/// equations). Self-discharge, equal in both wells, is our addition.
+/// Holds for: constant power within a step, constant temperature, lead-acid at about 1-100 h rates.
+/// Leaves out: terminal voltage, conversion losses (see battery.hpp), gassing, ageing. Not for lithium
+/// iron phosphate, which is nearly independent of rate: use the energy bucket.
+/// Sign: draw_kw > 0 empties the store. Inside the store: no efficiency is applied here.
+/// The equations are the same for charge: give Ah for kWh and A for kW.
+
+inline double stored_kwh(TwoWellState const& s) { return s.available_kwh + s.bound_kwh; }
+
+/// The state after a long rest with `stored` [kWh] in both wells.
+inline TwoWellState at_rest(TwoWellParameters const& p, double stored) {
+    return {p.available_fraction * stored, stored - p.available_fraction * stored};
+}
+
+/// h2 - h1 [kWh]: above 0 the available well recovers.
+inline double head_difference_kwh(TwoWellParameters const& p, TwoWellState const& s) {
+    return s.bound_kwh / (1 - p.available_fraction) - s.available_kwh / p.available_fraction;
+}
+
+namespace detail {
+
+/// (1 - exp(-rate t)) / rate, also at rate = 0 [h].
+inline double decay_hours(double rate_per_h, double hours) {
+    return rate_per_h == 0 ? hours : -std::expm1(-rate_per_h * hours) / rate_per_h;
+}
+
+}  // namespace detail
+
+/// The state after `hours` [h] >= 0 at a constant draw [kW].
+/// Pre: neither well runs empty or over within the step (ask hours_until_available). Nothing is clamped.
+/// Post: without self-discharge the two wells together fall by draw_kw * hours, to rounding.
+inline TwoWellState after(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
+                          double hours) {
+    double const c = p.available_fraction, s = p.self_discharge_per_h, both = p.exchange_per_h + s;
+    double const q0 = stored_kwh(from), d0 = head_difference_kwh(p, from);
+    double const q =
+        s == 0 ? q0 - draw_kw * hours : q0 * std::exp(-s * hours) - draw_kw * detail::decay_hours(s, hours);
+    double const d = d0 * std::exp(-both * hours) + draw_kw / c * detail::decay_hours(both, hours);
+    return {c * (q - (1 - c) * d), (1 - c) * (q + c * d)};
+}
+
+/// Constant draw [kW] that leaves exactly `available_kwh` in the available well after `hours` > 0.
+/// Negative when the well has to be filled.
+inline double draw_to_reach_available_kw(TwoWellParameters const& p, TwoWellState const& from,
+                                         double available_kwh, double hours) {
+    double const c = p.available_fraction, s = p.self_discharge_per_h, both = p.exchange_per_h + s;
+    double const undrawn_kwh = after(p, from, 0, hours).available_kwh;
+    double const per_kw = c * detail::decay_hours(s, hours) + (1 - c) * detail::decay_hours(both, hours);
+    return (undrawn_kwh - available_kwh) / per_kw;
+}
+
+/// Most even draw [kW] over `hours` > 0: the available well is empty at the end.
+inline double max_draw_kw(TwoWellParameters const& p, TwoWellState const& from, double hours) {
+    return draw_to_reach_available_kw(p, from, 0, hours);
+}
+
+/// Most even fill [kW] (a magnitude) over `hours` > 0: the available well is full at the end.
+inline double max_fill_kw(TwoWellParameters const& p, TwoWellState const& from, double hours) {
+    return -draw_to_reach_available_kw(p, from, p.available_fraction * p.capacity_kwh, hours);
+}
+
+/// Fill [kW] that holds a full available well where it is: it feeds the bound well and the self-discharge.
+inline double taper_fill_kw(TwoWellParameters const& p, TwoWellState const& from) {
+    double const c = p.available_fraction;
+    double const head_kwh = p.capacity_kwh - from.bound_kwh / (1 - c);
+    return p.exchange_per_h * c * (1 - c) * head_kwh + p.self_discharge_per_h * c * p.capacity_kwh;
+}
+
+/// The tail of a charge: the available well held full for `hours` [h] while the bound well fills,
+///   dh2/dt = k c (Q - h2) - s h2.   Pre: the available well is full; its content is set to c Q.
+inline TwoWellTaper taper(TwoWellParameters const& p, TwoWellState const& from, double hours) {
+    double const c = p.available_fraction, s = p.self_discharge_per_h, q_kwh = p.capacity_kwh;
+    double const rate = p.exchange_per_h * c + s, head0 = from.bound_kwh / (1 - c);
+    double const settled = q_kwh * p.exchange_per_h * c / rate;
+    double const head = settled + (head0 - settled) * std::exp(-rate * hours);
+    double const head_hours = settled * hours + (head0 - settled) * detail::decay_hours(rate, hours);
+    double const lost_kwh = s * (c * q_kwh * hours + (1 - c) * head_hours);
+    TwoWellState const to{c * q_kwh, (1 - c) * head};
+    return {to, stored_kwh(to) - stored_kwh(from) + lost_kwh, lost_kwh};
+}
+
+/// First time [h] >= 0 at which the available well holds `level_kwh` at a constant draw [kW]; 0 if it does
+/// now, infinity if it never will. The well may turn once on its way: a well that first recovers and
+/// then falls is followed through the turn.
+double hours_until_available(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
+                             double level_kwh);
+
+/// First time [h] at which both wells together hold `level_kwh`; 0 if now, infinity if never.
+double hours_until_stored(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
+                          double level_kwh);
+
+/// Time [h] until the available well is empty at a constant draw [kW].
+inline double hours_until_empty(TwoWellParameters const& p, TwoWellState const& from, double draw_kw) {
+    return hours_until_available(p, from, draw_kw, 0);
+}
+
+/// Energy [kWh] delivered from full at the constant draw that empties the available well in `hours` > 0:
+///   C(T) = Q k c T / (1 - e^-kT + c (kT - 1 + e^-kT)).   Self-discharge is left out, as a data sheet does.
+double capacity_at_hours_kwh(TwoWellParameters const& p, double hours);
+
+/// One row of a data sheet: capacity when discharged evenly in so many hours.
+struct RatedCapacity {
+    double hours;
+    double capacity_kwh;  ///< or Ah: the fit keeps the unit given
+};
+
+struct TwoWellFit {
+    TwoWellParameters parameters;  ///< without self-discharge
+    double worst_residual;         ///< largest |C(T_i)/C_i - 1| [-]; above 0.03: warn
+    bool rate_independent;         ///< c above 0.98: use the energy bucket instead
+};
+
+/// Capacity, fraction and exchange from a table of rated capacities: least squares on C(T_i)/C_i - 1
+/// over logit c, ln k, ln Q, by Levenberg-Marquardt from c 0.5, k 0.37 1/h, Q 1.05 max C.
+/// Throws ParameterError for fewer than three rows, a span of less than 10:1 in hours, a capacity that
+/// does not rise with the hours.
+TwoWellFit fit_two_well(std::vector<RatedCapacity> const& table);
+
+}  // namespace holdwater::models

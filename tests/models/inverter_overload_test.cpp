@@ -1,0 +1,111 @@
+#include "models/inverter_overload.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "models/parameter_error.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using namespace holdwater::models;
+using test::Near;
+
+namespace {
+
+InverterParameters example() { return {6000, 60, 0.02, 0.05, transformer_surge()}; }
+
+}  // namespace
+
+TEST_SUITE_BEGIN("models/inverter_overload");
+
+// Placeholder table, common practice, no source: 2.0 for 5 s, 1.5 for 30 s, 1.1 for 30 min.
+TEST_CASE("the surge table is met at its rows and read in log time between") {
+    auto const p = example();
+    CHECK_NOTHROW(validate(p));
+    struct Row {
+        double ratio, seconds;
+    };
+    for (auto const& [ratio, seconds] : std::vector<Row>{{2.0, 5}, {1.5, 30}, {1.1, 1800}}) {
+        CHECK(allowed_seconds(p, ratio) == Near{seconds, 0, 1e-12});
+        CHECK(surge_ratio(p, seconds) == Near{ratio, 0, 1e-12});
+    }
+    CHECK(allowed_seconds(p, 1.75) == Near{std::sqrt(5.0 * 30), 0, 1e-12});
+    CHECK(surge_ratio(p, std::sqrt(5.0 * 30)) == Near{1.75, 0, 1e-12});
+    CHECK(allowed_seconds(p, 2.01) == 0);
+    CHECK(std::isinf(allowed_seconds(p, 1.0)));
+    CHECK(allowed_seconds(p, 1.05) == 1800);
+    CHECK(surge_ratio(p, 0.5) == 2);
+    CHECK(surge_ratio(p, 2000) == 1);
+    CHECK(surge_va(p, 1) == 12000);
+    InverterParameters const none{6000, 60, 0.02, 0.05, {}};
+    CHECK(surge_ratio(none, 1) == 1);
+    CHECK(allowed_seconds(none, 1.01) == 0);
+}
+
+TEST_CASE("overload adds up, recovers, and trips when the allowance is used") {
+    auto const p = example();
+    OverloadState s;
+    s = after(p, s, 9000, 15, 120);  // 1.5 times for half of its 30 s
+    CHECK(s.used == Near{0.5, 1e-12, 0});
+    CHECK(seconds_until_trip(p, s, 12000) == Near{2.5, 1e-12, 0});
+    CHECK(std::isinf(seconds_until_trip(p, s, 6000)));
+    s = after(p, s, 3000, 30, 120);
+    CHECK(s.used == Near{0.25, 1e-12, 0});
+    s = after(p, s, 12000, 3.75, 120);
+    CHECK(s.used == Near{1, 1e-12, 0});
+    CHECK(after(p, {}, 13000, 0.01, 120).used == 1);
+    CHECK(after(p, {0.1}, 0, 1000, 120).used == 0);
+    CHECK(after(p, {0.1}, 13000, 0, 120).used == 0.1);
+}
+
+// Legs of 3 kVA each. A 240 V pump splits evenly, a 120 V load adds to one leg.
+TEST_CASE("legs are limited one by one") {
+    auto const p = example();
+    auto const pump = leg_balance(p, {.across_w = 4000, .across_var = 3000});
+    CHECK(pump.leg1_va == Near{2500, 0, 1e-12});
+    CHECK(pump.imbalance == 0);
+    CHECK(pump.worst_ratio == Near{2500.0 / 3000, 0, 1e-12});
+    auto const one_sided = leg_balance(p, {.leg1_w = 3300});
+    CHECK(one_sided.imbalance == 1);
+    CHECK(one_sided.worst_ratio == Near{1.1, 0, 1e-12});  // trips at little over half of the whole rating
+    auto const both = leg_balance(p, {.leg1_w = 500, .across_w = 4000, .across_var = 3000});
+    CHECK(both.leg1_va == Near{std::hypot(2500, 1500), 0, 1e-12});
+    CHECK(both.leg2_va == Near{2500, 0, 1e-12});
+    CHECK(leg_balance(p, {}).imbalance == 0);
+    auto single = p;
+    single.legs = 1;
+    CHECK(leg_balance(single, {.leg1_w = 3000}).worst_ratio == 0.5);
+    CHECK_THROWS_AS(leg_balance(single, {.across_w = 1000}), ParameterError);
+}
+
+TEST_CASE("three restarts, then locked out; a quiet time clears the count") {
+    TripParameters const p;
+    CHECK_NOTHROW(validate(p));
+    TripState s;
+    CHECK(output_on(p, s, 0));
+    for (int i = 0; i < 3; ++i) {
+        double const now_s = 60 * i;
+        s = after_trip(p, s, now_s);
+        CHECK(!s.locked_out);
+        CHECK(!output_on(p, s, now_s + 44));
+        CHECK(output_on(p, s, now_s + 45));
+        CHECK(restart_at_s(p, s) == now_s + 45);
+    }
+    CHECK(after_trip(p, s, 1000).trips == 1);
+    s = after_trip(p, s, 180);
+    CHECK(s.locked_out);
+    CHECK(!output_on(p, s, 1e9));
+    CHECK(std::isinf(restart_at_s(p, s)));
+    CHECK_THROWS_AS(validate(TripParameters{45, 3, 30}), ParameterError);
+}
+
+TEST_CASE("pass-through has a limit of its own") {
+    auto p = example();
+    CHECK(pass_through_excess_va(p, 1e6) == 0);
+    p.pass_through_va = 7200;
+    CHECK(pass_through_excess_va(p, 8000) == 800);
+    CHECK(pass_through_excess_va(p, 7000) == 0);
+}
+
+TEST_SUITE_END();
