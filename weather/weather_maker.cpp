@@ -47,6 +47,12 @@ std::vector<double> through_the_months(std::array<double, 12> const& monthly) {
 
 /// Scales the hours of a day by one factor, none above its cap, so that they sum to `target`.
 void meet_daily_sum(double* hours, double const* cap, double target) {
+    double sum = 0;
+    for (int h = 0; h < 24; ++h) sum += hours[h];
+    if (sum > 0 && sum >= target) {  // downwards no cap is in the way
+        for (int h = 0; h < 24; ++h) hours[h] *= target / sum;
+        return;
+    }
     for (int pass = 0; pass < 40; ++pass) {
         double free = 0, held = 0;
         for (int h = 0; h < 24; ++h) (hours[h] < cap[h] ? free : held) += hours[h];
