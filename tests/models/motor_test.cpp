@@ -195,7 +195,7 @@ TEST_CASE("heating of short cycles") {
 TEST_CASE("most starts within a rolling hour") {
     std::vector<double> const times{0, 100, 3500, 3599, 3600, 3650, 9000};
     CHECK(most_starts_within(times, 3600) == 5);  // 100 .. 3650
-    CHECK(most_starts_within(times, 60) == 3);  // 3599 .. 3650
+    CHECK(most_starts_within(times, 60) == 3);    // 3599 .. 3650
     CHECK(most_starts_within(times, 1e9) == 7);
     CHECK(most_starts_within({}, 3600) == 0);
 }
