@@ -93,6 +93,25 @@ TEST_CASE("published animal water needs, and what lies between") {
     CHECK(3 * year.total_m3(0) / 365 == Near{14.7, 0.05, 0});
 }
 
+TEST_CASE("animals by name") {
+    // Agriculture and Agri-Food Canada, L/day winter and summer. Its calf row is printed scrambled: read 23
+    // and 36 L. The range for growing cattle, 23..36 and 36..55, is taken as calf and growing.
+    struct Row {
+        char const* name;
+        double winter_l, summer_l;
+    };
+    for (Row const r : {Row{"cow_lactating", 77, 95}, Row{"cow_with_calf", 50, 68}, Row{"cow_dry", 36, 55},
+                        Row{"calf", 23, 36}, Row{"growing", 36, 55}, Row{"finishing", 55, 86},
+                        Row{"bull", 36, 55}, Row{"horse", 36, 55}, Row{"sheep", 3.6, 14}}) {
+        auto const points = animal_drinking(r.name);
+        CHECK(drinking_m3_per_head(points, celsius(40)) * 1000 == Near{r.winter_l, 1e-9, 0});
+        CHECK(drinking_m3_per_head(points, celsius(80)) * 1000 == Near{r.summer_l, 1e-9, 0});
+        CHECK(drinking_m3_per_head(points, -20) * 1000 == Near{r.winter_l, 1e-9, 0});
+    }
+    CHECK(drinking_m3_per_head(animal_drinking("beef_nursing"), celsius(60)) / gal_m3 == Near{14.5, 1e-9, 0});
+    CHECK_THROWS_WITH_AS(animal_drinking("dragon"), doctest::Contains("cow_dry"), ParameterError);
+}
+
 TEST_CASE("irrigation") {
     double const square_foot = foot_m * foot_m, inch_mm = 25.4;
     // Exact: 1 in on 1000 ft2 is 623.377 US gal; an acre-inch 27154.286 gal

@@ -388,12 +388,37 @@ TEST_CASE("steps join up, water is never made, and the time to a level is the ti
             CHECK(one.pumped_m3 <= c.nodes.front().flow_m3_s * (a + b) * (1 + 1e-12));
             double const to = c.cut_in_m3 + (c.cut_out_m3 - c.cut_in_m3) * any(random);
             double const t = time_to_reach_s(c, from, to, q);
+            auto const aimed = advance_to(c, from, to, q, a + b);
+            if (std::isfinite(t) && t <= (a + b) * (1 - 1e-12)) {
+                CHECK(aimed.water_m3 == to);  // lands on the target exactly
+                CHECK(aimed.seconds == Near{t, 1e-12, 1e-12});
+                CHECK(aimed.energy_j == Near{advance(c, from, q, t).energy_j, 1e-7, 1e-9});
+            } else if (t > (a + b) * (1 + 1e-12)) {
+                CHECK(aimed.water_m3 == one.water_m3);
+                CHECK(aimed.seconds == a + b);
+            }
             if (std::isfinite(t))
                 CHECK(advance(c, from, q, t).water_m3 == Near{to, 1e-12, 1e-10});
             else
                 CHECK(std::abs(advance(c, from, q, 3600).water_m3 - from) <=
                       std::abs(settling_water_m3(c, std::min(q, c.nodes.front().flow_m3_s)) - from) + 1e-12);
         }
+    }
+}
+
+TEST_CASE("short cycling of a dying tank") {
+    // Recomputed story: pump 10 gpm, draw 5 gpm; drawdown gal, starts per hour, run s
+    struct Row {
+        double gallons, starts_h, run_s;
+    };
+    for (Row const r :
+         {Row{10, 15, 120}, Row{3, 50, 36}, Row{0.3, 500, 3.6}, Row{13, 11.5, 156}, Row{1, 150, 12}}) {
+        auto tank = tank_gal(1);
+        tank.total_volume_m3 *= r.gallons * gal_m3 / drawdown_m3(tank);
+        auto const s = steady_cycle(constant_flow(tank, 10 * gpm_m3_s), 5 * gpm_m3_s);
+        CHECK(s.starts_per_h == Near{r.starts_h, 0, 5e-3});
+        CHECK(s.run_s == Near{r.run_s, 0, 1e-9});
+        CHECK(s.run_fraction == Near{0.5, 0, 1e-9});  // the water costs the same energy, the starts do not
     }
 }
 

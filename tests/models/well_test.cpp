@@ -180,6 +180,18 @@ TEST_CASE("further pump-downs, recoveries and sustained rates") {
                1e-6, 0});
 }
 
+TEST_CASE("a pumping test and what may be read from it") {
+    // Arithmetic: 12 gpm draws 62 ft down to 86 ft: 0.5 gpm/ft; at 10 gpm the level stands at 82 ft. Intake
+    // 160 ft, cover 10 ft would allow 44 gpm, but nothing beyond the tested 12 gpm may be promised.
+    auto p = six_inch(12. / 24);
+    p.static_level_m.fill(62 * foot_m);
+    CHECK((p.static_level_m[0] + drawdown_after_m(p, 0, 10 * gpm_m3_s, 4 * 3600)) / foot_m ==
+          Near{82, 1e-9, 0});
+    CHECK(sustainable_flow_m3_s(p, 0) / gpm_m3_s == Near{44, 1e-9, 0});
+    p.yield_limit_m3_s = 12 * gpm_m3_s;
+    CHECK(sustainable_flow_m3_s(p, 0) / gpm_m3_s == Near{12, 1e-9, 0});
+}
+
 TEST_CASE("a dry hour with energy to spare: 152 mm bore, 40 m of water, 2 gpm well, 10 gpm pump") {
     // Recomputed well story: 726 L (192 gal) above the intake, reached at 24 min after 240 gal; full recovery
     // in about 1.6 h. It lets inflow run at the full yield all along: a specific capacity so high that the
