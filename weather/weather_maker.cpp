@@ -48,13 +48,18 @@ std::vector<double> through_the_months(std::array<double, 12> const& monthly) {
 /// Scales the hours of a day by one factor, none above its cap, so that they sum to `target`.
 void meet_daily_sum(double* hours, double const* cap, double target) {
     for (int pass = 0; pass < 40; ++pass) {
-        double free = 0, held = 0;
-        for (int h = 0; h < 24; ++h) (hours[h] < cap[h] ? free : held) += hours[h];
-        if (free <= 0) return;
-        double const factor = (target - held) / free;
+        double total = 0, held = 0;
+        for (int h = 0; h < 24; ++h) {
+            total += hours[h];
+            if (hours[h] >= cap[h]) held += hours[h];
+        }
+        // Down: all hours together. Up: those below their cap, until none passes it.
+        bool const down = target <= total;
+        if (total <= 0 || (!down && total <= held)) return;
+        double const factor = down ? target / total : (target - held) / (total - held);
         bool capped = false;
         for (int h = 0; h < 24; ++h) {
-            if (hours[h] >= cap[h]) continue;
+            if (!down && hours[h] >= cap[h]) continue;
             hours[h] *= factor;
             if (hours[h] > cap[h]) hours[h] = cap[h], capped = true;
         }
