@@ -466,6 +466,62 @@ TEST_CASE("edges: nothing asked, nothing flowing, and a pump that never reaches 
     CHECK(starts == 1);
 }
 
+TEST_CASE("any plausible plant gives a usable curve") {
+    std::mt19937_64 random(77);
+    std::uniform_real_distribution<double> any(0, 1);
+    int unreachable = 0, beyond = 0;
+    for (int i = 0; i < 400; ++i) {
+        CAPTURE(i);
+        double const on = 100 + 300 * any(random), off = on + 20 + 300 * any(random);
+        PressureTankParameters const tank{
+            0.01 + 2 * any(random), i % 9 == 0 ? on : on * any(random),       on, off,
+            70 + 31 * any(random),  i % 5 == 0 ? 0.02 + any(random) * 0.9 : 1};
+        LiftParameters lift;
+        lift.static_level_m = 150 * any(random) * any(random);
+        lift.elevation_m = 20 * (any(random) - 0.5);
+        lift.specific_capacity_m2_s =
+            i % 3 == 0 ? std::numeric_limits<double>::infinity() : 1e-5 + 1e-3 * any(random);
+        PipingParameters const pipes{{{100 * any(random), 0.02 + 0.03 * any(random)}}};
+        auto const motor = typical_submersible_motor(1, MotorWiring::three_wire);
+        PumpCurve const pump(invented_pump(4 + 30 * any(random)));
+        auto const w = water_at(20 * any(random));
+        auto const c = make_fill_curve(tank, pump, motor, pipes, lift, w);
+        unreachable += !c.reaches_cut_out;
+        beyond += c.beyond_curve;
+        CHECK(c.reaches_cut_out == (shut_off_pressure_kpa(pump, lift, w) > off));
+        CHECK(c.nodes.back().water_m3 >= c.cut_out_m3);
+        for (std::size_t k = 1; k < c.nodes.size(); ++k) {
+            CHECK(c.nodes[k].flow_m3_s <= c.nodes[k - 1].flow_m3_s);
+            CHECK(c.nodes[k].water_m3 > c.nodes[k - 1].water_m3);
+        }
+        // Flow of the curve against the operating point between the nodes.
+        double const p = on + (off - on) * any(random);
+        CHECK(flow_at_m3_s(c, stored_water_m3(tank, p)) ==
+              Near{operating_point(pump, motor, pipes, lift, w, p).flow_m3_s, 4e-5, 1e-2});
+        SwitchedTank state{c.cut_out_m3 * any(random), any(random) < 0.5};
+        double const before = state.water_m3, q = 1e-3 * any(random) * (i % 4 != 0);
+        auto const t = run_switched(c, state, q, 7200);
+        CHECK(t.pumped_m3 - (7200 * q - t.unmet_m3) == Near{state.water_m3 - before, 1e-11, 0});
+        CHECK(t.run_s <= 7200 * (1 + 1e-12));
+        CHECK(t.energy_j >= 0);
+        CHECK(t.unmet_m3 >= 0);
+        // Twice the time step or half: the same run.
+        SwitchedTank again{before, false}, once{before, false};
+        auto const whole = run_switched(c, once, q, 3600);
+        double energy = 0;
+        long starts = 0;
+        for (int k = 0; k < 12; ++k) {
+            auto const part = run_switched(c, again, q, 300);
+            energy += part.energy_j;
+            starts += part.starts;
+        }
+        CHECK(starts == whole.starts);
+        CHECK(energy == Near{whole.energy_j, 1e-3, 1e-8});
+    }
+    CHECK(unreachable > 20);
+    CHECK(beyond > 20);
+}
+
 TEST_CASE("nodes that cannot be are refused") {
     CHECK_THROWS_AS(fill_curve_from_nodes({{0, 1e-3, 100}}, 0.01, 0.02), ParameterError);
     CHECK_THROWS_AS(fill_curve_from_nodes({{0.1, 1e-3, 100}, {0.2, 1e-3, 100}}, 0.01, 0.02), ParameterError);
