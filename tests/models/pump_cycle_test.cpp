@@ -22,12 +22,8 @@ PressureTankParameters tank_gal(double gallons) {
 }
 
 TankFillCurve constant_flow(PressureTankParameters const& tank, double flow_m3_s, double power_w = 1000) {
-    return make_fill_curve(
-        tank,
-        [=](double) {
-            return PumpedAt{flow_m3_s, power_w};
-        },
-        tank.cut_out_kpa * 1.2);
+    double const in = stored_water_m3(tank, tank.cut_in_kpa), out = stored_water_m3(tank, tank.cut_out_kpa);
+    return fill_curve_from_nodes({{0, flow_m3_s, power_w}, {1.1 * out, flow_m3_s, power_w}}, in, out);
 }
 
 // Worked example: 44 gal tank, 998.2 kg/m3, pump 91.44 - 6.1e7 Q^2 m, lift 35 m, pipes 2e6 Q^2 m; power =
@@ -38,31 +34,23 @@ double example_flow(double pressure_kpa) {
 }
 double example_power(double flow) { return 998.2 * gravity_m_s2 * flow * (91.44 - 6.1e7 * flow * flow); }
 TankFillCurve example_curve(int nodes = 32) {
-    double const top = 56.44 * 998.2 * gravity_m_s2 / 1000;
-    std::vector<double> const bends{top};
     return make_fill_curve(
         tank_gal(44),
-        [](double p) {
-            return PumpedAt{example_flow(p), example_power(example_flow(p))};
+        [](double q) {
+            return DeliveredAt{(56.44 - 6.3e7 * q * q) * 998.2 * gravity_m_s2 / 1000, example_power(q)};
         },
-        top, bends, nodes);
+        9e-4, nodes);
 }
 
 // Second worked example: tank 0.3 m3, 1000 kg/m3, Q = sqrt((65 - p/(rho g))/4.6e7), input 1000 + 5e5 Q.
 PressureTankParameters const second_tank{0.3, 38 * psi_kpa, 40 * psi_kpa, 60 * psi_kpa};
-double second_flow(double pressure_kpa) {
-    double const spare = 65 - pressure_kpa * 1000 / (1000 * gravity_m_s2);
-    return spare > 0 ? std::sqrt(spare / 4.6e7) : 0;
-}
 TankFillCurve second_curve(int nodes = 32) {
-    double const top = 65 * gravity_m_s2;
-    std::vector<double> const bends{top};
     return make_fill_curve(
         second_tank,
-        [](double p) {
-            return PumpedAt{second_flow(p), 1000 + 5e5 * second_flow(p)};
+        [](double q) {
+            return DeliveredAt{(65 - 4.6e7 * q * q) * gravity_m_s2, 1000 + 5e5 * q};
         },
-        top, bends, nodes);
+        1.1e-3, nodes);
 }
 
 }  // namespace
@@ -261,11 +249,10 @@ TEST_CASE("flow linear in pressure: the logarithm form") {
     auto const make = [](int nodes) {
         return make_fill_curve(
             second_tank,
-            [](double p_kpa) {
-                double const q = 1.3e-3 - 1.5e-6 * p_kpa;
-                return PumpedAt{q, 1000 + 5e5 * q};
+            [](double q) {
+                return DeliveredAt{(1.3e-3 - q) / 1.5e-6, 1000 + 5e5 * q};
             },
-            800, {}, nodes);
+            1.25e-3, nodes);
     };
     auto const c = make(32), fine = make(256);
     CHECK(1.3e-3 - 1.5e-6 * 40 * psi_kpa == Near{8.863145624e-4, 1e-13, 0});
@@ -288,6 +275,11 @@ TEST_CASE("one whole hour from the second reference, four demands") {
     auto const fine = second_curve(1000);
     CHECK(fine.cut_in_m3 == Near{0.010969733836459, 1e-14, 0});
     CHECK(fine.cut_out_m3 == Near{0.088358205608114, 1e-14, 0});
+    for (auto const& [psi, q] : {std::pair{38., 9.122756541e-4},
+                                 {40., 8.953650800e-4},
+                                 {50., 8.055044466e-4},
+                                 {60., 7.042699770e-4}})
+        CHECK(flow_at_m3_s(fine, stored_water_m3(second_tank, psi * psi_kpa)) == Near{q, 0, 1e-7});
     struct Row {
         double q;
         long starts;
@@ -530,10 +522,10 @@ TEST_CASE("nodes that cannot be are refused") {
     CHECK_THROWS_AS(fill_curve_from_nodes({{0, -1e-3, 100}, {0.2, -2e-3, 100}}, 0.01, 0.02), ParameterError);
     CHECK_THROWS_AS(make_fill_curve(
                         tank_gal(44),
-                        [](double) {
-                            return PumpedAt{1e-3, 1};
+                        [](double q) {
+                            return DeliveredAt{500 - 1e5 * q, 1};
                         },
-                        10),
+                        0),
                     ParameterError);
 }
 
