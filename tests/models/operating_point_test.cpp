@@ -68,7 +68,7 @@ TEST_CASE("second worked head, and the operating points of an invented 1 hp pump
         auto const o = operating_point(pump, one_hp(), pipes, lift, w, r.psi * psi_kpa);
         CHECK(o.reached);
         CHECK(o.flow_m3_s / gpm_m3_s == Near{r.gpm, 0, 1e-9});
-        // Reference tolerance 1e-6. The 50 psi head is printed 8e-7 ft off the pump curve at its own flow,
+        // Stated tolerance 1e-6. The 50 psi head is printed 8e-7 ft off the pump curve at its own flow,
         // whose other figures agree to 1e-10: a slip in its last digits, the others agree to 1e-9.
         CHECK(o.head_m / foot_m == Near{r.ft, 0, r.psi == 50 ? 1e-6 : 1e-9});
         CHECK(o.electrical_w == Near{r.w, 0, 1e-9});

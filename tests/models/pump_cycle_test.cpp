@@ -228,7 +228,7 @@ TEST_CASE("flow linear in pressure: the logarithm form") {
     }
 }
 
-TEST_CASE("one whole hour from the second reference, four demands") {
+TEST_CASE("one whole hour with all inputs, four demands") {
     // Recomputed with an integrator at 1e-12 and by quadrature. Starts full, contact open; 3600 s of steady
     // demand.
     auto const fine = second_curve(1000);
