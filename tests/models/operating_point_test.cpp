@@ -166,6 +166,15 @@ TEST_CASE("more flow asked than the curve holds: held at its last row and flagge
     CHECK(o.flow_m3_s / gpm_m3_s == Near{16, 1e-12, 0});
 }
 
+TEST_CASE("drawdown with turbulent well loss") {
+    // Recomputed step test: B 2.00 ft/gpm, C 0.050 ft/gpm2: 11.25, 25.00, 41.25 ft at 5, 10, 15 gpm
+    LiftParameters lift;
+    lift.specific_capacity_m2_s = gpm_m3_s / (2 * foot_m);
+    lift.well_loss_s2_m5 = 0.05 * foot_m / (gpm_m3_s * gpm_m3_s);
+    for (auto const& [gpm, ft] : {std::pair{5., 11.25}, {10., 25.}, {15., 41.25}})
+        CHECK(system_head_m({}, lift, water_at(10), gpm * gpm_m3_s, 0) / foot_m == Near{ft, 1e-9, 0});
+}
+
 TEST_CASE("taps that starve the pump share its flow by the orifice law") {
     PumpCurve const pump(invented_pump(12));
     Water const w = water_at(10);
