@@ -3,6 +3,7 @@
 #include <limits>
 
 #include "models/pv_array.hpp"
+#include "sim/make_loads.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/transposition.hpp"
 
@@ -23,14 +24,11 @@ System make_system(scenarios::Scenario const& scenario) {
     s.fill =
         models::make_fill_curve(scenario.tank, scenario.pump, scenario.motor, scenario.piping, scenario.lift);
 
-    scenarios::BackupSettings const& b = scenario.backup;
-    s.rules = {Backup::none, b.transfer_below,       b.return_above,
-               b.charge_to,  scenario.restart_above, b.limit_w};
-    if (b.kind == scenarios::BackupKind::grid) s.rules.backup = Backup::grid;
-    if (b.kind == scenarios::BackupKind::generator) {
-        s.rules.backup = Backup::generator;
-        s.rules.backup_limit_w = scenario.generator->rated_power_w;
-    }
+    s.bank_behaviour = scenario.bank_behaviour;
+    s.rules = scenario.rules;
+    s.generator_operation = scenario.generator_operation;
+    s.generator_operation.elevation_m = scenario.elevation_m;
+    if (!scenario.inverter.surge.empty()) s.pump_start = models::start_draw(scenario.motor);
     return s;
 }
 
@@ -38,7 +36,6 @@ HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYe
     auto const sun = weather::sun_over_year(year.site);
     auto const plane =
         weather::plane_of_array(year, sun, scenario.plane, scenario.transposition, scenario.albedo);
-    auto const day_load = models::day_load(scenario.loads);
     auto const day_water = models::hourly_volumes_m3(scenario.demand.profile, scenario.demand.daily_m3);
 
     HourlyInputs in;
@@ -49,10 +46,11 @@ HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYe
         in.array_power_w.push_back(models::array_power_w(scenario.array, sample, year.temperature_c[h],
                                                          year.wind_m_s[h],
                                                          month_of_hour(static_cast<int>(h))));
-        in.load_w.push_back(day_load[h % 24].power_w);
         in.demand_m3.push_back(day_water[h % 24]);
         in.tap_flow_m3_s.push_back(scenario.demand.tap_flow_m3_s);
     }
+    in.ambient_c = year.temperature_c;
+    add_loads(scenario, year, in);
     return in;
 }
 
