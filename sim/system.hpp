@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "models/ac_charger.hpp"
@@ -44,10 +45,14 @@ struct System {
 
 /// What drives the year, hour by hour; each `hours_per_year` long.
 struct HourlyInputs {
-    std::vector<double> array_power_w;  ///< at the array terminals, maximum-power point, mean over the hour
+    std::vector<double> array_power_w;  ///< at the array terminals, what the controller can take, mean
     std::vector<double> load_w;         ///< small AC loads, mean over the hour
     std::vector<double> demand_m3;      ///< water wanted in the hour
     std::vector<double> tap_flow_m3_s;  ///< flow while taps are open: the demand is drawn at the hour's start
+    /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and
+    /// what the array's year has to tell a designer.
+    std::vector<double> array_window_loss_w;
+    std::vector<std::string> warnings;
 };
 
 }  // namespace holdwater::sim
