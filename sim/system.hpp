@@ -51,8 +51,8 @@ struct HourlyInputs {
     std::vector<double> tap_flow_m3_s;  ///< flow while taps are open: the demand is drawn at the hour's start
     /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and
     /// what the array's year has to tell a designer.
-    std::vector<double> array_window_loss_w;
-    std::vector<std::string> warnings;
+    std::vector<double> array_window_loss_w{};
+    std::vector<std::string> warnings{};
 };
 
 }  // namespace holdwater::sim
