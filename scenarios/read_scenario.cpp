@@ -62,6 +62,20 @@ void read_weather_source(Section s, Scenario& scenario) {
                                 .lexically_normal()
                                 .string();
     if (auto columns = s.optional_table("columns")) scenario.weather_columns = read_columns(*columns);
+    using weather::DecompositionModel;
+    scenario.decomposition =
+        s.choice("decomposition",
+                 std::array{std::pair{std::string_view("boland-ridley-lauret"), DecompositionModel::brl},
+                            std::pair{std::string_view("erbs"), DecompositionModel::erbs}},
+                 DecompositionModel::brl);
+    scenario.decompose_all = s.choice(
+        "decompose",
+        std::array{std::pair{std::string_view("missing"), false}, std::pair{std::string_view("all"), true}},
+        false);
+    scenario.fill_long_gaps = s.choice(
+        "long_gaps",
+        std::array{std::pair{std::string_view("refuse"), false}, std::pair{std::string_view("fill"), true}},
+        false);
     s.finish();
 }
 

@@ -20,6 +20,9 @@
 #include "models/pv_array.hpp"
 #include "models/small_loads.hpp"
 #include "scenarios/supply_settings.hpp"
+#include "models/snow_cover.hpp"
+#include "weather/horizon.hpp"
+#include "weather/moving_planes.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/transposition.hpp"
 
@@ -39,6 +42,12 @@ struct DemandSettings {
     double tap_flow_m3_s = 0;
 };
 
+/// The rack stands at this tilt from the start of a day (0 = 1 January) until the next change.
+struct TiltChange {
+    int first_day = 0;
+    double tilt_deg = 0;
+};
+
 /// A design as a designer describes it: plain parts, SI units, every one validated.
 struct Scenario {
     std::string path;  ///< of the file, "" when read from a text
@@ -48,12 +57,20 @@ struct Scenario {
 
     std::string weather_path;  ///< as in the file, resolved against the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;
+    weather::DecompositionModel decomposition = weather::DecompositionModel::brl;
+    bool decompose_all = false;  ///< split every hour anew, not only those that have GHI alone
+    bool fill_long_gaps = false;
 
-    weather::Plane plane;
+    weather::Plane plane;                         ///< of a rack that stands still; else only its azimuth
+    std::vector<TiltChange> tilt_changes;         ///< a rack set by hand, in the order of the year
+    std::optional<weather::TrackerAxis> tracker;  ///< a rack that turns with the sun
+    weather::HorizonProfile horizon;
     weather::TranspositionModel transposition = weather::TranspositionModel::perez;
     double albedo = 0.2;
+    models::SnowCover snow;
     models::PvArrayParameters array;
     models::ChargeControllerParameters controller;
+    double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
 
     models::EnergyBucketParameters bank;
     BankBehaviour bank_behaviour;

@@ -28,6 +28,7 @@ enum class LimitReason {
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
 struct HourRecord {
     double array_available_kw = 0, array_used_kw = 0, array_curtailed_kw = 0, controller_loss_kw = 0;
+    double array_window_loss_kw = 0;  // best point minus what the controller's voltage window lets through
     double battery_charge_kw = 0, battery_discharge_kw = 0, battery_loss_kw = 0;
     double battery_stored_kwh = 0, battery_soc = 0;  // at the end of the hour
     double inverter_loss_kw = 0, charger_loss_kw = 0, standby_kw = 0, heater_kw = 0;

@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <limits>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "models/ac_charger.hpp"
@@ -51,14 +52,17 @@ struct LoadClass {
 
 /// What drives the year, hour by hour; each `hours_per_year` long.
 struct HourlyInputs {
-    std::vector<double> array_power_w;  ///< at the array terminals, maximum-power point, mean over the hour
+    std::vector<double> array_power_w;  ///< at the array terminals, what the controller can take, mean over the hour
     std::vector<double> load_w;         ///< small AC loads, mean over the hour; shed last
     std::vector<double> demand_m3;      ///< water wanted in the hour
     std::vector<double> tap_flow_m3_s;  ///< flow while taps are open: the demand is drawn at the hour's start
     std::vector<LoadClass> shed_first;  ///< in the order they are shed; may be empty
-    std::vector<double>
-        leg_imbalance_w;  ///< what one leg of the inverter carries more than the other; may be empty
-    std::vector<double> ambient_c;  ///< air temperature; empty: 25 deg C
+    std::vector<double> leg_imbalance_w;  ///< what one inverter leg carries more than the other; may be empty
+    std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C
+    /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and
+    /// what the array's year has to tell a designer.
+    std::vector<double> array_window_loss_w{};
+    std::vector<std::string> warnings{};
 };
 
 }  // namespace holdwater::sim
