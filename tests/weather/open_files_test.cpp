@@ -151,8 +151,8 @@ TEST_CASE("gain of the tilted plane") {
 // Gold values: written by this code and kept so that a change of any reader, rule or model shows. They are no
 // proof of being right; that rests on the tables in the other tests. Why they look as they do: the monthly
 // sums follow noon sun and cloud (Chicago's winter half is dull, Bishop's is not); the poorest five days fall
-// into the weeks about the winter solstice everywhere; closure is small because the radiation in these files
-// was modelled hour by hour with its own sun.
+// into the half year of low sun, in two files across the seam of two months, where they never followed each
+// other; closure is small because the radiation in these files was modelled hour by hour with its own sun.
 TEST_CASE("gold: monthly light at latitude tilt, poorest five days, closure") {
     std::ifstream in(HOLDWATER_SOURCE "/tests/weather/golden_weather.csv");
     REQUIRE(in.good());
