@@ -192,8 +192,8 @@ TEST_CASE("the days of many years are distributed as the formula says, up to the
             CHECK(daily[day] <= clear[day] + 1e-9);
         }
     }
-    // 1860 days: the standard error of a share of 0.5 is 0.012, and memory widens it by 1.35. The mean put in
-    // is a little above the wanted one to make up for the cap.
+    // 1860 days: the standard error of a share of 0.5 is 0.012 and memory widens it by 1.35; 0.06 is four of
+    // them. The mean put in is a little above the wanted one to make up for the cap.
     for (auto const& [days, k] : {std::pair{&july, o.clearness[6]}, std::pair{&december, o.clearness[11]}}) {
         auto const d = clearness_distribution(k);
         for (double share : {0.1, 0.25, 0.5}) {
