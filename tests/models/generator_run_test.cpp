@@ -36,6 +36,8 @@ TEST_CASE("quiet hours across midnight, within a day, and none") {
     CHECK(next_quiet_h(night, 12) == 23);
     CHECK(next_quiet_h(night, 23.5) == 23.5);
     CHECK(next_quiet_h(night, 6) == 23);
+    CHECK(next_clock_h(30, 6) == 30);
+    CHECK(next_clock_h(30.01, 6) == 54);
     GeneratorRunParameters noon;
     noon.quiet_from_h = 12;
     noon.quiet_to_h = 14;
