@@ -37,12 +37,12 @@ void validate(BatteryParameters const& b) {
 }
 
 double hours_until_limit(BatteryParameters const& b, BatteryState const& from, double power_kw) {
-    double const full_kwh = b.energy.capacity_kwh;
+    double const full_kwh = b.energy.capacity_kwh, slack_kwh = 1e-12 * full_kwh;
     if (b.kind == BatteryKind::energy_bucket) {
         double const limit_h = hours_until_limit(b.energy, from.available_kwh, power_kw);
         if (power_kw >= 0 || std::isinf(b.acceptance_per_h)) return limit_h;
         double const knee_kwh = full_kwh - store_power_kw(b.energy, power_kw) / b.acceptance_per_h;
-        if (from.available_kwh >= knee_kwh) return 0;
+        if (from.available_kwh >= knee_kwh - slack_kwh) return 0;
         return std::min(limit_h, hours_until(b.energy, from.available_kwh, power_kw, knee_kwh));
     }
     if (power_kw == 0) return never_h;
@@ -50,7 +50,7 @@ double hours_until_limit(BatteryParameters const& b, BatteryState const& from, d
     double const draw_kw = -store_power_kw(b.energy, power_kw);
     if (power_kw < 0) return hours_until_well_limit(p, from, draw_kw, p.available_fraction * full_kwh, 1);
     double const floor_kwh = b.energy.floor_soc * full_kwh;
-    if (stored_kwh(from) <= floor_kwh) return 0;
+    if (stored_kwh(from) <= floor_kwh + slack_kwh) return 0;
     return std::min(hours_until_well_limit(p, from, draw_kw, 0, -1),
                     hours_until_stored(p, from, draw_kw, floor_kwh));
 }

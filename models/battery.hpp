@@ -99,8 +99,9 @@ inline double accepted_charge_kw(BatteryParameters const& b, BatteryState const&
     return s.available_kwh < full_kwh - slack_kwh ? unlimited : -holding_power_kw(b.energy, full_kwh);
 }
 
-/// Time [h] until a step at constant terminal power must end; 0 if it must not even begin, infinity if it
-/// never must. Hardware limits are the caller's to keep: they do not depend on the state.
+/// Time [h] until a step at constant terminal power must end; 0 if it must not even begin (limits count as
+/// reached to 1e-12 of capacity), infinity if it never must. Hardware limits are the caller's to keep: they
+/// do not depend on the state.
 double hours_until_limit(BatteryParameters const& b, BatteryState const& from, double power_kw);
 
 /// Most even terminal power [kW] >= 0 over `hours` > 0, hardware limit included.
@@ -115,6 +116,17 @@ BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, double 
 /// First time [h] in the taper at which the state of charge is `soc`; 0 if it already is or was,
 /// infinity if the taper never gets there.
 double hours_until_soc_in_taper(BatteryParameters const& b, BatteryState const& from, double soc);
+
+/// The battery with its capacity in two wells instead (capacity, fraction and exchange of `wells`; see
+/// fit_two_well); efficiencies, floor, limits and self-discharge stay, acceptance goes.
+inline BatteryParameters with_wells(BatteryParameters b, TwoWellParameters const& wells) {
+    b.kind = BatteryKind::two_well;
+    b.energy.capacity_kwh = wells.capacity_kwh;
+    b.available_fraction = wells.available_fraction;
+    b.exchange_per_h = wells.exchange_per_h;
+    b.acceptance_per_h = std::numeric_limits<double>::infinity();
+    return b;
+}
 
 /// The same battery with its capacity multiplied by `factor` >= 0 (temperature, age). The state of charge is
 /// kept: scale the state by the same factor and book the difference.

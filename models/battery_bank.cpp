@@ -74,6 +74,13 @@ BatteryParameters battery_of(BatteryBankParameters const& bank) {
     return b;
 }
 
+BatteryParameters two_well_battery_of(BatteryBankParameters const& bank,
+                                      std::vector<RatedCapacity> const& unit_ah) {
+    TwoWellParameters wells = fit_two_well(unit_ah).parameters;
+    wells.capacity_kwh *= bank.in_parallel * bank_v(bank) / 1000 * bank.remaining_capacity;
+    return with_wells(battery_of(bank), wells);
+}
+
 double bank_cells(BatteryBankParameters const& bank) {
     double const cell_v = bank.chemistry == Chemistry::lithium_iron_phosphate ? 3.2 : 2;
     return std::max(1.0, std::round(bank.unit_v / cell_v)) * bank.in_series;

@@ -59,6 +59,11 @@ inline double bank_kwh(BatteryBankParameters const& b) { return bank_v(b) * bank
 /// the units'. Change what the data sheet gives.
 BatteryParameters battery_of(BatteryBankParameters const& bank);
 
+/// The bank as a two-well store fitted to one unit's rated capacities in Ah; limits stay those of
+/// `battery_of`. Check `fit_two_well` of the same table for the quality of the fit.
+BatteryParameters two_well_battery_of(BatteryBankParameters const& bank,
+                                      std::vector<RatedCapacity> const& unit_ah);
+
 /// Cells in series: those of one unit from its nominal voltage, 2 V lead-acid and 3.2 V lithium iron
 /// phosphate (so that both 12 V and 12.8 V are four cells, but 48 V is 15 and 51.2 V is 16), times the units
 /// in series.

@@ -95,6 +95,34 @@ double drinking_m3_per_head(std::span<DrinkingPoint const> points, double t) {
     return points.back().volume_m3;
 }
 
+std::vector<DrinkingPoint> animal_drinking(std::string const& name) {
+    constexpr double winter_c = 40 / 9., summer_c = 240 / 9.;  // 40 and 80 degF
+    struct Row {
+        char const* name;
+        double winter_l, summer_l;
+    };
+    static constexpr std::array<Row, 9> rows{{{"cow_lactating", 77, 95},
+                                              {"cow_with_calf", 50, 68},
+                                              {"cow_dry", 36, 55},
+                                              {"calf", 23, 36},
+                                              {"growing", 36, 55},
+                                              {"finishing", 55, 86},
+                                              {"bull", 36, 55},
+                                              {"horse", 36, 55},
+                                              {"sheep", 3.6, 14}}};
+    if (name == "beef_nursing") {
+        constexpr double gal_m3 = 3.785411784e-3;
+        return {{winter_c, 11.4 * gal_m3}, {140 / 9., 14.5 * gal_m3}, {summer_c, 17.9 * gal_m3}};
+    }
+    auto const row = std::find_if(rows.begin(), rows.end(), [&](auto const& r) { return name == r.name; });
+    if (row == rows.end()) {
+        std::string names = "beef_nursing";
+        for (auto const& r : rows) names += std::string(", ") + r.name;
+        throw ParameterError("animal \"" + name + "\"", 0, "must be one of " + names);
+    }
+    return {{winter_c, row->winter_l / 1000}, {summer_c, row->summer_l / 1000}};
+}
+
 double irrigation_daily_m3(double area_m2, double crop_coefficient, double reference_et_mm,
                            double effective_rain_mm, double efficiency) {
     require(area_m2 >= 0, "area_m2", area_m2, "must be >= 0 m2");

@@ -58,6 +58,12 @@ struct DrinkingPoint {
 };
 double drinking_m3_per_head(std::span<DrinkingPoint const> points, double temperature_c);
 
+/// Drinking curves of some animals by name; throws ParameterError listing the names when there is none.
+/// Sources: `beef_nursing` Kansas State livestock-watering handbook, Table 1 (40, 60, 80 degF); the others
+/// winter and summer figures of Agriculture and Agri-Food Canada, put at 40 and 80 degF (the sheet gives no
+/// temperatures; an assumption).
+std::vector<DrinkingPoint> animal_drinking(std::string const& name);
+
 /// Irrigation of a day: area * max(Kc * ET0 - effective rain, 0) / application efficiency.
 double irrigation_daily_m3(double area_m2, double crop_coefficient, double reference_et_mm,
                            double effective_rain_mm, double efficiency);

@@ -91,13 +91,16 @@ inline double hours_until(EnergyBucketParameters const& p, double stored_kwh, do
 }
 
 /// Time [h] until a step at constant terminal power must end: charging, until full; discharging, until the
-/// floor; 0 if that limit is already reached, infinity if it never is. At no power it is infinity:
-/// self-discharge alone may sink below the floor.
+/// floor; 0 if that limit is already reached (to 1e-12 of capacity, so that an event loop cannot stall on the
+/// last digit), infinity if it never is. At no power it is infinity: self-discharge alone may sink below the
+/// floor.
 inline double hours_until_limit(EnergyBucketParameters const& p, double stored_kwh, double power_kw) {
     if (power_kw == 0) return std::numeric_limits<double>::infinity();
-    double const floor_kwh = p.floor_soc * p.capacity_kwh;
-    if (power_kw > 0) return stored_kwh <= floor_kwh ? 0 : hours_until(p, stored_kwh, power_kw, floor_kwh);
-    return stored_kwh >= p.capacity_kwh ? 0 : hours_until(p, stored_kwh, power_kw, p.capacity_kwh);
+    double const slack_kwh = 1e-12 * p.capacity_kwh, floor_kwh = p.floor_soc * p.capacity_kwh;
+    if (power_kw > 0)
+        return stored_kwh <= floor_kwh + slack_kwh ? 0 : hours_until(p, stored_kwh, power_kw, floor_kwh);
+    return stored_kwh >= p.capacity_kwh - slack_kwh ? 0
+                                                    : hours_until(p, stored_kwh, power_kw, p.capacity_kwh);
 }
 
 /// Terminal power [kW] <= 0 that just balances self-discharge at this content: with it the store

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <cstdint>
 #include <limits>
 #include <vector>
@@ -47,6 +48,8 @@ struct OutageDrawParameters {
     double interruptions_per_year;  ///< mean number in a year of 8760 h while the grid is up [1/y], >= 0
     double mean_duration_h;         ///< mean length [h], > 0
     double log_sigma;               ///< standard deviation of ln(length) [-], >= 0; 1.0-1.5 from memory
+    /// Frequency in each month over that of the year [-], >= 0, mean about 1: storms have their season.
+    std::array<double, 12> month_factor{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
 };
 
 /// Throws ParameterError naming the field.
@@ -58,7 +61,11 @@ void validate(OutageDrawParameters const& parameters);
 /// interruptions_per_year / 8760; lengths are lognormal with the given mean, mu = ln(mean) - sigma^2 / 2.
 /// Draws: 64-bit Mersenne twister, whose raw output the C++ standard fixes; u = (raw >> 11) 2^-53;
 /// gap = -ln(1 - u) / rate; z = sqrt(-2 ln(1 - u1)) cos(2 pi u2); order gap, u1, u2.
-/// The last outage may reach past the horizon. Leaves out: season, weather, repeated strikes of one storm.
+/// With month factors the gaps are drawn at the highest month's rate and a start is kept with probability
+/// factor over highest (thinning; one more draw per start, after the gap, only then). Hour 0 is 1 January,
+/// years of 8760 h. Ordinary and major outages differ: draw the two apart and merge. The last outage may
+/// reach past the horizon. Leaves out: correlation with cloud (outages in dull weather are the harder case),
+/// several strikes of one storm.
 OutageList draw_outages(OutageDrawParameters const& parameters, std::uint64_t seed, double horizon_h);
 
 /// Two lists as one: without grid when either is. Keeps order and joins what overlaps or touches.

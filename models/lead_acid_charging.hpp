@@ -54,6 +54,10 @@ inline double compensated_v(double volts_at_25_c, double volts_per_k_cell, doubl
     return volts_at_25_c + volts_per_k_cell * cells * (temperature_c - 25);
 }
 
+/// Hydrogen given off by overcharge [L/h] at 20 deg C and 1 atm, for ventilation: 0.42 L per Ah and cell
+/// (from memory).
+inline double hydrogen_l_per_h(double cells, double overcharge_a) { return 0.42 * cells * overcharge_a; }
+
 enum class ChargeStage { bulk, absorption, floating };
 
 /// Where a charger stands between two looks at the battery.

@@ -47,6 +47,12 @@ void validate(MotorParameters const& m) {
     require(m.locked_rotor_a >= 0 && m.locked_rotor_a < 2000, "locked_rotor_a", m.locked_rotor_a,
             "must be 0 (not known) .. 2000 A");
     if (m.code_letter != 0) code_letter_band(m.code_letter);
+    require(m.full_load_a >= 0 && m.full_load_a < 1000, "full_load_a", m.full_load_a,
+            "must be 0 (not known) .. 1000 A");
+    require(m.locked_rotor_a == 0 || m.locked_rotor_a > m.full_load_a, "locked_rotor_a", m.locked_rotor_a,
+            "must exceed the full-load current: a motor that does not turn draws most");
+    require(nameplate_agrees(m), "code_letter", m.code_letter,
+            "and the locked-rotor current lie more than one letter apart: read the nameplate again");
     require(m.locked_rotor_power_factor > 0 && m.locked_rotor_power_factor <= 1, "locked_rotor_power_factor",
             m.locked_rotor_power_factor, "must be > 0 and <= 1; 0.4..0.85 is usual");
     require(m.start_seconds >= 0.02 && m.start_seconds <= 10, "start_seconds", m.start_seconds,
@@ -84,6 +90,17 @@ char code_letter_of(double kva_per_hp) {
     return std::find_if(bands.begin(), bands.end(),
                         [&](auto const& b) { return kva_per_hp < b.below_kva_per_hp; })
         ->letter;
+}
+
+bool nameplate_agrees(MotorParameters const& m) {
+    if (m.locked_rotor_a <= 0 || m.code_letter == 0) return true;
+    auto const position = [](char letter) {
+        return std::find_if(bands.begin(), bands.end(), [&](auto const& b) { return b.letter == letter; }) -
+               bands.begin();
+    };
+    double const kva = phase_factor(m) * m.volts * m.locked_rotor_a / 1000;
+    return std::abs(position(code_letter_of(kva / (m.rated_power_w / horsepower_w))) -
+                    position(m.code_letter)) <= 1;
 }
 
 double locked_rotor_kva(MotorParameters const& m) {

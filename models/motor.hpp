@@ -63,6 +63,10 @@ struct CodeLetterBand {
 CodeLetterBand code_letter_band(char letter);
 char code_letter_of(double kva_per_hp);
 
+/// Code letter and locked-rotor current of one nameplate are within one letter of each other (true when one
+/// is missing). Real nameplates sit on the borders, so a neighbour passes.
+bool nameplate_agrees(MotorParameters const& m);
+
 /// Where the starting figure came from, best first.
 enum class StartFigureSource { nameplate_current, code_letter, full_load_multiple, drive };
 

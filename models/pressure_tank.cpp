@@ -13,8 +13,10 @@ void validate(PressureTankParameters const& p) {
             "must be an absolute pressure of 20..110 kPa; 101.325 at sea level");
     require(p.cut_in_kpa > 0 && p.cut_in_kpa <= 1000, "cut_in_kpa", p.cut_in_kpa,
             "must be > 0 and <= 1000 kPa gauge");
-    require(p.cut_out_kpa > p.cut_in_kpa && p.cut_out_kpa <= 1400, "cut_out_kpa", p.cut_out_kpa,
-            "must lie above cut-in (and <= 1400 kPa): the switch opens at the higher pressure");
+    require(p.cut_out_kpa > p.cut_in_kpa, "cut_out_kpa", p.cut_out_kpa,
+            "must lie above cut-in: the switch opens at the higher pressure");
+    require(p.cut_out_kpa - p.cut_in_kpa >= 20 && p.cut_out_kpa <= 1400, "cut_out_kpa", p.cut_out_kpa,
+            "must be at least 20 kPa above cut-in and at most 1400 kPa: a switch needs a band to work in");
     require(p.precharge_kpa >= 0, "precharge_kpa", p.precharge_kpa, "must be >= 0 kPa gauge");
     require(
         p.precharge_kpa <= p.cut_in_kpa, "precharge_kpa", p.precharge_kpa,

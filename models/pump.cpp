@@ -40,6 +40,9 @@ void validate(PumpParameters const& p) {
         double const hydraulic_w = 1000 * gravity_m_s2 * row.flow_m3_s * row.head_m;
         require(hydraulic_w < row.power_w, "power_w", row.power_w,
                 "must exceed the hydraulic power of its own row: no pump gives out more than it takes in");
+        require(!p.power_is_input || hydraulic_w <= 0.75 * row.power_w, "power_w", row.power_w,
+                "implies more than 75 % from wire to water, which no well pump of this size reaches: check "
+                "units");
     }
 }
 

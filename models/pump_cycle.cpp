@@ -65,7 +65,9 @@ TankFillCurve make_fill_curve(PressureTankParameters const& tank,
     validate(tank);
     require(count >= 2 && count <= 1000, "nodes", count, "must be 2..1000");
     require(top_kpa > tank.cut_out_kpa, "top_kpa", top_kpa, "must lie above cut-out");
-    constexpr int below = 4, above = 8;
+    constexpr int above = 8;
+    int const below = std::max(4, static_cast<int>(std::ceil(count * (tank.cut_in_kpa - tank.precharge_kpa) /
+                                                             (tank.cut_out_kpa - tank.cut_in_kpa))));
     std::vector<double> pressures_kpa;
     auto const span = [&](double from, double to, int pieces) {
         for (int i = 0; i < pieces; ++i) pressures_kpa.push_back(from + (to - from) * i / pieces);

@@ -69,6 +69,7 @@ struct FillStep {
     double pumped_m3 = 0;  // = change of stored water + demand - unmet
     double unmet_m3 = 0;   // demand the taps did not get
     double energy_j = 0;   // electrical
+    double seconds = 0;    // taken
 };
 
 namespace fill_detail {
@@ -137,52 +138,69 @@ inline double time_to_reach_s(TankFillCurve const& c, double from_m3, double to_
     }
 }
 
-/// Pump on for `seconds` under a steady demand, from `from_m3` of stored water.
-inline FillStep advance(TankFillCurve const& c, double from_m3, double demand_m3_s, double seconds) {
+/// Pump on under a steady demand, from `from_m3` of stored water, until `to_m3` is reached or `seconds` are
+/// over, whichever comes first. The target counts only in the direction the water moves.
+inline FillStep advance_to(TankFillCurve const& c, double from_m3, double to_m3, double demand_m3_s,
+                           double seconds) {
     FillStep out;
     double water = from_m3, left_s = seconds, energy_j = 0, unmet_m3 = 0;
-    double const start_net = flow_at_m3_s(c, water) - demand_m3_s;
-    bool const rising = start_net > 0;
+    bool const rising = flow_at_m3_s(c, water) > demand_m3_s;
+    bool const aimed = rising ? to_m3 >= from_m3 : to_m3 <= from_m3;
     for (std::size_t i = fill_detail::piece_at(c, water, rising); left_s > 0;) {
+        if (aimed && water == to_m3) break;
         auto const& p = c.pieces[i];
         double const above = water - p.from_m3;
         double const net = p.flow_m3_s + p.flow_slope_1_s * above - demand_m3_s;
         double const power = p.power_w + p.power_slope_w_m3 * above;
-        double const end = rising ? p.to_m3 : p.from_m3;
+        double const edge = rising ? p.to_m3 : p.from_m3;
+        double const end = !aimed ? edge : rising ? std::min(edge, to_m3) : std::max(edge, to_m3);
         bool const settled = net == 0 || (net > 0) != rising;
-        bool const at_wall = !settled && end == water && (rising ? i + 1 == c.pieces.size() : i == 0);
+        bool const at_wall = !settled && edge == water && (rising ? i + 1 == c.pieces.size() : i == 0);
         if (settled || at_wall) {
             if (at_wall && !rising) unmet_m3 = -net * left_s;
             energy_j += power * left_s;
+            left_s = 0;
             break;
         }
         double const cross_s =
             end == water ? 0 : fill_detail::piece_time_s(end - water, net, p.flow_slope_1_s);
-        double const t = std::min(cross_s, left_s);
+        bool const crosses = cross_s <= left_s;
+        double const t = crosses ? cross_s : left_s;
         double const bt = p.flow_slope_1_s * t;
-        energy_j += t * (power + p.power_slope_w_m3 * net * t * fill_detail::expm2_over(bt));
+        double const moved = crosses ? end - water : net * t * fill_detail::expm1_over(bt);
+        // Integral of (water - water at the start of the piece) over the time.
+        double const lag = std::abs(bt) > 1e-3 ? (moved - net * t) / p.flow_slope_1_s
+                                               : net * t * t * fill_detail::expm2_over(bt);
+        energy_j += power * t + p.power_slope_w_m3 * lag;
         left_s -= t;
-        if (cross_s <= t) {
-            water = end;
+        water = crosses ? end : water + moved;
+        if (!crosses) break;
+        if (end == edge) {
             if (rising && i + 1 < c.pieces.size())
                 ++i;
             else if (!rising && i > 0)
                 --i;
-        } else {
-            water += net * t * fill_detail::expm1_over(bt);
         }
     }
+    if (left_s < 0) left_s = 0;
+    out.seconds = seconds - left_s;
     out.water_m3 = water;
     out.unmet_m3 = unmet_m3;
-    out.pumped_m3 = (water - from_m3) + (demand_m3_s * seconds - unmet_m3);
+    out.pumped_m3 = (water - from_m3) + (demand_m3_s * out.seconds - unmet_m3);
     out.energy_j = energy_j;
     return out;
+}
+
+/// Pump on for `seconds` under a steady demand.
+inline FillStep advance(TankFillCurve const& c, double from_m3, double demand_m3_s, double seconds) {
+    constexpr double nowhere = std::numeric_limits<double>::quiet_NaN();
+    return advance_to(c, from_m3, nowhere, demand_m3_s, seconds);
 }
 
 /// Pump off: the tank gives what it holds, no more.
 inline FillStep drain(double from_m3, double demand_m3_s, double seconds) {
     double const asked = demand_m3_s * seconds;
-    return {std::max(0.0, from_m3 - asked), 0, std::max(0.0, asked - from_m3), 0};
+    return {std::max(0.0, from_m3 - asked), 0, std::max(0.0, asked - from_m3), 0, seconds};
 }
 
 /// Seconds until taps bring the tank down to `to_m3` with the pump off; infinity without demand.
@@ -225,19 +243,18 @@ inline CycleTotals run_switched(TankFillCurve const& c, SwitchedTank& state, dou
             ++sum.starts;
             continue;  // left_s may be 0: the start belongs to this span
         }
-        double const to_off_s = time_to_reach_s(c, state.water_m3, c.cut_out_m3, demand_m3_s);
-        double const t = std::min(to_off_s, left_s);
-        FillStep const step = advance(c, state.water_m3, demand_m3_s, t);
-        sum.run_s += t;
+        if (state.water_m3 == c.cut_out_m3) {  // already there
+            state.closed = false;
+            continue;
+        }
+        FillStep const step = advance_to(c, state.water_m3, c.cut_out_m3, demand_m3_s, left_s);
+        sum.run_s += step.seconds;
         sum.pumped_m3 += step.pumped_m3;
         sum.unmet_m3 += step.unmet_m3;
         sum.energy_j += step.energy_j;
-        left_s -= t;
+        left_s -= step.seconds;
         state.water_m3 = step.water_m3;
-        if (to_off_s <= t) {
-            state.water_m3 = c.cut_out_m3;
-            state.closed = false;
-        }
+        if (step.water_m3 == c.cut_out_m3) state.closed = false;
     }
     return sum;
 }

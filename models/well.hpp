@@ -138,8 +138,9 @@ struct WellStep {
 };
 
 /// Pump called at `flow_m3_s` for `seconds`. With protection it stops at the allowed drawdown, waits out the
-/// delay and does not restart within the call. Without, the level stays at the intake and the pump passes on
-/// only the inflow.
+/// delay and does not restart within the call, nor start in it when a delay is still running: step to the end
+/// of `lockout_s` first. Without protection the level stays at the intake and the pump passes on only the
+/// inflow.
 WellStep pump_well(WellParameters const& p, WellState& state, int month, double flow_m3_s, double seconds);
 /// Pump off for `seconds`: recovery, and the restart delay runs down.
 WellStep rest_well(WellParameters const& p, WellState& state, double seconds);

@@ -116,7 +116,10 @@ void read_backup(Section s, Scenario& scenario) {
     b.kind = s.choice("kind", std::array{std::pair{std::string_view("none"), BackupKind::none},
                                          std::pair{std::string_view("grid"), BackupKind::grid},
                                          std::pair{std::string_view("generator"), BackupKind::generator}});
-    if (b.kind != BackupKind::none) {
+    if (b.kind == BackupKind::none) {
+        // The rest may stay in the file while a designer tries without backup.
+        for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit"}) (void)s.has(key);
+    } else {
         double const floor = scenario.bank.floor_soc;
         b.transfer_below = s.number("transfer_below", {0, 1});
         b.return_above = s.number("return_above", {0, 1});

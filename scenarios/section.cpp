@@ -160,7 +160,15 @@ void Section::checked(std::function<void()> const& build) {
     try {
         build();
     } catch (models::ParameterError const& error) {
-        fail("", error.what());
+        // A model's field is named like the key, with its unit behind: cut_out_kpa is the key cut_out.
+        std::string_view key;
+        for (auto const& [name, node] : *table_)
+            if (error.field().starts_with(name.str()) && name.str().size() > key.size()) key = name.str();
+        auto const given = key.empty() ? std::nullopt : (*table_)[key].value<std::string>();
+        if (given)
+            fail(key, fmt::format("\"{}\": {}", *given, error.rule()));
+        else
+            fail(key, error.what());
     }
 }
 

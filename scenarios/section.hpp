@@ -68,8 +68,8 @@ class Section {
     /// An array of tables ([[key]]); empty when absent.
     std::vector<Section> tables(std::string_view key);
 
-    /// Runs `build` and turns a models::ParameterError into a ScenarioError at this section (at the key whose
-    /// name is the field's, where there is one).
+    /// Runs `build` and turns a models::ParameterError into a ScenarioError at the key whose name the field
+    /// starts with, or at this section where there is none.
     void checked(std::function<void()> const& build);
 
     /// Refuses keys nobody read. Call once, when all keys have been asked for.

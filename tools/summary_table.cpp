@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace holdwater::tools {
 namespace {
 
@@ -11,6 +13,12 @@ std::string answer(sim::Summary const& s, Units units) {
     return fmt::format(
         "NO: {} of the water did not come, in {:.0f} hours; the longest dry time was {:.0f} h.",
         show_volume(s.water_unmet_m3, units), s.dry_hours, s.longest_dry_h);
+}
+
+// Rounding differs between builds; whether a ledger closes does not.
+std::string closure(std::string_view name, double residual, std::string_view unit) {
+    if (std::abs(residual) < 1e-6) return fmt::format("{} closes within 1e-6 {}", name, unit);
+    return fmt::format("{} is off by {:.2e} {}", name, residual, unit);
 }
 
 void line(std::string& out, std::string_view label, std::string const& text) {
@@ -43,8 +51,8 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
             ? ""
             : fmt::format(", {:.0f} lost to the controller's voltage window", window_loss_kwh);
     line(out, "sun",
-         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not taken (bank full){}",
-                     s.pv_available_kwh, s.pv_used_kwh, s.pv_curtailed_kwh, window));
+         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed{}", s.pv_available_kwh,
+                     s.pv_used_kwh, s.pv_curtailed_kwh, window));
     line(out, "bank",
          fmt::format(
              "{:.0f} kWh in, {:.0f} out, {:.0f} lost, {:.0f} full cycles; lowest {:.0f} %, mean {:.0f} %",
@@ -68,8 +76,8 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
             break;
     }
     line(out, "ledgers",
-         fmt::format("energy off by {:.0e} kWh, water by {:.0e} m3", s.energy_residual_kwh,
-                     s.water_residual_m3));
+         fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
+                     closure("water", s.water_residual_m3, "m3")));
     return out;
 }
 

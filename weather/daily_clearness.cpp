@@ -72,7 +72,9 @@ double day_to_day_of(std::vector<double> const& daily) {
         if (day > 0) product += chi[day] * chi[day - 1];
         square += chi[day] * chi[day];
     }
-    return square > 0 ? product / square : 0;
+    if (square <= 0) return 0;
+    double const found = product / square, days = 365.0 / 12;
+    return (found + 1 / days) / (1 - 3 / days);
 }
 
 }  // namespace holdwater::weather

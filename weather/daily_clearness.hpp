@@ -38,7 +38,9 @@ double next_chi(double chi, double e, double day_to_day);
 std::vector<double> generate_daily_clearness(std::array<double, 12> const& monthly_mean, double day_to_day,
                                              Random& random, double& chi);
 
-/// phi of a record: daily Kt ranked inside each month, mapped to normal, lag-1 correlation.
+/// phi of a record: daily Kt ranked inside each month, mapped to normal, lag-1 correlation. Taking out each
+/// month's mean lowers a correlation by (1 + 3 phi)/n for n days (Kendall 1954, Marriott & Pope 1954, from
+/// memory); that is put back, because too low a phi makes spells too seldom.
 double day_to_day_of(std::vector<double> const& daily_clearness);
 
 }  // namespace holdwater::weather

@@ -83,17 +83,18 @@ void remove_impossible(HourTable& hours, SunYear const& sun, RawTable& table) {
 
 void set_nights(HourTable& hours, SunYear const& sun, RawTable& table) {
     RepairCount light{"night value",
-                      "light with the sun more than 8 deg below the horizon, or beam with the sun down all "
-                      "hour, was set to 0"};
+                      "light in hours that do not border on an hour with sun, and beam with the sun down all "
+                      "hour, were set to 0"};
     RepairCount hole{"night gap", "missing irradiance with the sun down all hour was set to 0"};
+    auto const sun_at = [&](std::size_t i) { return i < hours_per_year && sun.sun_up_fraction[i] > 0; };
     for (std::size_t i = 0; i < hours_per_year; ++i) {
-        if (sun.sun_up_fraction[i] > 0) continue;
+        if (sun_at(i)) continue;
         double& ghi = hours.ghi_w_m2[i];
         if (std::isnan(ghi)) {
             ghi = 0;
             hole.add(i);
         }
-        bool const dark = sun.zenith_deg[i] > 98;
+        bool const dark = !sun_at(i - 1) && !sun_at(i + 1);  // i - 1 of hour 0 wraps to no hour
         if ((dark && ghi > 0) || hours.dni_w_m2[i] > 0) light.add(i);
         if (dark) ghi = 0;
         hours.dni_w_m2[i] = 0;

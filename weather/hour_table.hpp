@@ -36,7 +36,7 @@ HourTable place_rows(RawTable& table);
 ///  - irradiance outside -4 W/m2 .. the physically possible limit of Long & Dutton (with the sun of the hour
 ///    before or after if that is higher, so that a clock error shows in the shift test and is not cut away)
 ///    is taken as missing; -4 .. 0 becomes 0;
-///  - sun down all hour: no beam; light with the sun more than 8 deg below the horizon becomes 0;
+///  - sun down all hour: no beam; light becomes 0 unless the hour before or after has sun (twilight);
 ///  - one component missing: from GHI = DHI + DNI cos z;
 ///  - GHI alone: split by the model in the options;
 ///  - GHI missing for 1 or 2 hours in a row: clearness kt interpolated, never irradiance;

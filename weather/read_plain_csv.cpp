@@ -62,6 +62,9 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
                                fmt::format("no column \"{}\" in the header row", name));
         return at;
     };
+    if (map.time.empty() && (map.month.empty() || map.day.empty() || map.hour.empty()))
+        throw WeatherError(path, place_of_header,
+                           "no columns of time; time, or month, day and hour are needed");
     auto const optional = [&](std::string const& name) { return name.empty() ? -1 : need(name); };
     int const time = optional(map.time);
     int const year = optional(map.year), minute = optional(map.minute);

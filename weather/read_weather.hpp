@@ -36,7 +36,7 @@ struct ColumnMap {
 };
 
 struct ReadOptions {
-    std::optional<ColumnMap> columns;  ///< given: the file is a CSV to be read by it
+    std::optional<ColumnMap> columns = std::nullopt;  ///< given: the file is a CSV to be read by it
     bool allow_long_gaps =
         false;  ///< fill gaps above 2 h from neighbouring days (counted) instead of refusing
     double default_albedo = 0.2;    ///< for hours where a file with an albedo column misses it

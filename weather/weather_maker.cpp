@@ -54,13 +54,18 @@ void meet_daily_sum(double* hours, double const* cap, double target) {
         return;
     }
     for (int pass = 0; pass < 40; ++pass) {
-        double free = 0, held = 0;
-        for (int h = 0; h < 24; ++h) (hours[h] < cap[h] ? free : held) += hours[h];
-        if (free <= 0) return;
-        double const factor = (target - held) / free;
+        double total = 0, held = 0;
+        for (int h = 0; h < 24; ++h) {
+            total += hours[h];
+            if (hours[h] >= cap[h]) held += hours[h];
+        }
+        // Down: all hours together. Up: those below their cap, until none passes it.
+        bool const down = target <= total;
+        if (total <= 0 || (!down && total <= held)) return;
+        double const factor = down ? target / total : (target - held) / (total - held);
         bool capped = false;
         for (int h = 0; h < 24; ++h) {
-            if (hours[h] >= cap[h]) continue;
+            if (!down && hours[h] >= cap[h]) continue;
             hours[h] *= factor;
             if (hours[h] > cap[h]) hours[h] = cap[h], capped = true;
         }

@@ -58,6 +58,21 @@ TEST_CASE("all defaults are within their usual ranges and pass their own checks"
     CHECK(lithium * lithium == Near{0.94, 0.02, 0});
 }
 
+// Invented rated capacities of one 6 V unit, those of the two-well fit.
+TEST_CASE("a bank in two wells gives its rated capacity at its rated time") {
+    BatteryBankParameters const bank{Chemistry::flooded_lead_acid, 6, 370, 8, 2};
+    auto const b = two_well_battery_of(bank, {{5, 281}, {10, 326}, {20, 370}, {48, 405}, {100, 420}});
+    CHECK_NOTHROW(validate(b));
+    CHECK(b.kind == BatteryKind::two_well);
+    CHECK(b.energy.capacity_kwh == Near{434.63 * 2 * 48 / 1000, 0, 0.005});
+    auto lossless = b;
+    lossless.energy.discharge_efficiency = 1;
+    lossless.energy.floor_soc = 0;
+    lossless.energy.self_discharge_per_h = 0;
+    double const rated_kw = 370.0 / 20 * 2 * 48 / 1000;
+    CHECK(hours_until_limit(lossless, at_soc(lossless, 1), rated_kw) == Near{20, 0, 0.002});
+}
+
 TEST_CASE("a bank that does not suit the inverter is refused with the remedy") {
     BatteryBankParameters const bank{Chemistry::flooded_lead_acid, 12, 100, 2, 1};
     CHECK_THROWS_WITH_AS(check_voltage(bank, 48),

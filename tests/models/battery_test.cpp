@@ -292,6 +292,38 @@ TEST_CASE("a battery of nothing does nothing and divides by nothing") {
     }
 }
 
+// Story of a frozen shed: lithium iron phosphate, 10 kWh at 60 %, cut-off 10 %, charge refused, 2.34 kWh a
+// day of DC: lost after about 2.1 days (5.0 / 2.34). Story of snow while away: 25 W of idle for ten days take
+// 6 kWh of 10 kWh at 90 %.
+TEST_CASE("no charge: days to the cut-off and what is left after an absence") {
+    BatteryParameters b;
+    b.energy = {10, 1, 1, 0.1, infinite, infinite, 0};
+    CHECK(hours_until_limit(b, at_soc(b, 0.6), 2.34 / 24) / 24 == Near{2.1, 0.05, 0});
+    CHECK(soc(b, after(b, at_soc(b, 0.9), 0.025, 240).state) == Near{0.30, 1e-12, 0});
+    b.energy.self_discharge_per_h = self_discharge_per_h(0.03);
+    // Idle off: unchanged but for a third of a month of self-discharge, about 1 %.
+    CHECK(soc(b, after(b, at_soc(b, 0.9), 0, 240).state) ==
+          Near{0.9 * std::pow(0.97, 240.0 / 730), 0, 1e-12});
+}
+
+TEST_CASE("an event loop always moves on: at a limit the answer is 0, past it the other way is open") {
+    Draws draw{std::mt19937_64(77)};
+    for (int i = 0; i < 600; ++i) {
+        CAPTURE(i);
+        BatteryParameters const b = random_battery(draw, i % 3);
+        BatteryState s = at_soc(b, draw(b.energy.floor_soc + 0.05, 0.95));
+        double const power_kw = b.energy.capacity_kwh * draw(0.1, 0.5) * (i % 2 == 0 ? 1 : -1);
+        double const limit_h = hours_until_limit(b, s, power_kw);
+        REQUIRE(limit_h < infinite);
+        s = after(b, s, power_kw, limit_h).state;
+        CHECK(hours_until_limit(b, s, power_kw) == 0);
+        // Unless acceptance tapers the charge even at the floor.
+        if (power_kw < 0 || accepted_charge_kw(b, s) > power_kw)
+            CHECK(hours_until_limit(b, s, -power_kw) > 1e-3);
+        if (power_kw < 0) CHECK(accepted_charge_kw(b, s) <= -power_kw * (1 + 1e-9));
+    }
+}
+
 TEST_CASE("a colder battery keeps its state of charge") {
     BatteryParameters b;
     b.energy = {10, 0.95, 0.95, 0.2, 5, 5, 0};

@@ -132,6 +132,30 @@ TEST_CASE("minutes a year, interruptions and minutes each belong together") {
     CHECK((335.5 - 125.7) / (1.405 - 1.064) == Near{615.2, 0.06, 0});  // major events of 2022, by difference
 }
 
+// Thinning: over 20 000 years each month's count is its factor x its hours x the yearly rate; time spent in
+// outages, of no new start, is under 0.2 % and is allowed for.
+TEST_CASE("outages follow the season") {
+    OutageDrawParameters p = us_2023();
+    p.month_factor = {2, 2, 1, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 1, 1, 2};
+    double const years = 20000;
+    auto const outages = draw_outages(p, 42, years * 8760);
+    CHECK_NOTHROW(validate(outages));
+    double january = 0, june = 0;
+    for (auto const& o : outages) {
+        double const hour = std::fmod(o.start_h, 8760);
+        january += hour < 744;
+        june += hour >= 3624 && hour < 4344;
+    }
+    // Poisson: 4 standard deviations are 4 sqrt(count).
+    double const per_month_hour = 1.333 / 8760 * years;
+    CHECK(january == Near{2 * 744 * per_month_hour, 4 * std::sqrt(2 * 744 * per_month_hour), 0.002});
+    CHECK(june == Near{0.5 * 720 * per_month_hour, 4 * std::sqrt(0.5 * 720 * per_month_hour), 0.002});
+    p.month_factor.fill(0);
+    CHECK(draw_outages(p, 42, 1e6).empty());
+    p.month_factor.fill(-1);
+    CHECK_THROWS_AS(draw_outages(p, 42, 1e6), ParameterError);
+}
+
 TEST_CASE("streams do not move one another, lists are merged in order") {
     CHECK(stream_seed(1, 2, 3) != stream_seed(1, 3, 2));
     CHECK(stream_seed(1, 2, 3) != stream_seed(2, 2, 3));

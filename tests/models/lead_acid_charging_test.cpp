@@ -92,6 +92,9 @@ TEST_CASE("charging voltages rise in the cold") {
     CHECK(compensated_v(57.6, -0.005, 24, 25) == 57.6);
 }
 
+// 0.42 L per Ah and cell from memory; 24 cells at 20 A recomputed: 201.6 L/h.
+TEST_CASE("hydrogen to be vented") { CHECK(hydrogen_l_per_h(24, 20) == Near{201.6, 1e-12, 0}); }
+
 TEST_CASE("the stages follow one another: bulk, absorption to the tail, float, and bulk again") {
     auto const p = flooded_charge_stages();
     ChargeStageState s;

@@ -61,6 +61,13 @@ TEST_CASE("locked rotor from nameplate current, code letter or, last, a multiple
     m.code_letter = 'L';
     CHECK(locked_rotor_kva(m) == Near{9.614, 1e-12, 0});
     CHECK(start_draw(m).source == StartFigureSource::nameplate_current);
+    CHECK(nameplate_agrees(m));
+    m.code_letter =
+        'M';  // a neighbour: nameplates sit on the borders (11.201 kVA/hp is N, 11.2 its edge with M)
+    CHECK(nameplate_agrees(m));
+    m.code_letter = 'N';
+    CHECK_FALSE(nameplate_agrees(m));
+    m.code_letter = 'L';
     m.locked_rotor_a = 0;
     CHECK(locked_rotor_kva(m) == Near{10.0, 1e-12, 0});
     CHECK(start_draw(m).current_a == Near{43.5, 0.05, 0});
@@ -195,7 +202,7 @@ TEST_CASE("heating of short cycles") {
 TEST_CASE("most starts within a rolling hour") {
     std::vector<double> const times{0, 100, 3500, 3599, 3600, 3650, 9000};
     CHECK(most_starts_within(times, 3600) == 5);  // 100 .. 3650
-    CHECK(most_starts_within(times, 60) == 3);  // 3599 .. 3650
+    CHECK(most_starts_within(times, 60) == 3);    // 3599 .. 3650
     CHECK(most_starts_within(times, 1e9) == 7);
     CHECK(most_starts_within({}, 3600) == 0);
 }
@@ -258,6 +265,8 @@ TEST_CASE("motors that cannot be are refused") {
     refused([](auto& m) { m.rated_power_w = 1; }, "rated_power_w");
     refused([](auto& m) { m.phases = 2; }, "phases");
     refused([](auto& m) { m.input_slope = 0.9; }, "input_slope");
+    refused([](auto& m) { m.full_load_a = 9, m.locked_rotor_a = 8; }, "locked_rotor_a");
+    refused([](auto& m) { m.locked_rotor_a = 41.8, m.code_letter = 'G'; }, "code_letter");
     refused([](auto& m) { m.code_letter = 'Q'; }, "code_letter");
     refused([](auto& m) { m.running_power_factor = 1.2; }, "running_power_factor");
     refused([](auto& m) { m.wiring = MotorWiring::two_wire, m.soft_start_ratio = 0.5; }, "soft_start_ratio");

@@ -211,6 +211,7 @@ TEST_CASE("what cannot be is refused with its physical reason") {
         }
     };
     refused([](auto& p) { p.cut_out_kpa = 39 * psi_kpa; }, "cut_out_kpa", "above cut-in");
+    refused([](auto& p) { p.cut_out_kpa = 42 * psi_kpa; }, "cut_out_kpa", "at least 20 kPa");
     refused([](auto& p) { p.precharge_kpa = 41 * psi_kpa; }, "precharge_kpa",
             "empty before the switch starts the pump");
     refused([](auto& p) { p.precharge_kpa = -1; }, "precharge_kpa", ">= 0");

@@ -88,6 +88,7 @@ TEST_CASE("curves that cannot be are refused with their physical reason") {
     refused([](auto& p) { p.curve[3].flow_m3_s = p.curve[2].flow_m3_s; }, "flow_m3_s", "rise");
     refused([](auto& p) { p.curve.erase(p.curve.begin()); }, "flow_m3_s", "shut-off");
     refused([](auto& p) { p.curve[5].power_w = 300; }, "power_w", "gives out more than it takes in");
+    refused([](auto& p) { p.power_is_input = true, p.curve[5].power_w *= 0.75; }, "power_w", "75 %");
     refused([](auto& p) { p.curve[0].power_w = 0; }, "power_w", "closed valve");
     refused([](auto& p) { p.curve.resize(1); }, "curve", "two rows");
     refused([](auto& p) { p.curve[2].head_m = std::numeric_limits<double>::quiet_NaN(); }, "head_m", "");

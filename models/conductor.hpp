@@ -1,0 +1,109 @@
+#pragma once
+
+#include <span>
+#include <string_view>
+
+namespace holdwater::models {
+
+/// One copper conductor size.
+struct Conductor {
+    std::string_view size;             ///< AWG: "14" ... "4/0"
+    double ohm_per_kft;                ///< DC at 75 deg C, uncoated, stranded [ohm/kft]
+    double amp_60c, amp_75c, amp_90c;  ///< ampacity at 30 deg C ambient by insulation rating [A]
+};
+
+constexpr double metres_per_foot = 0.3048;
+
+/// Copper, smallest first. Resistance: NEC Chapter 9 Table 8, 75 deg C DC, uncoated stranded; 6 to 4/0
+/// compared with a public reproduction, 14 to 8 from memory. Ampacity: NEC Table 310.16, 30 deg C ambient,
+/// not more than three conductors in raceway, cable or earth; 60 deg C all sizes, 75 deg C 14 to 3/0 and 90
+/// deg C 14 to 1 compared with a public reproduction, the rest from memory. Editions 2017 to 2023. The
+/// adopted edition and the authority having jurisdiction prevail. Beware of lists that print the solid values
+/// (14: 3.07) as stranded.
+std::span<Conductor const> copper_conductors();
+
+/// Throws ParameterError for a size not in the table.
+Conductor const& copper(std::string_view size);
+
+/// DC resistance at 75 deg C [ohm/m], one conductor.
+inline double ohm_per_m(Conductor const& c) { return c.ohm_per_kft / 1000 / metres_per_foot; }
+
+/// Factor on the 75 deg C resistance of copper: 1 + 0.00323 (T - 75), note to the same table (compared with a
+/// public reproduction).
+inline double resistance_temperature_factor(double temperature_c) {
+    return 1 + 0.00323 * (temperature_c - 75);
+}
+
+/// A run of cable to a load and back.
+struct CableRun {
+    double length_m;   ///< ONE WAY [m], >= 0
+    double ohm_per_m;  ///< of one conductor at its working temperature [ohm/m], >= 0
+    double reactance_ohm_per_m =
+        0;  ///< of one conductor [ohm/m]; about 1.6e-4 small sizes in plastic conduit, from memory
+};
+
+/// Throws ParameterError naming the field.
+void validate(CableRun const& run);
+
+inline double loop_ohm(CableRun const& r) { return 2 * r.length_m * r.ohm_per_m; }
+inline double loop_reactance_ohm(CableRun const& r) { return 2 * r.length_m * r.reactance_ohm_per_m; }
+
+/// Voltage drop [V] of a run at a current [A]: 2 L I (R cos + X sin). Holds for: DC and single phase; with a
+/// power factor below 1 it is the usual approximation for small drops.
+double voltage_drop_v(CableRun const& run, double current_a, double power_factor = 1);
+
+/// Power lost in the run [W]. For energy use the mean of the square of the current, not the square of its
+/// mean.
+inline double cable_loss_w(CableRun const& r, double current_a) {
+    return current_a * current_a * loop_ohm(r);
+}
+
+/// Longest run, one way [m], whose drop at unity power factor is `drop_fraction` of `volts` at `current_a`.
+/// Usual: 0.05 of the motor's volts at its greatest (service-factor) current. A maker's table rules where
+/// there is one.
+double longest_run_m(double drop_fraction, double volts, double current_a, double ohm_per_m);
+
+enum class Insulation { c60, c75, c90 };
+
+/// Ampacity at 30 deg C ambient [A].
+double ampacity_a(Conductor const& conductor, Insulation insulation);
+
+/// Factor on ampacity for ambient temperature, NEC 310.15(B)(1), base 30 deg C, 2021 edition (compared with a
+/// public reproduction). Fractions of a degree count up. 0 where the insulation may not be used.
+double ambient_factor(Insulation insulation, double ambient_c);
+
+/// Factor on ampacity for more than three current-carrying conductors, NEC 310.15(C)(1), from memory.
+double bundling_factor(int current_carrying);
+
+/// Ampacity after both factors [A], not above that of the terminals' rating at 30 deg C. Terminals are
+/// usually 60 or 75 deg C (NEC 110.14(C), from memory).
+double corrected_ampacity_a(Conductor const& conductor, Insulation insulation, Insulation terminals,
+                            double ambient_c, int current_carrying = 3);
+
+/// Standard overcurrent devices [A], NEC 240.6(A), from memory.
+std::span<double const> standard_overcurrent_a();
+
+/// Smallest standard device not below a current [A], largest not above; throws ParameterError outside the
+/// list.
+double next_overcurrent_a(double current_a);
+double previous_overcurrent_a(double current_a);
+
+/// Cap on the overcurrent device of small conductors, NEC 240.4(D) (compared with a public reproduction): 14
+/// 15 A, 12 20 A, 10 30 A; infinite above.
+double small_conductor_cap_a(Conductor const& conductor);
+
+/// Smallest ampacity [A] of a motor's branch conductors: 125 % of the larger of table and nameplate current
+/// (NEC 430.22, from memory).
+inline double motor_branch_ampacity_a(double table_a, double nameplate_a) {
+    return 1.25 * (table_a > nameplate_a ? table_a : nameplate_a);
+}
+
+/// Largest inverse-time breaker [A] of a motor, 250 % of table current (NEC 430.52, from memory).
+inline double motor_breaker_limit_a(double table_a) { return 2.5 * table_a; }
+
+/// Smallest copper size that both carries `ampacity_a` at its 60 deg C column and keeps the drop of a one-way
+/// length within `drop_fraction` of `volts`. Throws ParameterError when none does.
+Conductor const& smallest_copper(double needed_ampacity_a, double length_m, double current_a, double volts,
+                                 double drop_fraction);
+
+}  // namespace holdwater::models

@@ -1,0 +1,55 @@
+#pragma once
+
+#include <vector>
+
+namespace holdwater::models {
+
+/// Costs over the life of a design, in any one currency. Use a real rate with today's prices or a nominal
+/// rate with future prices, never mixed.
+
+/// Capital recovery factor: i (1+i)^N / ((1+i)^N - 1); 1/N at i = 0. Rate per year [-] > -1, years > 0.
+double capital_recovery(double rate, double years);
+
+/// Present value of a sum paid after `years`.
+double present_value(double sum, double rate, double years);
+
+/// Real rate from nominal rate and inflation: (1 + nominal) / (1 + inflation) - 1.
+double real_rate(double nominal, double inflation);
+
+/// A part that is replaced when its life is over. The first one is in the capital.
+struct ReplacedPart {
+    double cost;    ///< of each replacement
+    double life_y;  ///< > 0; infinite: never replaced
+};
+
+struct CostInputs {
+    double capital;
+    double yearly_upkeep = 0;  ///< operation and maintenance
+    double yearly_energy = 0;  ///< fuel and grid
+    std::vector<ReplacedPart> parts;
+    double rate = 0.05;          ///< per year [-], > -1
+    double years = 20;           ///< > 0
+    bool credit_salvage = true;  ///< value of what is left of the last part: cost x remaining / life
+};
+
+/// Throws ParameterError naming the field.
+void validate(CostInputs const& inputs);
+
+struct LifetimeCost {
+    double net_present_cost;
+    double capital, replacements, upkeep, energy, salvage;  ///< present values; salvage is taken off
+    double yearly;                                          ///< net present cost x capital recovery
+};
+
+/// Replacements fall at life, 2 life, ... before (not at) the end.
+LifetimeCost lifetime_cost(CostInputs const& inputs);
+
+/// Cost of one unit (kWh served, m3 delivered); infinite when nothing is. State what was not served beside
+/// it.
+double cost_per_unit(LifetimeCost const& cost, double units_per_y);
+
+/// Running cost of one kWh of a generator: fuel price x fuel rate / output + hourly upkeep / output.
+double generator_cost_per_kwh(double fuel_price_per_l, double fuel_l_per_h, double upkeep_per_h,
+                              double output_kw);
+
+}  // namespace holdwater::models

@@ -1,0 +1,36 @@
+#pragma once
+
+namespace holdwater::models {
+
+/// Hand sizing of a stand-alone system, for comparison with the simulation: a first figure and a check, not a
+/// design. Steps in the manner of IEEE 1562 and IEEE 1013 (from memory, own words).
+
+/// A day that repeats itself: constant load, constant sun for some hours.
+struct RepeatingDay {
+    double load_kw;               ///< constant DC load [kW], >= 0
+    double sun_h;                 ///< hours of constant sun a day [h], (0, 24]
+    double charge_efficiency;     ///< [-], (0, 1]
+    double discharge_efficiency;  ///< [-], (0, 1]
+};
+
+/// PV energy per day at the DC bus [kWh] that just carries the day: load in the sun directly, the night's
+/// load through the battery.
+double needed_pv_kwh(RepeatingDay const& day);
+
+/// Capacity [kWh] that carries the load alone for `days` at a depth of discharge [-].
+double autonomy_capacity_kwh(RepeatingDay const& day, double days, double depth);
+
+/// Nominal bank [Ah] for a daily load [Ah]: the larger of days x load / depth and load / daily depth, over
+/// temperature and end-of-life factors, times a margin.
+double sized_bank_ah(double daily_load_ah, double days, double depth, double daily_depth,
+                     double temperature_factor, double end_of_life_factor, double margin);
+
+/// Array current [A] at its maximum-power point for a daily load [Ah]: ratio x load / (sun hours x (1 -
+/// losses)).
+double array_a(double daily_load_ah, double array_to_load, double sun_h, double losses);
+
+/// Days until a bank is full again after `removed_ah`: removed / ((array to load - 1) x daily load); infinite
+/// for a ratio of 1 or less.
+double recharge_days(double removed_ah, double array_to_load, double daily_load_ah);
+
+}  // namespace holdwater::models

@@ -1,0 +1,161 @@
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "scenarios/scenario.hpp"
+#include "scenarios/scenario_error.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;
+
+namespace {
+
+std::string demo_text(std::string const& name) {
+    std::ifstream in(std::string(HOLDWATER_SOURCE) + "/scenarios/" + name);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+// The text with its first `from` replaced; fails when there is none, so that a row cannot go stale.
+std::string changed(std::string text, std::string const& from, std::string const& to) {
+    auto const at = text.find(from);
+    REQUIRE_MESSAGE(at != std::string::npos, from);
+    return text.replace(at, from.size(), to);
+}
+
+std::string error_of(std::string const& text) {
+    try {
+        (void)read_scenario_text(text, "test.toml");
+    } catch (ScenarioError const& error) {
+        return error.what();
+    }
+    return "(no error)";
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("scenarios/read_scenario");
+
+TEST_CASE("every demo is read, without warnings, and says that its place is invented") {
+    int demos = 0;
+    for (auto const& entry :
+         std::filesystem::directory_iterator(std::string(HOLDWATER_SOURCE) + "/scenarios")) {
+        if (entry.path().extension() != ".toml") continue;
+        std::string const file = entry.path().string();
+        CAPTURE(file);
+        auto const scenario = scenarios::read_scenario(file);
+        CHECK(scenario.warnings.empty());
+        CHECK(scenario.place.find("invented") != std::string::npos);
+        CHECK(std::filesystem::exists(scenario.weather_path));
+        ++demos;
+    }
+    CHECK(demos >= 3);
+}
+
+TEST_CASE("quantities arrive in SI") {
+    auto const s = scenarios::read_scenario_text(demo_text("juniper-bend-household.toml"), "test.toml");
+    CHECK(s.lift.static_level_m == Near{36.576, 1e-12, 0});
+    CHECK(s.tank.total_volume_m3 == Near{86 * 3.785411784e-3, 0, 1e-12});
+    CHECK(s.tank.cut_in_kpa == Near{275.790291726734, 1e-9, 0});
+    CHECK(s.pump.curve[5].flow_m3_s == Near{10 * 3.785411784e-3 / 60, 0, 1e-12});
+    CHECK(s.pump.curve[5].head_m == Near{12 * 20.6 * 0.3048, 0, 1e-12});
+    CHECK(s.demand.daily_m3 == Near{225 * 3.785411784e-3, 0, 1e-12});
+    CHECK(s.bank.floor_soc == Near{0.1, 1e-12, 0});
+    // Fuel line through 2.9 L/h at 3.5 kW and 4.8 L/h at 7 kW.
+    CHECK(models::fuel_l_per_h(*s.generator, 3500) == Near{2.9, 1e-12, 0});
+    CHECK(models::fuel_l_per_h(*s.generator, 7000) == Near{4.8, 1e-12, 0});
+    auto const o = scenarios::read_scenario_text(demo_text("alder-flat-outages.toml"), "test.toml");
+    REQUIRE(o.outages.size() == 4);
+    CHECK(o.outages[0].start_h == Near{13 * 24 + 16.5, 1e-9, 0});
+    CHECK(o.outages[0].end_h == Near{13 * 24 + 16.5 + 84, 1e-9, 0});
+}
+
+TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
+    std::string const text = demo_text("juniper-bend-household.toml");
+    struct Row {
+        std::string from, to, message;
+    };
+    for (auto const& [from, to, message] : std::vector<Row>{
+             {"usable_fraction = 0.9", "usable_fracton = 0.9",
+              "the key 'usable_fraction' is missing in the table [bank]"},
+             {"standby         = \"3 W\"", "standbye = \"3 W\"",
+              "key 'bank.standbye': no such key; the nearest known key is 'standby'"},
+             {"[tank]", "[tnk]", "the key 'tank' is missing"},
+             {"\"40 psi\"", "\"40 gal\"", "key 'tank.cut_in': \"40 gal\" is not the right kind of quantity"},
+             {"\"40 psi\"", "40",
+              "key 'tank.cut_in': \"40\" has no unit; expected a pressure such as \"40 psi\""},
+             {"\"40 psi\"", "\"40\"", "key 'tank.cut_in': \"40\" has no unit"},
+             {"\"40 psi\"", "\"40 psy\"", "\"psy\" is not a known unit"},
+             {"\"40 psi\"", "\"10000 psi\"",
+              "key 'tank.cut_in': 68947.6 kPa is out of range; accepted: 60 to 700 kPa"},
+             {"\"60 psi\"", "\"35 psi\"", "key 'tank.cut_out': \"35 psi\": must lie above cut-in"},
+             {"precharge = \"38 psi\"", "precharge = \"45 psi\"",
+              "key 'tank.precharge': \"45 psi\": must not lie above cut-in"},
+             {"usable_fraction = 0.9", "usable_fraction = 9",
+              "key 'bank.usable_fraction': 9 is out of range"},
+             {"usable_fraction = 0.9", "usable_fraction = true", "must be a number, without quotes"},
+             {"transfer_below = 0.25", "transfer_below = 0.05", "is not above the bank's floor"},
+             {"return_above   = 0.80", "return_above = 0.2", "must be above transfer_below"},
+             {"charge_to      = 0.80", "charge_to = 0.1", "must be above transfer_below"},
+             {"kind           = \"generator\"", "kind = \"windmill\"",
+              "key 'backup.kind': \"windmill\" is not a choice; accepted: none, grid, generator"},
+             {"fuel_at_full_load = \"4.8 L/h\"", "fuel_at_full_load = \"2.0 L/h\"",
+              "must be more than fuel_at_half_load"},
+             {"fuel_at_half_load = \"2.9 L/h\"", "fuel_at_half_load = \"1.9 L/h\"",
+              "would burn nothing when idling"},
+             {"tilt        = \"55 deg\"", "tilt = \"120 deg\"", "key 'array.tilt': 120 deg is out of range"},
+             {"[0.90, 0.955, 0.94]", "[0.90, 0.955]", "must be a list of 3 values, not 2"},
+             {"static_level      = \"120 ft\"", "static_level = \"450 ft\"",
+              "key 'tank.cut_out': \"60 psi\": the pump tops out"},
+             {"\"25.9 ft\"", "\"26.9 ft\"", "head"},
+             {"\"16 gpm\"]", "\"16 gpm\", \"18 gpm\"]",
+              "key 'pump.head': must be a list of 10 values, not 9"},
+             {"daily    = \"225 gal/day\"", "daily = \"-5 gal/day\"", "key 'demand.daily'"},
+             {"title    = ", "title    = 5 # ", "key 'title': must be a text in quotes"},
+             {"[[load]]", "[load]", "not a TOML file"},
+             {"title    = ", "title  ", "not a TOML file"},
+         }) {
+        CAPTURE(to);
+        std::string const error = error_of(changed(text, from, to));
+        CAPTURE(error);
+        CHECK(error.find(message) != std::string::npos);
+        CHECK(error.starts_with("test.toml:"));
+    }
+}
+
+TEST_CASE("the line of the error is the line of the key") {
+    std::string const text = demo_text("juniper-bend-household.toml");
+    auto const at = text.find("cut_in    = ");
+    auto const line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
+    std::string const error = error_of(changed(text, "cut_in    = \"40 psi\"", "cut_in    = \"40 m\""));
+    CHECK(error.starts_with("test.toml:" + std::to_string(line) + ": key 'tank.cut_in'"));
+}
+
+TEST_CASE("a pump that cannot reach cut-out is an error a designer can act on") {
+    std::string const error =
+        error_of(changed(demo_text("juniper-bend-household.toml"), "static_level      = \"120 ft\"",
+                         "static_level = \"200 ft\""));
+    MESSAGE(error);
+    CHECK(error.find("never") != std::string::npos);
+}
+
+TEST_CASE("unusual but possible inputs warn") {
+    std::string const text = demo_text("juniper-bend-household.toml");
+    auto const warnings = [&](std::string const& from, std::string const& to) {
+        auto const list = read_scenario_text(changed(text, from, to), "test.toml").warnings;
+        return list.empty() ? std::string() : list[0];
+    };
+    CHECK(warnings("idle        = \"45 W\"", "idle = \"0 W\"").find("inverter.idle") == 0);
+    CHECK(warnings("return_above   = 0.80", "return_above = 0.30").find("change over often") !=
+          std::string::npos);
+    CHECK(warnings("kind           = \"generator\"", "kind = \"none\" # ").find("generator") !=
+          std::string::npos);
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,55 @@
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tests/support/command.hpp"
+
+using namespace holdwater;
+using test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+struct Example {
+    std::string arguments, output;
+};
+
+// Every ```console block: a line "$ holdwater ARGUMENTS", then what it prints.
+std::vector<Example> examples_in(std::string const& markdown) {
+    std::vector<Example> examples;
+    std::istringstream in(markdown);
+    bool inside = false;
+    for (std::string line; std::getline(in, line);) {
+        if (line == "```console") {
+            inside = true;
+        } else if (line == "```") {
+            inside = false;
+        } else if (inside && line.starts_with("$ holdwater ")) {
+            examples.push_back({line.substr(12), ""});
+        } else if (inside && !examples.empty()) {
+            examples.back().output += line + "\n";
+        }
+    }
+    return examples;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/readme");
+
+TEST_CASE("the examples of the README print what it says they print") {
+    auto const examples = examples_in(test::file_text(HOLDWATER_SOURCE "/README.md"));
+    CHECK(!examples.empty());
+    for (auto const& [arguments, output] : examples) {
+        CAPTURE(arguments);
+        ScratchFolder folder;
+        std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios", folder / "scenarios");
+        auto const run = run_holdwater(folder, arguments);
+        CHECK(run.exit_code == 0);
+        CHECK(run.out == output);
+    }
+}
+
+TEST_SUITE_END();
