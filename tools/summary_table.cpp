@@ -51,8 +51,8 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
             ? ""
             : fmt::format(", {:.0f} lost to the controller's voltage window", window_loss_kwh);
     line(out, "sun",
-         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed{}",
-                     s.pv_available_kwh, s.pv_used_kwh, s.pv_curtailed_kwh, window));
+         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed{}", s.pv_available_kwh,
+                     s.pv_used_kwh, s.pv_curtailed_kwh, window));
     line(out, "bank",
          fmt::format(
              "{:.0f} kWh in, {:.0f} out, {:.0f} lost, {:.0f} full cycles; lowest {:.0f} %, mean {:.0f} %",
