@@ -19,19 +19,21 @@
 #include "models/pump.hpp"
 #include "models/pv_array.hpp"
 #include "models/small_loads.hpp"
+#include "scenarios/supply_settings.hpp"
+#include "models/snow_cover.hpp"
+#include "weather/horizon.hpp"
+#include "weather/moving_planes.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/transposition.hpp"
 
 namespace holdwater::scenarios {
 
-enum class BackupKind { none, grid, generator };
-
-/// The automatic transfer, levels as states of charge.
-struct BackupSettings {
-    BackupKind kind = BackupKind::none;
-    double transfer_below = 0, return_above = 1;
-    double charge_to = 0;  ///< 0: the charger is not used
-    double limit_w = 0;    ///< most the grid connection carries; infinite when not given
+/// A small AC load and what the scenario says of it beside its draw.
+struct ScenarioLoad {
+    models::SmallLoad load;
+    int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
+    double shed_below = 0;  ///< shed while the bank is under this state of charge; 0: never for its level
+    double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
 };
 
 struct DemandSettings {
@@ -40,29 +42,47 @@ struct DemandSettings {
     double tap_flow_m3_s = 0;
 };
 
+/// The rack stands at this tilt from the start of a day (0 = 1 January) until the next change.
+struct TiltChange {
+    int first_day = 0;
+    double tilt_deg = 0;
+};
+
 /// A design as a designer describes it: plain parts, SI units, every one validated.
 struct Scenario {
     std::string path;  ///< of the file, "" when read from a text
     std::string text;  ///< the file as read
     std::string title, question, place;
+    double elevation_m = 0;
 
     std::string weather_path;  ///< as in the file, resolved against the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;
+    weather::DecompositionModel decomposition = weather::DecompositionModel::brl;
+    bool decompose_all = false;  ///< split every hour anew, not only those that have GHI alone
+    bool fill_long_gaps = false;
 
-    weather::Plane plane;
+    weather::Plane plane;                         ///< of a rack that stands still; else only its azimuth
+    std::vector<TiltChange> tilt_changes;         ///< a rack set by hand, in the order of the year
+    std::optional<weather::TrackerAxis> tracker;  ///< a rack that turns with the sun
+    weather::HorizonProfile horizon;
     weather::TranspositionModel transposition = weather::TranspositionModel::perez;
     double albedo = 0.2;
+    models::SnowCover snow;
     models::PvArrayParameters array;
     models::ChargeControllerParameters controller;
+    double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
 
     models::EnergyBucketParameters bank;
-    double bank_standby_w = 0, start_soc = 1, restart_above = 1;
+    BankBehaviour bank_behaviour;
+    BankLifeSettings bank_life;
+    double bank_standby_w = 0, start_soc = 1;
     models::InverterParameters inverter;
-    models::AcChargerParameters charger;
-    std::vector<models::SmallLoad> loads;
-    BackupSettings backup;
+    models::AcChargerParameters charger{0, 1, 1};  ///< no charger
+    std::vector<ScenarioLoad> loads;
+    SupplyRules rules;
     std::optional<models::GeneratorParameters> generator;
-    models::OutageList outages;  ///< hours since 00:00 on 1 January
+    GeneratorOperation generator_operation;
+    models::OutageList outages;  ///< listed and drawn; hours since 00:00 on 1 January
 
     models::PumpParameters pump;
     models::MotorParameters motor;

@@ -2,14 +2,10 @@
 
 #include "scenarios/scenario.hpp"
 #include "sim/system.hpp"
-#include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
 
 /// The design as the year loop wants it: pump against well, pipes and tank solved once.
 System make_system(scenarios::Scenario const& scenario);
-
-/// A weather year turned into the hours that drive the design: array power, small loads, water demand.
-HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year);
 
 }  // namespace holdwater::sim

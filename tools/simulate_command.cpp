@@ -6,13 +6,15 @@
 #include <nlohmann/json.hpp>
 
 #include "scenarios/scenario.hpp"
+#include "scenarios/scenario_weather.hpp"
+#include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
 #include "tools/commands.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
-#include "weather/read_weather.hpp"
+#include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -45,14 +47,14 @@ std::string describe(weather::Repair const& r) {
 
 void run(Options const& o, int& exit_code) {
     auto const scenario = scenarios::read_scenario(o.scenario);
-    weather::ReadOptions read;
-    if (o.weather.empty()) read.columns = scenario.weather_columns;
-    auto const year = weather::read_weather(o.weather.empty() ? scenario.weather_path : o.weather, read);
+    auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     sim::Clock clock;
     clock.first_hour = 24 * day_of(o.from);
     clock.hours = 24 * o.days;
 
-    auto const result = sim::simulate(sim::make_system(scenario), sim::make_inputs(scenario, year), clock);
+    auto const hourly = sim::make_inputs(scenario, year);
+    auto result = sim::simulate(sim::make_system(scenario), hourly, clock);
+    sim::book_window_loss(result, hourly);
 
     sim::RunInputs inputs;
     inputs.scenario_text = scenario.text;
@@ -67,6 +69,7 @@ void run(Options const& o, int& exit_code) {
     for (auto const& r : year.repairs) inputs.weather_repairs.push_back(describe(r));
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
+    inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
     inputs.version = HOLDWATER_VERSION;
     std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
     sim::write_result(out, result, inputs);

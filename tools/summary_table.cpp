@@ -44,9 +44,15 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                      "{:.0f} kWh",
                      s.pump_starts, s.pump_starts / days, s.max_starts_per_day, s.pump_run_h,
                      s.shortest_run_s, s.pump_energy_kwh));
+    double window_loss_kwh = 0;
+    for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
+    std::string const window =
+        window_loss_kwh < 0.5
+            ? ""
+            : fmt::format(", {:.0f} lost to the controller's voltage window", window_loss_kwh);
     line(out, "sun",
-         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed", s.pv_available_kwh,
-                     s.pv_used_kwh, s.pv_curtailed_kwh));
+         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed{}", s.pv_available_kwh,
+                     s.pv_used_kwh, s.pv_curtailed_kwh, window));
     line(out, "bank",
          fmt::format(
              "{:.0f} kWh in, {:.0f} out, {:.0f} lost, {:.0f} full cycles; lowest {:.0f} %, mean {:.0f} %",
@@ -56,14 +62,14 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     line(out, "loads",
          fmt::format("{:.0f} kWh served, pump included; {:.1f} kWh of the small loads not served",
                      s.load_served_kwh, s.load_unserved_kwh));
-    switch (scenario.backup.kind) {
-        case scenarios::BackupKind::none:
+    switch (scenario.rules.backup) {
+        case scenarios::Backup::none:
             line(out, "backup", "none");
             break;
-        case scenarios::BackupKind::grid:
+        case scenarios::Backup::grid:
             line(out, "grid", fmt::format("{:.0f} kWh, {:.0f} transfers", s.grid_kwh, s.transfers));
             break;
-        case scenarios::BackupKind::generator:
+        case scenarios::Backup::generator:
             line(out, "generator",
                  fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh, {} of fuel", s.generator_run_h,
                              s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));

@@ -6,8 +6,11 @@
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <optional>
 
+#include "sim/clock.hpp"
 #include "tools/commands.hpp"
+#include "tools/spell_view.hpp"
 #include "tools/units.hpp"
 #include "weather/quality.hpp"
 #include "weather/read_weather.hpp"
@@ -22,6 +25,8 @@ struct Options {
     std::string file, out;
     Units units = Units::si;
     bool json = false, make = false;
+    bool spells = false, plain = false, round_the_year = false;
+    std::optional<double> tilt_deg, azimuth_deg;
     weather::MakeOptions made;
     std::vector<double> clearness, temperature_c;
 };
@@ -49,7 +54,25 @@ Month month_of(weather::WeatherYear const& year, std::size_t index) {
     return m;
 }
 
-void print_json(weather::WeatherYear const& year, weather::QualityReport const& quality) {
+nlohmann::ordered_json spells_json(SpellReport const& report) {
+    nlohmann::ordered_json json;
+    json["tilt_deg"] = report.plane.tilt_deg;
+    json["azimuth_deg"] = report.plane.azimuth_deg;
+    json["round_the_year"] = report.round_the_year;
+    for (weather::Spell const& s : report.poorest)
+        json["poorest"].push_back({{"days", s.days},
+                                   {"from", day_name(s.first_day)},
+                                   {"to", day_name(s.first_day + s.days - 1)},
+                                   {"energy_kwh_m2", s.energy},
+                                   {"percent_of_normal", s.percent_of_normal},
+                                   {"over_month_seam", s.over_seam},
+                                   {"over_year_end", s.over_year_end}});
+    json["daily_kwh_m2"] = report.daily_kwh_m2;
+    return json;
+}
+
+void print_json(weather::WeatherYear const& year, weather::QualityReport const& quality,
+                std::optional<SpellReport> const& spells) {
     nlohmann::ordered_json json;
     json["path"] = year.path;
     json["format"] = year.format;
@@ -63,6 +86,12 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
     json["dhi_kwh_m2"] = quality.dhi_kwh_m2;
     json["clearness"] = quality.clearness;
     json["closure_residual"] = quality.closure_residual;
+    json["beyond_possible_h"] = quality.beyond_possible_h;
+    json["beyond_rare_h"] = quality.beyond_rare_h;
+    json["ratio_h"] = quality.ratio_h;
+    json["light_without_sun_h"] = quality.light_without_sun_h;
+    json["stuck_light_h"] = quality.stuck_light_h;
+    json["stuck_temperature_h"] = quality.stuck_temperature_h;
     json["repaired_h"] = quality.repaired_h;
     for (std::size_t m = 0; m < 12; ++m) {
         Month const month = month_of(year, m);
@@ -79,6 +108,7 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
         json["repairs"].push_back(
             {{"kind", r.kind}, {"first_hour", r.first_hour}, {"hours", r.hours}, {"rule", r.rule}});
     json["warnings"] = year.warnings;
+    if (spells) json["spells"] = spells_json(*spells);
     fmt::print("{}\n", json.dump(2));
 }
 
@@ -101,8 +131,13 @@ void print_table(weather::WeatherYear const& year, weather::QualityReport const&
                show_temperature(quality.temperature_max_c, units));
     fmt::print("closure   GHI differs from DHI + DNI cos z by {:.2f} % of the year's GHI\n",
                100 * quality.closure_residual);
+    fmt::print(
+        "doubtful  {} h beyond what is possible, {} h extremely rare, {} h out of proportion, {} h stuck\n",
+        quality.beyond_possible_h, quality.beyond_rare_h, quality.ratio_h,
+        quality.stuck_light_h + quality.stuck_temperature_h);
     fmt::print("repaired  {} h\n", quality.repaired_h);
-    for (auto const& r : year.repairs) fmt::print("  {:>5} h  {}: {}\n", r.hours, r.kind, r.rule);
+    for (auto const& r : year.repairs)
+        fmt::print("  {:>5} h from {}  {}: {}\n", r.hours, sim::stamp_of_hour(r.first_hour), r.kind, r.rule);
     for (auto const& warning : year.warnings) fmt::print("warning: {}\n", warning);
 }
 
@@ -133,10 +168,16 @@ void run(Options& o) {
         throw CLI::RequiredError("FILE (a TMY3, EPW, gridded or plain CSV weather file), or --make,");
     auto const year = weather::read_weather(o.file);
     auto const quality = weather::check_quality(year, weather::sun_over_year(year.site));
-    if (o.json)
-        print_json(year, quality);
-    else
-        print_table(year, quality, o.units);
+    std::optional<SpellReport> spells;
+    if (o.spells) {
+        auto plane = latitude_plane(year.site);
+        plane.tilt_deg = o.tilt_deg.value_or(plane.tilt_deg);
+        plane.azimuth_deg = o.azimuth_deg.value_or(plane.azimuth_deg);
+        spells = find_spells(year, plane, o.round_the_year);
+    }
+    if (o.json) return print_json(year, quality, spells);
+    print_table(year, quality, o.units);
+    if (spells) fmt::print("\n{}", spell_table(*spells, o.plain));
 }
 
 }  // namespace
@@ -152,8 +193,21 @@ void add_weather_command(CLI::App& app, int&) {
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
         ->option_text("si|us");
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
-    auto* const made =
-        c->add_flag("--make", o->make, "Make a seeded, plausible year in the plain CSV layout");
+    auto* const spells =
+        c->add_flag("--spells", o->spells, "Also the poorest runs of 1 to 21 days on a tilted plane");
+    c->add_option("--tilt", o->tilt_deg, "With --spells: tilt of the plane, degrees (default: the latitude)")
+        ->check(CLI::Range(0.0, 90.0))
+        ->needs(spells);
+    c->add_option("--azimuth", o->azimuth_deg,
+                  "With --spells: where the plane faces, degrees clockwise from north (default: the equator)")
+        ->check(CLI::Range(0.0, 360.0))
+        ->needs(spells);
+    c->add_flag("--round-the-year", o->round_the_year,
+                "With --spells: let runs go from December into January")
+        ->needs(spells);
+    c->add_flag("--plain", o->plain, "With --spells: bars of ASCII characters")->needs(spells);
+    auto* const made = c->add_flag("--make", o->make, "Make a seeded, plausible year in the plain CSV layout")
+                           ->excludes(spells);
     c->add_option("--out", o->out, "With --make: file to write (default: standard output)")->needs(made);
     auto* const place =
         c->add_option("--place", o->made.place, "With --make: name of the invented place")->needs(made);
@@ -179,6 +233,7 @@ void add_weather_command(CLI::App& app, int&) {
     c->footer(
         "Examples:\n"
         "  holdwater weather scenarios/weather/juniper-bend.csv\n"
+        "  holdwater weather scenarios/weather/juniper-bend.csv --spells --tilt 55 --azimuth 180\n"
         "  holdwater weather --make --place \"Juniper Bend\" --latitude 44.2 --longitude -114.6 "
         "--elevation-m 1100 \\\n"
         "      --utc-offset-h -7 --seed 11 --clearness .44 .50 .54 .56 .60 .64 .70 .68 .65 .57 .46 .41 \\\n"

@@ -51,6 +51,10 @@ std::vector<double> daily_clearness(std::vector<double> const& ghi_w_m2, SunYear
     return daily;
 }
 
+char const* source_of(DecompositionModel model) {
+    return model == DecompositionModel::erbs ? "Erbs, Klein & Duffie 1982" : "Ridley, Boland & Lauret 2010";
+}
+
 void decompose(WeatherYear& year, SunYear const& sun, DecompositionModel model,
                std::vector<char> const& wanted) {
     auto const kt = hourly_clearness(year.ghi_w_m2, sun);

@@ -45,6 +45,9 @@ std::vector<double> daily_clearness(std::vector<double> const& ghi_w_m2, SunYear
 
 enum class DecompositionModel { erbs, brl };
 
+/// Its authors, for messages.
+char const* source_of(DecompositionModel model);
+
 /// Fills DNI and DHI from GHI in the hours where `wanted` is not 0 (empty: everywhere).
 void decompose(WeatherYear& year, SunYear const& sun, DecompositionModel model,
                std::vector<char> const& wanted = {});

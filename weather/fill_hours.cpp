@@ -280,8 +280,8 @@ void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
     remove_impossible(hours, sun, table);
     set_nights(hours, sun, table);
     close_components(hours, sun, table, split_wanted);
-    RepairCount decomposed{"decomposed",
-                           "beam and diffuse were split from GHI (Ridley, Boland & Lauret 2010)"};
+    RepairCount decomposed{"decomposed", fmt::format("beam and diffuse were split from GHI ({})",
+                                                     source_of(options.decomposition))};
     for (std::size_t i = 0; i < hours_per_year; ++i)
         if (split_wanted[i]) decomposed.add(i);
     decomposed.report(table.repairs);
@@ -291,7 +291,7 @@ void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
         light.ghi_w_m2 = hours.ghi_w_m2;
         light.dni_w_m2 = std::move(hours.dni_w_m2);
         light.dhi_w_m2 = std::move(hours.dhi_w_m2);
-        decompose(light, sun, DecompositionModel::brl, split_wanted);
+        decompose(light, sun, options.decomposition, split_wanted);
         hours.dni_w_m2 = std::move(light.dni_w_m2);
         hours.dhi_w_m2 = std::move(light.dhi_w_m2);
     }

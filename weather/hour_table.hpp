@@ -38,7 +38,7 @@ HourTable place_rows(RawTable& table);
 ///    is taken as missing; -4 .. 0 becomes 0;
 ///  - sun down all hour: no beam; light becomes 0 unless the hour before or after has sun (twilight);
 ///  - one component missing: from GHI = DHI + DNI cos z;
-///  - GHI alone: split by diffuse_fraction_brl;
+///  - GHI alone: split by the model in the options;
 ///  - GHI missing for 1 or 2 hours in a row: clearness kt interpolated, never irradiance;
 ///  - more: refused, unless long gaps are allowed; then clearness from the same hour of the nearest days;
 ///  - temperature and wind likewise, interpolated themselves, not across a change of the file's year.

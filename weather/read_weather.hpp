@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "weather/decomposition.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::weather {
@@ -41,6 +42,7 @@ struct ReadOptions {
     double default_albedo = 0.2;    ///< for hours where a file with an albedo column misses it
     double default_wind_m_s = 1.0;  ///< for files without wind
     int sun_year = 2023;            ///< non-leap year whose sun is used in checks and gap rules
+    DecompositionModel decomposition = DecompositionModel::brl;  ///< of hours that have GHI alone
 };
 
 /// Reads a year of weather; the format is detected from the content, never from the name. Every change made

@@ -73,7 +73,36 @@ void meet_daily_sum(double* hours, double const* cap, double target) {
     }
 }
 
-/// Daily clearness below the clear sky's, monthly means met if asked for.
+/// Mean of the distribution of monthly mean `k` when no day is clearer than `clear`.
+double capped_mean(double k, double clear) {
+    auto const d = clearness_distribution(k);
+    constexpr int steps = 100;
+    double sum = 0;
+    for (int i = 0; i < steps; ++i) sum += std::min(clear, clearness_at(d, (i + 0.5) / steps));
+    return sum / steps;
+}
+
+/// The means to put into the distribution so that the wanted ones come out under the cap of the clear sky.
+std::array<double, 12> means_before_cap(std::array<double, 12> const& wanted,
+                                        std::vector<double> const& clear_daily) {
+    std::array<double, 12> means{};
+    for (std::size_t m = 0; m < 12; ++m) {
+        auto const first = static_cast<std::size_t>(month_start_hour[m] / 24),
+                   end = static_cast<std::size_t>(month_start_hour[m + 1] / 24);
+        double clear = 0;
+        for (std::size_t day = first; day < end; ++day)
+            clear += clear_daily[day] / static_cast<double>(end - first);
+        double low = 0.15, high = 0.78;
+        for (int step = 0; step < 30; ++step) {
+            double const middle = 0.5 * (low + high);
+            (capped_mean(middle, clear) < wanted[m] ? low : high) = middle;
+        }
+        means[m] = 0.5 * (low + high);
+    }
+    return means;
+}
+
+/// Daily clearness below the clear sky's, monthly means met if asked for, else on the average of many years.
 std::vector<double> days_of_year(MakeOptions const& o, std::vector<double> const& clear_daily,
                                  std::uint64_t stream_seed) {
     auto const generate = [&](std::array<double, 12> const& means) {
@@ -84,7 +113,7 @@ std::vector<double> days_of_year(MakeOptions const& o, std::vector<double> const
             daily[day] = std::min(daily[day], clear_daily[day]);
         return daily;
     };
-    if (!o.keep_monthly_means) return generate(o.clearness);
+    if (!o.keep_monthly_means) return generate(means_before_cap(o.clearness, clear_daily));
     // The random numbers stay the same while the mean K of the distribution is moved, so each month's mean
     // rises with its own K alone and a bisection per month finds it.
     std::array<double, 12> low, high;

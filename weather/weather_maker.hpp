@@ -22,8 +22,8 @@ struct MakeOptions {
     double wind_mean_m_s = 3;                ///< 0 .. 20
     double linke_turbidity =
         2.0;  ///< of the clearest days; no hour is brighter than this sky by more than 5 %
-    /// Meet the twelve means of clearness to 1 % as far as the clear sky allows (a typical year). Off: the
-    /// months scatter as real ones do (for many-year studies).
+    /// Meet the twelve means of clearness to 1 %, as far as the clear sky allows (a typical year). Off: the
+    /// months scatter as real ones do and meet the means over many years.
     bool keep_monthly_means = true;
 };
 

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "scenarios/scenario.hpp"
+#include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
 #include "weather/read_weather.hpp"

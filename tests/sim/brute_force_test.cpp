@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "scenarios/scenario.hpp"
+#include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
 #include "tests/support/near.hpp"

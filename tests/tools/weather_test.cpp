@@ -1,10 +1,19 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
 #include <nlohmann/json.hpp>
+#include <numeric>
 #include <string>
+#include <vector>
 
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/solar_scenario.hpp"
+#include "weather/weather_year.hpp"
 
 using namespace holdwater;
 using test::Near, test::run_holdwater, test::ScratchFolder;
@@ -15,6 +24,22 @@ std::string const make =
     "weather --make --place 'Nowhere Ridge' --latitude 40 --longitude -105 --elevation-m 1500 --utc-offset-h "
     "-7 "
     "--clearness .5 .5 .5 .5 .5 .5 .5 .5 .5 .5 .5 .5 --temperature-c 0 0 0 0 0 0 0 0 0 0 0 0 ";
+
+std::string const saltbush = "'" HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv'";
+std::string const array = "[array]\nrated_power = \"1 kW\"\ntilt = \"30 deg\"\nazimuth = \"180 deg\"\n";
+
+void write(std::filesystem::path const& path, std::string const& text) {
+    std::ofstream(path, std::ios::binary) << text;
+}
+
+std::string replaced(std::string text, std::string const& from, std::string const& to) {
+    auto const at = text.find(from);
+    return at == std::string::npos ? text : text.replace(at, from.size(), to);
+}
+
+bool is_ascii(std::string const& text) {
+    return std::all_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 128; });
+}
 
 }  // namespace
 
@@ -45,6 +70,268 @@ TEST_CASE("the demos' weather is what the maker makes") {
     for (std::string const file : {"juniper-bend.csv", "alder-flat.csv", "saltbush-wells.csv"}) {
         CAPTURE(file);
         CHECK(test::file_text(folder / file) == test::file_text(made + file));
+    }
+}
+
+TEST_CASE("--spells: 21 runs, each the poorest of its length among the days it prints") {
+    ScratchFolder folder;
+    auto const run = run_holdwater(folder, "weather " + saltbush + " --spells --json");
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out)["spells"];
+    auto const daily = json["daily_kwh_m2"].get<std::vector<double>>();
+    REQUIRE(daily.size() == 365);
+    REQUIRE(json["poorest"].size() == 21);
+    CHECK(json["azimuth_deg"] == 180);
+    int days = 0;
+    for (auto const& spell : json["poorest"]) {
+        ++days;
+        CAPTURE(days);
+        double poorest = 1e9;
+        for (auto first = daily.begin(); daily.end() - first >= days; ++first)
+            poorest = std::min(poorest, std::accumulate(first, first + days, 0.0));
+        CHECK(spell["days"] == days);
+        CHECK(spell["energy_kwh_m2"].get<double>() == Near{poorest, 1e-9, 0});
+        CHECK(spell["percent_of_normal"].get<double>() < 100);
+    }
+}
+
+TEST_CASE("--spells looks at the plane it is told, by default tilted to the latitude and to the equator") {
+    ScratchFolder folder;
+    auto const spells = [&](std::string const& arguments) {
+        auto const run = run_holdwater(folder, "weather --json --spells " + arguments);
+        REQUIRE(run.exit_code == 0);
+        return nlohmann::json::parse(run.out);
+    };
+    auto const year = [](nlohmann::json const& json) {
+        auto const daily = json["spells"]["daily_kwh_m2"].get<std::vector<double>>();
+        return std::accumulate(daily.begin(), daily.end(), 0.0);
+    };
+    auto const usual = spells(saltbush);
+    CHECK(usual["spells"]["tilt_deg"] == usual["latitude_deg"]);
+    auto const flat = spells(saltbush + " --tilt 0");
+    CHECK(year(flat) == Near{flat["ghi_kwh_m2"].get<double>(), 0, 1e-4});
+    CHECK(year(spells(saltbush + " --azimuth 0")) < year(flat));
+
+    std::string south = replaced(make, "--latitude 40", "--latitude -40");
+    REQUIRE(run_holdwater(folder, south + "--seed 5 --out south.csv").exit_code == 0);
+    auto const below = spells("south.csv");
+    CHECK(below["spells"]["azimuth_deg"] == 0);
+    CHECK(below["spells"]["tilt_deg"] == 40);
+    CHECK(year(below) > year(spells("south.csv --azimuth 180")));
+
+    // Round the year a run may join December to January; the poorest can then only be poorer.
+    auto const round = spells(saltbush + " --round-the-year");
+    for (std::size_t k = 0; k < 21; ++k)
+        CHECK(round["spells"]["poorest"][k]["energy_kwh_m2"] <=
+              usual["spells"]["poorest"][k]["energy_kwh_m2"]);
+}
+
+TEST_CASE("--spells as a person reads it: table, bars, legend; --plain keeps to ASCII") {
+    ScratchFolder folder;
+    auto const blocks = run_holdwater(folder, "weather " + saltbush + " --spells"),
+               plain = run_holdwater(folder, "weather " + saltbush + " --spells --plain");
+    REQUIRE(blocks.exit_code == 0);
+    REQUIRE(plain.exit_code == 0);
+    for (std::string const part :
+         {"Poorest runs of days on a plane tilted", "of normal", "a full bar is 100 %",
+          "A typical year is made of ordinary months", "Day by day around the poorest 5"}) {
+        CAPTURE(part);
+        CHECK(blocks.out.find(part) != std::string::npos);
+        CHECK(plain.out.find(part) != std::string::npos);
+    }
+    CHECK(blocks.out.find("\u2588") != std::string::npos);
+    CHECK(plain.out.find("####") != std::string::npos);
+    CHECK(is_ascii(plain.out));
+}
+
+TEST_CASE("a run over a month seam of a typical year is marked") {
+    std::string const path = std::string(HOLDWATER_SHARED) + "/weather/denver-intl.epw";
+    if (!std::filesystem::exists(path)) {
+        std::cout << "SKIPPED denver-intl.epw: not found below HOLDWATER_SHARED\n";
+        return;
+    }
+    ScratchFolder folder;
+    auto const json = nlohmann::json::parse(
+        run_holdwater(folder, "weather '" + path + "' --spells --json --tilt 55").out)["spells"]["poorest"];
+    int seams = 0;
+    for (auto const& spell : json) {
+        bool const two_months =
+            spell["from"].get<std::string>().substr(0, 2) != spell["to"].get<std::string>().substr(0, 2);
+        // A mark needs two months; two months need no mark, where both come from one year.
+        if (spell["over_month_seam"]) CHECK(two_months);
+        seams += spell["over_month_seam"] ? 1 : 0;
+    }
+    CHECK(seams > 0);
+    auto const table = run_holdwater(folder, "weather '" + path + "' --spells --tilt 55").out;
+    CHECK(table.find("* joins months taken from different years") != std::string::npos);
+}
+
+TEST_CASE("a clock that is an hour off is told with the shift that would mend it") {
+    ScratchFolder folder;
+    REQUIRE(run_holdwater(folder, make + "--seed 5 --out right.csv").exit_code == 0);
+    write(folder / "wrong.csv",
+          replaced(test::file_text(folder / "right.csv"), "utc_offset_h,-7", "utc_offset_h,-8"));
+    auto const right = nlohmann::json::parse(run_holdwater(folder, "weather right.csv --json").out);
+    CHECK(right["warnings"].empty());
+    auto const wrong = run_holdwater(folder, "weather wrong.csv");
+    CHECK(wrong.exit_code == 0);
+    std::string const out = wrong.out;
+    CAPTURE(out);
+    CHECK(out.find("warning: ") != std::string::npos);
+    CHECK(out.find("60 min") != std::string::npos);
+}
+
+TEST_CASE("repairs are listed with their dates, and kept in the result of a run") {
+    ScratchFolder folder;
+    REQUIRE(run_holdwater(folder, make + "--seed 5 --out whole.csv").exit_code == 0);
+    // Two hours of 15 June without light: line by line as the maker wrote them.
+    std::string text = test::file_text(folder / "whole.csv");
+    for (std::string const stamp : {"\n2023,6,15,11,", "\n2023,6,15,12,"}) {
+        auto const at = text.find(stamp);
+        REQUIRE(at != std::string::npos);
+        auto const values = at + stamp.size(), end = text.find('\n', values);
+        std::string row = text.substr(values, end - values);
+        auto temperature = row.find(',', row.find(',', row.find(',') + 1) + 1);
+        text.replace(values, end - values, ",," + row.substr(temperature));
+    }
+    write(folder / "holes.csv", text);
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "weather holes.csv --json").out);
+    REQUIRE(json["repairs"].size() >= 1);
+    CHECK(json["repairs"][0]["hours"] == 2);
+    CHECK(json["repairs"][0]["first_hour"] == weather::hour_index(6, 15, 11));
+    auto const table = run_holdwater(folder, "weather holes.csv").out;
+    CHECK(table.find("2 h from 06-15 11:00  gap: clearness interpolated") != std::string::npos);
+
+    write(folder / "design.toml",
+          test::solar_scenario_text(array + test::plain_controller, "file = \"holes.csv\"\n"));
+    REQUIRE(run_holdwater(folder, "simulate design.toml --out year.h5").exit_code == 0);
+    auto const kept = test::run_shell(folder, "h5dump -d /inputs/weather_repairs year.h5").out;
+    CHECK(kept.find("gap: 2 h from 06-15 11:00") != std::string::npos);
+}
+
+// A logger's CSV of someone else's making, the same year in other units, order and separators.
+TEST_CASE("a plain CSV is read through [weather.columns] and gives the year it holds") {
+    ScratchFolder folder;
+    REQUIRE(run_holdwater(folder, make + "--seed 5 --out own.csv").exit_code == 0);
+    std::string const own = test::file_text(folder / "own.csv");
+    std::string foreign = "logger 7, do not edit\nwhen;air;sun;beam;sky;gust\n";
+    auto at = own.find("\n2023,1,1,0,") + 1;
+    REQUIRE(at > 1);
+    for (int h = 0; h < weather::hours_per_year; ++h) {
+        double month, day, hour, ghi, dni, dhi, air_c, wind;
+        REQUIRE(std::sscanf(own.c_str() + at, "2023,%lf,%lf,%lf,%lf,%lf,%lf,%lf,%lf", &month, &day, &hour,
+                            &ghi, &dni, &dhi, &air_c, &wind) == 8);
+        at = own.find('\n', at) + 1;
+        char row[160];
+        std::snprintf(row, sizeof row, "2021-%02.0f-%02.0f %02.0f:00;%.6f;%.4f;%.4f;%.4f;%.6f\n", month, day,
+                      hour, air_c * 1.8 + 32, ghi * 3.6, dni * 3.6, dhi * 3.6, wind / 0.44704);
+        foreign += row;
+    }
+    write(folder / "logger.csv", foreign);
+    std::string const columns =
+        "file = \"logger.csv\"\n[weather.columns]\nstation = \"Post 7 (invented)\"\nlatitude = \"40 "
+        "deg\"\nlongitude = \"-105 deg\"\nelevation = \"1500 m\"\nutc_offset = \"-7 h\"\ntime = "
+        "\"when\"\nstamp = \"start\"\nseparator = \";\"\nghi = \"sun\"\nghi_unit = \"kJ/m2\"\ndni = "
+        "\"beam\"\ndni_unit = \"kJ/m2\"\ndhi = \"sky\"\ndhi_unit = \"kJ/m2\"\ntemperature = "
+        "\"air\"\ntemperature_unit = \"degF\"\nwind = \"gust\"\nwind_unit = \"mph\"\n";
+    write(folder / "logger.toml", test::solar_scenario_text(array + test::plain_controller, columns));
+    write(folder / "own.toml",
+          test::solar_scenario_text(array + test::plain_controller, "file = \"own.csv\"\n"));
+    auto const by_map = run_holdwater(folder, "simulate logger.toml --json"),
+               by_own = run_holdwater(folder, "simulate own.toml --json");
+    std::string const err = by_map.err;
+    CAPTURE(err);
+    REQUIRE(by_map.exit_code == 0);
+    REQUIRE(by_own.exit_code == 0);
+    CHECK(nlohmann::json::parse(by_map.out)["pv_available_kwh"].get<double>() ==
+          Near{nlohmann::json::parse(by_own.out)["pv_available_kwh"].get<double>(), 0, 1e-5});
+
+    write(folder / "wrong.toml", test::solar_scenario_text(array + test::plain_controller,
+                                                           replaced(columns, "\"beam\"", "\"beem\"")));
+    auto const wrong = run_holdwater(folder, "simulate wrong.toml");
+    CHECK(wrong.exit_code == 2);
+    CHECK(wrong.err.find("logger.csv:2: no column \"beem\"") != std::string::npos);
+}
+
+TEST_CASE("every rack, module and controller runs a year of each open typical year with closed ledgers") {
+    std::string const facing = "[array]\nazimuth = \"180 deg\"\nmodules_in_series = 2\nstrings = 2\n";
+    std::vector<std::string> const designs{
+        facing + "tilt = \"45 deg\"\nglass_model = \"physical\"\ntemperature_model = \"king\"\n" +
+            test::module_72_cells + "[controller]\nkind = \"pwm\"\ncurrent_limit = \"30 A\"\n",
+        facing +
+            "sky_model = \"hay-davies\"\ntilt_changes = [{from = \"03-20\", tilt = \"20 deg\"}, {from = "
+            "\"09-22\", tilt = \"60 deg\"}]\ntemperature_model = \"noct\"\n" +
+            test::module_72_cells +
+            "[array.snow]\ndays_by_month = [4, 3, 0, 0, 0, 0, 0, 0, 0, 0, 0, 5]\n"
+            "[controller]\ncurrent_limit = \"30 A\"\ninput_max = \"150 V\"\n"};
+    for (std::string const file :
+         {"boise-tmy3.csv", "bishop-tmy3.csv", "chicago-ohare.epw", "denver-intl.epw"}) {
+        std::string const path = std::string(HOLDWATER_SHARED) + "/weather/" + file;
+        if (!std::filesystem::exists(path)) {
+            std::cout << "SKIPPED " << file << ": not found below HOLDWATER_SHARED\n";
+            continue;
+        }
+        for (std::string const& design : designs) {
+            CAPTURE(file);
+            CAPTURE(design);
+            ScratchFolder folder;
+            write(folder / "design.toml", test::solar_scenario_text(design, "file = \"" + path + "\"\n"));
+            auto const run = run_holdwater(folder, "simulate design.toml --json");
+            REQUIRE(run.exit_code == 0);
+            auto const json = nlohmann::json::parse(run.out);
+            CHECK(std::abs(json["energy_residual_kwh"].get<double>()) < 1e-6);
+            CHECK(std::abs(json["water_residual_m3"].get<double>()) < 1e-6);
+            // Four modules of 389 W each.
+            CHECK(json["pv_available_kwh"].get<double>() > 1.55 * 1000);
+            CHECK(json["pv_available_kwh"].get<double>() < 1.55 * 2100);
+            bool const pwm = design.find("pwm") != std::string::npos;
+            CHECK((run.err.find("voltage window keeps") != std::string::npos) == pwm);
+        }
+    }
+}
+
+TEST_CASE("weather files that cannot be used end with exit code 2, file and line in the message") {
+    ScratchFolder folder;
+    REQUIRE(run_holdwater(folder, make + "--seed 5 --out good.csv").exit_code == 0);
+    std::string const good = test::file_text(folder / "good.csv");
+    auto const row = [&](std::string const& stamp) { return good.find("\n2023," + stamp) + 1; };
+    std::string semicolons = good;
+    std::replace(semicolons.begin(), semicolons.end(), ',', ';');
+    std::string word = good;
+    word.insert(row("6,15,12,") + std::string("2023,6,15,12,").size(), "x");
+    struct Row {
+        std::string name, text, message;
+    };
+    for (auto const& [name, text, message] : std::vector<Row>{
+             {"empty.csv", "", "empty.csv: the file is empty"},
+             {"short.csv", good.substr(0, row("9,1,0,")), "short.csv:"},
+             {"semicolons.csv", semicolons, "semicolons.csv:1: not a weather file of a known kind"},
+             {"word.csv", word, "word.csv:"},
+             {"gzip.csv", "\x1f\x8b\x08 rest", "gzip archive"},
+             {"letter.csv", "Dear customer,\nhere is your weather.\n", "letter.csv:1: not a weather file"},
+             {"nowhere.csv", "\x01", "nowhere.csv"},
+         }) {
+        CAPTURE(name);
+        if (text != "\x01") write(folder / name, text);
+        write(folder / "design.toml",
+              test::solar_scenario_text(array + test::plain_controller, "file = \"" + name + "\"\n"));
+        for (std::string const& arguments : {"weather " + name, "weather --spells --json " + name,
+                                             std::string("simulate design.toml --out never.h5")}) {
+            CAPTURE(arguments);
+            auto const run = run_holdwater(folder, arguments);
+            std::string const err = run.err;
+            CAPTURE(err);
+            CHECK(run.exit_code == 2);
+            CHECK(run.out == "");
+            CHECK(err.find(message) != std::string::npos);
+            CHECK_FALSE(std::filesystem::exists(folder / "never.h5"));
+        }
+    }
+    for (std::string const arguments :
+         {"weather good.csv --tilt 30", "weather good.csv --plain", "weather good.csv --spells --tilt 95",
+          "weather good.csv --spells --azimuth south", "weather --spells --make"}) {
+        CAPTURE(arguments);
+        CHECK(run_holdwater(folder, arguments).exit_code == 2);
     }
 }
 

@@ -49,6 +49,12 @@ Repair const* find(WeatherYear const& year, std::string const& kind, int first_h
     return nullptr;
 }
 
+/// The repair, or an empty one.
+Repair found(WeatherYear const& year, std::string const& kind, int first_hour = -1) {
+    auto const* r = find(year, kind, first_hour);
+    return r ? *r : Repair{};
+}
+
 }  // namespace
 
 TEST_SUITE_BEGIN("weather/bad_files");
@@ -140,7 +146,7 @@ TEST_CASE("one row short, one row twice, rows out of order") {
     auto const swapped = read_weather_text(join(lines), "f");
     CHECK(swapped.ghi_w_m2 == read_weather_text(join(good()), "f").ghi_w_m2);
     REQUIRE(find(swapped, "order") != nullptr);
-    CHECK(find(swapped, "order")->rule == "rows step back in time 1 times; they were placed by their dates");
+    CHECK(found(swapped, "order").rule == "rows step back in time 1 times; they were placed by their dates");
 }
 
 TEST_CASE("dates and clocks that do not exist") {
@@ -243,7 +249,7 @@ TEST_CASE("temperature gaps: interpolated inside a month, not across the seam of
     // February is of another year: March's first hour takes its own next reading.
     CHECK(year.temperature_c[static_cast<std::size_t>(hour_index(3, 1, 0))] ==
           Near{reading(3, 1, 1), 0.006, 0});
-    CHECK(find(year, "gap", hour_index(3, 10, 7))->rule ==
+    CHECK(found(year, "gap", hour_index(3, 10, 7)).rule ==
           "temperature interpolated between the hours beside it");
 }
 
@@ -262,9 +268,9 @@ TEST_CASE("night: noise and missing values become 0 and are counted; twilight st
     CHECK(year.ghi_w_m2[static_cast<std::size_t>(hour_index(6, 4, 1))] == 0);
     CHECK(year.ghi_w_m2[twilight] == 1.5);
     CHECK(year.dhi_w_m2[twilight] == 1.5);
-    CHECK(find(year, "night value")->hours == 1);
-    CHECK(find(year, "negative value")->hours == 1);
-    CHECK(find(year, "night gap")->hours == 1);
+    CHECK(found(year, "night value").hours == 1);
+    CHECK(found(year, "negative value").hours == 1);
+    CHECK(found(year, "night gap").hours == 1);
 }
 
 TEST_CASE("one component missing in an hour comes from the other two") {
@@ -275,7 +281,7 @@ TEST_CASE("one component missing in an hour comes from the other two") {
         set_field(row(lines, line_of(6, 3, 10)), field, "");
         auto const year = read_weather_text(join(lines), "f");
         REQUIRE(find(year, "component from closure") != nullptr);
-        CHECK(find(year, "component from closure")->hours == 1);
+        CHECK(found(year, "component from closure").hours == 1);
         auto const i = static_cast<std::size_t>(hour_index(6, 3, 10));
         CHECK(year.ghi_w_m2[i] == Near{clean.ghi_w_m2[i], 0.01, 0});
         CHECK(year.dni_w_m2[i] == Near{clean.dni_w_m2[i], 0.01, 0});
@@ -289,9 +295,9 @@ TEST_CASE("codes of EPW") {
     set_field(lines[8 + 4100], 21, "999");
     for (std::size_t field : {13u, 14u, 15u}) set_field(lines[8 + 4212], field, "9999");
     auto const year = read_weather_text(join(lines), "f");
-    CHECK(find(year, "gap", 4000)->rule == "temperature interpolated between the hours beside it");
-    CHECK(find(year, "gap", 4100)->rule == "wind interpolated between the hours beside it");
-    CHECK(find(year, "gap", 4212)->rule == "clearness interpolated between the hours beside it");
+    CHECK(found(year, "gap", 4000).rule == "temperature interpolated between the hours beside it");
+    CHECK(found(year, "gap", 4100).rule == "wind interpolated between the hours beside it");
+    CHECK(found(year, "gap", 4212).rule == "clearness interpolated between the hours beside it");
     lines.erase(lines.begin() + 7);
     CHECK(message(join(lines)) == "f: no DATA PERIODS line among the headers");
     lines = epw_lines(reader_year());

@@ -142,15 +142,19 @@ TEST_CASE("00:00 for 24:00, and records of two and more an hour in EPW") {
 
 TEST_CASE("a year with 29 February loses that day and no other") {
     Site const site{40, -105, 1600, -7};
-    auto const value = [](int minute) { return fmt::format("0,0,0,{},2,0.2", minute / 1440); };
-    auto lines = gridded_lines(site, -7, 2024, 60, 30, value, true);
+    // The temperature tells the day: 28 February is day 58 of the year, 29 February 59, 1 March 60.
+    auto const value = [](int minute) { return fmt::format("0,0,0,{},2,0.2", minute / 1440 % 64); };
+    auto const lines = gridded_lines(site, -7, 2024, 60, 30, value, true);
     CHECK(lines.size() == 3 + 8784);
-    auto const year = read_weather_text(join(lines), "t", {.allow_long_gaps = true});
+    auto const year = read_weather_text(join(lines), "t");
     CHECK(repair(year, "29 February").hours == 24);
-    CHECK(year.temperature_c[static_cast<std::size_t>(hour_index(2, 28, 12))] == 58);
-    // Temperatures above 70 would be refused: the day count is clipped by the range rule, so look at 1 March.
-    CHECK(year.temperature_c[static_cast<std::size_t>(hour_index(3, 1, 12))] == 60);
-    CHECK_FALSE(warns(year, "29 February"));
+    CHECK(year.temperature_c[static_cast<std::size_t>(hour_index(2, 28, 23))] == 58);
+    CHECK(year.temperature_c[static_cast<std::size_t>(hour_index(3, 1, 0))] == 60);
+    CHECK(year.temperature_c[static_cast<std::size_t>(hour_index(12, 31, 23))] == 365 % 64);
+    // The same year as some services give it, the day already dropped.
+    auto const without = read_weather_text(join(gridded_lines(site, -7, 2024, 60, 30, value)), "t");
+    CHECK_FALSE(has_repair(without, "29 February"));
+    CHECK(without.repairs.empty());
 }
 
 TEST_CASE("gridded: half-hour records keep the energy; the middle and the edge of the interval") {

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+
+#include "scenarios/scenario.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::scenarios {
+
+/// Reads the scenario's weather by the rules of its table [weather]; `other_path`, when not empty, is read in
+/// place of its file (then without its column map, which belongs to that file).
+/// Throws weather::WeatherError.
+weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string const& other_path = "");
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,70 @@
+#include "sim/array_year.hpp"
+
+#include <algorithm>
+
+#include "models/array_curve.hpp"
+#include "models/charge_controller.hpp"
+#include "models/snow_cover.hpp"
+#include "sim/array_light.hpp"
+#include "sim/clock.hpp"
+#include "weather/sun_position.hpp"
+
+namespace holdwater::sim {
+
+ArrayYear array_over_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
+    models::PvArrayParameters const& array = scenario.array;
+    models::ChargeControllerParameters const& controller = scenario.controller;
+    bool const knows_voltage = array.module_model == models::ModuleModel::single_diode;
+    double const battery_v = scenario.bank_nominal_v;
+    auto const on = light_on_array(scenario, year, weather::sun_over_year(year.site));
+
+    ArrayYear out;
+    out.offered_w.resize(weather::hours_per_year);
+    out.window_loss_w.resize(weather::hours_per_year);
+    bool running = false;
+    for (std::size_t h = 0; h < out.offered_w.size(); ++h) {
+        int const hour = static_cast<int>(h);
+        bool const bare = models::snow_factor(scenario.snow, day_of_hour(hour) + 1) > 0;
+        models::PlaneSample const sample{on.light.beam_w_m2[h],     on.light.circumsolar_w_m2[h],
+                                         on.light.sky_w_m2[h],      on.light.ground_w_m2[h],
+                                         on.light.incidence_deg[h], on.tilt_deg[h]};
+        int const month = month_of_hour(hour);
+        if (!bare) {
+            running = false;
+            continue;
+        }
+        if (!knows_voltage) {
+            out.offered_w[h] =
+                models::array_power_w(array, sample, year.temperature_c[h], year.wind_m_s[h], month);
+            continue;
+        }
+        auto const best = models::array_hour(array, sample, year.temperature_c[h], year.wind_m_s[h], month);
+        if (!(best.power_w > 0) || models::tracks_freely(controller, best, battery_v)) {
+            out.offered_w[h] = best.power_w;
+            running = best.power_w > 0;
+            continue;
+        }
+        auto const curve = models::array_curve(
+            array, models::array_conditions(array, sample, year.temperature_c[h], year.wind_m_s[h], month));
+        auto const point = models::controller_point(controller, curve, battery_v, 0, running);
+        running = point.running;
+        if (point.over_voltage) ++out.over_voltage_h;
+        out.window_loss_w[h] = std::clamp(point.flows.window_loss_w, 0.0, best.power_w);
+        out.offered_w[h] = best.power_w - out.window_loss_w[h];
+    }
+    return out;
+}
+
+double controller_efficiency(scenarios::Scenario const& scenario) {
+    models::ChargeControllerParameters const& c = scenario.controller;
+    if (c.kind == models::ControllerKind::direct)
+        return scenario.bank_nominal_v / (scenario.bank_nominal_v + c.drop_v);
+    return c.efficiency;
+}
+
+double controller_limit_w(scenarios::Scenario const& scenario) {
+    models::ChargeControllerParameters const& c = scenario.controller;
+    return std::min(c.power_limit_w, c.current_limit_a * scenario.bank_nominal_v);
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,65 @@
+#include "sim/make_inputs.hpp"
+
+#include <fmt/format.h>
+
+#include <numeric>
+#include <utility>
+
+#include "sim/array_year.hpp"
+#include "sim/make_loads.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+// A loss worth a designer's attention; smaller ones are dawn and dusk.
+constexpr double notable_window_loss = 0.02;
+
+void warn(HourlyInputs& in, ArrayYear const& array, scenarios::Scenario const& scenario) {
+    auto const kwh = [](std::vector<double> const& hours_w) {
+        return std::accumulate(hours_w.begin(), hours_w.end(), 0.0) * 1e-3;
+    };
+    double const lost_kwh = kwh(array.window_loss_w), best_kwh = kwh(array.offered_w) + lost_kwh;
+    if (array.over_voltage_h > 0)
+        in.warnings.push_back(fmt::format(
+            "controller: in {} hours of the year the string's open-circuit voltage passes input_max ({:.0f} "
+            "V); the run counts nothing then, a real controller would be destroyed: fewer modules in series",
+            array.over_voltage_h, scenario.controller.input_max_v));
+    if (lost_kwh > notable_window_loss * best_kwh)
+        in.warnings.push_back(fmt::format(
+            "controller: its voltage window keeps {:.0f} kWh a year, {:.0f} % of the array's best, from the "
+            "battery (series array_window_loss_kw)",
+            lost_kwh, 100 * lost_kwh / best_kwh));
+}
+
+}  // namespace
+
+HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
+    auto const day_water = models::hourly_volumes_m3(scenario.demand.profile, scenario.demand.daily_m3);
+
+    HourlyInputs in;
+    auto array = array_over_year(scenario, year);
+    warn(in, array, scenario);
+    in.array_power_w = std::move(array.offered_w);
+    in.array_window_loss_w = std::move(array.window_loss_w);
+    for (std::size_t h = 0; h < static_cast<std::size_t>(hours_per_year); ++h) {
+        in.demand_m3.push_back(day_water[h % 24]);
+        in.tap_flow_m3_s.push_back(scenario.demand.tap_flow_m3_s);
+    }
+    in.ambient_c = year.temperature_c;
+    add_loads(scenario, year, in);
+    return in;
+}
+
+void book_window_loss(RunResult& result, HourlyInputs const& inputs) {
+    if (inputs.array_window_loss_w.empty()) return;
+    for (std::size_t i = 0; i < result.hours.size(); ++i) {
+        auto const h = (static_cast<std::size_t>(result.clock.first_hour) + i) % hours_per_year;
+        double const lost_kw = inputs.array_window_loss_w[h] * 1e-3;
+        result.hours[i].array_window_loss_kw = lost_kw;
+        result.hours[i].array_available_kw += lost_kw;
+        result.days[i / 24].array_available_kwh += lost_kw;
+        result.summary.pv_available_kwh += lost_kw;
+    }
+}
+
+}  // namespace holdwater::sim
