@@ -20,7 +20,9 @@ struct SupplyView {
 class CisternSide {
   public:
     explicit CisternSide(CisternSystem const& system)
-        : s_(&system), floor_m3_(models::usable_from_m3(system.cistern)), volume_m3_(system.start_m3) {
+        : s_(&system), floor_m3_(models::usable_from_m3(system.cistern)),
+          volume_m3_(system.start_m3),
+          water_(models::water_at(system.water_temperature_c)) {
         auto const& c = system.cistern;
         double const enough_m3 = c.fill_enough_m3 > 0 ? c.fill_enough_m3 : c.fill_stop_m3;
         levels_m3_ = {floor_m3_, system.resume_m3, c.fill_start_m3, enough_m3, c.fill_stop_m3, c.capacity_m3};
@@ -84,6 +86,11 @@ class CisternSide {
         return step.delivered_m3;
     }
 
+    /// At the outlet, without a booster.
+    [[nodiscard]] double gravity_kpa() const {
+        return models::gravity_pressure_kpa(s_->cistern, volume_m3_, s_->outlet_elevation_m, water_);
+    }
+
     void end_hour(HourRecord& r) const { r.cistern_water_m3 = volume_m3_; }
 
   private:
@@ -101,6 +108,7 @@ class CisternSide {
     CisternSystem const* s_;
     std::array<double, 6> levels_m3_{};
     double floor_m3_, volume_m3_, least_m3_ = 0;
+    models::Water water_;
     bool filling_ = false, surplus_ = false, dry_ = false;
 };
 

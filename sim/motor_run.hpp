@@ -66,6 +66,9 @@ class MotorRun {
         return start_w_;
     }
 
+    /// It stands: nothing of a start is spent.
+    double no_start() { return start_w_ = 0; }
+
     void advance(double seconds) {
         if (running_) {
             run_s_ += seconds;

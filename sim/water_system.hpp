@@ -4,9 +4,11 @@
 #include <cstddef>
 #include <limits>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "models/cistern.hpp"
+#include "models/motor.hpp"
 #include "models/pressure_tank.hpp"
 #include "models/pump_cycle.hpp"
 #include "models/variable_speed.hpp"
@@ -55,6 +57,7 @@ struct CisternSystem {
     double water_temperature_c = 10;
     std::vector<FillPoint> filling;  ///< one a curve of the well, or a single one
     MotorDuty fill_motor;
+    models::StartDraw fill_start{};  ///< its start; 0 kVA: not looked at
 };
 
 /// The wet half of a System, resolved and validated.
@@ -65,6 +68,7 @@ struct WaterSystem {
     std::vector<models::DriveCurve> pump_at_level;
     bool constant_pressure = false;  ///< a drive holds cut-out and wakes at cut-in
     MotorDuty motor;                 ///< of the pump at the pressure tank
+    models::StartDraw pump_start{};  ///< what it asks for when it starts; 0 kVA: not looked at
     std::optional<WellSystem> well;
     std::optional<CisternSystem> cistern;
     std::optional<models::TroughParameters> trough;
@@ -73,6 +77,13 @@ struct WaterSystem {
 /// From so many seconds of the hour before to `until_s` the taps take this.
 struct DrawSegment {
     double until_s, flow_m3_s;
+};
+
+/// One use of water through the year.
+struct UseOfWater {
+    std::string name;
+    int priority = 0;             ///< 0 is served first
+    std::vector<double> wanted_m3{};  ///< hour by hour
 };
 
 }  // namespace holdwater::sim

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
+#include <utility>
 #include <vector>
 
 #include "sim/clock.hpp"
