@@ -87,10 +87,8 @@ class WaterSide {
 
     [[nodiscard]] WaterPlan plan(double limit_s) {
         if (running_) {
-            models::FillTable const& table = table_for(draw_m3_s_);
-            double const seconds = std::min(limit_s, table.time_to_reach_s(tank_m3_, cut_out_m3_));
-            fill_ = table.advance(tank_m3_, seconds);
-            return {seconds, fill_.energy_j / seconds};
+            fill_ = table_for(draw_m3_s_).fill(tank_m3_, limit_s);
+            return {fill_.seconds, fill_.energy_j / fill_.seconds};
         }
         if (!(draw_m3_s_ > 0) || tank_m3_ <= 0) return {limit_s, 0};
         double const target_m3 = tank_m3_ > cut_in_m3_ && !contact_closed_ ? cut_in_m3_ : 0;
