@@ -62,6 +62,13 @@ inline double decay_shortfall(double x) {
     return 1 + std::expm1(-x) / x;
 }
 
+/// 1 - exp(-x) for x >= 0; the series is exact to rounding where steps of hours and rates of percents a month
+/// lie.
+inline double decayed_share(double x) {
+    if (x < 1e-3) return x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x / 120))));
+    return -std::expm1(-x);
+}
+
 }  // namespace detail
 
 /// The store after `hours` [h] >= 0 at constant terminal power [kW].
@@ -70,7 +77,7 @@ inline EnergyStep after(EnergyBucketParameters const& p, double stored_kwh, doub
     double const loss_kwh = -power_kw * hours - store_kwh;
     if (p.self_discharge_per_h == 0) return {stored_kwh + store_kwh, loss_kwh, 0};
     double const x = p.self_discharge_per_h * hours;
-    double const self_kwh = -stored_kwh * std::expm1(-x) + store_kwh * detail::decay_shortfall(x);
+    double const self_kwh = stored_kwh * detail::decayed_share(x) + store_kwh * detail::decay_shortfall(x);
     return {stored_kwh + store_kwh - self_kwh, loss_kwh, self_kwh};
 }
 

@@ -28,34 +28,35 @@ class FillTable {
             time_s_.push_back(time_s_.back() + t);
             energy_j_.push_back(energy_j_.back() + piece_energy_j(p, net, p.power_w, t));
         }
+        cut_in_ = place(curve.cut_in_m3);
+        cut_out_ = place(curve.cut_out_m3);
     }
 
     [[nodiscard]] double demand_m3_s() const { return demand_m3_s_; }
 
-    /// Seconds of pumping from one amount of stored water up to a larger one; infinity when never.
-    [[nodiscard]] double time_to_reach_s(double from_m3, double to_m3) const {
-        Place const from = place(from_m3), to = place(to_m3);
-        if (!from.inside || !to.inside) return models::time_to_reach_s(*curve_, from_m3, to_m3, demand_m3_s_);
-        return to.time_s - from.time_s;
+    /// Pump on from `from_m3` until cut-out, or for `limit_s` if that is sooner; `seconds` says how long.
+    [[nodiscard]] FillStep fill(double from_m3, double limit_s) const {
+        Place const from = from_m3 == curve_->cut_in_m3 ? cut_in_ : place(from_m3);
+        if (!from.inside || !cut_out_.inside || from_m3 >= curve_->cut_out_m3) {
+            double const full_s = time_to_reach_s(*curve_, from_m3, curve_->cut_out_m3, demand_m3_s_);
+            FillStep step = models::advance(*curve_, from_m3, demand_m3_s_, std::min(limit_s, full_s));
+            if (full_s <= limit_s) step.water_m3 = curve_->cut_out_m3;
+            step.seconds = std::min(limit_s, full_s);
+            return step;
+        }
+        double const full_s = cut_out_.time_s - from.time_s;
+        if (full_s > limit_s) return advance(from, from_m3, limit_s);
+        FillStep step;
+        step.seconds = full_s;
+        step.water_m3 = curve_->cut_out_m3;
+        step.pumped_m3 = (step.water_m3 - from_m3) + demand_m3_s_ * full_s;
+        step.energy_j = cut_out_.energy_j - from.energy_j;
+        return step;
     }
 
     /// Pump on for `seconds`, from `from_m3` of stored water.
     [[nodiscard]] FillStep advance(double from_m3, double seconds) const {
-        Place const from = place(from_m3);
-        double const end_s = from.time_s + seconds;
-        if (!from.inside || !(end_s <= time_s_.back()))
-            return models::advance(*curve_, from_m3, demand_m3_s_, seconds);
-        auto const after = std::upper_bound(time_s_.begin(), time_s_.end(), end_s);
-        auto const i = std::min(static_cast<std::size_t>(after - time_s_.begin()), time_s_.size() - 1) - 1;
-        auto const& p = curve_->pieces[i];
-        double const net = p.flow_m3_s - demand_m3_s_, t = end_s - time_s_[i];
-        FillStep step;
-        step.water_m3 = end_s == time_s_[i + 1]
-                            ? p.to_m3
-                            : p.from_m3 + net * t * fill_detail::expm1_over(p.flow_slope_1_s * t);
-        step.pumped_m3 = (step.water_m3 - from_m3) + demand_m3_s_ * seconds;
-        step.energy_j = energy_j_[i] + piece_energy_j(p, net, p.power_w, t) - from.energy_j;
-        return step;
+        return advance(from_m3 == curve_->cut_in_m3 ? cut_in_ : place(from_m3), from_m3, seconds);
     }
 
   private:
@@ -63,6 +64,27 @@ class FillTable {
         double time_s = 0, energy_j = 0;
         bool inside = false;
     };
+
+    [[nodiscard]] FillStep advance(Place const& from, double from_m3, double seconds) const {
+        double const end_s = from.time_s + seconds;
+        if (!from.inside || !(end_s <= time_s_.back())) {
+            FillStep step = models::advance(*curve_, from_m3, demand_m3_s_, seconds);
+            step.seconds = seconds;
+            return step;
+        }
+        auto const after = std::upper_bound(time_s_.begin(), time_s_.end(), end_s);
+        auto const i = std::min(static_cast<std::size_t>(after - time_s_.begin()), time_s_.size() - 1) - 1;
+        auto const& p = curve_->pieces[i];
+        double const net = p.flow_m3_s - demand_m3_s_, t = end_s - time_s_[i];
+        FillStep step;
+        step.seconds = seconds;
+        step.water_m3 = end_s == time_s_[i + 1]
+                            ? p.to_m3
+                            : p.from_m3 + net * t * fill_detail::expm1_over(p.flow_slope_1_s * t);
+        step.pumped_m3 = (step.water_m3 - from_m3) + demand_m3_s_ * seconds;
+        step.energy_j = energy_j_[i] + piece_energy_j(p, net, p.power_w, t) - from.energy_j;
+        return step;
+    }
 
     static double piece_energy_j(FillPiece const& p, double net, double power_w, double t) {
         return t * (power_w + p.power_slope_w_m3 * net * t * fill_detail::expm2_over(p.flow_slope_1_s * t));
@@ -82,6 +104,7 @@ class FillTable {
 
     TankFillCurve const* curve_;
     double demand_m3_s_;
+    Place cut_in_, cut_out_;
     std::vector<double> time_s_,
         energy_j_;  // from the first node, one entry per node reached by rising water
 };

@@ -20,7 +20,8 @@ struct SupplyView {
 class CisternSide {
   public:
     explicit CisternSide(CisternSystem const& system)
-        : s_(&system), floor_m3_(models::usable_from_m3(system.cistern)),
+        : s_(&system),
+          floor_m3_(models::usable_from_m3(system.cistern)),
           volume_m3_(system.start_m3),
           water_(models::water_at(system.water_temperature_c)) {
         auto const& c = system.cistern;
@@ -30,8 +31,8 @@ class CisternSide {
     }
 
     void begin_hour(SupplyView const& supply) {
-        surplus_ = !supply.on_backup &&
-                   (supply.array_w >= s_->sun_above_w || supply.soc >= s_->bank_above_soc);
+        surplus_ =
+            !supply.on_backup && (supply.array_w >= s_->sun_above_w || supply.soc >= s_->bank_above_soc);
     }
 
     /// The float switch: true when it calls for the well pump.
@@ -40,9 +41,10 @@ class CisternSide {
             dry_ = true;
         else if (volume_m3_ >= s_->resume_m3 - slack_m3)
             dry_ = false;
-        double const level_m3 = volume_m3_ >= s_->cistern.fill_stop_m3 - slack_m3    ? s_->cistern.fill_stop_m3
-                                : volume_m3_ <= s_->cistern.fill_start_m3 + slack_m3 ? s_->cistern.fill_start_m3
-                                                                                     : volume_m3_;
+        double const level_m3 = volume_m3_ >= s_->cistern.fill_stop_m3 - slack_m3 ? s_->cistern.fill_stop_m3
+                                : volume_m3_ <= s_->cistern.fill_start_m3 + slack_m3
+                                    ? s_->cistern.fill_start_m3
+                                    : volume_m3_;
         double const enough_m3 = s_->cistern.fill_enough_m3;
         bool const there = enough_m3 > 0 && level_m3 >= enough_m3 - slack_m3;
         filling_ = models::filling_called(s_->cistern, s_->rule, level_m3, filling_ && !there, surplus_);

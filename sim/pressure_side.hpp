@@ -83,8 +83,13 @@ class PressureSide {
                 hold(limit_s);
                 return limit_s;
             }
-            double const seconds = std::min(limit_s, time_to_cut_out_s());
-            fill_ = fill_for(seconds);
+            if (drive_ == nullptr) {
+                fill_ = table_for(draw_m3_s_).fill(tank_m3_, limit_s);
+                return fill_.seconds;
+            }
+            double const full_s = time_to_cut_out_s(), seconds = std::min(limit_s, full_s);
+            fill_ = models::advance(*curve_, tank_m3_, draw_m3_s_, seconds);
+            if (full_s <= limit_s) fill_.water_m3 = cut_out_m3_;
             return seconds;
         }
         fill_ = {};
@@ -98,8 +103,10 @@ class PressureSide {
         if (!running) return;
         if (holding())
             hold(seconds);
+        else if (drive_ == nullptr)
+            fill_ = table_for(draw_m3_s_).advance(tank_m3_, seconds);
         else
-            fill_ = fill_for(seconds);
+            fill_ = models::advance(*curve_, tank_m3_, draw_m3_s_, seconds);
     }
 
     /// Returns what the taps got.
@@ -131,14 +138,9 @@ class PressureSide {
         fill_.pumped_m3 = draw_m3_s_ * seconds;
         fill_.energy_j = models::hold_power_w(*drive_, draw_m3_s_) * seconds;
     }
-    double time_to_cut_out_s() {
+    [[nodiscard]] double time_to_cut_out_s() const {
         if (tank_m3_ == cut_out_m3_) return std::numeric_limits<double>::infinity();
-        if (drive_ == nullptr) return table_for(draw_m3_s_).time_to_reach_s(tank_m3_, cut_out_m3_);
         return models::time_to_reach_s(*curve_, tank_m3_, cut_out_m3_, draw_m3_s_);
-    }
-    models::FillStep fill_for(double seconds) {
-        if (drive_ == nullptr) return table_for(draw_m3_s_).advance(tank_m3_, seconds);
-        return models::advance(*curve_, tank_m3_, draw_m3_s_, seconds);
     }
 
     // A tank that has reached a switch point up to rounding stands on it.

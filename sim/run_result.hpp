@@ -42,11 +42,12 @@ struct HourRecord {
     double battery_temperature_c = 0;  // at the end of the hour; 25 without a temperature model
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0, water_pumped_m3 = 0;
     double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour; the taps' without a tank
-    double fill_pump_run_h = 0, fill_pump_starts = 0;  // well pump filling a cistern, where a booster is the pump
+    double fill_pump_run_h = 0,
+           fill_pump_starts = 0;  // well pump filling a cistern, where a booster is the pump
     double cistern_water_m3 = 0, trough_water_m3 = 0;  // at the end of the hour
     double water_spilled_m3 = 0, well_inflow_m3 = 0;
     double well_level_m = 0;  // below the well head, at the end of the hour; 0 without a well model
-    double limit_reason = 0;                          // a LimitReason
+    double limit_reason = 0;  // a LimitReason
 };
 
 /// Name, unit and meaning of each series, in the order they are written.
@@ -74,7 +75,8 @@ std::string_view name_of(EventKind kind);
 struct Event {
     double time_h;  ///< hours since 00:00 on 1 January of the first year
     EventKind kind;
-    double value;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of the water [m] for well_dry
+    double value;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of
+                   ///< the water [m] for well_dry
 };
 
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
@@ -118,22 +120,22 @@ std::vector<DayField> const& day_fields();
 
 /// Further figures of a run that matter in some designs only (see finding_fields()).
 struct Findings {
-    double longest_run_s = 0;         ///< of the pump
-    double runs_below_least = 0;      ///< whole runs shorter than the motor's least recommended run
-    double most_starts_in_24h = 0;    ///< in any 24 hours on end
-    double most_starts_in_1h = 0;     ///< in any hour on end
-    double starts_limit_per_day = 0;  ///< for the motor's size; 0: not known
+    double longest_run_s = 0;            ///< of the pump
+    double runs_below_least = 0;         ///< whole runs shorter than the motor's least recommended run
+    double most_starts_in_24h = 0;       ///< in any 24 hours on end
+    double most_starts_in_1h = 0;        ///< in any hour on end
+    double starts_limit_per_day = 0;     ///< for the motor's size; 0: not known
     double hours_above_start_limit = 0;  ///< hours that end with more starts than that in the 24 h before
-    double start_heating_index = 0;   ///< highest of any hour; above 1 hotter than running all the time
-    double start_energy_kwh = 0;      ///< of all starts, on top of running
-    double longest_day_run_h = 0;     ///< most pump hours in one day
-    double lowest_pressure_kpa = 0;   ///< gauge, at the pressure tank
+    double start_heating_index = 0;      ///< highest of any hour; above 1 hotter than running all the time
+    double start_energy_kwh = 0;         ///< of all starts, on top of running
+    double longest_day_run_h = 0;        ///< most pump hours in one day
+    double lowest_pressure_kpa = 0;      ///< gauge, at the pressure tank
     double dry_run_trips = 0;
-    double deepest_water_m = 0;       ///< below the well head; 0 without a well model
-    double well_latched = 0;          ///< 1: the dry-run protection waits for a person
+    double deepest_water_m = 0;  ///< below the well head; 0 without a well model
+    double well_latched = 0;     ///< 1: the dry-run protection waits for a person
     double fill_pump_starts = 0, fill_pump_run_h = 0;
     double cistern_least_m3 = 0, water_spilled_m3 = 0;
-    double peak_draw_m3_s = 0;        ///< all taps of the busiest hour open at once
+    double peak_draw_m3_s = 0;  ///< all taps of the busiest hour open at once
 };
 struct FindingField {
     std::string_view name, unit, long_name;

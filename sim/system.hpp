@@ -47,16 +47,17 @@ struct LoadClass {
 
 /// What drives the year, hour by hour; each `hours_per_year` long.
 struct HourlyInputs {
-    std::vector<double> array_power_w;  ///< at the array terminals, what the controller can take, mean over the hour
-    std::vector<double> load_w;         ///< small AC loads, mean over the hour; shed last
+    std::vector<double>
+        array_power_w;           ///< at the array terminals, what the controller can take, mean over the hour
+    std::vector<double> load_w;  ///< small AC loads, mean over the hour; shed last
     std::vector<double> demand_m3;      ///< water wanted in the hour
     std::vector<double> tap_flow_m3_s;  ///< flow while taps are open: the demand is drawn at the hour's start
     /// Several uses at a time: the draws of hour h are [first_draw[h], first_draw[h + 1]); empty: see above.
     std::vector<DrawSegment> draws{};
     std::vector<std::uint32_t> first_draw{};
-    std::vector<double> trough_m3{};  ///< of the demand, what animals drink from the trough
-    std::vector<UseOfWater> uses{};   ///< each use's part of the demand, for the report; may be empty
-    std::vector<LoadClass> shed_first;  ///< in the order they are shed; may be empty
+    std::vector<double> trough_m3{};      ///< of the demand, what animals drink from the trough
+    std::vector<UseOfWater> uses{};       ///< each use's part of the demand, for the report; may be empty
+    std::vector<LoadClass> shed_first;    ///< in the order they are shed; may be empty
     std::vector<double> leg_imbalance_w;  ///< what one inverter leg carries more than the other; may be empty
     std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C
     /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and

@@ -60,8 +60,9 @@ class WaterSide {
         if (inputs.first_draw.empty())
             taps_.begin_hour(trough_ ? 0 : demand_m3_, inputs.tap_flow_m3_s[h]);
         else
-            taps_.begin_hour(std::span(inputs.draws)
-                                 .subspan(inputs.first_draw[h], inputs.first_draw[h + 1] - inputs.first_draw[h]));
+            taps_.begin_hour(
+                std::span(inputs.draws)
+                    .subspan(inputs.first_draw[h], inputs.first_draw[h + 1] - inputs.first_draw[h]));
         if (trough_) trough_->begin_hour(inputs.trough_m3.empty() ? demand_m3_ : inputs.trough_m3[h]);
         if (well_) well_->begin_hour(hour);
         if (cistern_) cistern_->begin_hour(supply);
@@ -106,7 +107,8 @@ class WaterSide {
         if (!(broken && running && m.rest_left_s() > 0)) {
             bool const stopping = m.running() && !running;
             started = m.set_running(running, whole, now_s_) || started;
-            if (stopping && well_ && &m == &motors_.back() && !m.wanted && !tripped_) well_->stopped_normally();
+            if (stopping && well_ && &m == &motors_.back() && !m.wanted && !tripped_)
+                well_->stopped_normally();
         }
         if (started) (filler && pressure_ ? r.fill_pump_starts : r.pump_starts) += 1;
     }
@@ -124,12 +126,12 @@ class WaterSide {
         bool const pumping = booster != nullptr && booster->running();
         if (trough_) seconds = std::min(seconds, trough_->event_s());
         if (well_ || cistern_) {
-            auto const drawn = pressure_ ? pressure_->flow_range(pumping)
-                                         : PressureSide::FlowRange{draw_m3_s_, draw_m3_s_};
+            auto const drawn =
+                pressure_ ? pressure_->flow_range(pumping) : PressureSide::FlowRange{draw_m3_s_, draw_m3_s_};
             if (cistern_) {
                 filling_m3_s_ = motors_.back().running() ? fill_point().flow_m3_s : 0;
-                seconds = std::min(seconds,
-                                   cistern_->event_s(filling_m3_s_, drawn.least_m3_s, drawn.most_m3_s));
+                seconds =
+                    std::min(seconds, cistern_->event_s(filling_m3_s_, drawn.least_m3_s, drawn.most_m3_s));
             }
             if (well_)
                 seconds = std::min(seconds, well_->event_s(motors_.back().running(),
@@ -228,8 +230,7 @@ class WaterSide {
     }
     void look_at_well(MotorRun& m) {
         bool const ready = well_->look(m.running(), tripped_);
-        if (tripped_)
-            events_.push_back({now_s_ / seconds_per_hour, EventKind::well_dry, well_->depth_m()});
+        if (tripped_) events_.push_back({now_s_ / seconds_per_hour, EventKind::well_dry, well_->depth_m()});
         if (m.wanted && !ready) refuse(m, LimitReason::well_dry);
         if (!cistern_) pressure_->set_level(well_->curve());
     }

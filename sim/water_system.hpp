@@ -53,7 +53,7 @@ struct CisternSystem {
     double start_m3 = 0;   ///< when the run begins
     double resume_m3 = 0;  ///< a booster stopped at the end of the usable band comes back at this
     bool gravity = false;
-    double outlet_elevation_m = 0;       ///< of the taps over the well head, with `gravity`
+    double outlet_elevation_m = 0;  ///< of the taps over the well head, with `gravity`
     double water_temperature_c = 10;
     std::vector<FillPoint> filling;  ///< one a curve of the well, or a single one
     MotorDuty fill_motor;
@@ -82,7 +82,7 @@ struct DrawSegment {
 /// One use of water through the year.
 struct UseOfWater {
     std::string name;
-    int priority = 0;             ///< 0 is served first
+    int priority = 0;                 ///< 0 is served first
     std::vector<double> wanted_m3{};  ///< hour by hour
 };
 

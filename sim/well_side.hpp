@@ -33,7 +33,8 @@ class WellSide {
         auto const after = [&](double days) {
             return models::theis_drawdown_m(*s_->aquifer, 1, radius_m, days * 86400);
         };
-        for (int k = 0; k < hours_per_year / 24; ++k) residual_s_m2_.push_back(after(k + 1.5) - after(k + 0.5));
+        for (int k = 0; k < hours_per_year / 24; ++k)
+            residual_s_m2_.push_back(after(k + 1.5) - after(k + 0.5));
     }
 
     /// Sets the resting level of an hour.

@@ -343,10 +343,10 @@ TEST_CASE("what contradicts itself or cannot be is refused with its key and its 
               "controller.drop", "belongs to a PWM controller"},
              {counted + test::module_72_cells +
                   "[controller]\ncurrent_limit = \"20 A\"\ninput_max = \"100 V\"\ntracking_max = \"120 V\"\n",
-              "controller", "not above input_max_v"},
+              "controller.tracking_max", "not above input_max_v"},
              {counted + test::module_72_cells +
                   "[controller]\ncurrent_limit = \"20 A\"\nstart_margin = \"1 V\"\nrun_margin = \"2 V\"\n",
-              "controller", "at least run_margin_v"},
+              "controller.start_margin", "at least run_margin_v"},
              {fixed + "tilt_change = 3\n" + plain_controller, "array.tilt_change",
               "the nearest known key is 'tilt_changes'"},
          }) {
