@@ -20,7 +20,7 @@ void read_filling(Section& s, CisternSettings& c) {
                                  std::pair{std::string_view("sun-only"), FillRule::surplus_only}},
                       FillRule::level);
     if (c.rule == FillRule::level) {
-        refuse_unused(s, {"fill_sun_above", "fill_bank_above", "fill_enough"},
+        refuse_unused(s, {"fill_sun_above", "fill_bank_above", "fill_enough", "fill_band"},
                       "changes nothing with fill_rule = \"level\"; choose \"sun-first\" or \"sun-only\"");
         return;
     }
@@ -46,6 +46,13 @@ void read_levels(Section& s, CisternSettings& c) {
     p.floor_area_m2 = s.quantity("floor_area", "m2", {0, 10000}, 0);
     p.floor_elevation_m = s.quantity("floor_elevation", "m", {-200, 500}, 0);
     s.checked([&] { models::validate(p); });
+    if (c.rule != models::FillRule::level) {
+        c.fill_band_m3 =
+            s.quantity("fill_band", "m3", {0, 10000}, std::min(0.05 * usable_m3, 0.5 * p.fill_stop_m3));
+        if (c.fill_band_m3 <= 0 || c.fill_band_m3 >= p.fill_stop_m3)
+            s.fail("fill_band",
+                   "must be above 0, or the pump would start for every glass of water, and less than fill_stop");
+    }
     double const lowest_m3 = models::usable_from_m3(p);
     c.start_m3 = s.quantity("start", "m3", {0, p.capacity_m3}, p.fill_stop_m3);
     c.resume_m3 = s.quantity("resume", "m3", {lowest_m3, p.capacity_m3},

@@ -26,7 +26,9 @@ class CisternSide {
           water_(models::water_at(system.water_temperature_c)) {
         auto const& c = system.cistern;
         double const enough_m3 = c.fill_enough_m3 > 0 ? c.fill_enough_m3 : c.fill_stop_m3;
-        levels_m3_ = {floor_m3_, system.resume_m3, c.fill_start_m3, enough_m3, c.fill_stop_m3, c.capacity_m3};
+        refill_m3_ = c.fill_stop_m3 - system.fill_band_m3;
+        levels_m3_ = {floor_m3_,  system.resume_m3, c.fill_start_m3, enough_m3,
+                      refill_m3_, c.fill_stop_m3,   c.capacity_m3};
         least_m3_ = volume_m3_;
     }
 
@@ -47,7 +49,8 @@ class CisternSide {
                                     : volume_m3_;
         double const enough_m3 = s_->cistern.fill_enough_m3;
         bool const there = enough_m3 > 0 && level_m3 >= enough_m3 - slack_m3;
-        filling_ = models::filling_called(s_->cistern, s_->rule, level_m3, filling_ && !there, surplus_);
+        bool const surplus = surplus_ && (filling_ || level_m3 <= refill_m3_ + slack_m3);
+        filling_ = models::filling_called(s_->cistern, s_->rule, level_m3, filling_ && !there, surplus);
         return filling_;
     }
 
@@ -108,7 +111,8 @@ class CisternSide {
     }
 
     CisternSystem const* s_;
-    std::array<double, 6> levels_m3_{};
+    std::array<double, 7> levels_m3_{};
+    double refill_m3_ = 0;  // surplus starts filling at or below this
     double floor_m3_, volume_m3_, least_m3_ = 0;
     models::Water water_;
     bool filling_ = false, surplus_ = false, dry_ = false;

@@ -85,6 +85,7 @@ CisternSystem make_cistern(scenarios::Scenario const& scenario,
     c.rule = given.rule;
     c.sun_above_w = given.sun_above_w;
     c.bank_above_soc = given.bank_above;
+    c.fill_band_m3 = given.fill_band_m3;
     c.start_m3 = given.start_m3;
     c.resume_m3 = given.resume_m3;
     c.gravity = !given.booster;
