@@ -50,8 +50,9 @@ void read_levels(Section& s, CisternSettings& c) {
         c.fill_band_m3 =
             s.quantity("fill_band", "m3", {0, 10000}, std::min(0.05 * usable_m3, 0.5 * p.fill_stop_m3));
         if (c.fill_band_m3 <= 0 || c.fill_band_m3 >= p.fill_stop_m3)
-            s.fail("fill_band",
-                   "must be above 0, or the pump would start for every glass of water, and less than fill_stop");
+            s.fail(
+                "fill_band",
+                "must be above 0, or the pump would start for every glass of water, and less than fill_stop");
     }
     double const lowest_m3 = models::usable_from_m3(p);
     c.start_m3 = s.quantity("start", "m3", {0, p.capacity_m3}, p.fill_stop_m3);

@@ -15,7 +15,8 @@ MotorDuty duty_of(models::MotorParameters const& m) {
     duty.start_extra_j =
         std::max(0.0, (start.power_w - models::electrical_input_w(m, m.rated_power_w)) * start.seconds);
     duty.min_rest_s = m.min_rest_s;
-    duty.least_run_s = m.min_run_s;
+    // A drive starts without surge; its wake-ups may be short.
+    duty.least_run_s = m.wiring == models::MotorWiring::drive ? 0 : m.min_run_s;
     duty.starts_limit_per_day = models::max_starts_per_day(m);
     duty.start_s = start.seconds;
     duty.start_a = start.current_a;

@@ -51,8 +51,8 @@ struct CisternSystem {
     double sun_above_w = std::numeric_limits<double>::infinity();
     double bank_above_soc = std::numeric_limits<double>::infinity();
     double fill_band_m3 = 0;  ///< with surplus power filling starts this far below its stop
-    double start_m3 = 0;   ///< when the run begins
-    double resume_m3 = 0;  ///< a booster stopped at the end of the usable band comes back at this
+    double start_m3 = 0;      ///< when the run begins
+    double resume_m3 = 0;     ///< a booster stopped at the end of the usable band comes back at this
     bool gravity = false;
     double outlet_elevation_m = 0;  ///< of the taps over the well head, with `gravity`
     double water_temperature_c = 10;
