@@ -57,7 +57,7 @@ std::vector<SeriesField> const& series_fields() {
         {"limit_reason", "1",
          "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump "
          "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
-         "empty, 11 motor at rest",
+         "empty, 11 motor at rest, 12 trough empty",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;

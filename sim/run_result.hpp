@@ -26,6 +26,7 @@ enum class LimitReason {
     well_dry = 9,          ///< dry-run protection holds the pump
     cistern_empty = 10,    ///< cistern at the end of its usable band
     motor_rest = 11,       ///< the rest timer holds the pump
+    trough_empty = 12,     ///< animals drink faster than the float valve fills
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
