@@ -325,7 +325,7 @@ TEST_CASE("what contradicts itself or cannot be is refused with its key and its 
                   "max_power_voltage = \"40.6 V\"\ncurrent_temperature_coefficient = \"0.05 %/K\"\n"
                   "voltage_temperature_coefficient = \"-0.29 %/K\"\n" +
                   mppt,
-              "array.module", "imp_a"},
+              "array.module.max_power_current", "9.6 A is out of range; accepted: 4.5 to 9 A"},
              {counted + test::module_72_cells + "light_current = \"9 A\"\n" + mppt, "", "not a TOML file"},
              {fixed + "[controller]\nkind = \"pwm\"\npower_limit = \"1 kW\"\n", "controller.kind",
               "needs the array's voltage"},
@@ -343,10 +343,10 @@ TEST_CASE("what contradicts itself or cannot be is refused with its key and its 
               "controller.drop", "belongs to a PWM controller"},
              {counted + test::module_72_cells +
                   "[controller]\ncurrent_limit = \"20 A\"\ninput_max = \"100 V\"\ntracking_max = \"120 V\"\n",
-              "controller", "not above input_max_v"},
+              "controller.tracking_max", "not above input_max_v"},
              {counted + test::module_72_cells +
                   "[controller]\ncurrent_limit = \"20 A\"\nstart_margin = \"1 V\"\nrun_margin = \"2 V\"\n",
-              "controller", "at least run_margin_v"},
+              "controller.start_margin", "at least run_margin_v"},
              {fixed + "tilt_change = 3\n" + plain_controller, "array.tilt_change",
               "the nearest known key is 'tilt_changes'"},
          }) {
