@@ -9,8 +9,8 @@ namespace {
 constexpr double never_h = std::numeric_limits<double>::infinity();
 
 // Time until the available well is empty or full; 0 when it stands there (to rounding) and moves outwards.
-double hours_until_well_limit(TwoWellParameters const& p, BatteryState const& from, double draw_kw,
-                              double level_kwh, double outwards) {
+double hours_until_well_edge(TwoWellParameters const& p, BatteryState const& from, double draw_kw,
+                             double level_kwh, double outwards) {
     double const slack_kwh = 1e-12 * p.capacity_kwh;
     if (outwards * (from.available_kwh - level_kwh) >= -slack_kwh) {
         double const c = p.available_fraction;
@@ -36,22 +36,15 @@ void validate(BatteryParameters const& b) {
     require(b.acceptance_per_h > 0, "acceptance_per_h", b.acceptance_per_h, "must be above 0");
 }
 
-double hours_until_limit(BatteryParameters const& b, BatteryState const& from, double power_kw) {
-    double const full_kwh = b.energy.capacity_kwh, slack_kwh = 1e-12 * full_kwh;
-    if (b.kind == BatteryKind::energy_bucket) {
-        double const limit_h = hours_until_limit(b.energy, from.available_kwh, power_kw);
-        if (power_kw >= 0 || std::isinf(b.acceptance_per_h)) return limit_h;
-        double const knee_kwh = full_kwh - store_power_kw(b.energy, power_kw) / b.acceptance_per_h;
-        if (from.available_kwh >= knee_kwh - slack_kwh) return 0;
-        return std::min(limit_h, hours_until(b.energy, from.available_kwh, power_kw, knee_kwh));
-    }
+double detail::hours_until_well_limit(BatteryParameters const& b, BatteryState const& from, double power_kw) {
     if (power_kw == 0) return never_h;
     TwoWellParameters const p = wells(b);
     double const draw_kw = -store_power_kw(b.energy, power_kw);
-    if (power_kw < 0) return hours_until_well_limit(p, from, draw_kw, p.available_fraction * full_kwh, 1);
-    double const floor_kwh = b.energy.floor_soc * full_kwh;
-    if (stored_kwh(from) <= floor_kwh + slack_kwh) return 0;
-    return std::min(hours_until_well_limit(p, from, draw_kw, 0, -1),
+    if (power_kw < 0)
+        return hours_until_well_edge(p, from, draw_kw, p.available_fraction * p.capacity_kwh, 1);
+    double const floor_kwh = b.energy.floor_soc * p.capacity_kwh;
+    if (stored_kwh(from) <= floor_kwh + 1e-12 * p.capacity_kwh) return 0;
+    return std::min(hours_until_well_edge(p, from, draw_kw, 0, -1),
                     hours_until_stored(p, from, draw_kw, floor_kwh));
 }
 

@@ -86,7 +86,8 @@ inline double hours_until_soc(BatteryParameters const& b, BatteryState const& fr
 }
 
 /// Most terminal power [kW] the battery accepts at this moment (a magnitude), without its hardware limit:
-/// infinite while it is below the level where it must taper.
+/// with acceptance alpha (capacity - stored), else infinite until the battery (or its available well) is
+/// full.
 inline double accepted_charge_kw(BatteryParameters const& b, BatteryState const& s) {
     double constexpr unlimited = std::numeric_limits<double>::infinity();
     double const full_kwh = b.energy.capacity_kwh, slack_kwh = 1e-12 * full_kwh;
@@ -99,10 +100,22 @@ inline double accepted_charge_kw(BatteryParameters const& b, BatteryState const&
     return s.available_kwh < full_kwh - slack_kwh ? unlimited : -holding_power_kw(b.energy, full_kwh);
 }
 
+namespace detail {
+double hours_until_well_limit(BatteryParameters const& b, BatteryState const& from, double power_kw);
+}
+
 /// Time [h] until a step at constant terminal power must end; 0 if it must not even begin (limits count as
 /// reached to 1e-12 of capacity), infinity if it never must. Hardware limits are the caller's to keep: they
 /// do not depend on the state.
-double hours_until_limit(BatteryParameters const& b, BatteryState const& from, double power_kw);
+inline double hours_until_limit(BatteryParameters const& b, BatteryState const& from, double power_kw) {
+    if (b.kind == BatteryKind::two_well) return detail::hours_until_well_limit(b, from, power_kw);
+    double const limit_h = hours_until_limit(b.energy, from.available_kwh, power_kw);
+    if (power_kw >= 0 || b.acceptance_per_h == std::numeric_limits<double>::infinity()) return limit_h;
+    double const full_kwh = b.energy.capacity_kwh;
+    double const knee_kwh = full_kwh - store_power_kw(b.energy, power_kw) / b.acceptance_per_h;
+    if (from.available_kwh >= knee_kwh - 1e-12 * full_kwh) return 0;
+    return std::min(limit_h, hours_until(b.energy, from.available_kwh, power_kw, knee_kwh));
+}
 
 /// Most even terminal power [kW] >= 0 over `hours` > 0, hardware limit included.
 double max_discharge_kw(BatteryParameters const& b, BatteryState const& from, double hours);

@@ -25,7 +25,7 @@ struct CycleLife {
 /// Throws ParameterError for too few rows or a life that does not fall with depth.
 CycleLife fit_cycle_life(std::vector<CyclesAtDepth> const& rows, bool bent = false);
 
-/// Cycles to end of life at a depth [-]; depths under 0.02 count as 0.02, where no sheet reaches.
+/// Cycles to end of life at a depth [-]; depths under 0.02 count as 0.02, where no data sheet reaches.
 double cycles_to_end(CycleLife const& life, double depth);
 
 /// Share of the life used by counted ranges of state of charge (Palmgren-Miner): sum of count / N(range);

@@ -60,7 +60,7 @@ double drinking_m3_per_head(std::span<DrinkingPoint const> points, double temper
 
 /// Drinking curves of some animals by name; throws ParameterError listing the names when there is none.
 /// Sources: `beef_nursing` Kansas State livestock-watering handbook, Table 1 (40, 60, 80 degF); the others
-/// winter and summer figures of Agriculture and Agri-Food Canada, put at 40 and 80 degF (the sheet gives no
+/// winter and summer figures of Agriculture and Agri-Food Canada, put at 40 and 80 degF (the figures give no
 /// temperatures; an assumption).
 std::vector<DrinkingPoint> animal_drinking(std::string const& name);
 

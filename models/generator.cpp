@@ -16,6 +16,10 @@ void validate(GeneratorParameters const& p) {
             "must be at least 0 and below 1");
     require(p.power_factor > 0 && p.power_factor <= 1, "power_factor", p.power_factor,
             "must be above 0 and at most 1");
+    require(std::isfinite(p.derate_height_m), "derate_height_m", p.derate_height_m,
+            "must be a number of metres");
+    require(std::isfinite(p.derate_temperature_c), "derate_temperature_c", p.derate_temperature_c,
+            "must be a number of degrees Celsius");
     require(p.derate_per_300_m >= 0 && p.derate_per_300_m < 0.2, "derate_per_300_m", p.derate_per_300_m,
             "must be at least 0 and below 0.2: 3.5 % is 0.035");
     require(p.derate_per_5p6_k >= 0 && p.derate_per_5p6_k < 0.2, "derate_per_5p6_k", p.derate_per_5p6_k,

@@ -15,6 +15,14 @@ void validate(LockedRotor const& m) {
     require(m.seconds > 0 && m.seconds <= 60, "start seconds", m.seconds, "must be above 0 and at most 60");
 }
 
+void validate(StartPath const& p) {
+    require(p.source_v > 0 && std::isfinite(p.source_v), "source_v", p.source_v, "must be above 0");
+    require(p.source_sag >= 0 && p.source_sag < 1, "source_sag", p.source_sag,
+            "must be at least 0 and below 1");
+    require(p.source_ohm.real() >= 0, "source resistance", p.source_ohm.real(), "must be >= 0");
+    require(p.cable_ohm.real() >= 0, "cable resistance", p.cable_ohm.real(), "must be >= 0");
+}
+
 StartResult start_motor(LockedRotor const& m, StartPath const& path) {
     double const motor_ohm = m.rated_v / m.current_a;
     double const pf = m.power_factor;

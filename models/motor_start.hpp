@@ -27,6 +27,9 @@ struct StartPath {
     std::complex<double> cable_ohm{};   ///< loop impedance of all cable to the motor [ohm]
 };
 
+/// Throws ParameterError naming the field.
+void validate(StartPath const& path);
+
 /// The start, static: rotor still at rest.
 struct StartResult {
     double current_a;

@@ -57,4 +57,17 @@ double shut_off_pressure_kpa(PumpCurve const& pump, LiftParameters const& lift, 
 void require_reaches_cut_out(PumpCurve const& pump, LiftParameters const& lift, Water const& water,
                              double cut_out_kpa);
 
+/// With the tank empty and more asked than the pump gives at its precharge: the pressure falls until the
+/// taps, acting as orifices (flow ~ sqrt(pressure)), take what the pump gives. `reference_kpa` = pressure at
+/// which the demand is defined. Returns the operating point and the pressure, between 0 and the reference
+/// pressure; when the pump covers the demand at the reference pressure the point there. Holding the pressure
+/// at the precharge instead (as the filling curve does) gives less water, so it is the careful choice.
+struct StarvedPoint {
+    OperatingPoint point;
+    double pressure_kpa = 0;
+};
+StarvedPoint starved_point(PumpCurve const& pump, MotorParameters const& motor,
+                           PipingParameters const& piping, LiftParameters const& lift, Water const& water,
+                           double demand_m3_s, double reference_kpa);
+
 }  // namespace holdwater::models

@@ -8,7 +8,7 @@
 
 namespace holdwater::models {
 
-/// One row of a maker's curve at rated speed. `power_w` is shaft power, or electrical input when the sheet
+/// One row of a maker's curve at rated speed. `power_w` is shaft power, or electrical input when the maker
 /// gives that (see PumpParameters::power_is_input).
 struct PumpCurvePoint {
     double flow_m3_s, head_m, power_w;

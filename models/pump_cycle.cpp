@@ -1,6 +1,6 @@
 #include "models/pump_cycle.hpp"
 
-#include <array>
+#include <boost/math/tools/toms748_solve.hpp>
 
 #include "models/parameter_error.hpp"
 
@@ -32,69 +32,103 @@ TankFillCurve fill_curve_from_nodes(std::vector<FillNode> nodes, double cut_in_m
 
 namespace {
 
+/// Flow at a tank pressure, from the pressure at a flow; `last_flow` when the pressure lies below what that
+/// still gives.
+template <class AtFlow>
+double flow_at_pressure_m3_s(AtFlow const& at_flow, double last_flow, double pressure_kpa) {
+    auto const surplus_kpa = [&](double flow) { return at_flow(flow).pressure_kpa - pressure_kpa; };
+    double const at_zero = surplus_kpa(0), at_last = surplus_kpa(last_flow);
+    if (!(at_zero > 0)) return 0;
+    if (at_last >= 0) return last_flow;
+    std::uintmax_t steps = 100;
+    auto const b = boost::math::tools::toms748_solve(surplus_kpa, 0.0, last_flow, at_zero, at_last,
+                                                     boost::math::tools::eps_tolerance<double>(50), steps);
+    return 0.5 * (b.first + b.second);
+}
+
 /// Chords of a curved line lie all on one side of it, and the error adds up over a fill. Moves each inner
-/// node by 2/3 of the gap between chord and line at mid-piece, so that the chords have the line's mean. The
-/// gap is that of the narrower neighbour, or the mean of two about as wide. Nodes where the line bends
-/// sharply, and the ends, stay.
-template <class NodeAt, class Bends>
-void balance_chords(std::vector<FillNode>& nodes, NodeAt node_at, Bends bends) {
-    std::vector<FillNode> gap(nodes.size() - 1);
-    for (std::size_t i = 0; i + 1 < nodes.size(); ++i) {
-        auto const &a = nodes[i], &b = nodes[i + 1];
-        auto const mid = node_at(0.5 * (a.water_m3 + b.water_m3));
-        gap[i] = {0, mid.flow_m3_s - 0.5 * (a.flow_m3_s + b.flow_m3_s),
-                  mid.power_w - 0.5 * (a.power_w + b.power_w)};
+/// node of a stretch by 2/3 of the mean gap between chord and line at mid-piece on its two sides (at the ends
+/// of the stretch: of the one side), so that the chords have the line's mean. `gap[i]` belongs to the piece
+/// after node first + i.
+void balance_chords(std::vector<FillNode>& nodes, std::size_t first, std::vector<FillNode> const& gap,
+                    bool move_first, bool move_last) {
+    for (std::size_t i = 0; i <= gap.size(); ++i) {
+        if ((i == 0 && !move_first) || (i == gap.size() && !move_last)) continue;
+        FillNode const &before = gap[i == 0 ? 0 : i - 1], &after = gap[i == gap.size() ? i - 1 : i];
+        nodes[first + i].flow_m3_s += (before.flow_m3_s + after.flow_m3_s) / 3;
+        nodes[first + i].power_w += (before.power_w + after.power_w) / 3;
     }
-    auto const width_m3 = [&](std::size_t i) { return nodes[i + 1].water_m3 - nodes[i].water_m3; };
-    for (std::size_t i = 1; i + 1 < nodes.size(); ++i) {
-        if (bends(i)) continue;
-        double const ratio = width_m3(i) / width_m3(i - 1);
-        double const before = ratio > 1.5 ? 1 : ratio < 1 / 1.5 ? 0 : 0.5;  // weight of the piece before
-        nodes[i].flow_m3_s += 2. / 3 * (before * gap[i - 1].flow_m3_s + (1 - before) * gap[i].flow_m3_s);
-        nodes[i].power_w += 2. / 3 * (before * gap[i - 1].power_w + (1 - before) * gap[i].power_w);
-    }
-    for (std::size_t i = 1; i < nodes.size(); ++i)
-        nodes[i].flow_m3_s = std::clamp(nodes[i].flow_m3_s, 0.0, nodes[i - 1].flow_m3_s);
 }
 
 }  // namespace
 
 TankFillCurve make_fill_curve(PressureTankParameters const& tank,
-                              std::function<PumpedAt(double pressure_kpa)> const& at_pressure, double top_kpa,
-                              std::span<double const> bends_kpa, int count) {
+                              std::function<DeliveredAt(double flow_m3_s)> const& at_flow,
+                              double last_flow_m3_s, int count) {
     validate(tank);
     require(count >= 2 && count <= 1000, "nodes", count, "must be 2..1000");
-    require(top_kpa > tank.cut_out_kpa, "top_kpa", top_kpa, "must lie above cut-out");
-    constexpr int above = 8;
-    int const below = std::max(4, static_cast<int>(std::ceil(count * (tank.cut_in_kpa - tank.precharge_kpa) /
-                                                             (tank.cut_out_kpa - tank.cut_in_kpa))));
-    std::vector<double> pressures_kpa;
-    auto const span = [&](double from, double to, int pieces) {
-        for (int i = 0; i < pieces; ++i) pressures_kpa.push_back(from + (to - from) * i / pieces);
+    require(last_flow_m3_s > 0, "last_flow_m3_s", last_flow_m3_s, "must be > 0");
+    // Pressures where something changes. Between them nodes stand at even steps of flow, where the pressure
+    // is had without solving; near shut-off flow falls like a square root and even steps of flow crowd where
+    // it is steep.
+    double const shut_off_kpa = at_flow(0).pressure_kpa, run_out_kpa = at_flow(last_flow_m3_s).pressure_kpa;
+    double const top_kpa = std::max(shut_off_kpa, tank.cut_out_kpa * 1.05);
+    std::vector<double> marks_kpa{tank.precharge_kpa};
+    for (double const p : {tank.cut_in_kpa, tank.cut_out_kpa, top_kpa})
+        if (p > marks_kpa.back()) marks_kpa.push_back(p);
+    for (double const p : {run_out_kpa, shut_off_kpa}) {
+        bool const taken =
+            std::any_of(marks_kpa.begin(), marks_kpa.end(), [&](double m) { return std::abs(m - p) < 1e-3; });
+        if (!taken && p > tank.precharge_kpa && p < top_kpa) marks_kpa.push_back(p);
+    }
+    std::sort(marks_kpa.begin(), marks_kpa.end());
+
+    double const band_kpa = tank.cut_out_kpa - tank.cut_in_kpa;
+    auto const pieces_between = [&](double from, double to) {
+        if (from >= tank.cut_out_kpa) return 8;
+        if (from >= tank.cut_in_kpa) return count;
+        return std::max(4, static_cast<int>(std::ceil(count * (to - from) / band_kpa)));
     };
-    if (tank.precharge_kpa < tank.cut_in_kpa) span(tank.precharge_kpa, tank.cut_in_kpa, below);
-    span(tank.cut_in_kpa, tank.cut_out_kpa, count);
-    span(tank.cut_out_kpa, top_kpa, above);
-    pressures_kpa.push_back(top_kpa);
-    auto const near = [](double a) { return [a](double b) { return std::abs(a - b) < 1e-3; }; };
-    for (double const bend : bends_kpa)
-        if (bend > tank.precharge_kpa && bend < top_kpa &&
-            std::none_of(pressures_kpa.begin(), pressures_kpa.end(), near(bend)))
-            pressures_kpa.push_back(bend);
-    std::sort(pressures_kpa.begin(), pressures_kpa.end());
-    auto const node_at = [&](double p_kpa) {
-        auto const pumped = at_pressure(p_kpa);
-        return FillNode{stored_water_m3(tank, p_kpa), pumped.flow_m3_s, pumped.power_w};
+    auto const node = [&](double p_kpa, double flow, double power_w) {
+        return FillNode{stored_water_m3(tank, p_kpa), flow, power_w};
     };
     std::vector<FillNode> nodes;
-    for (double const p : pressures_kpa) nodes.push_back(node_at(p));
-    balance_chords(
-        nodes, [&](double water_m3) { return node_at(tank_pressure_kpa(tank, water_m3)); },
-        [&](std::size_t i) {
-            return std::any_of(bends_kpa.begin(), bends_kpa.end(), near(pressures_kpa[i]));
-        });
-    return fill_curve_from_nodes(std::move(nodes), stored_water_m3(tank, tank.cut_in_kpa),
-                                 stored_water_m3(tank, tank.cut_out_kpa));
+    double flow = flow_at_pressure_m3_s(at_flow, last_flow_m3_s, marks_kpa.front());
+    nodes.push_back(node(marks_kpa.front(), flow, at_flow(flow).power_w));
+    for (std::size_t m = 1; m < marks_kpa.size(); ++m) {
+        double const from_kpa = marks_kpa[m - 1], to_kpa = marks_kpa[m];
+        double const next = std::min(flow, flow_at_pressure_m3_s(at_flow, last_flow_m3_s, to_kpa));
+        int const pieces = next < flow ? pieces_between(from_kpa, to_kpa) : 1;
+        std::size_t const first = nodes.size() - 1;
+        std::vector<FillNode> gap;
+        for (int k = 1; k <= pieces; ++k) {
+            double const q = flow + (next - flow) * k / pieces;
+            auto const d = at_flow(k == pieces ? next : q);
+            auto const end = node(k == pieces ? to_kpa : d.pressure_kpa, k == pieces ? next : q, d.power_w);
+            FillNode const start = nodes.back();
+            if (k < pieces && !(end.water_m3 > start.water_m3)) continue;  // rounding on a flat curve
+            // Gap at half the flow step, scaled to the middle of the piece as for a parabola.
+            double const q_mid = 0.5 * (start.flow_m3_s + end.flow_m3_s);
+            auto const mid = at_flow(q_mid);
+            double const t =
+                (stored_water_m3(tank, mid.pressure_kpa) - start.water_m3) / (end.water_m3 - start.water_m3);
+            double const scale = t > 0.05 && t < 0.95 ? 0.25 / (t * (1 - t)) : 0;
+            gap.push_back({0, scale * (q_mid - (start.flow_m3_s + t * (end.flow_m3_s - start.flow_m3_s))),
+                           scale * (mid.power_w - (start.power_w + t * (end.power_w - start.power_w)))});
+            nodes.push_back(end);
+        }
+        // The ends of the switch's band move with it; other marks are corners or the empty tank and stay.
+        bool const in_band = from_kpa >= tank.cut_in_kpa && to_kpa <= tank.cut_out_kpa && next < flow;
+        balance_chords(nodes, first, gap, in_band && from_kpa == tank.cut_in_kpa && first > 0,
+                       in_band && to_kpa == tank.cut_out_kpa && next > 0);
+        flow = next;
+    }
+    for (std::size_t i = 1; i < nodes.size(); ++i)
+        nodes[i].flow_m3_s = std::clamp(nodes[i].flow_m3_s, 0.0, nodes[i - 1].flow_m3_s);
+    auto c = fill_curve_from_nodes(std::move(nodes), stored_water_m3(tank, tank.cut_in_kpa),
+                                   stored_water_m3(tank, tank.cut_out_kpa));
+    c.beyond_curve = run_out_kpa > tank.precharge_kpa;
+    return c;
 }
 
 TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpCurve const& pump,
@@ -103,22 +137,13 @@ TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpCurve cons
     validate(motor);
     validate(piping);
     validate(lift);
-    // Flow bends sharply at shut-off and where the curve's last row is reached.
-    double const most_kpa = std::min(shut_off_pressure_kpa(pump, lift, water), 5000.0);
-    double const last_flow = pump.max_flow_m3_s;
-    double const run_out_kpa = pressure_of_head_kpa(
-        pump.head_m(last_flow) - system_head_m(piping, lift, water, last_flow, 0), water);
-    std::array<double, 2> const bends_kpa{most_kpa, run_out_kpa};
-    bool beyond = false;
-    auto const at_pressure = [&](double p_kpa) {
-        auto const o = operating_point(pump, motor, piping, lift, water, p_kpa);
-        beyond = beyond || o.beyond_curve;
-        return PumpedAt{p_kpa >= most_kpa ? 0 : o.flow_m3_s, o.electrical_w};
+    auto const at_flow = [&](double flow) {
+        double const spare_m = pump.head_m(flow) - system_head_m(piping, lift, water, flow, 0);
+        double const power_w = pump.power_w(flow);
+        return DeliveredAt{pressure_of_head_kpa(spare_m, water),
+                           pump.power_is_input ? power_w : electrical_input_w(motor, power_w)};
     };
-    auto c =
-        make_fill_curve(tank, at_pressure, std::max(most_kpa, tank.cut_out_kpa * 1.05), bends_kpa, count);
-    c.beyond_curve = beyond;
-    return c;
+    return make_fill_curve(tank, at_flow, pump.max_flow_m3_s, count);
 }
 
 TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpParameters const& pump,

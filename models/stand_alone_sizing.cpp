@@ -1,9 +1,21 @@
 #include "models/stand_alone_sizing.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
+#include "models/parameter_error.hpp"
+
 namespace holdwater::models {
+
+void validate(RepeatingDay const& d) {
+    require(d.load_kw >= 0 && std::isfinite(d.load_kw), "load_kw", d.load_kw, "must be >= 0");
+    require(d.sun_h > 0 && d.sun_h <= 24, "sun_h", d.sun_h, "must be above 0 and at most 24");
+    require(d.charge_efficiency > 0 && d.charge_efficiency <= 1, "charge_efficiency", d.charge_efficiency,
+            "must be above 0 and at most 1");
+    require(d.discharge_efficiency > 0 && d.discharge_efficiency <= 1, "discharge_efficiency",
+            d.discharge_efficiency, "must be above 0 and at most 1");
+}
 
 double needed_pv_kwh(RepeatingDay const& d) {
     double const night_kwh = d.load_kw * (24 - d.sun_h);

@@ -13,6 +13,9 @@ struct RepeatingDay {
     double discharge_efficiency;  ///< [-], (0, 1]
 };
 
+/// Throws ParameterError naming the field.
+void validate(RepeatingDay const& day);
+
 /// PV energy per day at the DC bus [kWh] that just carries the day: load in the sun directly, the night's
 /// load through the battery.
 double needed_pv_kwh(RepeatingDay const& day);

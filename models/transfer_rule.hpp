@@ -35,6 +35,9 @@ struct SourceWindow {
     double qualify_s;  ///< time the source must stay inside before it is accepted
 };
 
+/// Throws ParameterError naming the field.
+void validate(SourceWindow const& window);
+
 enum class SourceOutcome {
     accepted,  ///< inside the window at no load and at full load
     rejected,  ///< outside at no load, so never loaded and never accepted: engine hours without charge

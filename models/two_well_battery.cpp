@@ -87,9 +87,9 @@ double hours_until_stored(TwoWellParameters const& p, TwoWellState const& from, 
 }
 
 double capacity_at_hours_kwh(TwoWellParameters const& p, double hours) {
-    TwoWellParameters sheet = p;
-    sheet.self_discharge_per_h = 0;
-    return max_draw_kw(sheet, at_rest(sheet, sheet.capacity_kwh), hours) * hours;
+    TwoWellParameters ideal = p;
+    ideal.self_discharge_per_h = 0;
+    return max_draw_kw(ideal, at_rest(ideal, ideal.capacity_kwh), hours) * hours;
 }
 
 namespace {

@@ -1,6 +1,5 @@
 #include "models/variable_speed.hpp"
 
-#include <array>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
@@ -101,24 +100,15 @@ DriveCurve make_drive_curve(PressureTankParameters const& tank, PumpCurve const&
     validate(lift);
     require(nodes >= 2 && nodes <= 1000, "nodes", nodes, "must be 2..1000");
     double const full = drive.max_speed_ratio;
-    double const most_kpa =
-        std::min(5000.0, pressure_of_head_kpa(full * full * pump.shut_off_head_m - lift.static_level_m -
-                                                  lift.drawdown_m - lift.elevation_m,
-                                              water));
-    bool beyond = false;
-    auto const at_pressure = [&](double p_kpa) {
-        auto const o = operating_point_at_speed(pump, motor, drive, piping, lift, water, full, p_kpa);
-        beyond = beyond || o.beyond_curve;
-        return PumpedAt{p_kpa >= most_kpa ? 0 : o.flow_m3_s, o.electrical_w};
-    };
-    double const run_out_flow = full * pump.max_flow_m3_s;
-    double const run_out_kpa = pressure_of_head_kpa(
-        full * full * pump.head_m(pump.max_flow_m3_s) - system_head_m(piping, lift, water, run_out_flow, 0),
-        water);
-    std::array<double, 2> const bends_kpa{most_kpa, run_out_kpa};
     DriveCurve c;
-    c.full_speed = make_fill_curve(tank, at_pressure, std::max(most_kpa, tank.cut_out_kpa * 1.05), bends_kpa);
-    c.full_speed.beyond_curve = beyond;
+    auto const at_flow = [&](double flow) {
+        double const spare_m =
+            full * full * pump.head_m(flow / full) - system_head_m(piping, lift, water, flow, 0);
+        double const shaft_w = full * full * full * pump.power_w(flow / full);
+        return DeliveredAt{pressure_of_head_kpa(spare_m, water),
+                           electrical_input_w(motor, shaft_w) / drive.efficiency};
+    };
+    c.full_speed = make_fill_curve(tank, at_flow, full * pump.max_flow_m3_s);
     c.sleep_flow_m3_s = drive.sleep_flow_m3_s;
     c.standby_w = drive.standby_w;
     double const most_flow =

@@ -5,7 +5,9 @@
 #include <sstream>
 
 #include "scenarios/read_array.hpp"
-#include "scenarios/read_supply.hpp"
+#include "scenarios/read_backup.hpp"
+#include "scenarios/read_bank.hpp"
+#include "scenarios/read_inverter.hpp"
 #include "scenarios/read_water_side.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
@@ -81,6 +83,7 @@ void read_place(Section& root, Scenario& scenario) {
     scenario.title = root.text("title");
     scenario.question = root.text("question", "");
     scenario.place = root.text("place");
+    scenario.elevation_m = root.quantity("elevation", "m", {-450, 6000});
 }
 
 }  // namespace
@@ -101,7 +104,9 @@ Scenario read_scenario_text(std::string const& text, std::string const& path) {
     read_place(root, scenario);
     read_weather_source(root.table("weather"), scenario);
     read_array_side(root, scenario);
-    read_supply_side(root, scenario);
+    read_bank(root.table("bank"), scenario);
+    read_inverter_side(root, scenario);
+    read_backup_side(root, scenario);
     read_water_side(root, scenario);
     root.finish();
     return scenario;

@@ -106,7 +106,7 @@ void read_demand(Section s, Scenario& scenario) {
 }  // namespace
 
 void read_water_side(Section& root, Scenario& scenario) {
-    double const elevation_m = root.quantity("elevation", "m", {-450, 6000});
+    double const elevation_m = scenario.elevation_m;
     Section well = root.table("well");
     read_well(well, scenario);
     read_pump(root.table("pump"), scenario);

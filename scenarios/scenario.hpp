@@ -19,6 +19,7 @@
 #include "models/pump.hpp"
 #include "models/pv_array.hpp"
 #include "models/small_loads.hpp"
+#include "scenarios/supply_settings.hpp"
 #include "models/snow_cover.hpp"
 #include "weather/horizon.hpp"
 #include "weather/moving_planes.hpp"
@@ -27,14 +28,12 @@
 
 namespace holdwater::scenarios {
 
-enum class BackupKind { none, grid, generator };
-
-/// The automatic transfer, levels as states of charge.
-struct BackupSettings {
-    BackupKind kind = BackupKind::none;
-    double transfer_below = 0, return_above = 1;
-    double charge_to = 0;  ///< 0: the charger is not used
-    double limit_w = 0;    ///< most the grid connection carries; infinite when not given
+/// A small AC load and what the scenario says of it beside its draw.
+struct ScenarioLoad {
+    models::SmallLoad load;
+    int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
+    double shed_below = 0;  ///< shed while the bank is under this state of charge; 0: never for its level
+    double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
 };
 
 struct DemandSettings {
@@ -54,6 +53,7 @@ struct Scenario {
     std::string path;  ///< of the file, "" when read from a text
     std::string text;  ///< the file as read
     std::string title, question, place;
+    double elevation_m = 0;
 
     std::string weather_path;  ///< as in the file, resolved against the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;
@@ -73,13 +73,16 @@ struct Scenario {
     double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
 
     models::EnergyBucketParameters bank;
-    double bank_standby_w = 0, start_soc = 1, restart_above = 1;
+    BankBehaviour bank_behaviour;
+    BankLifeSettings bank_life;
+    double bank_standby_w = 0, start_soc = 1;
     models::InverterParameters inverter;
-    models::AcChargerParameters charger;
-    std::vector<models::SmallLoad> loads;
-    BackupSettings backup;
+    models::AcChargerParameters charger{0, 1, 1};  ///< no charger
+    std::vector<ScenarioLoad> loads;
+    SupplyRules rules;
     std::optional<models::GeneratorParameters> generator;
-    models::OutageList outages;  ///< hours since 00:00 on 1 January
+    GeneratorOperation generator_operation;
+    models::OutageList outages;  ///< listed and drawn; hours since 00:00 on 1 January
 
     models::PumpParameters pump;
     models::MotorParameters motor;

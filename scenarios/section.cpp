@@ -1,9 +1,11 @@
 #include "scenarios/section.hpp"
 
+#include <date/date.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 #include "models/parameter_error.hpp"
 
@@ -123,6 +125,41 @@ std::vector<double> Section::list(std::string_view key, std::size_t count, std::
         values.push_back(in_range(key, unit.empty() ? read_number(key, node) : read_quantity(key, node, unit),
                                   unit, range));
     return values;
+}
+
+bool Section::flag(std::string_view key, bool otherwise) {
+    if (!has(key)) return otherwise;
+    auto const value = need(key).value<bool>();
+    if (!value || !need(key).is_boolean()) fail(key, "must be true or false, without quotes");
+    return *value;
+}
+
+double Section::clock_time(std::string_view key) {
+    std::string const given = text(key);
+    unsigned hour = 0, minute = 0;
+    int end = 0;
+    bool const read = std::sscanf(given.c_str(), "%2u:%2u%n", &hour, &minute, &end) == 2 &&
+                      static_cast<std::size_t>(end) == given.size() && hour < 24 && minute < 60;
+    if (!read) fail(key, "must be a time of day such as \"21:30\"");
+    return hour + minute / 60.0;
+}
+
+double Section::stamp(std::string_view key) {
+    std::string const given = text(key);
+    unsigned month = 0, day = 0, hour = 0, minute = 0;
+    int end = 0;
+    bool const read =
+        std::sscanf(given.c_str(), "%2u-%2u %2u:%2u%n", &month, &day, &hour, &minute, &end) == 4 &&
+        static_cast<std::size_t>(end) == given.size() && hour < 24 && minute < 60;
+    // Any year without 29 February serves.
+    date::year_month_day const day_of_year = date::year(2023) / date::month(month) / date::day(day);
+    if (!read || !day_of_year.ok())
+        fail(key,
+             "must be month, day and local standard time, such as \"01-14 06:00\" (29 February is not in the "
+             "year)");
+    using namespace date::literals;
+    auto const days = date::sys_days{day_of_year} - date::sys_days{date::January / 1 / 2023};
+    return days.count() * 24.0 + hour + minute / 60.0;
 }
 
 std::string Section::text(std::string_view key) {

@@ -42,6 +42,18 @@ class Section {
     /// As many numbers, or quantities when `unit` is not empty, as `count` says (0: any, at least one).
     std::vector<double> list(std::string_view key, std::size_t count, std::string_view unit, Range range);
 
+    /// true or false.
+    bool flag(std::string_view key, bool otherwise);
+
+    /// "21:30" as hours of the day, 0 to below 24.
+    double clock_time(std::string_view key);
+    double clock_time(std::string_view key, double otherwise) {
+        return has(key) ? clock_time(key) : otherwise;
+    }
+
+    /// "01-14 06:00", month, day and local standard time, as hours since 00:00 on 1 January.
+    double stamp(std::string_view key);
+
     std::string text(std::string_view key);
     std::string text(std::string_view key, std::string_view otherwise);
 

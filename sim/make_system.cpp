@@ -19,14 +19,11 @@ System make_system(scenarios::Scenario const& scenario) {
     s.fill =
         models::make_fill_curve(scenario.tank, scenario.pump, scenario.motor, scenario.piping, scenario.lift);
 
-    scenarios::BackupSettings const& b = scenario.backup;
-    s.rules = {Backup::none, b.transfer_below,       b.return_above,
-               b.charge_to,  scenario.restart_above, b.limit_w};
-    if (b.kind == scenarios::BackupKind::grid) s.rules.backup = Backup::grid;
-    if (b.kind == scenarios::BackupKind::generator) {
-        s.rules.backup = Backup::generator;
-        s.rules.backup_limit_w = scenario.generator->rated_power_w;
-    }
+    s.bank_behaviour = scenario.bank_behaviour;
+    s.rules = scenario.rules;
+    s.generator_operation = scenario.generator_operation;
+    s.generator_operation.elevation_m = scenario.elevation_m;
+    if (!scenario.inverter.surge.empty()) s.pump_start = models::start_draw(scenario.motor);
     return s;
 }
 

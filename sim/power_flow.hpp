@@ -2,77 +2,86 @@
 
 #include <algorithm>
 
+#include "sim/bank.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
 
 namespace holdwater::sim {
 
-/// Which source feeds the loads, and whether the inverter stays off after it ran the bank down.
-struct SupplyState {
-    bool transferred = false;
-    bool inverter_off = false;
+/// What feeds the AC loads over a step.
+enum class Feed {
+    nothing,  ///< inverter off or tripped, or the moment of a transfer
+    inverter,
+    backup,  ///< grid or generator through the transfer; the charger may run
+    bypass,  ///< straight on the grid, inverter and charger out of service
 };
 
-/// All powers during one step [W]; constant over the step.
+/// All powers during one step [W]; constant over the step, except that in a taper the bank takes less and
+/// less
+/// (`bank.taper`) and sun and charger follow: then the charger and sun figures below are the most they could
+/// give.
 struct PowerFlow {
-    double array_used_w = 0, array_curtailed_w = 0, controller_loss_w = 0;
-    double load_served_w = 0, pump_w = 0;
+    Feed feed = Feed::nothing;
+    double load_w = 0, pump_w = 0;
     double inverter_dc_w = 0;  ///< into the inverter
     double standby_w = 0;      ///< controller and bank management
-    double charger_ac_w = 0, charger_dc_w = 0;
-    double backup_w = 0;  ///< out of grid or generator
-    double bank_w = 0;    ///< at the bank's terminals, > 0 discharges
+    double heater_w = 0;       ///< bank heater
+    double array_w = 0;        ///< what the array could give
+    double sun_w = 0;          ///< out of the controller
+    double charger_dc_w = 0;   ///< out of the charger
+    BankFlow bank;
+    double dc_w() const { return inverter_dc_w + standby_w + heater_w; }
+    double ac_w() const { return load_w + pump_w; }
 };
 
-/// AC power [W] the present source can carry for loads and pump together.
-inline double ac_capacity_w(System const& s, SupplyState const& supply, double array_w) {
-    if (supply.transferred) return s.rules.backup_limit_w;
-    if (supply.inverter_off) return 0;
-    double const controller_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
-    double const bank_limit_w = 1e3 * s.bank.discharge_limit_kw - s.dc_standby_w;
-    return std::min(s.inverter.rated_power_w, models::ac_output_w(s.inverter, controller_w + bank_limit_w));
-}
-
-/// Splits the power for given AC demands that the capacity covers (`pump_w + load_w <= ac_capacity_w`).
+/// Splits the power for AC demands that the source can carry.
 ///
-/// The sun goes to the loads first, then to the bank up to its limits; what is left is curtailed at the
-/// array. On the backup the loads are fed directly, the sun charges the bank, and the charger adds what the
-/// backup's headroom, its own rating and the bank's charge limit leave, up to the charge-to level.
-inline PowerFlow power_flow(System const& s, SupplyState const& supply, double stored_kwh, double array_w,
-                            double load_w, double pump_w) {
-    PowerFlow flow;
-    flow.load_served_w = load_w;
-    flow.pump_w = pump_w;
-    bool const inverting = !supply.transferred && !supply.inverter_off;
-    if (inverting) flow.inverter_dc_w = models::dc_input_w(s.inverter, load_w + pump_w);
-
-    double const controller_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
-    flow.standby_w = stored_kwh > 0 ? s.dc_standby_w : std::min(s.dc_standby_w, controller_max_w);
-    double const dc_w = flow.inverter_dc_w + flow.standby_w;
-    double const hold_w = -1e3 * models::holding_power_kw(s.bank, stored_kwh);
-    double const limit_w = 1e3 * s.bank.charge_limit_kw;
-    double const accept_w = stored_kwh >= s.bank.capacity_kwh ? std::min(hold_w, limit_w) : limit_w;
-    double const sun_w = std::min(controller_max_w, dc_w + accept_w);
-
-    if (supply.transferred) {
-        flow.backup_w = load_w + pump_w;
-        double const charge_to_kwh = s.rules.charge_to * s.bank.capacity_kwh;
-        if (s.rules.charge_to > 0 && stored_kwh <= charge_to_kwh) {
-            // At the charge-to level the charger only makes up for self-discharge.
-            double const want_w =
-                (stored_kwh < charge_to_kwh ? accept_w : std::min(hold_w, accept_w)) + dc_w - sun_w;
-            flow.charger_dc_w =
-                std::min(std::max(want_w, 0.0),
-                         models::charger_dc_w(s.charger, s.rules.backup_limit_w - flow.backup_w));
-            flow.charger_ac_w = models::charger_ac_w(s.charger, flow.charger_dc_w);
-            flow.backup_w += flow.charger_ac_w;
-        }
+/// The sun goes to the DC side's needs first, then to the bank up to what it accepts; what is left is
+/// curtailed at the array. On the backup the loads are fed directly, the sun charges the bank, and the
+/// charger adds what the backup's headroom (`charger_max_dc_w`), and the bank's limits leave, up to the
+/// charge-to level.
+inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double array_w, double load_w,
+                            double pump_w, double charger_max_dc_w) {
+    PowerFlow f;
+    f.feed = feed;
+    f.load_w = load_w;
+    f.pump_w = pump_w;
+    f.array_w = array_w;
+    if (feed == Feed::inverter) {
+        bool const asleep = models::sleeps(s.inverter, load_w + pump_w);
+        f.inverter_dc_w = asleep ? s.inverter.search_w : models::dc_input_w(s.inverter, load_w + pump_w);
+        if (asleep) f.load_w = f.pump_w = 0;
     }
-    flow.array_used_w = sun_w / s.controller_efficiency;
-    flow.array_curtailed_w = array_w - flow.array_used_w;
-    flow.controller_loss_w = flow.array_used_w - sun_w;
-    flow.bank_w = dc_w - sun_w - flow.charger_dc_w;
-    return flow;
+    double const sun_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
+    double const stored_kwh = bank.stored_kwh();
+    f.standby_w = stored_kwh > 0 ? s.dc_standby_w : std::min(s.dc_standby_w, sun_max_w);
+    f.heater_w = stored_kwh > 0 ? bank.heater_w() : std::min(bank.heater_w(), sun_max_w - f.standby_w);
+
+    double const dc_w = f.dc_w();
+    double charger_w = 0;
+    if (feed == Feed::backup && s.rules.charge_to > 0) {
+        double const level_kwh = s.rules.charge_to * bank.capacity_kwh();
+        // At the charge-to level the charger only holds it.
+        if (stored_kwh < level_kwh)
+            charger_w = charger_max_dc_w;
+        else if (stored_kwh == level_kwh)
+            charger_w = std::clamp(1e3 * bank.holding_kw() + dc_w - sun_max_w, 0.0, charger_max_dc_w);
+    }
+    double const offered_w = sun_max_w + charger_w - dc_w;
+    if (offered_w <= 0) {
+        f.sun_w = sun_max_w;
+        f.charger_dc_w = charger_w;
+        f.bank.power_kw = -1e-3 * offered_w;
+        return f;
+    }
+    double const limit_w = 1e3 * bank.charge_limit_kw(), accepted_w = 1e3 * bank.accepted_kw();
+    double const into_w = std::min(offered_w, limit_w);
+    f.bank.taper = into_w >= accepted_w;
+    double const taken_w = f.bank.taper ? accepted_w : into_w;
+    f.bank.power_kw = -1e-3 * taken_w;
+    f.sun_w = std::min(sun_max_w, dc_w + taken_w);
+    f.charger_dc_w = std::max(dc_w + taken_w - f.sun_w, 0.0);
+    return f;
 }
 
 }  // namespace holdwater::sim

@@ -87,7 +87,8 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     H5::EnumType kind(H5::PredType::NATIVE_INT32);
     for (auto k :
          {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start, EventKind::generator_stop,
-          EventKind::inverter_off, EventKind::inverter_on, EventKind::water_short, EventKind::water_back}) {
+          EventKind::inverter_off, EventKind::inverter_on, EventKind::inverter_tripped,
+          EventKind::start_refused, EventKind::water_short, EventKind::water_back}) {
         auto code = static_cast<std::int32_t>(k);
         kind.insert(std::string(name_of(k)), &code);
     }

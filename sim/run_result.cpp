@@ -22,6 +22,7 @@ std::vector<SeriesField> const& series_fields() {
         {"inverter_loss_kw", "kW", "inverter loss, idle draw included", mean, &R::inverter_loss_kw},
         {"charger_loss_kw", "kW", "loss in the AC charger", mean, &R::charger_loss_kw},
         {"standby_kw", "kW", "DC draw of controller and bank management", mean, &R::standby_kw},
+        {"heater_kw", "kW", "DC draw of the bank heater", mean, &R::heater_kw},
         {"load_wanted_kw", "kW", "small loads wanted", mean, &R::load_wanted_kw},
         {"load_served_kw", "kW", "small loads served", mean, &R::load_served_kw},
         {"load_unserved_kw", "kW", "small loads not served", mean, &R::load_unserved_kw},
@@ -34,6 +35,9 @@ std::vector<SeriesField> const& series_fields() {
         {"generator_fuel_l", "L", "generator fuel", total, &R::generator_fuel_l},
         {"backup_h", "h", "time the loads were on the backup", total, &R::backup_h},
         {"inverter_off_h", "h", "time the inverter was off, bank at its floor", total, &R::inverter_off_h},
+        {"charge_refused_h", "h", "time the bank refused charge for its temperature", total,
+         &R::charge_refused_h},
+        {"battery_temperature_c", "degC", "bank temperature", end, &R::battery_temperature_c},
         {"water_demand_m3", "m3", "water wanted", total, &R::water_demand_m3},
         {"water_delivered_m3", "m3", "water delivered", total, &R::water_delivered_m3},
         {"water_unmet_m3", "m3", "water wanted and not delivered", total, &R::water_unmet_m3},
@@ -120,6 +124,10 @@ std::string_view name_of(EventKind kind) {
             return "inverter_off";
         case EventKind::inverter_on:
             return "inverter_on";
+        case EventKind::inverter_tripped:
+            return "inverter_tripped";
+        case EventKind::start_refused:
+            return "start_refused";
         case EventKind::water_short:
             return "water_short";
         case EventKind::water_back:

@@ -15,10 +15,14 @@ enum class Source { none, inverter, grid, generator };
 /// Why something that was wanted in an hour was not supplied; the last reason of the hour that counted.
 enum class LimitReason {
     none = 0,
-    bank_empty = 1,      ///< inverter off: bank at its floor and no backup
-    inverter_limit = 2,  ///< inverter rating or bank current limit too small for pump and loads together
-    backup_limit = 3,    ///< grid pass-through or generator too small for pump and loads together
-    pump_flow = 4,       ///< pump runs, taps take more than it brings
+    bank_empty = 1,        ///< inverter off: bank at its floor and no backup
+    inverter_limit = 2,    ///< inverter rating or bank current limit too small for pump and loads together
+    backup_limit = 3,      ///< grid pass-through or generator too small for pump and loads together
+    pump_flow = 4,         ///< pump runs, taps take more than it brings
+    transfer_break = 5,    ///< the moment of a transfer
+    start_refused = 6,     ///< the motor's start does not fit the inverter
+    inverter_tripped = 7,  ///< off after an overload
+    grid_out = 8,          ///< inverter bypassed and the grid away
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
@@ -27,11 +31,12 @@ struct HourRecord {
     double array_window_loss_kw = 0;  // best point minus what the controller's voltage window lets through
     double battery_charge_kw = 0, battery_discharge_kw = 0, battery_loss_kw = 0;
     double battery_stored_kwh = 0, battery_soc = 0;  // at the end of the hour
-    double inverter_loss_kw = 0, charger_loss_kw = 0, standby_kw = 0;
+    double inverter_loss_kw = 0, charger_loss_kw = 0, standby_kw = 0, heater_kw = 0;
     double load_wanted_kw = 0, load_served_kw = 0, load_unserved_kw = 0;  // small loads
     double pump_kw = 0, pump_run_h = 0, pump_starts = 0;
     double grid_kw = 0, generator_kw = 0, generator_run_h = 0, generator_fuel_l = 0;
-    double backup_h = 0, inverter_off_h = 0;
+    double backup_h = 0, inverter_off_h = 0, charge_refused_h = 0;
+    double battery_temperature_c = 0;  // at the end of the hour; 25 without a temperature model
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0, water_pumped_m3 = 0;
     double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour
     double limit_reason = 0;                          // a LimitReason
@@ -51,6 +56,8 @@ enum class EventKind {
     generator_stop,
     inverter_off,
     inverter_on,
+    inverter_tripped,
+    start_refused,
     water_short,
     water_back,
 };

@@ -58,7 +58,7 @@ void summarise(RunResult& result, System const& system, RunStart const& start) {
         s.generator_run_h += r.generator_run_h;
         s.generator_fuel_l += r.generator_fuel_l;
         controller_loss += r.controller_loss_kw;
-        standby += r.standby_kw;
+        standby += r.standby_kw + r.heater_kw;
         charger_loss += r.charger_loss_kw;
         soc_sum += r.battery_soc;
     }

@@ -2,9 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <complex>
 #include <limits>
 #include <vector>
 
+#include "models/motor.hpp"
+#include "sim/bank.hpp"
+#include "sim/generator_control.hpp"
 #include "sim/power_flow.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
@@ -12,84 +16,176 @@
 namespace holdwater::sim {
 
 /// Bank, inverter, charger and backup during a run: which source feeds the loads, how far until that may
-/// change, and the books of it.
+/// change, and the books of it. The rules in words: DEVELOPERS.md, "Supply".
+///
+/// Order of calls in a step: look, then capacity_w and start_fits, then flow, then next_event_h, then
+/// advance.
 class SupplySide {
   public:
     SupplySide(System const& system, std::vector<Event>& events)
-        : s_(system), events_(events), capacity_kwh_(system.bank.capacity_kwh) {
-        levels_ = {s_.bank.floor_soc * capacity_kwh_, s_.rules.transfer_below * capacity_kwh_,
-                   s_.rules.return_above * capacity_kwh_, s_.rules.charge_to * capacity_kwh_,
-                   s_.rules.restart_above * capacity_kwh_};
-        stored_kwh_ = s_.start_soc * capacity_kwh_;
-        soc_min_ = soc();
+        : s_(system), events_(events), bank_(system), generator_(system, events) {
+        double const capacity = bank_.capacity_kwh();
+        levels_ = {s_.rules.transfer_below * capacity, s_.rules.return_above * capacity,
+                   s_.rules.charge_to * capacity, s_.rules.restart_above * capacity,
+                   s_.generator_operation.emergency_below * capacity};
+        soc_min_ = bank_.soc();
+        if (s_.rules.backup == Backup::grid) look_at_grid(0);
     }
 
-    [[nodiscard]] double stored_kwh() const { return stored_kwh_; }
-    [[nodiscard]] double soc() const { return capacity_kwh_ > 0 ? stored_kwh_ / capacity_kwh_ : 0; }
+    [[nodiscard]] Bank const& bank() const { return bank_; }
+    [[nodiscard]] GeneratorControl const& generator() const { return generator_; }
     [[nodiscard]] double soc_min() const { return soc_min_; }
     [[nodiscard]] double transfers() const { return transfers_; }
-    [[nodiscard]] double generator_starts() const { return generator_starts_; }
+    [[nodiscard]] double starts_refused() const { return starts_refused_; }
+    [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
 
-    /// When the grid fails or returns next [h]; infinity when that does not matter.
-    [[nodiscard]] double next_grid_change_h(double now_h) {
-        if (s_.rules.backup != Backup::grid) return std::numeric_limits<double>::infinity();
-        if (now_h >= grid_change_h_) {
-            grid_up_ = models::grid_up(s_.outages, now_h);
-            grid_change_h_ = models::next_grid_change_h(s_.outages, now_h);
-        }
-        return grid_change_h_;
+    void begin_hour(double array_w, double ambient_c, double leg_imbalance_w) {
+        bank_.begin_hour(ambient_c);
+        generator_.begin_hour(ambient_c);
+        array_w_ = array_w;
+        double const controller_w = std::min(array_w * s_.controller_efficiency, s_.controller_limit_w);
+        double const bank_limit_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w;
+        inverting_capacity_w_ = std::min(s_.inverter.rated_power_w - leg_imbalance_w,
+                                         models::ac_output_w(s_.inverter, controller_w + bank_limit_w));
+        leg_imbalance_w_ = leg_imbalance_w;
     }
 
-    /// Applies the transfer rules (DEVELOPERS.md, "Supply"); true when a transfer broke the supply for a
-    /// moment. Ask next_grid_change_h first.
-    bool choose_source(double now_h) {
+    /// Applies the rules at `now_h`; true when a transfer has just broken the supply of a running pump.
+    bool look(double now_h) {
         Backup const backup = s_.rules.backup;
-        bool const present = backup == Backup::generator || (backup == Backup::grid && grid_up_);
-        bool broken = false;
-        if (state_.transferred && (!present || stored_kwh_ >= levels_.come_back)) {
-            state_.transferred = false;
-            transfer(now_h, EventKind::to_inverter);
-            broken = true;
-        } else if (!state_.transferred && present &&
-                   (state_.inverter_off || stored_kwh_ <= levels_.transfer)) {
-            state_.transferred = true;
-            state_.inverter_off = false;
-            transfer(now_h, EventKind::to_backup);
-            broken = true;
-        }
-        if (state_.inverter_off && stored_kwh_ >= levels_.restart) {
-            state_.inverter_off = false;
+        if (backup == Backup::grid) look_at_grid(now_h);
+        if (tripped_ && now_h >= trip_end_h_) tripped_ = false;
+        if (!tripped_ && inverter_off_ && bank_.recovered(levels_.restart)) {
+            inverter_off_ = false;
             note(now_h, EventKind::inverter_on);
         }
-        return broken;
+
+        // Whether the backup is called for.
+        double const stored_kwh = bank_.stored_kwh();
+        bool const low_for_long = now_h >= low_voltage_end_h_;
+        if (calling_) {
+            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || stored_kwh < levels_.come_back;
+        } else if (backup != Backup::none) {
+            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long ||
+                       stored_kwh <= levels_.transfer;
+        }
+        if (backup == Backup::generator) generator_.look(now_h, calling_, stored_kwh <= levels_.emergency);
+
+        // Where the loads are fed from, and the break when that changes.
+        bool const bypass = bypass_now_ && grid_usable_;
+        bool const ready = backup == Backup::generator
+                               ? generator_.carries_load()
+                               : backup == Backup::grid && grid_usable_ && (calling_ || bypass);
+        Feed const was = feed_;
+        feed_ = bypass                                       ? Feed::bypass
+                : ready                                      ? Feed::backup
+                : (inverter_off_ || tripped_ || bypass_now_) ? Feed::nothing
+                                                             : Feed::inverter;
+        bool const was_backup = was == Feed::backup || was == Feed::bypass,
+                   is_backup = feed_ == Feed::backup || feed_ == Feed::bypass;
+        if (was_backup == is_backup) return false;
+        ++transfers_;
+        low_voltage_end_h_ = never;
+        note(now_h, is_backup ? EventKind::to_backup : EventKind::to_inverter);
+        break_end_h_ = now_h + s_.rules.break_s / seconds_per_hour;
+        return true;
     }
 
-    /// AC power the present source can carry [W].
-    [[nodiscard]] double capacity_w(double array_w) {
-        if (state_.transferred || state_.inverter_off) return ac_capacity_w(s_, state_, array_w);
-        if (array_w != inverting_array_w_) {
-            inverting_array_w_ = array_w;
-            inverting_capacity_w_ = ac_capacity_w(s_, state_, array_w);
+    [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
+
+    /// Rules that change by the clock: when the next one does [h].
+    [[nodiscard]] double next_clock_event_h(double now_h) const {
+        double next = never;
+        if (s_.rules.backup == Backup::grid) next = grid_event_h_;
+        if (s_.rules.backup == Backup::generator) next = generator_.next_change_h(now_h, calling_);
+        if (now_h < break_end_h_) next = std::min(next, break_end_h_);
+        if (tripped_) next = std::min(next, trip_end_h_);
+        return next;
+    }
+
+    /// AC power the present source can carry for loads and pump [W].
+    [[nodiscard]] double capacity_w(double now_h) const {
+        if (now_h < break_end_h_) return 0;
+        switch (feed_) {
+            case Feed::nothing:
+                return 0;
+            case Feed::inverter:
+                return inverting_capacity_w_;
+            case Feed::bypass:
+                return std::numeric_limits<double>::infinity();
+            case Feed::backup:
+                break;
         }
-        return inverting_capacity_w_;
+        return backup_limit_w();
+    }
+
+    /// Whether a motor start fits on top of the running loads; called when a motor is about to start.
+    /// A start that does not fit is held back, or trips the inverter when the rules say so.
+    bool start_fits(models::StartDraw const& start, double running_w, double now_h) {
+        if (!(start.apparent_kva > 0)) return true;
+        bool fits = true;
+        double const start_va = 1e3 * start.apparent_kva;
+        std::complex<double> const motor(
+            start.power_w, std::sqrt(std::max(start_va * start_va - start.power_w * start.power_w, 0.0)));
+        if (feed_ == Feed::inverter) {
+            if (!s_.inverter.surge.empty())
+                fits = std::abs(motor + running_w) <=
+                       models::surge_va(s_.inverter, start.seconds) - leg_imbalance_w_;
+            if (fits && bank_.has_voltage() && s_.inverter.low_voltage_v > 0) {
+                auto const dc = bank_.terminal((start.power_w + running_w) / start_efficiency);
+                fits = !dc.collapsed && dc.volts >= s_.inverter.low_voltage_v;
+            }
+        } else if (feed_ == Feed::backup && s_.rules.backup == Backup::generator) {
+            fits = std::abs(motor + running_w) <= s_.generator_operation.start_va;
+        }
+        if (fits) {
+            refusing_ = false;
+            return true;
+        }
+        if (!refusing_) {
+            ++starts_refused_;
+            note(now_h, EventKind::start_refused);
+        }
+        refusing_ = true;
+        if (feed_ == Feed::inverter && s_.rules.trip_on_overload) trip(now_h);
+        return false;
     }
 
     /// Why something that was wanted is not served.
-    [[nodiscard]] LimitReason limit_reason() const {
-        if (state_.transferred) return LimitReason::backup_limit;
-        return state_.inverter_off ? LimitReason::bank_empty : LimitReason::inverter_limit;
+    [[nodiscard]] LimitReason limit_reason(double now_h) const {
+        if (now_h < break_end_h_) return LimitReason::transfer_break;
+        if (feed_ == Feed::backup) return LimitReason::backup_limit;
+        if (feed_ == Feed::inverter)
+            return refusing_ ? LimitReason::start_refused : LimitReason::inverter_limit;
+        if (tripped_) return LimitReason::inverter_tripped;
+        return bypass_now_ ? LimitReason::grid_out : LimitReason::bank_empty;
     }
 
-    [[nodiscard]] PowerFlow flow(double array_w, double load_w, double pump_w) const {
-        return power_flow(s_, state_, stored_kwh_, array_w, load_w, pump_w);
+    /// How many classes of loads are shed at this level of the bank (see LoadClass::shed_below).
+    [[nodiscard]] bool shed_by_level(LoadClass const& c, bool was_shed) const {
+        if (c.shed_below <= 0 || on_backup()) return false;
+        return bank_.soc() < c.shed_below + (was_shed ? shed_band : 0);
     }
 
-    /// The bank stands at its floor and this flow would go below: the inverter switches off. True when it
-    /// did.
+    [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double now_h) const {
+        Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
+        double charger_w = 0;
+        if (feed == Feed::backup)
+            charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(),
+                                                      load_w + pump_w, load_w + pump_w);
+        return power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
+    }
+
+    /// The bank has nothing left for this flow: the inverter switches off. True when it did.
     bool switch_off_if_empty(PowerFlow const& flow, double now_h) {
-        if (!(flow.bank_w > 0) || stored_kwh_ > levels_.floor || state_.transferred || state_.inverter_off)
-            return false;
-        state_.inverter_off = true;
+        if (flow.feed != Feed::inverter || !(flow.bank.power_kw > 0)) return false;
+        bool off = bank_.empty();
+        if (!off && bank_.has_voltage() && s_.inverter.low_voltage_v > 0) {
+            auto const dc = bank_.terminal(1e3 * flow.bank.power_kw);
+            off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v;
+        }
+        if (!off) return false;
+        inverter_off_ = true;
         note(now_h, EventKind::inverter_off);
         return true;
     }
@@ -97,104 +193,184 @@ class SupplySide {
     struct BankEvent {
         double hours, level_kwh;
     };
-    /// The next level of the bank at which a rule applies, and when it is reached at this flow; infinity when
-    /// that is not within `horizon_h`.
-    [[nodiscard]] BankEvent next_bank_event(PowerFlow const& flow, double horizon_h) const {
-        double const bank_kw = flow.bank_w * 1e-3;
-        double const rate_kw =
-            models::store_power_kw(s_.bank, bank_kw) - s_.bank.self_discharge_per_h * stored_kwh_;
+    /// When bank, fuel or temperature next ask for another look, not later than `horizon_h` from now, and the
+    /// level of the bank that does (NaN for none).
+    [[nodiscard]] BankEvent next_event(PowerFlow const& flow, double now_h, double horizon_h,
+                                       std::vector<LoadClass> const& classes) {
+        BankEvent next{horizon_h, std::numeric_limits<double>::quiet_NaN()};
+        double const stored_kwh = bank_.stored_kwh(), rate_kw = bank_.rate_of_content_kw(flow.bank);
         // The nearest watched level in the direction of travel.
-        double target_kwh;
+        double target_kwh = rate_kw > 0 ? never : -1;
+        auto const watch = [&](double level_kwh) {
+            if (rate_kw > 0 ? level_kwh > stored_kwh && level_kwh < target_kwh
+                            : level_kwh < stored_kwh && level_kwh > target_kwh)
+                target_kwh = level_kwh;
+        };
         if (rate_kw < 0) {
-            target_kwh = 0;
-            auto const watch = [&](double level) {
-                if (level < stored_kwh_) target_kwh = std::max(target_kwh, level);
-            };
-            watch(levels_.floor);
+            watch(0);
+            watch(bank_.floor_kwh());
             if (s_.rules.backup != Backup::none) watch(levels_.transfer);
-            if (state_.transferred) watch(levels_.charge_to);
-            if (!(stored_kwh_ > 0)) return {std::numeric_limits<double>::infinity(), 0};
-        } else if (rate_kw > 0) {
-            target_kwh = std::numeric_limits<double>::infinity();
-            auto const watch = [&](double level) {
-                if (level > stored_kwh_) target_kwh = std::min(target_kwh, level);
-            };
-            watch(capacity_kwh_);
-            if (state_.transferred) {
-                watch(levels_.come_back);
-                watch(levels_.charge_to);
-            }
-            if (state_.inverter_off) watch(levels_.restart);
-            if (std::isinf(target_kwh)) return {target_kwh, 0};
+            if (on_backup()) watch(levels_.charge_to);
+            watch(levels_.emergency);
         } else {
-            return {std::numeric_limits<double>::infinity(), 0};
+            watch(bank_.capacity_kwh());
+            if (calling_) watch(levels_.come_back);
+            if (on_backup()) watch(levels_.charge_to);
+            if (inverter_off_) watch(levels_.restart);
         }
-        // Self-discharge only ever delays: the straight line is a lower bound that spares a logarithm.
-        if ((target_kwh - stored_kwh_) / rate_kw > horizon_h)
-            return {std::numeric_limits<double>::infinity(), 0};
-        return {models::hours_until(s_.bank, stored_kwh_, bank_kw, target_kwh), target_kwh};
+        for (LoadClass const& c : classes) {
+            watch(c.shed_below * bank_.capacity_kwh());
+            watch((c.shed_below + shed_band) * bank_.capacity_kwh());
+        }
+        if (flow.feed == Feed::inverter && bank_.has_voltage()) watch_voltage(flow, now_h, next, watch);
+        if (rate_kw != 0 && target_kwh >= 0 && std::isfinite(target_kwh)) {
+            double const hours = bank_.hours_until(flow.bank, target_kwh, next.hours);
+            if (hours < next.hours) next = {hours, target_kwh};
+        }
+        sooner(next, bank_.hours_until_limit(flow.bank, next.hours));
+        if (flow.bank.taper && flow.charger_dc_w > 0) {
+            double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
+            sooner(next, bank_.hours_until_accepts(sun_spare_kw));
+        }
+        sooner(next, bank_.hours_until_temperature_event());
+        if (s_.rules.backup == Backup::generator)
+            sooner(next, generator_.hours_of_fuel(generator_output_w(flow)));
+        return next;
     }
 
     /// Goes on by `hours` at this flow; `reached_kwh` is the level that ends the step, NaN when none does.
-    void advance(PowerFlow const& p, double load_wanted_w, double hours, double reached_kwh, HourRecord& r) {
+    void advance(PowerFlow const& p, double load_wanted_w, double now_h, double hours, double reached_kwh,
+                 HourRecord& r) {
         double const kwh = 1e-3 * hours;
-        auto const bank = models::after(s_.bank, stored_kwh_, p.bank_w * 1e-3, hours);
-        bool const held = stored_kwh_ == capacity_kwh_ || stored_kwh_ == levels_.charge_to;
-        bool const still = std::abs(bank.stored_kwh - stored_kwh_) < 1e-13 * capacity_kwh_;
-        // Standing on a level up to rounding is standing on it.
-        if (!(held && still)) stored_kwh_ = std::isnan(reached_kwh) ? bank.stored_kwh : reached_kwh;
-        soc_min_ = std::min(soc_min_, soc());
-        r.array_used_kw += p.array_used_w * kwh;
-        r.array_curtailed_kw += p.array_curtailed_w * kwh;
-        r.controller_loss_kw += p.controller_loss_w * kwh;
-        (p.bank_w > 0 ? r.battery_discharge_kw : r.battery_charge_kw) += std::abs(p.bank_w) * kwh;
-        r.battery_loss_kw += bank.loss_kwh + bank.self_loss_kwh;
-        if (p.inverter_dc_w > 0) r.inverter_loss_kw += (p.inverter_dc_w - p.load_served_w - p.pump_w) * kwh;
+        BankBooks const bank = bank_.advance(p.bank, hours, reached_kwh);
+        soc_min_ = std::min(soc_min_, bank_.soc());
+        // In a taper the sun covers what it can of the energy taken, the charger the rest.
+        double sun_kwh = p.sun_w * kwh, charger_kwh = p.charger_dc_w * kwh;
+        if (p.bank.taper) {
+            double const need_kwh = p.dc_w() * kwh + bank.charged_kwh;
+            sun_kwh = p.charger_dc_w > 0 ? std::min(sun_kwh, need_kwh) : need_kwh;
+            charger_kwh = need_kwh - sun_kwh;
+        }
+        double const array_kwh = sun_kwh / s_.controller_efficiency;
+        double const charger_ac_kwh = models::charger_ac_w(s_.charger, charger_kwh);
+        r.array_used_kw += array_kwh;
+        r.array_curtailed_kw += p.array_w * kwh - array_kwh;
+        r.controller_loss_kw += array_kwh - sun_kwh;
+        r.battery_charge_kw += bank.charged_kwh;
+        r.battery_discharge_kw += bank.discharged_kwh;
+        r.battery_loss_kw += bank.loss_kwh;
+        if (p.feed == Feed::inverter) r.inverter_loss_kw += (p.inverter_dc_w - p.ac_w()) * kwh;
         r.standby_kw += p.standby_w * kwh;
-        r.charger_loss_kw += (p.charger_ac_w - p.charger_dc_w) * kwh;
-        r.load_served_kw += p.load_served_w * kwh;
-        if (p.load_served_w < load_wanted_w) {
-            r.load_unserved_kw += (load_wanted_w - p.load_served_w) * kwh;
-            r.limit_reason = static_cast<double>(limit_reason());
+        r.heater_kw += p.heater_w * kwh;
+        r.charger_loss_kw += charger_ac_kwh - charger_kwh;
+        r.load_served_kw += p.load_w * kwh;
+        if (p.load_w < load_wanted_w) {
+            r.load_unserved_kw += (load_wanted_w - p.load_w) * kwh;
+            r.limit_reason = static_cast<double>(limit_reason(now_h));
         }
         r.pump_kw += p.pump_w * kwh;
-        if (state_.inverter_off) r.inverter_off_h += hours;
-        if (!state_.transferred) return;
-        r.backup_h += hours;
+        if (p.feed == Feed::nothing) r.inverter_off_h += hours;
+        if (bank_.charge_refused()) r.charge_refused_h += hours;
+        double const backup_kwh =
+            p.feed == Feed::backup || p.feed == Feed::bypass ? p.ac_w() * kwh + charger_ac_kwh : 0;
+        if (on_backup()) r.backup_h += hours;
         if (s_.rules.backup == Backup::grid) {
-            r.grid_kw += p.backup_w * kwh;
-        } else {
-            r.generator_kw += p.backup_w * kwh;
-            r.generator_run_h += hours;
-            r.generator_fuel_l += models::fuel_l_per_h(*s_.generator, p.backup_w) * hours;
+            r.grid_kw += backup_kwh;
+        } else if (s_.rules.backup == Backup::generator) {
+            r.generator_kw += backup_kwh;
+            if (hours > 0) generator_.advance(hours, 1e3 * backup_kwh / hours, now_h + hours, r);
         }
     }
 
   private:
+    static constexpr double never = std::numeric_limits<double>::infinity();
+    static constexpr double shed_band = 0.1;  // shed loads come back this far above their level
+    static constexpr double start_efficiency =
+        0.88;  // of the inverter during a start; common practice, no source
+
     // The levels of the bank at which something changes [kWh].
     struct Levels {
-        double floor, transfer, come_back, charge_to, restart;
+        double transfer, come_back, charge_to, restart, emergency;
     };
 
-    void transfer(double now_h, EventKind kind) {
-        ++transfers_;
-        note(now_h, kind);
-        if (s_.rules.backup != Backup::generator) return;
-        bool const start = kind == EventKind::to_backup;
-        note(now_h, start ? EventKind::generator_start : EventKind::generator_stop);
-        if (start) ++generator_starts_;
+    [[nodiscard]] double backup_limit_w() const {
+        double const source_w =
+            s_.rules.backup == Backup::generator ? generator_.power_w() : s_.rules.backup_limit_w;
+        return std::min(source_w, s_.inverter.pass_through_va);
     }
-    void note(double time_h, EventKind kind) { events_.push_back({time_h, kind, soc()}); }
+    [[nodiscard]] double backup_limit_va() const {
+        double const factor = s_.generator ? s_.generator->power_factor : 1;
+        return std::min(backup_limit_w() / factor, s_.inverter.pass_through_va);
+    }
+    [[nodiscard]] double generator_output_w(PowerFlow const& p) const {
+        return p.feed == Feed::backup ? p.ac_w() + models::charger_ac_w(s_.charger, p.charger_dc_w) : 0;
+    }
+
+    // The grid, its acceptance after a return, and the times the inverter is bypassed.
+    void look_at_grid(double now_h) {
+        if (now_h < grid_event_h_) return;
+        bool const up = models::grid_up(s_.outages, now_h);
+        if (!up) returned_h_ = never;
+        if (up && std::isinf(returned_h_)) returned_h_ = now_h;
+        if (up && !ever_looked_) returned_h_ = -never;
+        ever_looked_ = true;
+        double const usable_h = returned_h_ + s_.rules.accept_delay_s / seconds_per_hour;
+        grid_usable_ = up && now_h >= usable_h;
+        bypass_now_ = !s_.rules.bypass.empty() && !models::grid_up(s_.rules.bypass, now_h);
+        grid_event_h_ = std::min(models::next_grid_change_h(s_.outages, now_h),
+                                 models::next_grid_change_h(s_.rules.bypass, now_h));
+        if (up && !grid_usable_) grid_event_h_ = std::min(grid_event_h_, usable_h);
+    }
+
+    // Low-voltage transfer: the time under the limit is what counts, the level is watched when above it.
+    template <class Watch>
+    void watch_voltage(PowerFlow const& flow, double now_h, BankEvent& next, Watch const& watch) {
+        double const power_w = 1e3 * flow.bank.power_kw;
+        if (s_.inverter.low_voltage_v > 0 && power_w > 0)
+            watch(bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
+        if (s_.rules.backup == Backup::none || s_.rules.transfer_below_v <= 0) return;
+        auto const dc = bank_.terminal(power_w);
+        bool const low = dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-12);
+        if (!low) {
+            low_voltage_end_h_ = never;
+            watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v, power_w));
+            return;
+        }
+        if (std::isinf(low_voltage_end_h_))
+            low_voltage_end_h_ = now_h + s_.rules.transfer_delay_s / seconds_per_hour;
+        sooner(next, low_voltage_end_h_ - now_h);
+    }
+
+    static void sooner(BankEvent& next, double hours) {
+        if (hours < next.hours) next = {hours, std::numeric_limits<double>::quiet_NaN()};
+    }
+
+    void trip(double now_h) {
+        ++inverter_trips_;
+        trips_ = models::after_trip(s_.rules.trip, trips_, now_h * seconds_per_hour);
+        tripped_ = true;
+        trip_end_h_ = trips_.locked_out ? now_h + s_.rules.trip_reset_h
+                                        : models::restart_at_s(s_.rules.trip, trips_) / seconds_per_hour;
+        if (trips_.locked_out) trips_ = {};  // whoever resets it begins a new count
+        note(now_h, EventKind::inverter_tripped);
+    }
+
+    void note(double time_h, EventKind kind) { events_.push_back({time_h, kind, bank_.soc()}); }
 
     System const& s_;
     std::vector<Event>& events_;
-    double capacity_kwh_;
+    Bank bank_;
+    GeneratorControl generator_;
     Levels levels_{};
-    double stored_kwh_ = 0, soc_min_ = 1;
-    SupplyState state_;
-    bool grid_up_ = true;
-    double inverting_array_w_ = -1, inverting_capacity_w_ = 0;  // the capacity follows from the sun alone
-    double grid_change_h_ = -1, transfers_ = 0, generator_starts_ = 0;
+    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0;
+
+    Feed feed_ = Feed::inverter;
+    bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
+    bool grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
+    double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
+    double break_end_h_ = -never, trip_end_h_ = never;
+    models::TripState trips_;
+    double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
 };
 
 }  // namespace holdwater::sim

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "models/fill_table.hpp"
+#include "models/motor.hpp"
 #include "models/pressure_tank.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
@@ -30,6 +31,7 @@ class WaterSide {
     explicit WaterSide(System const& system)
         : tank_(system.tank),
           curve_(system.fill),
+          start_(system.pump_start),
           cut_in_m3_(models::stored_water_m3(system.tank, system.tank.cut_in_kpa)),
           cut_out_m3_(models::stored_water_m3(system.tank, system.tank.cut_out_kpa)),
           tank_m3_(cut_out_m3_) {
@@ -62,6 +64,8 @@ class WaterSide {
 
     /// Most the pump draws anywhere between empty and cut-out [W]: what a source must carry to run it.
     [[nodiscard]] double pump_peak_w() const { return peak_w_; }
+    /// What its motor asks for when it starts.
+    [[nodiscard]] models::StartDraw const& start() const { return start_; }
     [[nodiscard]] double tank_m3() const { return tank_m3_; }
     [[nodiscard]] double shortest_run_s() const { return std::isinf(shortest_run_s_) ? 0 : shortest_run_s_; }
 
@@ -141,6 +145,7 @@ class WaterSide {
 
     models::PressureTankParameters const& tank_;
     models::TankFillCurve const& curve_;
+    models::StartDraw start_;
     double cut_in_m3_, cut_out_m3_, peak_w_ = 0;
     std::vector<models::FillTable> tables_;  // the first is for shut taps
 

@@ -62,14 +62,14 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     line(out, "loads",
          fmt::format("{:.0f} kWh served, pump included; {:.1f} kWh of the small loads not served",
                      s.load_served_kwh, s.load_unserved_kwh));
-    switch (scenario.backup.kind) {
-        case scenarios::BackupKind::none:
+    switch (scenario.rules.backup) {
+        case scenarios::Backup::none:
             line(out, "backup", "none");
             break;
-        case scenarios::BackupKind::grid:
+        case scenarios::Backup::grid:
             line(out, "grid", fmt::format("{:.0f} kWh, {:.0f} transfers", s.grid_kwh, s.transfers));
             break;
-        case scenarios::BackupKind::generator:
+        case scenarios::Backup::generator:
             line(out, "generator",
                  fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh, {} of fuel", s.generator_run_h,
                              s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));

@@ -260,6 +260,17 @@ TEST_CASE("with acceptance the most even charge is what the taper takes in") {
     CHECK(std::isinf(hours_until_soc_in_taper(b, {14, 0}, 1)));
 }
 
+// The charge-time form in closed form: 5 kW hardware limit to the knee, then the taper, over four hours.
+TEST_CASE("the most even charge through the knee") {
+    BatteryParameters b;
+    b.energy = {20, 0.9, 0.9, 0.2, 5, 5, 0};
+    b.acceptance_per_h = 0.8;
+    double const knee_kwh = 20 - 0.9 * 5 / 0.8, bulk_h = (knee_kwh - 5) / (0.9 * 5);
+    double const end_kwh = 20 - (20 - knee_kwh) * std::exp(-0.8 * (4 - bulk_h));
+    CHECK(max_charge_kw(b, {5, 0}, 4) == Near{(end_kwh - 5) / 0.9 / 4, 0, 1e-12});
+    CHECK(max_charge_kw(b, {5, 0}, bulk_h) == Near{5, 0, 1e-12});
+}
+
 TEST_CASE("time to a state of charge in the two-well taper") {
     BatteryParameters b;
     b.energy = {20, 0.9, 0.9, 0.2, infinite, infinite, 1e-4};

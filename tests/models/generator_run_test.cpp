@@ -36,6 +36,8 @@ TEST_CASE("quiet hours across midnight, within a day, and none") {
     CHECK(next_quiet_h(night, 12) == 23);
     CHECK(next_quiet_h(night, 23.5) == 23.5);
     CHECK(next_quiet_h(night, 6) == 23);
+    CHECK(next_clock_h(30, 6) == 30);
+    CHECK(next_clock_h(30.01, 6) == 54);
     GeneratorRunParameters noon;
     noon.quiet_from_h = 12;
     noon.quiet_to_h = 14;
@@ -127,14 +129,15 @@ TEST_CASE("a set that never starts fails after its tries and stays so until rese
 TEST_CASE("failures come as often as they should, and the same seed gives the same attempt") {
     GeneratorRunParameters p;
     p.start_failure = 0.5;
-    int failed = 0, first = 0, const_n = 200000;
-    for (int i = 0; i < const_n; ++i) {
+    int failed = 0, first = 0;
+    int const attempts = 200000;
+    for (int i = 0; i < attempts; ++i) {
         auto const attempt = crank(p, stream_seed(42, 7, static_cast<std::uint64_t>(i)));
         failed += !attempt.started;
         first += attempt.started && attempt.tries == 1;
     }
-    CHECK(failed / double(const_n) == Near{0.125, 3e-3, 0});
-    CHECK(first / double(const_n) == Near{0.5, 4.5e-3, 0});
+    CHECK(failed / double(attempts) == Near{0.125, 3e-3, 0});
+    CHECK(first / double(attempts) == Near{0.5, 4.5e-3, 0});
     CHECK(crank(p, 99).tries == crank(p, 99).tries);
     p.start_failure = 0;
     CHECK(crank(p, 99).tries == 1);

@@ -232,6 +232,9 @@ TEST_CASE("laws: more cable less current and less torque, power is what the elem
     }
     CHECK(start_motor(motor, {.source_v = 230}).motor_share == Near{1, 0, 1e-12});
     CHECK_THROWS_AS(validate(LockedRotor{230, 0, 0.7, 0.5}), ParameterError);
+    CHECK_NOTHROW(validate(StartPath{.source_v = 230, .source_sag = 0.1}));
+    CHECK_THROWS_AS(validate(StartPath{.source_v = 230, .source_sag = 1}), ParameterError);
+    CHECK_THROWS_AS(validate(StartPath{.source_v = 230, .cable_ohm = -1}), ParameterError);
     CHECK_THROWS_WITH_AS(validate(LockedRotor{230, 48, 1.7, 0.5}),
                          "locked-rotor power_factor = 1.7 (must be above 0 and at most 1)", ParameterError);
 }

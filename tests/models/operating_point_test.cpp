@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <random>
 
 #include "models/parameter_error.hpp"
@@ -67,7 +68,7 @@ TEST_CASE("second worked head, and the operating points of an invented 1 hp pump
         auto const o = operating_point(pump, one_hp(), pipes, lift, w, r.psi * psi_kpa);
         CHECK(o.reached);
         CHECK(o.flow_m3_s / gpm_m3_s == Near{r.gpm, 0, 1e-9});
-        // Reference tolerance 1e-6. The 50 psi head is printed 8e-7 ft off the pump curve at its own flow,
+        // Stated tolerance 1e-6. The 50 psi head is printed 8e-7 ft off the pump curve at its own flow,
         // whose other figures agree to 1e-10: a slip in its last digits, the others agree to 1e-9.
         CHECK(o.head_m / foot_m == Near{r.ft, 0, r.psi == 50 ? 1e-6 : 1e-9});
         CHECK(o.electrical_w == Near{r.w, 0, 1e-9});
@@ -163,6 +164,42 @@ TEST_CASE("more flow asked than the curve holds: held at its last row and flagge
     auto const o = operating_point(invented_pump(12), one_hp(), {}, lift, 0);
     CHECK(o.beyond_curve);
     CHECK(o.flow_m3_s / gpm_m3_s == Near{16, 1e-12, 0});
+}
+
+TEST_CASE("drawdown with turbulent well loss") {
+    // Recomputed step test: B 2.00 ft/gpm, C 0.050 ft/gpm2: 11.25, 25.00, 41.25 ft at 5, 10, 15 gpm
+    LiftParameters lift;
+    lift.specific_capacity_m2_s = gpm_m3_s / (2 * foot_m);
+    lift.well_loss_s2_m5 = 0.05 * foot_m / (gpm_m3_s * gpm_m3_s);
+    for (auto const& [gpm, ft] : {std::pair{5., 11.25}, {10., 25.}, {15., 41.25}})
+        CHECK(system_head_m({}, lift, water_at(10), gpm * gpm_m3_s, 0) / foot_m == Near{ft, 1e-9, 0});
+}
+
+TEST_CASE("taps that starve the pump share its flow by the orifice law") {
+    PumpCurve const pump(invented_pump(12));
+    Water const w = water_at(10);
+    LiftParameters lift;
+    lift.static_level_m = 60;
+    double const precharge = 38 * psi_kpa, reference = 50 * psi_kpa;
+    double const held = operating_point(pump, one_hp(), {}, lift, w, precharge).flow_m3_s;
+    double before_kpa = reference;
+    for (double const more : {1.15, 1.3, 1.6, 2.5}) {
+        double const q = more * held;
+        auto const s = starved_point(pump, one_hp(), {}, lift, w, q, reference);
+        CHECK(s.point.flow_m3_s == Near{q * std::sqrt(s.pressure_kpa / reference), 0, 1e-10});
+        CHECK(s.point.flow_m3_s < q);
+        CHECK(s.pressure_kpa < before_kpa);
+        if (s.pressure_kpa < precharge) CHECK(s.point.flow_m3_s > held);
+        before_kpa = s.pressure_kpa;
+    }
+    CHECK(before_kpa < precharge);
+    auto const covered = starved_point(pump, one_hp(), {}, lift, w, 0.5 * held, reference);
+    CHECK(covered.pressure_kpa == reference);
+    lift.static_level_m = 120;  // beyond the shut-off head
+    auto const none = starved_point(pump, one_hp(), {}, lift, w, held, reference);
+    CHECK(none.point.flow_m3_s == 0);
+    CHECK(none.pressure_kpa == 0);
+    CHECK_THROWS_AS(starved_point(pump, one_hp(), {}, lift, w, 0, reference), ParameterError);
 }
 
 TEST_CASE("lifts that cannot be are refused") {

@@ -63,7 +63,7 @@ TEST_CASE("friction factor solves its own equation over the whole range") {
     CHECK(friction_factor(1000, 1e-3) == 0.064);
     CHECK(friction_factor(3150, 1e-3) == Near{0.5 * (64 / 2300. + friction_factor(4000, 1e-3)), 1e-15, 0});
     CHECK(friction_factor(2300.0001, 0) == Near{64 / 2300., 1e-8, 0});
-    // One reference ends laminar flow at 2300, the other at 2000; real flow there is unsettled, so neither is
+    // Some end laminar flow at 2300, some at 2000; real flow there is unsettled, so neither is
     // wrong. They part most at 2300, by a fifth of a loss that is itself below 0.02 m per 100 m in ordinary
     // pipe.
     double const from_2000 = 64 / 2000. + (friction_factor(4000, 0) - 64 / 2000.) * 300 / 2000;

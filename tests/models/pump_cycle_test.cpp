@@ -3,69 +3,16 @@
 #include <doctest/doctest.h>
 
 #include <boost/math/quadrature/gauss.hpp>
-#include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
 #include <random>
 #include <vector>
 
 #include "models/parameter_error.hpp"
-#include "tests/support/invented_pumps.hpp"
+#include "tests/support/fill_examples.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;
 using namespace holdwater::test;
-
-namespace {
-
-PressureTankParameters tank_gal(double gallons) {
-    return {gallons * gal_m3, 38 * psi_kpa, 40 * psi_kpa, 60 * psi_kpa};
-}
-
-TankFillCurve constant_flow(PressureTankParameters const& tank, double flow_m3_s, double power_w = 1000) {
-    return make_fill_curve(
-        tank,
-        [=](double) {
-            return PumpedAt{flow_m3_s, power_w};
-        },
-        tank.cut_out_kpa * 1.2);
-}
-
-// Worked example: 44 gal tank, 998.2 kg/m3, pump 91.44 - 6.1e7 Q^2 m, lift 35 m, pipes 2e6 Q^2 m; power =
-// hydraulic power.
-double example_flow(double pressure_kpa) {
-    double const spare = 56.44 - pressure_kpa * 1000 / (998.2 * gravity_m_s2);
-    return spare > 0 ? std::sqrt(spare / 6.3e7) : 0;
-}
-double example_power(double flow) { return 998.2 * gravity_m_s2 * flow * (91.44 - 6.1e7 * flow * flow); }
-TankFillCurve example_curve(int nodes = 32) {
-    double const top = 56.44 * 998.2 * gravity_m_s2 / 1000;
-    std::vector<double> const bends{top};
-    return make_fill_curve(
-        tank_gal(44),
-        [](double p) {
-            return PumpedAt{example_flow(p), example_power(example_flow(p))};
-        },
-        top, bends, nodes);
-}
-
-// Second worked example: tank 0.3 m3, 1000 kg/m3, Q = sqrt((65 - p/(rho g))/4.6e7), input 1000 + 5e5 Q.
-PressureTankParameters const second_tank{0.3, 38 * psi_kpa, 40 * psi_kpa, 60 * psi_kpa};
-double second_flow(double pressure_kpa) {
-    double const spare = 65 - pressure_kpa * 1000 / (1000 * gravity_m_s2);
-    return spare > 0 ? std::sqrt(spare / 4.6e7) : 0;
-}
-TankFillCurve second_curve(int nodes = 32) {
-    double const top = 65 * gravity_m_s2;
-    std::vector<double> const bends{top};
-    return make_fill_curve(
-        second_tank,
-        [](double p) {
-            return PumpedAt{second_flow(p), 1000 + 5e5 * second_flow(p)};
-        },
-        top, bends, nodes);
-}
-
-}  // namespace
 
 TEST_SUITE_BEGIN("models/pump_cycle");
 
@@ -261,11 +208,10 @@ TEST_CASE("flow linear in pressure: the logarithm form") {
     auto const make = [](int nodes) {
         return make_fill_curve(
             second_tank,
-            [](double p_kpa) {
-                double const q = 1.3e-3 - 1.5e-6 * p_kpa;
-                return PumpedAt{q, 1000 + 5e5 * q};
+            [](double q) {
+                return DeliveredAt{(1.3e-3 - q) / 1.5e-6, 1000 + 5e5 * q};
             },
-            800, {}, nodes);
+            1.25e-3, nodes);
     };
     auto const c = make(32), fine = make(256);
     CHECK(1.3e-3 - 1.5e-6 * 40 * psi_kpa == Near{8.863145624e-4, 1e-13, 0});
@@ -282,12 +228,17 @@ TEST_CASE("flow linear in pressure: the logarithm form") {
     }
 }
 
-TEST_CASE("one whole hour from the second reference, four demands") {
+TEST_CASE("one whole hour with all inputs, four demands") {
     // Recomputed with an integrator at 1e-12 and by quadrature. Starts full, contact open; 3600 s of steady
     // demand.
     auto const fine = second_curve(1000);
     CHECK(fine.cut_in_m3 == Near{0.010969733836459, 1e-14, 0});
     CHECK(fine.cut_out_m3 == Near{0.088358205608114, 1e-14, 0});
+    for (auto const& [psi, q] : {std::pair{38., 9.122756541e-4},
+                                 {40., 8.953650800e-4},
+                                 {50., 8.055044466e-4},
+                                 {60., 7.042699770e-4}})
+        CHECK(flow_at_m3_s(fine, stored_water_m3(second_tank, psi * psi_kpa)) == Near{q, 0, 1e-7});
     struct Row {
         double q;
         long starts;
@@ -335,150 +286,6 @@ TEST_CASE("one whole hour from the second reference, four demands") {
     CHECK(tank_pressure_kpa(second_tank, settling_water_m3(fine, 0.8e-3)) / psi_kpa ==
           Near{50.578208800, 1e-5, 0});
     CHECK(time_to_reach_s(fine, fine.cut_in_m3, 0, 1e-3) == Near{114.506440928, 1e-4, 0});
-}
-
-TEST_CASE(
-    "starts peak at half the pump flow; twice the tank, half the starts; a tenth of the air, ten times") {
-    for (double const gallons : {20., 44., 119.}) {
-        auto const c = constant_flow(tank_gal(gallons), 10 * gpm_m3_s),
-                   twice = constant_flow(tank_gal(2 * gallons), 10 * gpm_m3_s);
-        double const peak = steady_cycle(c, 5 * gpm_m3_s).starts_per_h;
-        CHECK(peak == Near{3600 * 10 * gpm_m3_s / (4 * drawdown_m3(tank_gal(gallons))), 0, 1e-12});
-        auto logged = tank_gal(gallons);
-        logged.air_fraction = 0.1;
-        auto const sick = constant_flow(logged, 10 * gpm_m3_s);
-        for (double q = 0.25; q < 10; q += 0.25) {
-            double const starts = steady_cycle(c, q * gpm_m3_s).starts_per_h;
-            CHECK(starts <= peak * (1 + 1e-12));
-            CHECK(steady_cycle(twice, q * gpm_m3_s).starts_per_h == Near{starts / 2, 0, 1e-12});
-            CHECK(steady_cycle(sick, q * gpm_m3_s).starts_per_h == Near{starts * 10, 0, 1e-12});
-        }
-    }
-    // With a real curve too, for the tank enters only through its volume.
-    LiftParameters lift;
-    lift.static_level_m = 30;
-    auto const motor = typical_submersible_motor(1, MotorWiring::three_wire);
-    auto const one = make_fill_curve(tank_gal(44), invented_pump(12), motor, {}, lift);
-    auto const two = make_fill_curve(tank_gal(88), invented_pump(12), motor, {}, lift);
-    for (double q = 1; q < 9; q += 1) {
-        CHECK(steady_cycle(two, q * gpm_m3_s).starts_per_h ==
-              Near{steady_cycle(one, q * gpm_m3_s).starts_per_h / 2, 0, 1e-9});
-        CHECK(steady_cycle(two, q * gpm_m3_s).run_fraction ==
-              Near{steady_cycle(one, q * gpm_m3_s).run_fraction, 0, 1e-9});
-    }
-}
-
-TEST_CASE("steps join up, water is never made, and the time to a level is the time it takes") {
-    std::mt19937_64 random(23);
-    std::uniform_real_distribution<double> any(0, 1);
-    for (auto const& c : {example_curve(), second_curve(), constant_flow(tank_gal(44), 5e-4)}) {
-        double const top = c.nodes.back().water_m3;
-        for (int i = 0; i < 500; ++i) {
-            double const from = i % 10 == 0 ? 0 : top * any(random), q = 1.5e-3 * any(random) * (i % 7 != 0);
-            double const a = 200 * any(random), b = 400 * any(random);
-            auto const one = advance(c, from, q, a + b), first = advance(c, from, q, a),
-                       then = advance(c, first.water_m3, q, b);
-            CHECK(then.water_m3 == Near{one.water_m3, 1e-13, 1e-11});
-            CHECK(first.energy_j + then.energy_j == Near{one.energy_j, 1e-7, 1e-11});
-            CHECK(first.unmet_m3 + then.unmet_m3 == Near{one.unmet_m3, 1e-13, 1e-10});
-            CHECK(one.water_m3 - from == Near{one.pumped_m3 - (q * (a + b) - one.unmet_m3), 1e-14, 0});
-            CHECK(one.water_m3 >= 0);
-            CHECK(one.water_m3 <= top);
-            CHECK(one.unmet_m3 >= 0);
-            CHECK(one.pumped_m3 <= c.nodes.front().flow_m3_s * (a + b) * (1 + 1e-12));
-            double const to = c.cut_in_m3 + (c.cut_out_m3 - c.cut_in_m3) * any(random);
-            double const t = time_to_reach_s(c, from, to, q);
-            auto const aimed = advance_to(c, from, to, q, a + b);
-            if (std::isfinite(t) && t <= (a + b) * (1 - 1e-12)) {
-                CHECK(aimed.water_m3 == to);  // lands on the target exactly
-                CHECK(aimed.seconds == Near{t, 1e-12, 1e-12});
-                CHECK(aimed.energy_j == Near{advance(c, from, q, t).energy_j, 1e-7, 1e-9});
-            } else if (t > (a + b) * (1 + 1e-12)) {
-                CHECK(aimed.water_m3 == one.water_m3);
-                CHECK(aimed.seconds == a + b);
-            }
-            if (std::isfinite(t))
-                CHECK(advance(c, from, q, t).water_m3 == Near{to, 1e-12, 1e-10});
-            else
-                CHECK(std::abs(advance(c, from, q, 3600).water_m3 - from) <=
-                      std::abs(settling_water_m3(c, std::min(q, c.nodes.front().flow_m3_s)) - from) + 1e-12);
-        }
-    }
-}
-
-TEST_CASE("short cycling of a dying tank") {
-    // Recomputed story: pump 10 gpm, draw 5 gpm; drawdown gal, starts per hour, run s
-    struct Row {
-        double gallons, starts_h, run_s;
-    };
-    for (Row const r :
-         {Row{10, 15, 120}, Row{3, 50, 36}, Row{0.3, 500, 3.6}, Row{13, 11.5, 156}, Row{1, 150, 12}}) {
-        auto tank = tank_gal(1);
-        tank.total_volume_m3 *= r.gallons * gal_m3 / drawdown_m3(tank);
-        auto const s = steady_cycle(constant_flow(tank, 10 * gpm_m3_s), 5 * gpm_m3_s);
-        CHECK(s.starts_per_h == Near{r.starts_h, 0, 5e-3});
-        CHECK(s.run_s == Near{r.run_s, 0, 1e-9});
-        CHECK(s.run_fraction == Near{0.5, 0, 1e-9});  // the water costs the same energy, the starts do not
-    }
-}
-
-TEST_CASE("edges: nothing asked, nothing flowing, and a pump that never reaches cut-out") {
-    auto const c = example_curve();
-    CHECK(time_to_reach_s(c, 0.01, 0.01, 1e-4) == 0);
-    CHECK(advance(c, 0.01, 1e-4, 0).water_m3 == 0.01);
-    CHECK(advance(c, 0.01, 1e-4, 0).energy_j == 0);
-    CHECK(std::isinf(time_to_reach_s(c, c.cut_in_m3, 0, 0)));  // cannot fall without demand
-    CHECK(drain(0.01, 1e-3, 100).water_m3 == 0);
-    CHECK(drain(0.01, 1e-3, 100).unmet_m3 == Near{0.09, 1e-15, 0});
-    CHECK(std::isinf(drain_time_s(0.01, 0, 0)));
-    // Flow equal to demand holds the level for ever.
-    auto const flat = constant_flow(tank_gal(44), 5e-4);
-    CHECK(advance(flat, 0.02, 5e-4, 1e6).water_m3 == 0.02);
-    CHECK(advance(flat, 0.02, 5e-4, 1e6).pumped_m3 == Near{500, 1e-9, 0});
-    // Above cut-out the pump may be held on by its shortest run: pressure rises towards shut-off, never
-    // beyond.
-    CHECK(advance(c, c.cut_out_m3, 0, 1e5).water_m3 == Near{c.nodes.back().water_m3, 1e-6, 0});
-    CHECK(c.reaches_cut_out);
-    // Shut-off below cut-out.
-    LiftParameters deep;
-    deep.static_level_m = 45;
-    auto const motor = typical_submersible_motor(0.75, MotorWiring::three_wire);
-    auto const weak = make_fill_curve(tank_gal(44), invented_pump(9), motor, {}, deep);
-    CHECK_FALSE(weak.reaches_cut_out);
-    CHECK(std::isinf(time_to_reach_s(weak, weak.cut_in_m3, weak.cut_out_m3, 0)));
-    SwitchedTank state{weak.cut_in_m3, true};
-    auto const t = run_switched(weak, state, 0, 36000);
-    CHECK(t.run_s == 36000);
-    CHECK(state.closed);
-    CHECK(t.energy_j > 36000 * 500);
-    // Not even lifted: no flow at all, the tank only empties.
-    deep.static_level_m = 90;
-    auto const stuck = make_fill_curve(tank_gal(44), invented_pump(9), motor, {}, deep);
-    CHECK(flow_at_m3_s(stuck, 0) == 0);
-    SwitchedTank dry{stuck.cut_in_m3, true};
-    CHECK(run_switched(stuck, dry, 1e-4, 36000).pumped_m3 == Near{0, 1e-12, 0});
-    CHECK(dry.water_m3 == 0);
-    // A start that falls due exactly at the end of the span belongs to the next span.
-    auto const ten = constant_flow(tank_gal(44), 10 * gpm_m3_s);
-    SwitchedTank full{ten.cut_out_m3, false};
-    double const until = drain_time_s(ten.cut_out_m3, ten.cut_in_m3, 1e-4);
-    long const starts = run_switched(ten, full, 1e-4, until).starts + run_switched(ten, full, 1e-4, 1).starts;
-    CHECK(starts == 1);
-}
-
-TEST_CASE("nodes that cannot be are refused") {
-    CHECK_THROWS_AS(fill_curve_from_nodes({{0, 1e-3, 100}}, 0.01, 0.02), ParameterError);
-    CHECK_THROWS_AS(fill_curve_from_nodes({{0.1, 1e-3, 100}, {0.2, 1e-3, 100}}, 0.01, 0.02), ParameterError);
-    CHECK_THROWS_AS(fill_curve_from_nodes({{0, 1e-3, 100}, {0, 1e-3, 100}}, 0.01, 0.02), ParameterError);
-    CHECK_THROWS_AS(fill_curve_from_nodes({{0, 1e-3, 100}, {0.2, 2e-3, 100}}, 0.01, 0.02), ParameterError);
-    CHECK_THROWS_AS(fill_curve_from_nodes({{0, -1e-3, 100}, {0.2, -2e-3, 100}}, 0.01, 0.02), ParameterError);
-    CHECK_THROWS_AS(make_fill_curve(
-                        tank_gal(44),
-                        [](double) {
-                            return PumpedAt{1e-3, 1};
-                        },
-                        10),
-                    ParameterError);
 }
 
 TEST_SUITE_END();

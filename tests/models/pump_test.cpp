@@ -52,7 +52,7 @@ TEST_CASE("efficiency follows from power and falls to nothing at shut-off") {
 }
 
 TEST_CASE("second invented family: stage efficiency, input from a loss line") {
-    // gpm ft / 3960 / hp, recomputed; at 4 gpm the reference prints .391 where this division gives .3905.
+    // gpm ft / 3960 / hp, recomputed; the printed list has .391 at 4 gpm where this division gives .3905.
     std::array<double, 8> const eta{.230, .391, .499, .565, .590, .573, .496, .323};
     PumpCurve const pump(steep_pump(1));
     for (std::size_t i = 0; i < 8; ++i) {

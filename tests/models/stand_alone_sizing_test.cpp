@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "models/battery.hpp"
+#include "models/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
@@ -24,6 +25,8 @@ TEST_SUITE_BEGIN("models/stand_alone_sizing");
 // Recomputed, printed to 1e-6.
 TEST_CASE("array and bank of a constant day") {
     auto const day = example();
+    CHECK_NOTHROW(validate(day));
+    CHECK_THROWS_AS(validate(RepeatingDay{0.2, 0, 0.95, 0.95}), ParameterError);
     CHECK(24 * day.load_kw == Near{5.333333, 5e-7, 0});
     CHECK(needed_pv_kwh(day) == Near{5.717452, 5e-7, 0});
     CHECK(needed_pv_kwh(day) / (4 * 0.80 * 0.97) == Near{1.841962, 5e-7, 0});

@@ -68,6 +68,9 @@ TEST_CASE("a rule that would switch to and fro is refused") {
     CHECK_THROWS_AS(validate(TransferRule{0.30, 0.35}), ParameterError);
     CHECK_THROWS_AS(validate(TransferRule{-0.1, 0.8}), ParameterError);
     CHECK_THROWS_AS(validate(TransferRule{0.3, 0.8, 46, 60, 47, 10}), ParameterError);
+    CHECK_NOTHROW(validate(SourceWindow{57, 63, 200, 264, 15}));
+    CHECK_THROWS_WITH_AS(validate(SourceWindow{63, 57, 200, 264, 15}), "max_hz = 57 (must be above min_hz)",
+                         ParameterError);
 }
 
 TEST_SUITE_END();

@@ -40,8 +40,8 @@ TwoWellParameters example() { return {280, 0.4, 0.5, 0}; }
 TEST_SUITE_BEGIN("models/two_well_battery");
 
 // Equations of Manwell & McGowan, Solar Energy 50(5), 399-405, 1993 (citation from memory); rows recomputed
-// from them and compared with numerical integration of the two differential equations by the sheet's
-// author. 280 Ah, start full, steps of 1 h. Printed to 1e-5, hence the tolerance.
+// from them and compared, before they came here, with numerical integration of the two differential
+// equations. 280 Ah, start full, steps of 1 h. Printed to 1e-5, hence the tolerance.
 TEST_CASE("five hourly steps: wells, greatest discharge and greatest charge") {
     struct Row {
         double current_a, available_ah, bound_ah, greatest_discharge_a, greatest_charge_a;

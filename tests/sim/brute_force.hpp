@@ -26,7 +26,9 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     for (auto const& n : s.fill.nodes)
         if (n.water_m3 <= w_out) peak_w = std::max(peak_w, n.power_w);
     double e = s.start_soc * cap, w = w_out;
-    bool closed = false, was_running = false, on_backup = false, off = false;
+    bool closed = false, was_running = false, on_backup = false, off = false, calling = false, engine = false,
+         cooling = false;
+    double since_h = 0, cool_end_h = 0, stopped_h = -1e9;
 
     for (int i = 0; i < hours; ++i) {
         auto const h = static_cast<std::size_t>((first_hour + i) % sim::hours_per_year);
@@ -38,24 +40,39 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             bool grid_up = true;
             for (auto const& o : s.outages)
                 if (now >= o.start_h && now < o.end_h) grid_up = false;
-            bool const present =
-                s.rules.backup == sim::Backup::generator || (s.rules.backup == sim::Backup::grid && grid_up);
-            bool changed = false;
-            if (on_backup && (!present || e >= s.rules.return_above * cap)) {
-                on_backup = false;
-                changed = true;
-            } else if (!on_backup && present && (off || e <= s.rules.transfer_below * cap)) {
-                on_backup = true;
-                off = false;
-                changed = true;
-            }
             if (off && e >= s.rules.restart_above * cap) off = false;
+            calling = calling
+                          ? off || e < s.rules.return_above * cap
+                          : s.rules.backup != sim::Backup::none && (off || e <= s.rules.transfer_below * cap);
+            // The set: called, warming up, carrying, kept on for its minimum run, cooling down.
+            auto const& g = s.generator_operation.run;
+            bool const on_set = s.rules.backup == sim::Backup::generator;
+            if (on_set && !engine && calling && now >= stopped_h + g.min_rest_h) {
+                engine = true;
+                cooling = false;
+                since_h = now;
+            }
+            if (engine && !cooling && !calling && now >= since_h + std::max(g.min_run_h, g.warm_up_h)) {
+                cooling = true;
+                cool_end_h = now + g.cool_down_h;
+            }
+            if (engine && cooling && now >= cool_end_h) {
+                engine = false;
+                stopped_h = now;
+            }
+            bool const loaded = engine && !cooling && now >= since_h + g.warm_up_h;
+            bool const present = on_set ? loaded : s.rules.backup == sim::Backup::grid && grid_up;
+            bool const was_on_backup = on_backup;
+            on_backup = present && (calling || on_set);
+            bool const changed = on_backup != was_on_backup;
             if (w <= w_in) closed = true;
             if (w >= w_out) closed = false;
 
-            double limit_w = on_backup ? s.rules.backup_limit_w : s.inverter.rated_power_w;
+            double limit_w = !on_backup ? s.inverter.rated_power_w
+                             : on_set   ? s.generator->rated_power_w
+                                        : s.rules.backup_limit_w;
             if (!on_backup && e <= s.bank.floor_soc * cap) off = true;
-            if (off) limit_w = 0;
+            if (off && !on_backup) limit_w = 0;
             bool const running = closed && peak_w <= limit_w;
             if (running && (!was_running || changed)) sum.pump_starts += 1;
             was_running = running;
@@ -67,6 +84,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             if (!on_backup && !off)
                 dc += s.inverter.idle_w +
                       (1 + s.inverter.k1 + s.inverter.k2 * ac / s.inverter.rated_power_w) * ac;
+            if (engine) sum.generator_h += dt / 3600;
             double charger = 0;
             if (on_backup && s.rules.charge_to > 0 && e < s.rules.charge_to * cap)
                 charger = std::min({s.charger.dc_power_limit_w, (limit_w - ac) * s.charger.efficiency,
@@ -75,7 +93,6 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             if (on_backup) {
                 double const backup_w = ac + charger / s.charger.efficiency;
                 if (s.rules.backup == sim::Backup::grid) sum.grid_kwh += backup_w * dt / 3.6e6;
-                if (s.rules.backup == sim::Backup::generator) sum.generator_h += dt / 3600;
             }
             double taken = into * dt / 3.6e6;
             if (taken > 0) {

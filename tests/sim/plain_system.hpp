@@ -40,8 +40,12 @@ inline sim::System plain_system() {
 inline sim::HourlyInputs steady_inputs(double array_w, double load_w, double demand_m3_per_h,
                                        double tap_flow_m3_s) {
     auto const n = static_cast<std::size_t>(sim::hours_per_year);
-    return {std::vector<double>(n, array_w), std::vector<double>(n, load_w),
-            std::vector<double>(n, demand_m3_per_h), std::vector<double>(n, tap_flow_m3_s)};
+    sim::HourlyInputs in;
+    in.array_power_w.assign(n, array_w);
+    in.load_w.assign(n, load_w);
+    in.demand_m3.assign(n, demand_m3_per_h);
+    in.tap_flow_m3_s.assign(n, tap_flow_m3_s);
+    return in;
 }
 
 }  // namespace holdwater::test

@@ -41,7 +41,7 @@ inline models::PumpParameters steep_pump_13_by_input() {
     return p;
 }
 
-/// 10.44 ft/gpm/inch form of Hazen-Williams over the 10.67 SI form: some sheets use one, some the other
+/// 10.44 ft/gpm/inch form of Hazen-Williams over the 10.67 SI form: both are in use
 /// (2.1e-4 apart).
 inline constexpr double us_over_si_hazen_williams = 10.44 / 10.442192295558772;
 

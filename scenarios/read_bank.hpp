@@ -5,7 +5,7 @@
 
 namespace holdwater::scenarios {
 
-/// Reads [bank], [inverter], [charger], [[load]], [backup], [generator] and [[outage]].
-void read_supply_side(Section& root, Scenario& scenario);
+/// Reads [bank] with [bank.temperature] and [bank.life].
+void read_bank(Section s, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

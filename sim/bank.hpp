@@ -1,0 +1,243 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "models/battery.hpp"
+#include "models/battery_temperature.hpp"
+#include "models/battery_voltage.hpp"
+#include "sim/system.hpp"
+
+namespace holdwater::sim {
+
+/// What the bank is asked to do over a step.
+struct BankFlow {
+    double power_kw = 0;  ///< at the terminals, > 0 discharges; constant
+    bool taper = false;   ///< instead: charging as fast as the bank accepts, which falls as it fills
+};
+
+/// What a step did to the bank; charge and discharge at the terminals.
+struct BankBooks {
+    double charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0;
+};
+
+/// The bank during a run: store, temperature, voltage.
+///
+/// Cold takes capacity away from the bottom: the floor rises to 1 - factor of the rated capacity, so what the
+/// bank has already given counts, and what is below the floor is there again when it is warm. (Scaling the
+/// whole store instead would create or destroy energy round a cold spell.)
+class Bank {
+  public:
+    explicit Bank(System const& system)
+        : behaviour_(system.bank_behaviour),
+          battery_{system.bank, behaviour_.kind, behaviour_.available_fraction, behaviour_.exchange_per_h,
+                   behaviour_.acceptance_per_h},
+          capacity_kwh_(system.bank.capacity_kwh),
+          plain_(behaviour_.kind == models::BatteryKind::energy_bucket &&
+                 std::isinf(behaviour_.acceptance_per_h)),
+          state_(models::at_soc(battery_, system.start_soc)),
+          floor_kwh_(system.bank.floor_soc * capacity_kwh_),
+          charge_limit_kw_(system.bank.charge_limit_kw) {}
+
+    /// Ambient of the hour; at the first one the bank takes on the temperature of its place.
+    void begin_hour(double ambient_c) {
+        if (!behaviour_.thermal) return;
+        double const place_c = ambient_c + behaviour_.place_offset_k;
+        if (!warmed_) temperature_c_ = place_c;
+        warmed_ = true;
+        place_c_ = place_c;
+        look_at_temperature();
+        double const factor = std::min(models::capacity_factor(behaviour_.capacity_at, temperature_c_), 1.0);
+        floor_kwh_ = std::max(battery_.energy.floor_soc, 1 - factor) * capacity_kwh_;
+        resistance_ohm_ = behaviour_.voltage.resistance_ohm *
+                          models::cold_resistance_factor(temperature_c_, behaviour_.cold_resistance_factor);
+    }
+
+    [[nodiscard]] double capacity_kwh() const { return capacity_kwh_; }
+    [[nodiscard]] double stored_kwh() const { return models::stored_kwh(state_); }
+    [[nodiscard]] double soc() const { return capacity_kwh_ > 0 ? stored_kwh() / capacity_kwh_ : 0; }
+    [[nodiscard]] double temperature_c() const { return temperature_c_; }
+    [[nodiscard]] double floor_kwh() const { return floor_kwh_; }
+    [[nodiscard]] bool charge_refused() const { return refused_; }
+    [[nodiscard]] double heater_w() const { return heater_on_ ? behaviour_.thermal->heater_w : 0; }
+
+    /// Nothing more to give: at the floor, or the available well is empty.
+    [[nodiscard]] bool empty() const {
+        return stored_kwh() <= floor_kwh_ ||
+               (!plain_ && is_two_well() && state_.available_kwh <= slack_kwh());
+    }
+    /// Whether the bank, and its available well with it, is back at a level.
+    [[nodiscard]] bool recovered(double level_kwh) const {
+        if (is_two_well() && state_.available_kwh < battery_.available_fraction * level_kwh - slack_kwh())
+            return false;
+        return stored_kwh() >= level_kwh && stored_kwh() > floor_kwh_;
+    }
+
+    /// Most the bank takes for hardware and temperature [kW].
+    [[nodiscard]] double charge_limit_kw() const { return charge_limit_kw_; }
+    [[nodiscard]] double discharge_limit_kw() const { return battery_.energy.discharge_limit_kw; }
+    /// Most it accepts in its present state [kW]; infinite below the taper.
+    [[nodiscard]] double accepted_kw() const {
+        if (plain_)
+            return stored_kwh() < capacity_kwh_ ? std::numeric_limits<double>::infinity()
+                                                : -models::holding_power_kw(battery_.energy, capacity_kwh_);
+        return models::accepted_charge_kw(battery_, state_);
+    }
+    /// Power that just makes up for self-discharge [kW].
+    [[nodiscard]] double holding_kw() const {
+        return -models::holding_power_kw(battery_.energy, stored_kwh());
+    }
+
+    [[nodiscard]] bool has_voltage() const { return !behaviour_.voltage.open_circuit.empty(); }
+    [[nodiscard]] models::Terminal terminal(double power_w) const {
+        return models::terminal_at_power(models::open_circuit_v(behaviour_.voltage, soc()), resistance_ohm_,
+                                         power_w);
+    }
+    /// Content at which the terminals fall to `volts` at this power [kWh].
+    [[nodiscard]] double content_at_voltage_kwh(double volts, double power_w) const {
+        models::BatteryVoltageParameters const cold{behaviour_.voltage.open_circuit, resistance_ohm_};
+        return models::soc_at_terminal_voltage(cold, volts, power_w) * capacity_kwh_;
+    }
+
+    /// Hours until the content is `level_kwh` under this flow, infinity when not within `horizon_h`.
+    [[nodiscard]] double hours_until(BankFlow const& flow, double level_kwh, double horizon_h) const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        double const gap_kwh = level_kwh - stored_kwh();
+        if (flow.taper) {
+            if (plain_ || gap_kwh <= 0) return never;
+            double const hours =
+                models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
+            return hours > 0 ? hours : never;
+        }
+        // The wells together follow the bucket's equation; self-discharge only ever delays, so the straight
+        // line is a lower bound that spares a logarithm.
+        double const rate_kw = rate_of_content_kw(flow);
+        if (!(gap_kwh * rate_kw > 0) || gap_kwh / rate_kw > horizon_h) return never;
+        return models::hours_until(battery_.energy, stored_kwh(), flow.power_kw, level_kwh);
+    }
+    [[nodiscard]] double rate_of_content_kw(BankFlow const& flow) const {
+        if (flow.taper) return plain_ ? 0 : 1;
+        return models::store_power_kw(battery_.energy, flow.power_kw) -
+               battery_.energy.self_discharge_per_h * stored_kwh();
+    }
+
+    /// Hours until this flow must end because a well is empty or the taper begins; infinity when not within
+    /// the horizon. A plain bank is watched by its levels alone.
+    [[nodiscard]] double hours_until_limit(BankFlow const& flow, double horizon_h) const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        if (plain_ || flow.taper || flow.power_kw == 0) return never;
+        if (flow.power_kw > 0 && !is_two_well()) return never;  // its floor is a level
+        if (flow.power_kw > 0) {
+            // The available well falls no faster than the draw and what runs back into the bound well.
+            double const c = battery_.available_fraction, k = battery_.exchange_per_h;
+            double const back_kw =
+                std::max(0.0, -models::head_difference_kwh(models::wells(battery_), state_)) * k * c *
+                (1 - c);
+            double const fall_kw = -models::store_power_kw(battery_.energy, flow.power_kw) + back_kw +
+                                   battery_.energy.self_discharge_per_h * state_.available_kwh;
+            if (state_.available_kwh / fall_kw > horizon_h) return never;
+        }
+        double const hours = models::hours_until_limit(battery_, state_, flow.power_kw);
+        return hours <= horizon_h ? hours : never;
+    }
+
+    /// Hours of taper until the bank accepts only `kw`; infinity when never.
+    [[nodiscard]] double hours_until_accepts(double kw) const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        if (plain_ || kw <= 0 || accepted_kw() <= kw) return never;
+        double const store_kw = kw * battery_.energy.charge_efficiency;
+        double level_kwh = 0;
+        if (is_two_well()) {
+            double const c = battery_.available_fraction, q = capacity_kwh_,
+                         s = battery_.energy.self_discharge_per_h;
+            double const head = q - (store_kw - s * c * q) / (battery_.exchange_per_h * c * (1 - c));
+            level_kwh = c * q + (1 - c) * head;
+        } else {
+            level_kwh = capacity_kwh_ - store_kw / battery_.acceptance_per_h;
+        }
+        return models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
+    }
+
+    /// When thermostat or charge rule changes next [h from now]; infinity without a temperature model.
+    [[nodiscard]] double hours_until_temperature_event() const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        if (!behaviour_.thermal) return never;
+        auto const& thermal = *behaviour_.thermal;
+        auto const& rule = behaviour_.charge_rule;
+        double const settled = models::settled_temperature_c(thermal, place_c_, heater_on_);
+        double next = never;
+        for (double const level :
+             {thermal.heater_on_below_c, thermal.heater_off_above_c, rule.refuse_below_c, rule.resume_above_c,
+              rule.refuse_above_c, rule.resume_below_c, rule.slow_below_c}) {
+            if (!std::isfinite(level) || std::abs(level - temperature_c_) < temperature_slack_k) continue;
+            double const past =
+                level + (settled > temperature_c_ ? temperature_slack_k : -temperature_slack_k) / 2;
+            next = std::min(next, models::hours_until_temperature(temperature_c_, settled,
+                                                                  thermal.time_constant_h, past));
+        }
+        return next;
+    }
+
+    /// Goes on by `hours`; `reached_kwh` is the level that ends the step, NaN when none does.
+    BankBooks advance(BankFlow const& flow, double hours, double reached_kwh) {
+        BankBooks books;
+        if (plain_ && flow.taper) {
+            // Full, and held there.
+            books.charged_kwh = -models::holding_power_kw(battery_.energy, capacity_kwh_) * hours;
+            books.loss_kwh = books.charged_kwh;
+        } else if (flow.taper) {
+            auto const t = models::taper(battery_, state_, hours);
+            state_ = t.state;
+            books.charged_kwh = t.charged_kwh;
+            books.loss_kwh = t.loss_kwh + t.self_loss_kwh;
+        } else {
+            auto const step = models::after(battery_, state_, flow.power_kw, hours);
+            state_ = step.state;
+            (flow.power_kw > 0 ? books.discharged_kwh : books.charged_kwh) = std::abs(flow.power_kw) * hours;
+            books.loss_kwh = step.loss_kwh + step.self_loss_kwh;
+        }
+        if (!std::isnan(reached_kwh)) {
+            double const correction_kwh = reached_kwh - stored_kwh();  // rounding only
+            if (is_two_well())
+                state_.bound_kwh += correction_kwh;
+            else
+                state_.available_kwh = reached_kwh;
+        }
+        if (behaviour_.thermal) {
+            double const settled = models::settled_temperature_c(*behaviour_.thermal, place_c_, heater_on_);
+            temperature_c_ = models::temperature_after_c(temperature_c_, settled,
+                                                         behaviour_.thermal->time_constant_h, hours);
+            look_at_temperature();
+        }
+        return books;
+    }
+
+  private:
+    static constexpr double temperature_slack_k = 1e-6;
+
+    [[nodiscard]] bool is_two_well() const { return behaviour_.kind == models::BatteryKind::two_well; }
+    [[nodiscard]] double slack_kwh() const { return 1e-12 * capacity_kwh_; }
+
+    // Thermostat and charge rule at the present temperature.
+    void look_at_temperature() {
+        auto const& rule = behaviour_.charge_rule;
+        heater_on_ = models::heater_on(*behaviour_.thermal, heater_on_, temperature_c_);
+        refused_ = models::charge_refused(rule, refused_, temperature_c_);
+        charge_limit_kw_ =
+            refused_ ? 0
+                     : std::min(battery_.energy.charge_limit_kw,
+                                models::charge_rate_limit_per_h(rule, temperature_c_) * capacity_kwh_);
+    }
+
+    BankBehaviour const& behaviour_;
+    models::BatteryParameters battery_;
+    double capacity_kwh_;
+    bool plain_;  // a bucket without taper: the fast path
+    models::BatteryState state_;
+    double floor_kwh_, charge_limit_kw_;
+    bool warmed_ = false, refused_ = false, heater_on_ = false;
+    double temperature_c_ = 25, place_c_ = 25, resistance_ohm_ = 0;
+};
+
+}  // namespace holdwater::sim

@@ -1,0 +1,145 @@
+#pragma once
+
+#include <algorithm>
+#include <limits>
+#include <vector>
+
+#include "models/generator_run.hpp"
+#include "models/random_stream.hpp"
+#include "sim/run_result.hpp"
+#include "sim/system.hpp"
+
+namespace holdwater::sim {
+
+/// The generator during a run: called and released by the transfer rules, it starts, warms up, carries, cools
+/// down, keeps quiet hours and its day's limit, fails to start and runs out of fuel.
+class GeneratorControl {
+  public:
+    GeneratorControl(System const& system, std::vector<Event>& events)
+        : used_(system.generator.has_value()),
+          operation_(system.generator_operation),
+          events_(events),
+          set_(used_ ? *system.generator : models::GeneratorParameters{}),
+          fuel_l_(set_.fuel_tank_l) {}
+
+    [[nodiscard]] bool carries_load() const { return models::carries_load(state_); }
+    [[nodiscard]] bool burns_fuel() const { return models::burns_fuel(state_); }
+    [[nodiscard]] int starts() const { return state_.starts; }
+    [[nodiscard]] int failed_starts() const { return state_.failed_starts; }
+    [[nodiscard]] double fuel_l() const { return fuel_l_; }
+
+    /// Output at the hour's air temperature [W].
+    void begin_hour(double ambient_c) {
+        if (used_) power_w_ = models::site_power_w(set_, operation_.elevation_m, ambient_c);
+    }
+    [[nodiscard]] double power_w() const { return power_w_; }
+
+    /// Brings the set up to `now_h`; `wanted`: the transfer rules call for it; `emergency`: quiet hours are
+    /// ignored.
+    void look(double now_h, bool wanted, bool emergency) {
+        auto const& run = operation_.run;
+        while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
+        if (now_h >= day_h_ + 24) {
+            day_h_ = 24 * std::floor(now_h / 24);
+            day_run_h_ = 0;
+        }
+        if (state_.phase == models::GeneratorPhase::failed) {
+            if (std::isinf(repaired_h_))
+                repaired_h_ = now_h + (fuel_out_ ? operation_.refuel_after_h : operation_.repair_after_h);
+            if (now_h < repaired_h_) return;
+            if (fuel_out_) fuel_l_ = set_.fuel_tank_l;
+            fuel_out_ = false;
+            repaired_h_ = never;
+            state_ = models::reset(state_, now_h);
+        }
+        quiet_ = models::is_quiet(run, now_h) && !emergency;
+        bool const barred = quiet_ || day_run_h_ >= operation_.longest_day_h;
+        if (state_.phase == models::GeneratorPhase::off) {
+            if (!wanted) {
+                start_h_ = never;
+                return;
+            }
+            start_h_ = std::isinf(start_h_) || emergency != emergency_
+                           ? models::next_start_h(run, now_h, state_.stopped_h, emergency)
+                           : start_h_;
+            emergency_ = emergency;
+            if (day_run_h_ >= operation_.longest_day_h) start_h_ = std::max(start_h_, day_h_ + 24);
+            if (now_h < start_h_) return;
+            start_h_ = never;
+            std::uint64_t const draw = models::stream_seed(operation_.seed, 7, attempts_++);
+            state_ = models::begin_start(run, state_, now_h, draw);
+            while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
+            events_.push_back({now_h, EventKind::generator_start, 0});
+        } else if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
+            bool const released = !wanted && now_h >= models::earliest_stop_h(run, state_.running_since_h);
+            if (!released && !barred) return;
+            state_ = models::begin_stop(run, state_, now_h);
+            while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
+            events_.push_back({now_h, EventKind::generator_stop, 0});
+        }
+    }
+
+    /// When the set changes next by itself [h]; ask after look().
+    [[nodiscard]] double next_change_h(double now_h, bool wanted) const {
+        if (!used_) return never;
+        double next = std::min(state_.next_h, start_h_);
+        if (state_.phase == models::GeneratorPhase::failed) next = std::min(next, repaired_h_);
+        if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
+            next = std::min(next, next_quiet_boundary_h(now_h));
+            if (std::isfinite(operation_.longest_day_h))
+                next = std::min(
+                    {next, now_h + std::max(operation_.longest_day_h - day_run_h_, 0.0), day_h_ + 24});
+            double const stop_h = models::earliest_stop_h(operation_.run, state_.running_since_h);
+            if (!wanted && stop_h > now_h) next = std::min(next, stop_h);
+        }
+        return next;
+    }
+
+    /// Hours the fuel lasts at this output.
+    [[nodiscard]] double hours_of_fuel(double output_w) const {
+        return burns_fuel() ? models::hours_of_fuel(set_, fuel_l_, output_w) : never;
+    }
+
+    /// Goes on by `hours` at this output; books run time and fuel.
+    void advance(double hours, double output_w, double end_h, HourRecord& r) {
+        if (!burns_fuel()) return;
+        double const fuel_l = models::fuel_l_per_h(set_, output_w) * hours;
+        r.generator_run_h += hours;
+        r.generator_fuel_l += fuel_l;
+        day_run_h_ += hours;
+        if (carries_load() && output_w < models::min_load_w(set_)) low_load_h_ += hours;
+        if (set_.fuel_tank_l == 0) return;
+        fuel_l_ -= fuel_l;
+        if (fuel_l_ > 1e-9 * set_.fuel_tank_l) return;
+        fuel_l_ = 0;
+        fuel_out_ = true;
+        ++fuel_outs_;
+        state_ = models::run_dry(state_, end_h);
+        events_.push_back({end_h, EventKind::generator_stop, 0});
+    }
+    [[nodiscard]] double low_load_h() const { return low_load_h_; }
+    [[nodiscard]] int fuel_outs() const { return fuel_outs_; }
+
+  private:
+    static constexpr double never = std::numeric_limits<double>::infinity();
+
+    // When quiet hours begin, or end for a set that runs through them in an emergency.
+    [[nodiscard]] double next_quiet_boundary_h(double now_h) const {
+        auto const& run = operation_.run;
+        return models::is_quiet(run, now_h) ? models::next_allowed_h(run, now_h)
+                                            : models::next_quiet_h(run, now_h);
+    }
+
+    bool used_;
+    GeneratorOperation const& operation_;
+    std::vector<Event>& events_;
+    models::GeneratorParameters set_;
+    models::GeneratorState state_;
+    double power_w_ = 0, fuel_l_, start_h_ = never, repaired_h_ = never;
+    double day_h_ = 0, day_run_h_ = 0, low_load_h_ = 0;
+    bool fuel_out_ = false, quiet_ = false, emergency_ = false;
+    int fuel_outs_ = 0;
+    std::uint64_t attempts_ = 0;
+};
+
+}  // namespace holdwater::sim

@@ -1,0 +1,45 @@
+#pragma once
+
+#include <algorithm>
+#include <cstddef>
+#include <vector>
+
+#include "sim/supply_side.hpp"
+#include "sim/system.hpp"
+
+namespace holdwater::sim {
+
+/// The small loads of an hour and which of them are kept: classes go first by the bank's level, then, when
+/// the source cannot carry all, in their order; the loads that are shed last give way in part.
+class LoadShedding {
+  public:
+    explicit LoadShedding(HourlyInputs const& inputs) : in_(inputs), shed_(inputs.shed_first.size(), 0) {}
+
+    void begin_hour(std::size_t hour) {
+        hour_ = hour;
+        wanted_w_ = in_.load_w[hour];
+        for (auto const& c : in_.shed_first) wanted_w_ += c.power_w[hour];
+    }
+    [[nodiscard]] double wanted_w() const { return wanted_w_; }
+
+    /// What is served when `room_w` is left beside the pump.
+    double served_w(double room_w, SupplySide const& supply) {
+        double kept_w = in_.load_w[hour_];
+        if (shed_.empty()) return std::min(kept_w, room_w);
+        for (std::size_t i = 0; i < shed_.size(); ++i) {
+            shed_[i] = supply.shed_by_level(in_.shed_first[i], shed_[i] != 0);
+            if (shed_[i] == 0) kept_w += in_.shed_first[i].power_w[hour_];
+        }
+        for (std::size_t i = 0; i < shed_.size() && kept_w > room_w; ++i)
+            if (shed_[i] == 0) kept_w -= in_.shed_first[i].power_w[hour_];
+        return std::min(kept_w, room_w);
+    }
+
+  private:
+    HourlyInputs const& in_;
+    std::vector<char> shed_;
+    std::size_t hour_ = 0;
+    double wanted_w_ = 0;
+};
+
+}  // namespace holdwater::sim

@@ -1,0 +1,13 @@
+#pragma once
+
+#include "scenarios/scenario.hpp"
+#include "sim/system.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::sim {
+
+/// Fills the small loads of the inputs hour by hour: classes by priority, refrigerators by air temperature,
+/// and what one leg of a split-phase inverter carries more than the other.
+void add_loads(scenarios::Scenario const& scenario, weather::WeatherYear const& year, HourlyInputs& inputs);
+
+}  // namespace holdwater::sim
