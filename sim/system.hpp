@@ -52,8 +52,9 @@ struct LoadClass {
 
 /// What drives the year, hour by hour; each `hours_per_year` long.
 struct HourlyInputs {
-    std::vector<double> array_power_w;  ///< at the array terminals, what the controller can take, mean over the hour
-    std::vector<double> load_w;         ///< small AC loads, mean over the hour; shed last
+    std::vector<double>
+        array_power_w;           ///< at the array terminals, what the controller can take, mean over the hour
+    std::vector<double> load_w;  ///< small AC loads, mean over the hour; shed last
     std::vector<double> demand_m3;      ///< water wanted in the hour
     std::vector<double> tap_flow_m3_s;  ///< flow while taps are open: the demand is drawn at the hour's start
     std::vector<LoadClass> shed_first;  ///< in the order they are shed; may be empty
