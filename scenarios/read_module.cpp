@@ -19,21 +19,22 @@ models::LinearModule read_linear(Section& s) {
     return m;
 }
 
-// A coefficient as data sheets print it, absolute ("5.1 mA/K") or in per cent of `whole` ("0.05 %/K").
-double coefficient(Section& s, std::string_view key, std::string_view unit, double whole) {
-    double const limit = 0.01;  // 1 % per kelvin; the model's own limits are narrower
-    if (s.text(key).find('%') != std::string::npos) return whole * s.quantity(key, "1/K", {-limit, limit});
-    return s.quantity(key, unit, {-limit * whole, limit * whole});
+// A coefficient as data sheets print it, absolute ("5.1 mA/K") or in per cent of `whole` ("0.05 %/K");
+// `accepted` is relative.
+double coefficient(Section& s, std::string_view key, std::string_view unit, double whole, Range accepted) {
+    if (s.text(key).find('%') != std::string::npos) return whole * s.quantity(key, "1/K", accepted);
+    return s.quantity(key, unit, {whole * accepted.low, whole * accepted.high});
 }
 
 models::SingleDiodeParameters read_data_sheet(Section& s, Scenario& scenario) {
     models::ModuleDatasheet sheet;
     sheet.isc_a = s.quantity("short_circuit_current", "A", {0.01, 100});
     sheet.voc_v = s.quantity("open_circuit_voltage", "V", {0.1, 1000});
-    sheet.imp_a = s.quantity("max_power_current", "A", {0.01, 100});
-    sheet.vmp_v = s.quantity("max_power_voltage", "V", {0.1, 1000});
-    sheet.alpha_a_per_k = coefficient(s, "current_temperature_coefficient", "A/K", sheet.isc_a);
-    sheet.beta_v_per_k = coefficient(s, "voltage_temperature_coefficient", "V/K", sheet.voc_v);
+    sheet.imp_a = s.quantity("max_power_current", "A", {0.5 * sheet.isc_a, sheet.isc_a});
+    sheet.vmp_v = s.quantity("max_power_voltage", "V", {0.5 * sheet.voc_v, sheet.voc_v});
+    sheet.alpha_a_per_k = coefficient(s, "current_temperature_coefficient", "A/K", sheet.isc_a, {0, 0.002});
+    sheet.beta_v_per_k =
+        coefficient(s, "voltage_temperature_coefficient", "V/K", sheet.voc_v, {-0.01, -0.0005});
     models::SingleDiodeFit fit;
     s.checked([&] { fit = models::fit_single_diode(sheet); });
     if (fit.shunt_fixed)
@@ -59,7 +60,8 @@ models::SingleDiodeParameters read_diode(Section& s) {
     d.saturation_current_a = s.quantity("saturation_current", "A", {1e-30, 1});
     d.series_ohm = s.quantity("series_resistance", "ohm", {0, 100});
     d.shunt_ohm = s.quantity("shunt_resistance", "ohm", {0.01, 1e9});
-    d.alpha_a_per_k = coefficient(s, "current_temperature_coefficient", "A/K", d.light_current_a);
+    d.alpha_a_per_k =
+        coefficient(s, "current_temperature_coefficient", "A/K", d.light_current_a, {-0.005, 0.005});
     d.band_gap_ev = s.quantity("band_gap", "eV", {0.5, 2}, d.band_gap_ev);
     s.checked([&] { models::validate(d); });
     return d;

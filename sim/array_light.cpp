@@ -1,5 +1,7 @@
 #include "sim/array_light.hpp"
 
+#include <utility>
+
 #include "weather/horizon.hpp"
 #include "weather/moving_planes.hpp"
 

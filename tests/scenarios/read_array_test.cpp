@@ -325,7 +325,7 @@ TEST_CASE("what contradicts itself or cannot be is refused with its key and its 
                   "max_power_voltage = \"40.6 V\"\ncurrent_temperature_coefficient = \"0.05 %/K\"\n"
                   "voltage_temperature_coefficient = \"-0.29 %/K\"\n" +
                   mppt,
-              "array.module", "imp_a"},
+              "array.module.max_power_current", "9.6 A is out of range; accepted: 4.5 to 9 A"},
              {counted + test::module_72_cells + "light_current = \"9 A\"\n" + mppt, "", "not a TOML file"},
              {fixed + "[controller]\nkind = \"pwm\"\npower_limit = \"1 kW\"\n", "controller.kind",
               "needs the array's voltage"},

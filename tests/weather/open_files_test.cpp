@@ -167,4 +167,57 @@ TEST_CASE("gold: monthly light at latitude tilt, poorest five days, closure") {
     CHECK(rows == files.size());
 }
 
+// The open files hold no station in both layouts, so each TMY3 file is written again here as an EPW, field by
+// field (EPW data dictionary: radiation in fields 14-16, dry bulb 7, wind speed 22, counted from 1).
+TEST_CASE("a TMY3 file and the EPW of the same station agree") {
+    for (OpenFile const& file : files) {
+        if (file.format != "TMY3" || !present(file)) continue;
+        CAPTURE(file.name);
+        std::ifstream in(path_of(file));
+        std::string line;
+        std::getline(in, line);
+        std::getline(in, line);
+        std::vector<std::string> names;
+        std::istringstream header(line);
+        for (std::string name; std::getline(header, name, ',');) names.push_back(name);
+        auto const column = [&](std::string const& name) {
+            for (std::size_t c = 0; c < names.size(); ++c)
+                if (names[c] == name) return c;
+            FAIL("no column " << name);
+            return names.size();
+        };
+        std::size_t const dry = column("Dry-bulb (C)"), wind = column("Wspd (m/s)");
+        std::string epw = fmt::format("LOCATION,X,Y,USA,TMY3,1,{},{},{},{}\n", file.latitude_deg,
+                                      file.longitude_deg, file.utc_offset_h, file.elevation_m);
+        epw +=
+            "DESIGN CONDITIONS,0\nTYPICAL/EXTREME PERIODS,0\nGROUND TEMPERATURES,0\nHOLIDAYS/DAYLIGHT "
+            "SAVINGS,No,0,0,0\n"
+            "COMMENTS 1,\nCOMMENTS 2,\nDATA PERIODS,1,1,Data,Sunday,1/1,12/31\n";
+        while (std::getline(in, line)) {
+            std::vector<std::string> f;
+            std::istringstream fields(line);
+            for (std::string field; std::getline(fields, field, ',');) f.push_back(field);
+            if (f.size() < wind) continue;
+            std::string const month = f[0].substr(0, 2), day = f[0].substr(3, 2), year = f[0].substr(6, 4);
+            epw += fmt::format(
+                "{},{},{},{},0,?,{},0,50,99000,0,0,300,{},{},{},0,0,0,0,0,{},5,5,20,77777,9,0,10,0,0,0,0.2,0,"
+                "0\n",
+                year, month, day, std::stoi(f[1].substr(0, 2)), f[dry], f[4], f[7], f[10], f[wind]);
+        }
+        auto const tmy3 = read_weather(path_of(file)), other = read_weather_text(epw, "made.epw");
+        CHECK(other.format == "EPW");
+        double ghi_tmy3 = 0, ghi_epw = 0;
+        for (double const g : tmy3.ghi_w_m2) ghi_tmy3 += g;
+        for (double const g : other.ghi_w_m2) ghi_epw += g;
+        CHECK(ghi_epw == Near{ghi_tmy3, 0, 0.005});
+        auto const plane = [&](WeatherYear const& y) {
+            return plane_of_array(y, sun_over_year(y.site), {file.latitude_deg, 180},
+                                  TranspositionModel::perez)
+                .total_kwh_m2();
+        };
+        // TMY3 has an albedo of its own, which is worth a little on a tilted plane.
+        CHECK(plane(other) == Near{plane(tmy3), 0, 0.005});
+    }
+}
+
 TEST_SUITE_END();
