@@ -73,6 +73,7 @@ void put_inputs(H5::H5File& file, RunInputs const& in, Clock const& clock) {
     put_number(group, "utc_offset_h", in.utc_offset_h);
     put_lines(group, "weather_repairs", in.weather_repairs);
     put_lines(group, "warnings", in.warnings);
+    put_lines(group, "wiring_notes", in.wiring_notes);
     put_text(group, "version", in.version);
     put_number(group, "first_hour", clock.first_hour);
     put_number(group, "hours", clock.hours);
@@ -130,6 +131,7 @@ void write_file(std::string const& path, RunResult const& result, RunInputs cons
     auto findings = file.createGroup("/findings");
     for (FindingField const& field : finding_fields())
         put_number(findings, std::string(field.name), result.findings.*field.value);
+    put_lines(findings, "remarks", inputs.remarks);
     put_events(file, result.events);
 }
 

@@ -7,6 +7,7 @@
 
 #include "scenarios/scenario.hpp"
 #include "scenarios/scenario_weather.hpp"
+#include "scenarios/wiring_notes.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/result_file.hpp"
@@ -72,6 +73,8 @@ void run(Options const& o, int& exit_code) {
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
+    inputs.wiring_notes = scenarios::wiring_notes(scenario);
+    inputs.remarks = sim::water_remarks(system, result);
     inputs.version = HOLDWATER_VERSION;
     std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
     sim::write_result(out, result, inputs);
@@ -84,9 +87,8 @@ void run(Options const& o, int& exit_code) {
         fmt::print("{}\n", json.dump(2));
     } else {
         fmt::print("{}", summary_table(scenario, year, result, o.units));
-        auto const remarks = sim::water_remarks(system, result);
-        if (!remarks.empty()) fmt::print("\nTo look at:\n");
-        for (auto const& remark : remarks) fmt::print("  - {}\n", remark);
+        if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
+        for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {

@@ -7,6 +7,7 @@
 
 #include "scenarios/scenario.hpp"
 #include "scenarios/scenario_error.hpp"
+#include "scenarios/wiring_notes.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
@@ -153,6 +154,25 @@ TEST_CASE("unusual water inputs warn") {
                 "rated_input          = \"1210 W\"\nservice_factor_input = \"1600 W\"",
                 "full_load = \"10 A\"\nrated_input = \"2300 W\"\nservice_factor_input = \"3100 W\"")
               .find("volts times amps") != std::string::npos);
+}
+
+// Common practice, no source.
+TEST_CASE("wiring notes: control box and switch stay, a 240 V pump has no neutral") {
+    auto const notes = [](std::string const& demo) {
+        std::string all;
+        for (auto const& note : scenarios::wiring_notes(read_scenario_text(demo_text(demo), "test.toml")))
+            all += note + "\n";
+        return all;
+    };
+    CHECK(notes("juniper-bend-household") ==
+          "well pump: three-wire, its control box and the pressure switch stay between supply and motor\n"
+          "well pump: 240 V class, both lines switched, the neutral is not used\n");
+    CHECK(notes("juniper-bend-tankless") ==
+          "well pump: fed by the drive alone, no pressure switch or control box behind it\n");
+    CHECK(notes("alder-flat-cistern") ==
+          "well pump: three-wire, its control box and the float switch stay between supply and motor\n"
+          "well pump: 240 V class, both lines switched, the neutral is not used\n"
+          "booster: two-wire, no control box; the pressure switch stays between supply and motor\n");
 }
 
 TEST_SUITE_END();

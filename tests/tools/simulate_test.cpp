@@ -56,7 +56,8 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "water_residual_m3",
                                          "wall_time_s"};
     ScratchFolder folder;
-    for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock"}) {
+    for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock",
+                                   "juniper-bend-tankless", "alder-flat-cistern", "saltbush-low-yield"}) {
         CAPTURE(name);
         auto const run = run_holdwater(folder, "simulate " + demo(name) + " --json");
         REQUIRE(run.exit_code == 0);
@@ -100,8 +101,9 @@ TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
     REQUIRE(header.exit_code == 0);
     for (std::string const part :
          {"GROUP \"inputs\"", "GROUP \"series\"", "GROUP \"daily\"", "GROUP \"summary\"",
-          "DATASET \"events\"", "DATASET \"battery_soc\"", "( 8760 ) / ( 8760 )", "( 365 ) / ( 365 )",
-          "ATTRIBUTE \"units\"", "ATTRIBUTE \"hour_meaning\""}) {
+          "GROUP \"findings\"", "ATTRIBUTE \"dry_run_trips\"", "DATASET \"events\"",
+          "DATASET \"battery_soc\"", "( 8760 ) / ( 8760 )", "( 365 ) / ( 365 )", "ATTRIBUTE \"units\"",
+          "ATTRIBUTE \"hour_meaning\""}) {
         CAPTURE(part);
         CHECK(header.out.find(part) != std::string::npos);
     }
