@@ -1,0 +1,159 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <iostream>
+#include <string>
+#include <vector>
+
+#include "sim/simulate.hpp"
+#include "tests/sim/random_system.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using sim::EventKind;
+using test::Draw, test::random_system, test::random_inputs, test::add_supply_features;
+
+namespace {
+
+// The worst of a run against each law; all figures should be 0 or negative to rounding.
+struct Worst {
+    double ledger_kwh = 0, ledger_m3 = 0, below_zero = 0, over_full_kwh = 0, without_reason = 0,
+           both_sources_kw = 0, over_discharge_kw = 0, over_charge_kw = 0, refused_charge_kwh = 0;
+};
+
+Worst worst_of(sim::System const& s, sim::RunResult const& result) {
+    Worst w;
+    double stored = s.start_soc * s.bank.capacity_kwh, tank = s.fill.cut_out_m3;
+    for (auto const& r : result.hours) {
+        double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
+                              r.inverter_loss_kw - r.charger_loss_kw - r.controller_loss_kw - r.standby_kw -
+                              r.heater_kw - r.battery_loss_kw - (r.battery_stored_kwh - stored);
+        double const bank = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
+                            (r.battery_stored_kwh - stored);
+        double const array = r.array_available_kw - r.array_used_kw - r.array_curtailed_kw;
+        double const load = r.load_wanted_kw - r.load_served_kw - r.load_unserved_kw;
+        double const water = r.water_pumped_m3 - r.water_delivered_m3 - (r.tank_water_m3 - tank);
+        double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_unmet_m3;
+        for (double const x : {energy, bank, array, load}) w.ledger_kwh = std::max(w.ledger_kwh, std::abs(x));
+        for (double const x : {water, wanted}) w.ledger_m3 = std::max(w.ledger_m3, std::abs(x));
+        for (auto const& field : sim::series_fields())
+            if (field.name != "battery_temperature_c")
+                w.below_zero = std::max(w.below_zero, -(r.*field.value));
+        w.over_full_kwh = std::max(w.over_full_kwh, r.battery_stored_kwh - s.bank.capacity_kwh);
+        if (r.limit_reason == 0)
+            w.without_reason = std::max({w.without_reason, r.load_unserved_kw, r.water_unmet_m3});
+        // Means over the hour: a source that gave more than the time it had the loads would be a second one.
+        double const backup_kw = r.grid_kw + r.generator_kw;
+        double const most_kw =
+            1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
+                            s.inverter.pass_through_va);
+        if (s.rules.bypass.empty())
+            w.both_sources_kw = std::max(w.both_sources_kw, backup_kw - most_kw * r.backup_h);
+        w.over_discharge_kw =
+            std::max(w.over_discharge_kw, r.battery_discharge_kw - s.bank.discharge_limit_kw);
+        w.over_charge_kw = std::max(w.over_charge_kw, r.battery_charge_kw - s.bank.charge_limit_kw);
+        if (r.charge_refused_h == 1)
+            w.refused_charge_kwh = std::max(w.refused_charge_kwh, r.battery_charge_kw);
+        stored = r.battery_stored_kwh;
+        tank = r.tank_water_m3;
+    }
+    return w;
+}
+
+// A transfer needs the energy between the two levels, or one of the other rules; here the events tell which.
+// `last`: level of the bank at the transfer before.
+std::string unexplained(sim::System const& s, sim::RunResult const& result) {
+    bool generator_went = false, inverter_out = false;
+    for (auto const& e : result.events) {
+        switch (e.kind) {
+            case EventKind::generator_stop:
+                generator_went = true;
+                break;
+            case EventKind::inverter_off:
+            case EventKind::inverter_tripped:
+                inverter_out = true;
+                break;
+            case EventKind::to_inverter: {
+                bool const charged = e.value >= s.rules.return_above - 1e-9;
+                bool const grid_went =
+                    s.rules.backup == sim::Backup::grid && (!models::grid_up(s.outages, e.time_h + 1e-9) ||
+                                                            !models::grid_up(s.outages, e.time_h - 1e-9));
+                bool bypass_ended = false;
+                for (auto const& b : s.rules.bypass)
+                    bypass_ended = bypass_ended || std::abs(b.end_h - e.time_h) < 1e-6;
+                if (!charged && !grid_went && !bypass_ended && !generator_went)
+                    return "to the inverter at " + std::to_string(e.time_h);
+                inverter_out = false;
+                break;
+            }
+            case EventKind::to_backup: {
+                bool const low = e.value <= s.rules.transfer_below + 1e-9;
+                bool const by_rule =
+                    s.rules.grid_first || s.rules.transfer_below_v > 0 || !s.rules.bypass.empty();
+                // A call stands until the bank is back at return_above, whatever interrupted it.
+                bool const called_before = generator_went || !s.outages.empty();
+                if (!low && !by_rule && !inverter_out && !called_before)
+                    return "to the backup at " + std::to_string(e.time_h);
+                generator_went = false;
+                break;
+            }
+            default:
+                break;
+        }
+    }
+    return "";
+}
+
+// Most transfers and inverter switchings within any hour.
+double most_changes_in_an_hour(sim::RunResult const& result) {
+    std::vector<double> times;
+    for (auto const& e : result.events)
+        if (e.kind == EventKind::to_backup || e.kind == EventKind::to_inverter ||
+            e.kind == EventKind::inverter_off || e.kind == EventKind::inverter_on)
+            times.push_back(e.time_h);
+    std::size_t most = 0, first = 0;
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        while (times[first] < times[i] - 1) ++first;
+        most = std::max(most, i - first + 1);
+    }
+    return static_cast<double>(most);
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/random_supply");
+
+TEST_CASE(
+    "10000 random designs with every supply feature: one source, limits, ledgers, reasons, no chatter") {
+    constexpr int hours = 24 * 4;
+    for (std::uint64_t seed = 1; seed <= 10000; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto s = random_system(draw);
+        auto in = random_inputs(draw, hours);
+        add_supply_features(draw, s, in, hours);
+        sim::RunResult result;
+        try {
+            result = sim::simulate(s, in, {0, hours});
+        } catch (std::exception const& error) {
+            std::string const what = error.what();
+            CAPTURE(what);
+            CHECK(false);
+            continue;
+        }
+        auto const w = worst_of(s, result);
+        CHECK(w.ledger_kwh < 1e-9);
+        CHECK(w.ledger_m3 < 1e-9);
+        CHECK(w.below_zero < 1e-9);
+        CHECK(w.over_full_kwh < 1e-9);
+        CHECK(w.without_reason < 1e-9);
+        CHECK(w.both_sources_kw < 1e-9);
+        CHECK(w.over_discharge_kw < 1e-9);
+        CHECK(w.over_charge_kw < 1e-9);
+        CHECK(w.refused_charge_kwh < 1e-9);
+        CHECK(unexplained(s, result) == "");
+        CHECK(most_changes_in_an_hour(result) <= 20);
+    }
+}
+
+TEST_SUITE_END();
