@@ -69,8 +69,7 @@ class Bank {
     }
     /// Whether the bank, and its available well with it, is back at a level.
     [[nodiscard]] bool recovered(double level_kwh) const {
-        if (is_two_well() && state_.available_kwh < battery_.available_fraction * level_kwh - slack_kwh())
-            return false;
+        if (is_two_well() && !available_at(level_kwh)) return false;
         return stored_kwh() >= level_kwh && stored_kwh() > floor_kwh_;
     }
 
@@ -140,6 +139,16 @@ class Bank {
         }
         double const hours = models::hours_until_limit(battery_, state_, flow.power_kw);
         return hours <= horizon_h ? hours : never;
+    }
+
+    /// Hours until the available well, emptied before the bound one, is back at its share of a level;
+    /// infinity when it is, when never, and for a bucket.
+    [[nodiscard]] double hours_until_available(BankFlow const& flow, double level_kwh) const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        if (!is_two_well() || flow.taper || available_at(level_kwh)) return never;
+        double const draw_kw = -models::store_power_kw(battery_.energy, flow.power_kw);
+        return models::hours_until_available(models::wells(battery_), state_, draw_kw,
+                                             battery_.available_fraction * level_kwh);
     }
 
     /// Hours of taper until the bank accepts only `kw`; infinity when never.
@@ -217,6 +226,9 @@ class Bank {
     static constexpr double temperature_slack_k = 1e-6;
 
     [[nodiscard]] bool is_two_well() const { return behaviour_.kind == models::BatteryKind::two_well; }
+    [[nodiscard]] bool available_at(double level_kwh) const {
+        return state_.available_kwh >= battery_.available_fraction * level_kwh - 1e3 * slack_kwh();
+    }
     [[nodiscard]] double slack_kwh() const { return 1e-12 * capacity_kwh_; }
 
     // Thermostat and charge rule at the present temperature.

@@ -29,6 +29,7 @@ struct PowerFlow {
     double array_w = 0;        ///< what the array could give
     double sun_w = 0;          ///< out of the controller
     double charger_dc_w = 0;   ///< out of the charger
+    bool asleep = false;       ///< inverter in search mode
     BankFlow bank;
     double dc_w() const { return inverter_dc_w + standby_w + heater_w; }
     double ac_w() const { return load_w + pump_w; }
@@ -51,6 +52,7 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
         bool const asleep = models::sleeps(s.inverter, load_w + pump_w);
         f.inverter_dc_w = asleep ? s.inverter.search_w : models::dc_input_w(s.inverter, load_w + pump_w);
         if (asleep) f.load_w = f.pump_w = 0;
+        f.asleep = asleep;
     }
     double const sun_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
     double const stored_kwh = bank.stored_kwh();

@@ -57,7 +57,7 @@ std::vector<SeriesField> const& series_fields() {
         {"limit_reason", "1",
          "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump "
          "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
-         "empty, 11 motor at rest",
+         "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the bank",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;
@@ -115,8 +115,8 @@ std::vector<FindingField> const& finding_fields() {
          &F::starts_limit_per_day},
         {"hours_above_start_limit", "h", "hours that end with more starts than that in the 24 h before",
          &F::hours_above_start_limit},
-        {"start_heating_index", "1", "motor heat of the worst hour's cycling over that of running all the time",
-         &F::start_heating_index},
+        {"start_heating_index", "1",
+         "motor heat of the worst hour's cycling over that of running all the time", &F::start_heating_index},
         {"start_energy_kwh", "kWh", "energy of the motors' starts, on top of running", &F::start_energy_kwh},
         {"longest_day_run_h", "h", "most pump hours in one day", &F::longest_day_run_h},
         {"lowest_pressure_kpa", "kPa", "lowest gauge pressure in the tank", &F::lowest_pressure_kpa},

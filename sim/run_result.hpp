@@ -26,6 +26,8 @@ enum class LimitReason {
     well_dry = 9,          ///< dry-run protection holds the pump
     cistern_empty = 10,    ///< cistern at the end of its usable band
     motor_rest = 11,       ///< the rest timer holds the pump
+    asleep = 12,           ///< small loads that do not wake the inverter from search mode
+    load_shed = 13,        ///< small loads shed for the level of the bank
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].

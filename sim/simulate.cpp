@@ -41,6 +41,10 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
         if (runs && !m.running()) {
             double const others_w = loads.served_w(room_w - m.peak_w(), supply) + (capacity_w - room_w);
             runs = supply.start_fits(water.start_of(m), others_w, now_h);
+            if (supply.tripped()) {
+                r.limit_reason = static_cast<double>(LimitReason::inverter_tripped);
+                return 0;
+            }
         }
         if (m.wanted && !runs) r.limit_reason = static_cast<double>(supply.limit_reason(now_h));
         water.set_running(m, runs, broken, r);
@@ -61,6 +65,9 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     water.advance(dt_s, !cut, r);
     return dt_s;
 }
+
+// Far above what rules and switches can ask for: more is a fault of the loop, not of the design.
+constexpr int most_steps_an_hour = 100000;
 
 double value_or(std::vector<double> const& values, std::size_t hour, double otherwise) {
     return values.empty() ? otherwise : values[hour];
@@ -110,13 +117,13 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0));
         loads.begin_hour(h);
         water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
-        int standing_still = 0;
+        int standing_still = 0, steps = 0;
         for (double t_s = 0; t_s < seconds_per_hour;) {
             double const dt_s =
                 step(clock, inputs, water, supply, loads, hour + t_s / seconds_per_hour, t_s, r);
             t_s += dt_s;
             standing_still = dt_s > 0 ? 0 : standing_still + 1;
-            if (standing_still > 50)
+            if (standing_still > 50 || ++steps > most_steps_an_hour)
                 throw std::logic_error("the year loop stands still at hour " + std::to_string(hour));
         }
         water.end_hour(r);

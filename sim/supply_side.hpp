@@ -29,6 +29,7 @@ class SupplySide {
                    s_.rules.charge_to * capacity, s_.rules.restart_above * capacity,
                    s_.generator_operation.emergency_below * capacity};
         soc_min_ = bank_.soc();
+        restart_kwh_ = levels_.restart;
         if (s_.rules.backup == Backup::grid) look_at_grid(0);
     }
 
@@ -43,20 +44,19 @@ class SupplySide {
         bank_.begin_hour(ambient_c);
         generator_.begin_hour(ambient_c);
         array_w_ = array_w;
-        double const controller_w = std::min(array_w * s_.controller_efficiency, s_.controller_limit_w);
-        double const bank_limit_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w;
-        inverting_capacity_w_ = std::min(s_.inverter.rated_power_w - leg_imbalance_w,
-                                         models::ac_output_w(s_.inverter, controller_w + bank_limit_w));
         leg_imbalance_w_ = leg_imbalance_w;
+        rate_inverting();
     }
 
     /// Applies the rules at `now_h`; true when a transfer has just broken the supply of a running pump.
     bool look(double now_h) {
         Backup const backup = s_.rules.backup;
+        if (bank_.heater_w() != rated_heater_w_) rate_inverting();
         if (backup == Backup::grid) look_at_grid(now_h);
         if (tripped_ && now_h >= trip_end_h_) tripped_ = false;
-        if (!tripped_ && inverter_off_ && bank_.recovered(levels_.restart)) {
+        if (!tripped_ && inverter_off_ && now_h >= off_until_h_ && bank_.recovered(restart_level_kwh())) {
             inverter_off_ = false;
+            restart_kwh_ = levels_.restart;
             note(now_h, EventKind::inverter_on);
         }
 
@@ -69,7 +69,11 @@ class SupplySide {
             calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long ||
                        stored_kwh <= levels_.transfer;
         }
-        if (backup == Backup::generator) generator_.look(now_h, calling_, stored_kwh <= levels_.emergency);
+        if (backup == Backup::generator) {
+            emergency_ = stored_kwh <= levels_.emergency ||
+                         (emergency_ && stored_kwh < levels_.emergency + level_band * bank_.capacity_kwh());
+            generator_.look(now_h, calling_, emergency_);
+        }
 
         // Where the loads are fed from, and the break when that changes.
         bool const bypass = bypass_now_ && grid_usable_;
@@ -91,6 +95,8 @@ class SupplySide {
         return true;
     }
 
+    /// Just tripped: the sources have to be looked at again.
+    [[nodiscard]] bool tripped() const { return tripped_ && feed_ == Feed::inverter; }
     [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
 
     /// Rules that change by the clock: when the next one does [h].
@@ -100,6 +106,7 @@ class SupplySide {
         if (s_.rules.backup == Backup::generator) next = generator_.next_change_h(now_h, calling_);
         if (now_h < break_end_h_) next = std::min(next, break_end_h_);
         if (tripped_) next = std::min(next, trip_end_h_);
+        if (inverter_off_ && now_h < off_until_h_) next = std::min(next, off_until_h_);
         return next;
     }
 
@@ -164,7 +171,7 @@ class SupplySide {
     /// How many classes of loads are shed at this level of the bank (see LoadClass::shed_below).
     [[nodiscard]] bool shed_by_level(LoadClass const& c, bool was_shed) const {
         if (c.shed_below <= 0 || on_backup()) return false;
-        return bank_.soc() < c.shed_below + (was_shed ? shed_band : 0);
+        return bank_.soc() < c.shed_below + (was_shed ? level_band : 0);
     }
 
     [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double now_h) const {
@@ -180,9 +187,10 @@ class SupplySide {
     bool switch_off_if_empty(PowerFlow const& flow, double now_h) {
         if (flow.feed != Feed::inverter || !(flow.bank.power_kw > 0)) return false;
         bool off = bank_.empty();
-        if (!off && bank_.has_voltage() && s_.inverter.low_voltage_v > 0) {
+        if (!off && bank_.has_voltage()) {
             auto const dc = bank_.terminal(1e3 * flow.bank.power_kw);
-            off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v;
+            off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-12);
+            if (off) drop_out(now_h);
         }
         if (!off) return false;
         inverter_off_ = true;
@@ -216,11 +224,12 @@ class SupplySide {
             watch(bank_.capacity_kwh());
             if (calling_) watch(levels_.come_back);
             if (on_backup()) watch(levels_.charge_to);
-            if (inverter_off_) watch(levels_.restart);
+            if (inverter_off_) watch(restart_level_kwh());
+            if (emergency_) watch(levels_.emergency + level_band * bank_.capacity_kwh());
         }
         for (LoadClass const& c : classes) {
             watch(c.shed_below * bank_.capacity_kwh());
-            watch((c.shed_below + shed_band) * bank_.capacity_kwh());
+            watch((c.shed_below + level_band) * bank_.capacity_kwh());
         }
         if (flow.feed == Feed::inverter && bank_.has_voltage()) watch_voltage(flow, now_h, next, watch);
         if (rate_kw != 0 && target_kwh >= 0 && std::isfinite(target_kwh)) {
@@ -228,6 +237,7 @@ class SupplySide {
             if (hours < next.hours) next = {hours, target_kwh};
         }
         sooner(next, bank_.hours_until_limit(flow.bank, next.hours));
+        if (inverter_off_) sooner(next, bank_.hours_until_available(flow.bank, restart_level_kwh()));
         if (flow.bank.taper && flow.charger_dc_w > 0) {
             double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
             sooner(next, bank_.hours_until_accepts(sun_spare_kw));
@@ -264,9 +274,9 @@ class SupplySide {
         r.heater_kw += p.heater_w * kwh;
         r.charger_loss_kw += charger_ac_kwh - charger_kwh;
         r.load_served_kw += p.load_w * kwh;
-        if (p.load_w < load_wanted_w) {
+        if (p.load_w < load_wanted_w && hours > 0) {
             r.load_unserved_kw += (load_wanted_w - p.load_w) * kwh;
-            r.limit_reason = static_cast<double>(limit_reason(now_h));
+            r.limit_reason = static_cast<double>(load_reason(p, now_h));
         }
         r.pump_kw += p.pump_w * kwh;
         if (p.feed == Feed::nothing) r.inverter_off_h += hours;
@@ -284,14 +294,34 @@ class SupplySide {
 
   private:
     static constexpr double never = std::numeric_limits<double>::infinity();
-    static constexpr double shed_band = 0.1;  // shed loads come back this far above their level
+    // Shed loads come back, and an emergency ends, this far above their level.
+    static constexpr double level_band = 0.1;
     static constexpr double start_efficiency =
         0.88;  // of the inverter during a start; common practice, no source
+
+    // Why small loads are not served.
+    [[nodiscard]] LimitReason load_reason(PowerFlow const& p, double now_h) const {
+        if (p.asleep) return LimitReason::asleep;
+        if (p.feed == Feed::inverter && !refusing_ && p.ac_w() < inverting_capacity_w_ * (1 - 1e-9))
+            return LimitReason::load_shed;
+        return limit_reason(now_h);
+    }
 
     // The levels of the bank at which something changes [kWh].
     struct Levels {
         double transfer, come_back, charge_to, restart, emergency;
     };
+
+    // Most AC the inverter gives: its rating, of which a leg that carries more leaves less, and what sun and
+    // bank bring beside standby and heater.
+    void rate_inverting() {
+        rated_heater_w_ = bank_.heater_w();
+        double const controller_w = std::min(array_w_ * s_.controller_efficiency, s_.controller_limit_w);
+        double const bank_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w - rated_heater_w_;
+        inverting_capacity_w_ = std::max(std::min(s_.inverter.rated_power_w - leg_imbalance_w_,
+                                                  models::ac_output_w(s_.inverter, controller_w + bank_w)),
+                                         0.0);
+    }
 
     [[nodiscard]] double backup_limit_w() const {
         double const source_w =
@@ -345,6 +375,26 @@ class SupplySide {
         if (hours < next.hours) next = {hours, std::numeric_limits<double>::quiet_NaN()};
     }
 
+    // Content at which an inverter that switched off comes back [kWh]: the restart level, kept as far above
+    // the floor when cold raises that.
+    [[nodiscard]] double restart_level_kwh() const {
+        return std::min(std::max(restart_kwh_, bank_.floor_kwh() + restart_band_kwh()),
+                        highest_restart_kwh());
+    }
+    [[nodiscard]] double restart_band_kwh() const {
+        return levels_.restart - s_.bank.floor_soc * bank_.capacity_kwh();
+    }
+    // A taper never quite fills the bank.
+    [[nodiscard]] double highest_restart_kwh() const {
+        return std::max(levels_.restart, 0.95 * bank_.capacity_kwh());
+    }
+    // Off for low voltage: the voltage recovers as the load goes, so what counts is that the bank has gained
+    // the same band on its content; when it is too full for that, an hour's pause.
+    void drop_out(double now_h) {
+        restart_kwh_ = std::max(levels_.restart, bank_.stored_kwh() + restart_band_kwh());
+        if (restart_kwh_ > highest_restart_kwh()) off_until_h_ = now_h + 1;
+    }
+
     void trip(double now_h) {
         ++inverter_trips_;
         trips_ = models::after_trip(s_.rules.trip, trips_, now_h * seconds_per_hour);
@@ -362,13 +412,15 @@ class SupplySide {
     Bank bank_;
     GeneratorControl generator_;
     Levels levels_{};
-    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0;
+    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0;
 
     Feed feed_ = Feed::inverter;
     bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
     bool grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
-    double break_end_h_ = -never, trip_end_h_ = never;
+    double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never;
+    double restart_kwh_ = 0;
+    bool emergency_ = false;
     models::TripState trips_;
     double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
 };
