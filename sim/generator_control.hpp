@@ -53,7 +53,7 @@ class GeneratorControl {
             state_ = models::reset(state_, now_h);
         }
         quiet_ = models::is_quiet(run, now_h) && !emergency;
-        bool const barred = quiet_ || day_run_h_ >= operation_.longest_day_h;
+        bool const barred = quiet_ || day_spent();
         if (state_.phase == models::GeneratorPhase::off) {
             if (!wanted) {
                 start_h_ = never;
@@ -63,7 +63,7 @@ class GeneratorControl {
                            ? models::next_start_h(run, now_h, state_.stopped_h, emergency)
                            : start_h_;
             emergency_ = emergency;
-            if (day_run_h_ >= operation_.longest_day_h) start_h_ = std::max(start_h_, day_h_ + 24);
+            if (day_spent()) start_h_ = std::max(start_h_, day_h_ + 24);
             if (now_h < start_h_) return;
             start_h_ = never;
             std::uint64_t const draw = models::stream_seed(operation_.seed, 7, attempts_++);
@@ -121,6 +121,8 @@ class GeneratorControl {
     [[nodiscard]] int fuel_outs() const { return fuel_outs_; }
 
   private:
+    [[nodiscard]] bool day_spent() const { return day_run_h_ >= operation_.longest_day_h * (1 - 1e-12); }
+
     static constexpr double never = std::numeric_limits<double>::infinity();
 
     // When quiet hours begin, or end for a set that runs through them in an emergency.

@@ -56,8 +56,9 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
     }
     double const sun_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
     double const stored_kwh = bank.stored_kwh();
-    f.standby_w = stored_kwh > 0 ? s.dc_standby_w : std::min(s.dc_standby_w, sun_max_w);
-    f.heater_w = stored_kwh > 0 ? bank.heater_w() : std::min(bank.heater_w(), sun_max_w - f.standby_w);
+    bool const fed = bank.feeds_standby();
+    f.standby_w = fed ? s.dc_standby_w : std::min(s.dc_standby_w, sun_max_w);
+    f.heater_w = fed ? bank.heater_w() : std::min(bank.heater_w(), sun_max_w - f.standby_w);
 
     double const dc_w = f.dc_w();
     double charger_w = 0;
@@ -78,11 +79,12 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
     }
     double const limit_w = 1e3 * bank.charge_limit_kw(), accepted_w = 1e3 * bank.accepted_kw();
     double const into_w = std::min(offered_w, limit_w);
-    f.bank.taper = into_w >= accepted_w;
+    f.bank.taper = bank.tapers_at(1e-3 * into_w);
     double const taken_w = f.bank.taper ? accepted_w : into_w;
     f.bank.power_kw = -1e-3 * taken_w;
     f.sun_w = std::min(sun_max_w, dc_w + taken_w);
-    f.charger_dc_w = std::max(dc_w + taken_w - f.sun_w, 0.0);
+    double const rest_w = dc_w + taken_w - f.sun_w;
+    f.charger_dc_w = charger_w > 0 && rest_w > 1e-9 * taken_w ? rest_w : 0;
     return f;
 }
 

@@ -24,7 +24,10 @@ double longest_step_s(Clock const& clock, WaterSide const& water, SupplySide& su
         double const steps_done = std::floor(t_s / clock.longest_step_s * (1 + 1e-12));
         limit_s = std::min(limit_s, (steps_done + 1) * clock.longest_step_s - t_s);
     }
-    return std::min(limit_s, (supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour);
+    // A rule due at this very moment but for rounding takes hold within a millionth of a second.
+    constexpr double least_step_s = 1e-6;
+    return std::min(limit_s,
+                    std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s));
 }
 
 // One step from `t_s` of the hour; returns its length, 0 when only a state changed.

@@ -69,6 +69,7 @@ class SupplySide {
             calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long ||
                        stored_kwh <= levels_.transfer;
         }
+        if (calling_) low_voltage_end_h_ = never;
         if (backup == Backup::generator) {
             emergency_ = stored_kwh <= levels_.emergency ||
                          (emergency_ && stored_kwh < levels_.emergency + level_band * bank_.capacity_kwh());
@@ -189,7 +190,7 @@ class SupplySide {
         bool off = bank_.empty();
         if (!off && bank_.has_voltage()) {
             auto const dc = bank_.terminal(1e3 * flow.bank.power_kw);
-            off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-12);
+            off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-9);
             if (off) drop_out(now_h);
         }
         if (!off) return false;
@@ -231,13 +232,17 @@ class SupplySide {
             watch(c.shed_below * bank_.capacity_kwh());
             watch((c.shed_below + level_band) * bank_.capacity_kwh());
         }
-        if (flow.feed == Feed::inverter && bank_.has_voltage()) watch_voltage(flow, now_h, next, watch);
+        if (flow.feed == Feed::inverter && bank_.has_voltage())
+            watch_voltage(flow, now_h, next, watch);
+        else
+            low_voltage_end_h_ = never;
         if (rate_kw != 0 && target_kwh >= 0 && std::isfinite(target_kwh)) {
             double const hours = bank_.hours_until(flow.bank, target_kwh, next.hours);
             if (hours < next.hours) next = {hours, target_kwh};
         }
         sooner(next, bank_.hours_until_limit(flow.bank, next.hours));
-        if (inverter_off_) sooner(next, bank_.hours_until_available(flow.bank, restart_level_kwh()));
+        if (inverter_off_ || !bank_.feeds_standby())
+            sooner(next, bank_.hours_until_available(flow.bank, restart_level_kwh()));
         if (flow.bank.taper && flow.charger_dc_w > 0) {
             double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
             sooner(next, bank_.hours_until_accepts(sun_spare_kw));
@@ -358,9 +363,9 @@ class SupplySide {
         double const power_w = 1e3 * flow.bank.power_kw;
         if (s_.inverter.low_voltage_v > 0 && power_w > 0)
             watch(bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
-        if (s_.rules.backup == Backup::none || s_.rules.transfer_below_v <= 0) return;
+        if (s_.rules.backup == Backup::none || calling_ || s_.rules.transfer_below_v <= 0) return;
         auto const dc = bank_.terminal(power_w);
-        bool const low = dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-12);
+        bool const low = dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9);
         if (!low) {
             low_voltage_end_h_ = never;
             watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v, power_w));

@@ -119,8 +119,9 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         b.capacity_at = models::capacity_table(chemistry);
         b.charge_rule = models::charge_temperature_rule(chemistry);
         b.cold_resistance_factor = 1.75;
-        b.thermal = models::BatteryThermalParameters{draw.coin() ? draw(1, 24) : 0,
-                                                     draw.coin() ? draw(20, 150) : 0, 0.15, 3, 7};
+        double const heater_w = draw.coin() ? draw(20, 150) : 0;
+        b.thermal = models::BatteryThermalParameters{heater_w > 0 || draw.coin() ? draw(1, 24) : 0, heater_w,
+                                                     0.15, 3, 7};
         b.place_offset_k = draw(-5, 5);
         double const mean_c = draw(-15, 15);
         in.ambient_c.assign(in.load_w.size(), 20);
