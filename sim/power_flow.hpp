@@ -31,6 +31,7 @@ struct PowerFlow {
     double charger_dc_w = 0;   ///< out of the charger
     bool asleep = false;       ///< inverter in search mode
     BankFlow bank;
+    double peak_bank_w = 0;  ///< at the terminals at the highest draw of the running motors, > 0 discharges
     double dc_w() const { return inverter_dc_w + standby_w + heater_w; }
     double ac_w() const { return load_w + pump_w; }
 };

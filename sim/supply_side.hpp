@@ -108,6 +108,7 @@ class SupplySide {
         if (now_h < break_end_h_) next = std::min(next, break_end_h_);
         if (tripped_) next = std::min(next, trip_end_h_);
         if (inverter_off_ && now_h < off_until_h_) next = std::min(next, off_until_h_);
+        if (refusing_ && now_h < retry_h_) next = std::min(next, retry_h_);
         return next;
     }
 
@@ -131,6 +132,7 @@ class SupplySide {
     /// A start that does not fit is held back, or trips the inverter when the rules say so.
     bool start_fits(models::StartDraw const& start, double running_w, double now_h) {
         if (!(start.apparent_kva > 0)) return true;
+        if (refusing_ && feed_ == refused_on_ && now_h < retry_h_) return false;
         bool fits = true;
         double const start_va = 1e3 * start.apparent_kva;
         std::complex<double> const motor(
@@ -155,6 +157,8 @@ class SupplySide {
             note(now_h, EventKind::start_refused);
         }
         refusing_ = true;
+        refused_on_ = feed_;
+        retry_h_ = now_h + start_retry_h;
         if (feed_ == Feed::inverter && s_.rules.trip_on_overload) trip(now_h);
         return false;
     }
@@ -172,16 +176,24 @@ class SupplySide {
     /// How many classes of loads are shed at this level of the bank (see LoadClass::shed_below).
     [[nodiscard]] bool shed_by_level(LoadClass const& c, bool was_shed) const {
         if (c.shed_below <= 0 || on_backup()) return false;
-        return bank_.soc() < c.shed_below + (was_shed ? level_band : 0);
+        double const capacity_kwh = bank_.capacity_kwh(), stored_kwh = bank_.stored_kwh();
+        return was_shed ? stored_kwh < (c.shed_below + level_band) * capacity_kwh
+                        : stored_kwh <= c.shed_below * capacity_kwh;
     }
 
-    [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double now_h) const {
+    /// `pump_peak_w`: most that the running motors may draw during the step; volts are judged by it.
+    [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w, double now_h) const {
         Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
         double charger_w = 0;
         if (feed == Feed::backup)
             charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(),
                                                       load_w + pump_w, load_w + pump_w);
-        return power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
+        PowerFlow f = power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
+        f.peak_bank_w = 1e3 * f.bank.power_kw;
+        if (feed == Feed::inverter && !f.asleep && bank_.has_voltage())
+            f.peak_bank_w +=
+                models::dc_input_w(s_.inverter, load_w + std::max(pump_peak_w, pump_w)) - f.inverter_dc_w;
+        return f;
     }
 
     /// The bank has nothing left for this flow: the inverter switches off. True when it did.
@@ -189,7 +201,7 @@ class SupplySide {
         if (flow.feed != Feed::inverter || !(flow.bank.power_kw > 0)) return false;
         bool off = bank_.empty();
         if (!off && bank_.has_voltage()) {
-            auto const dc = bank_.terminal(1e3 * flow.bank.power_kw);
+            auto const dc = bank_.terminal(flow.peak_bank_w);
             off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-9);
             if (off) drop_out(now_h);
         }
@@ -257,6 +269,7 @@ class SupplySide {
     void advance(PowerFlow const& p, double load_wanted_w, double now_h, double hours, double reached_kwh,
                  HourRecord& r) {
         double const kwh = 1e-3 * hours;
+        if (bank_.charge_refused()) r.charge_refused_h += hours;
         BankBooks const bank = bank_.advance(p.bank, hours, reached_kwh);
         soc_min_ = std::min(soc_min_, bank_.soc());
         // In a taper the sun covers what it can of the energy taken, the charger the rest.
@@ -285,7 +298,6 @@ class SupplySide {
         }
         r.pump_kw += p.pump_w * kwh;
         if (p.feed == Feed::nothing) r.inverter_off_h += hours;
-        if (bank_.charge_refused()) r.charge_refused_h += hours;
         double const backup_kwh =
             p.feed == Feed::backup || p.feed == Feed::bypass ? p.ac_w() * kwh + charger_ac_kwh : 0;
         if (on_backup()) r.backup_h += hours;
@@ -301,6 +313,8 @@ class SupplySide {
     static constexpr double never = std::numeric_limits<double>::infinity();
     // Shed loads come back, and an emergency ends, this far above their level.
     static constexpr double level_band = 0.1;
+    // A start that did not fit is tried again after this long, or at once on another source.
+    static constexpr double start_retry_h = 1.0 / 60;
     static constexpr double start_efficiency =
         0.88;  // of the inverter during a start; common practice, no source
 
@@ -360,7 +374,7 @@ class SupplySide {
     // Low-voltage transfer: the time under the limit is what counts, the level is watched when above it.
     template <class Watch>
     void watch_voltage(PowerFlow const& flow, double now_h, BankEvent& next, Watch const& watch) {
-        double const power_w = 1e3 * flow.bank.power_kw;
+        double const power_w = flow.peak_bank_w;
         if (s_.inverter.low_voltage_v > 0 && power_w > 0)
             watch(bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
         if (s_.rules.backup == Backup::none || calling_ || s_.rules.transfer_below_v <= 0) return;
@@ -419,11 +433,11 @@ class SupplySide {
     Levels levels_{};
     double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0;
 
-    Feed feed_ = Feed::inverter;
+    Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
     bool grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
-    double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never;
+    double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
     double restart_kwh_ = 0;
     bool emergency_ = false;
     models::TripState trips_;
