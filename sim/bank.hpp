@@ -64,7 +64,7 @@ class Bank {
 
     /// Nothing more to give: at the floor, or the available well is empty.
     [[nodiscard]] bool empty() const {
-        return stored_kwh() <= floor_kwh_ ||
+        return stored_kwh() <= floor_kwh_ || drained_ ||
                (!plain_ && is_two_well() && state_.available_kwh <= slack_kwh());
     }
     /// Whether the bank, and its available well with it, is back at a level.

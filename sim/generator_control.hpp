@@ -54,6 +54,14 @@ class GeneratorControl {
         }
         quiet_ = models::is_quiet(run, now_h) && !emergency;
         bool const barred = quiet_ || day_spent();
+        if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
+            bool const released = !wanted && now_h >= models::earliest_stop_h(run, state_.running_since_h);
+            if (released || barred) {
+                state_ = models::begin_stop(run, state_, now_h);
+                while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
+                events_.push_back({now_h, EventKind::generator_stop, 0});
+            }
+        }
         if (state_.phase == models::GeneratorPhase::off) {
             if (!wanted) {
                 start_h_ = never;
@@ -70,12 +78,6 @@ class GeneratorControl {
             state_ = models::begin_start(run, state_, now_h, draw);
             while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
             events_.push_back({now_h, EventKind::generator_start, 0});
-        } else if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
-            bool const released = !wanted && now_h >= models::earliest_stop_h(run, state_.running_since_h);
-            if (!released && !barred) return;
-            state_ = models::begin_stop(run, state_, now_h);
-            while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
-            events_.push_back({now_h, EventKind::generator_stop, 0});
         }
     }
 

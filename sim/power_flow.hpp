@@ -75,7 +75,8 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
     if (offered_w <= 0) {
         f.sun_w = sun_max_w;
         f.charger_dc_w = charger_w;
-        f.bank.power_kw = -1e-3 * offered_w;
+        // Off and drained, standby and heater take what the sun gives: nothing but rounding is left.
+        if (fed || feed == Feed::inverter) f.bank.power_kw = -1e-3 * offered_w;
         return f;
     }
     double const limit_w = 1e3 * bank.charge_limit_kw(), accepted_w = 1e3 * bank.accepted_kw();

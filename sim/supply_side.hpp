@@ -62,13 +62,15 @@ class SupplySide {
 
         // Whether the backup is called for.
         double const stored_kwh = bank_.stored_kwh();
-        bool const low_for_long = now_h >= low_voltage_end_h_;
+        bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
         if (calling_) {
-            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || stored_kwh < levels_.come_back;
+            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || stored_kwh < come_back_kwh_ ||
+                       now_h < stay_until_h_;
         } else if (backup != Backup::none) {
             calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long ||
                        stored_kwh <= levels_.transfer;
         }
+        if (calling_ && !was_calling) come_back_rule(low_for_long, now_h);
         if (calling_) low_voltage_end_h_ = never;
         if (backup == Backup::generator) {
             emergency_ = stored_kwh <= levels_.emergency ||
@@ -108,6 +110,7 @@ class SupplySide {
         if (now_h < break_end_h_) next = std::min(next, break_end_h_);
         if (tripped_) next = std::min(next, trip_end_h_);
         if (inverter_off_ && now_h < off_until_h_) next = std::min(next, off_until_h_);
+        if (calling_ && now_h < stay_until_h_) next = std::min(next, stay_until_h_);
         if (refusing_ && now_h < retry_h_) next = std::min(next, retry_h_);
         return next;
     }
@@ -158,7 +161,7 @@ class SupplySide {
         }
         refusing_ = true;
         refused_on_ = feed_;
-        retry_h_ = now_h + start_retry_h;
+        retry_h_ = now_h + (feed_ == Feed::inverter && s_.rules.trip_on_overload ? 0 : start_retry_h);
         if (feed_ == Feed::inverter && s_.rules.trip_on_overload) trip(now_h);
         return false;
     }
@@ -235,7 +238,7 @@ class SupplySide {
             watch(levels_.emergency);
         } else {
             watch(bank_.capacity_kwh());
-            if (calling_) watch(levels_.come_back);
+            if (calling_) watch(come_back_kwh_);
             if (on_backup()) watch(levels_.charge_to);
             if (inverter_off_) watch(restart_level_kwh());
             if (emergency_) watch(levels_.emergency + level_band * bank_.capacity_kwh());
@@ -360,7 +363,7 @@ class SupplySide {
         if (now_h < grid_event_h_) return;
         bool const up = models::grid_up(s_.outages, now_h);
         if (!up) returned_h_ = never;
-        if (up && std::isinf(returned_h_)) returned_h_ = now_h;
+        if (up && returned_h_ == never) returned_h_ = now_h;
         if (up && !ever_looked_) returned_h_ = -never;
         ever_looked_ = true;
         double const usable_h = returned_h_ + s_.rules.accept_delay_s / seconds_per_hour;
@@ -414,6 +417,19 @@ class SupplySide {
         if (restart_kwh_ > highest_restart_kwh()) off_until_h_ = now_h + 1;
     }
 
+    // A call for another reason than the level must not end at once because the bank is above return_above:
+    // for low voltage it has to gain the band of a level, and where it is too full for that, or the inverter
+    // tripped, the loads stay an hour.
+    void come_back_rule(bool low_voltage, double now_h) {
+        come_back_kwh_ = levels_.come_back;
+        if (bank_.stored_kwh() <= levels_.transfer) return;
+        double const gained_kwh = bank_.stored_kwh() + level_band * bank_.capacity_kwh();
+        if (low_voltage && gained_kwh <= std::max(levels_.come_back, 0.95 * bank_.capacity_kwh()))
+            come_back_kwh_ = std::max(levels_.come_back, gained_kwh);
+        else if (low_voltage || tripped_)
+            stay_until_h_ = now_h + 1;
+    }
+
     void trip(double now_h) {
         ++inverter_trips_;
         trips_ = models::after_trip(s_.rules.trip, trips_, now_h * seconds_per_hour);
@@ -438,7 +454,7 @@ class SupplySide {
     bool grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
-    double restart_kwh_ = 0;
+    double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;
     bool emergency_ = false;
     models::TripState trips_;
     double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
