@@ -85,11 +85,10 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
         double value;
     };
     H5::EnumType kind(H5::PredType::NATIVE_INT32);
-    for (auto k :
-         {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start, EventKind::generator_stop,
-          EventKind::inverter_off, EventKind::inverter_on, EventKind::inverter_tripped,
-          EventKind::start_refused, EventKind::water_short, EventKind::water_back,
-          EventKind::well_dry}) {
+    for (auto k : {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start,
+                   EventKind::generator_stop, EventKind::generator_failed, EventKind::inverter_off,
+                   EventKind::inverter_on, EventKind::inverter_tripped, EventKind::start_refused,
+                   EventKind::water_short, EventKind::water_back, EventKind::well_dry}) {
         auto code = static_cast<std::int32_t>(k);
         kind.insert(std::string(name_of(k)), &code);
     }
@@ -103,9 +102,10 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     auto data = file.createDataSet("/events", type, H5::DataSpace(1, &size));
     if (size > 0) data.write(rows.data(), type);
     put_text(data, "time_meaning", "hours since 00:00 on 1 January, local standard time");
-    put_text(data, "value_meaning",
-             "state of charge (0..1) for supply events, tank pressure (kPa) for water events, depth of the water "
-             "(m) for well_dry");
+    put_text(
+        data, "value_meaning",
+        "state of charge (0..1) for supply events, tank pressure (kPa) for water events, depth of the water "
+        "(m) for well_dry");
 }
 
 void write_file(std::string const& path, RunResult const& result, RunInputs const& inputs) {

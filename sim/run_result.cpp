@@ -160,6 +160,8 @@ std::string_view name_of(EventKind kind) {
             return "generator_start";
         case EventKind::generator_stop:
             return "generator_stop";
+        case EventKind::generator_failed:
+            return "generator_failed";
         case EventKind::inverter_off:
             return "inverter_off";
         case EventKind::inverter_on:

@@ -63,6 +63,7 @@ enum class EventKind {
     to_inverter,
     generator_start,
     generator_stop,
+    generator_failed,
     inverter_off,
     inverter_on,
     inverter_tripped,
