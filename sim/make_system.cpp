@@ -20,6 +20,7 @@ System make_system(scenarios::Scenario const& scenario) {
         models::make_fill_curve(scenario.tank, scenario.pump, scenario.motor, scenario.piping, scenario.lift);
 
     s.bank_behaviour = scenario.bank_behaviour;
+    s.bank_life = scenario.bank_life;
     s.rules = scenario.rules;
     s.generator_operation = scenario.generator_operation;
     s.generator_operation.elevation_m = scenario.elevation_m;

@@ -127,6 +127,14 @@ void write_file(std::string const& path, RunResult const& result, RunInputs cons
     auto summary = file.createGroup("/summary");
     for (SummaryField const& field : summary_fields())
         put_number(summary, std::string(field.name), result.summary.*field.value);
+    if (!result.years.empty()) {
+        auto years = file.createGroup("/years");
+        for (YearField const& field : year_fields()) {
+            auto data = put_column(years, field.name, column(field, result.years));
+            put_text(data, "units", field.unit);
+            put_text(data, "long_name", field.long_name);
+        }
+    }
     auto findings = file.createGroup("/findings");
     for (FindingField const& field : finding_fields())
         put_number(findings, std::string(field.name), result.findings.*field.value);

@@ -137,6 +137,18 @@ struct Findings {
     double fill_pump_starts = 0, fill_pump_run_h = 0;
     double cistern_least_m3 = 0, water_spilled_m3 = 0;
     double peak_draw_m3_s = 0;        ///< all taps of the busiest hour open at once
+    double starts_refused = 0;        ///< motor starts that did not fit inverter, bank volts or generator
+    double inverter_trips = 0;        ///< overload trips
+    double generator_failures = 0;    ///< starts given up
+    double fuel_outs = 0;             ///< times the generator's tank ran dry
+    double generator_low_load_h = 0;  ///< hours loaded under its least load
+    double charge_refused_h = 0;      ///< hours the bank refused charge for its temperature
+    double bank_coldest_c = 25;       ///< at an hour's end; 25 without a temperature model
+    double full_charges = 0;          ///< times the bank came to 0.99, the start included
+    double longest_without_full_h = 0;  ///< longest time between two of them
+    double bank_life_y = 0;           ///< years to replacement; 0: not reckoned
+    double bank_life_rule = 0;  ///< what decides: 0 cycling, 1 calendar, 2 throughput, 3 cycling and calendar, 4 none
+    double bank_cycling_y = 0, bank_calendar_y = 0, bank_throughput_y = 0;  ///< each rule alone; 0: not reckoned
 };
 struct FindingField {
     std::string_view name, unit, long_name;
@@ -150,6 +162,20 @@ struct UseResult {
     double wanted_m3 = 0, delivered_m3 = 0;
 };
 
+/// One year of a run of several (see years.hpp).
+struct YearRecord {
+    double year = 1;
+    double capacity_fraction = 1;  ///< of the bank's new capacity, in that year
+    double water_kept_fraction = 1, dry_hours = 0, load_unserved_kwh = 0;
+    double generator_run_h = 0, grid_kwh = 0, soc_min = 0;
+    double bank_replaced = 0;  ///< 1: at the end of its life, new from the next year on
+};
+struct YearField {
+    std::string_view name, unit, long_name;
+    double YearRecord::*value;
+};
+std::vector<YearField> const& year_fields();
+
 struct RunResult {
     Clock clock;
     std::vector<HourRecord> hours;
@@ -157,6 +183,7 @@ struct RunResult {
     std::vector<Event> events;
     Summary summary;
     Findings findings;
+    std::vector<YearRecord> years;  ///< of a run of several; else empty
     std::vector<UseResult> uses;  ///< where there are several
 };
 

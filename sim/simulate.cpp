@@ -7,6 +7,7 @@
 #include <string>
 
 #include "models/parameter_error.hpp"
+#include "sim/bank_life.hpp"
 #include "sim/findings.hpp"
 #include "sim/load_shedding.hpp"
 #include "sim/summarise.hpp"
@@ -151,6 +152,13 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     Summary& s = result.summary;
     s.shortest_run_s = water.pump().shortest_run_s();
     find(result, system, inputs, water);
+    find_bank_life(result, system);
+    Findings& f = result.findings;
+    f.starts_refused = supply.starts_refused();
+    f.inverter_trips = supply.inverter_trips();
+    f.generator_failures = supply.generator().failed_starts();
+    f.fuel_outs = supply.generator().fuel_outs();
+    f.generator_low_load_h = supply.generator().low_load_h();
     s.soc_min = supply.soc_min();
     s.transfers = supply.transfers();
     s.generator_starts = supply.generator().starts();

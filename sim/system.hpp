@@ -21,7 +21,7 @@
 
 namespace holdwater::sim {
 
-using scenarios::Backup, scenarios::SupplyRules, scenarios::BankBehaviour, scenarios::GeneratorOperation;
+using scenarios::Backup, scenarios::SupplyRules, scenarios::BankBehaviour, scenarios::GeneratorOperation, scenarios::BankLifeSettings;
 
 /// Everything the year loop needs, resolved and validated; nothing here changes during a run.
 struct System : WaterSystem {
@@ -37,6 +37,7 @@ struct System : WaterSystem {
     std::optional<models::GeneratorParameters> generator;
     BankBehaviour bank_behaviour;
     GeneratorOperation generator_operation;
+    BankLifeSettings bank_life;
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.
