@@ -38,7 +38,8 @@ class Bank {
                  std::isinf(behaviour_.acceptance_per_h)),
           state_(models::at_soc(battery_, system.start_soc)),
           floor_kwh_(system.bank.floor_soc * capacity_kwh_),
-          charge_limit_kw_(system.bank.charge_limit_kw) {}
+          charge_limit_kw_(system.bank.charge_limit_kw),
+          resistance_ohm_(behaviour_.voltage.resistance_ohm) {}
 
     /// Ambient of the hour; at the first one the bank takes on the temperature of its place.
     void begin_hour(double ambient_c) {
@@ -272,10 +273,10 @@ class Bank {
     double capacity_kwh_;
     bool plain_;  // a bucket without taper: the fast path
     models::BatteryState state_;
-    double floor_kwh_, charge_limit_kw_;
+    double floor_kwh_, charge_limit_kw_, resistance_ohm_;
     bool drained_ = false;  // two wells: the available one ran empty and is not back yet
     bool warmed_ = false, refused_ = false, heater_on_ = false;
-    double temperature_c_ = 25, place_c_ = 25, resistance_ohm_ = 0;
+    double temperature_c_ = 25, place_c_ = 25;
 };
 
 }  // namespace holdwater::sim
