@@ -130,6 +130,8 @@ std::vector<FindingField> const& finding_fields() {
         {"peak_draw_m3_s", "m3/s", "all taps of the busiest hour open at once", &F::peak_draw_m3_s},
         {"starts_refused", "1", "motor starts that did not fit inverter, bank volts or generator",
          &F::starts_refused},
+        {"load_starts_over_h", "h", "hours in which a small load's start is too much for the inverter",
+         &F::load_starts_over_h},
         {"inverter_trips", "1", "overload trips of the inverter", &F::inverter_trips},
         {"generator_failures", "1", "generator starts given up", &F::generator_failures},
         {"fuel_outs", "1", "times the generator's tank ran dry", &F::fuel_outs},

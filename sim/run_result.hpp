@@ -138,6 +138,7 @@ struct Findings {
     double cistern_least_m3 = 0, water_spilled_m3 = 0;
     double peak_draw_m3_s = 0;        ///< all taps of the busiest hour open at once
     double starts_refused = 0;        ///< motor starts that did not fit inverter, bank volts or generator
+    double load_starts_over_h = 0;    ///< hours in which a small load's start is too much for the inverter
     double inverter_trips = 0;        ///< overload trips
     double generator_failures = 0;    ///< starts given up
     double fuel_outs = 0;             ///< times the generator's tank ran dry

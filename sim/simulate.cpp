@@ -96,6 +96,16 @@ void check_draws(HourlyInputs const& inputs) {
                     "must hold 8761 positions, the last one the end of draws");
 }
 
+// Whether the largest start of a small load, on top of the hour's loads and a pump that runs in it, is more
+// than the inverter stands for a second.
+bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h, HourRecord const& r) {
+    if (inputs.load_start_va[h] == 0 || s.inverter.surge.empty() || r.backup_h >= 1) return false;
+    double const pump_w = r.pump_run_h > 0 ? 1e3 * r.pump_kw / r.pump_run_h : 0;
+    double const with_va = std::hypot(1e3 * r.load_served_kw + pump_w, value_or(inputs.load_var, h, 0));
+    return with_va + inputs.load_start_va[h] >
+           models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
+}
+
 }  // namespace
 
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
@@ -120,7 +130,8 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         auto const h = static_cast<std::size_t>(hour % hours_per_year);
         HourRecord& r = result.hours.emplace_back();
         double const array_w = inputs.array_power_w[h];
-        supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0));
+        supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0),
+                          value_or(inputs.load_var, h, 0));
         loads.begin_hour(h);
         water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
         int standing_still = 0, steps = 0;
@@ -133,6 +144,8 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
                 throw std::logic_error("the year loop stands still at hour " + std::to_string(hour));
         }
         water.end_hour(r);
+        if (!inputs.load_start_va.empty() && load_start_over(system, inputs, h, r))
+            result.findings.load_starts_over_h += 1;
         r.array_available_kw = array_w * 1e-3;
         r.load_wanted_kw = loads.wanted_w() * 1e-3;
         r.battery_stored_kwh = supply.bank().stored_kwh();

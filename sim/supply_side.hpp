@@ -40,7 +40,9 @@ class SupplySide {
     [[nodiscard]] double starts_refused() const { return starts_refused_; }
     [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
 
-    void begin_hour(double array_w, double ambient_c, double leg_imbalance_w) {
+    /// `load_var`: reactive power of the small loads, which the inverter's rating carries too.
+    void begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var) {
+        load_var_ = load_var;
         bank_.begin_hour(ambient_c);
         generator_.begin_hour(ambient_c);
         array_w_ = array_w;
@@ -140,16 +142,17 @@ class SupplySide {
         double const start_va = 1e3 * start.apparent_kva;
         std::complex<double> const motor(
             start.power_w, std::sqrt(std::max(start_va * start_va - start.power_w * start.power_w, 0.0)));
+        std::complex<double> const running(running_w, load_var_);
         if (feed_ == Feed::inverter) {
             if (!s_.inverter.surge.empty())
-                fits = std::abs(motor + running_w) <=
+                fits = std::abs(motor + running) <=
                        models::surge_va(s_.inverter, start.seconds) - leg_imbalance_w_;
             if (fits && bank_.has_voltage() && s_.inverter.low_voltage_v > 0) {
                 auto const dc = bank_.terminal((start.power_w + running_w) / start_efficiency);
                 fits = !dc.collapsed && dc.volts >= s_.inverter.low_voltage_v;
             }
         } else if (feed_ == Feed::backup && s_.rules.backup == Backup::generator) {
-            fits = std::abs(motor + running_w) <= s_.generator_operation.start_va;
+            fits = std::abs(motor + running) <= s_.generator_operation.start_va;
         }
         if (fits) {
             refusing_ = false;
@@ -340,9 +343,10 @@ class SupplySide {
         rated_heater_w_ = bank_.heater_w();
         double const controller_w = std::min(array_w_ * s_.controller_efficiency, s_.controller_limit_w);
         double const bank_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w - rated_heater_w_;
-        inverting_capacity_w_ = std::max(std::min(s_.inverter.rated_power_w - leg_imbalance_w_,
-                                                  models::ac_output_w(s_.inverter, controller_w + bank_w)),
-                                         0.0);
+        double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
+        if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));
+        inverting_capacity_w_ =
+            std::max(std::min(rated_w, models::ac_output_w(s_.inverter, controller_w + bank_w)), 0.0);
     }
 
     [[nodiscard]] double backup_limit_w() const {
@@ -447,7 +451,8 @@ class SupplySide {
     Bank bank_;
     GeneratorControl generator_;
     Levels levels_{};
-    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0;
+    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
+           load_var_ = 0;
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;

@@ -59,6 +59,8 @@ struct HourlyInputs {
     std::vector<UseOfWater> uses{};   ///< each use's part of the demand, for the report; may be empty
     std::vector<LoadClass> shed_first;  ///< in the order they are shed; may be empty
     std::vector<double> leg_imbalance_w;  ///< what one inverter leg carries more than the other; may be empty
+    std::vector<double> load_var{};       ///< reactive power of all small loads, lagging [var]; may be empty
+    std::vector<double> load_start_va{};  ///< largest start of a small load in the hour; may be empty
     std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C
     /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and
     /// what the array's year has to tell a designer.

@@ -36,6 +36,10 @@ std::string supply_findings(sim::RunResult const& result) {
         line(out, "starts",
              fmt::format("{:.0f} times the pump's start did not fit, {:.0f} inverter trips", f.starts_refused,
                          f.inverter_trips));
+    if (f.load_starts_over_h > 0)
+        line(out, "load start",
+             fmt::format("in {:.0f} h the start of a small load is too much for the inverter",
+                         f.load_starts_over_h));
     if (f.generator_failures > 0 || f.fuel_outs > 0)
         line(out, "set",
              fmt::format("{:.0f} generator starts failed, {:.0f} times out of fuel", f.generator_failures,

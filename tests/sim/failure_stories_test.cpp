@@ -297,4 +297,40 @@ TEST_CASE("inverter classes against motor sizes") {
     }
 }
 
+// Reactive power counts: 4 kW of pump and 3 kvar of loads are 5 kVA.
+TEST_CASE("the rating is in volt-amperes: reactive loads take room from the pump and from its start") {
+    auto s = lossless(40, 0.9);
+    s.fill = models::fill_curve_from_nodes({{0, 0.6e-3, 4000}, {1.1 * s.fill.cut_out_m3, 0.6e-3, 4000}},
+                                           s.fill.cut_in_m3, s.fill.cut_out_m3);
+    auto in = steady_inputs(0, 0, 0.3, 0.2e-3);
+    in.load_var.assign(in.load_w.size(), 3000);
+    s.inverter.rated_power_w = 5001;
+    CHECK(sim::simulate(s, in, {0, 6}).summary.pump_starts > 0);
+    s.inverter.rated_power_w = 4999;
+    auto const none = sim::simulate(s, in, {0, 6});
+    CHECK(none.summary.pump_starts == 0);
+    CHECK(none.hours[3].limit_reason == static_cast<double>(sim::LimitReason::inverter_limit));
+    // A start of 8 kW real power and 3 kvar beside it: hypot(8, 3) = 8.54 kVA.
+    s.inverter.rated_power_w = 5001;
+    s.pump_start = models::StartDraw{};
+    s.pump_start.apparent_kva = 8;
+    s.pump_start.power_w = 8000;
+    s.pump_start.seconds = 0.5;
+    for (double const ratio : {1.70, 1.72}) {
+        s.inverter.surge = {{ratio, 5}};
+        CHECK((sim::simulate(s, in, {0, 6}).summary.pump_starts > 0) == (ratio * 5.001 > std::hypot(8., 3.)));
+    }
+}
+
+TEST_CASE("a small load's start that is too much for the inverter is reported, hour by hour") {
+    auto s = lossless(40, 0.9);
+    s.inverter.rated_power_w = 2000;
+    s.inverter.surge = {{2, 5}};
+    auto in = steady_inputs(0, 500, 0, 1e-3);
+    in.load_start_va.assign(in.load_w.size(), 0);
+    in.load_start_va[3] = 3600;  // with 500 W: 4.1 kVA over 4.0
+    in.load_start_va[4] = 3400;
+    CHECK(sim::simulate(s, in, {0, 6}).findings.load_starts_over_h == 1);
+}
+
 TEST_SUITE_END();

@@ -188,6 +188,10 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         in.shed_first.push_back(std::move(load));
     }
     if (draw.coin()) {
+        in.load_var.assign(in.load_w.size(), 0);
+        for (std::size_t h = 0; h < n; ++h) in.load_var[h] = draw(0, 800);
+    }
+    if (draw.coin()) {
         in.leg_imbalance_w.assign(in.load_w.size(), 0);
         for (std::size_t h = 0; h < n; ++h) in.leg_imbalance_w[h] = draw(0, 600);
     }
