@@ -86,10 +86,10 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
         double value;
     };
     H5::EnumType kind(H5::PredType::NATIVE_INT32);
-    for (auto k :
-         {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start, EventKind::generator_stop,
-          EventKind::inverter_off, EventKind::inverter_on, EventKind::inverter_tripped,
-          EventKind::start_refused, EventKind::water_short, EventKind::water_back, EventKind::well_dry}) {
+    for (auto k : {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start,
+                   EventKind::generator_stop, EventKind::generator_failed, EventKind::inverter_off,
+                   EventKind::inverter_on, EventKind::inverter_tripped, EventKind::start_refused,
+                   EventKind::water_short, EventKind::water_back, EventKind::well_dry}) {
         auto code = static_cast<std::int32_t>(k);
         kind.insert(std::string(name_of(k)), &code);
     }
@@ -128,6 +128,14 @@ void write_file(std::string const& path, RunResult const& result, RunInputs cons
     auto summary = file.createGroup("/summary");
     for (SummaryField const& field : summary_fields())
         put_number(summary, std::string(field.name), result.summary.*field.value);
+    if (!result.years.empty()) {
+        auto years = file.createGroup("/years");
+        for (YearField const& field : year_fields()) {
+            auto data = put_column(years, field.name, column(field, result.years));
+            put_text(data, "units", field.unit);
+            put_text(data, "long_name", field.long_name);
+        }
+    }
     auto findings = file.createGroup("/findings");
     for (FindingField const& field : finding_fields())
         put_number(findings, std::string(field.name), result.findings.*field.value);

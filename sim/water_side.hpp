@@ -142,7 +142,8 @@ class WaterSide {
         double power_w = standby_w_;
         if (pressure_) {
             seconds = pressure_->plan(pumping, seconds);
-            if (pumping) power_w += pressure_->fill().energy_j / seconds;
+            // Over a step of rounding length the energy is rounding too.
+            if (pumping) power_w += std::clamp(pressure_->fill().energy_j / seconds, 0.0, booster->peak_w());
         }
         if (cistern_ && motors_.back().running()) power_w += fill_point().power_w;
         for (MotorRun& m : motors_) power_w += m.running() ? m.plan_start_w(seconds) : m.no_start();

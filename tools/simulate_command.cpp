@@ -13,6 +13,7 @@
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
 #include "sim/water_remarks.hpp"
+#include "sim/years.hpp"
 #include "tools/commands.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
@@ -23,7 +24,7 @@ namespace {
 
 struct Options {
     std::string scenario, weather, out, from = "01-01";
-    int days = 365;
+    int days = 365, years = 1;
     Units units = Units::si;
     bool json = false;
     double require = -1;
@@ -56,7 +57,8 @@ void run(Options const& o, int& exit_code) {
 
     auto const hourly = sim::make_inputs(scenario, year);
     auto const system = sim::make_system(scenario);
-    auto result = sim::simulate(system, hourly, clock);
+    auto result = o.years > 1 ? sim::simulate_years(system, hourly, clock, o.years)
+                              : sim::simulate(system, hourly, clock);
     sim::book_window_loss(result, hourly);
 
     sim::RunInputs inputs;
@@ -110,6 +112,12 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
                   "Result file, HDF5 (default: the scenario's name with .h5, in this folder)");
     c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
     c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
+    c->add_option(
+         "--years", o->years,
+         "Run the year so often on end, the bank's level carried and its capacity fading; the summary is "
+         "the first year's")
+        ->check(CLI::Range(1, 50))
+        ->capture_default_str();
     c->add_option("--units", o->units, "si or us, for the table")
         ->transform(CLI::CheckedTransformer(
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))

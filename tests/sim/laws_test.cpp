@@ -1,78 +1,16 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
-#include <random>
 #include <string>
 
 #include "sim/simulate.hpp"
-#include "tests/sim/plain_system.hpp"
+#include "tests/sim/random_system.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
-using test::Near, test::plain_system, test::steady_inputs;
+using test::Near, test::Draw, test::random_system, test::random_inputs;
 
 namespace {
-
-// A portable draw in [0, 1): the distributions of the standard library differ between compilers.
-class Draw {
-  public:
-    explicit Draw(std::uint64_t seed) : engine_(seed) {}
-    double operator()(double low, double high) {
-        return low + (high - low) * static_cast<double>(engine_() >> 11) * 0x1p-53;
-    }
-    bool coin() { return (*this)(0, 1) < 0.5; }
-
-  private:
-    std::mt19937_64 engine_;
-};
-
-sim::System random_system(Draw& draw) {
-    auto s = plain_system();
-    s.bank.capacity_kwh = draw(1, 30);
-    s.bank.floor_soc = draw(0, 0.5);
-    s.bank.charge_efficiency = draw(0.8, 1);
-    s.bank.discharge_efficiency = draw(0.8, 1);
-    s.bank.charge_limit_kw = draw(0.1, 1) * s.bank.capacity_kwh;
-    s.bank.discharge_limit_kw = draw(0.2, 1.5) * s.bank.capacity_kwh;
-    s.bank.self_discharge_per_h = draw.coin() ? 0 : draw(0, 1e-4);
-    s.start_soc = draw(s.bank.floor_soc, 1);
-    s.rules.restart_above = draw(s.bank.floor_soc + 0.02, 1);
-    s.rules.transfer_below = draw(s.bank.floor_soc + 0.01, 0.8);
-    s.rules.return_above = draw(s.rules.transfer_below + 0.02, 1);
-    s.rules.charge_to = draw.coin() ? 0 : draw(s.rules.transfer_below + 0.01, 1);
-    s.rules.backup_limit_w = draw(800, 8000);
-    double const kind = draw(0, 3);
-    if (kind > 2) {
-        s.rules.backup = sim::Backup::generator;
-        s.generator = models::GeneratorParameters{
-            .rated_power_w = s.rules.backup_limit_w, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
-    } else if (kind > 1) {
-        s.rules.backup = sim::Backup::grid;
-        double t = draw(0, 50);
-        while (t < 1000) {
-            double const end = t + draw(0.01, 40);
-            s.outages.push_back({t, end});
-            t = end + draw(0.01, 60);
-        }
-    }
-    s.controller_efficiency = draw(0.9, 1);
-    s.controller_limit_w = draw(200, 5000);
-    s.dc_standby_w = draw.coin() ? 0 : draw(0, 10);
-    s.inverter.rated_power_w = draw(900, 8000);
-    s.inverter.idle_w = draw(0, 80);
-    s.inverter.k1 = draw(0, 0.1);
-    s.inverter.k2 = draw(0, 0.1);
-    s.charger = {draw(0, 4000), draw(0.8, 1), 1};
-    double const q = draw(0.3e-3, 0.9e-3);
-    double const in = s.fill.cut_in_m3, out = s.fill.cut_out_m3;
-    s.fill = models::fill_curve_from_nodes({{0, 1.2 * q, 900},
-                                            {in, q, 1000},
-                                            {0.5 * (in + out), 0.9 * q, 1050},
-                                            {out, 0.8 * q, 1080},
-                                            {1.2 * out, 0, 700}},
-                                           in, out);
-    return s;
-}
 
 // Curves of a pump over twelve bands of water level: the deeper, the less flow.
 std::vector<models::DriveCurve> level_curves(models::TankFillCurve const& base, std::size_t levels) {
@@ -154,21 +92,6 @@ sim::System random_wet_system(Draw& draw) {
     return s;
 }
 
-sim::HourlyInputs random_wet_inputs(Draw& draw, sim::System const& s, int hours);
-
-sim::HourlyInputs random_inputs(Draw& draw, int hours) {
-    auto in = steady_inputs(0, 0, 0, 1e-3);
-    double const sun_w = draw(200, 5000), water_m3 = draw(0, 0.5), load_w = draw(0, 600);
-    for (std::size_t h = 0; h < static_cast<std::size_t>(hours); ++h) {
-        double const hour = static_cast<double>(h % 24);
-        in.array_power_w[h] = std::max(0.0, sun_w * std::sin((hour - 5.5) / 13 * 3.14159265)) * draw(0, 1);
-        in.load_w[h] = load_w * draw(0, 2);
-        in.demand_m3[h] = draw.coin() ? 0 : water_m3 * draw(0, 2);
-        in.tap_flow_m3_s[h] = draw(0.05e-3, 1.2e-3);
-    }
-    return in;
-}
-
 // Two uses with their own taps, and what the animals drink where there is a trough.
 sim::HourlyInputs random_wet_inputs(Draw& draw, sim::System const& s, int hours) {
     auto in = random_inputs(draw, hours);
@@ -207,7 +130,8 @@ TEST_CASE("both ledgers close every hour, nothing is negative, levels stay withi
         for (auto const& r : result.hours) {
             double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw -
                                   r.pump_kw - r.inverter_loss_kw - r.charger_loss_kw - r.controller_loss_kw -
-                                  r.standby_kw - r.battery_loss_kw - (r.battery_stored_kwh - stored);
+                                  r.standby_kw - r.heater_kw - r.battery_loss_kw -
+                                  (r.battery_stored_kwh - stored);
             double const bank = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
                                 (r.battery_stored_kwh - stored);
             double const array = r.array_available_kw - r.array_used_kw - r.array_curtailed_kw;

@@ -176,4 +176,17 @@ TEST_CASE("an earlier result survives a run that fails") {
     CHECK(test::file_text(folder / "year.h5") == before);
 }
 
+TEST_CASE("--years runs the year on end, prints a line a year and stores them") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "simulate " + demo("tamarack-gulch-lead-acid") + " --years 3 --out y.h5");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find("year  capacity") != std::string::npos);
+    CHECK(run.out.find("\n     3  ") != std::string::npos);
+    CHECK(run.out.find("bank life about") != std::string::npos);
+    auto const dump = run_shell(folder, "h5dump -d /years/capacity_fraction y.h5");
+    CHECK(dump.exit_code == 0);
+    CHECK(dump.out.find("(0): 1, 0.9") != std::string::npos);
+}
+
 TEST_SUITE_END();
