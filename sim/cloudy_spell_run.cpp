@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <numeric>
 #include <stdexcept>
 
 #include "sim/make_inputs.hpp"
@@ -80,11 +81,11 @@ double full_again_h(RunResult const& result, int spell_hours) {
     return SpellStart::never;
 }
 
-SpellStart run_start(System const& system, HourlyInputs const& hours, int first_day, int days) {
+SpellStart run_start(System const& system, HourlyInputs const& hours, int first_day, int days, bool to_full) {
     int const spell_hours = 24 * days;
     Clock clock;
     clock.first_hour = 24 * first_day;
-    clock.hours = std::min(spell_hours + 24 * first_look_days, hours_per_year);
+    clock.hours = std::min(spell_hours + (to_full ? 24 * first_look_days : 0), hours_per_year);
     auto const result = simulate(system, hours, clock);
 
     SpellStart s;
@@ -107,6 +108,7 @@ SpellStart run_start(System const& system, HourlyInputs const& hours, int first_
         s.generator_fuel_l += h.generator_fuel_l;
         s.grid_kwh += h.grid_kw;
     }
+    if (!to_full) return s;
     s.full_again_h = full_again_h(result, spell_hours);
     if (std::isinf(s.full_again_h) && clock.hours < hours_per_year) {
         clock.hours = hours_per_year;
@@ -239,13 +241,14 @@ HourlyInputs with_spell_on(SpellInputs const& inputs, int first_day) {
     return hours;
 }
 
-SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::vector<int> const& first_days) {
+SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::vector<int> const& first_days,
+                        bool to_full) {
     check(system, inputs, first_days);
     SpellOutcome outcome;
     HourlyInputs hours = inputs.own;
     for (int const day : first_days) {
         put_spell(inputs, hours, day);
-        outcome.starts.push_back(run_start(system, hours, day, inputs.days));
+        outcome.starts.push_back(run_start(system, hours, day, inputs.days, to_full));
         put_back(inputs, hours, day);
     }
     for (int n = 1; n <= inputs.days; ++n) {
@@ -256,6 +259,12 @@ SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::ve
     for (std::size_t i = 1; i < outcome.starts.size(); ++i)
         if (worse(outcome.starts[i], outcome.starts[outcome.worst])) outcome.worst = i;
     return outcome;
+}
+
+std::vector<int> every_start_day() {
+    std::vector<int> days(days_of_year);
+    std::iota(days.begin(), days.end(), 0);
+    return days;
 }
 
 System without_backup(System system) {
@@ -331,7 +340,7 @@ BridgingGenerator bridge_with_generator(System const& system, SpellInputs const&
     b.transfer_below = s.rules.transfer_below;
     b.charge_to = s.rules.charge_to;
     b.charger_w = std::min(s.charger.dc_power_limit_w, 1e3 * s.bank.charge_limit_kw);
-    b.outcome = run_spells(s, inputs, first_days);
+    b.outcome = run_spells(s, inputs, first_days, false);
     for (SpellStart const& start : b.outcome.starts) {
         b.mean_h += start.generator_h / static_cast<double>(b.outcome.starts.size());
         if (start.generator_h <= b.most_h) continue;

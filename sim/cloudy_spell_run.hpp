@@ -69,8 +69,12 @@ struct SpellOutcome {
 
 /// Runs the spell from every start day, each a run of its own with the bank at system.start_soc and the tank
 /// at cut-out. One run gives every length up to the spell's: its first n days are the n-day spell.
-/// Water that is short after the spell's last day is not counted.
-SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::vector<int> const& first_days);
+/// Water that is short after the spell's last day is not counted. Without `to_full` the runs end with the
+/// spell and full_again_h stays 0.
+SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::vector<int> const& first_days,
+                        bool to_full = true);
+/// All 365.
+std::vector<int> every_start_day();
 
 /// No backup: what sun and bank do alone.
 System without_backup(System system);

@@ -6,7 +6,7 @@
 #include <numeric>
 #include <optional>
 
-#include "scenarios/scenario.hpp"
+#include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/cloudy_spell_run.hpp"
 #include "sim/make_system.hpp"
@@ -20,7 +20,7 @@ namespace holdwater::tools {
 namespace {
 
 struct Options {
-    std::string scenario, weather, out;
+    std::string scenario, option, weather, out;
     std::vector<std::string> starts;
     sim::SpellWeather spell;
     double level = 1;
@@ -122,13 +122,12 @@ void write_file(Options const& o, SpellAnswer const& a, std::string const& scena
 }
 
 void run(Options const& o) {
-    std::vector<int> first_days(365);
-    std::iota(first_days.begin(), first_days.end(), 0);
+    auto first_days = sim::every_start_day();
     if (!o.starts.empty()) {
         first_days.clear();
         for (auto const& text : o.starts) first_days.push_back(day_of(text, "--start"));
     }
-    auto const scenario = scenarios::read_scenario(o.scenario);
+    auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     if (o.level < scenario.bank.floor_soc)
         throw CLI::ValidationError(
@@ -160,6 +159,7 @@ void add_spell_command(CLI::App& app, int&) {
     CLI::App* const c = app.add_subcommand(
         "spell", "How long does the water last when the sun stays away? A dull spell from every start day");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
     c->add_option("--days", o->spell.days, "Longest spell, days")
         ->check(CLI::Range(1, 60))
