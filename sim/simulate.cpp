@@ -65,7 +65,8 @@ void check(std::vector<double> const& values, char const* name) {
     models::require(values.size() == static_cast<std::size_t>(hours_per_year), name,
                     static_cast<double>(values.size()), "must hold 8760 hourly values");
     for (double const v : values)
-        models::require(v >= 0 && std::isfinite(v), name, v, "must be finite and not negative in every hour");
+        if (!(v >= 0 && std::isfinite(v)))
+            models::require(false, name, v, "must be finite and not negative in every hour");
 }
 
 }  // namespace
