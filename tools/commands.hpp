@@ -12,5 +12,6 @@ void add_weather_command(CLI::App& app, int& exit_code);
 void add_simulate_command(CLI::App& app, int& exit_code);
 void add_spell_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
+void add_sweep_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools
