@@ -133,8 +133,8 @@ void run(Options const& o) {
         fmt::print("{}", sweep_csv(t));
         return;
     }
-    fmt::print("{}: {}\n", plan_text(o), sweep_summary(t, figure));
-    if (o.one_at_a_time) fmt::print("\n{}", tornado(t, figure, o.plain));
+    fmt::print("{}: {}\n\n{}", plan_text(o), run_count(t),
+               o.one_at_a_time ? tornado(t, figure, o.plain) : sweep_extremes(t, figure));
     for (auto const& path : o.out) fmt::print("\nRow by row: {}\n", path);
 }
 

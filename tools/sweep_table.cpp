@@ -103,24 +103,27 @@ sim::Table sweep_columns(SweepTable const& t) {
     return table;
 }
 
-std::string sweep_summary(SweepTable const& t, sim::SummaryField const& figure) {
-    std::size_t least = t.rows.size(), most = t.rows.size(), refused = 0;
-    for (std::size_t i = 0; i < t.rows.size(); ++i) {
-        if (!t.results[i].problem.empty()) {
-            ++refused;
-            continue;
-        }
-        auto const value = [&](std::size_t row) { return t.results[row].summary.*figure.value; };
-        if (least == t.rows.size() || value(i) < value(least)) least = i;
-        if (most == t.rows.size() || value(i) > value(most)) most = i;
-    }
-    std::string out = fmt::format("{} runs", t.rows.size() - refused);
-    if (refused > 0) out += fmt::format(", {} combinations refused (see the column 'problem')", refused);
-    out += fmt::format("\n\n{} ({})\n", figure.name, figure.long_name);
-    if (least == t.rows.size()) return out;
+std::string run_count(SweepTable const& t) {
+    auto const refused =
+        std::count_if(t.results.begin(), t.results.end(), [](auto const& r) { return !r.problem.empty(); });
+    auto const run = static_cast<std::ptrdiff_t>(t.results.size()) - refused;
+    if (refused == 0) return fmt::format("{} runs", run);
+    return fmt::format("{} runs, {} combinations refused (column 'problem' of the table)", run, refused);
+}
+
+std::string sweep_extremes(SweepTable const& t, sim::SummaryField const& figure) {
+    std::vector<std::size_t> run;
+    for (std::size_t i = 0; i < t.rows.size(); ++i)
+        if (t.results[i].problem.empty()) run.push_back(i);
+    std::string out = fmt::format("{} ({})\n", figure.name, figure.long_name);
+    if (run.empty()) return out;
+    auto const value = [&](std::size_t row) { return t.results[row].summary.*figure.value; };
+    auto const by_value = [&](std::size_t a, std::size_t b) { return value(a) < value(b); };
+    // The earliest of equals at both ends.
+    auto const least = *std::min_element(run.begin(), run.end(), by_value),
+               most = *std::max_element(run.begin(), run.end(), by_value);
     for (auto const& [label, row] : {std::pair{"least", least}, std::pair{"most", most}})
-        out += fmt::format("  {:<6}{:<14}{}\n", label,
-                           with_unit(t.results[row].summary.*figure.value, figure), described(t, row));
+        out += fmt::format("  {:<6}{:<14}{}\n", label, with_unit(value(row), figure), described(t, row));
     return out;
 }
 

@@ -24,8 +24,10 @@ std::vector<sim::SummaryField> sweep_figures();
 std::string sweep_csv(SweepTable const& table);
 sim::Table sweep_columns(SweepTable const& table);
 
-/// How many were run, and between which figures they lie.
-std::string sweep_summary(SweepTable const& table, sim::SummaryField const& figure);
+/// How many were run, and how many refused.
+std::string run_count(SweepTable const& table);
+/// Where the figure is least and most.
+std::string sweep_extremes(SweepTable const& table, sim::SummaryField const& figure);
 /// For each key varied alone the least and the most of the figure, widest first, as bars about the scenario
 /// as written (the first row).
 std::string tornado(SweepTable const& table, sim::SummaryField const& figure, bool plain);
