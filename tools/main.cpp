@@ -22,6 +22,9 @@ int main(int argc, char** argv) {
     app.require_subcommand(1);
     tools::add_weather_command(app, exit_code);
     tools::add_simulate_command(app, exit_code);
+    tools::add_spell_command(app, exit_code);
+    tools::add_compare_command(app, exit_code);
+    tools::add_sweep_command(app, exit_code);
     try {
         app.parse(argc, argv);
         if (std::fflush(stdout) != 0) {

@@ -1,11 +1,10 @@
 #include <fmt/format.h>
 
-#include <cstdio>
 #include <filesystem>
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "scenarios/scenario.hpp"
+#include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/wiring_notes.hpp"
 #include "sim/make_inputs.hpp"
@@ -15,6 +14,7 @@
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"
 #include "tools/commands.hpp"
+#include "tools/spell_answer.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
 #include "weather/weather_year.hpp"
@@ -23,36 +23,22 @@ namespace holdwater::tools {
 namespace {
 
 struct Options {
-    std::string scenario, weather, out, from = "01-01";
+    std::string scenario, option, weather, out, from = "01-01";
     int days = 365, years = 1;
     Units units = Units::si;
     bool json = false;
     double require = -1;
 };
 
-// "MM-DD" as a day of the year, 0..364.
-int day_of(std::string const& text) {
-    int month = 0, day = 0, end = 0;
-    bool const read = std::sscanf(text.c_str(), "%2d-%2d%n", &month, &day, &end) == 2 &&
-                      static_cast<std::size_t>(end) == text.size() && month >= 1 && month <= 12 && day >= 1;
-    if (read) {
-        int const first = weather::month_start_hour[month - 1] / 24,
-                  next = weather::month_start_hour[month] / 24;
-        if (first + day <= next) return first + day - 1;
-    }
-    throw CLI::ValidationError(
-        "--from", "'" + text + "' is not a day of a 365-day year; accepted: MM-DD such as 11-15");
-}
-
 std::string describe(weather::Repair const& r) {
     return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, sim::stamp_of_hour(r.first_hour), r.rule);
 }
 
 void run(Options const& o, int& exit_code) {
-    auto const scenario = scenarios::read_scenario(o.scenario);
+    auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     sim::Clock clock;
-    clock.first_hour = 24 * day_of(o.from);
+    clock.first_hour = 24 * day_of(o.from, "--from");
     clock.hours = 24 * o.days;
 
     auto const hourly = sim::make_inputs(scenario, year);
@@ -107,6 +93,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     CLI::App* const c =
         app.add_subcommand("simulate", "Run a design through a year (or part of it), hour by hour");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
     c->add_option("--out", o->out,
                   "Result file, HDF5 (default: the scenario's name with .h5, in this folder)");
