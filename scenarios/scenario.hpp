@@ -21,6 +21,7 @@
 #include "models/small_loads.hpp"
 #include "models/snow_cover.hpp"
 #include "scenarios/supply_settings.hpp"
+#include "scenarios/water_settings.hpp"
 #include "weather/horizon.hpp"
 #include "weather/moving_planes.hpp"
 #include "weather/read_weather.hpp"
@@ -34,12 +35,6 @@ struct ScenarioLoad {
     int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
     double shed_below = 0;  ///< shed while the bank is under this state of charge; 0: never for its level
     double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
-};
-
-struct DemandSettings {
-    double daily_m3 = 0;
-    models::DayProfile profile = models::household_profile;
-    double tap_flow_m3_s = 0;
 };
 
 /// The rack stands at this tilt from the start of a day (0 = 1 January) until the next change.
@@ -88,7 +83,11 @@ struct Scenario {
     models::MotorParameters motor;
     models::LiftParameters lift;
     models::PipingParameters piping;
-    models::PressureTankParameters tank;
+    std::optional<models::DriveParameters> drive;  ///< of the well pump
+    models::PressureTankParameters tank;           ///< not used when the taps run by gravity
+    WellSettings well;
+    std::optional<CisternSettings> cistern;
+    std::optional<models::TroughParameters> trough;
     DemandSettings demand;
 
     std::vector<std::string> warnings;  ///< possible but unusual inputs, in words

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "sim/array_year.hpp"
+#include "sim/make_demand.hpp"
 #include "sim/make_loads.hpp"
 
 namespace holdwater::sim {
@@ -34,17 +35,12 @@ void warn(HourlyInputs& in, ArrayYear const& array, scenarios::Scenario const& s
 }  // namespace
 
 HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
-    auto const day_water = models::hourly_volumes_m3(scenario.demand.profile, scenario.demand.daily_m3);
-
     HourlyInputs in;
     auto array = array_over_year(scenario, year);
     warn(in, array, scenario);
     in.array_power_w = std::move(array.offered_w);
     in.array_window_loss_w = std::move(array.window_loss_w);
-    for (std::size_t h = 0; h < static_cast<std::size_t>(hours_per_year); ++h) {
-        in.demand_m3.push_back(day_water[h % 24]);
-        in.tap_flow_m3_s.push_back(scenario.demand.tap_flow_m3_s);
-    }
+    add_demand(scenario, year, in);
     in.ambient_c = year.temperature_c;
     add_loads(scenario, year, in);
     return in;

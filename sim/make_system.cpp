@@ -1,11 +1,13 @@
 #include "sim/make_system.hpp"
 
 #include "sim/array_year.hpp"
+#include "sim/make_water_system.hpp"
 
 namespace holdwater::sim {
 
 System make_system(scenarios::Scenario const& scenario) {
     System s;
+    static_cast<WaterSystem&>(s) = make_water_system(scenario, !scenario.inverter.surge.empty());
     s.bank = scenario.bank;
     s.start_soc = scenario.start_soc;
     s.controller_efficiency = controller_efficiency(scenario);
@@ -15,15 +17,10 @@ System make_system(scenarios::Scenario const& scenario) {
     s.charger = scenario.charger;
     s.outages = scenario.outages;
     s.generator = scenario.generator;
-    s.tank = scenario.tank;
-    s.fill =
-        models::make_fill_curve(scenario.tank, scenario.pump, scenario.motor, scenario.piping, scenario.lift);
-
     s.bank_behaviour = scenario.bank_behaviour;
     s.rules = scenario.rules;
     s.generator_operation = scenario.generator_operation;
     s.generator_operation.elevation_m = scenario.elevation_m;
-    if (!scenario.inverter.surge.empty()) s.pump_start = models::start_draw(scenario.motor);
     return s;
 }
 

@@ -88,7 +88,7 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     for (auto k :
          {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start, EventKind::generator_stop,
           EventKind::inverter_off, EventKind::inverter_on, EventKind::inverter_tripped,
-          EventKind::start_refused, EventKind::water_short, EventKind::water_back}) {
+          EventKind::start_refused, EventKind::water_short, EventKind::water_back, EventKind::well_dry}) {
         auto code = static_cast<std::int32_t>(k);
         kind.insert(std::string(name_of(k)), &code);
     }
@@ -102,8 +102,10 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     auto data = file.createDataSet("/events", type, H5::DataSpace(1, &size));
     if (size > 0) data.write(rows.data(), type);
     put_text(data, "time_meaning", "hours since 00:00 on 1 January, local standard time");
-    put_text(data, "value_meaning",
-             "state of charge (0..1) for supply events, tank pressure (kPa) for water events");
+    put_text(
+        data, "value_meaning",
+        "state of charge (0..1) for supply events, tank pressure (kPa) for water events, depth of the water "
+        "(m) for well_dry");
 }
 
 void write_file(std::string const& path, RunResult const& result, RunInputs const& inputs) {
@@ -125,6 +127,9 @@ void write_file(std::string const& path, RunResult const& result, RunInputs cons
     auto summary = file.createGroup("/summary");
     for (SummaryField const& field : summary_fields())
         put_number(summary, std::string(field.name), result.summary.*field.value);
+    auto findings = file.createGroup("/findings");
+    for (FindingField const& field : finding_fields())
+        put_number(findings, std::string(field.name), result.findings.*field.value);
     put_events(file, result.events);
 }
 

@@ -44,9 +44,20 @@ std::vector<SeriesField> const& series_fields() {
         {"water_pumped_m3", "m3", "water pumped from the well", total, &R::water_pumped_m3},
         {"tank_water_m3", "m3", "water in the pressure tank", end, &R::tank_water_m3},
         {"tank_pressure_kpa", "kPa", "gauge pressure in the tank", end, &R::tank_pressure_kpa},
+        {"fill_pump_run_h", "h", "time the well pump filled the cistern, beside a booster", total,
+         &R::fill_pump_run_h},
+        {"fill_pump_starts", "1", "its starts", total, &R::fill_pump_starts},
+        {"cistern_water_m3", "m3", "water in the cistern", end, &R::cistern_water_m3},
+        {"trough_water_m3", "m3", "water in the trough", end, &R::trough_water_m3},
+        {"water_spilled_m3", "m3", "water spilled from the cistern", total, &R::water_spilled_m3},
+        {"well_inflow_m3", "m3", "water that came into the well; needs a well model", total,
+         &R::well_inflow_m3},
+        {"well_level_m", "m", "depth of the water below the well head; needs a well model", end,
+         &R::well_level_m},
         {"limit_reason", "1",
          "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump "
-         "brings",
+         "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
+         "empty, 11 motor at rest",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;
@@ -92,6 +103,35 @@ std::vector<SummaryField> const& summary_fields() {
     return fields;
 }
 
+std::vector<FindingField> const& finding_fields() {
+    using F = Findings;
+    static std::vector<FindingField> const fields{
+        {"longest_run_s", "s", "longest pump run", &F::longest_run_s},
+        {"runs_below_least", "1", "pump runs from cut-in to cut-out shorter than the motor should run",
+         &F::runs_below_least},
+        {"most_starts_in_24h", "1", "most pump starts in any 24 hours on end", &F::most_starts_in_24h},
+        {"most_starts_in_1h", "1", "most pump starts in any hour on end", &F::most_starts_in_1h},
+        {"starts_limit_per_day", "1", "most starts a day for the motor's size; 0: not known",
+         &F::starts_limit_per_day},
+        {"hours_above_start_limit", "h", "hours that end with more starts than that in the 24 h before",
+         &F::hours_above_start_limit},
+        {"start_heating_index", "1",
+         "motor heat of the worst hour's cycling over that of running all the time", &F::start_heating_index},
+        {"start_energy_kwh", "kWh", "energy of the motors' starts, on top of running", &F::start_energy_kwh},
+        {"longest_day_run_h", "h", "most pump hours in one day", &F::longest_day_run_h},
+        {"lowest_pressure_kpa", "kPa", "lowest gauge pressure in the tank", &F::lowest_pressure_kpa},
+        {"dry_run_trips", "1", "times the dry-run protection stopped the pump", &F::dry_run_trips},
+        {"deepest_water_m", "m", "deepest water level in the well", &F::deepest_water_m},
+        {"well_latched", "1", "1: the dry-run protection waits for a person", &F::well_latched},
+        {"fill_pump_starts", "1", "starts of the pump that fills the cistern", &F::fill_pump_starts},
+        {"fill_pump_run_h", "h", "running time of the pump that fills the cistern", &F::fill_pump_run_h},
+        {"cistern_least_m3", "m3", "least water in the cistern", &F::cistern_least_m3},
+        {"water_spilled_m3", "m3", "water spilled from the cistern", &F::water_spilled_m3},
+        {"peak_draw_m3_s", "m3/s", "all taps of the busiest hour open at once", &F::peak_draw_m3_s},
+    };
+    return fields;
+}
+
 std::vector<DayField> const& day_fields() {
     using D = DayRecord;
     static std::vector<DayField> const fields{
@@ -132,6 +172,8 @@ std::string_view name_of(EventKind kind) {
             return "water_short";
         case EventKind::water_back:
             return "water_back";
+        case EventKind::well_dry:
+            return "well_dry";
     }
     return "";
 }

@@ -23,6 +23,9 @@ enum class LimitReason {
     start_refused = 6,     ///< the motor's start does not fit the inverter
     inverter_tripped = 7,  ///< off after an overload
     grid_out = 8,          ///< inverter bypassed and the grid away
+    well_dry = 9,          ///< dry-run protection holds the pump
+    cistern_empty = 10,    ///< cistern at the end of its usable band
+    motor_rest = 11,       ///< the rest timer holds the pump
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
@@ -38,8 +41,13 @@ struct HourRecord {
     double backup_h = 0, inverter_off_h = 0, charge_refused_h = 0;
     double battery_temperature_c = 0;  // at the end of the hour; 25 without a temperature model
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0, water_pumped_m3 = 0;
-    double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour
-    double limit_reason = 0;                          // a LimitReason
+    double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour; the taps' without a tank
+    double fill_pump_run_h = 0,
+           fill_pump_starts = 0;  // well pump filling a cistern, where a booster is the pump
+    double cistern_water_m3 = 0, trough_water_m3 = 0;  // at the end of the hour
+    double water_spilled_m3 = 0, well_inflow_m3 = 0;
+    double well_level_m = 0;  // below the well head, at the end of the hour; 0 without a well model
+    double limit_reason = 0;  // a LimitReason
 };
 
 /// Name, unit and meaning of each series, in the order they are written.
@@ -60,13 +68,15 @@ enum class EventKind {
     start_refused,
     water_short,
     water_back,
+    well_dry,
 };
 std::string_view name_of(EventKind kind);
 
 struct Event {
     double time_h;  ///< hours since 00:00 on 1 January of the first year
     EventKind kind;
-    double value;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events
+    double value;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of
+                   ///< the water [m] for well_dry
 };
 
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
@@ -108,12 +118,45 @@ struct DayField {
 };
 std::vector<DayField> const& day_fields();
 
+/// Further figures of a run that matter in some designs only (see finding_fields()).
+struct Findings {
+    double longest_run_s = 0;            ///< of the pump
+    double runs_below_least = 0;         ///< whole runs shorter than the motor's least recommended run
+    double most_starts_in_24h = 0;       ///< in any 24 hours on end
+    double most_starts_in_1h = 0;        ///< in any hour on end
+    double starts_limit_per_day = 0;     ///< for the motor's size; 0: not known
+    double hours_above_start_limit = 0;  ///< hours that end with more starts than that in the 24 h before
+    double start_heating_index = 0;      ///< highest of any hour; above 1 hotter than running all the time
+    double start_energy_kwh = 0;         ///< of all starts, on top of running
+    double longest_day_run_h = 0;        ///< most pump hours in one day
+    double lowest_pressure_kpa = 0;      ///< gauge, at the pressure tank
+    double dry_run_trips = 0;
+    double deepest_water_m = 0;  ///< below the well head; 0 without a well model
+    double well_latched = 0;     ///< 1: the dry-run protection waits for a person
+    double fill_pump_starts = 0, fill_pump_run_h = 0;
+    double cistern_least_m3 = 0, water_spilled_m3 = 0;
+    double peak_draw_m3_s = 0;  ///< all taps of the busiest hour open at once
+};
+struct FindingField {
+    std::string_view name, unit, long_name;
+    double Findings::*value;
+};
+std::vector<FindingField> const& finding_fields();
+
+/// One use's share of the year.
+struct UseResult {
+    std::string name;
+    double wanted_m3 = 0, delivered_m3 = 0;
+};
+
 struct RunResult {
     Clock clock;
     std::vector<HourRecord> hours;
     std::vector<DayRecord> days;
     std::vector<Event> events;
     Summary summary;
+    Findings findings;
+    std::vector<UseResult> uses;  ///< where there are several
 };
 
 }  // namespace holdwater::sim

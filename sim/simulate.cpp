@@ -7,6 +7,7 @@
 #include <string>
 
 #include "models/parameter_error.hpp"
+#include "sim/findings.hpp"
 #include "sim/load_shedding.hpp"
 #include "sim/summarise.hpp"
 #include "sim/supply_side.hpp"
@@ -33,19 +34,23 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     double const limit_s = longest_step_s(clock, water, supply, now_h, t_s);
     double const capacity_w = supply.capacity_w(now_h);
 
-    bool const called = water.look(t_s);
-    bool running = called && water.pump_peak_w() <= capacity_w;
-    if (running && !water.running()) {
-        double const others_w = loads.served_w(capacity_w - water.pump_peak_w(), supply);
-        running = supply.start_fits(water.start(), others_w, now_h);
+    water.look(t_s);
+    double room_w = capacity_w;
+    for (MotorRun& m : water.motors()) {
+        bool runs = m.wanted && m.peak_w() <= room_w;
+        if (runs && !m.running()) {
+            double const others_w = loads.served_w(room_w - m.peak_w(), supply) + (capacity_w - room_w);
+            runs = supply.start_fits(water.start_of(m), others_w, now_h);
+        }
+        if (m.wanted && !runs) r.limit_reason = static_cast<double>(supply.limit_reason(now_h));
+        water.set_running(m, runs, broken, r);
+        if (m.running()) room_w -= m.peak_w();
     }
-    if (called && !running) r.limit_reason = static_cast<double>(supply.limit_reason(now_h));
-    water.set_running(running, broken, r);
+    room_w -= water.standby(room_w);
 
     // How far the water side goes, and the flow of power over that time.
     WaterPlan const plan = water.plan(limit_s);
-    double const room_w = std::max(capacity_w - (running ? water.pump_peak_w() : 0), 0.0);
-    PowerFlow const flow = supply.flow(loads.served_w(room_w, supply), plan.pump_w, now_h);
+    PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;
 
     auto const event = supply.next_event(flow, now_h, plan.seconds / seconds_per_hour, inputs.shed_first);
@@ -68,6 +73,16 @@ void check(std::vector<double> const& values, char const* name) {
         models::require(v >= 0 && std::isfinite(v), name, v, "must be finite and not negative in every hour");
 }
 
+// The parts that may be left out.
+void check_draws(HourlyInputs const& inputs) {
+    if (!inputs.trough_m3.empty()) check(inputs.trough_m3, "trough_m3");
+    if (inputs.first_draw.empty()) return;
+    models::require(inputs.first_draw.size() == static_cast<std::size_t>(hours_per_year) + 1 &&
+                        inputs.first_draw.back() == inputs.draws.size(),
+                    "first_draw", static_cast<double>(inputs.first_draw.size()),
+                    "must hold 8761 positions, the last one the end of draws");
+}
+
 }  // namespace
 
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
@@ -77,13 +92,15 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     check(inputs.demand_m3, "demand_m3");
     check(inputs.tap_flow_m3_s, "tap_flow_m3_s");
 
+    check_draws(inputs);
+
     RunResult result;
     result.clock = clock;
     result.hours.reserve(static_cast<std::size_t>(clock.hours));
-    WaterSide water(system);
+    WaterSide water(system, result.events);
     SupplySide supply(system, result.events);
     LoadShedding loads(inputs);
-    RunStart const start{supply.bank().stored_kwh(), water.tank_m3()};
+    RunStart const start{supply.bank().stored_kwh(), water.stored_m3()};
     bool was_dry = false;
     for (int i = 0; i < clock.hours; ++i) {
         int const hour = clock.first_hour + i;
@@ -92,7 +109,7 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         double const array_w = inputs.array_power_w[h];
         supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0));
         loads.begin_hour(h);
-        water.begin_hour(inputs.demand_m3[h], inputs.tap_flow_m3_s[h]);
+        water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
         int standing_still = 0;
         for (double t_s = 0; t_s < seconds_per_hour;) {
             double const dt_s =
@@ -120,7 +137,8 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
     summarise(result, system, start);
     Summary& s = result.summary;
-    s.shortest_run_s = water.shortest_run_s();
+    s.shortest_run_s = water.pump().shortest_run_s();
+    find(result, system, inputs, water);
     s.soc_min = supply.soc_min();
     s.transfers = supply.transfers();
     s.generator_starts = supply.generator().starts();

@@ -9,7 +9,8 @@ namespace holdwater::sim {
 void summarise(RunResult& result, System const& system, RunStart const& start) {
     if (result.hours.empty()) return;
     Summary& s = result.summary;
-    double standby = 0, controller_loss = 0, charger_loss = 0, pumped_m3 = 0, soc_sum = 0, dry_run_h = 0;
+    double standby = 0, controller_loss = 0, charger_loss = 0, pumped_m3 = 0, spilled_m3 = 0, soc_sum = 0,
+           dry_run_h = 0;
     for (std::size_t i = 0; i < result.hours.size(); ++i) {
         HourRecord const& r = result.hours[i];
         std::size_t const day = i / 24;
@@ -32,6 +33,7 @@ void summarise(RunResult& result, System const& system, RunStart const& start) {
         s.water_delivered_m3 += r.water_delivered_m3;
         s.water_unmet_m3 += r.water_unmet_m3;
         pumped_m3 += r.water_pumped_m3;
+        spilled_m3 += r.water_spilled_m3;
         if (dry) {
             s.dry_hours += 1;
             dry_run_h += 1;
@@ -71,8 +73,9 @@ void summarise(RunResult& result, System const& system, RunStart const& start) {
     s.energy_residual_kwh = s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh -
                             s.inverter_loss_kwh - standby - controller_loss - charger_loss -
                             s.battery_loss_kwh - (result.hours.back().battery_stored_kwh - start.stored_kwh);
-    s.water_residual_m3 =
-        pumped_m3 - s.water_delivered_m3 - (result.hours.back().tank_water_m3 - start.tank_m3);
+    HourRecord const& end = result.hours.back();
+    s.water_residual_m3 = pumped_m3 - s.water_delivered_m3 - spilled_m3 -
+                          (end.tank_water_m3 + end.cistern_water_m3 + end.trough_water_m3 - start.water_m3);
 }
 
 }  // namespace holdwater::sim

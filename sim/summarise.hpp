@@ -7,7 +7,7 @@ namespace holdwater::sim {
 
 /// What bank and tank held when the run began.
 struct RunStart {
-    double stored_kwh, tank_m3;
+    double stored_kwh, water_m3;
 };
 
 /// Fills result.days and every figure of result.summary that follows from result.hours, the ledgers'

@@ -15,18 +15,16 @@
 #include "models/grid.hpp"
 #include "models/inverter.hpp"
 #include "models/inverter_overload.hpp"
-#include "models/motor.hpp"
-#include "models/pressure_tank.hpp"
-#include "models/pump_cycle.hpp"
 #include "scenarios/supply_settings.hpp"
 #include "sim/clock.hpp"
+#include "sim/water_system.hpp"
 
 namespace holdwater::sim {
 
 using scenarios::Backup, scenarios::SupplyRules, scenarios::BankBehaviour, scenarios::GeneratorOperation;
 
 /// Everything the year loop needs, resolved and validated; nothing here changes during a run.
-struct System {
+struct System : WaterSystem {
     models::EnergyBucketParameters bank;
     double start_soc = 1;
     double controller_efficiency = 1;  ///< controller output over array power [-]
@@ -39,9 +37,6 @@ struct System {
     std::optional<models::GeneratorParameters> generator;
     BankBehaviour bank_behaviour;
     GeneratorOperation generator_operation;
-    models::PressureTankParameters tank;
-    models::TankFillCurve fill;      ///< pump flow and electrical power over stored water
-    models::StartDraw pump_start{};  ///< what the motor asks for when it starts; 0 kVA: not looked at
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.
@@ -57,7 +52,12 @@ struct HourlyInputs {
     std::vector<double> load_w;  ///< small AC loads, mean over the hour; shed last
     std::vector<double> demand_m3;      ///< water wanted in the hour
     std::vector<double> tap_flow_m3_s;  ///< flow while taps are open: the demand is drawn at the hour's start
-    std::vector<LoadClass> shed_first;  ///< in the order they are shed; may be empty
+    /// Several uses at a time: the draws of hour h are [first_draw[h], first_draw[h + 1]); empty: see above.
+    std::vector<DrawSegment> draws{};
+    std::vector<std::uint32_t> first_draw{};
+    std::vector<double> trough_m3{};      ///< of the demand, what animals drink from the trough
+    std::vector<UseOfWater> uses{};       ///< each use's part of the demand, for the report; may be empty
+    std::vector<LoadClass> shed_first;    ///< in the order they are shed; may be empty
     std::vector<double> leg_imbalance_w;  ///< what one inverter leg carries more than the other; may be empty
     std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C
     /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and

@@ -3,114 +3,187 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
+#include <span>
 #include <vector>
 
-#include "models/fill_table.hpp"
-#include "models/motor.hpp"
-#include "models/pressure_tank.hpp"
+#include "sim/cistern_side.hpp"
+#include "sim/motor_run.hpp"
+#include "sim/pressure_side.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
+#include "sim/taps.hpp"
+#include "sim/trough_side.hpp"
+#include "sim/well_side.hpp"
 
 namespace holdwater::sim {
 
 /// A volume of water that counts as some: far below a drop, far above rounding.
 inline constexpr double some_water_m3 = 1e-9;
 
-/// How far the water side can go before something on it changes, and what the pump draws until then.
+/// How far the water side goes before something on it changes, and what its motors draw until then.
 struct WaterPlan {
     double seconds;  ///< > 0, at most the limit asked for
-    double pump_w;   ///< mean over those seconds, 0 when the pump stands
+    double pump_w;   ///< mean over those seconds, of all motors, their starts and a sleeping drive
 };
 
-/// Taps, pressure switch, pump and tank during a run. The supply side decides whether the pump gets its
-/// power; everything wet is decided here.
+/// Everything wet during a run: taps, trough, pressure tank, cistern, well and up to two motors. The supply
+/// decides whether a motor gets its power.
 ///
-/// An hour's demand is drawn from its start at the tap flow; then the taps are shut.
+/// Without a cistern one motor pumps from the well to the pressure tank. With one, the well pump fills the
+/// cistern and a booster serves the pressure tank, or the taps run by gravity.
+///
+/// Order of calls in a step: look, then set_running for every motor, then plan, then advance.
 class WaterSide {
   public:
-    explicit WaterSide(System const& system)
-        : tank_(system.tank),
-          curve_(system.fill),
-          start_(system.pump_start),
-          cut_in_m3_(models::stored_water_m3(system.tank, system.tank.cut_in_kpa)),
-          cut_out_m3_(models::stored_water_m3(system.tank, system.tank.cut_out_kpa)),
-          tank_m3_(cut_out_m3_) {
-        for (auto const& node : curve_.nodes)
-            if (node.water_m3 <= cut_out_m3_) peak_w_ = std::max(peak_w_, node.power_w);
-        tables_.emplace_back(curve_, 0);
+    WaterSide(System const& system, std::vector<Event>& events) : s_(system), events_(events) {
+        if (system.well) well_.emplace(*system.well);
+        if (system.cistern) cistern_.emplace(*system.cistern);
+        if (system.trough) trough_.emplace(*system.trough);
+        if (!system.cistern || !system.cistern->gravity) {
+            pressure_.emplace(system);
+            motors_.emplace_back(system.motor, pressure_->peak_w());
+        }
+        if (!system.cistern) return;
+        double peak_w = 0;
+        for (auto const& point : system.cistern->filling) peak_w = std::max(peak_w, point.power_w);
+        motors_.emplace_back(system.cistern->fill_motor, peak_w);
     }
+    WaterSide(WaterSide const&) = delete;
+    WaterSide& operator=(WaterSide const&) = delete;
 
-    void begin_hour(double demand_m3, double tap_flow_m3_s) {
-        double const mean_flow = demand_m3 / seconds_per_hour;
-        tap_flow_m3_s_ = std::max(tap_flow_m3_s, mean_flow);
-        // A demand that fills the hour must not leave a rounding sliver of shut taps.
-        taps_shut_s_ = tap_flow_m3_s_ > mean_flow ? demand_m3 / tap_flow_m3_s_ : seconds_per_hour;
-        demand_m3_ = demand_m3;
+    void begin_hour(int hour, HourlyInputs const& inputs, SupplyView const& supply) {
+        auto const h = static_cast<std::size_t>(hour % hours_per_year);
+        hour_begin_s_ = hour * seconds_per_hour;
+        demand_m3_ = inputs.demand_m3[h];
         delivered_m3_ = 0;
+        if (inputs.first_draw.empty())
+            taps_.begin_hour(trough_ ? 0 : demand_m3_, inputs.tap_flow_m3_s[h]);
+        else
+            taps_.begin_hour(
+                std::span(inputs.draws)
+                    .subspan(inputs.first_draw[h], inputs.first_draw[h + 1] - inputs.first_draw[h]));
+        if (trough_) trough_->begin_hour(inputs.trough_m3.empty() ? demand_m3_ : inputs.trough_m3[h]);
+        if (well_) well_->begin_hour(hour);
+        if (cistern_) cistern_->begin_hour(supply);
     }
 
     /// When the draw changes next, in seconds of the hour; infinity when it does not.
-    [[nodiscard]] double next_draw_change_s(double t_s) const {
-        return t_s < taps_shut_s_ ? taps_shut_s_ : std::numeric_limits<double>::infinity();
-    }
+    [[nodiscard]] double next_draw_change_s(double t_s) const { return taps_.next_change_s(t_s); }
 
-    /// The pressure switch at this moment; true when it calls for the pump. `t_s` also sets the draw.
-    bool look(double t_s) {
-        draw_m3_s_ = t_s < taps_shut_s_ ? tap_flow_m3_s_ : 0;
-        if (tank_m3_ <= cut_in_m3_) contact_closed_ = true;
-        if (tank_m3_ >= cut_out_m3_) contact_closed_ = false;
-        return contact_closed_;
-    }
-
-    /// Most the pump draws anywhere between empty and cut-out [W]: what a source must carry to run it.
-    [[nodiscard]] double pump_peak_w() const { return peak_w_; }
-    /// What its motor asks for when it starts.
-    [[nodiscard]] models::StartDraw const& start() const { return start_; }
-    [[nodiscard]] double tank_m3() const { return tank_m3_; }
-    [[nodiscard]] double shortest_run_s() const { return std::isinf(shortest_run_s_) ? 0 : shortest_run_s_; }
-
-    /// Starts or stops the pump. `break_supply`: a transfer has just stopped a running pump, which starts
-    /// again.
-    void set_running(bool running, bool break_supply, HourRecord& r) {
-        if (running && running_ && break_supply) r.pump_starts += 1;
-        if (running == running_) return;
-        if (running) {
-            r.pump_starts += 1;
-            run_s_ = 0;
-            whole_run_ = tank_m3_ == cut_in_m3_;
-        } else if (whole_run_ && tank_m3_ == cut_out_m3_) {
-            shortest_run_s_ = std::min(shortest_run_s_, run_s_);
+    /// Switches, floats, protection and timers at this moment: which motors are wanted.
+    void look(double t_s) {
+        now_s_ = hour_begin_s_ + t_s;
+        taps_m3_s_ = taps_.draw_m3_s(t_s);
+        valve_m3_s_ = trough_ ? trough_->look() : 0;
+        double const draw_m3_s = taps_m3_s_ + valve_m3_s_;
+        standing_reason_ = LimitReason::none;
+        bool const filling = cistern_ && cistern_->look();
+        if (pressure_) {
+            MotorRun& m = motors_.front();
+            m.wanted = pressure_->look(draw_m3_s);
+            if (m.wanted && cistern_ && !cistern_->has_water()) refuse(m, LimitReason::cistern_empty);
         }
-        running_ = running;
+        if (cistern_) motors_.back().wanted = filling;
+        draw_m3_s_ = draw_m3_s;
+        if (well_) look_at_well(motors_.back());
+        for (MotorRun& m : motors_)
+            if (m.wanted && m.rest_left_s() > 0) refuse(m, LimitReason::motor_rest);
     }
-    [[nodiscard]] bool running() const { return running_; }
+
+    /// The pump at the pressure tank, then the pump that fills the cistern; one of the two may be missing.
+    [[nodiscard]] std::vector<MotorRun>& motors() { return motors_; }
+    /// Surge of a motor's start.
+    [[nodiscard]] models::StartDraw const& start_of(MotorRun const& m) const {
+        return cistern_ && &m == &motors_.back() ? s_.cistern->fill_start : s_.pump_start;
+    }
+
+    /// Starts or stops a motor. `broken`: a transfer has just broken the supply for a moment.
+    void set_running(MotorRun& m, bool running, bool broken, HourRecord& r) {
+        bool const filler = cistern_ && &m == &motors_.back();
+        bool whole = true;
+        if (!filler) whole = running ? pressure_->at_cut_in() : pressure_->at_cut_out();
+        bool started = broken && running && m.broken(now_s_);
+        if (!(broken && running && m.rest_left_s() > 0)) {
+            bool const stopping = m.running() && !running;
+            started = m.set_running(running, whole, now_s_) || started;
+            if (stopping && well_ && &m == &motors_.back() && !m.wanted && !tripped_)
+                well_->stopped_normally();
+        }
+        if (started) (filler && pressure_ ? r.fill_pump_starts : r.pump_starts) += 1;
+    }
+
+    /// What a drive draws while its pump stands, if the source has that left [W].
+    double standby(double room_w) {
+        bool const stands = pressure_ && !motors_.front().running() && pressure_->standby_w() <= room_w;
+        standby_w_ = stands ? pressure_->standby_w() : 0;
+        return standby_w_;
+    }
 
     [[nodiscard]] WaterPlan plan(double limit_s) {
-        if (running_) {
-            fill_ = table_for(draw_m3_s_).fill(tank_m3_, limit_s);
-            return {fill_.seconds, fill_.energy_j / fill_.seconds};
+        double seconds = limit_s;
+        MotorRun const* const booster = pressure_ ? &motors_.front() : nullptr;
+        bool const pumping = booster != nullptr && booster->running();
+        if (trough_) seconds = std::min(seconds, trough_->event_s());
+        if (well_ || cistern_) {
+            auto const drawn =
+                pressure_ ? pressure_->flow_range(pumping) : PressureSide::FlowRange{draw_m3_s_, draw_m3_s_};
+            if (cistern_) {
+                filling_m3_s_ = motors_.back().running() ? fill_point().flow_m3_s : 0;
+                seconds =
+                    std::min(seconds, cistern_->event_s(filling_m3_s_, drawn.least_m3_s, drawn.most_m3_s));
+            }
+            if (well_)
+                seconds = std::min(seconds, well_->event_s(motors_.back().running(),
+                                                           cistern_ ? filling_m3_s_ : drawn.most_m3_s));
         }
-        if (!(draw_m3_s_ > 0) || tank_m3_ <= 0) return {limit_s, 0};
-        double const target_m3 = tank_m3_ > cut_in_m3_ && !contact_closed_ ? cut_in_m3_ : 0;
-        return {std::min(limit_s, (tank_m3_ - target_m3) / draw_m3_s_), 0};
+        for (MotorRun const& m : motors_)
+            if (double const rest_s = m.rest_left_s(); rest_s > 0) seconds = std::min(seconds, rest_s);
+        double power_w = standby_w_;
+        if (pressure_) {
+            seconds = pressure_->plan(pumping, seconds);
+            if (pumping) power_w += pressure_->fill().energy_j / seconds;
+        }
+        if (cistern_ && motors_.back().running()) power_w += fill_point().power_w;
+        for (MotorRun& m : motors_) power_w += m.running() ? m.plan_start_w(seconds) : m.no_start();
+        return {seconds, power_w};
     }
 
     /// Goes on by `seconds`: the planned ones, or fewer when the supply side needs it.
     void advance(double seconds, bool as_planned, HourRecord& r) {
-        if (running_) {
-            if (!as_planned) fill_ = table_for(draw_m3_s_).advance(tank_m3_, seconds);
-            double const delivered_m3 = fill_.pumped_m3 - (fill_.water_m3 - tank_m3_);
-            if (draw_m3_s_ * seconds - delivered_m3 > some_water_m3)
-                r.limit_reason = static_cast<double>(LimitReason::pump_flow);
-            delivered_m3_ += delivered_m3;
-            r.water_pumped_m3 += fill_.pumped_m3;
-            r.pump_run_h += seconds / seconds_per_hour;
-            run_s_ += seconds;
-            tank_m3_ = snapped(fill_.water_m3);
-        } else {
-            double const delivered_m3 = std::min(draw_m3_s_ * seconds, tank_m3_);
-            delivered_m3_ += delivered_m3;
-            tank_m3_ = snapped(tank_m3_ - delivered_m3);
+        if (!(seconds > 0)) return;
+        double given_m3 = 0, pumped_m3 = 0;
+        bool pumping = false;
+        if (pressure_) {
+            pumping = motors_.front().running();
+            if (!as_planned) pressure_->cut_short(pumping, seconds);
+            pumped_m3 = pressure_->fill().pumped_m3;
+            given_m3 = pressure_->advance(pumping, seconds);
+        }
+        if (cistern_) {
+            double const boosted_m3 = pumped_m3;
+            pumped_m3 = filling_m3_s_ * seconds;
+            if (pressure_)
+                cistern_->advance(pumped_m3, boosted_m3, r);
+            else
+                given_m3 = cistern_->advance_by_gravity(filling_m3_s_, draw_m3_s_, seconds, r);
+        }
+        if (well_) well_->advance(pumped_m3, seconds, r);
+        r.water_pumped_m3 += pumped_m3;
+        note_shortage(given_m3, seconds, pumping, r);
+        if (trough_ && draw_m3_s_ > 0) {
+            double const valve_m3 = given_m3 * (valve_m3_s_ / draw_m3_s_);
+            given_m3 += trough_->advance(valve_m3, seconds) - valve_m3;
+        } else if (trough_) {
+            given_m3 += trough_->advance(0, seconds);
+        }
+        delivered_m3_ += given_m3;
+        for (MotorRun& m : motors_) {
+            if (m.running()) {
+                bool const second = cistern_ && pressure_ && &m == &motors_.back();
+                (second ? r.fill_pump_run_h : r.pump_run_h) += seconds / seconds_per_hour;
+            }
+            m.advance(seconds);
         }
     }
 
@@ -119,41 +192,71 @@ class WaterSide {
         r.water_demand_m3 = demand_m3_;
         r.water_delivered_m3 = delivered_m3_;
         r.water_unmet_m3 = std::max(demand_m3_ - delivered_m3_, 0.0);
-        r.tank_water_m3 = tank_m3_;
-        r.tank_pressure_kpa = models::tank_pressure_kpa(tank_, tank_m3_);
+        if (pressure_) {
+            r.tank_water_m3 = pressure_->tank_m3();
+            r.tank_pressure_kpa = pressure_->pressure_kpa();
+        }
+        if (cistern_) {
+            cistern_->end_hour(r);
+            if (!pressure_) r.tank_pressure_kpa = cistern_->gravity_kpa();
+        }
+        if (trough_) r.trough_water_m3 = trough_->volume_m3();
+        if (well_) well_->end_hour(r);
     }
+
+    /// All the water above ground [m3].
+    [[nodiscard]] double stored_m3() const {
+        return (pressure_ ? pressure_->tank_m3() : 0) + (cistern_ ? cistern_->volume_m3() : 0) +
+               (trough_ ? trough_->volume_m3() : 0);
+    }
+    [[nodiscard]] double start_energy_j() const {
+        double sum = 0;
+        for (MotorRun const& m : motors_) sum += m.start_energy_j();
+        return sum;
+    }
+    /// The motor whose starts count as the pump's.
+    [[nodiscard]] MotorRun const& pump() const { return motors_.front(); }
+    [[nodiscard]] std::optional<PressureSide> const& pressure() const { return pressure_; }
+    [[nodiscard]] std::optional<CisternSide> const& cistern() const { return cistern_; }
+    [[nodiscard]] std::optional<WellSide> const& well() const { return well_; }
 
   private:
-    // A tank that has reached a switch point up to rounding stands on it.
-    [[nodiscard]] double snapped(double tank_m3) const {
-        constexpr double slack_m3 = 1e-13;
-        if (std::abs(tank_m3 - cut_in_m3_) < slack_m3) return cut_in_m3_;
-        if (std::abs(tank_m3 - cut_out_m3_) < slack_m3) return cut_out_m3_;
-        return tank_m3 < slack_m3 ? 0 : tank_m3;
+    void refuse(MotorRun& m, LimitReason reason) {
+        m.wanted = false;
+        standing_reason_ = reason;
+    }
+    [[nodiscard]] FillPoint const& fill_point() const {
+        return s_.cistern->filling[well_ ? well_->curve() : 0];
+    }
+    void look_at_well(MotorRun& m) {
+        bool const ready = well_->look(m.running(), tripped_);
+        if (tripped_) events_.push_back({now_s_ / seconds_per_hour, EventKind::well_dry, well_->depth_m()});
+        if (m.wanted && !ready) refuse(m, LimitReason::well_dry);
+        if (!cistern_) pressure_->set_level(well_->curve());
+    }
+    // Why the taps got less than they were open for.
+    void note_shortage(double given_m3, double seconds, bool pumping, HourRecord& r) const {
+        if (!(draw_m3_s_ * seconds - given_m3 > some_water_m3)) return;
+        LimitReason reason = standing_reason_;
+        if (pumping) reason = LimitReason::pump_flow;
+        if (!pressure_) reason = LimitReason::cistern_empty;
+        if (reason != LimitReason::none) r.limit_reason = static_cast<double>(reason);
     }
 
-    // Draws come from a handful of tap flows; a table each, the oldest given up when they are many.
-    models::FillTable const& table_for(double draw_m3_s) {
-        constexpr std::size_t most = 16;
-        for (auto const& table : tables_)
-            if (table.demand_m3_s() == draw_m3_s) return table;
-        if (tables_.size() == most) tables_.erase(tables_.begin() + 1);
-        return tables_.emplace_back(curve_, draw_m3_s);
-    }
+    System const& s_;
+    std::vector<Event>& events_;
+    Taps taps_;
+    std::optional<PressureSide> pressure_;
+    std::optional<CisternSide> cistern_;
+    std::optional<WellSide> well_;
+    std::optional<TroughSide> trough_;
+    std::vector<MotorRun> motors_;
 
-    models::PressureTankParameters const& tank_;
-    models::TankFillCurve const& curve_;
-    models::StartDraw start_;
-    double cut_in_m3_, cut_out_m3_, peak_w_ = 0;
-    std::vector<models::FillTable> tables_;  // the first is for shut taps
-
-    double tank_m3_;
-    bool contact_closed_ = false, running_ = false;
-    bool whole_run_ = false;  // the present run began at cut-in, so its length says something about the tank
-    double run_s_ = 0, shortest_run_s_ = std::numeric_limits<double>::infinity();
-
-    double demand_m3_ = 0, delivered_m3_ = 0, tap_flow_m3_s_ = 0, taps_shut_s_ = 0, draw_m3_s_ = 0;
-    models::FillStep fill_;  // what the last plan would do
+    bool tripped_ = false;
+    LimitReason standing_reason_ = LimitReason::none;
+    double hour_begin_s_ = 0, now_s_ = 0, demand_m3_ = 0, delivered_m3_ = 0;
+    double taps_m3_s_ = 0, valve_m3_s_ = 0, draw_m3_s_ = 0, filling_m3_s_ = 0;
+    double standby_w_ = 0;
 };
 
 }  // namespace holdwater::sim

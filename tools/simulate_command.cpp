@@ -11,6 +11,7 @@
 #include "sim/make_system.hpp"
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
+#include "sim/water_remarks.hpp"
 #include "tools/commands.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
@@ -53,7 +54,8 @@ void run(Options const& o, int& exit_code) {
     clock.hours = 24 * o.days;
 
     auto const hourly = sim::make_inputs(scenario, year);
-    auto result = sim::simulate(sim::make_system(scenario), hourly, clock);
+    auto const system = sim::make_system(scenario);
+    auto result = sim::simulate(system, hourly, clock);
     sim::book_window_loss(result, hourly);
 
     sim::RunInputs inputs;
@@ -82,6 +84,9 @@ void run(Options const& o, int& exit_code) {
         fmt::print("{}\n", json.dump(2));
     } else {
         fmt::print("{}", summary_table(scenario, year, result, o.units));
+        auto const remarks = sim::water_remarks(system, result);
+        if (!remarks.empty()) fmt::print("\nTo look at:\n");
+        for (auto const& remark : remarks) fmt::print("  - {}\n", remark);
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {

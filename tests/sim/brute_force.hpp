@@ -1,18 +1,14 @@
 #pragma once
 
 #include <algorithm>
+#include <utility>
 
 #include "models/pressure_tank.hpp"
 #include "models/pump_cycle.hpp"
 #include "sim/system.hpp"
+#include "tests/sim/brute_force_water.hpp"
 
 namespace holdwater::test {
-
-/// What the plain loop below adds up.
-struct BruteForce {
-    double delivered_m3 = 0, battery_in_kwh = 0, battery_out_kwh = 0, generator_h = 0, grid_kwh = 0,
-           pump_starts = 0, load_served_kwh = 0;
-};
 
 /// The same equations as the year loop, stepped forward at one second with forward Euler and thresholds
 /// looked at once a second. No events, no closed forms, nothing shared with sim/ but the parameter structs:
@@ -22,9 +18,14 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     double const cap = s.bank.capacity_kwh, dt = 1;
     double const w_in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa);
     double const w_out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
-    double peak_w = 0;
-    for (auto const& n : s.fill.nodes)
-        if (n.water_m3 <= w_out) peak_w = std::max(peak_w, n.power_w);
+    Wet wet(s);
+    bool const gravity = s.cistern && s.cistern->gravity;
+    double const peak_w = gravity ? 0 : wet.peak_w(w_out);
+    double fill_peak_w = 0;
+    if (s.cistern)
+        for (auto const& point : s.cistern->filling) fill_peak_w = std::max(fill_peak_w, point.power_w);
+    double start_left_j = 0, fill_start_left_j = 0, rest_s = 1e9;
+    bool filling = false, was_filling = false;
     double e = s.start_soc * cap, w = w_out;
     bool closed = false, was_running = false, on_backup = false, off = false, calling = false, engine = false,
          cooling = false;
@@ -33,8 +34,10 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     for (int i = 0; i < hours; ++i) {
         auto const h = static_cast<std::size_t>((first_hour + i) % sim::hours_per_year);
         double const pv = std::min(in.array_power_w[h] * s.controller_efficiency, s.controller_limit_w);
-        double const mean_flow = in.demand_m3[h] / 3600, tap = std::max(in.tap_flow_m3_s[h], mean_flow);
-        double const open_s = tap > 0 ? in.demand_m3[h] / tap : 0;
+        wet.begin_hour(first_hour + i, in);
+        bool const surplus = s.cistern && !on_backup &&
+                             (in.array_power_w[h] >= s.cistern->sun_above_w ||
+                              (cap > 0 && e / cap >= s.cistern->bank_above_soc));
         for (int t = 0; t < 3600; ++t) {
             double const now = first_hour + i + t / 3600.0;
             bool grid_up = true;
@@ -66,18 +69,43 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             on_backup = present && (calling || on_set);
             bool const changed = on_backup != was_on_backup;
             if (w <= w_in) closed = true;
-            if (w >= w_out) closed = false;
+            double const draw = wet.draw_m3_s(t);
+            if (w >= w_out && !(s.constant_pressure && draw >= s.pump_at_level[0].sleep_flow_m3_s))
+                closed = false;
 
             double limit_w = !on_backup ? s.inverter.rated_power_w
                              : on_set   ? s.generator->rated_power_w
                                         : s.rules.backup_limit_w;
             if (!on_backup && e <= s.bank.floor_soc * cap) off = true;
             if (off && !on_backup) limit_w = 0;
-            bool const running = closed && peak_w <= limit_w;
-            if (running && (!was_running || changed)) sum.pump_starts += 1;
+            bool const may_run = closed && wet.pressure_pump_has_water(was_running) &&
+                                 (was_running || rest_s >= s.motor.min_rest_s);
+            bool const running = !gravity && may_run && peak_w <= limit_w;
+            if (running && (!was_running || changed)) {
+                if (!gravity) sum.pump_starts += 1;
+                start_left_j += s.motor.start_extra_j;
+            }
+            rest_s = running ? 0 : rest_s + dt;
             was_running = running;
-            double const load = std::min(in.load_w[h], std::max(limit_w - (running ? peak_w : 0), 0.0));
-            double const ac = load + (running ? models::power_at_w(s.fill, w) : 0);
+            filling = wet.filling_called(filling, surplus);
+            bool const fills =
+                filling && wet.well_ready(was_filling) && fill_peak_w <= limit_w - (running ? peak_w : 0);
+            if (fills && !was_filling) {
+                fill_start_left_j += s.cistern->fill_motor.start_extra_j;
+                if (gravity) sum.pump_starts += 1;
+            }
+            was_filling = fills;
+            double room_w = limit_w - (running ? peak_w : 0) - (fills ? fill_peak_w : 0);
+            double const standby_w = s.constant_pressure ? s.pump_at_level[0].standby_w : 0;
+            double const asleep_w = !running && standby_w <= room_w ? standby_w : 0;
+            room_w -= asleep_w;
+            double const load = std::min(in.load_w[h], std::max(room_w, 0.0));
+            PumpNow const now_pump = running ? wet.pump_now(w, w_out, draw) : PumpNow{};
+            FillPointNow const now_fill = fills ? wet.fill_now() : FillPointNow{};
+            // A start is over within a second.
+            double const start_w = running ? std::exchange(start_left_j, 0.0) / dt : 0;
+            double const fill_start_w = fills ? std::exchange(fill_start_left_j, 0.0) / dt : 0;
+            double const ac = load + asleep_w + now_pump.power_w + start_w + now_fill.power_w + fill_start_w;
             sum.load_served_kwh += ac * dt / 3.6e6;
 
             double dc = s.dc_standby_w;
@@ -106,11 +134,19 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             e -= s.bank.self_discharge_per_h * e * dt / 3600;
             e = std::clamp(e, 0.0, cap);
 
-            double const draw = t < open_s ? tap * std::min(1.0, open_s - t) : 0;
-            double const flow = running ? models::flow_at_m3_s(s.fill, w) : 0;
-            double const given = std::min(draw * dt, w + flow * dt);
-            sum.delivered_m3 += given;
-            w += flow * dt - given;
+            double given;
+            if (gravity) {
+                given = wet.cistern_step(now_fill.flow_m3_s * dt, draw * dt, true, sum);
+            } else {
+                given = std::min(draw * dt, w + now_pump.flow_m3_s * dt);
+                w += now_pump.flow_m3_s * dt - given;
+                if (s.cistern) wet.cistern_step(now_fill.flow_m3_s * dt, now_pump.flow_m3_s * dt, false, sum);
+            }
+            double const pumped = s.cistern ? now_fill.flow_m3_s * dt : now_pump.flow_m3_s * dt;
+            sum.pumped_m3 += pumped;
+            if (fills) sum.fill_run_h += dt / 3600;
+            wet.well_step(s.cistern ? fills : running, pumped, dt, sum);
+            sum.delivered_m3 += wet.trough_step(given, draw, dt);
         }
     }
     return sum;

@@ -37,7 +37,8 @@ void compare(Row const& row) {
     auto const system = sim::make_system(scenario);
     auto const inputs = sim::make_inputs(scenario, weather::read_weather(file));
     constexpr int hours = 14 * 24;
-    auto const s = sim::simulate(system, inputs, {row.first_day * 24, hours}).summary;
+    auto const result = sim::simulate(system, inputs, {row.first_day * 24, hours});
+    auto const& s = result.summary;
     auto const b = test::brute_force(system, inputs, row.first_day * 24, hours);
 
     CAPTURE(row.scenario);
@@ -51,6 +52,15 @@ void compare(Row const& row) {
     CHECK(s.grid_kwh == Near{b.grid_kwh, 0.01, 0.02});
     CHECK(s.pump_starts == Near{b.pump_starts, 0.5, 0.01});
     CHECK(s.load_served_kwh == Near{b.load_served_kwh, 0, 0.001});
+    double pumped_m3 = 0, inflow_m3 = 0;
+    for (auto const& r : result.hours) {
+        pumped_m3 += r.water_pumped_m3;
+        inflow_m3 += r.well_inflow_m3;
+    }
+    CHECK(pumped_m3 == Near{b.pumped_m3, 0, 0.005});
+    CHECK(inflow_m3 == Near{b.well_inflow_m3, 1e-6, 0.005});
+    CHECK(result.findings.dry_run_trips == Near{b.trips, 1, 0.05});
+    CHECK(result.findings.fill_pump_run_h == Near{b.fill_run_h, 0.02, 0.01});
 }
 
 }  // namespace
@@ -63,6 +73,12 @@ TEST_CASE("the year loop agrees with one-second integration of the same equation
                                            {"alder-flat-outages.toml", "", 10},
                                            {"alder-flat-outages.toml", "", 350},
                                            {"saltbush-livestock.toml", "", 0},
+                                           {"juniper-bend-tankless.toml", "", 150},
+                                           {"juniper-bend-tankless.toml", "", 340},
+                                           {"alder-flat-cistern.toml", "", 10},
+                                           {"alder-flat-cistern.toml", "", 200},
+                                           {"saltbush-low-yield.toml", "", 5},
+                                           {"saltbush-low-yield.toml", "", 205},
                                            {"saltbush-livestock.toml", "", 180}})
         compare(row);
 }

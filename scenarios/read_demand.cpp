@@ -1,0 +1,133 @@
+#include "scenarios/read_demand.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace holdwater::scenarios {
+namespace {
+
+constexpr double gallon_m3 = 3.785411784e-3;
+constexpr double three_gpm_m3_s = 3 * gallon_m3 / 60;
+
+enum class Kind { household, livestock, irrigation, leak, other };
+
+models::DayProfile read_profile(Section& s, std::string_view key, models::DayProfile const& otherwise) {
+    if (!s.has(key)) return otherwise;
+    auto const weights = s.list(key, 24, "", {0, 1e6});
+    models::DayProfile profile{};
+    std::copy(weights.begin(), weights.end(), profile.begin());
+    s.checked([&] { models::validate(profile); });
+    return profile;
+}
+
+models::WaterUse read_livestock(Section& s, std::string const& name) {
+    double const heads = s.number("heads", {1, 1e5});
+    std::vector<models::DrinkingPoint> drinking;
+    if (s.has("animal")) {
+        if (s.has("per_head")) s.fail("per_head", "give animal or per_head, not both");
+        s.checked([&] { drinking = models::animal_drinking(s.text("animal")); });
+    } else {
+        // Per head and day, at the temperatures beside it; one value holds at every temperature.
+        auto const litres = s.list("per_head", 0, "m3", {0, 1});
+        std::vector<double> const at = litres.size() > 1
+                                           ? s.list("at_temperature", litres.size(), "degC", {-60, 60})
+                                           : std::vector{20.0};
+        for (std::size_t i = 0; i < litres.size(); ++i) drinking.push_back({at[i], litres[i]});
+    }
+    return models::livestock_use(name, heads, drinking,
+                                 s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, 5 * gallon_m3 / 60));
+}
+
+models::WaterUse read_irrigation(Section& s, std::string const& name) {
+    auto const by_month = s.list("daily_by_month", 12, "m3/day", {0, 1000});
+    std::array<double, 12> daily_m3{};
+    std::copy(by_month.begin(), by_month.end(), daily_m3.begin());
+    for (double& v : daily_m3) v = std::min(v, 1000.0);
+    int const from = static_cast<int>(s.number("from_hour", {0, 23}));
+    int const until = static_cast<int>(s.number("until_hour", {0, 24}));
+    auto use =
+        models::irrigation_use(name, daily_m3, from, until, s.quantity("tap_flow", "m3/s", {1e-7, 0.1}));
+    // The months' volumes are factors of one cubic metre.
+    return use;
+}
+
+models::WaterUse read_use(Section& s, bool& from_trough) {
+    std::string const name = s.text("name");
+    Kind const kind = s.choice("kind", std::array{std::pair{std::string_view("household"), Kind::household},
+                                                  std::pair{std::string_view("livestock"), Kind::livestock},
+                                                  std::pair{std::string_view("irrigation"), Kind::irrigation},
+                                                  std::pair{std::string_view("leak"), Kind::leak},
+                                                  std::pair{std::string_view("other"), Kind::other}});
+    models::WaterUse use;
+    s.checked([&] {
+        switch (kind) {
+            case Kind::household:
+                use = models::household_use(name, s.number("persons", {0, 1000}),
+                                            s.quantity("per_person", "m3/day", {0, 5}, 75 * gallon_m3),
+                                            s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s));
+                break;
+            case Kind::livestock:
+                use = read_livestock(s, name);
+                break;
+            case Kind::irrigation:
+                use = read_irrigation(s, name);
+                break;
+            case Kind::leak:
+                use = models::leak_use(name, s.quantity("flow", "m3/s", {0, 0.01}));
+                break;
+            case Kind::other:
+                use.name = name;
+                use.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});
+                use.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+                break;
+        }
+    });
+    if (kind == Kind::household || kind == Kind::livestock || kind == Kind::other) {
+        bool const one = s.has("profile") && !s.has("weekend_profile");
+        use.weekday = read_profile(s, "profile", use.weekday);
+        use.weekend = read_profile(s, "weekend_profile", one ? use.weekday : use.weekend);
+        use.weekend_factor = s.number("weekend_factor", {0, 10}, 1);
+        if (s.has("month_factor")) {
+            auto const factors = s.list("month_factor", 12, "", {0, 100});
+            std::copy(factors.begin(), factors.end(), use.month_factor.begin());
+        }
+        use.day_variation = s.number("day_variation", {0, 3}, 0);
+    }
+    use.priority = static_cast<int>(s.number("priority", {0, 100}, use.priority));
+    s.checked([&] { models::validate(use); });
+    s.finish();
+    from_trough = kind == Kind::livestock;
+    return use;
+}
+
+}  // namespace
+
+void read_demand(Section& root, Scenario& scenario) {
+    DemandSettings& d = scenario.demand;
+    auto const uses = root.tables("use");
+    bool trough_used = false;
+    for (Section use : uses) {
+        bool from_trough = false;
+        d.uses.push_back(read_use(use, from_trough));
+        d.from_trough.push_back(from_trough && scenario.trough.has_value());
+        trough_used = trough_used || d.from_trough.back();
+    }
+    if (scenario.trough && !trough_used)
+        root.fail("trough", "nobody drinks from it: add a [[use]] with kind = \"livestock\"");
+    auto found = uses.empty() ? std::optional<Section>(root.table("demand")) : root.optional_table("demand");
+    if (!found) return;
+    Section& s = *found;
+    if (uses.empty()) {
+        d.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});
+        d.profile = read_profile(s, "profile", d.profile);
+        d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+    } else {
+        for (auto const* key : {"daily", "profile", "tap_flow"})
+            if (s.has(key)) s.fail(key, "belongs to a [[use]] where there are any");
+        d.seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
+        d.calendar_year = static_cast<int>(s.number("calendar_year", {1900, 2200}, 2023));
+    }
+    s.finish();
+}
+
+}  // namespace holdwater::scenarios

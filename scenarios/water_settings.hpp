@@ -1,0 +1,58 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "models/cistern.hpp"
+#include "models/demand.hpp"
+#include "models/motor.hpp"
+#include "models/operating_point.hpp"
+#include "models/piping.hpp"
+#include "models/pump.hpp"
+#include "models/variable_speed.hpp"
+#include "models/well.hpp"
+
+namespace holdwater::scenarios {
+
+/// What the scenario says of the well beside the lift.
+struct WellSettings {
+    /// Resting level by month; all equal unless given by month.
+    std::array<double, 12> static_level_m{};
+    std::optional<models::WellParameters> casing;  ///< the level as a state of its own
+    std::optional<models::AquiferParameters> aquifer;
+};
+
+/// A pump with its motor, pipes and, if it has one, its drive.
+struct PumpSet {
+    models::PumpParameters pump;
+    models::MotorParameters motor;
+    models::PipingParameters piping;
+    std::optional<models::DriveParameters> drive;
+};
+
+/// Cistern between well and taps.
+struct CisternSettings {
+    models::CisternParameters cistern;
+    models::FillRule rule = models::FillRule::level;
+    double sun_above_w = 0, bank_above = 0;  ///< either is surplus; infinite when not given
+    double fill_band_m3 = 0;  ///< with surplus power filling starts this far below its stop
+    double start_m3 = 0, resume_m3 = 0;
+    double outlet_elevation_m = 0;   ///< of the taps over the well head, without a booster
+    std::optional<PumpSet> booster;  ///< none: the taps run by gravity
+    double booster_lift_m = 0;       ///< cistern water up to the pressure tank
+};
+
+struct DemandSettings {
+    double daily_m3 = 0;
+    models::DayProfile profile = models::household_profile;
+    double tap_flow_m3_s = 0;
+    std::vector<models::WaterUse> uses;  ///< instead of the above when not empty
+    std::vector<bool> from_trough;       ///< of each use
+    std::uint64_t seed = 1;
+    int calendar_year = 2023;  ///< whose weekdays are taken
+};
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,13 @@
+#pragma once
+
+#include "scenarios/scenario.hpp"
+#include "sim/system.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::sim {
+
+/// Fills the water half of the inputs: what is wanted, the draws of each hour, what goes through the trough.
+/// Animals follow the day's mean air temperature.
+void add_demand(scenarios::Scenario const& scenario, weather::WeatherYear const& year, HourlyInputs& in);
+
+}  // namespace holdwater::sim
