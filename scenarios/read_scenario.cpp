@@ -9,6 +9,7 @@
 #include "scenarios/read_bank.hpp"
 #include "scenarios/read_inverter.hpp"
 #include "scenarios/read_water_side.hpp"
+#include "scenarios/read_wiring.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
 
@@ -108,6 +109,7 @@ Scenario read_scenario_text(std::string const& text, std::string const& path) {
     read_inverter_side(root, scenario);
     read_backup_side(root, scenario);
     read_water_side(root, scenario);
+    read_wiring_side(root, scenario);
     root.finish();
     return scenario;
 }

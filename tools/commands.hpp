@@ -10,5 +10,6 @@ enum Exit { ok = 0, requirement_failed = 1, bad_input = 2, internal_error = 3 };
 /// Adds a subcommand; its callback does the work and stores the exit code in `exit_code`.
 void add_weather_command(CLI::App& app, int& exit_code);
 void add_simulate_command(CLI::App& app, int& exit_code);
+void add_preflight_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools
