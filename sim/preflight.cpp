@@ -66,6 +66,19 @@ std::vector<Doubt> doubts_of(Scenario const& s) {
     return doubts;
 }
 
+// Of corners that never fail: unknown, marginal or pass, with the words of that corner.
+void take_worst(std::vector<std::vector<Check>> const& corners, std::size_t k, Check& c) {
+    for (Verdict const worst : {Verdict::unknown, Verdict::marginal}) {
+        auto const found = std::find_if(corners.begin(), corners.end(),
+                                        [&](auto const& corner) { return corner[k].verdict == worst; });
+        if (found == corners.end()) continue;
+        c.verdict = worst;
+        c.change = (*found)[k].change;
+        return;
+    }
+    c.verdict = Verdict::pass;
+}
+
 // Both ends of every doubt, in all combinations. A check that fails somewhere and holds elsewhere is unknown;
 // one that never fails takes the worst it is.
 void try_doubts(Scenario const& scenario, PreflightOptions const& options, std::vector<Check>& checks) {
@@ -85,18 +98,8 @@ void try_doubts(Scenario const& scenario, PreflightOptions const& options, std::
         });
         bool const all_fail = static_cast<std::size_t>(fails) == corners.size();
         if (fails == 0 || all_fail) {
-            bool const unknown = std::any_of(corners.begin(), corners.end(), [&](auto const& corner) {
-                return corner[k].verdict == Verdict::unknown;
-            });
-            bool const marginal = std::any_of(corners.begin(), corners.end(), [&](auto const& corner) {
-                return corner[k].verdict == Verdict::marginal;
-            });
-            if (all_fail)
-                c.verdict = Verdict::fail;
-            else if (unknown)
-                c.verdict = Verdict::unknown;
-            else if (marginal && c.verdict == Verdict::pass)
-                c.verdict = Verdict::marginal;
+            if (all_fail) c.verdict = Verdict::fail;
+            if (fails == 0) take_worst(corners, k, c);
             continue;
         }
         c.verdict = Verdict::unknown;
