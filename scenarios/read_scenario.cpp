@@ -9,6 +9,7 @@
 #include "scenarios/read_bank.hpp"
 #include "scenarios/read_inverter.hpp"
 #include "scenarios/read_water_side.hpp"
+#include "scenarios/read_wiring.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
 
@@ -109,6 +110,7 @@ Scenario read_scenario_text(std::string const& text, std::string const& path) {
     read_backup_side(root, scenario);
     read_water_side(root, scenario);
     check_motor_voltage(root, scenario);
+    read_wiring_side(root, scenario);
     root.finish();
     return scenario;
 }

@@ -22,6 +22,7 @@
 #include "models/snow_cover.hpp"
 #include "scenarios/supply_settings.hpp"
 #include "scenarios/water_settings.hpp"
+#include "scenarios/wiring_settings.hpp"
 #include "weather/horizon.hpp"
 #include "weather/moving_planes.hpp"
 #include "weather/read_weather.hpp"
@@ -90,6 +91,11 @@ struct Scenario {
     std::optional<CisternSettings> cistern;
     std::optional<models::TroughParameters> trough;
     DemandSettings demand;
+
+    WiringSettings wiring;  ///< this and the next three: what only preflight looks at
+    PreflightSettings preflight;
+    std::vector<InputProvenance> provenance;
+    std::vector<Waiver> waivers;
 
     std::vector<std::string> warnings;  ///< possible but unusual inputs, in words
 };

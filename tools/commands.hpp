@@ -13,5 +13,6 @@ void add_simulate_command(CLI::App& app, int& exit_code);
 void add_spell_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
 void add_sweep_command(CLI::App& app, int& exit_code);
+void add_preflight_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools

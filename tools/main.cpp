@@ -21,6 +21,7 @@ int main(int argc, char** argv) {
     app.set_version_flag("--version", "holdwater " HOLDWATER_VERSION);
     app.require_subcommand(1);
     tools::add_weather_command(app, exit_code);
+    tools::add_preflight_command(app, exit_code);
     tools::add_simulate_command(app, exit_code);
     tools::add_spell_command(app, exit_code);
     tools::add_compare_command(app, exit_code);

@@ -1,0 +1,193 @@
+#include "scenarios/read_wiring.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/parameter_error.hpp"
+#include "scenarios/assumed_inputs.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+using models::Insulation;
+using models::MeasuredStart;
+
+constexpr std::array insulations{std::pair{std::string_view("60 degC"), Insulation::c60},
+                                 std::pair{std::string_view("75 degC"), Insulation::c75},
+                                 std::pair{std::string_view("90 degC"), Insulation::c90}};
+constexpr std::array started{std::pair{std::string_view("not tried"), MeasuredStart::none},
+                             std::pair{std::string_view("succeeded"), MeasuredStart::succeeded},
+                             std::pair{std::string_view("failed"), MeasuredStart::failed}};
+
+std::string read_size(Section& s, std::string_view key) {
+    std::string size = s.text(key);
+    try {
+        (void)models::copper(size);
+    } catch (models::ParameterError const& error) {
+        s.fail(key, fmt::format("\"{}\" {}", size, error.rule()));
+    }
+    return size;
+}
+
+CableSegment read_cable(Section s) {
+    CableSegment c;
+    c.name = s.text("name", "cable");
+    (void)s.choice("material", std::array{std::pair{std::string_view("copper"), 0}}, 0);
+    c.length_m = s.quantity("length", "m", {0, 1500});
+    c.size = read_size(s, "size");
+    c.ohm_per_m = s.quantity("resistance", "ohm/m", {0, 0.1}, models::ohm_per_m(models::copper(c.size)));
+    c.insulation = s.choice("insulation", insulations, Insulation::c75);
+    c.terminals = s.choice("terminals", insulations, Insulation::c60);
+    c.ambient_c = s.quantity("ambient", "degC", {-40, 85}, 30);
+    double const conductors = s.number("current_carrying", {1, 100}, 2);
+    if (conductors != std::floor(conductors)) s.fail("current_carrying", "must be a whole number");
+    c.current_carrying = static_cast<int>(conductors);
+    s.finish();
+    return c;
+}
+
+std::optional<Window> read_window(Section& s, std::string_view key, std::string_view unit, Range range) {
+    if (!s.has(key)) return std::nullopt;
+    auto const v = s.list(key, 2, unit, range);
+    if (!(v[0] < v[1])) s.fail(key, "the first must be below the second: it is a range");
+    return Window{v[0], v[1]};
+}
+
+std::optional<LoadedPair> read_pair(Section& s, std::string_view key, std::string_view unit, Range range) {
+    if (!s.has(key)) return std::nullopt;
+    auto const v = s.list(key, 2, unit, range);
+    return LoadedPair{v[0], v[1]};
+}
+
+std::optional<double> read_optional(Section& s, std::string_view key, std::string_view unit, Range range) {
+    if (!s.has(key)) return std::nullopt;
+    return s.quantity(key, unit, range);
+}
+
+void read_wiring(Section s, Scenario& scenario) {
+    WiringSettings& w = scenario.wiring;
+    w.source_sag = s.number("source_sag", {0, 0.5}, 0);
+    w.source_ohm = s.quantity("source_resistance", "ohm", {0, 10}, 0);
+    if (w.source_sag > 0 && w.source_ohm > 0)
+        s.fail("source_resistance", "give source_sag or source_resistance, not both: they say the same");
+    w.breaker_a = s.quantity("breaker", "A", {1, 1000}, 0);
+    if (s.has("dc_cable_size")) {
+        w.dc_size = read_size(s, "dc_cable_size");
+        w.dc_length_m = s.quantity("dc_cable_length", "m", {0, 100});
+        w.dc_ohm = 2 * w.dc_length_m * models::ohm_per_m(models::copper(w.dc_size));
+    } else if (s.has("dc_cable_length")) {
+        s.fail("dc_cable_length", "needs dc_cable_size, as AWG in quotes such as \"2/0\"");
+    }
+    w.dc_ohm = s.quantity("dc_cable_resistance", "ohm", {0, 1}, w.dc_ohm);
+    w.dc_fuse_a = s.quantity("dc_fuse", "A", {1, 2000}, 0);
+    w.bank_peak_a = read_optional(s, "bank_peak_current", "A", {1, 1e5});
+    w.regulation =
+        s.choice("generator_regulation",
+                 std::array{std::pair{std::string_view("external"), GeneratorRegulation::external},
+                            std::pair{std::string_view("internal"), GeneratorRegulation::internal}},
+                 GeneratorRegulation::external);
+    if (s.has("generator_output"))
+        w.generator_three_wire =
+            s.choice("generator_output", std::array{std::pair{std::string_view("two-wire"), false},
+                                                    std::pair{std::string_view("three-wire"), true}});
+    w.charger_needs_three_wire = s.flag("charger_needs_three_wire", false);
+    w.charger_folds_back = s.flag("charger_folds_back", false);
+    w.generator_hz = read_pair(s, "generator_frequency", "Hz", {20, 90});
+    w.generator_v = read_pair(s, "generator_volts", "V", {50, 500});
+    w.accepted_hz = read_window(s, "accepted_frequency", "Hz", {20, 90});
+    w.accepted_v = read_window(s, "accepted_volts", "V", {50, 500});
+    s.finish();
+}
+
+void read_preflight(Section s, Scenario& scenario) {
+    PreflightSettings& p = scenario.preflight;
+    p.least_motor_share = s.number("least_motor_volts", {0.3, 1}, p.least_motor_share);
+    p.run_drop = s.number("run_drop", {0.005, 0.2}, p.run_drop);
+    if (s.has("bank_level")) p.bank_level = s.number("bank_level", {0, 1});
+    p.bank_temperature_c = read_optional(s, "bank_temperature", "degC", {-40, 60});
+    p.resting_v = read_optional(s, "resting_voltage", "V", {5, 1000});
+    if (p.resting_v && p.bank_level)
+        s.fail("resting_voltage", "give bank_level or resting_voltage, not both: they say the same");
+    p.start_efficiency = s.number("start_efficiency", {0.5, 1}, p.start_efficiency);
+    p.record_low_c = read_optional(s, "record_low", "degC", {-70, 40});
+    p.hot_cell_c = s.quantity("hottest_cell", "degC", {25, 110}, p.hot_cell_c);
+    p.absorption_v = read_optional(s, "absorption_voltage", "V", {5, 1000});
+    using models::PvSite;
+    p.pv_site =
+        s.choice("array_site",
+                 std::array{std::pair{std::string_view("dwelling"), PvSite::dwelling},
+                            std::pair{std::string_view("other building"), PvSite::other_building},
+                            std::pair{std::string_view("not on a building"), PvSite::not_on_building}},
+                 PvSite::dwelling);
+    p.on_inverter = s.choice("measured_start_on_inverter", started, MeasuredStart::none);
+    p.on_generator = s.choice("measured_start_on_generator", started, MeasuredStart::none);
+    p.soft_start_agreed = s.flag("soft_start_agreed", false);
+    if (s.has("sun_hours")) p.sun_h = s.number("sun_hours", {0, 14});
+    p.system_factor = s.number("system_factor", {0.3, 1}, p.system_factor);
+    if (s.has("least_autonomy_days")) p.least_autonomy_d = s.number("least_autonomy_days", {0, 60});
+    p.recommended_m3_s = read_window(s, "recommended_flow", "m3/s", {0, 0.1});
+    s.finish();
+}
+
+void read_provenance(Section& root, Scenario& scenario) {
+    auto& list = scenario.provenance;
+    if (auto s = root.optional_table("provenance")) {
+        for (auto const& input : assumed_inputs()) {
+            if (!s->has(input.key)) continue;
+            auto const given = s->choice(
+                input.key, std::array{std::pair{std::string_view("nameplate"), Provenance::nameplate},
+                                      std::pair{std::string_view("measured"), Provenance::measured},
+                                      std::pair{std::string_view("table"), Provenance::table},
+                                      std::pair{std::string_view("assumed"), Provenance::assumed}});
+            list.push_back({std::string(input.key), given, std::nullopt});
+        }
+        s->finish();
+    }
+    auto s = root.optional_table("assumed_range");
+    if (!s) return;
+    int ranges = 0;
+    for (auto const& input : assumed_inputs()) {
+        auto const range = read_window(*s, input.key, input.unit, {input.low, input.high});
+        if (!range) continue;
+        auto found = std::find_if(list.begin(), list.end(),
+                                  [&](InputProvenance const& p) { return p.input == input.key; });
+        if (found == list.end())
+            found = list.insert(list.end(), {std::string(input.key), Provenance::assumed, std::nullopt});
+        if (found->provenance != Provenance::assumed)
+            s->fail(input.key,
+                    fmt::format("has a range here but [provenance] calls it \"{}\"; a range is for what is "
+                                "\"assumed\"",
+                                name(found->provenance)));
+        found->range = range;
+        if (++ranges > 6)
+            s->fail(input.key, "is one too many: at most six inputs may be ranges; measure some of them");
+    }
+    s->finish();
+}
+
+Waiver read_waiver(Section s) {
+    Waiver w{s.text("check"), s.text("reason")};
+    if (std::find(check_names.begin(), check_names.end(), w.check) == check_names.end()) {
+        std::string list;
+        for (auto const check : check_names) list += (list.empty() ? "" : ", ") + std::string(check);
+        s.fail("check", fmt::format("\"{}\" is not a check; accepted: {}", w.check, list));
+    }
+    if (w.reason.find_first_not_of(" \t") == std::string::npos)
+        s.fail("reason", "must say why the check may be passed over: it is printed with it");
+    s.finish();
+    return w;
+}
+
+}  // namespace
+
+void read_wiring_side(Section& root, Scenario& scenario) {
+    if (auto s = root.optional_table("wiring")) read_wiring(*s, scenario);
+    for (Section& s : root.tables("cable")) scenario.wiring.cables.push_back(read_cable(s));
+    if (auto s = root.optional_table("preflight")) read_preflight(*s, scenario);
+    read_provenance(root, scenario);
+    for (Section& s : root.tables("waiver")) scenario.waivers.push_back(read_waiver(s));
+}
+
+}  // namespace holdwater::scenarios

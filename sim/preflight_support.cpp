@@ -1,0 +1,157 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/motor.hpp"
+#include "models/parameter_error.hpp"
+#include "scenarios/assumed_inputs.hpp"
+#include "sim/preflight_checks.hpp"
+
+namespace holdwater::sim::preflight_detail {
+namespace {
+
+constexpr double m_per_ft = 0.3048, m3_per_gal = 3.785411784e-3, kpa_per_psi = 6.894757293168361;
+constexpr double horsepower_w = 745.6998715822702;
+
+double table_full_load_a(models::MotorParameters const& m) {
+    try {
+        return models::code_full_load_a(m.rated_power_w / horsepower_w, m.volts);
+    } catch (models::ParameterError const&) {
+        return 0;  // no row for this size or voltage
+    }
+}
+
+double service_a(PumpOnBus const& p) {
+    models::MotorParameters const& m = *p.motor;
+    double const input_w = models::electrical_input_w(m, m.rated_power_w * m.service_factor);
+    if (p.drive != nullptr) return input_w / p.drive->efficiency / (m.volts * p.drive->input_power_factor);
+    return input_w / (m.volts * m.running_power_factor);
+}
+
+std::complex<double> load_va(models::SmallLoad const& l) {
+    double const sine = std::sqrt(1 - l.power_factor * l.power_factor);
+    return {l.power_w, l.power_w / l.power_factor * sine};
+}
+
+}  // namespace
+
+Design make_design(scenarios::Scenario const& s, PreflightOptions const& options) {
+    Design d{&s, options, {}, {}, {}};
+    auto const* const drive = s.drive ? &*s.drive : nullptr;
+    d.pumps.push_back({"", &s.pump, &s.motor, &s.piping, drive, s.lift, !s.cistern, true});
+    if (s.cistern && s.cistern->booster) {
+        d.pumps.front().label = "well pump";
+        auto const& b = *s.cistern->booster;
+        models::LiftParameters lift;
+        lift.flowing_well = true;
+        lift.elevation_m = s.cistern->booster_lift_m;
+        lift.water_temperature_c = s.lift.water_temperature_c;
+        d.pumps.push_back(
+            {"booster", &b.pump, &b.motor, &b.piping, b.drive ? &*b.drive : nullptr, lift, true, false});
+    }
+    for (auto const& l : s.loads) {
+        auto const va = load_va(l.load);
+        d.loads_va += va;
+        (l.leg == 1 ? d.legs.leg1_w : l.leg == 2 ? d.legs.leg2_w : d.legs.across_w) += va.real();
+        (l.leg == 1 ? d.legs.leg1_var : l.leg == 2 ? d.legs.leg2_var : d.legs.across_var) += va.imag();
+    }
+    return d;
+}
+
+double running_a(PumpOnBus const& p) {
+    if (p.drive != nullptr) return service_a(p);
+    double const given_a = p.motor->full_load_a;
+    return std::max({given_a, service_a(p), given_a > 0 ? 0 : table_full_load_a(*p.motor)});
+}
+
+std::string_view running_a_source(PumpOnBus const& p) {
+    double const a = running_a(p);
+    if (a == service_a(p)) return "worked out at the service factor";
+    return a == p.motor->full_load_a ? "full-load amps as given" : "full-load amps of the code table";
+}
+
+std::complex<double> running_va(PumpOnBus const& p) {
+    double const va = p.motor->volts * running_a(p);
+    double const pf = p.drive != nullptr ? p.drive->input_power_factor : p.motor->running_power_factor;
+    return {va * pf, va * std::sqrt(1 - pf * pf)};
+}
+
+double source_v(models::InverterParameters const& i, double motor_v) {
+    auto const near = [&](double v) { return std::abs(motor_v / v - 1) <= 0.1; };
+    if (near(i.output_v)) return i.output_v;
+    return i.legs == 2 && near(i.output_v / 2) ? i.output_v / 2 : 0;
+}
+
+std::string provenance_of(scenarios::Scenario const& s, std::string_view input) {
+    for (auto const& p : s.provenance)
+        if (p.input == input) {
+            if (!p.range) return std::string(name(p.provenance));
+            auto const* const known = scenarios::find_assumed_input(input);
+            std::string const unit = known->unit == "1" ? "" : " " + std::string(known->unit);
+            return fmt::format("{}, {:g} to {:g}{}", name(p.provenance), p.range->low, p.range->high, unit);
+        }
+    return "";
+}
+
+std::string length_text(double m, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{:.0f} ft", m / m_per_ft) : fmt::format("{:.0f} m", m);
+}
+std::string volume_text(double m3, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{:.1f} gal", m3 / m3_per_gal)
+                               : fmt::format("{:.1f} L", 1e3 * m3);
+}
+std::string flow_text(double m3_s, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{:.1f} gpm", 60 * m3_s / m3_per_gal)
+                               : fmt::format("{:.1f} L/min", 6e4 * m3_s);
+}
+std::string pressure_text(double kpa, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{:.0f} psi", kpa / kpa_per_psi)
+                               : fmt::format("{:.0f} kPa", kpa);
+}
+std::string temperature_text(double c, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{:.0f} degF", 1.8 * c + 32) : fmt::format("{:.0f} degC", c);
+}
+std::string power_text(double p, std::string_view unit) {
+    return p < 995 ? fmt::format("{:.0f} {}", p, unit) : fmt::format("{:.1f} k{}", p / 1e3, unit);
+}
+
+void at_most(Check& c, double value, double limit, std::string_view unit, double tight) {
+    c.value = value, c.limit = limit, c.unit = unit;
+    c.margin = value > 0 ? limit / value : std::numeric_limits<double>::infinity();
+    c.verdict = models::verdict_of_margin(c.margin, tight);
+}
+
+void at_least(Check& c, double value, double limit, std::string_view unit, double tight) {
+    c.value = value, c.limit = limit, c.unit = unit;
+    c.margin = limit > 0 ? value / limit : std::numeric_limits<double>::infinity();
+    c.verdict = models::verdict_of_margin(c.margin, tight);
+}
+
+Check titled(std::string_view name, std::string_view group, std::string title) {
+    Check c;
+    c.name = name, c.group = group, c.title = std::move(title), c.source = practice;
+    return c;
+}
+
+Check titled(std::string_view name, std::string_view group, std::string title, PumpOnBus const& pump) {
+    return titled(name, group, pump.label.empty() ? title : fmt::format("{}, {}", title, pump.label));
+}
+
+models::OperatingPoint point_at(PumpOnBus const& p, double tank_kpa) {
+    return models::operating_point(*p.pump, *p.motor, *p.piping, p.lift, tank_kpa);
+}
+
+double busiest_day_m3(scenarios::DemandSettings const& d) {
+    if (d.uses.empty()) return d.daily_m3;
+    double sum = 0;
+    for (auto const& u : d.uses) {
+        double most = u.daily_m3;
+        for (auto const& point : u.drinking) most = std::max(most, u.heads * point.volume_m3);
+        sum += most * *std::max_element(u.month_factor.begin(), u.month_factor.end()) *
+               std::max(u.weekday_factor, u.weekend_factor);
+    }
+    return sum;
+}
+
+}  // namespace holdwater::sim::preflight_detail

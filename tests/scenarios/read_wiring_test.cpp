@@ -1,0 +1,111 @@
+#include "scenarios/read_wiring.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+#include <vector>
+
+#include "scenarios/scenario_error.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/preflight_scenario.hpp"
+
+using namespace holdwater;
+using test::Near, test::PreflightScenario;
+
+namespace {
+
+std::string error_of(std::string const& text) {
+    PreflightScenario s;
+    s.set("wiring", text);
+    try {
+        (void)s.read();
+    } catch (scenarios::ScenarioError const& error) {
+        return error.what();
+    }
+    return "(no error)";
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("scenarios/read_wiring");
+
+TEST_CASE("wiring arrives in SI, with the size's resistance unless another is given") {
+    PreflightScenario s;
+    s.set(
+        "wiring",
+        "[wiring]\nsource_sag = 0.05\ndc_cable_size = \"2/0\"\ndc_cable_length = \"2 m\"\nbreaker = \"20 "
+        "A\"\n"
+        "[[cable]]\nname = \"yard\"\nlength = \"100 ft\"\nsize = \"10\"\nambient = \"104 degF\"\n"
+        "[[cable]]\nlength = \"50 m\"\nsize = \"8\"\nresistance = \"0.8 ohm/kft\"\ninsulation = \"90 degC\"\n"
+        "[provenance]\n\"motor.locked_rotor\" = \"table\"\n"
+        "[assumed_range]\n\"tank.precharge\" = [\"20 psi\", \"38 psi\"]\n"
+        "[[waiver]]\ncheck = \"breaker\"\nreason = \"fused disconnect\"");
+    auto const read = s.read();
+    auto const& w = read.wiring;
+    REQUIRE(w.cables.size() == 2);
+    CHECK(w.source_sag == Near{0.05, 1e-15, 0});
+    CHECK(w.cables[0].length_m == Near{30.48, 1e-12, 0});
+    // AWG 10, 1.24 ohm/kft: from memory, as models/conductor says.
+    CHECK(w.cables[0].ohm_per_m == Near{1.24 / 304.8, 0, 1e-12});
+    CHECK(w.cables[0].ambient_c == Near{40, 1e-9, 0});
+    CHECK(w.cables[1].ohm_per_m == Near{0.8 / 304.8, 0, 1e-12});
+    CHECK(w.cables[1].insulation == models::Insulation::c90);
+    // AWG 2/0, 0.0967 ohm/kft, both conductors.
+    CHECK(w.dc_ohm == Near{4 * 0.0967 / 304.8, 0, 1e-12});
+    REQUIRE(read.provenance.size() == 2);
+    CHECK(read.provenance[0].provenance == scenarios::Provenance::table);
+    CHECK_FALSE(read.provenance[0].range);
+    REQUIRE(read.provenance[1].range);
+    CHECK(read.provenance[1].range->high == Near{38 * 6.894757293168361, 0, 1e-12});
+    REQUIRE(read.waivers.size() == 1);
+    CHECK(read.waivers[0].reason == "fused disconnect");
+}
+
+TEST_CASE("what is wrong is named with key and reason") {
+    struct Row {
+        std::string text, key, reason;
+    };
+    std::string const cable = "[[cable]]\nlength = \"10 m\"\n";
+    for (auto const& r : std::vector<Row>{
+             {"[wiring]\nsource_sag = 0.7", "wiring.source_sag", "out of range"},
+             {"[wiring]\nsource_sag = 0.1\nsource_resistance = \"0.2 ohm\"", "wiring.source_resistance",
+              "not both"},
+             {"[wiring]\nsag = 0.1", "wiring.sag", "no such key"},
+             {"[wiring]\nbreaker = 20", "wiring.breaker", "has no unit"},
+             {"[wiring]\ndc_cable_length = \"2 m\"", "wiring.dc_cable_length", "needs dc_cable_size"},
+             {"[wiring]\naccepted_frequency = [\"63 Hz\", \"57 Hz\"]", "wiring.accepted_frequency",
+              "a range"},
+             {"[wiring]\ngenerator_frequency = [\"63 Hz\"]", "wiring.generator_frequency", "a list of 2"},
+             {cable, "cable", "'size' is missing"},
+             {cable + "size = \"11\"", "cable.size", "is not one of 14 12 10"},
+             {cable + "size = \"10\"\nmaterial = \"aluminium\"", "cable.material", "accepted: copper"},
+             {cable + "size = \"10\"\ncurrent_carrying = 2.5", "cable.current_carrying", "whole number"},
+             {"[[cable]]\nlength = \"9000 ft\"\nsize = \"10\"", "cable.length", "out of range"},
+             {"[preflight]\nleast_motor_volts = 1.2", "preflight.least_motor_volts", "out of range"},
+             {"[preflight]\nbank_level = 0.5\nresting_voltage = \"48 V\"", "preflight.resting_voltage",
+              "not both"},
+             {"[preflight]\nmeasured_start_on_inverter = \"yes\"", "preflight.measured_start_on_inverter",
+              "accepted: not tried, succeeded, failed"},
+             {"[provenance]\n\"motor.locked_rotor\" = \"guessed\"", "provenance.motor.locked_rotor",
+              "accepted: nameplate, measured, table, assumed"},
+             {"[provenance]\n\"motor.colour\" = \"table\"", "provenance.motor.colour", "no such key"},
+             {"[provenance]\n\"motor.locked_rotor\" = \"nameplate\"\n[assumed_range]\n\"motor.locked_rotor\" "
+              "= "
+              "[\"25 A\", \"48 A\"]",
+              "assumed_range.motor.locked_rotor", "[provenance] calls it \"nameplate\""},
+             {"[assumed_range]\n\"motor.locked_rotor\" = [\"48 A\", \"25 A\"]",
+              "assumed_range.motor.locked_rotor", "must be below the second"},
+             {"[[waiver]]\ncheck = \"everything\"\nreason = \"hurry\"", "waiver.check",
+              "is not a check; accepted: "},
+             {"[[waiver]]\ncheck = \"breaker\"\nreason = \" \"", "waiver.reason", "must say why"},
+         }) {
+        CAPTURE(r.text);
+        std::string const error = error_of(r.text);
+        CAPTURE(error);
+        CHECK(error.find("test.toml:") != std::string::npos);
+        CHECK(error.find(r.key) != std::string::npos);
+        CHECK(error.find(r.reason) != std::string::npos);
+    }
+}
+
+TEST_SUITE_END();

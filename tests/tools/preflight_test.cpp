@@ -1,0 +1,102 @@
+#include <doctest/doctest.h>
+
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <string>
+
+#include "tests/support/command.hpp"
+#include "tests/support/preflight_scenario.hpp"
+
+using namespace holdwater;
+using test::PreflightScenario, test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+std::string const far_cable = "[[cable]]\nlength = \"600 ft\"\nsize = \"12\"\n[preflight]\nsun_hours = 2.5\n";
+std::string const waiver = "[[waiver]]\ncheck = \"cable-drop\"\nreason = \"new cable in spring\"\n";
+
+// A scenario on disk with a motor that starts easily, so that the cable alone decides.
+void write(ScratchFolder const& folder, std::string const& more) {
+    PreflightScenario s;
+    s.set("motor", PreflightScenario::motor("1 hp", "1250 W", "25 A"));
+    s.set("wiring", far_cable + more);
+    std::ofstream(folder / "a.toml") << s.text();
+}
+
+bool contains(std::string const& text, std::string const& part) {
+    return text.find(part) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/preflight");
+
+TEST_CASE("the table fits 80 columns, in both units, and says who decides") {
+    ScratchFolder const folder;
+    for (std::string const demo : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock"})
+        for (std::string const units : {"si", "us"}) {
+            auto const r = run_holdwater(
+                folder, "preflight '" HOLDWATER_SOURCE "/scenarios/" + demo + ".toml' --units " + units);
+            CAPTURE(demo);
+            CHECK(r.exit_code == 0);
+            CHECK(contains(r.out, "licensed electrician decide"));
+            CHECK(contains(r.out, "common practice, no source"));
+            CHECK(contains(r.out, "NPSH"));
+            CHECK(contains(r.out, units == "us" ? " gpm" : " L/min"));
+            std::istringstream lines(r.out);
+            for (std::string line; std::getline(lines, line);) {
+                CAPTURE(line);
+                CHECK(line.size() <= 80);
+            }
+        }
+}
+
+TEST_CASE("--require fails on a failure nobody answers for, and not on a waived one") {
+    ScratchFolder const folder;
+    write(folder, "");
+    auto const plain = run_holdwater(folder, "preflight a.toml");
+    CHECK(plain.exit_code == 0);
+    CHECK(contains(plain.out, "NO: something fails"));
+    auto const required = run_holdwater(folder, "preflight a.toml --require");
+    CHECK(required.exit_code == 1);
+    CHECK(contains(required.err, "requirement failed: cable-drop"));
+    write(folder, waiver);
+    auto const waived = run_holdwater(folder, "preflight a.toml --require");
+    CHECK(waived.exit_code == 0);
+    CHECK(contains(waived.out, "waived: new cable in spring (FAIL)"));
+}
+
+TEST_CASE("--json is JSON in SI and nothing else") {
+    ScratchFolder const folder;
+    write(folder, waiver);
+    auto const r = run_holdwater(folder, "preflight a.toml --json --units us");
+    REQUIRE(r.exit_code == 0);
+    auto const json = nlohmann::json::parse(r.out);
+    bool found = false;
+    for (auto const& c : json["checks"]) {
+        if (c["check"] != "cable-drop") continue;
+        found = true;
+        CHECK(c["verdict"] == "FAIL");
+        CHECK(c["waived"] == "new cable in spring");
+        CHECK(contains(c["value_text"].get<std::string>(), "183 m"));
+    }
+    CHECK(found);
+}
+
+TEST_CASE("without a weather file it goes on; a bad key stops it with file, line and key") {
+    ScratchFolder const folder;
+    PreflightScenario s;
+    std::ofstream(folder / "a.toml") << s.text();
+    auto const r = run_holdwater(folder, "preflight a.toml");
+    CHECK(r.exit_code == 0);
+    CHECK(contains(r.err, "no sun for array-to-load"));
+    CHECK(contains(r.out, "sun not known"));
+    s.set("wiring", "[wiring]\nsource_sag = 2");
+    std::ofstream(folder / "a.toml") << s.text();
+    auto const bad = run_holdwater(folder, "preflight a.toml");
+    CHECK(bad.exit_code == 2);
+    CHECK(contains(bad.err, "a.toml:"));
+    CHECK(contains(bad.err, "wiring.source_sag"));
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,94 @@
+#include "tools/preflight_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <sstream>
+#include <vector>
+
+namespace holdwater::tools {
+namespace {
+
+using models::Verdict;
+
+constexpr std::size_t width = 80;
+
+// Words of `text` in lines of at most `width`, the first after `head`, the others indented as far.
+void wrap(std::string& out, std::string const& head, std::string const& text) {
+    std::istringstream words(text);
+    std::string line = head, word;
+    bool empty = true;
+    while (words >> word) {
+        if (!empty && line.size() + 1 + word.size() > width) {
+            out += line + "\n";
+            line = std::string(head.size(), ' ');
+            empty = true;
+        }
+        line += (empty ? "" : " ") + word;
+        empty = false;
+    }
+    out += line + "\n";
+}
+
+std::string margin_text(double margin) {
+    if (!std::isfinite(margin)) return "";
+    double const percent = 100 * (margin - 1);
+    return percent >= 999.5 ? ">999 %" : fmt::format("{:+.0f} %", percent);
+}
+
+std::string count_text(std::vector<sim::Check> const& checks) {
+    std::string out;
+    for (Verdict const v : {Verdict::fail, Verdict::unknown, Verdict::marginal, Verdict::pass}) {
+        auto const n =
+            std::count_if(checks.begin(), checks.end(), [v](auto const& c) { return c.verdict == v; });
+        if (n > 0) out += fmt::format("{}{} {}", out.empty() ? "" : ", ", n, name(v));
+    }
+    return out;
+}
+
+std::string answer(std::vector<sim::Check> const& checks) {
+    auto const any = [&](auto const& holds) { return std::any_of(checks.begin(), checks.end(), holds); };
+    if (any(sim::stands_in_the_way)) return "NO: something fails that nobody answers for.";
+    if (any([](auto const& c) { return c.verdict == Verdict::unknown && !c.waived; }))
+        return "NOT YET: some inputs are missing or only assumed.";
+    if (any([](auto const& c) { return c.verdict == Verdict::fail; })) return "YES, with waivers.";
+    return "YES, on the figures given.";
+}
+
+}  // namespace
+
+std::string preflight_table(scenarios::Scenario const& scenario, sim::Preflight const& p) {
+    std::string out = fmt::format("{}\n{}\n\n", scenario.title, scenario.place);
+    out += fmt::format("Ready to simulate and quote?  {}\n{} checks: {}\n", answer(p.checks), p.checks.size(),
+                       count_text(p.checks));
+    std::vector<std::string> sources;
+    std::string group;
+    for (auto const& c : p.checks) {
+        if (c.group != group) out += fmt::format("\n{}\n", group = c.group);
+        auto at = std::find(sources.begin(), sources.end(), c.source);
+        if (at == sources.end()) at = sources.insert(at, c.source);
+        std::string const verdict = c.waived ? "waived" : std::string(name(c.verdict));
+        std::string line =
+            fmt::format("  {:<8} {:<25} {:<16} {:<16} {:>6} [{}]", verdict, c.title, c.value_text,
+                        c.limit_text, margin_text(c.margin), at - sources.begin() + 1);
+        // A long figure pushes the rest aside; a line too long breaks before the limit.
+        if (line.size() > width)
+            line = fmt::format("  {:<8} {:<25} {}\n{:<36} {:<24} {:>6} [{}]", verdict, c.title, c.value_text,
+                               "", c.limit_text, margin_text(c.margin), at - sources.begin() + 1);
+        out += line + "\n";
+        std::string const indent(11, ' ');
+        if (c.waived) wrap(out, indent + "waived: ", fmt::format("{} ({})", *c.waived, name(c.verdict)));
+        if (!c.detail.empty()) wrap(out, indent, c.detail);
+        if (!c.provenance.empty()) wrap(out, indent + "from: ", c.provenance);
+        if (c.verdict != Verdict::pass && !c.change.empty()) wrap(out, indent + "> ", c.change);
+    }
+    out += "\nMargin: how far on the good side of the limit. Sources of the limits:\n";
+    for (std::size_t i = 0; i < sources.size(); ++i) wrap(out, fmt::format("  [{}] ", i + 1), sources[i]);
+    out += "\n";
+    for (auto const& note : p.notes) wrap(out, "  * ", note);
+    return out;
+}
+
+}  // namespace holdwater::tools
