@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
 #include <limits>
 
 namespace holdwater::scenarios {
@@ -65,6 +66,20 @@ void read_backup(Section s, Scenario& scenario) {
         s.fail("charge_to",
                fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
                            r.charge_to, r.transfer_below));
+    bool const tapers = !std::isinf(scenario.bank_behaviour.acceptance_per_h) ||
+                        scenario.bank_behaviour.kind == models::BatteryKind::two_well;
+    if (tapers && !r.grid_first && r.return_above > 0.98)
+        s.fail(
+            "return_above",
+            fmt::format(
+                "{:g} is not reached: the bank takes less and less as it fills and would keep the loads on "
+                "the backup for days; give at most 0.98",
+                r.return_above));
+    if (r.charge_to > 0 && !r.grid_first && r.charge_to < r.return_above)
+        scenario.warnings.push_back(
+            "backup: charge_to is below return_above; the loads stay on the backup until the sun has brought "
+            "the "
+            "rest");
     if (r.backup == Backup::grid) r.backup_limit_w = s.quantity("limit", "W", {1, 1e6}, infinity);
     r.transfer_below_v = s.quantity("transfer_below_voltage", "V", {0, 800}, 0);
     if (r.transfer_below_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())

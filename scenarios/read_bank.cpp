@@ -18,7 +18,7 @@ constexpr std::array chemistries{
 
 // Nominal voltage and charge of the bank; 0 where the scenario does not say.
 struct Rating {
-    double volts = 0, ah = 0;
+    double volts = 0, ah = 0, parallel = 1;
 };
 
 // From units in series and parallel, or from capacity and voltage.
@@ -28,7 +28,8 @@ Rating read_rating(Section& s, models::EnergyBucketParameters& b) {
         if (s.has("capacity"))
             s.fail("capacity", "give capacity, or unit_voltage, unit_capacity, in_series and in_parallel");
         rating.volts = s.quantity("unit_voltage", "V", {1, 800}) * s.number("in_series", {1, 400});
-        rating.ah = s.quantity("unit_capacity", "A.h", {1, 10000}) * s.number("in_parallel", {1, 100});
+        rating.parallel = s.number("in_parallel", {1, 100});
+        rating.ah = s.quantity("unit_capacity", "A.h", {1, 10000}) * rating.parallel;
         b.capacity_kwh = rating.volts * rating.ah * 1e-3;
     } else {
         b.capacity_kwh = s.quantity("capacity", "kWh", {0, 1000});
@@ -45,7 +46,8 @@ void read_wells(Section& s, Rating const& rating, models::EnergyBucketParameters
     auto const hours = s.list("rated_hours", 0, "h", {0.1, 1000});
     auto const ah = s.list("rated_capacities", hours.size(), "A.h", {0.1, 1e5});
     std::vector<models::RatedCapacity> table;
-    for (std::size_t i = 0; i < hours.size(); ++i) table.push_back({hours[i], ah[i] * rating.volts * 1e-3});
+    for (std::size_t i = 0; i < hours.size(); ++i)
+        table.push_back({hours[i], ah[i] * rating.parallel * rating.volts * 1e-3});
     s.checked([&] {
         auto const fit = models::fit_two_well(table);
         if (fit.rate_independent) {
@@ -115,6 +117,7 @@ void read_bank(Section s, Scenario& scenario) {
     std::optional<Chemistry> chemistry;
     if (s.has("chemistry")) chemistry = s.choice("chemistry", chemistries);
     Rating const rating = read_rating(s, b);
+    scenario.bank_v = rating.volts;
     if (s.has("rated_hours") || s.has("rated_capacities"))
         read_wells(s, rating, b, behaviour, scenario.warnings);
 
@@ -186,6 +189,12 @@ void read_bank(Section s, Scenario& scenario) {
         models::validate(models::BatteryParameters{b, behaviour.kind, behaviour.available_fraction,
                                                    behaviour.exchange_per_h, behaviour.acceptance_per_h});
     });
+    bool const tapers =
+        !std::isinf(behaviour.acceptance_per_h) || behaviour.kind == models::BatteryKind::two_well;
+    if (tapers && scenario.rules.restart_above > 0.98)
+        s.fail("restart_above",
+               fmt::format("{:g} is not reached: the bank takes less and less as it fills; give at most 0.98",
+                           scenario.rules.restart_above));
     if (scenario.rules.restart_above <= b.floor_soc)
         s.fail(
             "restart_above",

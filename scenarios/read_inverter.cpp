@@ -1,7 +1,12 @@
 #include "scenarios/read_inverter.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cmath>
 #include <limits>
+
+#include "models/parameter_error.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -27,6 +32,17 @@ void read_inverter(Section s, Scenario& scenario) {
         auto const va = s.list("surge_power", 0, "W", {1, 1e6});
         auto const seconds = s.list("surge_times", va.size(), "s", {0.01, 86400});
         for (std::size_t n = 0; n < va.size(); ++n) i.surge.push_back({va[n] / i.rated_power_w, seconds[n]});
+    }
+    if (s.has("dc_voltage")) {
+        double const dc_v = s.quantity("dc_voltage", "V", {10, 800});
+        if (scenario.bank_v == 0)
+            s.fail("dc_voltage", "needs bank.nominal_voltage (or unit_voltage) to compare");
+        if (std::abs(scenario.bank_v - dc_v) > 0.1 * dc_v)
+            s.fail("dc_voltage",
+                   fmt::format(
+                       "{:g} V does not suit a bank of {:g} V: put as many units in series as the inverter "
+                       "is built for",
+                       dc_v, scenario.bank_v));
     }
     i.output_v = s.quantity("output_voltage", "V", {100, 480}, 240);
     i.legs = s.flag("split_phase", true) ? 2 : 1;
@@ -82,6 +98,16 @@ ScenarioLoad read_load(Section s) {
 }
 
 }  // namespace
+
+void check_motor_voltage(Section& root, Scenario const& scenario) {
+    if (scenario.motor.wiring == models::MotorWiring::drive) return;  // the drive makes it
+    try {
+        models::check_motor_voltage(scenario.inverter, scenario.motor.volts);
+    } catch (models::ParameterError const& error) {
+        root.fail("motor", fmt::format("volts = {:g} V with inverter.output_voltage = {:g} V: {}",
+                                       scenario.motor.volts, scenario.inverter.output_v, error.rule()));
+    }
+}
 
 void read_inverter_side(Section& root, Scenario& scenario) {
     read_inverter(root.table("inverter"), scenario);

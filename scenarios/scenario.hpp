@@ -71,6 +71,7 @@ struct Scenario {
     models::EnergyBucketParameters bank;
     BankBehaviour bank_behaviour;
     BankLifeSettings bank_life;
+    double bank_v = 0;  ///< nominal; 0: not given
     double bank_standby_w = 0, start_soc = 1;
     models::InverterParameters inverter;
     models::AcChargerParameters charger{0, 1, 1};  ///< no charger

@@ -38,7 +38,8 @@ class Bank {
                  std::isinf(behaviour_.acceptance_per_h)),
           state_(models::at_soc(battery_, system.start_soc)),
           floor_kwh_(system.bank.floor_soc * capacity_kwh_),
-          charge_limit_kw_(system.bank.charge_limit_kw) {}
+          charge_limit_kw_(system.bank.charge_limit_kw),
+          resistance_ohm_(behaviour_.voltage.resistance_ohm) {}
 
     /// Ambient of the hour; at the first one the bank takes on the temperature of its place.
     void begin_hour(double ambient_c) {
@@ -64,15 +65,18 @@ class Bank {
 
     /// Nothing more to give: at the floor, or the available well is empty.
     [[nodiscard]] bool empty() const {
-        return stored_kwh() <= floor_kwh_ ||
+        return stored_kwh() <= floor_kwh_ || drained_ ||
                (!plain_ && is_two_well() && state_.available_kwh <= slack_kwh());
     }
     /// Whether the bank, and its available well with it, is back at a level.
     [[nodiscard]] bool recovered(double level_kwh) const {
-        if (is_two_well() && state_.available_kwh < battery_.available_fraction * level_kwh - slack_kwh())
-            return false;
+        if (is_two_well() && !available_at(level_kwh)) return false;
         return stored_kwh() >= level_kwh && stored_kwh() > floor_kwh_;
     }
+
+    /// Whether standby and heater can draw on it: an available well that ran empty must first come back a
+    /// little.
+    [[nodiscard]] bool feeds_standby() const { return stored_kwh() > 0 && !drained_; }
 
     /// Most the bank takes for hardware and temperature [kW].
     [[nodiscard]] double charge_limit_kw() const { return charge_limit_kw_; }
@@ -83,6 +87,14 @@ class Bank {
             return stored_kwh() < capacity_kwh_ ? std::numeric_limits<double>::infinity()
                                                 : -models::holding_power_kw(battery_.energy, capacity_kwh_);
         return models::accepted_charge_kw(battery_, state_);
+    }
+    /// Whether it takes less than `kw`, or just that but for rounding: it tapers.
+    [[nodiscard]] bool tapers_at(double kw) const {
+        double const accepted = accepted_kw();
+        if (std::isinf(accepted)) return false;
+        double const rounding_kw =
+            std::isinf(behaviour_.acceptance_per_h) ? 0 : 4 * slack_kwh() * behaviour_.acceptance_per_h;
+        return kw >= accepted * (1 - 1e-12) - rounding_kw;
     }
     /// Power that just makes up for self-discharge [kW].
     [[nodiscard]] double holding_kw() const {
@@ -137,9 +149,24 @@ class Bank {
             double const fall_kw = -models::store_power_kw(battery_.energy, flow.power_kw) + back_kw +
                                    battery_.energy.self_discharge_per_h * state_.available_kwh;
             if (state_.available_kwh / fall_kw > horizon_h) return never;
+            // The floor is a level; what draws below it is standby and heater.
+            double const hours = models::hours_until_available(
+                models::wells(battery_), state_, -models::store_power_kw(battery_.energy, flow.power_kw), 0);
+            return hours <= horizon_h ? hours : never;
         }
         double const hours = models::hours_until_limit(battery_, state_, flow.power_kw);
         return hours <= horizon_h ? hours : never;
+    }
+
+    /// Hours until the available well, emptied before the bound one, is back at its share of a level;
+    /// infinity when it is, when never, and for a bucket.
+    [[nodiscard]] double hours_until_available(BankFlow const& flow, double level_kwh) const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        if (drained_) level_kwh = std::min(level_kwh, drained_until_kwh());
+        if (!is_two_well() || flow.taper || available_at(level_kwh)) return never;
+        double const draw_kw = -models::store_power_kw(battery_.energy, flow.power_kw);
+        return models::hours_until_available(models::wells(battery_), state_, draw_kw,
+                                             battery_.available_fraction * level_kwh);
     }
 
     /// Hours of taper until the bank accepts only `kw`; infinity when never.
@@ -198,12 +225,16 @@ class Bank {
             books.loss_kwh = step.loss_kwh + step.self_loss_kwh;
         }
         if (!std::isnan(reached_kwh)) {
-            double const correction_kwh = reached_kwh - stored_kwh();  // rounding only
-            if (is_two_well())
-                state_.bound_kwh += correction_kwh;
-            else
+            // Rounding only; the rules compare with the level itself.
+            if (is_two_well()) {
+                state_.bound_kwh = reached_kwh - state_.available_kwh;
+                state_.available_kwh = reached_kwh - state_.bound_kwh;
+            } else {
                 state_.available_kwh = reached_kwh;
+            }
         }
+        if (is_two_well())
+            drained_ = drained_ ? !available_at(drained_until_kwh()) : state_.available_kwh <= slack_kwh();
         if (behaviour_.thermal) {
             double const settled = models::settled_temperature_c(*behaviour_.thermal, place_c_, heater_on_);
             temperature_c_ = models::temperature_after_c(temperature_c_, settled,
@@ -217,6 +248,13 @@ class Bank {
     static constexpr double temperature_slack_k = 1e-6;
 
     [[nodiscard]] bool is_two_well() const { return behaviour_.kind == models::BatteryKind::two_well; }
+    [[nodiscard]] bool available_at(double level_kwh) const {
+        return state_.available_kwh >= battery_.available_fraction * level_kwh - 1e3 * slack_kwh();
+    }
+    // Level whose share an emptied well has to hold before it feeds standby again.
+    [[nodiscard]] double drained_until_kwh() const {
+        return std::min(0.02 * capacity_kwh_, 0.9 * stored_kwh());
+    }
     [[nodiscard]] double slack_kwh() const { return 1e-12 * capacity_kwh_; }
 
     // Thermostat and charge rule at the present temperature.
@@ -235,9 +273,10 @@ class Bank {
     double capacity_kwh_;
     bool plain_;  // a bucket without taper: the fast path
     models::BatteryState state_;
-    double floor_kwh_, charge_limit_kw_;
+    double floor_kwh_, charge_limit_kw_, resistance_ohm_;
+    bool drained_ = false;  // two wells: the available one ran empty and is not back yet
     bool warmed_ = false, refused_ = false, heater_on_ = false;
-    double temperature_c_ = 25, place_c_ = 25, resistance_ohm_ = 0;
+    double temperature_c_ = 25, place_c_ = 25;
 };
 
 }  // namespace holdwater::sim

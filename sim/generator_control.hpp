@@ -38,14 +38,12 @@ class GeneratorControl {
     /// ignored.
     void look(double now_h, bool wanted, bool emergency) {
         auto const& run = operation_.run;
-        while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
+        go_through_phases(now_h);
         if (now_h >= day_h_ + 24) {
             day_h_ = 24 * std::floor(now_h / 24);
             day_run_h_ = 0;
         }
         if (state_.phase == models::GeneratorPhase::failed) {
-            if (std::isinf(repaired_h_))
-                repaired_h_ = now_h + (fuel_out_ ? operation_.refuel_after_h : operation_.repair_after_h);
             if (now_h < repaired_h_) return;
             if (fuel_out_) fuel_l_ = set_.fuel_tank_l;
             fuel_out_ = false;
@@ -53,7 +51,15 @@ class GeneratorControl {
             state_ = models::reset(state_, now_h);
         }
         quiet_ = models::is_quiet(run, now_h) && !emergency;
-        bool const barred = quiet_ || day_run_h_ >= operation_.longest_day_h;
+        bool const barred = quiet_ || day_spent();
+        if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
+            bool const released = !wanted && now_h >= models::earliest_stop_h(run, state_.running_since_h);
+            if (released || barred) {
+                state_ = models::begin_stop(run, state_, now_h);
+                go_through_phases(now_h);
+                events_.push_back({now_h, EventKind::generator_stop, 0});
+            }
+        }
         if (state_.phase == models::GeneratorPhase::off) {
             if (!wanted) {
                 start_h_ = never;
@@ -63,19 +69,14 @@ class GeneratorControl {
                            ? models::next_start_h(run, now_h, state_.stopped_h, emergency)
                            : start_h_;
             emergency_ = emergency;
-            if (day_run_h_ >= operation_.longest_day_h) start_h_ = std::max(start_h_, day_h_ + 24);
+            if (day_spent() && start_h_ < day_h_ + 24)
+                start_h_ = emergency ? day_h_ + 24 : models::next_allowed_h(run, day_h_ + 24);
             if (now_h < start_h_) return;
             start_h_ = never;
             std::uint64_t const draw = models::stream_seed(operation_.seed, 7, attempts_++);
             state_ = models::begin_start(run, state_, now_h, draw);
-            while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
             events_.push_back({now_h, EventKind::generator_start, 0});
-        } else if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
-            bool const released = !wanted && now_h >= models::earliest_stop_h(run, state_.running_since_h);
-            if (!released && !barred) return;
-            state_ = models::begin_stop(run, state_, now_h);
-            while (state_.next_h <= now_h) state_ = models::next_phase(run, state_);
-            events_.push_back({now_h, EventKind::generator_stop, 0});
+            go_through_phases(now_h);
         }
     }
 
@@ -116,11 +117,26 @@ class GeneratorControl {
         ++fuel_outs_;
         state_ = models::run_dry(state_, end_h);
         events_.push_back({end_h, EventKind::generator_stop, 0});
+        note_failure();
     }
     [[nodiscard]] double low_load_h() const { return low_load_h_; }
     [[nodiscard]] int fuel_outs() const { return fuel_outs_; }
 
   private:
+    void go_through_phases(double now_h) {
+        while (state_.next_h <= now_h) {
+            state_ = models::next_phase(operation_.run, state_);
+            if (state_.phase == models::GeneratorPhase::failed) note_failure();
+        }
+    }
+    // A start given up or a tank run dry: somebody comes.
+    void note_failure() {
+        repaired_h_ = state_.stopped_h + (fuel_out_ ? operation_.refuel_after_h : operation_.repair_after_h);
+        events_.push_back({state_.stopped_h, EventKind::generator_failed, 0});
+    }
+
+    [[nodiscard]] bool day_spent() const { return day_run_h_ >= operation_.longest_day_h * (1 - 1e-12); }
+
     static constexpr double never = std::numeric_limits<double>::infinity();
 
     // When quiet hours begin, or end for a set that runs through them in an emergency.

@@ -10,6 +10,13 @@ void add_loads(scenarios::Scenario const& scenario, weather::WeatherYear const& 
     auto const n = static_cast<std::size_t>(hours_per_year);
     inputs.load_w.assign(n, 0);
     inputs.leg_imbalance_w.assign(n, 0);
+    bool reactive = false, starting = false;
+    for (auto const& load : scenario.loads) {
+        reactive = reactive || load.load.power_factor < 1;
+        starting = starting || load.load.surge_va > 0;
+    }
+    if (reactive) inputs.load_var.assign(n, 0);
+    if (starting) inputs.load_start_va.assign(n, 0);
     // Classes in the order they are shed: the highest priority number, and within it the highest level,
     // first. Loads of priority 0 without a level of their own are shed last.
     std::map<std::pair<int, double>, LoadClass, std::greater<>> classes;
@@ -28,6 +35,10 @@ void add_loads(scenarios::Scenario const& scenario, weather::WeatherYear const& 
             double const duty = std::clamp(load.load.profile[h % 24] + load.duty_per_k * warm_k, 0.0, 1.0);
             double const w = duty * load.load.power_w + (1 - duty) * load.load.phantom_w;
             (*power_w)[h] += w;
+            if (reactive)
+                inputs.load_var[h] += duty * load.load.power_w * std::tan(std::acos(load.load.power_factor));
+            if (starting && duty > 0)
+                inputs.load_start_va[h] = std::max(inputs.load_start_va[h], load.load.surge_va);
             leg_w[h] += load.leg == 1 ? w : load.leg == 2 ? -w : 0;
         }
     }

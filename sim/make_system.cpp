@@ -18,6 +18,7 @@ System make_system(scenarios::Scenario const& scenario) {
     s.outages = scenario.outages;
     s.generator = scenario.generator;
     s.bank_behaviour = scenario.bank_behaviour;
+    s.bank_life = scenario.bank_life;
     s.rules = scenario.rules;
     s.generator_operation = scenario.generator_operation;
     s.generator_operation.elevation_m = scenario.elevation_m;

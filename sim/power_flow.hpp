@@ -29,7 +29,9 @@ struct PowerFlow {
     double array_w = 0;        ///< what the array could give
     double sun_w = 0;          ///< out of the controller
     double charger_dc_w = 0;   ///< out of the charger
+    bool asleep = false;       ///< inverter in search mode
     BankFlow bank;
+    double peak_bank_w = 0;  ///< at the terminals at the highest draw of the running motors, > 0 discharges
     double dc_w() const { return inverter_dc_w + standby_w + heater_w; }
     double ac_w() const { return load_w + pump_w; }
 };
@@ -51,11 +53,13 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
         bool const asleep = models::sleeps(s.inverter, load_w + pump_w);
         f.inverter_dc_w = asleep ? s.inverter.search_w : models::dc_input_w(s.inverter, load_w + pump_w);
         if (asleep) f.load_w = f.pump_w = 0;
+        f.asleep = asleep;
     }
     double const sun_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
     double const stored_kwh = bank.stored_kwh();
-    f.standby_w = stored_kwh > 0 ? s.dc_standby_w : std::min(s.dc_standby_w, sun_max_w);
-    f.heater_w = stored_kwh > 0 ? bank.heater_w() : std::min(bank.heater_w(), sun_max_w - f.standby_w);
+    bool const fed = bank.feeds_standby();
+    f.standby_w = fed ? s.dc_standby_w : std::min(s.dc_standby_w, sun_max_w);
+    f.heater_w = fed ? bank.heater_w() : std::min(bank.heater_w(), sun_max_w - f.standby_w);
 
     double const dc_w = f.dc_w();
     double charger_w = 0;
@@ -71,16 +75,18 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
     if (offered_w <= 0) {
         f.sun_w = sun_max_w;
         f.charger_dc_w = charger_w;
-        f.bank.power_kw = -1e-3 * offered_w;
+        // Off and drained, standby and heater take what the sun gives: nothing but rounding is left.
+        if (fed || feed == Feed::inverter) f.bank.power_kw = -1e-3 * offered_w;
         return f;
     }
     double const limit_w = 1e3 * bank.charge_limit_kw(), accepted_w = 1e3 * bank.accepted_kw();
     double const into_w = std::min(offered_w, limit_w);
-    f.bank.taper = into_w >= accepted_w;
+    f.bank.taper = bank.tapers_at(1e-3 * into_w);
     double const taken_w = f.bank.taper ? accepted_w : into_w;
     f.bank.power_kw = -1e-3 * taken_w;
     f.sun_w = std::min(sun_max_w, dc_w + taken_w);
-    f.charger_dc_w = std::max(dc_w + taken_w - f.sun_w, 0.0);
+    double const rest_w = dc_w + taken_w - f.sun_w;
+    f.charger_dc_w = charger_w > 0 && rest_w > 1e-9 * taken_w ? rest_w : 0;
     return f;
 }
 

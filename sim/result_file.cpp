@@ -73,6 +73,7 @@ void put_inputs(H5::H5File& file, RunInputs const& in, Clock const& clock) {
     put_number(group, "utc_offset_h", in.utc_offset_h);
     put_lines(group, "weather_repairs", in.weather_repairs);
     put_lines(group, "warnings", in.warnings);
+    put_lines(group, "wiring_notes", in.wiring_notes);
     put_text(group, "version", in.version);
     put_number(group, "first_hour", clock.first_hour);
     put_number(group, "hours", clock.hours);
@@ -85,10 +86,10 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
         double value;
     };
     H5::EnumType kind(H5::PredType::NATIVE_INT32);
-    for (auto k :
-         {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start, EventKind::generator_stop,
-          EventKind::inverter_off, EventKind::inverter_on, EventKind::inverter_tripped,
-          EventKind::start_refused, EventKind::water_short, EventKind::water_back, EventKind::well_dry}) {
+    for (auto k : {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start,
+                   EventKind::generator_stop, EventKind::generator_failed, EventKind::inverter_off,
+                   EventKind::inverter_on, EventKind::inverter_tripped, EventKind::start_refused,
+                   EventKind::water_short, EventKind::water_back, EventKind::well_dry}) {
         auto code = static_cast<std::int32_t>(k);
         kind.insert(std::string(name_of(k)), &code);
     }
@@ -127,9 +128,18 @@ void write_file(std::string const& path, RunResult const& result, RunInputs cons
     auto summary = file.createGroup("/summary");
     for (SummaryField const& field : summary_fields())
         put_number(summary, std::string(field.name), result.summary.*field.value);
+    if (!result.years.empty()) {
+        auto years = file.createGroup("/years");
+        for (YearField const& field : year_fields()) {
+            auto data = put_column(years, field.name, column(field, result.years));
+            put_text(data, "units", field.unit);
+            put_text(data, "long_name", field.long_name);
+        }
+    }
     auto findings = file.createGroup("/findings");
     for (FindingField const& field : finding_fields())
         put_number(findings, std::string(field.name), result.findings.*field.value);
+    put_lines(findings, "remarks", inputs.remarks);
     put_events(file, result.events);
 }
 

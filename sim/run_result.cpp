@@ -57,7 +57,8 @@ std::vector<SeriesField> const& series_fields() {
         {"limit_reason", "1",
          "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump "
          "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
-         "empty, 11 motor at rest",
+         "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the bank, 14 "
+         "trough empty",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;
@@ -128,6 +129,43 @@ std::vector<FindingField> const& finding_fields() {
         {"cistern_least_m3", "m3", "least water in the cistern", &F::cistern_least_m3},
         {"water_spilled_m3", "m3", "water spilled from the cistern", &F::water_spilled_m3},
         {"peak_draw_m3_s", "m3/s", "all taps of the busiest hour open at once", &F::peak_draw_m3_s},
+        {"starts_refused", "1", "motor starts that did not fit inverter, bank volts or generator",
+         &F::starts_refused},
+        {"load_starts_over_h", "h", "hours in which a small load's start is too much for the inverter",
+         &F::load_starts_over_h},
+        {"inverter_trips", "1", "overload trips of the inverter", &F::inverter_trips},
+        {"generator_failures", "1", "generator starts given up", &F::generator_failures},
+        {"fuel_outs", "1", "times the generator's tank ran dry", &F::fuel_outs},
+        {"generator_low_load_h", "h", "hours the generator was loaded under its least load",
+         &F::generator_low_load_h},
+        {"charge_refused_h", "h", "hours the bank refused charge for its temperature", &F::charge_refused_h},
+        {"bank_coldest_c", "degC", "lowest bank temperature at an hour's end", &F::bank_coldest_c},
+        {"full_charges", "1", "times the bank came to 0.99", &F::full_charges},
+        {"longest_without_full_h", "h", "longest time between two full charges", &F::longest_without_full_h},
+        {"bank_life_y", "year", "years to the bank's replacement; 0: not reckoned", &F::bank_life_y},
+        {"bank_life_rule", "1",
+         "what decides: 0 cycling, 1 calendar, 2 throughput, 3 cycling and calendar, 4 none",
+         &F::bank_life_rule},
+        {"bank_cycling_y", "year", "years by cycling alone; 0: not reckoned", &F::bank_cycling_y},
+        {"bank_calendar_y", "year", "years by calendar alone; 0: not reckoned", &F::bank_calendar_y},
+        {"bank_throughput_y", "year", "years by energy through the bank alone; 0: not reckoned",
+         &F::bank_throughput_y},
+    };
+    return fields;
+}
+
+std::vector<YearField> const& year_fields() {
+    using Y = YearRecord;
+    static std::vector<YearField> const fields{
+        {"year", "1", "year of the run", &Y::year},
+        {"capacity_fraction", "1", "bank capacity over that of a new one", &Y::capacity_fraction},
+        {"water_kept_fraction", "1", "delivered over wanted", &Y::water_kept_fraction},
+        {"dry_hours", "h", "hours in which some wanted water did not come", &Y::dry_hours},
+        {"load_unserved_kwh", "kWh", "small-load energy not served", &Y::load_unserved_kwh},
+        {"generator_run_h", "h", "generator running time", &Y::generator_run_h},
+        {"grid_kwh", "kWh", "energy from the grid", &Y::grid_kwh},
+        {"soc_min", "1", "lowest state of charge", &Y::soc_min},
+        {"bank_replaced", "1", "1: at the end of its life, new from the next year on", &Y::bank_replaced},
     };
     return fields;
 }
@@ -160,6 +198,8 @@ std::string_view name_of(EventKind kind) {
             return "generator_start";
         case EventKind::generator_stop:
             return "generator_stop";
+        case EventKind::generator_failed:
+            return "generator_failed";
         case EventKind::inverter_off:
             return "inverter_off";
         case EventKind::inverter_on:

@@ -26,6 +26,9 @@ enum class LimitReason {
     well_dry = 9,          ///< dry-run protection holds the pump
     cistern_empty = 10,    ///< cistern at the end of its usable band
     motor_rest = 11,       ///< the rest timer holds the pump
+    asleep = 12,           ///< small loads that do not wake the inverter from search mode
+    load_shed = 13,        ///< small loads shed for the level of the bank
+    trough_empty = 14,     ///< animals drink faster than the float valve fills
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
@@ -62,6 +65,7 @@ enum class EventKind {
     to_inverter,
     generator_start,
     generator_stop,
+    generator_failed,
     inverter_off,
     inverter_on,
     inverter_tripped,
@@ -135,7 +139,22 @@ struct Findings {
     double well_latched = 0;     ///< 1: the dry-run protection waits for a person
     double fill_pump_starts = 0, fill_pump_run_h = 0;
     double cistern_least_m3 = 0, water_spilled_m3 = 0;
-    double peak_draw_m3_s = 0;  ///< all taps of the busiest hour open at once
+    double peak_draw_m3_s = 0;          ///< all taps of the busiest hour open at once
+    double starts_refused = 0;          ///< motor starts that did not fit inverter, bank volts or generator
+    double load_starts_over_h = 0;      ///< hours in which a small load's start is too much for the inverter
+    double inverter_trips = 0;          ///< overload trips
+    double generator_failures = 0;      ///< starts given up
+    double fuel_outs = 0;               ///< times the generator's tank ran dry
+    double generator_low_load_h = 0;    ///< hours loaded under its least load
+    double charge_refused_h = 0;        ///< hours the bank refused charge for its temperature
+    double bank_coldest_c = 25;         ///< at an hour's end; 25 without a temperature model
+    double full_charges = 0;            ///< times the bank came to 0.99, the start included
+    double longest_without_full_h = 0;  ///< longest time between two of them
+    double bank_life_y = 0;             ///< years to replacement; 0: not reckoned
+    double bank_life_rule =
+        0;  ///< what decides: 0 cycling, 1 calendar, 2 throughput, 3 cycling and calendar, 4 none
+    double bank_cycling_y = 0, bank_calendar_y = 0,
+           bank_throughput_y = 0;  ///< each rule alone; 0: not reckoned
 };
 struct FindingField {
     std::string_view name, unit, long_name;
@@ -149,6 +168,20 @@ struct UseResult {
     double wanted_m3 = 0, delivered_m3 = 0;
 };
 
+/// One year of a run of several (see years.hpp).
+struct YearRecord {
+    double year = 1;
+    double capacity_fraction = 1;  ///< of the bank's new capacity, in that year
+    double water_kept_fraction = 1, dry_hours = 0, load_unserved_kwh = 0;
+    double generator_run_h = 0, grid_kwh = 0, soc_min = 0;
+    double bank_replaced = 0;  ///< 1: at the end of its life, new from the next year on
+};
+struct YearField {
+    std::string_view name, unit, long_name;
+    double YearRecord::*value;
+};
+std::vector<YearField> const& year_fields();
+
 struct RunResult {
     Clock clock;
     std::vector<HourRecord> hours;
@@ -156,7 +189,8 @@ struct RunResult {
     std::vector<Event> events;
     Summary summary;
     Findings findings;
-    std::vector<UseResult> uses;  ///< where there are several
+    std::vector<YearRecord> years;  ///< of a run of several; else empty
+    std::vector<UseResult> uses;    ///< where there are several
 };
 
 }  // namespace holdwater::sim

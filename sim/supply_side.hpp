@@ -29,6 +29,7 @@ class SupplySide {
                    s_.rules.charge_to * capacity, s_.rules.restart_above * capacity,
                    s_.generator_operation.emergency_below * capacity};
         soc_min_ = bank_.soc();
+        restart_kwh_ = levels_.restart;
         if (s_.rules.backup == Backup::grid) look_at_grid(0);
     }
 
@@ -39,37 +40,45 @@ class SupplySide {
     [[nodiscard]] double starts_refused() const { return starts_refused_; }
     [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
 
-    void begin_hour(double array_w, double ambient_c, double leg_imbalance_w) {
+    /// `load_var`: reactive power of the small loads, which the inverter's rating carries too.
+    void begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var) {
+        load_var_ = load_var;
         bank_.begin_hour(ambient_c);
         generator_.begin_hour(ambient_c);
         array_w_ = array_w;
-        double const controller_w = std::min(array_w * s_.controller_efficiency, s_.controller_limit_w);
-        double const bank_limit_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w;
-        inverting_capacity_w_ = std::min(s_.inverter.rated_power_w - leg_imbalance_w,
-                                         models::ac_output_w(s_.inverter, controller_w + bank_limit_w));
         leg_imbalance_w_ = leg_imbalance_w;
+        rate_inverting();
     }
 
     /// Applies the rules at `now_h`; true when a transfer has just broken the supply of a running pump.
     bool look(double now_h) {
         Backup const backup = s_.rules.backup;
+        if (bank_.heater_w() != rated_heater_w_) rate_inverting();
         if (backup == Backup::grid) look_at_grid(now_h);
         if (tripped_ && now_h >= trip_end_h_) tripped_ = false;
-        if (!tripped_ && inverter_off_ && bank_.recovered(levels_.restart)) {
+        if (!tripped_ && inverter_off_ && now_h >= off_until_h_ && bank_.recovered(restart_level_kwh())) {
             inverter_off_ = false;
+            restart_kwh_ = levels_.restart;
             note(now_h, EventKind::inverter_on);
         }
 
         // Whether the backup is called for.
         double const stored_kwh = bank_.stored_kwh();
-        bool const low_for_long = now_h >= low_voltage_end_h_;
+        bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
         if (calling_) {
-            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || stored_kwh < levels_.come_back;
+            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || stored_kwh < come_back_kwh_ ||
+                       now_h < stay_until_h_;
         } else if (backup != Backup::none) {
             calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long ||
                        stored_kwh <= levels_.transfer;
         }
-        if (backup == Backup::generator) generator_.look(now_h, calling_, stored_kwh <= levels_.emergency);
+        if (calling_ && !was_calling) come_back_rule(low_for_long, now_h);
+        if (calling_) low_voltage_end_h_ = never;
+        if (backup == Backup::generator) {
+            emergency_ = stored_kwh <= levels_.emergency ||
+                         (emergency_ && stored_kwh < levels_.emergency + level_band * bank_.capacity_kwh());
+            generator_.look(now_h, calling_, emergency_);
+        }
 
         // Where the loads are fed from, and the break when that changes.
         bool const bypass = bypass_now_ && grid_usable_;
@@ -91,6 +100,8 @@ class SupplySide {
         return true;
     }
 
+    /// Just tripped: the sources have to be looked at again.
+    [[nodiscard]] bool tripped() const { return tripped_ && feed_ == Feed::inverter; }
     [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
 
     /// Rules that change by the clock: when the next one does [h].
@@ -100,6 +111,9 @@ class SupplySide {
         if (s_.rules.backup == Backup::generator) next = generator_.next_change_h(now_h, calling_);
         if (now_h < break_end_h_) next = std::min(next, break_end_h_);
         if (tripped_) next = std::min(next, trip_end_h_);
+        if (inverter_off_ && now_h < off_until_h_) next = std::min(next, off_until_h_);
+        if (calling_ && now_h < stay_until_h_) next = std::min(next, stay_until_h_);
+        if (refusing_ && now_h < retry_h_) next = std::min(next, retry_h_);
         return next;
     }
 
@@ -123,20 +137,22 @@ class SupplySide {
     /// A start that does not fit is held back, or trips the inverter when the rules say so.
     bool start_fits(models::StartDraw const& start, double running_w, double now_h) {
         if (!(start.apparent_kva > 0)) return true;
+        if (refusing_ && feed_ == refused_on_ && now_h < retry_h_) return false;
         bool fits = true;
         double const start_va = 1e3 * start.apparent_kva;
         std::complex<double> const motor(
             start.power_w, std::sqrt(std::max(start_va * start_va - start.power_w * start.power_w, 0.0)));
+        std::complex<double> const running(running_w, load_var_);
         if (feed_ == Feed::inverter) {
             if (!s_.inverter.surge.empty())
-                fits = std::abs(motor + running_w) <=
+                fits = std::abs(motor + running) <=
                        models::surge_va(s_.inverter, start.seconds) - leg_imbalance_w_;
             if (fits && bank_.has_voltage() && s_.inverter.low_voltage_v > 0) {
                 auto const dc = bank_.terminal((start.power_w + running_w) / start_efficiency);
                 fits = !dc.collapsed && dc.volts >= s_.inverter.low_voltage_v;
             }
         } else if (feed_ == Feed::backup && s_.rules.backup == Backup::generator) {
-            fits = std::abs(motor + running_w) <= s_.generator_operation.start_va;
+            fits = std::abs(motor + running) <= s_.generator_operation.start_va;
         }
         if (fits) {
             refusing_ = false;
@@ -147,6 +163,8 @@ class SupplySide {
             note(now_h, EventKind::start_refused);
         }
         refusing_ = true;
+        refused_on_ = feed_;
+        retry_h_ = now_h + (feed_ == Feed::inverter && s_.rules.trip_on_overload ? 0 : start_retry_h);
         if (feed_ == Feed::inverter && s_.rules.trip_on_overload) trip(now_h);
         return false;
     }
@@ -164,25 +182,34 @@ class SupplySide {
     /// How many classes of loads are shed at this level of the bank (see LoadClass::shed_below).
     [[nodiscard]] bool shed_by_level(LoadClass const& c, bool was_shed) const {
         if (c.shed_below <= 0 || on_backup()) return false;
-        return bank_.soc() < c.shed_below + (was_shed ? shed_band : 0);
+        double const capacity_kwh = bank_.capacity_kwh(), stored_kwh = bank_.stored_kwh();
+        return was_shed ? stored_kwh < (c.shed_below + level_band) * capacity_kwh
+                        : stored_kwh <= c.shed_below * capacity_kwh;
     }
 
-    [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double now_h) const {
+    /// `pump_peak_w`: most that the running motors may draw during the step; volts are judged by it.
+    [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w, double now_h) const {
         Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
         double charger_w = 0;
         if (feed == Feed::backup)
             charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(),
                                                       load_w + pump_w, load_w + pump_w);
-        return power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
+        PowerFlow f = power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
+        f.peak_bank_w = 1e3 * f.bank.power_kw;
+        if (feed == Feed::inverter && !f.asleep && bank_.has_voltage())
+            f.peak_bank_w +=
+                models::dc_input_w(s_.inverter, load_w + std::max(pump_peak_w, pump_w)) - f.inverter_dc_w;
+        return f;
     }
 
     /// The bank has nothing left for this flow: the inverter switches off. True when it did.
     bool switch_off_if_empty(PowerFlow const& flow, double now_h) {
         if (flow.feed != Feed::inverter || !(flow.bank.power_kw > 0)) return false;
         bool off = bank_.empty();
-        if (!off && bank_.has_voltage() && s_.inverter.low_voltage_v > 0) {
-            auto const dc = bank_.terminal(1e3 * flow.bank.power_kw);
-            off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v;
+        if (!off && bank_.has_voltage()) {
+            auto const dc = bank_.terminal(flow.peak_bank_w);
+            off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-9);
+            if (off) drop_out(now_h);
         }
         if (!off) return false;
         inverter_off_ = true;
@@ -214,20 +241,26 @@ class SupplySide {
             watch(levels_.emergency);
         } else {
             watch(bank_.capacity_kwh());
-            if (calling_) watch(levels_.come_back);
+            if (calling_) watch(come_back_kwh_);
             if (on_backup()) watch(levels_.charge_to);
-            if (inverter_off_) watch(levels_.restart);
+            if (inverter_off_) watch(restart_level_kwh());
+            if (emergency_) watch(levels_.emergency + level_band * bank_.capacity_kwh());
         }
         for (LoadClass const& c : classes) {
             watch(c.shed_below * bank_.capacity_kwh());
-            watch((c.shed_below + shed_band) * bank_.capacity_kwh());
+            watch((c.shed_below + level_band) * bank_.capacity_kwh());
         }
-        if (flow.feed == Feed::inverter && bank_.has_voltage()) watch_voltage(flow, now_h, next, watch);
+        if (flow.feed == Feed::inverter && bank_.has_voltage())
+            watch_voltage(flow, now_h, next, watch);
+        else
+            low_voltage_end_h_ = never;
         if (rate_kw != 0 && target_kwh >= 0 && std::isfinite(target_kwh)) {
             double const hours = bank_.hours_until(flow.bank, target_kwh, next.hours);
             if (hours < next.hours) next = {hours, target_kwh};
         }
         sooner(next, bank_.hours_until_limit(flow.bank, next.hours));
+        if (inverter_off_ || !bank_.feeds_standby())
+            sooner(next, bank_.hours_until_available(flow.bank, restart_level_kwh()));
         if (flow.bank.taper && flow.charger_dc_w > 0) {
             double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
             sooner(next, bank_.hours_until_accepts(sun_spare_kw));
@@ -242,6 +275,7 @@ class SupplySide {
     void advance(PowerFlow const& p, double load_wanted_w, double now_h, double hours, double reached_kwh,
                  HourRecord& r) {
         double const kwh = 1e-3 * hours;
+        if (bank_.charge_refused()) r.charge_refused_h += hours;
         BankBooks const bank = bank_.advance(p.bank, hours, reached_kwh);
         soc_min_ = std::min(soc_min_, bank_.soc());
         // In a taper the sun covers what it can of the energy taken, the charger the rest.
@@ -264,13 +298,12 @@ class SupplySide {
         r.heater_kw += p.heater_w * kwh;
         r.charger_loss_kw += charger_ac_kwh - charger_kwh;
         r.load_served_kw += p.load_w * kwh;
-        if (p.load_w < load_wanted_w) {
+        if (p.load_w < load_wanted_w && hours > 0) {
             r.load_unserved_kw += (load_wanted_w - p.load_w) * kwh;
-            r.limit_reason = static_cast<double>(limit_reason(now_h));
+            r.limit_reason = static_cast<double>(load_reason(p, now_h));
         }
         r.pump_kw += p.pump_w * kwh;
         if (p.feed == Feed::nothing) r.inverter_off_h += hours;
-        if (bank_.charge_refused()) r.charge_refused_h += hours;
         double const backup_kwh =
             p.feed == Feed::backup || p.feed == Feed::bypass ? p.ac_w() * kwh + charger_ac_kwh : 0;
         if (on_backup()) r.backup_h += hours;
@@ -284,14 +317,37 @@ class SupplySide {
 
   private:
     static constexpr double never = std::numeric_limits<double>::infinity();
-    static constexpr double shed_band = 0.1;  // shed loads come back this far above their level
+    // Shed loads come back, and an emergency ends, this far above their level.
+    static constexpr double level_band = 0.1;
+    // A start that did not fit is tried again after this long, or at once on another source.
+    static constexpr double start_retry_h = 1.0 / 60;
     static constexpr double start_efficiency =
         0.88;  // of the inverter during a start; common practice, no source
+
+    // Why small loads are not served.
+    [[nodiscard]] LimitReason load_reason(PowerFlow const& p, double now_h) const {
+        if (p.asleep) return LimitReason::asleep;
+        if (p.feed == Feed::inverter && !refusing_ && p.ac_w() < inverting_capacity_w_ * (1 - 1e-9))
+            return LimitReason::load_shed;
+        return limit_reason(now_h);
+    }
 
     // The levels of the bank at which something changes [kWh].
     struct Levels {
         double transfer, come_back, charge_to, restart, emergency;
     };
+
+    // Most AC the inverter gives: its rating, of which a leg that carries more leaves less, and what sun and
+    // bank bring beside standby and heater.
+    void rate_inverting() {
+        rated_heater_w_ = bank_.heater_w();
+        double const controller_w = std::min(array_w_ * s_.controller_efficiency, s_.controller_limit_w);
+        double const bank_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w - rated_heater_w_;
+        double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
+        if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));
+        inverting_capacity_w_ =
+            std::max(std::min(rated_w, models::ac_output_w(s_.inverter, controller_w + bank_w)), 0.0);
+    }
 
     [[nodiscard]] double backup_limit_w() const {
         double const source_w =
@@ -311,7 +367,7 @@ class SupplySide {
         if (now_h < grid_event_h_) return;
         bool const up = models::grid_up(s_.outages, now_h);
         if (!up) returned_h_ = never;
-        if (up && std::isinf(returned_h_)) returned_h_ = now_h;
+        if (up && returned_h_ == never) returned_h_ = now_h;
         if (up && !ever_looked_) returned_h_ = -never;
         ever_looked_ = true;
         double const usable_h = returned_h_ + s_.rules.accept_delay_s / seconds_per_hour;
@@ -325,12 +381,12 @@ class SupplySide {
     // Low-voltage transfer: the time under the limit is what counts, the level is watched when above it.
     template <class Watch>
     void watch_voltage(PowerFlow const& flow, double now_h, BankEvent& next, Watch const& watch) {
-        double const power_w = 1e3 * flow.bank.power_kw;
+        double const power_w = flow.peak_bank_w;
         if (s_.inverter.low_voltage_v > 0 && power_w > 0)
             watch(bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
-        if (s_.rules.backup == Backup::none || s_.rules.transfer_below_v <= 0) return;
+        if (s_.rules.backup == Backup::none || calling_ || s_.rules.transfer_below_v <= 0) return;
         auto const dc = bank_.terminal(power_w);
-        bool const low = dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-12);
+        bool const low = dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9);
         if (!low) {
             low_voltage_end_h_ = never;
             watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v, power_w));
@@ -343,6 +399,39 @@ class SupplySide {
 
     static void sooner(BankEvent& next, double hours) {
         if (hours < next.hours) next = {hours, std::numeric_limits<double>::quiet_NaN()};
+    }
+
+    // Content at which an inverter that switched off comes back [kWh]: the restart level, kept as far above
+    // the floor when cold raises that.
+    [[nodiscard]] double restart_level_kwh() const {
+        return std::min(std::max(restart_kwh_, bank_.floor_kwh() + restart_band_kwh()),
+                        highest_restart_kwh());
+    }
+    [[nodiscard]] double restart_band_kwh() const {
+        return levels_.restart - s_.bank.floor_soc * bank_.capacity_kwh();
+    }
+    // A taper never quite fills the bank.
+    [[nodiscard]] double highest_restart_kwh() const {
+        return std::max(levels_.restart, 0.95 * bank_.capacity_kwh());
+    }
+    // Off for low voltage: the voltage recovers as the load goes, so what counts is that the bank has gained
+    // the same band on its content; when it is too full for that, an hour's pause.
+    void drop_out(double now_h) {
+        restart_kwh_ = std::max(levels_.restart, bank_.stored_kwh() + restart_band_kwh());
+        if (restart_kwh_ > highest_restart_kwh()) off_until_h_ = now_h + 1;
+    }
+
+    // A call for another reason than the level must not end at once because the bank is above return_above:
+    // for low voltage it has to gain the band of a level, and where it is too full for that, or the inverter
+    // tripped, the loads stay an hour.
+    void come_back_rule(bool low_voltage, double now_h) {
+        come_back_kwh_ = levels_.come_back;
+        if (bank_.stored_kwh() <= levels_.transfer) return;
+        double const gained_kwh = bank_.stored_kwh() + level_band * bank_.capacity_kwh();
+        if (low_voltage && gained_kwh <= std::max(levels_.come_back, 0.95 * bank_.capacity_kwh()))
+            come_back_kwh_ = std::max(levels_.come_back, gained_kwh);
+        else if (low_voltage || tripped_)
+            stay_until_h_ = now_h + 1;
     }
 
     void trip(double now_h) {
@@ -362,13 +451,16 @@ class SupplySide {
     Bank bank_;
     GeneratorControl generator_;
     Levels levels_{};
-    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0;
+    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
+           load_var_ = 0;
 
-    Feed feed_ = Feed::inverter;
+    Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
     bool grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
-    double break_end_h_ = -never, trip_end_h_ = never;
+    double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
+    double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;
+    bool emergency_ = false;
     models::TripState trips_;
     double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
 };

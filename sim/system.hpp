@@ -21,7 +21,8 @@
 
 namespace holdwater::sim {
 
-using scenarios::Backup, scenarios::SupplyRules, scenarios::BankBehaviour, scenarios::GeneratorOperation;
+using scenarios::Backup, scenarios::SupplyRules, scenarios::BankBehaviour, scenarios::GeneratorOperation,
+    scenarios::BankLifeSettings;
 
 /// Everything the year loop needs, resolved and validated; nothing here changes during a run.
 struct System : WaterSystem {
@@ -37,6 +38,7 @@ struct System : WaterSystem {
     std::optional<models::GeneratorParameters> generator;
     BankBehaviour bank_behaviour;
     GeneratorOperation generator_operation;
+    BankLifeSettings bank_life;
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.
@@ -59,6 +61,8 @@ struct HourlyInputs {
     std::vector<UseOfWater> uses{};       ///< each use's part of the demand, for the report; may be empty
     std::vector<LoadClass> shed_first;    ///< in the order they are shed; may be empty
     std::vector<double> leg_imbalance_w;  ///< what one inverter leg carries more than the other; may be empty
+    std::vector<double> load_var{};       ///< reactive power of all small loads, lagging [var]; may be empty
+    std::vector<double> load_start_va{};  ///< largest start of a small load in the hour; may be empty
     std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C
     /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and
     /// what the array's year has to tell a designer.

@@ -32,6 +32,7 @@ class TroughSide {
         state_.volume_m3 += drawn_m3 - drunk_m3;
         return drunk_m3;
     }
+    [[nodiscard]] double wanted_m3(double seconds) const { return drinking_m3_s_ * seconds; }
     [[nodiscard]] double volume_m3() const { return state_.volume_m3; }
 
   private:

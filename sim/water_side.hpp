@@ -142,7 +142,8 @@ class WaterSide {
         double power_w = standby_w_;
         if (pressure_) {
             seconds = pressure_->plan(pumping, seconds);
-            if (pumping) power_w += pressure_->fill().energy_j / seconds;
+            // Over a step of rounding length the energy is rounding too.
+            if (pumping) power_w += std::clamp(pressure_->fill().energy_j / seconds, 0.0, booster->peak_w());
         }
         if (cistern_ && motors_.back().running()) power_w += fill_point().power_w;
         for (MotorRun& m : motors_) power_w += m.running() ? m.plan_start_w(seconds) : m.no_start();
@@ -171,11 +172,12 @@ class WaterSide {
         if (well_) well_->advance(pumped_m3, seconds, r);
         r.water_pumped_m3 += pumped_m3;
         note_shortage(given_m3, seconds, pumping, r);
-        if (trough_ && draw_m3_s_ > 0) {
-            double const valve_m3 = given_m3 * (valve_m3_s_ / draw_m3_s_);
-            given_m3 += trough_->advance(valve_m3, seconds) - valve_m3;
-        } else if (trough_) {
-            given_m3 += trough_->advance(0, seconds);
+        if (trough_) {
+            double const valve_m3 = draw_m3_s_ > 0 ? given_m3 * (valve_m3_s_ / draw_m3_s_) : 0;
+            double const drunk_m3 = trough_->advance(valve_m3, seconds);
+            given_m3 += drunk_m3 - valve_m3;
+            if (trough_->wanted_m3(seconds) - drunk_m3 > some_water_m3 && r.limit_reason == 0)
+                r.limit_reason = static_cast<double>(LimitReason::trough_empty);
         }
         delivered_m3_ += given_m3;
         for (MotorRun& m : motors_) {

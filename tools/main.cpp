@@ -23,6 +23,9 @@ int main(int argc, char** argv) {
     tools::add_weather_command(app, exit_code);
     tools::add_preflight_command(app, exit_code);
     tools::add_simulate_command(app, exit_code);
+    tools::add_spell_command(app, exit_code);
+    tools::add_compare_command(app, exit_code);
+    tools::add_sweep_command(app, exit_code);
     try {
         app.parse(argc, argv);
         if (std::fflush(stdout) != 0) {

@@ -1,18 +1,20 @@
 #include <fmt/format.h>
 
-#include <cstdio>
 #include <filesystem>
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "scenarios/scenario.hpp"
+#include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
+#include "scenarios/wiring_notes.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
 #include "sim/water_remarks.hpp"
+#include "sim/years.hpp"
 #include "tools/commands.hpp"
+#include "tools/spell_answer.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
 #include "weather/weather_year.hpp"
@@ -21,41 +23,28 @@ namespace holdwater::tools {
 namespace {
 
 struct Options {
-    std::string scenario, weather, out, from = "01-01";
-    int days = 365;
+    std::string scenario, option, weather, out, from = "01-01";
+    int days = 365, years = 1;
     Units units = Units::si;
     bool json = false;
     double require = -1;
 };
-
-// "MM-DD" as a day of the year, 0..364.
-int day_of(std::string const& text) {
-    int month = 0, day = 0, end = 0;
-    bool const read = std::sscanf(text.c_str(), "%2d-%2d%n", &month, &day, &end) == 2 &&
-                      static_cast<std::size_t>(end) == text.size() && month >= 1 && month <= 12 && day >= 1;
-    if (read) {
-        int const first = weather::month_start_hour[month - 1] / 24,
-                  next = weather::month_start_hour[month] / 24;
-        if (first + day <= next) return first + day - 1;
-    }
-    throw CLI::ValidationError(
-        "--from", "'" + text + "' is not a day of a 365-day year; accepted: MM-DD such as 11-15");
-}
 
 std::string describe(weather::Repair const& r) {
     return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, sim::stamp_of_hour(r.first_hour), r.rule);
 }
 
 void run(Options const& o, int& exit_code) {
-    auto const scenario = scenarios::read_scenario(o.scenario);
+    auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     sim::Clock clock;
-    clock.first_hour = 24 * day_of(o.from);
+    clock.first_hour = 24 * day_of(o.from, "--from");
     clock.hours = 24 * o.days;
 
     auto const hourly = sim::make_inputs(scenario, year);
     auto const system = sim::make_system(scenario);
-    auto result = sim::simulate(system, hourly, clock);
+    auto result = o.years > 1 ? sim::simulate_years(system, hourly, clock, o.years)
+                              : sim::simulate(system, hourly, clock);
     sim::book_window_loss(result, hourly);
 
     sim::RunInputs inputs;
@@ -72,6 +61,8 @@ void run(Options const& o, int& exit_code) {
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
+    inputs.wiring_notes = scenarios::wiring_notes(scenario);
+    inputs.remarks = sim::water_remarks(system, result);
     inputs.version = HOLDWATER_VERSION;
     std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
     sim::write_result(out, result, inputs);
@@ -84,9 +75,8 @@ void run(Options const& o, int& exit_code) {
         fmt::print("{}\n", json.dump(2));
     } else {
         fmt::print("{}", summary_table(scenario, year, result, o.units));
-        auto const remarks = sim::water_remarks(system, result);
-        if (!remarks.empty()) fmt::print("\nTo look at:\n");
-        for (auto const& remark : remarks) fmt::print("  - {}\n", remark);
+        if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
+        for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
@@ -103,11 +93,18 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     CLI::App* const c =
         app.add_subcommand("simulate", "Run a design through a year (or part of it), hour by hour");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
     c->add_option("--out", o->out,
                   "Result file, HDF5 (default: the scenario's name with .h5, in this folder)");
     c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
     c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
+    c->add_option(
+         "--years", o->years,
+         "Run the year so often on end, the bank's level carried and its capacity fading; the summary is "
+         "the first year's")
+        ->check(CLI::Range(1, 50))
+        ->capture_default_str();
     c->add_option("--units", o->units, "si or us, for the table")
         ->transform(CLI::CheckedTransformer(
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))

@@ -4,6 +4,8 @@
 
 #include <cmath>
 
+#include "tools/supply_findings.hpp"
+
 namespace holdwater::tools {
 namespace {
 
@@ -75,9 +77,11 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                              s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));
             break;
     }
+    out += supply_findings(result);
     line(out, "ledgers",
          fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
                      closure("water", s.water_residual_m3, "m3")));
+    out += years_table(result);
     return out;
 }
 

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "scenarios/design.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/scenario_error.hpp"
 #include "tests/support/near.hpp"
@@ -49,7 +50,7 @@ TEST_CASE("every demo is read, without warnings, and says that its place is inve
         if (entry.path().extension() != ".toml") continue;
         std::string const file = entry.path().string();
         CAPTURE(file);
-        auto const scenario = scenarios::read_scenario(file);
+        auto const scenario = scenarios::base_design(scenarios::read_design_file(file)).scenario;
         CHECK(scenario.warnings.empty());
         CHECK(scenario.place.find("invented") != std::string::npos);
         CHECK(std::filesystem::exists(scenario.weather_path));

@@ -148,6 +148,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             wet.well_step(s.cistern ? fills : running, pumped, dt, sum);
             sum.delivered_m3 += wet.trough_step(given, draw, dt);
         }
+        wet.end_hour(sum);
     }
     return sum;
 }

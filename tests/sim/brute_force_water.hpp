@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <vector>
 
 #include "models/pump_cycle.hpp"
 #include "sim/system.hpp"
@@ -14,6 +15,7 @@ struct BruteForce {
     double delivered_m3 = 0, battery_in_kwh = 0, battery_out_kwh = 0, generator_h = 0, grid_kwh = 0,
            pump_starts = 0, load_served_kwh = 0, pumped_m3 = 0, well_inflow_m3 = 0, trips = 0, spilled_m3 = 0,
            fill_run_h = 0;
+    std::vector<double> well_level_m, trough_m3;  // at the end of each hour
 };
 
 struct PumpNow {
@@ -157,6 +159,11 @@ class Wet {
         if (trough_ >= s_.trough->full_m3) valve_ = false;
         if (trough_ <= s_.trough->open_m3) valve_ = true;
         return given - valve + drunk;
+    }
+
+    void end_hour(BruteForce& sum) const {
+        sum.well_level_m.push_back(level_);
+        sum.trough_m3.push_back(trough_);
     }
 
   private:

@@ -1,89 +1,114 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
-#include <random>
 #include <string>
 
 #include "sim/simulate.hpp"
-#include "tests/sim/plain_system.hpp"
+#include "tests/sim/random_system.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
-using test::Near, test::plain_system, test::steady_inputs;
+using test::Near, test::Draw, test::random_system, test::random_inputs;
 
 namespace {
 
-// A portable draw in [0, 1): the distributions of the standard library differ between compilers.
-class Draw {
-  public:
-    explicit Draw(std::uint64_t seed) : engine_(seed) {}
-    double operator()(double low, double high) {
-        return low + (high - low) * static_cast<double>(engine_() >> 11) * 0x1p-53;
+// Curves of a pump over twelve bands of water level: the deeper, the less flow.
+std::vector<models::DriveCurve> level_curves(models::TankFillCurve const& base, std::size_t levels) {
+    std::vector<models::DriveCurve> curves(levels);
+    for (std::size_t i = 0; i < levels; ++i) {
+        auto nodes = base.nodes;
+        for (auto& n : nodes) n.flow_m3_s *= 1 - 0.6 * static_cast<double>(i) / static_cast<double>(levels);
+        curves[i].full_speed = models::fill_curve_from_nodes(nodes, base.cut_in_m3, base.cut_out_m3);
     }
-    bool coin() { return (*this)(0, 1) < 0.5; }
+    return curves;
+}
 
-  private:
-    std::mt19937_64 engine_;
-};
+sim::WellSystem random_well(Draw& draw) {
+    models::WellParameters w;
+    for (double& level : w.static_level_m) level = draw(10, 14);
+    w.intake_depth_m = draw(20, 60);
+    w.cover_m = draw(0, 3);
+    w.casing_inside_diameter_m = draw(0.1, 0.3);
+    w.specific_capacity_m2_s = draw(0.2e-5, 10e-5);
+    if (draw.coin()) w.yield_limit_m3_s = draw(0.02e-3, 0.4e-3);
+    w.restart_delay_s = draw(60, 7200);
+    w.restart_tries = draw.coin() ? -1 : 20;
+    sim::WellSystem well;
+    well.casing = w;
+    if (draw.coin()) well.aquifer = models::AquiferParameters{draw(1e-5, 1e-3), 1e-4};
+    for (int i = 0; i <= 12; ++i)
+        well.band_edges_m.push_back(10 + (w.intake_depth_m - w.cover_m - 10) * i / 12);
+    return well;
+}
 
-sim::System random_system(Draw& draw) {
-    auto s = plain_system();
-    s.bank.capacity_kwh = draw(1, 30);
-    s.bank.floor_soc = draw(0, 0.5);
-    s.bank.charge_efficiency = draw(0.8, 1);
-    s.bank.discharge_efficiency = draw(0.8, 1);
-    s.bank.charge_limit_kw = draw(0.1, 1) * s.bank.capacity_kwh;
-    s.bank.discharge_limit_kw = draw(0.2, 1.5) * s.bank.capacity_kwh;
-    s.bank.self_discharge_per_h = draw.coin() ? 0 : draw(0, 1e-4);
-    s.start_soc = draw(s.bank.floor_soc, 1);
-    s.rules.restart_above = draw(s.bank.floor_soc + 0.02, 1);
-    s.rules.transfer_below = draw(s.bank.floor_soc + 0.01, 0.8);
-    s.rules.return_above = draw(s.rules.transfer_below + 0.02, 1);
-    s.rules.charge_to = draw.coin() ? 0 : draw(s.rules.transfer_below + 0.01, 1);
-    s.rules.backup_limit_w = draw(800, 8000);
-    double const kind = draw(0, 3);
-    if (kind > 2) {
-        s.rules.backup = sim::Backup::generator;
-        s.generator = models::GeneratorParameters{
-            .rated_power_w = s.rules.backup_limit_w, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
-    } else if (kind > 1) {
-        s.rules.backup = sim::Backup::grid;
-        double t = draw(0, 50);
-        while (t < 1000) {
-            double const end = t + draw(0.01, 40);
-            s.outages.push_back({t, end});
-            t = end + draw(0.01, 60);
-        }
+sim::CisternSystem random_cistern(Draw& draw, std::size_t levels) {
+    sim::CisternSystem c;
+    auto& p = c.cistern;
+    p.capacity_m3 = draw(0.3, 10);
+    p.dead_m3 = draw(0, 0.1) * p.capacity_m3;
+    p.reserve_m3 = draw.coin() ? 0 : draw(0, 0.3) * p.capacity_m3;
+    p.fill_start_m3 = draw(0.45, 0.6) * p.capacity_m3;
+    p.fill_stop_m3 = draw(0.8, 1) * p.capacity_m3;
+    p.fill_enough_m3 = draw.coin() ? 0 : draw(0.65, 0.75) * p.capacity_m3;
+    double const rule = draw(0, 3);
+    c.rule = rule < 1   ? models::FillRule::level
+             : rule < 2 ? models::FillRule::surplus_or_low
+                        : models::FillRule::surplus_only;
+    c.sun_above_w = draw(100, 2000);
+    c.bank_above_soc = draw(0.5, 1);
+    c.fill_band_m3 = 0.1 * p.capacity_m3;
+    c.start_m3 = draw(0, p.fill_stop_m3);
+    c.resume_m3 = models::usable_from_m3(p) + 0.02 * p.capacity_m3;
+    c.gravity = draw.coin();
+    double const q = draw(0.1e-3, 0.9e-3);
+    for (std::size_t i = 0; i < levels; ++i)
+        c.filling.push_back({q * (1 - 0.5 * static_cast<double>(i) / static_cast<double>(levels)), 700});
+    c.fill_motor.start_power_w = 5000;
+    c.fill_motor.start_extra_j = 2000;
+    return c;
+}
+
+// The wet half in every combination: well, drive, cistern with booster or by gravity, trough, rest timer.
+sim::System random_wet_system(Draw& draw) {
+    auto s = random_system(draw);
+    s.motor.start_power_w = 5000;
+    s.motor.start_extra_j = draw(0, 4000);
+    if (draw.coin()) s.motor.min_rest_s = draw(5, 900);
+    s.motor.starts_limit_per_day = 100;
+    if (draw.coin()) s.well = random_well(draw);
+    std::size_t const levels = s.well ? 12 : 1;
+    if (draw.coin()) s.cistern = random_cistern(draw, levels);
+    bool const drive = draw.coin();
+    if (drive || (s.well && !s.cistern)) s.pump_at_level = level_curves(s.fill, s.cistern ? 1 : levels);
+    s.constant_pressure = drive;
+    for (auto& c : s.pump_at_level) {
+        if (!drive) break;
+        c.sleep_flow_m3_s = 0.1e-3;
+        c.standby_w = 15;
+        c.hold_flow_m3_s = {0, models::flow_at_m3_s(c.full_speed, s.fill.cut_out_m3)};
+        c.hold_power_w = {300, 1080};
     }
-    s.controller_efficiency = draw(0.9, 1);
-    s.controller_limit_w = draw(200, 5000);
-    s.dc_standby_w = draw.coin() ? 0 : draw(0, 10);
-    s.inverter.rated_power_w = draw(900, 8000);
-    s.inverter.idle_w = draw(0, 80);
-    s.inverter.k1 = draw(0, 0.1);
-    s.inverter.k2 = draw(0, 0.1);
-    s.charger = {draw(0, 4000), draw(0.8, 1), 1};
-    double const q = draw(0.3e-3, 0.9e-3);
-    double const in = s.fill.cut_in_m3, out = s.fill.cut_out_m3;
-    s.fill = models::fill_curve_from_nodes({{0, 1.2 * q, 900},
-                                            {in, q, 1000},
-                                            {0.5 * (in + out), 0.9 * q, 1050},
-                                            {out, 0.8 * q, 1080},
-                                            {1.2 * out, 0, 700}},
-                                           in, out);
+    if (draw.coin()) s.trough = models::TroughParameters{draw(0.2, 2), 0.15, draw(0.05e-3, 0.4e-3)};
     return s;
 }
 
-sim::HourlyInputs random_inputs(Draw& draw, int hours) {
-    auto in = steady_inputs(0, 0, 0, 1e-3);
-    double const sun_w = draw(200, 5000), water_m3 = draw(0, 0.5), load_w = draw(0, 600);
-    for (std::size_t h = 0; h < static_cast<std::size_t>(hours); ++h) {
-        double const hour = static_cast<double>(h % 24);
-        in.array_power_w[h] = std::max(0.0, sun_w * std::sin((hour - 5.5) / 13 * 3.14159265)) * draw(0, 1);
-        in.load_w[h] = load_w * draw(0, 2);
-        in.demand_m3[h] = draw.coin() ? 0 : water_m3 * draw(0, 2);
-        in.tap_flow_m3_s[h] = draw(0.05e-3, 1.2e-3);
+// Two uses with their own taps, and what the animals drink where there is a trough.
+sim::HourlyInputs random_wet_inputs(Draw& draw, sim::System const& s, int hours) {
+    auto in = random_inputs(draw, hours);
+    if (s.trough) in.trough_m3.assign(in.demand_m3.size(), 0);
+    for (std::size_t h = 0; h < in.demand_m3.size(); ++h) {
+        in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
+        double const tap = std::max(in.tap_flow_m3_s[h], in.demand_m3[h] / 3600);
+        if (in.demand_m3[h] > 0) {
+            double const open_s = in.demand_m3[h] / tap;
+            in.draws.push_back({0.5 * open_s, tap * 1.5});
+            in.draws.push_back({open_s, tap * 0.5});
+        }
+        if (!s.trough || h >= static_cast<std::size_t>(hours)) continue;
+        in.trough_m3[h] = draw.coin() ? 0 : draw(0, 0.2);
+        in.demand_m3[h] += in.trough_m3[h];
     }
+    in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
     return in;
 }
 
@@ -105,7 +130,8 @@ TEST_CASE("both ledgers close every hour, nothing is negative, levels stay withi
         for (auto const& r : result.hours) {
             double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw -
                                   r.pump_kw - r.inverter_loss_kw - r.charger_loss_kw - r.controller_loss_kw -
-                                  r.standby_kw - r.battery_loss_kw - (r.battery_stored_kwh - stored);
+                                  r.standby_kw - r.heater_kw - r.battery_loss_kw -
+                                  (r.battery_stored_kwh - stored);
             double const bank = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
                                 (r.battery_stored_kwh - stored);
             double const array = r.array_available_kw - r.array_used_kw - r.array_curtailed_kw;
@@ -130,6 +156,63 @@ TEST_CASE("both ledgers close every hour, nothing is negative, levels stay withi
         CHECK(result.summary.water_residual_m3 == Near{0, 1e-8, 0});
         CHECK(std::isfinite(result.summary.soc_min));
     }
+}
+
+// The same for well, cistern, trough and drive. Water: what comes out of the well is delivered, spilled or
+// stored; well: what comes in is pumped or stands higher in the casing.
+TEST_CASE("water is neither made nor lost in wells, cisterns and troughs; energy closes with starts") {
+    constexpr int hours = 24 * 20;
+    double trips = 0, spilled_m3 = 0, slept = 0, by_gravity = 0;
+    for (std::uint64_t seed = 1; seed <= 300; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed + 5000);
+        auto const s = random_wet_system(draw);
+        auto const in = random_wet_inputs(draw, s, hours);
+        auto const result = sim::simulate(s, in, {0, hours});
+        double stored_kwh = s.start_soc * s.bank.capacity_kwh, worst_kwh = 0, worst_m3 = 0, lowest = 0,
+               starved = 0;
+        bool const gravity = s.cistern && s.cistern->gravity;
+        double stored_m3 = (gravity ? 0 : s.fill.cut_out_m3) + (s.cistern ? s.cistern->start_m3 : 0) +
+                           (s.trough ? s.trough->full_m3 : 0);
+        double level_m = s.well ? s.well->casing->static_level_m[0] : 0;
+        for (auto const& r : result.hours) {
+            double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw -
+                                  r.pump_kw - r.inverter_loss_kw - r.charger_loss_kw - r.controller_loss_kw -
+                                  r.standby_kw - r.battery_loss_kw - (r.battery_stored_kwh - stored_kwh);
+            double const now_m3 = r.tank_water_m3 + r.cistern_water_m3 + r.trough_water_m3;
+            double const water =
+                r.water_pumped_m3 - r.water_delivered_m3 - r.water_spilled_m3 - (now_m3 - stored_m3);
+            double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_unmet_m3;
+            double well = 0;
+            if (s.well)
+                well = r.well_inflow_m3 - r.water_pumped_m3 -
+                       models::casing_area_m2(*s.well->casing) * (level_m - r.well_level_m);
+            worst_kwh = std::max(worst_kwh, std::abs(energy));
+            for (double const x : {water, wanted, well}) worst_m3 = std::max(worst_m3, std::abs(x));
+            for (auto const& field : sim::series_fields())
+                if (field.name != "well_inflow_m3" && field.name != "tank_pressure_kpa")
+                    lowest = std::min(lowest, r.*field.value);
+            if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_unmet_m3});
+            stored_kwh = r.battery_stored_kwh;
+            stored_m3 = now_m3;
+            level_m = r.well_level_m;
+        }
+        CHECK(worst_kwh < 1e-9);
+        CHECK(worst_m3 < 1e-9);
+        CHECK(lowest > -1e-6);
+        CHECK(starved < 1e-6);
+        CHECK(result.summary.energy_residual_kwh == Near{0, 1e-8, 0});
+        CHECK(result.summary.water_residual_m3 == Near{0, 1e-8, 0});
+        trips += result.findings.dry_run_trips;
+        spilled_m3 += result.findings.water_spilled_m3;
+        slept += s.constant_pressure && result.summary.pump_starts > 0 ? 1 : 0;
+        by_gravity += gravity && result.summary.water_delivered_m3 > 0 ? 1 : 0;
+    }
+    // The draws do reach the corners.
+    CHECK(trips > 10);
+    CHECK(slept > 10);
+    CHECK(by_gravity > 10);
+    MESSAGE(trips, " trips, ", spilled_m3, " m3 spilled, ", slept, " drives, ", by_gravity, " by gravity");
 }
 
 // The step's length is free: cutting the hour finer changes nothing beyond the mean power of a cut run.
@@ -157,6 +240,36 @@ TEST_CASE("60, 15, 5 and 1 minute steps agree") {
             }
         }
     }
+}
+
+// The same for the wet half. A well's pump curve is that of a band of levels, and thresholds (a dry-run trip,
+// a float) met within seconds of a step's end may fall on either side; so totals of water and energy are held
+// together, and over all the designs counts of starts and trips.
+TEST_CASE("60, 15 and 5 minute steps agree with wells, cisterns, troughs and drives") {
+    constexpr int hours = 24 * 20;
+    double starts = 0, cut_starts = 0, trips = 0, cut_trips = 0;
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed + 9000);
+        auto const s = random_wet_system(draw);
+        auto const in = random_wet_inputs(draw, s, hours);
+        auto const whole = sim::simulate(s, in, {0, hours});
+        for (double const step_s : {900., 300.}) {
+            CAPTURE(step_s);
+            auto const cut = sim::simulate(s, in, {0, hours, step_s});
+            auto const &a = whole.summary, &b = cut.summary;
+            CHECK(b.water_delivered_m3 == Near{a.water_delivered_m3, 1e-3, 0.005});
+            CHECK(b.pump_energy_kwh == Near{a.pump_energy_kwh, 1e-3, 0.01});
+            CHECK(b.battery_out_kwh == Near{a.battery_out_kwh, 1e-3, 0.01});
+            starts += a.pump_starts;
+            cut_starts += b.pump_starts;
+            trips += whole.findings.dry_run_trips;
+            cut_trips += cut.findings.dry_run_trips;
+        }
+    }
+    CHECK(cut_starts == Near{starts, 0, 0.005});
+    CHECK(cut_trips == Near{trips, 1, 0.02});
+    MESSAGE(starts, " starts, ", cut_starts, " cut; ", trips, " trips, ", cut_trips, " cut");
 }
 
 TEST_CASE("the same inputs give the same bytes") {

@@ -39,9 +39,12 @@ std::vector<Example> examples_in(std::string const& markdown) {
 
 TEST_SUITE_BEGIN("tools/readme");
 
-TEST_CASE("the examples of the README print what it says they print") {
-    auto const examples = examples_in(test::file_text(HOLDWATER_SOURCE "/README.md"));
+TEST_CASE("the examples of both READMEs print what it says they print") {
+    auto examples = examples_in(test::file_text(HOLDWATER_SOURCE "/README.md"));
     CHECK(!examples.empty());
+    auto const more = examples_in(test::file_text(HOLDWATER_SOURCE "/scenarios/README.md"));
+    CHECK(more.size() >= 3);
+    examples.insert(examples.end(), more.begin(), more.end());
     for (auto const& [arguments, output] : examples) {
         CAPTURE(arguments);
         ScratchFolder folder;

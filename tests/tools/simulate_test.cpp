@@ -56,7 +56,8 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "water_residual_m3",
                                          "wall_time_s"};
     ScratchFolder folder;
-    for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock"}) {
+    for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock",
+                                   "juniper-bend-tankless", "alder-flat-cistern", "saltbush-low-yield"}) {
         CAPTURE(name);
         auto const run = run_holdwater(folder, "simulate " + demo(name) + " --json");
         REQUIRE(run.exit_code == 0);
@@ -100,8 +101,9 @@ TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
     REQUIRE(header.exit_code == 0);
     for (std::string const part :
          {"GROUP \"inputs\"", "GROUP \"series\"", "GROUP \"daily\"", "GROUP \"summary\"",
-          "DATASET \"events\"", "DATASET \"battery_soc\"", "( 8760 ) / ( 8760 )", "( 365 ) / ( 365 )",
-          "ATTRIBUTE \"units\"", "ATTRIBUTE \"hour_meaning\""}) {
+          "GROUP \"findings\"", "ATTRIBUTE \"dry_run_trips\"", "DATASET \"events\"",
+          "DATASET \"battery_soc\"", "( 8760 ) / ( 8760 )", "( 365 ) / ( 365 )", "ATTRIBUTE \"units\"",
+          "ATTRIBUTE \"hour_meaning\""}) {
         CAPTURE(part);
         CHECK(header.out.find(part) != std::string::npos);
     }
@@ -172,6 +174,19 @@ TEST_CASE("an earlier result survives a run that fails") {
     auto const before = test::file_text(folder / "year.h5");
     CHECK(run_holdwater(folder, "simulate nowhere.toml --out year.h5").exit_code == 2);
     CHECK(test::file_text(folder / "year.h5") == before);
+}
+
+TEST_CASE("--years runs the year on end, prints a line a year and stores them") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "simulate " + demo("tamarack-gulch-lead-acid") + " --years 3 --out y.h5");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find("year  capacity") != std::string::npos);
+    CHECK(run.out.find("\n     3  ") != std::string::npos);
+    CHECK(run.out.find("bank life about") != std::string::npos);
+    auto const dump = run_shell(folder, "h5dump -d /years/capacity_fraction y.h5");
+    CHECK(dump.exit_code == 0);
+    CHECK(dump.out.find("(0): 1, 0.9") != std::string::npos);
 }
 
 TEST_SUITE_END();

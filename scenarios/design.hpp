@@ -1,0 +1,60 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenarios/prices.hpp"
+#include "scenarios/scenario.hpp"
+
+namespace holdwater::scenarios {
+
+/// One key of a scenario changed. `key` is dotted ("bank.capacity"); an entry of an array of tables is named
+/// by its `name` or its number from 1 ("load.refrigerator.power", "pipe.2.length"). `value` is what TOML has
+/// on the right of the equals sign ("\"14 kWh\"", "0.8").
+struct Override {
+    std::string key, value;
+    std::size_t line = 0;  ///< in the scenario file; 0: not from there
+};
+
+/// A variant of the scenario: table [[option]] with `name`, dotted keys that change, and `remove`, a list of
+/// dotted keys or tables that are taken out first.
+struct DesignOption {
+    std::string name;
+    std::vector<Override> overrides, removed;  ///< of `removed` only key and line count
+    std::size_t line = 0;
+};
+
+/// A scenario with its options and prices as text, not yet read as designs.
+struct DesignFile {
+    std::string path, text;
+    std::vector<DesignOption> options;  ///< in the order of the file
+};
+
+/// One design that can be run.
+struct Design {
+    std::string name;  ///< of the option; "as written" for the scenario itself
+    Scenario scenario;
+    std::optional<Prices> prices;  ///< when the scenario has a table [prices]
+};
+
+inline constexpr char const* base_name = "as written";
+
+/// Throws ScenarioError, as all below.
+DesignFile read_design_file(std::string const& path);
+DesignFile read_design_text(std::string const& text, std::string const& path);
+
+/// The scenario without option; Scenario::text is the file as read.
+Design base_design(DesignFile const& file);
+/// The scenario with an option's changes; Scenario::text is the changed scenario, keys in alphabetical order
+/// and without comments. Errors name the option and the line of the key, in the option or in the scenario.
+Design option_design(DesignFile const& file, DesignOption const& option);
+/// By name; empty: the scenario itself.
+Design named_design(DesignFile const& file, std::string const& option_name);
+
+/// A value typed by a person as TOML: what TOML takes as a value stays (0.8, true, "text"), anything else
+/// (5 kWh) becomes a text.
+std::string as_toml_value(std::string const& typed);
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,29 @@
+#pragma once
+
+#include "models/battery_ageing.hpp"
+#include "models/lead_acid_charging.hpp"
+#include "sim/run_result.hpp"
+#include "sim/system.hpp"
+
+namespace holdwater::sim {
+
+/// A run that counts as full from this level on [-]; a fresh count below 0.02 less. Common practice, no
+/// source.
+inline constexpr double full_soc = 0.99;
+
+/// What the run wears off the bank in a year: rainflow count of the hourly level against the data sheet's
+/// cycles (models/rainflow.hpp, models/battery_ageing.hpp), calendar life at the bank's temperature, energy
+/// through it. Scaled to 8760 h; give whole years, a season's wear is not a year's. The level between the
+/// hours' ends and cycles that end past the run are left out.
+models::YearOfUse year_of_use(RunResult const& result, System const& system);
+
+/// Years to replacement and the rule that decides; infinite when the system says nothing of life.
+models::BatteryLife bank_life(RunResult const& result, System const& system);
+
+/// Times the bank was full, at the hours' ends.
+models::FullChargeAccount full_charges(RunResult const& result, System const& system);
+
+/// Puts both, and what else the run says of the bank, into `result.findings`.
+void find_bank_life(RunResult& result, System const& system);
+
+}  // namespace holdwater::sim

@@ -1,0 +1,28 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "scenarios/scenario.hpp"
+#include "sim/run_result.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::sim {
+
+/// What designs are compared by: a year with its backup, and what sun and bank do without it.
+struct DesignFigures {
+    Summary year;
+    double starts_per_day = 0;   ///< pump starts, mean over the year
+    double autonomy_days = 0;    ///< from a full bank without any sun or backup to the inverter's stop, from
+                                 ///< the worst of all start days; infinity: more than 60
+    double poorest_run_wet = 0;  ///< share of all start days with no dry hour when the year's poorest run of
+                                 ///< days for this array comes then, full bank, no backup
+    double poorest_run_dry_h = 0;  ///< hours to the first dry one from the worst of them; infinity: none
+    std::vector<std::string> warnings;
+};
+
+/// `poorest_days`: length of the poorest run, 1 .. 60.
+DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                         int poorest_days);
+
+}  // namespace holdwater::sim

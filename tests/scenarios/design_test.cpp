@@ -1,0 +1,208 @@
+#include "scenarios/design.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "scenarios/scenario_error.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using scenarios::DesignFile, scenarios::Override, test::Near;
+
+namespace {
+
+std::string const demo_path = HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml";
+
+std::string demo_text() { return test::file_text(demo_path); }
+
+// The demo with lines appended; the first of them is line `first_added`.
+std::size_t first_added() {
+    auto const text = demo_text();
+    return 1 + static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+}
+DesignFile with(std::string const& lines) {
+    return scenarios::read_design_text(demo_text() + lines, demo_path);
+}
+
+std::size_t line_of(std::string const& text, std::string const& what) {
+    auto const at = text.find(what);
+    REQUIRE(at != std::string::npos);
+    return 1 + static_cast<std::size_t>(
+                   std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n'));
+}
+
+template <class Read>
+std::string refusal(Read const& read) {
+    try {
+        read();
+    } catch (scenarios::ScenarioError const& error) {
+        return error.what();
+    }
+    return "was accepted";
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("scenarios/design");
+
+TEST_CASE("without options the design is the scenario, for every demo") {
+    for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock"}) {
+        CAPTURE(name);
+        std::string const path = HOLDWATER_SOURCE "/scenarios/" + name + ".toml";
+        auto const file = scenarios::read_design_file(path);
+        auto const base = scenarios::base_design(file);
+        auto const plain = scenarios::read_scenario(path);
+        CHECK(base.scenario.text == plain.text);
+        CHECK(base.scenario.path == plain.path);
+        CHECK(base.scenario.weather_path == plain.weather_path);
+        CHECK(base.scenario.bank.capacity_kwh == plain.bank.capacity_kwh);
+        CHECK(base.scenario.bank.floor_soc == plain.bank.floor_soc);
+        CHECK(base.scenario.array.soiling_by_month == plain.array.soiling_by_month);
+        CHECK(base.scenario.outages.size() == plain.outages.size());
+        CHECK(base.scenario.loads.size() == plain.loads.size());
+        CHECK(base.scenario.tank.total_volume_m3 == plain.tank.total_volume_m3);
+        CHECK(base.scenario.demand.daily_m3 == plain.demand.daily_m3);
+        CHECK(!base.prices);
+    }
+}
+
+TEST_CASE("an option changes what it names and nothing else") {
+    auto const file = with(R"(
+[[option]]
+name = "B"
+"bank.capacity" = "14 kWh"
+array.tilt = "40 deg"
+"load.refrigerator.power" = "200 W"
+"pipe.2.length" = "100 ft"
+"motor.volts" = "240 V"
+
+[[option]]
+name = "C"
+remove = ["generator", "load.modem and radio link", "charger.efficiency"]
+"backup.kind" = "none"
+"bank.self_discharge_per_month" = 0.05
+)");
+    REQUIRE(file.options.size() == 2);
+    auto const base = scenarios::base_design(file), b = scenarios::named_design(file, "B"),
+               c = scenarios::named_design(file, "C");
+    CHECK(base.scenario.bank.capacity_kwh == Near{10.2, 1e-12, 0});
+    CHECK(b.name == "B");
+    CHECK(b.scenario.bank.capacity_kwh == Near{14, 1e-12, 0});
+    CHECK(b.scenario.plane.tilt_deg == Near{40, 1e-12, 0});
+    CHECK(b.scenario.loads[2].load.power_w == Near{200, 1e-12, 0});
+    CHECK(b.scenario.loads[1].load.power_w == base.scenario.loads[1].load.power_w);
+    CHECK(b.scenario.piping.segments[1].length_m == Near{30.48, 1e-9, 0});
+    CHECK(b.scenario.piping.segments[0].length_m == base.scenario.piping.segments[0].length_m);
+    CHECK(b.scenario.demand.daily_m3 == base.scenario.demand.daily_m3);
+    CHECK(c.scenario.rules.backup == scenarios::Backup::none);
+    CHECK(!c.scenario.generator);
+    CHECK(c.scenario.loads.size() == base.scenario.loads.size() - 1);
+    CHECK(c.scenario.bank.self_discharge_per_h > base.scenario.bank.self_discharge_per_h);
+    // The text of an option is a scenario of its own and says the same.
+    auto const again = scenarios::read_scenario_text(b.scenario.text, demo_path);
+    CHECK(again.bank.capacity_kwh == b.scenario.bank.capacity_kwh);
+    CHECK(again.array.soiling_by_month == base.scenario.array.soiling_by_month);
+    CHECK(again.array.dc_loss_fraction == base.scenario.array.dc_loss_fraction);
+}
+
+TEST_CASE("an option adds a table, an outage or a price the scenario does not have") {
+    auto const file = with(R"(
+[prices]
+currency = "EUR"
+purchase = 12000
+fuel_per_litre = 1.1
+years = 20
+discount_rate = "4 %"
+
+[[option]]
+name = "snow"
+"array.snow.days_by_month" = [5, 2, 0, 0, 0, 0, 0, 0, 0, 0, 1, 4]
+"prices.purchase" = 13500
+"prices.bank_replacement" = 4000
+"prices.bank_life_years" = 12
+)");
+    auto const base = scenarios::base_design(file), snow = scenarios::named_design(file, "snow");
+    CHECK(base.scenario.snow.days.none());
+    CHECK(snow.scenario.snow.days.count() == 12);
+    REQUIRE(base.prices);
+    REQUIRE(snow.prices);
+    CHECK(base.prices->purchase == 12000);
+    CHECK(base.prices->discount_rate == Near{0.04, 1e-15, 0});
+    CHECK(snow.prices->purchase == 13500);
+    CHECK(snow.prices->fuel_per_litre == 1.1);
+    CHECK(snow.prices->bank_life_y == 12);
+}
+
+TEST_CASE("what is wrong in an option is said with option, key and line") {
+    std::size_t const n = first_added();
+    std::string const at = demo_path + ":";
+    struct Row {
+        std::string lines, message;
+    };
+    for (auto const& [lines, message] : {
+             // the option's own line, whatever the message
+             Row{"[[option]]\nname = \"B\"\n\"bank.capacity\" = \"14 kg\"\n",
+                 at + std::to_string(n + 2) + ": option \"B\": key 'bank.capacity': "},
+             Row{"[[option]]\nname = \"B\"\n\n\"bank.capacty\" = \"14 kWh\"\n",
+                 at + std::to_string(n + 3) +
+                     ": option \"B\": key 'bank.capacty': no such key; the nearest known key is 'capacity'"},
+             Row{"[[option]]\nname = \"B\"\nbank.usable_fraction = 1.5\n",
+                 at + std::to_string(n + 2) +
+                     ": option \"B\": key 'bank.usable_fraction': 1.5 is out of range"},
+             // what the option makes impossible elsewhere is said there
+             Row{"[[option]]\nname = \"B\"\n\"bank.usable_fraction\" = 0.5\n",
+                 at + std::to_string(line_of(demo_text(), "transfer_below = ")) +
+                     ": option \"B\": key 'backup.transfer_below': 0.25 is not above the bank's floor 0.5"},
+             Row{"[[option]]\nname = \"B\"\n\"load.kettle.power\" = \"2 kW\"\n",
+                 at + std::to_string(n + 2) +
+                     ": key 'load.kettle.power': there is no [[load]] 'kettle'; there are 'pressure switch"},
+             Row{"[[option]]\nname = \"B\"\n\"title.short\" = \"x\"\n",
+                 at + std::to_string(n + 2) + ": key 'title.short': 'title' is a value"},
+             Row{"[[option]]\nname = \"B\"\nremove = [\"turbine\"]\n",
+                 at + std::to_string(n + 2) + ": key 'turbine': cannot be removed"},
+             Row{"[[option]]\nname = \"B\"\nremove = [\"bank\"]\n",
+                 ": option \"B\": the key 'bank' is missing"},
+             Row{"[[option]]\n\"bank.capacity\" = \"14 kWh\"\n",
+                 at + std::to_string(n) + ": key 'option.name'"},
+             Row{"[[option]]\nname = \"B\"\n[[option]]\nname = \"B\"\n", "\"B\" is taken"},
+             Row{"[option]\nname = \"B\"\n", "[[option]]"},
+             Row{"[prices]\npurchase = 1\nyears = 20\ndiscount_rate = 0.04\n[[option]]\nname = \"B\"\n",
+                 "the key 'fuel_per_litre' is missing in the table [prices]"},
+             Row{"[prices]\npurchase = 1\nfuel_per_litre = 1\nyears = 20\ndiscount_rate = "
+                 "0.04\n[[option]]\nname "
+                 "= \"B\"\n\n\"prices.years\" = 0\n",
+                 at + std::to_string(n + 8) + ": option \"B\": key 'prices.years': 0 is out of range"},
+         }) {
+        CAPTURE(lines);
+        std::string const said = refusal([&, text = lines] { scenarios::named_design(with(text), "B"); });
+        CAPTURE(said);
+        CHECK(said.find(message) != std::string::npos);
+    }
+    CHECK(refusal([&] {
+              scenarios::named_design(with("[[option]]\nname = \"B\"\n"), "X");
+          }).find("there is no option \"X\"; there are \"B\"") != std::string::npos);
+}
+
+TEST_CASE("a value typed at the command line is TOML when it can be, else a text") {
+    CHECK(scenarios::as_toml_value("0.8") == "0.8");
+    CHECK(scenarios::as_toml_value("true") == "true");
+    CHECK(scenarios::as_toml_value("\"a\"") == "\"a\"");
+    auto const file = with("");
+    for (auto const& [key, typed] : {std::pair<std::string, std::string>{"bank.capacity", "5 kWh"},
+                                     {"bank.usable_fraction", "0.85"},
+                                     {"array.azimuth", "170 deg"}})
+        CHECK_NOTHROW(
+            scenarios::option_design(file, {"", {{key, scenarios::as_toml_value(typed), 0}}, {}, 0}));
+    std::string const said = refusal([&] {
+        scenarios::option_design(file, {"", {{"bank.capacity", scenarios::as_toml_value("5 m"), 0}}, {}, 0});
+    });
+    CAPTURE(said);
+    CHECK(said.find(demo_path + ": key 'bank.capacity': ") == 0);
+    CHECK(said.find("5 m") != std::string::npos);
+}
+
+TEST_SUITE_END();

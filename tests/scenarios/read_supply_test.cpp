@@ -1,0 +1,267 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "models/battery_bank.hpp"
+#include "scenarios/scenario.hpp"
+#include "scenarios/scenario_error.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using scenarios::Backup, scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;
+
+namespace {
+
+// The household demo with supply tables of its own: [bank], [inverter], [charger], loads and backup side.
+std::string with(std::string const& bank, std::string const& inverter, std::string const& rest) {
+    std::string const demo = test::file_text(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
+    return demo.substr(0, demo.find("[bank]")) + "[bank]\n" + bank +
+           "\n[inverter]\nrated_power = \"6 kW\"\nefficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]\n" +
+           "idle = \"30 W\"\n" + inverter + "\n" + rest + "\n" + demo.substr(demo.find("[well]"));
+}
+
+std::string const lithium =
+    "chemistry = \"lithium-iron-phosphate\"\ncapacity = \"10 kWh\"\nnominal_voltage = \"51.2 V\"\n";
+std::string const lead =
+    "chemistry = \"flooded-lead-acid\"\ncapacity = \"10 kWh\"\nnominal_voltage = \"48 V\"\n";
+std::string const charger = "[charger]\npower_limit = \"2 kW\"\n";
+std::string const grid = charger + "[backup]\nkind = \"grid\"\ntransfer_below = 0.6\nreturn_above = 0.9\n";
+std::string const set = charger +
+                        "[backup]\nkind = \"generator\"\ntransfer_below = 0.6\nreturn_above = 0.9\n" +
+                        "[generator]\nrated_power = \"5 kW\"\nfuel_at_half_load = \"1.9 L/h\"\n" +
+                        "fuel_at_full_load = \"2.9 L/h\"\n";
+
+scenarios::Scenario read(std::string const& text) { return read_scenario_text(text, "test.toml"); }
+
+std::string error_of(std::string const& text) {
+    try {
+        (void)read(text);
+    } catch (ScenarioError const& error) {
+        return error.what();
+    }
+    return "(no error)";
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("scenarios/read_supply");
+
+TEST_CASE("a chemistry stands in for what is left out, a key overrides it") {
+    auto const s = read(with(lithium, "", ""));
+    auto const usual = models::chemistry_defaults(models::Chemistry::lithium_iron_phosphate);
+    CHECK(s.bank.floor_soc == usual.floor_soc);
+    CHECK(s.bank.charge_limit_kw == Near{10 * usual.charge_rate_per_h, 1e-12, 0});
+    CHECK(s.bank_behaviour.voltage.open_circuit.empty());
+    CHECK(!s.bank_behaviour.thermal);
+    CHECK(std::isinf(s.bank_life.calendar_life_y));
+    CHECK(s.rules.restart_above == Near{usual.floor_soc + 0.1, 1e-12, 0});
+    auto const own = read(with(lithium + "usable_fraction = 0.7\ncharge_limit = \"3 kW\"\n", "", ""));
+    CHECK(own.bank.floor_soc == Near{0.3, 1e-12, 0});
+    CHECK(own.bank.charge_limit_kw == 3);
+    CHECK(read(with(lead, "", "")).bank_behaviour.acceptance_per_h == 1);
+}
+
+TEST_CASE("units in series and parallel; the rated capacities are those of one unit") {
+    std::string const units =
+        "chemistry = \"flooded-lead-acid\"\nunit_voltage = \"6 V\"\nunit_capacity = \"370 Ah\"\n"
+        "in_series = 8\nin_parallel = 2\n";
+    auto const plain = read(with(units, "", ""));
+    CHECK(plain.bank.capacity_kwh == Near{48 * 740e-3, 1e-12, 0});
+    CHECK(plain.bank_v == 48);
+    // Recomputed fit of this table: c 0.48485, k 0.30344 1/h, 434.63 Ah; half a per cent.
+    auto const wells =
+        read(with(units + "rated_hours = [\"5 h\", \"10 h\", \"20 h\", \"48 h\", \"100 h\"]\n"
+                          "rated_capacities = [\"281 Ah\", \"326 Ah\", \"370 Ah\", \"405 Ah\", \"420 Ah\"]\n",
+                  "", ""));
+    CHECK(wells.bank_behaviour.kind == models::BatteryKind::two_well);
+    CHECK(wells.bank_behaviour.available_fraction == Near{0.48485, 0, 0.005});
+    CHECK(wells.bank_behaviour.exchange_per_h == Near{0.30344, 0, 0.005});
+    CHECK(wells.bank.capacity_kwh == Near{48 * 2 * 434.63e-3, 0, 0.005});
+}
+
+TEST_CASE("voltage, temperature and life") {
+    auto const s = read(with(lithium + "voltage_model = true\n[bank.temperature]\nheater = \"60 W\"\n"
+                                       "[bank.life]\ndepths = [0.2, 0.5, 0.8]\ncycles = [9000, 4000, 2500]\n",
+                             "low_voltage_cutout = \"44 V\"", ""));
+    CHECK(s.bank_behaviour.voltage.open_circuit.back().volts ==
+          Near{54.4, 1e-9, 0});  // 16 cells, from memory
+    REQUIRE(s.bank_behaviour.thermal);
+    CHECK(s.bank_behaviour.thermal->heater_w == 60);
+    CHECK(s.bank_behaviour.thermal->time_constant_h == 12);
+    CHECK(s.bank_behaviour.charge_rule.refuse_below_c == 0);
+    CHECK(!s.bank_behaviour.capacity_at.empty());
+    REQUIRE(s.bank_life.cycle_life);
+    CHECK(s.bank_life.calendar_life_y == 12);
+    CHECK(s.inverter.low_voltage_v == 44);
+    auto const warm = read(with(
+        lithium + "[bank.temperature]\ncold_charge_refused = false\ncold_takes_capacity = false\n", "", ""));
+    CHECK(std::isinf(warm.bank_behaviour.charge_rule.refuse_below_c));
+    CHECK(warm.bank_behaviour.capacity_at.empty());
+}
+
+TEST_CASE("inverter, loads, backup: defaults and what the keys become") {
+    auto const plain = read(with(lithium, "", grid));
+    CHECK(plain.inverter.surge.empty());
+    CHECK(plain.inverter.legs == 2);
+    CHECK(std::isinf(plain.inverter.pass_through_va));
+    CHECK(!plain.rules.trip_on_overload);
+    CHECK(!plain.rules.grid_first);
+    CHECK(plain.rules.charge_to == 0);
+    CHECK(plain.rules.accept_delay_s == 60);
+    CHECK(plain.rules.break_s == Near{0.02, 1e-12, 0});
+    auto const s = read(with(
+        lithium,
+        "surge_power = [\"12 kW\", \"9 kW\"]\nsurge_times = [\"5 s\", \"30 s\"]\nsplit_phase = false\n"
+        "search_draw = \"5 W\"\nsearch_wakes_at = \"20 W\"\npass_through = \"7 kW\"\non_overload = \"trip\"\n"
+        "trip_restart_delay = \"1 min\"\ntrip_restarts = 2\ntrip_reset_after = \"12 h\"\ndc_voltage = \"48 "
+        "V\"",
+        "[[load]]\nname = \"fridge\"\npower = \"100 W\"\nduty = 0.4\nduty_per_kelvin = 0.02\npriority = 2\n"
+        "shed_below = 0.3\nleg = 1\nphantom = \"2 W\"\n" +
+            charger +
+            "[backup]\nkind = \"grid\"\npolicy = \"grid-first\"\naccept_delay = \"5 min\"\ntransfer_time = "
+            "\"3 s\"\n"
+            "[[outage]]\nstart = \"01-02 00:00\"\nlength = \"5 h\"\n[[bypass]]\nstart = \"02-01 "
+            "00:00\"\nlength = \"1 h\"\n"
+            "[outage_draw]\nper_year = 6\nmean_length = \"2 h\"\nseed = 3\n"));
+    REQUIRE(s.inverter.surge.size() == 2);
+    CHECK(s.inverter.surge[0].ratio == 2);
+    CHECK(s.inverter.surge[1].seconds == 30);
+    CHECK(s.inverter.legs == 1);
+    CHECK(s.inverter.search_wake_w == 20);
+    CHECK(s.rules.trip_on_overload);
+    CHECK(s.rules.trip.restart_delay_s == Near{60, 1e-9, 0});
+    CHECK(s.rules.trip.restarts == 2);
+    CHECK(s.rules.trip_reset_h == 12);
+    REQUIRE(s.loads.size() == 1);
+    CHECK(s.loads[0].load.priority == 2);
+    CHECK(s.loads[0].shed_below == 0.3);
+    CHECK(s.loads[0].leg == 1);
+    CHECK(s.loads[0].duty_per_k == 0.02);
+    CHECK(s.rules.grid_first);
+    CHECK(s.rules.transfer_below == s.bank.floor_soc);
+    CHECK(s.rules.accept_delay_s == Near{300, 1e-9, 0});
+    CHECK(s.rules.bypass.size() == 1);
+    CHECK(s.outages.size() > 1);
+    CHECK(read(with(lithium, "", grid + "[outage_draw]\nper_year = 6\nmean_length = \"2 h\"\nseed = 3\n"))
+              .outages ==
+          read(with(lithium, "", grid + "[outage_draw]\nper_year = 6\nmean_length = \"2 h\"\nseed = 3\n"))
+              .outages);
+}
+
+TEST_CASE("generator: defaults and what the keys become") {
+    auto const plain = read(with(lithium, "", set)).generator_operation;
+    CHECK(plain.run.warm_up_h == Near{1. / 60, 1e-12, 0});
+    CHECK(plain.run.min_run_h == 0.5);
+    CHECK(plain.run.min_rest_h == 0.25);
+    CHECK(!plain.run.started_by_hand);
+    CHECK(std::isinf(plain.longest_day_h));
+    auto const s = read(
+        with(lithium, "",
+             set + "least_load = 0.2\nfuel_tank = \"20 L\"\nstart = \"by-hand\"\nhand_response = \"2 h\"\n"
+                   "attended_from = \"07:00\"\nattended_to = \"21:30\"\nquiet_from = \"22:00\"\n"
+                   "quiet_to = \"06:00\"\nemergency_below = 0.2\nlongest_day = \"8 h\"\n"
+                   "start_failure = 0.1\nrepair_after = \"3 h\"\nrefuel_after = \"10 h\"\n"
+                   "motor_start = \"9 kW\"\nseed = 5\n"));
+    auto const& o = s.generator_operation;
+    CHECK(s.generator->min_load_ratio == 0.2);
+    CHECK(s.generator->fuel_tank_l == 20);
+    CHECK(o.run.started_by_hand);
+    CHECK(o.run.hand_response_h == 2);
+    CHECK(o.run.attended_to_h == 21.5);
+    CHECK(o.run.quiet_from_h == 22);
+    CHECK(o.emergency_below == 0.2);
+    CHECK(o.longest_day_h == 8);
+    CHECK(o.repair_after_h == 3);
+    CHECK(o.refuel_after_h == 10);
+    CHECK(o.start_va == 9000);
+    CHECK(o.seed == 5);
+}
+
+TEST_CASE("contradictions and values out of range name the key and the physical reason") {
+    struct Row {
+        std::string bank, inverter, rest, message;
+    };
+    std::string const cold = "[bank.temperature]\n";
+    for (auto const& [bank, inverter, rest, message] : std::vector<Row>{
+             {"chemistry = \"nickel\"\ncapacity = \"1 kWh\"\n", "", "", "\"nickel\" is not a choice"},
+             {lithium + "unit_voltage = \"12 V\"\n", "", "", "give capacity, or unit_voltage"},
+             {"chemistry = \"flooded-lead-acid\"\ncapacity = \"9 kWh\"\nrated_hours = [\"5 h\"]\n", "", "",
+              "needs nominal_voltage (or unit_voltage) to turn Ah into kWh"},
+             {lead + "rated_hours = [\"5 h\", \"10 h\", \"20 h\"]\nrated_capacities = [\"281 Ah\", \"326 "
+                     "Ah\"]\n",
+              "", "", "must be a list of 3 values, not 2"},
+             {lead + "rated_hours = [\"5 h\", \"10 h\", \"100 h\"]\nrated_capacities = [\"281 Ah\", \"276 "
+                     "Ah\", \"300 Ah\"]\n",
+              "", "", "bank"},
+             {"capacity = \"9 kWh\"\nusable_fraction = 0.8\n", "", "",
+              "the key 'charge_efficiency' is missing"},
+             {"capacity = \"9 kWh\"\nusable_fraction = 0.8\ncharge_efficiency = 0.9\ndischarge_efficiency = "
+              "0.9\n"
+              "charge_limit = \"3 kW\"\ndischarge_limit = \"3 kW\"\nvoltage_model = true\n",
+              "", "", "needs chemistry and nominal_voltage"},
+             {lithium + "restart_above = 0.1\n", "", "", "would switch on and off without end"},
+             {lead + "restart_above = 0.99\n", "", "", "takes less and less as it fills"},
+             {lithium + "self_discharge_per_month = 0.9\n", "", "", "key 'bank.self_discharge_per_month'"},
+             {lithium + cold + "heater = \"50 W\"\ntime_constant = \"0 h\"\n", "", "", "without inertia"},
+             {lithium + cold + "heater_on_below = \"9 degC\"\n", "", "",
+              "heater_off_above_c = 7 (must be above heater_on_below_c)"},
+             {lithium + "[bank.life]\ndepths = [0.2, 0.5]\ncycles = [900, 4000]\n", "", "", "bank.life"},
+             {lithium, "low_voltage_cutout = \"44 V\"", "", "needs bank.voltage_model = true"},
+             {lithium, "dc_voltage = \"24 V\"", "", "24 V does not suit a bank of 51.2 V"},
+             {lithium, "output_voltage = \"120 V\"\nsplit_phase = false", "",
+              "volts = 230 V with inverter.output_voltage = 120 V: the inverter does not make this voltage"},
+             {lithium, "search_draw = \"80 W\"\nsearch_wakes_at = \"10 W\"", "", "search"},
+             {lithium, "surge_power = [\"12 kW\", \"9 kW\"]\nsurge_times = [\"5 s\"]", "",
+              "must be a list of 2 values"},
+             {lithium, "surge_power = [\"3 kW\"]\nsurge_times = [\"5 s\"]", "",
+              "surge ratio = 0.5 (must be above 1: it is a multiple of the rating)"},
+             {lithium, "on_overload = \"explode\"", "", "accepted: hold, trip"},
+             {lithium, "", "[[load]]\nname = \"x\"\npower = \"1 W\"\nleg = 3\n", "key 'load.leg'"},
+             {lithium, "", "[[load]]\nname = \"x\"\npower = \"1 W\"\nprofile = [1, 1]\n",
+              "must be a list of 24 values"},
+             {lithium, "", set + "quiet_from = \"22:00\"\n", "quiet hours need quiet_from and quiet_to"},
+             {lithium, "", set + "start_failure = 2\n", "key 'generator.start_failure'"},
+             {lithium, "", set + "least_load = 0.95\n", "key 'generator.least_load'"},
+             {lithium, "",
+              charger + "[backup]\nkind = \"generator\"\ntransfer_below = 0.6\nreturn_above = 0.9\n",
+              "needs a table [generator]"},
+             {lithium, "", charger + "[backup]\nkind = \"generator\"\npolicy = \"grid-first\"\n",
+              "grid-first needs kind = \"grid\""},
+             {lead, "", charger + "[backup]\nkind = \"grid\"\ntransfer_below = 0.6\nreturn_above = 1\n",
+              "keep the loads on the backup for days"},
+             {lithium, "",
+              "[backup]\nkind = \"grid\"\ntransfer_below = 0.6\nreturn_above = 0.9\ncharge_to = 0.9\n",
+              "needs a table [charger]"},
+             {lithium, "", grid + "transfer_below_voltage = \"47 V\"\n", "needs bank.voltage_model = true"},
+             {lithium, "", "[[bypass]]\nstart = \"02-01 00:00\"\nlength = \"1 h\"\n",
+              "needs backup.kind = \"grid\""},
+             {lithium, "",
+              grid + "[[outage]]\nstart = \"02-01 00:00\"\nlength = \"9 h\"\n[[outage]]\nstart = \"02-01 "
+                     "05:00\"\nlength = \"1 h\"\n",
+              "starts before the one above it has ended"},
+             {lithium, "", grid + "[outage_draw]\nper_year = 5\nmean_length = \"0 h\"\n",
+              "key 'outage_draw.mean_length'"},
+             {lithium, "", grid + "[outage_draw]\nper_year = 5\nmean_length = \"2 h\"\nby_month = [1, 2]\n",
+              "must be a list of 12 values"},
+         }) {
+        CAPTURE(message);
+        std::string const error = error_of(with(bank, inverter, rest));
+        CAPTURE(error);
+        CHECK(error.find(message) != std::string::npos);
+        CHECK(error.starts_with("test.toml:"));
+    }
+}
+
+TEST_CASE("possible but unusual supply inputs warn") {
+    auto const s = read(with(lithium, "",
+                             charger + "[backup]\nkind = \"grid\"\ntransfer_below = 0.5\nreturn_above = 0.9\n"
+                                       "charge_to = 0.7\n"));
+    REQUIRE(s.warnings.size() == 1);
+    CHECK(s.warnings[0].find("until the sun has brought the rest") != std::string::npos);
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,178 @@
+#include <doctest/doctest.h>
+
+#include <fstream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "scenarios/scenario.hpp"
+#include "scenarios/scenario_error.hpp"
+#include "scenarios/wiring_notes.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;
+
+namespace {
+
+std::string demo_text(std::string const& name) {
+    std::ifstream in(std::string(HOLDWATER_SOURCE) + "/scenarios/" + name + ".toml");
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+std::string changed(std::string text, std::string const& from, std::string const& to) {
+    auto const at = text.find(from);
+    REQUIRE_MESSAGE(at != std::string::npos, from);
+    return text.replace(at, from.size(), to);
+}
+
+std::string error_of(std::string const& text) {
+    try {
+        (void)read_scenario_text(text, "test.toml");
+    } catch (ScenarioError const& error) {
+        return error.what();
+    }
+    return "(no error)";
+}
+
+struct Row {
+    std::string from, to, message;
+};
+
+// Every message names the line of the key it is about, unless a table is missing.
+void check(std::string const& demo, std::vector<Row> const& rows) {
+    std::string const text = demo_text(demo);
+    for (auto const& [from, to, message] : rows) {
+        CAPTURE(to);
+        std::string const error = error_of(changed(text, from, to));
+        CAPTURE(error);
+        CHECK(error.find(message) != std::string::npos);
+        CHECK(error.starts_with("test.toml:"));
+    }
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("scenarios/read_water_side");
+
+TEST_CASE("a well that cannot be is refused with key and physical reason") {
+    check("saltbush-low-yield",
+          {{"intake_depth      = \"160 ft\"", "intake_depth = \"60 ft\"",
+            "key 'well.intake_depth': \"60 ft\": must lie below the resting water level"},
+           {"intake_depth      = \"160 ft\"", "", "key 'well.cover': needs intake_depth"},
+           {"casing_inside_diameter     = \"6 in\"", "casing_inside_diameter = \"1 in\"",
+            "key 'well.casing_inside_diameter'"},
+           {"drop_pipe_outside_diameter = \"1.66 in\"", "drop_pipe_outside_diameter = \"7 in\"",
+            "key 'well.drop_pipe_outside_diameter': \"7 in\": must be >= 0 and fit into the casing"},
+           {"yield_limit       = \"0.4 gpm\"", "yield_limit = \"-1 gpm\"", "key 'well.yield_limit'"},
+           {"\"60 ft\", \"60 ft\", \"60 ft\"", "\"60 ft\", \"60 ft\"", "list of 12 values, not 11"},
+           {"restart_delay     = \"60 min\"", "restart_delay = \"60 gal\"", "key 'well.restart_delay'"},
+           {"cover             = \"10 ft\"", "cover = \"10 ft\"\nstorativity = 0.001",
+            "key 'well.storativity': needs transmissivity"},
+           {"lift_to_tank      = \"6 ft\"", "lift_to_tank = \"150 ft\"", "the pump tops out"},
+           {"code_letter          = \"N\"", "code_letter = \"O\"", "must be one of A..V without I, O and Q"},
+           {"full_load            = \"6.8 A\"", "full_load = \"68 A\"\nlocked_rotor = \"32 A\"",
+            "key 'motor.locked_rotor': \"32 A\": must exceed the full-load current"},
+           {"full_load            = \"6.8 A\"", "full_load = \"6.8 A\"\nlocked_rotor = \"20 A\"",
+            "read the nameplate again"},
+           {"wiring               = \"three-wire\"", "wiring = \"two-wire\"\nsoft_start = 0.5",
+            "cannot take a soft starter"},
+           {"volts                = \"230 V\"", "volts = \"230 V\"\nphases = 3", "needs wiring = \"drive\""},
+           {"open       = \"270 gal\"", "open = \"310 gal\"", "key 'trough.open'"},
+           {"kind     = \"livestock\"", "kind = \"other\"", "use"},
+           {"animal   = \"beef_nursing\"", "animal = \"unicorn\"", "must be one of beef_nursing"},
+           {"day_variation = 0.2", "day_variation = 5", "key 'use.day_variation'"},
+           {"seed = 7", "seed = 7\ndaily = \"5 gal/day\"", "key 'demand.daily': belongs to a [[use]]"},
+           {"volumes   = [", "volume = \"5 gal\"\nvolumes   = [", "give volume or volumes, not both"}});
+}
+
+TEST_CASE("a drive that cannot be is refused") {
+    check("juniper-bend-tankless",
+          {{"wiring               = \"drive\"", "wiring = \"three-wire\"", "needs wiring = \"drive\""},
+           {"[drive]", "[unused]", "wiring = \"drive\" needs a table [drive]"},
+           {"shaft_power =", "input_power =", "speed scales shaft power"},
+           {"min_speed  = 0.5", "min_speed = 1.1", "must be >= 0 and below the highest speed"},
+           {"efficiency = 0.95", "efficiency = 1.5", "key 'drive.efficiency'"}});
+}
+
+TEST_CASE("a cistern that cannot be is refused") {
+    check("alder-flat-cistern",
+          {{"fill_start     = \"700 gal\"", "fill_start = \"300 gal\"",
+            "key 'cistern.fill_start': \"300 gal\": must not lie below the usable band"},
+           {"fill_stop      = \"1450 gal\"", "fill_stop = \"1600 gal\"",
+            "key 'cistern.fill_stop': \"1600 gal\": must not lie above the overflow"},
+           {"fill_stop      = \"1450 gal\"", "fill_stop = \"600 gal\"", "must lie above the level at which"},
+           {"reserve        = \"500 gal\"", "reserve = \"1500 gal\"", "must leave something usable"},
+           {"\"sun-first\"", "\"level\"", "changes nothing with fill_rule = \"level\""},
+           {"fill_enough    =", "resume = \"500 gal\"\nfill_enough =", "out of range"},
+           {"fill_enough    =", "fill_band = \"0 gal\"\nfill_enough =", "glass of water"},
+           {"lift_to_tank = \"-4 ft\"", "lift_to_tank = \"80 ft\"",
+            "key 'tank.cut_out': \"50 psi\": the pump tops out"},
+           {"static_level      = \"120 ft\"", "static_level = \"350 ft\"",
+            "does not lift the water to the cistern"},
+           {"[booster]", "[drive]\n\n[booster]", "drive"},
+           {"[booster.motor]", "[booster.mtor]", "the key 'motor' is missing"},
+           {"cut_in    = \"30 psi\"", "cut_in = \"55 psi\"",
+            "key 'tank.cut_out': \"50 psi\": must lie above cut-in"},
+           {"precharge = \"28 psi\"", "precharge = \"35 psi\"", "must not lie above cut-in"},
+           {"\"163 ft\"", "\"167 ft\"", "head"},
+           {"\"163 ft\"", "\"-163 ft\"", "key 'booster.pump.head'"}});
+}
+
+TEST_CASE("water quantities arrive in SI") {
+    constexpr double gallon_m3 = 3.785411784e-3;
+    auto const well = read_scenario_text(demo_text("saltbush-low-yield"), "test.toml");
+    REQUIRE(well.well.casing.has_value());
+    CHECK(well.well.casing->yield_limit_m3_s == Near{0.4 * gallon_m3 / 60, 0, 1e-12});
+    CHECK(well.well.casing->static_level_m[7] == Near{80 * 0.3048, 1e-12, 0});
+    CHECK(well.lift.static_level_m == Near{80 * 0.3048, 1e-12, 0});
+    CHECK(well.tank.total_volume_m3 == Near{130 * gallon_m3, 0, 1e-12});
+    CHECK(well.motor.code_letter == 'N');
+    REQUIRE(well.demand.uses.size() == 3);
+    CHECK(well.demand.uses[0].daily_m3 == Near{225 * gallon_m3, 0, 1e-12});
+    CHECK(well.demand.from_trough[1]);
+    auto const cistern = read_scenario_text(demo_text("alder-flat-cistern"), "test.toml");
+    REQUIRE(cistern.cistern.has_value());
+    CHECK(models::usable_from_m3(cistern.cistern->cistern) == Near{560 * gallon_m3, 0, 1e-12});
+    CHECK(cistern.cistern->booster->motor.volts == 115);
+    auto const two = read_scenario_text(changed(demo_text("juniper-bend-household"), "volume    = \"86 gal\"",
+                                                "count = 2\nvolume = \"44 gal\""),
+                                        "test.toml");
+    CHECK(two.tank.total_volume_m3 == Near{88 * gallon_m3, 0, 1e-12});
+}
+
+TEST_CASE("unusual water inputs warn") {
+    auto const first = [](std::string const& demo, std::string const& from, std::string const& to) {
+        auto const list = read_scenario_text(changed(demo_text(demo), from, to), "test.toml").warnings;
+        return list.empty() ? std::string() : list[0];
+    };
+    CHECK(first("juniper-bend-household", "\"38 psi\"", "\"20 psi\"").starts_with("tank.precharge"));
+    // 10 A x 230 V = 2300 VA entered as watts; at a power factor of 0.75 they are 1725 W (recomputed).
+    CHECK(first("juniper-bend-household",
+                "rated_input          = \"1210 W\"\nservice_factor_input = \"1600 W\"",
+                "full_load = \"10 A\"\nrated_input = \"2300 W\"\nservice_factor_input = \"3100 W\"")
+              .find("volts times amps") != std::string::npos);
+}
+
+// Common practice, no source.
+TEST_CASE("wiring notes: control box and switch stay, a 240 V pump has no neutral") {
+    auto const notes = [](std::string const& demo) {
+        std::string all;
+        for (auto const& note : scenarios::wiring_notes(read_scenario_text(demo_text(demo), "test.toml")))
+            all += note + "\n";
+        return all;
+    };
+    CHECK(notes("juniper-bend-household") ==
+          "well pump: three-wire, its control box and the pressure switch stay between supply and motor\n"
+          "well pump: 240 V class, both lines switched, the neutral is not used\n");
+    CHECK(notes("juniper-bend-tankless") ==
+          "well pump: fed by the drive alone, no pressure switch or control box behind it\n");
+    CHECK(notes("alder-flat-cistern") ==
+          "well pump: three-wire, its control box and the float switch stay between supply and motor\n"
+          "well pump: 240 V class, both lines switched, the neutral is not used\n"
+          "booster: two-wire, no control box; the pressure switch stays between supply and motor\n");
+}
+
+TEST_SUITE_END();

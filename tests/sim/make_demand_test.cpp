@@ -1,0 +1,119 @@
+#include "sim/make_demand.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <cstdint>
+
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using test::Near;
+
+namespace {
+
+constexpr double gallon_m3 = 3.785411784e-3;
+
+// 10 degC in the first half of the year, 20 in the second.
+weather::WeatherYear two_seasons() {
+    weather::WeatherYear year;
+    year.temperature_c.assign(8760, 10);
+    for (std::size_t h = 4380; h < 8760; ++h) year.temperature_c[h] = 20;
+    return year;
+}
+
+scenarios::Scenario with(std::vector<models::WaterUse> uses) {
+    scenarios::Scenario s;
+    s.demand.from_trough.assign(uses.size(), false);
+    s.demand.uses = std::move(uses);
+    return s;
+}
+
+double sum(std::vector<double> const& values, std::size_t from, std::size_t to) {
+    double total = 0;
+    for (std::size_t i = from; i < to; ++i) total += values[i];
+    return total;
+}
+
+// What the taps of an hour take when all of it comes.
+double drawn_m3(sim::HourlyInputs const& in, std::size_t hour) {
+    double volume = 0, from = 0;
+    for (auto i = in.first_draw[hour]; i < in.first_draw[hour + 1]; ++i) {
+        volume += in.draws[i].flow_m3_s * (in.draws[i].until_s - from);
+        from = in.draws[i].until_s;
+    }
+    return volume;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/make_demand");
+
+TEST_CASE("every day keeps its volume: household, animals by the day's temperature, leak, garden") {
+    std::array<double, 12> garden{};
+    garden[6] = 0.5;
+    auto const s =
+        with({models::household_use("house", 4, 75 * gallon_m3, 0.2e-3),
+              models::livestock_use("cattle", 10, {{10, 0.04}, {20, 0.06}}, 0.3e-3),
+              models::irrigation_use("garden", garden, 5, 7, 0.25e-3), models::leak_use("leak", 1e-6)});
+    sim::HourlyInputs in;
+    sim::add_demand(s, two_seasons(), in);
+    REQUIRE(in.demand_m3.size() == 8760);
+    double const fixed = 4 * 75 * gallon_m3 + 1e-6 * 86400;
+    // 14 January, 10 degC; 20 July, 20 degC and garden.
+    CHECK(sum(in.demand_m3, 13 * 24, 14 * 24) == Near{fixed + 0.4, 1e-12, 0});
+    CHECK(sum(in.demand_m3, 200 * 24, 201 * 24) == Near{fixed + 0.6 + 0.5, 1e-12, 0});
+    CHECK(in.uses[2].wanted_m3[200 * 24 + 5] == Near{0.25, 1e-12, 0});
+    CHECK(in.uses[2].wanted_m3[200 * 24 + 7] == 0);
+    for (std::size_t const h : {std::size_t{13 * 24 + 7}, std::size_t{200 * 24 + 5}})
+        CHECK(drawn_m3(in, h) == Near{in.demand_m3[h], 1e-12, 0});
+}
+
+TEST_CASE("taps open together and shut one after the other") {
+    models::WaterUse a, b;
+    a.name = "a", a.daily_m3 = 24 * 0.36, a.tap_flow_m3_s = 0.2e-3;  // half of every hour
+    b.name = "b", b.daily_m3 = 24 * 0.09, b.tap_flow_m3_s = 0.1e-3;  // a quarter
+    sim::HourlyInputs in;
+    sim::add_demand(with({a, b}), two_seasons(), in);
+    REQUIRE(in.first_draw[1] == 2);
+    CHECK(in.draws[0].until_s == Near{900, 1e-9, 0});
+    CHECK(in.draws[0].flow_m3_s == Near{0.3e-3, 1e-15, 0});
+    CHECK(in.draws[1].until_s == Near{1800, 1e-9, 0});
+    CHECK(in.draws[1].flow_m3_s == Near{0.2e-3, 1e-15, 0});
+}
+
+TEST_CASE("day-to-day variation keeps the year, follows the seed and leaves the profile alone") {
+    auto use = models::household_use("house", 3, 75 * gallon_m3, 0.2e-3);
+    use.day_variation = 0.3;
+    auto s = with({use});
+    sim::HourlyInputs one, same, other;
+    s.demand.seed = 1;
+    sim::add_demand(s, two_seasons(), one);
+    sim::add_demand(s, two_seasons(), same);
+    s.demand.seed = 2;
+    sim::add_demand(s, two_seasons(), other);
+    CHECK(one.demand_m3 == same.demand_m3);
+    CHECK(one.demand_m3 != other.demand_m3);
+    CHECK(sum(one.demand_m3, 0, 8760) == Near{365 * 225 * gallon_m3, 1e-9, 0});
+    double squares = 0;
+    for (std::size_t d = 0; d < 365; ++d)
+        squares += std::pow(sum(one.demand_m3, 24 * d, 24 * d + 24) / (225 * gallon_m3) - 1, 2);
+    // Coefficient of variation 0.3 from 365 draws; a lognormal's sample value scatters by about a tenth of
+    // it.
+    CHECK(std::sqrt(squares / 365) == Near{0.3, 0.05, 0});
+}
+
+TEST_CASE("what animals drink from a trough is no draw of the hour") {
+    auto s = with({models::household_use("house", 2, 75 * gallon_m3, 0.2e-3),
+                   models::livestock_use("cattle", 10, {{10, 0.04}}, 0.3e-3)});
+    s.trough = models::TroughParameters{1, 0.9, 0.1e-3};
+    s.demand.from_trough[1] = true;
+    sim::HourlyInputs in;
+    sim::add_demand(s, two_seasons(), in);
+    CHECK(sum(in.trough_m3, 0, 24) == Near{0.4, 1e-12, 0});
+    CHECK(sum(in.demand_m3, 0, 24) == Near{0.4 + 150 * gallon_m3, 1e-12, 0});
+    for (std::size_t h = 0; h < 24; ++h)
+        CHECK(drawn_m3(in, h) + in.trough_m3[h] == Near{in.demand_m3[h], 1e-12, 0});
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,200 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <random>
+#include <utility>
+
+#include "models/battery_bank.hpp"
+#include "sim/system.hpp"
+#include "tests/sim/plain_system.hpp"
+
+/// Seeded random designs for the laws that hold for every design.
+namespace holdwater::test {
+
+/// A portable draw: the distributions of the standard library differ between compilers.
+class Draw {
+  public:
+    explicit Draw(std::uint64_t seed) : engine_(seed) {}
+    double operator()(double low, double high) {
+        return low + (high - low) * static_cast<double>(engine_() >> 11) * 0x1p-53;
+    }
+    bool coin() { return (*this)(0, 1) < 0.5; }
+
+  private:
+    std::mt19937_64 engine_;
+};
+
+/// A design of plain parts, any backup.
+inline sim::System random_system(Draw& draw) {
+    auto s = plain_system();
+    s.bank.capacity_kwh = draw(1, 30);
+    s.bank.floor_soc = draw(0, 0.5);
+    s.bank.charge_efficiency = draw(0.8, 1);
+    s.bank.discharge_efficiency = draw(0.8, 1);
+    s.bank.charge_limit_kw = draw(0.1, 1) * s.bank.capacity_kwh;
+    s.bank.discharge_limit_kw = draw(0.2, 1.5) * s.bank.capacity_kwh;
+    s.bank.self_discharge_per_h = draw.coin() ? 0 : draw(0, 1e-4);
+    s.start_soc = draw(s.bank.floor_soc, 1);
+    s.rules.restart_above = draw(s.bank.floor_soc + 0.02, 1);
+    s.rules.transfer_below = draw(s.bank.floor_soc + 0.01, 0.8);
+    s.rules.return_above = draw(s.rules.transfer_below + 0.02, 1);
+    s.rules.charge_to = draw.coin() ? 0 : draw(s.rules.transfer_below + 0.01, 1);
+    s.rules.backup_limit_w = draw(800, 8000);
+    double const kind = draw(0, 3);
+    if (kind > 2) {
+        s.rules.backup = sim::Backup::generator;
+        s.generator = models::GeneratorParameters{
+            .rated_power_w = s.rules.backup_limit_w, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
+    } else if (kind > 1) {
+        s.rules.backup = sim::Backup::grid;
+        double t = draw(0, 50);
+        while (t < 1000) {
+            double const end = t + draw(0.01, 40);
+            s.outages.push_back({t, end});
+            t = end + draw(0.01, 60);
+        }
+    }
+    s.controller_efficiency = draw(0.9, 1);
+    s.controller_limit_w = draw(200, 5000);
+    s.dc_standby_w = draw.coin() ? 0 : draw(0, 10);
+    s.inverter.rated_power_w = draw(900, 8000);
+    s.inverter.idle_w = draw(0, 80);
+    s.inverter.k1 = draw(0, 0.1);
+    s.inverter.k2 = draw(0, 0.1);
+    s.charger = {draw(0, 4000), draw(0.8, 1), 1};
+    double const q = draw(0.3e-3, 0.9e-3);
+    double const in = s.fill.cut_in_m3, out = s.fill.cut_out_m3;
+    s.fill = models::fill_curve_from_nodes({{0, 1.2 * q, 900},
+                                            {in, q, 1000},
+                                            {0.5 * (in + out), 0.9 * q, 1050},
+                                            {out, 0.8 * q, 1080},
+                                            {1.2 * out, 0, 700}},
+                                           in, out);
+    return s;
+}
+
+/// Sun, loads and water for the first `hours` of the year.
+inline sim::HourlyInputs random_inputs(Draw& draw, int hours) {
+    auto in = steady_inputs(0, 0, 0, 1e-3);
+    double const sun_w = draw(200, 5000), water_m3 = draw(0, 0.5), load_w = draw(0, 600);
+    for (std::size_t h = 0; h < static_cast<std::size_t>(hours); ++h) {
+        double const hour = static_cast<double>(h % 24);
+        in.array_power_w[h] = std::max(0.0, sun_w * std::sin((hour - 5.5) / 13 * 3.14159265)) * draw(0, 1);
+        in.load_w[h] = load_w * draw(0, 2);
+        in.demand_m3[h] = draw.coin() ? 0 : water_m3 * draw(0, 2);
+        in.tap_flow_m3_s[h] = draw(0.05e-3, 1.2e-3);
+    }
+    return in;
+}
+
+/// Puts what the supply side can do beyond that on top, each feature by chance.
+inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& in, int hours) {
+    auto const n = static_cast<std::size_t>(hours);
+    auto& b = s.bank_behaviour;
+    double const capacity = s.bank.capacity_kwh;
+    if (draw.coin()) {
+        b.kind = models::BatteryKind::two_well;
+        b.available_fraction = draw(0.2, 0.8);
+        b.exchange_per_h = draw(0.1, 2);
+    } else if (draw.coin()) {
+        b.acceptance_per_h = draw(0.3, 3);
+    }
+    if (draw.coin()) {
+        auto const chemistry =
+            draw.coin() ? models::Chemistry::flooded_lead_acid : models::Chemistry::lithium_iron_phosphate;
+        double const blocks = 4, ah = 1e3 * capacity / 48;
+        b.voltage.open_circuit = models::in_series(models::open_circuit_12v(chemistry), blocks);
+        b.voltage.resistance_ohm = models::bank_resistance_ohm(0.009, 48, ah);
+        if (draw.coin()) s.inverter.low_voltage_v = draw(40, 47);
+        if (draw.coin()) {
+            s.rules.transfer_below_v = draw(44, 51);
+            s.rules.transfer_delay_s = draw(0, 600);
+        }
+    }
+    if (draw.coin()) {
+        auto const chemistry =
+            draw.coin() ? models::Chemistry::flooded_lead_acid : models::Chemistry::lithium_iron_phosphate;
+        b.capacity_at = models::capacity_table(chemistry);
+        b.charge_rule = models::charge_temperature_rule(chemistry);
+        b.cold_resistance_factor = 1.75;
+        double const heater_w = draw.coin() ? draw(20, 150) : 0;
+        b.thermal = models::BatteryThermalParameters{heater_w > 0 || draw.coin() ? draw(1, 24) : 0, heater_w,
+                                                     0.15, 3, 7};
+        b.place_offset_k = draw(-5, 5);
+        double const mean_c = draw(-15, 15);
+        in.ambient_c.assign(in.load_w.size(), 20);
+        for (std::size_t h = 0; h < n; ++h)
+            in.ambient_c[h] = mean_c + 8 * std::sin((static_cast<double>(h % 24) - 9) / 24 * 6.2831853);
+    }
+    auto& g = s.generator_operation;
+    if (s.generator) {
+        auto& run = g.run;
+        if (draw.coin()) run = {};
+        if (draw.coin()) {
+            run.quiet_from_h = draw(18, 24);
+            run.quiet_to_h = draw(0, 10);
+            if (draw.coin()) g.emergency_below = s.rules.transfer_below * draw(0, 0.9);
+        }
+        if (draw.coin()) g.longest_day_h = draw(0.5, 12);
+        if (draw.coin()) {
+            run.started_by_hand = true;
+            run.hand_response_h = draw(0, 6);
+            if (draw.coin()) {
+                run.attended_from_h = draw(5, 9);
+                run.attended_to_h = draw(15, 23);
+            }
+        }
+        if (draw.coin()) run.start_failure = draw(0, 1);
+        g.repair_after_h = draw(0.5, 30);
+        if (draw.coin()) s.generator->fuel_tank_l = draw(1, 40);
+        g.refuel_after_h = draw(0.5, 30);
+        s.generator->min_load_ratio = draw(0, 0.5);
+        s.generator->derate_per_300_m = draw.coin() ? 0.035 : 0;
+        g.elevation_m = draw(0, 2500);
+        if (draw.coin()) g.start_va = draw(2e3, 2e4);
+        g.seed = static_cast<std::uint64_t>(draw(0, 1e6));
+    }
+    if (s.rules.backup == sim::Backup::grid) {
+        s.rules.grid_first = draw.coin();
+        s.rules.accept_delay_s = draw.coin() ? draw(0, 600) : 0;
+        if (draw.coin()) {
+            double const from = draw(0, 48);
+            s.rules.bypass = {{from, from + draw(0.5, 30)}};
+        }
+    }
+    s.rules.break_s = draw.coin() ? draw(0, 15) : 0;
+    if (draw.coin()) {
+        s.inverter.surge = {{2, 5}, {1.5, 30}, {1.1, 1800}};
+        s.pump_start = models::StartDraw{};
+        s.pump_start.apparent_kva = draw(1, 12);
+        s.pump_start.power_w = 700 * s.pump_start.apparent_kva;
+        s.pump_start.seconds = draw(0.2, 2);
+        s.rules.trip_on_overload = draw.coin();
+        s.rules.trip_reset_h = draw(0.5, 30);
+    }
+    if (draw.coin()) {
+        s.inverter.search_wake_w = draw(10, 200);
+        s.inverter.search_w = draw(0, s.inverter.idle_w);
+    }
+    if (draw.coin()) s.inverter.pass_through_va = draw(1000, 6000);
+    int const classes = static_cast<int>(draw(0, 4));
+    for (int c = 0; c < classes; ++c) {
+        sim::LoadClass load;
+        load.power_w.assign(in.load_w.size(), 0);
+        for (std::size_t h = 0; h < n; ++h) load.power_w[h] = draw(0, 400);
+        load.shed_below = draw.coin() ? draw(0, 0.9) : 0;
+        in.shed_first.push_back(std::move(load));
+    }
+    if (draw.coin()) {
+        in.load_var.assign(in.load_w.size(), 0);
+        for (std::size_t h = 0; h < n; ++h) in.load_var[h] = draw(0, 800);
+    }
+    if (draw.coin()) {
+        in.leg_imbalance_w.assign(in.load_w.size(), 0);
+        for (std::size_t h = 0; h < n; ++h) in.leg_imbalance_w[h] = draw(0, 600);
+    }
+}
+
+}  // namespace holdwater::test

@@ -1,0 +1,311 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <sstream>
+#include <string>
+
+#include "scenarios/scenario.hpp"
+#include "sim/make_inputs.hpp"
+#include "sim/make_system.hpp"
+#include "sim/simulate.hpp"
+#include "sim/water_remarks.hpp"
+#include "tests/sim/plain_system.hpp"
+#include "tests/support/near.hpp"
+#include "weather/read_weather.hpp"
+
+using namespace holdwater;
+using test::Near, test::plain_system, test::steady_inputs;
+
+namespace {
+
+constexpr double gallon_m3 = 3.785411784e-3, gpm_m3_s = gallon_m3 / 60, psi_kpa = 6.894757293168361;
+
+std::string demo_text(std::string const& name) {
+    std::ifstream in(std::string(HOLDWATER_SOURCE) + "/scenarios/" + name + ".toml");
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+std::string changed(std::string text, std::string const& from, std::string const& to) {
+    auto const at = text.find(from);
+    REQUIRE_MESSAGE(at != std::string::npos, from);
+    return text.replace(at, from.size(), to);
+}
+
+struct Run {
+    scenarios::Scenario scenario;
+    sim::System system;
+    sim::RunResult result;
+    std::vector<std::string> remarks;
+};
+
+Run run(std::string const& text, int days = 365, int first_day = 0) {
+    Run r;
+    r.scenario = scenarios::read_scenario_text(text, std::string(HOLDWATER_SOURCE) + "/scenarios/test.toml");
+    r.system = sim::make_system(r.scenario);
+    auto const inputs = sim::make_inputs(r.scenario, weather::read_weather(r.scenario.weather_path));
+    r.result = sim::simulate(r.system, inputs, {24 * first_day, 24 * days});
+    r.remarks = sim::water_remarks(r.system, r.result);
+    return r;
+}
+
+bool has(std::vector<std::string> const& remarks, std::string const& words) {
+    return std::any_of(remarks.begin(), remarks.end(),
+                       [&](auto const& r) { return r.find(words) != std::string::npos; });
+}
+
+// A pump of constant flow and 1 kW on a tank with this much between cut-in and cut-out.
+sim::System round_pump(double flow_m3_s, double drawdown_m3) {
+    auto s = plain_system();
+    s.bank.capacity_kwh = 100;
+    s.tank.total_volume_m3 *= drawdown_m3 / 0.080;
+    double const in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa),
+                 out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
+    s.fill = models::fill_curve_from_nodes(
+        {{0, flow_m3_s, 1000}, {in, flow_m3_s, 1000}, {out, flow_m3_s, 1000}, {1.1 * out, flow_m3_s, 1000}},
+        in, out);
+    return s;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/water_stories");
+
+// A waterlogged tank: pump 10 gpm, draw 5 gpm without a pause, drawdown 10 / 3 / 0.3 gal. Recomputed:
+// run = D / (10 - 5), rest = D / 5 min, so 15 / 50 / 500 starts an hour and runs of 120 / 36 / 3.6 s. Least
+// run one minute and 100 starts a day for a 1 hp single-phase motor: frequency-of-starts table of a
+// submersible-motor manual; the minute is common practice, no source.
+TEST_CASE("a waterlogged tank short-cycles and says so, though the energy hardly changes") {
+    struct Row {
+        double drawdown_gal, starts_per_h, run_s;
+        bool sound;
+    };
+    double first_kwh = 0;
+    for (auto const& [drawdown_gal, starts_per_h, run_s, sound] :
+         {Row{10, 15, 120, true}, Row{3, 50, 36, false}, Row{0.3, 500, 3.6, false}}) {
+        CAPTURE(drawdown_gal);
+        auto s = round_pump(10 * gpm_m3_s, drawdown_gal * gallon_m3);
+        s.motor.least_run_s = 60;
+        s.motor.starts_limit_per_day = 400;
+        s.motor.start_power_w = 6000;
+        s.motor.start_extra_j = 2500;
+        s.motor.start_s = 0.5;
+        s.motor.start_a = 48;
+        s.motor.running_a = 8;
+        auto const r = sim::simulate(s, steady_inputs(1e4, 0, 5 * gpm_m3_s * 3600, 5 * gpm_m3_s), {0, 24});
+        CHECK(r.summary.pump_starts == Near{24 * starts_per_h, 0, 1e-9});
+        CHECK(r.summary.shortest_run_s == Near{run_s, 0, 1e-6});
+        CHECK(r.findings.longest_run_s == Near{run_s, 0, 1e-6});
+        CHECK(r.findings.most_starts_in_1h == Near{starts_per_h, 1, 0});
+        CHECK(has(sim::water_remarks(s, r), "short cycling") == !sound);
+        CHECK(has(sim::water_remarks(s, r), "too many starts") == (starts_per_h * 24 > 400));
+        // 12 h of running at 1 kW, and 2.5 kJ a start: only the starts make a difference.
+        double const running_kwh = r.summary.pump_energy_kwh - r.findings.start_energy_kwh;
+        CHECK(running_kwh == Near{12, 1e-6, 0});
+        CHECK(r.findings.start_energy_kwh == Near{24 * starts_per_h * 2500 / 3.6e6, 2500 / 3.6e6, 0});
+        if (first_kwh == 0) first_kwh = running_kwh;
+        CHECK(running_kwh == Near{first_kwh, 1e-6, 0});
+        // Copper heat over that of running all the time, recomputed: (36 x 0.5 + on - 0.5) / (on + off).
+        CHECK(r.findings.start_heating_index == Near{(36 * 0.5 + run_s - 0.5) / (2 * run_s), 0, 0.03});
+    }
+}
+
+// The same in a design: the household's 44 and 86 gal tanks at 40/60 psi are sound, a tenth of the air is
+// not. 100 starts a day: as above.
+TEST_CASE("a household on 44 and 86 gal at 40/60 stays within common practice; with a tenth of the air not") {
+    std::string const text = demo_text("juniper-bend-household");
+    auto const large = run(text), small = run(changed(text, "\"86 gal\"", "\"44 gal\"")),
+               two = run(changed(text, "volume    = \"86 gal\"", "volumes = [\"44 gal\", \"42 gal\"]")),
+               logged = run(changed(text, "cut_in    = ", "air_left = 0.1\ncut_in    = "));
+    // Half the tank, twice the starts: the day's water over the drawdown.
+    CHECK(small.result.summary.pump_starts > 1.7 * large.result.summary.pump_starts);
+    CHECK(small.result.summary.pump_starts < 2.2 * large.result.summary.pump_starts);
+    CHECK(two.result.summary.pump_starts == Near{large.result.summary.pump_starts, 0.5, 0});
+    for (auto const* r : {&large, &small}) {
+        MESSAGE(r->result.findings.most_starts_in_24h, " starts in 24 h at most, shortest run ",
+                r->result.summary.shortest_run_s, " s");
+        CHECK(r->result.findings.starts_limit_per_day == 100);
+        CHECK(r->result.findings.most_starts_in_24h < 100);
+        CHECK(r->result.summary.shortest_run_s > 60);
+        CHECK(r->remarks.empty());
+    }
+    CHECK(has(logged.remarks, "short cycling"));
+    CHECK(logged.result.summary.shortest_run_s == Near{large.result.summary.shortest_run_s / 10, 0, 0.15});
+}
+
+// A well that runs dry while the energy is fine: yield 2 gpm, pump 10 gpm, 152 mm bore, 40 m of water above
+// the intake (726 L, 192 gal), hose open for an hour. Recomputed: 192 / (10 - 2) = 24 min until the intake is
+// reached, 240 gal pumped by then; 192 / 2 = 96 min = 1.6 h to fill again. A pressure tank of no size.
+TEST_CASE("a well runs dry while the bank is full: trip after 24 minutes and 240 gallons") {
+    auto s = round_pump(10 * gpm_m3_s, 0.002);
+    models::WellParameters w;
+    w.static_level_m.fill(20);
+    w.intake_depth_m = 60;
+    w.cover_m = 0;
+    w.casing_inside_diameter_m = 0.152;
+    w.specific_capacity_m2_s = 1;  // the yield decides
+    w.yield_limit_m3_s = 2 * gpm_m3_s;
+    w.restart_delay_s = 1800;
+    w.restart_tries = -1;
+    s.well = sim::WellSystem{w, std::nullopt, {}, {}};
+    for (int i = 0; i <= 24; ++i) s.well->band_edges_m.push_back(20 + 40. * i / 24);
+    s.pump_at_level.resize(24);
+    for (auto& c : s.pump_at_level) c.full_speed = s.fill;
+    auto in = steady_inputs(1e4, 0, 0, 10 * gpm_m3_s);
+    in.demand_m3[0] = 600 * gallon_m3;
+    auto const r = sim::simulate(s, in, {0, 24});
+    double trip_h = 0;
+    for (auto const& e : r.events)
+        if (e.kind == sim::EventKind::well_dry && trip_h == 0) trip_h = e.time_h;
+    // The tank's first litres come before the pump does.
+    double const tank_s = models::drawdown_m3(s.tank) / (10 * gpm_m3_s);
+    double const casing_m3 = 40 * models::casing_area_m2(w);
+    CHECK(casing_m3 == Near{0.726, 0.0005, 0});
+    CHECK(trip_h * 3600 == Near{tank_s + casing_m3 / (8 * gpm_m3_s), 2, 0});
+    CHECK((trip_h * 3600 - tank_s) / 60 == Near{24, 0.05, 0});
+    CHECK((trip_h * 3600 - tank_s) / 60 * 10 == Near{240, 0.5, 0});
+    CHECK(r.findings.dry_run_trips >= 1);
+    CHECK(r.hours[0].water_unmet_m3 > 0);
+    CHECK(r.hours[0].limit_reason == static_cast<double>(sim::LimitReason::well_dry));
+    CHECK(r.summary.soc_min > 0.49);  // the bank stands where it began or higher
+    CHECK(has(sim::water_remarks(s, r), "drawn down to the pump"));
+    CHECK(r.hours[23].well_level_m == Near{20, 0.01, 0});
+}
+
+// From the trip on the level rises at the yield until the delay is over; recovery of the whole casing would
+// take 1.6 h (recomputed, as above).
+TEST_CASE("the same well recovers in 1.6 hours") {
+    models::WellParameters w;
+    w.static_level_m.fill(20);
+    w.intake_depth_m = 60;
+    w.cover_m = 0;
+    w.casing_inside_diameter_m = 0.152;
+    w.specific_capacity_m2_s = 1;
+    w.yield_limit_m3_s = 2 * gpm_m3_s;
+    CHECK(models::time_to_drawdown_s(w, 40, 0.01, 0) / 3600 == Near{1.6, 0.01, 0});
+}
+
+// A timer that keeps the motor off: run 200 s, rest wanted 400 s (see constant_day_test), but 600 s enforced.
+TEST_CASE("a start is delayed until the rest is over, and water runs short for that reason") {
+    auto s = plain_system();
+    s.motor.min_rest_s = 600;
+    auto const r = sim::simulate(s, steady_inputs(1e4, 0, 0.72, 0.2e-3), {0, 24});
+    auto const free = sim::simulate(plain_system(), steady_inputs(1e4, 0, 0.72, 0.2e-3), {0, 24});
+    CHECK(r.summary.pump_starts < free.summary.pump_starts);
+    CHECK(r.findings.lowest_pressure_kpa < free.findings.lowest_pressure_kpa - 1);
+    // A longer one starves the taps.
+    s.motor.min_rest_s = 3600;
+    auto const dry = sim::simulate(s, steady_inputs(1e4, 0, 0.72, 0.2e-3), {0, 24});
+    CHECK(dry.summary.water_unmet_m3 > 1);
+    CHECK(std::any_of(dry.hours.begin(), dry.hours.end(), [](auto const& h) {
+        return h.limit_reason == static_cast<double>(sim::LimitReason::motor_rest);
+    }));
+}
+
+// Taps at 0.8 L/s against a pump of 0.6: 80 L above cut-in go in the first 100 s, then pressure falls with
+// the tank; when it is empty the taps get what the pump brings.
+TEST_CASE("demand above the pump's flow: pressure falls, then water is unmet") {
+    auto const s = plain_system();
+    auto const r = sim::simulate(s, steady_inputs(1e4, 0, 0.8e-3 * 3600, 0.8e-3), {0, 2});
+    double const tank_m3 = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
+    double const empty_s = 100 + (tank_m3 - 0.080) / 0.2e-3;
+    CHECK(r.hours[0].water_unmet_m3 == Near{(3600 - empty_s) * 0.2e-3, 1e-9, 0});
+    CHECK(r.findings.lowest_pressure_kpa == Near{s.tank.precharge_kpa, 1e-9, 0});
+    CHECK(r.hours[1].water_unmet_m3 == Near{0.72, 1e-9, 0});
+    CHECK(r.hours[1].limit_reason == static_cast<double>(sim::LimitReason::pump_flow));
+    CHECK(has(sim::water_remarks(s, r), "open taps can take"));
+}
+
+// Common practice, no source: systems that pump more than 6 to 8 hours a day need a larger bank and array.
+// Three times the water: three times the pumping, and what the bank passes for the pump grows with it.
+TEST_CASE("a long pumping day is pointed out, and the bank's work grows in proportion") {
+    std::string const text =
+        changed(changed(changed(demo_text("juniper-bend-household"), "\"10.2 kWh\"", "\"60 kWh\""),
+                        "\"1.6 kW\"", "\"8 kW\""),
+                "power_limit = \"1.8 kW\"", "power_limit = \"9 kW\"");
+    auto const of = [&](std::string const& daily) {
+        return run(changed(changed(text, "225 gal/day", daily), "\"3 gpm\"", "\"8 gpm\""), 30, 150);
+    };
+    auto const base = of("1500 gal/day"), triple = of("4500 gal/day"), none = of("0 gal/day");
+    double const pump_base = base.result.summary.pump_energy_kwh,
+                 pump_triple = triple.result.summary.pump_energy_kwh;
+    CHECK(triple.result.summary.dry_hours == 0);
+    CHECK(pump_triple / pump_base == Near{3, 0, 0.05});
+    double const bank_none = none.result.summary.battery_out_kwh;
+    double const bank_base = base.result.summary.battery_out_kwh - bank_none,
+                 bank_triple = triple.result.summary.battery_out_kwh - bank_none;
+    MESSAGE("bank out for the pumps: ", bank_base, " kWh, ", bank_triple, " kWh; pump day ",
+            triple.result.findings.longest_day_run_h, " h");
+    CHECK(bank_triple / bank_base == Near{3, 0, 0.1});
+    CHECK(has(triple.remarks, "from 6 to 8 hours on"));
+    CHECK(!has(base.remarks, "from 6 to 8 hours on"));
+}
+
+TEST_CASE("the dripping tap does not wake the drive for long, and standby is paid for") {
+    auto const tankless = run(demo_text("juniper-bend-tankless"));
+    auto const& f = tankless.result.findings;
+    CHECK(tankless.result.summary.dry_hours == 0);
+    // Awake it holds the set point: between wake-up and set point all year.
+    CHECK(f.lowest_pressure_kpa > 49.9 * psi_kpa);
+    auto const frugal =
+        run(changed(demo_text("juniper-bend-tankless"), "standby    = \"15 W\"", "standby = \"0 W\""));
+    double const asleep_h = 8760 - tankless.result.summary.pump_run_h;
+    CHECK(tankless.result.summary.pump_energy_kwh - frugal.result.summary.pump_energy_kwh ==
+          Near{0.015 * asleep_h, 0, 0.01});
+}
+
+TEST_CASE("the cistern holds its fire reserve and fills by the sun first") {
+    std::string const text = demo_text("alder-flat-cistern");
+    auto const sun = run(text),
+               level = run(changed(
+                   changed(changed(changed(text, "\"sun-first\"", "\"level\""), "fill_sun_above", "#"),
+                           "fill_bank_above", "#"),
+                   "fill_enough", "#"));
+    CHECK(sun.result.summary.dry_hours == 0);
+    CHECK(sun.result.findings.cistern_least_m3 >= 560 * gallon_m3 - 1e-6);
+    CHECK(level.result.findings.cistern_least_m3 >= 560 * gallon_m3 - 1e-6);
+    double sun_by_night_h = 0, level_by_night_h = 0;
+    for (std::size_t h = 0; h < 8760; ++h) {
+        if (sun.result.hours[h].array_available_kw > 0.01) continue;
+        sun_by_night_h += sun.result.hours[h].fill_pump_run_h;
+        level_by_night_h += level.result.hours[h].fill_pump_run_h;
+        if (h == 0 || sun.result.hours[h].fill_pump_run_h == 0) continue;
+        // Without sun only when low, or with the bank full when the hour began.
+        auto const& before = sun.result.hours[h - 1];
+        bool const allowed = before.battery_soc >= 0.95 || before.cistern_water_m3 <= 800 * gallon_m3;
+        CHECK(allowed);
+    }
+    MESSAGE("filling by night: ", sun_by_night_h, " h sun first, ", level_by_night_h, " h by level");
+    CHECK(sun_by_night_h < level_by_night_h);
+}
+
+// Gravity alone: 10 m3 in reach, 2 m3 kept, nothing pumped; 8 m3 come, then nothing does.
+TEST_CASE("an elevated cistern gives its usable water by gravity, without pump or power") {
+    auto s = plain_system();
+    s.bank.capacity_kwh = 0;
+    s.start_soc = 0;
+    sim::CisternSystem c;
+    c.cistern.capacity_m3 = 10;
+    c.cistern.reserve_m3 = 2;
+    c.cistern.fill_start_m3 = 5;
+    c.cistern.fill_stop_m3 = 9.5;
+    c.cistern.floor_elevation_m = 20;
+    c.start_m3 = 10;
+    c.resume_m3 = 2.5;
+    c.gravity = true;
+    c.water_temperature_c = 10;
+    c.filling = {{1e-3, 1000}};
+    s.cistern = c;
+    auto const r = sim::simulate(s, steady_inputs(0, 0, 0.5, 0.5e-3), {0, 24});
+    CHECK(r.summary.water_delivered_m3 == Near{8, 1e-6, 0});
+    CHECK(r.summary.water_unmet_m3 == Near{4, 1e-6, 0});
+    CHECK(r.hours[15].water_unmet_m3 == Near{0, 1e-6, 0});
+    CHECK(r.hours[16].water_unmet_m3 == Near{0.5, 1e-6, 0});
+    // 20 m of water at 10 degC (999.7 kg/m3): 196.08 kPa.
+    CHECK(r.hours[23].tank_pressure_kpa == Near{999.7 * 9.80665 * 20 / 1000, 0.02, 0});
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,160 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using test::Near, test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+std::string const demo = HOLDWATER_SOURCE "/scenarios/thorn-gully-options.toml";
+
+// The livestock demo with lines appended, in the folder, next to its weather.
+void write_scenario(ScratchFolder const& folder, std::string const& lines) {
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::ofstream(folder / "a.toml") << test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml")
+                                     << lines;
+}
+
+// The demo compared, once for all tests.
+nlohmann::json const& demo_json() {
+    static nlohmann::json const json = [] {
+        ScratchFolder folder;
+        auto const run = run_holdwater(folder, "compare '" + demo + "' --json");
+        REQUIRE(run.exit_code == 0);
+        return nlohmann::json::parse(run.out);
+    }();
+    return json;
+}
+
+nlohmann::json design(nlohmann::json const& all, std::string const& name) {
+    for (auto const& d : all["designs"])
+        if (d["name"] == name) return d;
+    FAIL("no design " << name);
+    return {};
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/compare");
+
+TEST_CASE("every figure is that of the option simulated alone") {
+    ScratchFolder folder;
+    auto const& json = demo_json();
+    REQUIRE(json["designs"].size() == 4);
+    for (auto const& d : json["designs"]) {
+        std::string const name = d["name"];
+        CAPTURE(name);
+        auto const alone =
+            run_holdwater(folder, "simulate '" + demo + "' --option '" + name + "' --json --out x.h5");
+        REQUIRE(alone.exit_code == 0);
+        auto const year = nlohmann::json::parse(alone.out);
+        for (char const* key : {"water_kept_fraction", "dry_hours", "longest_dry_h", "soc_min",
+                                "generator_run_h", "generator_fuel_l", "grid_kwh"})
+            CHECK(d[key] == year[key]);
+        CHECK(d["starts_per_day"].get<double>() == Near{year["pump_starts"].get<double>() / 365, 0, 1e-15});
+    }
+    auto const spell =
+        run_holdwater(folder, "spell '" + demo + "' --option 'more bank' --worst --no-backup --json");
+    CHECK(design(json, "more bank")["poorest_run_wet"] == nlohmann::json::parse(spell.out)["survival"][9]);
+}
+
+// By pencil, recomputed: annuity over 20 years at 4 % (1 - 1.04^-20)/0.04; banks of 1500 at years 7 and 14;
+// salvage of the last: 1 of its 7 years.
+TEST_CASE("costs are the pencil's") {
+    auto const& json = demo_json();
+    double const annuity = (1 - std::pow(1.04, -20)) / 0.04;
+    double const banks = 1500 * (std::pow(1.04, -7) + std::pow(1.04, -14)),
+                 left = 1500.0 / 7 * std::pow(1.04, -20);
+    auto const base = design(json, "as written"), generator = design(json, "generator");
+    CHECK(base["net_present_cost"].get<double>() == Near{6200 + 90 * annuity + banks - left, 1e-6, 0});
+    double const running =
+        generator["generator_fuel_l"].get<double>() * 1.6 + generator["generator_run_h"].get<double>() * 0.5;
+    CHECK(generator["net_present_cost"].get<double>() ==
+          Near{8100 + (90 + running) * annuity + banks - left, 1e-6, 0});
+    double const water_m3 = 900 * 3.785411784e-3 * 365 * base["water_kept_fraction"].get<double>();
+    CHECK(base["cost_per_m3"].get<double>() ==
+          Near{base["net_present_cost"].get<double>() / annuity / water_m3, 0, 1e-6});
+}
+
+TEST_CASE("what comes first keeps the most water, and the best of a row is marked") {
+    ScratchFolder folder;
+    auto const& json = demo_json();
+    auto const first = design(json, json["first"]);
+    for (auto const& d : json["designs"])
+        CHECK(first["dry_hours"].get<double>() <= d["dry_hours"].get<double>());
+    CHECK(json["best"]["autonomy_days"] == nlohmann::json({"more bank"}));
+    CHECK(json["best"]["purchase"] == nlohmann::json({"as written"}));
+    CHECK(!json["best"].contains("grid_kwh"));  // the same for all
+    auto const table = run_holdwater(folder, "compare '" + demo + "'").out;
+    CHECK(table.find("First: generator (fewest dry hours, then lowest cost)") != std::string::npos);
+    CHECK(table.find("  more bank: ") != std::string::npos);
+    CHECK(table.find("dry hours more") != std::string::npos);
+    CHECK(table.find("grid  ") == std::string::npos);
+    auto const us = run_holdwater(folder, "compare '" + demo + "' --units us --options-only").out;
+    CHECK(us.find("water, per 1000 gal") != std::string::npos);
+    CHECK(us.find("as written") == std::string::npos);
+}
+
+TEST_CASE("without prices only what is physical is compared, and it says so") {
+    ScratchFolder folder;
+    write_scenario(folder,
+                   "[[option]]\nname = \"B\"\n\"bank.capacity\" = \"8 kWh\"\n"
+                   "[[option]]\nname = \"C\"\n\"bank.capacity\" = \"8 kWh\"\n");
+    auto const run = run_holdwater(folder, "compare a.toml");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find("Cost: not compared, there is no table [prices] for as written, B, C.") !=
+          std::string::npos);
+    CHECK(run.out.find("purchase") == std::string::npos);
+    CHECK(run.out.find("First: B (") != std::string::npos);
+    CHECK(run.out.find("  B: same water as C, and the same in all that decides.") != std::string::npos);
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "compare a.toml --json").out);
+    CHECK(!design(json, "B").contains("net_present_cost"));
+}
+
+TEST_CASE("prices over different years or in two currencies are not compared") {
+    ScratchFolder folder;
+    write_scenario(folder,
+                   "[prices]\ncurrency = \"EUR\"\npurchase = 5000\nyears = 20\ndiscount_rate = 0.04\n"
+                   "[[option]]\nname = \"B\"\n\"prices.years\" = 10\n");
+    auto const run = run_holdwater(folder, "compare a.toml");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find("Cost: not compared, the options differ in currency, years or discount rate.") !=
+          std::string::npos);
+}
+
+TEST_CASE("what cannot be compared is refused in words") {
+    for (auto const& [lines, message] : {
+             std::pair<std::string, std::string>{"", "has no [[option]] to compare"},
+             {"[[option]]\nname = \"B\"\n\"bank.capacity\" = \"8 kg\"\n",
+              "option \"B\": key 'bank.capacity'"},
+             {"[[option]]\nname = \"B\"\n\"weather.file\" = \"no.csv\"\n", "no.csv"},
+             {"[prices]\npurchase = -1\n[[option]]\nname = \"B\"\n",
+              "key 'prices.purchase': -1 is out of range"},
+         }) {
+        CAPTURE(lines);
+        ScratchFolder folder;
+        write_scenario(folder, lines);
+        auto const run = run_holdwater(folder, "compare a.toml");
+        CHECK(run.exit_code == 2);
+        CHECK(run.out == "");
+        std::string const err = run.err;
+        CAPTURE(err);
+        CHECK(err.find(message) != std::string::npos);
+    }
+    ScratchFolder folder;
+    auto const unknown = run_holdwater(folder, "simulate '" + demo + "' --option X");
+    CHECK(unknown.exit_code == 2);
+    CHECK(unknown.err.find("there is no option \"X\"; there are \"more bank\"") != std::string::npos);
+    CHECK(run_holdwater(folder, "compare --help").out.find("Example:  holdwater compare ") !=
+          std::string::npos);
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,98 @@
+#include <doctest/doctest.h>
+
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "sim/table_file.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+std::string demo(std::string const& name) { return "'" HOLDWATER_SOURCE "/scenarios/" + name + ".toml'"; }
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/spell");
+
+TEST_CASE("--json, the table and the HDF5 file tell the same spell") {
+    ScratchFolder folder;
+    std::string const arguments =
+        "spell " + demo("saltbush-livestock") + " --days 4 --clearness 0.1 --start 12-20 --start 06-21 ";
+    auto const run = run_holdwater(folder, arguments + "--json --out spell.h5");
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    CHECK(json["days"] == 4);
+    CHECK(json["start_days"] == 2);
+    REQUIRE(json["survival"].size() == 4);
+    REQUIRE(json["starts"].size() == 2);
+    CHECK(json["starts"][1]["start"] == "06-21");
+    CHECK(json["worst"]["failed_first"] == "the bank was empty");
+    CHECK(json["bank_needed_kwh"].get<double>() > json["bank_kwh"].get<double>());
+    CHECK(json["array_needed_kw"].get<double>() > json["array_kw"].get<double>());
+    CHECK(json["bridging_generator"]["most_h"].get<double>() > 0);
+
+    auto const path = (folder / "spell.h5").string();
+    CHECK(sim::read_column(path, "survival", "share_wet") == json["survival"].get<std::vector<double>>());
+    auto const dry_h = sim::read_column(path, "starts", "first_dry_h");
+    REQUIRE(dry_h.size() == 2);
+    CHECK(dry_h[0] == json["starts"][0]["first_dry_h"].get<double>());
+
+    auto const table = run_holdwater(folder, arguments);
+    CHECK(table.exit_code == 0);
+    CHECK(table.out.find("How long does the water last?") != std::string::npos);
+    CHECK(table.out.find("would have held (now 5.0 kWh)") != std::string::npos);
+    CHECK(run_holdwater(folder, arguments).out == table.out);
+}
+
+TEST_CASE("a backup that holds is named as such, and what holds without it") {
+    ScratchFolder folder;
+    std::string const arguments = "spell " + demo("juniper-bend-household") + " --worst --start 12-15";
+    auto const with = run_holdwater(folder, arguments);
+    CHECK(with.exit_code == 0);
+    CHECK(with.out.find("backup: generator") != std::string::npos);
+    CHECK(with.out.find("through all 10 days, from the one start day") != std::string::npos);
+    CHECK(with.out.find("kWh holds without the backup (now 10.2 kWh)") != std::string::npos);
+    auto const without = run_holdwater(folder, arguments + " --no-backup --units us --plain");
+    CHECK(without.exit_code == 0);
+    CHECK(without.out.find("backup: none") != std::string::npos);
+    CHECK(without.out.find("the year's poorest 10 days") != std::string::npos);
+    CHECK(without.out.find("####") != std::string::npos);
+}
+
+TEST_CASE("--clear-sky-percent makes its own spell; help shows an example") {
+    ScratchFolder folder;
+    auto const run = run_holdwater(
+        folder, "spell " + demo("saltbush-livestock") + " --clear-sky-percent 20 --start 12-15 --days 2");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find("20 % of a clear sky") != std::string::npos);
+    auto const help = run_holdwater(folder, "spell --help");
+    CHECK(help.exit_code == 0);
+    CHECK(help.out.find("Example:  holdwater spell ") != std::string::npos);
+}
+
+TEST_CASE("what cannot be run is refused in words, with nothing written") {
+    for (auto const& [arguments, message] : {
+             std::pair<std::string, std::string>{"--days 0", "--days"},
+             {"--start 02-30", "'02-30' is not a day"},
+             {"--clearness 0.9", "--clearness"},
+             {"--level 0.3", "0.3 is below the bank's floor 0.5"},
+             {"--worst --clearness 0.1", "excludes"},
+             {"--out nowhere/x.h5 --start 01-01 --days 1", "nowhere/x.h5: cannot be written"},
+         }) {
+        CAPTURE(arguments);
+        ScratchFolder folder;
+        auto const run = run_holdwater(folder, "spell " + demo("saltbush-livestock") + " " + arguments);
+        CHECK(run.exit_code == 2);
+        CHECK(run.out == "");
+        std::string const err = run.err;
+        CAPTURE(err);
+        CHECK(err.find(message) != std::string::npos);
+        CHECK(std::filesystem::is_empty(folder.text()));
+    }
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,51 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "models/economics.hpp"
+#include "scenarios/design.hpp"
+#include "sim/design_figures.hpp"
+#include "tools/units.hpp"
+
+namespace holdwater::tools {
+
+/// One design with what it does and, when all have prices, what it costs.
+struct ComparedDesign {
+    std::string name;
+    sim::DesignFigures figures;
+    std::optional<models::LifetimeCost> cost;
+    double cost_per_m3 = 0;  ///< yearly cost over the water delivered; infinite when none is
+};
+
+/// One line of the comparison; `better`: +1 more is better, -1 less is.
+struct ComparisonRow {
+    std::string name, label, unit;
+    int better;
+    std::vector<double> values;      ///< one a design; infinity where it is more than was looked at, or never
+    std::vector<std::string> shown;  ///< rounded for reading
+    std::vector<bool> best;          ///< as shown; none when all are equal
+};
+
+struct Comparison {
+    std::vector<ComparedDesign> designs;  ///< in the order of the file
+    std::vector<ComparisonRow> rows;
+    std::size_t chosen = 0;
+    std::string order;                 ///< by what it was chosen, in words
+    std::vector<std::string> reasons;  ///< one a design, with figures
+    std::string cost_note;             ///< how it was priced, or why not
+};
+
+/// What a design costs over its years; nothing without prices.
+std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> const& prices,
+                                            sim::Summary const& year);
+
+/// Chosen by fewest dry hours; then by net present cost, or without prices by generator hours, grid energy
+/// and days of autonomy. What rounds to the same figure counts as the same.
+Comparison compare_designs(std::vector<scenarios::Design> const& designs,
+                           std::vector<sim::DesignFigures> figures, int poorest_days, Units units);
+
+std::string comparison_table(Comparison const& comparison);
+
+}  // namespace holdwater::tools
