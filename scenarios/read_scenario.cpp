@@ -109,8 +109,8 @@ Scenario read_scenario_text(std::string const& text, std::string const& path) {
     read_inverter_side(root, scenario);
     read_backup_side(root, scenario);
     read_water_side(root, scenario);
-    check_motor_voltage(root, scenario);
     read_wiring_side(root, scenario);
+    check_motor_voltage(root, scenario);
     root.finish();
     return scenario;
 }

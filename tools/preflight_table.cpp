@@ -70,15 +70,15 @@ std::string preflight_table(scenarios::Scenario const& scenario, sim::Preflight 
         auto at = std::find(sources.begin(), sources.end(), c.source);
         if (at == sources.end()) at = sources.insert(at, c.source);
         std::string const verdict = c.waived ? "waived" : std::string(name(c.verdict));
-        std::string line =
-            fmt::format("  {:<8} {:<25} {:<16} {:<16} {:>6} [{}]", verdict, c.title, c.value_text,
-                        c.limit_text, margin_text(c.margin), at - sources.begin() + 1);
-        // A long figure pushes the rest aside; a line too long breaks before the limit.
+        std::string const number = fmt::format("[{}]", at - sources.begin() + 1);
+        std::string line = fmt::format(" {:<8} {:<24} {:<16} {:<16} {:>6} {}", verdict, c.title, c.value_text,
+                                       c.limit_text, margin_text(c.margin), number);
+        // A line with a long figure breaks before the limit.
         if (line.size() > width)
-            line = fmt::format("  {:<8} {:<25} {}\n{:<36} {:<24} {:>6} [{}]", verdict, c.title, c.value_text,
-                               "", c.limit_text, margin_text(c.margin), at - sources.begin() + 1);
+            line = fmt::format(" {:<8} {:<24} {}\n{:<35}{:<33} {:>6} {}", verdict, c.title, c.value_text, "",
+                               c.limit_text, margin_text(c.margin), number);
         out += line + "\n";
-        std::string const indent(11, ' ');
+        std::string const indent(10, ' ');
         if (c.waived) wrap(out, indent + "waived: ", fmt::format("{} ({})", *c.waived, name(c.verdict)));
         if (!c.detail.empty()) wrap(out, indent, c.detail);
         if (!c.provenance.empty()) wrap(out, indent + "from: ", c.provenance);

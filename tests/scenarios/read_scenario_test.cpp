@@ -83,8 +83,10 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
         std::string from, to, message;
     };
     for (auto const& [from, to, message] : std::vector<Row>{
+             {"rated_power = \"6 kW\"", "rated_powr = \"6 kW\"",
+              "the key 'rated_power' is missing in the table [inverter]"},
              {"usable_fraction = 0.9", "usable_fracton = 0.9",
-              "the key 'usable_fraction' is missing in the table [bank]"},
+              "key 'bank.usable_fracton': no such key; the nearest known key is 'usable_fraction'"},
              {"standby         = \"3 W\"", "standbye = \"3 W\"",
               "key 'bank.standbye': no such key; the nearest known key is 'standby'"},
              {"[tank]", "[tnk]", "the key 'tank' is missing"},

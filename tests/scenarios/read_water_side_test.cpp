@@ -149,10 +149,10 @@ TEST_CASE("unusual water inputs warn") {
         return list.empty() ? std::string() : list[0];
     };
     CHECK(first("juniper-bend-household", "\"38 psi\"", "\"20 psi\"").starts_with("tank.precharge"));
-    // 10 A x 230 V = 2300 VA entered as watts; at a power factor of 0.75 they are 1725 W (recomputed).
+    // The nameplate's 8.2 A x 230 V = 1886 VA entered as watts (recomputed).
     CHECK(first("juniper-bend-household",
                 "rated_input          = \"1210 W\"\nservice_factor_input = \"1600 W\"",
-                "full_load = \"10 A\"\nrated_input = \"2300 W\"\nservice_factor_input = \"3100 W\"")
+                "rated_input = \"1886 W\"\nservice_factor_input = \"2500 W\"")
               .find("volts times amps") != std::string::npos);
 }
 
