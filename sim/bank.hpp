@@ -162,7 +162,7 @@ class Bank {
     /// infinity when it is, when never, and for a bucket.
     [[nodiscard]] double hours_until_available(BankFlow const& flow, double level_kwh) const {
         constexpr double never = std::numeric_limits<double>::infinity();
-        if (drained_) level_kwh = std::min(level_kwh, drained_until_kwh());
+        if (drained_) level_kwh = std::min(level_kwh, drained_until_kwh_);
         if (!is_two_well() || flow.taper || available_at(level_kwh)) return never;
         double const draw_kw = -models::store_power_kw(battery_.energy, flow.power_kw);
         return models::hours_until_available(models::wells(battery_), state_, draw_kw,
@@ -233,8 +233,7 @@ class Bank {
                 state_.available_kwh = reached_kwh;
             }
         }
-        if (is_two_well())
-            drained_ = drained_ ? !available_at(drained_until_kwh()) : state_.available_kwh <= slack_kwh();
+        if (is_two_well()) look_at_wells();
         if (behaviour_.thermal) {
             double const settled = models::settled_temperature_c(*behaviour_.thermal, place_c_, heater_on_);
             temperature_c_ = models::temperature_after_c(temperature_c_, settled,
@@ -251,9 +250,14 @@ class Bank {
     [[nodiscard]] bool available_at(double level_kwh) const {
         return state_.available_kwh >= battery_.available_fraction * level_kwh - 1e3 * slack_kwh();
     }
-    // Level whose share an emptied well has to hold before it feeds standby again.
-    [[nodiscard]] double drained_until_kwh() const {
-        return std::min(0.02 * capacity_kwh_, 0.9 * stored_kwh());
+    // An emptied well has to hold its share of a level, taken at that moment, before it feeds standby again.
+    void look_at_wells() {
+        if (drained_) {
+            drained_ = !available_at(drained_until_kwh_);
+        } else if (state_.available_kwh <= slack_kwh()) {
+            drained_ = true;
+            drained_until_kwh_ = std::min(0.02 * capacity_kwh_, 0.9 * stored_kwh());
+        }
     }
     [[nodiscard]] double slack_kwh() const { return 1e-12 * capacity_kwh_; }
 
@@ -275,6 +279,7 @@ class Bank {
     models::BatteryState state_;
     double floor_kwh_, charge_limit_kw_, resistance_ohm_;
     bool drained_ = false;  // two wells: the available one ran empty and is not back yet
+    double drained_until_kwh_ = 0;
     bool warmed_ = false, refused_ = false, heater_on_ = false;
     double temperature_c_ = 25, place_c_ = 25;
 };

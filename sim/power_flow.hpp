@@ -57,25 +57,24 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
     }
     double const sun_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
     double const stored_kwh = bank.stored_kwh();
+    bool const charging = feed == Feed::backup && s.rules.charge_to > 0;
+    double const level_kwh = s.rules.charge_to * bank.capacity_kwh();
+    // Up to the charge-to level the charger gives all it may, at the level it only holds it.
+    double charger_w = charging && stored_kwh < level_kwh ? charger_max_dc_w : 0;
+    // A bank that cannot feed standby and heater leaves them what sun and charger give.
     bool const fed = bank.feeds_standby();
-    f.standby_w = fed ? s.dc_standby_w : std::min(s.dc_standby_w, sun_max_w);
-    f.heater_w = fed ? bank.heater_w() : std::min(bank.heater_w(), sun_max_w - f.standby_w);
+    double const others_w = sun_max_w + charger_w;
+    f.standby_w = fed ? s.dc_standby_w : std::min(s.dc_standby_w, others_w);
+    f.heater_w = fed ? bank.heater_w() : std::min(bank.heater_w(), others_w - f.standby_w);
 
     double const dc_w = f.dc_w();
-    double charger_w = 0;
-    if (feed == Feed::backup && s.rules.charge_to > 0) {
-        double const level_kwh = s.rules.charge_to * bank.capacity_kwh();
-        // At the charge-to level the charger only holds it.
-        if (stored_kwh < level_kwh)
-            charger_w = charger_max_dc_w;
-        else if (stored_kwh == level_kwh)
-            charger_w = std::clamp(1e3 * bank.holding_kw() + dc_w - sun_max_w, 0.0, charger_max_dc_w);
-    }
+    if (charging && stored_kwh == level_kwh)
+        charger_w = std::clamp(1e3 * bank.holding_kw() + dc_w - sun_max_w, 0.0, charger_max_dc_w);
     double const offered_w = sun_max_w + charger_w - dc_w;
     if (offered_w <= 0) {
         f.sun_w = sun_max_w;
         f.charger_dc_w = charger_w;
-        // Off and drained, standby and heater take what the sun gives: nothing but rounding is left.
+        // Off and drained, standby and heater take all there is: nothing but rounding is left.
         if (fed || feed == Feed::inverter) f.bank.power_kw = -1e-3 * offered_w;
         return f;
     }

@@ -35,7 +35,6 @@ double longest_step_s(Clock const& clock, WaterSide const& water, SupplySide& su
 double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
             LoadShedding& loads, double now_h, double t_s, HourRecord& r) {
     bool const broken = supply.look(now_h);
-    double const limit_s = longest_step_s(clock, water, supply, now_h, t_s);
     double const capacity_w = supply.capacity_w(now_h);
 
     water.look(t_s);
@@ -58,7 +57,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     room_w -= water.standby(room_w);
 
     // How far the water side goes, and the flow of power over that time.
-    WaterPlan const plan = water.plan(limit_s);
+    WaterPlan const plan = water.plan(longest_step_s(clock, water, supply, now_h, t_s));
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
                                        std::isfinite(motors_peak_w) ? motors_peak_w : 0, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;

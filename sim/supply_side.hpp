@@ -43,6 +43,7 @@ class SupplySide {
     /// `load_var`: reactive power of the small loads, which the inverter's rating carries too.
     void begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var) {
         load_var_ = load_var;
+        retry_h_ = -never;  // other loads beside it: a refused start is tried again at once
         bank_.begin_hour(ambient_c);
         generator_.begin_hour(ambient_c);
         array_w_ = array_w;
