@@ -44,16 +44,12 @@ struct PowerFlow {
 /// charge-to level.
 inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double array_w, double load_w,
                             double pump_w, double charger_max_dc_w) {
-    PowerFlow f;
-    f.feed = feed;
-    f.load_w = load_w;
-    f.pump_w = pump_w;
-    f.array_w = array_w;
+    double inverter_dc_w = 0;
+    bool asleep = false;
     if (feed == Feed::inverter) {
-        bool const asleep = models::sleeps(s.inverter, load_w + pump_w);
-        f.inverter_dc_w = asleep ? s.inverter.search_w : models::dc_input_w(s.inverter, load_w + pump_w);
-        if (asleep) f.load_w = f.pump_w = 0;
-        f.asleep = asleep;
+        asleep = models::sleeps(s.inverter, load_w + pump_w);
+        inverter_dc_w = asleep ? s.inverter.search_w : models::dc_input_w(s.inverter, load_w + pump_w);
+        if (asleep) load_w = pump_w = 0;
     }
     double const sun_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
     double const stored_kwh = bank.stored_kwh();
@@ -64,29 +60,39 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
     // A bank that cannot feed standby and heater leaves them what sun and charger give.
     bool const fed = bank.feeds_standby();
     double const others_w = sun_max_w + charger_w;
-    f.standby_w = fed ? s.dc_standby_w : std::min(s.dc_standby_w, others_w);
-    f.heater_w = fed ? bank.heater_w() : std::min(bank.heater_w(), others_w - f.standby_w);
+    double const standby_w = fed ? s.dc_standby_w : std::min(s.dc_standby_w, others_w);
+    double const heater_w = fed ? bank.heater_w() : std::min(bank.heater_w(), others_w - standby_w);
 
-    double const dc_w = f.dc_w();
+    double const dc_w = inverter_dc_w + standby_w + heater_w;
     if (charging && stored_kwh == level_kwh)
         charger_w = std::clamp(1e3 * bank.holding_kw() + dc_w - sun_max_w, 0.0, charger_max_dc_w);
     double const offered_w = sun_max_w + charger_w - dc_w;
+    double sun_w = sun_max_w;
+    BankFlow bank_flow;
     if (offered_w <= 0) {
-        f.sun_w = sun_max_w;
-        f.charger_dc_w = charger_w;
         // Off and drained, standby and heater take all there is: nothing but rounding is left.
-        if (fed || feed == Feed::inverter) f.bank.power_kw = -1e-3 * offered_w;
-        return f;
+        if (fed || feed == Feed::inverter) bank_flow.power_kw = -1e-3 * offered_w;
+    } else {
+        double const into_w = std::min(offered_w, 1e3 * bank.charge_limit_kw());
+        bank_flow.taper = bank.tapers_at(1e-3 * into_w);
+        double const taken_w = bank_flow.taper ? 1e3 * bank.accepted_kw() : into_w;
+        bank_flow.power_kw = -1e-3 * taken_w;
+        sun_w = std::min(sun_max_w, dc_w + taken_w);
+        double const rest_w = dc_w + taken_w - sun_w;
+        charger_w = charger_w > 0 && rest_w > 1e-9 * taken_w ? rest_w : 0;
     }
-    double const limit_w = 1e3 * bank.charge_limit_kw(), accepted_w = 1e3 * bank.accepted_kw();
-    double const into_w = std::min(offered_w, limit_w);
-    f.bank.taper = bank.tapers_at(1e-3 * into_w);
-    double const taken_w = f.bank.taper ? accepted_w : into_w;
-    f.bank.power_kw = -1e-3 * taken_w;
-    f.sun_w = std::min(sun_max_w, dc_w + taken_w);
-    double const rest_w = dc_w + taken_w - f.sun_w;
-    f.charger_dc_w = charger_w > 0 && rest_w > 1e-9 * taken_w ? rest_w : 0;
-    return f;
+    return {.feed = feed,
+            .load_w = load_w,
+            .pump_w = pump_w,
+            .inverter_dc_w = inverter_dc_w,
+            .standby_w = standby_w,
+            .heater_w = heater_w,
+            .array_w = array_w,
+            .sun_w = sun_w,
+            .charger_dc_w = charger_w,
+            .asleep = asleep,
+            .bank = bank_flow,
+            .peak_bank_w = 0};
 }
 
 }  // namespace holdwater::sim
