@@ -42,6 +42,8 @@ void copy_day(HourlyInputs const& from, HourlyInputs& to, int day) {
     for (std::size_t c = 0; c < to.shed_first.size(); ++c)
         copy_hours(from.shed_first[c].power_w, to.shed_first[c].power_w, first, 24);
     copy_hours(from.leg_imbalance_w, to.leg_imbalance_w, first, 24);
+    copy_hours(from.load_var, to.load_var, first, 24);
+    copy_hours(from.load_start_va, to.load_start_va, first, 24);
     copy_hours(from.ambient_c, to.ambient_c, first, 24);
     copy_hours(from.array_window_loss_w, to.array_window_loss_w, first, 24);
 }

@@ -18,7 +18,6 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
     auto system = make_system(scenario);
     auto const poorest = make_spell_inputs(scenario, year, {SpellKind::poorest_of_year, 0, poorest_days});
     auto result = simulate(system, poorest.own, Clock{});
-    book_window_loss(result, poorest.own);
     f.year = result.summary;
     f.starts_per_day = f.year.pump_starts / 365;
     f.warnings = scenario.warnings;

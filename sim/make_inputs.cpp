@@ -46,16 +46,4 @@ HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYe
     return in;
 }
 
-void book_window_loss(RunResult& result, HourlyInputs const& inputs) {
-    if (inputs.array_window_loss_w.empty()) return;
-    for (std::size_t i = 0; i < result.hours.size(); ++i) {
-        auto const h = (static_cast<std::size_t>(result.clock.first_hour) + i) % hours_per_year;
-        double const lost_kw = inputs.array_window_loss_w[h] * 1e-3;
-        result.hours[i].array_window_loss_kw = lost_kw;
-        result.hours[i].array_available_kw += lost_kw;
-        result.days[i / 24].array_available_kwh += lost_kw;
-        result.summary.pv_available_kwh += lost_kw;
-    }
-}
-
 }  // namespace holdwater::sim

@@ -146,7 +146,9 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         water.end_hour(r);
         if (!inputs.load_start_va.empty() && load_start_over(system, inputs, h, r))
             result.findings.load_starts_over_h += 1;
-        r.array_available_kw = array_w * 1e-3;
+        double const lost_w = value_or(inputs.array_window_loss_w, h, 0);
+        r.array_window_loss_kw = lost_w * 1e-3;
+        r.array_available_kw = (array_w + lost_w) * 1e-3;
         r.load_wanted_kw = loads.wanted_w() * 1e-3;
         r.battery_stored_kwh = supply.bank().stored_kwh();
         r.battery_soc = supply.bank().soc();

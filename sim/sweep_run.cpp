@@ -63,7 +63,6 @@ void run_job(Job const& job, SweepResult& result) {
     try {
         auto const inputs = make_inputs(job.scenario, *job.year);
         auto run = simulate(make_system(job.scenario), inputs, Clock{});
-        book_window_loss(run, inputs);
         result.summary = run.summary;
         result.summary.wall_time_s = 0;
     } catch (std::invalid_argument const& error) {  // models::ParameterError among them

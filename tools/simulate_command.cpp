@@ -43,9 +43,8 @@ void run(Options const& o, int& exit_code) {
 
     auto const hourly = sim::make_inputs(scenario, year);
     auto const system = sim::make_system(scenario);
-    auto result = o.years > 1 ? sim::simulate_years(system, hourly, clock, o.years)
-                              : sim::simulate(system, hourly, clock);
-    sim::book_window_loss(result, hourly);
+    auto const result = o.years > 1 ? sim::simulate_years(system, hourly, clock, o.years)
+                                    : sim::simulate(system, hourly, clock);
 
     sim::RunInputs inputs;
     inputs.scenario_text = scenario.text;

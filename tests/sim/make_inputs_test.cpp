@@ -323,8 +323,7 @@ TEST_CASE("a run books the window's loss: available = used + curtailed + lost, i
     sim::Clock clock;
     clock.first_hour = 24 * 350;
     clock.hours = 24 * 40;  // over the year's end
-    auto result = sim::simulate(sim::make_system(scenario), in, clock);
-    sim::book_window_loss(result, in);
+    auto const result = sim::simulate(sim::make_system(scenario), in, clock);
     double available = 0, by_day = 0, lost = 0;
     for (auto const& r : result.hours) {
         CHECK(r.array_available_kw ==
