@@ -102,6 +102,7 @@ class Bank {
     }
 
     [[nodiscard]] bool has_voltage() const { return !behaviour_.voltage.open_circuit.empty(); }
+    [[nodiscard]] double resistance_ohm() const { return resistance_ohm_; }
     [[nodiscard]] models::Terminal terminal(double power_w) const {
         return models::terminal_at_power(models::open_circuit_v(behaviour_.voltage, soc()), resistance_ohm_,
                                          power_w);

@@ -44,6 +44,9 @@ void find_bank_life(RunResult& result, System const& system) {
         f.charge_refused_h += r.charge_refused_h;
         f.bank_coldest_c = std::min(f.bank_coldest_c, r.battery_temperature_c);
     }
+    auto const& asked = system.bank_life;
+    if (!asked.cycle_life && std::isinf(asked.calendar_life_y) && std::isinf(asked.throughput_life_kwh))
+        return;
     auto const life = bank_life(result, system);
     auto const known = [](double years) { return std::isfinite(years) ? years : 0; };
     f.bank_life_y = known(life.years);

@@ -48,6 +48,7 @@ class SupplySide {
         generator_.begin_hour(ambient_c);
         array_w_ = array_w;
         leg_imbalance_w_ = leg_imbalance_w;
+        if (bank_.has_voltage() && bank_.resistance_ohm() != rated_resistance_ohm_) rate_voltage();
         rate_inverting();
     }
 
@@ -207,7 +208,7 @@ class SupplySide {
     bool switch_off_if_empty(PowerFlow const& flow, double now_h) {
         if (flow.feed != Feed::inverter || !(flow.bank.power_kw > 0)) return false;
         bool off = bank_.empty();
-        if (!off && bank_.has_voltage()) {
+        if (!off && voltage_matters()) {
             auto const dc = bank_.terminal(flow.peak_bank_w);
             off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-9);
             if (off) drop_out(now_h);
@@ -251,10 +252,11 @@ class SupplySide {
             watch(c.shed_below * bank_.capacity_kwh());
             watch((c.shed_below + level_band) * bank_.capacity_kwh());
         }
-        if (flow.feed == Feed::inverter && bank_.has_voltage())
+        if (flow.feed == Feed::inverter && voltage_matters())
             watch_voltage(flow, now_h, next, watch);
         else
             low_voltage_end_h_ = never;
+        watch(voltage_matters_below_kwh_);
         if (rate_kw != 0 && target_kwh >= 0 && std::isfinite(target_kwh)) {
             double const hours = bank_.hours_until(flow.bank, target_kwh, next.hours);
             if (hours < next.hours) next = {hours, target_kwh};
@@ -348,6 +350,19 @@ class SupplySide {
         if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));
         inverting_capacity_w_ =
             std::max(std::min(rated_w, models::ac_output_w(s_.inverter, controller_w + bank_w)), 0.0);
+    }
+
+    // No draw the bank allows takes the terminals under a set-point while it holds more than this.
+    void rate_voltage() {
+        rated_resistance_ohm_ = bank_.resistance_ohm();
+        double const volts = std::max(s_.inverter.low_voltage_v, s_.rules.transfer_below_v) * (1 + 1e-6);
+        voltage_matters_below_kwh_ =
+            std::isfinite(bank_.discharge_limit_kw())
+                ? bank_.content_at_voltage_kwh(volts, 1e3 * bank_.discharge_limit_kw())
+                : bank_.capacity_kwh();
+    }
+    [[nodiscard]] bool voltage_matters() const {
+        return bank_.has_voltage() && bank_.stored_kwh() <= voltage_matters_below_kwh_;
     }
 
     [[nodiscard]] double backup_limit_w() const {
@@ -452,6 +467,7 @@ class SupplySide {
     Bank bank_;
     GeneratorControl generator_;
     Levels levels_{};
+    double rated_resistance_ohm_ = -1, voltage_matters_below_kwh_ = -1;
     double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
            load_var_ = 0;
 
