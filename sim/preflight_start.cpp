@@ -98,7 +98,7 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
     k.source = "inverter data sheet; band of 25 %: common practice, no source";
     Chain const sagged = chain_of(d, pump, std::max(s.wiring.source_sag, 0.1));
     Verdict const at_90 = models::verdict_of_margin(sagged.margin, tight_power);
-    if (pump.drive == nullptr && s.wiring.source_sag < 0.1)
+    if (pump.drive == nullptr && s.wiring.source_sag < 0.1 && !s.inverter.surge.empty())
         k.detail = fmt::format("At 90 % volts: {}, {}.", power_text(std::abs(sagged.start.power_va), "VA"),
                                name(at_90));
     double const other_va = std::abs(others_va(d, pump));
@@ -324,7 +324,7 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     l.limit_text = power_text(l.limit, "VA");
     l.detail = fmt::format("Imbalance {:.0f} %.", 100 * balance.imbalance);
     l.source = "half the inverter's rating on each leg: common practice, no source";
-    if (l.verdict != Verdict::pass) l.change = "Move loads to the other leg.";
+    if (l.verdict != Verdict::pass) l.change = "Move loads to the other leg, or a larger inverter.";
     checks.push_back(l);
 }
 

@@ -6,6 +6,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/design.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/make_inputs.hpp"
@@ -20,7 +21,7 @@ namespace holdwater::tools {
 namespace {
 
 struct Options {
-    std::string scenario;
+    std::string scenario, option;
     Units units = Units::si;
     bool json = false, require = false;
 };
@@ -69,7 +70,7 @@ nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflig
 }
 
 void run(Options const& o, int& exit_code) {
-    auto const scenario = scenarios::read_scenario(o.scenario);
+    auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::PreflightOptions options;
     options.units = o.units == Units::us && !o.json ? sim::ShownUnits::us : sim::ShownUnits::si;
     std::string no_weather;
@@ -105,6 +106,7 @@ void add_preflight_command(CLI::App& app, int& exit_code) {
     CLI::App* const c = app.add_subcommand(
         "preflight", "Nameplate checks before any year is run: start, cables, bank, array, tank");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--units", o->units, "si or us, for the table")
         ->transform(CLI::CheckedTransformer(
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))

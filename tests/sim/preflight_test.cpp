@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "scenarios/design.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/preflight_scenario.hpp"
 
@@ -75,11 +76,11 @@ TEST_CASE("each part passes, the chain fails") {
         Verdict run, start;
     };
     for (auto const& r : std::vector<Row>{
-             {"12", "2.0", "0", "0.65", 8.35, 0.7158, Verdict::fail, Verdict::pass},
-             {"12", "2.0", "0.1", "0.65", 8.35, 0.6442, Verdict::fail, Verdict::fail},
-             {"12", "2.0", "0.1", "0.55", 8.35, 0.6442, Verdict::fail, Verdict::pass},
-             {"10", "1.24", "0", "0.65", 5.18, 0.8078, Verdict::marginal, Verdict::pass},
-             {"10", "1.24", "0.1", "0.65", 5.18, 0.7270, Verdict::marginal, Verdict::pass},
+             {"12", "2.0", "0", "0.65", 8.35, 0.716, Verdict::fail, Verdict::pass},
+             {"12", "2.0", "0.1", "0.65", 8.35, 0.644, Verdict::fail, Verdict::fail},
+             {"12", "2.0", "0.1", "0.55", 8.35, 0.644, Verdict::fail, Verdict::pass},
+             {"10", "1.24", "0", "0.65", 5.18, 0.808, Verdict::marginal, Verdict::pass},
+             {"10", "1.24", "0.1", "0.65", 5.18, 0.727, Verdict::marginal, Verdict::pass},
          }) {
         CAPTURE(r.size);
         CAPTURE(r.sag);
@@ -87,7 +88,7 @@ TEST_CASE("each part passes, the chain fails") {
             far_well(r.size, r.ohm, "source_sag = " + r.sag, "least_motor_volts = " + r.least).run();
         CHECK(100 * check_named(p, "cable-drop").value == Near{r.drop, 0.005, 0});
         CHECK(verdict(p, "cable-drop") == r.run);
-        CHECK(check_named(p, "start-motor-volts").value == Near{r.share, 5e-5, 0});
+        CHECK(check_named(p, "start-motor-volts").value == Near{r.share, 5e-4, 0});
         CHECK(verdict(p, "start-motor-volts") == r.start);
     }
     // The limit used is reported.
@@ -362,6 +363,10 @@ TEST_CASE("an array under the load never refills the bank") {
     CHECK(verdict(large, "array-to-load") != Verdict::fail);
     CHECK(check_named(large, "array-to-load").value ==
           Near{2 * check_named(small, "array-to-load").value, 0, 1e-3});
+    // Days without sun: 8.73 kWh usable; a promise is kept to, the usual figure only remarked on.
+    CHECK(verdict(small, "autonomy") != Verdict::fail);
+    s.set("wiring", "[preflight]\nleast_autonomy_days = 10");
+    CHECK(verdict(s.run(), "autonomy") == Verdict::fail);
     PreflightScenario idle;
     idle.set("demand", "[demand]\ndaily = \"0 gal/day\"");
     CHECK(std::isfinite(check_named(idle.run(), "autonomy").value));
@@ -464,7 +469,8 @@ TEST_CASE("every demo goes through, every check has a known name, a source and a
          std::filesystem::directory_iterator(std::string(HOLDWATER_SOURCE) + "/scenarios")) {
         if (entry.path().extension() != ".toml") continue;
         ++demos;
-        auto const scenario = scenarios::read_scenario(entry.path().string());
+        auto const scenario =
+            scenarios::base_design(scenarios::read_design_file(entry.path().string())).scenario;
         auto const p = sim::preflight(scenario, {sim::ShownUnits::us, 3.0});
         REQUIRE(p.checks.size() > 15);
         for (auto const& c : p.checks) {
