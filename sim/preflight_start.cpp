@@ -343,6 +343,12 @@ void check_start(Design const& d, std::vector<Check>& checks) {
                     fmt::format(" Worked out {}, but it started on site.", name(checks[i].verdict));
                 checks[i].verdict = Verdict::pass;
             }
+        if (measured == MeasuredStart::failed && p.cabled) {
+            checks[first].detail +=
+                fmt::format(" Worked out {}, but it failed on site.", name(checks[first].verdict));
+            checks[first].verdict = Verdict::fail;
+            checks[first].change = "Check control box first, then measure volts at the motor's terminals.";
+        }
         check_bank_start(d, p, c, checks);
     }
     if (measured == MeasuredStart::none) return;
