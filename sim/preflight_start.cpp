@@ -151,7 +151,8 @@ double bank_level(Scenario const& s) {
 }
 
 struct ColdBank {
-    bool known = false;  // volts and resistance
+    bool known = false;       // volts and resistance
+    bool cold_known = false;  // its temperature: else 25 deg C is taken
     double open_v = 0, ohm = 0, nominal_v = 0;
     std::string words;
 };
@@ -166,6 +167,7 @@ ColdBank cold_bank(Design const& d) {
     b.open_v = s.preflight.resting_v.value_or(models::open_circuit_v(voltage, bank_level(s)));
     double at_0_c = s.bank_behaviour.cold_resistance_factor;
     double celsius = 25;
+    b.cold_known = s.preflight.bank_temperature_c || (s.bank_behaviour.thermal && s.preflight.record_low_c);
     if (s.preflight.bank_temperature_c) {
         celsius = *s.preflight.bank_temperature_c;
         if (!s.bank_behaviour.thermal) at_0_c = 1.75;  // every chemistry's usual figure, from memory
@@ -209,6 +211,10 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
             v.change =
                 "More bank in parallel, a warmer place, thicker battery cable, or a lower cut-out where "
                 "the bank's maker allows it.";
+        if (v.verdict != Verdict::fail && !bank.cold_known) {
+            v.verdict = Verdict::unknown;
+            v.change = "Worked out warm: give preflight.bank_temperature, the coldest the bank gets.";
+        }
     }
     v.provenance = provenance_of(s, "bank.resistance");
     if (!v.provenance.empty()) v.provenance = "bank resistance: " + v.provenance;

@@ -41,38 +41,9 @@ PreflightScenario far_well(std::string const& size, std::string const& ohm_per_k
 
 TEST_SUITE_BEGIN("sim/preflight");
 
-// 1 hp at 230 V: 8.0 A full load (NEC Table 430.248) and 48 A locked rotor (Table 430.251(A), 2008), 11.04
-
-// kVA and at 90 % volts 8.94 kVA. Inverter 5 kVA, 10 kVA for 5 s; 0.8 kVA beside it. Figures recomputed.
-
-// 1 hp, 48 A at power factor 0.7, 600 ft. Recomputed; 2.0 and 1.24 ohm/kft from memory.
-
-//                    AWG  ohm/kft sag    least  drop %  motor share  drop              start
-
-// Owner with a far well: 2 hp, 12 A and 72 A (code tables), 350 + 300 ft of AWG 8 at 0.778 ohm/kft (from
-
-// memory). Drop 5.3 %, start 80.5 %, with 10 % sag 72.4 %, recomputed. The measured 7.5 kW spike is about 31
-
-// A.
-
-// 48 V lead-acid, 8.8 kW from it; 20 and 40 mohm, battery cable 5 mohm, 48.8 and 48.0 V at rest; cut-out 42
-
-// V. Constant-power sag, recomputed: 43.8 V and 201 A; 37.4 V and 235 A.
-
-// 4 kW set, 3/4 hp three-wire: 3.0 kW externally regulated (generator table of a submersible-motor manual).
-
-// 6.5 kW at 2400 m and 3.5 % per 300 m: 4.68 kW. 1 hp needs 4.0: alone it passes, a 3 kW charger beside it
-
-// not; 0.68 kW of room. Recomputed.
-
-// 62.5 Hz at no load, 59 Hz at full; window 57-63 takes it, 59.3-60.5 never does (an installers' list, 2011).
-
 // Worked examples of the running drop at 230 V, recomputed from 2 L I R: 400 ft at 9.8 A, AWG 12 6.75 %, AWG
-
 // 10 4.23 %; 1 hp, 600 ft of AWG 12 at 8 A, 1.98 ohm/kft: 19.008 V = 8.264 %. Stranded values of AWG 14 to 8:
-
 // from memory.
-
 TEST_CASE("worked voltage drops") {
     struct Row {
         std::string feet, size, amps;
@@ -100,11 +71,8 @@ TEST_CASE("worked voltage drops") {
 }
 
 // Worked starts at 230 V, recomputed. 41.8 A at 0.6 through 250 ft of AWG 12 (0.99 ohm): 89.504 %, 8.604952
-
 // kVA; 12 kVA for 5 s passes with margin 1.3945, 8 kVA fails. 40 A at 0.7 through 400 ft of AWG 10 (0.992
-
 // ohm): 88.69 %.
-
 TEST_CASE("worked starts") {
     auto const start = [](std::string const& amps, std::string const& pf, std::string const& feet,
                           std::string const& size, std::string const& surge) {
@@ -132,13 +100,9 @@ TEST_CASE("worked starts") {
 }
 
 // Worked strings: Voc 49.5 V, -0.27 %/K, Vmp 41.5 V, Isc 11.2 A: cold 56.18 V a module at -25, 54.18 V at -10
-
 // deg C, so at most 4 at 250 V; hot best point at 70 deg C about 35.15 V with a printed -0.34 %/K, so at
-
 // least 2 for 57.6 + 2 V. Recomputed. The fitted curve's own hot point is used here, not a printed
-
 // coefficient: hence 2 %.
-
 TEST_CASE("worked strings") {
     auto const array = [](std::string const& series, std::string const& low, std::string const& limit) {
         PreflightScenario s;
@@ -175,12 +139,6 @@ TEST_CASE("worked strings") {
     CHECK(verdict(array("4", "", "250 V"), "array-cold-volts") == Verdict::unknown);
     CHECK(verdict(array("4", "-25", "150 V"), "array-cold-volts") == Verdict::fail);
 }
-
-// 10 gpm pump and 5 gpm taps: 15 starts an hour with 10 gal of drawdown, 50 with 3 gal, at least (trade
-
-// magazine's cycle arithmetic): here through the whole pump and tank, so only the orders are compared.
-
-// Winter, 2.5 sun hours, factor 0.77; PV 1.2 kW gives 2.31 kWh, 2.4 kW twice that (recomputed).
 
 TEST_CASE("volts that do not fit are named with the remedy, where reading did not stop it already") {
     auto scenario = PreflightScenario().read();
@@ -228,12 +186,9 @@ TEST_CASE("a motor without any start figure is tried over the usual range") {
     CHECK(contains(check_named(p, "start-surge").change, "motor.locked_rotor (22 to 51 A)"));
 }
 
-// 1 hp at 230 V, 8.0 A (Table 430.248): at most 250 %, 20 A (from memory); a conductor of 125 %, 10 A. AWG
-
-// 10, 90 deg C insulation at 45 deg C: 40 x 0.87 = 34.8 A (310.16 and 310.15(B)(1), compared with a public
-
-// reproduction), held to 30 A by 60 deg C terminals.
-
+// 1 hp at 230 V, 8.0 A (Table 430.248): breaker at most 250 %, 20 A (from memory); conductor of 125 %, 10 A.
+// AWG 10, 90 deg C insulation at 45 deg C: 40 x 0.87 = 34.8 A (310.16 and 310.15(B)(1), compared with a
+// public reproduction), held to 30 A by 60 deg C terminals.
 TEST_CASE("breaker and ampacity") {
     auto const with = [](std::string const& wiring) {
         PreflightScenario s;
