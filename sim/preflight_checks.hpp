@@ -43,6 +43,8 @@ Design make_design(scenarios::Scenario const& scenario, PreflightOptions const& 
 double running_a(PumpOnBus const& pump);
 /// Where that figure comes from.
 std::string_view running_a_source(PumpOnBus const& pump);
+/// Full-load amps of the code table; 0 where it has no row for the size and volts.
+double table_full_load_a(models::MotorParameters const& motor);
 /// Volt-amperes at that current and the motor's rated volts.
 std::complex<double> running_va(PumpOnBus const& pump);
 /// Source volts for a motor: the inverter's outer conductors or one leg; 0 when neither suits.

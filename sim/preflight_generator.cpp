@@ -65,6 +65,11 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
         k.detail += fmt::format(" By the table {}, but it started on site.", name(k.verdict));
         k.verdict = Verdict::pass;
     }
+    if (p.cabled && s.preflight.on_generator == MeasuredStart::failed) {
+        k.detail += fmt::format(" By the table {}, but it failed on site.", name(k.verdict));
+        k.verdict = Verdict::fail;
+        k.change = "Check control box first, then the set's volts under load.";
+    }
     if (p.cabled && s.generator) k.provenance = provenance_of(s, "generator.rated_power");
     if (!k.provenance.empty()) k.provenance = "generator rating: " + k.provenance;
     checks.push_back(k);

@@ -98,7 +98,7 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
     k.source = "inverter data sheet; band of 25 %: common practice, no source";
     Chain const sagged = chain_of(d, pump, std::max(s.wiring.source_sag, 0.1));
     Verdict const at_90 = models::verdict_of_margin(sagged.margin, tight_power);
-    if (pump.drive == nullptr && s.wiring.source_sag < 0.1)
+    if (pump.drive == nullptr && s.wiring.source_sag < 0.1 && !s.inverter.surge.empty())
         k.detail = fmt::format("At 90 % volts: {}, {}.", power_text(std::abs(sagged.start.power_va), "VA"),
                                name(at_90));
     double const other_va = std::abs(others_va(d, pump));
@@ -151,7 +151,8 @@ double bank_level(Scenario const& s) {
 }
 
 struct ColdBank {
-    bool known = false;  // volts and resistance
+    bool known = false;       // volts and resistance
+    bool cold_known = false;  // its temperature: else 25 deg C is taken
     double open_v = 0, ohm = 0, nominal_v = 0;
     std::string words;
 };
@@ -166,6 +167,7 @@ ColdBank cold_bank(Design const& d) {
     b.open_v = s.preflight.resting_v.value_or(models::open_circuit_v(voltage, bank_level(s)));
     double at_0_c = s.bank_behaviour.cold_resistance_factor;
     double celsius = 25;
+    b.cold_known = s.preflight.bank_temperature_c || (s.bank_behaviour.thermal && s.preflight.record_low_c);
     if (s.preflight.bank_temperature_c) {
         celsius = *s.preflight.bank_temperature_c;
         if (!s.bank_behaviour.thermal) at_0_c = 1.75;  // every chemistry's usual figure, from memory
@@ -209,6 +211,10 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
             v.change =
                 "More bank in parallel, a warmer place, thicker battery cable, or a lower cut-out where "
                 "the bank's maker allows it.";
+        if (v.verdict != Verdict::fail && !bank.cold_known) {
+            v.verdict = Verdict::unknown;
+            v.change = "Worked out warm: give preflight.bank_temperature, the coldest the bank gets.";
+        }
     }
     v.provenance = provenance_of(s, "bank.resistance");
     if (!v.provenance.empty()) v.provenance = "bank resistance: " + v.provenance;
@@ -324,7 +330,7 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     l.limit_text = power_text(l.limit, "VA");
     l.detail = fmt::format("Imbalance {:.0f} %.", 100 * balance.imbalance);
     l.source = "half the inverter's rating on each leg: common practice, no source";
-    if (l.verdict != Verdict::pass) l.change = "Move loads to the other leg.";
+    if (l.verdict != Verdict::pass) l.change = "Move loads to the other leg, or a larger inverter.";
     checks.push_back(l);
 }
 
@@ -343,6 +349,12 @@ void check_start(Design const& d, std::vector<Check>& checks) {
                     fmt::format(" Worked out {}, but it started on site.", name(checks[i].verdict));
                 checks[i].verdict = Verdict::pass;
             }
+        if (measured == MeasuredStart::failed && p.cabled) {
+            checks[first].detail +=
+                fmt::format(" Worked out {}, but it failed on site.", name(checks[first].verdict));
+            checks[first].verdict = Verdict::fail;
+            checks[first].change = "Check control box first, then measure volts at the motor's terminals.";
+        }
         check_bank_start(d, p, c, checks);
     }
     if (measured == MeasuredStart::none) return;

@@ -14,14 +14,6 @@ namespace {
 constexpr double m_per_ft = 0.3048, m3_per_gal = 3.785411784e-3, kpa_per_psi = 6.894757293168361;
 constexpr double horsepower_w = 745.6998715822702;
 
-double table_full_load_a(models::MotorParameters const& m) {
-    try {
-        return models::code_full_load_a(m.rated_power_w / horsepower_w, m.volts);
-    } catch (models::ParameterError const&) {
-        return 0;  // no row for this size or voltage
-    }
-}
-
 double service_a(PumpOnBus const& p) {
     models::MotorParameters const& m = *p.motor;
     double const input_w = models::electrical_input_w(m, m.rated_power_w * m.service_factor);
@@ -57,6 +49,14 @@ Design make_design(scenarios::Scenario const& s, PreflightOptions const& options
         (l.leg == 1 ? d.legs.leg1_var : l.leg == 2 ? d.legs.leg2_var : d.legs.across_var) += va.imag();
     }
     return d;
+}
+
+double table_full_load_a(models::MotorParameters const& m) {
+    try {
+        return models::code_full_load_a(m.rated_power_w / horsepower_w, m.volts);
+    } catch (models::ParameterError const&) {
+        return 0;  // no row for this size or voltage
+    }
 }
 
 double running_a(PumpOnBus const& p) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "models/motor.hpp"
 #include "models/pump_cycle.hpp"
@@ -116,9 +117,11 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
                     length_text(most.head_m, d.options.units), flow_text(most.flow_m3_s, d.options.units));
     bool const inside = least.flow_m3_s >= range.low && most.flow_m3_s <= range.high;
     k.margin = std::min(least.flow_m3_s / range.low, range.high / most.flow_m3_s);
-    k.verdict = !least.reached || most.beyond_curve ? Verdict::fail
-                : inside                            ? Verdict::pass
-                                                    : Verdict::marginal;
+    k.verdict = !least.reached      ? Verdict::fail
+                : most.beyond_curve ? Verdict::unknown
+                : inside            ? Verdict::pass
+                                    : Verdict::marginal;
+    if (most.beyond_curve) k.margin = std::numeric_limits<double>::quiet_NaN();
     if (!least.reached)
         k.change = "The pump does not reach cut-out: lower the pressure or check the level.";
     else if (most.beyond_curve)

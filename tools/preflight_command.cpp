@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "scenarios/design.hpp"
+#include "scenarios/scenario.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/preflight.hpp"

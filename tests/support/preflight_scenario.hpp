@@ -55,6 +55,12 @@ class PreflightScenario {
     };
 
   public:
+    /// 15 kVA for a start, out below 42 V.
+    static std::string low_cutout_inverter() {
+        return "[inverter]\nrated_power = \"5 kW\"\noutput_voltage = \"230 V\"\nsplit_phase = false\n"
+               "surge_power = [\"15 kW\"]\nsurge_times = [\"5 s\"]\nlow_voltage_cutout = \"42 V\"\n"
+               "efficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]";
+    }
     static std::string motor(std::string const& size, std::string const& input,
                              std::string const& locked_rotor,
                              std::string const& more = "full_load = \"8 A\"\n") {
