@@ -69,10 +69,10 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         "starts_per_day", "pump starts a day", "", -1, [](D d) { return d.figures.starts_per_day; },
         decimals(1));
     add(
-        "autonomy_days", "days without any sun", "d", 1, [](D d) { return d.figures.autonomy_days; },
+        "autonomy_days", "days on the bank alone", "d", 1, [](D d) { return d.figures.autonomy_days; },
         [](double v) { return std::isinf(v) ? std::string("> 60") : fmt::format("{:.1f}", v); });
     add(
-        "poorest_run_wet", fmt::format("wet through poorest {} d", poorest_days), "%", 1,
+        "poorest_run_wet", fmt::format("wet alone, poorest {} d", poorest_days), "%", 1,
         [](D d) { return d.figures.poorest_run_wet; },
         [](double v) { return fmt::format("{:.0f}", 100 * v); });
     if (!designs[0].cost) return rows;
@@ -125,8 +125,8 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
         return fmt::format("{:.1f} {} {} fuel", std::abs(units == Units::us ? d / m3_per_1000_gal : d),
                            r.unit, more);
     if (r.name == "autonomy_days")
-        return std::isinf(d) ? fmt::format("{} days without any sun against {}", r.shown[a], r.shown[b])
-                             : fmt::format("{:.1f} days {} without any sun", std::abs(d), more);
+        return std::isinf(d) ? fmt::format("{} days on the bank alone against {}", r.shown[a], r.shown[b])
+                             : fmt::format("{:.1f} days {} on the bank alone", std::abs(d), more);
     if (r.name == "net_present_cost")
         return fmt::format("{}{:.0f} {}", currency.empty() ? "" : currency + " ", std::abs(d),
                            d > 0 ? "dearer" : "cheaper");
