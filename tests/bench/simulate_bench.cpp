@@ -6,6 +6,7 @@
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
+#include "tests/support/places.hpp"
 #include "weather/read_weather.hpp"
 
 using namespace holdwater;

@@ -4,6 +4,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "tests/support/places.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/transposition.hpp"
 #include "weather/weather_maker.hpp"

@@ -12,6 +12,7 @@
 #include "sim/array_light.hpp"
 #include "sim/array_year.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/solar_scenario.hpp"
 #include "tests/weather/made_years.hpp"
 #include "weather/read_weather.hpp"

@@ -9,6 +9,7 @@
 #include "scenarios/scenario_error.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using scenarios::DesignFile, scenarios::Override, test::Near;

@@ -10,6 +10,8 @@
 #include <string>
 #include <string_view>
 
+#include "tests/support/places.hpp"
+
 namespace {
 
 std::string text_of(std::filesystem::path const& path) {

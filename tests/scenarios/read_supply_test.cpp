@@ -10,6 +10,7 @@
 #include "scenarios/scenario_error.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using scenarios::Backup, scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;

@@ -9,6 +9,7 @@
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/wiring_notes.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;

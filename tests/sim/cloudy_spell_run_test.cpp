@@ -10,6 +10,7 @@
 #include "sim/make_system.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 #include "weather/cloudy_spells.hpp"
 #include "weather/sun_position.hpp"
 

@@ -14,6 +14,7 @@
 #include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/solar_scenario.hpp"
 #include "tests/weather/made_years.hpp"
 #include "weather/read_weather.hpp"

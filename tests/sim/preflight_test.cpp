@@ -10,6 +10,7 @@
 
 #include "scenarios/design.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/preflight_scenario.hpp"
 
 using namespace holdwater;

@@ -13,6 +13,7 @@
 #include "sim/water_remarks.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 #include "weather/read_weather.hpp"
 
 using namespace holdwater;

@@ -10,6 +10,8 @@
 #include <sstream>
 #include <string>
 
+#include "tests/support/places.hpp"
+
 namespace holdwater::test {
 
 struct CommandResult {

@@ -4,6 +4,7 @@
 
 #include "scenarios/scenario.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
 
 /// The livestock demo with its solar half replaced.
 namespace holdwater::test {

@@ -8,6 +8,7 @@
 
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using test::Near, test::run_holdwater, test::ScratchFolder;

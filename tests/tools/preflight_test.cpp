@@ -5,6 +5,7 @@
 #include <string>
 
 #include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/preflight_scenario.hpp"
 
 using namespace holdwater;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using test::run_holdwater, test::ScratchFolder;

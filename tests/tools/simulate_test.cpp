@@ -10,6 +10,7 @@
 #include "sim/run_result.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using test::Near, test::run_holdwater, test::run_shell, test::ScratchFolder;

@@ -6,6 +6,7 @@
 #include "sim/table_file.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using test::run_holdwater, test::ScratchFolder;

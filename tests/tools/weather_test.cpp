@@ -12,6 +12,7 @@
 
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/solar_scenario.hpp"
 #include "weather/weather_year.hpp"
 

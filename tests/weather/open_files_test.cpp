@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 #include "weather/cloudy_spells.hpp"
 #include "weather/csv.hpp"
 #include "weather/quality.hpp"
