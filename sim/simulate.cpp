@@ -17,6 +17,13 @@ namespace {
 void check(std::vector<double> const& values, char const* name) {
     models::require(values.size() == static_cast<std::size_t>(hours_per_year), name,
                     static_cast<double>(values.size()), "must hold 8760 hourly values");
+    // Infinity and NaN make the second sum a NaN.
+    double least = 0, nothing = 0;
+    for (double const v : values) {
+        least = v < least ? v : least;
+        nothing += v * 0;
+    }
+    if (least >= 0 && nothing == 0) return;
     for (double const v : values)
         if (!(v >= 0 && std::isfinite(v)))
             models::require(false, name, v, "must be finite and not negative in every hour");
@@ -36,10 +43,10 @@ void check_draws(HourlyInputs const& inputs) {
 // than the inverter stands for a second.
 bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h, HourRecord const& r) {
     if (inputs.load_start_va[h] == 0 || s.inverter.surge.empty() || r.backup_h >= 1) return false;
+    double const limit_va = models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
     double const pump_w = r.pump_run_h > 0 ? 1e3 * r.pump_kw / r.pump_run_h : 0;
     double const with_va = std::hypot(1e3 * r.load_served_kw + pump_w, value_or(inputs.load_var, h, 0));
-    return with_va + inputs.load_start_va[h] >
-           models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
+    return with_va + inputs.load_start_va[h] > limit_va;
 }
 
 }  // namespace
@@ -59,7 +66,7 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     WaterSide water(system, result.events);
     SupplySide supply(system, result.events);
     LoadShedding loads(inputs);
-    RunStart const start{supply.bank().stored_kwh(), water.stored_m3()};
+    YearBooks books(result, system, {supply.bank().stored_kwh(), water.stored_m3()});
     bool was_dry = false;
     QuickPath quick(system, inputs, clock, water, supply, loads);
     for (int i = 0; i < clock.hours; ++i) {
@@ -80,10 +87,12 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
                                      r.tank_pressure_kpa});
             was_dry = dry;
         }
+        if (i % 24 == 23) books.add_day();
     }
+    books.add_day();
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
-    summarise(result, system, start);
+    books.finish();
     Summary& s = result.summary;
     s.shortest_run_s = water.pump().shortest_run_s();
     find(result, system, inputs, water);
