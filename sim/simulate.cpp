@@ -4,8 +4,8 @@
 #include <chrono>
 #include <cmath>
 
-#include "models/parameter_error.hpp"
 #include "sim/bank_life.hpp"
+#include "sim/check_inputs.hpp"
 #include "sim/coupled_hour.hpp"
 #include "sim/findings.hpp"
 #include "sim/quick_path.hpp"
@@ -13,31 +13,6 @@
 
 namespace holdwater::sim {
 namespace {
-
-void check(std::vector<double> const& values, char const* name) {
-    models::require(values.size() == static_cast<std::size_t>(hours_per_year), name,
-                    static_cast<double>(values.size()), "must hold 8760 hourly values");
-    // Infinity and NaN make the second sum a NaN.
-    double least = 0, nothing = 0;
-    for (double const v : values) {
-        least = v < least ? v : least;
-        nothing += v * 0;
-    }
-    if (least >= 0 && nothing == 0) return;
-    for (double const v : values)
-        if (!(v >= 0 && std::isfinite(v)))
-            models::require(false, name, v, "must be finite and not negative in every hour");
-}
-
-// The parts that may be left out.
-void check_draws(HourlyInputs const& inputs) {
-    if (!inputs.trough_m3.empty()) check(inputs.trough_m3, "trough_m3");
-    if (inputs.first_draw.empty()) return;
-    models::require(inputs.first_draw.size() == static_cast<std::size_t>(hours_per_year) + 1 &&
-                        inputs.first_draw.back() == inputs.draws.size(),
-                    "first_draw", static_cast<double>(inputs.first_draw.size()),
-                    "must hold 8761 positions, the last one the end of draws");
-}
 
 // Whether the largest start of a small load, on top of the hour's loads and a pump that runs in it, is more
 // than the inverter stands for a second.
@@ -53,13 +28,7 @@ bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h,
 
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
     auto const begin = std::chrono::steady_clock::now();
-    check(inputs.array_power_w, "array_power_w");
-    check(inputs.load_w, "load_w");
-    check(inputs.demand_m3, "demand_m3");
-    check(inputs.tap_flow_m3_s, "tap_flow_m3_s");
-
-    check_draws(inputs);
-
+    check_inputs(inputs);
     RunResult result;
     result.clock = clock;
     result.hours.reserve(static_cast<std::size_t>(clock.hours));

@@ -19,6 +19,11 @@ double heating_index(HourRecord const& r, MotorDuty const& motor) {
 
 }  // namespace
 
+double energy_residual_kwh(Summary const& s, double other_losses_kwh, double gained_kwh) {
+    return s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh - s.inverter_loss_kwh -
+           other_losses_kwh - s.battery_loss_kwh - gained_kwh;
+}
+
 YearBooks::YearBooks(RunResult& result, System const& system, RunStart const& start)
     : result_(result), s_(system), start_(start) {
     full_ = models::after(full_, system.start_soc, full_soc, 0);
@@ -50,15 +55,7 @@ void YearBooks::add_day() {
         s.water_unmet_m3 += r.water_unmet_m3;
         pumped_m3_ += r.water_pumped_m3;
         spilled_m3_ += r.water_spilled_m3;
-        if (dry) {
-            s.dry_hours += 1;
-            dry_run_h_ += 1;
-        } else if (r.water_demand_m3 > 0) {
-            dry_run_h_ = 0;
-        } else if (dry_run_h_ > 0) {
-            dry_run_h_ += 1;
-        }
-        if (dry) s.longest_dry_h = std::max(s.longest_dry_h, dry_run_h_);
+        dry_.add(dry, r.water_demand_m3 > 0);
         s.pump_starts += r.pump_starts;
         s.pump_run_h += r.pump_run_h;
         s.pv_available_kwh += r.array_available_kw;
@@ -96,12 +93,13 @@ void YearBooks::finish() {
     if (result_.hours.empty()) return;
     Summary& s = result_.summary;
     Findings& f = result_.findings;
+    s.dry_hours = dry_.hours;
+    s.longest_dry_h = dry_.longest_h;
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.battery_equivalent_cycles = s_.bank.capacity_kwh > 0 ? s.battery_out_kwh / s_.bank.capacity_kwh : 0;
     s.soc_mean = result_.hours.empty() ? 0 : soc_sum_ / static_cast<double>(result_.hours.size());
-    s.energy_residual_kwh = s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh -
-                            s.inverter_loss_kwh - other_losses_kwh_ - s.battery_loss_kwh -
-                            (result_.hours.back().battery_stored_kwh - start_.stored_kwh);
+    s.energy_residual_kwh = energy_residual_kwh(s, other_losses_kwh_,
+                                                result_.hours.back().battery_stored_kwh - start_.stored_kwh);
     HourRecord const& end = result_.hours.back();
     s.water_residual_m3 = pumped_m3_ - s.water_delivered_m3 - spilled_m3_ -
                           (end.tank_water_m3 + end.cistern_water_m3 + end.trough_water_m3 - start_.water_m3);

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <algorithm>
+
 #include "models/lead_acid_charging.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
@@ -9,6 +11,28 @@ namespace holdwater::sim {
 /// What bank and tank held when the run began.
 struct RunStart {
     double stored_kwh, water_m3;
+};
+
+/// What came from sun and backup and went nowhere: 0 but for rounding. `other_losses_kwh`: controller,
+/// charger, standby, heater; `gained_kwh`: what the bank holds more than at the start.
+double energy_residual_kwh(Summary const& summary, double other_losses_kwh, double gained_kwh);
+
+/// Hours in which some wanted water did not come, one after the other; those without demand between two do
+/// not break a run of them.
+struct DryHours {
+    double hours = 0, longest_h = 0;
+    void add(bool dry, bool wanted) {
+        if (dry) {
+            hours += 1;
+            run_h += 1;
+            longest_h = std::max(longest_h, run_h);
+        } else if (wanted) {
+            run_h = 0;
+        } else if (run_h > 0) {
+            run_h += 1;
+        }
+    }
+    double run_h = 0;
 };
 
 /// Adds up a run's hours into result.days, every figure of result.summary that follows from the hours, the
@@ -28,7 +52,8 @@ class YearBooks {
     System const& s_;
     RunStart start_;
     std::size_t done_ = 0;
-    double other_losses_kwh_ = 0, pumped_m3_ = 0, spilled_m3_ = 0, soc_sum_ = 0, dry_run_h_ = 0;
+    double other_losses_kwh_ = 0, pumped_m3_ = 0, spilled_m3_ = 0, soc_sum_ = 0;
+    DryHours dry_;
     models::FullChargeAccount full_;
 };
 

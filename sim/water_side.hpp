@@ -204,6 +204,12 @@ class WaterSide {
         pressure_->set(state.tank);
         motors_.front().set(state.motor);
     }
+    /// The shortest run is that of what follows.
+    void forget_shortest_run() {
+        MotorState s = motors_.front().state();
+        s.shortest_run_s = std::numeric_limits<double>::infinity();
+        motors_.front().set(s);
+    }
     /// Goes through an hour in which the tank gives all that is drawn and the pump stands; false, and nothing
     /// done, when it is not such an hour. In place of begin_hour and end_hour.
     bool stand_through_hour(double demand_m3, HourRecord& r) {
