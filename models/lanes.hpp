@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cmath>
 #include <cstddef>
 
@@ -20,6 +21,11 @@ struct Lanes {
     }
     [[nodiscard]] double operator[](std::size_t lane) const { return part[lane / 4][lane % 4]; }
     void set(std::size_t lane, double value) { part[lane / 4][lane % 4] = value; }
+
+    /// One number of each lane's series.
+    Lanes(std::array<double const*, count> const& series, std::size_t i)
+        : part{Part{series[0][i], series[1][i], series[2][i], series[3][i]},
+               Part{series[4][i], series[5][i], series[6][i], series[7][i]}} {}
 
     using Part = double __attribute__((vector_size(32)));
     static constexpr std::size_t parts = count / 4;
