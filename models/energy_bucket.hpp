@@ -91,16 +91,22 @@ Real log_stretch(Real x) {
 
 }  // namespace detail
 
-/// The store after `hours` [h] >= 0 at constant terminal power [kW].
+/// The store after `hours` [h] >= 0 at constant terminal power [kW]; `decay`: of self_discharge_per_h *
+/// hours, for whoever has it.
 template <class Real>
-EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh,
-                         std::type_identity_t<Real> power_kw, std::type_identity_t<Real> hours) {
+EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> const& stored_kwh,
+                         std::type_identity_t<Real> const& power_kw, std::type_identity_t<Real> const& hours,
+                         detail::Decay<Real> const& decay) {
     Real const store_kwh = store_power_kw(p, power_kw) * hours;
     Real const loss_kwh = -power_kw * hours - store_kwh;
-    Real const x = p.self_discharge_per_h * hours;
-    auto const decay = detail::decay(x);
     Real const self_kwh = stored_kwh * decay.share + store_kwh * decay.shortfall;
     return {stored_kwh + store_kwh - self_kwh, loss_kwh, self_kwh};
+}
+template <class Real>
+EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> const& stored_kwh,
+                         std::type_identity_t<Real> const& power_kw,
+                         std::type_identity_t<Real> const& hours) {
+    return after(p, stored_kwh, power_kw, hours, detail::decay<Real>(p.self_discharge_per_h * hours));
 }
 
 /// First time [h] >= 0 at which the store holds `target_kwh` at constant terminal power [kW];

@@ -48,6 +48,7 @@ struct Design {
     std::vector<double> extra_starts;  // of a day
     std::vector<char> apart;           // hours with books of their own: 1, or 2 when dry
     double shortest_run_s = std::numeric_limits<double>::infinity();
+    bool other_starts = false, other_dry_hours = false;
     double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
 };
 
@@ -142,6 +143,8 @@ class Group {
         p.controller_efficiency.set(lane, q.controller_efficiency);
         p.controller_limit_w.set(lane, q.controller_limit_w);
         p.standby_w.set(lane, q.standby_w);
+        p.hourly_decay.share.set(lane, q.hourly_decay.share);
+        p.hourly_decay.shortfall.set(lane, q.hourly_decay.shortfall);
 
         g_.carries_all.set(lane, d.quick.carries_all());
         double const stored_kwh = d.supply.bank().stored_kwh();
@@ -225,6 +228,8 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
     d.shortest_run_s = std::min(d.shortest_run_s, water.motor.shortest_run_s);
     d.extra_starts[at / 24] += r.pump_starts - w.starts;
+    d.other_starts |= r.pump_starts != w.starts;
+    d.other_dry_hours |= (d.apart[at] == 2) != (w.unmet_m3 > some_water_m3);
     d.more_run_h += r.pump_run_h - w.run_h;
     d.more_delivered_m3 += r.water_delivered_m3 - w.delivered_m3;
     d.more_unmet_m3 += r.water_unmet_m3 - w.unmet_m3;
@@ -239,11 +244,12 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
 // The figures of the water and the pump.
 Summary Group::water_summary(Design const& d) const {
     Summary s = water_.summary;
-    for (std::size_t day = 0; day < d.extra_starts.size(); ++day) s.pump_starts += d.extra_starts[day];
-    s.max_starts_per_day = 0;
-    for (std::size_t day = 0; day < d.extra_starts.size(); ++day)
+    if (d.other_starts) s.max_starts_per_day = 0;
+    for (std::size_t day = 0; d.other_starts && day < d.extra_starts.size(); ++day) {
+        s.pump_starts += d.extra_starts[day];
         s.max_starts_per_day =
             std::max(s.max_starts_per_day, water_.starts_of_day[day] + d.extra_starts[day]);
+    }
     s.pump_run_h += d.more_run_h;
     s.water_delivered_m3 += d.more_delivered_m3;
     s.water_unmet_m3 += d.more_unmet_m3;
@@ -257,7 +263,7 @@ Summary Group::water_summary(Design const& d) const {
         break;
     }
     s.shortest_run_s = std::isfinite(shortest_s) ? shortest_s : 0;
-    if (d.more_unmet_m3 == 0) return s;
+    if (!d.other_dry_hours) return s;
     DryHours dry;
     for (std::size_t h = 0; h < water_.hours.size(); ++h) {
         WaterYear::Hour const& w = water_.hours[h];
