@@ -75,7 +75,8 @@ void find(RunResult& result, System const& system, HourlyInputs const& inputs, W
     f.most_starts_in_1h = models::most_starts_within(starts_s, seconds_per_hour);
     if (std::isfinite(motor.starts_limit_per_day)) {
         f.starts_limit_per_day = motor.starts_limit_per_day;
-        f.hours_above_start_limit = hours_above(starts_s, motor.starts_limit_per_day, result.clock);
+        if (f.most_starts_in_24h > motor.starts_limit_per_day)
+            f.hours_above_start_limit = hours_above(starts_s, motor.starts_limit_per_day, result.clock);
     }
     f.start_energy_kwh = water.start_energy_j() / 3.6e6;
     if (water.pressure()) f.lowest_pressure_kpa = water.pressure()->lowest_kpa();

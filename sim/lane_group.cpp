@@ -57,9 +57,26 @@ struct GroupState {
     QuickSupply<Lanes> plant{};
     Lanes stored_kwh, lowest_kwh, above_kwh, start_above_kwh, until_h;
     LaneMask carries_all;
+    bool all_carry_all = false;
     // Sums of the quick hours.
     Lanes charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0, sun_kwh = 0, inverter_dc_kwh = 0, array_kwh = 0,
           load_kwh = 0, pump_kwh = 0, stored_sum_kwh = 0;
+};
+
+// An hourly series of every lane; one read serves all when they share it, as in a sweep over banks.
+class Series {
+  public:
+    void set(std::size_t lane, double const* series) {
+        series_[lane] = series;
+        shared_ = shared_ && series == series_[0];
+    }
+    [[nodiscard]] Lanes at(std::size_t hour) const {
+        return shared_ ? Lanes(series_[0][hour]) : Lanes(series_, hour);
+    }
+
+  private:
+    std::array<double const*, Lanes::count> series_{};
+    bool shared_ = true;
 };
 
 class Group {
@@ -68,16 +85,17 @@ class Group {
         : water_(water), clock_(clock), count_(designs.size()) {
         for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
+        g_.all_carry_all = models::all(g_.carries_all);
     }
 
     // The hot loop; everything it calls but go_alone() is inlined into its two compilations.
     inline __attribute__((always_inline)) void run() {
-        std::array<double const*, Lanes::count> array_w{}, load_w{}, load_var{}, imbalance_w{};
+        Series array_w, load_w, load_var, imbalance_w;
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
-            array_w[lane] = of(lane).inputs.array_power_w.data();
-            load_w[lane] = load_of(lane);
-            load_var[lane] = series_or_none(of(lane).inputs.load_var);
-            imbalance_w[lane] = series_or_none(of(lane).inputs.leg_imbalance_w);
+            array_w.set(lane, of(lane).inputs.array_power_w.data());
+            load_w.set(lane, load_of(lane));
+            load_var.set(lane, series_or_none(of(lane).inputs.load_var));
+            imbalance_w.set(lane, series_or_none(of(lane).inputs.leg_imbalance_w));
         }
         GroupState& g = g_;
         auto h = static_cast<std::size_t>(clock_.first_hour % hours_per_year);
@@ -85,17 +103,17 @@ class Group {
             int const hour = clock_.first_hour + i;
             auto const at = static_cast<std::size_t>(i);
             WaterYear::Hour const& w = water_.hours[at];
-            Lanes const array(array_w, h), load(load_w, h);
+            Lanes const array = array_w.at(h), load = load_w.at(h);
             Lanes const sun =
                 controller_output_w(array, g.plant.controller_efficiency, g.plant.controller_limit_w);
             auto const q = quick_hour(g.plant, sun, load, water_.stretches(at), g.stored_kwh);
             Lanes const above = w.starts > 0 ? g.start_above_kwh : g.above_kwh;
             LaneMask quick =
                 (g.stored_kwh > g.above_kwh) & (g.until_h >= hour + 1.0) & (q.lowest_kwh > above);
-            if (any(!g.carries_all)) {
+            if (!g.all_carry_all) {
                 Lanes const most = load + (w.run_h > 0 ? water_.running_w : water_.standing_w);
-                quick = quick & (g.carries_all | inverter_carries(g.plant, sun, most, Lanes(load_var, h),
-                                                                  Lanes(imbalance_w, h)));
+                quick = quick & (g.carries_all |
+                                 inverter_carries(g.plant, sun, most, load_var.at(h), imbalance_w.at(h)));
             }
             if (any(!quick)) {
                 add_quick(q, array, load, w.pump_kwh, quick);
@@ -146,7 +164,7 @@ class Group {
         p.hourly_decay.share.set(lane, q.hourly_decay.share);
         p.hourly_decay.shortfall.set(lane, q.hourly_decay.shortfall);
 
-        g_.carries_all.set(lane, d.quick.carries_all());
+        g_.carries_all.set(lane, lane >= count_ || d.quick.carries_all());
         double const stored_kwh = d.supply.bank().stored_kwh();
         g_.stored_kwh.set(lane, stored_kwh);
         g_.lowest_kwh.set(lane, stored_kwh);
@@ -162,7 +180,6 @@ class Group {
         g_.above_kwh.set(lane, fills_group ? -never : above_kwh);
         g_.start_above_kwh.set(lane, fills_group ? -never : d.quick.start_above_kwh());
         g_.until_h.set(lane, fills_group ? never : d.quick.until_h());
-        if (fills_group) g_.carries_all.set(lane, true);
     }
 
     inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q, Lanes const& array_w,
