@@ -22,8 +22,12 @@ bool takes_value(CLI::Option const& o) { return o.get_items_expected_max() > 0; 
 
 // What stands behind an option in its help, such as "si|us" or "TEXT".
 std::string value_of(CLI::Option const& o) {
+    if (!takes_value(o)) return "";
     std::string const text = o.get_option_text();
-    return !takes_value(o) ? "" : text.empty() ? o.get_type_name() : text;
+    if (!text.empty()) return text;
+    // "FLOAT:FLOAT in [0 - 90]"
+    std::string const type = o.get_type_name(), kind = type.substr(0, type.find(':'));
+    return kind == "FLOAT" || kind == "INT" || kind == "UINT" ? "NUMBER" : kind;
 }
 
 bool speaks_of_file(CLI::Option const& o) {
