@@ -119,7 +119,7 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
               "key 'tank.cut_out': \"60 psi\": the pump tops out"},
              {"\"25.9 ft\"", "\"26.9 ft\"", "must fall from row to row: a rising curve has no unique"},
              {"\"27.0 ft\"", "\"-27.0 ft\"", "key 'pump.head'"},
-             {"\"0.0520 hp\"", "\"0 hp\"", "key 'pump.shaft_power'"},
+             {"\"0.0520 hp\"", "\"0 hp\"", "must be > 0 W and < 100 kW, also at shut-off"},
              {"\"0.0867 hp\"", "\"0.0100 hp\"", "no pump gives out more than it takes in"},
              {"\"16 gpm\"]", "\"16 gpm\", \"18 gpm\"]",
               "key 'pump.head': must be a list of 10 values, not 9"},
