@@ -14,6 +14,7 @@
 #include "scenarios/read_wiring.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
+#include "scenarios/unusual_values.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -87,6 +88,11 @@ void read_place(Section& root, Scenario& scenario) {
     scenario.question = root.text("question", "");
     scenario.place = root.text("place");
     scenario.elevation_m = root.quantity("elevation", "m", {-450, 6000});
+    if (root.has("latitude") != root.has("longitude"))
+        root.fail(root.has("latitude") ? "longitude" : "latitude", "is missing; give both or neither");
+    if (root.has("latitude"))
+        scenario.coordinates = Coordinates{root.quantity("latitude", "deg", {-66, 66}),
+                                           root.quantity("longitude", "deg", {-180, 180})};
 }
 
 }  // namespace
@@ -112,6 +118,8 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
     read_wiring_side(root, scenario);
     check_motor_voltage(root, scenario);
     root.finish();
+    auto const unusual = unusual_values(scenario);
+    scenario.warnings.insert(scenario.warnings.end(), unusual.begin(), unusual.end());
     return scenario;
 }
 

@@ -45,6 +45,11 @@ struct TiltChange {
     double tilt_deg = 0;
 };
 
+/// Where the well is, north and east positive.
+struct Coordinates {
+    double latitude_deg = 0, longitude_deg = 0;
+};
+
 /// A design as a designer describes it: plain parts, SI units, every one validated.
 struct Scenario {
     std::string path;  ///< of the file, "" when read from a text
@@ -52,6 +57,7 @@ struct Scenario {
     std::vector<UsedPart> parts;  ///< from parts lists
     std::string title, question, place;
     double elevation_m = 0;
+    std::optional<Coordinates> coordinates;  ///< only to tell whether the weather belongs to the place
 
     std::string weather_path;  ///< as in the file, resolved against the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;

@@ -2,6 +2,7 @@
 
 #include <date/date.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -46,8 +47,12 @@ bool Section::has(std::string_view key) { return find(key) != nullptr; }
 double Section::in_range(std::string_view key, double value, std::string_view unit, Range range) const {
     if (!(value >= range.low && value <= range.high)) {
         std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
-        fail(key, fmt::format("{:.6g}{} is out of range; accepted: {:.6g} to {:.6g}{}", value, suffix,
-                              range.low, range.high, suffix));
+        std::string const shown = fmt::format("{:.6g}{}", value, suffix);
+        auto const typed = (*table_)[key].value<std::string>();
+        bool const other_unit = typed && !typed->starts_with(fmt::format("{:.6g}", value));
+        fail(key,
+             fmt::format("{}{} is out of range; accepted: {:.6g} to {:.6g}{}",
+                         other_unit ? "\"" + *typed + "\" = " : "", shown, range.low, range.high, suffix));
     }
     return value;
 }
@@ -201,7 +206,15 @@ void Section::finish() const {
                 return edit_distance(a, key.str()) < edit_distance(b, key.str());
             });
         std::string hint;
-        if (nearest != known_.end()) hint = fmt::format("; the nearest known key is '{}'", *nearest);
+        bool const near = nearest != known_.end() &&
+                          edit_distance(*nearest, key.str()) <= std::max<std::size_t>(2, nearest->size() / 2);
+        if (near) {
+            hint = fmt::format("; the nearest known key is '{}'", *nearest);
+        } else if (!known_.empty()) {
+            auto keys = known_;
+            std::sort(keys.begin(), keys.end());
+            hint = fmt::format("; accepted here: {}", fmt::join(keys, ", "));
+        }
         fail(key.str(), "no such key" + hint);
     }
 }
