@@ -36,10 +36,12 @@ class MotorRun {
         if (running == running_) return false;
         running_ = running;
         if (running) {
+            if (whole && rested_whole_) shortest_rest_s_ = std::min(shortest_rest_s_, rest_s_);
             start(now_s);
             whole_ = whole;
         } else {
             rest_s_ = 0;
+            rested_whole_ = whole;
             if (whole_ && whole) {
                 shortest_run_s_ = std::min(shortest_run_s_, run_s_);
                 if (run_s_ < duty_->least_run_s * (1 - 1e-9)) ++short_runs_;
@@ -85,6 +87,9 @@ class MotorRun {
     [[nodiscard]] double shortest_run_s() const {
         return shortest_run_s_ == std::numeric_limits<double>::infinity() ? 0 : shortest_run_s_;
     }
+    [[nodiscard]] double shortest_rest_s() const {
+        return shortest_rest_s_ == std::numeric_limits<double>::infinity() ? 0 : shortest_rest_s_;
+    }
     [[nodiscard]] double longest_run_s() const { return longest_run_s_; }
     [[nodiscard]] double short_runs() const { return short_runs_; }
     [[nodiscard]] double start_energy_j() const { return start_energy_j_; }
@@ -99,10 +104,11 @@ class MotorRun {
 
     MotorDuty const* duty_;
     double peak_w_;
-    bool running_ = false, whole_ = false;
+    bool running_ = false, whole_ = false, rested_whole_ = false;
     double run_s_ = 0, rest_s_ = std::numeric_limits<double>::infinity();
     double start_left_j_ = 0, start_w_ = 0, start_energy_j_ = 0;
     double shortest_run_s_ = std::numeric_limits<double>::infinity(), longest_run_s_ = 0, short_runs_ = 0;
+    double shortest_rest_s_ = std::numeric_limits<double>::infinity();
     std::vector<double> start_times_s_;
 };
 

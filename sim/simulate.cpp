@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 #include <string>
 
@@ -73,6 +74,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
 
 // Far above what rules and switches can ask for: more is a fault of the loop, not of the design.
 constexpr int most_steps_an_hour = 100000;
+constexpr double most_w = std::numeric_limits<double>::infinity();
 
 double value_or(std::vector<double> const& values, std::size_t hour, double otherwise) {
     return values.empty() ? otherwise : values[hour];
@@ -133,6 +135,9 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0),
                           value_or(inputs.load_var, h, 0));
         loads.begin_hour(h);
+        if (!inputs.load_start_va.empty())
+            supply.loads_start(inputs.load_start_va[h], loads.served_w(most_w, supply),
+                               water.running_peak_w());
         water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
         int standing_still = 0, steps = 0;
         for (double t_s = 0; t_s < seconds_per_hour;) {
@@ -163,6 +168,10 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     }
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
+    result.end_water = water.carried();
+    Bank const& bank = supply.bank();
+    result.end_supply = {bank.state(), bank.heater_w() > 0, bank.charge_refused(), bank.temperature_c(),
+                         supply.generator().fuel_l()};
     summarise(result, system, start);
     Summary& s = result.summary;
     s.shortest_run_s = water.pump().shortest_run_s();

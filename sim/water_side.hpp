@@ -38,8 +38,11 @@ class WaterSide {
   public:
     WaterSide(System const& system, std::vector<Event>& events) : s_(system), events_(events) {
         if (system.well) well_.emplace(*system.well);
-        if (system.cistern) cistern_.emplace(*system.cistern);
-        if (system.trough) trough_.emplace(*system.trough);
+        auto const& carried = system.carried_water;
+        if (system.cistern)
+            cistern_.emplace(*system.cistern, carried ? carried->cistern_m3 : system.cistern->start_m3);
+        if (system.trough)
+            trough_.emplace(*system.trough, carried ? carried->trough_m3 : system.trough->full_m3);
         if (!system.cistern || !system.cistern->gravity) {
             pressure_.emplace(system);
             motors_.emplace_back(system.motor, pressure_->peak_w());
@@ -210,6 +213,16 @@ class WaterSide {
     [[nodiscard]] double stored_m3() const {
         return (pressure_ ? pressure_->tank_m3() : 0) + (cistern_ ? cistern_->volume_m3() : 0) +
                (trough_ ? trough_->volume_m3() : 0);
+    }
+    [[nodiscard]] CarriedWater carried() const {
+        return {pressure_ ? pressure_->tank_m3() : 0, cistern_ ? cistern_->volume_m3() : 0,
+                trough_ ? trough_->volume_m3() : 0};
+    }
+    /// Most that the motors running now draw [W].
+    [[nodiscard]] double running_peak_w() const {
+        double sum = 0;
+        for (MotorRun const& m : motors_) sum += m.running() ? m.peak_w() : 0;
+        return sum;
     }
     [[nodiscard]] double start_energy_j() const {
         double sum = 0;
