@@ -14,6 +14,7 @@
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"
 #include "tools/commands.hpp"
+#include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
@@ -26,7 +27,7 @@ struct Options {
     std::string scenario, option, weather, out, from = "01-01";
     int days = 365, years = 1;
     Units units = Units::si;
-    bool json = false;
+    bool json = false, plain = false;
     double require = -1;
 };
 
@@ -73,7 +74,8 @@ void run(Options const& o, int& exit_code) {
             json[std::string(field.name)] = result.summary.*field.value;
         fmt::print("{}\n", json.dump(2));
     } else {
-        fmt::print("{}", summary_table(scenario, year, result, o.units));
+        fmt::print("{}{}", summary_table(scenario, year, result, o.units),
+                   run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
         for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
         fmt::print("\nHour by hour: {}\n", out);
@@ -109,6 +111,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
         ->option_text("si|us");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
+    c->add_flag("--plain", o->plain, "No picture of the year, which a terminal shows below the table");
     c->add_option("--require", o->require, "Exit with 1 when less than this fraction of the water is kept")
         ->check(CLI::Range(0.0, 1.0));
     c->footer(

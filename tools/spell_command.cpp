@@ -13,6 +13,7 @@
 #include "sim/result_file.hpp"
 #include "sim/table_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
 #include "tools/units.hpp"
 
@@ -148,7 +149,9 @@ void run(Options const& o) {
     if (!o.out.empty()) write_file(o, a, scenario.text, year);
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) return print_json(a);
-    fmt::print("{}", spell_answer_table(scenario, a, o.units, o.plain));
+    auto const screen = look_at_screen(o.plain);
+    fmt::print("{}{}", spell_answer_table(scenario, a, o.units, !screen.pictures),
+               spell_strip(a.outcome, a.days, screen));
     if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
 }
 
@@ -189,7 +192,7 @@ void add_spell_command(CLI::App& app, int&) {
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
         ->option_text("si|us");
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: never");
-    c->add_flag("--plain", o->plain, "Bars of ASCII characters");
+    c->add_flag("--plain", o->plain, "Bars of ASCII characters and no picture, as in a pipe");
     c->footer("Example:  holdwater spell scenarios/saltbush-livestock.toml --days 10 --clearness 0.1");
     c->callback([o] { run(*o); });
 }
