@@ -39,6 +39,8 @@ void run_year(Job const& job, SweepBlock& block) {
         for (auto const& f : finding_fields()) *figure++ = run.findings.*f.value;
     } catch (std::invalid_argument const& error) {  // models::ParameterError among them
         block.problems[job.row] = error.what();
+    } catch (std::logic_error const& error) {
+        block.problems[job.row] = fmt::format("internal error: {}", error.what());
     }
 }
 

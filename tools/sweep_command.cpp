@@ -117,6 +117,7 @@ void answer(Options const& o, Paths const& paths, SweepTally const& tally) {
                whole && method == sim::SweepMethod::one_at_a_time ? tornado(tally, o.units, o.plain)
                : whole && method == sim::SweepMethod::sobol       ? sobol_table(tally, o.units, o.plain)
                                                                   : extremes_table(tally, o.units));
+    if (tally.refused > 0) fmt::print("\nFirst refusal: {}\n", tally.problem);
     if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
     for (auto const& path : {paths.csv, paths.hdf5})
         if (!path.empty()) fmt::print("Row by row: {}\n", path);

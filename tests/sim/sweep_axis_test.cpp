@@ -124,8 +124,12 @@ TEST_CASE("spreads have the mean and the deviation of the textbooks") {
     // with s = ln factor: median e^(s2/2), median e^(s2/2) sqrt(e^(s2) - 1).
     double const s = std::log(1.5);
     // Half of a normal distribution: mean sqrt(2/pi), deviation sqrt(1 - 2/pi).
+    struct Known {
+        ValueSpread spread;
+        double mean, deviation;
+    };
     for (auto const& [spread, mean, deviation] :
-         {std::tuple<ValueSpread, double, double>{{SpreadKind::uniform, 0, 0, 2, 8}, 5, 6 / std::sqrt(12)},
+         {Known{{SpreadKind::uniform, 0, 0, 2, 8}, 5, 6 / std::sqrt(12)},
           {{SpreadKind::triangular, 4, 0, 2, 7}, 13.0 / 3, std::sqrt((4 + 16 + 49 - 8 - 14 - 28) / 18.0)},
           {{SpreadKind::normal, 30, 4, -inf, inf}, 30, 4},
           {{SpreadKind::normal, 0, 1, 0, inf}, std::sqrt(2 / M_PI), std::sqrt(1 - 2 / M_PI)},
