@@ -24,11 +24,12 @@ constexpr std::array<std::pair<SweepMethod, char const*>, 4> method_names{
      {SweepMethod::latin_hypercube, "Latin hypercube"},
      {SweepMethod::sobol, "Sobol"}}};
 
-enum class Kind { number, text, flag };
+enum class Kind { number, choice, flag, problem };
 
 struct Column {
     std::string name, unit, long_name;
     Kind kind;
+    std::size_t text_width = 0;  // of a choice: its texts, padded with zeros
 };
 
 // A slash would be a folder of the file.
@@ -39,13 +40,16 @@ std::string dataset_name(std::string name) {
 
 std::vector<Column> columns_of(std::vector<SweepAxis> const& axes, std::vector<SweepFigure> const& figures) {
     std::vector<Column> columns;
-    for (auto const& axis : axes)
+    for (auto const& axis : axes) {
+        std::size_t width = 1;
+        for (auto const& value : axis.values) width = std::max(width, value.size());
         columns.push_back({dataset_name(axis.key), axis.unit,
                            "value of this key; nothing: as in the scenario",
-                           axis.is_number ? Kind::number : Kind::text});
+                           axis.is_number ? Kind::number : Kind::choice, width});
+    }
     columns.push_back({"ran", "1", "1: run; 0: refused, see problem", Kind::flag});
     for (auto const& f : figures) columns.push_back({f.name, f.unit, f.long_name, Kind::number});
-    columns.push_back({"problem", "", "why a row was not run", Kind::text});
+    columns.push_back({"problem", "", "why a row was not run", Kind::problem});
     return columns;
 }
 
@@ -55,15 +59,28 @@ H5::StrType free_text() {
     return type;
 }
 
-H5::DataType type_of(Kind kind) {
-    if (kind == Kind::text) return free_text();
-    return kind == Kind::flag ? H5::DataType(H5::PredType::NATIVE_UINT8)
-                              : H5::DataType(H5::PredType::NATIVE_DOUBLE);
+H5::StrType fixed_text(std::size_t size) {
+    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(size, 1));
+    type.setCset(H5T_CSET_UTF8);
+    return type;
+}
+
+H5::DataType type_of(Column const& column) {
+    switch (column.kind) {
+        case Kind::choice:
+            return fixed_text(column.text_width);
+        case Kind::flag:
+            return H5::PredType::NATIVE_UINT8;
+        case Kind::problem:
+            return free_text();
+        case Kind::number:
+            break;
+    }
+    return H5::PredType::NATIVE_DOUBLE;
 }
 
 void put_text(H5::H5Object& where, std::string const& name, std::string const& text) {
-    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(text.size(), 1));
-    type.setCset(H5T_CSET_UTF8);
+    auto const type = fixed_text(text.size());
     where.createAttribute(name, type, H5::DataSpace(H5S_SCALAR))
         .write(type, text.empty() ? std::string(1, '\0') : text);
 }
@@ -74,8 +91,7 @@ void put_count(H5::H5Object& where, std::string const& name, std::uint64_t value
 }
 
 void put_long_text(H5::Group& group, std::string const& name, std::string const& text) {
-    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(text.size(), 1));
-    type.setCset(H5T_CSET_UTF8);
+    auto const type = fixed_text(text.size());
     H5::DSetCreatPropList properties;
     H5Pset_obj_track_times(properties.getId(), false);  // the same rows, the same bytes
     group.createDataSet(name, type, H5::DataSpace(H5S_SCALAR), properties)
@@ -167,13 +183,12 @@ H5::DataSet make_column(H5::Group& group, Column const& column) {
     hsize_t const chunk = chunk_rows;
     properties.setChunk(1, &chunk);
     H5Pset_obj_track_times(properties.getId(), false);
-    if (column.kind != Kind::text) {
+    if (column.kind != Kind::problem) {
         properties.setShuffle();
         properties.setDeflate(1);
     }
     hsize_t const none = 0, any = H5S_UNLIMITED;
-    auto data =
-        group.createDataSet(column.name, type_of(column.kind), H5::DataSpace(1, &none, &any), properties);
+    auto data = group.createDataSet(column.name, type_of(column), H5::DataSpace(1, &none, &any), properties);
     put_text(data, "units", column.unit);
     put_text(data, "long_name", column.long_name);
     return data;
@@ -303,8 +318,9 @@ struct SweepWriter::Open {
     std::size_t width;
     // A chunk's rows, column by column.
     std::vector<std::vector<double>> numbers;
-    std::vector<std::vector<std::string>> texts;
+    std::vector<std::string> choices;  // padded to the column's width
     std::vector<std::uint8_t> ran;
+    std::vector<std::string> problems;
     std::size_t waiting = 0;
 
     Open(std::string path, SweepHead const& head, std::size_t first_row, std::size_t end_row)
@@ -312,36 +328,47 @@ struct SweepWriter::Open {
           axes(read_axes(head.spec.vary)),
           width(head.figures.size()),
           numbers(file.columns.size()),
-          texts(file.columns.size()) {}
+          choices(file.columns.size()) {}
 
     void add(SweepBlock const& block, std::size_t i) {
         std::size_t c = 0;
         for (std::size_t a = 0; a < axes.size(); ++a, ++c) {
             auto const& value = block.settings[i][a];
-            if (axes[a].is_number)
+            if (axes[a].is_number) {
                 numbers[c].push_back(value.empty() ? not_run : number_in(value));
-            else
-                texts[c].push_back(value);
+            } else {
+                choices[c] += value;
+                choices[c].resize((waiting + 1) * file.columns[c].text_width);
+            }
         }
         ran.push_back(block.problems[i].empty() ? 1 : 0);
         ++c;
         for (std::size_t f = 0; f < width; ++f, ++c) numbers[c].push_back(block.figures_of(i)[f]);
-        texts[c].push_back(block.problems[i]);
+        problems.push_back(block.problems[i]);
         if (++waiting == chunk_rows) flush();
     }
 
     void flush() {
         for (std::size_t c = 0; c < file.columns.size(); ++c) {
-            auto const kind = file.columns[c].kind;
-            if (kind == Kind::text)
-                append_texts(file.data[c], texts[c]);
-            else if (kind == Kind::flag)
-                append_values(file.data[c], ran.data(), ran.size(), type_of(kind));
-            else
-                append_values(file.data[c], numbers[c].data(), numbers[c].size(), type_of(kind));
+            auto const& column = file.columns[c];
+            switch (column.kind) {
+                case Kind::number:
+                    append_values(file.data[c], numbers[c].data(), waiting, type_of(column));
+                    break;
+                case Kind::choice:
+                    append_values(file.data[c], choices[c].data(), waiting, type_of(column));
+                    break;
+                case Kind::flag:
+                    append_values(file.data[c], ran.data(), waiting, type_of(column));
+                    break;
+                case Kind::problem:
+                    append_texts(file.data[c], problems);
+                    break;
+            }
             numbers[c].clear();
-            texts[c].clear();
+            choices[c].clear();
         }
+        problems.clear();
         ran.clear();
         waiting = 0;
     }
@@ -415,8 +442,13 @@ SweepBlock SweepReader::read(std::size_t from, std::size_t count) const {
         for (std::size_t a = 0; a < open_->axes.size(); ++a, ++c) {
             auto const& axis = open_->axes[a];
             if (!axis.is_number) {
-                auto const texts = read_texts(open_->data[c], from, count);
-                for (std::size_t i = 0; i < count; ++i) block.settings[i][a] = texts[i];
+                auto const width = open_->columns[c].text_width;
+                std::string texts(count * width, '\0');
+                read_values(open_->data[c], from, count, texts.data(), type_of(open_->columns[c]));
+                for (std::size_t i = 0; i < count; ++i) {
+                    auto const one = texts.substr(i * width, width);
+                    block.settings[i][a] = one.substr(0, one.find('\0'));
+                }
                 continue;
             }
             read_values(open_->data[c], from, count, numbers.data(), H5::PredType::NATIVE_DOUBLE);
@@ -440,14 +472,14 @@ void join_sweep_files(std::vector<SweepReader> const& parts, std::string const& 
         std::vector<char> values;
         // Whole chunks at a time: the bytes do not depend on where the parts were cut.
         for (std::size_t c = 0; c < out.columns.size(); ++c) {
-            auto const kind = out.columns[c].kind;
-            auto const type = type_of(kind);
-            std::size_t const size = kind == Kind::text ? 0 : type.getSize();
+            bool const free = out.columns[c].kind == Kind::problem;
+            auto const type = type_of(out.columns[c]);
+            std::size_t const size = type.getSize();
             std::vector<std::string> texts;
             values.clear();
             std::size_t waiting = 0;
             auto const flush = [&] {
-                if (kind == Kind::text)
+                if (free)
                     append_texts(out.data[c], texts);
                 else
                     append_values(out.data[c], values.data(), waiting, type);
@@ -459,7 +491,7 @@ void join_sweep_files(std::vector<SweepReader> const& parts, std::string const& 
                 std::size_t from = 0;
                 while (from < part.rows()) {
                     std::size_t const count = std::min(chunk_rows - waiting, part.rows() - from);
-                    if (kind == Kind::text) {
+                    if (free) {
                         auto more = read_texts(part.open_->data[c], from, count);
                         texts.insert(texts.end(), more.begin(), more.end());
                     } else {

@@ -201,7 +201,7 @@ TEST_CASE("shards of a sweep merge into the file of the whole, CSV included") {
 TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same bytes") {
     ScratchFolder folder;
     std::string const arguments =
-        "sweep " + demo + "--sample 400 --threads 1 --vary 'bank.capacity=3 kWh..9 kWh' --out ";
+        "sweep " + demo + "--sample 200 --threads 1 --vary 'bank.capacity=3 kWh..9 kWh' --out ";
     // As soon as there is a file of rows, the signal that Ctrl-C sends.
     auto const stopped =
         run_shell(folder, "'" HOLDWATER_COMMAND "' " + arguments +
@@ -209,7 +209,7 @@ TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same byt
                               "done; kill -INT $!; wait $!");
     CHECK(stopped.exit_code == 130);
     CHECK(stopped.out == "");
-    CHECK(stopped.err.find("of 400 rows are finished") != std::string::npos);
+    CHECK(stopped.err.find("of 200 rows are finished") != std::string::npos);
     CHECK(stopped.err.find("--resume goes on") != std::string::npos);
     CHECK(!std::filesystem::exists(folder / "a.h5"));
     CHECK(std::filesystem::exists(folder / "a.h5.part"));
@@ -217,7 +217,7 @@ TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same byt
     CHECK(anew.exit_code == 2);
     CHECK(anew.err.find("--resume goes on from them") != std::string::npos);
     auto const other = run_holdwater(folder, "sweep " + demo +
-                                                 "--sample 400 --seed 2 --vary 'bank.capacity=3 kWh..9 kWh' "
+                                                 "--sample 200 --seed 2 --vary 'bank.capacity=3 kWh..9 kWh' "
                                                  "--resume --out a.h5");
     CHECK(other.exit_code == 2);
     CHECK(other.err.find("the plan differs") != std::string::npos);
@@ -227,7 +227,7 @@ TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same byt
     CHECK(file_text(folder / "a.h5") == file_text(folder / "b.h5"));
     auto const again = run_holdwater(folder, arguments + "a.h5 --resume");
     CHECK(again.exit_code == 0);
-    CHECK(again.out.find("400 runs") != std::string::npos);
+    CHECK(again.out.find("200 runs") != std::string::npos);
 }
 
 TEST_CASE("an option can be varied") {
