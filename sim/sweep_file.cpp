@@ -302,8 +302,8 @@ std::string difference(SweepHead const& one, std::string const& one_name, SweepH
         return said("the scenario differs", "hash " + text_hash(one.scenario_text),
                     "hash " + text_hash(other.scenario_text));
     if (one.inputs_hash != other.inputs_hash)
-        return said("the weather differs", "hash of design and weather " + one.inputs_hash,
-                    other.inputs_hash);
+        return said("the weather or a parts list differs", "hash " + one.inputs_hash,
+                    "hash " + other.inputs_hash);
     if (one.version != other.version)
         return said("the program's version differs", one.version, other.version);
     if (!std::equal(one.figures.begin(), one.figures.end(), other.figures.begin(), other.figures.end(),

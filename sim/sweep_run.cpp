@@ -90,8 +90,10 @@ YearSweep::SharedYear YearSweep::year_of(scenarios::Scenario const& s) {
     };
     if (columns_vary_) return read();
     // All that the reading depends on, the column map apart.
-    std::string const key = fmt::format("{}|{}|{}|{}|{}", s.weather_path, static_cast<int>(s.decomposition),
-                                        s.decompose_all, s.fill_long_gaps, s.albedo);
+    auto const place = s.coordinates.value_or(scenarios::Coordinates{});
+    std::string const key =
+        fmt::format("{}|{}|{}|{}|{}|{}|{}", s.weather_path, static_cast<int>(s.decomposition),
+                    s.decompose_all, s.fill_long_gaps, s.albedo, place.latitude_deg, place.longitude_deg);
     auto const known =
         std::find_if(years_.begin(), years_.end(), [&](ReadYear const& y) { return y.key == key; });
     if (known != years_.end()) {
@@ -102,7 +104,7 @@ YearSweep::SharedYear YearSweep::year_of(scenarios::Scenario const& s) {
     if (years_.size() > most_years) years_.pop_back();
     try {
         years_.front().year = read();
-    } catch (weather::WeatherError const& error) {
+    } catch (std::exception const& error) {
         years_.front().problem = error.what();
         throw;
     }
@@ -145,6 +147,8 @@ void YearSweep::run(SweepBlock& block) {
 std::string YearSweep::inputs_hash() const {
     auto const base = scenarios::option_design(file_, base_).scenario;
     std::string all = base.text + file_text(weather_path_.empty() ? base.weather_path : weather_path_);
+    for (auto const& list : file_.parts)
+        for (auto const& part : list.parts) all += part.text;
     for (std::size_t a = 0; a < axes_.size(); ++a) {
         if (axes_[a].key != "weather.file") continue;
         SweepRow row(axes_.size());
