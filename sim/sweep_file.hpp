@@ -30,12 +30,12 @@ std::string difference(SweepHead const& one, std::string const& one_name, SweepH
 /// in the plan is its place in the dataset plus the attribute first_row of /sweep; end_row says where the
 /// file's rows are to end.
 ///
-/// Rows are appended block by block and reach the disk in chunks, so that the memory does not grow with them.
-/// Written under a temporary name beside `path`; `close` renames it. All throw ResultFileError.
+/// Rows are appended block by block and packed in chunks. The file has its name when `close` has written it,
+/// whole. All throw ResultFileError.
 class SweepWriter {
   public:
     SweepWriter(std::string path, SweepHead const& head, std::size_t first_row, std::size_t end_row);
-    ~SweepWriter();  ///< not closed: nothing is left
+    ~SweepWriter();  ///< not closed: nothing was written
     SweepWriter(SweepWriter const&) = delete;
     SweepWriter& operator=(SweepWriter const&) = delete;
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cctype>
 #include <filesystem>
+#include <fstream>
 
 #include "sim/result_file.hpp"
 
@@ -34,10 +35,21 @@ void rename_file(std::string const& from, std::string const& to) {
     if (failure) throw ResultFileError(fmt::format("{}: cannot be written ({})", to, failure.message()));
 }
 
+void check_overwrites_hdf5(std::string const& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::string begin(8, ' ');
+    if (!in || !in.read(begin.data(), 1)) return;  // none yet, or empty
+    in.read(begin.data() + 1, 7);
+    if (begin != "\x89HDF\r\n\x1a\n")
+        throw ResultFileError(
+            path + ": is there already and no result file (HDF5); it is left alone, give another name");
+}
+
 }  // namespace
 
 SweepStore::SweepStore(std::string out, SweepHead head, RowRange rows, bool resume, PieceLimits limits)
     : out_(std::move(out)), head_(std::move(head)), rows_(rows), limits_(limits), next_(rows.first) {
+    check_overwrites_hdf5(out_);
     auto const found = leftovers();
     if (resume)
         go_on();
@@ -202,6 +214,7 @@ std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths) {
 }
 
 void merge_shards(std::vector<SweepReader> const& shards, std::string const& out) {
+    check_overwrites_hdf5(out);
     auto head = shards.front().head();
     head.shard = head.shards = 1;
     join_sweep_files(shards, out, head, {0, shards.back().end_row()});

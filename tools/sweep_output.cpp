@@ -4,9 +4,11 @@
 #include <signal.h>
 #include <unistd.h>
 
+#include <cerrno>
 #include <chrono>
 #include <cmath>
 #include <filesystem>
+#include <system_error>
 
 #include "sim/result_file.hpp"
 
@@ -21,6 +23,12 @@ static_assert(std::atomic<bool>::is_always_lock_free && std::atomic<int>::is_alw
 extern "C" void ask_to_stop(int signal) {
     stop_signal = signal;
     stop_asked = true;
+}
+
+// With the system's reason.
+[[noreturn]] void refuse(std::string const& path) {
+    throw sim::ResultFileError(
+        fmt::format("{}: cannot be written ({})", path, std::generic_category().message(errno)));
 }
 
 double seconds_now() {
@@ -48,7 +56,7 @@ TextOut::TextOut(std::string path)
     : path_(std::move(path)),
       temporary_(path_.empty() ? "" : fmt::format("{}.{}.tmp", path_, ::getpid())),
       file_(path_.empty() ? stdout : std::fopen(temporary_.c_str(), "wb")) {
-    if (file_ == nullptr) throw sim::ResultFileError(path_ + ": cannot be written");
+    if (file_ == nullptr) refuse(path_);
 }
 
 TextOut::~TextOut() {
@@ -60,18 +68,19 @@ TextOut::~TextOut() {
 
 void TextOut::write(std::string const& text) {
     if (std::fwrite(text.data(), 1, text.size(), file_) != text.size())
-        throw sim::ResultFileError((path_.empty() ? "the screen" : path_) + ": cannot be written");
+        refuse(path_.empty() ? "the screen" : path_);
 }
 
 void TextOut::close() {
     if (path_.empty()) return;
     bool const whole = std::fclose(file_) == 0;
     file_ = nullptr;
-    std::error_code failure;
-    if (whole) std::filesystem::rename(temporary_, path_, failure);
-    if (whole && !failure) return;
-    std::filesystem::remove(temporary_, failure);
-    throw sim::ResultFileError(path_ + ": cannot be written");
+    if (whole && std::rename(temporary_.c_str(), path_.c_str()) == 0) return;
+    int const why = errno;
+    std::error_code ignored;
+    std::filesystem::remove(temporary_, ignored);
+    errno = why;
+    refuse(path_);
 }
 
 Progress::Progress(std::size_t done, std::size_t all)
