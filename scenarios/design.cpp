@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -247,8 +248,12 @@ Prices read_prices(Section s, Scenario const& scenario) {
     p.maintenance_per_year = s.number("maintenance_per_year", money, 0);
     p.generator_upkeep_per_hour = s.number("generator_upkeep_per_hour", {0, 1e4}, 0);
     p.bank_replacement = s.number("bank_replacement", money, 0);
-    if (p.bank_replacement > 0) p.bank_life_y = s.number("bank_life_years", {0.5, 100});
-    (void)s.has("bank_life_years");
+    auto const& life = scenario.bank_life;
+    bool const reckoned =
+        life.cycle_life || std::isfinite(life.calendar_life_y) || std::isfinite(life.throughput_life_kwh);
+    bool const given = s.has("bank_life_years");
+    if (p.bank_replacement > 0 && (given || !reckoned))
+        p.bank_life_y = s.number("bank_life_years", {0.5, 100});
     p.years = s.number("years", {1, 100});
     p.discount_rate = s.number("discount_rate", {-0.05, 0.5});
     s.finish();
