@@ -98,12 +98,13 @@ class Merger {
 
     toml::table const& document() const { return document_; }
 
-    // The changed scenario as text, without options and prices, and where each of its lines came from
+    // The changed scenario as text, without options, prices and search, and where each of its lines came from
     // (0: not from the file).
     std::string text(std::map<std::size_t, std::size_t>& line_of) const {
         toml::table plain = document_;
         plain.erase("option");
         plain.erase("prices");
+        plain.erase("search");
         std::ostringstream out;
         out << toml::toml_formatter(plain) << "\n";
         auto const again = toml::parse(out.str(), path_);
@@ -319,7 +320,7 @@ DesignFile read_design_file(std::string const& path) {
 
 Design base_design(DesignFile const& file) {
     auto document = parse(file.text, file.path);
-    if (!document.contains("option") && !document.contains("prices"))
+    if (!document.contains("option") && !document.contains("prices") && !document.contains("search"))
         return {base_name, read_scenario_text(file.text, file.path), std::nullopt};
     Merger const merger(std::move(document), file.path);
     auto design = read_merged(merger, file, base_name, "");
