@@ -53,14 +53,16 @@ void run(Options const& o, int& exit_code) {
     check_table_path(o.out);
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::DrawOptions draw;
-    for (auto const& path : o.weather)
-        draw.records.push_back(scenarios::read_scenario_weather(scenario, path));
+    // One file stands in for the scenario's; several are years on record.
+    if (o.weather.size() > 1)
+        for (auto const& path : o.weather)
+            draw.records.push_back(scenarios::read_scenario_weather(scenario, path));
     draw.years = o.draws > 0 ? o.draws : draw.records.empty() ? 50 : static_cast<int>(draw.records.size());
     draw.seed = o.seed;
     draw.threads = o.threads;
     draw.progress = years_progress();
-    // Years on record may be all there is.
-    auto const own = draw.records.empty() ? scenarios::read_scenario_weather(scenario) : draw.records[0];
+    auto const own =
+        scenarios::read_scenario_weather(scenario, o.weather.empty() ? std::string() : o.weather[0]);
     auto as_written = sim::run_year(scenario, own);
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
     bool const made = draw.records.empty();
@@ -98,12 +100,13 @@ void add_odds_command(CLI::App& app, int& exit_code) {
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--draws", o->draws,
-                  "Number of years (default: 50 made ones, or as many as weather files are given)")
+                  "Number of years (default: 50 made ones, or as many as years on record are given)")
         ->check(CLI::Range(1, 100000));
     c->add_option("--seed", o->seed, "Seed of weather, outages, demand and generator failures")
         ->capture_default_str();
-    c->add_option("--weather", o->weather,
-                  "Years on record instead of made ones: one weather file a year, one after the other");
+    c->add_option(
+        "--weather", o->weather,
+        "Weather file in place of the scenario's; several are years on record, used instead of made ones");
     c->add_option("--require", o->require,
                   "Exit with 1 when all the water came in a smaller share of the years than this")
         ->check(CLI::Range(0.0, 1.0));

@@ -100,8 +100,8 @@ std::string odds_table(scenarios::Scenario const& scenario, OddsAnswer const& a,
     std::string out = fmt::format("{}\n{}\n{}; drawn anew in each: {}\n\n", scenario.title, scenario.place,
                                   a.weather, a.drawn);
     out += fmt::format("Does it hold water, year after year?  All of it came in {}.\n\n", words(a.wet));
-    out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "", "this file", "middle",
-                       "10 to 90 %", "1 in 10", "worst");
+    out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
+                       a.made ? "this file" : "first file", "middle", "10 to 90 %", "1 in 10", "worst");
     auto const spreads = figure_spreads(a);
     for (auto const& line : lines_of(units)) {
         auto const& s = *std::find_if(spreads.begin(), spreads.end(),
