@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <limits>
 #include <memory>
 #include <stdexcept>
 #include <utility>
@@ -45,6 +46,7 @@ class Chooser {
     scenarios::DesignOption option_of(Combination const& c) const;
     double price_of(Combination const& c) const;
     std::vector<double> least_objective(Combination const& c) const;
+    std::vector<double> bound(scenarios::Prices const& prices, std::vector<double> const& order) const;
     std::vector<double> objective(Combination const& c, ChoiceRun const& run) const;
     std::vector<Judged> run(std::vector<Combination> const& combinations);
     std::optional<Combination> nearest() const;
@@ -53,6 +55,7 @@ class Chooser {
     ChooseOptions const& options_;
     scenarios::WeatherShelf shelf_;
     scenarios::Design base_;
+    bool parts_ = false;  // the design takes parts from lists
     ChoiceAnswer answer_;
 };
 
@@ -68,15 +71,18 @@ void Chooser::check() {
                                        "nothing is required; add a table [search.require] with keys such as "
                                        "water_kept = 0.999, or give --require water_kept=0.999");
     bool const priced = base_.prices.has_value();
+    parts_ = !base_.scenario.parts.empty();
     answer_.least = settings.least.value_or(priced ? SearchLeast::cost : SearchLeast::size);
     bool prices_wanted = answer_.least != SearchLeast::size || settings.require.purchase;
     for (auto const& axis : settings.axes) {
         prices_wanted = prices_wanted || !axis.prices.empty();
         for (auto const& value : axis.values)
-            for (auto const& o : value)
+            for (auto const& o : value) {
+                parts_ = parts_ || o.key.ends_with(".part");
                 if (o.key == "prices.years" || o.key == "prices.discount_rate" || o.key == "prices.currency")
                     throw scenarios::ScenarioError(file_.path, o.line, o.key,
                                                    "must be the same for all that is to be compared");
+            }
     }
     if (prices_wanted && !priced)
         throw scenarios::ScenarioError(file_.path, 0, "search",
@@ -107,8 +113,17 @@ double Chooser::price_of(Combination const& c) const {
 std::vector<double> Chooser::least_objective(Combination const& c) const {
     std::vector<double> const order(c.begin(), c.end());
     if (answer_.least == SearchLeast::size) return order;
-    // Prices as the lists change them, without reading the whole design.
     auto prices = *base_.prices;
+    if (parts_) {  // parts bring their own prices
+        try {
+            prices = *scenarios::option_design(file_, option_of(c)).prices;
+        } catch (scenarios::ScenarioError const&) {
+            return {-std::numeric_limits<double>::infinity()};  // to be run, and refused with its reason
+        }
+        prices.purchase = std::max(0.0, prices.purchase + price_of(c));
+        return bound(prices, order);
+    }
+    // Prices as the lists change them, without reading the whole design.
     for (std::size_t a = 0; a < c.size(); ++a)
         for (auto const& o : answer_.settings.axes[a].values[c[a]]) {
             auto const value = number_of(o.value);
@@ -119,6 +134,10 @@ std::vector<double> Chooser::least_objective(Combination const& c) const {
             if (o.key == "prices.bank_life_years") prices.bank_life_y = *value;
         }
     prices.purchase = std::max(0.0, prices.purchase + price_of(c));
+    return bound(prices, order);
+}
+
+std::vector<double> Chooser::bound(scenarios::Prices const& prices, std::vector<double> const& order) const {
     std::vector<double> out{answer_.least == SearchLeast::cost ? least_cost(prices) : prices.purchase};
     // What costs the same is told apart by size; a cost before the run is a bound only.
     if (answer_.least == SearchLeast::purchase) out.insert(out.end(), order.begin(), order.end());

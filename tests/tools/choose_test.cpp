@@ -33,7 +33,7 @@ TEST_CASE("the choice is the smallest that a sweep over the same lists shows to 
     CHECK(json["combinations"] == 6);
     REQUIRE(run_holdwater(folder, "sweep " + well + lists + "--out sweep.h5").exit_code == 0);
     auto const dry = sim::read_column((folder / "all.h5").string(), "combinations", "dry_hours");
-    auto const swept = sim::read_column((folder / "sweep.h5").string(), "rows", "dry_hours");
+    auto const swept = sim::read_column((folder / "sweep.h5").string(), "sweep", "dry_hours");
     CHECK(dry == swept);
     std::size_t first = 0;
     while (swept[first] > 40) ++first;
