@@ -13,6 +13,8 @@ void add_simulate_command(CLI::App& app, int& exit_code);
 void add_spell_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
 void add_sweep_command(CLI::App& app, int& exit_code);
+void add_odds_command(CLI::App& app, int& exit_code);
+void add_choose_command(CLI::App& app, int& exit_code);
 void add_preflight_command(CLI::App& app, int& exit_code);
 void add_parts_command(CLI::App& app, int& exit_code);
 void add_init_command(CLI::App& app, int& exit_code);

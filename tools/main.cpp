@@ -28,6 +28,8 @@ int main(int argc, char** argv) {
     tools::add_spell_command(app, exit_code);
     tools::add_compare_command(app, exit_code);
     tools::add_sweep_command(app, exit_code);
+    tools::add_odds_command(app, exit_code);
+    tools::add_choose_command(app, exit_code);
     tools::add_parts_command(app, exit_code);
     tools::add_init_command(app, exit_code);
     tools::add_guide_command(app, exit_code);
