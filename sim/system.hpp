@@ -15,6 +15,7 @@
 #include "models/grid.hpp"
 #include "models/inverter.hpp"
 #include "models/inverter_overload.hpp"
+#include "models/pump_gate.hpp"
 #include "scenarios/supply_settings.hpp"
 #include "sim/clock.hpp"
 #include "sim/water_system.hpp"
@@ -39,6 +40,7 @@ struct System : WaterSystem {
     BankBehaviour bank_behaviour;
     GeneratorOperation generator_operation;
     BankLifeSettings bank_life;
+    std::optional<models::PumpGate> pump_gate;  ///< when the well pump may run off the bank
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.

@@ -4,10 +4,12 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "tools/commands.hpp"
 #include "tools/comparison.hpp"
+#include "tools/provenance_view.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -24,7 +26,7 @@ nlohmann::ordered_json number(double value) {
     return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
 }
 
-void print_json(Comparison const& c) {
+void print_json(Comparison const& c, std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json;
     json["first"] = c.designs[c.chosen].name;
     json["order"] = c.order;
@@ -41,6 +43,7 @@ void print_json(Comparison const& c) {
     for (auto const& r : c.rows)
         for (std::size_t i = 0; i < c.designs.size(); ++i)
             if (r.best[i]) json["best"][r.name].push_back(c.designs[i].name);
+    add_provenance(json, provenance);
     fmt::print("{}\n", json.dump(2));
 }
 
@@ -62,9 +65,10 @@ void run(Options const& o) {
             fmt::print(stderr, "warning: {}: {}\n", design.name, warning);
     }
     auto const comparison = compare_designs(designs, std::move(figures), o.days, o.units);
-    if (o.json) return print_json(comparison);
-    fmt::print("{}\n{}\n\n{}", designs[0].scenario.title, designs[0].scenario.place,
-               comparison_table(comparison));
+    auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
+    if (o.json) return print_json(comparison, provenance);
+    fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
+               comparison_table(comparison), provenance_text(provenance));
 }
 
 }  // namespace
