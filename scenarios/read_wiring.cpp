@@ -150,8 +150,10 @@ std::vector<std::string> stated_inputs(Section const& root, Section& s) {
 std::string value_of(Section const& root, Scenario const& scenario, std::string const& key) {
     if (auto typed = root.typed(key)) return *typed;
     auto const* const input = find_assumed_input(key);
+    double const value = input->get(scenario);
+    if (value == 0) return "not given";
     std::string const unit = input->unit == "1" ? "" : " " + std::string(input->unit);
-    return fmt::format("{:.4g}{}", input->get(scenario), unit);
+    return fmt::format("{:.4g}{}", value, unit);
 }
 
 void read_range(Section& s, InputProvenance& p, int& tried) {

@@ -31,6 +31,7 @@ std::size_t distance(std::string_view a, std::string_view b) {
 
 std::string as_typed(toml::node const& node) {
     if (auto const text = node.value_exact<std::string>()) return *text;
+    if (auto const number = node.value_exact<double>()) return fmt::format("{}", *number);
     std::ostringstream out;
     node.visit([&](auto const& n) { out << n; });
     return out.str();

@@ -141,6 +141,8 @@ ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherY
         f.never_full += std::isinf(s.full_again_h) ? 1.0 / static_cast<double>(days.size()) : 0;
     }
     f.record_water = lasting_of(wet_hours(run_spells(system, own_days(dull.own), days, false)), days);
+    auto const factor = least_bank_factor(system, dull, days);
+    f.bank_needed_kwh = factor ? *factor * f.bank_kwh : std::numeric_limits<double>::infinity();
     f.levels = lasting_by_level(system, dull, days, o.start_hours);
 
     f.no_leak_power = lasting_of(power_hours(in_dull), days);

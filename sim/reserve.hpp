@@ -44,11 +44,13 @@ struct ReserveFigures {
     /// year's own weather. Power: to the inverter's stop; water: to the first hour with unmet water.
     double by_hand_d = 0;
     Lasting dark_power, dark_water, dull_water, record_water;
-    int looked_at_d = 60;              ///< dark and record; the dull spell has its own length
-    double full_again_d = 0;           ///< after the dull spell, slowest start; infinity: NEVER within a year
-    double never_full = 0;             ///< share of the start days after which it never is
-    std::vector<LevelLasting> levels;  ///< in the dull spell, over start days and times of day
-    Lasting leak_power, no_leak_power;                   ///< in the dull spell
+    int looked_at_d = 60;     ///< dark and record; the dull spell has its own length
+    double full_again_d = 0;  ///< after the dull spell, slowest start; infinity: NEVER within a year
+    double never_full = 0;    ///< share of the start days after which it never is
+    /// Bank that keeps every start day of the dull spell wet [kWh]; infinite when not even 64 times does.
+    double bank_needed_kwh = 0;
+    std::vector<LevelLasting> levels;   ///< in the dull spell, over start days and times of day
+    Lasting leak_power, no_leak_power;  ///< in the dull spell
     double starts_per_day = 0, leak_starts_per_day = 0;  ///< of the pump, first day of the spells, mean
     std::optional<OutageReplay> outages;  ///< with the grid as backup, which is then there until it fails
 };

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <functional>
+#include <utility>
 
 #include "tools/spell_view.hpp"
 
@@ -13,7 +14,7 @@ namespace holdwater::tools {
 namespace {
 
 constexpr double gal_per_m3 = 1 / 3.785411784e-3;
-constexpr std::size_t label_width = 34, unit_width = 5;
+constexpr std::size_t label_width = 36, unit_width = 5;
 
 using C = ReserveColumn const&;
 
@@ -86,6 +87,10 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
         return c.figures.never_full > 0 ? std::string("NEVER")
                                         : fmt::format("{:.1f}", c.figures.full_again_d);
     });
+    t.row("bank that keeps the dull days wet", "kWh", [](C c) {
+        return std::isinf(c.figures.bank_needed_kwh) ? std::string("none")
+                                                     : fmt::format("{:.1f}", c.figures.bank_needed_kwh);
+    });
     t.section("Dull days that begin at any hour, by the bank's level then: water");
     for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
         constexpr std::array shares{"bank full", "3/4 of the usable", "1/2 of the usable",
@@ -122,16 +127,27 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
     return t.text();
 }
 
+// Designs that age alike share a line.
 std::string ages_note(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns) {
-    std::string out;
+    std::vector<std::pair<std::string, std::string>> lines;  // what it says, of which designs
+    bool assumed = false;
     for (auto const& c : columns) {
         if (c.age_y == 0) continue;
-        out += fmt::format(
-            "  {}: after {:g} years the bank holds {:.0f} % and the array gives {:.0f} % of now{}.\n",
-            c.design, q.years, 100 * c.bank_left, 100 * c.array_left,
-            c.life_assumed ? "; nothing is said of the bank's life, so it is taken at its end (assumed)"
-                           : "");
+        assumed = assumed || c.life_assumed;
+        auto const text =
+            fmt::format("{:g} years on the bank holds {:.0f} %{} and the array gives {:.0f} % of now",
+                        q.years, 100 * c.bank_left, c.life_assumed ? " (assumed)" : "", 100 * c.array_left);
+        auto const same =
+            std::find_if(lines.begin(), lines.end(), [&](auto const& l) { return l.first == text; });
+        if (same == lines.end())
+            lines.emplace_back(text, c.design);
+        else
+            same->second += ", " + c.design;
     }
+    std::string out;
+    for (auto const& [text, designs] : lines)
+        out += fmt::format("  {}{}.\n", lines.size() > 1 ? designs + ": " : "", text);
+    if (assumed) out += "  Assumed: nothing is said of the bank's life, so it is taken at its end.\n";
     return out;
 }
 
@@ -179,6 +195,9 @@ std::vector<ReserveFigure> const& reserve_figures() {
          [](C c) { return c.figures.full_again_d; }},
         {"never_full_share", "1", "start days after which it is never full again",
          [](C c) { return c.figures.never_full; }},
+        {"bank_needed_kwh", "kWh",
+         "bank that keeps every start day of the dull spell wet; infinite: none does",
+         [](C c) { return c.figures.bank_needed_kwh; }},
         {"power_worst_d", "day", "dull spell: inverter off, worst start day",
          [](C c) { return c.figures.no_leak_power.worst_d; }},
         {"leak_power_worst_d", "day", "the same with the leak",

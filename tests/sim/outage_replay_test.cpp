@@ -53,7 +53,7 @@ TEST_CASE("outages the bank carries are kept, longer ones are not, and the gap i
 
 // Topped up by sun alone the bank is low by morning: the same outage at its hour of day decides.
 TEST_CASE("the bank stands at an outage's beginning where the year has it") {
-    auto s = grid_first(24);
+    auto s = grid_first(12);
     s.rules.grid_first = false;
     s.rules.transfer_below = 0.2;
     s.rules.return_above = 0.4;
@@ -61,8 +61,8 @@ TEST_CASE("the bank stands at an outage's beginning where the year has it") {
     s.rules.restart_above = 0.3;
     auto in = steady_inputs(0, 90, 0.02, 2e-4);
     for (std::size_t h = 0; h < 8760; ++h)
-        if (h % 24 >= 9 && h % 24 < 15) in.array_power_w[h] = 700;
-    auto const evening = sim::replay_outages(s, in, {{10, 15}}, {50, 150, 250});
+        if (h % 24 >= 10 && h % 24 < 16) in.array_power_w[h] = 700;
+    auto const evening = sim::replay_outages(s, in, {{10, 16}}, {50, 150, 250});
     auto const dawn = sim::replay_outages(s, in, {{10, 0}}, {50, 150, 250});
     CHECK(evening.kept == 3);
     CHECK(dawn.kept == 0);
