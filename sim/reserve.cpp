@@ -162,10 +162,11 @@ scenarios::Scenario with_leak(scenarios::Scenario s, double leak_m3_s) {
     auto& d = s.demand;
     if (d.uses.empty()) {
         models::WaterUse use;
-        use.name = "demand";
         use.daily_m3 = d.daily_m3;
         use.tap_flow_m3_s = d.tap_flow_m3_s;
         use.weekday = use.weekend = d.profile;
+        if (d.varying) use = *d.varying;
+        use.name = "demand";
         d.uses.push_back(std::move(use));
         d.from_trough.push_back(s.trough.has_value());
     }

@@ -16,5 +16,6 @@ void add_remeasure_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
 void add_sweep_command(CLI::App& app, int& exit_code);
 void add_preflight_command(CLI::App& app, int& exit_code);
+void add_parts_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools

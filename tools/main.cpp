@@ -28,6 +28,7 @@ int main(int argc, char** argv) {
     tools::add_remeasure_command(app, exit_code);
     tools::add_compare_command(app, exit_code);
     tools::add_sweep_command(app, exit_code);
+    tools::add_parts_command(app, exit_code);
     try {
         app.parse(argc, argv);
         if (std::fflush(stdout) != 0) {
