@@ -30,6 +30,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     double const capacity_w = supply.capacity_w(now_h);
 
     water.look(t_s);
+    if (!supply.well_pump_allowed(now_h)) water.hold_well_pump();
     double room_w = capacity_w;
     for (MotorRun& m : water.motors()) {
         bool runs = m.wanted && m.peak_w() <= room_w;

@@ -28,7 +28,7 @@ class QuickPath {
           supply_(supply),
           loads_(loads),
           plant_(supply.quick_supply()),
-          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour &&
+          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
                     !(system.rules.trip_on_overload && most_of(inputs.load_start_va) > 0)) {
         if (!possible_) return;
         double load_w = most_of(inputs.load_w);

@@ -19,7 +19,8 @@ struct RunInputs {
     std::string weather_path, weather_format, weather_station;
     double latitude_deg = 0, longitude_deg = 0, elevation_m = 0, utc_offset_h = 0;
     std::vector<std::string> weather_repairs, warnings, wiring_notes;
-    std::vector<std::string> remarks;  ///< on the finished run; stored with /findings
+    std::vector<std::string> provenance;  ///< of the inputs, as far as the scenario states it
+    std::vector<std::string> remarks;     ///< on the finished run; stored with /findings
     std::string version;
 };
 

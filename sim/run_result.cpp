@@ -55,10 +55,10 @@ std::vector<SeriesField> const& series_fields() {
         {"well_level_m", "m", "depth of the water below the well head; needs a well model", end,
          &R::well_level_m},
         {"limit_reason", "1",
-         "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump "
+         "0 none, 1 bank empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
          "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
          "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the bank, 14 "
-         "trough empty",
+         "trough empty, 15 pump gate shut, 16 bank limit",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;

@@ -17,7 +17,7 @@ enum class Source { none, inverter, grid, generator };
 enum class LimitReason {
     none = 0,
     bank_empty = 1,        ///< inverter off: bank at its floor and no backup
-    inverter_limit = 2,    ///< inverter rating or bank current limit too small for pump and loads together
+    inverter_limit = 2,    ///< inverter rating too small for pump and loads together
     backup_limit = 3,      ///< grid pass-through or generator too small for pump and loads together
     pump_flow = 4,         ///< pump runs, taps take more than it brings
     transfer_break = 5,    ///< the moment of a transfer
@@ -30,6 +30,8 @@ enum class LimitReason {
     asleep = 12,           ///< small loads that do not wake the inverter from search mode
     load_shed = 13,        ///< small loads shed for the level of the bank
     trough_empty = 14,     ///< animals drink faster than the float valve fills
+    pump_gate = 15,        ///< outside the hours, and under the bank level, at which the well pump may run
+    bank_limit = 16,       ///< what the bank may give is too little for pump and loads together
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].

@@ -10,6 +10,7 @@
 #include "sim/bank.hpp"
 #include "sim/generator_control.hpp"
 #include "sim/power_flow.hpp"
+#include "sim/pump_gate_run.hpp"
 #include "sim/quick_hour.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
@@ -24,7 +25,11 @@ namespace holdwater::sim {
 class SupplySide {
   public:
     SupplySide(System const& system, std::vector<Event>& events)
-        : s_(system), events_(events), bank_(system), generator_(system, events) {
+        : s_(system),
+          events_(events),
+          bank_(system),
+          generator_(system, events),
+          gate_(system.pump_gate, bank_.capacity_kwh()) {
         double const capacity = bank_.capacity_kwh();
         levels_ = {s_.rules.transfer_below * capacity, s_.rules.return_above * capacity,
                    s_.rules.charge_to * capacity, s_.rules.restart_above * capacity,
@@ -157,6 +162,11 @@ class SupplySide {
     /// Just tripped: the sources have to be looked at again.
     [[nodiscard]] bool tripped() const { return tripped_ && feed_ == Feed::inverter; }
     [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
+    /// Whether the pump gate lets the well pump run; looks at it.
+    [[nodiscard]] bool well_pump_allowed(double now_h) {
+        gate_.look(now_h, bank_.stored_kwh(), on_backup());
+        return gate_.open();
+    }
 
     /// Rules that change by the clock: when the next one does [h].
     [[nodiscard]] double next_clock_event_h(double now_h) const {
@@ -168,7 +178,7 @@ class SupplySide {
         if (inverter_off_ && now_h < off_until_h_) next = std::min(next, off_until_h_);
         if (calling_ && now_h < stay_until_h_) next = std::min(next, stay_until_h_);
         if (refusing_ && now_h < retry_h_) next = std::min(next, retry_h_);
-        return next;
+        return std::min(next, gate_.next_clock_event_h(now_h));
     }
 
     /// AC power the present source can carry for loads and pump [W].
@@ -226,7 +236,9 @@ class SupplySide {
         if (now_h < break_end_h_) return LimitReason::transfer_break;
         if (feed_ == Feed::backup) return LimitReason::backup_limit;
         if (feed_ == Feed::inverter)
-            return refusing_ ? LimitReason::start_refused : LimitReason::inverter_limit;
+            return refusing_      ? LimitReason::start_refused
+                   : bank_limits_ ? LimitReason::bank_limit
+                                  : LimitReason::inverter_limit;
         if (tripped_) return LimitReason::inverter_tripped;
         return bypass_now_ ? LimitReason::grid_out : LimitReason::bank_empty;
     }
@@ -302,6 +314,7 @@ class SupplySide {
             watch(c.shed_below * bank_.capacity_kwh());
             watch((c.shed_below + level_band) * bank_.capacity_kwh());
         }
+        gate_.watch_levels(watch);
         if (flow.feed == Feed::inverter && voltage_matters())
             watch_voltage(flow, now_h, next, watch);
         else
@@ -405,8 +418,9 @@ class SupplySide {
         double const bank_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w - rated_heater_w_;
         double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
         if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));
-        inverting_capacity_w_ =
-            std::max(std::min(rated_w, models::ac_output_w(s_.inverter, controller_w + bank_w)), 0.0);
+        double const brought_w = models::ac_output_w(s_.inverter, controller_w + bank_w);
+        bank_limits_ = brought_w < rated_w;
+        inverting_capacity_w_ = std::max(std::min(rated_w, brought_w), 0.0);
     }
 
     // No draw the bank allows takes the terminals under a set-point while it holds more than this.
@@ -535,6 +549,7 @@ class SupplySide {
     std::vector<Event>& events_;
     Bank bank_;
     GeneratorControl generator_;
+    PumpGateRun gate_;
     Levels levels_{};
     double rated_resistance_ohm_ = -1, voltage_matters_below_kwh_ = -1;
     double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
@@ -542,7 +557,7 @@ class SupplySide {
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
-    bool grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
+    bool bank_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
     double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;

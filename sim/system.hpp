@@ -15,6 +15,7 @@
 #include "models/grid.hpp"
 #include "models/inverter.hpp"
 #include "models/inverter_overload.hpp"
+#include "models/pump_gate.hpp"
 #include "scenarios/supply_settings.hpp"
 #include "sim/clock.hpp"
 #include "sim/water_system.hpp"
@@ -48,6 +49,7 @@ struct System : WaterSystem {
     BankLifeSettings bank_life;
     std::optional<CarriedSupply> carried_supply;  ///< else the bank at start_soc, as warm as its place, and
                                                   ///< the fuel tank full
+    std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run off the bank
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.

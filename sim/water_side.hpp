@@ -101,6 +101,11 @@ class WaterSide {
             if (m.wanted && m.rest_left_s() > 0) refuse(m, LimitReason::motor_rest);
     }
 
+    /// The pump gate is shut.
+    void hold_well_pump() {
+        if (motors_.back().wanted) refuse(motors_.back(), LimitReason::pump_gate);
+    }
+
     /// The pump at the pressure tank, then the pump that fills the cistern; one of the two may be missing.
     [[nodiscard]] std::vector<MotorRun>& motors() { return motors_; }
     /// Surge of a motor's start.

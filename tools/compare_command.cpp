@@ -4,6 +4,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/weather_shelf.hpp"
@@ -11,6 +12,7 @@
 #include "tools/commands.hpp"
 #include "tools/comparison.hpp"
 #include "tools/odds_table.hpp"
+#include "tools/provenance_view.hpp"
 #include "tools/table_out.hpp"
 
 namespace holdwater::tools {
@@ -46,7 +48,7 @@ nlohmann::ordered_json years_json(ComparedDesign const& d) {
     return json;
 }
 
-void print_json(Comparison const& c) {
+void print_json(Comparison const& c, std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json;
     json["first"] = c.designs[c.chosen].name;
     json["order"] = c.order;
@@ -65,6 +67,7 @@ void print_json(Comparison const& c) {
     for (auto const& r : c.rows)
         for (std::size_t i = 0; i < c.designs.size(); ++i)
             if (r.best[i]) json["best"][r.name].push_back(c.designs[i].name);
+    add_provenance(json, provenance);
     fmt::print("{}\n", json.dump(2));
 }
 
@@ -130,9 +133,10 @@ void run(Options const& o) {
                      {"years_note", comparison.years_note},
                      {"version", HOLDWATER_VERSION}},
                     file.text, {designs_table(comparison)});
-    if (o.json) return print_json(comparison);
-    fmt::print("{}\n{}\n\n{}", designs[0].scenario.title, designs[0].scenario.place,
-               comparison_table(comparison));
+    auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
+    if (o.json) return print_json(comparison, provenance);
+    fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
+               comparison_table(comparison), provenance_text(provenance));
     if (!o.out.empty()) fmt::print("\nAs a table: {}\n", o.out);
 }
 

@@ -26,6 +26,8 @@ int main(int argc, char** argv) {
     tools::add_preflight_command(app, exit_code);
     tools::add_simulate_command(app, exit_code);
     tools::add_spell_command(app, exit_code);
+    tools::add_reserve_command(app, exit_code);
+    tools::add_remeasure_command(app, exit_code);
     tools::add_compare_command(app, exit_code);
     tools::add_sweep_command(app, exit_code);
     tools::add_odds_command(app, exit_code);

@@ -4,6 +4,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/wiring_notes.hpp"
@@ -14,6 +15,7 @@
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"
 #include "tools/commands.hpp"
+#include "tools/provenance_view.hpp"
 #include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
 #include "tools/summary_table.hpp"
@@ -62,6 +64,7 @@ void run(Options const& o, int& exit_code) {
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
+    inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = sim::water_remarks(system, result);
     inputs.version = HOLDWATER_VERSION;
     std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
@@ -72,12 +75,14 @@ void run(Options const& o, int& exit_code) {
         nlohmann::ordered_json json;
         for (auto const& field : sim::summary_fields())
             json[std::string(field.name)] = result.summary.*field.value;
+        add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {
         fmt::print("{}{}", summary_table(scenario, year, result, o.units),
                    run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
         for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
+        fmt::print("{}", provenance_text(inputs.provenance));
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
