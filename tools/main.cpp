@@ -1,17 +1,21 @@
 #include <fmt/format.h>
 
+#include <csignal>
 #include <cstdio>
 #include <exception>
+#include <new>
 #include <stdexcept>
+#include <system_error>
 
 #include "scenarios/scenario_error.hpp"
-#include "sim/result_file.hpp"
+#include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "weather/weather_error.hpp"
 
 using namespace holdwater;
 
 int main(int argc, char** argv) {
+    std::signal(SIGXFSZ, SIG_IGN);  // a limit on file sizes is an error with a message like any other
     int exit_code = tools::ok;
     CLI::App app{
         "Does this design hold water? Simulates an existing AC well pump on sun, battery and backup, hour by "
@@ -44,6 +48,11 @@ int main(int argc, char** argv) {
         fmt::print(stderr, "{}\n", error.what());
     } catch (sim::ResultFileError const& error) {
         fmt::print(stderr, "{}\n", error.what());
+    } catch (std::system_error const& error) {  // all files are opened elsewhere: this is standard output
+        fmt::print(stderr, "holdwater: the output could not be written ({})\n", error.code().message());
+    } catch (std::bad_alloc const&) {
+        fmt::print(stderr, "holdwater: not enough memory\n");
+        return tools::internal_error;
     } catch (std::exception const& error) {
         fmt::print(stderr, "holdwater: internal error: {}\n", error.what());
         return tools::internal_error;

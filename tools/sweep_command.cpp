@@ -4,11 +4,11 @@
 #include <algorithm>
 #include <cstdio>
 #include <filesystem>
-#include <fstream>
 #include <memory>
 
 #include "scenarios/scenario_error.hpp"
 #include "sim/result_file.hpp"
+#include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/sweep_table.hpp"
 
@@ -25,18 +25,6 @@ struct Options {
 
 bool ends_in(std::string const& path, char const* ending) {
     return std::filesystem::path(path).extension() == ending;
-}
-
-void write_csv(std::string const& path, std::string const& text) {
-    std::string const temporary = fmt::format("{}.{}.tmp", path, ::getpid());
-    std::ofstream file(temporary, std::ios::binary);
-    file << text;
-    file.close();
-    std::error_code failure;
-    if (file) std::filesystem::rename(temporary, path, failure);
-    if (file && !failure) return;
-    std::filesystem::remove(temporary, failure);
-    throw sim::ResultFileError(path + ": cannot be written");
 }
 
 void check_out(std::vector<std::string> const& paths) {
@@ -117,7 +105,7 @@ void run(Options const& o) {
 
     for (auto const& path : o.out) {
         if (ends_in(path, ".csv")) {
-            write_csv(path, sweep_csv(t));
+            sim::write_whole_file(path, sweep_csv(t));
         } else {
             sim::write_tables(path,
                               {{"scenario_path", o.scenario},

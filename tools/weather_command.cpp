@@ -1,21 +1,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
-#include <fstream>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <sstream>
 
 #include "sim/clock.hpp"
+#include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/spell_view.hpp"
 #include "tools/units.hpp"
 #include "weather/quality.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/sun_position.hpp"
-#include "weather/weather_error.hpp"
 #include "weather/weather_maker.hpp"
 
 namespace holdwater::tools {
@@ -149,16 +148,9 @@ void make(Options& o) {
         weather::write_plain_csv(std::cout, year);
         return;
     }
-    std::string const temporary = o.out + ".tmp";
-    std::ofstream file(temporary, std::ios::binary);
-    weather::write_plain_csv(file, year);
-    file.close();
-    std::error_code failure;
-    if (file) std::filesystem::rename(temporary, o.out, failure);
-    if (!file || failure) {
-        std::filesystem::remove(temporary, failure);
-        throw weather::WeatherError(o.out, 0, "cannot be written");
-    }
+    std::ostringstream text;
+    weather::write_plain_csv(text, year);
+    sim::write_whole_file(o.out, text.str());
     fmt::print("{}\n", o.out);
 }
 
