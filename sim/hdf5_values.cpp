@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <fstream>
+#include <stdexcept>
 
 #include "sim/whole_file.hpp"
 
@@ -128,11 +129,15 @@ void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const&
         throw ResultFileError(
             path + ": is there already and no result file (HDF5); it is left alone, give another name");
     H5::Exception::dontPrint();
+    std::string bytes;
     try {
-        write_whole_file(path, hdf5_bytes(fill));
+        bytes = hdf5_bytes(fill);
     } catch (H5::Exception const& error) {
-        throw ResultFileError(fmt::format("{}: cannot be written ({})", path, error.getDetailMsg()));
+        // No disk is at work here: what is left is memory.
+        throw std::runtime_error(
+            fmt::format("{}: cannot be built in memory ({})", path, error.getDetailMsg()));
     }
+    write_whole_file(path, bytes);
 }
 
 }  // namespace holdwater::sim

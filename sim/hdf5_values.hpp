@@ -34,7 +34,8 @@ std::vector<double> get_column(H5::Group const& group, std::string const& name);
 /// The bytes of an HDF5 file. It is built in memory, so that no disk error meets HDF5 half way through.
 std::string hdf5_bytes(std::function<void(H5::H5File&)> const& fill);
 
-/// Writes those bytes whole (whole_file.hpp), over nothing but another HDF5 file. Throws ResultFileError.
+/// Writes those bytes whole (whole_file.hpp), over nothing but another HDF5 file. Throws ResultFileError, or
+/// std::runtime_error where there is not the memory for it.
 void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const& fill);
 
 }  // namespace holdwater::sim

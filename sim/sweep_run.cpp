@@ -15,6 +15,7 @@
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
+#include "weather/weather_error.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -95,6 +96,8 @@ std::vector<SweepResult> run_sweep(scenarios::DesignFile const& file, std::vecto
                 auto year = years.of(scenario);
                 jobs[i] = Job{std::move(scenario), std::move(year)};
             } catch (scenarios::ScenarioError const& error) {
+                results[first + i].problem = error.what();
+            } catch (weather::WeatherError const& error) {
                 results[first + i].problem = error.what();
             }
         }

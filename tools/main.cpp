@@ -3,6 +3,7 @@
 #include <csignal>
 #include <cstdio>
 #include <exception>
+#include <iostream>
 #include <new>
 #include <stdexcept>
 #include <system_error>
@@ -13,6 +14,17 @@
 #include "weather/weather_error.hpp"
 
 using namespace holdwater;
+
+namespace {
+
+// The exit code, once all that was printed is through.
+int printed(int exit_code) {
+    if (std::cout.flush() && std::fflush(stdout) == 0) return exit_code;
+    fmt::print(stderr, "holdwater: the output could not be written\n");
+    return tools::bad_input;
+}
+
+}  // namespace
 
 int main(int argc, char** argv) {
     std::signal(SIGXFSZ, SIG_IGN);  // a limit on file sizes is an error with a message like any other
@@ -32,14 +44,10 @@ int main(int argc, char** argv) {
     tools::add_sweep_command(app, exit_code);
     try {
         app.parse(argc, argv);
-        if (std::fflush(stdout) != 0) {
-            fmt::print(stderr, "holdwater: the output could not be written\n");
-            return tools::bad_input;
-        }
-        return exit_code;
+        return printed(exit_code);
     } catch (CLI::ParseError const& error) {
         int const code = app.exit(error);
-        return code == 0 ? tools::ok : tools::bad_input;
+        return printed(code == 0 ? tools::ok : tools::bad_input);
     } catch (scenarios::ScenarioError const& error) {
         fmt::print(stderr, "{}\n", error.what());
     } catch (weather::WeatherError const& error) {

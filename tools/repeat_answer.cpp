@@ -6,6 +6,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "tools/json_text.hpp"
+
 namespace holdwater::tools {
 namespace {
 
@@ -74,7 +76,7 @@ std::string repeat_json(std::string const& path, sim::StoredRun const& stored,
                                        {"before", d.before},
                                        {"now", d.after},
                                        {"largest", d.largest}});
-    return json.dump(2) + "\n";
+    return json_text(json) + "\n";
 }
 
 }  // namespace holdwater::tools

@@ -10,6 +10,7 @@
 #include "sim/clock.hpp"
 #include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/json_text.hpp"
 #include "tools/spell_view.hpp"
 #include "tools/units.hpp"
 #include "weather/quality.hpp"
@@ -108,7 +109,7 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
             {{"kind", r.kind}, {"first_hour", r.first_hour}, {"hours", r.hours}, {"rule", r.rule}});
     json["warnings"] = year.warnings;
     if (spells) json["spells"] = spells_json(*spells);
-    fmt::print("{}\n", json.dump(2));
+    fmt::print("{}\n", json_text(json));
 }
 
 void print_table(weather::WeatherYear const& year, weather::QualityReport const& quality, Units units) {
