@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "scenarios/metered_pump.hpp"
 #include "scenarios/read_cistern.hpp"
 #include "scenarios/read_demand.hpp"
 #include "scenarios/read_pump.hpp"
@@ -95,6 +96,10 @@ void read_water_side(Section& root, Scenario& scenario) {
     if (!gravity) read_tank(tank, scenario);
     read_demand(root, scenario);
     check_reach(tank, well, scenario);
+    if (scenario.demand.metered_pump_w > 0 && scenario.cistern)
+        root.fail("demand", "metered_pump_energy belongs to one pump; with a cistern there are two");
+    if (auto const warning = metered_pump_warning(scenario); !warning.empty())
+        scenario.warnings.push_back(warning);
 }
 
 }  // namespace holdwater::scenarios

@@ -20,6 +20,7 @@
 #include "models/pv_array.hpp"
 #include "models/small_loads.hpp"
 #include "models/snow_cover.hpp"
+#include "scenarios/parts.hpp"
 #include "scenarios/supply_settings.hpp"
 #include "scenarios/water_settings.hpp"
 #include "scenarios/wiring_settings.hpp"
@@ -44,12 +45,19 @@ struct TiltChange {
     double tilt_deg = 0;
 };
 
+/// Where the well is, north and east positive.
+struct Coordinates {
+    double latitude_deg = 0, longitude_deg = 0;
+};
+
 /// A design as a designer describes it: plain parts, SI units, every one validated.
 struct Scenario {
     std::string path;  ///< of the file, "" when read from a text
-    std::string text;  ///< the file as read
+    std::string text;  ///< the file as read; with parts from lists: a scenario of its own with their keys
+    std::vector<UsedPart> parts;  ///< from parts lists
     std::string title, question, place;
     double elevation_m = 0;
+    std::optional<Coordinates> coordinates;  ///< only to tell whether the weather belongs to the place
 
     std::string weather_path;  ///< as in the file, resolved against the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;

@@ -2,34 +2,16 @@
 
 #include <date/date.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 
 #include "models/parameter_error.hpp"
+#include "scenarios/edit_distance.hpp"
 
 namespace holdwater::scenarios {
-namespace {
-
-// Levenshtein distance, for "did you mean".
-std::size_t distance(std::string_view a, std::string_view b) {
-    std::vector<std::size_t> row(b.size() + 1);
-    for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
-    for (std::size_t i = 1; i <= a.size(); ++i) {
-        std::size_t diagonal = row[0];
-        row[0] = i;
-        for (std::size_t j = 1; j <= b.size(); ++j) {
-            std::size_t const change = diagonal + (a[i - 1] == b[j - 1] ? 0U : 1U);
-            diagonal = row[j];
-            row[j] = std::min({row[j] + 1, row[j - 1] + 1, change});
-        }
-    }
-    return row.back();
-}
-
-}  // namespace
-
 Section::Section(std::string file, std::string path, toml::table const& table,
                  QuantityReader const& quantities)
     : file_(std::move(file)), path_(std::move(path)), table_(&table), quantities_(&quantities) {}
@@ -41,8 +23,10 @@ std::string Section::dotted(std::string_view key) const {
 
 void Section::fail(std::string_view key, std::string const& what) const {
     toml::node const* const node = key.empty() ? nullptr : table_->get(key);
-    toml::node const& place = node != nullptr ? *node : *table_;
-    throw ScenarioError(file_, place.source().begin.line, dotted(key), what);
+    auto const& place = (node != nullptr ? *node : *table_).source();
+    // A node from elsewhere (a parts list) says so itself; one typed at the command line has no place.
+    throw ScenarioError(place.path ? *place.path : file_, place.path ? place.begin.line : 0, dotted(key),
+                        what);
 }
 
 toml::node const* Section::find(std::string_view key) {
@@ -63,8 +47,12 @@ bool Section::has(std::string_view key) { return find(key) != nullptr; }
 double Section::in_range(std::string_view key, double value, std::string_view unit, Range range) const {
     if (!(value >= range.low && value <= range.high)) {
         std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
-        fail(key, fmt::format("{:.6g}{} is out of range; accepted: {:.6g} to {:.6g}{}", value, suffix,
-                              range.low, range.high, suffix));
+        std::string const shown = fmt::format("{:.6g}{}", value, suffix);
+        auto const typed = (*table_)[key].value<std::string>();
+        bool const other_unit = typed && !typed->starts_with(fmt::format("{:.6g}", value));
+        fail(key,
+             fmt::format("{}{} is out of range; accepted: {:.6g} to {:.6g}{}",
+                         other_unit ? "\"" + *typed + "\" = " : "", shown, range.low, range.high, suffix));
     }
     return value;
 }
@@ -212,11 +200,20 @@ void Section::checked(std::function<void()> const& build) {
 void Section::finish() const {
     for (auto const& [key, node] : *table_) {
         if (std::find(known_.begin(), known_.end(), key.str()) != known_.end()) continue;
-        auto const nearest = std::min_element(
-            known_.begin(), known_.end(),
-            [&](auto const& a, auto const& b) { return distance(a, key.str()) < distance(b, key.str()); });
+        auto const nearest =
+            std::min_element(known_.begin(), known_.end(), [&](auto const& a, auto const& b) {
+                return edit_distance(a, key.str()) < edit_distance(b, key.str());
+            });
         std::string hint;
-        if (nearest != known_.end()) hint = fmt::format("; the nearest known key is '{}'", *nearest);
+        bool const near = nearest != known_.end() &&
+                          distance(*nearest, key.str()) <= std::max<std::size_t>(2, nearest->size() / 2);
+        if (near) {
+            hint = fmt::format("; the nearest known key is '{}'", *nearest);
+        } else if (!known_.empty()) {
+            auto keys = known_;
+            std::sort(keys.begin(), keys.end());
+            hint = fmt::format("; accepted here: {}", fmt::join(keys, ", "));
+        }
         fail(key.str(), "no such key" + hint);
     }
 }

@@ -54,6 +54,16 @@ class CisternSide {
         return filling_;
     }
 
+    /// Where filling is called for or ends, at a float or with the surplus: a run between two such points
+    /// says something about the cistern, one that the supply or the well cut short does not.
+    [[nodiscard]] bool at_call() const {
+        return volume_m3_ <= std::max(refill_m3_, s_->cistern.fill_start_m3) + slack_m3;
+    }
+    [[nodiscard]] bool at_stop() const {
+        return volume_m3_ >= s_->cistern.fill_stop_m3 - slack_m3 ||
+               std::abs(volume_m3_ - s_->cistern.fill_enough_m3) <= slack_m3;
+    }
+
     /// The booster may draw.
     [[nodiscard]] bool has_water() const { return !dry_; }
     [[nodiscard]] double volume_m3() const { return volume_m3_; }

@@ -53,13 +53,13 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
         water.set_running(m, runs, broken, r);
         if (m.running()) room_w -= m.peak_w();
     }
-    double const motors_peak_w = capacity_w - room_w;
     room_w -= water.standby(room_w);
+    double const running_peak_w = capacity_w - room_w;
 
     // How far the water side goes, and the flow of power over that time.
     WaterPlan const plan = water.plan(longest_step_s(clock, water, supply, now_h, t_s));
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
-                                       std::isfinite(motors_peak_w) ? motors_peak_w : 0, now_h);
+                                       std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;
 
     auto const event = supply.next_event(flow, now_h, plan.seconds / seconds_per_hour, inputs.shed_first);

@@ -189,7 +189,8 @@ class SupplySide {
                         : stored_kwh <= c.shed_below * capacity_kwh;
     }
 
-    /// `pump_peak_w`: most that the running motors may draw during the step; volts are judged by it.
+    /// `pump_peak_w`: most that the running motors may draw during the step; volts are judged by it. The
+    /// start, whose energy is part of `pump_w`, is not: start_fits has judged it.
     [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w, double now_h) const {
         Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
         double charger_w = 0;
@@ -199,8 +200,7 @@ class SupplySide {
         PowerFlow f = power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
         f.peak_bank_w = 1e3 * f.bank.power_kw;
         if (feed == Feed::inverter && !f.asleep && bank_.has_voltage())
-            f.peak_bank_w +=
-                models::dc_input_w(s_.inverter, load_w + std::max(pump_peak_w, pump_w)) - f.inverter_dc_w;
+            f.peak_bank_w += models::dc_input_w(s_.inverter, load_w + pump_peak_w) - f.inverter_dc_w;
         return f;
     }
 

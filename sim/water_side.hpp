@@ -101,8 +101,8 @@ class WaterSide {
     /// Starts or stops a motor. `broken`: a transfer has just broken the supply for a moment.
     void set_running(MotorRun& m, bool running, bool broken, HourRecord& r) {
         bool const filler = cistern_ && &m == &motors_.back();
-        bool whole = true;
-        if (!filler) whole = running ? pressure_->at_cut_in() : pressure_->at_cut_out();
+        bool const whole = filler ? (running ? cistern_->at_call() : cistern_->at_stop())
+                                  : (running ? pressure_->at_cut_in() : pressure_->at_cut_out());
         bool started = broken && running && m.broken(now_s_);
         if (!(broken && running && m.rest_left_s() > 0)) {
             bool const stopping = m.running() && !running;
