@@ -206,7 +206,7 @@ void Section::finish() const {
             });
         std::string hint;
         bool const near = nearest != known_.end() &&
-                          distance(*nearest, key.str()) <= std::max<std::size_t>(2, nearest->size() / 2);
+                          edit_distance(*nearest, key.str()) <= std::max<std::size_t>(2, nearest->size() / 2);
         if (near) {
             hint = fmt::format("; the nearest known key is '{}'", *nearest);
         } else if (!known_.empty()) {

@@ -63,6 +63,12 @@ class Bank {
     [[nodiscard]] bool charge_refused() const { return refused_; }
     [[nodiscard]] double heater_w() const { return heater_on_ ? behaviour_.thermal->heater_w : 0; }
 
+    /// A bucket without taper and temperature.
+    [[nodiscard]] bool plain() const { return plain_ && !behaviour_.thermal; }
+    [[nodiscard]] models::EnergyBucketParameters const& bucket() const { return battery_.energy; }
+    /// Takes over what a quick hour has left in a plain bank.
+    void set_stored(double stored_kwh) { state_.available_kwh = stored_kwh; }
+
     /// Nothing more to give: at the floor, or the available well is empty.
     [[nodiscard]] bool empty() const {
         return stored_kwh() <= floor_kwh_ || drained_ ||
@@ -107,6 +113,7 @@ class Bank {
         return models::terminal_at_power(models::open_circuit_v(behaviour_.voltage, soc()), resistance_ohm_,
                                          power_w);
     }
+    [[nodiscard]] double full_open_circuit_v() const { return models::open_circuit_v(behaviour_.voltage, 1); }
     /// Content at which the terminals fall to `volts` at this power [kWh].
     [[nodiscard]] double content_at_voltage_kwh(double volts, double power_w) const {
         models::BatteryVoltageParameters const cold{behaviour_.voltage.open_circuit, resistance_ohm_};

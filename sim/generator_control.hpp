@@ -23,6 +23,7 @@ class GeneratorControl {
           fuel_l_(set_.fuel_tank_l) {}
 
     [[nodiscard]] bool carries_load() const { return models::carries_load(state_); }
+    [[nodiscard]] bool off() const { return state_.phase == models::GeneratorPhase::off; }
     [[nodiscard]] bool burns_fuel() const { return models::burns_fuel(state_); }
     [[nodiscard]] int starts() const { return state_.starts; }
     [[nodiscard]] int failed_starts() const { return state_.failed_starts; }

@@ -10,6 +10,7 @@
 #include "sim/bank.hpp"
 #include "sim/generator_control.hpp"
 #include "sim/power_flow.hpp"
+#include "sim/quick_hour.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
 
@@ -50,6 +51,44 @@ class SupplySide {
         leg_imbalance_w_ = leg_imbalance_w;
         if (bank_.has_voltage() && bank_.resistance_ohm() != rated_resistance_ohm_) rate_voltage();
         rate_inverting();
+    }
+
+    /// Content of the bank down to which hours from `now_h` on are quick: on the inverter, nothing pending,
+    /// no level of the bank with a rule above it. Infinity when they are not. Ask after a step; holds until
+    /// next_clock_event_h. Starts of motors, what the inverter carries and loads are others' to look at.
+    [[nodiscard]] double quick_above_kwh(double now_h) const {
+        if (feed_ != Feed::inverter || !bank_.plain() || calling_ || emergency_ || tripped_ ||
+            inverter_off_ || refusing_ || bypass_now_ || now_h < break_end_h_ || !generator_.off() ||
+            !std::isinf(low_voltage_end_h_) || (s_.rules.grid_first && s_.rules.backup == Backup::grid))
+            return never;
+        double above_kwh = std::max({bank_.floor_kwh(), levels_.emergency, voltage_matters_below_kwh_, 0.0});
+        if (s_.rules.backup != Backup::none) above_kwh = std::max(above_kwh, levels_.transfer);
+        return above_kwh;
+    }
+    [[nodiscard]] QuickSupply<double> quick_supply() const {
+        return {bank_.bucket(), models::loss_of(s_.inverter), s_.controller_efficiency, s_.controller_limit_w,
+                s_.dc_standby_w};
+    }
+    /// Takes over what a quick hour has done to the bank.
+    void take_over(double stored_kwh, double lowest_kwh) {
+        bank_.set_stored(stored_kwh);
+        if (bank_.capacity_kwh() > 0) soc_min_ = std::min(soc_min_, lowest_kwh / bank_.capacity_kwh());
+    }
+    /// Content of the bank above which this start fits beside any load up to the given ones, whatever else
+    /// holds; infinity when it does not.
+    [[nodiscard]] double start_fits_above_kwh(models::StartDraw const& start, double load_w, double load_var,
+                                              double leg_imbalance_w) const {
+        if (!(start.apparent_kva > 0)) return 0;
+        if (!s_.inverter.surge.empty() && std::abs(start_of(start) + std::complex<double>(load_w, load_var)) >
+                                              models::surge_va(s_.inverter, start.seconds) - leg_imbalance_w)
+            return never;
+        if (!bank_.has_voltage() || !(s_.inverter.low_voltage_v > 0)) return 0;
+        // Half the open-circuit voltage is where the terminals collapse; a set-point lies above.
+        double const above_kwh = bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v * (1 + 1e-9),
+                                                              (start.power_w + load_w) / start_efficiency);
+        auto const full = models::terminal_at_power(bank_.full_open_circuit_v(), bank_.resistance_ohm(),
+                                                    (start.power_w + load_w) / start_efficiency);
+        return full.collapsed || full.volts < s_.inverter.low_voltage_v ? never : above_kwh;
     }
 
     /// Applies the rules at `now_h`; true when a transfer has just broken the supply of a running pump.
@@ -141,9 +180,7 @@ class SupplySide {
         if (!(start.apparent_kva > 0)) return true;
         if (refusing_ && feed_ == refused_on_ && now_h < retry_h_) return false;
         bool fits = true;
-        double const start_va = 1e3 * start.apparent_kva;
-        std::complex<double> const motor(
-            start.power_w, std::sqrt(std::max(start_va * start_va - start.power_w * start.power_w, 0.0)));
+        std::complex<double> const motor = start_of(start);
         std::complex<double> const running(running_w, load_var_);
         if (feed_ == Feed::inverter) {
             if (!s_.inverter.surge.empty())
@@ -327,6 +364,11 @@ class SupplySide {
     static constexpr double start_efficiency =
         0.88;  // of the inverter during a start; common practice, no source
 
+    static std::complex<double> start_of(models::StartDraw const& start) {
+        double const start_va = 1e3 * start.apparent_kva;
+        return {start.power_w, std::sqrt(std::max(start_va * start_va - start.power_w * start.power_w, 0.0))};
+    }
+
     // Why small loads are not served.
     [[nodiscard]] LimitReason load_reason(PowerFlow const& p, double now_h) const {
         if (p.asleep) return LimitReason::asleep;
@@ -344,7 +386,8 @@ class SupplySide {
     // bank bring beside standby and heater.
     void rate_inverting() {
         rated_heater_w_ = bank_.heater_w();
-        double const controller_w = std::min(array_w_ * s_.controller_efficiency, s_.controller_limit_w);
+        double const controller_w =
+            controller_output_w(array_w_, s_.controller_efficiency, s_.controller_limit_w);
         double const bank_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w - rated_heater_w_;
         double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
         if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));

@@ -10,6 +10,7 @@
 #include "sim/cistern_side.hpp"
 #include "sim/motor_run.hpp"
 #include "sim/pressure_side.hpp"
+#include "sim/quick_hour.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
 #include "sim/taps.hpp"
@@ -25,6 +26,12 @@ inline constexpr double some_water_m3 = 1e-9;
 struct WaterPlan {
     double seconds;  ///< > 0, at most the limit asked for
     double pump_w;   ///< mean over those seconds, of all motors, their starts and a sleeping drive
+};
+
+/// Everything that changes on a plain water side, the list of starts apart.
+struct WaterState {
+    PressureState tank;
+    MotorState motor;
 };
 
 /// Everything wet during a run: taps, trough, pressure tank, cistern, well and up to two motors. The supply
@@ -187,6 +194,38 @@ class WaterSide {
             }
             m.advance(seconds);
         }
+    }
+
+    /// Only a pressure tank, its pump and taps: what a WaterState holds all of.
+    [[nodiscard]] bool plain() const { return pressure_ && !cistern_ && !well_ && !trough_; }
+    [[nodiscard]] WaterState state() const { return {pressure_->state(), motors_.front().state()}; }
+    /// Back to an earlier state; then begin_hour.
+    void set(WaterState const& state) {
+        pressure_->set(state.tank);
+        motors_.front().set(state.motor);
+    }
+    /// The whole hour after begin_hour, the motor getting its power whenever it wants; tells what it draws.
+    void run_supplied_hour(HourRecord& r, std::vector<PumpStretch>& pump) {
+        bool stood = false;
+        pump.clear();
+        MotorRun& m = motors_.front();
+        for (double t_s = 0; t_s < seconds_per_hour;) {
+            look(t_s);
+            set_running(m, m.wanted, false, r);
+            standby(std::numeric_limits<double>::infinity());
+            WaterPlan const p = plan(std::min(seconds_per_hour, next_draw_change_s(t_s)) - t_s);
+            advance(p.seconds, true, r);
+            t_s += p.seconds;
+            if (stood && !m.running() && p.pump_w == pump.back().power_w)
+                pump.back().seconds += p.seconds;
+            else
+                pump.push_back({p.seconds, p.pump_w});
+            stood = !m.running();
+        }
+    }
+    /// Highest power of such an hour [W].
+    [[nodiscard]] double supplied_peak_w(HourRecord const& r) const {
+        return r.pump_run_h > 0 ? motors_.front().peak_w() : pressure_->standby_w();
     }
 
     /// Writes the hour's totals.
