@@ -14,5 +14,6 @@ void add_spell_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
 void add_sweep_command(CLI::App& app, int& exit_code);
 void add_preflight_command(CLI::App& app, int& exit_code);
+void add_quote_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools

@@ -26,6 +26,7 @@ int main(int argc, char** argv) {
     tools::add_spell_command(app, exit_code);
     tools::add_compare_command(app, exit_code);
     tools::add_sweep_command(app, exit_code);
+    tools::add_quote_command(app, exit_code);
     try {
         app.parse(argc, argv);
         if (std::fflush(stdout) != 0) {

@@ -12,6 +12,7 @@
 #include "sim/make_inputs.hpp"
 #include "sim/preflight.hpp"
 #include "tools/commands.hpp"
+#include "tools/poorest_month.hpp"
 #include "tools/preflight_table.hpp"
 #include "tools/units.hpp"
 #include "weather/weather_error.hpp"
@@ -25,19 +26,6 @@ struct Options {
     Units units = Units::si;
     bool json = false, require = false;
 };
-
-// Mean of a day in the poorest month, from the array's year.
-double poorest_month_kwh_per_day(std::vector<double> const& array_w) {
-    double poorest = std::numeric_limits<double>::infinity();
-    for (std::size_t month = 0; month < 12; ++month) {
-        auto const first = static_cast<std::size_t>(weather::month_start_hour[month]);
-        auto const next = static_cast<std::size_t>(weather::month_start_hour[month + 1]);
-        double sum_w = 0;
-        for (std::size_t h = first; h < next; ++h) sum_w += array_w[h];
-        poorest = std::min(poorest, 24e-3 * sum_w / static_cast<double>(next - first));
-    }
-    return poorest;
-}
 
 nlohmann::ordered_json number(double value) {
     if (!std::isfinite(value)) return nullptr;
