@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <limits>
 
@@ -37,12 +38,12 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
     double const base = r.what_ifs.base_days, leak = r.what_ifs.days_with_leak;
     if (std::isfinite(leak) && leak < base)
         add(list, "Leaks",
-            fmt::format(
-                "A leak of 1 gal/min (3.8 L/min) cuts the days to the first shortage from {} to {:.1f}, in a "
-                "spell at {:.0f} % of a clear sky without backup. Check toilets and taps.",
-                std::isinf(base) ? fmt::format("over {}", longest_shortage_days)
-                                 : fmt::format("{:.1f}", base),
-                leak, 100 * r.what_ifs.clear_sky_share));
+            fmt::format("A leak of {} cuts the days to the first shortage from {} to {:.1f}, in a "
+                        "spell at {:.0f} % of a clear sky without backup. Check toilets and taps.",
+                        show.flow(6.30901964e-5),
+                        std::isinf(base) ? fmt::format("over {}", longest_shortage_days)
+                                         : fmt::format("{:.1f}", base),
+                        leak, 100 * r.what_ifs.clear_sky_share));
     bool const waters =
         std::any_of(s.demand.uses.begin(), s.demand.uses.end(), [](auto const& u) { return u.deferrable; });
     if (waters) add(list, "Irrigation", "No irrigation during an outage or a dull spell.");
@@ -66,7 +67,10 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
             fmt::format("The well was drawn down to the pump {:.0f} times in the modelled year; the dry-run "
                         "protection must be working.",
                         r.year.findings.dry_run_trips));
-    for (auto const& note : scenarios::wiring_notes(s)) add(list, "Wiring", sentence(note));
+    for (auto note : scenarios::wiring_notes(s)) {
+        note.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(note.front())));
+        add(list, "Wiring", sentence(note));
+    }
 }
 
 }  // namespace

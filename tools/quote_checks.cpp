@@ -58,7 +58,7 @@ Json row(std::string input, std::string value, std::string from, std::string fli
             {"flips", std::move(flips)}};
 }
 
-constexpr char const* as_stated = "as the scenario states";
+constexpr char const* as_stated = "scenario; provenance not said";
 
 std::string demand_text(scenarios::Scenario const& s, QuoteRuns const& r, QuoteShow const& show) {
     return fmt::format("{} a day on average{}", show.volume(r.year.summary.water_demand_m3 / 365),
@@ -69,10 +69,10 @@ Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
     auto const& s = quoted_scenario(r);
     Json rows = Json::array();
     auto const add = [&](char const* input, std::string value) {
-        rows.push_back(row(input, std::move(value), as_stated, "not tried"));
+        rows.push_back(row(input, std::move(value), as_stated, "no range stated"));
     };
     rows.push_back(row("weather", r.weather.station.empty() ? r.weather.format : r.weather.station,
-                       "weather file", "not tried"));
+                       "weather file", "no range stated"));
     add("water wanted", demand_text(s, r, show));
     std::string array = fmt::format("{} kW", number_text(array_rated_kw(s.array), 2));
     if (!s.tracker && s.tilt_changes.empty()) array += fmt::format(", tilt {:.0f}°", s.plane.tilt_deg);
@@ -84,7 +84,7 @@ Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
                                 s.inverter.idle_w));
     for (auto const& l : s.loads)
         rows.push_back(row("load: " + l.load.name, fmt::format("{:.0f} W when on", l.load.power_w), as_stated,
-                           "not tried"));
+                           "no range stated"));
     add("motor",
         fmt::format("{} kW shaft, {:.0f} V", number_text(1e-3 * s.motor.rated_power_w, 2), s.motor.volts));
     if (!(s.cistern && !s.cistern->booster))
@@ -169,7 +169,7 @@ Json quote_inputs(QuoteRuns const& r, QuoteShow const& show) {
             text += fmt::format("; from {} to {}", show.in_unit(given->range->low, std::string(input.unit)),
                                 show.in_unit(given->range->high, std::string(input.unit)));
         rows.push_back(row(plain_words(input.key), text,
-                           said ? std::string(name(given->provenance)) : "provenance not said",
+                           said ? std::string(name(given->provenance)) : "scenario; provenance not said",
                            flips_of(r, input.key)));
     }
     for (auto& stated : stated_rows(r, show)) rows.push_back(std::move(stated));

@@ -54,11 +54,17 @@ void write_page(std::string const& path, std::string const& page) {
 
 void run(Options const& o) {
     auto request = o.request;
-    request.units = o.units == QuoteUnits::us ? sim::ShownUnits::us : sim::ShownUnits::si;
+    request.show.units = o.units;
     std::string const date = o.date.empty() ? today() : checked_date(o.date);
+    std::string const out =
+        o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".html" : o.out;
+    auto const folder = std::filesystem::path(out).parent_path();
+    if (!o.json && !folder.empty() && !std::filesystem::is_directory(folder))
+        throw sim::ResultFileError(
+            fmt::format("{}: cannot be written: there is no folder {}", out, folder.string()));
     auto const file = scenarios::read_design_file(o.scenario);
     auto const runs = run_quote(file, request);
-    auto const content = quote_content(runs, {o.scenario, file.text, date}, {o.units});
+    auto const content = quote_content(runs, {o.scenario, file.text, date}, request.show);
     for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
         fmt::print("{}\n", content.dump(2, ' ', false, Json::error_handler_t::replace));
@@ -68,8 +74,6 @@ void run(Options const& o) {
     if (assets.script.empty())
         fmt::print(stderr,
                    "warning: this holdwater was built without npm: the page has tables in place of plots\n");
-    std::string const out =
-        o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".html" : o.out;
     std::string const page = quote_page(content, assets);
     write_page(out, page);
     fmt::print("{}\n{}\n\n{}\n", content["title"].get<std::string>(), content["place"].get<std::string>(),
@@ -79,8 +83,7 @@ void run(Options const& o) {
         for (auto const& item : content["answer"]["to_settle"])
             fmt::print("  - {}\n", item.get<std::string>());
     }
-    fmt::print("\nThe page: {} ({} kB; open it in a browser, print it from there)\n", out,
-               page.size() / 1000);
+    fmt::print("\nThe page, to open in a browser and to print from there: {}\n", out);
 }
 
 }  // namespace

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <cmath>
 #include <set>
 
 #include "sim/result_file.hpp"
@@ -20,7 +20,8 @@ std::string weather_years(weather::WeatherYear const& w) {
 
 Json foot(QuoteRuns const& r, QuoteFacts const& facts) {
     auto const& s = quoted_scenario(r);
-    auto const& file_name = facts.scenario_path.substr(facts.scenario_path.find_last_of('/') + 1);
+    auto const& site = r.weather.site;
+    std::string const file_name = facts.scenario_path.substr(facts.scenario_path.find_last_of('/') + 1);
     Json lines = Json::array();
     auto const add = [&](char const* label, std::string value) {
         lines.push_back({{"label", label}, {"value", std::move(value)}});
@@ -29,8 +30,9 @@ Json foot(QuoteRuns const& r, QuoteFacts const& facts) {
     add("its hash (FNV-1a, 64 bit)", sim::text_hash(facts.scenario_text));
     if (r.designs.size() > 1) add("quoted", quoted(r).design.name);
     add("weather",
-        fmt::format("{}; {}, {}; {:.4g}° N, {:.4g}° E", r.weather.station, r.weather.format,
-                    weather_years(r.weather), r.weather.site.latitude_deg, r.weather.site.longitude_deg));
+        fmt::format("{}; {}, {}; {:.4g}° {}, {:.4g}° {}", r.weather.station, r.weather.format,
+                    weather_years(r.weather), std::abs(site.latitude_deg), site.latitude_deg < 0 ? "S" : "N",
+                    std::abs(site.longitude_deg), site.longitude_deg < 0 ? "W" : "E"));
     if (!r.weather.repairs.empty())
         add("repairs to the weather", fmt::format("{}; see holdwater weather", r.weather.repairs.size()));
     add("seeds", fmt::format("demand {}, generator {}", s.demand.seed, s.generator_operation.seed));

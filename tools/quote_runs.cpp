@@ -1,6 +1,7 @@
 #include "tools/quote_runs.hpp"
 
 #include <fmt/format.h>
+#include <tbb/parallel_for.h>
 
 #include <algorithm>
 #include <cmath>
@@ -103,7 +104,8 @@ QuotedDesign quoted_design(scenarios::Design design, weather::WeatherYear const&
     QuotedDesign q;
     q.design = std::move(design);
     auto const& s = q.design.scenario;
-    q.preflight = preflight_of(s, year, request.units);
+    q.preflight = preflight_of(
+        s, year, request.show.units == QuoteUnits::us ? sim::ShownUnits::us : sim::ShownUnits::si);
     q.figures = sim::figures_of(s, year, request.spell_days);
     auto const poorest =
         sim::make_spell_inputs(s, year, {sim::SpellKind::poorest_of_year, 0, request.spell_days});
@@ -132,11 +134,19 @@ QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& reque
     r.weather = scenarios::read_scenario_weather(chosen.scenario, request.weather);
     std::vector<scenarios::Design> designs{scenarios::base_design(file)};
     for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
-    for (auto& design : designs) {
-        if (design.name == chosen.name) r.quoted = r.designs.size();
-        auto const year = scenarios::read_scenario_weather(design.scenario, request.weather);
-        r.designs.push_back(quoted_design(std::move(design), year, request));
-    }
+    r.clear_sky_shares = {0, 0.1, 0.2, 0.3, 0.4, 0.5};
+    r.designs.resize(designs.size());
+    r.lines.resize(designs.size());
+    std::vector<weather::WeatherYear> years;
+    for (auto const& d : designs)
+        years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather));
+    // Each design on its own; the order they finish in does not matter.
+    tbb::parallel_for(std::size_t{0}, designs.size(), [&](std::size_t i) {
+        r.lines[i] = shortage_line(designs[i], years[i], r.clear_sky_shares);
+        r.designs[i] = quoted_design(designs[i], years[i], request);
+    });
+    for (std::size_t i = 0; i < designs.size(); ++i)
+        if (designs[i].name == chosen.name) r.quoted = i;
     auto const& quoted = r.designs[r.quoted];
     auto const& scenario = quoted.design.scenario;
     r.system = sim::make_system(scenario);
@@ -146,9 +156,7 @@ QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& reque
     r.year = sim::simulate(r.system, r.hourly, sim::Clock{});
     r.trace = trace_of(r.system, r.poorest, quoted.alone.starts[quoted.alone.worst]);
 
-    r.clear_sky_shares = {0, 0.1, 0.2, 0.3, 0.4, 0.5};
-    for (auto const& d : r.designs) r.lines.push_back(shortage_line(d.design, r.weather, r.clear_sky_shares));
-    r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, r.lines[r.quoted].days);
+    r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, r.lines[r.quoted].days, request.show);
     r.map = size_map(r.system, r.hourly);
     r.flips = verdict_flips(scenario, r.weather);
     return r;

@@ -8,6 +8,7 @@
 #include "sim/design_figures.hpp"
 #include "sim/preflight.hpp"
 #include "sim/run_result.hpp"
+#include "tools/quote_show.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -85,7 +86,7 @@ struct QuoteRuns {
 struct QuoteRequest {
     std::string option, weather;
     int spell_days = 10;
-    sim::ShownUnits units = sim::ShownUnits::si;  ///< of the preflight texts
+    QuoteShow show;
 };
 
 QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& request);

@@ -122,7 +122,7 @@ ShortageLine shortage_line(scenarios::Design const& design, weather::WeatherYear
 }
 
 WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                 std::vector<double> const& shares, std::vector<double> const& days) {
+                 std::vector<double> const& shares, std::vector<double> const& days, QuoteShow const& show) {
     WhatIfs result;
     auto system = sim::make_system(scenario);
     system.start_soc = 1;
@@ -144,11 +144,11 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     };
     auto& bars = result.bars;
     bars.push_back(
-        {"water used", "-25 %", "+25 %", on_inputs(0.75, scale_demand), on_inputs(1.25, scale_demand)});
+        {"water used", "−25 %", "+25 %", on_inputs(0.75, scale_demand), on_inputs(1.25, scale_demand)});
     if (std::any_of(inputs.load_w.begin(), inputs.load_w.end(), [](double w) { return w > 0; }) ||
         !inputs.shed_first.empty())
         bars.push_back(
-            {"small loads", "-50 %", "+50 %", on_inputs(0.5, scale_loads), on_inputs(1.5, scale_loads)});
+            {"small loads", "−50 %", "+50 %", on_inputs(0.5, scale_loads), on_inputs(1.5, scale_loads)});
     auto const idle = [](sim::System& s, double f) { s.inverter.idle_w *= f; };
     bars.push_back({"inverter's idle draw", "half", "double", on_system(0.5, idle), on_system(2, idle)});
     auto const bank = [](sim::System& s, double f) { s = sim::with_bank_factor(std::move(s), f); };
@@ -164,10 +164,10 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         scale(larger.array_window_loss_w, f);
         return days_to_shortage(sim::with_controller_factor(system, f), larger);
     };
-    if (shares[at] > 0) bars.push_back({"array's yield", "-20 %", "+20 %", array(0.8), array(1.2)});
+    if (shares[at] > 0) bars.push_back({"array's yield", "−20 %", "+20 %", array(0.8), array(1.2)});
     auto const leak = [&](sim::HourlyInputs& in, double) { add_leak(in, system.trough.has_value()); };
     result.days_with_leak = on_inputs(1, leak);
-    bars.push_back({"a leak", "", "1 gal/min", not_tried, result.days_with_leak});
+    bars.push_back({"a leak", "", show.flow(leak_m3_s), not_tried, result.days_with_leak});
     auto const lift = [&](double metres) {
         auto s = scenario;
         s.lift.static_level_m += metres;
@@ -177,8 +177,8 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         return days_to_shortage(changed, inputs);
     };
     double const deeper_m = 0.15 * scenario.lift.static_level_m;
-    bars.push_back({"resting water level", fmt::format("{:.0f} m higher", deeper_m),
-                    fmt::format("{:.0f} m deeper", deeper_m), lift(-deeper_m), lift(deeper_m)});
+    bars.push_back({"resting water level", show.length(deeper_m) + " higher",
+                    show.length(deeper_m) + " deeper", lift(-deeper_m), lift(deeper_m)});
     std::stable_sort(bars.begin(), bars.end(), [&](WhatIf const& a, WhatIf const& b) {
         return spread(a, result.base_days) > spread(b, result.base_days);
     });

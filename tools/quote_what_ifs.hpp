@@ -14,6 +14,6 @@ ShortageLine shortage_line(scenarios::Design const& design, weather::WeatherYear
 /// sky in which the design comes to a shortage at all. Changes: see the .cpp; their sizes are common
 /// practice, no source, except where the scenario states a range.
 WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                 std::vector<double> const& shares, std::vector<double> const& days);
+                 std::vector<double> const& shares, std::vector<double> const& days, QuoteShow const& show);
 
 }  // namespace holdwater::tools

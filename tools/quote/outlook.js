@@ -8,7 +8,7 @@ const line_styles = [
 ];
 const days = (value, most) => value === null ? `over ${most} days` : `${value.toFixed(1)} days`;
 
-export function survival(data, unit, width) {
+export function survival(data, unit, {width}) {
   const style = i => line_styles[i % line_styles.length];
   const name = line => shorten(line.name, narrow(width) ? 24 : 48);
   legend('survival', data.lines.map((l, i) => [style(i).type === 'solid' ? 'line' : 'dash', colors[style(i).color], data.lines.length > 1 && i === data.quoted ? `${name(l)} (quoted)` : name(l)]));
@@ -34,7 +34,7 @@ export function survival(data, unit, width) {
   };
 }
 
-export function tornado(data, unit, width) {
+export function tornado(data, unit, {width}) {
   const small = narrow(width);
   const most = data.most, base_days = data.base === null ? most : data.base;
   const value = v => v === null ? most : v;
@@ -58,7 +58,7 @@ export function tornado(data, unit, width) {
       grid: {left, right: small ? 16 : 40, top: 14, bottom: 52},
       xAxis: underAxis('days to the first shortage', {type: 'value', min: 0, max: Math.min(most, Math.ceil(top * 1.25))}),
       yAxis: axis({type: 'category', inverse: true, data: data.bars.map(b => b.name), axisTick: {show: false}, splitLine: {show: false},
-                   axisLabel: {color: colors.ink, fontSize: small ? 11 : 13, width: left - 12, overflow: 'break', interval: 0}}),
+                   axisLabel: {color: colors.ink, fontSize: small ? 11 : 13, width: left - 12, overflow: 'break', interval: 0, lineHeight: 14}}),
       tooltip: tooltip({trigger: 'item', formatter: p => describe(p.value[0]).map(escape).join('<br>')}),
       series: [{
         type: 'custom', id: 'bars', data: items, encode: {x: 1, y: 0},
@@ -80,7 +80,7 @@ export function tornado(data, unit, width) {
   };
 }
 
-export function map(data, unit, width) {
+export function map(data, unit, {width}) {
   const small = narrow(width);
   const cells = data.values.flatMap((row, j) => row.map((v, i) => [i, j, v]));
   const highest = Math.max(...cells.map(c => c[2]));

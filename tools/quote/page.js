@@ -15,18 +15,24 @@ const plots = [
   ['spell', spell, data.spell], ['survival', survival, data.survival], ['tornado', tornado, data.tornado], ['map', map, data.map],
   ['year', year, data.year], ['energy', energy, data.months], ['water', water, data.months], ['duration', duration, data.duration],
 ];
-const print_width = 690;  // what A4 and Letter leave between the margins, in CSS pixels
+// What A4 and Letter leave between the margins, in CSS pixels; heights so that two or three plots share a sheet.
+const print_width = 690;
+const print_height = {spell: 400, survival: 230, tornado: 260, map: 250, year: 400, energy: 215, water: 215, duration: 215};
 
 const drawn = plots.map(([id, make, part]) => {
   const element = document.getElementById('chart-' + id);
   const chart = echarts.init(element, null, {renderer: 'svg', useDirtyRect: false});
   const plot = {id, element, chart, made: null, width: 0, at: -1};
-  plot.draw = width => {
-    plot.made = make(part, data.volume_unit, width);
+  plot.draw = (width, height, print) => {
+    plot.made = make(part, data.volume_unit, {width, height, print});
     chart.setOption(plot.made.option, {notMerge: true});
     plot.width = width;
   };
-  plot.draw(element.clientWidth);
+  plot.draw(element.clientWidth, element.clientHeight, false);
+  chart.on('datazoom', () => {
+    const {start, end} = chart.getOption().dataZoom[0];
+    element.dataset.shows = `${start.toFixed(1)} to ${end.toFixed(1)} %`;
+  });
   keyboard(plot);
   return plot;
 });
@@ -73,8 +79,8 @@ zoom_buttons(drawn[0]);
 
 function fit(plot, width) {
   if (width === plot.width || width === 0) return;
-  plot.chart.resize({width});
-  plot.draw(width);
+  plot.chart.resize({width: 'auto', height: 'auto'});
+  plot.draw(width, plot.element.clientHeight, false);
 }
 let waiting = 0;
 addEventListener('resize', () => {
@@ -84,11 +90,14 @@ addEventListener('resize', () => {
 // On paper every plot is drawn whole, at the width of the paper.
 addEventListener('beforeprint', () => drawn.forEach(plot => {
   plot.chart.dispatchAction({type: 'hideTip'});
-  plot.chart.resize({width: print_width});
-  plot.draw(print_width);
+  plot.chart.resize({width: print_width, height: print_height[plot.id]});
+  plot.draw(print_width, print_height[plot.id], true);
   plot.chart.getZr().flush();
 }));
-addEventListener('afterprint', () => drawn.forEach(plot => fit(plot, plot.element.clientWidth)));
+addEventListener('afterprint', () => drawn.forEach(plot => {
+  plot.width = 0;
+  fit(plot, plot.element.clientWidth);
+}));
 
 drawn.forEach(plot => plot.chart.getZr().flush());
 document.documentElement.dataset.plots = String(drawn.length);

@@ -6,7 +6,7 @@ const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', '
 const date = day => { const d = new Date(start + day * day_ms); return `${d.getUTCDate()} ${months[d.getUTCMonth()]}`; };
 const clock = h => `${String(h).padStart(2, '0')}:00`;
 
-export function year(data, unit, width) {
+export function year(data, unit, {width, height}) {
   const small = narrow(width);
   const level_step = v => Math.min(5, Math.floor(v / (100 / 6)));
   const steps = data.level.map(level_step);
@@ -21,7 +21,7 @@ export function year(data, unit, width) {
     const day = api.value(0), a = api.coord([day, api.value(1)]), b = api.coord([day + 1, api.value(2)]);
     return {type: 'rect', shape: {x: a[0], y: a[1], width: b[0] - a[0] + 0.3, height: b[1] - a[1] + 0.3}, style: {fill: fill(api.value(3))}};
   };
-  const left = small ? 44 : 56, right = small ? 8 : 16;
+  const left = small ? 44 : 56, right = small ? 8 : 16, each = Math.round((height - 26 - 56 - 26) / 2);
   const bands = [100 / 6, 200 / 6, 50, 400 / 6, 500 / 6, 100].map((top, i) => `${Math.round(top - 100 / 6)} to ${Math.round(top)} %`);
   legend('year', Object.keys(sources).filter(s => data.source.includes(s)).map(s => ['fill', sources[s].color, s === 'x' ? 'fed by nothing' : sources[s].name])
       .concat(data.short.length ? [['cross', colors.nothing, 'water short']] : [])
@@ -51,7 +51,7 @@ export function year(data, unit, width) {
     describe: day => describe(24 * day + 12),
     option: {
       ...base(),
-      grid: [{left, right, top: 26, height: 180}, {left, right, top: 262, height: 180}],
+      grid: [{left, right, top: 26, height: each}, {left, right, top: 26 + each + 56, height: each}],
       xAxis: [xAxis(0), xAxis(1)],
       yAxis: [yAxis(0, 'what feeds the house'), yAxis(1, 'bank level')],
       tooltip: tooltip({trigger: 'item', formatter: p => {
@@ -81,7 +81,7 @@ const bar = (id, name, stack, data, style) => ({type: 'bar', id, name, stack, da
 const hatched = color => ({color: colors.paper, borderColor: color, borderWidth: 1.5, decal: {symbol: 'rect', color, dashArrayX: [1, 0], dashArrayY: [2, 4], rotation: -Math.PI / 4}});
 const month_axis = width => axis({type: 'category', data: narrow(width) ? months.map(m => m[0]) : months, splitLine: {show: false}, axisTick: {show: false}, axisLabel: {color: colors['soft-ink'], fontSize: 12, interval: 0}});
 
-export function energy(data, unit, width) {
+export function energy(data, unit, {width}) {
   const backup = data.backup_name && sources[data.backup_name === 'grid' ? 'r' : 'g'].color;
   legend('energy', [['fill', colors.sun, 'sun used']].concat(backup ? [['fill', backup, data.backup_name]] : [])
       .concat([['fill', colors.unused, 'sun not needed'], ['fill', colors.water, 'pump'], ['fill', colors.loads, 'small loads']]));
@@ -100,7 +100,7 @@ export function energy(data, unit, width) {
   };
 }
 
-export function water(data, unit, width) {
+export function water(data, unit, {width}) {
   const missing = data.missing.some(v => v > 0);
   legend('water', [['fill', colors.water, 'delivered']].concat(missing ? [['hatch', colors.nothing, 'wanted, did not come']] : []));
   const describe = m => [months[m], `delivered ${data.delivered[m]} ${data.water_unit}`, `missing ${data.missing[m]} ${data.water_unit}`];
@@ -109,7 +109,7 @@ export function water(data, unit, width) {
     option: {
       ...base(), aria: {enabled: true, label: {enabled: false}}, grid: {left: 58, right: 12, top: 34, bottom: 28}, xAxis: month_axis(width), yAxis: valueAxis(`${data.water_unit} a month`),
       tooltip: tooltip({axisPointer: {type: 'shadow'}, formatter: items => describe(items[0].dataIndex).join('<br>')}),
-      series: [bar('delivered', 'delivered', 'water', data.delivered, {color: colors.water}), bar('missing', 'missing', 'water', data.missing, hatched(colors.nothing))],
+      series: [bar('delivered', 'delivered', 'water', data.delivered, {color: colors.water}), ].concat(missing ? [bar('missing', 'missing', 'water', data.missing.map(v => v > 0 ? v : null), hatched(colors.nothing))] : []),
     },
   };
 }
