@@ -18,6 +18,7 @@ void add_sweep_command(CLI::App& app, int& exit_code);
 void add_odds_command(CLI::App& app, int& exit_code);
 void add_choose_command(CLI::App& app, int& exit_code);
 void add_preflight_command(CLI::App& app, int& exit_code);
+void add_quote_command(CLI::App& app, int& exit_code);
 void add_parts_command(CLI::App& app, int& exit_code);
 void add_init_command(CLI::App& app, int& exit_code);
 /// Last of all: it describes the others.

@@ -47,6 +47,7 @@ int main(int argc, char** argv) {
     tools::add_remeasure_command(app, exit_code);
     tools::add_compare_command(app, exit_code);
     tools::add_sweep_command(app, exit_code);
+    tools::add_quote_command(app, exit_code);
     tools::add_odds_command(app, exit_code);
     tools::add_choose_command(app, exit_code);
     tools::add_parts_command(app, exit_code);
