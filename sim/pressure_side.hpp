@@ -115,6 +115,16 @@ class PressureSide {
             fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
     }
 
+    /// Whether the open switch stays open while taps take so much.
+    [[nodiscard]] bool stays_open(double drawn_m3) const {
+        return !state_.closed && state_.tank_m3 - drawn_m3 > cut_in_m3_ * (1 + 1e-9);
+    }
+    /// They take it, the pump standing. Pre: stays_open.
+    void give(double drawn_m3) {
+        state_.tank_m3 -= drawn_m3;
+        state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
+    }
+
     /// Returns what the taps got.
     double advance(bool running, double seconds) {
         double delivered_m3;

@@ -24,6 +24,7 @@ struct MotorDuty {
     double least_run_s = 0;    ///< shorter runs are counted; nothing is enforced [s]
     double starts_limit_per_day = std::numeric_limits<double>::infinity();
     double start_s = 0, start_a = 0, running_a = 0;  ///< for the heating index; 0: not known
+    friend bool operator==(MotorDuty const&, MotorDuty const&) = default;
 };
 
 /// The well. With a casing the water level is a state of its own; without, it follows month and flow at once.
@@ -84,6 +85,7 @@ struct WaterSystem {
 /// From so many seconds of the hour before to `until_s` the taps take this.
 struct DrawSegment {
     double until_s, flow_m3_s;
+    friend bool operator==(DrawSegment const&, DrawSegment const&) = default;
 };
 
 /// One use of water through the year.
