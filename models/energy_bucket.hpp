@@ -3,26 +3,33 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <type_traits>
+
+#include "models/lanes.hpp"
 
 namespace holdwater::models {
 
-/// Parameters of a battery kept as one quantity of energy.
-struct EnergyBucketParameters {
-    double capacity_kwh;          ///< stored energy when full, at the present temperature and age [kWh], >= 0
-    double charge_efficiency;     ///< stored per kWh put in at the terminals [-], (0, 1]
-    double discharge_efficiency;  ///< delivered at the terminals per kWh taken from store [-], (0, 1]
-    double floor_soc;  ///< state of charge below which nothing is delivered, 1 - depth allowed [-], [0, 1)
-    double charge_limit_kw;       ///< most the bank accepts at the terminals [kW], >= 0; may be infinite
-    double discharge_limit_kw;    ///< most the bank delivers at the terminals [kW], >= 0; may be infinite
-    double self_discharge_per_h;  ///< share of the stored energy lost per hour [1/h], >= 0
+/// Parameters of a battery kept as one quantity of energy. `Real` is double, or lanes of several batteries.
+template <class Real>
+struct EnergyBucketOf {
+    Real capacity_kwh;          ///< stored energy when full, at the present temperature and age [kWh], >= 0
+    Real charge_efficiency;     ///< stored per kWh put in at the terminals [-], (0, 1]
+    Real discharge_efficiency;  ///< delivered at the terminals per kWh taken from store [-], (0, 1]
+    Real floor_soc;  ///< state of charge below which nothing is delivered, 1 - depth allowed [-], [0, 1)
+    Real charge_limit_kw;       ///< most the bank accepts at the terminals [kW], >= 0; may be infinite
+    Real discharge_limit_kw;    ///< most the bank delivers at the terminals [kW], >= 0; may be infinite
+    Real self_discharge_per_h;  ///< share of the stored energy lost per hour [1/h], >= 0
 };
+using EnergyBucketParameters = EnergyBucketOf<double>;
 
 /// What one step of constant power does. stored = before + in - out - loss - self loss, to rounding.
-struct EnergyStep {
-    double stored_kwh;     ///< energy in store after the step [kWh]
-    double loss_kwh;       ///< lost in conversion at the terminals [kWh], >= 0
-    double self_loss_kwh;  ///< lost by self-discharge [kWh], >= 0 as long as the store is not negative
+template <class Real>
+struct EnergyStepOf {
+    Real stored_kwh;     ///< energy in store after the step [kWh]
+    Real loss_kwh;       ///< lost in conversion at the terminals [kWh], >= 0
+    Real self_loss_kwh;  ///< lost by self-discharge [kWh], >= 0 as long as the store is not negative
 };
+using EnergyStep = EnergyStepOf<double>;
 
 /// Throws ParameterError naming the field.
 void validate(EnergyBucketParameters const& parameters);
@@ -45,8 +52,9 @@ double self_discharge_per_h(double fraction_per_month);
 /// Pre: the step does not cross full or the floor (ask hours_until); nothing is clamped.
 
 /// Power into the store [kW] for a terminal power [kW]; negative when it empties the store.
-inline double store_power_kw(EnergyBucketParameters const& p, double power_kw) {
-    return power_kw >= 0 ? -power_kw / p.discharge_efficiency : -power_kw * p.charge_efficiency;
+template <class Real>
+Real store_power_kw(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> power_kw) {
+    return pick(power_kw >= 0, -power_kw / p.discharge_efficiency, -power_kw * p.charge_efficiency);
 }
 
 /// Terminal power [kW] for a power into the store [kW]; the inverse of store_power_kw.
@@ -57,44 +65,55 @@ inline double terminal_power_kw(EnergyBucketParameters const& p, double store_kw
 namespace detail {
 
 /// 1 - (1 - exp(-x)) / x for x >= 0: the part of x that decays, without cancellation at small x.
-inline double decay_shortfall(double x) {
-    if (x < 1e-3) return x * (0.5 - x * (1.0 / 6 - x * (1.0 / 24 - x / 120)));
-    return 1 + std::expm1(-x) / x;
+template <class Real>
+Real decay_shortfall(Real x) {
+    Real const series = x * (0.5 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120))));
+    if (!any(x >= 1e-3)) return series;
+    return pick(x < 1e-3, series, 1 + expm1(-x) / x);
 }
 
 /// 1 - exp(-x) for x >= 0; the series is exact to rounding where steps of hours and rates of percents a month
 /// lie.
-inline double decayed_share(double x) {
-    if (x < 1e-3) return x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x / 120))));
-    return -std::expm1(-x);
+template <class Real>
+Real decayed_share(Real x) {
+    if (any(x >= 1e-3)) return -expm1(-x);
+    return x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120)))));
+}
+
+/// -ln(1 - x) / x for 0 <= x < 1.
+template <class Real>
+Real log_stretch(Real x) {
+    if (any(x >= 1e-3)) return pick(x > 1e-9, -log1p(-x) / x, 1 + x / 2);
+    return 1 + x * (1.0 / 2 + x * (1.0 / 3 + x * (1.0 / 4 + x * (1.0 / 5 + x * (1.0 / 6)))));
 }
 
 }  // namespace detail
 
 /// The store after `hours` [h] >= 0 at constant terminal power [kW].
-inline EnergyStep after(EnergyBucketParameters const& p, double stored_kwh, double power_kw, double hours) {
-    double const store_kwh = store_power_kw(p, power_kw) * hours;
-    double const loss_kwh = -power_kw * hours - store_kwh;
-    if (p.self_discharge_per_h == 0) return {stored_kwh + store_kwh, loss_kwh, 0};
-    double const x = p.self_discharge_per_h * hours;
-    double const self_kwh = stored_kwh * detail::decayed_share(x) + store_kwh * detail::decay_shortfall(x);
+template <class Real>
+EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh,
+                         std::type_identity_t<Real> power_kw, std::type_identity_t<Real> hours) {
+    Real const store_kwh = store_power_kw(p, power_kw) * hours;
+    Real const loss_kwh = -power_kw * hours - store_kwh;
+    Real const x = p.self_discharge_per_h * hours;
+    if (!any(x > 0)) return {stored_kwh + store_kwh, loss_kwh, 0};
+    Real const self_kwh = stored_kwh * detail::decayed_share(x) + store_kwh * detail::decay_shortfall(x);
     return {stored_kwh + store_kwh - self_kwh, loss_kwh, self_kwh};
 }
 
 /// First time [h] >= 0 at which the store holds `target_kwh` at constant terminal power [kW];
 /// 0 if it does now, infinity if it never will.
-inline double hours_until(EnergyBucketParameters const& p, double stored_kwh, double power_kw,
-                          double target_kwh) {
-    double const gap_kwh = target_kwh - stored_kwh;
-    if (gap_kwh == 0) return 0;
-    double const s = p.self_discharge_per_h;
-    double const rate_kw = store_power_kw(p, power_kw) - s * stored_kwh;
-    if (!(gap_kwh * rate_kw > 0)) return std::numeric_limits<double>::infinity();
-    double const linear_h = gap_kwh / rate_kw;
-    if (s == 0) return linear_h;
-    double const share = s * linear_h;  // of the way to the level where the store would settle
-    if (!(share < 1)) return std::numeric_limits<double>::infinity();
-    return -std::log1p(-share) / s;
+template <class Real>
+Real hours_until(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh,
+                 std::type_identity_t<Real> power_kw, std::type_identity_t<Real> target_kwh) {
+    Real const gap_kwh = target_kwh - stored_kwh;
+    Real const rate_kw = store_power_kw(p, power_kw) - p.self_discharge_per_h * stored_kwh;
+    Real const linear_h = gap_kwh / rate_kw;
+    // Of the way to the level where the store would settle; not reached: not that way, or not so far.
+    Real const share = p.self_discharge_per_h * linear_h;
+    auto const reached = (gap_kwh * rate_kw > 0) & (share < 1);
+    Real const hours = linear_h * detail::log_stretch(pick(reached, share, Real(0)));
+    return pick(gap_kwh == 0, Real(0), pick(reached, hours, Real(std::numeric_limits<double>::infinity())));
 }
 
 /// Time [h] until a step at constant terminal power must end: charging, until full; discharging, until the
@@ -112,7 +131,8 @@ inline double hours_until_limit(EnergyBucketParameters const& p, double stored_k
 
 /// Terminal power [kW] <= 0 that just balances self-discharge at this content: with it the store
 /// stays where it is. Pass it to `after` as it is (charge is negative).
-inline double holding_power_kw(EnergyBucketParameters const& p, double stored_kwh) {
+template <class Real>
+Real holding_power_kw(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh) {
     return -p.self_discharge_per_h * stored_kwh / p.charge_efficiency;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <limits>
 #include <vector>
 
 #include "sim/supply_side.hpp"
@@ -21,6 +22,16 @@ class LoadShedding {
         for (auto const& c : in_.shed_first) wanted_w_ += c.power_w[hour];
     }
     [[nodiscard]] double wanted_w() const { return wanted_w_; }
+
+    /// Content of a bank of this capacity down to which all classes stay on; infinity when one is off now.
+    [[nodiscard]] double all_on_above_kwh(double capacity_kwh) const {
+        double above_kwh = 0;
+        for (std::size_t i = 0; i < shed_.size(); ++i) {
+            if (shed_[i] != 0) return std::numeric_limits<double>::infinity();
+            above_kwh = std::max(above_kwh, in_.shed_first[i].shed_below * capacity_kwh);
+        }
+        return above_kwh;
+    }
 
     /// What is served when `room_w` is left beside the pump.
     double served_w(double room_w, SupplySide const& supply) {

@@ -8,6 +8,17 @@
 
 namespace holdwater::sim {
 
+/// What changes of a motor during a run, the list of its starts apart.
+struct MotorState {
+    bool running = false, whole = false;
+    bool rested_whole = false;  // the rest began at the switch
+    double run_s = 0, rest_s = std::numeric_limits<double>::infinity();
+    double start_left_j = 0, start_w = 0, start_energy_j = 0;
+    double shortest_run_s = std::numeric_limits<double>::infinity(), longest_run_s = 0, short_runs = 0;
+    double shortest_rest_s = std::numeric_limits<double>::infinity();
+    std::size_t starts = 0;
+};
+
 /// A pump motor during a run: whether it is wanted, whether it turns, its starts and how long it ran.
 ///
 /// The energy of a start is spent at `start_power_w` from the moment of the start, on top of the running
@@ -22,27 +33,30 @@ class MotorRun {
     [[nodiscard]] double peak_w() const { return peak_w_; }
     /// Real power [W] and duration of the start, for whoever checks the surge.
     [[nodiscard]] MotorDuty const& duty() const { return *duty_; }
-    [[nodiscard]] bool running() const { return running_; }
+    [[nodiscard]] bool running() const { return state_.running; }
 
     /// Seconds until the rest timer lets it start.
     [[nodiscard]] double rest_left_s() const {
-        double const left_s = running_ ? 0 : duty_->min_rest_s - rest_s_;
+        double const left_s = state_.running ? 0 : duty_->min_rest_s - state_.rest_s;
         return left_s > 1e-9 ? left_s : 0;
     }
 
     /// Starts or stops it. `whole` says that a run begins or ends at its switch, not at a limit of the
     /// supply: only such runs say something about the tank. True when it has started.
     bool set_running(bool running, bool whole, double now_s) {
-        if (running == running_) return false;
-        running_ = running;
+        if (running == state_.running) return false;
+        state_.running = running;
         if (running) {
+            if (whole && state_.rested_whole)
+                state_.shortest_rest_s = std::min(state_.shortest_rest_s, state_.rest_s);
             start(now_s);
-            whole_ = whole;
+            state_.whole = whole;
         } else {
-            rest_s_ = 0;
-            if (whole_ && whole) {
-                shortest_run_s_ = std::min(shortest_run_s_, run_s_);
-                if (run_s_ < duty_->least_run_s * (1 - 1e-9)) ++short_runs_;
+            state_.rest_s = 0;
+            state_.rested_whole = whole;
+            if (state_.whole && whole) {
+                state_.shortest_run_s = std::min(state_.shortest_run_s, state_.run_s);
+                if (state_.run_s < duty_->least_run_s * (1 - 1e-9)) ++state_.short_runs;
             }
         }
         return running;
@@ -50,59 +64,69 @@ class MotorRun {
     /// The supply was broken for a moment while it ran: it starts once more, or stops when a timer makes it
     /// rest. True when it has started.
     bool broken(double now_s) {
-        if (!running_) return false;
+        if (!state_.running) return false;
         if (duty_->min_rest_s > 0) {
             set_running(false, false, now_s);
             return false;
         }
         start_times_s_.push_back(now_s);
-        start_left_j_ += duty_->start_extra_j;
+        ++state_.starts;
+        state_.start_left_j += duty_->start_extra_j;
         return true;
     }
 
     /// Mean power of the start over the next `seconds` [W].
     double plan_start_w(double seconds) {
-        start_w_ = start_left_j_ > 0 ? std::min(start_left_j_ / seconds, duty_->start_power_w) : 0;
-        return start_w_;
+        state_.start_w =
+            state_.start_left_j > 0 ? std::min(state_.start_left_j / seconds, duty_->start_power_w) : 0;
+        return state_.start_w;
     }
 
     /// It stands: nothing of a start is spent.
-    double no_start() { return start_w_ = 0; }
+    double no_start() { return state_.start_w = 0; }
 
     void advance(double seconds) {
-        if (running_) {
-            run_s_ += seconds;
-            longest_run_s_ = std::max(longest_run_s_, run_s_);
+        if (state_.running) {
+            state_.run_s += seconds;
+            state_.longest_run_s = std::max(state_.longest_run_s, state_.run_s);
         } else {
-            rest_s_ += seconds;
+            state_.rest_s += seconds;
         }
-        if (start_w_ == 0) return;
-        double const spent_j = start_w_ * seconds;
-        start_energy_j_ += spent_j;
-        start_left_j_ = start_left_j_ - spent_j > 1e-9 ? start_left_j_ - spent_j : 0;
+        if (state_.start_w == 0) return;
+        double const spent_j = state_.start_w * seconds;
+        state_.start_energy_j += spent_j;
+        state_.start_left_j = state_.start_left_j - spent_j > 1e-9 ? state_.start_left_j - spent_j : 0;
+    }
+
+    [[nodiscard]] MotorState const& state() const { return state_; }
+    /// Back to an earlier state.
+    void set(MotorState const& state) {
+        state_ = state;
+        start_times_s_.resize(std::min(start_times_s_.size(), state.starts));
     }
 
     [[nodiscard]] double shortest_run_s() const {
-        return shortest_run_s_ == std::numeric_limits<double>::infinity() ? 0 : shortest_run_s_;
+        return state_.shortest_run_s == std::numeric_limits<double>::infinity() ? 0 : state_.shortest_run_s;
     }
-    [[nodiscard]] double longest_run_s() const { return longest_run_s_; }
-    [[nodiscard]] double short_runs() const { return short_runs_; }
-    [[nodiscard]] double start_energy_j() const { return start_energy_j_; }
+    [[nodiscard]] double shortest_rest_s() const {
+        return state_.shortest_rest_s == std::numeric_limits<double>::infinity() ? 0 : state_.shortest_rest_s;
+    }
+    [[nodiscard]] double longest_run_s() const { return state_.longest_run_s; }
+    [[nodiscard]] double short_runs() const { return state_.short_runs; }
+    [[nodiscard]] double start_energy_j() const { return state_.start_energy_j; }
     [[nodiscard]] std::vector<double> const& start_times_s() const { return start_times_s_; }
 
   private:
     void start(double now_s) {
-        run_s_ = 0;
+        state_.run_s = 0;
         start_times_s_.push_back(now_s);
-        start_left_j_ += duty_->start_extra_j;
+        ++state_.starts;
+        state_.start_left_j += duty_->start_extra_j;
     }
 
     MotorDuty const* duty_;
     double peak_w_;
-    bool running_ = false, whole_ = false;
-    double run_s_ = 0, rest_s_ = std::numeric_limits<double>::infinity();
-    double start_left_j_ = 0, start_w_ = 0, start_energy_j_ = 0;
-    double shortest_run_s_ = std::numeric_limits<double>::infinity(), longest_run_s_ = 0, short_runs_ = 0;
+    MotorState state_;
     std::vector<double> start_times_s_;
 };
 

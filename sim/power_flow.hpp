@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "models/lanes.hpp"
 #include "sim/bank.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
@@ -36,6 +37,25 @@ struct PowerFlow {
     double ac_w() const { return load_w + pump_w; }
 };
 
+/// What the bank does [W], > 0 discharges, where sun and charger offer so much more than inverter, standby
+/// and heater take: it makes up for what is missing and takes what is left, up to its limit.
+template <class Real>
+Real bank_power_w(Real const& offered_w, Real const& charge_limit_w) {
+    return -models::least(offered_w, charge_limit_w);
+}
+
+/// What of the sun is taken when the bank takes `taken_w` >= 0 [W].
+template <class Real>
+Real sun_taken_w(Real const& sun_w, Real const& dc_w, Real const& taken_w) {
+    return models::least(sun_w, dc_w + taken_w);
+}
+
+/// Most the controller puts out for an array power [W].
+template <class Real>
+Real controller_output_w(Real const& array_w, Real const& efficiency, Real const& limit_w) {
+    return models::least(array_w * efficiency, limit_w);
+}
+
 /// Splits the power for AC demands that the source can carry.
 ///
 /// The sun goes to the DC side's needs first, then to the bank up to what it accepts; what is left is
@@ -51,7 +71,7 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
         inverter_dc_w = asleep ? s.inverter.search_w : models::dc_input_w(s.inverter, load_w + pump_w);
         if (asleep) load_w = pump_w = 0;
     }
-    double const sun_max_w = std::min(array_w * s.controller_efficiency, s.controller_limit_w);
+    double const sun_max_w = controller_output_w(array_w, s.controller_efficiency, s.controller_limit_w);
     double const stored_kwh = bank.stored_kwh();
     bool const charging = feed == Feed::backup && s.rules.charge_to > 0;
     double const level_kwh = s.rules.charge_to * bank.capacity_kwh();
@@ -73,11 +93,11 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
         // Off and drained, standby and heater take all there is: nothing but rounding is left.
         if (fed || feed == Feed::inverter) bank_flow.power_kw = -1e-3 * offered_w;
     } else {
-        double const into_w = std::min(offered_w, 1e3 * bank.charge_limit_kw());
+        double const into_w = -bank_power_w(offered_w, 1e3 * bank.charge_limit_kw());
         bank_flow.taper = bank.tapers_at(1e-3 * into_w);
         double const taken_w = bank_flow.taper ? 1e3 * bank.accepted_kw() : into_w;
         bank_flow.power_kw = -1e-3 * taken_w;
-        sun_w = std::min(sun_max_w, dc_w + taken_w);
+        sun_w = sun_taken_w(sun_max_w, dc_w, taken_w);
         double const rest_w = dc_w + taken_w - sun_w;
         charger_w = charger_w > 0 && rest_w > 1e-9 * taken_w ? rest_w : 0;
     }

@@ -11,6 +11,12 @@
 
 namespace holdwater::sim {
 
+/// What changes of them during a run.
+struct PressureState {
+    double tank_m3, lowest_m3 = std::numeric_limits<double>::infinity();
+    bool closed = false;  ///< the switch
+};
+
 /// Pressure tank, pressure switch and the pump behind them during a run; with a drive the switch is the
 /// drive's: awake at cut-in, holding cut-out by its speed, asleep when less than its sleep flow is drawn
 /// there.
@@ -20,7 +26,7 @@ class PressureSide {
         : s_(&system),
           cut_in_m3_(models::stored_water_m3(system.tank, system.tank.cut_in_kpa)),
           cut_out_m3_(models::stored_water_m3(system.tank, system.tank.cut_out_kpa)),
-          tank_m3_(cut_out_m3_) {
+          state_{system.carried_water ? system.carried_water->tank_m3 : cut_out_m3_} {
         auto const peak = [&](models::TankFillCurve const& fill) {
             for (auto const& node : fill.nodes)
                 if (node.water_m3 <= cut_out_m3_) peak_w_ = std::max(peak_w_, node.power_w);
@@ -51,16 +57,16 @@ class PressureSide {
     /// The switch at this moment, under this draw; true when it calls for the pump.
     bool look(double draw_m3_s) {
         draw_m3_s_ = draw_m3_s;
-        if (tank_m3_ <= cut_in_m3_) closed_ = true;
-        if (tank_m3_ >= cut_out_m3_ && draw_m3_s < sleep_flow_m3_s_) closed_ = false;
-        return closed_;
+        if (state_.tank_m3 <= cut_in_m3_) state_.closed = true;
+        if (state_.tank_m3 >= cut_out_m3_ && draw_m3_s < sleep_flow_m3_s_) state_.closed = false;
+        return state_.closed;
     }
 
     [[nodiscard]] double peak_w() const { return peak_w_; }
     [[nodiscard]] double standby_w() const { return standby_w_; }
-    [[nodiscard]] double tank_m3() const { return tank_m3_; }
-    [[nodiscard]] bool at_cut_in() const { return tank_m3_ == cut_in_m3_; }
-    [[nodiscard]] bool at_cut_out() const { return tank_m3_ == cut_out_m3_; }
+    [[nodiscard]] double tank_m3() const { return state_.tank_m3; }
+    [[nodiscard]] bool at_cut_in() const { return state_.tank_m3 == cut_in_m3_; }
+    [[nodiscard]] bool at_cut_out() const { return state_.tank_m3 == cut_out_m3_; }
 
     /// Pump flow now and the least and most of it until the next event.
     struct FlowRange {
@@ -69,7 +75,7 @@ class PressureSide {
     [[nodiscard]] FlowRange flow_range(bool running) const {
         if (!running) return {0, 0};
         if (holding()) return {draw_m3_s_, draw_m3_s_};
-        double const now = models::flow_at_m3_s(*curve_, tank_m3_);
+        double const now = models::flow_at_m3_s(*curve_, state_.tank_m3);
         if (now >= draw_m3_s_)  // the tank fills: flow falls towards cut-out or the draw
             return {std::max(draw_m3_s_, models::flow_at_m3_s(*curve_, cut_out_m3_)), now};
         return {now, std::min(draw_m3_s_, models::flow_at_m3_s(*curve_, 0))};
@@ -84,18 +90,18 @@ class PressureSide {
                 return limit_s;
             }
             if (drive_ == nullptr) {
-                fill_ = table_for(draw_m3_s_).fill(tank_m3_, limit_s);
+                fill_ = table_for(draw_m3_s_).fill(state_.tank_m3, limit_s);
                 return fill_.seconds;
             }
             double const full_s = time_to_cut_out_s(), seconds = std::min(limit_s, full_s);
-            fill_ = models::advance(*curve_, tank_m3_, draw_m3_s_, seconds);
+            fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
             if (full_s <= limit_s) fill_.water_m3 = cut_out_m3_;
             return seconds;
         }
         fill_ = {};
-        if (!(draw_m3_s_ > 0) || tank_m3_ <= 0) return limit_s;
-        double const target_m3 = tank_m3_ > cut_in_m3_ && !closed_ ? cut_in_m3_ : 0;
-        return std::min(limit_s, (tank_m3_ - target_m3) / draw_m3_s_);
+        if (!(draw_m3_s_ > 0) || state_.tank_m3 <= 0) return limit_s;
+        double const target_m3 = state_.tank_m3 > cut_in_m3_ && !state_.closed ? cut_in_m3_ : 0;
+        return std::min(limit_s, (state_.tank_m3 - target_m3) / draw_m3_s_);
     }
     /// The pump's share of the plan, or of `seconds` when the plan is cut short.
     [[nodiscard]] models::FillStep const& fill() const { return fill_; }
@@ -104,43 +110,57 @@ class PressureSide {
         if (holding())
             hold(seconds);
         else if (drive_ == nullptr)
-            fill_ = table_for(draw_m3_s_).advance(tank_m3_, seconds);
+            fill_ = table_for(draw_m3_s_).advance(state_.tank_m3, seconds);
         else
-            fill_ = models::advance(*curve_, tank_m3_, draw_m3_s_, seconds);
+            fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
+    }
+
+    /// Whether the open switch stays open while taps take so much.
+    [[nodiscard]] bool stays_open(double drawn_m3) const {
+        return !state_.closed && state_.tank_m3 - drawn_m3 > cut_in_m3_ * (1 + 1e-9);
+    }
+    /// They take it, the pump standing. Pre: stays_open.
+    void give(double drawn_m3) {
+        state_.tank_m3 -= drawn_m3;
+        state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
     }
 
     /// Returns what the taps got.
     double advance(bool running, double seconds) {
         double delivered_m3;
         if (running) {
-            delivered_m3 = fill_.pumped_m3 - (fill_.water_m3 - tank_m3_);
-            tank_m3_ = snapped(fill_.water_m3);
+            delivered_m3 = fill_.pumped_m3 - (fill_.water_m3 - state_.tank_m3);
+            state_.tank_m3 = snapped(fill_.water_m3);
         } else {
-            delivered_m3 = std::min(draw_m3_s_ * seconds, tank_m3_);
-            tank_m3_ = snapped(tank_m3_ - delivered_m3);
+            delivered_m3 = std::min(draw_m3_s_ * seconds, state_.tank_m3);
+            state_.tank_m3 = snapped(state_.tank_m3 - delivered_m3);
         }
-        lowest_m3_ = std::min(lowest_m3_, tank_m3_);
+        state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
         return delivered_m3;
     }
 
-    [[nodiscard]] double pressure_kpa() const { return models::tank_pressure_kpa(s_->tank, tank_m3_); }
-    [[nodiscard]] double lowest_kpa() const { return models::tank_pressure_kpa(s_->tank, lowest_m3_); }
+    [[nodiscard]] PressureState const& state() const { return state_; }
+    /// Back to an earlier state.
+    void set(PressureState const& state) { state_ = state; }
+
+    [[nodiscard]] double pressure_kpa() const { return models::tank_pressure_kpa(s_->tank, state_.tank_m3); }
+    [[nodiscard]] double lowest_kpa() const { return models::tank_pressure_kpa(s_->tank, state_.lowest_m3); }
 
   private:
     // The drive keeps the tank at cut-out as long as full speed gives what is drawn.
     [[nodiscard]] bool holding() const {
-        return s_->constant_pressure && tank_m3_ == cut_out_m3_ &&
+        return s_->constant_pressure && state_.tank_m3 == cut_out_m3_ &&
                draw_m3_s_ <= models::flow_at_m3_s(*curve_, cut_out_m3_);
     }
     void hold(double seconds) {
         fill_ = {};
-        fill_.water_m3 = tank_m3_;
+        fill_.water_m3 = state_.tank_m3;
         fill_.pumped_m3 = draw_m3_s_ * seconds;
         fill_.energy_j = models::hold_power_w(*drive_, draw_m3_s_) * seconds;
     }
     [[nodiscard]] double time_to_cut_out_s() const {
-        if (tank_m3_ == cut_out_m3_) return std::numeric_limits<double>::infinity();
-        return models::time_to_reach_s(*curve_, tank_m3_, cut_out_m3_, draw_m3_s_);
+        if (state_.tank_m3 == cut_out_m3_) return std::numeric_limits<double>::infinity();
+        return models::time_to_reach_s(*curve_, state_.tank_m3, cut_out_m3_, draw_m3_s_);
     }
 
     // A tank that has reached a switch point up to rounding stands on it.
@@ -167,8 +187,7 @@ class PressureSide {
     double sleep_flow_m3_s_ = std::numeric_limits<double>::infinity();
     std::vector<models::FillTable> tables_;  // the first is for shut taps
 
-    double tank_m3_, lowest_m3_ = std::numeric_limits<double>::infinity();
-    bool closed_ = false;
+    PressureState state_;
     double draw_m3_s_ = 0;
     models::FillStep fill_;
 };

@@ -1,0 +1,113 @@
+#pragma once
+
+#include <algorithm>
+#include <limits>
+#include <vector>
+
+#include "sim/coupled_hour.hpp"
+#include "sim/quick_hour.hpp"
+
+namespace holdwater::sim {
+
+/// Most an optional series of HourlyInputs reaches.
+inline double most_of(std::vector<double> const& values) {
+    return values.empty() ? 0 : *std::max_element(values.begin(), values.end());
+}
+
+/// Finds the hours in which no rule of the supply applies and takes them in one go: the plain water side goes
+/// through the hour as if its motor got its power, the supply follows through the motor's stretches, and what
+/// comes out is looked at. When a rule would have applied, nothing has happened and the hour is for
+/// coupled_hour.
+class QuickPath {
+  public:
+    QuickPath(System const& system, HourlyInputs const& inputs, Clock const& clock, WaterSide& water,
+              SupplySide& supply, LoadShedding& loads)
+        : s_(system),
+          in_(inputs),
+          water_(water),
+          supply_(supply),
+          loads_(loads),
+          plant_(supply.quick_supply()),
+          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
+                    !(system.rules.trip_on_overload && most_of(inputs.load_start_va) > 0)) {
+        if (!possible_) return;
+        double load_w = most_of(inputs.load_w);
+        for (LoadClass const& c : inputs.shed_first) load_w += most_of(c.power_w);
+        double const load_var = most_of(inputs.load_var), imbalance_w = most_of(inputs.leg_imbalance_w);
+        start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, load_w, load_var, imbalance_w);
+        carries_all_ = inverter_carries(plant_, 0.0, load_w + std::max(water.running_w(), water.standing_w()),
+                                        load_var, imbalance_w);
+        standing_ = {1, water.standing_w()};
+    }
+
+    /// Looks at the supply after an hour that was not quick.
+    void look(double now_h) {
+        if (!possible_) return;
+        above_kwh_ =
+            std::max(supply_.quick_above_kwh(now_h), loads_.all_on_above_kwh(supply_.bank().capacity_kwh()));
+        until_h_ = supply_.next_clock_event_h(now_h);
+    }
+
+    /// Takes the hour if it is quick; else nothing has changed.
+    bool go(int hour, HourRecord& r) {
+        double const stored_kwh = supply_.bank().stored_kwh();
+        if (!(stored_kwh > above_kwh_) || !(hour + 1 <= until_h_)) return false;
+        auto const h = static_cast<std::size_t>(hour % hours_per_year);
+        loads_.begin_hour(h);
+        double const load_w = loads_.wanted_w();
+        if (models::sleeps(s_.inverter, load_w)) return false;
+
+        WaterState const before = water_.state();
+        bool const stands = water_.stand_through_hour(in_.demand_m3[h], r);
+        if (!stands) {
+            water_.begin_hour(hour, in_, {});
+            water_.run_supplied_hour(r, pump_);
+            water_.end_hour(r);
+        }
+        double const array_w = in_.array_power_w[h];
+        double const sun_w =
+            controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
+        std::span<PumpStretch const> const pump = stands ? std::span(&standing_, 1) : std::span(pump_);
+        auto const q = quick_hour(plant_, sun_w, load_w, pump, stored_kwh);
+        if (!(q.lowest_kwh > (r.pump_starts > 0 ? std::max(above_kwh_, start_above_kwh_) : above_kwh_)) ||
+            !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w()))) {
+            water_.set(before);
+            r = {};
+            return false;
+        }
+        supply_.take_over(q.stored_kwh, q.lowest_kwh);
+        double pump_kw = 0;
+        for (PumpStretch const& p : pump) pump_kw += 1e-3 * p.power_w * p.hours;
+        r.array_used_kw = q.sun_kwh / plant_.controller_efficiency;
+        r.array_curtailed_kw = 1e-3 * array_w - r.array_used_kw;
+        r.controller_loss_kw = r.array_used_kw - q.sun_kwh;
+        r.battery_charge_kw = q.charged_kwh;
+        r.battery_discharge_kw = q.discharged_kwh;
+        r.battery_loss_kw = q.loss_kwh;
+        r.inverter_loss_kw = q.inverter_dc_kwh - 1e-3 * load_w - pump_kw;
+        r.standby_kw = 1e-3 * plant_.standby_w;
+        r.load_served_kw = 1e-3 * load_w;
+        r.pump_kw = pump_kw;
+        return true;
+    }
+
+  private:
+    [[nodiscard]] bool carries(std::size_t h, double sun_w, double ac_w) const {
+        return carries_all_ || inverter_carries(plant_, sun_w, ac_w, value_or(in_.load_var, h, 0),
+                                                value_or(in_.leg_imbalance_w, h, 0));
+    }
+
+    System const& s_;
+    HourlyInputs const& in_;
+    WaterSide& water_;
+    SupplySide& supply_;
+    LoadShedding& loads_;
+    QuickSupply<double> plant_;
+    bool possible_, carries_all_ = false;
+    PumpStretch standing_{};
+    double start_above_kwh_ = 0, until_h_ = 0;
+    double above_kwh_ = std::numeric_limits<double>::infinity();
+    std::vector<PumpStretch> pump_;
+};
+
+}  // namespace holdwater::sim
