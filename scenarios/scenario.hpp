@@ -89,7 +89,9 @@ struct Scenario {
     SupplyRules rules;
     std::optional<models::GeneratorParameters> generator;
     GeneratorOperation generator_operation;
-    models::OutageList outages;  ///< listed and drawn; hours since 00:00 on 1 January
+    models::OutageList outages;         ///< listed and drawn; hours since 00:00 on 1 January
+    models::OutageList listed_outages;  ///< of those, what the scenario lists
+    std::optional<models::OutageDrawParameters> outage_draw;  ///< how the others were drawn
 
     models::PumpParameters pump;
     models::MotorParameters motor;

@@ -134,8 +134,9 @@ std::vector<double> Section::list(std::string_view key, std::size_t count, std::
                                                             : std::to_string(array->size())));
     std::vector<double> values;
     for (auto const& node : *array)
-        values.push_back(in_range(key, unit.empty() ? read_number(key, node) : read_quantity(key, node, unit),
-                                  unit, range));
+        values.push_back(in_range(
+            key, unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit), unit,
+            range));
     return values;
 }
 

@@ -108,6 +108,8 @@ std::vector<FindingField> const& finding_fields() {
     using F = Findings;
     static std::vector<FindingField> const fields{
         {"longest_run_s", "s", "longest pump run", &F::longest_run_s},
+        {"shortest_rest_s", "s", "shortest time the pump stood from cut-out to cut-in; 0: none",
+         &F::shortest_rest_s},
         {"runs_below_least", "1", "pump runs from cut-in to cut-out shorter than the motor should run",
          &F::runs_below_least},
         {"most_starts_in_24h", "1", "most pump starts in any 24 hours on end", &F::most_starts_in_24h},

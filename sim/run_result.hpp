@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "sim/clock.hpp"
+#include "sim/system.hpp"
 
 namespace holdwater::sim {
 
@@ -127,6 +128,7 @@ std::vector<DayField> const& day_fields();
 /// Further figures of a run that matter in some designs only (see finding_fields()).
 struct Findings {
     double longest_run_s = 0;            ///< of the pump
+    double shortest_rest_s = 0;          ///< of the pump, from cut-out to cut-in; 0: none
     double runs_below_least = 0;         ///< whole runs shorter than the motor's least recommended run
     double most_starts_in_24h = 0;       ///< in any 24 hours on end
     double most_starts_in_1h = 0;        ///< in any hour on end
@@ -193,6 +195,8 @@ struct RunResult {
     Findings findings;
     std::vector<YearRecord> years;  ///< of a run of several; else empty
     std::vector<UseResult> uses;    ///< where there are several
+    CarriedWater end_water;         ///< for a run that goes on from here
+    CarriedSupply end_supply;
 };
 
 }  // namespace holdwater::sim

@@ -58,6 +58,16 @@ class SupplySide {
         rate_inverting();
     }
 
+    /// The hour's largest start of a small load [VA], beside `load_w` of loads and the motors that run. It is
+    /// taken to fall on the hour's beginning, and on every restart in it, before the pumps are back. Too much
+    /// for the inverter, it trips it when the rules say so; else it is only reported.
+    void loads_start(double start_va, double load_w, double motors_w) {
+        load_start_va_ = s_.rules.trip_on_overload && !s_.inverter.surge.empty() ? start_va : 0;
+        load_w_ = load_w;
+        motors_w_ = motors_w;
+        load_starts_ = true;
+    }
+
     /// Content of the bank down to which hours from `now_h` on are quick: on the inverter, nothing pending,
     /// no level of the bank with a rule above it. Infinity when they are not. Ask after a step; holds until
     /// next_clock_event_h. Starts of motors, what the inverter carries and loads are others' to look at.
@@ -138,12 +148,15 @@ class SupplySide {
                                                              : Feed::inverter;
         bool const was_backup = was == Feed::backup || was == Feed::bypass,
                    is_backup = feed_ == Feed::backup || feed_ == Feed::bypass;
-        if (was_backup == is_backup) return false;
-        ++transfers_;
-        low_voltage_end_h_ = never;
-        note(now_h, is_backup ? EventKind::to_backup : EventKind::to_inverter);
-        break_end_h_ = now_h + s_.rules.break_s / seconds_per_hour;
-        return true;
+        bool const changed = was_backup != is_backup;
+        if (changed) {
+            ++transfers_;
+            low_voltage_end_h_ = never;
+            note(now_h, is_backup ? EventKind::to_backup : EventKind::to_inverter);
+            break_end_h_ = now_h + s_.rules.break_s / seconds_per_hour;
+        }
+        if (load_start_va_ > 0 && trips_at_load_start(was, now_h)) return look(now_h) || changed;
+        return changed;
     }
 
     /// Just tripped: the sources have to be looked at again.
@@ -374,6 +387,7 @@ class SupplySide {
     static constexpr double level_band = 0.1;
     // A start that did not fit is tried again after this long, or at once on another source.
     static constexpr double start_retry_h = 1.0 / 60;
+    static constexpr double load_start_s = 1;  // a small load's start; common practice, no source
     static constexpr double start_efficiency =
         0.88;  // of the inverter during a start; common practice, no source
 
@@ -507,6 +521,18 @@ class SupplySide {
             stay_until_h_ = now_h + 1;
     }
 
+    bool trips_at_load_start(Feed was, double now_h) {
+        bool const restarts = was == Feed::nothing;
+        if (feed_ != Feed::inverter || !(load_starts_ || restarts)) return false;
+        load_starts_ = false;
+        double const beside_w = load_w_ + (restarts ? 0 : motors_w_);
+        if (std::hypot(beside_w, load_var_) + load_start_va_ <=
+            models::surge_va(s_.inverter, load_start_s) - leg_imbalance_w_)
+            return false;
+        trip(now_h);
+        return true;
+    }
+
     void trip(double now_h) {
         ++inverter_trips_;
         trips_ = models::after_trip(s_.rules.trip, trips_, now_h * seconds_per_hour);
@@ -527,7 +553,7 @@ class SupplySide {
     Levels levels_{};
     double rated_resistance_ohm_ = -1, voltage_matters_below_kwh_ = -1;
     double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
-           load_var_ = 0;
+           load_var_ = 0, load_start_va_ = 0, load_w_ = 0, motors_w_ = 0;
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
@@ -535,7 +561,7 @@ class SupplySide {
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
     double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;
-    bool emergency_ = false;
+    bool emergency_ = false, load_starts_ = false;
     models::TripState trips_;
     double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
 };

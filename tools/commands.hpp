@@ -15,7 +15,13 @@ void add_reserve_command(CLI::App& app, int& exit_code);
 void add_remeasure_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
 void add_sweep_command(CLI::App& app, int& exit_code);
+void add_odds_command(CLI::App& app, int& exit_code);
+void add_choose_command(CLI::App& app, int& exit_code);
 void add_preflight_command(CLI::App& app, int& exit_code);
+void add_quote_command(CLI::App& app, int& exit_code);
 void add_parts_command(CLI::App& app, int& exit_code);
+void add_init_command(CLI::App& app, int& exit_code);
+/// Last of all: it describes the others.
+void add_guide_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools

@@ -15,6 +15,7 @@
 #include "sim/table_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/provenance_view.hpp"
+#include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
 #include "tools/units.hpp"
 
@@ -186,7 +187,9 @@ std::string failure(SpellAnswer const& a, int days) {
 void print(Options const& o, scenarios::Scenario const& scenario, SpellAnswer const& a) {
     auto const provenance = scenarios::provenance_lines_of_run(scenario);
     if (o.json) return print_json(a, provenance);
-    fmt::print("{}{}", spell_answer_table(scenario, a, o.units, o.plain), provenance_text(provenance));
+    auto const screen = look_at_screen(o.plain);
+    fmt::print("{}{}{}", spell_answer_table(scenario, a, o.units, !screen.pictures),
+               spell_strip(a.outcome, a.days, screen), provenance_text(provenance));
     if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
 }
 
@@ -272,7 +275,7 @@ void add_spell_command(CLI::App& app, int& exit_code) {
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
         ->option_text("si|us");
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: never");
-    c->add_flag("--plain", o->plain, "Bars of ASCII characters");
+    c->add_flag("--plain", o->plain, "Bars of ASCII characters and no picture, as in a pipe");
     c->footer("Example:  holdwater spell scenarios/saltbush-livestock.toml --days 10 --clearness 0.1");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }

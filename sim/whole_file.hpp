@@ -1,0 +1,21 @@
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+namespace holdwater::sim {
+
+/// A file that cannot be written, or a result file that cannot be read.
+class ResultFileError : public std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+/// Writes a file whole or not at all: under a temporary name beside `path` (its name, process, number and
+/// ".tmp"), then renamed. `path` is either the new file or what it was before, whatever happens in between: a
+/// full disk, a kill, other runs that write the same name. A process that is killed leaves its temporary
+/// file. A symbolic link stays and its target is replaced; what is not an ordinary file (a folder, a device)
+/// is left alone. Throws ResultFileError with the system's reason.
+void write_whole_file(std::string const& path, std::string_view bytes);
+
+}  // namespace holdwater::sim
