@@ -67,7 +67,7 @@ namespace detail {
 /// 1 - (1 - exp(-x)) / x for x >= 0: the part of x that decays, without cancellation at small x.
 template <class Real>
 Real decay_shortfall(Real x) {
-    Real const series = x * (0.5 - x * (1.0 / 6 - x * (1.0 / 24 - x / 120)));
+    Real const series = x * (0.5 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120))));
     if (!any(x >= 1e-3)) return series;
     return pick(x < 1e-3, series, 1 + expm1(-x) / x);
 }
@@ -77,14 +77,14 @@ Real decay_shortfall(Real x) {
 template <class Real>
 Real decayed_share(Real x) {
     if (any(x >= 1e-3)) return -expm1(-x);
-    return x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x / 120))));
+    return x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120)))));
 }
 
 /// -ln(1 - x) / x for 0 <= x < 1.
 template <class Real>
 Real log_stretch(Real x) {
     if (any(x >= 1e-3)) return pick(x > 1e-9, -log1p(-x) / x, 1 + x / 2);
-    return 1 + x * (1.0 / 2 + x * (1.0 / 3 + x * (1.0 / 4 + x * (1.0 / 5 + x / 6))));
+    return 1 + x * (1.0 / 2 + x * (1.0 / 3 + x * (1.0 / 4 + x * (1.0 / 5 + x * (1.0 / 6)))));
 }
 
 }  // namespace detail

@@ -45,16 +45,16 @@ void validate(InverterParameters const& parameters);
 /// What the loss needs of the parameters. `Real` is double, or lanes of several inverters.
 template <class Real>
 struct InverterLossOf {
-    Real rated_power_w, idle_w, k1, k2;
+    Real rated_power_w, idle_w, k1, k2_per_w;  ///< k2_per_w: k2 over the rating
 };
 inline InverterLossOf<double> loss_of(InverterParameters const& p) {
-    return {p.rated_power_w, p.idle_w, p.k1, p.k2};
+    return {p.rated_power_w, p.idle_w, p.k1, p.k2 / p.rated_power_w};
 }
 
 /// DC input [W] for an AC output [W] >= 0; at no load this is the idle draw.
 template <class Real>
 Real dc_input_w(InverterLossOf<Real> const& p, std::type_identity_t<Real> ac_w) {
-    return p.idle_w + ac_w * (1 + p.k1 + p.k2 * ac_w / p.rated_power_w);
+    return p.idle_w + ac_w * (1 + p.k1 + p.k2_per_w * ac_w);
 }
 inline double dc_input_w(InverterParameters const& p, double ac_w) { return dc_input_w(loss_of(p), ac_w); }
 

@@ -64,17 +64,4 @@ ChargeStageState after(ChargeStageParameters const& p, ChargeStageState s, doubl
     return s;
 }
 
-FullChargeAccount after(FullChargeAccount a, double soc, double full_soc, double hours) {
-    if (soc >= full_soc) {
-        if (!a.full) ++a.full_charges;
-        a.full = true;
-        a.since_full_h = 0;
-        return a;
-    }
-    if (soc < full_soc - 0.02) a.full = false;
-    a.since_full_h += hours;
-    a.longest_gap_h = std::max(a.longest_gap_h, a.since_full_h);
-    return a;
-}
-
 }  // namespace holdwater::models

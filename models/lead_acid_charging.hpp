@@ -1,5 +1,7 @@
 #pragma once
 
+#include <algorithm>
+
 namespace holdwater::models {
 
 /// Lead-acid charge acceptance: the current falls off as the battery fills.
@@ -81,6 +83,17 @@ struct FullChargeAccount {
 
 /// The account after `hours`; `full_soc` e.g. 0.99, with a fresh count only after it sank below `full_soc -
 /// 0.02`.
-FullChargeAccount after(FullChargeAccount account, double soc, double full_soc, double hours);
+inline FullChargeAccount after(FullChargeAccount a, double soc, double full_soc, double hours) {
+    if (soc >= full_soc) {
+        if (!a.full) ++a.full_charges;
+        a.full = true;
+        a.since_full_h = 0;
+        return a;
+    }
+    if (soc < full_soc - 0.02) a.full = false;
+    a.since_full_h += hours;
+    a.longest_gap_h = std::max(a.longest_gap_h, a.since_full_h);
+    return a;
+}
 
 }  // namespace holdwater::models

@@ -21,6 +21,7 @@ struct PressureTankParameters {
     /// Share of the air charge still there: 1 = sound. Below 1 the tank is water-logged and behaves as one of
     /// air_fraction times the volume; the water standing where the air was is not counted as stored.
     double air_fraction = 1;
+    friend bool operator==(PressureTankParameters const&, PressureTankParameters const&) = default;
 };
 
 /// Throws ParameterError naming field and physical reason.

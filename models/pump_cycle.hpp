@@ -16,6 +16,7 @@ namespace holdwater::models {
 /// Pump flow and electrical power while the pressure tank holds so much water.
 struct FillNode {
     double water_m3, flow_m3_s, power_w;
+    friend bool operator==(FillNode const&, FillNode const&) = default;
 };
 
 /// One straight piece between two nodes, with its slopes ready.

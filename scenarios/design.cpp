@@ -97,9 +97,10 @@ class Merger {
 
     toml::table& document() { return document_; }
 
-    // The changed scenario without options and prices.
+    // The changed scenario without options, prices and search.
     toml::table const& plain_document() {
         document_.erase("option");
+        document_.erase("search");
         if (auto* prices = document_.get("prices")) {
             prices->visit([&](auto& node) { prices_.insert_or_assign("prices", std::move(node)); });
             document_.erase("prices");

@@ -193,7 +193,7 @@ std::vector<UsedPart> put_parts_in(toml::table& document, std::vector<PartsList>
 }
 
 void count_parts(std::vector<UsedPart>& parts, toml::table const& document) {
-    QuantityReader const quantities;
+    thread_local QuantityReader const quantities;  // dear to make
     for (auto& part : parts) {
         auto const at = document.at_path(
             part.kind == "pipe" || part.kind == "cable"

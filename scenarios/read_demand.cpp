@@ -7,6 +7,7 @@ namespace holdwater::scenarios {
 namespace {
 
 constexpr double gallon_m3 = 3.785411784e-3;
+constexpr double hours_per_month = 365.242198781 * 24 / 12;
 constexpr double three_gpm_m3_s = 3 * gallon_m3 / 60;
 
 enum class Kind { household, livestock, irrigation, leak, other };
@@ -138,7 +139,7 @@ void read_demand(Section& root, Scenario& scenario) {
     }
     d.seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
     d.calendar_year = static_cast<int>(s.number("calendar_year", {1900, 2200}, 2023));
-    d.metered_pump_w = s.quantity("metered_pump_energy", "W", {0, 1e4}, 0);
+    d.metered_pump_w = 1e3 * s.quantity("metered_pump_energy", "kWh/month", {0, 7000}, 0) / hours_per_month;
     s.finish();
 }
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "scenarios/section.hpp"
 #include "scenarios/unused_key.hpp"
@@ -37,7 +38,7 @@ Prices read_prices(toml::node const& node, Scenario const& scenario) {
     if (!node.is_table())
         throw ScenarioError(scenario.path, node.source().begin.line, "prices",
                             "must be a table, written [prices]");
-    QuantityReader const quantities;
+    thread_local QuantityReader const quantities;  // dear to make
     Section s(scenario.path, "prices", *node.as_table(), quantities);
     Prices p;
     p.currency = s.text("currency", "");
@@ -56,11 +57,15 @@ Prices read_prices(toml::node const& node, Scenario const& scenario) {
     p.generator_upkeep_per_hour = s.number("generator_upkeep_per_hour", {0, 1e4}, 0);
     auto const bank = std::find_if(scenario.parts.begin(), scenario.parts.end(),
                                    [](UsedPart const& part) { return part.section == "bank" && part.price; });
+    auto const& life = scenario.bank_life;
+    bool const reckoned =
+        life.cycle_life || std::isfinite(life.calendar_life_y) || std::isfinite(life.throughput_life_kwh);
+    bool const given = s.has("bank_life_years");
     double const like_this =
-        bank != scenario.parts.end() && s.has("bank_life_years") ? *bank->price * bank->count : 0;
+        bank != scenario.parts.end() && (given || reckoned) ? *bank->price * bank->count : 0;
     p.bank_replacement = s.number("bank_replacement", money, like_this);
-    if (p.bank_replacement > 0) p.bank_life_y = s.number("bank_life_years", {0.5, 100});
-    (void)s.has("bank_life_years");
+    if (p.bank_replacement > 0 && (given || !reckoned))
+        p.bank_life_y = s.number("bank_life_years", {0.5, 100});
     p.years = s.number("years", {1, 100});
     p.discount_rate = s.number("discount_rate", {-0.05, 0.5});
     s.finish();

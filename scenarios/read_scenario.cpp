@@ -106,7 +106,8 @@ std::string text_of(toml::table const& document) {
 Scenario read_scenario_document(toml::table const& document, std::string const& path) {
     Scenario scenario;
     scenario.path = path;
-    QuantityReader const quantities;
+    // Making one reads the whole UDUNITS database, four times the work of a scenario.
+    thread_local QuantityReader const quantities;
     Section root(path, "", document, quantities);
     read_place(root, scenario);
     read_weather_source(root.table("weather"), scenario);

@@ -17,6 +17,7 @@
 #include "models/piping.hpp"
 #include "models/pressure_tank.hpp"
 #include "models/pump.hpp"
+#include "models/pump_gate.hpp"
 #include "models/pv_array.hpp"
 #include "models/small_loads.hpp"
 #include "models/snow_cover.hpp"
@@ -73,6 +74,7 @@ struct Scenario {
     double albedo = 0.2;
     models::SnowCover snow;
     models::PvArrayParameters array;
+    double array_ageing_per_year = 0.005, array_years = 0;  ///< what its age factor comes from
     models::ChargeControllerParameters controller;
     double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
 
@@ -87,13 +89,16 @@ struct Scenario {
     SupplyRules rules;
     std::optional<models::GeneratorParameters> generator;
     GeneratorOperation generator_operation;
-    models::OutageList outages;  ///< listed and drawn; hours since 00:00 on 1 January
+    models::OutageList outages;         ///< listed and drawn; hours since 00:00 on 1 January
+    models::OutageList listed_outages;  ///< of those, what the scenario lists
+    std::optional<models::OutageDrawParameters> outage_draw;  ///< how the others were drawn
 
     models::PumpParameters pump;
     models::MotorParameters motor;
     models::LiftParameters lift;
     models::PipingParameters piping;
     std::optional<models::DriveParameters> drive;  ///< of the well pump
+    std::optional<models::PumpGate> pump_gate;
     models::PressureTankParameters tank;           ///< not used when the taps run by gravity
     WellSettings well;
     std::optional<CisternSettings> cistern;

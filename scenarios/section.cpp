@@ -7,11 +7,35 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <sstream>
 
 #include "models/parameter_error.hpp"
 #include "scenarios/edit_distance.hpp"
 
 namespace holdwater::scenarios {
+namespace {
+
+std::string as_typed(toml::node const& node) {
+    if (auto const text = node.value_exact<std::string>()) return *text;
+    if (auto const number = node.value_exact<double>()) return fmt::format("{}", *number);
+    std::ostringstream out;
+    node.visit([&](auto const& n) { out << n; });
+    return out.str();
+}
+
+// Of an array of tables, by name or number.
+toml::node const* entry(toml::array const& list, std::string_view which) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        auto const* const table = list[i].as_table();
+        if (table == nullptr) continue;
+        if ((*table)["name"].value<std::string_view>() == which || std::to_string(i + 1) == which)
+            return table;
+    }
+    return nullptr;
+}
+
+}  // namespace
+
 Section::Section(std::string file, std::string path, toml::table const& table,
                  QuantityReader const& quantities)
     : file_(std::move(file)), path_(std::move(path)), table_(&table), quantities_(&quantities) {}
@@ -110,9 +134,40 @@ std::vector<double> Section::list(std::string_view key, std::size_t count, std::
                                                             : std::to_string(array->size())));
     std::vector<double> values;
     for (auto const& node : *array)
-        values.push_back(in_range(key, unit.empty() ? read_number(key, node) : read_quantity(key, node, unit),
-                                  unit, range));
+        values.push_back(in_range(
+            key, unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit), unit,
+            range));
     return values;
+}
+
+std::vector<std::string> Section::keys() const {
+    std::vector<std::string> names;
+    for (auto const& [name, node] : *table_) names.emplace_back(name.str());
+    return names;
+}
+
+std::optional<std::string> Section::typed(std::string_view dotted) const {
+    toml::node const* node = table_;
+    while (node != nullptr && !dotted.empty()) {
+        auto const dot = dotted.find('.');
+        auto const part = dotted.substr(0, dot);
+        dotted = dot == std::string_view::npos ? std::string_view{} : dotted.substr(dot + 1);
+        if (auto const* table = node->as_table())
+            node = table->get(part);
+        else if (auto const* list = node->as_array())
+            node = entry(*list, part);
+        else
+            return std::nullopt;
+    }
+    if (node == nullptr || node->is_table() || node->is_array_of_tables()) return std::nullopt;
+    return as_typed(*node);
+}
+
+std::pair<std::string, std::string> Section::typed_pair(std::string_view key) {
+    toml::array const* const array = need(key).as_array();
+    if (array == nullptr || array->size() != 2 || (*array)[0].is_table() || (*array)[0].is_array())
+        fail(key, "must be a list of two values such as [\"20 W\", \"60 W\"]");
+    return {as_typed((*array)[0]), as_typed((*array)[1])};
 }
 
 bool Section::flag(std::string_view key, bool otherwise) {

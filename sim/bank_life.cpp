@@ -28,22 +28,8 @@ models::BatteryLife bank_life(RunResult const& result, System const& system) {
     return models::battery_life(year_of_use(result, system), system.bank_life.combination);
 }
 
-models::FullChargeAccount full_charges(RunResult const& result, System const& system) {
-    models::FullChargeAccount account;
-    account = models::after(account, system.start_soc, full_soc, 0);
-    for (HourRecord const& r : result.hours) account = models::after(account, r.battery_soc, full_soc, 1);
-    return account;
-}
-
 void find_bank_life(RunResult& result, System const& system) {
     Findings& f = result.findings;
-    auto const account = full_charges(result, system);
-    f.full_charges = account.full_charges;
-    f.longest_without_full_h = account.longest_gap_h;
-    for (HourRecord const& r : result.hours) {
-        f.charge_refused_h += r.charge_refused_h;
-        f.bank_coldest_c = std::min(f.bank_coldest_c, r.battery_temperature_c);
-    }
     auto const& asked = system.bank_life;
     if (!asked.cycle_life && std::isinf(asked.calendar_life_y) && std::isinf(asked.throughput_life_kwh))
         return;

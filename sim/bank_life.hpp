@@ -1,7 +1,6 @@
 #pragma once
 
 #include "models/battery_ageing.hpp"
-#include "models/lead_acid_charging.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
 
@@ -20,10 +19,7 @@ models::YearOfUse year_of_use(RunResult const& result, System const& system);
 /// Years to replacement and the rule that decides; infinite when the system says nothing of life.
 models::BatteryLife bank_life(RunResult const& result, System const& system);
 
-/// Times the bank was full, at the hours' ends.
-models::FullChargeAccount full_charges(RunResult const& result, System const& system);
-
-/// Puts both, and what else the run says of the bank, into `result.findings`.
+/// Puts both into `result.findings`.
 void find_bank_life(RunResult& result, System const& system);
 
 }  // namespace holdwater::sim

@@ -19,10 +19,10 @@ struct SupplyView {
 /// The cistern during a run: its level, whether it calls for the well pump, whether a booster may draw.
 class CisternSide {
   public:
-    explicit CisternSide(CisternSystem const& system)
+    CisternSide(CisternSystem const& system, double volume_m3)
         : s_(&system),
           floor_m3_(models::usable_from_m3(system.cistern)),
-          volume_m3_(system.start_m3),
+          volume_m3_(volume_m3),
           water_(models::water_at(system.water_temperature_c)) {
         auto const& c = system.cistern;
         double const enough_m3 = c.fill_enough_m3 > 0 ? c.fill_enough_m3 : c.fill_stop_m3;

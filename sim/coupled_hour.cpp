@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 #include <string>
 
@@ -29,6 +30,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     double const capacity_w = supply.capacity_w(now_h);
 
     water.look(t_s);
+    if (!supply.well_pump_allowed(now_h)) water.hold_well_pump();
     double room_w = capacity_w;
     for (MotorRun& m : water.motors()) {
         bool runs = m.wanted && m.peak_w() <= room_w;
@@ -74,6 +76,10 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
     supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0),
                       value_or(inputs.load_var, h, 0));
     loads.begin_hour(h);
+    if (!inputs.load_start_va.empty())
+        supply.loads_start(inputs.load_start_va[h],
+                           loads.served_w(std::numeric_limits<double>::infinity(), supply),
+                           water.running_peak_w());
     water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
     int standing_still = 0, steps = 0;
     for (double t_s = 0; t_s < seconds_per_hour;) {

@@ -24,28 +24,17 @@ double hours_above(std::vector<double> const& starts_s, double limit, Clock cons
     return hours;
 }
 
-// Worst hour: its cycles taken as equal.
-double heating_index(std::vector<HourRecord> const& hours, MotorDuty const& motor) {
-    if (!(motor.running_a > 0) || !(motor.start_a > 0)) return 0;
-    double worst = 0;
-    for (HourRecord const& r : hours) {
-        if (r.pump_starts < 2) continue;
-        double const on_s = std::max(r.pump_run_h * seconds_per_hour / r.pump_starts, motor.start_s);
-        double const off_s = std::max(seconds_per_hour / r.pump_starts - on_s, 0.0);
-        worst = std::max(
-            worst, models::start_heating_index(motor.start_a, motor.running_a, motor.start_s, on_s, off_s));
-    }
-    return worst;
-}
-
 double peak_draw_m3_s(HourlyInputs const& in) {
     double most = 0;
     if (!in.first_draw.empty()) {
         for (DrawSegment const& d : in.draws) most = std::max(most, d.flow_m3_s);
     } else {
-        for (std::size_t h = 0; h < in.demand_m3.size(); ++h)
-            if (in.demand_m3[h] > 0)
-                most = std::max({most, in.tap_flow_m3_s[h], in.demand_m3[h] / seconds_per_hour});
+        double most_m3 = 0;
+        for (std::size_t h = 0; h < in.demand_m3.size(); ++h) {
+            if (in.demand_m3[h] > 0) most = std::max(most, in.tap_flow_m3_s[h]);
+            most_m3 = std::max(most_m3, in.demand_m3[h]);
+        }
+        most = std::max(most, most_m3 / seconds_per_hour);
     }
     return most;
 }
@@ -81,6 +70,7 @@ void find(RunResult& result, System const& system, HourlyInputs const& inputs, W
     MotorDuty const& motor = pump.duty();
     auto const& starts_s = pump.start_times_s();
     f.longest_run_s = pump.longest_run_s();
+    f.shortest_rest_s = pump.shortest_rest_s();
     f.runs_below_least = pump.short_runs();
     f.most_starts_in_24h = models::most_starts_within(starts_s, day_s);
     f.most_starts_in_1h = models::most_starts_within(starts_s, seconds_per_hour);
@@ -88,14 +78,7 @@ void find(RunResult& result, System const& system, HourlyInputs const& inputs, W
         f.starts_limit_per_day = motor.starts_limit_per_day;
         f.hours_above_start_limit = hours_above(starts_s, motor.starts_limit_per_day, result.clock);
     }
-    f.start_heating_index = heating_index(result.hours, motor);
     f.start_energy_kwh = water.start_energy_j() / 3.6e6;
-    for (std::size_t i = 0; i < result.hours.size(); i += 24) {
-        double day_h = 0;
-        for (std::size_t k = i; k < std::min(i + 24, result.hours.size()); ++k)
-            day_h += result.hours[k].pump_run_h;
-        f.longest_day_run_h = std::max(f.longest_day_run_h, day_h);
-    }
     if (water.pressure()) f.lowest_pressure_kpa = water.pressure()->lowest_kpa();
     if (water.well() && system.well->casing) {
         f.dry_run_trips = water.well()->trips();
@@ -103,11 +86,6 @@ void find(RunResult& result, System const& system, HourlyInputs const& inputs, W
         f.well_latched = water.well()->latched() ? 1 : 0;
     }
     if (water.cistern()) f.cistern_least_m3 = water.cistern()->least_m3();
-    for (HourRecord const& r : result.hours) {
-        f.fill_pump_starts += r.fill_pump_starts;
-        f.fill_pump_run_h += r.fill_pump_run_h;
-        f.water_spilled_m3 += r.water_spilled_m3;
-    }
     f.peak_draw_m3_s = peak_draw_m3_s(inputs);
     if (!inputs.uses.empty()) share_among_uses(result, inputs);
 }

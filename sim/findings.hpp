@@ -6,7 +6,7 @@
 
 namespace holdwater::sim {
 
-/// Fills `result.findings` and `result.uses` from the finished run.
+/// Fills of `result.findings` what does not follow from the hours alone (see YearBooks), and `result.uses`.
 void find(RunResult& result, System const& system, HourlyInputs const& inputs, WaterSide const& water);
 
 }  // namespace holdwater::sim

@@ -26,7 +26,7 @@ class PressureSide {
         : s_(&system),
           cut_in_m3_(models::stored_water_m3(system.tank, system.tank.cut_in_kpa)),
           cut_out_m3_(models::stored_water_m3(system.tank, system.tank.cut_out_kpa)),
-          state_{cut_out_m3_} {
+          state_{system.carried_water ? system.carried_water->tank_m3 : cut_out_m3_} {
         auto const peak = [&](models::TankFillCurve const& fill) {
             for (auto const& node : fill.nodes)
                 if (node.water_m3 <= cut_out_m3_) peak_w_ = std::max(peak_w_, node.power_w);
@@ -113,6 +113,16 @@ class PressureSide {
             fill_ = table_for(draw_m3_s_).advance(state_.tank_m3, seconds);
         else
             fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
+    }
+
+    /// Whether the open switch stays open while taps take so much.
+    [[nodiscard]] bool stays_open(double drawn_m3) const {
+        return !state_.closed && state_.tank_m3 - drawn_m3 > cut_in_m3_ * (1 + 1e-9);
+    }
+    /// They take it, the pump standing. Pre: stays_open.
+    void give(double drawn_m3) {
+        state_.tank_m3 -= drawn_m3;
+        state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
     }
 
     /// Returns what the taps got.

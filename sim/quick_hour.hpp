@@ -5,14 +5,13 @@
 #include "models/energy_bucket.hpp"
 #include "models/inverter.hpp"
 #include "models/lanes.hpp"
-#include "sim/clock.hpp"
 #include "sim/power_flow.hpp"
 
 namespace holdwater::sim {
 
 /// The pump between two changes of it.
 struct PumpStretch {
-    double seconds;
+    double hours;
     double power_w;  ///< mean, with its start and a sleeping drive
 };
 
@@ -85,8 +84,7 @@ template <class Real>
 QuickHour<Real> quick_hour(QuickSupply<Real> const& s, Real const& controller_w, Real const& load_w,
                            std::span<PumpStretch const> pump, Real const& stored_kwh) {
     QuickHour<Real> q{.stored_kwh = stored_kwh, .lowest_kwh = stored_kwh};
-    for (PumpStretch const& p : pump)
-        go_on(s, controller_w, load_w + p.power_w, p.seconds / seconds_per_hour, q);
+    for (PumpStretch const& p : pump) go_on(s, controller_w, load_w + p.power_w, p.hours, q);
     return q;
 }
 

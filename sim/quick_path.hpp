@@ -28,13 +28,16 @@ class QuickPath {
           supply_(supply),
           loads_(loads),
           plant_(supply.quick_supply()),
-          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour &&
+          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
                     !(system.rules.trip_on_overload && most_of(inputs.load_start_va) > 0)) {
         if (!possible_) return;
         double load_w = most_of(inputs.load_w);
         for (LoadClass const& c : inputs.shed_first) load_w += most_of(c.power_w);
-        start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, load_w, most_of(inputs.load_var),
-                                                       most_of(inputs.leg_imbalance_w));
+        double const load_var = most_of(inputs.load_var), imbalance_w = most_of(inputs.leg_imbalance_w);
+        start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, load_w, load_var, imbalance_w);
+        carries_all_ = inverter_carries(plant_, 0.0, load_w + std::max(water.running_w(), water.standing_w()),
+                                        load_var, imbalance_w);
+        standing_ = {1, water.standing_w()};
     }
 
     /// Looks at the supply after an hour that was not quick.
@@ -55,24 +58,26 @@ class QuickPath {
         if (models::sleeps(s_.inverter, load_w)) return false;
 
         WaterState const before = water_.state();
-        water_.begin_hour(hour, in_, {});
-        water_.run_supplied_hour(r, pump_);
+        bool const stands = water_.stand_through_hour(in_.demand_m3[h], r);
+        if (!stands) {
+            water_.begin_hour(hour, in_, {});
+            water_.run_supplied_hour(r, pump_);
+            water_.end_hour(r);
+        }
         double const array_w = in_.array_power_w[h];
         double const sun_w =
             controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
-        auto const q = quick_hour(plant_, sun_w, load_w, pump_, stored_kwh);
-        bool const starts = r.pump_starts > 0;
-        if (!(q.lowest_kwh > (starts ? std::max(above_kwh_, start_above_kwh_) : above_kwh_)) ||
-            !inverter_carries(plant_, sun_w, load_w + water_.supplied_peak_w(r), value_or(in_.load_var, h, 0),
-                              value_or(in_.leg_imbalance_w, h, 0))) {
+        std::span<PumpStretch const> const pump = stands ? std::span(&standing_, 1) : std::span(pump_);
+        auto const q = quick_hour(plant_, sun_w, load_w, pump, stored_kwh);
+        if (!(q.lowest_kwh > (r.pump_starts > 0 ? std::max(above_kwh_, start_above_kwh_) : above_kwh_)) ||
+            !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w()))) {
             water_.set(before);
             r = {};
             return false;
         }
-        water_.end_hour(r);
         supply_.take_over(q.stored_kwh, q.lowest_kwh);
         double pump_kw = 0;
-        for (PumpStretch const& p : pump_) pump_kw += 1e-3 * p.power_w * (p.seconds / seconds_per_hour);
+        for (PumpStretch const& p : pump) pump_kw += 1e-3 * p.power_w * p.hours;
         r.array_used_kw = q.sun_kwh / plant_.controller_efficiency;
         r.array_curtailed_kw = 1e-3 * array_w - r.array_used_kw;
         r.controller_loss_kw = r.array_used_kw - q.sun_kwh;
@@ -87,13 +92,19 @@ class QuickPath {
     }
 
   private:
+    [[nodiscard]] bool carries(std::size_t h, double sun_w, double ac_w) const {
+        return carries_all_ || inverter_carries(plant_, sun_w, ac_w, value_or(in_.load_var, h, 0),
+                                                value_or(in_.leg_imbalance_w, h, 0));
+    }
+
     System const& s_;
     HourlyInputs const& in_;
     WaterSide& water_;
     SupplySide& supply_;
     LoadShedding& loads_;
     QuickSupply<double> plant_;
-    bool possible_;
+    bool possible_, carries_all_ = false;
+    PumpStretch standing_{};
     double start_above_kwh_ = 0, until_h_ = 0;
     double above_kwh_ = std::numeric_limits<double>::infinity();
     std::vector<PumpStretch> pump_;

@@ -48,6 +48,7 @@ void put_inputs(H5::H5File& file, RunInputs const& in, Clock const& clock) {
     put_lines(group, "weather_repairs", in.weather_repairs);
     put_lines(group, "warnings", in.warnings);
     put_lines(group, "wiring_notes", in.wiring_notes);
+    put_lines(group, "provenance", in.provenance);
     put_text(group, "version", in.version);
     put_number(group, "first_hour", clock.first_hour);
     put_number(group, "hours", clock.hours);

@@ -17,7 +17,8 @@ struct RunInputs {
     weather::WeatherYear weather;  ///< as it drove the run, after all repairs
     int years = 1;                 ///< run on end
     std::vector<std::string> weather_repairs, warnings, wiring_notes;
-    std::vector<std::string> remarks;  ///< on the finished run; stored with /findings
+    std::vector<std::string> provenance;  ///< of the inputs, as far as the scenario states it
+    std::vector<std::string> remarks;     ///< on the finished run; stored with /findings
     std::string version;
 };
 

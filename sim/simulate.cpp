@@ -4,8 +4,8 @@
 #include <chrono>
 #include <cmath>
 
-#include "models/parameter_error.hpp"
 #include "sim/bank_life.hpp"
+#include "sim/check_inputs.hpp"
 #include "sim/coupled_hour.hpp"
 #include "sim/findings.hpp"
 #include "sim/quick_path.hpp"
@@ -14,52 +14,28 @@
 namespace holdwater::sim {
 namespace {
 
-void check(std::vector<double> const& values, char const* name) {
-    models::require(values.size() == static_cast<std::size_t>(hours_per_year), name,
-                    static_cast<double>(values.size()), "must hold 8760 hourly values");
-    for (double const v : values)
-        if (!(v >= 0 && std::isfinite(v)))
-            models::require(false, name, v, "must be finite and not negative in every hour");
-}
-
-// The parts that may be left out.
-void check_draws(HourlyInputs const& inputs) {
-    if (!inputs.trough_m3.empty()) check(inputs.trough_m3, "trough_m3");
-    if (inputs.first_draw.empty()) return;
-    models::require(inputs.first_draw.size() == static_cast<std::size_t>(hours_per_year) + 1 &&
-                        inputs.first_draw.back() == inputs.draws.size(),
-                    "first_draw", static_cast<double>(inputs.first_draw.size()),
-                    "must hold 8761 positions, the last one the end of draws");
-}
-
 // Whether the largest start of a small load, on top of the hour's loads and a pump that runs in it, is more
 // than the inverter stands for a second.
 bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h, HourRecord const& r) {
     if (inputs.load_start_va[h] == 0 || s.inverter.surge.empty() || r.backup_h >= 1) return false;
+    double const limit_va = models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
     double const pump_w = r.pump_run_h > 0 ? 1e3 * r.pump_kw / r.pump_run_h : 0;
     double const with_va = std::hypot(1e3 * r.load_served_kw + pump_w, value_or(inputs.load_var, h, 0));
-    return with_va + inputs.load_start_va[h] >
-           models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
+    return with_va + inputs.load_start_va[h] > limit_va;
 }
 
 }  // namespace
 
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
     auto const begin = std::chrono::steady_clock::now();
-    check(inputs.array_power_w, "array_power_w");
-    check(inputs.load_w, "load_w");
-    check(inputs.demand_m3, "demand_m3");
-    check(inputs.tap_flow_m3_s, "tap_flow_m3_s");
-
-    check_draws(inputs);
-
+    check_inputs(inputs);
     RunResult result;
     result.clock = clock;
     result.hours.reserve(static_cast<std::size_t>(clock.hours));
     WaterSide water(system, result.events);
     SupplySide supply(system, result.events);
     LoadShedding loads(inputs);
-    RunStart const start{supply.bank().stored_kwh(), water.stored_m3()};
+    YearBooks books(result, system, {supply.bank().stored_kwh(), water.stored_m3()});
     bool was_dry = false;
     QuickPath quick(system, inputs, clock, water, supply, loads);
     for (int i = 0; i < clock.hours; ++i) {
@@ -80,10 +56,16 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
                                      r.tank_pressure_kpa});
             was_dry = dry;
         }
+        if (i % 24 == 23) books.add_day();
     }
+    books.add_day();
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
-    summarise(result, system, start);
+    result.end_water = water.carried();
+    Bank const& bank = supply.bank();
+    result.end_supply = {bank.state(), bank.heater_w() > 0, bank.charge_refused(), bank.temperature_c(),
+                         supply.generator().fuel_l()};
+    books.finish();
     Summary& s = result.summary;
     s.shortest_run_s = water.pump().shortest_run_s();
     find(result, system, inputs, water);

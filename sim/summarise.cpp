@@ -2,20 +2,41 @@
 
 #include <algorithm>
 
+#include "models/motor.hpp"
+#include "sim/bank_life.hpp"
 #include "sim/water_side.hpp"
 
 namespace holdwater::sim {
+namespace {
 
-void summarise(RunResult& result, System const& system, RunStart const& start) {
-    if (result.hours.empty()) return;
-    Summary& s = result.summary;
-    double standby = 0, controller_loss = 0, charger_loss = 0, pumped_m3 = 0, spilled_m3 = 0, soc_sum = 0,
-           dry_run_h = 0;
-    for (std::size_t i = 0; i < result.hours.size(); ++i) {
-        HourRecord const& r = result.hours[i];
-        std::size_t const day = i / 24;
-        if (day == result.days.size()) result.days.emplace_back();
-        DayRecord& d = result.days[day];
+// Of an hour of two starts or more, its cycles taken as equal.
+double heating_index(HourRecord const& r, MotorDuty const& motor) {
+    if (!(motor.running_a > 0) || !(motor.start_a > 0)) return 0;
+    double const on_s = std::max(r.pump_run_h * seconds_per_hour / r.pump_starts, motor.start_s);
+    double const off_s = std::max(seconds_per_hour / r.pump_starts - on_s, 0.0);
+    return models::start_heating_index(motor.start_a, motor.running_a, motor.start_s, on_s, off_s);
+}
+
+}  // namespace
+
+double energy_residual_kwh(Summary const& s, double other_losses_kwh, double gained_kwh) {
+    return s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh - s.inverter_loss_kwh -
+           other_losses_kwh - s.battery_loss_kwh - gained_kwh;
+}
+
+YearBooks::YearBooks(RunResult& result, System const& system, RunStart const& start)
+    : result_(result), s_(system), start_(start) {
+    full_ = models::after(full_, system.start_soc, full_soc, 0);
+}
+
+void YearBooks::add_day() {
+    if (done_ == result_.hours.size()) return;
+    Summary& s = result_.summary;
+    Findings& f = result_.findings;
+    DayRecord& d = result_.days.emplace_back();
+    double day_run_h = 0;
+    for (; done_ < result_.hours.size(); ++done_) {
+        HourRecord const& r = result_.hours[done_];
         bool const dry = r.water_unmet_m3 > some_water_m3;
         d.array_available_kwh += r.array_available_kw;
         d.pump_kwh += r.pump_kw;
@@ -32,17 +53,9 @@ void summarise(RunResult& result, System const& system, RunStart const& start) {
         s.water_demand_m3 += r.water_demand_m3;
         s.water_delivered_m3 += r.water_delivered_m3;
         s.water_unmet_m3 += r.water_unmet_m3;
-        pumped_m3 += r.water_pumped_m3;
-        spilled_m3 += r.water_spilled_m3;
-        if (dry) {
-            s.dry_hours += 1;
-            dry_run_h += 1;
-        } else if (r.water_demand_m3 > 0) {
-            dry_run_h = 0;
-        } else if (dry_run_h > 0) {
-            dry_run_h += 1;
-        }
-        if (dry) s.longest_dry_h = std::max(s.longest_dry_h, dry_run_h);
+        pumped_m3_ += r.water_pumped_m3;
+        spilled_m3_ += r.water_spilled_m3;
+        dry_.add(dry, r.water_demand_m3 > 0);
         s.pump_starts += r.pump_starts;
         s.pump_run_h += r.pump_run_h;
         s.pv_available_kwh += r.array_available_kw;
@@ -59,23 +72,39 @@ void summarise(RunResult& result, System const& system, RunStart const& start) {
         s.generator_kwh += r.generator_kw;
         s.generator_run_h += r.generator_run_h;
         s.generator_fuel_l += r.generator_fuel_l;
-        controller_loss += r.controller_loss_kw;
-        standby += r.standby_kw + r.heater_kw;
-        charger_loss += r.charger_loss_kw;
-        soc_sum += r.battery_soc;
+        other_losses_kwh_ += r.controller_loss_kw + r.standby_kw + r.heater_kw + r.charger_loss_kw;
+        soc_sum_ += r.battery_soc;
+
+        f.fill_pump_starts += r.fill_pump_starts;
+        f.fill_pump_run_h += r.fill_pump_run_h;
+        f.water_spilled_m3 += r.water_spilled_m3;
+        f.charge_refused_h += r.charge_refused_h;
+        f.bank_coldest_c = std::min(f.bank_coldest_c, r.battery_temperature_c);
+        full_ = models::after(full_, r.battery_soc, full_soc, 1);
+        if (r.pump_starts >= 2)
+            f.start_heating_index = std::max(f.start_heating_index, heating_index(r, s_.motor));
+        day_run_h += r.pump_run_h;
     }
-    for (DayRecord const& d : result.days)
-        s.max_starts_per_day = std::max(s.max_starts_per_day, d.pump_starts);
+    s.max_starts_per_day = std::max(s.max_starts_per_day, d.pump_starts);
+    f.longest_day_run_h = std::max(f.longest_day_run_h, day_run_h);
+}
+
+void YearBooks::finish() {
+    if (result_.hours.empty()) return;
+    Summary& s = result_.summary;
+    Findings& f = result_.findings;
+    s.dry_hours = dry_.hours;
+    s.longest_dry_h = dry_.longest_h;
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
-    s.battery_equivalent_cycles =
-        system.bank.capacity_kwh > 0 ? s.battery_out_kwh / system.bank.capacity_kwh : 0;
-    s.soc_mean = result.hours.empty() ? 0 : soc_sum / static_cast<double>(result.hours.size());
-    s.energy_residual_kwh = s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh -
-                            s.inverter_loss_kwh - standby - controller_loss - charger_loss -
-                            s.battery_loss_kwh - (result.hours.back().battery_stored_kwh - start.stored_kwh);
-    HourRecord const& end = result.hours.back();
-    s.water_residual_m3 = pumped_m3 - s.water_delivered_m3 - spilled_m3 -
-                          (end.tank_water_m3 + end.cistern_water_m3 + end.trough_water_m3 - start.water_m3);
+    s.battery_equivalent_cycles = s_.bank.capacity_kwh > 0 ? s.battery_out_kwh / s_.bank.capacity_kwh : 0;
+    s.soc_mean = result_.hours.empty() ? 0 : soc_sum_ / static_cast<double>(result_.hours.size());
+    s.energy_residual_kwh = energy_residual_kwh(s, other_losses_kwh_,
+                                                result_.hours.back().battery_stored_kwh - start_.stored_kwh);
+    HourRecord const& end = result_.hours.back();
+    s.water_residual_m3 = pumped_m3_ - s.water_delivered_m3 - spilled_m3_ -
+                          (end.tank_water_m3 + end.cistern_water_m3 + end.trough_water_m3 - start_.water_m3);
+    f.full_charges = full_.full_charges;
+    f.longest_without_full_h = full_.longest_gap_h;
 }
 
 }  // namespace holdwater::sim

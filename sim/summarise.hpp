@@ -1,5 +1,8 @@
 #pragma once
 
+#include <algorithm>
+
+#include "models/lead_acid_charging.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
 
@@ -10,8 +13,48 @@ struct RunStart {
     double stored_kwh, water_m3;
 };
 
-/// Fills result.days and every figure of result.summary that follows from result.hours, the ledgers'
-/// residuals among them.
-void summarise(RunResult& result, System const& system, RunStart const& start);
+/// What came from sun and backup and went nowhere: 0 but for rounding. `other_losses_kwh`: controller,
+/// charger, standby, heater; `gained_kwh`: what the bank holds more than at the start.
+double energy_residual_kwh(Summary const& summary, double other_losses_kwh, double gained_kwh);
+
+/// Hours in which some wanted water did not come, one after the other; those without demand between two do
+/// not break a run of them.
+struct DryHours {
+    double hours = 0, longest_h = 0;
+    void add(bool dry, bool wanted) {
+        if (dry) {
+            hours += 1;
+            run_h += 1;
+            longest_h = std::max(longest_h, run_h);
+        } else if (wanted) {
+            run_h = 0;
+        } else if (run_h > 0) {
+            run_h += 1;
+        }
+    }
+    double run_h = 0;
+};
+
+/// Adds up a run's hours into result.days, every figure of result.summary that follows from the hours, the
+/// ledgers' residuals among them, and those of result.findings that do. A day at a time, so that the hours
+/// are read while they are still near the processor.
+class YearBooks {
+  public:
+    YearBooks(RunResult& result, System const& system, RunStart const& start);
+
+    /// The hours recorded since the last call, at most a day of them.
+    void add_day();
+    /// After the last day.
+    void finish();
+
+  private:
+    RunResult& result_;
+    System const& s_;
+    RunStart start_;
+    std::size_t done_ = 0;
+    double other_losses_kwh_ = 0, pumped_m3_ = 0, spilled_m3_ = 0, soc_sum_ = 0;
+    DryHours dry_;
+    models::FullChargeAccount full_;
+};
 
 }  // namespace holdwater::sim

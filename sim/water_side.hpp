@@ -45,8 +45,11 @@ class WaterSide {
   public:
     WaterSide(System const& system, std::vector<Event>& events) : s_(system), events_(events) {
         if (system.well) well_.emplace(*system.well);
-        if (system.cistern) cistern_.emplace(*system.cistern);
-        if (system.trough) trough_.emplace(*system.trough);
+        auto const& carried = system.carried_water;
+        if (system.cistern)
+            cistern_.emplace(*system.cistern, carried ? carried->cistern_m3 : system.cistern->start_m3);
+        if (system.trough)
+            trough_.emplace(*system.trough, carried ? carried->trough_m3 : system.trough->full_m3);
         if (!system.cistern || !system.cistern->gravity) {
             pressure_.emplace(system);
             motors_.emplace_back(system.motor, pressure_->peak_w());
@@ -96,6 +99,11 @@ class WaterSide {
         if (well_) look_at_well(motors_.back());
         for (MotorRun& m : motors_)
             if (m.wanted && m.rest_left_s() > 0) refuse(m, LimitReason::motor_rest);
+    }
+
+    /// The pump gate is shut.
+    void hold_well_pump() {
+        if (motors_.back().wanted) refuse(motors_.back(), LimitReason::pump_gate);
     }
 
     /// The pump at the pressure tank, then the pump that fills the cistern; one of the two may be missing.
@@ -204,29 +212,62 @@ class WaterSide {
         pressure_->set(state.tank);
         motors_.front().set(state.motor);
     }
-    /// The whole hour after begin_hour, the motor getting its power whenever it wants; tells what it draws.
+    /// The shortest run is that of what follows.
+    void forget_shortest_run() {
+        MotorState s = motors_.front().state();
+        s.shortest_run_s = std::numeric_limits<double>::infinity();
+        motors_.front().set(s);
+    }
+    /// Goes through an hour in which the tank gives all that is drawn and the pump stands; false, and nothing
+    /// done, when it is not such an hour. In place of begin_hour and end_hour.
+    bool stand_through_hour(double demand_m3, HourRecord& r) {
+        MotorRun& m = motors_.front();
+        if (m.running() || !pressure_->stays_open(demand_m3)) return false;
+        m.no_start();
+        m.advance(seconds_per_hour);
+        pressure_->give(demand_m3);
+        r.water_demand_m3 = r.water_delivered_m3 = demand_m3;
+        r.tank_water_m3 = pressure_->tank_m3();
+        r.tank_pressure_kpa = pressure_->pressure_kpa();
+        return true;
+    }
+    /// The other hours after begin_hour, the motor getting its power whenever it wants; tells what it draws.
     void run_supplied_hour(HourRecord& r, std::vector<PumpStretch>& pump) {
-        bool stood = false;
         pump.clear();
         MotorRun& m = motors_.front();
+        bool stood = false;
         for (double t_s = 0; t_s < seconds_per_hour;) {
-            look(t_s);
-            set_running(m, m.wanted, false, r);
-            standby(std::numeric_limits<double>::infinity());
-            WaterPlan const p = plan(std::min(seconds_per_hour, next_draw_change_s(t_s)) - t_s);
-            advance(p.seconds, true, r);
-            t_s += p.seconds;
-            if (stood && !m.running() && p.pump_w == pump.back().power_w)
-                pump.back().seconds += p.seconds;
+            now_s_ = hour_begin_s_ + t_s;
+            draw_m3_s_ = taps_m3_s_ = taps_.draw_m3_s(t_s);
+            double seconds = std::min(seconds_per_hour, next_draw_change_s(t_s)) - t_s;
+            bool wanted = pressure_->look(draw_m3_s_);
+            standing_reason_ = LimitReason::none;
+            if (double const rest_s = m.rest_left_s(); rest_s > 0) {
+                if (wanted) standing_reason_ = LimitReason::motor_rest;
+                wanted = false;
+                seconds = std::min(seconds, rest_s);
+            }
+            m.wanted = wanted;
+            set_running(m, wanted, false, r);
+            seconds = pressure_->plan(m.running(), seconds);
+            double power_w = pressure_->standby_w();
+            if (m.running())
+                power_w = std::clamp(pressure_->fill().energy_j / seconds, 0.0, m.peak_w()) +
+                          m.plan_start_w(seconds);
             else
-                pump.push_back({p.seconds, p.pump_w});
+                m.no_start();
+            advance(seconds, true, r);
+            t_s += seconds;
+            if (stood && !m.running())
+                pump.back().hours += seconds / seconds_per_hour;
+            else
+                pump.push_back({seconds / seconds_per_hour, power_w});
             stood = !m.running();
         }
     }
-    /// Highest power of such an hour [W].
-    [[nodiscard]] double supplied_peak_w(HourRecord const& r) const {
-        return r.pump_run_h > 0 ? motors_.front().peak_w() : pressure_->standby_w();
-    }
+    /// What a standing pump draws, and the most a running one does [W].
+    [[nodiscard]] double standing_w() const { return pressure_->standby_w(); }
+    [[nodiscard]] double running_w() const { return motors_.front().peak_w(); }
 
     /// Writes the hour's totals.
     void end_hour(HourRecord& r) const {
@@ -249,6 +290,16 @@ class WaterSide {
     [[nodiscard]] double stored_m3() const {
         return (pressure_ ? pressure_->tank_m3() : 0) + (cistern_ ? cistern_->volume_m3() : 0) +
                (trough_ ? trough_->volume_m3() : 0);
+    }
+    [[nodiscard]] CarriedWater carried() const {
+        return {pressure_ ? pressure_->tank_m3() : 0, cistern_ ? cistern_->volume_m3() : 0,
+                trough_ ? trough_->volume_m3() : 0};
+    }
+    /// Most that the motors running now draw [W].
+    [[nodiscard]] double running_peak_w() const {
+        double sum = 0;
+        for (MotorRun const& m : motors_) sum += m.running() ? m.peak_w() : 0;
+        return sum;
     }
     [[nodiscard]] double start_energy_j() const {
         double sum = 0;

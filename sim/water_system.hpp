@@ -24,6 +24,7 @@ struct MotorDuty {
     double least_run_s = 0;    ///< shorter runs are counted; nothing is enforced [s]
     double starts_limit_per_day = std::numeric_limits<double>::infinity();
     double start_s = 0, start_a = 0, running_a = 0;  ///< for the heating index; 0: not known
+    friend bool operator==(MotorDuty const&, MotorDuty const&) = default;
 };
 
 /// The well. With a casing the water level is a state of its own; without, it follows month and flow at once.
@@ -61,6 +62,11 @@ struct CisternSystem {
     models::StartDraw fill_start{};  ///< its start; 0 kVA: not looked at
 };
 
+/// Water above ground that goes over from one run to the next.
+struct CarriedWater {
+    double tank_m3 = 0, cistern_m3 = 0, trough_m3 = 0;
+};
+
 /// The wet half of a System, resolved and validated.
 struct WaterSystem {
     models::PressureTankParameters tank;
@@ -73,11 +79,13 @@ struct WaterSystem {
     std::optional<WellSystem> well;
     std::optional<CisternSystem> cistern;
     std::optional<models::TroughParameters> trough;
+    std::optional<CarriedWater> carried_water;  ///< else tanks full, the cistern at its start
 };
 
 /// From so many seconds of the hour before to `until_s` the taps take this.
 struct DrawSegment {
     double until_s, flow_m3_s;
+    friend bool operator==(DrawSegment const&, DrawSegment const&) = default;
 };
 
 /// One use of water through the year.

@@ -9,7 +9,9 @@
 #include <system_error>
 
 #include "scenarios/scenario_error.hpp"
+#include "sim/result_file.hpp"
 #include "sim/whole_file.hpp"
+#include "tools/build_facts.hpp"
 #include "tools/commands.hpp"
 #include "weather/weather_error.hpp"
 
@@ -34,15 +36,23 @@ int main(int argc, char** argv) {
         "hour.\n"
         "Start with:  holdwater simulate scenarios/juniper-bend-household.toml"};
     app.name("holdwater");
-    app.set_version_flag("--version", "holdwater " HOLDWATER_VERSION);
+    app.set_version_flag("--version", tools::build_facts,
+                         "Print version, compiler, build and libraries and exit");
     app.require_subcommand(1);
     tools::add_weather_command(app, exit_code);
     tools::add_preflight_command(app, exit_code);
     tools::add_simulate_command(app, exit_code);
     tools::add_spell_command(app, exit_code);
+    tools::add_reserve_command(app, exit_code);
+    tools::add_remeasure_command(app, exit_code);
     tools::add_compare_command(app, exit_code);
     tools::add_sweep_command(app, exit_code);
+    tools::add_quote_command(app, exit_code);
+    tools::add_odds_command(app, exit_code);
+    tools::add_choose_command(app, exit_code);
     tools::add_parts_command(app, exit_code);
+    tools::add_init_command(app, exit_code);
+    tools::add_guide_command(app, exit_code);
     try {
         app.parse(argc, argv);
         return printed(exit_code);

@@ -4,6 +4,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/wiring_notes.hpp"
@@ -15,7 +16,9 @@
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"
 #include "tools/commands.hpp"
+#include "tools/provenance_view.hpp"
 #include "tools/repeat_answer.hpp"
+#include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
@@ -28,7 +31,7 @@ struct Options {
     std::string scenario, option, weather, out, from_result, from = "01-01";
     int days = 365, years = 1;
     Units units = Units::si;
-    bool json = false;
+    bool json = false, plain = false;
     double require = -1;
 };
 
@@ -78,6 +81,7 @@ void run(Options const& o, int& exit_code) {
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
+    inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = sim::water_remarks(system, result);
     inputs.version = HOLDWATER_VERSION;
     std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
@@ -88,11 +92,14 @@ void run(Options const& o, int& exit_code) {
         nlohmann::ordered_json json;
         for (auto const& field : sim::summary_fields())
             json[std::string(field.name)] = result.summary.*field.value;
+        add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {
-        fmt::print("{}", summary_table(scenario, year, result, o.units));
+        fmt::print("{}{}", summary_table(scenario, year, result, o.units),
+                   run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
         for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
+        fmt::print("{}", provenance_text(inputs.provenance));
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
@@ -127,6 +134,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
         ->option_text("si|us");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
+    c->add_flag("--plain", o->plain, "No picture of the year, which a terminal shows below the table");
     c->add_option("--require", o->require, "Exit with 1 when less than this fraction of the water is kept")
         ->check(CLI::Range(0.0, 1.0));
     auto* const require = c->get_option("--require");

@@ -208,6 +208,8 @@ TEST_CASE("the metered energy of the pump against the persons entered") {
     double const gal_day = scenarios::metered_water_m3_per_day(s) / 3.785411784e-3;
     CHECK(gal_day == Near{7e3 / 1800 * 600 / 30.436849, 0.05, 0});
     CHECK(gal_day * 30.436849 / 30 == Near{78, 0.5, 0});
+    check("juniper-bend-household",
+          {{"daily    =", "metered_pump_energy = \"7 kWh\"\ndaily =", "such as \"7 kWh/month\""}});
     check("alder-flat-cistern",
           {{"[[use]]", "[demand]\nmetered_pump_energy = \"7 kWh/month\"\n\n[[use]]", "belongs to one pump"}});
 }

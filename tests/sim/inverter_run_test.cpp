@@ -169,6 +169,38 @@ TEST_CASE("an overload trip, three restarts 45 s apart, then locked out until so
     CHECK(grid.summary.water_unmet_m3 == Near{0, 1e-12, 0});
 }
 
+// A freezer whose start asks 3.6 kVA, at 05:00 and 06:00. Beside 500 W of loads it is 4.1 kVA against 2 x 2
+// kW: a trip at each try, three restarts, lock-out until the next day. Beside 300 W it starts. With the 1200
+// W pump running on top, which it does through hour 6, one trip; the restart comes without the pump and
+// holds.
+TEST_CASE("a small load's start trips the inverter where the rules say so") {
+    auto s = plain_system();
+    s.bank.capacity_kwh = 100;
+    s.inverter.rated_power_w = 2000;
+    s.inverter.surge = {{2, 5}};
+    s.rules.trip_on_overload = true;
+    auto in = steady_inputs(0, 500, 0, 1e-3);
+    in.load_start_va.assign(in.load_w.size(), 0);
+    in.load_start_va[5] = in.load_start_va[6] = 3600;
+    auto const locked = sim::simulate(s, in, {0, 40});
+    auto const trips = times_of(locked, EventKind::inverter_tripped);
+    REQUIRE(trips.size() == 4);
+    for (std::size_t i = 0; i < 4; ++i)
+        CHECK(trips[i] == Near{5 + 45. * static_cast<double>(i) / 3600, 1e-9, 0});
+    CHECK(locked.hours[20].limit_reason == reason(LimitReason::inverter_tripped));
+    CHECK(locked.summary.load_unserved_kwh == Near{0.5 * (24 + 3 * 45. / 3600), 1e-9, 0});
+    auto reported = s;
+    reported.rules.trip_on_overload = false;
+    CHECK(sim::simulate(reported, in, {0, 40}).findings.inverter_trips == 0);
+    in.load_w.assign(in.load_w.size(), 300);
+    CHECK(sim::simulate(s, in, {0, 40}).findings.inverter_trips == 0);
+    // Taps take all the pump brings from hour 5 on: it runs without a pause.
+    for (std::size_t h = 5; h < 9; ++h) in.demand_m3[h] = 0.6e-3 * 3600, in.tap_flow_m3_s[h] = 0.6e-3;
+    auto const pumped = sim::simulate(s, in, {0, 9});
+    CHECK(times_of(pumped, EventKind::inverter_tripped) == std::vector{6.0});
+    CHECK(pumped.summary.pump_starts == 2);
+}
+
 // Passed through at most 1500 VA: 1200 W of pump leave 300 W for loads of 500 W; a pump of 1600 W stands.
 TEST_CASE("the pass-through limit holds on the backup, not on the inverter") {
     auto s = plain_system();

@@ -1,0 +1,163 @@
+#include "sim/batch.hpp"
+
+#include <oneapi/tbb/global_control.h>
+#include <oneapi/tbb/parallel_for.h>
+
+#include <algorithm>
+#include <atomic>
+#include <map>
+#include <memory>
+#include <optional>
+#include <stdexcept>
+#include <unordered_map>
+
+#include "sim/check_inputs.hpp"
+#include "sim/lane_group.hpp"
+#include "sim/simulate.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+// What is worked out once for an HourlyInputs.
+struct SharedInputs {
+    InputsDigest digest;
+    std::size_t demand = 0;  // the first inputs with the same demand
+    std::string problem;
+};
+
+// Jobs of one water year.
+struct WaterClass {
+    std::vector<std::size_t> jobs;
+};
+
+class Batch {
+  public:
+    Batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options)
+        : jobs_(jobs), clock_(clock), options_(options) {
+        run_.years.resize(jobs.size());
+        look_at_inputs();
+        sort_by_water();
+    }
+
+    BatchRun run() {
+        oneapi::tbb::parallel_for(std::size_t{0}, classes_.size(), [&](std::size_t c) { run_class(c); });
+        oneapi::tbb::parallel_for(std::size_t{0}, alone_.size(),
+                                  [&](std::size_t i) { run_alone(alone_[i]); });
+        run_.alone = alone_.size();
+        for (auto const& c : classes_) run_.in_lanes += c.jobs.size();
+        if (run_.in_lanes > 0)
+            run_.coupled_share =
+                static_cast<double>(coupled_hours_) / (static_cast<double>(run_.in_lanes) * clock_.hours);
+        return std::move(run_);
+    }
+
+  private:
+    void look_at_inputs() {
+        std::vector<HourlyInputs const*> distinct;
+        for (BatchJob const& job : jobs_)
+            if (position_.emplace(job.inputs, distinct.size()).second) distinct.push_back(job.inputs);
+        inputs_.resize(distinct.size());
+        oneapi::tbb::parallel_for(std::size_t{0}, distinct.size(), [&](std::size_t i) {
+            try {
+                check_inputs(*distinct[i]);
+                inputs_[i].digest = digest_of(*distinct[i], clock_);
+            } catch (std::invalid_argument const& error) {
+                inputs_[i].problem = error.what();
+            }
+        });
+        std::vector<std::size_t> demands;
+        for (std::size_t i = 0; i < inputs_.size(); ++i) {
+            if (!inputs_[i].problem.empty()) continue;
+            auto const same = std::find_if(demands.begin(), demands.end(), [&](std::size_t d) {
+                return same_demand(*distinct[d], *distinct[i]);
+            });
+            inputs_[i].demand = same != demands.end() ? *same : i;
+            if (same == demands.end()) demands.push_back(i);
+        }
+    }
+    SharedInputs const& inputs_of(std::size_t job) const { return inputs_[position_.at(jobs_[job].inputs)]; }
+    LaneDesign design_of(std::size_t job) const { return {jobs_[job].system, &inputs_of(job).digest}; }
+
+    void sort_by_water() {
+        // Equal water sides have equal keys; the few with equal keys are compared.
+        std::map<std::pair<std::size_t, double>, std::vector<std::size_t>> by_key;
+        for (std::size_t i = 0; i < jobs_.size(); ++i) {
+            SharedInputs const& in = inputs_of(i);
+            run_.years[i].problem = in.problem;
+            if (!in.problem.empty()) continue;
+            if (clock_.longest_step_s < seconds_per_hour || !fits_lanes(design_of(i))) {
+                alone_.push_back(i);
+                continue;
+            }
+            System const& s = *jobs_[i].system;
+            double const key = s.tank.total_volume_m3 + 1e3 * s.fill.nodes.front().flow_m3_s +
+                               s.tank.cut_in_kpa + s.fill.nodes.front().power_w;
+            auto& candidates = by_key[{in.demand, key}];
+            auto const same = std::find_if(candidates.begin(), candidates.end(), [&](std::size_t c) {
+                return same_water(*jobs_[classes_[c].jobs.front()].system, s);
+            });
+            if (same != candidates.end()) {
+                classes_[*same].jobs.push_back(i);
+            } else {
+                candidates.push_back(classes_.size());
+                classes_.push_back({{i}});
+            }
+        }
+        // A water year for one job alone is no gain.
+        std::erase_if(classes_, [&](WaterClass const& c) {
+            if (c.jobs.size() > 1) return false;
+            alone_.push_back(c.jobs.front());
+            return true;
+        });
+    }
+
+    void run_class(std::size_t c) {
+        auto const& jobs = classes_[c].jobs;
+        WaterYear const water = water_year(*jobs_[jobs.front()].system, *jobs_[jobs.front()].inputs, clock_);
+        std::size_t const lanes = models::Lanes::count, groups = (jobs.size() + lanes - 1) / lanes;
+        oneapi::tbb::parallel_for(std::size_t{0}, groups, [&](std::size_t g) {
+            std::size_t const first = g * lanes, count = std::min(lanes, jobs.size() - first);
+            std::vector<LaneDesign> designs;
+            for (std::size_t i = 0; i < count; ++i) designs.push_back(design_of(jobs[first + i]));
+            auto const years = run_lane_group(designs, water, clock_,
+                                              options_.portable ? LaneCode::portable : LaneCode::best);
+            for (std::size_t i = 0; i < count; ++i) {
+                BatchYear& year = run_.years[jobs[first + i]];
+                year.summary = years[i].summary;
+                year.in_lanes = true;
+                coupled_hours_ += static_cast<std::size_t>(years[i].coupled_hours);
+            }
+        });
+    }
+
+    void run_alone(std::size_t job) {
+        try {
+            run_.years[job].summary = simulate(*jobs_[job].system, *jobs_[job].inputs, clock_).summary;
+            run_.years[job].summary.wall_time_s = 0;
+        } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+            run_.years[job].problem = error.what();
+        }
+    }
+
+    std::span<BatchJob const> jobs_;
+    Clock clock_;
+    BatchOptions options_;
+    BatchRun run_;
+    std::unordered_map<HourlyInputs const*, std::size_t> position_;
+    std::vector<SharedInputs> inputs_;
+    std::vector<WaterClass> classes_;
+    std::vector<std::size_t> alone_;
+    std::atomic<std::size_t> coupled_hours_ = 0;
+};
+
+}  // namespace
+
+BatchRun run_batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options) {
+    std::optional<oneapi::tbb::global_control> limit;
+    if (options.threads > 0)
+        limit.emplace(oneapi::tbb::global_control::max_allowed_parallelism,
+                      static_cast<std::size_t>(options.threads));
+    return Batch(jobs, clock, options).run();
+}
+
+}  // namespace holdwater::sim

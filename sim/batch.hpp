@@ -1,0 +1,43 @@
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "sim/run_result.hpp"
+#include "sim/system.hpp"
+
+namespace holdwater::sim {
+
+/// One scenario-year of a batch. Jobs that share an HourlyInputs share the work on it.
+struct BatchJob {
+    System const* system;
+    HourlyInputs const* inputs;
+};
+
+struct BatchYear {
+    std::string problem;    ///< empty: it was run; else what simulate() throws for it, in words
+    Summary summary;        ///< as of simulate(), wall_time_s left at 0
+    bool in_lanes = false;  ///< false: run by simulate()
+};
+
+struct BatchRun {
+    std::vector<BatchYear> years;  ///< in the order of the jobs
+    std::size_t in_lanes = 0;      ///< how many ran in lanes
+    std::size_t alone =
+        0;  ///< run by simulate(): a feature that lanes do not carry, or no other of its water
+    double coupled_share = 0;  ///< of the hours run in lanes, those in which a rule made a design go alone
+};
+
+struct BatchOptions {
+    int threads = 0;        ///< 0: all processors
+    bool portable = false;  ///< the hot loop as compiled for any processor; the results are the same bits
+};
+
+/// Many scenario-years at once: those of the same water side and demand share one water year and run side by
+/// side in lanes (lane_group.hpp), the others one by one. The figures are those of simulate() to rounding and
+/// do not depend on threads, processor or the order of the jobs.
+BatchRun run_batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options = {});
+
+}  // namespace holdwater::sim

@@ -1,0 +1,360 @@
+#include "sim/lane_group.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <memory>
+#include <optional>
+
+#include "sim/coupled_hour.hpp"
+#include "sim/quick_path.hpp"
+#include "sim/summarise.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+using models::any, models::LaneMask, models::Lanes, models::pick;
+
+void add(HourRecord& sum, HourRecord const& r) {
+    for (SeriesField const& f : series_fields()) sum.*f.value += r.*f.value;
+}
+
+// What one design has beside its lane.
+struct Design {
+    Design(LaneDesign const& design, WaterYear const& water)
+        : system(*design.system),
+          inputs(*design.inputs->inputs),
+          digest(*design.inputs),
+          supply(system, events),
+          loads(inputs),
+          start_above_kwh(supply.start_fits_above_kwh(system.pump_start, digest.most_load_w,
+                                                      digest.most_load_var, digest.most_imbalance_w)),
+          extra_starts(water.starts_of_day.size(), 0),
+          apart(water.hours.size(), 0) {}
+
+    System const& system;
+    HourlyInputs const& inputs;
+    InputsDigest const& digest;
+    std::vector<Event> events;
+    SupplySide supply;
+    LoadShedding loads;
+    double start_above_kwh;
+    HourRecord coupled;  // sums of the hours that were not quick
+    double coupled_hours = 0;
+    // Where its water is not the shared year's: state, and differences of the books.
+    std::optional<WaterState> own_water;
+    std::vector<double> extra_starts;  // of a day
+    std::vector<char> apart;           // hours with books of their own: 1, or 2 when dry
+    double shortest_run_s = std::numeric_limits<double>::infinity();
+    double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
+};
+
+// The numbers of the lanes, each what QuickPath has of one design.
+struct GroupState {
+    QuickSupply<Lanes> plant{};
+    Lanes stored_kwh, lowest_kwh, above_kwh, start_above_kwh, until_h;
+    Lanes load_var_most, imbalance_most_w;
+    LaneMask carries_all;
+    // Sums of the quick hours.
+    Lanes charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0, sun_kwh = 0, inverter_dc_kwh = 0, array_kwh = 0,
+          load_kwh = 0, pump_kwh = 0, stored_sum_kwh = 0;
+};
+
+class Group {
+  public:
+    Group(std::span<LaneDesign const> designs, WaterYear const& water, Clock const& clock)
+        : water_(water), clock_(clock), shared_water_(*designs[0].system, events_), count_(designs.size()) {
+        for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water));
+        for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
+    }
+
+    // The hot loop; everything it calls but coupled() is inlined into its two compilations.
+    inline __attribute__((always_inline)) void run() {
+        double const *array_w[Lanes::count], *load_w[Lanes::count];
+        for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
+            array_w[lane] = of(lane).inputs.array_power_w.data();
+            load_w[lane] = load_of(lane);
+        }
+        GroupState& g = g_;
+        auto h = static_cast<std::size_t>(clock_.first_hour % hours_per_year);
+        for (int i = 0; i < clock_.hours; ++i, h = h + 1 == hours_per_year ? 0 : h + 1) {
+            int const hour = clock_.first_hour + i;
+            auto const at = static_cast<std::size_t>(i);
+            WaterYear::Hour const& w = water_.hours[at];
+            Lanes array, load;
+            for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
+                array.set(lane, array_w[lane][h]);
+                load.set(lane, load_w[lane][h]);
+            }
+            Lanes const sun =
+                controller_output_w(array, g.plant.controller_efficiency, g.plant.controller_limit_w);
+            auto const q = quick_hour(g.plant, sun, load, water_.stretches(at), g.stored_kwh);
+            Lanes const above = w.starts > 0 ? g.start_above_kwh : g.above_kwh;
+            LaneMask quick =
+                (g.stored_kwh > g.above_kwh) & (g.until_h >= hour + 1.0) & (q.lowest_kwh > above);
+            if (any(!g.carries_all)) {
+                Lanes const most = load + (w.run_h > 0 ? water_.running_w : water_.standing_w);
+                quick = quick & (g.carries_all |
+                                 inverter_carries(g.plant, sun, most, g.load_var_most, g.imbalance_most_w));
+            }
+            if (any(!quick)) {
+                add_quick(q, array, load, w.pump_kwh, quick);
+                for (std::size_t lane = 0; lane < count_; ++lane)
+                    if (!quick[lane]) coupled(lane, hour, at);
+            } else {
+                add_quick(q, array, load, w.pump_kwh);
+            }
+        }
+    }
+
+    std::vector<LaneYear> years();
+
+  private:
+    // Lanes without a design copy the first one and are never looked at.
+    Design& of(std::size_t lane) { return *designs_[lane < count_ ? lane : 0]; }
+    double const* load_of(std::size_t lane) {
+        Design& d = of(lane);
+        if (d.inputs.shed_first.empty()) return d.inputs.load_w.data();
+        auto& sum = load_sums_.emplace_back(std::make_unique<std::vector<double>>(d.inputs.load_w));
+        for (LoadClass const& c : d.inputs.shed_first)
+            for (std::size_t h = 0; h < sum->size(); ++h) (*sum)[h] += c.power_w[h];
+        return sum->data();
+    }
+
+    void set_lane(std::size_t lane) {
+        Design& d = of(lane);
+        auto const q = d.supply.quick_supply();
+        auto& p = g_.plant;
+        p.bank.capacity_kwh.set(lane, q.bank.capacity_kwh);
+        p.bank.charge_efficiency.set(lane, q.bank.charge_efficiency);
+        p.bank.discharge_efficiency.set(lane, q.bank.discharge_efficiency);
+        p.bank.floor_soc.set(lane, q.bank.floor_soc);
+        p.bank.charge_limit_kw.set(lane, q.bank.charge_limit_kw);
+        p.bank.discharge_limit_kw.set(lane, q.bank.discharge_limit_kw);
+        p.bank.self_discharge_per_h.set(lane, q.bank.self_discharge_per_h);
+        p.inverter.rated_power_w.set(lane, q.inverter.rated_power_w);
+        p.inverter.idle_w.set(lane, q.inverter.idle_w);
+        p.inverter.k1.set(lane, q.inverter.k1);
+        p.inverter.k2_per_w.set(lane, q.inverter.k2_per_w);
+        p.controller_efficiency.set(lane, q.controller_efficiency);
+        p.controller_limit_w.set(lane, q.controller_limit_w);
+        p.standby_w.set(lane, q.standby_w);
+
+        InputsDigest const& in = d.digest;
+        g_.load_var_most.set(lane, in.most_load_var);
+        g_.imbalance_most_w.set(lane, in.most_imbalance_w);
+        g_.carries_all.set(
+            lane, inverter_carries(q, 0.0, in.most_load_w + std::max(water_.running_w, water_.standing_w),
+                                   in.most_load_var, in.most_imbalance_w));
+        double const stored_kwh = d.supply.bank().stored_kwh();
+        g_.stored_kwh.set(lane, stored_kwh);
+        g_.lowest_kwh.set(lane, stored_kwh);
+        // The first hour is coupled: it looks at the rules.
+        set_rules(lane, std::numeric_limits<double>::infinity(), 0);
+    }
+    void set_rules(std::size_t lane, double above_kwh, double until_h) {
+        Design& d = of(lane);
+        bool const fills_group = lane >= count_;
+        double constexpr never = std::numeric_limits<double>::infinity();
+        g_.above_kwh.set(lane, fills_group ? -never : above_kwh);
+        g_.start_above_kwh.set(lane, fills_group ? -never : std::max(above_kwh, d.start_above_kwh));
+        g_.until_h.set(lane, fills_group ? never : until_h);
+    }
+
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q, Lanes const& array_w,
+                                                         Lanes const& load_w, double pump_kwh) {
+        GroupState& g = g_;
+        g.stored_kwh = q.stored_kwh;
+        g.lowest_kwh = models::least(g.lowest_kwh, q.lowest_kwh);
+        g.charged_kwh += q.charged_kwh;
+        g.discharged_kwh += q.discharged_kwh;
+        g.loss_kwh += q.loss_kwh;
+        g.sun_kwh += q.sun_kwh;
+        g.inverter_dc_kwh += q.inverter_dc_kwh;
+        g.array_kwh += 1e-3 * array_w;
+        g.load_kwh += 1e-3 * load_w;
+        g.pump_kwh += pump_kwh;
+        g.stored_sum_kwh += q.stored_kwh;
+    }
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, Lanes const& array_w,
+                                                         Lanes const& load_w, double pump_kwh,
+                                                         LaneMask const& where) {
+        Lanes const none = 0;
+        Lanes const stored = g_.stored_kwh;
+        q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
+        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.loss_kwh, &q.sun_kwh, &q.inverter_dc_kwh})
+            *x = pick(where, *x, none);
+        Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.stored_kwh, none);
+        q.stored_kwh = pick(where, q.stored_kwh, stored);
+        Lanes const pump_sum = g_.pump_kwh + pick(where, Lanes(pump_kwh), none);
+        add_quick(q, pick(where, array_w, none), pick(where, load_w, none), 0);
+        g_.stored_sum_kwh = stored_sum;
+        g_.pump_kwh = pump_sum;
+    }
+
+    __attribute__((noinline)) void coupled(std::size_t lane, int hour, std::size_t at);
+    Summary water_summary(Design const& d) const;
+    Summary summary_of(std::size_t lane);
+
+    WaterYear const& water_;
+    Clock const& clock_;
+    std::vector<Event> events_;
+    WaterSide shared_water_;
+    std::size_t count_;
+    std::vector<std::unique_ptr<Design>> designs_;
+    std::vector<std::unique_ptr<std::vector<double>>> load_sums_;
+    GroupState g_;
+};
+
+void Group::coupled(std::size_t lane, int hour, std::size_t at) {
+    Design& d = *designs_[lane];
+    d.supply.take_over(g_.stored_kwh[lane], g_.lowest_kwh[lane]);
+    shared_water_.set(d.own_water ? *d.own_water : water_.state[at]);
+    shared_water_.forget_shortest_run();
+    HourRecord r;
+    coupled_hour(clock_, d.inputs, shared_water_, d.supply, d.loads, hour, r);
+    end_hour(d.inputs, d.supply, d.loads, hour, r);
+    add(d.coupled, r);
+    ++d.coupled_hours;
+    g_.stored_kwh.set(lane, d.supply.bank().stored_kwh());
+
+    WaterState const water = shared_water_.state();
+    WaterYear::Hour const& w = water_.hours[at];
+    d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
+    d.shortest_run_s = std::min(d.shortest_run_s, water.motor.shortest_run_s);
+    d.extra_starts[at / 24] += r.pump_starts - w.starts;
+    d.more_run_h += r.pump_run_h - w.run_h;
+    d.more_delivered_m3 += r.water_delivered_m3 - w.delivered_m3;
+    d.more_unmet_m3 += r.water_unmet_m3 - w.unmet_m3;
+    d.more_pumped_m3 += r.water_pumped_m3 - w.pumped_m3;
+    if (!same_state(water, water_.state[at + 1])) {
+        d.own_water = water;
+        set_rules(lane, std::numeric_limits<double>::infinity(), 0);
+        return;
+    }
+    d.own_water.reset();
+    set_rules(
+        lane,
+        std::max(d.supply.quick_above_kwh(hour + 1), d.loads.all_on_above_kwh(d.system.bank.capacity_kwh)),
+        d.supply.next_clock_event_h(hour + 1));
+}
+
+// The figures of the water and the pump.
+Summary Group::water_summary(Design const& d) const {
+    Summary s = water_.summary;
+    for (std::size_t day = 0; day < d.extra_starts.size(); ++day) s.pump_starts += d.extra_starts[day];
+    s.max_starts_per_day = 0;
+    for (std::size_t day = 0; day < d.extra_starts.size(); ++day)
+        s.max_starts_per_day =
+            std::max(s.max_starts_per_day, water_.starts_of_day[day] + d.extra_starts[day]);
+    s.pump_run_h += d.more_run_h;
+    s.water_delivered_m3 += d.more_delivered_m3;
+    s.water_unmet_m3 += d.more_unmet_m3;
+    s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
+    s.water_residual_m3 += d.more_pumped_m3 - d.more_delivered_m3;
+    if (d.own_water) s.water_residual_m3 -= d.own_water->tank.tank_m3 - water_.state.back().tank.tank_m3;
+    double shortest_s = d.shortest_run_s;
+    for (WaterYear::Run const& run : water_.runs) {
+        if (d.apart[run.hour] != 0) continue;
+        shortest_s = std::min(shortest_s, run.seconds);
+        break;
+    }
+    s.shortest_run_s = std::isfinite(shortest_s) ? shortest_s : 0;
+    if (d.more_unmet_m3 == 0) return s;
+    DryHours dry;
+    for (std::size_t h = 0; h < water_.hours.size(); ++h) {
+        WaterYear::Hour const& w = water_.hours[h];
+        dry.add(d.apart[h] != 0 ? d.apart[h] == 2 : w.unmet_m3 > some_water_m3, w.demand_m3 > 0);
+    }
+    s.dry_hours = dry.hours;
+    s.longest_dry_h = dry.longest_h;
+    return s;
+}
+
+Summary Group::summary_of(std::size_t lane) {
+    Design& d = *designs_[lane];
+    d.supply.take_over(g_.stored_kwh[lane], g_.lowest_kwh[lane]);
+    HourRecord const& c = d.coupled;
+    double const hours = clock_.hours, quick_hours = hours - d.coupled_hours;
+    double const capacity_kwh = d.system.bank.capacity_kwh;
+    double const used_kwh = g_.sun_kwh[lane] / d.system.controller_efficiency;
+    Summary s = water_summary(d);
+    s.pv_available_kwh =
+        g_.array_kwh[lane] + c.array_used_kw + c.array_curtailed_kw + d.digest.window_loss_kwh;
+    s.pv_used_kwh = used_kwh + c.array_used_kw;
+    s.pv_curtailed_kwh = g_.array_kwh[lane] - used_kwh + c.array_curtailed_kw;
+    s.battery_in_kwh = g_.charged_kwh[lane] + c.battery_charge_kw;
+    s.battery_out_kwh = g_.discharged_kwh[lane] + c.battery_discharge_kw;
+    s.battery_loss_kwh = g_.loss_kwh[lane] + c.battery_loss_kw;
+    s.battery_equivalent_cycles = capacity_kwh > 0 ? s.battery_out_kwh / capacity_kwh : 0;
+    s.soc_min = d.supply.soc_min();
+    s.soc_mean =
+        capacity_kwh > 0 ? (g_.stored_sum_kwh[lane] + c.battery_stored_kwh) / capacity_kwh / hours : 0;
+    s.load_served_kwh = g_.load_kwh[lane] + g_.pump_kwh[lane] + c.load_served_kw + c.pump_kw;
+    s.load_unserved_kwh = c.load_unserved_kw;
+    s.pump_energy_kwh = g_.pump_kwh[lane] + c.pump_kw;
+    s.inverter_loss_kwh =
+        g_.inverter_dc_kwh[lane] - g_.load_kwh[lane] - g_.pump_kwh[lane] + c.inverter_loss_kw;
+    s.grid_kwh = c.grid_kw;
+    s.generator_kwh = c.generator_kw;
+    s.generator_run_h = c.generator_run_h;
+    s.generator_fuel_l = c.generator_fuel_l;
+    s.generator_starts = d.supply.generator().starts();
+    s.transfers = d.supply.transfers();
+    double const other_kwh = used_kwh - g_.sun_kwh[lane] + c.controller_loss_kw + c.charger_loss_kw +
+                             1e-3 * d.system.dc_standby_w * quick_hours + c.standby_kw + c.heater_kw;
+    s.energy_residual_kwh = energy_residual_kwh(
+        s, other_kwh, g_.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
+    return s;
+}
+
+std::vector<LaneYear> Group::years() {
+    std::vector<LaneYear> years(count_);
+    for (std::size_t lane = 0; lane < count_; ++lane)
+        years[lane] = {summary_of(lane), designs_[lane]->coupled_hours};
+    return years;
+}
+
+#if defined(__x86_64__) && defined(__GNUC__)
+__attribute__((target("avx2"), flatten)) void run_wide(Group& group) { group.run(); }
+bool has_wide() { return __builtin_cpu_supports("avx2"); }
+#else
+void run_wide(Group& group) { group.run(); }
+bool has_wide() { return false; }
+#endif
+__attribute__((flatten)) void run_portable(Group& group) { group.run(); }
+
+}  // namespace
+
+InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
+    InputsDigest d{&inputs};
+    for (int i = 0; i < clock.hours; ++i)
+        d.window_loss_kwh +=
+            1e-3 * value_or(inputs.array_window_loss_w,
+                            static_cast<std::size_t>((clock.first_hour + i) % hours_per_year), 0);
+    d.most_load_w = most_of(inputs.load_w);
+    d.least_load_w =
+        inputs.load_w.empty() ? 0 : *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
+    for (LoadClass const& c : inputs.shed_first) d.most_load_w += most_of(c.power_w);
+    d.most_load_var = most_of(inputs.load_var);
+    d.most_imbalance_w = most_of(inputs.leg_imbalance_w);
+    return d;
+}
+
+bool fits_lanes(LaneDesign const& d) {
+    System const& s = *d.system;
+    return has_plain_water(s) && s.pump_at_level.empty() &&
+           s.bank_behaviour.kind == models::BatteryKind::energy_bucket &&
+           std::isinf(s.bank_behaviour.acceptance_per_h) && !s.bank_behaviour.thermal &&
+           s.bank.capacity_kwh > 0 && !models::sleeps(s.inverter, d.inputs->least_load_w) &&
+           !(s.rules.grid_first && s.rules.backup == Backup::grid);
+}
+
+std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
+                                     Clock const& clock, LaneCode code) {
+    Group group(designs, water, clock);
+    code == LaneCode::best&& has_wide() ? run_wide(group) : run_portable(group);
+    return group.years();
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,43 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "models/lanes.hpp"
+#include "sim/water_year.hpp"
+
+namespace holdwater::sim {
+
+/// What the lanes need to know of an HourlyInputs, worked out once for all designs that share it.
+struct InputsDigest {
+    HourlyInputs const* inputs;
+    double window_loss_kwh = 0;
+    double most_load_w = 0, least_load_w = 0, most_load_var = 0, most_imbalance_w = 0;
+};
+InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock);
+
+/// One design of a group.
+struct LaneDesign {
+    System const* system;
+    InputsDigest const* inputs;
+};
+struct LaneYear {
+    Summary summary;
+    double coupled_hours = 0;  ///< taken alone
+};
+
+/// Whether lanes can carry this design: a plain bank without temperature, an inverter that never sleeps, a
+/// plain water side.
+bool fits_lanes(LaneDesign const& design);
+
+/// How the hot loop is compiled; the results are the same bits.
+enum class LaneCode { best, portable };
+
+/// Runs up to Lanes::count designs of one water year side by side. Hours in which no rule applies to a design
+/// are quick_hour in all lanes at once; the others are coupled_hour, design by design. A design whose supply
+/// fails its pump, and be it for the moment of a transfer, goes on by coupled hours with its own water until
+/// that stands where the shared year does.
+std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
+                                     Clock const& clock, LaneCode code = LaneCode::best);
+
+}  // namespace holdwater::sim

@@ -1,0 +1,74 @@
+#include "sim/water_year.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "sim/summarise.hpp"
+
+namespace holdwater::sim {
+
+WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock const& clock) {
+    RunResult result;
+    WaterSide water(system, result.events);
+    YearBooks books(result, system, {0, water.stored_m3()});
+    WaterYear year;
+    year.running_w = water.running_w();
+    year.standing_w = water.standing_w();
+    year.first_stretch.push_back(0);
+    std::vector<PumpStretch> pump;
+    for (int i = 0; i < clock.hours; ++i) {
+        int const hour = clock.first_hour + i;
+        HourRecord& r = result.hours.emplace_back();
+        year.state.push_back(water.state());
+        if (water.stand_through_hour(inputs.demand_m3[static_cast<std::size_t>(hour % hours_per_year)], r)) {
+            year.pump.push_back({1, water.standing_w()});
+        } else {
+            water.begin_hour(hour, inputs, {});
+            water.run_supplied_hour(r, pump);
+            water.end_hour(r);
+            year.pump.insert(year.pump.end(), pump.begin(), pump.end());
+        }
+        year.first_stretch.push_back(static_cast<std::uint32_t>(year.pump.size()));
+        for (PumpStretch const& p : year.stretches(static_cast<std::size_t>(i)))
+            r.pump_kw += 1e-3 * p.power_w * p.hours;
+        year.hours.push_back({r.pump_starts, r.pump_run_h, r.pump_kw, r.water_demand_m3, r.water_delivered_m3,
+                              r.water_unmet_m3, r.water_pumped_m3});
+        if (double const s = water.pump().state().shortest_run_s; std::isfinite(s)) {
+            year.runs.push_back({s, static_cast<std::size_t>(i)});
+            water.forget_shortest_run();
+        }
+        if (i % 24 == 23) books.add_day();
+    }
+    year.state.push_back(water.state());
+    books.add_day();
+    books.finish();
+    year.summary = result.summary;
+    std::sort(year.runs.begin(), year.runs.end(),
+              [](WaterYear::Run const& a, WaterYear::Run const& b) { return a.seconds < b.seconds; });
+    for (DayRecord const& d : result.days) year.starts_of_day.push_back(d.pump_starts);
+    return year;
+}
+
+bool same_water(System const& a, System const& b) {
+    if (&a == &b) return true;
+    return has_plain_water(a) && has_plain_water(b) && a.constant_pressure == b.constant_pressure &&
+           a.pump_at_level.empty() && b.pump_at_level.empty() && a.tank == b.tank && a.motor == b.motor &&
+           a.fill.cut_in_m3 == b.fill.cut_in_m3 && a.fill.cut_out_m3 == b.fill.cut_out_m3 &&
+           a.fill.nodes == b.fill.nodes;
+}
+
+bool same_demand(HourlyInputs const& a, HourlyInputs const& b) {
+    return &a == &b || (a.demand_m3 == b.demand_m3 && a.tap_flow_m3_s == b.tap_flow_m3_s &&
+                        a.first_draw == b.first_draw && a.draws == b.draws);
+}
+
+bool same_state(WaterState const& a, WaterState const& b) {
+    auto const near = [](double x, double y, double scale) { return std::abs(x - y) <= 1e-9 * scale; };
+    return a.tank.closed == b.tank.closed && a.motor.running == b.motor.running &&
+           (!a.motor.running || a.motor.whole == b.motor.whole) && near(a.tank.tank_m3, b.tank.tank_m3, 1) &&
+           near(a.motor.start_left_j, b.motor.start_left_j, 1e6) &&
+           (!a.motor.running || near(a.motor.run_s, b.motor.run_s, 1e4)) &&
+           (a.motor.rest_s == b.motor.rest_s || near(a.motor.rest_s, b.motor.rest_s, 1e4));
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,49 @@
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "sim/quick_hour.hpp"
+#include "sim/water_side.hpp"
+
+namespace holdwater::sim {
+
+/// The hours of a plain water side whose motor gets its power whenever it wants it: what it draws, and what
+/// it is like when each hour begins. It depends on nothing of the supply, so all designs of the same water
+/// side and demand share it.
+struct WaterYear {
+    std::vector<PumpStretch> pump;
+    std::vector<std::uint32_t> first_stretch;  ///< one an hour and the end
+    std::vector<WaterState> state;             ///< when each hour begins, and at the end
+    struct Hour {
+        double starts, run_h, pump_kwh, demand_m3, delivered_m3, unmet_m3, pumped_m3;
+    };
+    std::vector<Hour> hours;
+    std::vector<double> starts_of_day;
+    struct Run {
+        double seconds;
+        std::size_t hour;  ///< in which it ended
+    };
+    std::vector<Run> runs;                 ///< from switch to switch, shortest first
+    Summary summary;                       ///< the figures of the water and the pump
+    double running_w = 0, standing_w = 0;  ///< highest power of the running pump; of a standing drive
+
+    [[nodiscard]] std::span<PumpStretch const> stretches(std::size_t hour) const {
+        return std::span(pump).subspan(first_stretch[hour], first_stretch[hour + 1] - first_stretch[hour]);
+    }
+};
+
+/// Whether a System's water side is one of those: no well of its own level, cistern or trough.
+inline bool has_plain_water(System const& s) { return !s.well && !s.cistern && !s.trough; }
+
+WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock const& clock);
+
+/// Whether a water year of one is that of the other.
+bool same_water(System const& a, System const& b);
+bool same_demand(HourlyInputs const& a, HourlyInputs const& b);
+
+/// Whether a run that was coupled for an hour stands where the water year does, but for rounding.
+bool same_state(WaterState const& a, WaterState const& b);
+
+}  // namespace holdwater::sim
