@@ -1,16 +1,12 @@
 #include <date/date.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
-#include <cerrno>
 #include <chrono>
 #include <cstdio>
-#include <cstring>
 #include <filesystem>
-#include <fstream>
 #include <memory>
 
-#include "sim/result_file.hpp"
+#include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/quote_page.hpp"
 
@@ -38,20 +34,6 @@ std::string checked_date(std::string const& text) {
     return text;
 }
 
-// Under another name first, then renamed: the file is the whole page or what it was before.
-void write_page(std::string const& path, std::string const& page) {
-    std::string const temporary = fmt::format("{}.{}.tmp", path, ::getpid());
-    std::ofstream out(temporary, std::ios::binary | std::ios::trunc);
-    out << page;
-    out.close();
-    std::error_code error;
-    if (out) std::filesystem::rename(temporary, path, error);
-    if (out && !error) return;
-    std::string const why = error ? error.message() : std::strerror(errno);
-    std::filesystem::remove(temporary, error);
-    throw sim::ResultFileError(fmt::format("{}: cannot be written: {}", path, why));
-}
-
 void run(Options const& o) {
     auto request = o.request;
     request.show.units = o.units;
@@ -75,7 +57,7 @@ void run(Options const& o) {
         fmt::print(stderr,
                    "warning: this holdwater was built without npm: the page has tables in place of plots\n");
     std::string const page = quote_page(content, assets);
-    write_page(out, page);
+    sim::write_whole_file(out, page);
     fmt::print("{}\n{}\n\n{}\n", content["title"].get<std::string>(), content["place"].get<std::string>(),
                content["answer"]["answer"].get<std::string>());
     if (content["answer"]["any_to_settle"].get<bool>()) {
