@@ -397,6 +397,17 @@ void SweepWriter::close() {
     });
 }
 
+namespace {
+
+// Many pieces are open at once; kept chunks of all of them would be as large as the whole.
+H5::FileAccPropList uncached() {
+    H5::FileAccPropList properties;
+    properties.setCache(0, 521, 0, 0.75);
+    return properties;
+}
+
+}  // namespace
+
 struct SweepReader::Open {
     std::string path;
     H5::H5File file;
@@ -407,7 +418,9 @@ struct SweepReader::Open {
     std::vector<H5::DataSet> data;
 
     explicit Open(std::string from)
-        : path(std::move(from)), file(path, H5F_ACC_RDONLY), head(read_head(file)) {
+        : path(std::move(from)),
+          file(path, H5F_ACC_RDONLY, H5::FileCreatPropList::DEFAULT, uncached()),
+          head(read_head(file)) {
         axes = read_axes(head.spec.vary);
         auto const sweep = file.openGroup("/sweep");
         first_row = count_of(sweep, "first_row");

@@ -118,7 +118,8 @@ void SweepStore::take(SweepBlock const& block) {
     writer_->append(block);
     written_ += block.size();
     next_ = block.first + block.size();
-    if (written_ >= limits_.rows || now - since_ >= limits_.time) close_piece();
+    // The first block at once: a disk that takes nothing is found out early.
+    if (pieces_.empty() || written_ >= limits_.rows || now - since_ >= limits_.time) close_piece();
 }
 
 void SweepStore::close_piece() {

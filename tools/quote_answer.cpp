@@ -73,15 +73,19 @@ std::string claim(QuoteRuns const& r, QuoteShow const& show) {
     return text + ".";
 }
 
-// What stands between this page and a signature.
+// What stands between this page and a signature: failures one by one, what is not known in one line.
 Json to_settle(sim::Preflight const& p) {
     Json list = Json::array();
+    std::string unknown;
     for (auto const& c : p.checks) {
-        if (c.waived || (c.verdict != Verdict::fail && c.verdict != Verdict::unknown)) continue;
-        list.push_back(fmt::format("{} is {}: {} against {}. {}", c.title, name(c.verdict),
-                                   c.value_text.empty() ? "no figure" : c.value_text,
-                                   c.limit_text.empty() ? "no limit" : c.limit_text, sentence(c.change)));
+        if (c.waived) continue;
+        if (c.verdict == Verdict::unknown) unknown += (unknown.empty() ? "" : ", ") + c.title;
+        if (c.verdict == Verdict::fail)
+            list.push_back(fmt::format("{} FAILS: {} against {}. {}", c.title,
+                                       c.value_text.empty() ? "no figure" : c.value_text,
+                                       c.limit_text.empty() ? "no limit" : c.limit_text, sentence(c.change)));
     }
+    if (!unknown.empty()) list.push_back(fmt::format("Not known yet, see the checks: {}.", unknown));
     return list;
 }
 

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "models/pressure_tank.hpp"
-#include "tools/comparison.hpp"
+#include "sim/design_cost.hpp"
 #include "tools/quote_content.hpp"
 
 namespace holdwater::tools {
@@ -164,7 +164,8 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
     add("motor start on the inverter", [](Q d) {
         auto const* const c = check_named(d.preflight, "start-surge");
         if (c == nullptr) return std::string("–");
-        if (!std::isfinite(c->margin)) return std::string(name(c->verdict));
+        if (!std::isfinite(c->margin) || c->verdict == models::Verdict::unknown)
+            return std::string(name(c->verdict));
         return fmt::format("{}, {:+.0f} %", name(c->verdict), 100 * (c->margin - 1));
     });
     bool const priced =
@@ -175,8 +176,9 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
             return fmt::format("{} {:.0f}", d.design.prices->currency, d.design.prices->purchase);
         });
         add("cost over the years", [](Q d) {
-            return fmt::format("{} {:.0f}", d.design.prices->currency,
-                               cost_of(d.design.prices, d.figures.year)->net_present_cost);
+            return fmt::format(
+                "{} {:.0f}", d.design.prices->currency,
+                sim::cost_of(d.design.prices, d.figures.year, d.figures.findings)->net_present_cost);
         });
         auto const& p = *quoted(r).design.prices;
         note = fmt::format("Cost over {:g} years at {:.4g} % a year, every year like this one.", p.years,

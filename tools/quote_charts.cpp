@@ -107,7 +107,7 @@ Json map_chart(QuoteRuns const& r) {
     auto const& s = quoted_scenario(r);
     Json array = Json::array(), bank = Json::array(), values = Json::array(), dry = Json::array();
     for (double const f : r.map.array_factor) array.push_back(number_text(f * array_rated_kw(s.array), 2));
-    for (double const f : r.map.bank_factor) bank.push_back(number_text(f * s.bank.capacity_kwh, 1));
+    for (double const f : r.map.bank_factor) bank.push_back(number_text(f * s.bank.capacity_kwh, 2));
     for (auto const& row : r.map.years) {
         Json cells = Json::array(), dry_cells = Json::array();
         for (auto const& y : row) {

@@ -41,13 +41,19 @@ Json check_row(sim::Check const& c, sim::Check const* us, std::size_t source) {
     return row;
 }
 
+// Verdicts that are not the same at both ends of the range and as written.
 std::string flips_of(QuoteRuns const& r, std::string_view input) {
-    auto const at =
-        std::find_if(r.flips.begin(), r.flips.end(), [&](auto const& f) { return f.input == input; });
-    if (at == r.flips.end()) return "no range stated";
-    if (at->flips.empty()) return "no";
+    auto const at = std::find_if(r.ranges.begin(), r.ranges.end(),
+                                 [&](auto const& tried) { return tried.input == input; });
+    if (at == r.ranges.end()) return "no range stated";
     std::string text;
-    for (auto const& f : at->flips) text += (text.empty() ? "YES: " : "; ") + f;
+    for (auto const* end : {&at->low, &at->high})
+        if (!end->problem.empty()) text += fmt::format("{} is refused: {}; ", end->value, end->problem);
+    if (at->flipped.empty()) return text + "no";
+    text += "YES: ";
+    for (auto const& f : at->flipped)
+        text += fmt::format("{}{}: {} / {} / {}", &f == &at->flipped.front() ? "" : "; ", f.name, f.at_low,
+                            f.as_written, f.at_high);
     return text;
 }
 
@@ -156,21 +162,20 @@ Json quote_checks(QuoteRuns const& r, QuoteShow const& show) {
 Json quote_inputs(QuoteRuns const& r, QuoteShow const& show) {
     auto const& s = quoted_scenario(r);
     Json rows = Json::array();
+    for (auto const& p : s.provenance) {
+        std::string const range = p.low.empty() ? "" : fmt::format("; from {} to {}", p.low, p.high);
+        rows.push_back(row(plain_words(p.input), p.value + range, std::string(name(p.provenance)),
+                           flips_of(r, p.input)));
+    }
     for (auto const& input : scenarios::assumed_inputs()) {
+        bool const said = std::any_of(s.provenance.begin(), s.provenance.end(),
+                                      [&](auto const& p) { return p.input == input.key; });
+        // What has no value is no input of this design.
         double const value = input.get(s);
-        auto const given = std::find_if(s.provenance.begin(), s.provenance.end(),
-                                        [&](auto const& p) { return p.input == input.key; });
-        bool const said = given != s.provenance.end();
-        // What has neither a value nor a word in the scenario is no input of this design.
         bool const unset = value == 0 || (input.key == "preflight.record_low" && !s.preflight.record_low_c);
-        if (unset && !said) continue;
-        std::string text = unset ? "not given" : show.in_unit(value, std::string(input.unit));
-        if (said && given->range)
-            text += fmt::format("; from {} to {}", show.in_unit(given->range->low, std::string(input.unit)),
-                                show.in_unit(given->range->high, std::string(input.unit)));
-        rows.push_back(row(plain_words(input.key), text,
-                           said ? std::string(name(given->provenance)) : "scenario; provenance not said",
-                           flips_of(r, input.key)));
+        if (said || unset) continue;
+        rows.push_back(row(plain_words(input.key), show.in_unit(value, std::string(input.unit)), as_stated,
+                           "no range stated"));
     }
     for (auto& stated : stated_rows(r, show)) rows.push_back(std::move(stated));
     return rows;

@@ -7,12 +7,10 @@
 #include <cmath>
 
 #include "models/single_diode.hpp"
-#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
-#include "tools/poorest_month.hpp"
 #include "tools/quote_what_ifs.hpp"
 
 namespace holdwater::tools {
@@ -26,7 +24,7 @@ sim::Preflight preflight_of(scenarios::Scenario const& scenario, weather::Weathe
     options.units = units;
     if (!scenario.preflight.sun_h)
         options.poorest_month_kwh_per_day =
-            poorest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
+            sim::poorest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
     return sim::preflight(scenario, options);
 }
 
@@ -64,39 +62,6 @@ SizeMap size_map(sim::System const& system, sim::HourlyInputs const& hourly) {
         }
     }
     return m;
-}
-
-// Every range at both ends, the others as given: does a check or the year's answer change?
-std::vector<VerdictFlip> verdict_flips(scenarios::Scenario const& scenario,
-                                       weather::WeatherYear const& year) {
-    std::vector<VerdictFlip> list;
-    for (auto const& given : scenario.provenance) {
-        if (!given.range) continue;
-        auto const* const input = scenarios::find_assumed_input(given.input);
-        auto fixed = scenario;
-        for (auto& p : fixed.provenance) p.range.reset();
-        auto low = fixed, high = fixed;
-        input->set(low, given.range->low);
-        input->set(high, given.range->high);
-        auto const at_low = preflight_of(low, year, sim::ShownUnits::si),
-                   at_high = preflight_of(high, year, sim::ShownUnits::si);
-        VerdictFlip flip{given.input, {}};
-        for (auto const& c : at_low.checks) {
-            auto const other = std::find_if(at_high.checks.begin(), at_high.checks.end(),
-                                            [&](auto const& h) { return h.title == c.title; });
-            if (other != at_high.checks.end() && other->verdict != c.verdict)
-                flip.flips.push_back(
-                    fmt::format("{}: {} to {}", c.title, name(c.verdict), name(other->verdict)));
-        }
-        auto const dry = [&](scenarios::Scenario const& s) {
-            return sim::simulate(sim::make_system(s), sim::make_inputs(s, year), sim::Clock{})
-                .summary.dry_hours;
-        };
-        if (double const l = dry(low), h = dry(high); (l > 0) != (h > 0))
-            flip.flips.push_back(fmt::format("the year: {:.0f} to {:.0f} dry hours", l, h));
-        list.push_back(std::move(flip));
-    }
-    return list;
 }
 
 QuotedDesign quoted_design(scenarios::Design design, weather::WeatherYear const& year,
@@ -158,7 +123,7 @@ QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& reque
 
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, r.lines[r.quoted].days, request.show);
     r.map = size_map(r.system, r.hourly);
-    r.flips = verdict_flips(scenario, r.weather);
+    r.ranges = sim::remeasure(file, request.option, request.weather, sim::stated_ranges(scenario));
     return r;
 }
 

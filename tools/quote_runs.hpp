@@ -7,6 +7,7 @@
 #include "sim/cloudy_spell_run.hpp"
 #include "sim/design_figures.hpp"
 #include "sim/preflight.hpp"
+#include "sim/remeasure.hpp"
 #include "sim/run_result.hpp"
 #include "tools/quote_show.hpp"
 #include "weather/weather_year.hpp"
@@ -60,12 +61,6 @@ struct SizeMap {
     std::vector<std::vector<sim::Summary>> years;  ///< one row a bank
 };
 
-/// An input's range pushed through: checks whose verdict is not the same at both ends, in words.
-struct VerdictFlip {
-    std::string input;
-    std::vector<std::string> flips;
-};
-
 /// Everything the page is made of.
 struct QuoteRuns {
     weather::WeatherYear weather;
@@ -80,7 +75,7 @@ struct QuoteRuns {
     std::vector<ShortageLine> lines;
     WhatIfs what_ifs;
     SizeMap map;
-    std::vector<VerdictFlip> flips;
+    std::vector<sim::Remeasured> ranges;  ///< those the scenario states, tried at both ends
 };
 
 struct QuoteRequest {

@@ -4,11 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <limits>
 
-#include "scenarios/assumed_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "sim/reserve.hpp"
 #include "sim/simulate.hpp"
 #include "sim/water_side.hpp"
 
@@ -67,36 +66,6 @@ void scale_loads(sim::HourlyInputs& in, double factor) {
     for (auto& load : in.shed_first) scale(load.power_w, factor);
     scale(in.load_var, factor);
     scale(in.leg_imbalance_w, factor);
-}
-
-// A tap that is always a little open, beside whatever else is drawn.
-void add_leak(sim::HourlyInputs& in, bool trough) {
-    // Animals at a trough have their own water; without several uses it is all the demand there is.
-    if (trough && in.trough_m3.empty()) in.trough_m3 = in.demand_m3;
-    std::vector<sim::DrawSegment> draws;
-    std::vector<std::uint32_t> first_draw;
-    for (std::size_t h = 0; h < in.demand_m3.size(); ++h) {
-        first_draw.push_back(static_cast<std::uint32_t>(draws.size()));
-        double shut_s = 0;
-        if (in.first_draw.empty()) {
-            if (in.demand_m3[h] > 0 && !trough) {
-                shut_s = std::min(in.demand_m3[h] / in.tap_flow_m3_s[h], sim::seconds_per_hour);
-                draws.push_back({shut_s, in.demand_m3[h] / shut_s + leak_m3_s});
-            }
-        } else {
-            auto const end = h + 1 < in.first_draw.size() ? in.first_draw[h + 1] : in.draws.size();
-            for (std::size_t i = in.first_draw[h]; i < end; ++i) {
-                draws.push_back({in.draws[i].until_s, in.draws[i].flow_m3_s + leak_m3_s});
-                shut_s = in.draws[i].until_s;
-            }
-        }
-        if (shut_s < sim::seconds_per_hour) draws.push_back({sim::seconds_per_hour, leak_m3_s});
-        in.demand_m3[h] += leak_m3_s * sim::seconds_per_hour;
-    }
-    in.draws = std::move(draws);
-    in.first_draw = std::move(first_draw);
-    in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
-    in.uses.clear();
 }
 
 double spread(WhatIf const& w, double base) {
@@ -165,8 +134,8 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         return days_to_shortage(sim::with_controller_factor(system, f), larger);
     };
     if (shares[at] > 0) bars.push_back({"array's yield", "−20 %", "+20 %", array(0.8), array(1.2)});
-    auto const leak = [&](sim::HourlyInputs& in, double) { add_leak(in, system.trough.has_value()); };
-    result.days_with_leak = on_inputs(1, leak);
+    auto const leaking = dull_year(sim::with_leak(scenario, leak_m3_s), year, shares[at]);
+    result.days_with_leak = days_to_shortage(system, leaking);
     bars.push_back({"a leak", "", show.flow(leak_m3_s), not_tried, result.days_with_leak});
     auto const lift = [&](double metres) {
         auto s = scenario;
