@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <string>
 
 #include "models/parameter_error.hpp"
 
@@ -77,12 +79,18 @@ double shut_off_pressure_kpa(PumpCurve const& pump, LiftParameters const& lift, 
 void require_reaches_cut_out(PumpCurve const& pump, LiftParameters const& lift, Water const& water,
                              double cut_out_kpa) {
     double const most_kpa = shut_off_pressure_kpa(pump, lift, water);
-    require(
-        most_kpa > cut_out_kpa, "cut_out_kpa", cut_out_kpa,
-        fmt::format(
-            "the pump tops out at {:.0f} kPa at the tank against this lift, so it would never switch off: "
-            "lower the switch, raise the pump's shut-off head ({:.1f} m) or check the water level",
-            most_kpa, pump.shut_off_head_m));
+    if (most_kpa > cut_out_kpa) return;
+    constexpr double psi_kpa = 6.894757293168361, foot_m = 0.3048;
+    std::string const water_at_depth = lift.flowing_well
+                                           ? std::string()
+                                           : fmt::format(" with the water at {:.1f} m ({:.0f} ft)",
+                                                         lift.static_level_m, lift.static_level_m / foot_m);
+    require(false, "cut_out_kpa", cut_out_kpa,
+            fmt::format("the pump tops out at {:.0f} kPa ({:.0f} psi) at the tank{} and would never switch "
+                        "off: lower the switch, raise the pump's shut-off head ({:.1f} m) or check the water "
+                        "level",
+                        std::max(most_kpa, 0.0), std::max(most_kpa / psi_kpa, 0.0), water_at_depth,
+                        pump.shut_off_head_m));
 }
 
 StarvedPoint starved_point(PumpCurve const& pump, MotorParameters const& motor,

@@ -7,7 +7,7 @@
 namespace holdwater::models {
 
 ParameterError::ParameterError(std::string field, double value, std::string rule)
-    : std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule)),
+    : std::invalid_argument(fmt::format("{} = {:.6g} ({})", field, value, rule)),
       field_(std::move(field)),
       rule_(std::move(rule)) {}
 

@@ -43,6 +43,18 @@ double mean_half_width(double deviation, int n, double confidence) {
     return boost::math::quantile(student, 0.5 + confidence / 2) * deviation / std::sqrt(n);
 }
 
+double quantile(std::span<double const> values, double p) {
+    require(!values.empty(), "values", 0, "must be at least one");
+    require(p >= 0 && p <= 1, "p", p, "must be between 0 and 1");
+    std::vector<double> sorted(values.begin(), values.end());
+    std::sort(sorted.begin(), sorted.end());
+    double const at = p * static_cast<double>(sorted.size() - 1), below = std::floor(at);
+    auto const i = static_cast<std::size_t>(below);
+    double const low = sorted[i], high = sorted[std::min(i + 1, sorted.size() - 1)], share = at - below;
+    if (share == 0 || low == high) return low;
+    return low + share * (high - low);
+}
+
 Interval mean_interval(std::span<double const> values, double confidence) {
     double const centre = mean(values);
     double const half =

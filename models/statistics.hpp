@@ -19,6 +19,11 @@ double sample_deviation(std::span<double const> values);
 /// Half-width of the interval of a mean: t(1 - (1 - confidence)/2, n - 1) s / sqrt(n); infinite for n < 2.
 double mean_half_width(double deviation, int n, double confidence = 0.95);
 
+/// Value with the share `p` of the sample below it, 0 .. 1: of the sorted values x[0] .. x[n-1] that at
+/// h = p (n - 1), straight lines between (definition 7 of Hyndman & Fan, The American Statistician 50, 1996,
+/// from memory). Infinite values may be among them. Throws ParameterError for no values.
+double quantile(std::span<double const> values, double p);
+
 Interval mean_interval(std::span<double const> values, double confidence = 0.95);
 
 /// Wilson interval of a probability from k of n: centre is k / n. With z the normal quantile,

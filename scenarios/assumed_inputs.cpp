@@ -1,5 +1,7 @@
 #include "scenarios/assumed_inputs.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 
@@ -42,7 +44,14 @@ constexpr std::array<AssumedInput, 12> inputs{{
          if (s.generator) s.generator->rated_power_w = v;
      },
      [](Scenario const& s) { return s.generator ? s.generator->rated_power_w : 0; }},
-    {"well.static_level", "m", 0, 400, [](Scenario& s, double v) { s.lift.static_level_m = v; },
+    {"well.static_level", "m", 0, 400,
+     [](Scenario& s, double v) {
+         // The months keep their distance to it.
+         double const deeper_m = v - s.lift.static_level_m;
+         for (double& level_m : s.well.static_level_m) level_m += deeper_m;
+         if (s.well.casing) s.well.casing->static_level_m = s.well.static_level_m;
+         s.lift.static_level_m = v;
+     },
      [](Scenario const& s) { return s.lift.static_level_m; }},
     {"tank.precharge", "kPa", 0, 700, [](Scenario& s, double v) { s.tank.precharge_kpa = v; },
      [](Scenario const& s) { return s.tank.precharge_kpa; }},
@@ -58,6 +67,33 @@ AssumedInput const* find_assumed_input(std::string_view key) {
     auto const* const found =
         std::find_if(inputs.begin(), inputs.end(), [&](AssumedInput const& i) { return i.key == key; });
     return found == inputs.end() ? nullptr : found;
+}
+
+namespace {
+
+std::string line_of(InputProvenance const& p) {
+    std::string const range = p.low.empty() ? "" : fmt::format(", {} to {}", p.low, p.high);
+    return fmt::format("{}: {} ({}{})", p.input, p.value, name(p.provenance), range);
+}
+
+bool of_run(std::string_view input) {
+    constexpr std::array<std::string_view, 4> others{"wiring.", "cable.", "preflight.", "prices."};
+    return std::none_of(others.begin(), others.end(), [&](auto table) { return input.starts_with(table); });
+}
+
+}  // namespace
+
+std::vector<std::string> provenance_lines(Scenario const& scenario) {
+    std::vector<std::string> lines;
+    for (auto const& p : scenario.provenance) lines.push_back(line_of(p));
+    return lines;
+}
+
+std::vector<std::string> provenance_lines_of_run(Scenario const& scenario) {
+    std::vector<std::string> lines;
+    for (auto const& p : scenario.provenance)
+        if (of_run(p.input)) lines.push_back(line_of(p));
+    return lines;
 }
 
 std::string_view name(Provenance provenance) {

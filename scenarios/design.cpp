@@ -7,12 +7,12 @@
 #include <charconv>
 #include <filesystem>
 #include <fstream>
-#include <map>
-#include <set>
 #include <sstream>
 
+#include "scenarios/put_parts_in.hpp"
+#include "scenarios/read_prices.hpp"
+#include "scenarios/read_scenario_document.hpp"
 #include "scenarios/scenario_error.hpp"
-#include "scenarios/section.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -75,7 +75,7 @@ DesignOption read_option(toml::table const& table, std::string const& path) {
 }
 
 // A scenario being changed. Every node keeps the line it came from: what an option brings in is parsed with
-// as many empty lines before it. (A copied node forgets its line; here nodes are moved only.)
+// as many empty lines before it. (A copied node forgets its line; nodes are only ever moved.)
 class Merger {
   public:
     Merger(toml::table document, std::string const& path) : document_(std::move(document)), path_(path) {}
@@ -95,20 +95,19 @@ class Merger {
         insert(*table, last, o, o.value);
     }
 
-    toml::table const& document() const { return document_; }
+    toml::table& document() { return document_; }
 
-    // The changed scenario as text, without options and prices, and where each of its lines came from
-    // (0: not from the file).
-    std::string text(std::map<std::size_t, std::size_t>& line_of) const {
-        toml::table plain = document_;
-        plain.erase("option");
-        plain.erase("prices");
-        std::ostringstream out;
-        out << toml::toml_formatter(plain) << "\n";
-        auto const again = toml::parse(out.str(), path_);
-        match(document_, again, line_of);
-        return out.str();
+    // The changed scenario without options, prices and search.
+    toml::table const& plain_document() {
+        document_.erase("option");
+        document_.erase("search");
+        if (auto* prices = document_.get("prices")) {
+            prices->visit([&](auto& node) { prices_.insert_or_assign("prices", std::move(node)); });
+            document_.erase("prices");
+        }
+        return document_;
     }
+    toml::node const* prices() const { return prices_.get("prices"); }
 
   private:
     struct Place {
@@ -146,7 +145,8 @@ class Merger {
 
     static std::size_t index_of(toml::array const& list, std::string const& which) {
         for (std::size_t i = 0; i < list.size(); ++i)
-            if ((*list[i].as_table())["name"].value<std::string>() == which) return i;
+            for (auto const* key : {"name", "part"})
+                if ((*list[i].as_table())[key].value<std::string>() == which) return i;
         std::size_t number = 0;
         auto const end = which.data() + which.size();
         if (std::from_chars(which.data(), end, number).ptr == end && number >= 1 && number <= list.size())
@@ -167,8 +167,11 @@ class Merger {
         if (index < list.size()) return list[index].as_table();
         std::string known;
         for (auto const& node : list)
-            if (auto const n = (*node.as_table())["name"].value<std::string>())
-                known += (known.empty() ? "'" : ", '") + *n + "'";
+            for (auto const* key : {"name", "part"})
+                if (auto const n = (*node.as_table())[key].value<std::string>()) {
+                    known += (known.empty() ? "'" : ", '") + *n + "'";
+                    break;
+                }
         throw ScenarioError(path_, o.line, o.key,
                             fmt::format("there is no [[{}]] '{}'; {}", name, which,
                                         known.empty() ? fmt::format("give a number from 1 to {}", list.size())
@@ -179,99 +182,35 @@ class Merger {
                        std::string const& value) {
         toml::table parsed;
         try {
-            parsed = toml::parse(std::string(o.line > 0 ? o.line - 1 : 0, '\n') + "v = " + value, path_);
+            std::string const line = "v = " + value;
+            // Without a path a node is from nowhere: typed, not written in the file.
+            parsed =
+                o.line == 0 ? toml::parse(line) : toml::parse(std::string(o.line - 1, '\n') + line, path_);
         } catch (toml::parse_error const&) {
             throw ScenarioError(path_, o.line, o.key, fmt::format("\"{}\" is not a value", value));
         }
         parsed.get("v")->visit([&](auto& node) { table.insert_or_assign(key, std::move(node)); });
-        toml::node* const inserted = table.get(key);
-        if (o.line == 0) typed_.insert(inserted);
-        return inserted;
+        return table.get(key);
     }
 
-    // Of nodes that share a line the outermost counts: it is the key's own value.
-    void match(toml::node const& here, toml::node const& again,
-               std::map<std::size_t, std::size_t>& line_of) const {
-        auto const note = [&] {
-            line_of.emplace(again.source().begin.line, typed_.contains(&here) ? 0 : here.source().begin.line);
-        };
-        bool const root = &here == &document_;
-        if (!root) note();
-        if (auto const* table = again.as_table()) {
-            for (auto const& [key, node] : *table) match(*here.as_table()->get(key.str()), node, line_of);
-        } else if (auto const* list = again.as_array();
-                   list != nullptr && list->is_homogeneous<toml::table>()) {
-            for (std::size_t i = 0; i < list->size(); ++i) match((*here.as_array())[i], (*list)[i], line_of);
-        }
-        if (root) note();
-    }
-
-    toml::table document_;
+    toml::table document_, prices_;
     std::string const& path_;
-    std::set<toml::node const*> typed_;  // not from the file
 };
 
-// Runs `read`; an error at a line of the changed text is said at the line it came from, with the option. An
-// empty `line_of`: the lines are the file's already.
-template <class Read>
-auto with_lines(std::string const& path, std::string const& who,
-                std::map<std::size_t, std::size_t> const& line_of, Read const& read) {
-    try {
-        return read();
-    } catch (ScenarioError const& error) {
-        std::string const what = error.what(), start = path + ":";
-        if (!what.starts_with(start)) throw;
-        std::size_t line = 0;
-        auto const [end, failure] =
-            std::from_chars(what.data() + start.size(), what.data() + what.size(), line);
-        std::string_view rest(end, static_cast<std::size_t>(what.data() + what.size() - end));
-        if (rest.starts_with(": ")) rest.remove_prefix(2);
-        auto const from = line_of.find(line);
-        throw ScenarioError(path,
-                            line_of.empty()         ? line
-                            : from == line_of.end() ? 0
-                                                    : from->second,
-                            "", who + std::string(rest));
-    }
-}
-
-Prices read_prices(Section s, Scenario const& scenario) {
-    constexpr Range money{0, 1e9};
-    Prices p;
-    p.currency = s.text("currency", "");
-    p.purchase = s.number("purchase", money);
-    p.fuel_per_litre = scenario.rules.backup == Backup::generator ? s.number("fuel_per_litre", {0, 1000})
-                                                                  : s.number("fuel_per_litre", {0, 1000}, 0);
-    p.grid_per_kwh = scenario.rules.backup == Backup::grid ? s.number("grid_per_kwh", {0, 1000})
-                                                           : s.number("grid_per_kwh", {0, 1000}, 0);
-    p.maintenance_per_year = s.number("maintenance_per_year", money, 0);
-    p.generator_upkeep_per_hour = s.number("generator_upkeep_per_hour", {0, 1e4}, 0);
-    p.bank_replacement = s.number("bank_replacement", money, 0);
-    if (p.bank_replacement > 0) p.bank_life_y = s.number("bank_life_years", {0.5, 100});
-    (void)s.has("bank_life_years");
-    p.years = s.number("years", {1, 100});
-    p.discount_rate = s.number("discount_rate", {-0.05, 0.5});
-    s.finish();
-    return p;
-}
-
-Design read_merged(Merger const& merger, DesignFile const& file, std::string const& name,
-                   std::string const& who) {
-    std::map<std::size_t, std::size_t> line_of;
-    std::string const text = merger.text(line_of);
+// The scenario of a changed document; an error is said with the option.
+Design read_merged(Merger& merger, DesignFile const& file, std::string const& name, std::string const& who) {
     Design design;
     design.name = name;
-    design.scenario =
-        with_lines(file.path, who, line_of, [&] { return read_scenario_text(text, file.path); });
-    if (auto const* prices = merger.document().get("prices")) {
-        if (!prices->is_table())
-            throw ScenarioError(file.path, prices->source().begin.line, "prices",
-                                "must be a table, written [prices]");
-        QuantityReader const quantities;
-        design.prices = with_lines(file.path, who, {}, [&] {
-            return read_prices(Section(file.path, "prices", *prices->as_table(), quantities),
-                               design.scenario);
-        });
+    try {
+        auto parts = put_parts_in(merger.document(), file.parts, file.path);
+        auto const& document = merger.plain_document();
+        design.scenario = read_scenario_document(document, file.path);
+        design.scenario.text = text_of(document);
+        count_parts(parts, document);
+        design.scenario.parts = std::move(parts);
+        if (auto const* prices = merger.prices()) design.prices = read_prices(*prices, design.scenario);
+    } catch (ScenarioError const& error) {
+        throw error.within(who);
     }
     return design;
 }
@@ -279,8 +218,9 @@ Design read_merged(Merger const& merger, DesignFile const& file, std::string con
 }  // namespace
 
 DesignFile read_design_text(std::string const& text, std::string const& path) {
-    DesignFile file{path, text, {}};
+    DesignFile file{path, text, {}, {}};
     auto const document = parse(text, path);
+    file.parts = parts_lists_of(document, path);
     auto const* options = document.get("option");
     if (options == nullptr) return file;
     auto const* list = options->as_array();
@@ -313,12 +253,9 @@ DesignFile read_design_file(std::string const& path) {
 }
 
 Design base_design(DesignFile const& file) {
-    auto document = parse(file.text, file.path);
-    if (!document.contains("option") && !document.contains("prices"))
-        return {base_name, read_scenario_text(file.text, file.path), std::nullopt};
-    Merger const merger(std::move(document), file.path);
+    Merger merger(parse(file.text, file.path), file.path);
     auto design = read_merged(merger, file, base_name, "");
-    design.scenario.text = file.text;
+    if (design.scenario.parts.empty()) design.scenario.text = file.text;
     return design;
 }
 

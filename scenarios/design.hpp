@@ -11,8 +11,8 @@
 namespace holdwater::scenarios {
 
 /// One key of a scenario changed. `key` is dotted ("bank.capacity"); an entry of an array of tables is named
-/// by its `name` or its number from 1 ("load.refrigerator.power", "pipe.2.length"). `value` is what TOML has
-/// on the right of the equals sign ("\"14 kWh\"", "0.8").
+/// by its `name`, its `part` or its number from 1 ("load.refrigerator.power", "pipe.2.length"). `value` is
+/// what TOML has on the right of the equals sign ("\"14 kWh\"", "0.8").
 struct Override {
     std::string key, value;
     std::size_t line = 0;  ///< in the scenario file; 0: not from there
@@ -30,6 +30,7 @@ struct DesignOption {
 struct DesignFile {
     std::string path, text;
     std::vector<DesignOption> options;  ///< in the order of the file
+    std::vector<PartsList> parts;       ///< the lists its key `parts` names
 };
 
 /// One design that can be run.
@@ -45,7 +46,7 @@ inline constexpr char const* base_name = "as written";
 DesignFile read_design_file(std::string const& path);
 DesignFile read_design_text(std::string const& text, std::string const& path);
 
-/// The scenario without option; Scenario::text is the file as read.
+/// The scenario without option; Scenario::text is the file as read, or with parts as of an option.
 Design base_design(DesignFile const& file);
 /// The scenario with an option's changes; Scenario::text is the changed scenario, keys in alphabetical order
 /// and without comments. Errors name the option and the line of the key, in the option or in the scenario.

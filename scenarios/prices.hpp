@@ -14,7 +14,7 @@ struct Prices {
     double maintenance_per_year = 0;                               ///< >= 0
     double generator_upkeep_per_hour = 0;                          ///< of running, oil and filters, >= 0
     double bank_replacement = 0;                                   ///< of each later bank, >= 0
-    double bank_life_y = std::numeric_limits<double>::infinity();  ///< > 0; infinite: never replaced
+    double bank_life_y = std::numeric_limits<double>::infinity();  ///< > 0; infinite: as the run reckons
     double years = 20;                                             ///< > 0
     double discount_rate = 0.05;                                   ///< per year [-]
 };

@@ -22,7 +22,7 @@ Unit parse(ut_system* system, std::string const& text) {
 
 // What a designer may write for a dimension, for the message.
 std::string_view accepted_for(std::string_view unit) {
-    constexpr std::array<std::pair<std::string_view, std::string_view>, 14> table{{
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 15> table{{
         {"m3", "a volume such as \"86 gal\", \"300 L\" or \"2 m3\""},
         {"m3/s", "a flow such as \"10 gpm\", \"10 gal/min\", \"38 L/min\" or \"2 m3/h\""},
         {"m3/day", "a daily volume such as \"240 gal/day\", \"900 L/day\" or \"1 m3/day\""},
@@ -31,6 +31,7 @@ std::string_view accepted_for(std::string_view unit) {
         {"W", "a power such as \"1500 W\", \"6 kW\" or \"1.5 hp\""},
         {"kW", "a power such as \"1500 W\", \"6 kW\" or \"1.5 hp\""},
         {"kWh", "an energy such as \"14.3 kWh\" or \"800 Wh\""},
+        {"kWh/month", "energy over time such as \"7 kWh/month\" or \"250 Wh/day\""},
         {"V", "a voltage such as \"230 V\""},
         {"A", "a current such as \"60 A\""},
         {"deg", "an angle such as \"35 deg\""},

@@ -75,12 +75,14 @@ void read_heat(Section& s, models::CellTemperatureParameters& heat) {
     heat.wind_factor = s.number("wind_factor", {0, 3}, usual_wind);
 }
 
-void read_losses(Section& s, models::PvArrayParameters& a) {
+void read_losses(Section& s, Scenario& scenario) {
+    models::PvArrayParameters& a = scenario.array;
     a.dc_loss_fraction = s.number("dc_loss", {0, 0.5}, 0.05);
     a.wiring_loss_fraction_at_stc = s.number("wiring_loss", {0, 0.2}, 0);
     a.shading_fraction = s.number("shading", {0, 1}, 0);
-    double const ageing_per_year = s.number("ageing_per_year", {0, 0.05}, 0.005);
-    a.age_factor = models::age_factor(ageing_per_year, s.number("years_in_service", {0, 60}, 0));
+    scenario.array_ageing_per_year = s.number("ageing_per_year", {0, 0.05}, 0.005);
+    scenario.array_years = s.number("years_in_service", {0, 60}, 0);
+    a.age_factor = models::age_factor(scenario.array_ageing_per_year, scenario.array_years);
     if (s.has("soiling_by_month")) {
         refuse_unused(s, {"soiling"}, "is given beside 'soiling_by_month'; one of them sets the dirt");
         auto const monthly = s.list("soiling_by_month", 12, "", {0, 1});
@@ -118,7 +120,7 @@ void read_array(Section s, Scenario& scenario) {
     read_module(s, scenario);
     read_glass(s, a.incidence);
     read_heat(s, a.temperature);
-    read_losses(s, a);
+    read_losses(s, scenario);
     if (auto snow = s.optional_table("snow")) scenario.snow = read_snow(*snow);
     s.checked([&] { models::validate(a); });
     s.finish();

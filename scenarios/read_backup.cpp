@@ -144,8 +144,7 @@ void read_generator(Section s, Scenario& scenario) {
     scenario.generator = g;
 }
 
-models::OutageList read_draw(Section s) {
-    models::OutageDrawParameters draw{};
+models::OutageList read_draw(Section s, models::OutageDrawParameters& draw) {
     draw.interruptions_per_year = s.number("per_year", {0, 1000});
     draw.mean_duration_h = s.quantity("mean_length", "h", {0.01, 2000});
     draw.log_sigma = s.number("spread", {0, 3}, 1.3);
@@ -168,9 +167,9 @@ models::OutageList read_draw(Section s) {
 void read_backup_side(Section& root, Scenario& scenario) {
     if (auto s = root.optional_table("backup")) read_backup(*s, scenario);
     if (auto s = root.optional_table("generator")) read_generator(*s, scenario);
-    scenario.outages = read_times(root.tables("outage"));
+    scenario.outages = scenario.listed_outages = read_times(root.tables("outage"));
     if (auto s = root.optional_table("outage_draw"))
-        scenario.outages = models::merge(scenario.outages, read_draw(*s));
+        scenario.outages = models::merge(scenario.outages, read_draw(*s, scenario.outage_draw.emplace()));
     scenario.rules.bypass = read_times(root.tables("bypass"));
 
     Backup const kind = scenario.rules.backup;

@@ -17,6 +17,7 @@ constexpr double hot_cell_c = 65;
 void read_window(Section& s, models::ChargeControllerParameters& c) {
     c.input_max_v = s.quantity("input_max", "V", {1, 2000}, c.input_max_v);
     if (c.kind == ControllerKind::direct) {
+        c.tracking_max_v = c.input_max_v;  // it tracks nothing; the model's rule holds for both kinds
         refuse_unused(s, {"tracking_min", "tracking_max", "headroom", "start_margin", "run_margin"},
                       "belongs to an MPPT controller; a PWM controller joins the array to the battery's "
                       "voltage and tracks nothing");

@@ -7,6 +7,7 @@ namespace holdwater::scenarios {
 namespace {
 
 constexpr double gallon_m3 = 3.785411784e-3;
+constexpr double hours_per_month = 365.242198781 * 24 / 12;
 constexpr double three_gpm_m3_s = 3 * gallon_m3 / 60;
 
 enum class Kind { household, livestock, irrigation, leak, other };
@@ -18,6 +19,19 @@ models::DayProfile read_profile(Section& s, std::string_view key, models::DayPro
     std::copy(weights.begin(), weights.end(), profile.begin());
     s.checked([&] { models::validate(profile); });
     return profile;
+}
+
+// How the days of a use differ: weekends, months, seeded variation.
+void read_days(Section& s, models::WaterUse& use) {
+    bool const one = s.has("profile") && !s.has("weekend_profile");
+    use.weekday = read_profile(s, "profile", use.weekday);
+    use.weekend = read_profile(s, "weekend_profile", one ? use.weekday : use.weekend);
+    use.weekend_factor = s.number("weekend_factor", {0, 10}, 1);
+    if (s.has("month_factor")) {
+        auto const factors = s.list("month_factor", 12, "", {0, 100});
+        std::copy(factors.begin(), factors.end(), use.month_factor.begin());
+    }
+    use.day_variation = s.number("day_variation", {0, 3}, 0);
 }
 
 models::WaterUse read_livestock(Section& s, std::string const& name) {
@@ -82,17 +96,7 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
                 break;
         }
     });
-    if (kind == Kind::household || kind == Kind::livestock || kind == Kind::other) {
-        bool const one = s.has("profile") && !s.has("weekend_profile");
-        use.weekday = read_profile(s, "profile", use.weekday);
-        use.weekend = read_profile(s, "weekend_profile", one ? use.weekday : use.weekend);
-        use.weekend_factor = s.number("weekend_factor", {0, 10}, 1);
-        if (s.has("month_factor")) {
-            auto const factors = s.list("month_factor", 12, "", {0, 100});
-            std::copy(factors.begin(), factors.end(), use.month_factor.begin());
-        }
-        use.day_variation = s.number("day_variation", {0, 3}, 0);
-    }
+    if (kind == Kind::household || kind == Kind::livestock || kind == Kind::other) read_days(s, use);
     use.priority = static_cast<int>(s.number("priority", {0, 100}, use.priority));
     s.checked([&] { models::validate(use); });
     s.finish();
@@ -118,15 +122,24 @@ void read_demand(Section& root, Scenario& scenario) {
     if (!found) return;
     Section& s = *found;
     if (uses.empty()) {
-        d.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});
-        d.profile = read_profile(s, "profile", d.profile);
-        d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+        models::WaterUse use;
+        use.name = "demand";
+        use.daily_m3 = d.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});
+        use.tap_flow_m3_s = d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+        use.weekday = use.weekend = models::household_profile;
+        read_days(s, use);
+        d.profile = use.weekday;
+        if (use.weekend != use.weekday || use.weekend_factor != 1 ||
+            use.month_factor != models::even_months || use.day_variation > 0)
+            d.varying = use;
     } else {
-        for (auto const* key : {"daily", "profile", "tap_flow"})
+        for (auto const* key : {"daily", "profile", "tap_flow", "weekend_profile", "weekend_factor",
+                                "month_factor", "day_variation"})
             if (s.has(key)) s.fail(key, "belongs to a [[use]] where there are any");
-        d.seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
-        d.calendar_year = static_cast<int>(s.number("calendar_year", {1900, 2200}, 2023));
     }
+    d.seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
+    d.calendar_year = static_cast<int>(s.number("calendar_year", {1900, 2200}, 2023));
+    d.metered_pump_w = 1e3 * s.quantity("metered_pump_energy", "kWh/month", {0, 7000}, 0) / hours_per_month;
     s.finish();
 }
 

@@ -61,6 +61,10 @@ void read_inverter(Section s, Scenario& scenario) {
     s.checked([&] { models::validate(scenario.rules.trip); });
     if (i.low_voltage_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())
         s.fail("low_voltage_cutout", "needs bank.voltage_model = true");
+    if (scenario.bank_v > 0 && i.low_voltage_v >= scenario.bank_v)
+        s.fail("low_voltage_cutout",
+               fmt::format("{:g} V is not below the bank's {:g} V: the inverter would never run",
+                           i.low_voltage_v, scenario.bank_v));
     if (i.idle_w == 0)
         scenario.warnings.push_back("inverter.idle: 0 W; a real inverter draws 10 to 100 W when awake");
     s.finish();

@@ -58,10 +58,24 @@ void read_running(Section& s, models::MotorParameters& m) {
         return;
     }
     double const rated_input_w = s.quantity("rated_input", "W", {1, 1e5});
+    if (rated_input_w <= m.rated_power_w)
+        s.fail("rated_input",
+               fmt::format("{:.0f} W is not above rated_power = {:.0f} W at the shaft: no motor gives "
+                           "out more than it takes in",
+                           rated_input_w, m.rated_power_w));
     if (m.service_factor > 1) {
         double const service_input_w = s.quantity("service_factor_input", "W", {1, 1e5});
+        if (service_input_w <= rated_input_w)
+            s.fail("service_factor_input",
+                   fmt::format("must be above rated_input = {:.0f} W", rated_input_w));
         auto const line = models::loss_line(m.rated_power_w, rated_input_w,
                                             m.rated_power_w * m.service_factor, service_input_w);
+        if (line.intercept_w < 0 || line.intercept_w > m.rated_power_w)
+            s.fail("service_factor_input",
+                   fmt::format(
+                       "with rated_input it would mean {:.0f} W at no load, expected 0 to rated_power; check "
+                       "rated_power, service_factor and both inputs against the nameplate",
+                       line.intercept_w));
         m.input_intercept_w = line.intercept_w;
         m.input_slope = line.slope;
     } else {

@@ -4,14 +4,17 @@
 #include <fstream>
 #include <sstream>
 
+#include "scenarios/put_parts_in.hpp"
 #include "scenarios/read_array.hpp"
 #include "scenarios/read_backup.hpp"
 #include "scenarios/read_bank.hpp"
 #include "scenarios/read_inverter.hpp"
+#include "scenarios/read_scenario_document.hpp"
 #include "scenarios/read_water_side.hpp"
 #include "scenarios/read_wiring.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
+#include "scenarios/unusual_values.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -85,22 +88,26 @@ void read_place(Section& root, Scenario& scenario) {
     scenario.question = root.text("question", "");
     scenario.place = root.text("place");
     scenario.elevation_m = root.quantity("elevation", "m", {-450, 6000});
+    if (root.has("latitude") != root.has("longitude"))
+        root.fail(root.has("latitude") ? "longitude" : "latitude", "is missing; give both or neither");
+    if (root.has("latitude"))
+        scenario.coordinates = Coordinates{root.quantity("latitude", "deg", {-66, 66}),
+                                           root.quantity("longitude", "deg", {-180, 180})};
 }
 
 }  // namespace
 
-Scenario read_scenario_text(std::string const& text, std::string const& path) {
+std::string text_of(toml::table const& document) {
+    std::ostringstream out;
+    out << toml::toml_formatter(document) << "\n";
+    return out.str();
+}
+
+Scenario read_scenario_document(toml::table const& document, std::string const& path) {
     Scenario scenario;
     scenario.path = path;
-    scenario.text = text;
-    QuantityReader const quantities;
-    toml::table document;
-    try {
-        document = toml::parse(text, path);
-    } catch (toml::parse_error const& error) {
-        throw ScenarioError(path, error.source().begin.line, "",
-                            fmt::format("not a TOML file: {}", error.description()));
-    }
+    // Making one reads the whole UDUNITS database, four times the work of a scenario.
+    thread_local QuantityReader const quantities;
     Section root(path, "", document, quantities);
     read_place(root, scenario);
     read_weather_source(root.table("weather"), scenario);
@@ -112,6 +119,25 @@ Scenario read_scenario_text(std::string const& text, std::string const& path) {
     read_wiring_side(root, scenario);
     check_motor_voltage(root, scenario);
     root.finish();
+    auto const unusual = unusual_values(scenario);
+    scenario.warnings.insert(scenario.warnings.end(), unusual.begin(), unusual.end());
+    return scenario;
+}
+
+Scenario read_scenario_text(std::string const& text, std::string const& path) {
+    toml::table document;
+    try {
+        document = toml::parse(text, path);
+    } catch (toml::parse_error const& error) {
+        throw ScenarioError(path, error.source().begin.line, "",
+                            fmt::format("not a TOML file: {}", error.description()));
+    }
+    bool const of_parts = document.contains("parts");
+    auto parts = put_parts_in(document, parts_lists_of(document, path), path);
+    auto scenario = read_scenario_document(document, path);
+    scenario.text = of_parts ? text_of(document) : text;
+    count_parts(parts, document);
+    scenario.parts = std::move(parts);
     return scenario;
 }
 

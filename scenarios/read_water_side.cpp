@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
+#include "scenarios/metered_pump.hpp"
 #include "scenarios/read_cistern.hpp"
 #include "scenarios/read_demand.hpp"
 #include "scenarios/read_pump.hpp"
@@ -44,6 +46,29 @@ models::LiftParameters booster_lift(CisternSettings const& c, models::LiftParame
     lift.elevation_m = c.booster_lift_m;
     lift.water_temperature_c = well.water_temperature_c;
     return lift;
+}
+
+void read_pump_gate(Section s, Scenario& scenario) {
+    models::PumpGate gate;
+    if (s.has("from") != s.has("until"))
+        s.fail("from", "a part of the day needs from and until, such as \"09:00\" and \"15:00\"");
+    gate.from_h = s.clock_time("from", 0);
+    gate.until_h = s.clock_time("until", 0);
+    if (s.has("from") && gate.from_h == gate.until_h)
+        s.fail("until", "is the same as from: give two times of day, or leave both out");
+    gate.bank_above = s.number("bank_above", {0, 1}, gate.bank_above);
+    if (!s.has("from") && std::isinf(gate.bank_above))
+        s.fail("bank_above", "give from and until, bank_above, or both: when may the well pump run?");
+    if (s.has("bank_band") && std::isinf(gate.bank_above)) s.fail("bank_band", "needs bank_above");
+    gate.bank_band = s.number("bank_band", {0.001, 1}, gate.bank_band);
+    if (!s.has("bank_band")) gate.bank_band = std::min(gate.bank_band, gate.bank_above);
+    s.checked([&] { models::validate(gate); });
+    if (std::isfinite(gate.bank_above) && gate.bank_above - gate.bank_band < scenario.bank.floor_soc)
+        scenario.warnings.push_back(
+            fmt::format("pump_gate.bank_above: it shuts at {:g}, under the bank's floor {:g}: it never will",
+                        gate.bank_above - gate.bank_band, scenario.bank.floor_soc));
+    scenario.pump_gate = gate;
+    s.finish();
 }
 
 // What the deepest level asks of a pump: an error at rest, a warning at the pump's intake.
@@ -86,6 +111,7 @@ void read_water_side(Section& root, Scenario& scenario) {
     scenario.motor = read_motor(root.table("motor"), "motor", scenario.warnings);
     scenario.piping = read_piping(root);
     scenario.drive = read_drive(root, scenario.motor, scenario.pump);
+    if (auto gate = root.optional_table("pump_gate")) read_pump_gate(*gate, scenario);
     read_cistern(root, scenario);
     read_trough(root, scenario);
     bool const gravity = scenario.cistern && !scenario.cistern->booster;
@@ -95,6 +121,10 @@ void read_water_side(Section& root, Scenario& scenario) {
     if (!gravity) read_tank(tank, scenario);
     read_demand(root, scenario);
     check_reach(tank, well, scenario);
+    if (scenario.demand.metered_pump_w > 0 && scenario.cistern)
+        root.fail("demand", "metered_pump_energy belongs to one pump; with a cistern there are two");
+    if (auto const warning = metered_pump_warning(scenario); !warning.empty())
+        scenario.warnings.push_back(warning);
 }
 
 }  // namespace holdwater::scenarios

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "models/parameter_error.hpp"
 #include "scenarios/assumed_inputs.hpp"
@@ -131,38 +132,63 @@ void read_preflight(Section s, Scenario& scenario) {
     s.finish();
 }
 
+constexpr std::array provenances{std::pair{std::string_view("nameplate"), Provenance::nameplate},
+                                 std::pair{std::string_view("measured"), Provenance::measured},
+                                 std::pair{std::string_view("table"), Provenance::table},
+                                 std::pair{std::string_view("assumed"), Provenance::assumed}};
+
+// What preflight can try first, then whatever else the scenario has a value for.
+std::vector<std::string> stated_inputs(Section const& root, Section& s) {
+    std::vector<std::string> keys;
+    for (auto const& input : assumed_inputs())
+        if (s.has(input.key)) keys.emplace_back(input.key);
+    for (auto const& key : s.keys())
+        if (find_assumed_input(key) == nullptr && root.typed(key) && s.has(key)) keys.push_back(key);
+    return keys;
+}
+
+std::string value_of(Section const& root, Scenario const& scenario, std::string const& key) {
+    if (auto typed = root.typed(key)) return *typed;
+    auto const* const input = find_assumed_input(key);
+    double const value = input->get(scenario);
+    if (value == 0) return "not given";
+    std::string const unit = input->unit == "1" ? "" : " " + std::string(input->unit);
+    return fmt::format("{:.4g}{}", value, unit);
+}
+
+void read_range(Section& s, InputProvenance& p, int& tried) {
+    if (p.provenance != Provenance::assumed)
+        s.fail(p.input,
+               fmt::format("has a range here but [provenance] calls it \"{}\"; a range is for what is "
+                           "\"assumed\"",
+                           name(p.provenance)));
+    if (auto const* const input = find_assumed_input(p.input)) {
+        p.range = read_window(s, p.input, input->unit, {input->low, input->high});
+        if (++tried > 6)
+            s.fail(p.input, "is one too many: at most six inputs may be ranges; measure some of them");
+    }
+    std::tie(p.low, p.high) = s.typed_pair(p.input);
+}
+
 void read_provenance(Section& root, Scenario& scenario) {
     auto& list = scenario.provenance;
     if (auto s = root.optional_table("provenance")) {
-        for (auto const& input : assumed_inputs()) {
-            if (!s->has(input.key)) continue;
-            auto const given = s->choice(
-                input.key, std::array{std::pair{std::string_view("nameplate"), Provenance::nameplate},
-                                      std::pair{std::string_view("measured"), Provenance::measured},
-                                      std::pair{std::string_view("table"), Provenance::table},
-                                      std::pair{std::string_view("assumed"), Provenance::assumed}});
-            list.push_back({std::string(input.key), given, std::nullopt});
+        for (auto const& key : stated_inputs(root, *s)) {
+            auto const given = s->choice(key, provenances);
+            list.push_back({key, given, std::nullopt, value_of(root, scenario, key), "", ""});
         }
         s->finish();
     }
     auto s = root.optional_table("assumed_range");
     if (!s) return;
-    int ranges = 0;
-    for (auto const& input : assumed_inputs()) {
-        auto const range = read_window(*s, input.key, input.unit, {input.low, input.high});
-        if (!range) continue;
-        auto found = std::find_if(list.begin(), list.end(),
-                                  [&](InputProvenance const& p) { return p.input == input.key; });
+    int tried = 0;
+    for (auto const& key : stated_inputs(root, *s)) {
+        auto found =
+            std::find_if(list.begin(), list.end(), [&](InputProvenance const& p) { return p.input == key; });
         if (found == list.end())
-            found = list.insert(list.end(), {std::string(input.key), Provenance::assumed, std::nullopt});
-        if (found->provenance != Provenance::assumed)
-            s->fail(input.key,
-                    fmt::format("has a range here but [provenance] calls it \"{}\"; a range is for what is "
-                                "\"assumed\"",
-                                name(found->provenance)));
-        found->range = range;
-        if (++ranges > 6)
-            s->fail(input.key, "is one too many: at most six inputs may be ranges; measure some of them");
+            found = list.insert(
+                list.end(), {key, Provenance::assumed, std::nullopt, value_of(root, scenario, key), "", ""});
+        read_range(*s, *found, tried);
     }
     s->finish();
 }

@@ -17,9 +17,11 @@
 #include "models/piping.hpp"
 #include "models/pressure_tank.hpp"
 #include "models/pump.hpp"
+#include "models/pump_gate.hpp"
 #include "models/pv_array.hpp"
 #include "models/small_loads.hpp"
 #include "models/snow_cover.hpp"
+#include "scenarios/parts.hpp"
 #include "scenarios/supply_settings.hpp"
 #include "scenarios/water_settings.hpp"
 #include "scenarios/wiring_settings.hpp"
@@ -44,12 +46,19 @@ struct TiltChange {
     double tilt_deg = 0;
 };
 
+/// Where the well is, north and east positive.
+struct Coordinates {
+    double latitude_deg = 0, longitude_deg = 0;
+};
+
 /// A design as a designer describes it: plain parts, SI units, every one validated.
 struct Scenario {
     std::string path;  ///< of the file, "" when read from a text
-    std::string text;  ///< the file as read
+    std::string text;  ///< the file as read; with parts from lists: a scenario of its own with their keys
+    std::vector<UsedPart> parts;  ///< from parts lists
     std::string title, question, place;
     double elevation_m = 0;
+    std::optional<Coordinates> coordinates;  ///< only to tell whether the weather belongs to the place
 
     std::string weather_path;  ///< as in the file, resolved against the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;
@@ -65,6 +74,7 @@ struct Scenario {
     double albedo = 0.2;
     models::SnowCover snow;
     models::PvArrayParameters array;
+    double array_ageing_per_year = 0.005, array_years = 0;  ///< what its age factor comes from
     models::ChargeControllerParameters controller;
     double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
 
@@ -79,13 +89,16 @@ struct Scenario {
     SupplyRules rules;
     std::optional<models::GeneratorParameters> generator;
     GeneratorOperation generator_operation;
-    models::OutageList outages;  ///< listed and drawn; hours since 00:00 on 1 January
+    models::OutageList outages;         ///< listed and drawn; hours since 00:00 on 1 January
+    models::OutageList listed_outages;  ///< of those, what the scenario lists
+    std::optional<models::OutageDrawParameters> outage_draw;  ///< how the others were drawn
 
     models::PumpParameters pump;
     models::MotorParameters motor;
     models::LiftParameters lift;
     models::PipingParameters piping;
     std::optional<models::DriveParameters> drive;  ///< of the well pump
+    std::optional<models::PumpGate> pump_gate;
     models::PressureTankParameters tank;           ///< not used when the taps run by gravity
     WellSettings well;
     std::optional<CisternSettings> cistern;

@@ -2,30 +2,36 @@
 
 #include <date/date.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <sstream>
 
 #include "models/parameter_error.hpp"
+#include "scenarios/edit_distance.hpp"
 
 namespace holdwater::scenarios {
 namespace {
 
-// Levenshtein distance, for "did you mean".
-std::size_t distance(std::string_view a, std::string_view b) {
-    std::vector<std::size_t> row(b.size() + 1);
-    for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
-    for (std::size_t i = 1; i <= a.size(); ++i) {
-        std::size_t diagonal = row[0];
-        row[0] = i;
-        for (std::size_t j = 1; j <= b.size(); ++j) {
-            std::size_t const change = diagonal + (a[i - 1] == b[j - 1] ? 0U : 1U);
-            diagonal = row[j];
-            row[j] = std::min({row[j] + 1, row[j - 1] + 1, change});
-        }
+std::string as_typed(toml::node const& node) {
+    if (auto const text = node.value_exact<std::string>()) return *text;
+    if (auto const number = node.value_exact<double>()) return fmt::format("{}", *number);
+    std::ostringstream out;
+    node.visit([&](auto const& n) { out << n; });
+    return out.str();
+}
+
+// Of an array of tables, by name or number.
+toml::node const* entry(toml::array const& list, std::string_view which) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        auto const* const table = list[i].as_table();
+        if (table == nullptr) continue;
+        if ((*table)["name"].value<std::string_view>() == which || std::to_string(i + 1) == which)
+            return table;
     }
-    return row.back();
+    return nullptr;
 }
 
 }  // namespace
@@ -41,8 +47,10 @@ std::string Section::dotted(std::string_view key) const {
 
 void Section::fail(std::string_view key, std::string const& what) const {
     toml::node const* const node = key.empty() ? nullptr : table_->get(key);
-    toml::node const& place = node != nullptr ? *node : *table_;
-    throw ScenarioError(file_, place.source().begin.line, dotted(key), what);
+    auto const& place = (node != nullptr ? *node : *table_).source();
+    // A node from elsewhere (a parts list) says so itself; one typed at the command line has no place.
+    throw ScenarioError(place.path ? *place.path : file_, place.path ? place.begin.line : 0, dotted(key),
+                        what);
 }
 
 toml::node const* Section::find(std::string_view key) {
@@ -63,8 +71,12 @@ bool Section::has(std::string_view key) { return find(key) != nullptr; }
 double Section::in_range(std::string_view key, double value, std::string_view unit, Range range) const {
     if (!(value >= range.low && value <= range.high)) {
         std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
-        fail(key, fmt::format("{:.6g}{} is out of range; accepted: {:.6g} to {:.6g}{}", value, suffix,
-                              range.low, range.high, suffix));
+        std::string const shown = fmt::format("{:.6g}{}", value, suffix);
+        auto const typed = (*table_)[key].value<std::string>();
+        bool const other_unit = typed && !typed->starts_with(fmt::format("{:.6g}", value));
+        fail(key,
+             fmt::format("{}{} is out of range; accepted: {:.6g} to {:.6g}{}",
+                         other_unit ? "\"" + *typed + "\" = " : "", shown, range.low, range.high, suffix));
     }
     return value;
 }
@@ -122,9 +134,40 @@ std::vector<double> Section::list(std::string_view key, std::size_t count, std::
                                                             : std::to_string(array->size())));
     std::vector<double> values;
     for (auto const& node : *array)
-        values.push_back(in_range(key, unit.empty() ? read_number(key, node) : read_quantity(key, node, unit),
-                                  unit, range));
+        values.push_back(in_range(
+            key, unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit), unit,
+            range));
     return values;
+}
+
+std::vector<std::string> Section::keys() const {
+    std::vector<std::string> names;
+    for (auto const& [name, node] : *table_) names.emplace_back(name.str());
+    return names;
+}
+
+std::optional<std::string> Section::typed(std::string_view dotted) const {
+    toml::node const* node = table_;
+    while (node != nullptr && !dotted.empty()) {
+        auto const dot = dotted.find('.');
+        auto const part = dotted.substr(0, dot);
+        dotted = dot == std::string_view::npos ? std::string_view{} : dotted.substr(dot + 1);
+        if (auto const* table = node->as_table())
+            node = table->get(part);
+        else if (auto const* list = node->as_array())
+            node = entry(*list, part);
+        else
+            return std::nullopt;
+    }
+    if (node == nullptr || node->is_table() || node->is_array_of_tables()) return std::nullopt;
+    return as_typed(*node);
+}
+
+std::pair<std::string, std::string> Section::typed_pair(std::string_view key) {
+    toml::array const* const array = need(key).as_array();
+    if (array == nullptr || array->size() != 2 || (*array)[0].is_table() || (*array)[0].is_array())
+        fail(key, "must be a list of two values such as [\"20 W\", \"60 W\"]");
+    return {as_typed((*array)[0]), as_typed((*array)[1])};
 }
 
 bool Section::flag(std::string_view key, bool otherwise) {
@@ -212,11 +255,20 @@ void Section::checked(std::function<void()> const& build) {
 void Section::finish() const {
     for (auto const& [key, node] : *table_) {
         if (std::find(known_.begin(), known_.end(), key.str()) != known_.end()) continue;
-        auto const nearest = std::min_element(
-            known_.begin(), known_.end(),
-            [&](auto const& a, auto const& b) { return distance(a, key.str()) < distance(b, key.str()); });
+        auto const nearest =
+            std::min_element(known_.begin(), known_.end(), [given = key.str()](auto const& a, auto const& b) {
+                return edit_distance(a, given) < edit_distance(b, given);
+            });
         std::string hint;
-        if (nearest != known_.end()) hint = fmt::format("; the nearest known key is '{}'", *nearest);
+        bool const near = nearest != known_.end() &&
+                          edit_distance(*nearest, key.str()) <= std::max<std::size_t>(2, nearest->size() / 2);
+        if (near) {
+            hint = fmt::format("; the nearest known key is '{}'", *nearest);
+        } else if (!known_.empty()) {
+            auto keys = known_;
+            std::sort(keys.begin(), keys.end());
+            hint = fmt::format("; accepted here: {}", fmt::join(keys, ", "));
+        }
         fail(key.str(), "no such key" + hint);
     }
 }

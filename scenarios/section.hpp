@@ -74,6 +74,14 @@ class Section {
         return has(key) ? choice(key, names) : otherwise;
     }
 
+    /// The names of this table's keys and tables.
+    [[nodiscard]] std::vector<std::string> keys() const;
+    /// What stands at a dotted key somewhere below this table, as typed ("45 W", "0.9"); an entry of an array
+    /// of tables goes by its name or its number from 1. Nothing when there is no value.
+    [[nodiscard]] std::optional<std::string> typed(std::string_view dotted) const;
+    /// A list of two values as typed.
+    std::pair<std::string, std::string> typed_pair(std::string_view key);
+
     /// A table below this one; required or optional. The caller reads it and calls its finish().
     Section table(std::string_view key);
     std::optional<Section> optional_table(std::string_view key);

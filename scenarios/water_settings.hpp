@@ -49,10 +49,12 @@ struct DemandSettings {
     double daily_m3 = 0;
     models::DayProfile profile = models::household_profile;
     double tap_flow_m3_s = 0;
-    std::vector<models::WaterUse> uses;  ///< instead of the above when not empty
-    std::vector<bool> from_trough;       ///< of each use
+    std::optional<models::WaterUse> varying;  ///< the same as a use, where its days differ from one another
+    std::vector<models::WaterUse> uses;       ///< instead of the above when not empty
+    std::vector<bool> from_trough;            ///< of each use
     std::uint64_t seed = 1;
-    int calendar_year = 2023;  ///< whose weekdays are taken
+    int calendar_year = 2023;   ///< whose weekdays are taken
+    double metered_pump_w = 0;  ///< mean power of the pump as metered or billed; 0: not known
 };
 
 }  // namespace holdwater::scenarios

@@ -77,7 +77,9 @@ std::string_view name(Provenance provenance);
 struct InputProvenance {
     std::string input;  ///< its key, such as "motor.locked_rotor"
     Provenance provenance = Provenance::assumed;
-    std::optional<Window> range;  ///< in the input's SI unit
+    std::optional<Window> range;  ///< in the input's SI unit; of assumed_inputs() only
+    std::string value;            ///< as typed in the scenario, or what stands for it
+    std::string low, high;        ///< the range as typed; empty: none
 };
 
 /// A check the designer answers for.

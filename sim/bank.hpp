@@ -36,10 +36,17 @@ class Bank {
           capacity_kwh_(system.bank.capacity_kwh),
           plain_(behaviour_.kind == models::BatteryKind::energy_bucket &&
                  std::isinf(behaviour_.acceptance_per_h)),
-          state_(models::at_soc(battery_, system.start_soc)),
+          state_(system.carried_supply ? system.carried_supply->bank
+                                       : models::at_soc(battery_, system.start_soc)),
           floor_kwh_(system.bank.floor_soc * capacity_kwh_),
           charge_limit_kw_(system.bank.charge_limit_kw),
-          resistance_ohm_(behaviour_.voltage.resistance_ohm) {}
+          resistance_ohm_(behaviour_.voltage.resistance_ohm) {
+        if (!system.carried_supply) return;
+        warmed_ = true;
+        temperature_c_ = system.carried_supply->bank_c;
+        heater_on_ = system.carried_supply->heater_on;
+        refused_ = system.carried_supply->charge_refused;
+    }
 
     /// Ambient of the hour; at the first one the bank takes on the temperature of its place.
     void begin_hour(double ambient_c) {
@@ -58,6 +65,7 @@ class Bank {
     [[nodiscard]] double capacity_kwh() const { return capacity_kwh_; }
     [[nodiscard]] double stored_kwh() const { return models::stored_kwh(state_); }
     [[nodiscard]] double soc() const { return capacity_kwh_ > 0 ? stored_kwh() / capacity_kwh_ : 0; }
+    [[nodiscard]] models::BatteryState const& state() const { return state_; }
     [[nodiscard]] double temperature_c() const { return temperature_c_; }
     [[nodiscard]] double floor_kwh() const { return floor_kwh_; }
     [[nodiscard]] bool charge_refused() const { return refused_; }

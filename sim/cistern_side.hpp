@@ -19,10 +19,10 @@ struct SupplyView {
 /// The cistern during a run: its level, whether it calls for the well pump, whether a booster may draw.
 class CisternSide {
   public:
-    explicit CisternSide(CisternSystem const& system)
+    CisternSide(CisternSystem const& system, double volume_m3)
         : s_(&system),
           floor_m3_(models::usable_from_m3(system.cistern)),
-          volume_m3_(system.start_m3),
+          volume_m3_(volume_m3),
           water_(models::water_at(system.water_temperature_c)) {
         auto const& c = system.cistern;
         double const enough_m3 = c.fill_enough_m3 > 0 ? c.fill_enough_m3 : c.fill_stop_m3;
@@ -52,6 +52,16 @@ class CisternSide {
         bool const surplus = surplus_ && (filling_ || level_m3 <= refill_m3_ + slack_m3);
         filling_ = models::filling_called(s_->cistern, s_->rule, level_m3, filling_ && !there, surplus);
         return filling_;
+    }
+
+    /// Where filling is called for or ends, at a float or with the surplus: a run between two such points
+    /// says something about the cistern, one that the supply or the well cut short does not.
+    [[nodiscard]] bool at_call() const {
+        return volume_m3_ <= std::max(refill_m3_, s_->cistern.fill_start_m3) + slack_m3;
+    }
+    [[nodiscard]] bool at_stop() const {
+        return volume_m3_ >= s_->cistern.fill_stop_m3 - slack_m3 ||
+               std::abs(volume_m3_ - s_->cistern.fill_enough_m3) <= slack_m3;
     }
 
     /// The booster may draw.

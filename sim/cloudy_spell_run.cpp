@@ -263,6 +263,29 @@ SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::ve
     return outcome;
 }
 
+RunResult run_one_spell(System const& system, SpellInputs const& inputs, int first_day, int days_after) {
+    check(system, inputs, {first_day});
+    Clock clock;
+    clock.first_hour = 24 * first_day;
+    clock.hours = std::min(24 * (inputs.days + days_after), hours_per_year);
+    return simulate(system, with_spell_on(inputs, first_day), clock);
+}
+
+std::vector<SpellByClearness> spells_by_clearness(System const& system, scenarios::Scenario const& scenario,
+                                                  weather::WeatherYear const& year, int days,
+                                                  std::vector<int> const& first_days) {
+    std::vector<SpellByClearness> rows;
+    for (int i = 0; i <= 10; ++i) {
+        double const clearness = 0.05 * i;
+        auto const inputs = make_spell_inputs(scenario, year, {SpellKind::clearness, clearness, days});
+        auto const outcome = run_spells(system, inputs, first_days, false);
+        double worst_h = SpellStart::never;
+        for (auto const& s : outcome.starts) worst_h = std::min(worst_h, s.first_dry_h);
+        rows.push_back({clearness, outcome.survival.back(), worst_h});
+    }
+    return rows;
+}
+
 std::vector<int> every_start_day() {
     std::vector<int> days(days_of_year);
     std::iota(days.begin(), days.end(), 0);

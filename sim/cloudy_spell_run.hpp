@@ -54,7 +54,7 @@ struct SpellStart {
     double power_lost_h = never;  ///< inverter off for the first time, to the second; no backup took over
     double first_dry_h = never;   ///< start of the first hour in which wanted water did not come
     LimitReason reason = LimitReason::none;  ///< of that hour
-    double dry_hours = 0;                    ///< within the spell
+    double dry_hours = 0;                    ///< within the spell; the tap runs in the others
     double lowest_level = 1;                 ///< state of charge at an hour's end, within the spell
     double generator_h = 0, generator_fuel_l = 0, grid_kwh = 0;  ///< within the spell
     double full_again_h = 0;  ///< from the spell's end; infinity: not in the rest of a whole year
@@ -73,6 +73,20 @@ struct SpellOutcome {
 /// spell and full_again_h stays 0.
 SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::vector<int> const& first_days,
                         bool to_full = true);
+/// The hours of one start, with up to `days_after` days beyond the spell, for plotting: at most a year.
+RunResult run_one_spell(System const& system, SpellInputs const& inputs, int first_day, int days_after);
+
+/// What a spell of the same length does under other skies.
+struct SpellByClearness {
+    double clearness = 0;
+    double wet = 1;                          ///< share of the start days with no dry hour
+    double worst_wet_h = SpellStart::never;  ///< to the first dry hour from the worst of them
+};
+/// Clearness 0, 0.05, .. 0.5.
+std::vector<SpellByClearness> spells_by_clearness(System const& system, scenarios::Scenario const& scenario,
+                                                  weather::WeatherYear const& year, int days,
+                                                  std::vector<int> const& first_days);
+
 /// All 365.
 std::vector<int> every_start_day();
 

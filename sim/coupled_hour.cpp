@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 #include <string>
 
@@ -29,6 +30,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     double const capacity_w = supply.capacity_w(now_h);
 
     water.look(t_s);
+    if (!supply.well_pump_allowed(now_h)) water.hold_well_pump();
     double room_w = capacity_w;
     for (MotorRun& m : water.motors()) {
         bool runs = m.wanted && m.peak_w() <= room_w;
@@ -44,13 +46,13 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
         water.set_running(m, runs, broken, r);
         if (m.running()) room_w -= m.peak_w();
     }
-    double const motors_peak_w = capacity_w - room_w;
     room_w -= water.standby(room_w);
+    double const running_peak_w = capacity_w - room_w;
 
     // How far the water side goes, and the flow of power over that time.
     WaterPlan const plan = water.plan(longest_step_s(clock, water, supply, now_h, t_s));
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
-                                       std::isfinite(motors_peak_w) ? motors_peak_w : 0, now_h);
+                                       std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;
 
     auto const event = supply.next_event(flow, now_h, plan.seconds / seconds_per_hour, inputs.shed_first);
@@ -63,7 +65,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
 }
 
 // Far above what rules and switches can ask for: more is a fault of the loop, not of the design.
-constexpr int most_steps_an_hour = 100000;
+constexpr int most_steps_an_hour = 1000000;
 
 }  // namespace
 
@@ -74,6 +76,10 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
     supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0),
                       value_or(inputs.load_var, h, 0));
     loads.begin_hour(h);
+    if (!inputs.load_start_va.empty())
+        supply.loads_start(inputs.load_start_va[h],
+                           loads.served_w(std::numeric_limits<double>::infinity(), supply),
+                           water.running_peak_w());
     water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
     int standing_still = 0, steps = 0;
     for (double t_s = 0; t_s < seconds_per_hour;) {

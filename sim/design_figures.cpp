@@ -19,6 +19,7 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
     auto const poorest = make_spell_inputs(scenario, year, {SpellKind::poorest_of_year, 0, poorest_days});
     auto result = simulate(system, poorest.own, Clock{});
     f.year = result.summary;
+    f.findings = result.findings;
     f.starts_per_day = f.year.pump_starts / 365;
     f.warnings = scenario.warnings;
     f.warnings.insert(f.warnings.end(), poorest.own.warnings.begin(), poorest.own.warnings.end());

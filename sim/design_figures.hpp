@@ -12,6 +12,7 @@ namespace holdwater::sim {
 /// What designs are compared by: a year with its backup, and what sun and bank do without it.
 struct DesignFigures {
     Summary year;
+    Findings findings;
     double starts_per_day = 0;   ///< pump starts, mean over the year
     double autonomy_days = 0;    ///< from a full bank without any sun or backup to the inverter's stop, from
                                  ///< the worst of all start days; infinity: more than 60

@@ -70,6 +70,7 @@ void find(RunResult& result, System const& system, HourlyInputs const& inputs, W
     MotorDuty const& motor = pump.duty();
     auto const& starts_s = pump.start_times_s();
     f.longest_run_s = pump.longest_run_s();
+    f.shortest_rest_s = pump.shortest_rest_s();
     f.runs_below_least = pump.short_runs();
     f.most_starts_in_24h = models::most_starts_within(starts_s, day_s);
     f.most_starts_in_1h = models::most_starts_within(starts_s, seconds_per_hour);

@@ -20,7 +20,8 @@ class GeneratorControl {
           operation_(system.generator_operation),
           events_(events),
           set_(used_ ? *system.generator : models::GeneratorParameters{}),
-          fuel_l_(set_.fuel_tank_l) {}
+          fuel_l_(system.carried_supply && system.carried_supply->fuel_l > 0 ? system.carried_supply->fuel_l
+                                                                             : set_.fuel_tank_l) {}
 
     [[nodiscard]] bool carries_load() const { return models::carries_load(state_); }
     [[nodiscard]] bool off() const { return state_.phase == models::GeneratorPhase::off; }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <span>
 
 #include "models/demand.hpp"
 
@@ -29,10 +30,19 @@ void add_draws(std::vector<models::TapOpening> openings, std::vector<DrawSegment
 
 void add_demand(scenarios::Scenario const& scenario, weather::WeatherYear const& year, HourlyInputs& in) {
     auto const& d = scenario.demand;
+    models::DemandYearOptions options;
+    options.year = d.calendar_year;
+    options.seed = d.seed;
+    options.leap_day = false;
     if (d.uses.empty()) {
-        auto const day = models::hourly_volumes_m3(d.profile, d.daily_m3);
-        for (std::size_t h = 0; h < hours; ++h) in.demand_m3.push_back(day[h % 24]);
         in.tap_flow_m3_s.assign(hours, d.tap_flow_m3_s);
+        if (d.varying) {
+            auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
+            for (std::size_t h = 0; h < hours; ++h) in.demand_m3.push_back(demand.at(h, 0).volume_m3);
+        } else {
+            auto const day = models::hourly_volumes_m3(d.profile, d.daily_m3);
+            for (std::size_t h = 0; h < hours; ++h) in.demand_m3.push_back(day[h % 24]);
+        }
         return;
     }
     std::vector<double> day_c(hours / 24);
@@ -40,11 +50,7 @@ void add_demand(scenarios::Scenario const& scenario, weather::WeatherYear const&
         auto const first = year.temperature_c.begin() + static_cast<std::ptrdiff_t>(24 * day);
         day_c[day] = std::accumulate(first, first + 24, 0.0) / 24;
     }
-    models::DemandYearOptions options;
-    options.year = d.calendar_year;
     options.day_temperature_c = day_c;
-    options.seed = d.seed;
-    options.leap_day = false;
     auto const demand = models::make_demand_year(d.uses, options);
     for (auto const& use : d.uses) in.uses.push_back({use.name, use.priority, std::vector<double>(hours)});
     in.tap_flow_m3_s.assign(hours, 0);

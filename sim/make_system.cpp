@@ -20,6 +20,7 @@ System make_system(scenarios::Scenario const& scenario) {
     s.bank_behaviour = scenario.bank_behaviour;
     s.bank_life = scenario.bank_life;
     s.rules = scenario.rules;
+    s.pump_gate = scenario.pump_gate;
     s.generator_operation = scenario.generator_operation;
     s.generator_operation.elevation_m = scenario.elevation_m;
     return s;

@@ -11,9 +11,11 @@ namespace holdwater::sim {
 /// What changes of a motor during a run, the list of its starts apart.
 struct MotorState {
     bool running = false, whole = false;
+    bool rested_whole = false;  // the rest began at the switch
     double run_s = 0, rest_s = std::numeric_limits<double>::infinity();
     double start_left_j = 0, start_w = 0, start_energy_j = 0;
     double shortest_run_s = std::numeric_limits<double>::infinity(), longest_run_s = 0, short_runs = 0;
+    double shortest_rest_s = std::numeric_limits<double>::infinity();
     std::size_t starts = 0;
 };
 
@@ -45,10 +47,13 @@ class MotorRun {
         if (running == state_.running) return false;
         state_.running = running;
         if (running) {
+            if (whole && state_.rested_whole)
+                state_.shortest_rest_s = std::min(state_.shortest_rest_s, state_.rest_s);
             start(now_s);
             state_.whole = whole;
         } else {
             state_.rest_s = 0;
+            state_.rested_whole = whole;
             if (state_.whole && whole) {
                 state_.shortest_run_s = std::min(state_.shortest_run_s, state_.run_s);
                 if (state_.run_s < duty_->least_run_s * (1 - 1e-9)) ++state_.short_runs;
@@ -102,6 +107,9 @@ class MotorRun {
 
     [[nodiscard]] double shortest_run_s() const {
         return state_.shortest_run_s == std::numeric_limits<double>::infinity() ? 0 : state_.shortest_run_s;
+    }
+    [[nodiscard]] double shortest_rest_s() const {
+        return state_.shortest_rest_s == std::numeric_limits<double>::infinity() ? 0 : state_.shortest_rest_s;
     }
     [[nodiscard]] double longest_run_s() const { return state_.longest_run_s; }
     [[nodiscard]] double short_runs() const { return state_.short_runs; }

@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <functional>
+#include <limits>
 
 #include "models/motor.hpp"
 #include "scenarios/assumed_inputs.hpp"
 #include "sim/preflight_checks.hpp"
+#include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -145,6 +147,18 @@ Preflight preflight(Scenario const& scenario, PreflightOptions const& options) {
         "Figures of the code are from reprints or memory, as each source says. The locally adopted "
         "code, the inspector and a licensed electrician decide.");
     return p;
+}
+
+double poorest_month_kwh_per_day(std::vector<double> const& array_w) {
+    double poorest = std::numeric_limits<double>::infinity();
+    for (std::size_t month = 0; month < 12; ++month) {
+        auto const first = static_cast<std::size_t>(weather::month_start_hour[month]);
+        auto const next = static_cast<std::size_t>(weather::month_start_hour[month + 1]);
+        double sum_w = 0;
+        for (std::size_t h = first; h < next; ++h) sum_w += array_w[h];
+        poorest = std::min(poorest, 24e-3 * sum_w / static_cast<double>(next - first));
+    }
+    return poorest;
 }
 
 }  // namespace holdwater::sim

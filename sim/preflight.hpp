@@ -54,6 +54,9 @@ struct PreflightOptions {
 /// code asks beyond the figures named.
 Preflight preflight(scenarios::Scenario const& scenario, PreflightOptions const& options = {});
 
+/// Mean of a day in the poorest month, from the array's 8760 hours.
+double poorest_month_kwh_per_day(std::vector<double> const& array_w);
+
 /// A failure nobody answers for.
 inline bool stands_in_the_way(Check const& c) { return c.verdict == models::Verdict::fail && !c.waived; }
 

@@ -7,6 +7,7 @@
 #include "models/small_loads.hpp"
 #include "models/stand_alone_sizing.hpp"
 #include "models/string_sizing.hpp"
+#include "sim/day_by_hand.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -162,25 +163,9 @@ void check_array(Design const& d, std::vector<Check>& checks) {
 
 void check_days(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    std::vector<models::SmallLoad> loads;
-    for (auto const& l : s.loads) loads.push_back(l.load);
-    double const base_w = 1e3 * models::day_energy_kwh(models::day_load(loads)) / 24;
-    double base_kwh = 24e-3 * models::dc_input_w(s.inverter, base_w), pump_kwh = 0;
-    double const water_m3 = busiest_day_m3(s.demand);
-    for (auto const& p : d.pumps) {
-        double const kpa = p.at_tank ? 0.5 * (s.tank.cut_in_kpa + s.tank.cut_out_kpa) : 0;
-        auto const o = point_at(p, kpa);
-        if (!(o.flow_m3_s > 0)) continue;
-        double const watts_in = o.electrical_w / (p.drive != nullptr ? p.drive->efficiency : 1);
-        double const hours = water_m3 / o.flow_m3_s / 3600;
-        pump_kwh +=
-            1e-3 * hours *
-            (models::dc_input_w(s.inverter, base_w + watts_in) - models::dc_input_w(s.inverter, base_w));
-        if (p.drive != nullptr) base_kwh += 24e-3 * p.drive->standby_w;
-    }
-    base_kwh += 24e-3 * (s.bank_standby_w + s.controller.standby_w);
+    auto const day = day_by_hand(s);
+    double const base_kwh = day.base_kwh, pump_kwh = day.pump_kwh, usable_kwh = day.usable_kwh;
     double const day_kwh = base_kwh + pump_kwh;
-    double const usable_kwh = s.bank.capacity_kwh * (1 - s.bank.floor_soc) * s.bank.discharge_efficiency;
     bool const backed = s.rules.backup != scenarios::Backup::none;
 
     Check a = titled("autonomy", days_group, "Days without sun");

@@ -143,9 +143,9 @@ models::OperatingPoint point_at(PumpOnBus const& p, double tank_kpa) {
 }
 
 double busiest_day_m3(scenarios::DemandSettings const& d) {
-    if (d.uses.empty()) return d.daily_m3;
+    if (d.uses.empty() && !d.varying) return d.daily_m3;
     double sum = 0;
-    for (auto const& u : d.uses) {
+    for (auto const& u : d.uses.empty() ? std::vector{*d.varying} : d.uses) {
         double most = u.daily_m3;
         for (auto const& point : u.drinking) most = std::max(most, u.heads * point.volume_m3);
         sum += most * *std::max_element(u.month_factor.begin(), u.month_factor.end()) *

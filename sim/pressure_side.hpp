@@ -26,7 +26,7 @@ class PressureSide {
         : s_(&system),
           cut_in_m3_(models::stored_water_m3(system.tank, system.tank.cut_in_kpa)),
           cut_out_m3_(models::stored_water_m3(system.tank, system.tank.cut_out_kpa)),
-          state_{cut_out_m3_} {
+          state_{system.carried_water ? system.carried_water->tank_m3 : cut_out_m3_} {
         auto const peak = [&](models::TankFillCurve const& fill) {
             for (auto const& node : fill.nodes)
                 if (node.water_m3 <= cut_out_m3_) peak_w_ = std::max(peak_w_, node.power_w);

@@ -38,7 +38,8 @@ class QuickPath {
           supply_(supply),
           loads_(loads),
           plant_(supply.quick_supply()),
-          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour) {
+          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
+                    !(system.rules.trip_on_overload && most_of(inputs.load_start_va) > 0)) {
         if (!possible_) return;
         start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, peaks.load_w, peaks.load_var,
                                                        peaks.leg_imbalance_w);

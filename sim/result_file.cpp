@@ -1,55 +1,13 @@
 #include "sim/result_file.hpp"
 
-#include <H5Cpp.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <cstdint>
-#include <filesystem>
+
+#include "sim/hdf5_values.hpp"
 
 namespace holdwater::sim {
 namespace {
-
-void put_text(H5::H5Object& where, std::string const& name, std::string_view text) {
-    std::string const value(text);
-    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(value.size(), 1));
-    type.setCset(H5T_CSET_UTF8);
-    where.createAttribute(name, type, H5::DataSpace(H5S_SCALAR))
-        .write(type, value.empty() ? std::string(1, '\0') : value);
-}
-
-void put_number(H5::H5Object& where, std::string const& name, double value) {
-    where.createAttribute(name, H5::PredType::NATIVE_DOUBLE, H5::DataSpace(H5S_SCALAR))
-        .write(H5::PredType::NATIVE_DOUBLE, &value);
-}
-
-// A text too long for an attribute (64 KiB) as a scalar dataset.
-void put_long_text(H5::Group& group, std::string const& name, std::string const& text) {
-    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(text.size(), 1));
-    type.setCset(H5T_CSET_UTF8);
-    group.createDataSet(name, type, H5::DataSpace(H5S_SCALAR))
-        .write(text.empty() ? std::string(1, '\0') : text, type);
-}
-
-void put_lines(H5::Group& group, std::string const& name, std::vector<std::string> const& lines) {
-    std::string text;
-    for (std::string const& line : lines) text += line + "\n";
-    put_long_text(group, name, text);
-}
-
-H5::DataSet put_column(H5::Group& group, std::string_view name, std::vector<double> const& values) {
-    hsize_t const size = values.size();
-    H5::DataSpace const space(1, &size);
-    H5::DSetCreatPropList properties;
-    if (size > 0) {
-        properties.setChunk(1, &size);
-        properties.setShuffle();
-        properties.setDeflate(4);
-    }
-    auto data = group.createDataSet(std::string(name), H5::PredType::NATIVE_DOUBLE, space, properties);
-    data.write(values.data(), H5::PredType::NATIVE_DOUBLE);
-    return data;
-}
 
 template <class Field, class Record>
 std::vector<double> column(Field const& field, std::vector<Record> const& records) {
@@ -59,24 +17,42 @@ std::vector<double> column(Field const& field, std::vector<Record> const& record
     return values;
 }
 
+// The year as it drove the run, after all repairs: the file it came from is not needed to repeat the run.
+void put_weather(H5::Group& inputs, weather::WeatherYear const& year) {
+    put_text(inputs, "weather_path", year.path);
+    put_text(inputs, "weather_format", year.format);
+    put_text(inputs, "weather_station", year.station);
+    put_number(inputs, "latitude_deg", year.site.latitude_deg);
+    put_number(inputs, "longitude_deg", year.site.longitude_deg);
+    put_number(inputs, "elevation_m", year.site.elevation_m);
+    put_number(inputs, "utc_offset_h", year.site.utc_offset_h);
+    auto group = inputs.createGroup("weather");
+    for (WeatherColumn const& column : weather_columns()) {
+        if ((year.*column.values).empty()) continue;
+        auto data = put_column(group, column.name, year.*column.values);
+        put_text(data, "units", column.unit);
+        put_text(data, "long_name", column.long_name);
+    }
+    auto data = put_column(group, "file_year", {year.file_year.begin(), year.file_year.end()});
+    put_text(data, "units", "1");
+    put_text(data, "long_name", "calendar year the hour came from");
+}
+
 void put_inputs(H5::H5File& file, RunInputs const& in, Clock const& clock) {
     auto group = file.createGroup("/inputs");
     put_long_text(group, "scenario", in.scenario_text);
     put_text(group, "scenario_path", in.scenario_path);
     put_text(group, "scenario_hash_fnv1a64", text_hash(in.scenario_text));
-    put_text(group, "weather_path", in.weather_path);
-    put_text(group, "weather_format", in.weather_format);
-    put_text(group, "weather_station", in.weather_station);
-    put_number(group, "latitude_deg", in.latitude_deg);
-    put_number(group, "longitude_deg", in.longitude_deg);
-    put_number(group, "elevation_m", in.elevation_m);
-    put_number(group, "utc_offset_h", in.utc_offset_h);
+    put_text(group, "option", in.option);
+    put_weather(group, in.weather);
     put_lines(group, "weather_repairs", in.weather_repairs);
     put_lines(group, "warnings", in.warnings);
     put_lines(group, "wiring_notes", in.wiring_notes);
+    put_lines(group, "provenance", in.provenance);
     put_text(group, "version", in.version);
     put_number(group, "first_hour", clock.first_hour);
     put_number(group, "hours", clock.hours);
+    put_number(group, "years", in.years);
 }
 
 void put_events(H5::H5File& file, std::vector<Event> const& events) {
@@ -100,7 +76,10 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     std::vector<Row> rows;
     for (Event const& e : events) rows.push_back({e.time_h, static_cast<std::int32_t>(e.kind), e.value});
     hsize_t const size = rows.size();
-    auto data = file.createDataSet("/events", type, H5::DataSpace(1, &size));
+    H5::CompType packed;
+    packed.copy(type);
+    packed.pack();  // no filler between the members, whose bytes would be anything
+    auto data = file.createDataSet("/events", packed, H5::DataSpace(1, &size), dataset_properties());
     if (size > 0) data.write(rows.data(), type);
     put_text(data, "time_meaning", "hours since 00:00 on 1 January, local standard time");
     put_text(
@@ -109,8 +88,7 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
         "(m) for well_dry");
 }
 
-void write_file(std::string const& path, RunResult const& result, RunInputs const& inputs) {
-    H5::H5File file(path, H5F_ACC_TRUNC);
+void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& inputs) {
     put_inputs(file, inputs, result.clock);
     auto series = file.createGroup("/series");
     for (SeriesField const& field : series_fields()) {
@@ -151,31 +129,29 @@ std::string text_hash(std::string const& text) {
     return fmt::format("{:016x}", hash);
 }
 
+std::vector<WeatherColumn> const& weather_columns() {
+    using weather::WeatherYear;
+    static std::vector<WeatherColumn> const columns{
+        {"ghi", "W/m2", "global irradiance on the horizontal, mean over the hour", &WeatherYear::ghi_w_m2},
+        {"dni", "W/m2", "beam irradiance on a plane facing the sun, mean over the hour",
+         &WeatherYear::dni_w_m2},
+        {"dhi", "W/m2", "diffuse irradiance on the horizontal, mean over the hour", &WeatherYear::dhi_w_m2},
+        {"temperature", "degC", "air temperature, mean over the hour", &WeatherYear::temperature_c},
+        {"wind", "m/s", "wind speed, mean over the hour", &WeatherYear::wind_m_s},
+        {"albedo", "1", "ground reflectance", &WeatherYear::albedo},
+    };
+    return columns;
+}
+
 void write_result(std::string const& path, RunResult const& result, RunInputs const& inputs) {
-    namespace fs = std::filesystem;
-    H5::Exception::dontPrint();
-    std::string const temporary = fmt::format("{}.{}.tmp", path, ::getpid());
-    std::error_code ignored;
-    try {
-        write_file(temporary, result, inputs);
-        fs::rename(temporary, path);
-    } catch (H5::Exception const& error) {
-        fs::remove(temporary, ignored);
-        throw ResultFileError(fmt::format("{}: cannot be written ({})", path, error.getDetailMsg()));
-    } catch (fs::filesystem_error const& error) {
-        fs::remove(temporary, ignored);
-        throw ResultFileError(fmt::format("{}: cannot be written ({})", path, error.code().message()));
-    }
+    write_hdf5(path, [&](H5::H5File& file) { fill_file(file, result, inputs); });
 }
 
 std::vector<double> read_series(std::string const& path, std::string const& name) {
     H5::Exception::dontPrint();
     try {
         H5::H5File const file(path, H5F_ACC_RDONLY);
-        auto const data = file.openDataSet("/series/" + name);
-        std::vector<double> values(static_cast<std::size_t>(data.getSpace().getSimpleExtentNpoints()));
-        data.read(values.data(), H5::PredType::NATIVE_DOUBLE);
-        return values;
+        return get_column(file.openGroup("/series"), name);
     } catch (H5::Exception const& error) {
         throw ResultFileError(
             fmt::format("{}: series '{}' cannot be read ({})", path, name, error.getDetailMsg()));

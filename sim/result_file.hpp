@@ -1,34 +1,40 @@
 #pragma once
 
-#include <stdexcept>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sim/run_result.hpp"
+#include "sim/whole_file.hpp"
+#include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
 
-/// A result file that cannot be written or read.
-class ResultFileError : public std::runtime_error {
-    using std::runtime_error::runtime_error;
-};
-
-/// What a result rests on, stored beside it.
+/// What a result rests on, stored beside it: enough to repeat the run (repeat_run.hpp).
 struct RunInputs {
     std::string scenario_text, scenario_path;
-    std::string weather_path, weather_format, weather_station;
-    double latitude_deg = 0, longitude_deg = 0, elevation_m = 0, utc_offset_h = 0;
+    std::string option;            ///< the text is already this option's; "": as written
+    weather::WeatherYear weather;  ///< as it drove the run, after all repairs
+    int years = 1;                 ///< run on end
     std::vector<std::string> weather_repairs, warnings, wiring_notes;
-    std::vector<std::string> remarks;  ///< on the finished run; stored with /findings
+    std::vector<std::string> provenance;  ///< of the inputs, as far as the scenario states it
+    std::vector<std::string> remarks;     ///< on the finished run; stored with /findings
     std::string version;
 };
 
 /// FNV-1a, 64 bit, as 16 hexadecimal digits: tells two scenario texts apart (not a cryptographic seal).
 std::string text_hash(std::string const& text);
 
-/// Writes an HDF5 file: /inputs, /series/*, /daily/*, /summary, /findings, /events. Each series carries
-/// `units`, `long_name` and `hour_meaning`. Written under a temporary name beside `path`, then renamed:
-/// `path` is either the whole new file or what it was before. Throws ResultFileError.
+/// A column of the weather in /inputs/weather.
+struct WeatherColumn {
+    std::string_view name, unit, long_name;
+    std::vector<double> weather::WeatherYear::*values;
+};
+std::vector<WeatherColumn> const& weather_columns();
+
+/// Writes an HDF5 file: /inputs with the weather, /series/*, /daily/*, /summary, /findings, /events. Each
+/// series carries `units`, `long_name` and `hour_meaning`. The same inputs give the same bytes, wall_time_s
+/// apart. `path` is either the whole new file or what it was before. Throws ResultFileError.
 void write_result(std::string const& path, RunResult const& result, RunInputs const& inputs);
 
 /// One series of a result file, by name. Throws ResultFileError.

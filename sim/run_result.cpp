@@ -55,10 +55,10 @@ std::vector<SeriesField> const& series_fields() {
         {"well_level_m", "m", "depth of the water below the well head; needs a well model", end,
          &R::well_level_m},
         {"limit_reason", "1",
-         "0 none, 1 bank empty, 2 inverter or bank limit, 3 backup limit, 4 taps take more than the pump "
+         "0 none, 1 bank empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
          "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
          "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the bank, 14 "
-         "trough empty",
+         "trough empty, 15 pump gate shut, 16 bank limit",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;
@@ -108,6 +108,8 @@ std::vector<FindingField> const& finding_fields() {
     using F = Findings;
     static std::vector<FindingField> const fields{
         {"longest_run_s", "s", "longest pump run", &F::longest_run_s},
+        {"shortest_rest_s", "s", "shortest time the pump stood from cut-out to cut-in; 0: none",
+         &F::shortest_rest_s},
         {"runs_below_least", "1", "pump runs from cut-in to cut-out shorter than the motor should run",
          &F::runs_below_least},
         {"most_starts_in_24h", "1", "most pump starts in any 24 hours on end", &F::most_starts_in_24h},

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "sim/clock.hpp"
+#include "sim/system.hpp"
 
 namespace holdwater::sim {
 
@@ -16,7 +17,7 @@ enum class Source { none, inverter, grid, generator };
 enum class LimitReason {
     none = 0,
     bank_empty = 1,        ///< inverter off: bank at its floor and no backup
-    inverter_limit = 2,    ///< inverter rating or bank current limit too small for pump and loads together
+    inverter_limit = 2,    ///< inverter rating too small for pump and loads together
     backup_limit = 3,      ///< grid pass-through or generator too small for pump and loads together
     pump_flow = 4,         ///< pump runs, taps take more than it brings
     transfer_break = 5,    ///< the moment of a transfer
@@ -29,6 +30,8 @@ enum class LimitReason {
     asleep = 12,           ///< small loads that do not wake the inverter from search mode
     load_shed = 13,        ///< small loads shed for the level of the bank
     trough_empty = 14,     ///< animals drink faster than the float valve fills
+    pump_gate = 15,        ///< outside the hours, and under the bank level, at which the well pump may run
+    bank_limit = 16,       ///< what the bank may give is too little for pump and loads together
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
@@ -125,6 +128,7 @@ std::vector<DayField> const& day_fields();
 /// Further figures of a run that matter in some designs only (see finding_fields()).
 struct Findings {
     double longest_run_s = 0;            ///< of the pump
+    double shortest_rest_s = 0;          ///< of the pump, from cut-out to cut-in; 0: none
     double runs_below_least = 0;         ///< whole runs shorter than the motor's least recommended run
     double most_starts_in_24h = 0;       ///< in any 24 hours on end
     double most_starts_in_1h = 0;        ///< in any hour on end
@@ -191,6 +195,8 @@ struct RunResult {
     Findings findings;
     std::vector<YearRecord> years;  ///< of a run of several; else empty
     std::vector<UseResult> uses;    ///< where there are several
+    CarriedWater end_water;         ///< for a run that goes on from here
+    CarriedSupply end_supply;
 };
 
 }  // namespace holdwater::sim

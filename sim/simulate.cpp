@@ -61,6 +61,10 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     books.add_day();
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
+    result.end_water = water.carried();
+    Bank const& bank = supply.bank();
+    result.end_supply = {bank.state(), bank.heater_w() > 0, bank.charge_refused(), bank.temperature_c(),
+                         supply.generator().fuel_l()};
     books.finish();
     Summary& s = result.summary;
     s.shortest_run_s = water.pump().shortest_run_s();

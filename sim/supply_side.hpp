@@ -10,6 +10,7 @@
 #include "sim/bank.hpp"
 #include "sim/generator_control.hpp"
 #include "sim/power_flow.hpp"
+#include "sim/pump_gate_run.hpp"
 #include "sim/quick_hour.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
@@ -24,7 +25,11 @@ namespace holdwater::sim {
 class SupplySide {
   public:
     SupplySide(System const& system, std::vector<Event>& events)
-        : s_(system), events_(events), bank_(system), generator_(system, events) {
+        : s_(system),
+          events_(events),
+          bank_(system),
+          generator_(system, events),
+          gate_(system.pump_gate, bank_.capacity_kwh()) {
         double const capacity = bank_.capacity_kwh();
         levels_ = {s_.rules.transfer_below * capacity, s_.rules.return_above * capacity,
                    s_.rules.charge_to * capacity, s_.rules.restart_above * capacity,
@@ -51,6 +56,16 @@ class SupplySide {
         leg_imbalance_w_ = leg_imbalance_w;
         if (bank_.has_voltage() && bank_.resistance_ohm() != rated_resistance_ohm_) rate_voltage();
         rate_inverting();
+    }
+
+    /// The hour's largest start of a small load [VA], beside `load_w` of loads and the motors that run. It is
+    /// taken to fall on the hour's beginning, and on every restart in it, before the pumps are back. Too much
+    /// for the inverter, it trips it when the rules say so; else it is only reported.
+    void loads_start(double start_va, double load_w, double motors_w) {
+        load_start_va_ = s_.rules.trip_on_overload && !s_.inverter.surge.empty() ? start_va : 0;
+        load_w_ = load_w;
+        motors_w_ = motors_w;
+        load_starts_ = true;
     }
 
     /// Content of the bank down to which hours from `now_h` on are quick: on the inverter, nothing pending,
@@ -134,17 +149,25 @@ class SupplySide {
                                                              : Feed::inverter;
         bool const was_backup = was == Feed::backup || was == Feed::bypass,
                    is_backup = feed_ == Feed::backup || feed_ == Feed::bypass;
-        if (was_backup == is_backup) return false;
-        ++transfers_;
-        low_voltage_end_h_ = never;
-        note(now_h, is_backup ? EventKind::to_backup : EventKind::to_inverter);
-        break_end_h_ = now_h + s_.rules.break_s / seconds_per_hour;
-        return true;
+        bool const changed = was_backup != is_backup;
+        if (changed) {
+            ++transfers_;
+            low_voltage_end_h_ = never;
+            note(now_h, is_backup ? EventKind::to_backup : EventKind::to_inverter);
+            break_end_h_ = now_h + s_.rules.break_s / seconds_per_hour;
+        }
+        if (load_start_va_ > 0 && trips_at_load_start(was, now_h)) return look(now_h) || changed;
+        return changed;
     }
 
     /// Just tripped: the sources have to be looked at again.
     [[nodiscard]] bool tripped() const { return tripped_ && feed_ == Feed::inverter; }
     [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
+    /// Whether the pump gate lets the well pump run; looks at it.
+    [[nodiscard]] bool well_pump_allowed(double now_h) {
+        gate_.look(now_h, bank_.stored_kwh(), on_backup());
+        return gate_.open();
+    }
 
     /// Rules that change by the clock: when the next one does [h].
     [[nodiscard]] double next_clock_event_h(double now_h) const {
@@ -156,7 +179,7 @@ class SupplySide {
         if (inverter_off_ && now_h < off_until_h_) next = std::min(next, off_until_h_);
         if (calling_ && now_h < stay_until_h_) next = std::min(next, stay_until_h_);
         if (refusing_ && now_h < retry_h_) next = std::min(next, retry_h_);
-        return next;
+        return std::min(next, gate_.next_clock_event_h(now_h));
     }
 
     /// AC power the present source can carry for loads and pump [W].
@@ -214,7 +237,9 @@ class SupplySide {
         if (now_h < break_end_h_) return LimitReason::transfer_break;
         if (feed_ == Feed::backup) return LimitReason::backup_limit;
         if (feed_ == Feed::inverter)
-            return refusing_ ? LimitReason::start_refused : LimitReason::inverter_limit;
+            return refusing_      ? LimitReason::start_refused
+                   : bank_limits_ ? LimitReason::bank_limit
+                                  : LimitReason::inverter_limit;
         if (tripped_) return LimitReason::inverter_tripped;
         return bypass_now_ ? LimitReason::grid_out : LimitReason::bank_empty;
     }
@@ -227,7 +252,8 @@ class SupplySide {
                         : stored_kwh <= c.shed_below * capacity_kwh;
     }
 
-    /// `pump_peak_w`: most that the running motors may draw during the step; volts are judged by it.
+    /// `pump_peak_w`: most that the running motors may draw during the step; volts are judged by it. The
+    /// start, whose energy is part of `pump_w`, is not: start_fits has judged it.
     [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w, double now_h) const {
         Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
         double charger_w = 0;
@@ -237,8 +263,7 @@ class SupplySide {
         PowerFlow f = power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
         f.peak_bank_w = 1e3 * f.bank.power_kw;
         if (feed == Feed::inverter && !f.asleep && bank_.has_voltage())
-            f.peak_bank_w +=
-                models::dc_input_w(s_.inverter, load_w + std::max(pump_peak_w, pump_w)) - f.inverter_dc_w;
+            f.peak_bank_w += models::dc_input_w(s_.inverter, load_w + pump_peak_w) - f.inverter_dc_w;
         return f;
     }
 
@@ -290,6 +315,7 @@ class SupplySide {
             watch(c.shed_below * bank_.capacity_kwh());
             watch((c.shed_below + level_band) * bank_.capacity_kwh());
         }
+        gate_.watch_levels(watch);
         if (flow.feed == Feed::inverter && voltage_matters())
             watch_voltage(flow, now_h, next, watch);
         else
@@ -362,6 +388,7 @@ class SupplySide {
     static constexpr double level_band = 0.1;
     // A start that did not fit is tried again after this long, or at once on another source.
     static constexpr double start_retry_h = 1.0 / 60;
+    static constexpr double load_start_s = 1;  // a small load's start; common practice, no source
     static constexpr double start_efficiency =
         0.88;  // of the inverter during a start; common practice, no source
 
@@ -392,8 +419,9 @@ class SupplySide {
         double const bank_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w - rated_heater_w_;
         double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
         if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));
-        inverting_capacity_w_ =
-            std::max(std::min(rated_w, models::ac_output_w(s_.inverter, controller_w + bank_w)), 0.0);
+        double const brought_w = models::ac_output_w(s_.inverter, controller_w + bank_w);
+        bank_limits_ = brought_w < rated_w;
+        inverting_capacity_w_ = std::max(std::min(rated_w, brought_w), 0.0);
     }
 
     // No draw the bank allows takes the terminals under a set-point while it holds more than this.
@@ -494,6 +522,18 @@ class SupplySide {
             stay_until_h_ = now_h + 1;
     }
 
+    bool trips_at_load_start(Feed was, double now_h) {
+        bool const restarts = was == Feed::nothing;
+        if (feed_ != Feed::inverter || !(load_starts_ || restarts)) return false;
+        load_starts_ = false;
+        double const beside_w = load_w_ + (restarts ? 0 : motors_w_);
+        if (std::hypot(beside_w, load_var_) + load_start_va_ <=
+            models::surge_va(s_.inverter, load_start_s) - leg_imbalance_w_)
+            return false;
+        trip(now_h);
+        return true;
+    }
+
     void trip(double now_h) {
         ++inverter_trips_;
         trips_ = models::after_trip(s_.rules.trip, trips_, now_h * seconds_per_hour);
@@ -510,18 +550,19 @@ class SupplySide {
     std::vector<Event>& events_;
     Bank bank_;
     GeneratorControl generator_;
+    PumpGateRun gate_;
     Levels levels_{};
     double rated_resistance_ohm_ = -1, voltage_matters_below_kwh_ = -1;
     double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
-           load_var_ = 0;
+           load_var_ = 0, load_start_va_ = 0, load_w_ = 0, motors_w_ = 0;
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
-    bool grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
+    bool bank_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
     double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;
-    bool emergency_ = false;
+    bool emergency_ = false, load_starts_ = false;
     models::TripState trips_;
     double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
 };

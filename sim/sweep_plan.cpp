@@ -3,8 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
-#include <cmath>
 #include <numeric>
 #include <random>
 #include <stdexcept>
@@ -14,160 +12,151 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr std::size_t most_rows = 1000000;
-
-std::string trimmed(std::string_view text) {
-    auto const from = text.find_first_not_of(" \t");
-    if (from == std::string_view::npos) return "";
-    return std::string(text.substr(from, text.find_last_not_of(" \t") - from + 1));
-}
-
-struct Number {
-    double value;
-    std::string unit;
-};
-
-// "10 kWh" as 10 and "kWh".
-std::optional<Number> number_of(std::string const& text) {
-    Number n{};
-    auto const [end, failure] = std::from_chars(text.data(), text.data() + text.size(), n.value);
-    if (failure != std::errc() || !std::isfinite(n.value)) return std::nullopt;
-    std::string_view const rest(end, static_cast<std::size_t>(text.data() + text.size() - end));
-    if (!rest.empty() && rest[0] != ' ') return std::nullopt;
-    n.unit = trimmed(rest);
-    return n;
-}
-
-[[noreturn]] void refuse(std::string const& text, std::string const& why) {
-    throw std::invalid_argument(fmt::format(
-        "--vary \"{}\": {}; accepted: \"bank.capacity=5 kWh,10 kWh\" or \"array.tilt=20 deg..60 deg/5\"",
-        text, why));
-}
-
-void read_range(SweepAxis& axis, std::string const& value, std::size_t dots, std::string const& text) {
-    auto const slash = value.rfind('/');
-    if (slash == std::string::npos || slash < dots)
-        refuse(text, "a range needs a number of values after a slash");
-    auto const low = number_of(trimmed(value.substr(0, dots))),
-               high = number_of(trimmed(value.substr(dots + 2, slash - dots - 2)));
-    std::string const count_text = trimmed(value.substr(slash + 1));
-    int count = 0;
-    auto const end = count_text.data() + count_text.size();
-    if (std::from_chars(count_text.data(), end, count).ptr != end || count < 2 || count > 10000)
-        refuse(text, fmt::format("\"{}\" is not a number of values from 2 to 10000", count_text));
-    if (!low || !high) refuse(text, "the ends of a range must be numbers with their units");
-    if (low->unit != high->unit) refuse(text, "both ends of a range need the same unit");
-    axis.is_range = true;
-    axis.low = low->value;
-    axis.high = high->value;
-    axis.unit = low->unit;
-    axis.numbers.emplace();
-    for (int i = 0; i < count; ++i) {
-        double const v = axis.low + (axis.high - axis.low) * i / (count - 1);
-        axis.numbers->push_back(v);
-        axis.values.push_back(typed(v, axis.unit));
-    }
-}
-
-void read_list(SweepAxis& axis, std::string const& value, std::string const& text) {
-    std::size_t from = 0;
-    while (from <= value.size()) {
-        auto const comma = std::min(value.find(',', from), value.size());
-        auto const one = trimmed(std::string_view(value).substr(from, comma - from));
-        if (one.empty()) refuse(text, "a value is empty");
-        axis.values.push_back(one);
-        from = comma + 1;
-    }
-    std::vector<double> numbers;
-    for (auto const& one : axis.values) {
-        auto const n = number_of(one);
-        if (!n || (!numbers.empty() && n->unit != axis.unit)) {
-            axis.unit.clear();
-            return;
-        }
-        axis.unit = n->unit;
-        numbers.push_back(n->value);
-    }
-    axis.numbers = std::move(numbers);
-}
+// Of the seed: each use has a stream of its own.
+constexpr std::uint64_t hypercube_stream = 31, shift_stream = 32;
 
 // Drawn with the bits of the engine alone: std::shuffle differs between libraries.
 double uniform(std::mt19937_64& random) { return models::unit_interval(random()); }
 
-}  // namespace
-
-std::string typed(double value, std::string const& unit) {
-    return unit.empty() ? fmt::format("{:.10g}", value) : fmt::format("{:.10g} {}", value, unit);
-}
-
-SweepAxis read_axis(std::string const& text) {
-    auto const equals = text.find('=');
-    SweepAxis axis;
-    axis.key = trimmed(text.substr(0, std::min(equals, text.size())));
-    if (equals == std::string::npos || axis.key.empty())
-        refuse(text, "a key, an equals sign and values are needed");
-    std::string const value = trimmed(text.substr(equals + 1));
-    auto const dots = value.find("..");
-    if (dots != std::string::npos)
-        read_range(axis, value, dots, text);
-    else
-        read_list(axis, value, text);
-    return axis;
-}
-
-std::vector<SweepRow> full_grid(std::vector<SweepAxis> const& axes) {
+std::size_t grid_size(std::vector<SweepAxis> const& axes) {
     std::size_t count = 1;
     for (auto const& axis : axes) {
-        if (axis.values.size() > most_rows / count)
+        if (axis.values.empty())
+            throw std::invalid_argument(fmt::format(
+                "--vary \"{}\": every combination needs a number of values behind a slash, such as \"/5\"; "
+                "without one a range or spread is for --sample, --sobol and --one-at-a-time",
+                axis.key));
+        if (axis.values.size() > most_sweep_rows / count)
             throw std::invalid_argument(
                 "the full grid has more than a million rows; use --sample or fewer values");
         count *= axis.values.size();
     }
-    std::vector<SweepRow> rows(count);
-    for (std::size_t i = 0; i < count; ++i) {
-        std::size_t rest = i;
-        rows[i].resize(axes.size());
-        for (std::size_t a = axes.size(); a-- > 0;) {
-            rows[i][a] = axes[a].values[rest % axes[a].values.size()];
-            rest /= axes[a].values.size();
-        }
+    return count;
+}
+
+}  // namespace
+
+std::vector<SweepAxis> read_axes(std::vector<std::string> const& vary) {
+    std::vector<SweepAxis> axes;
+    for (auto const& text : vary) {
+        auto axis = read_axis(text);
+        if (std::any_of(axes.begin(), axes.end(), [&](auto const& a) { return a.key == axis.key; }))
+            throw std::invalid_argument(fmt::format("--vary: '{}' is varied twice", axis.key));
+        axes.push_back(std::move(axis));
     }
-    return rows;
+    return axes;
 }
 
-std::vector<SweepRow> one_at_a_time(std::vector<SweepAxis> const& axes) {
-    std::vector<SweepRow> rows{SweepRow(axes.size())};
-    for (std::size_t a = 0; a < axes.size(); ++a)
-        for (auto const& value : axes[a].values) {
-            rows.emplace_back(axes.size());
-            rows.back()[a] = value;
-        }
-    return rows;
+std::string plan_text(SweepSpec const& spec) {
+    switch (spec.method) {
+        case SweepMethod::grid:
+            return "full grid";
+        case SweepMethod::one_at_a_time:
+            return "one at a time";
+        case SweepMethod::latin_hypercube:
+            return fmt::format("Latin hypercube, {} rows, seed {}", spec.count, spec.seed);
+        case SweepMethod::sobol:
+            return fmt::format("Sobol design, {} base samples, seed {}", spec.count, spec.seed);
+    }
+    return "";
 }
 
-std::vector<SweepRow> latin_hypercube(std::vector<SweepAxis> const& axes, int count, std::uint64_t seed) {
-    if (count < 1 || static_cast<std::size_t>(count) > most_rows)
-        throw std::invalid_argument(fmt::format("--sample = {} (must be 1 .. {})", count, most_rows));
-    auto const n = static_cast<std::size_t>(count);
-    std::vector<SweepRow> rows(n, SweepRow(axes.size()));
+SweepPlan::SweepPlan(SweepSpec spec)
+    : spec_(std::move(spec)),
+      axes_(read_axes(spec_.vary)),
+      sequence_(spec_.method == SweepMethod::sobol && !axes_.empty() ? 2 * axes_.size() : 1) {
+    auto const counted = [&](char const* flag, std::size_t least, std::size_t most) {
+        if (spec_.count < least || spec_.count > most)
+            throw std::invalid_argument(
+                fmt::format("{} {} (must be {} .. {})", flag, spec_.count, least, most));
+    };
+    switch (spec_.method) {
+        case SweepMethod::grid:
+            size_ = grid_size(axes_);
+            break;
+        case SweepMethod::one_at_a_time:
+            size_ = 1;
+            for (auto const& axis : axes_) size_ += alone_.emplace_back(values_alone(axis)).size();
+            break;
+        case SweepMethod::latin_hypercube:
+            counted("--sample", 1, most_sweep_rows);
+            size_ = spec_.count;
+            order_strata();
+            break;
+        case SweepMethod::sobol:
+            counted("--sobol", 2, most_sweep_rows / (axes_.size() + 2));
+            size_ = spec_.count * (axes_.size() + 2);
+            for (std::size_t i = 0; i < 2 * axes_.size(); ++i)
+                shift_.push_back(models::stream_seed(spec_.seed, shift_stream, i));
+            break;
+    }
+}
+
+void SweepPlan::order_strata() {
+    auto const n = spec_.count;
     std::vector<std::size_t> order(n);
-    for (std::size_t a = 0; a < axes.size(); ++a) {
+    for (std::size_t a = 0; a < axes_.size(); ++a) {
         // A stream for each axis: another axis does not move this one.
-        std::mt19937_64 random(models::stream_seed(seed, 31, a));
+        std::mt19937_64 random(models::stream_seed(spec_.seed, hypercube_stream, a));
         std::iota(order.begin(), order.end(), std::size_t{0});
         for (std::size_t i = n; i > 1; --i)
             std::swap(order[i - 1],
                       order[static_cast<std::size_t>(uniform(random) * static_cast<double>(i))]);
-        for (std::size_t i = 0; i < n; ++i) {
-            double const share = (static_cast<double>(order[i]) + uniform(random)) / static_cast<double>(n);
-            auto const& axis = axes[a];
-            rows[i][a] =
-                axis.is_range
-                    ? typed(axis.low + (axis.high - axis.low) * share, axis.unit)
-                    : axis.values[static_cast<std::size_t>(share * static_cast<double>(axis.values.size()))];
-        }
+        auto& shares = shares_.emplace_back(n);
+        for (std::size_t i = 0; i < n; ++i)
+            shares[i] = (static_cast<double>(order[i]) + uniform(random)) / static_cast<double>(n);
     }
-    return rows;
+}
+
+SweepRow SweepPlan::sobol_row(std::size_t index) const {
+    auto const d = axes_.size();
+    std::size_t const sample = index / (d + 2), which = index % (d + 2);
+    std::vector<std::uint64_t> point(2 * d);  // the engine leaves the first point, all zeros, out
+    if (sample > 0) {
+        auto sequence = sequence_;
+        sequence.seed(sample - 1);
+        sequence.generate(point.begin(), point.end());
+    }
+    SweepRow row(d);
+    for (std::size_t a = 0; a < d; ++a) {
+        bool const from_b = which == 1 || which == a + 2;
+        std::size_t const at = from_b ? d + a : a;
+        row[a] = value_at(axes_[a], models::unit_interval(point[at] ^ shift_[at]));
+    }
+    return row;
+}
+
+SweepRow SweepPlan::row(std::size_t index) const {
+    SweepRow row(axes_.size());
+    std::size_t rest = index;
+    switch (spec_.method) {
+        case SweepMethod::grid:
+            for (std::size_t a = axes_.size(); a-- > 0;) {
+                row[a] = axes_[a].values[rest % axes_[a].values.size()];
+                rest /= axes_[a].values.size();
+            }
+            break;
+        case SweepMethod::one_at_a_time:
+            if (rest-- == 0) break;
+            for (std::size_t a = 0; a < axes_.size(); ++a) {
+                if (rest < alone_[a].size()) {
+                    row[a] = alone_[a][rest];
+                    break;
+                }
+                rest -= alone_[a].size();
+            }
+            break;
+        case SweepMethod::latin_hypercube:
+            for (std::size_t a = 0; a < axes_.size(); ++a) row[a] = value_at(axes_[a], shares_[a][index]);
+            break;
+        case SweepMethod::sobol:
+            return sobol_row(index);
+    }
+    return row;
+}
+
+RowRange shard_rows(std::size_t all, std::size_t shard, std::size_t of) {
+    return {all * (shard - 1) / of, all * shard / of};
 }
 
 }  // namespace holdwater::sim

@@ -1,109 +1,167 @@
 #include "sim/sweep_run.hpp"
 
 #include <fmt/format.h>
-#include <oneapi/tbb/global_control.h>
-#include <oneapi/tbb/parallel_for.h>
+#include <oneapi/tbb/parallel_pipeline.h>
+#include <oneapi/tbb/task_arena.h>
 
 #include <algorithm>
-#include <map>
-#include <memory>
+#include <fstream>
 #include <optional>
+#include <sstream>
 #include <stdexcept>
 
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
+#include "weather/weather_error.hpp"
 
 namespace holdwater::sim {
 namespace {
 
-constexpr std::size_t batch_rows = 64;
-
-using SharedYear = std::shared_ptr<weather::WeatherYear const>;
-
-// Weather by everything of the scenario its reading depends on, the column map apart.
-class Years {
-  public:
-    Years(std::string path, bool columns_vary) : path_(std::move(path)), columns_vary_(columns_vary) {}
-
-    SharedYear of(scenarios::Scenario const& s) {
-        auto const read = [&] {
-            return std::make_shared<weather::WeatherYear const>(scenarios::read_scenario_weather(s, path_));
-        };
-        if (columns_vary_) return read();
-        std::string const key =
-            fmt::format("{}|{}|{}|{}|{}", s.weather_path, static_cast<int>(s.decomposition), s.decompose_all,
-                        s.fill_long_gaps, s.albedo);
-        auto& year = years_[key];
-        if (!year) year = read();
-        return year;
-    }
-
-  private:
-    std::string path_;
-    bool columns_vary_;
-    std::map<std::string, SharedYear> years_;
-};
-
-scenarios::DesignOption option_of(scenarios::DesignOption option, std::vector<SweepAxis> const& axes,
-                                  SweepRow const& row) {
-    for (std::size_t a = 0; a < axes.size(); ++a)
-        if (!row[a].empty()) option.overrides.push_back({axes[a].key, scenarios::as_toml_value(row[a]), 0});
-    return option;
-}
+constexpr std::size_t most_years = 64;  // of weather kept, 0.7 MB each
 
 struct Job {
-    scenarios::Scenario scenario;
-    SharedYear year;
+    std::size_t row = 0;
+    std::optional<scenarios::Scenario> scenario;  // nothing: it could not be read
+    std::shared_ptr<weather::WeatherYear const> year;
 };
 
-void run_job(Job const& job, SweepResult& result) {
+void run_year(Job const& job, SweepBlock& block) {
     try {
-        auto const inputs = make_inputs(job.scenario, *job.year);
-        auto run = simulate(make_system(job.scenario), inputs, Clock{});
-        result.summary = run.summary;
-        result.summary.wall_time_s = 0;
+        auto const inputs = make_inputs(*job.scenario, *job.year);
+        auto const run = simulate(make_system(*job.scenario), inputs, Clock{});
+        double* figure = block.figures_of(job.row);
+        for (auto const& f : summary_fields())
+            if (f.name != "wall_time_s") *figure++ = run.summary.*f.value;
+        for (auto const& f : finding_fields()) *figure++ = run.findings.*f.value;
     } catch (std::invalid_argument const& error) {  // models::ParameterError among them
-        result.problem = error.what();
+        block.problems[job.row] = error.what();
+    } catch (std::logic_error const& error) {
+        block.problems[job.row] = fmt::format("internal error: {}", error.what());
     }
+}
+
+std::string file_text(std::string const& path) {
+    std::ifstream in(path, std::ios::binary);
+    if (!in) return "cannot be read";
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
 }
 
 }  // namespace
 
-std::vector<SweepResult> run_sweep(scenarios::DesignFile const& file, std::vector<SweepAxis> const& axes,
-                                   std::vector<SweepRow> const& rows, SweepOptions const& options) {
-    (void)scenarios::option_design(file,
-                                   options.base);  // what is wrong without any change is no finding of a row
-    bool const columns_vary = std::any_of(
-        axes.begin(), axes.end(), [](SweepAxis const& a) { return a.key.starts_with("weather.columns"); });
-    Years years(options.weather_path, columns_vary);
-    std::optional<oneapi::tbb::global_control> limit;
-    if (options.threads > 0)
-        limit.emplace(oneapi::tbb::global_control::max_allowed_parallelism,
-                      static_cast<std::size_t>(options.threads));
-    std::vector<SweepResult> results(rows.size());
-    for (std::size_t first = 0; first < rows.size(); first += batch_rows) {
-        std::size_t const count = std::min(batch_rows, rows.size() - first);
-        // Reading is not for several threads (units), running is.
-        std::vector<std::optional<Job>> jobs(count);
-        for (std::size_t i = 0; i < count; ++i) {
+std::vector<SweepFigure> year_figures() {
+    std::vector<SweepFigure> figures;
+    auto const add = [&](auto const& f) {
+        figures.push_back({std::string(f.name), std::string(f.unit), std::string(f.long_name)});
+    };
+    for (auto const& f : summary_fields())
+        if (f.name != "wall_time_s") add(f);
+    for (auto const& f : finding_fields()) add(f);
+    return figures;
+}
+
+YearSweep::YearSweep(scenarios::DesignFile file, scenarios::DesignOption base, std::string weather_path,
+                     std::vector<SweepAxis> axes)
+    : file_(std::move(file)),
+      base_(std::move(base)),
+      weather_path_(std::move(weather_path)),
+      axes_(std::move(axes)),
+      columns_vary_(std::any_of(axes_.begin(), axes_.end(),
+                                [](auto const& a) { return a.key.starts_with("weather.columns"); })) {
+    (void)scenarios::option_design(file_, base_);
+}
+
+scenarios::Design YearSweep::design_of(SweepRow const& row) const {
+    auto option = base_;
+    for (std::size_t a = 0; a < row.size(); ++a)
+        if (!row[a].empty()) option.overrides.push_back({axes_[a].key, scenarios::as_toml_value(row[a]), 0});
+    return scenarios::option_design(file_, option);
+}
+
+YearSweep::SharedYear YearSweep::year_of(scenarios::Scenario const& s) {
+    auto const read = [&] {
+        return std::make_shared<weather::WeatherYear const>(
+            scenarios::read_scenario_weather(s, weather_path_));
+    };
+    if (columns_vary_) return read();
+    // All that the reading depends on, the column map apart.
+    auto const place = s.coordinates.value_or(scenarios::Coordinates{});
+    std::string const key =
+        fmt::format("{}|{}|{}|{}|{}|{}|{}", s.weather_path, static_cast<int>(s.decomposition),
+                    s.decompose_all, s.fill_long_gaps, s.albedo, place.latitude_deg, place.longitude_deg);
+    auto const known =
+        std::find_if(years_.begin(), years_.end(), [&](ReadYear const& y) { return y.key == key; });
+    if (known != years_.end()) {
+        if (known->year == nullptr) throw std::invalid_argument(known->problem);
+        return known->year;
+    }
+    years_.push_front({key, nullptr, ""});
+    if (years_.size() > most_years) years_.pop_back();
+    try {
+        years_.front().year = read();
+    } catch (std::exception const& error) {
+        years_.front().problem = error.what();
+        throw;
+    }
+    return years_.front().year;
+}
+
+void YearSweep::run(SweepBlock& block) {
+    namespace tbb = oneapi::tbb;
+    std::size_t next = 0;
+    // Reading is not for several threads (UDUNITS), running is.
+    auto const read = [&](tbb::flow_control& flow) -> std::shared_ptr<Job> {
+        if (next == block.size()) {
+            flow.stop();
+            return nullptr;
+        }
+        auto job = std::make_shared<Job>();
+        job->row = next++;
+        try {
+            auto design = design_of(block.settings[job->row]);
+            job->year = year_of(design.scenario);
+            job->scenario = std::move(design.scenario);
+        } catch (scenarios::ScenarioError const& error) {
+            block.problems[job->row] = error.what();
+        } catch (weather::WeatherError const& error) {
+            block.problems[job->row] = error.what();
+        } catch (std::invalid_argument const& error) {
+            block.problems[job->row] = error.what();
+        }
+        return job;
+    };
+    auto const tokens = 2 * static_cast<std::size_t>(tbb::this_task_arena::max_concurrency());
+    tbb::parallel_pipeline(
+        tokens, tbb::make_filter<void, std::shared_ptr<Job>>(tbb::filter_mode::serial_in_order, read) &
+                    tbb::make_filter<std::shared_ptr<Job>, void>(tbb::filter_mode::parallel,
+                                                                 [&](std::shared_ptr<Job> const& job) {
+                                                                     if (job->scenario) run_year(*job, block);
+                                                                 }));
+}
+
+std::string YearSweep::inputs_hash() const {
+    auto const base = scenarios::option_design(file_, base_).scenario;
+    std::string all = base.text + file_text(weather_path_.empty() ? base.weather_path : weather_path_);
+    for (auto const& list : file_.parts)
+        for (auto const& part : list.parts) all += part.text;
+    for (std::size_t a = 0; a < axes_.size(); ++a) {
+        if (axes_[a].key != "weather.file") continue;
+        SweepRow row(axes_.size());
+        for (auto const& value : axes_[a].values) {
+            row[a] = value;
             try {
-                auto scenario =
-                    scenarios::option_design(file, option_of(options.base, axes, rows[first + i])).scenario;
-                auto year = years.of(scenario);
-                jobs[i] = Job{std::move(scenario), std::move(year)};
+                all += file_text(design_of(row).scenario.weather_path);
             } catch (scenarios::ScenarioError const& error) {
-                results[first + i].problem = error.what();
+                all += error.what();
             }
         }
-        oneapi::tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
-            if (jobs[i]) run_job(*jobs[i], results[first + i]);
-        });
-        if (options.progress) options.progress(first + count, rows.size());
     }
-    return results;
+    return text_hash(all);
 }
 
 }  // namespace holdwater::sim

@@ -1,35 +1,58 @@
 #pragma once
 
-#include <functional>
+#include <deque>
+#include <memory>
 #include <string>
 #include <vector>
 
 #include "scenarios/design.hpp"
 #include "sim/run_result.hpp"
-#include "sim/sweep_plan.hpp"
+#include "sim/sweep_blocks.hpp"
 
 namespace holdwater::sim {
 
-/// One row of a finished sweep. A combination the scenario's rules refuse has the refusal in words and no
-/// figures.
-struct SweepResult {
-    std::string problem;  ///< empty: it was run
-    Summary summary;      ///< wall_time_s left at 0, so that rows are the same bytes in every run
+/// A column of figures.
+struct SweepFigure {
+    std::string name, unit, long_name;
 };
 
-struct SweepOptions {
-    scenarios::DesignOption base;  ///< changes that come before each row's own; its name says whose they are
-    std::string weather_path;      ///< in place of the scenario's; may be empty
-    int threads = 0;               ///< 0: all processors
-    std::function<void(std::size_t done, std::size_t all)>
-        progress;  ///< called between rows' batches; may be empty
-};
+/// The figures of a year run: those of the summary, computing time apart, then the findings.
+std::vector<SweepFigure> year_figures();
 
-/// Runs every row of the plan over a whole year: the scenario with the row's values at the axes' keys, as
-/// scenarios::option_design merges them. Rows run side by side; the result is in the plan's order and does
-/// not depend on the number of threads. Weather is read once for all rows that read it in the same way.
-/// Throws ScenarioError when the scenario itself is wrong, weather::WeatherError.
-std::vector<SweepResult> run_sweep(scenarios::DesignFile const& file, std::vector<SweepAxis> const& axes,
-                                   std::vector<SweepRow> const& rows, SweepOptions const& options);
+/// The work of a sweep over whole years: each row is the scenario with the row's values at the axes' keys, as
+/// scenarios::option_design merges them. Rows run side by side, and the result does not depend on the number
+/// of threads. Weather is read once for all rows that read it in the same way. A combination the scenario's
+/// rules refuse, or whose weather cannot be read, is a row with a problem.
+class YearSweep {
+  public:
+    /// `base`: changes that come before each row's own; its name says whose they are. `weather_path`: in
+    /// place of the scenario's; may be empty. Throws ScenarioError when the scenario is wrong without any
+    /// row's change.
+    YearSweep(scenarios::DesignFile file, scenarios::DesignOption base, std::string weather_path,
+              std::vector<SweepAxis> axes);
+
+    void run(SweepBlock& block);
+
+    /// Tells this sweep's inputs from those of another one: the design as merged and the content of its
+    /// weather files, those that an axis names included.
+    std::string inputs_hash() const;
+
+  private:
+    using SharedYear = std::shared_ptr<weather::WeatherYear const>;
+    struct ReadYear {
+        std::string key;
+        SharedYear year;
+        std::string problem;  // why there is none
+    };
+    scenarios::Design design_of(SweepRow const& row) const;
+    SharedYear year_of(scenarios::Scenario const& scenario);
+
+    scenarios::DesignFile file_;
+    scenarios::DesignOption base_;
+    std::string weather_path_;
+    std::vector<SweepAxis> axes_;
+    bool columns_vary_;
+    std::deque<ReadYear> years_;  // the last read first; not all of a region's at once
+};
 
 }  // namespace holdwater::sim

@@ -15,6 +15,7 @@
 #include "models/grid.hpp"
 #include "models/inverter.hpp"
 #include "models/inverter_overload.hpp"
+#include "models/pump_gate.hpp"
 #include "scenarios/supply_settings.hpp"
 #include "sim/clock.hpp"
 #include "sim/water_system.hpp"
@@ -23,6 +24,13 @@ namespace holdwater::sim {
 
 using scenarios::Backup, scenarios::SupplyRules, scenarios::BankBehaviour, scenarios::GeneratorOperation,
     scenarios::BankLifeSettings;
+
+/// Supply state that goes over from one run to the next.
+struct CarriedSupply {
+    models::BatteryState bank;
+    bool heater_on = false, charge_refused = false;  ///< of the bank
+    double bank_c = 25, fuel_l = 0;                  ///< 0 L: somebody has filled it
+};
 
 /// Everything the year loop needs, resolved and validated; nothing here changes during a run.
 struct System : WaterSystem {
@@ -39,6 +47,9 @@ struct System : WaterSystem {
     BankBehaviour bank_behaviour;
     GeneratorOperation generator_operation;
     BankLifeSettings bank_life;
+    std::optional<CarriedSupply> carried_supply;  ///< else the bank at start_soc, as warm as its place, and
+                                                  ///< the fuel tank full
+    std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run off the bank
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.

@@ -12,7 +12,7 @@ namespace holdwater::sim {
 /// the trough evenly over the hour.
 class TroughSide {
   public:
-    explicit TroughSide(models::TroughParameters const& p) : p_(&p) { state_.volume_m3 = p.full_m3; }
+    TroughSide(models::TroughParameters const& p, double volume_m3) : p_(&p) { state_.volume_m3 = volume_m3; }
 
     void begin_hour(double drinking_m3) { drinking_m3_s_ = drinking_m3 / seconds_per_hour; }
 

@@ -45,8 +45,11 @@ class WaterSide {
   public:
     WaterSide(System const& system, std::vector<Event>& events) : s_(system), events_(events) {
         if (system.well) well_.emplace(*system.well);
-        if (system.cistern) cistern_.emplace(*system.cistern);
-        if (system.trough) trough_.emplace(*system.trough);
+        auto const& carried = system.carried_water;
+        if (system.cistern)
+            cistern_.emplace(*system.cistern, carried ? carried->cistern_m3 : system.cistern->start_m3);
+        if (system.trough)
+            trough_.emplace(*system.trough, carried ? carried->trough_m3 : system.trough->full_m3);
         if (!system.cistern || !system.cistern->gravity) {
             pressure_.emplace(system);
             motors_.emplace_back(system.motor, pressure_->peak_w());
@@ -98,6 +101,11 @@ class WaterSide {
             if (m.wanted && m.rest_left_s() > 0) refuse(m, LimitReason::motor_rest);
     }
 
+    /// The pump gate is shut.
+    void hold_well_pump() {
+        if (motors_.back().wanted) refuse(motors_.back(), LimitReason::pump_gate);
+    }
+
     /// The pump at the pressure tank, then the pump that fills the cistern; one of the two may be missing.
     [[nodiscard]] std::vector<MotorRun>& motors() { return motors_; }
     /// Surge of a motor's start.
@@ -108,8 +116,8 @@ class WaterSide {
     /// Starts or stops a motor. `broken`: a transfer has just broken the supply for a moment.
     void set_running(MotorRun& m, bool running, bool broken, HourRecord& r) {
         bool const filler = cistern_ && &m == &motors_.back();
-        bool whole = true;
-        if (!filler) whole = running ? pressure_->at_cut_in() : pressure_->at_cut_out();
+        bool const whole = filler ? (running ? cistern_->at_call() : cistern_->at_stop())
+                                  : (running ? pressure_->at_cut_in() : pressure_->at_cut_out());
         bool started = broken && running && m.broken(now_s_);
         if (!(broken && running && m.rest_left_s() > 0)) {
             bool const stopping = m.running() && !running;
@@ -282,6 +290,16 @@ class WaterSide {
     [[nodiscard]] double stored_m3() const {
         return (pressure_ ? pressure_->tank_m3() : 0) + (cistern_ ? cistern_->volume_m3() : 0) +
                (trough_ ? trough_->volume_m3() : 0);
+    }
+    [[nodiscard]] CarriedWater carried() const {
+        return {pressure_ ? pressure_->tank_m3() : 0, cistern_ ? cistern_->volume_m3() : 0,
+                trough_ ? trough_->volume_m3() : 0};
+    }
+    /// Most that the motors running now draw [W].
+    [[nodiscard]] double running_peak_w() const {
+        double sum = 0;
+        for (MotorRun const& m : motors_) sum += m.running() ? m.peak_w() : 0;
+        return sum;
     }
     [[nodiscard]] double start_energy_j() const {
         double sum = 0;

@@ -62,6 +62,11 @@ struct CisternSystem {
     models::StartDraw fill_start{};  ///< its start; 0 kVA: not looked at
 };
 
+/// Water above ground that goes over from one run to the next.
+struct CarriedWater {
+    double tank_m3 = 0, cistern_m3 = 0, trough_m3 = 0;
+};
+
 /// The wet half of a System, resolved and validated.
 struct WaterSystem {
     models::PressureTankParameters tank;
@@ -74,6 +79,7 @@ struct WaterSystem {
     std::optional<WellSystem> well;
     std::optional<CisternSystem> cistern;
     std::optional<models::TroughParameters> trough;
+    std::optional<CarriedWater> carried_water;  ///< else tanks full, the cistern at its start
 };
 
 /// From so many seconds of the hour before to `until_s` the taps take this.

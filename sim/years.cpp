@@ -11,12 +11,16 @@ namespace holdwater::sim {
 RunResult simulate_years(System const& system, HourlyInputs const& inputs, Clock const& clock, int years) {
     RunResult first;
     System aged = system;
-    double damage = 0;
+    double damage = 0, last_fraction = 1;
     for (int year = 1; year <= years; ++year) {
         YearRecord record;
         record.year = year;
         record.capacity_fraction = models::remaining_capacity(damage);
         aged.bank.capacity_kwh = system.bank.capacity_kwh * record.capacity_fraction;
+        if (aged.carried_supply)
+            aged.carried_supply->bank =
+                models::scaled(aged.carried_supply->bank, record.capacity_fraction / last_fraction);
+        last_fraction = record.capacity_fraction;
         RunResult run = simulate(aged, inputs, clock);
         record.water_kept_fraction = run.summary.water_kept_fraction;
         record.dry_hours = run.summary.dry_hours;
@@ -31,8 +35,16 @@ RunResult simulate_years(System const& system, HourlyInputs const& inputs, Clock
             record.bank_replaced = 1;
             damage = 0;
         }
-        if (!run.hours.empty()) aged.start_soc = run.hours.back().battery_soc;
-        if (record.bank_replaced > 0) aged.start_soc = system.start_soc;
+        aged.carried_water = run.end_water;
+        aged.carried_supply = run.end_supply;
+        if (record.bank_replaced > 0) {
+            models::BatteryParameters bank{aged.bank, aged.bank_behaviour.kind,
+                                           aged.bank_behaviour.available_fraction,
+                                           aged.bank_behaviour.exchange_per_h};
+            bank.energy.capacity_kwh = system.bank.capacity_kwh;
+            aged.carried_supply->bank = models::at_soc(bank, system.start_soc);
+            last_fraction = 1;
+        }
         if (year == 1) first = std::move(run);
         first.years.push_back(record);
     }

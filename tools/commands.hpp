@@ -11,8 +11,17 @@ enum Exit { ok = 0, requirement_failed = 1, bad_input = 2, internal_error = 3 };
 void add_weather_command(CLI::App& app, int& exit_code);
 void add_simulate_command(CLI::App& app, int& exit_code);
 void add_spell_command(CLI::App& app, int& exit_code);
+void add_reserve_command(CLI::App& app, int& exit_code);
+void add_remeasure_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
 void add_sweep_command(CLI::App& app, int& exit_code);
+void add_odds_command(CLI::App& app, int& exit_code);
+void add_choose_command(CLI::App& app, int& exit_code);
 void add_preflight_command(CLI::App& app, int& exit_code);
+void add_quote_command(CLI::App& app, int& exit_code);
+void add_parts_command(CLI::App& app, int& exit_code);
+void add_init_command(CLI::App& app, int& exit_code);
+/// Last of all: it describes the others.
+void add_guide_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools

@@ -12,6 +12,7 @@ namespace holdwater::tools {
 namespace {
 
 constexpr double m3_per_1000_gal = 3.785411784;
+constexpr double infinity = std::numeric_limits<double>::infinity();
 
 using Get = std::function<double(ComparedDesign const&)>;
 using Show = std::function<std::string(double)>;
@@ -21,6 +22,16 @@ Show decimals(int digits) {
         [digits](double v) { return std::isinf(v) ? std::string("-") : fmt::format("{:.{}f}", v, digits); };
 }
 
+// What rounds to the best figure is as good.
+void mark_best(ComparisonRow& row, Show const& show) {
+    auto const best = std::max_element(row.values.begin(), row.values.end(),
+                                       [&](double a, double b) { return row.better * a < row.better * b; });
+    std::string const shown = show(*best);
+    for (double const v : row.values) row.best.push_back(show(v) == shown);
+    if (std::all_of(row.best.begin(), row.best.end(), [](bool b) { return b; }))
+        row.best.assign(row.values.size(), false);
+}
+
 ComparisonRow row_of(std::vector<ComparedDesign> const& designs, std::string name, std::string label,
                      std::string unit, int better, Get const& get, Show const& show) {
     ComparisonRow row{std::move(name), std::move(label), std::move(unit), better, {}, {}, {}};
@@ -28,13 +39,32 @@ ComparisonRow row_of(std::vector<ComparedDesign> const& designs, std::string nam
         row.values.push_back(get(d));
         row.shown.push_back(show(row.values.back()));
     }
-    auto const best = std::max_element(row.values.begin(), row.values.end(),
-                                       [&](double a, double b) { return better * a < better * b; });
-    std::string const shown = row.shown[static_cast<std::size_t>(best - row.values.begin())];
-    bool const all =
-        std::all_of(row.shown.begin(), row.shown.end(), [&](auto const& s) { return s == shown; });
-    for (auto const& s : row.shown) row.best.push_back(!all && s == shown);
+    mark_best(row, show);
     return row;
+}
+
+// "12-48" over the drawn years; what counts is its bad end.
+void add_ranges(std::vector<ComparisonRow>& rows, std::vector<ComparedDesign> const& designs) {
+    for (auto const& r : ranged_figures()) {
+        ComparisonRow row{r.name, r.label, r.unit, r.better, {}, {}, {}};
+        for (auto const& d : designs) {
+            auto const spread = spread_over_years(d, r.value, r.better);
+            auto const show = [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); };
+            row.values.push_back(spread.bad);
+            row.shown.push_back(show(spread.low) + "-" + show(spread.high));
+        }
+        mark_best(row, [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); });
+        rows.push_back(std::move(row));
+    }
+    ComparisonRow row{"years_all_wet", "years with all the water", "", 1, {}, {}, {}};
+    for (auto const& d : designs) {
+        auto const odds =
+            sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.dry_hours == 0; });
+        row.values.push_back(odds.times);
+        row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
+    }
+    mark_best(row, decimals(0));
+    rows.push_back(std::move(row));
 }
 
 std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, std::string const& currency,
@@ -75,9 +105,22 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         "poorest_run_wet", fmt::format("wet alone, poorest {} d", poorest_days), "%", 1,
         [](D d) { return d.figures.poorest_run_wet; },
         [](double v) { return fmt::format("{:.0f}", 100 * v); });
+    auto const lives = [](D d) { return d.figures.findings.bank_life_y > 0; };
+    if (std::any_of(designs.begin(), designs.end(), lives))
+        add(
+            "bank_life_y", "bank lasts", "years", 1,
+            [&](D d) { return lives(d) ? d.figures.findings.bank_life_y : -infinity; }, decimals(1));
+    if (!designs[0].years.empty()) add_ranges(rows, designs);
     if (!designs[0].cost) return rows;
     add(
         "purchase", "purchase", currency, -1, [](D d) { return d.cost->capital; }, decimals(0));
+    add(
+        "replacement_cost", "later banks, value left off", currency, -1,
+        [](D d) { return d.cost->replacements - d.cost->salvage; }, decimals(0));
+    add(
+        "energy_cost", "fuel and grid", currency, -1, [](D d) { return d.cost->energy; }, decimals(0));
+    add(
+        "upkeep_cost", "maintenance", currency, -1, [](D d) { return d.cost->upkeep; }, decimals(0));
     add(
         "net_present_cost", fmt::format("cost over {:g} years", years), currency, -1,
         [](D d) { return d.cost->net_present_cost; }, decimals(0));
@@ -91,20 +134,30 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
     return rows;
 }
 
-ComparisonRow const& row(Comparison const& c, std::string_view name) {
-    return *std::find_if(c.rows.begin(), c.rows.end(), [&](auto const& r) { return r.name == name; });
+ComparisonRow const* find_row(Comparison const& c, std::string_view name) {
+    auto const at = std::find_if(c.rows.begin(), c.rows.end(), [&](auto const& r) { return r.name == name; });
+    return at == c.rows.end() ? nullptr : &*at;
 }
+ComparisonRow const& row(Comparison const& c, std::string_view name) { return *find_row(c, name); }
 
 // By what the choice is made, in order.
-std::vector<std::string_view> deciding(bool priced) {
-    if (priced) return {"dry_hours", "net_present_cost", "generator_run_h", "grid_kwh", "autonomy_days"};
-    return {"dry_hours", "generator_run_h", "grid_kwh", "autonomy_days"};
+std::vector<std::string_view> deciding(ComparedDesign const& d) {
+    std::vector<std::string_view> names{"dry_hours"};
+    if (!d.years.empty()) names.push_back("dry_hours_one_in_ten");
+    if (d.cost) names.push_back("net_present_cost");
+    for (auto const* name : {"generator_run_h", "grid_kwh", "autonomy_days"}) names.push_back(name);
+    return names;
 }
 
-bool same(ComparisonRow const& r, std::size_t a, std::size_t b) { return r.shown[a] == r.shown[b]; }
+bool is_range(ComparisonRow const& r) { return r.name.ends_with("_one_in_ten"); }
+
+// A range is as good as its bad end.
+bool same(ComparisonRow const& r, std::size_t a, std::size_t b) {
+    return is_range(r) ? std::round(r.values[a]) == std::round(r.values[b]) : r.shown[a] == r.shown[b];
+}
 
 bool ahead(Comparison const& c, std::size_t a, std::size_t b) {
-    for (auto const name : deciding(c.designs[0].cost.has_value())) {
+    for (auto const name : deciding(c.designs[0])) {
         auto const& r = row(c, name);
         if (!same(r, a, b)) return r.better * r.values[a] > r.better * r.values[b];
     }
@@ -119,6 +172,12 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     std::string const more = d > 0 ? "more" : "less";
     if (r.name == "dry_hours")
         return fmt::format("{:.0f} dry hours {}", std::abs(d), d > 0 ? "more" : "fewer");
+    if (r.name == "dry_hours_one_in_ten")
+        return fmt::format("{:.0f} dry hours {} in a bad year", std::abs(d), d > 0 ? "more" : "fewer");
+    if (r.name == "bank_life_y")
+        return std::isfinite(d)
+                   ? fmt::format("bank lasts {:.1f} years {}", std::abs(d), d > 0 ? "longer" : "less long")
+                   : "";
     if (r.name == "generator_run_h") return fmt::format("{:.1f} h {} generator", std::abs(d), more);
     if (r.name == "grid_kwh") return fmt::format("{:.0f} kWh {} grid", std::abs(d), more);
     if (r.name == "generator_fuel_l")
@@ -134,7 +193,8 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
 }
 
 bool only_with_backup(ComparisonRow const& r) {
-    return r.name == "generator_run_h" || r.name == "generator_fuel_l" || r.name == "grid_kwh";
+    return r.name == "generator_run_h" || r.name == "generator_fuel_l" || r.name == "grid_kwh" ||
+           r.name == "generator_run_one_in_ten" || r.name == "grid_one_in_ten";
 }
 
 std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units units,
@@ -142,10 +202,12 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
     std::string text;
     if (same(row(c, "dry_hours"), a, b)) text = fmt::format("same water as {}", c.designs[b].name);
     std::vector<std::string> parts;
-    for (auto const name :
-         {"dry_hours", "net_present_cost", "generator_run_h", "grid_kwh", "autonomy_days"}) {
-        if (std::string_view(name) == "net_present_cost" && !c.designs[0].cost) continue;
-        if (auto part = difference(row(c, name), a, b, units, currency); !part.empty())
+    auto names = deciding(c.designs[0]);
+    names.insert(names.end() - 1, "bank_life_y");
+    for (auto const name : names) {
+        auto const* const r = find_row(c, name);
+        if (r == nullptr) continue;
+        if (auto part = difference(*r, a, b, units, currency); !part.empty())
             parts.push_back(std::move(part));
     }
     for (auto const& part : parts) text += (text.empty() ? "" : ", ") + part;
@@ -156,22 +218,43 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
 
 }  // namespace
 
-std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> const& prices,
-                                            sim::Summary const& year) {
-    if (!prices) return std::nullopt;
-    auto const& p = *prices;
-    models::CostInputs in;
-    in.capital = p.purchase;
-    in.yearly_upkeep = p.maintenance_per_year + p.generator_upkeep_per_hour * year.generator_run_h;
-    in.yearly_energy = p.fuel_per_litre * year.generator_fuel_l + p.grid_per_kwh * year.grid_kwh;
-    if (p.bank_replacement > 0) in.parts.push_back({p.bank_replacement, p.bank_life_y});
-    in.rate = p.discount_rate;
-    in.years = p.years;
-    return models::lifetime_cost(in);
+std::vector<RangedFigure> ranged_figures() {
+    using S = sim::Summary;
+    return {{"water_kept_one_in_ten", "water_kept_fraction", "water kept, 10-90 %", "%",
+             &S::water_kept_fraction, 1, 100, 2},
+            {"dry_hours_one_in_ten", "dry_hours", "dry hours, 10-90 %", "h", &S::dry_hours, -1, 1, 0},
+            {"generator_run_one_in_ten", "generator_run_h", "generator, 10-90 %", "h", &S::generator_run_h,
+             -1, 1, 1},
+            {"grid_one_in_ten", "grid_kwh", "grid, 10-90 %", "kWh", &S::grid_kwh, -1, 1, 0}};
+}
+
+sim::Table designs_table(Comparison const& c) {
+    sim::Table table{"designs", {}};
+    std::vector<std::string> names;
+    for (auto const& d : c.designs) names.push_back(d.name);
+    table.columns.push_back({"name", "", "name of the option", names});
+    for (auto const& r : c.rows) {
+        // Values are in SI; so are the units here, whatever the table on the screen shows.
+        std::string unit = r.unit;
+        if (unit == "%") unit = "1";
+        if (r.name == "generator_fuel_l") unit = "L";
+        if (r.name == "cost_per_m3" && !unit.empty()) unit += "/m3";
+        table.columns.push_back({r.name, unit, r.label, r.values});
+    }
+    table.columns.push_back({"reason", "", "why it stands where it stands", c.reasons});
+    return table;
+}
+
+sim::Spread spread_over_years(ComparedDesign const& design, double sim::Summary::*value, int better) {
+    std::vector<double> values;
+    for (auto const& year : design.years)
+        if (year.problem.empty()) values.push_back(year.summary.*value);
+    return sim::spread_of(values, better);
 }
 
 Comparison compare_designs(std::vector<scenarios::Design> const& designs,
-                           std::vector<sim::DesignFigures> figures, int poorest_days, Units units) {
+                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int poorest_days,
+                           Units units) {
     Comparison c;
     std::string unpriced, currency;
     double years = 0;
@@ -185,8 +268,9 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
                     prices->years == designs[0].prices->years &&
                     prices->discount_rate == designs[0].prices->discount_rate;
         }
-        auto cost = cost_of(prices, figures[i].year);
-        c.designs.push_back({designs[i].name, std::move(figures[i]), std::move(cost), 0});
+        auto cost = sim::cost_of(prices, figures[i].year, figures[i].findings);
+        c.designs.push_back({designs[i].name, std::move(figures[i]), std::move(cost), 0, {}});
+        if (!draws.years.empty()) c.designs.back().years = std::move(draws.years[i]);
     }
     if (unpriced.empty() && alike) {
         auto const& p = *designs[0].prices;
@@ -204,10 +288,15 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
         for (auto& d : c.designs) d.cost.reset();
     }
     c.rows = rows_of(c.designs, currency, years, poorest_days, units);
-    c.order = c.designs[0].cost
-                  ? "fewest dry hours, then lowest cost"
-                  : "fewest dry hours, then least generator time, then least grid energy, then most days "
-                    "without any sun";
+    c.order = std::string("fewest dry hours") +
+              (c.designs[0].years.empty() ? "" : ", then fewest in a bad year (1 in 10)") +
+              (c.designs[0].cost
+                   ? ", then lowest cost"
+                   : ", then least generator time, then least grid energy, then most days without any sun");
+    if (!c.designs[0].years.empty())
+        c.years_note = fmt::format(
+            "10-90 %: eight of ten years lie between; {}, the same for all. Drawn anew in each: {}.",
+            draws.weather, draws.drawn);
     std::vector<std::size_t> ranked(c.designs.size());
     std::iota(ranked.begin(), ranked.end(), std::size_t{0});
     std::stable_sort(ranked.begin(), ranked.end(),
@@ -242,7 +331,9 @@ std::string comparison_table(Comparison const& c) {
     out += "\n  * best of its row\n\n";
     for (std::size_t i = 0; i < c.designs.size(); ++i)
         out += fmt::format("  {}: {}.\n", c.designs[i].name, c.reasons[i]);
-    out += "\n" + c.cost_note + "\n";
+    out += "\n";
+    if (!c.years_note.empty()) out += c.years_note + "\n";
+    out += c.cost_note + "\n";
     return out;
 }
 

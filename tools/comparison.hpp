@@ -6,7 +6,10 @@
 
 #include "models/economics.hpp"
 #include "scenarios/design.hpp"
+#include "sim/design_cost.hpp"
 #include "sim/design_figures.hpp"
+#include "sim/table_file.hpp"
+#include "sim/year_draws.hpp"
 #include "tools/units.hpp"
 
 namespace holdwater::tools {
@@ -16,7 +19,8 @@ struct ComparedDesign {
     std::string name;
     sim::DesignFigures figures;
     std::optional<models::LifetimeCost> cost;
-    double cost_per_m3 = 0;  ///< yearly cost over the water delivered; infinite when none is
+    double cost_per_m3 = 0;             ///< yearly cost over the water delivered; infinite when none is
+    std::vector<sim::DrawnYear> years;  ///< the same years for all designs; may be empty
 };
 
 /// One line of the comparison; `better`: +1 more is better, -1 less is.
@@ -35,16 +39,31 @@ struct Comparison {
     std::string order;                 ///< by what it was chosen, in words
     std::vector<std::string> reasons;  ///< one a design, with figures
     std::string cost_note;             ///< how it was priced, or why not
+    std::string years_note;            ///< which years the ranges are over, or why there are none
 };
 
-/// What a design costs over its years; nothing without prices.
-std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> const& prices,
-                                            sim::Summary const& year);
-
-/// Chosen by fewest dry hours; then by net present cost, or without prices by generator hours, grid energy
-/// and days of autonomy. What rounds to the same figure counts as the same.
+/// Chosen by fewest dry hours; then by the dry hours one drawn year in ten passes; then by net present cost,
+/// or without prices by generator hours, grid energy and days of autonomy. What rounds to the same figure
+/// counts as the same. `draws` may be empty.
 Comparison compare_designs(std::vector<scenarios::Design> const& designs,
-                           std::vector<sim::DesignFigures> figures, int poorest_days, Units units);
+                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int poorest_days,
+                           Units units);
+
+/// Figures shown with their range over the drawn years.
+struct RangedFigure {
+    char const *name, *figure, *label, *unit;
+    double sim::Summary::*value;
+    int better;
+    double factor;
+    int digits;
+};
+std::vector<RangedFigure> ranged_figures();
+
+/// Every row as a column, a row a design; and the reasons.
+sim::Table designs_table(Comparison const& comparison);
+
+/// Range of a figure over a design's drawn years.
+sim::Spread spread_over_years(ComparedDesign const& design, double sim::Summary::*value, int better);
 
 std::string comparison_table(Comparison const& comparison);
 

@@ -6,16 +6,18 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/design.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/preflight.hpp"
 #include "tools/commands.hpp"
+#include "tools/poorest_month.hpp"
 #include "tools/preflight_table.hpp"
+#include "tools/provenance_view.hpp"
 #include "tools/units.hpp"
 #include "weather/weather_error.hpp"
-#include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -25,19 +27,6 @@ struct Options {
     Units units = Units::si;
     bool json = false, require = false;
 };
-
-// Mean of a day in the poorest month, from the array's year.
-double poorest_month_kwh_per_day(std::vector<double> const& array_w) {
-    double poorest = std::numeric_limits<double>::infinity();
-    for (std::size_t month = 0; month < 12; ++month) {
-        auto const first = static_cast<std::size_t>(weather::month_start_hour[month]);
-        auto const next = static_cast<std::size_t>(weather::month_start_hour[month + 1]);
-        double sum_w = 0;
-        for (std::size_t h = first; h < next; ++h) sum_w += array_w[h];
-        poorest = std::min(poorest, 24e-3 * sum_w / static_cast<double>(next - first));
-    }
-    return poorest;
-}
 
 nlohmann::ordered_json number(double value) {
     if (!std::isfinite(value)) return nullptr;
@@ -66,6 +55,7 @@ nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflig
         json["checks"].push_back(std::move(j));
     }
     json["notes"] = p.notes;
+    add_provenance(json, scenarios::provenance_lines(scenario));
     return json;
 }
 
@@ -79,7 +69,7 @@ void run(Options const& o, int& exit_code) {
         try {
             auto const year = scenarios::read_scenario_weather(scenario, "");
             options.poorest_month_kwh_per_day =
-                poorest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
+                sim::poorest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
         } catch (weather::WeatherError const& error) {
             no_weather = error.what();
         }
@@ -90,7 +80,8 @@ void run(Options const& o, int& exit_code) {
     if (o.json)
         fmt::print("{}\n", json_of(scenario, preflight).dump(2));
     else
-        fmt::print("{}", preflight_table(scenario, preflight));
+        fmt::print("{}{}", preflight_table(scenario, preflight),
+                   provenance_text(scenarios::provenance_lines(scenario)));
     if (!o.require) return;
     for (auto const& c : preflight.checks) {
         if (!sim::stands_in_the_way(c)) continue;

@@ -4,6 +4,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/wiring_notes.hpp"
@@ -11,9 +12,13 @@
 #include "sim/make_system.hpp"
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
+#include "sim/stored_run.hpp"
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"
 #include "tools/commands.hpp"
+#include "tools/provenance_view.hpp"
+#include "tools/repeat_answer.hpp"
+#include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
 #include "tools/summary_table.hpp"
 #include "tools/units.hpp"
@@ -23,10 +28,10 @@ namespace holdwater::tools {
 namespace {
 
 struct Options {
-    std::string scenario, option, weather, out, from = "01-01";
+    std::string scenario, option, weather, out, from_result, from = "01-01";
     int days = 365, years = 1;
     Units units = Units::si;
-    bool json = false;
+    bool json = false, plain = false;
     double require = -1;
 };
 
@@ -34,7 +39,26 @@ std::string describe(weather::Repair const& r) {
     return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, sim::stamp_of_hour(r.first_hour), r.rule);
 }
 
+// Runs a result file's run again and says whether it came out the same.
+void run_again(Options const& o, int& exit_code) {
+    auto const stored = sim::read_stored_run(o.from_result);
+    auto const again = sim::repeat(stored);
+    auto const differences = sim::differences(stored.figures, sim::figures_of(again.result));
+    if (!o.out.empty()) {
+        auto inputs = stored.inputs;
+        inputs.version = HOLDWATER_VERSION;
+        inputs.remarks = again.remarks;
+        sim::write_result(o.out, again.result, inputs);
+    }
+    auto const answer = o.json ? repeat_json : repeat_answer;
+    fmt::print("{}", answer(o.from_result, stored, differences, HOLDWATER_VERSION));
+    if (!o.json && !o.out.empty()) fmt::print("\nHour by hour: {}\n", o.out);
+    if (!differences.empty()) exit_code = requirement_failed;
+}
+
 void run(Options const& o, int& exit_code) {
+    if (!o.from_result.empty()) return run_again(o, exit_code);
+    if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO (a scenario file), or --from-result FILE,");
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     sim::Clock clock;
@@ -49,18 +73,15 @@ void run(Options const& o, int& exit_code) {
     sim::RunInputs inputs;
     inputs.scenario_text = scenario.text;
     inputs.scenario_path = o.scenario;
-    inputs.weather_path = year.path;
-    inputs.weather_format = year.format;
-    inputs.weather_station = year.station;
-    inputs.latitude_deg = year.site.latitude_deg;
-    inputs.longitude_deg = year.site.longitude_deg;
-    inputs.elevation_m = year.site.elevation_m;
-    inputs.utc_offset_h = year.site.utc_offset_h;
+    inputs.option = o.option;
+    inputs.weather = year;
+    inputs.years = o.years;
     for (auto const& r : year.repairs) inputs.weather_repairs.push_back(describe(r));
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
+    inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = sim::water_remarks(system, result);
     inputs.version = HOLDWATER_VERSION;
     std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
@@ -71,11 +92,14 @@ void run(Options const& o, int& exit_code) {
         nlohmann::ordered_json json;
         for (auto const& field : sim::summary_fields())
             json[std::string(field.name)] = result.summary.*field.value;
+        add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {
-        fmt::print("{}", summary_table(scenario, year, result, o.units));
+        fmt::print("{}{}", summary_table(scenario, year, result, o.units),
+                   run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
         for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
+        fmt::print("{}", provenance_text(inputs.provenance));
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
@@ -91,26 +115,35 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<Options>();
     CLI::App* const c =
         app.add_subcommand("simulate", "Run a design through a year (or part of it), hour by hour");
-    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
-    c->add_option("--option", o->option, "One of the scenario's options by its name");
-    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    auto* const scenario = c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
+    auto* const option = c->add_option("--option", o->option, "One of the scenario's options by its name");
+    auto* const weather = c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
     c->add_option("--out", o->out,
                   "Result file, HDF5 (default: the scenario's name with .h5, in this folder)");
-    c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
-    c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
-    c->add_option(
-         "--years", o->years,
-         "Run the year so often on end, the bank's level carried and its capacity fading; the summary is "
-         "the first year's")
-        ->check(CLI::Range(1, 50))
-        ->capture_default_str();
+    auto* const from = c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
+    auto* const days =
+        c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
+    auto* const years =
+        c->add_option("--years", o->years,
+                      "Run the year so often on end, the bank's level carried and its capacity fading; the "
+                      "summary is the first year's")
+            ->check(CLI::Range(1, 50))
+            ->capture_default_str();
     c->add_option("--units", o->units, "si or us, for the table")
         ->transform(CLI::CheckedTransformer(
             std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
         ->option_text("si|us");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
+    c->add_flag("--plain", o->plain, "No picture of the year, which a terminal shows below the table");
     c->add_option("--require", o->require, "Exit with 1 when less than this fraction of the water is kept")
         ->check(CLI::Range(0.0, 1.0));
+    auto* const require = c->get_option("--require");
+    auto* const from_result =
+        c->add_option("--from-result", o->from_result,
+                      "In place of a scenario: run again what this result file holds, scenario and weather "
+                      "included, and say whether it comes out the same (exit 1 where not)");
+    for (auto* const other : {scenario, option, weather, from, days, years, require})
+        from_result->excludes(other);
     c->footer(
         "Example:  holdwater simulate scenarios/juniper-bend-household.toml --from 12-01 --days 31 --units "
         "us");

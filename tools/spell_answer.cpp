@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <map>
 
 namespace holdwater::tools {
 namespace {
@@ -79,6 +80,24 @@ std::string bridging(SpellAnswer const& a) {
     return text;
 }
 
+std::vector<std::pair<sim::LimitReason, int>> failed_first(std::vector<sim::SpellStart> const& starts) {
+    std::map<sim::LimitReason, int> count;
+    for (auto const& s : starts)
+        if (std::isfinite(s.first_dry_h)) ++count[s.reason];
+    std::vector<std::pair<sim::LimitReason, int>> list(count.begin(), count.end());
+    std::stable_sort(list.begin(), list.end(),
+                     [](auto const& x, auto const& y) { return x.second > y.second; });
+    return list;
+}
+
+std::string failed_text(SpellAnswer const& a) {
+    std::string text;
+    for (auto const& [reason, days] : a.failed_first)
+        text += fmt::format("{}{} ({} start day{})", text.empty() ? "" : "; ", words(reason), days,
+                            days == 1 ? "" : "s");
+    return text;
+}
+
 }  // namespace
 
 SpellAnswer answer_spell(scenarios::Scenario const& scenario, sim::System const& design, bool no_backup,
@@ -97,6 +116,7 @@ SpellAnswer answer_spell(scenarios::Scenario const& scenario, sim::System const&
         if (starts[i].full_again_h > starts[a.slowest].full_again_h) a.slowest = i;
         a.never_full += std::isinf(starts[i].full_again_h) ? 1 : 0;
     }
+    a.failed_first = failed_first(starts);
     std::sort(wet_h.begin(), wet_h.end());
     a.median_wet_h = wet_h[wet_h.size() / 2];
     a.bank_kwh = system.bank.capacity_kwh;
@@ -132,13 +152,15 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
     worst += std::isinf(w.power_lost_h) ? "power throughout"
                                         : fmt::format("power lost after {:.1f} h", w.power_lost_h);
     if (!holds)
-        worst += fmt::format(", first dry hour after {:.0f} h, {:.0f} dry hours", w.first_dry_h, w.dry_hours);
+        worst += fmt::format(", first dry hour after {:.0f} h, the tap runs {:.0f} of {} h", w.first_dry_h,
+                             24 * a.days - w.dry_hours, 24 * a.days);
     worst += fmt::format(", bank down to {:.0f} %", 100 * w.lowest_level);
     line(out, "worst start", worst);
     if (!holds)
         line(out, "half of them",
              std::isinf(a.median_wet_h) ? std::string("stay wet through the spell")
                                         : fmt::format("stay wet {} or longer", long_time(a.median_wet_h)));
+    if (!holds) line(out, "failed first", failed_text(a));
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
     for (auto const& s : starts) {
         generator_h = std::max(generator_h, s.generator_h);
@@ -165,7 +187,7 @@ std::string_view words(sim::LimitReason reason) {
         case LimitReason::bank_empty:
             return "the bank was empty";
         case LimitReason::inverter_limit:
-            return "inverter or bank could not carry pump and loads together";
+            return "the inverter could not carry pump and loads together";
         case LimitReason::backup_limit:
             return "the backup could not carry pump and loads together";
         case LimitReason::pump_flow:
@@ -190,6 +212,10 @@ std::string_view words(sim::LimitReason reason) {
             return "loads were shed for the level of the bank";
         case LimitReason::trough_empty:
             return "the animals drank faster than the float valve fills";
+        case LimitReason::pump_gate:
+            return "the pump's hours and bank level held it";
+        case LimitReason::bank_limit:
+            return "the bank's current limit was too low for pump and loads together";
     }
     return "";
 }

@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "scenarios/scenario.hpp"
@@ -20,7 +21,8 @@ struct SpellAnswer {
     sim::SpellOutcome outcome;
     double median_wet_h =
         0;  ///< half of the start days stay wet at least so long; infinity: through the spell
-    std::size_t slowest = 0;            ///< of outcome.starts: longest way to full
+    std::size_t slowest = 0;                                     ///< of outcome.starts: longest way to full
+    std::vector<std::pair<sim::LimitReason, int>> failed_first;  ///< how many start days, most first
     int never_full = 0;                 ///< start days after which the bank is not full again within a year
     double bank_kwh = 0, array_kw = 0;  ///< as designed
     bool sized_without_backup = false;  ///< the next two: the backup alone had held

@@ -1,154 +1,292 @@
 #include <fmt/format.h>
+#include <oneapi/tbb/global_control.h>
 #include <unistd.h>
 
-#include <algorithm>
+#include <charconv>
 #include <cstdio>
 #include <filesystem>
-#include <fstream>
 #include <memory>
+#include <optional>
 
 #include "scenarios/scenario_error.hpp"
 #include "sim/result_file.hpp"
+#include "sim/sweep_store.hpp"
 #include "tools/commands.hpp"
+#include "tools/sweep_output.hpp"
 #include "tools/sweep_table.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 struct Options {
-    std::string scenario, option, weather, figure = "water_kept_fraction";
-    std::vector<std::string> vary, out;
-    int sample = 0, threads = 0;
-    std::uint64_t seed = 1;
-    bool one_at_a_time = false, plain = false;
+    std::string scenario, option, weather, shard, figure = "water_kept_fraction";
+    std::vector<std::string> vary, out, merge;
+    std::size_t sample = 0, sobol = 0;
+    int threads = 0;
+    std::optional<std::uint64_t> seed;
+    Units units = Units::si;
+    bool one_at_a_time = false, resume = false, json = false, plain = false;
 };
 
-bool ends_in(std::string const& path, char const* ending) {
-    return std::filesystem::path(path).extension() == ending;
-}
+struct Paths {
+    std::string csv, hdf5;
+};
 
-void write_csv(std::string const& path, std::string const& text) {
-    std::string const temporary = fmt::format("{}.{}.tmp", path, ::getpid());
-    std::ofstream file(temporary, std::ios::binary);
-    file << text;
-    file.close();
-    std::error_code failure;
-    if (file) std::filesystem::rename(temporary, path, failure);
-    if (file && !failure) return;
-    std::filesystem::remove(temporary, failure);
-    throw sim::ResultFileError(path + ": cannot be written");
-}
-
-void check_out(std::vector<std::string> const& paths) {
-    for (auto const& path : paths) {
-        if (!ends_in(path, ".csv") && !ends_in(path, ".h5"))
+Paths paths_of(std::vector<std::string> const& out) {
+    Paths paths;
+    for (auto const& path : out) {
+        auto const ending = std::filesystem::path(path).extension();
+        if (ending != ".csv" && ending != ".h5")
             throw CLI::ValidationError("--out", "'" + path + "' must end in .csv or .h5");
+        auto& place = ending == ".csv" ? paths.csv : paths.hdf5;
+        if (!place.empty())
+            throw CLI::ValidationError("--out", "'" + path + "': one .csv and one .h5 can be written");
         // A long sweep must not find out at its end.
         auto const folder = std::filesystem::path(path).parent_path();
         if (!folder.empty() && !std::filesystem::is_directory(folder))
             throw sim::ResultFileError(path + ": cannot be written (there is no such folder)");
+        place = path;
+    }
+    return paths;
+}
+
+struct Shard {
+    std::size_t number = 1, of = 1;
+};
+
+Shard shard_of(std::string const& text) {
+    Shard s;
+    if (text.empty()) return s;
+    auto const* const end = text.data() + text.size();
+    auto const first = std::from_chars(text.data(), end, s.number);
+    bool const slash = first.ec == std::errc() && first.ptr != end && *first.ptr == '/';
+    if (!slash || std::from_chars(first.ptr + 1, end, s.of).ptr != end || s.of < 1 || s.of > 100000 ||
+        s.number < 1 || s.number > s.of)
+        throw CLI::ValidationError(
+            "--shard", "'" + text + "' is not K/N with K from 1 to N, such as 2/8 for the second of eight");
+    return s;
+}
+
+sim::SweepSpec spec_of(Options const& o) {
+    sim::SweepSpec spec;
+    spec.vary = o.vary;
+    spec.seed = 0;
+    if (o.one_at_a_time) spec.method = sim::SweepMethod::one_at_a_time;
+    if (o.sample > 0) spec.method = sim::SweepMethod::latin_hypercube;
+    if (o.sobol > 0) spec.method = sim::SweepMethod::sobol;
+    if (o.sample > 0 || o.sobol > 0) {
+        spec.count = o.sample + o.sobol;
+        spec.seed = o.seed.value_or(1);
+    } else if (o.seed) {
+        throw CLI::ValidationError("--seed", "is for --sample and --sobol");
+    }
+    return spec;
+}
+
+// The CSV and the tally of a finished file.
+void read_rows(sim::SweepReader const& reader, SweepTally& tally, TextOut* csv) {
+    constexpr std::size_t rows = 4096;
+    for (std::size_t from = 0; from < reader.rows(); from += rows) {
+        auto const block = reader.read(from, std::min(rows, reader.rows() - from));
+        tally.take(block);
+        if (csv != nullptr) csv->write(csv_lines(tally.plan.axes(), block));
     }
 }
 
-sim::SummaryField figure_of(std::string const& name) {
-    std::string known;
-    for (auto const& f : sweep_figures()) {
-        if (f.name == name) return f;
-        known += (known.empty() ? "" : ", ") + std::string(f.name);
-    }
-    throw CLI::ValidationError("--figure", "'" + name + "' is not a figure of a run; accepted: " + known);
+std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& plan,
+                                std::vector<sim::SweepFigure> const& figures) {
+    auto out = std::make_unique<TextOut>(path);
+    out->write(csv_header(plan.axes(), figures));
+    return out;
 }
 
-std::string plan_text(Options const& o) {
-    if (o.one_at_a_time) return "one at a time";
-    if (o.sample > 0) return fmt::format("Latin hypercube, {} rows, seed {}", o.sample, o.seed);
-    return "full grid";
+void answer(Options const& o, Paths const& paths, SweepTally const& tally) {
+    if (o.json) {
+        auto json = sweep_json(tally);
+        if (!o.shard.empty()) json["shard"] = o.shard;
+        json["tables"] = nlohmann::ordered_json::array();
+        for (auto const& path : {paths.csv, paths.hdf5})
+            if (!path.empty()) json["tables"].push_back(path);
+        fmt::print("{}\n", json.dump(2));
+        return;
+    }
+    bool const whole = tally.values.size() == tally.plan.size();
+    std::string const part = whole ? "" : fmt::format(", shard {} of {} rows", o.shard, tally.plan.size());
+    auto const method = tally.plan.spec().method;
+    fmt::print("{}: {}{}\n\n{}", sim::plan_text(tally.plan.spec()), run_count(tally), part,
+               whole && method == sim::SweepMethod::one_at_a_time ? tornado(tally, o.units, o.plain)
+               : whole && method == sim::SweepMethod::sobol       ? sobol_table(tally, o.units, o.plain)
+                                                                  : extremes_table(tally, o.units));
+    if (tally.refused > 0) fmt::print("\nFirst refusal: {}\n", tally.problem);
+    if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
+    for (auto const& path : {paths.csv, paths.hdf5})
+        if (!path.empty()) fmt::print("Row by row: {}\n", path);
 }
 
-void run(Options const& o) {
-    check_out(o.out);
-    auto const figure = figure_of(o.figure);
-    SweepTable t;
-    for (auto const& text : o.vary) {
-        t.axes.push_back(sim::read_axis(text));
-        if (std::count_if(t.axes.begin(), t.axes.end(),
-                          [&](auto const& a) { return a.key == t.axes.back().key; }) > 1)
-            throw CLI::ValidationError("--vary", "'" + t.axes.back().key + "' is varied twice");
-    }
-    t.rows = o.one_at_a_time ? sim::one_at_a_time(t.axes)
-             : o.sample > 0  ? sim::latin_hypercube(t.axes, o.sample, o.seed)
-                             : sim::full_grid(t.axes);
+void merge(Options const& o) {
+    if (!o.scenario.empty() || !o.vary.empty() || !o.shard.empty() || o.resume)
+        throw CLI::ValidationError("--merge",
+                                   "joins finished files; only --out, --figure, --units, --json "
+                                   "and --plain go with it");
+    auto const paths = paths_of(o.out);
+    auto const shards = sim::fitting_shards(o.merge);
+    auto const& head = shards.front().head();
+    sim::SweepPlan const plan(head.spec);
+    auto tally = make_tally(plan, head.figures, o.figure);
+    if (!paths.hdf5.empty()) sim::merge_shards(shards, paths.hdf5);
+    auto const csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, plan, head.figures);
+    for (auto const& shard : shards) read_rows(shard, tally, csv.get());
+    if (csv) csv->close();
+    check_answer(tally);
+    answer(o, paths, tally);
+}
 
+struct Sweep {
+    sim::SweepPlan plan;
+    sim::SweepHead head;
+    sim::YearSweep years;
+    sim::RowRange rows;
+    bool whole;
+};
+
+Sweep make_sweep(Options const& o) {
+    if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
+    if (o.vary.empty()) throw CLI::RequiredError("--vary");
+    auto const shard = shard_of(o.shard);
+    sim::SweepPlan plan(spec_of(o));
     auto const file = scenarios::read_design_file(o.scenario);
-    sim::SweepOptions options;
+    scenarios::DesignOption base;
     if (!o.option.empty()) {
         (void)scenarios::named_design(file, o.option);  // says which there are
         for (auto const& option : file.options)
-            if (option.name == o.option) options.base = option;
+            if (option.name == o.option) base = option;
     }
-    options.weather_path = o.weather;
-    options.threads = o.threads;
-    bool const watched = ::isatty(STDERR_FILENO) != 0;
-    if (watched)
-        options.progress = [](std::size_t done, std::size_t all) {
-            fmt::print(stderr, "\r{} of {} runs{}", done, all, done == all ? "\n" : "");
-            std::fflush(stderr);
-        };
-    t.results = sim::run_sweep(file, t.axes, t.rows, options);
-    auto const wrong =
-        std::find_if(t.results.begin(), t.results.end(), [](auto const& r) { return !r.problem.empty(); });
-    if (std::none_of(t.results.begin(), t.results.end(), [](auto const& r) { return r.problem.empty(); }) ||
-        (o.one_at_a_time && wrong == t.results.begin()))
-        throw std::invalid_argument("no row could be run: " + wrong->problem);
-    // With one key alone a key that fits nowhere spoils its own rows only.
-    if (o.one_at_a_time)
-        for (std::size_t a = 0; a < t.axes.size(); ++a) {
-            std::string problem;
-            bool any = false;
-            for (std::size_t i = 1; i < t.rows.size(); ++i) {
-                if (t.rows[i][a].empty()) continue;
-                any = any || t.results[i].problem.empty();
-                problem = t.results[i].problem;
-            }
-            if (!any)
-                throw std::invalid_argument(
-                    fmt::format("no row that varies '{}' could be run: {}", t.axes[a].key, problem));
-        }
+    sim::YearSweep years(file, base, o.weather, plan.axes());
+    sim::SweepHead head{plan.spec(), o.scenario,        file.text,           o.option,     o.weather,
+                        "",          HOLDWATER_VERSION, sim::year_figures(), shard.number, shard.of};
+    auto const rows = sim::shard_rows(plan.size(), shard.number, shard.of);
+    return {std::move(plan), std::move(head), std::move(years), rows, shard.of == 1};
+}
 
-    for (auto const& path : o.out) {
-        if (ends_in(path, ".csv")) {
-            write_csv(path, sweep_csv(t));
-        } else {
-            sim::write_tables(path,
-                              {{"scenario_path", o.scenario},
-                               {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
-                               {"option", o.option},
-                               {"weather_path", o.weather},
-                               {"plan", plan_text(o)},
-                               {"version", HOLDWATER_VERSION}},
-                              {{"scenario", file.text}}, {sweep_columns(t)});
-        }
-    }
-    if (o.out.empty() && !o.one_at_a_time) {
-        fmt::print("{}", sweep_csv(t));
+// Runs the rows that are left; false: stopped.
+bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomic<bool> const& stop) {
+    auto const all = s.rows.end - s.rows.first;
+    Progress progress(from - s.rows.first, all);
+    auto const next = sim::run_blocks(
+        s.plan, {from, s.rows.end}, s.head.figures.size(), [&](sim::SweepBlock& b) { s.years.run(b); },
+        [&](sim::SweepBlock const& b) {
+            take(b);
+            progress.now(b.first + b.size() - s.rows.first);
+        },
+        &stop);
+    progress.end();
+    return next == s.rows.end;
+}
+
+// Rows go to the HDF5 file; the CSV is written from it in the end.
+void sweep_to_file(Options const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
+                   int& exit_code) {
+    s.head.inputs_hash = s.years.inputs_hash();
+    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    sim::SweepStore store(paths.hdf5, s.head, s.rows, o.resume);
+    bool const finished = run_rows(
+        s, store.next_row(), [&](sim::SweepBlock const& b) { store.take(b); }, signal.stop());
+    if (!finished) {
+        auto const part = store.stop();
+        fmt::print(stderr, "stopped: {} of {} rows are finished{}; the same command with --resume goes on\n",
+                   store.next_row() - s.rows.first, s.rows.end - s.rows.first,
+                   part.empty() ? "" : " and lie in " + part);
+        exit_code = signal.exit_code();
         return;
     }
-    fmt::print("{}: {}\n\n{}", plan_text(o), run_count(t),
-               o.one_at_a_time ? tornado(t, figure, o.plain) : sweep_extremes(t, figure));
-    for (auto const& path : o.out) fmt::print("\nRow by row: {}\n", path);
+    auto csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, s.plan, s.head.figures);
+    read_rows(sim::SweepReader(store.assemble()), tally, csv.get());
+    try {
+        if (s.whole) check_answer(tally);
+    } catch (...) {
+        store.discard();
+        throw;
+    }
+    store.commit();
+    if (csv) csv->close();
+    answer(o, paths, tally);
+}
+
+void sweep_to_text(Options const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
+                   int& exit_code) {
+    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    // Without a file the table goes to the screen, unless the answer is wanted there.
+    bool const to_screen = paths.csv.empty() && !o.json &&
+                           (s.head.spec.method == sim::SweepMethod::grid ||
+                            s.head.spec.method == sim::SweepMethod::latin_hypercube);
+    // The first lines wait until a row could be run: what is wrong with all of them is no table.
+    std::string waiting = csv_header(s.plan.axes(), s.head.figures);
+    std::unique_ptr<TextOut> csv;
+    auto const write = [&](std::string const& text) {
+        if (!csv && tally.run() == 0) {
+            waiting += text;
+            return;
+        }
+        if (!csv) csv = std::make_unique<TextOut>(paths.csv);
+        csv->write(waiting + text);
+        waiting.clear();
+    };
+    bool const finished = run_rows(
+        s, s.rows.first,
+        [&](sim::SweepBlock const& b) {
+            tally.take(b);
+            if (to_screen || !paths.csv.empty()) write(csv_lines(s.plan.axes(), b));
+        },
+        signal.stop());
+    if (finished && s.whole) check_answer(tally);
+    if (!csv && !paths.csv.empty()) {
+        csv = std::make_unique<TextOut>(paths.csv);
+        csv->write(waiting);
+    }
+    if (csv) csv->close();
+    if (!finished) {
+        fmt::print(
+            stderr,
+            "stopped: {} of {} rows are finished{}; to go on from there later, write to --out FILE.h5\n",
+            tally.values.size(), s.rows.end - s.rows.first,
+            paths.csv.empty() ? "" : " and lie in " + paths.csv);
+        exit_code = signal.exit_code();
+        return;
+    }
+    if (!to_screen) answer(o, paths, tally);
+}
+
+void run(Options const& o, int& exit_code) {
+    if (!o.merge.empty()) return merge(o);
+    auto const paths = paths_of(o.out);
+    if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
+        throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
+    std::optional<oneapi::tbb::global_control> limit;
+    if (o.threads > 0)
+        limit.emplace(oneapi::tbb::global_control::max_allowed_parallelism,
+                      static_cast<std::size_t>(o.threads));
+    StopOnSignal const signal;
+    auto sweep = make_sweep(o);
+    if (paths.hdf5.empty())
+        sweep_to_text(o, paths, sweep, signal, exit_code);
+    else
+        sweep_to_file(o, paths, sweep, signal, exit_code);
 }
 
 }  // namespace
 
-void add_sweep_command(CLI::App& app, int&) {
+void add_sweep_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<Options>();
     CLI::App* const c = app.add_subcommand("sweep", "Many years of one design: keys of the scenario varied");
-    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
     c->add_option(
          "--vary", o->vary,
-         "Key and its values: \"bank.capacity=5 kWh,10 kWh\" or \"array.tilt=20 deg..60 deg/5\" (5 values); "
-         "repeatable")
-        ->required()
+         "Key and its values, repeatable: \"bank.capacity=5 kWh,10 kWh\" (list), \"array.tilt=20 deg..60 "
+         "deg/5\" "
+         "(range, 5 values), \"array.tilt=20 deg..60 deg\" (range to draw from), or a spread to draw from: "
+         "uniform(lowest, highest), triangular(lowest, most likely, highest), normal(mean, standard "
+         "deviation), "
+         "lognormal(median, factor), the last two with lowest and highest behind where they are cut")
         ->allow_extra_args(false);
     auto* const alone =
         c->add_flag("--one-at-a-time", o->one_at_a_time,
@@ -157,22 +295,38 @@ void add_sweep_command(CLI::App& app, int&) {
         c->add_option("--sample", o->sample, "Instead of the full grid: so many rows, Latin hypercube")
             ->check(CLI::Range(1, 1000000))
             ->excludes(alone);
-    c->add_option("--seed", o->seed, "Seed of the sample")->needs(sample)->capture_default_str();
+    c->add_option("--sobol", o->sobol,
+                  "Instead: which key makes how much of the figure's spread, alone and with others (Sobol "
+                  "indices), from so many base samples of keys + 2 rows each; best a power of two")
+        ->check(CLI::Range(2, 300000))
+        ->excludes(alone)
+        ->excludes(sample);
+    c->add_option("--seed", o->seed, "Seed of --sample and --sobol (default 1)");
     c->add_option("--option", o->option, "Vary one of the scenario's options, by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
-    c->add_option("--figure", o->figure, "Figure the summary is about, named as by simulate --json")
+    c->add_option("--figure", o->figure, "Figure the summary is about, a column of the table")
         ->capture_default_str();
-    c->add_option("--out", o->out, "Table to write, .csv or .h5; repeatable (default: CSV to the screen)")
+    c->add_option("--out", o->out, "Table to write, .csv or .h5 or both (default: CSV to the screen)")
         ->allow_extra_args(false);
+    c->add_flag("--resume", o->resume,
+                "Go on with a sweep that was interrupted; with the same --out FILE.h5");
+    c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
+    c->add_option("--merge", o->merge,
+                  "Instead of running: join the shards' files; one whole file: show it again");
     c->add_option("--threads", o->threads, "How many at once (0: all processors); the result is the same")
         ->check(CLI::Range(0, 1024))
         ->capture_default_str();
+    c->add_option("--units", o->units, "si or us, for the summary; tables are in SI units")
+        ->transform(CLI::CheckedTransformer(
+            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
+        ->option_text("si|us");
+    c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else; rows: --out");
     c->add_flag("--plain", o->plain, "Bars of ASCII characters");
     c->footer(
+        "Ctrl-C leaves the finished rows beside FILE.h5. tools/sweep-array.sbatch runs the shards on Slurm.\n"
         "Example:  holdwater sweep scenarios/saltbush-livestock.toml --vary \"bank.capacity=5 kWh,10 kWh\" "
-        "--vary "
-        "\"array.tilt=20 deg..60 deg/5\" --out tilt.csv");
-    c->callback([o] { run(*o); });
+        "--vary \"array.tilt=20 deg..60 deg/5\" --out tilt.csv");
+    c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 
 }  // namespace holdwater::tools

@@ -4,15 +4,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numeric>
-
-#include "tools/spell_view.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-constexpr double not_run = std::numeric_limits<double>::quiet_NaN();
+using sim::SweepMethod;
 constexpr int bar_width = 40;
 
 std::string quoted(std::string const& text) {
@@ -22,24 +19,20 @@ std::string quoted(std::string const& text) {
     return out + "\"";
 }
 
-// The number of "10 kWh"; the unit is the column's.
-std::string bare(sim::SweepAxis const& axis, std::string const& value) {
-    return axis.numbers ? value.substr(0, value.find(' ')) : value;
-}
-
-std::string described(SweepTable const& t, std::size_t row) {
+std::string described(SweepTally const& t, std::size_t i) {
+    auto const row = t.plan.row(t.first + i);
     std::string out;
-    for (std::size_t a = 0; a < t.axes.size(); ++a)
-        if (!t.rows[row][a].empty())
-            out += (out.empty() ? "" : ", ") + t.axes[a].key + " = " + t.rows[row][a];
+    for (std::size_t a = 0; a < row.size(); ++a)
+        if (!row[a].empty()) out += (out.empty() ? "" : ", ") + t.plan.axes()[a].key + " = " + row[a];
     return out.empty() ? "as written" : out;
 }
 
-std::string with_unit(double value, sim::SummaryField const& figure) {
-    return fmt::format("{:.6g}{}", value, figure.unit == "1" ? "" : " " + std::string(figure.unit));
+std::string with_unit(double value, std::string const& unit, Units units) {
+    auto const s = shown(value, unit, units);
+    return fmt::format("{:.6g}{}{}", s.value, s.unit.empty() ? "" : " ", s.unit);
 }
 
-// One key's bar about the base: '-' left of it, '+' right, over the range of all of them.
+// One key's bar about the base, over the range of all of them.
 std::string swing_bar(double low, double high, double base, double least, double most, bool plain) {
     double const span = most - least;
     auto const place = [&](double v) {
@@ -52,117 +45,201 @@ std::string swing_bar(double low, double high, double base, double least, double
     return out;
 }
 
+// Full blocks for what a key does alone, light ones for what it does with others.
+std::string share_bar(double alone, double in_all, bool plain) {
+    auto const length = [](double share) {
+        return static_cast<int>(std::lround(std::clamp(share, 0.0, 1.0) * bar_width));
+    };
+    std::string out;
+    for (int i = 0; i < std::max(length(alone), length(in_all)); ++i)
+        out += i < length(alone) ? (plain ? "#" : "█") : (plain ? "+" : "░");
+    return out;
+}
+
+std::vector<std::size_t> by_total(std::vector<sim::SobolShare> const& axes) {
+    std::vector<std::size_t> order(axes.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return axes[a].total.centre > axes[b].total.centre;
+    });
+    return order;
+}
+
+std::vector<double> values_in_order(SweepTally const& t) {
+    std::vector<double> ordered;
+    for (std::size_t i = 0; i < t.values.size(); ++i)
+        if (t.ran(i)) ordered.push_back(t.values[i]);
+    std::sort(ordered.begin(), ordered.end());
+    return ordered;
+}
+
+std::string heading(SweepTally const& t) { return fmt::format("{} ({})", t.figure.name, t.figure.long_name); }
+
+nlohmann::ordered_json row_json(SweepTally const& t, std::size_t i) {
+    nlohmann::ordered_json json{{"row", t.first + i + 1}, {"value", t.values[i]}};
+    auto const row = t.plan.row(t.first + i);
+    json["set"] = nlohmann::ordered_json::object();
+    for (std::size_t a = 0; a < row.size(); ++a)
+        if (!row[a].empty()) json["set"][t.plan.axes()[a].key] = row[a];
+    return json;
+}
+
 }  // namespace
 
-std::vector<sim::SummaryField> sweep_figures() {
-    auto figures = sim::summary_fields();
-    std::erase_if(figures, [](auto const& f) { return f.name == "wall_time_s"; });
-    return figures;
-}
-
-std::string sweep_csv(SweepTable const& t) {
-    auto const figures = sweep_figures();
+std::string csv_header(std::vector<sim::SweepAxis> const& axes,
+                       std::vector<sim::SweepFigure> const& figures) {
     std::string out = "row";
-    for (auto const& axis : t.axes)
-        out += "," + quoted(axis.numbers && !axis.unit.empty() ? fmt::format("{} ({})", axis.key, axis.unit)
-                                                               : axis.key);
-    for (auto const& f : figures) out += "," + std::string(f.name);
-    out += ",problem\n";
-    for (std::size_t i = 0; i < t.rows.size(); ++i) {
-        out += std::to_string(i + 1);
-        for (std::size_t a = 0; a < t.axes.size(); ++a) out += "," + quoted(bare(t.axes[a], t.rows[i][a]));
-        bool const run = t.results[i].problem.empty();
-        for (auto const& f : figures) out += run ? fmt::format(",{}", t.results[i].summary.*f.value) : ",";
-        out += "," + quoted(t.results[i].problem) + "\n";
+    for (auto const& axis : axes)
+        out += "," + quoted(axis.is_number && !axis.unit.empty() ? fmt::format("{} ({})", axis.key, axis.unit)
+                                                                 : axis.key);
+    for (auto const& f : figures) out += "," + f.name;
+    return out + ",problem\n";
+}
+
+std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block) {
+    std::string out;
+    for (std::size_t i = 0; i < block.size(); ++i) {
+        out += std::to_string(block.first + i + 1);
+        for (std::size_t a = 0; a < axes.size(); ++a) {
+            auto const& value = block.settings[i][a];
+            bool const bare = axes[a].is_number && !value.empty();
+            out += "," + (bare ? fmt::format("{}", sim::number_in(value)) : quoted(value));
+        }
+        bool const run = block.problems[i].empty();
+        for (std::size_t f = 0; f < block.width; ++f)
+            out += run ? fmt::format(",{}", block.figures_of(i)[f]) : ",";
+        out += "," + quoted(block.problems[i]) + "\n";
     }
     return out;
 }
 
-sim::Table sweep_columns(SweepTable const& t) {
-    sim::Table table{"sweep", {}};
-    for (std::size_t a = 0; a < t.axes.size(); ++a) {
-        auto const& axis = t.axes[a];
-        std::vector<double> numbers;
-        std::vector<std::string> texts;
-        for (auto const& row : t.rows) {
-            texts.push_back(row[a]);
-            if (axis.numbers) numbers.push_back(row[a].empty() ? not_run : std::stod(row[a]));
-        }
-        sim::TableColumn column{axis.key, axis.unit, "value of this key; nothing: as in the scenario", texts};
-        if (axis.numbers) column.values = numbers;
-        table.columns.push_back(std::move(column));
-    }
-    for (auto const& f : sweep_figures()) {
-        std::vector<double> values;
-        for (auto const& r : t.results) values.push_back(r.problem.empty() ? r.summary.*f.value : not_run);
-        table.columns.push_back({std::string(f.name), std::string(f.unit), std::string(f.long_name), values});
-    }
-    std::vector<std::string> problems;
-    for (auto const& r : t.results) problems.push_back(r.problem);
-    table.columns.push_back({"problem", "", "why a row was not run", problems});
-    return table;
+std::string run_count(SweepTally const& t) {
+    if (t.refused == 0) return fmt::format("{} runs", t.run());
+    return fmt::format("{} runs, {} rows refused (column 'problem' of the table)", t.run(), t.refused);
 }
 
-std::string run_count(SweepTable const& t) {
-    auto const refused =
-        std::count_if(t.results.begin(), t.results.end(), [](auto const& r) { return !r.problem.empty(); });
-    auto const run = static_cast<std::ptrdiff_t>(t.results.size()) - refused;
-    if (refused == 0) return fmt::format("{} runs", run);
-    return fmt::format("{} runs, {} combinations refused (column 'problem' of the table)", run, refused);
-}
-
-std::string sweep_extremes(SweepTable const& t, sim::SummaryField const& figure) {
-    std::vector<std::size_t> run;
-    for (std::size_t i = 0; i < t.rows.size(); ++i)
-        if (t.results[i].problem.empty()) run.push_back(i);
-    std::string out = fmt::format("{} ({})\n", figure.name, figure.long_name);
-    if (run.empty()) return out;
-    auto const value = [&](std::size_t row) { return t.results[row].summary.*figure.value; };
-    auto const by_value = [&](std::size_t a, std::size_t b) { return value(a) < value(b); };
-    // The earliest of equals at both ends.
-    auto const least = *std::min_element(run.begin(), run.end(), by_value),
-               most = *std::max_element(run.begin(), run.end(), by_value);
+std::string extremes_table(SweepTally const& t, Units units) {
+    std::string out = heading(t) + "\n";
+    if (t.run() == 0) return out + "  no row could be run: " + t.problem + "\n";
+    auto const [least, most] = extremes_of(t);
     for (auto const& [label, row] : {std::pair{"least", least}, std::pair{"most", most}})
-        out += fmt::format("  {:<6}{:<14}{}\n", label, with_unit(value(row), figure), described(t, row));
+        out += fmt::format("  {:<6}{:<14}{}\n", label, with_unit(t.values[row], t.figure.unit, units),
+                           described(t, row));
+    if (t.plan.spec().method != SweepMethod::latin_hypercube || t.run() < 10) return out;
+    auto const ordered = values_in_order(t);
+    auto const at = [&](double share) {
+        auto const rank = static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1));
+        return with_unit(ordered[rank], t.figure.unit, units);
+    };
+    return out +
+           fmt::format("  10 of 100 rows up to {}, 50 up to {}, 90 up to {}\n", at(0.1), at(0.5), at(0.9));
+}
+
+std::string tornado(SweepTally const& t, Units units, bool plain) {
+    auto const swings = swings_of(t);
+    double const base = t.values[0];
+    double least = base, most = base;
+    for (auto const& s : swings) {
+        least = std::min(least, t.values[s.low]);
+        most = std::max(most, t.values[s.high]);
+    }
+    std::string out = fmt::format("{}, each key alone; as written: {}\n\n", heading(t),
+                                  with_unit(base, t.figure.unit, units));
+    for (Swing const& s : swings) {
+        double const low = t.values[s.low], high = t.values[s.high];
+        out += fmt::format("  {:<28}{}\n", t.plan.axes()[s.axis].key,
+                           swing_bar(low, high, base, least, most, plain));
+        auto const end = [&](std::size_t row) {
+            return fmt::format("{} at {}", with_unit(t.values[row], t.figure.unit, units),
+                               row == 0 ? "what is written" : t.plan.row(row)[s.axis]);
+        };
+        out += high > low ? fmt::format("  {:<28}{}  to  {}\n", "", end(s.low), end(s.high))
+                          : fmt::format("  {:<28}changes nothing\n", "");
+    }
     return out;
 }
 
-std::string tornado(SweepTable const& t, sim::SummaryField const& figure, bool plain) {
-    struct Swing {
-        std::size_t axis, low, high;
-    };
-    auto const value = [&](std::size_t row) { return t.results[row].summary.*figure.value; };
-    double const base = value(0);
-    std::vector<Swing> swings;
-    double least = base, most = base;
-    for (std::size_t a = 0; a < t.axes.size(); ++a) {
-        Swing s{a, 0, 0};
-        for (std::size_t i = 1; i < t.rows.size(); ++i) {
-            if (t.rows[i][a].empty() || !t.results[i].problem.empty()) continue;
-            if (value(i) < value(s.low)) s.low = i;
-            if (value(i) > value(s.high)) s.high = i;
-        }
-        least = std::min(least, value(s.low));
-        most = std::max(most, value(s.high));
-        swings.push_back(s);
-    }
-    auto const width = [&](Swing const& s) { return value(s.high) - value(s.low); };
-    std::stable_sort(swings.begin(), swings.end(),
-                     [&](auto const& x, auto const& y) { return width(x) > width(y); });
-    std::string out = fmt::format("{} ({}), each key alone; as written: {}\n\n", figure.name,
-                                  figure.long_name, with_unit(base, figure));
-    for (Swing const& s : swings) {
-        std::string const& key = t.axes[s.axis].key;
-        out += fmt::format("  {:<28}{}\n", key,
-                           swing_bar(value(s.low), value(s.high), base, least, most, plain));
-        auto const end = [&](std::size_t row) {
-            return fmt::format("{} at {}", with_unit(value(row), figure),
-                               row == 0 ? "what is written" : t.rows[row][s.axis]);
+std::string sobol_table(SweepTally const& t, Units units, bool plain) {
+    auto const answer = sobol_of(t);
+    std::string out = heading(t) + "\n";
+    if (answer.left_out > 0)
+        out += fmt::format("{} of {} base samples left out: one of their rows was refused\n", answer.left_out,
+                           answer.left_out + answer.samples);
+    if (answer.samples == 0) return out + "  no base sample could be run: " + t.problem + "\n";
+    out += fmt::format("mean {}", with_unit(answer.mean, t.figure.unit, units));
+    if (answer.axes.empty()) return out + ", and none of the keys changes it\n";
+    // A standard deviation has no zero point of its own (degF).
+    auto const zero = shown(0, t.figure.unit, units),
+               width = shown(std::sqrt(answer.variance), t.figure.unit, units);
+    out += fmt::format(", standard deviation {:.4g}{}{}\n\n", width.value - zero.value,
+                       width.unit.empty() ? "" : " ", width.unit);
+    out += fmt::format("  {:<28}{:<22}{}\n", "share of the spread", "alone", "with others too");
+    double together = 0, widest = 0;
+    for (std::size_t const a : by_total(answer.axes)) {
+        auto const& s = answer.axes[a];
+        together += s.first.centre;
+        widest = std::max({widest, s.first.high - s.first.low, s.total.high - s.total.low});
+        auto const text = [](models::Interval const& i) {
+            return fmt::format("{:5.2f} ({:.2f} to {:.2f})", i.centre, i.low, i.high);
         };
-        out += width(s) > 0 ? fmt::format("  {:<28}{}  to  {}\n", "", end(s.low), end(s.high))
-                            : fmt::format("  {:<28}changes nothing\n", "");
+        out += fmt::format("  {:<28}{:<22}{}\n", t.plan.axes()[a].key, text(s.first), text(s.total));
+        auto const bar = share_bar(s.first.centre, s.total.centre, plain);
+        if (!bar.empty()) out += fmt::format("  {:<28}{}\n", "", bar);
     }
-    return out;
+    return out + fmt::format("  {:<28}{:5.2f}\n\n  in brackets: 95 of 100 resamples of the base samples{}\n",
+                             "all keys, each alone", together,
+                             widest > 0.3 ? "; wide: more base samples narrow them" : "");
+}
+
+nlohmann::ordered_json sweep_json(SweepTally const& t) {
+    auto const number = [](double v) {
+        return std::isfinite(v) ? nlohmann::ordered_json(v) : nlohmann::ordered_json(nullptr);
+    };
+    nlohmann::ordered_json json;
+    json["plan"] = sim::plan_text(t.plan.spec());
+    json["rows"] = t.values.size();
+    json["rows_of_the_plan"] = t.plan.size();
+    json["refused"] = t.refused;
+    if (t.refused > 0) json["first_problem"] = t.problem;
+    json["figure"] = t.figure.name;
+    json["unit"] = t.figure.unit;
+    if (t.run() > 0) {
+        auto const [least, most] = extremes_of(t);
+        json["least"] = row_json(t, least);
+        json["most"] = row_json(t, most);
+    }
+    if (t.values.size() < t.plan.size()) return json;
+    if (t.plan.spec().method == SweepMethod::latin_hypercube && t.run() >= 10) {
+        auto const ordered = values_in_order(t);
+        for (auto const& [name, share] :
+             {std::pair{"10_of_100_up_to", 0.1}, std::pair{"50_of_100_up_to", 0.5},
+              std::pair{"90_of_100_up_to", 0.9}})
+            json[name] = ordered[static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1))];
+    }
+    if (t.plan.spec().method == SweepMethod::one_at_a_time) {
+        json["as_written"] = t.values[0];
+        for (auto const& s : swings_of(t))
+            json["swings"].push_back({{"key", t.plan.axes()[s.axis].key},
+                                      {"least", row_json(t, s.low)},
+                                      {"most", row_json(t, s.high)}});
+    }
+    if (t.plan.spec().method == SweepMethod::sobol) {
+        auto const answer = sobol_of(t);
+        json["mean"] = number(answer.mean);
+        json["variance"] = number(answer.variance);
+        json["base_samples"] = answer.samples;
+        json["base_samples_left_out"] = answer.left_out;
+        json["sobol"] = nlohmann::ordered_json::array();
+        for (std::size_t const a : by_total(answer.axes)) {
+            auto const& s = answer.axes[a];
+            json["sobol"].push_back({{"key", t.plan.axes()[a].key},
+                                     {"first", s.first.centre},
+                                     {"first_95", {s.first.low, s.first.high}},
+                                     {"total", s.total.centre},
+                                     {"total_95", {s.total.low, s.total.high}}});
+        }
+    }
+    return json;
 }
 
 }  // namespace holdwater::tools

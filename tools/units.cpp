@@ -4,7 +4,7 @@
 
 namespace holdwater::tools {
 namespace {
-constexpr double m3_per_gal = 3.785411784e-3, m_per_ft = 0.3048;
+constexpr double m3_per_gal = 3.785411784e-3, m_per_ft = 0.3048, kpa_per_psi = 6.894757293168;
 }
 
 std::string show_volume(double volume_m3, Units units) {
@@ -25,6 +25,19 @@ std::string show_temperature(double temperature_c, Units units) {
 std::string show_length(double length_m, Units units) {
     if (units == Units::us) return fmt::format("{:.0f} ft", length_m / m_per_ft);
     return fmt::format("{:.0f} m", length_m);
+}
+
+ShownFigure shown(double value, std::string_view unit, Units units) {
+    if (unit == "1") return {value, ""};
+    if (units == Units::us) {
+        if (unit == "m3") return {value / m3_per_gal, "gal"};
+        if (unit == "L") return {value * 1e-3 / m3_per_gal, "gal"};
+        if (unit == "m") return {value / m_per_ft, "ft"};
+        if (unit == "kPa") return {value / kpa_per_psi, "psi"};
+        if (unit == "degC") return {value * 1.8 + 32, "degF"};
+        if (unit == "m3/s") return {value * 60 / m3_per_gal, "gal/min"};
+    }
+    return {value, std::string(unit)};
 }
 
 }  // namespace holdwater::tools

@@ -18,4 +18,11 @@ std::string show_fuel(double volume_l, Units units);
 std::string show_temperature(double temperature_c, Units units);
 std::string show_length(double length_m, Units units);
 
+/// A figure of a table in the units a person reads: m3, L, m, kPa, degC, m3/s have another in US units.
+struct ShownFigure {
+    double value;
+    std::string unit;  ///< "" for bare numbers
+};
+ShownFigure shown(double value, std::string_view unit, Units units);
+
 }  // namespace holdwater::tools

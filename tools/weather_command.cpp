@@ -1,21 +1,21 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
-#include <fstream>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <sstream>
 
 #include "sim/clock.hpp"
+#include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/json_text.hpp"
 #include "tools/spell_view.hpp"
 #include "tools/units.hpp"
 #include "weather/quality.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/sun_position.hpp"
-#include "weather/weather_error.hpp"
 #include "weather/weather_maker.hpp"
 
 namespace holdwater::tools {
@@ -109,7 +109,7 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
             {{"kind", r.kind}, {"first_hour", r.first_hour}, {"hours", r.hours}, {"rule", r.rule}});
     json["warnings"] = year.warnings;
     if (spells) json["spells"] = spells_json(*spells);
-    fmt::print("{}\n", json.dump(2));
+    fmt::print("{}\n", json_text(json));
 }
 
 void print_table(weather::WeatherYear const& year, weather::QualityReport const& quality, Units units) {
@@ -149,16 +149,9 @@ void make(Options& o) {
         weather::write_plain_csv(std::cout, year);
         return;
     }
-    std::string const temporary = o.out + ".tmp";
-    std::ofstream file(temporary, std::ios::binary);
-    weather::write_plain_csv(file, year);
-    file.close();
-    std::error_code failure;
-    if (file) std::filesystem::rename(temporary, o.out, failure);
-    if (!file || failure) {
-        std::filesystem::remove(temporary, failure);
-        throw weather::WeatherError(o.out, 0, "cannot be written");
-    }
+    std::ostringstream text;
+    weather::write_plain_csv(text, year);
+    sim::write_whole_file(o.out, text.str());
     fmt::print("{}\n", o.out);
 }
 

@@ -4,6 +4,7 @@
 
 #include <string>
 
+#include "models/battery_bank.hpp"
 #include "models/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
@@ -93,6 +94,30 @@ TEST_CASE("a cold lead-acid bank sags out at half charge") {
 // Rule of thumb for flooded blocks, common practice: 12.6, 12.4, 12.2, 12.0, 11.6 V at 100, 75, 50, 25, 0 %.
 // It agrees with our table within 0.13 V from half charge up and lies 0.27 and 0.24 V above it below:
 // near a transfer set-point voltage alone is worth some 15-20 % of charge.
+// Rested open-circuit volts at 25 deg C by level, from memory (tables vary by 0.1 V per 12 V): flooded lead
+// per 12 V block, lithium iron phosphate of four cells; 48 V banks are four of either.
+TEST_CASE("rested volts by level") {
+    BatteryVoltageParameters const lead{flooded_lead_open_circuit_12v(), 0},
+        lithium{lithium_iron_phosphate_open_circuit_12v(), 0},
+        lead_48{in_series(flooded_lead_open_circuit_12v(), 4), 0},
+        lithium_48{in_series(lithium_iron_phosphate_open_circuit_12v(), 4), 0};
+    struct Row {
+        double soc, lead, lead_48, lithium, lithium_48;
+    };
+    for (Row const r : {Row{1.0, 12.73, 50.92, 13.60, 54.40}, Row{0.9, 12.62, 50.48, 13.40, 53.60},
+                        Row{0.8, 12.50, 50.00, 13.30, 53.20}, Row{0.7, 12.37, 49.48, 13.20, 52.80},
+                        Row{0.6, 12.24, 48.96, 13.10, 52.40}, Row{0.5, 12.10, 48.40, 13.05, 52.20},
+                        Row{0.4, 11.96, 47.84, 13.00, 52.00}, Row{0.3, 11.81, 47.24, 12.90, 51.60},
+                        Row{0.2, 11.66, 46.64, 12.80, 51.20}, Row{0.1, 11.51, 46.04, 12.00, 48.00},
+                        Row{0.0, 11.36, 45.44, 10.00, 40.00}}) {
+        CAPTURE(r.soc);
+        CHECK(open_circuit_v(lead, r.soc) == Near{r.lead, 1e-9, 0});
+        CHECK(open_circuit_v(lead_48, r.soc) == Near{r.lead_48, 1e-9, 0});
+        CHECK(open_circuit_v(lithium, r.soc) == Near{r.lithium, 1e-9, 0});
+        CHECK(open_circuit_v(lithium_48, r.soc) == Near{r.lithium_48, 1e-9, 0});
+    }
+}
+
 TEST_CASE("the flooded table against the rule of thumb") {
     BatteryVoltageParameters const p{flooded_lead_open_circuit_12v(), 0};
     CHECK(open_circuit_v(p, 1.00) == Near{12.6, 0.131, 0});

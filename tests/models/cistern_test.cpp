@@ -87,12 +87,23 @@ TEST_CASE("water already lifted, as electricity") {
     CHECK(hydraulic_power_w(1.2, 70, w) / 3.6e6 / 0.45 == Near{0.508493, 1e-6, 0});
     CHECK(hydraulic_power_w(1.2, 35.2, w) / 3.6e6 / 0.30 == Near{0.383549, 1e-6, 0});
     // kWh per m3 by lift and efficiency
-    for (auto const& [h, eta, kwh] : {std::tuple{10., .25, .10896},
-                                      {30., .35, .23349},
-                                      {50., .45, .30267},
-                                      {80., .55, .39623},
-                                      {100., .25, 1.08963}})
-        CHECK(hydraulic_power_w(1, h, w) / 3.6e6 / eta == Near{kwh, 6e-6, 0});
+    struct Row {
+        double lift_m, ideal, at_25, at_35, at_45, at_55;
+    };
+    for (Row const r :
+         {Row{10, .027241, .10896, .07783, .06053, .04953}, Row{30, .081722, .32689, .23349, .18160, .14859},
+          Row{50, .136203, .54481, .38915, .30267, .24764}, Row{80, .217926, .87170, .62264, .48428, .39623},
+          Row{100, .272407, 1.08963, .77831, .60535, .49529}}) {
+        double const kwh = hydraulic_power_w(1, r.lift_m, w) / 3.6e6;
+        CHECK(kwh == Near{r.ideal, 6e-7, 0});
+        CHECK(kwh / 0.25 == Near{r.at_25, 6e-6, 0});
+        CHECK(kwh / 0.35 == Near{r.at_35, 6e-6, 0});
+        CHECK(kwh / 0.45 == Near{r.at_45, 6e-6, 0});
+        CHECK(kwh / 0.55 == Near{r.at_55, 6e-6, 0});
+    }
+    // Bank that carries it through inverter 0.92, discharge 0.96 and 80 % usable: 1.081567 and 0.542840 kWh.
+    CHECK(0.764192 / (0.92 * 0.96 * 0.80) == Near{1.081567, 2e-6, 0});
+    CHECK(0.383549 / (0.92 * 0.96 * 0.80) == Near{0.542840, 2e-6, 0});
 }
 
 TEST_CASE("pressure by height") {

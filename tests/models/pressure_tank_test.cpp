@@ -111,6 +111,11 @@ TEST_CASE("wrong precharge and lost air cost drawdown") {
     CHECK(drawdown_gal(tank_psi(1, 10, 40, 60)) == Near{0.120894, 1e-6, 0});
     CHECK(drawdown_gal(tank_psi(1, 20, 40, 60)) == Near{0.169846, 1e-6, 0});
     CHECK(drawdown_gal(tank_psi(1, 30, 40, 60)) == Near{0.218799, 1e-6, 0});
+    // A plain tank, filled from the air it stands in, per gallon: 40/60, 30/50, 20/40, 50/70; and precharge
+    // at cut-in, 40/60.
+    for (auto const& [on, f] : {std::pair{40., 0.071941}, {30., 0.101644}, {20., 0.154879}, {50., 0.053640}})
+        CHECK(drawdown_gal(tank_psi(1, 0, on, on + 20)) == Near{f, 1e-6, 0});
+    CHECK(drawdown_gal(tank_psi(1, 40, 40, 60)) == Near{0.267752, 1e-6, 0});
     // 44 gal, 30/50, 14.7 psia: precharge 28, 20, 10, 0 psi.
     CHECK(drawdown_gal(tank_psi(44, 28, 30, 50, 14.7 * psi_kpa)) == Near{12.99, 0.005, 0});
     CHECK(drawdown_gal(tank_psi(44, 20, 30, 50, 14.7 * psi_kpa)) == Near{10.56, 0.005, 0});
@@ -146,6 +151,7 @@ TEST_CASE("fast filling, and a precharge set on a warm day") {
         CHECK(drawdown_polytropic_m3(tank_psi(44, 38, 40, 60), r.exponent) / gal_m3 ==
               Near{r.gallons, 5e-4, 0});
     CHECK(precharge_at_temperature_kpa(38 * psi_kpa, 101.325, 21, 2) / psi_kpa == Near{34.596, 1e-3, 0});
+    CHECK(precharge_at_temperature_kpa(38 * psi_kpa, 101.325, 20, 5) / psi_kpa == Near{35.3036, 1e-4, 0});
     // The other derivation writes p_abs V^n = const from the empty tank, f = r(on)^(1/n) - r(off)^(1/n) with
     // r = (pre + atm)/(p + atm): 0.221724 and 0.194323 for n = 1.2 and 1.4. Here the air is taken at ambient
     // temperature at cut-in, not at the empty tank. The two differ by [r(on)]^(1/n - 1), 0.6 and 1.0 %, and

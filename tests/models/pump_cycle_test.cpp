@@ -274,6 +274,20 @@ TEST_CASE("one whole hour with all inputs, four demands") {
             CHECK(t.energy_j == Near{1000 * t.run_s + 5e5 * t.pumped_m3, 0, 1e-12});
         }
     }
+    // Periods: off and on s, J a cycle; and when the pump starts under the two larger demands.
+    struct Period {
+        double q, rest_s, run_s, energy_j;
+    };
+    for (Period const r : {Period{0.25e-3, 309.553887086620, 138.690061283776, 194720.554830075},
+                           Period{0.60e-3, 128.980786286092, 392.099099288493, 548423.064960869}}) {
+        auto const cycle = steady_cycle(fine, r.q);
+        CHECK(cycle.rest_s == Near{r.rest_s, 1e-9, 0});
+        CHECK(cycle.run_s == Near{r.run_s, 0, 1e-7});
+        CHECK(cycle.energy_j == Near{r.energy_j, 0, 1e-7});
+    }
+    CHECK(drain_time_s(fine.cut_out_m3, fine.cut_in_m3, 0.8e-3) == Near{96.735589715, 1e-8, 0});
+    CHECK(drain_time_s(fine.cut_out_m3, fine.cut_in_m3, 1e-3) == Near{77.388471772, 1e-8, 0});
+    CHECK(settling_water_m3(fine, 0.8e-3) == Near{0.057809442208, 1e-8, 0});
     // Most starts in an hour over all demands: 9.371633 at 4.01e-4 m3/s, near half the mean pump flow.
     double most = 0, at = 0;
     for (double q = 3.5e-4; q < 4.5e-4; q += 1e-6)

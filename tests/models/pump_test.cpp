@@ -2,6 +2,9 @@
 
 #include <doctest/doctest.h>
 
+#include <array>
+
+#include "models/motor.hpp"
 #include "models/parameter_error.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
@@ -66,6 +69,31 @@ TEST_CASE("second invented family: stage efficiency, input from a loss line") {
                  b = (service_w / .66 - a) / service_w;
     for (std::size_t i = 0; i < 9; ++i)
         CHECK(a + b * 13 * steep_stage_shaft_hp[i] * hp_w == Near{steep_13_input_w[i], 0.5, 0});
+    // Input W of the other sizes by the same line: hp, stages, factor, motor efficiency.
+    struct Size {
+        double hp, stages, factor, eta;
+        std::array<double, 9> input_w;
+    };
+    for (Size const& s : {Size{0.5, 7, 1.6, .62, {537, 602, 672, 737, 796, 843, 869, 873, 858}},
+                          Size{0.75, 10, 1.5, .64, {735, 827, 924, 1015, 1097, 1163, 1199, 1204, 1184}},
+                          Size{1.5, 18, 1.3, .69, {1200, 1356, 1521, 1677, 1815, 1928, 1989, 1998, 1963}},
+                          Size{2, 24, 1.25, .72, {1509, 1711, 1924, 2126, 2305, 2451, 2529, 2541, 2496}},
+                          Size{3, 33, 1.15, .75, {1977, 2246, 2531, 2800, 3040, 3234, 3339, 3354, 3294}}}) {
+        CAPTURE(s.hp);
+        double const full_w = s.hp * s.factor * hp_w, lost = 0.35 * (full_w / s.eta - full_w),
+                     slope = (full_w / s.eta - lost) / full_w;
+        MotorParameters motor;
+        motor.rated_power_w = s.hp * hp_w;
+        motor.input_intercept_w = lost;
+        motor.input_slope = slope;
+        PumpCurve const sized(steep_pump(s.stages));
+        for (std::size_t i = 0; i < 9; ++i) {
+            double const q = 2.0 * static_cast<double>(i) * gpm_m3_s;
+            CHECK(electrical_input_w(motor, sized.power_w(q)) == Near{s.input_w[i], 0.51, 0});
+            CHECK(hydraulic_power_w(q, sized.head_m(q), {1000, 1e-3}) < sized.power_w(q));
+            CHECK(sized.power_w(q) <= full_w);
+        }
+    }
     // Wire to water at 10 gpm 0.386
     CHECK(hydraulic_power_w(10 * gpm_m3_s, 297.7 * foot_m, {1000, 1e-3}) / 1456 == Near{.386, 5e-4, 0});
 }

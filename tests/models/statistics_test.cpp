@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <limits>
 #include <random>
 #include <vector>
 
@@ -30,6 +31,58 @@ TEST_CASE("intervals") {
     CHECK(none_failed_upper_bound(200) == Near{0.014867, 5e-7, 0});
     CHECK(none_failed_upper_bound(200) == Near{3.0 / 200, 0, 0.01});  // the rule of three
     CHECK(repetitions_needed(0.8, 0.1) == 246);
+}
+
+// Score intervals printed to four digits by Newcombe, Statistics in Medicine 17, 1998, p. 857, Table I,
+// method 3 (values from memory, recomputed).
+TEST_CASE("Wilson intervals of the literature") {
+    struct Row {
+        int k, n;
+        double low, high;
+    };
+    for (auto const& [k, n, low, high] : {
+             Row{81, 263, 0.2553, 0.3662},
+             Row{15, 148, 0.0624, 0.1605},
+             Row{0, 20, 0.0000, 0.1611},
+             Row{1, 29, 0.0061, 0.1718},
+         }) {
+        CAPTURE(k);
+        auto const interval = wilson_interval(k, n);
+        CHECK(interval.low == Near{low, 5e-5, 0});
+        CHECK(interval.high == Near{high, 5e-5, 0});
+    }
+}
+
+// By hand: h = p (n - 1).
+TEST_CASE("quantiles of a sample") {
+    std::vector<double> const four{4, 1, 3, 2};
+    CHECK(quantile(four, 0.1) == Near{1.3, 1e-12, 0});
+    CHECK(quantile(four, 0.5) == Near{2.5, 1e-12, 0});
+    CHECK(quantile(four, 0.9) == Near{3.7, 1e-12, 0});
+    CHECK(quantile(four, 0) == 1);
+    CHECK(quantile(four, 1) == 4);
+    CHECK(quantile(std::vector<double>{7}, 0.3) == 7);
+    double const never = std::numeric_limits<double>::infinity();
+    CHECK(quantile(std::vector<double>{1, never, never}, 0.9) == never);
+    CHECK(quantile(std::vector<double>{1, 2, never}, 0.5) == 2);
+    CHECK_THROWS_AS(quantile(std::vector<double>{}, 0.5), ParameterError);
+    CHECK_THROWS_AS(quantile(four, 10), ParameterError);
+}
+
+// A year not yet seen falls between the 10 % and the 90 % of n years with probability 0.8 (n - 1)/(n + 1):
+// the share below the value at h of a sorted sample is (h + 1)/(n + 1) on average (uniform order statistics).
+// 20000 trials, n 20: four standard deviations 0.013.
+TEST_CASE("a new year falls into the 10 to 90 % range as often as it should") {
+    std::mt19937_64 engine(23);
+    auto const draw = [&] { return static_cast<double>(engine() >> 11) * 0x1p-53; };
+    int inside = 0, trials = 20000;
+    std::vector<double> years(20);
+    for (int i = 0; i < trials; ++i) {
+        for (double& year : years) year = draw();
+        double const next = draw();
+        inside += quantile(years, 0.1) <= next && next <= quantile(years, 0.9);
+    }
+    CHECK(inside / double(trials) == Near{0.8 * 19 / 21, 0.013, 0});
 }
 
 TEST_CASE("mean and deviation") {

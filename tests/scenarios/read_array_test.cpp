@@ -220,7 +220,7 @@ TEST_CASE("the controller: window, limits, and a PWM one") {
     CHECK(c.controller.current_limit_a == 60);
     CHECK(c.bank_nominal_v == Near{25.6, 1e-9, 0});
     auto const pwm = solar_scenario(
-        rack + test::module_36_cells +
+        rack + "strings = 4\n" + test::module_36_cells +
         "[controller]\nkind = \"pwm\"\ncurrent_limit = \"20 A\"\nbattery_voltage = \"12 V\"\n");
     CHECK(pwm.controller.kind == models::ControllerKind::direct);
     CHECK(pwm.controller.drop_v == Near{0.5, 1e-12, 0});

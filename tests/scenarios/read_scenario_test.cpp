@@ -97,7 +97,7 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"\"40 psi\"", "\"40\"", "key 'tank.cut_in': \"40\" has no unit"},
              {"\"40 psi\"", "\"40 psy\"", "\"psy\" is not a known unit"},
              {"\"40 psi\"", "\"10000 psi\"",
-              "key 'tank.cut_in': 68947.6 kPa is out of range; accepted: 60 to 700 kPa"},
+              "key 'tank.cut_in': \"10000 psi\" = 68947.6 kPa is out of range; accepted: 60 to 700 kPa"},
              {"\"60 psi\"", "\"35 psi\"", "key 'tank.cut_out': \"35 psi\": must lie above cut-in"},
              {"precharge = \"38 psi\"", "precharge = \"45 psi\"",
               "key 'tank.precharge': \"45 psi\": must not lie above cut-in"},
@@ -117,7 +117,10 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"[0.90, 0.955, 0.94]", "[0.90, 0.955]", "must be a list of 3 values, not 2"},
              {"static_level      = \"120 ft\"", "static_level = \"450 ft\"",
               "key 'tank.cut_out': \"60 psi\": the pump tops out"},
-             {"\"25.9 ft\"", "\"26.9 ft\"", "head"},
+             {"\"25.9 ft\"", "\"26.9 ft\"", "must fall from row to row: a rising curve has no unique"},
+             {"\"27.0 ft\"", "\"-27.0 ft\"", "key 'pump.head'"},
+             {"\"0.0520 hp\"", "\"0 hp\"", "must be > 0 W and < 100 kW, also at shut-off"},
+             {"\"0.0867 hp\"", "\"0.0100 hp\"", "no pump gives out more than it takes in"},
              {"\"16 gpm\"]", "\"16 gpm\", \"18 gpm\"]",
               "key 'pump.head': must be a list of 10 values, not 9"},
              {"daily    = \"225 gal/day\"", "daily = \"-5 gal/day\"", "key 'demand.daily'"},
@@ -145,8 +148,10 @@ TEST_CASE("a pump that cannot reach cut-out is an error a designer can act on") 
     std::string const error =
         error_of(changed(demo_text("juniper-bend-household.toml"), "static_level      = \"120 ft\"",
                          "static_level = \"200 ft\""));
-    MESSAGE(error);
-    CHECK(error.find("never") != std::string::npos);
+    CHECK(error.find("key 'tank.cut_out': \"60 psi\": the pump tops out at ") != std::string::npos);
+    // By hand: shut-off 12 x 27 = 324 ft, 200 ft down and 15 ft up leave 109 ft: 47 psi at 2.31 ft/psi.
+    CHECK(error.find("326 kPa (47 psi) at the tank with the water at 61.0 m (200 ft) and would never switch "
+                     "off") != std::string::npos);
 }
 
 TEST_CASE("unusual but possible inputs warn") {

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "scenarios/metered_pump.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/wiring_notes.hpp"
@@ -142,6 +143,75 @@ TEST_CASE("water quantities arrive in SI") {
                                                 "count = 2\nvolume = \"44 gal\""),
                                         "test.toml");
     CHECK(two.tank.total_volume_m3 == Near{88 * gallon_m3, 0, 1e-12});
+}
+
+TEST_CASE("how the days of a single demand differ arrives with it, and only then") {
+    std::string const text = demo_text("juniper-bend-household"), from = "tap_flow = \"3 gpm\"";
+    CHECK(!read_scenario_text(text, "test.toml").demand.varying.has_value());
+    auto const s =
+        read_scenario_text(changed(text, from,
+                                   from + "\nweekend_factor = 1.2\nday_variation = 0.25\nseed = 9\n"
+                                          "calendar_year = 2024\n"
+                                          "month_factor = [1, 1, 1, 1, 1, 1.5, 1.5, 1.5, 1, 1, 1, 1]"),
+                           "test.toml");
+    REQUIRE(s.demand.varying.has_value());
+    CHECK(s.demand.varying->daily_m3 == s.demand.daily_m3);
+    CHECK(s.demand.varying->tap_flow_m3_s == s.demand.tap_flow_m3_s);
+    CHECK(s.demand.varying->weekend == models::household_profile);
+    CHECK(s.demand.varying->weekend_factor == 1.2);
+    CHECK(s.demand.varying->month_factor[5] == 1.5);
+    CHECK(s.demand.varying->day_variation == 0.25);
+    CHECK(s.demand.seed == 9);
+    CHECK(s.demand.calendar_year == 2024);
+    check("juniper-bend-household", {{from, from + "\nday_variation = 4", "key 'demand.day_variation'"},
+                                     {from, from + "\nweekend_factor = -1", "key 'demand.weekend_factor'"}});
+    check("saltbush-low-yield", {{"seed = 7", "seed = 7\nday_variation = 0.1",
+                                  "key 'demand.day_variation': belongs to a [[use]]"}});
+}
+
+// Watts told from volt-amperes by the bill. Recomputed: 10 A x 240 V is 2400 VA, at a power factor of 0.75
+// 1800 W; 7 kWh a month is 7.8 minutes a day of that, 78 gal at 10 gpm, what one or two persons use at 50 to
+// 100 gal each (common practice, no source), not four. The month here is a twelfth of a year, 30.44 days, so
+// that 76.7 gal and 7.67 minutes come out where a month of 30 days was counted.
+TEST_CASE("the metered energy of the pump against the persons entered") {
+    // An invented pump that gives all but exactly 10 gpm at any pressure, at 1800 W.
+    std::string text = demo_text("juniper-bend-household");
+    auto const cut = [&](std::string const& from, std::string const& to, std::string const& with) {
+        auto const a = text.find(from), b = text.find(to, a);
+        REQUIRE(b != std::string::npos);
+        text.replace(a, b - a, with);
+    };
+    cut("stages      = 12", "[motor]",
+        "flow = [\"0 gpm\", \"9.99 gpm\", \"10 gpm\", \"10.01 gpm\"]\n"
+        "head = [\"700 ft\", \"650 ft\", \"290 ft\", \"1 ft\"]\n"
+        "input_power = [\"1800 W\", \"1800 W\", \"1800 W\", \"1800 W\"]\n\n");
+    auto const warnings = [&](std::string const& keys, std::string const& daily) {
+        std::string all;
+        for (auto const& w : read_scenario_text(changed(text, "daily    = \"225 gal/day\"",
+                                                        "daily = \"" + daily + "\"\n" + keys),
+                                                "test.toml")
+                                 .warnings)
+            if (w.starts_with("demand")) all += w;
+        return all;
+    };
+    std::string const metered = "metered_pump_energy = \"7 kWh/month\"";
+    CHECK(warnings("", "300 gal/day").empty());
+    CHECK(warnings(metered, "75 gal/day").empty());   // one person
+    CHECK(warnings(metered, "150 gal/day").empty());  // two
+    std::string const four = warnings(metered, "300 gal/day");
+    CHECK(
+        four.find("runs this pump 8 minutes a day, which brings 290 L, as 0.8 to 1.5 persons use, but 1136 L "
+                  "a day are entered") != std::string::npos);
+    CHECK(warnings(metered, "30 gal/day").find("demand.metered_pump_energy") == 0);
+    auto const s = read_scenario_text(
+        changed(text, "daily    = \"225 gal/day\"", "daily = \"75 gal/day\"\n" + metered), "test.toml");
+    double const gal_day = scenarios::metered_water_m3_per_day(s) / 3.785411784e-3;
+    CHECK(gal_day == Near{7e3 / 1800 * 600 / 30.436849, 0.05, 0});
+    CHECK(gal_day * 30.436849 / 30 == Near{78, 0.5, 0});
+    check("juniper-bend-household",
+          {{"daily    =", "metered_pump_energy = \"7 kWh\"\ndaily =", "such as \"7 kWh/month\""}});
+    check("alder-flat-cistern",
+          {{"[[use]]", "[demand]\nmetered_pump_energy = \"7 kWh/month\"\n\n[[use]]", "belongs to one pump"}});
 }
 
 TEST_CASE("unusual water inputs warn") {

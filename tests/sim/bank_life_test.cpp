@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <array>
+#include <cmath>
 #include <limits>
 
 #include "sim/simulate.hpp"
@@ -117,6 +118,56 @@ TEST_CASE("years on end: without wear the second year begins where the first one
     auto const two = sim::simulate_years(s, in, {0, 240}, 2);
     CHECK(two.years[0].soc_min == Near{1 - 0.24, 1e-9, 0});
     CHECK(two.years[1].soc_min == Near{1 - 0.48, 1e-9, 0});
+}
+
+// Every hour of the year is the same here, so two runs of ten days are one of twenty: wells, warmth, fuel and
+// water go over. Only the generator's own clock does not: it stands at both ends of the first run.
+TEST_CASE("years on end: wells, temperature, fuel and water go over") {
+    auto s = daily_cycle_system();
+    s.bank_life = {};
+    s.start_soc = 0.9;
+    s.bank_behaviour.kind = models::BatteryKind::two_well;
+    s.bank_behaviour.available_fraction = 0.4;
+    s.bank_behaviour.exchange_per_h = 0.05;
+    s.bank_behaviour.thermal = models::BatteryThermalParameters{100};
+    s.bank_behaviour.thermal->heater_w = 60;
+    s.bank_behaviour.thermal->heater_rise_k_per_w = 0.15;
+    s.bank_behaviour.thermal->heater_on_below_c = 3;
+    s.bank_behaviour.thermal->heater_off_above_c = 7;
+    s.rules.backup = sim::Backup::generator;
+    s.rules.transfer_below = 0.3;
+    s.rules.return_above = s.rules.charge_to = 0.8;
+    s.generator = models::GeneratorParameters{
+        .rated_power_w = 6000, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4, .fuel_tank_l = 200};
+    s.trough = models::TroughParameters{1, 0.4, 0.3e-3};
+    auto in = steady_inputs(0, 150, 0.013, 0.2e-3);
+    in.ambient_c.assign(in.load_w.size(), 0);
+    constexpr int days = 11;
+    auto const once = sim::simulate(s, in, {0, 48 * days});
+    auto const half = sim::simulate(s, in, {0, 24 * days});
+    auto second = s;
+    second.carried_water = half.end_water;
+    second.carried_supply = half.end_supply;
+    auto const rest = sim::simulate(second, in, {0, 24 * days});
+    REQUIRE(half.hours.back().backup_h == 0);
+    CHECK(half.hours.back().trough_water_m3 < 0.99);
+    CHECK(half.end_supply.fuel_l < 200);
+    CHECK(half.end_supply.fuel_l > 100);
+    for (std::size_t h = 0; h < 24 * days; ++h) {
+        CAPTURE(h);
+        auto const &a = once.hours[24 * days + h], &b = rest.hours[h];
+        CHECK(b.battery_stored_kwh == Near{a.battery_stored_kwh, 1e-9, 0});
+        CHECK(b.battery_temperature_c == Near{a.battery_temperature_c, 1e-9, 0});
+        CHECK(b.tank_water_m3 == Near{a.tank_water_m3, 1e-9, 0});
+        CHECK(b.trough_water_m3 == Near{a.trough_water_m3, 1e-9, 0});
+    }
+    CHECK(rest.end_supply.fuel_l == Near{once.end_supply.fuel_l, 1e-9, 0});
+    CHECK(rest.end_supply.bank.available_kwh == Near{once.end_supply.bank.available_kwh, 1e-9, 0});
+    auto const years = sim::simulate_years(s, in, {0, 24 * days}, 2);
+    CHECK(years.years[1].generator_run_h == Near{rest.summary.generator_run_h, 1e-12, 0});
+    CHECK(years.years[1].soc_min == Near{rest.summary.soc_min, 1e-12, 0});
+    CHECK(std::abs(rest.summary.energy_residual_kwh) < 1e-9);
+    CHECK(std::abs(rest.summary.water_residual_m3) < 1e-9);
 }
 
 TEST_SUITE_END();

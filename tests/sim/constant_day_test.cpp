@@ -51,7 +51,7 @@ TEST_CASE("power is not smeared over the hour") {
     auto const result = sim::simulate(s, steady_inputs(500, 0, 0.72, 0.2e-3), {0, 24});
     CHECK(result.summary.pump_starts == 0);
     CHECK(result.summary.water_kept_fraction < 0.01);
-    CHECK(result.hours.back().limit_reason == static_cast<double>(sim::LimitReason::inverter_limit));
+    CHECK(result.hours.back().limit_reason == static_cast<double>(sim::LimitReason::bank_limit));
 }
 
 // Taps open at 0.4 L/s for half of each hour (0.72 m3/h in 1800 s), then shut. From cut-out:

@@ -103,6 +103,42 @@ TEST_CASE("day-to-day variation keeps the year, follows the seed and leaves the 
     CHECK(std::sqrt(squares / 365) == Near{0.3, 0.05, 0});
 }
 
+// 2023 begins on a Sunday: 1 and 7 January are of a weekend, 2 January a Monday.
+TEST_CASE("a single demand too has weekends, months and seeded days; without them every day is the same") {
+    scenarios::Scenario s;
+    s.demand.daily_m3 = 1;
+    s.demand.tap_flow_m3_s = 0.2e-3;
+    sim::HourlyInputs plain;
+    sim::add_demand(s, two_seasons(), plain);
+    for (std::size_t h = 24; h < 8760; ++h) REQUIRE(plain.demand_m3[h] == plain.demand_m3[h % 24]);
+    models::WaterUse use;
+    use.daily_m3 = 1;
+    use.tap_flow_m3_s = 0.2e-3;
+    use.weekday = models::household_profile;
+    use.weekend = models::household_weekend_profile;
+    use.weekend_factor = 1.5;
+    use.month_factor[6] = 2;
+    s.demand.varying = use;
+    sim::HourlyInputs in;
+    sim::add_demand(s, two_seasons(), in);
+    CHECK(in.first_draw.empty());
+    CHECK(in.tap_flow_m3_s[5000] == 0.2e-3);
+    CHECK(sum(in.demand_m3, 0, 24) == Near{1.5, 1e-12, 0});
+    CHECK(sum(in.demand_m3, 24, 48) == Near{1, 1e-12, 0});
+    CHECK(sum(in.demand_m3, 6 * 24, 7 * 24) == Near{1.5, 1e-12, 0});
+    CHECK(in.demand_m3[7] == Near{1.5 * models::household_weekend_profile[7], 1e-12, 0});
+    CHECK(in.demand_m3[24 + 7] == Near{models::household_profile[7], 1e-12, 0});
+    CHECK(sum(in.demand_m3, 183 * 24, 184 * 24) == Near{2, 1e-12, 0});  // Monday, 3 July
+    s.demand.varying->day_variation = 0.3;
+    sim::HourlyInputs one, other;
+    sim::add_demand(s, two_seasons(), one);
+    s.demand.seed = 2;
+    sim::add_demand(s, two_seasons(), other);
+    CHECK(one.demand_m3 != other.demand_m3);
+    for (auto const* varied : {&one, &other})
+        CHECK(sum(varied->demand_m3, 0, 8760) == Near{sum(in.demand_m3, 0, 8760), 1e-9, 0});
+}
+
 TEST_CASE("what animals drink from a trough is no draw of the hour") {
     auto s = with({models::household_use("house", 2, 75 * gallon_m3, 0.2e-3),
                    models::livestock_use("cattle", 10, {{10, 0.04}}, 0.3e-3)});

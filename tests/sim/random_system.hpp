@@ -192,6 +192,11 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         for (std::size_t h = 0; h < n; ++h) in.load_var[h] = draw(0, 800);
     }
     if (draw.coin()) {
+        in.load_start_va.assign(in.load_w.size(), 0);
+        for (std::size_t h = 0; h < n; ++h)
+            if (draw.coin()) in.load_start_va[h] = draw(0, 8000);
+    }
+    if (draw.coin()) {
         in.leg_imbalance_w.assign(in.load_w.size(), 0);
         for (std::size_t h = 0; h < n; ++h) in.leg_imbalance_w[h] = draw(0, 600);
     }

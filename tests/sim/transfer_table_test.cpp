@@ -133,6 +133,13 @@ TEST_CASE("source at once and later by policy, level, sun, outage, generator, qu
         {Policy::generator, 0.30, 0, 0, 0, Set::starts, 3, 900, 'I', 'B'},   // silent till 3 h, off at 2 h
         {Policy::generator, 0.14, 0, 0, 0, Set::emergency, 3, 900, 'B', 'I'},
         {Policy::generator, 0.20, 0, 0, 0, Set::emergency, 3, 900, 'I', 'B'},
+        {Policy::generator, 0.30, 0, 0, 0, Set::emergency, 3, 900, 'I',
+         'B'},  // 0.15 at 1.5 h: on to 0.25, again at 2.8 h
+        {Policy::generator, 0.30, 3000, 0, 0, Set::starts, 5, 900, 'I', 'I'},  // quiet, and the sun does it
+        {Policy::generator, 0.10, 0, 0, 0, Set::starts, 3, 900, 'N', 'B'},     // dark until quiet hours end
+        {Policy::generator, 0.30, 0, 0, 0, Set::starts, 5, 900, 'I', 'N'},
+        {Policy::generator, 0.30, 0, 0, 0, Set::by_hand_2_h, 3, 900, 'I', 'B'},  // there at 2 h, waits till 3
+        {Policy::generator, 0.30, 0, 0, 0, Set::starts, 0, 0, 'B', 'I'},
         {Policy::generator, 0.30, 0, 0, 0, Set::fails, 0, 900, 'I', 'N'},
         {Policy::generator, 0.10, 0, 0, 0, Set::fails, 0, 900, 'N', 'N'},
         {Policy::generator, 0.30, 0, 0, 0, Set::dry, 0, 900, 'I', 'N'},

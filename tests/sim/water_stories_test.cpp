@@ -283,6 +283,64 @@ TEST_CASE("the cistern holds its fire reserve and fills by the sun first") {
     CHECK(sun_by_night_h < level_by_night_h);
 }
 
+// A float that sticks: filled at 1 L/s from 9 m3 on, 10 m3 to the overflow, which runs from 1000 s on for as
+// long as the hour is; 0.5 m3 an hour are drawn from the second hour on. By hand.
+TEST_CASE("a float that sticks spills what the cistern cannot hold, and nothing is lost or made") {
+    for (bool const gravity : {true, false}) {
+        CAPTURE(gravity);
+        auto s = plain_system();
+        s.bank.capacity_kwh = 100;
+        sim::CisternSystem c;
+        c.cistern.capacity_m3 = 10;
+        c.cistern.fill_start_m3 = 9.5;
+        c.cistern.fill_stop_m3 = 12;
+        c.start_m3 = 9;
+        c.resume_m3 = 0.1;
+        c.gravity = gravity;
+        c.filling = {{1e-3, 1000}};
+        s.cistern = c;
+        auto in = steady_inputs(0, 0, 0.5, 0.5e-3);
+        in.demand_m3[0] = 0;
+        auto const r = sim::simulate(s, in, {0, 24});
+        CHECK(r.hours[0].water_spilled_m3 == Near{3.6 - 1, 1e-6, 0});
+        CHECK(r.findings.water_spilled_m3 == Near{24 * 3.6 - 1 - 23 * 0.5, gravity ? 1e-6 : 0.6, 0});
+        CHECK(std::abs(r.summary.water_residual_m3) < 1e-9);
+        CHECK(has(sim::water_remarks(s, r), "spilled from the cistern"));
+    }
+}
+
+// 10 head drink 0.04 m3 an hour from a full trough of 0.5 m3; the valve opens at 0.3 m3, after 5 h, and lets
+// in 0.12 m3 an hour net of 0.04: shut after 2.5 h, open again after 5 more. Without power the trough
+// lasts 12.5 h.
+TEST_CASE("a trough fills by its float, and lasts on without the pump") {
+    auto s = plain_system();
+    s.bank.capacity_kwh = 100;
+    s.trough = models::TroughParameters{0.5, 0.3, 0.12 / 3600};
+    auto const in = steady_inputs(0, 0, 0.04, 0.2e-3);
+    auto const r = sim::simulate(s, in, {0, 24});
+    CHECK(r.hours[4].trough_water_m3 == Near{0.3, 1e-9, 0});
+    CHECK(r.hours[6].trough_water_m3 == Near{0.3 + 2 * 0.08, 1e-9, 0});
+    CHECK(r.hours[7].trough_water_m3 == Near{0.5 - 0.5 * 0.04, 1e-9, 0});
+    CHECK(r.summary.water_unmet_m3 == Near{0, 1e-12, 0});
+    // The pressure tank's own store goes first when nothing pumps: 0.12 m3 an hour from the fifth hour on.
+    s.bank.capacity_kwh = 0;
+    s.start_soc = 0;
+    auto const dark = sim::simulate(s, in, {0, 24});
+    double const tank_m3 = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
+    CHECK(dark.summary.water_delivered_m3 == Near{0.5 + tank_m3, 1e-9, 0});
+    CHECK(dark.hours[23].limit_reason == static_cast<double>(sim::LimitReason::bank_empty));
+}
+
+// Starts of 15 an hour (rows of the waterlogged tank above), at most 100 a day: the limit is passed in the
+// seventh hour, and from then on every hour of two days ends above it. Rest 120 s, as long as the run.
+TEST_CASE("hours above the limit of starts, and the shortest rest") {
+    auto s = round_pump(10 * gpm_m3_s, 10 * gallon_m3);
+    s.motor.starts_limit_per_day = 100;
+    auto const r = sim::simulate(s, steady_inputs(1e4, 0, 5 * gpm_m3_s * 3600, 5 * gpm_m3_s), {0, 48});
+    CHECK(r.findings.hours_above_start_limit == 48 - 6);
+    CHECK(r.findings.shortest_rest_s == Near{120, 1e-6, 0});
+}
+
 // Gravity alone: 10 m3 in reach, 2 m3 kept, nothing pumped; 8 m3 come, then nothing does.
 TEST_CASE("an elevated cistern gives its usable water by gravity, without pump or power") {
     auto s = plain_system();

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "sim/table_file.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -28,7 +29,7 @@ void write_scenario(ScratchFolder const& folder, std::string const& lines) {
 nlohmann::json const& demo_json() {
     static nlohmann::json const json = [] {
         ScratchFolder folder;
-        auto const run = run_holdwater(folder, "compare '" + demo + "' --json");
+        auto const run = run_holdwater(folder, "compare '" + demo + "' --json --draws 0");
         REQUIRE(run.exit_code == 0);
         return nlohmann::json::parse(run.out);
     }();
@@ -94,14 +95,70 @@ TEST_CASE("what comes first keeps the most water, and the best of a row is marke
     CHECK(json["best"]["autonomy_days"] == nlohmann::json({"more bank"}));
     CHECK(json["best"]["purchase"] == nlohmann::json({"as written"}));
     CHECK(!json["best"].contains("grid_kwh"));  // the same for all
-    auto const table = run_holdwater(folder, "compare '" + demo + "'").out;
+    auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 0").out;
     CHECK(table.find("First: generator (fewest dry hours, then lowest cost)") != std::string::npos);
     CHECK(table.find("  more bank: ") != std::string::npos);
     CHECK(table.find("dry hours more") != std::string::npos);
-    CHECK(table.find("grid  ") == std::string::npos);
-    auto const us = run_holdwater(folder, "compare '" + demo + "' --units us --options-only").out;
+    CHECK(table.find("\n  grid  ") == std::string::npos);
+    auto const us = run_holdwater(folder, "compare '" + demo + "' --units us --options-only --draws 0").out;
     CHECK(us.find("water, per 1000 gal") != std::string::npos);
     CHECK(us.find("as written") == std::string::npos);
+}
+
+TEST_CASE("all options run through the same years and show their ranges") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "compare '" + demo + "' --draws 6 --seed 4 --poorest-days 1 --json --out c.h5");
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    CHECK(json["years_note"].get<std::string>().find("6 made years like the weather file, seed 4") !=
+          std::string::npos);
+    CHECK(json["order"] == "fewest dry hours, then fewest in a bad year (1 in 10), then lowest cost");
+    for (std::string const name : {"as written", "more array"}) {
+        CAPTURE(name);
+        std::string const option = name == "as written" ? "" : " --option '" + name + "'";
+        auto const odds = nlohmann::json::parse(
+            run_holdwater(folder, "odds '" + demo + "'" + option + " --draws 6 --seed 4 --json").out);
+        auto const years = design(json, name)["years"];
+        CHECK(years["years"] == 6);
+        CHECK(years["years_all_wet"] == odds["no_dry_hour"]["years"]);
+        CHECK(years["dry_hours"]["low"] == odds["figures"]["dry_hours"]["low"]);
+        CHECK(years["dry_hours"]["high"] == odds["figures"]["dry_hours"]["high"]);
+        CHECK(design(json, name)["dry_hours_one_in_ten"] == odds["figures"]["dry_hours"]["one_in_ten"]);
+    }
+    auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 6 --poorest-days 1").out;
+    for (std::string const text :
+         {"dry hours, 10-90 %", "water kept, 10-90 %", "generator, 10-90 %", "years with all the water",
+          " of 6", "dry hours more in a bad year", "Drawn anew in each: weather."}) {
+        CAPTURE(text);
+        CHECK(table.find(text) != std::string::npos);
+    }
+    CHECK(sim::read_column((folder / "c.h5").string(), "designs", "dry_hours").size() == 4);
+}
+
+// Cycle table alone: a bank of twice the size cycles half as deep and lasts longer.
+TEST_CASE("banks are replaced at the life the run reckons where the prices give none") {
+    ScratchFolder folder;
+    write_scenario(
+        folder,
+        "[bank.life]\ndepths = [0.1, 0.5]\ncycles = [6000, 900]\n[prices]\npurchase = 5000\nyears = "
+        "20\ndiscount_rate = 0\nbank_replacement = 1000\n"
+        "[[option]]\nname = \"B\"\n\"bank.capacity\" = \"10 kWh\"\n");
+    auto const run = run_holdwater(folder, "compare a.toml --draws 0 --poorest-days 1 --json");
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    for (auto const& d : json["designs"]) {
+        double const life = d["bank_life_y"];
+        CHECK(life > 0);
+        // At no interest every year of the 20 costs a share of a bank, the first one's is paid with the
+        // purchase.
+        CHECK(d["net_present_cost"].get<double>() == Near{5000 + 1000 * (20 / life - 1), 0, 1e-9});
+        CHECK(d["replacement_cost"].get<double>() == Near{1000 * (20 / life - 1), 0, 1e-9});
+    }
+    CHECK(design(json, "B")["bank_life_y"] > design(json, "as written")["bank_life_y"]);
+    auto const table = run_holdwater(folder, "compare a.toml --draws 0 --poorest-days 1").out;
+    CHECK(table.find("bank lasts") != std::string::npos);
+    CHECK(table.find("years longer") != std::string::npos);
 }
 
 TEST_CASE("without prices only what is physical is compared, and it says so") {
@@ -109,14 +166,14 @@ TEST_CASE("without prices only what is physical is compared, and it says so") {
     write_scenario(folder,
                    "[[option]]\nname = \"B\"\n\"bank.capacity\" = \"8 kWh\"\n"
                    "[[option]]\nname = \"C\"\n\"bank.capacity\" = \"8 kWh\"\n");
-    auto const run = run_holdwater(folder, "compare a.toml");
+    auto const run = run_holdwater(folder, "compare a.toml --draws 0");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("Cost: not compared, there is no table [prices] for as written, B, C.") !=
           std::string::npos);
     CHECK(run.out.find("purchase") == std::string::npos);
     CHECK(run.out.find("First: B (") != std::string::npos);
     CHECK(run.out.find("  B: same water as C, and the same in all that decides.") != std::string::npos);
-    auto const json = nlohmann::json::parse(run_holdwater(folder, "compare a.toml --json").out);
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "compare a.toml --json --draws 0").out);
     CHECK(!design(json, "B").contains("net_present_cost"));
 }
 
@@ -125,7 +182,7 @@ TEST_CASE("prices over different years or in two currencies are not compared") {
     write_scenario(folder,
                    "[prices]\ncurrency = \"EUR\"\npurchase = 5000\nyears = 20\ndiscount_rate = 0.04\n"
                    "[[option]]\nname = \"B\"\n\"prices.years\" = 10\n");
-    auto const run = run_holdwater(folder, "compare a.toml");
+    auto const run = run_holdwater(folder, "compare a.toml --draws 0");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("Cost: not compared, the options differ in currency, years or discount rate.") !=
           std::string::npos);
@@ -139,11 +196,15 @@ TEST_CASE("what cannot be compared is refused in words") {
              {"[[option]]\nname = \"B\"\n\"weather.file\" = \"no.csv\"\n", "no.csv"},
              {"[prices]\npurchase = -1\n[[option]]\nname = \"B\"\n",
               "key 'prices.purchase': -1 is out of range"},
+             {"[prices]\npurchase = 1\nyears = 20\ndiscount_rate = 0\nbank_replacement = 5\n[[option]]\nname "
+              "= "
+              "\"B\"\n",
+              "the key 'bank_life_years' is missing"},
          }) {
         CAPTURE(lines);
         ScratchFolder folder;
         write_scenario(folder, lines);
-        auto const run = run_holdwater(folder, "compare a.toml");
+        auto const run = run_holdwater(folder, "compare a.toml --draws 0");
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

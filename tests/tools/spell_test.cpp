@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -36,7 +38,23 @@ TEST_CASE("--json, the table and the HDF5 file tell the same spell") {
     CHECK(json["array_needed_kw"].get<double>() > json["array_kw"].get<double>());
     CHECK(json["bridging_generator"]["most_h"].get<double>() > 0);
 
+    CHECK(json["worst"]["tap_hours"].get<double>() == 96 - json["worst"]["dry_hours"].get<double>());
+    REQUIRE(json["failed_first"].size() == 1);
+    CHECK(json["failed_first"][0]["what"] == "the bank was empty");
+    CHECK(json["failed_first"][0]["start_days"] == 2);
+
     auto const path = (folder / "spell.h5").string();
+    // Ready to plot: the worst start hour by hour until the bank is full again, and other skies.
+    auto const hour = sim::read_column(path, "worst", "hour");
+    auto const level = sim::read_column(path, "worst", "battery_soc");
+    REQUIRE(level.size() == hour.size());
+    CHECK(hour.size() > 96);
+    CHECK(level.back() >= 0.99);
+    CHECK(*std::min_element(level.begin(), level.begin() + 96) ==
+          json["worst"]["lowest_level"].get<double>());
+    auto const wet = sim::read_column(path, "by_clearness", "share_wet");
+    REQUIRE(wet.size() == 11);
+    CHECK(wet.front() <= wet.back());
     CHECK(sim::read_column(path, "survival", "share_wet") == json["survival"].get<std::vector<double>>());
     auto const dry_h = sim::read_column(path, "starts", "first_dry_h");
     REQUIRE(dry_h.size() == 2);
@@ -47,6 +65,28 @@ TEST_CASE("--json, the table and the HDF5 file tell the same spell") {
     CHECK(table.out.find("How long does the water last?") != std::string::npos);
     CHECK(table.out.find("would have held (now 5.0 kWh)") != std::string::npos);
     CHECK(run_holdwater(folder, arguments).out == table.out);
+}
+
+TEST_CASE("--require fails on a dry start day and on a bank that is never full again") {
+    ScratchFolder folder;
+    std::string const spell =
+        "spell " + demo("saltbush-livestock") + " --start 12-20 --days 3 --clearness 0.1 ";
+    auto const dry = run_holdwater(folder, spell + "--require 3");
+    CHECK(dry.exit_code == 1);
+    CHECK(dry.err.find("requirement failed: 3 wet days required") != std::string::npos);
+    CHECK(run_holdwater(folder, spell + "--require 1").exit_code == 0);
+    CHECK(run_holdwater(folder, spell + "--require 5").exit_code == 2);
+    // The same herd on a third of the array: it stays wet a day, and never fills the bank again.
+    std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    std::string const array = "rated_power = \"1.2 kW\"";
+    text.replace(text.find(array), array.size(), "rated_power = \"0.25 kW\"");
+    std::ofstream(folder / "poor.toml") << text;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    auto const never =
+        run_holdwater(folder, "spell poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
+    CHECK(never.exit_code == 1);
+    CHECK(never.err.find("NEVER full again") != std::string::npos);
+    CHECK(never.out.find("NEVER within a year") != std::string::npos);
 }
 
 TEST_CASE("a backup that holds is named as such, and what holds without it") {

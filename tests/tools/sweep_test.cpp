@@ -9,11 +9,10 @@
 
 #include "sim/table_file.hpp"
 #include "tests/support/command.hpp"
-#include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
-using test::file_text, test::Near, test::run_holdwater, test::ScratchFolder;
+using test::file_text, test::run_holdwater, test::run_shell, test::ScratchFolder;
 
 namespace {
 
@@ -44,7 +43,7 @@ TEST_CASE("the rows are the same bytes for any number of threads, in both format
     ScratchFolder folder;
     std::string const arguments =
         "sweep " + demo +
-        "--sample 70 --seed 9 --vary 'bank.capacity=3 kWh..9 kWh/2' --vary 'array.tilt=20 deg..60 "
+        "--sample 30 --seed 9 --vary 'bank.capacity=3 kWh..9 kWh/2' --vary 'array.tilt=20 deg..60 "
         "deg/2' --vary 'array.sky_model=perez,isotropic' ";
     for (char const* const threads : {"1", "2", "7"})
         REQUIRE(run_holdwater(folder, arguments + "--threads " + threads + " --out " + threads +
@@ -53,12 +52,13 @@ TEST_CASE("the rows are the same bytes for any number of threads, in both format
     auto const one = file_text(folder / "1.csv");
     CHECK(one == file_text(folder / "2.csv"));
     CHECK(one == file_text(folder / "7.csv"));
-    CHECK(csv_rows(one).size() == 71);
-    CHECK(sim::read_column(folder / "1.h5", "sweep", "dry_hours") ==
-          sim::read_column(folder / "7.h5", "sweep", "dry_hours"));
+    CHECK(csv_rows(one).size() == 31);
+    auto const file = file_text(folder / "1.h5");
+    CHECK(file == file_text(folder / "2.h5"));
+    CHECK(file == file_text(folder / "7.h5"));
     auto const capacity = sim::read_column(folder / "1.h5", "sweep", "bank.capacity");
-    CHECK(*std::min_element(capacity.begin(), capacity.end()) < 3.1);
-    CHECK(*std::max_element(capacity.begin(), capacity.end()) > 8.9);
+    CHECK(*std::min_element(capacity.begin(), capacity.end()) < 3.2);
+    CHECK(*std::max_element(capacity.begin(), capacity.end()) > 8.8);
 }
 
 TEST_CASE("a row is what simulate says of the same design") {
@@ -113,9 +113,121 @@ TEST_CASE("a combination the scenario refuses has its reason, the others are run
     auto const run =
         run_holdwater(folder, "sweep " + demo + "--vary 'bank.restart_above=0.4,0.65' --out a.csv");
     CHECK(run.exit_code == 0);
-    CHECK(run.out.find("1 runs, 1 combinations refused") != std::string::npos);
+    CHECK(run.out.find("1 runs, 1 rows refused") != std::string::npos);
     auto const text = file_text(folder / "a.csv");
     CHECK(text.find("0.4 is not above the bank's floor 0.5") != std::string::npos);
+}
+
+TEST_CASE("a row whose weather cannot be read has its reason, the others are run") {
+    ScratchFolder folder;
+    auto const weather = std::string(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv");
+    REQUIRE(std::filesystem::exists(weather));
+    std::ofstream(folder / "torn.csv") << file_text(weather).substr(0, 100000);
+    auto const run =
+        run_holdwater(folder, "sweep " + demo + "--vary 'weather.file=" + weather + "," +
+                                  (folder / "torn.csv").string() + "," + (folder / "none.csv").string() +
+                                  "' --vary 'bank.capacity=4 kWh,8 kWh' --json --out a.h5 --out a.csv");
+    CHECK(run.exit_code == 0);
+    CHECK(run.err == "");
+    auto const json = nlohmann::json::parse(run.out);
+    CHECK(json["rows"] == 6);
+    CHECK(json["refused"] == 4);
+    CHECK(json["first_problem"].get<std::string>().find("torn.csv") != std::string::npos);
+    auto const rows = csv_rows(file_text(folder / "a.csv"));
+    CHECK(std::stod(rows[2][column(rows, "dry_hours")]) < std::stod(rows[1][column(rows, "dry_hours")]));
+    CHECK(rows[3][column(rows, "dry_hours")] == "");
+    CHECK(sim::read_column(folder / "a.h5", "sweep", "ran") == std::vector<double>{1, 1, 0, 0, 0, 0});
+    CHECK(file_text(folder / "a.csv").find("none.csv") != std::string::npos);
+}
+
+TEST_CASE("Sobol indices of a design: shares, intervals, US units, JSON") {
+    ScratchFolder folder;
+    std::string const arguments =
+        "sweep " + demo +
+        "--sobol 8 --plain --figure water_unmet_m3 --vary 'bank.capacity=normal(5 kWh, "
+        "1 kWh, 2 kWh, 9 kWh)' --vary 'inverter.idle=20 W..60 W' --vary "
+        "'weather.long_gaps=refuse,fill' ";
+    auto const text = run_holdwater(folder, arguments + "--units us");
+    REQUIRE(text.exit_code == 0);
+    CHECK(text.out.find("Sobol design, 8 base samples, seed 1: 40 runs") == 0);
+    CHECK(text.out.find(" gal, standard deviation ") != std::string::npos);
+    auto const run = run_holdwater(folder, arguments + "--json --out a.h5");
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    CHECK(json["unit"] == "m3");
+    CHECK(json["base_samples"] == 8);
+    REQUIRE(json["sobol"].size() == 3);
+    // Largest first; what changes nothing has nothing.
+    CHECK(json["sobol"][0]["total"] > json["sobol"][1]["total"]);
+    CHECK(json["sobol"][2]["key"] == "weather.long_gaps");
+    CHECK(json["sobol"][2]["total"] == 0);
+    for (auto const& s : json["sobol"]) {
+        CHECK(s["total_95"][0] <= s["total"]);
+        CHECK(s["total_95"][1] >= s["total"]);
+    }
+    // A finished file shows any other figure without running again.
+    auto const other = run_holdwater(folder, "sweep --merge a.h5 --figure soc_mean --json");
+    REQUIRE(other.exit_code == 0);
+    CHECK(nlohmann::json::parse(other.out)["figure"] == "soc_mean");
+    CHECK(nlohmann::json::parse(other.out)["sobol"].size() == 3);
+}
+
+TEST_CASE("shards of a sweep merge into the file of the whole, CSV included") {
+    ScratchFolder folder;
+    std::string const arguments =
+        "sweep " + demo +
+        "--sample 30 --vary 'bank.capacity=3 kWh..9 kWh' --vary 'array.sky_model=perez,isotropic' ";
+    REQUIRE(run_holdwater(folder, arguments + "--out whole.h5 --out whole.csv").exit_code == 0);
+    for (std::string const k : {"1", "2", "3", "4"}) {
+        auto const shard = run_holdwater(folder, arguments + "--shard " + k + "/4 --out s" + k + ".h5");
+        CHECK(shard.exit_code == 0);
+        CHECK(shard.out.find("shard " + k + "/4 of 30 rows") != std::string::npos);
+    }
+    auto const merged =
+        run_holdwater(folder, "sweep --merge s3.h5 s1.h5 s4.h5 s2.h5 --out merged.h5 --out merged.csv");
+    CHECK(merged.exit_code == 0);
+    CHECK(merged.out.find("30 runs") != std::string::npos);
+    CHECK(file_text(folder / "merged.h5") == file_text(folder / "whole.h5"));
+    CHECK(file_text(folder / "merged.csv") == file_text(folder / "whole.csv"));
+    auto const less = run_holdwater(folder, "sweep --merge s3.h5 s1.h5 s4.h5 --out less.h5");
+    CHECK(less.exit_code == 2);
+    CHECK(less.err.find("shard 2/4 is missing") != std::string::npos);
+    CHECK(!std::filesystem::exists(folder / "less.h5"));
+    auto const twice = run_holdwater(folder, "sweep --merge s1.h5 s2.h5 s3.h5 s2.h5 s4.h5 --out less.h5");
+    CHECK(twice.exit_code == 2);
+    CHECK(twice.err.find("overlap") != std::string::npos);
+}
+
+TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same bytes") {
+    ScratchFolder folder;
+    std::string const arguments =
+        "sweep " + demo + "--sample 200 --threads 1 --vary 'bank.capacity=3 kWh..9 kWh' --out ";
+    // As soon as there is a file of rows, the signal that Ctrl-C sends.
+    auto const stopped =
+        run_shell(folder, "'" HOLDWATER_COMMAND "' " + arguments +
+                              "a.h5 & while ! ls a.h5.part.* >/dev/null 2>&1; do sleep 0.01; "
+                              "done; kill -INT $!; wait $!");
+    CHECK(stopped.exit_code == 130);
+    CHECK(stopped.out == "");
+    CHECK(stopped.err.find("of 200 rows are finished") != std::string::npos);
+    CHECK(stopped.err.find("--resume goes on") != std::string::npos);
+    CHECK(!std::filesystem::exists(folder / "a.h5"));
+    CHECK(std::filesystem::exists(folder / "a.h5.part"));
+    auto const anew = run_holdwater(folder, arguments + "a.h5");
+    CHECK(anew.exit_code == 2);
+    CHECK(anew.err.find("--resume goes on from them") != std::string::npos);
+    auto const other = run_holdwater(folder, "sweep " + demo +
+                                                 "--sample 200 --seed 2 --vary 'bank.capacity=3 kWh..9 kWh' "
+                                                 "--resume --out a.h5");
+    CHECK(other.exit_code == 2);
+    CHECK(other.err.find("the plan differs") != std::string::npos);
+    CHECK(run_holdwater(folder, arguments + "a.h5 --resume").exit_code == 0);
+    CHECK(!std::filesystem::exists(folder / "a.h5.part"));
+    CHECK(run_holdwater(folder, arguments + "b.h5").exit_code == 0);
+    CHECK(file_text(folder / "a.h5") == file_text(folder / "b.h5"));
+    auto const again = run_holdwater(folder, arguments + "a.h5 --resume");
+    CHECK(again.exit_code == 0);
+    CHECK(again.out.find("200 runs") != std::string::npos);
 }
 
 TEST_CASE("an option can be varied") {
@@ -146,6 +258,17 @@ TEST_CASE("what cannot be swept is refused in words, with nothing written") {
              {"--vary 'bank.capacity=5 kWh' --out nowhere/a.csv", "nowhere/a.csv: cannot be written"},
              {"--vary 'bank.capacity=5 kWh' --sample 0", "--sample"},
              {"--vary 'weather.file=none.csv'", "none.csv"},
+             {"--vary 'weather.file=none.csv' --out a.h5", "none.csv"},
+             {"--vary 'bank.capacity=5 kWh..6 kWh'", "needs a number of values"},
+             {"--vary 'bank.capacity=normal(5 kWh)'", "normal needs mean"},
+             {"--vary 'bank.capacity=5 kWh,6 kWh' --seed 3", "is for --sample and --sobol"},
+             {"--vary 'bank.capacity=5 kWh,6 kWh' --resume", "needs --out FILE.h5"},
+             {"--vary 'bank.capacity=5 kWh,6 kWh' --shard 1/2 --out a.csv", "needs --out FILE.h5"},
+             {"--vary 'bank.capacity=5 kWh,6 kWh' --shard 3/2 --out a.h5", "'3/2' is not K/N"},
+             {"--vary 'bank.capacity=5 kWh,6 kWh' --out a.h5 --out b.h5", "one .csv and one .h5"},
+             {"--vary 'bank.capacity=5 kWh..6 kWh' --sobol 400000", "--sobol"},
+             {"--vary 'bank.capacity=5 kWh..6 kWh' --sobol 8 --sample 8", "--sobol"},
+             {"--merge a.h5 b.h5 --vary 'bank.capacity=5 kWh..6 kWh'", "joins finished files"},
          }) {
         CAPTURE(arguments);
         ScratchFolder folder;

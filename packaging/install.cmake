@@ -1,0 +1,44 @@
+# What "cmake --install" puts where, and the Debian package that "cpack" makes of it.
+include(GNUInstallDirs)
+include(CMakePackageConfigHelpers)
+
+install(TARGETS holdwater RUNTIME)
+install(FILES ${CMAKE_BINARY_DIR}/holdwater.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 OPTIONAL)
+install(FILES ${CMAKE_BINARY_DIR}/holdwater.bash DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions
+  RENAME holdwater OPTIONAL)
+# Demos, their weather and parts keep their places to each other: a scenario names both from its own folder.
+install(DIRECTORY scenarios/ DESTINATION ${CMAKE_INSTALL_DATADIR}/holdwater/scenarios
+  FILES_MATCHING PATTERN "*.toml" PATTERN "*.csv" PATTERN "README.md")
+install(FILES README.md CHANGELOG.md DESTINATION ${CMAKE_INSTALL_DOCDIR})
+
+# The engine as a library: find_package(holdwater), then link holdwater::sim.
+foreach(library weather models scenarios sim)
+  set_target_properties(holdwater_${library} PROPERTIES EXPORT_NAME ${library})
+  target_include_directories(holdwater_${library} INTERFACE $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}/holdwater>)
+  install(TARGETS holdwater_${library} EXPORT holdwater ARCHIVE)
+  install(DIRECTORY ${library}/ DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/holdwater/${library}
+    FILES_MATCHING PATTERN "*.hpp" PATTERN "parts" EXCLUDE)
+endforeach()
+set(package ${CMAKE_INSTALL_LIBDIR}/cmake/holdwater)
+install(EXPORT holdwater NAMESPACE holdwater:: FILE holdwaterTargets.cmake DESTINATION ${package})
+configure_package_config_file(packaging/holdwaterConfig.cmake.in ${CMAKE_BINARY_DIR}/holdwaterConfig.cmake
+  INSTALL_DESTINATION ${package})
+write_basic_package_version_file(${CMAKE_BINARY_DIR}/holdwaterConfigVersion.cmake COMPATIBILITY SameMinorVersion)
+install(FILES ${CMAKE_BINARY_DIR}/holdwaterConfig.cmake ${CMAKE_BINARY_DIR}/holdwaterConfigVersion.cmake
+  DESTINATION ${package})
+
+set(CPACK_GENERATOR DEB)
+set(CPACK_PACKAGE_NAME holdwater)
+set(CPACK_PACKAGE_CONTACT "Holdwater's maintainers <maintainers@holdwater.invalid>")
+set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "${PROJECT_DESCRIPTION}")
+set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
+set(CPACK_STRIP_FILES ON)
+set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
+set(CPACK_DEBIAN_PACKAGE_SECTION science)
+# What the command is linked with is found by dpkg-shlibdeps; the units are data.
+set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
+set(CPACK_DEBIAN_PACKAGE_DEPENDS libudunits2-data)
+# For those who build against the library.
+set(CPACK_DEBIAN_PACKAGE_SUGGESTS "g++, cmake, libboost-dev, libeigen3-dev, libhdf5-dev, libhowardhinnant-date-dev, \
+libtomlplusplus-dev, libudunits2-dev, libexpat1-dev, libfmt-dev, libtbb-dev")
+include(CPack)

@@ -1,0 +1,18 @@
+#pragma once
+
+#include <toml++/toml.h>
+
+#include <string>
+
+#include "scenarios/scenario.hpp"
+
+namespace holdwater::scenarios {
+
+/// A scenario from its document, the parts put in; Scenario::text and Scenario::parts stay empty. Errors name
+/// the file and line each node came from, `path` where it has none. Throws ScenarioError.
+Scenario read_scenario_document(toml::table const& document, std::string const& path);
+
+/// The document as a scenario's text, keys in alphabetical order and without comments.
+std::string text_of(toml::table const& document);
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,50 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenarios/design.hpp"
+#include "scenarios/search_settings.hpp"
+#include "sim/run_result.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::sim {
+
+/// What a design does about what is required of it.
+struct RequirementFigures {
+    Summary year;
+    Findings findings;
+    std::optional<double> cost;      ///< net present cost; nothing without prices
+    std::optional<double> purchase;  ///< nothing without prices
+    /// Longest dull spell, up to what is required, that enough start days hold; not looked at where two other
+    /// requirements are missed already.
+    std::optional<int> dull_days;
+    std::string start_fault;  ///< the check of the motor's start that does not pass; empty: all do
+};
+
+/// One requirement, judged.
+struct RequirementVerdict {
+    std::string key, label, wanted, found;  ///< key as in [search.require]; for reading, SI
+    double value, limit;                    ///< 1 and 0 for yes and no
+    bool holds;
+    bool looked_at = true;
+};
+
+/// Names of what is required, in the order of the verdicts; and whether it is taken as never lost by more of
+/// what never hurts: not so for starts (more water, more starts), money, and the bank's life.
+struct RequirementName {
+    std::string key, label;
+    bool kept_by_more;
+};
+std::vector<RequirementName> names_of(scenarios::Requirements const& require);
+
+/// Runs what the requirements ask for: the year always, the dull spell from every start day and the nameplate
+/// checks only where required. Throws std::invalid_argument.
+RequirementFigures requirement_figures(scenarios::Design const& design, weather::WeatherYear const& year,
+                                       scenarios::Requirements const& require);
+
+std::vector<RequirementVerdict> verdicts(RequirementFigures const& figures,
+                                         scenarios::Requirements const& require);
+
+}  // namespace holdwater::sim

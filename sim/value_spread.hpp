@@ -1,0 +1,35 @@
+#pragma once
+
+#include <limits>
+#include <optional>
+#include <string_view>
+
+namespace holdwater::sim {
+
+enum class SpreadKind { uniform, normal, lognormal, triangular };
+
+/// How a number that is not known for sure is spread, in the unit it is typed in. Densities from textbooks;
+/// the quantile functions are Boost.Math's.
+///
+/// uniform     from `low` to `high`
+/// triangular  from `low` to `high`, most likely at `centre`
+/// normal      mean `centre`, standard deviation `width`; cut at `low` and `high` where they are finite
+/// lognormal   median `centre`, factor `width` above 1: 68 of 100 values lie between centre / width and
+///             centre * width; cut in the same way
+/// A cut spread keeps its shape between the cuts, scaled to a probability of 1.
+struct ValueSpread {
+    SpreadKind kind = SpreadKind::uniform;
+    double centre = 0, width = 0;
+    double low = -std::numeric_limits<double>::infinity(), high = std::numeric_limits<double>::infinity();
+};
+
+std::optional<SpreadKind> spread_named(std::string_view name);
+
+/// Throws models::ParameterError.
+void validate(ValueSpread const& spread);
+
+/// The value below which a share of 0..1 of the draws lies. 0 and 1 themselves are moved inward by 1e-16, so
+/// that a tail without end gives a number.
+double quantile(ValueSpread const& spread, double share);
+
+}  // namespace holdwater::sim

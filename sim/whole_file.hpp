@@ -1,0 +1,25 @@
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+namespace holdwater::sim {
+
+/// A file that cannot be written, or a result file that cannot be read.
+class ResultFileError : public std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+/// Writes a file whole or not at all: under a temporary name beside `path` (its name, process, number and
+/// ".tmp"), then renamed. `path` is either the new file or what it was before, whatever happens in between: a
+/// full disk, a kill, other runs that write the same name. A process that is killed leaves its temporary
+/// file. A symbolic link stays and its target is replaced; what is not an ordinary file (a folder, a device)
+/// is left alone. Throws ResultFileError with the system's reason.
+void write_whole_file(std::string const& path, std::string_view bytes);
+
+/// Throws ResultFileError when `path` is there already and neither empty nor HDF5: a result never takes the
+/// place of a scenario or a weather file that was named by mistake.
+void check_overwrites_hdf5(std::string const& path);
+
+}  // namespace holdwater::sim

@@ -1,0 +1,197 @@
+// What a customer's browser makes of the page of every demo. Usage: node pages.mjs BUILD_FOLDER
+import {execFile, execFileSync} from 'node:child_process';
+import {existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync} from 'node:fs';
+import {createRequire} from 'node:module';
+import {tmpdir} from 'node:os';
+import {dirname, join} from 'node:path';
+import {fileURLToPath} from 'node:url';
+import {promisify} from 'node:util';
+
+const build = process.argv[2];
+const source = join(dirname(fileURLToPath(import.meta.url)), '../..');
+const {chromium} = createRequire(join(build, 'browser/package.json'))('playwright-core');
+const scratch = mkdtempSync(join(tmpdir(), 'holdwater-pages-'));
+const quote = (scenario, out, ...more) =>
+    promisify(execFile)(join(build, 'holdwater'), ['quote', scenario, '--out', out, '--date', '2031-05-06', ...more]);
+
+let passed = 0, failed = 0;
+function check(where, what, holds, seen = '') {
+  if (holds) return void ++passed;
+  ++failed;
+  console.log(`FAILED ${where}: ${what}${seen === '' ? '' : ` (${seen})`}`);
+}
+
+const plots = ['spell', 'survival', 'tornado', 'map', 'year', 'energy', 'water', 'duration'];
+const widths = [['desktop', 1200, 900], ['phone', 390, 844]];
+const evil = '</script><script>window.hacked = 1</script><img src=x onerror="window.hacked=1"> "q" \'a\' & \u{1F4A7} \u202e\u05d0\u05d1';
+
+function hostile_scenario() {
+  symlinkSync(join(source, 'scenarios/weather'), join(scratch, 'weather'));
+  const toml = JSON.stringify(evil);
+  let text = readFileSync(join(source, 'scenarios/juniper-bend-household.toml'), 'utf8');
+  const put = (from, to) => {
+    if (!text.includes(from)) throw new Error('the demo no longer has ' + from);
+    text = text.replace(from, () => to);
+  };
+  put('"Household well, generator as backup"', toml);
+  put('"Juniper Bend (invented), high valley, cold winters"', JSON.stringify('long '.repeat(1000) + 'x'.repeat(5000)));
+  put('"modem and radio link"', JSON.stringify('y'.repeat(10000)));
+  text += `\n[[waiver]]\ncheck = "array-to-load"\nreason = ${toml}\n[[option]]\nname = ${toml}\n"bank.capacity" = "14 kWh"\n` +
+      `[[option]]\nname = "${'z'.repeat(10000)}"\n"bank.capacity" = "18 kWh"\n`;
+  writeFileSync(join(scratch, 'hostile.toml'), text);
+  return join(scratch, 'hostile.toml');
+}
+
+async function look(browser, name, file, [view, width, height]) {
+  const where = `${name}, ${view}`;
+  const context = await browser.newContext({viewport: {width, height}, offline: true});
+  const page = await context.newPage();
+  const said = [], asked = [];
+  page.on('console', message => said.push(message.text()));
+  page.on('pageerror', error => said.push(error.message));
+  page.on('dialog', dialog => { said.push('dialog'); dialog.dismiss(); });
+  page.on('request', request => asked.push(request.url()));
+  await page.goto('file://' + file);
+
+  check(where, 'nothing on the console', said.length === 0, said.join('; '));
+  check(where, 'no request but the page itself', asked.length === 1 && asked[0].startsWith('file:'), asked.join(' '));
+  const drawn = await page.evaluate(ids => ids.map(id => {
+    const box = document.getElementById('chart-' + id), svg = box && box.querySelector('svg');
+    const marks = svg ? svg.querySelectorAll('path, rect, polyline, line').length : 0;
+    const texts = svg ? [...svg.querySelectorAll('text')].map(t => t.textContent.trim()).filter(Boolean).length : 0;
+    const inside = svg && svg.clientWidth <= box.clientWidth + 1 && svg.clientHeight <= box.clientHeight + 1;
+    return {id, marks, texts, inside, alt: box ? box.getAttribute('aria-label') : '', rows: document.querySelectorAll(`#figure-${id} tbody tr`).length};
+  }), plots);
+  for (const d of drawn) {
+    check(where, `${d.id} is drawn`, d.marks > 5 && d.texts > 3 && d.inside, JSON.stringify(d));
+    check(where, `${d.id} has words and a table`, d.alt.length > 20 && d.rows > 5, JSON.stringify(d));
+  }
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+  check(where, 'nothing sticks out sideways', wide <= width, `${wide} of ${width}`);
+  check(where, 'no script of a text ran', await page.evaluate(() => window.hacked === undefined));
+
+  if (name === 'hostile') {
+    check(where, 'the title is the text', await page.evaluate(() => document.querySelector('h1').textContent) === evil);
+    check(where, 'the option is the text', await page.evaluate(text => [...document.querySelectorAll('.options th bdi')].some(e => e.textContent === text), evil));
+    check(where, 'ten thousand letters are there', await page.evaluate(() => document.body.textContent.includes('y'.repeat(10000))));
+  }
+  await page.close();
+  await context.close();
+}
+
+// Processor time of the page's thread from its first byte to the last plot, so that a busy machine does not count.
+async function time_to_draw(browser, name, file) {
+  const page = await browser.newPage({viewport: {width: 1200, height: 900}});
+  const session = await page.context().newCDPSession(page);
+  await session.send('Performance.enable', {timeDomain: 'threadTicks'});
+  await page.goto('file://' + file);
+  const {metrics} = await session.send('Performance.getMetrics');
+  const ms = 1e3 * metrics.find(m => m.name === 'TaskDuration').value;
+  check(name, 'drawn in less than a second', ms > 0 && ms < 1000, `${ms.toFixed(0)} ms`);
+  await page.close();
+  return ms;
+}
+
+async function use(browser, name, file) {
+  const page = await browser.newPage({viewport: {width: 1200, height: 900}});
+  await page.goto('file://' + file);
+  const chart = page.locator('#chart-spell');
+  const labels = () => page.evaluate(() => [...document.querySelectorAll('#chart-spell svg text')].map(t => t.textContent).join(' '));
+  const shows = () => chart.getAttribute('data-shows');
+  await chart.scrollIntoViewIfNeeded();
+
+  const before = await labels();
+  await page.getByRole('button', {name: 'Zoom in'}).click();
+  await page.getByRole('button', {name: 'Zoom in'}).click();
+  check(name, 'the button zooms', await shows() === '37.5 to 62.5 %' && await labels() !== before, await shows());
+  await page.getByRole('button', {name: 'Later'}).click();
+  check(name, 'the button moves on', await shows() === '50.0 to 75.0 %', await shows());
+  await page.getByRole('button', {name: 'Whole run'}).click();
+  check(name, 'the button goes back', await shows() === '0.0 to 100.0 %' && await labels() === before, await shows());
+
+  const box = await chart.boundingBox();
+  await page.mouse.move(box.x + box.width / 2, box.y + 100);
+  await page.waitForTimeout(200);
+  const tip = await page.evaluate(() => [...document.querySelectorAll('#chart-spell .tip')].filter(e => e.style.visibility !== 'hidden' && e.style.opacity !== '0').map(e => e.innerText).join());
+  check(name, 'hovering tells the hour', /\d:00 to \d/.test(tip) && tip.includes('bank level') && tip.includes('fed by'), tip);
+  await page.keyboard.down('Control');
+  await page.mouse.wheel(0, -300);
+  await page.keyboard.up('Control');
+  await page.waitForTimeout(300);
+  check(name, 'control and wheel zoom', await shows() !== '0.0 to 100.0 %', await shows());
+
+  for (const id of plots) {
+    await page.locator('#chart-' + id).focus();
+    await page.keyboard.press('ArrowRight');
+    await page.keyboard.press('ArrowRight');
+    const aloud = await page.locator('#live-' + id).textContent();
+    check(name, `${id} answers to the keyboard`, aloud.length > 8, aloud);
+  }
+  await page.close();
+}
+
+// On paper: every plot whole on one sheet, in the order of the page.
+async function print(browser, name, file, format, sheet_px) {
+  const where = `${name}, ${format}`;
+  const page = await browser.newPage({viewport: {width: 1200, height: 900}});
+  await page.goto('file://' + file);
+  const pdf = join(scratch, `${name}-${format}.pdf`);
+  await page.pdf({path: pdf, format, preferCSSPageSize: true});
+  // The same layout on the screen, to measure: paper's width less the margins.
+  await page.emulateMedia({media: 'print'});
+  await page.setViewportSize({width: 690, height: 1000});
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  const figures = await page.evaluate(() => [...document.querySelectorAll('figure')].map(f => {
+    const figure = f.getBoundingClientRect(), svg = f.querySelector('.chart svg').getBoundingClientRect();
+    return {id: f.id, high: figure.height, svg: svg.height, whole: svg.top >= figure.top && svg.bottom <= figure.bottom + 1 && svg.right <= innerWidth + 1,
+            breaks: getComputedStyle(f).breakInside};
+  }));
+  for (const f of figures) check(where, `${f.id} is whole`, f.whole && f.svg > 150 && f.high < sheet_px && f.breaks === 'avoid', JSON.stringify(f));
+  await page.close();
+  if (!existsSync('/usr/bin/pdftotext')) return void console.log(`SKIPPED ${where}: no pdftotext, the PDF's words are not read`);
+  const text = execFileSync('pdftotext', ['-layout', pdf, '-'], {encoding: 'utf8'});
+  const sheets = text.split('\f');
+  check(where, 'a handful of sheets', sheets.length > 4 && sheets.length < 20, sheets.length);
+  // First and last words of a plot stand on one sheet.
+  for (const [from, to] of [['What moves the days to the first shortage', 'resting water level'], ['Other sizes of array and bank', 'array, kW'], ['How full the bank is, and for how', '% of the year']]) {
+    check(where, `"${from}" ends on its sheet`, sheets.some(s => s.includes(from) && s.includes(to)));
+  }
+}
+
+const demos = readdirSync(join(source, 'scenarios')).filter(f => f.endsWith('.toml')).map(f => f.slice(0, -5));
+const pages = new Map(demos.map(name => [name, join(source, 'scenarios', name + '.toml')]));
+pages.set('hostile', hostile_scenario());
+const began = Date.now();
+const waiting = [...pages];
+async function make() {
+  for (let next = waiting.shift(); next; next = waiting.shift()) await quote(next[1], join(scratch, next[0] + '.html'), '--units', 'both');
+}
+await Promise.all([make(), make()]);
+console.log(`${pages.size} pages made in ${((Date.now() - began) / 1000).toFixed(0)} s`);
+
+const browser = await chromium.launch({
+  executablePath: '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
+         '--disable-component-update', '--disable-sync'],
+});
+try {
+  let slowest = 0;
+  for (const name of pages.keys()) {
+    const file = join(scratch, name + '.html');
+    const size = readFileSync(file).length;
+    check(name, 'under 2.5 MB', size < 2.5e6, size);
+    for (const view of widths) await look(browser, name, file, view);
+    slowest = Math.max(slowest, await time_to_draw(browser, name, file));
+  }
+  console.log(`slowest page read, laid out and drawn in ${slowest.toFixed(0)} ms of processor time`);
+  for (const name of ['juniper-bend-household', 'thorn-gully-options']) {
+    await use(browser, name, join(scratch, name + '.html'));
+    await print(browser, name, join(scratch, name + '.html'), 'A4', 1016);
+    await print(browser, name, join(scratch, name + '.html'), 'Letter', 950);
+  }
+} finally {
+  await browser.close();
+  rmSync(scratch, {recursive: true, force: true});
+}
+console.log(`${passed} passed, ${failed} failed`);
+process.exit(failed === 0 && passed > 0 ? 0 : 1);

@@ -1,0 +1,113 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include "scenarios/scenario_error.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/preflight_scenario.hpp"
+
+using namespace holdwater;
+using test::Near, test::PreflightScenario;
+
+namespace {
+
+scenarios::Scenario read(std::string const& gate) {
+    PreflightScenario s;
+    s.set("zz", gate);
+    return s.read();
+}
+
+std::string error_of(std::string const& gate) {
+    try {
+        (void)read(gate);
+    } catch (scenarios::ScenarioError const& error) {
+        return error.what();
+    }
+    return "";
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("scenarios/pump_gate");
+
+TEST_CASE("hours, a level, or both") {
+    CHECK(!read("").pump_gate);
+    auto const hours = read("[pump_gate]\nfrom = \"09:30\"\nuntil = \"15:00\"").pump_gate;
+    REQUIRE(hours);
+    CHECK(hours->from_h == 9.5);
+    CHECK(hours->until_h == 15);
+    CHECK(std::isinf(hours->bank_above));
+    auto const level = read("[pump_gate]\nbank_above = 0.6\nbank_band = 0.05").pump_gate;
+    REQUIRE(level);
+    CHECK(level->bank_above == 0.6);
+    CHECK(level->bank_band == 0.05);
+    auto const both = read("[pump_gate]\nfrom = \"22:00\"\nuntil = \"06:00\"\nbank_above = 0.05").pump_gate;
+    REQUIRE(both);
+    CHECK(both->bank_band == 0.05);  // no further than to an empty bank
+    // The floor of this bank is 0.1.
+    auto const never = read("[pump_gate]\nbank_above = 0.15").warnings;
+    CHECK(std::any_of(never.begin(), never.end(),
+                      [](auto const& w) { return w.find("pump_gate.bank_above") != std::string::npos; }));
+}
+
+TEST_CASE("what cannot be is refused with its key and what is accepted") {
+    struct Row {
+        std::string text, key, reason;
+    };
+    for (auto const& r : {
+             Row{"", "pump_gate.bank_above", "when may the well pump run?"},
+             Row{"from = \"09:00\"", "pump_gate.from", "needs from and until"},
+             Row{"from = \"9\"\nuntil = \"15:00\"", "pump_gate.from", "must be a time of day"},
+             Row{"from = \"09:00\"\nuntil = \"09:00\"", "pump_gate.until", "same as from"},
+             Row{"bank_above = 1.5", "pump_gate.bank_above", "out of range"},
+             Row{"bank_above = 0.5\nbank_band = 0", "pump_gate.bank_band", "out of range"},
+             Row{"bank_above = 0.3\nbank_band = 0.4", "pump_gate.bank_band", "at most bank_above"},
+             Row{"from = \"09:00\"\nuntil = \"15:00\"\nbank_band = 0.1", "pump_gate.bank_band",
+                 "needs bank_above"},
+             Row{"from = \"09:00\"\nuntill = \"15:00\"", "pump_gate", "until"},
+         }) {
+        CAPTURE(r.text);
+        std::string const error = error_of("[pump_gate]\n" + r.text);
+        CAPTURE(error);
+        CHECK(error.find("test.toml:") != std::string::npos);
+        CHECK(error.find(r.key) != std::string::npos);
+        CHECK(error.find(r.reason) != std::string::npos);
+    }
+}
+
+TEST_SUITE_END();
+
+TEST_SUITE_BEGIN("scenarios/provenance");
+
+TEST_CASE("provenance of any key that has a value; a key without one is refused") {
+    auto const s = read(
+        "[provenance]\n\"inverter.idle\" = \"measured\"\n\"demand.daily\" = \"assumed\"\n"
+        "[assumed_range]\n\"demand.daily\" = [\"150 gal/day\", \"400 gal/day\"]");
+    REQUIRE(s.provenance.size() == 2);
+    CHECK(s.provenance[0].input == "demand.daily");
+    CHECK(s.provenance[0].value == "225 gal/day");
+    CHECK(s.provenance[0].low == "150 gal/day");
+    CHECK(!s.provenance[0].range);  // preflight does not try it
+    CHECK(s.provenance[1].value == "40 W");
+    CHECK(s.provenance[1].provenance == scenarios::Provenance::measured);
+    for (auto const& [text, reason] : {
+             std::pair<std::string, std::string>{"[provenance]\n\"inverter.colour\" = \"table\"",
+                                                 "inverter.colour"},
+             {"[provenance]\n\"inverter\" = \"table\"", "provenance.inverter"},
+             {"[provenance]\n\"inverter.idle\" = \"guessed\"",
+              "accepted: nameplate, measured, table, assumed"},
+             {"[assumed_range]\n\"inverter.idle\" = \"20 W\"", "must be a list of two values"},
+             {"[provenance]\n\"inverter.idle\" = \"measured\"\n[assumed_range]\n\"inverter.idle\" = [\"20 "
+              "W\", \"60 W\"]",
+              "calls it \"measured\""},
+         }) {
+        CAPTURE(text);
+        std::string const error = error_of(text);
+        CAPTURE(error);
+        CHECK(error.find(reason) != std::string::npos);
+    }
+}
+
+TEST_SUITE_END();

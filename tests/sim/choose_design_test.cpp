@@ -1,0 +1,231 @@
+#include "sim/choose_design.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <map>
+#include <string>
+
+#include "scenarios/scenario_error.hpp"
+#include "scenarios/scenario_weather.hpp"
+#include "sim/design_cost.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using namespace holdwater::sim;
+using test::Near;
+
+namespace {
+
+scenarios::DesignFile const& shipped() {
+    static auto const file =
+        scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/larkspur-rim-choice.toml");
+    return file;
+}
+
+// The shipped lists, every combination run; once for all tests.
+ChoiceAnswer const& all_of_them() {
+    static auto const answer = choose_design(shipped(), *scenarios::read_search(shipped()), {});
+    return answer;
+}
+
+// A small search on the livestock well, without prices.
+scenarios::DesignFile small(std::string const& search) {
+    return scenarios::read_design_text(
+        test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml") + search,
+        HOLDWATER_SOURCE "/scenarios/x.toml");
+}
+std::string const lists =
+    "[[search.axis]]\nname = \"bank\"\nmore_never_hurts = true\n"
+    "\"bank.capacity\" = [\"4 kWh\", \"6 kWh\", \"8 kWh\", \"10 kWh\", \"12 kWh\", \"16 kWh\"]\n"
+    "[[search.axis]]\nname = \"array\"\nmore_never_hurts = true\n"
+    "\"array.rated_power\" = [\"1.2 kW\", \"1.8 kW\", \"2.4 kW\"]\n"
+    "\"controller.power_limit\" = [\"1.4 kW\", \"2.1 kW\", \"2.8 kW\"]\n";
+
+ChoiceAnswer choose(scenarios::DesignFile const& file, std::size_t all_up_to, int threads = 0) {
+    ChooseOptions options;
+    options.all_up_to = all_up_to;
+    options.threads = threads;
+    return choose_design(file, *scenarios::read_search(file), options);
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/choose_design");
+
+TEST_CASE("on the shipped lists no combination that meets all is cheaper than the choice") {
+    auto const& a = all_of_them();
+    REQUIRE(a.choice);
+    CHECK(a.runs.size() == a.combinations);
+    CHECK(a.combinations == 48);
+    double const chosen = *a.runs.at(*a.choice).figures.cost;
+    int meet = 0;
+    for (auto const& [c, run] : a.runs) {
+        CAPTURE(name_of(a, c));
+        CHECK(run.problem == "");
+        bool const by_hand = run.figures.year.water_kept_fraction >= 0.999 &&
+                             run.figures.year.generator_run_h <= 50 && run.figures.dull_days >= 5 &&
+                             run.figures.start_fault.empty() &&
+                             run.figures.findings.most_starts_in_24h <= 100;
+        CHECK(by_hand == run.meets_all);
+        if (!by_hand) continue;
+        ++meet;
+        CHECK(*run.figures.cost >= chosen);
+    }
+    CHECK(meet > 1);
+    CHECK(!a.contradiction);
+    // The costs are those of the option priced alone.
+    scenarios::DesignOption option;
+    double purchase = 0;
+    for (std::size_t i = 0; i < a.choice->size(); ++i) {
+        auto const& axis = a.settings.axes[i];
+        auto const& value = axis.values[(*a.choice)[i]];
+        option.overrides.insert(option.overrides.end(), value.begin(), value.end());
+        purchase += axis.prices[(*a.choice)[i]];
+    }
+    auto design = scenarios::option_design(shipped(), option);
+    design.prices->purchase += purchase;
+    auto const alone = requirement_figures(design, scenarios::read_scenario_weather(design.scenario), {});
+    CHECK(*alone.cost == chosen);
+}
+
+// The same search with pruning, fed from the runs above.
+TEST_CASE("the pruned search finds the same on the shipped lists") {
+    auto const& a = all_of_them();
+    SearchProblem p;
+    for (auto const& axis : a.settings.axes) {
+        p.lengths.push_back(axis.values.size());
+        p.more_never_hurts.push_back(axis.more_never_hurts);
+    }
+    for (auto const& name : a.requirements) p.kept_by_more.push_back(name.kept_by_more);
+    std::size_t runs = 0;
+    auto const base = *scenarios::base_design(shipped()).prices;
+    p.least_objective = [&](Combination const& c) {
+        auto prices = base;
+        for (std::size_t i = 0; i < c.size(); ++i) prices.purchase += a.settings.axes[i].prices[c[i]];
+        prices.bank_replacement = std::stod(a.settings.axes[0].values[c[0]].back().value);
+        double const least = least_cost(prices);
+        CHECK(least <= a.judged.at(c).objective[0]);
+        return std::vector<double>{least};
+    };
+    p.run = [&](std::vector<Combination> const& cs) {
+        std::vector<Judged> out;
+        for (auto const& c : cs) out.push_back(a.judged.at(c)), ++runs;
+        return out;
+    };
+    ChoiceSearch search(std::move(p));
+    CHECK(search.best(std::vector<char>(a.requirements.size(), 1)) == a.choice);
+    CHECK(runs < a.combinations);
+}
+
+TEST_CASE("a requirement that binds is one without which something cheaper would do") {
+    auto const& a = all_of_them();
+    for (auto const& d : a.dropped) {
+        CAPTURE(a.requirements[d.requirement].key);
+        double cheapest = *a.runs.at(*a.choice).figures.cost;
+        for (auto const& [c, run] : a.runs) {
+            bool holds = true;
+            for (std::size_t r = 0; r < run.verdicts.size(); ++r)
+                holds = holds && (r == d.requirement || run.verdicts[r].holds);
+            if (holds) cheapest = std::min(cheapest, *run.figures.cost);
+        }
+        CHECK(*a.runs.at(d.would_do ? *d.would_do : *a.choice).figures.cost == cheapest);
+        CHECK(d.would_do.has_value() == (a.requirements[d.requirement].key == "dull_days"));
+    }
+    CHECK(a.one_less.size() == 3);  // the generator stands at its least already
+    for (auto const& step : a.one_less) CHECK(!a.runs.at(step.combination).meets_all);
+}
+
+TEST_CASE("the frontier rises in cost and in water kept and nothing beats it") {
+    auto const& a = all_of_them();
+    for (std::size_t i = 0; i < a.frontier.size(); ++i) {
+        auto const& here = a.runs.at(a.frontier[i]).figures;
+        if (i > 0) {
+            auto const& before = a.runs.at(a.frontier[i - 1]).figures;
+            CHECK(*here.cost > *before.cost);
+            CHECK(here.year.water_kept_fraction > before.year.water_kept_fraction);
+        }
+        for (auto const& [c, run] : a.runs)
+            CHECK_FALSE((*run.figures.cost < *here.cost &&
+                         run.figures.year.water_kept_fraction >= here.year.water_kept_fraction));
+    }
+    CHECK(a.frontier.size() >= 5);
+}
+
+TEST_CASE(
+    "smallest without prices: pruned and whole agree, whatever the threads; the first list counts most") {
+    for (std::string const& require :
+         {std::string("water_kept = 0.999\n"), std::string("dry_hours = 0\n"),
+          std::string("water_kept = 0.995\nstarts_within_limit = true\n"), std::string("dry_hours = 20\n")}) {
+        CAPTURE(require);
+        auto const file = small("[search.require]\n" + require + lists);
+        auto const whole = choose(file, 500), pruned = choose(file, 0, 1), again = choose(file, 0, 2);
+        CHECK(whole.least == scenarios::SearchLeast::size);
+        CHECK(whole.runs.size() == 18);
+        REQUIRE(whole.choice.has_value() == pruned.choice.has_value());
+        CHECK(whole.choice == pruned.choice);
+        CHECK(pruned.runs.size() == again.runs.size());
+        CHECK(again.choice == pruned.choice);
+        if (!whole.choice) continue;
+        CHECK(pruned.runs.size() < 18);
+        for (auto const& [c, run] : whole.runs)
+            if (run.meets_all) CHECK(*whole.choice <= c);
+    }
+}
+
+TEST_CASE(
+    "where nothing meets all, the nearest is named and a combination that cannot be built is no choice") {
+    auto const file = small(
+        "[search.require]\nwater_kept = 1\nlongest_dry_hours = 0\ngenerator_hours = 1\n"
+        "[[search.axis]]\nname = \"bank\"\n\"bank.capacity\" = [\"4 kWh\", \"5 kWh\"]\n"
+        "[[search.axis]]\nname = \"floor\"\n\"bank.usable_fraction\" = [0.5, 7]\n");
+    auto const a = choose(file, 500);
+    CHECK(!a.choice);
+    REQUIRE(a.nearest);
+    CHECK(*a.nearest == Combination{1, 0});
+    CHECK(a.runs.at({0, 1}).problem.find("usable_fraction") != std::string::npos);
+    CHECK(a.runs.at({0, 0}).verdicts[2].holds);
+}
+
+// More idle draw does hurt.
+TEST_CASE("a list wrongly said never to hurt is found out") {
+    auto const file = small(
+        "[search.require]\nwater_kept = 0.99\n[[search.axis]]\nname = \"idle\"\nmore_never_hurts = true\n"
+        "\"inverter.idle\" = [\"20 W\", \"25 W\", \"30 W\", \"60 W\", \"120 W\", \"200 W\"]\n");
+    auto const a = choose(file, 0), whole = choose(file, 500);
+    CHECK(a.choice == whole.choice);
+    CHECK(whole.contradiction);
+}
+
+TEST_CASE("what cannot be searched is refused") {
+    struct Row {
+        std::string search, message;
+    };
+    std::string const list = "[[search.axis]]\nname = \"bank\"\n\"bank.capacity\" = [\"5 kWh\"]\n";
+    for (auto const& [search, message] : {
+             Row{"[search.require]\nwater_kept = 1\n", "there is nothing to choose from"},
+             Row{list, "nothing is required"},
+             Row{"[search]\nleast = \"cost\"\n[search.require]\nwater_kept = 1\n" + list,
+                 "no table [prices]"},
+             Row{"[search.require]\nwater_kept = 1\n" + list + "price = [3]\n", "no table [prices]"},
+             Row{"[search.require]\nwater_kept = 1\n[[search.axis]]\nname = \"y\"\n\"prices.years\" = [3]\n",
+                 "must be the same for all"},
+             Row{"[search.require]\nwater_kept = 1\n[[search.axis]]\nname = \"b\"\n\"bank.capacity\" = [\"5 "
+                 "kg\"]\n",
+                 "no combination can be built: "},
+         }) {
+        CAPTURE(search);
+        std::string said;
+        try {
+            (void)choose(small(search), 500);
+        } catch (std::exception const& error) {
+            said = error.what();
+        }
+        CAPTURE(said);
+        CHECK(said.find(message) != std::string::npos);
+    }
+}
+
+TEST_SUITE_END();

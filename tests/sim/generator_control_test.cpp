@@ -1,0 +1,200 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <vector>
+
+#include "sim/simulate.hpp"
+#include "tests/sim/plain_system.hpp"
+#include "tests/support/near.hpp"
+
+using namespace holdwater;
+using sim::EventKind, sim::LimitReason;
+using test::Near, test::plain_system, test::steady_inputs;
+
+namespace {
+
+std::vector<double> times_of(sim::RunResult const& result, EventKind kind) {
+    std::vector<double> times;
+    for (auto const& e : result.events)
+        if (e.kind == kind) times.push_back(e.time_h);
+    return times;
+}
+
+// A 10 kWh bank without losses and an inverter of 0.9: 900 W of load are 1 kWh an hour. Called at 0.3, back
+// at 0.8, charger of 3 kW DC. A set of 6 kW burning 0.6 L/h and 0.4 L/kWh; nothing else of it takes time.
+sim::System with_generator() {
+    auto s = plain_system();
+    s.bank = {10, 1, 1, 0, 1e3, 1e3, 0};
+    s.start_soc = 0.5;
+    s.rules.backup = sim::Backup::generator;
+    s.rules.transfer_below = 0.3;
+    s.rules.return_above = s.rules.charge_to = 0.8;
+    s.generator =
+        models::GeneratorParameters{.rated_power_w = 6000, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
+    return s;
+}
+
+}  // namespace
+
+// The generator's rules through the year loop, by hand: on the bank from 0.5 to 0.3 two hours, on the set 5
+// kWh at 3 kW, 5/3 h.
+TEST_SUITE_BEGIN("sim/generator_control");
+
+// Crank 10 s, warm up 6 min: the loads come at 2 h 6 min 10 s, at level 0.3 - 0.0103; charged 5/3 h and that;
+// cooling for 3 min burns 0.6 L/h.
+TEST_CASE("warm-up delays the loads, cool-down costs fuel") {
+    auto s = with_generator();
+    s.generator_operation.run.warm_up_h = 0.1;
+    s.generator_operation.run.cool_down_h = 0.05;
+    s.generator_operation.run.crank_s = 10;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 6});
+    double const ready_h = 2 + 10. / 3600 + 0.1, charge_h = (5 + 10. / 3600 + 0.1) / 3;
+    CHECK(times_of(r, EventKind::generator_start) == std::vector{2.0});
+    REQUIRE(times_of(r, EventKind::to_backup).size() == 1);
+    CHECK(times_of(r, EventKind::to_backup)[0] == Near{ready_h, 1e-9, 0});
+    CHECK(times_of(r, EventKind::to_inverter)[0] == Near{ready_h + charge_h, 1e-9, 0});
+    CHECK(r.summary.generator_run_h == Near{0.1 + charge_h + 0.05, 1e-9, 0});
+    CHECK(r.summary.generator_fuel_l == Near{0.6 * (0.15 + charge_h) + 0.4 * 3.9 * charge_h, 1e-9, 0});
+    CHECK(r.summary.soc_min == Near{0.3 - 0.1 * (ready_h - 2), 1e-9, 0});
+}
+
+// A least run of 3 h: full at 2 + 5/3 h, the loads stay on the set until 5 h, at 900 W and holding the level.
+TEST_CASE("the least run keeps the loads on the set after the bank is back") {
+    auto s = with_generator();
+    s.generator_operation.run.min_run_h = 3;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 6});
+    CHECK(times_of(r, EventKind::to_inverter)[0] == Near{5, 1e-9, 0});
+    CHECK(r.hours[4].battery_soc == Near{0.8, 1e-9, 0});
+    CHECK(r.summary.generator_kwh == Near{3 * 0.9 + 5, 1e-9, 0});
+}
+
+// A least rest of 12 h after the stop at 2 + 5/3 h: called again at 8 + 2/3 h, started at 15 + 2/3 h, the
+// floor of 0.1 met at 10 + 2/3 h.
+TEST_CASE("the least rest delays the next start, and the bank goes on to its floor") {
+    auto s = with_generator();
+    s.bank.floor_soc = 0.1;
+    s.rules.restart_above = 0.2;
+    s.generator_operation.run.min_rest_h = 12;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 20});
+    auto const starts = times_of(r, EventKind::generator_start);
+    REQUIRE(starts.size() == 2);
+    CHECK(starts[1] == Near{2 + 5. / 3 + 12, 1e-9, 0});
+    CHECK(times_of(r, EventKind::inverter_off)[0] == Near{2 + 5. / 3 + 7, 1e-9, 0});
+    CHECK(r.hours[12].limit_reason == static_cast<double>(LimitReason::bank_empty));
+}
+
+// By hand, somebody home from 17:00 to 22:00 who takes half an hour: called at 02:00, answered at 17:30; with
+// the floor at 0.1 dark from 04:00 on. Called at 18:00, answered at 18:30.
+TEST_CASE("started by hand: the call waits until somebody is home") {
+    auto s = with_generator();
+    s.bank.floor_soc = 0.1;
+    s.rules.restart_above = 0.2;
+    auto& run = s.generator_operation.run;
+    run.started_by_hand = true;
+    run.hand_response_h = 0.5;
+    run.attended_from_h = 17;
+    run.attended_to_h = 22;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 24});
+    CHECK(times_of(r, EventKind::generator_start)[0] == Near{17.5, 1e-9, 0});
+    CHECK(times_of(r, EventKind::inverter_off)[0] == Near{4, 1e-9, 0});
+    CHECK(r.summary.load_unserved_kwh == Near{13.5 * 0.9, 1e-9, 0});
+    auto const evening = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {16, 6});
+    CHECK(times_of(evening, EventKind::generator_start)[0] == Near{18.5, 1e-9, 0});
+}
+
+// One hour a day: 3 kWh at 02:00, 0.3 -> 0.6, three hours of bank, 0.3 at 06:00 and nothing until midnight:
+// at 0.1 two hours later.
+TEST_CASE("the day's limit stops the set, and the next day begins anew") {
+    auto s = with_generator();
+    s.bank.floor_soc = 0.1;
+    s.rules.restart_above = 0.2;
+    s.generator_operation.longest_day_h = 1;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 48});
+    auto const starts = times_of(r, EventKind::generator_start);
+    REQUIRE(starts.size() == 2);
+    CHECK(starts[0] == Near{2, 1e-9, 0});
+    CHECK(starts[1] == Near{24, 1e-9, 0});
+    CHECK(times_of(r, EventKind::to_inverter)[0] == Near{3, 1e-9, 0});
+    CHECK(times_of(r, EventKind::inverter_off)[0] == Near{8, 1e-9, 0});
+    CHECK(r.summary.generator_run_h == Near{2, 1e-9, 0});
+}
+
+// Charging takes 0.6 + 0.4 x 3.9 = 2.16 L/h: 2.16 L last an hour. Then 24 h until somebody brings fuel, and
+// the set is called at once.
+TEST_CASE("an empty tank stops the set until somebody refuels") {
+    auto s = with_generator();
+    s.bank.floor_soc = 0.1;
+    s.rules.restart_above = 0.2;
+    s.generator->fuel_tank_l = 2.16;
+    s.generator_operation.refuel_after_h = 24;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 36});
+    auto const starts = times_of(r, EventKind::generator_start),
+               stops = times_of(r, EventKind::generator_stop);
+    REQUIRE(starts.size() == 2);
+    CHECK(stops[0] == Near{3, 1e-9, 0});
+    CHECK(starts[1] == Near{27, 1e-9, 0});
+    CHECK(r.findings.fuel_outs == 2);
+    CHECK(r.summary.generator_fuel_l == Near{2 * 2.16, 1e-9, 0});
+}
+
+// At 1500 m and 35 deg C, 3.5 % per 300 m and 1 % per 5.6 K above 25: 0.825 x 0.98214 = 0.8103 (form of
+// public rating sheets, recomputed). 6 kW give 4.86 kW: a pump of 4.9 kW stands, on a cool day at the sea it
+// runs.
+TEST_CASE("height and heat derate the set") {
+    for (bool const high : {true, false}) {
+        CAPTURE(high);
+        auto s = with_generator();
+        s.start_soc = 0.3;
+        auto nodes = s.fill.nodes;
+        for (auto& n : nodes) n.power_w = 4900;
+        s.fill = models::fill_curve_from_nodes(nodes, s.fill.cut_in_m3, s.fill.cut_out_m3);
+        s.generator->derate_per_300_m = 0.035;
+        s.generator_operation.elevation_m = high ? 1500 : 0;
+        auto in = steady_inputs(0, 0, 0.72, 0.2e-3);
+        in.ambient_c.assign(in.load_w.size(), high ? 35 : 15);
+        s.charger = {0, 1, 1};
+        auto const r = sim::simulate(s, in, {0, 3});
+        CHECK((r.summary.pump_starts > 0) == !high);
+        if (high) CHECK(r.hours[2].limit_reason == static_cast<double>(LimitReason::backup_limit));
+    }
+}
+
+// Least load 0.5 of 6 kW: 900 W and 3 kW of charging are above, the least run at 900 W alone is below: of 3
+// h, 3 - 5/3.
+TEST_CASE("hours under the least load are reported") {
+    auto s = with_generator();
+    s.generator_operation.run.min_run_h = 3;
+    s.generator->min_load_ratio = 0.5;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 6});
+    CHECK(r.findings.generator_low_load_h == Near{3 - 5. / 3, 1e-9, 0});
+}
+
+// A set that never starts: three cranks, 50 s; somebody comes after 10 h, three more cranks.
+TEST_CASE("a start given up waits for the repair and is tried again") {
+    auto s = with_generator();
+    s.bank.floor_soc = 0.1;
+    s.rules.restart_above = 0.2;
+    s.generator_operation.run.start_failure = 1;
+    s.generator_operation.run.crank_tries = 3;
+    s.generator_operation.run.crank_s = 10;
+    s.generator_operation.repair_after_h = 10;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 24});
+    auto const failed = times_of(r, EventKind::generator_failed);
+    REQUIRE(failed.size() == 3);
+    for (std::size_t i = 0; i < 3; ++i)
+        CHECK(failed[i] == Near{2 + 50. / 3600 + static_cast<double>(i) * (10 + 50. / 3600), 1e-9, 0});
+    CHECK(r.findings.generator_failures == 3);
+    CHECK(r.summary.generator_starts == 0);
+    CHECK(r.summary.generator_fuel_l == 0);
+    // Half the cranks fail: 1/8 of the starts, seeded, by an interval of three standard deviations.
+    s = with_generator();
+    s.generator_operation.run.start_failure = 0.5;
+    s.generator_operation.run.crank_tries = 3;
+    s.generator_operation.repair_after_h = 0.5;
+    auto const many = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 8760});
+    double const tries = many.summary.generator_starts + many.findings.generator_failures;
+    CHECK(tries > 1000);
+    CHECK(many.findings.generator_failures / tries == Near{0.125, 3 * std::sqrt(0.125 * 0.875 / tries), 0});
+}
+
+TEST_SUITE_END();

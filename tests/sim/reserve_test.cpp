@@ -1,0 +1,147 @@
+#include "sim/reserve.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <string>
+
+#include "models/battery_ageing.hpp"
+#include "scenarios/design.hpp"
+#include "scenarios/scenario_weather.hpp"
+#include "sim/day_by_hand.hpp"
+#include "sim/make_inputs.hpp"
+#include "sim/preflight.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using test::Near;
+
+namespace {
+
+constexpr double gallon_m3 = 3.785411784e-3;
+
+scenarios::Design demo(std::string const& name, std::string const& option = "") {
+    return scenarios::named_design(
+        scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/" + name + ".toml"), option);
+}
+
+sim::ReserveOptions quick() {
+    sim::ReserveOptions o;
+    o.every_days = 45;
+    o.start_hours = 2;
+    return o;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/reserve");
+
+TEST_CASE("worst and middle of many starts; never is the last") {
+    auto const l = sim::lasting_of({48, 24, sim::SpellStart::never, 72, 24}, {0, 10, 20, 30, 40});
+    CHECK(l.worst_d == 1);
+    CHECK(l.worst_day == 10);
+    CHECK(l.median_d == 2);
+    auto const none = sim::lasting_of({sim::SpellStart::never, sim::SpellStart::never}, {7, 8});
+    CHECK(std::isinf(none.worst_d));
+    CHECK(std::isinf(none.median_d));
+}
+
+TEST_CASE("days by hand are preflight's, and nothing stored or nothing used is said in words") {
+    auto const scenario = demo("juniper-bend-household").scenario;
+    auto const day = sim::day_by_hand(scenario);
+    double by_hand = 0;
+    for (auto const& c : sim::preflight(scenario).checks)
+        if (c.name == "autonomy") by_hand = c.value;
+    CHECK(sim::days_by_hand(day, day.usable_kwh) == Near{by_hand, 0, 1e-12});
+    // 10.2 kWh, nine tenths of it, at 0.97.
+    CHECK(day.usable_kwh == Near{10.2 * 0.9 * 0.97, 1e-9, 0});
+    sim::DayByHand idle;
+    CHECK(std::isinf(sim::days_by_hand(idle, 5)));
+    CHECK(sim::days_by_hand(idle, 0) == 0);
+}
+
+TEST_CASE("three kinds of dark days keep their order, and a lower start never lasts longer") {
+    for (std::string const name : {"juniper-bend-household", "saltbush-livestock", "alder-flat-outages"}) {
+        CAPTURE(name);
+        auto const scenario = demo(name).scenario;
+        auto const year = scenarios::read_scenario_weather(scenario);
+        auto const f = sim::reserve_of(scenario, year, quick());
+        CHECK(f.usable_kwh > 0);
+        CHECK(f.by_hand_d > 0);
+        CHECK(f.dark_power.worst_d <= f.dark_power.median_d);
+        CHECK(f.dark_water.worst_d <= f.dull_water.worst_d + 1e-9);
+        CHECK(f.dark_water.worst_d >= std::floor(24 * f.dark_power.worst_d) / 24 - 1e-9);
+        REQUIRE(f.levels.size() == 4);
+        CHECK(f.levels[0].level == 1);
+        for (std::size_t k = 1; k < 4; ++k) {
+            CHECK(f.levels[k].water.worst_d <= f.levels[k - 1].water.worst_d);
+            CHECK(f.levels[k].water.median_d <= f.levels[k - 1].water.median_d);
+        }
+        CHECK(f.leak_power.worst_d < f.no_leak_power.worst_d);
+        CHECK(f.leak_starts_per_day > f.starts_per_day);
+        bool const grid = name == "alder-flat-outages";
+        CHECK(f.outages.has_value() == grid);
+        if (grid) {
+            CHECK(f.outages->outages > 0);
+            CHECK(f.outages->kept <= f.outages->outages);
+        }
+        // Without sun the hour by hour figure is near the one by hand: both spend the same day.
+        if (name == "juniper-bend-household") CHECK(f.dark_power.median_d == Near{f.by_hand_d, 0, 0.1});
+    }
+}
+
+TEST_CASE("a leak comes on top of the demand of every hour and changes nothing else") {
+    for (std::string const name : {"juniper-bend-household", "alder-flat-cistern"}) {
+        CAPTURE(name);
+        auto const scenario = demo(name).scenario;
+        auto const year = scenarios::read_scenario_weather(scenario);
+        double const leak_m3_s = gallon_m3 / 60;
+        auto const without = sim::make_inputs(scenario, year),
+                   with = sim::make_inputs(sim::with_leak(scenario, leak_m3_s), year);
+        double worst = 0;
+        for (std::size_t h = 0; h < 8760; ++h)
+            worst = std::max(worst, std::abs(with.demand_m3[h] - without.demand_m3[h] - 3600 * leak_m3_s));
+        CHECK(worst < 1e-12);
+        CHECK(with.array_power_w == without.array_power_w);
+    }
+}
+
+TEST_CASE("an aged design: the array's straight line, the bank's share of its life, at its end without one") {
+    auto const scenario = demo("tamarack-gulch-lithium").scenario;
+    auto const year = scenarios::read_scenario_weather(scenario);
+    auto const now = sim::aged(scenario, year, 0), later = sim::aged(scenario, year, 10);
+    CHECK(now.bank_left == Near{1, 1e-12, 0});
+    CHECK(now.array_left == Near{1, 1e-12, 0});
+    // 0.5 % a year of the first rating.
+    CHECK(later.array_left == Near{0.95, 1e-9, 0});
+    CHECK(later.scenario.bank.capacity_kwh == Near{later.bank_left * scenario.bank.capacity_kwh, 1e-12, 0});
+    CHECK(later.bank_left < 1);
+    CHECK(later.bank_left >= 0.8);
+    CHECK(!later.life_assumed);
+    auto const unknown = demo("saltbush-livestock").scenario;
+    auto const old = sim::aged(unknown, scenarios::read_scenario_weather(unknown), 3);
+    CHECK(old.life_assumed);
+    CHECK(old.bank_left == Near{models::remaining_capacity(1), 1e-12, 0});
+    CHECK(old.bank_left == Near{0.8, 1e-12, 0});
+}
+
+// A cistern holds days of water and needs power only for its booster; a bank three times as large does not
+// come up to it in days of water stored.
+TEST_CASE("water stored against energy stored") {
+    auto const run = [](std::string const& option) {
+        auto const scenario = demo("alder-flat-store", option).scenario;
+        return sim::reserve_of(scenario, scenarios::read_scenario_weather(scenario), quick());
+    };
+    auto const cistern = run(""), large = run("large bank"), small = run("small bank");
+    CHECK(large.bank_kwh == Near{3 * cistern.bank_kwh, 1e-9, 0});
+    CHECK(small.bank_kwh == cistern.bank_kwh);
+    // 1450 gal less 560 in the cistern; the pressure tank beside it.
+    CHECK(cistern.water_m3 - small.water_m3 == Near{890 * gallon_m3, 1e-9, 0});
+    CHECK(cistern.water_d > 5);
+    CHECK(large.water_d < 1);
+    CHECK(large.dark_water.worst_d > 2 * small.dark_water.worst_d);
+    CHECK(cistern.dark_water.worst_d > small.dark_water.worst_d);
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,127 @@
+#include "sim/sweep_run.hpp"
+
+#include <doctest/doctest.h>
+#include <oneapi/tbb/global_control.h>
+
+#include <cmath>
+#include <set>
+
+#include "scenarios/scenario_error.hpp"
+#include "scenarios/scenario_weather.hpp"
+#include "sim/make_inputs.hpp"
+#include "sim/make_system.hpp"
+#include "sim/simulate.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using sim::SweepBlock, sim::SweepPlan, sim::YearSweep;
+
+namespace {
+
+std::string const demo = HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml";
+
+SweepBlock run_all(SweepPlan const& plan) {
+    YearSweep years(scenarios::read_design_file(demo), {}, "", plan.axes());
+    SweepBlock all;
+    all.width = sim::year_figures().size();
+    sim::run_blocks(
+        plan, {0, plan.size()}, all.width, [&](SweepBlock& b) { years.run(b); },
+        [&](SweepBlock const& b) {
+            all.settings.insert(all.settings.end(), b.settings.begin(), b.settings.end());
+            all.figures.insert(all.figures.end(), b.figures.begin(), b.figures.end());
+            all.problems.insert(all.problems.end(), b.problems.begin(), b.problems.end());
+        });
+    return all;
+}
+
+SweepBlock with_threads(SweepPlan const& plan, std::size_t threads) {
+    oneapi::tbb::global_control const limit(oneapi::tbb::global_control::max_allowed_parallelism, threads);
+    return run_all(plan);
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/sweep_run");
+
+// Also what the thread sanitizer looks at: -tc="*sweep*threads*".
+TEST_CASE("sweep of years on one, two and five threads: the same numbers to the bit") {
+    SweepPlan const plan({sim::SweepMethod::latin_hypercube,
+                          {"bank.capacity=normal(5 kWh, 1 kWh)", "array.tilt=20 deg..40 deg",
+                           "weather.decomposition=erbs,boland-ridley-lauret", "bank.restart_above=0.4,0.65"},
+                          40,
+                          3});
+    auto const one = with_threads(plan, 1);
+    CHECK(one.refused() == 20);  // restart_above below the floor
+    for (std::size_t const threads : {2U, 5U}) {
+        auto const more = with_threads(plan, threads);
+        CHECK(more.problems == one.problems);
+        bool same = true;
+        for (std::size_t i = 0; i < one.figures.size(); ++i)
+            same = same && (one.figures[i] == more.figures[i] ||
+                            (std::isnan(one.figures[i]) && std::isnan(more.figures[i])));
+        CHECK(same);
+    }
+}
+
+TEST_CASE("sweep of years: a row's figures are those of a run of the same design") {
+    SweepPlan const plan({sim::SweepMethod::grid, {"bank.capacity=4 kWh,8 kWh", "inverter.idle=30 W"}});
+    auto const all = run_all(plan);
+    auto const figures = sim::year_figures();
+    for (std::size_t i = 0; i < 2; ++i) {
+        scenarios::DesignOption option;
+        option.overrides = {{"bank.capacity", i == 0 ? "\"4 kWh\"" : "\"8 kWh\"", 0},
+                            {"inverter.idle", "\"30 W\"", 0}};
+        auto const scenario = scenarios::option_design(scenarios::read_design_file(demo), option).scenario;
+        auto const year = scenarios::read_scenario_weather(scenario, "");
+        auto const run =
+            sim::simulate(sim::make_system(scenario), sim::make_inputs(scenario, year), sim::Clock{});
+        std::size_t at = 0;
+        for (auto const& f : sim::summary_fields()) {
+            if (f.name == "wall_time_s") continue;
+            CHECK(figures[at].name == f.name);
+            CHECK(all.figures_of(i)[at++] == run.summary.*f.value);
+        }
+        for (auto const& f : sim::finding_fields()) CHECK(all.figures_of(i)[at++] == run.findings.*f.value);
+        CHECK(at == figures.size());
+    }
+}
+
+TEST_CASE("sweep of years: names of the figures are told apart") {
+    std::set<std::string> names;
+    for (auto const& f : sim::year_figures()) names.insert(f.name);
+    CHECK(names.size() == sim::year_figures().size());
+}
+
+TEST_CASE("sweep of years: many weather files, one not readable") {
+    test::ScratchFolder folder;
+    std::string list;
+    auto const weather = HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv";
+    for (int i = 0; i < 3; ++i) {
+        auto const path = (folder / ("w" + std::to_string(i) + ".csv")).string();
+        if (i != 1) std::filesystem::copy_file(weather, path);
+        list += (i == 0 ? "" : ",") + path;
+    }
+    SweepPlan const plan({sim::SweepMethod::grid, {"bank.capacity=4 kWh,8 kWh", "weather.file=" + list}});
+    auto const all = run_all(plan);
+    CHECK(all.refused() == 2);
+    CHECK(all.problems[1].find("w1.csv") != std::string::npos);
+    CHECK(all.problems[4] == all.problems[1]);
+    CHECK(all.figures_of(0)[3] == all.figures_of(2)[3]);
+    CHECK(all.figures_of(0)[3] > all.figures_of(3)[3]);  // dry hours, the smaller bank first
+    // Another weather, another hash.
+    auto const hash = [&] {
+        return YearSweep(scenarios::read_design_file(demo), {}, "", plan.axes()).inputs_hash();
+    };
+    auto const before = hash();
+    CHECK(hash() == before);
+    std::filesystem::copy_file(weather, folder / "w1.csv");
+    CHECK(hash() != before);
+}
+
+TEST_CASE("sweep of years: a scenario that is wrong by itself is no finding of a row") {
+    CHECK_THROWS_AS(YearSweep(scenarios::read_design_text("title = 1\n", "x.toml"), {}, "", {}),
+                    scenarios::ScenarioError);
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,710 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <optional>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tests/support/command.hpp"
+
+using namespace holdwater;
+
+namespace {
+
+std::vector<std::string> lines_of(std::string const& text) {
+    std::vector<std::string> lines;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) lines.push_back(line);
+    return lines;
+}
+
+bool sets(std::string const& line, std::string const& key) {
+    if (!line.starts_with(key)) return false;
+    std::size_t const at = line.find_first_not_of(' ', key.size());
+    return at != std::string::npos && line[at] == '=';
+}
+
+// The scenario with one key of one table set to `value`, added where the table has none, or taken out when
+// `value` is "-". Of a repeated table the first is meant.
+std::string with(std::string const& scenario, std::string const& table, std::string const& key,
+                 std::string const& value) {
+    auto lines = lines_of(scenario);
+    auto begin = lines.begin();
+    if (!table.empty())
+        begin = std::find_if(lines.begin(), lines.end(),
+                             [&](std::string const& line) {
+                                 return line.starts_with("[" + table + "]") ||
+                                        line.starts_with("[[" + table + "]]");
+                             }) +
+                1;
+    auto const end = std::find_if(begin, lines.end(), [](auto const& line) { return line.starts_with("["); });
+    auto const at = std::find_if(begin, end, [&](std::string const& line) { return sets(line, key); });
+    if (value == "-") {
+        REQUIRE(at != end);
+        lines.erase(at);
+    } else if (at != end) {
+        *at = key + " = " + value;
+    } else {
+        lines.insert(begin, key + " = " + value);
+    }
+    std::string text;
+    for (auto const& line : lines) text += line + "\n";
+    return text;
+}
+
+std::string const household = test::file_text(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
+
+// A folder with the demos' weather, where the command leaves nothing behind when it refuses.
+struct Desk {
+    test::ScratchFolder folder;
+    Desk() {
+        std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    }
+
+    std::vector<std::string> files() const {
+        std::vector<std::string> names;
+        for (auto const& entry : std::filesystem::directory_iterator(folder.text()))
+            names.push_back(entry.path().filename().string());
+        std::sort(names.begin(), names.end());
+        return names;
+    }
+};
+
+void refused(Desk const& desk, std::string const& arguments, std::vector<std::string> const& fragments) {
+    auto const before = desk.files();
+    auto const run = test::run_holdwater(desk.folder, arguments);
+    CAPTURE(arguments);
+    CAPTURE(run.err);
+    CHECK(run.exit_code == 2);
+    CHECK(run.out.empty());
+    for (std::string const& fragment : fragments) {
+        CAPTURE(fragment);
+        CHECK(run.err.find(fragment) != std::string::npos);
+    }
+    CHECK(std::count(run.err.begin(), run.err.end(), '\n') <= 3);
+    CHECK(desk.files() == before);
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/bad_inputs");
+
+TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and remedy") {
+    struct Row {
+        std::string table, key, value, says;
+    };
+    Desk desk;
+    std::vector<Row> const rows{
+        {"", "elevation", "1100",
+         "key 'elevation': \"1100\" has no unit; expected a length such as \"120 ft\", \"1.36 in\" or \"30 "
+         "m\""},
+        {"", "elevation", "\"1100 ft/s\"",
+         "key 'elevation': \"1100 ft/s\" is not the right kind of quantity; expected a length such as \"120 "
+         "ft\", \"1.36 in\" "},
+        {"", "elevation", "\"high\"",
+         "key 'elevation': \"high\" does not start with a number; expected a length such as \"120 ft\", "
+         "\"1.36 in\" or \"30 m\""},
+        {"", "elevation", "\"-900 m\"", "key 'elevation': -900 m is out of range; accepted: -450 to 6000 m"},
+        {"", "elevation", "\"99999 ft\"",
+         "key 'elevation': \"99999 ft\" = 30479.7 m is out of range; accepted: -450 to 6000 m"},
+        {"", "title", "-", "the key 'title' is missing"},
+        {"", "place", "7", "key 'place': must be a text in quotes"},
+        {"", "titel", "\"x\"", "key 'titel': no such key; the nearest known key is 'title'"},
+        {"", "latitude", "\"44 deg\"", "key 'longitude': is missing; give both or neither"},
+        {"", "friction", "\"guess\"",
+         "key 'friction': \"guess\" is not a choice; accepted: darcy-weisbach, hazen-williams"},
+        {"weather", "file", "-", "key 'weather': the key 'file' is missing in the table [weather]"},
+        {"weather", "file", "42", "key 'weather.file': must be a text in quotes"},
+        {"weather", "decomposition", "\"mine\"",
+         "key 'weather.decomposition': \"mine\" is not a choice; accepted: boland-ridley-lauret, erbs"},
+        {"weather", "long_gaps", "\"ignore\"",
+         "key 'weather.long_gaps': \"ignore\" is not a choice; accepted: refuse, fill"},
+        {"weather", "flie", "\"x\"", "key 'weather.flie': no such key; the nearest known key is 'file'"},
+        {"array", "rated_power", "1.6",
+         "key 'array.rated_power': \"1.6\" has no unit; expected a power such as \"1500 W\", \"6 kW\" or "
+         "\"1.5 hp\""},
+        {"array", "rated_power", "\"1.6 kWh\"",
+         "key 'array.rated_power': \"1.6 kWh\" is not the right kind of quantity; expected a power such as "
+         "\"1500 W\", \"6 kW"},
+        {"array", "rated_power", "\"0 W\"",
+         "key 'array.rated_power': 0 W is out of range; accepted: 1 to 100000 W"},
+        {"array", "rated_power", "\"-1.6 kW\"",
+         "key 'array.rated_power': \"-1.6 kW\" = -1600 W is out of range; accepted: 1 to 100000 W"},
+        {"array", "rated_power", "\"1600 kW\"",
+         "key 'array.rated_power': \"1600 kW\" = 1.6e+06 W is out of range; accepted: 1 to 100000 W"},
+        {"array", "rated_power", "\"nan kW\"",
+         "key 'array.rated_power': \"nan kW\" does not start with a number; expected a power such as \"1500 "
+         "W\", \"6 kW\" or \""},
+        {"array", "rated_power", "\"inf W\"",
+         "key 'array.rated_power': \"inf W\" does not start with a number; expected a power such as \"1500 "
+         "W\", \"6 kW\" or \"1"},
+        {"array", "rated_power", "\"\"",
+         "key 'array.rated_power': \"\" does not start with a number; expected a power such as \"1500 W\", "
+         "\"6 kW\" or \"1.5 hp"},
+        {"array", "rated_power", "\"kW\"",
+         "key 'array.rated_power': \"kW\" does not start with a number; expected a power such as \"1500 W\", "
+         "\"6 kW\" or \"1.5 "},
+        {"array", "rated_power", "\"1.6 kW extra\"",
+         "key 'array.rated_power': \"kW extra\" is not a known unit; expected a power such as \"1500 W\", "
+         "\"6 kW\" or \"1.5 hp\""},
+        {"array", "rated_power", "\"1,6 kW\"",
+         "key 'array.rated_power': \",6 kW\" is not a known unit; expected a power such as \"1500 W\", \"6 "
+         "kW\" or \"1.5 hp\""},
+        {"array", "rated_power", "[1, 2]",
+         "key 'array.rated_power': must be a quantity with its unit, in quotes"},
+        {"array", "tilt", "\"120 deg\"", "key 'array.tilt': 120 deg is out of range; accepted: 0 to 90 deg"},
+        {"array", "tilt", "\"-5 deg\"", "key 'array.tilt': -5 deg is out of range; accepted: 0 to 90 deg"},
+        {"array", "tilt", "55", "key 'array.tilt': \"55\" has no unit; expected an angle such as \"35 deg\""},
+        {"array", "azimuth", "\"400 deg\"",
+         "key 'array.azimuth': 400 deg is out of range; accepted: 0 to 360 deg"},
+        {"array", "azimuth", "\"south\"",
+         "key 'array.azimuth': \"south\" does not start with a number; expected an angle such as \"35 deg\""},
+        {"array", "dc_loss", "1.2", "key 'array.dc_loss': 1.2 is out of range; accepted: 0 to 0.5"},
+        {"array", "soiling_by_month", "[0.1, 0.2]",
+         "key 'array.soiling_by_month': must be a list of 12 values, not 2"},
+        {"array", "soiling_by_month", "[0.1,0.1,0.1,0.1,0.1,0.1,0.1,0.1,0.1,0.1,0.1,1.5]",
+         "key 'array.soiling_by_month': 1.5 is out of range; accepted: 0 to 1"},
+        {"array", "soiling_by_month", "0.1",
+         "key 'array.soiling_by_month': must be a list of 12 values, not a single value"},
+        {"array", "sky_model", "\"cloudy\"",
+         "key 'array.sky_model': \"cloudy\" is not a choice; accepted: isotropic, hay-davies, perez"},
+        {"array", "ground_reflectance", "2",
+         "key 'array.ground_reflectance': 2 is out of range; accepted: 0 to 1"},
+        {"array", "strings", "1.5",
+         "key 'array.strings': modules can be counted only when one is described in [array.module]"},
+        {"array", "strings", "0",
+         "key 'array.strings': modules can be counted only when one is described in [array.module]"},
+        {"array", "temperature_model", "\"warm\"",
+         "key 'array.temperature_model': \"warm\" is not a choice; accepted: faiman, king, noct"},
+        {"array", "mounting", "\"roof\"",
+         "key 'array.mounting': is used only with temperature_model = \"king\""},
+        {"array", "horizon", "[{azimuth = \"0 deg\", elevation = \"10 deg\"}]",
+         "key 'array.horizon': one point makes no skyline; give at least two, clockwise from north"},
+        {"array", "horizon",
+         "[{azimuth = \"3 deg\", elevation = \"10 deg\"}, {azimuth = \"90 deg\", elevation = \"5 deg\"}]",
+         "key 'array.horizon.azimuth': must be a multiple of 10 deg: the skyline is kept in steps of 10 deg, "
+         "with straig"},
+        {"array", "tilt_changes",
+         "[{from = \"13-01\", tilt = \"30 deg\"}, {from = \"06-01\", tilt = \"20 deg\"}]",
+         "key 'array.tilt': is given beside 'tilt_changes'; one of them sets the rack"},
+        {"array", "tilt_changes",
+         "[{from = \"06-01\", tilt = \"30 deg\"}, {from = \"03-01\", tilt = \"20 deg\"}]",
+         "key 'array.tilt': is given beside 'tilt_changes'; one of them sets the rack"},
+        {"array", "module.described_by", "\"rumour\"",
+         "key 'array.rated_power': stands in [array.module] when the modules are described there; the "
+         "array's power foll"},
+        {"array", "years_in_service", "200",
+         "key 'array.years_in_service': 200 is out of range; accepted: 0 to 60"},
+        {"array", "ageing_per_year", "0.5",
+         "key 'array.ageing_per_year': 0.5 is out of range; accepted: 0 to 0.05"},
+        {"array", "shading", "-0.1", "key 'array.shading': -0.1 is out of range; accepted: 0 to 1"},
+        {"array", "snow.days_by_month", "[40,0,0,0,0,0,0,0,0,0,0,0]",
+         "key 'array.snow.days_by_month': 40 is out of range; accepted: 0 to 31"},
+        {"controller", "power_limit", "\"0 W\"",
+         "key 'controller.power_limit': 0 W is out of range; accepted: 1 to 1e+06 W"},
+        {"controller", "power_limit", "-",
+         "key 'controller': needs 'power_limit' or 'current_limit': the most it puts into the battery"},
+        {"controller", "power_limit", "\"1.8 kV\"",
+         "key 'controller.power_limit': \"1.8 kV\" is not the right kind of quantity; expected a power such "
+         "as \"1500 W\", \""},
+        {"controller", "efficiency", "1.2",
+         "key 'controller.efficiency': 1.2 is out of range; accepted: 0.5 to 1"},
+        {"controller", "kind", "\"magic\"",
+         "key 'controller.kind': \"magic\" is not a choice; accepted: mppt, pwm"},
+        {"controller", "standby", "\"500 W\"",
+         "key 'controller.standby': 500 W is out of range; accepted: 0 to 100 W"},
+        {"controller", "kind", "\"pwm\"",
+         "key 'controller.kind': \"pwm\" needs the array's voltage, which a module described by its rated "
+         "power alone does"},
+        {"bank", "capacity", "\"500 MWh\"",
+         "key 'bank.capacity': \"500 MWh\" = 500000 kWh is out of range; accepted: 0 to 1000 kWh"},
+        {"bank", "capacity", "\"-1 kWh\"",
+         "key 'bank.capacity': -1 kWh is out of range; accepted: 0 to 1000 kWh"},
+        {"bank", "capacity", "\"200 Ah\"",
+         "key 'bank.capacity': \"200 Ah\" is not the right kind of quantity; expected an energy such as "
+         "\"14.3 kWh\" or \"800"},
+        {"bank", "capacity", "-", "key 'bank': the key 'capacity' is missing in the table [bank]"},
+        {"bank", "chemistry", "\"zinc\"",
+         "key 'bank.chemistry': \"zinc\" is not a choice; accepted: lithium-iron-phosphate, "
+         "flooded-lead-acid, sealed-lead"},
+        {"bank", "nominal_voltage", "\"5 V\"",
+         "key 'bank.nominal_voltage': 5 V is out of range; accepted: 10 to 800 V"},
+        {"bank", "usable_fraction", "0.01",
+         "key 'bank.usable_fraction': 0.01 is out of range; accepted: 0.1 to 1"},
+        {"bank", "usable_fraction", "1.5",
+         "key 'bank.usable_fraction': 1.5 is out of range; accepted: 0.1 to 1"},
+        {"bank", "charge_efficiency", "0.2",
+         "key 'bank.charge_efficiency': 0.2 is out of range; accepted: 0.5 to 1"},
+        {"bank", "charge_efficiency", "1.01",
+         "key 'bank.charge_efficiency': 1.01 is out of range; accepted: 0.5 to 1"},
+        {"bank", "charge_limit", "\"-5 kW\"",
+         "key 'bank.charge_limit': -5 kW is out of range; accepted: 0 to 1000 kW"},
+        {"bank", "start_level", "1.5", "key 'bank.start_level': 1.5 is out of range; accepted: 0 to 1"},
+        {"bank", "restart_above", "0.05",
+         "key 'bank.restart_above': 0.05 is not above the bank's floor 0.1 (1 - usable_fraction); the "
+         "inverter would swi"},
+        {"bank", "self_discharge_per_month", "0.9",
+         "key 'bank.self_discharge_per_month': 0.9 is out of range; accepted: 0 to 0.5"},
+        {"bank", "in_series", "16",
+         "key 'bank.in_series': no such key; accepted here: acceptance_per_hour, capacity, "
+         "charge_efficiency, charge_lim"},
+        {"bank", "rated_hours", "[\"1 h\", \"20 h\"]",
+         "key 'bank': the key 'rated_capacities' is missing in the table [bank]"},
+        {"bank", "temperature.time_constant", "\"-1 h\"",
+         "key 'bank.temperature.time_constant': -1 h is out of range; accepted: 0 to 240 h"},
+        {"bank", "temperature.heater", "\"5 kW\"",
+         "key 'bank.temperature.heater': \"5 kW\" = 5000 W is out of range; accepted: 0 to 2000 W"},
+        {"bank", "life.depths", "[0.2, 0.8]",
+         "key 'bank.life': the key 'cycles' is missing in the table [bank.life]"},
+        {"bank", "acceptance_per_hour", "0",
+         "key 'bank.acceptance_per_hour': 0 is out of range; accepted: 0.05 to 100"},
+        {"bank", "voltage_model", "\"yes\"",
+         "key 'bank.voltage_model': must be true or false, without quotes"},
+        {"inverter", "rated_power", "\"50 W\"",
+         "key 'inverter.rated_power': 50 W is out of range; accepted: 100 to 100000 W"},
+        {"inverter", "rated_power", "-",
+         "key 'inverter': the key 'rated_power' is missing in the table [inverter]"},
+        {"inverter", "efficiency_at_10_50_100_percent", "[0.9, 0.95]",
+         "key 'inverter.efficiency_at_10_50_100_percent': must be a list of 3 values, not 2"},
+        {"inverter", "efficiency_at_10_50_100_percent", "[0.9, 1.05, 0.94]",
+         "key 'inverter.efficiency_at_10_50_100_percent': 1.05 is out of range; accepted: 0.3 to 0.999"},
+        {"inverter", "efficiency_at_10_50_100_percent", "[0.1, 0.2, 0.1]",
+         "key 'inverter.efficiency_at_10_50_100_percent': 0.1 is out of range; accepted: 0.3 to 0.999"},
+        {"inverter", "idle", "\"500 W\"", "key 'inverter.idle': 500 W is out of range; accepted: 0 to 300 W"},
+        {"inverter", "idle", "\"-3 W\"", "key 'inverter.idle': -3 W is out of range; accepted: 0 to 300 W"},
+        {"inverter", "surge_power", "[\"12 kW\"]",
+         "key 'inverter.surge_times': must be a list of 1 values, not 2"},
+        {"inverter", "surge_times", "[\"30 s\", \"5 s\"]",
+         "key 'inverter': surge ratio = 1.5 (must fall from row to row while the seconds rise)"},
+        {"inverter", "surge_power", "[\"9 kW\", \"12 kW\"]",
+         "key 'inverter': surge ratio = 2 (must fall from row to row while the seconds rise)"},
+        {"inverter", "surge_power", "[\"5 kW\", \"4 kW\"]",
+         "key 'inverter': surge ratio = 0.833333 (must be above 1: it is a multiple of the rating)"},
+        {"inverter", "output_voltage", "\"120 V\"",
+         "key 'motor': volts = 230 V with inverter.output_voltage = 120 V: the inverter does not make this "
+         "voltage: use "},
+        {"inverter", "output_voltage", "\"12 V\"",
+         "key 'inverter.output_voltage': 12 V is out of range; accepted: 100 to 480 V"},
+        {"inverter", "dc_voltage", "\"24 V\"",
+         "key 'inverter.dc_voltage': 24 V does not suit a bank of 51.2 V: put as many units in series as the "
+         "inverter is"},
+        {"inverter", "search_draw", "\"60 W\"",
+         "key 'inverter': search_w = 60 (must be at least 0 and not above the idle draw)"},
+        {"inverter", "on_overload", "\"explode\"",
+         "key 'inverter.on_overload': \"explode\" is not a choice; accepted: hold, trip"},
+        {"inverter", "trip_restarts", "-1",
+         "key 'inverter.trip_restarts': -1 is out of range; accepted: 0 to 20"},
+        {"charger", "power_limit", "\"1.8\"",
+         "key 'charger.power_limit': \"1.8\" has no unit; expected a power such as \"1500 W\", \"6 kW\" or "
+         "\"1.5 hp\""},
+        {"charger", "efficiency", "0", "key 'charger.efficiency': 0 is out of range; accepted: 0.5 to 1"},
+        {"charger", "power_factor", "1.5",
+         "key 'charger.power_factor': 1.5 is out of range; accepted: 0.3 to 1"},
+        {"load", "power", "\"-15 W\"", "key 'load.power': -15 W is out of range; accepted: 0 to 100000 W"},
+        {"load", "duty", "2", "key 'load.duty': 2 is out of range; accepted: 0 to 1"},
+        {"load", "name", "-", "key 'load': the key 'name' is missing in the table [load]"},
+        {"load", "leg", "3", "key 'load.leg': 3 is out of range; accepted: 0 to 2"},
+        {"load", "power_factor", "0", "key 'load.power_factor': 0 is out of range; accepted: 0.1 to 1"},
+        {"load", "profile", "[1,2,3]", "key 'load.profile': must be a list of 24 values, not 3"},
+        {"load", "shed_below", "0.95", "key 'load.shed_below': 0.95 is out of range; accepted: 0 to 0.9"},
+        {"backup", "kind", "\"wind\"",
+         "key 'backup.kind': \"wind\" is not a choice; accepted: none, grid, generator"},
+        {"backup", "transfer_below", "0.05",
+         "key 'backup.transfer_below': 0.05 is not above the bank's floor 0.1 (1 - usable_fraction): the "
+         "inverter would "},
+        {"backup", "transfer_below", "0.9",
+         "key 'backup.return_above': 0.8 must be above transfer_below = 0.9"},
+        {"backup", "return_above", "1.2", "key 'backup.return_above': 1.2 is out of range; accepted: 0 to 1"},
+        {"backup", "charge_to", "0.2",
+         "key 'backup.charge_to': 0.2 must be above transfer_below = 0.25; leave it out for no charging"},
+        {"backup", "policy", "\"sometimes\"",
+         "key 'backup.policy': \"sometimes\" is not a choice; accepted: solar-first, grid-first"},
+        {"backup", "transfer_below_voltage", "\"900 V\"",
+         "key 'backup.transfer_below_voltage': 900 V is out of range; accepted: 0 to 800 V"},
+        {"backup", "transfer_time", "\"1 day\"",
+         "key 'backup.transfer_time': \"1 day\" = 86400 s is out of range; accepted: 0 to 300 s"},
+        {"generator", "rated_power", "\"7 hp/s\"",
+         "key 'generator.rated_power': \"7 hp/s\" is not the right kind of quantity; expected a power such "
+         "as \"1500 W\", \"6"},
+        {"generator", "fuel_at_full_load", "\"2 L/h\"",
+         "key 'generator.fuel_at_full_load': must be more than fuel_at_half_load"},
+        {"generator", "least_load", "1.5",
+         "key 'generator.least_load': 1.5 is out of range; accepted: 0 to 0.9"},
+        {"generator", "quiet_from", "\"22:00\"",
+         "key 'generator.quiet_from': quiet hours need quiet_from and quiet_to"},
+        {"generator", "quiet_from", "\"25:00\"",
+         "key 'generator.quiet_from': must be a time of day such as \"21:30\""},
+        {"generator", "start", "\"kick\"",
+         "key 'generator.start': \"kick\" is not a choice; accepted: automatic, by-hand"},
+        {"generator", "start_failure", "2",
+         "key 'generator.start_failure': 2 is out of range; accepted: 0 to 1"},
+        {"generator", "minimum_run", "\"48 h\"",
+         "key 'generator.minimum_run': 48 h is out of range; accepted: 0 to 24 h"},
+        {"generator", "fuel_tank", "\"-3 L\"",
+         "key 'generator.fuel_tank': -3 L is out of range; accepted: 0 to 100000 L"},
+        {"generator", "longest_day", "\"30 h\"",
+         "key 'generator.longest_day': 30 h is out of range; accepted: 0.1 to 24 h"},
+        {"well", "static_level", "\"-3 m\"",
+         "key 'well.static_level': -3 m is out of range; accepted: 0 to 400 m"},
+        {"well", "static_level", "\"900 ft\"", "key 'tank.cut_out': \"60 psi\": the pump tops"},
+        {"well", "static_level", "-", "key 'well': the key 'static_level' is missing in the table [well]"},
+        {"well", "static_level", "\"10000 psi\"",
+         "key 'well.static_level': \"10000 psi\" is not the right kind of quantity; expected a length such "
+         "as \"120 ft\", \"1"},
+        {"well", "static_level_by_month", "[\"1 m\"]",
+         "key 'well.static_level': give static_level or static_level_by_month, not both"},
+        {"well", "specific_capacity", "\"0 gpm/ft\"",
+         "key 'well.specific_capacity': 0 m2/s is out of range; accepted: 1e-07 to 1 m2/s"},
+        {"well", "intake_depth", "\"100 ft\"",
+         "key 'well.intake_depth': \"100 ft\": must lie below the resting water level by more than the "
+         "cover: the pump wou"},
+        {"well", "intake_depth", "\"1 ft\"",
+         "key 'well.intake_depth': \"1 ft\" = 0.3048 m is out of range; accepted: 0.5 to 1000 m"},
+        {"well", "water_temperature", "\"60 degC\"",
+         "key 'well.water_temperature': 60 degC is out of range; accepted: 0.1 to 40 degC"},
+        {"well", "lift_to_tank", "\"900 m\"",
+         "key 'well.lift_to_tank': 900 m is out of range; accepted: -100 to 200 m"},
+        {"well", "yield_limit", "\"0 gpm\"",
+         "key 'well.yield_limit': needs intake_depth: how deep the pump hangs decides when the well runs "
+         "dry"},
+        {"well", "casing_inside_diameter", "\"1 mm\"",
+         "key 'well.casing_inside_diameter': needs intake_depth: how deep the pump hangs decides when the "
+         "well runs dry"},
+        {"pump", "stages", "0", "key 'pump.stages': 0 is out of range; accepted: 1 to 500"},
+        {"pump", "stages", "900", "key 'pump.stages': 900 is out of range; accepted: 1 to 500"},
+        {"pump", "flow", "[\"2 gpm\", \"4 gpm\"]", "key 'pump.head': must be a list of 2 values, not 9"},
+        {"pump", "flow",
+         "[\"0 gpm\", \"2 gpm\", \"4 gpm\", \"6 gpm\", \"8 gpm\", \"7 gpm\", \"12 gpm\", \"14 gpm\", \"16 "
+         "gpm\"]",
+         "key 'pump.flow': flow_m3_s = 0.000441631 (must rise from row to row)"},
+        {"pump", "head",
+         "[\"27 ft\", \"28 ft\", \"25.9 ft\", \"24.8 ft\", \"23.1 ft\", \"20.6 ft\", \"17.0 ft\", \"12.0 "
+         "ft\", \"5.5 ft\"]",
+         "key 'pump.head': head_m = 102.413 (must fall from row to row: a rising curve has no unique "
+         "operating point)"},
+        {"pump", "head",
+         "[\"27 ft\", \"26 ft\", \"25.9 ft\", \"24.8 ft\", \"23.1 ft\", \"20.6 ft\", \"17.0 ft\", \"12.0 "
+         "ft\", \"-5.5 ft\"]",
+         "key 'pump.head': -1.6764 m is out of range; accepted: 0 to 1000 m"},
+        {"pump", "shaft_power",
+         "[\"0.001 hp\",\"0.001 hp\",\"0.001 hp\",\"0.001 hp\",\"0.001 hp\",\"0.001 hp\",\"0.001 "
+         "hp\",\"0.001 hp\",\"0.001 hp\"]",
+         "key 'pump': power_w = 8.9484 (must exceed the hydraulic power of its own row: no pump gives out "
+         "more than it t"},
+        {"pump", "shaft_power", "-", "key 'pump': the key 'shaft_power' is missing in the table [pump]"},
+        {"pump", "input_power", "[\"1 hp\"]",
+         "key 'pump.shaft_power': give shaft_power or input_power, not both"},
+        {"pump", "head", "[\"27 psi\"]", "key 'pump.head': must be a list of 9 values, not 1"},
+        {"motor", "rated_power", "\"100 hp\"",
+         "key 'motor.rated_power': \"100 hp\" = 74570 W is out of range; accepted: 1 to 22371 W"},
+        {"motor", "rated_power", "\"0 hp\"",
+         "key 'motor.rated_power': 0 W is out of range; accepted: 1 to 22371 W"},
+        {"motor", "rated_input", "\"500 W\"",
+         "key 'motor.rated_input': 500 W is not above rated_power = 746 W at the shaft: no motor gives out "
+         "more than it "},
+        {"motor", "volts", "\"12 V\"", "key 'motor.volts': 12 V is out of range; accepted: 100 to 480 V"},
+        {"motor", "phases", "2", "key 'motor.phases': phases = 2 (must be 1 or 3)"},
+        {"motor", "phases", "3",
+         "key 'motor.phases': a three-phase motor on this single-phase system needs wiring = \"drive\""},
+        {"motor", "wiring", "\"four-wire\"",
+         "key 'motor.wiring': \"four-wire\" is not a choice; accepted: two-wire, three-wire, drive"},
+        {"motor", "code_letter", "\"I\"",
+         "key 'motor.code_letter': \"I\": must be one of A..V without I, O and Q, in capitals"},
+        {"motor", "code_letter", "\"ZZ\"",
+         "key 'motor.code_letter': must be one capital letter, as on the nameplate"},
+        {"motor", "locked_rotor", "\"5 A\"",
+         "key 'motor.locked_rotor': \"5 A\": must exceed the full-load current: a motor that does not turn "
+         "draws most"},
+        {"motor", "start_seconds", "\"20 s\"",
+         "key 'motor.start_seconds': 20 s is out of range; accepted: 0.02 to 10 s"},
+        {"motor", "soft_start", "0.1", "key 'motor.soft_start': 0.1 is out of range; accepted: 0.2 to 1"},
+        {"motor", "service_factor", "0.5",
+         "key 'motor.service_factor': 0.5 is out of range; accepted: 1 to 2"},
+        {"motor", "min_run", "\"5 h\"",
+         "key 'motor.min_run': \"5 h\" = 18000 s is out of range; accepted: 0 to 3600 s"},
+        {"motor", "running_power_factor", "1.2",
+         "key 'motor.running_power_factor': 1.2 is out of range; accepted: 0.4 to 1"},
+        {"pipe", "length", "\"-160 ft\"",
+         "key 'pipe.length': \"-160 ft\" = -48.768 m is out of range; accepted: 0 to 5000 m"},
+        {"pipe", "inside_diameter", "\"0 in\"",
+         "key 'pipe.inside_diameter': 0 m is out of range; accepted: 0.005 to 0.5 m"},
+        {"pipe", "inside_diameter", "\"1.029\"",
+         "key 'pipe.inside_diameter': \"1.029\" has no unit; expected a length such as \"120 ft\", \"1.36 "
+         "in\" or \"30 m\""},
+        {"pipe", "hazen_williams_c", "20",
+         "key 'pipe.hazen_williams_c': 20 is out of range; accepted: 50 to 160"},
+        {"pipe", "fittings_k", "-1", "key 'pipe.fittings_k': -1 is out of range; accepted: 0 to 1000"},
+        {"pipe", "roughness", "\"2 in\"",
+         "key 'pipe.roughness': \"2 in\" = 0.0508 m is out of range; accepted: 0 to 0.005 m"},
+        {"tank", "volume", "\"0 gal\"", "key 'tank.volume': 0 m3 is out of range; accepted: 0.002 to 20 m3"},
+        {"tank", "volume", "\"86 psi\"",
+         "key 'tank.volume': \"86 psi\" is not the right kind of quantity; expected a volume such as \"86 "
+         "gal\", \"300 L\" or "},
+        {"tank", "volume", "-", "key 'tank': the key 'volume' is missing in the table [tank]"},
+        {"tank", "cut_out", "\"35 psi\"",
+         "key 'tank.cut_out': \"35 psi\": must lie above cut-in: the switch opens at the higher pressure"},
+        {"tank", "cut_out", "\"10000 psi\"",
+         "key 'tank.cut_out': \"10000 psi\" = 68947.6 kPa is out of range; accepted: 80 to 800 kPa"},
+        {"tank", "cut_out", "\"110 psi\"", "key 'tank.cut_out': \"110 psi\": the pump tops"},
+        {"tank", "precharge", "\"45 psi\"",
+         "key 'tank.precharge': \"45 psi\": must not lie above cut-in: the tank would be empty before the "
+         "switch starts th"},
+        {"tank", "precharge", "\"-5 psi\"",
+         "key 'tank.precharge': \"-5 psi\" = -34.4738 kPa is out of range; accepted: 0 to 700 kPa"},
+        {"tank", "cut_in", "\"2 psi\"",
+         "key 'tank.cut_in': \"2 psi\" = 13.7895 kPa is out of range; accepted: 60 to 700 kPa"},
+        {"tank", "count", "0", "key 'tank.count': 0 is out of range; accepted: 1 to 20"},
+        {"tank", "volumes", "[\"44 gal\", \"-1 gal\"]",
+         "key 'tank.volume': give volume or volumes, not both"},
+        {"tank", "air_left", "0", "key 'tank.air_left': 0 is out of range; accepted: 0.01 to 1"},
+        {"tank", "volum", "\"86 gal\"", "key 'tank.volum': no such key; the nearest known key is 'volume'"},
+        {"demand", "daily", "\"225 gal\"",
+         "key 'demand.daily': \"225 gal\" is not the right kind of quantity; expected a daily volume such as "
+         "\"240 gal/day\""},
+        {"demand", "daily", "\"-5 gal/day\"",
+         "key 'demand.daily': \"-5 gal/day\" = -0.0189271 m3/day is out of range; accepted: 0 to 1000 "
+         "m3/day"},
+        {"demand", "tap_flow", "\"0 gpm\"",
+         "key 'demand.tap_flow': 0 m3/s is out of range; accepted: 1e-07 to 0.1 m3/s"},
+        {"demand", "profile", "[1,2,3]", "key 'demand.profile': must be a list of 24 values, not 3"},
+        {"demand", "profile", "[0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0]",
+         "key 'demand.profile': profile = 0 (must not be all zero)"},
+        {"demand", "daily", "\"225 gal/day\" extra",
+         "not a TOML file: Error while parsing key-value pair: expected a comment or whitespace, saw 'e'"},
+        {"inverter", "low_voltage_cutout", "\"60 V\"",
+         "key 'inverter.low_voltage_cutout': 60 V is not below the bank's 51.2 V"},
+    };
+    CHECK(rows.size() >= 150);
+    for (auto const& [table, key, value, says] : rows) {
+        std::string const label = table + "." + key + " = " + value;
+        CAPTURE(label);
+        std::ofstream(desk.folder / "bad.toml") << with(household, table, key, value);
+        refused(desk, "simulate bad.toml --days 1 --out r.h5", {"bad.toml:", says});
+    }
+}
+
+TEST_CASE("a table that does not belong, or a file that is no TOML, is refused by file and line") {
+    struct Row {
+        std::string added, says;
+    };
+    Desk desk;
+    for (auto const& [added, says] : std::vector<Row>{
+             {"[[use]]\nname = \"x\"\nkind = \"party\"\n",
+              "key 'use.kind': \"party\" is not a choice; accepted: household, livestock, irrigation, leak, "
+              "other"},
+             {"[[use]]\nname = \"x\"\nkind = \"household\"\npersons = 3\n",
+              "key 'demand.daily': belongs to a [[use]] where there are any"},
+             {"[[outage]]\nstart = \"02-30 06:00\"\nlength = \"5 h\"\n",
+              "key 'outage.start': must be month, day and local standard time, such as \"01-14 06:00\" (29 "
+              "February i"},
+             {"[[outage]]\nstart = \"02-20 06:00\"\nlength = \"-5 h\"\n",
+              "key 'outage.length': -5 h is out of range; accepted: 0 to 8760 h"},
+             {"[[outage]]\nstart = \"tomorrow\"\nlength = \"5 h\"\n",
+              "key 'outage.start': must be month, day and local standard time, such as \"01-14 06:00\" (29 "
+              "February i"},
+             {"[cistern]\ncapacity = \"0 gal\"\n",
+              "key 'cistern.capacity': 0 m3 is out of range; accepted: 0.05 to 10000 m3"},
+             {"[cistern]\ncapacity = \"1000 gal\"\nfill_rule = \"whenever\"\noutlet_elevation = \"-20 m\"\n",
+              "key 'cistern.fill_rule': \"whenever\" is not a choice; accepted: level, sun-first, sun-only"},
+             {"[trough]\nfull = \"100 gal\"\n",
+              "key 'trough': the key 'float_flow' is missing in the table [trough]"},
+             {"[drive]\nefficiency = 0.95\n",
+              "key 'drive': wiring = 1 (must be `drive`: a two-wire or three-wire start circuit cannot be "
+              "fed at va"},
+             {"[booster]\nlift_to_tank = \"1 m\"\n", "key 'booster': needs a table [cistern] to draw from"},
+             {"[nonsense]\nx = 1\n", "key 'nonsense': no such key; accepted here: array"},
+             {"[[waiver]]\ncheck = \"no such check\"\nreason = \"x\"\n",
+              "key 'waiver.check': \"no such check\" is not a check; accepted: motor-volts, motor-wiring, "
+              "soft-start,"},
+             {"[[waiver]]\ncheck = \"motor start\"\n",
+              "key 'waiver': the key 'reason' is missing in the table [waiver]"},
+             {"[provenance]\n\"motor.locked_rotor\" = \"guessed\"\n",
+              "key 'provenance.motor.locked_rotor': \"guessed\" is not a choice; accepted: nameplate, "
+              "measured, table"},
+             {"[provenance]\n\"motor.lokced_rotor\" = \"table\"\n",
+              "key 'provenance.motor.lokced_rotor': no such key; the nearest known key is "
+              "'motor.locked_rotor'"},
+             {"[assumed_range]\n\"motor.locked_rotor\" = [\"40 A\"]\n",
+              "key 'assumed_range.motor.locked_rotor': must be a list of 2 values, not 1"},
+             {"[[option]]\n\"bank.capacity\" = \"5 kWh\"\n",
+              "key 'option.name': every [[option]] needs a name, a text in quotes"},
+             {"[prices]\npurchase = 5\n",
+              "key 'prices': the key 'fuel_per_litre' is missing in the table [prices]"},
+             {"[[outage_draw]]\nper_year = 3\n", "key 'outage_draw': must be a table, written [outage_draw]"},
+             {"[tank]\nvolume = \"3 gal\"\n",
+              "not a TOML file: Error while parsing table header: cannot redefine existing table 'tank'"},
+             {"this is not toml",
+              "not a TOML file: Error while parsing key-value pair: expected '=', saw 'i'"},
+             {"[demand\n", "not a TOML file: Error while parsing table header: expected ']', saw '\\n'"},
+             {"x = \"unfinished\n",
+              "not a TOML file: Error while parsing string: unescaped control characters other than TAB "
+              "(U+0009) ar"},
+             {"[[cable]]\nlength = \"3 m\"\nsize = \"99\"\n",
+              "key 'cable.size': \"99\" is not one of 14 12 10 8 6 4 3 2 1 1/0 2/0 3/0 4/0"},
+             {"[[bypass]]\nstart = \"02-01 00:00\"\nlength = \"3 h\"\n",
+              "key 'bypass': needs backup.kind = \"grid\": the pump is plugged straight to the grid"},
+         }) {
+        CAPTURE(added);
+        std::ofstream(desk.folder / "bad.toml") << household + "\n" + added;
+        refused(desk, "simulate bad.toml --days 1 --out r.h5", {"bad.toml:", says});
+    }
+}
+
+TEST_CASE("command lines that cannot be are refused with what is accepted") {
+    struct Row {
+        std::string arguments, says;
+    };
+    Desk desk;
+    std::ofstream(desk.folder / "good.toml") << household;
+    std::ofstream(desk.folder / "empty.toml") << "";
+    std::filesystem::create_directory(desk.folder / "folder");
+    for (auto const& [arguments, says] : std::vector<Row>{
+             {"", "subcommand"},
+             {"fly", "subcommand"},
+             {"simulate", "SCENARIO"},
+             {"simulate nowhere.toml", "nowhere.toml: cannot be read"},
+             {"simulate folder", "is a folder; give a scenario file"},
+             {"simulate empty.toml", "empty.toml"},
+             {"simulate good.toml --days 0", "--days"},
+             {"simulate good.toml --days -3", "--days"},
+             {"simulate good.toml --days many", "--days"},
+             {"simulate good.toml --from 13-01 --out r.h5", "--from"},
+             {"simulate good.toml --from 02-29 --out r.h5", "--from"},
+             {"simulate good.toml --from yesterday --out r.h5", "--from"},
+             {"simulate good.toml --units furlongs", "--units"},
+             {"simulate good.toml --require 2", "--require"},
+             {"simulate good.toml --years 0", "--years"},
+             {"simulate good.toml --option none --out r.h5", "none"},
+             {"simulate good.toml --weather nowhere.csv --out r.h5", "nowhere.csv: cannot be opened"},
+             {"simulate good.toml --weather folder --out r.h5", "folder: this is a directory"},
+             {"simulate good.toml --weather good.toml --out r.h5", "good.toml"},
+             {"simulate good.toml --days 1 --out nowhere/r.h5", "nowhere"},
+             {"simulate good.toml --days 1 --out folder", "folder"},
+             {"simulate good.toml --speed 9", "--speed"},
+             {"spell good.toml --days 99", "--days"},
+             {"spell good.toml --level 2", "--level"},
+             {"spell good.toml --clearness 3", "--clearness"},
+             {"spell good.toml --clearness 0.1 --worst", "--worst"},
+             {"spell good.toml --start 02-30", "02-30"},
+             {"compare good.toml", "[[option]]"},
+             {"sweep good.toml", "--vary"},
+             {"sweep good.toml --vary bank.capacity", "bank.capacity"},
+             {"sweep good.toml --vary 'bank.capacty=5 kWh,6 kWh' --out a.csv",
+              "the nearest known key is 'capacity'"},
+             {"sweep good.toml --vary 'bank.capacity=5 kWh..6 kWh/0' --out a.csv", "bank.capacity"},
+             {"sweep good.toml --vary 'bank.capacity=5 gal,6 gal' --out a.csv",
+              "not the right kind of quantity"},
+             {"sweep good.toml --vary 'bank.capacity=5 kWh,6 kWh' --figure beauty --out a.csv", "beauty"},
+             {"sweep good.toml --vary 'bank.capacity=5 kWh,6 kWh' --out a.xls", ".csv"},
+             {"preflight nowhere.toml", "nowhere.toml"},
+             {"preflight good.toml --units furlongs", "--units"},
+             {"weather", "FILE"},
+             {"weather nowhere.csv", "nowhere.csv: cannot be opened"},
+             {"weather good.toml", "good.toml"},
+             {"weather --make --place x", "--latitude"},
+             {"weather nowhere.csv --spells --tilt 120", "--tilt"},
+         }) {
+        refused(desk, arguments, {says});
+    }
+}
+
+TEST_CASE("weather that cannot be, or cannot belong to the place, is refused") {
+    struct Row {
+        std::string content, says;
+    };
+    Desk desk;
+    std::ofstream(desk.folder / "good.toml") << household;
+    std::string const made = test::file_text(HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv");
+    auto const changed = [&](std::string const& from, std::string const& to) {
+        std::string text = made;
+        std::size_t const at = text.find(from);
+        REQUIRE(at != std::string::npos);
+        return text.replace(at, from.size(), to);
+    };
+    for (auto const& [content, says] : std::vector<Row>{
+             {"", "w.csv"},
+             {"hello\n", "w.csv"},
+             {made.substr(0, made.size() / 2), "is the file cut off"},
+             {changed("latitude_deg,44.2", "latitude_deg,144.2"), "latitude"},
+             {changed("latitude_deg,44.2", "latitude_deg,north"), "latitude"},
+             {changed("longitude_deg,-114.6", "longitude_deg,-514"), "longitude"},
+             {changed("2023,1,1,1,", "2023,1,1,41,"), "w.csv:12:"},
+             {changed("2023,1,1,1,", "2023,1,1,0,"), "w.csv:12:"},
+             {changed("-9.84", "cold"), "w.csv:12:"},
+             {changed("stamp,start", "stamp,sometimes"), "stamp"},
+             {changed("utc_offset_h,-7", "utc_offset_h,-77"), "UTC offset"},
+             {changed("year,month,day,hour,", "year,month,day,"), "hour"},
+             {std::string("\xff\xfe\x00\x01", 4), "w.csv"},
+         }) {
+        std::string const head = content.substr(0, 60);
+        CAPTURE(head);
+        std::ofstream(desk.folder / "w.csv", std::ios::binary) << content;
+        refused(desk, "simulate good.toml --weather w.csv --days 1 --out r.h5", {says});
+        refused(desk, "weather w.csv", {says});
+    }
+    // A sensor's impossible hour is not worth refusing a year, but it is told.
+    std::ofstream(desk.folder / "w.csv") << changed("2023,1,1,12,87.05,", "2023,1,1,12,5000,");
+    auto const repaired = test::run_holdwater(desk.folder, "weather w.csv");
+    CHECK(repaired.exit_code == 0);
+    CHECK(repaired.out.find("impossible value") != std::string::npos);
+    // The sign of the latitude forgotten, and a place on another continent.
+    std::ofstream(desk.folder / "south.toml")
+        << "latitude = \"-44.2 deg\"\nlongitude = \"-114.6 deg\"\n" + household;
+    refused(desk, "simulate south.toml --days 1 --out r.h5",
+            {"south.toml: key 'latitude': the weather file is for latitude 44.2", "check the signs"});
+    std::ofstream(desk.folder / "east.toml")
+        << "latitude = \"44.2 deg\"\nlongitude = \"114.6 deg\"\n" + household;
+    refused(desk, "simulate east.toml --days 1 --out r.h5", {"key 'latitude'", "km from the place given"});
+}
+
+TEST_CASE("values that are possible but seldom right are run, with a warning that says why") {
+    struct Row {
+        std::string table, key, value, says;
+    };
+    Desk desk;
+    for (auto const& [table, key, value, says] : std::vector<Row>{
+             {"bank", "capacity", "\"500 kWh\"", "bank.capacity: 500 kWh is unusual (1 to 100 kWh)"},
+             {"well", "static_level", "\"3 ft\"", "well.static_level: 0.9144 m is unusual"},
+             {"motor", "volts", "\"115 V\"", "above 1/2 hp a 115 V motor"},
+             {"motor", "locked_rotor", "\"9 A\"", "motor.locked_rotor: 1.098 x full load is unusual"},
+             {"motor", "full_load", "\"14 A\"", "x the code table's current is unusual"},
+             {"motor", "running_power_factor", "1", "a power factor of one would mean"},
+             {"motor", "start_seconds", "\"5 s\"", "motor.start_seconds: 5 s is unusual"},
+             {"array", "rated_power", "\"90 kW\"", "array: 90 kW of modules is unusual"},
+             {"array", "tilt", "\"85 deg\"", "stands almost upright"},
+             {"array", "azimuth", "\"10 deg\"", "faces away from the equator"},
+             {"bank", "charge_efficiency", "0.6", "round trip is unusual"},
+             {"inverter", "idle", "\"0 W\"", "a real inverter draws 10 to 100 W"},
+             {"inverter", "idle", "\"290 W\"", "inverter.idle: 290 W is unusual"},
+             {"inverter", "rated_power", "\"400 W\"", "inverter.rated_power: 0.4 kW is unusual"},
+             {"inverter", "surge_power", "[\"60 kW\", \"9 kW\"]", "more than inverters are built for"},
+             {"generator", "rated_power", "\"60 kW\"", "generator.rated_power: 60 kW is unusual"},
+             {"charger", "power_limit", "\"6.9 kW\"", "leaves no room to start the pump"},
+             {"load", "power", "\"4 kW\"", "more than a small load"},
+             {"tank", "precharge", "\"20 psi\"", "tank.precharge"},
+             {"tank", "volume", "\"3 gal\"", "tank.volume: 3 gal is unusual"},
+             {"demand", "daily", "\"9000 gal/day\"", "demand.daily: 9000 gal/day is unusual"},
+             {"demand", "tap_flow", "\"90 gpm\"", "demand.tap_flow: 90 gpm is unusual"},
+             {"", "elevation", "\"2400 m\"", "the weather is from 1300 m lower than the well"},
+             {"backup", "return_above", "0.3", "it will change over often"},
+         }) {
+        std::string const label = table + "." + key + " = " + value;
+        CAPTURE(label);
+        std::ofstream(desk.folder / "odd.toml") << with(household, table, key, value);
+        auto const run = test::run_holdwater(desk.folder, "simulate odd.toml --days 1 --out r.h5");
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 0);
+        CHECK(run.err.find("warning: ") != std::string::npos);
+        CHECK(run.err.find(says) != std::string::npos);
+        CHECK(run.out.find("nan") == std::string::npos);
+    }
+    std::ofstream(desk.folder / "far.toml")
+        << "latitude = \"45.2 deg\"\nlongitude = \"-114.6 deg\"\n" + household;
+    auto const far = test::run_holdwater(desk.folder, "simulate far.toml --days 1 --out r.h5");
+    CHECK(far.exit_code == 0);
+    CHECK(far.err.find("recorded 111 km from the well") != std::string::npos);
+}
+
+TEST_SUITE_END();

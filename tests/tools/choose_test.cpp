@@ -1,0 +1,133 @@
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "sim/table_file.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using test::Near, test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+std::string const well = "'" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml'";
+std::string const lists =
+    " --vary 'bank.capacity=5 kWh,8 kWh,12 kWh' --vary 'array.rated_power=1.2 kW,2.4 kW' ";
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/choose");
+
+TEST_CASE("the choice is the smallest that a sweep over the same lists shows to do") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "choose " + well + lists + "--require dry_hours=40 --json --out all.h5");
+    REQUIRE(run.exit_code == 0);
+    CHECK(run.err == "");
+    auto const json = nlohmann::json::parse(run.out);
+    CHECK(json["all_run"] == true);
+    CHECK(json["combinations"] == 6);
+    REQUIRE(run_holdwater(folder, "sweep " + well + lists + "--out sweep.h5").exit_code == 0);
+    auto const dry = sim::read_column((folder / "all.h5").string(), "combinations", "dry_hours");
+    auto const swept = sim::read_column((folder / "sweep.h5").string(), "sweep", "dry_hours");
+    CHECK(dry == swept);
+    std::size_t first = 0;
+    while (swept[first] > 40) ++first;
+    CHECK(json["choice"]["dry_hours"] == swept[first]);
+    CHECK(json["choice"]["requirements"]["dry_hours"]["holds"] == true);
+    CHECK(json["binding"].size() == 1);
+    CHECK(json["frontier"].size() >= 2);
+}
+
+TEST_CASE("the table says what was chosen, what decides and how it was found") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "choose " + well + lists +
+                                  "--require dry_hours=40 --all-up-to 0 --more-never-hurts "
+                                  "bank.capacity --more-never-hurts array.rated_power --out all.csv");
+    REQUIRE(run.exit_code == 0);
+    for (std::string const text :
+         {"Choice: bank.capacity ", "the smallest of 6 combinations to meet the requirement",
+          " were run",
+          "What decides\n  dry hours (at most 40 h): without it bank.capacity 5 kWh, array.rated_power 1.2 "
+          "kW would do",
+          "One step less", "Size against water kept", "the first list counts most", "Row by row: all.csv"}) {
+        CAPTURE(text);
+        CHECK(run.out.find(text) != std::string::npos);
+    }
+    auto const csv = test::file_text(folder / "all.csv");
+    CHECK(csv.starts_with("bank.capacity,array.rated_power,meets_all,water_demand_m3"));
+}
+
+// The shipped lists of banks and inverters, every pair; their prices are the lists'.
+TEST_CASE("parts are chosen by name and priced by their lists; pruned and whole agree") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/parts", folder / "parts");
+    std::string const demo = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const bank = demo.find("[bank]"), inverter = demo.find("[inverter]"), after = demo.find("[[load]]");
+    std::ofstream(folder / "a.toml") << "parts = [\"parts\"]\n"
+                                     << demo.substr(0, bank)
+                                     << "[bank]\npart = \"lithium-5\"\n[inverter]\npart = \"inverter-4\"\n"
+                                     << demo.substr(after)
+                                     << "[prices]\nbesides_parts = 1000\nyears = 20\ndiscount_rate = 0.04\n";
+    CHECK(inverter < after);
+    std::string const arguments =
+        "choose a.toml --vary 'bank.part=lithium-5,lithium-10,lithium-15' --vary "
+        "'inverter.part=inverter-4,inverter-6' --more-never-hurts bank.part "
+        "--require "
+        "dry_hours=60 --json";
+    auto const whole = run_holdwater(folder, arguments),
+               pruned = run_holdwater(folder, arguments + " --all-up-to 0");
+    std::string const err = whole.err;
+    CAPTURE(err);
+    REQUIRE(whole.exit_code <= 1);
+    auto const all = nlohmann::json::parse(whole.out), few = nlohmann::json::parse(pruned.out);
+    CHECK(all["choice"] == few["choice"]);
+    auto const& cheapest = all["frontier"][0];
+    CHECK(cheapest["values"]["bank.part"] == "lithium-5");
+    CHECK(cheapest["purchase"].get<double>() > 1000 + 1500);
+}
+
+TEST_CASE("nothing that does is exit 1, with the nearest") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "choose " + well + " --vary 'bank.capacity=4 kWh,5 kWh' --require dry_hours=0");
+    CHECK(run.exit_code == 1);
+    CHECK(run.out.find("Choice: none.") != std::string::npos);
+    CHECK(run.out.find("Nearest: bank.capacity 5 kWh") != std::string::npos);
+    CHECK(run.out.find("MISSED") != std::string::npos);
+    CHECK(run.err.find("requirement failed") != std::string::npos);
+}
+
+TEST_CASE("bad input is refused with what is accepted") {
+    ScratchFolder folder;
+    for (auto const& [arguments, message] : {
+             std::pair<std::string, std::string>{"--require dry_hours=0", "there is nothing to choose from"},
+             {"--vary 'bank.capacity=4 kWh'", "nothing is required"},
+             {lists + "--require sunshine=1", "no such key; the nearest known key is"},
+             {lists + "--require water_kept=3", "out of range; accepted: 0 to 1"},
+             {lists + "--require dry_hours=0 --least cost", "no table [prices]"},
+             {lists + "--require dry_hours=0 --more-never-hurts tank",
+              "there is no list 'tank'; there are bank.capacity"},
+             {lists + "--require dry_hours=0 --out x.txt", "must end in .csv or .h5"},
+             {lists + "--require dry_hours=0 --out no/x.csv", "there is no such folder"},
+             {"--vary 'bank.size=4 kWh,5 kWh' --require dry_hours=0", "no such key"},
+             {lists + "--require dry_hours=0 --option B", "there is no option \"B\""},
+         }) {
+        CAPTURE(arguments);
+        auto const run = run_holdwater(folder, "choose " + well + " " + arguments);
+        CHECK(run.exit_code == 2);
+        CHECK(run.out == "");
+        std::string const err = run.err;
+        CAPTURE(err);
+        CHECK(err.find(message) != std::string::npos);
+    }
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,428 @@
+#include <doctest/doctest.h>
+#include <fcntl.h>
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <chrono>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <random>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "sim/result_file.hpp"
+#include "sim/stored_run.hpp"
+#include "sim/whole_file.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
+
+// What goes wrong around the command: disks, memory, kills, pipes, other runs. Whatever happens, the exit
+// code and the message are those of the fault, an earlier result stays as it was and nothing half-written is
+// left.
+
+using namespace holdwater;
+using test::CommandResult, test::file_text, test::run_holdwater, test::run_shell, test::ScratchFolder;
+namespace fs = std::filesystem;
+
+namespace {
+
+std::string const command = "'" HOLDWATER_COMMAND "'";
+
+std::string demo(std::string const& name) { return "'" HOLDWATER_SOURCE "/scenarios/" + name + ".toml'"; }
+
+std::string const month = "simulate " + demo("saltbush-livestock") + " --days 30 --out year.h5";
+
+// Every way a file is written.
+std::vector<std::string> const writers{
+    month, "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out year.h5",
+    "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out year.csv",
+    "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness .44 .5 .54 .56 .6 "
+    ".64 .7 .68 .65 "
+    ".57 .46 .41 "
+    "--temperature-c -5 -2 3 7 12 16 21 20 15 8 1 -5 --out year.csv"};
+
+// The files of the folder, by name.
+std::vector<std::string> names(ScratchFolder const& folder, std::string const& within = "") {
+    std::vector<std::string> found;
+    for (auto const& entry : fs::directory_iterator(folder / within))
+        found.push_back(entry.path().filename().string());
+    return found;
+}
+
+// A folder that holds an earlier result of every name the writers use.
+struct Earlier {
+    ScratchFolder folder;
+    std::string result, table = "an earlier table\n";
+    explicit Earlier(std::string const& within = "") {
+        fs::create_directory(folder / "first");
+        REQUIRE(run_holdwater(folder,
+                              "simulate " + demo("juniper-bend-household") + " --days 2 --out first/year.h5")
+                    .exit_code == 0);
+        result = file_text(folder / "first/year.h5");
+        fill(within);
+    }
+    void fill(std::string const& within) const {
+        std::ofstream(folder / (within + "year.h5"), std::ios::binary) << result;
+        std::ofstream(folder / (within + "year.csv"), std::ios::binary) << table;
+    }
+    bool intact(std::string const& within = "") const {
+        return file_text(folder / (within + "year.h5")) == result &&
+               file_text(folder / (within + "year.csv")) == table;
+    }
+};
+
+void no_temporary(ScratchFolder const& folder, std::string const& within = "") {
+    for (auto const& name : names(folder, within)) {
+        CAPTURE(name);
+        CHECK(name.find(".tmp") == std::string::npos);
+    }
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/faults");
+
+TEST_CASE("a file that grows past the limit is an error with its reason, and the earlier one stays") {
+    Earlier const earlier;
+    for (auto const& writer : writers)
+        for (std::string const blocks : {"0", "1", "60"}) {  // of 512 bytes
+            CAPTURE(writer);
+            CAPTURE(blocks);
+            auto const run =
+                run_shell(earlier.folder, "cd first && cp ../year.* . && ( ulimit -f " + blocks + "; exec " +
+                                              command + " " + writer + " ) 2>&1 | cat >&2");
+            std::string const err = run.err;
+            CAPTURE(err);
+            bool const small_table = writer.find("sweep") == 0 && blocks == "60";
+            if (small_table) continue;  // fits
+            CHECK(err.find("cannot be written (File too large)") != std::string::npos);
+            CHECK(earlier.intact("first/"));
+            no_temporary(earlier.folder, "first");
+        }
+}
+
+TEST_CASE("a full disk is an error with its reason, and the earlier result stays") {
+    Earlier earlier;
+    fs::create_directory(earlier.folder / "disk");
+    std::string const disk = (earlier.folder / "disk").string();
+    if (run_shell(earlier.folder, "mount -t tmpfs -o size=800k none '" + disk + "'").exit_code != 0) {
+        std::cout << "SKIPPED a full disk: a file system cannot be mounted here\n";
+        return;
+    }
+    earlier.fill("disk/");
+    run_shell(earlier.folder, "head -c 100000000 /dev/zero > disk/filler");
+    for (auto const& writer : writers) {
+        CAPTURE(writer);
+        auto const run = run_shell(earlier.folder, "cd disk && " + command + " " + writer);
+        std::string const err = run.err;
+        CAPTURE(err);
+        CHECK(run.exit_code == 2);
+        CHECK(err.find("cannot be written (No space left on device)") != std::string::npos);
+        CHECK(earlier.intact("disk/"));
+        no_temporary(earlier.folder, "disk");
+    }
+    CHECK(run_shell(earlier.folder, "umount '" + disk + "'").exit_code == 0);
+}
+
+TEST_CASE("a read-only folder is an error with its reason, and the earlier result stays") {
+    Earlier earlier;
+    fs::create_directory(earlier.folder / "disk");
+    std::string const disk = (earlier.folder / "disk").string();
+    earlier.fill("disk/");
+    // Root may write anywhere, but for a file system that is mounted read-only.
+    bool const root = ::getuid() == 0;
+    std::string const lock =
+        root ? "mount --bind '" + disk + "' '" + disk + "' && mount -o remount,bind,ro '" + disk + "'"
+             : "chmod a-w '" + disk + "'";
+    if (run_shell(earlier.folder, lock).exit_code != 0) {
+        std::cout << "SKIPPED a read-only folder: none can be made here\n";
+        return;
+    }
+    for (auto const& writer : writers) {
+        CAPTURE(writer);
+        auto const run = run_shell(earlier.folder, "cd disk && " + command + " " + writer);
+        std::string const err = run.err;
+        CAPTURE(err);
+        CHECK(run.exit_code == 2);
+        CHECK(err.find(root ? "cannot be written (Read-only file system)"
+                            : "cannot be written (Permission denied)") != std::string::npos);
+        CHECK(earlier.intact("disk/"));
+        no_temporary(earlier.folder, "disk");
+    }
+    CHECK(run_shell(earlier.folder, root ? "umount '" + disk + "'" : "chmod u+w '" + disk + "'").exit_code ==
+          0);
+}
+
+TEST_CASE("a screen that takes nothing is an error, and a device is never replaced") {
+    Earlier const earlier;
+    for (std::string const& arguments :
+         {"simulate " + demo("saltbush-livestock") + " --days 3 --out other.h5",
+          "preflight " + demo("saltbush-livestock"),
+          "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh'",
+          std::string("weather '" HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv'"),
+          std::string("--help")}) {
+        CAPTURE(arguments);
+        auto const full = run_shell(earlier.folder, command + " " + arguments + " > /dev/full");
+        CHECK(full.exit_code == 2);
+        CHECK(full.err.find("the output could not be written") != std::string::npos);
+        CHECK(run_shell(earlier.folder, command + " " + arguments + " >&-").exit_code == 2);
+    }
+    for (std::string const target : {"/dev/null", "/dev/full", "first"}) {
+        CAPTURE(target);
+        CHECK_THROWS_AS(
+            sim::write_whole_file(target == "first" ? (earlier.folder / target).string() : target, "x"),
+            sim::ResultFileError);
+    }
+    CHECK(fs::is_character_file("/dev/null"));
+}
+
+TEST_CASE("a symbolic link stays one, and what it points to is replaced") {
+    ScratchFolder folder;
+    std::ofstream(folder / "here.csv") << "before";
+    fs::create_symlink("here.csv", folder / "link.csv");
+    sim::write_whole_file((folder / "link.csv").string(), "after");
+    CHECK(fs::is_symlink(folder / "link.csv"));
+    CHECK(file_text(folder / "here.csv") == "after");
+}
+
+TEST_CASE("killed in the middle of a write: the file is the whole old one or the whole new one") {
+    ScratchFolder folder;
+    std::string const path = (folder / "big").string();
+    std::string const before(1 << 16, 'b'), after(std::size_t{1} << 26, 'a');
+    sim::write_whole_file(path, before);
+    std::mt19937 random(7);
+    int interrupted = 0;
+    for (int i = 0; i < 30; ++i) {
+        pid_t const child = ::fork();
+        if (child == 0) {
+            sim::write_whole_file(path, after);
+            ::_exit(0);
+        }
+        std::this_thread::sleep_for(
+            std::chrono::microseconds(std::uniform_int_distribution(100, 20000)(random)));
+        ::kill(child, SIGKILL);
+        int status = 0;
+        ::waitpid(child, &status, 0);
+        auto const now = file_text(path);
+        REQUIRE((now == before || now == after));
+        bool left = false;
+        for (auto const& name : names(folder))
+            if (name != "big") left = true, fs::remove(folder / name);
+        if (left) ++interrupted;
+        if (now == after) sim::write_whole_file(path, before);
+    }
+    CHECK(interrupted > 0);
+}
+
+TEST_CASE("a run killed at any moment leaves the earlier result or its own, whole") {
+    Earlier const earlier;
+    auto const path = (earlier.folder / "year.h5").string();
+    std::mt19937 random(11);
+    for (int i = 0; i < 25; ++i) {
+        double const delay_s = std::uniform_real_distribution(0.0, 0.08)(random);
+        run_shell(earlier.folder, command + " " + month + " & sleep " + std::to_string(delay_s) +
+                                      "; kill -9 $!; wait $!; true");
+        auto const stored = sim::read_stored_run(path);
+        CHECK((stored.clock.hours == 48 || stored.clock.hours == 30 * 24));
+        if (stored.clock.hours == 48) CHECK(file_text(path) == earlier.result);
+        if (stored.clock.hours != 48) earlier.fill("");
+    }
+}
+
+TEST_CASE("too little memory is said in words, and the earlier result stays") {
+#if defined(__SANITIZE_ADDRESS__)
+    std::cout << "SKIPPED too little memory: the address sanitizer needs all address space there is\n";
+#else
+    Earlier const earlier;
+    int refused = 0;
+    for (auto const& writer : writers)
+        for (int mb = 20; mb <= 60; mb += 8) {
+            CAPTURE(writer);
+            CAPTURE(mb);
+            auto const run = run_shell(earlier.folder, "ulimit -v " + std::to_string(1024 * mb) +
+                                                           " && exec " + command + " " + writer);
+            std::string const err = run.err;
+            CAPTURE(err);
+            CHECK((run.exit_code == 0 || run.exit_code == 3 ||
+                   run.exit_code == 127));  // 127: does not even load
+            if (run.exit_code == 3) {
+                ++refused;
+                // The last: no memory for another thread.
+                CHECK((err == "holdwater: not enough memory\n" ||
+                       err.find("cannot be built in memory") != std::string::npos ||
+                       err.find("pthread_create has failed") != std::string::npos));
+            }
+            if (run.exit_code != 0) CHECK(earlier.intact());
+            no_temporary(earlier.folder);
+            if (run.exit_code == 0) earlier.fill("");
+        }
+    CHECK(refused > 0);
+#endif
+}
+
+TEST_CASE("weather that cannot be read in the middle of a sweep spoils its own rows only") {
+    ScratchFolder folder;
+    std::string const good = HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv";
+    fs::copy_file(good, folder / "good.csv");
+    std::string const text = file_text(good);
+    std::ofstream(folder / "half.csv") << text.substr(0, text.size() / 2);
+    fs::create_directory(folder / "folder.csv");
+    std::string const here = folder.text();
+    auto const run =
+        run_holdwater(folder, "sweep " + demo("saltbush-livestock") + " --vary 'weather.file=" + here +
+                                  "/good.csv," + here + "/gone.csv," + here + "/half.csv," + here +
+                                  "/folder.csv," + good + "' --out years.csv");
+    std::string const err = run.err;
+    CAPTURE(err);
+    CHECK(run.exit_code == 0);
+    std::vector<std::string> lines;
+    std::string const table = file_text(folder / "years.csv");
+    for (std::size_t at = 0, end; (end = table.find('\n', at)) != std::string::npos; at = end + 1)
+        lines.push_back(table.substr(at, end - at));
+    REQUIRE(lines.size() >= 6);
+    auto const last = lines.end() - 5;
+    CHECK(last[1].find("gone.csv") != std::string::npos);
+    CHECK(last[1].find("cannot be opened: No such file") != std::string::npos);
+    CHECK(last[2].find("half.csv") != std::string::npos);
+    CHECK(last[3].find("folder.csv") != std::string::npos);
+    // The first and the last row are the same weather.
+    CHECK(last[0].substr(last[0].find(".csv")) == last[4].substr(last[4].find(".csv")));
+}
+
+TEST_CASE("neither clock nor time zone of the machine get into a result") {
+    // Who could ask: nothing in the library reads a clock but the stop-watch behind wall_time_s.
+    for (std::string const part : {"weather", "models", "scenarios", "sim"})
+        for (auto const& entry : fs::directory_iterator(HOLDWATER_SOURCE "/" + part)) {
+            if (entry.path().extension() != ".cpp" && entry.path().extension() != ".hpp") continue;
+            std::string const name = entry.path().string(), code = file_text(entry.path());
+            CAPTURE(name);
+            for (std::string const clock :
+                 {"system_clock", "high_resolution_clock", "localtime", "gmtime", "mktime", "gettimeofday",
+                  "clock_gettime", "std::time(", "random_device", "current_zone"})
+                CHECK(code.find(clock) == std::string::npos);
+            if (code.find("steady_clock") != std::string::npos)
+                CHECK(code.find("wall_time_s") != std::string::npos);
+        }
+    ScratchFolder folder;
+    for (std::string const zone : {"Asia/Kathmandu", "America/St_Johns"})
+        REQUIRE(run_shell(folder, "TZ=" + zone + " " + command + " simulate " + demo("alder-flat-outages") +
+                                      " --out " + zone.substr(zone.find('/') + 1) + ".h5")
+                    .exit_code == 0);
+    auto const a = file_text(folder / "Kathmandu.h5"), b = file_text(folder / "St_Johns.h5");
+    REQUIRE(a.size() == b.size());
+    int differ = 0;
+    for (std::size_t i = 0; i < a.size(); ++i) differ += a[i] != b[i];
+    CHECK(differ <= 8);  // wall_time_s
+}
+
+TEST_CASE("a locale with decimal commas changes nothing") {
+    ScratchFolder folder;
+    if (run_shell(folder, "localedef -i de_DE -f UTF-8 ./de_DE.UTF-8").exit_code != 0) {
+        std::cout << "SKIPPED decimal commas: localedef cannot make de_DE here\n";
+        return;
+    }
+    for (auto const& [arguments, file] : std::vector<std::pair<std::string, std::string>>{
+             {"simulate " + demo("juniper-bend-household") + " --days 20 --units us --out x.h5", "x.h5"},
+             {"preflight " + demo("juniper-bend-household"), ""},
+             {"sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5.5 kWh,10 kWh' --out x.csv",
+              "x.csv"},
+             {"weather '" HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv' --json", ""},
+         }) {
+        CAPTURE(arguments);
+        auto const plain = run_shell(folder, "LC_ALL=C " + command + " " + arguments);
+        std::string const plain_file = file.empty() || file == "x.h5" ? "" : file_text(folder / file);
+        auto const comma =
+            run_shell(folder, "LOCPATH='" + folder.text() + "' LC_ALL=de_DE.UTF-8 LANG=de_DE.UTF-8 " +
+                                  command + " " + arguments);
+        CHECK(plain.exit_code == 0);
+        CHECK(comma.exit_code == plain.exit_code);
+        CHECK(comma.out == plain.out);
+        if (!plain_file.empty()) CHECK(file_text(folder / file) == plain_file);
+    }
+}
+
+TEST_CASE("without a terminal there is no progress, without standard input nothing is missed") {
+    ScratchFolder folder;
+    auto const run = run_shell(folder, "setsid " + command + " sweep " + demo("saltbush-livestock") +
+                                           " --vary 'bank.capacity=5 kWh,10 kWh' --out x.csv <&- ");
+    CHECK(run.exit_code == 0);
+    CHECK(run.err == "");
+    CHECK(run.out.find('\r') == std::string::npos);
+    CHECK(run.out.find('\x1b') == std::string::npos);
+}
+
+TEST_CASE("a pipe closed early ends the command quietly, with its files whole") {
+    ScratchFolder folder;
+    for (std::string const ignore :
+         {"", "trap '' PIPE; "}) {  // as a shell starts it, and as some programs do
+        CAPTURE(ignore);
+        auto const run =
+            run_shell(folder, ignore + "{ " + command + " simulate " + demo("saltbush-livestock") +
+                                  " --days 30; echo $? > code; } | head -c 1");
+        CHECK(run.out == "L");
+        CHECK(sim::read_series((folder / "saltbush-livestock.h5").string(), "battery_soc").size() == 720);
+        auto const make = run_shell(folder, ignore + "{ " + command + " " +
+                                                writers.back().substr(0, writers.back().find(" --out")) +
+                                                "; echo $? > code; } | head -n 1");
+        CHECK(make.out.find('\n') == make.out.size() - 1);
+        std::string const code = file_text(folder / "code");
+        CHECK(code == (ignore.empty() ? "141\n" : "2\n"));
+        if (ignore.empty()) CHECK(make.err == "");
+        no_temporary(folder);
+    }
+}
+
+TEST_CASE("paths with spaces, quotes and letters of any script, and such as are no text at all") {
+    for (std::string const name : {"Tal der 3 Brunnen, \xC3\x9C"
+                                   "berhang",
+                                   "\xE4\xBA\x95\xE6\x88\xB8 it's", "latin \xFC"}) {
+        CAPTURE(name);
+        ScratchFolder folder;
+        fs::create_directory(folder / name);
+        std::string quoted;
+        for (char const c : name) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
+        fs::copy(HOLDWATER_SOURCE "/scenarios/weather", folder / (name + "/weather"));
+        fs::copy(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml", folder / (name + "/the well.toml"));
+        std::string const in = "'" + quoted + "/", scenario = in + "the well.toml'";
+        for (auto const& arguments :
+             {"simulate " + scenario + " --days 5 --json --out " + in + "the result.h5'",
+              "simulate --from-result " + in + "the result.h5'",
+              "simulate --json --from-result " + in + "the result.h5'", "preflight --json " + scenario,
+              "sweep " + scenario + " --vary 'bank.capacity=5 kWh' --out " + in + "a table.csv' --out " + in +
+                  "a table.h5'",
+              "weather --json " + in + "weather/saltbush-wells.csv'"}) {
+            CAPTURE(arguments);
+            auto const run = run_holdwater(folder, arguments);
+            std::string const err = run.err;
+            CAPTURE(err);
+            CHECK(run.exit_code < 2);
+        }
+        CHECK(fs::exists(folder / (name + "/a table.h5")));
+        auto const wrong = run_holdwater(folder, "simulate " + in + "no such.toml'");
+        CHECK(wrong.exit_code == 2);
+        CHECK(wrong.err.find(name + "/no such.toml: cannot be read") != std::string::npos);
+    }
+}
+
+TEST_CASE("a hundred runs at once in one folder: each result is whole") {
+    Earlier const earlier;
+    auto const run = run_shell(
+        earlier.folder, "for i in $(seq 50); do " + command + " simulate " + demo("saltbush-livestock") +
+                            " --days 3 --out year.h5 > /dev/null & " + command + " simulate " +
+                            demo("saltbush-livestock") + " --days 3 --out $i.h5 > /dev/null & done; wait");
+    CHECK(run.err == "");
+    auto const year = sim::differences(sim::read_stored_run((earlier.folder / "1.h5").string()).figures,
+                                       sim::read_stored_run((earlier.folder / "year.h5").string()).figures);
+    CHECK(year.empty());
+    for (int i = 2; i <= 50; ++i)
+        CHECK(
+            sim::read_series((earlier.folder / (std::to_string(i) + ".h5")).string(), "battery_soc").size() ==
+            72);
+    CHECK(names(earlier.folder).size() == 50 + 3);
+    no_temporary(earlier.folder);
+}
+
+TEST_SUITE_END();

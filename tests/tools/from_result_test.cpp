@@ -1,0 +1,122 @@
+#include <doctest/doctest.h>
+
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "sim/stored_run.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using test::file_text, test::run_holdwater, test::run_shell, test::ScratchFolder;
+
+namespace {
+
+std::string const scenarios_folder = HOLDWATER_SOURCE "/scenarios/";
+
+std::string demo(std::string const& name) { return "'" + scenarios_folder + name + ".toml'"; }
+
+std::size_t bytes_that_differ(std::string const& a, std::string const& b) {
+    REQUIRE(a.size() == b.size());
+    std::size_t differ = 0;
+    for (std::size_t i = 0; i < a.size(); ++i) differ += a[i] != b[i];
+    return differ;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/from_result");
+
+TEST_CASE("a result file is enough to repeat its run, bit for bit, when scenario and weather are gone") {
+    ScratchFolder folder;
+    run_shell(folder, "cp -r '" + scenarios_folder + "' designs");
+    struct Row {
+        std::string scenario, arguments;
+    };
+    for (auto const& [scenario, arguments] : std::initializer_list<Row>{
+             {"juniper-bend-household", "--from 12-01 --days 60"},
+             {"alder-flat-outages", ""},
+             {"saltbush-low-yield", "--days 30"},
+             {"tamarack-gulch-lead-acid", "--years 2"},
+             {"alder-flat-cistern", "--days 60 --weather designs/weather/juniper-bend.csv"},
+             {"thorn-gully-options", "--days 60 --option generator"},
+         }) {
+        CAPTURE(scenario);
+        REQUIRE(run_holdwater(folder, "simulate designs/" + scenario + ".toml " + arguments + " --out " +
+                                          scenario + ".h5")
+                    .exit_code == 0);
+    }
+    run_shell(folder, "rm -r designs");
+    for (std::string const scenario :
+         {"juniper-bend-household", "alder-flat-outages", "saltbush-low-yield", "tamarack-gulch-lead-acid",
+          "alder-flat-cistern", "thorn-gully-options"}) {
+        CAPTURE(scenario);
+        auto const again = run_holdwater(folder, "simulate --from-result " + scenario + ".h5 --out again.h5");
+        std::string const err = again.err;
+        CAPTURE(err);
+        CHECK(again.exit_code == 0);
+        CHECK(again.out.find("IDENTICAL") != std::string::npos);
+        // The whole file is the same, but for the eight bytes of the time it took.
+        CHECK(bytes_that_differ(file_text(folder / (scenario + ".h5")), file_text(folder / "again.h5")) <= 8);
+    }
+}
+
+TEST_CASE("what came out otherwise is named, with exit code 1") {
+    ScratchFolder folder;
+    REQUIRE(
+        run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --days 40 --out a.h5").exit_code ==
+        0);
+    // Another version's arithmetic, played: the stored weather is a little brighter from one hour on.
+    auto stored = sim::read_stored_run((folder / "a.h5").string());
+    auto const result = sim::repeat(stored).result;
+    for (std::size_t h = 250; h < 260; ++h)
+        stored.inputs.weather.ghi_w_m2[h] += 1, stored.inputs.weather.dhi_w_m2[h] += 1;
+    stored.inputs.version = "0.0.9";
+    sim::write_result((folder / "b.h5").string(), result, stored.inputs);
+    auto const again = run_holdwater(folder, "simulate --from-result b.h5");
+    CHECK(again.exit_code == 1);
+    CHECK(again.out.find("NOT identical") != std::string::npos);
+    CHECK(again.out.find("/series/array_available_kw: 10 rows, first at 01-11 10:00") != std::string::npos);
+    CHECK(again.out.find("The file is from version 0.0.9") != std::string::npos);
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "simulate --from-result b.h5 --json").out);
+    CHECK(json["identical"] == false);
+    CHECK(json["version_before"] == "0.0.9");
+    CHECK(json["differences"].size() > 3);
+}
+
+TEST_CASE("what is no result of simulate is refused in words") {
+    ScratchFolder folder;
+    std::ofstream(folder / "text.h5") << "no HDF5\n";
+    REQUIRE(run_holdwater(folder, "sweep " + demo("saltbush-livestock") +
+                                      " --vary 'bank.capacity=5 kWh' --out table.h5")
+                .exit_code == 0);
+    REQUIRE(
+        run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --days 3 --out a.h5").exit_code ==
+        0);
+    run_shell(folder, "head -c 20000 a.h5 > half.h5");
+    struct Row {
+        std::string arguments, message;
+    };
+    for (auto const& [arguments, message] : std::initializer_list<Row>{
+             {"--from-result nowhere.h5", "nowhere.h5: there is no such file"},
+             {"--from-result .", ".: there is no such file"},
+             {"--from-result text.h5", "text.h5: cannot be read as a result of \"simulate\""},
+             {"--from-result half.h5", "half.h5: cannot be read as a result of \"simulate\""},
+             {"--from-result table.h5", "table.h5: does not hold the weather"},
+             {"--from-result a.h5 --days 3", "--from-result"},
+             {"", "SCENARIO (a scenario file), or --from-result FILE"},
+             {demo("saltbush-livestock") + " --out text.h5", "text.h5: is there already and no result file"},
+         }) {
+        CAPTURE(arguments);
+        auto const run = run_holdwater(folder, "simulate " + arguments);
+        CHECK(run.exit_code == 2);
+        CHECK(run.out == "");
+        std::string const err = run.err;
+        CAPTURE(err);
+        CHECK(err.find(message) != std::string::npos);
+    }
+    CHECK(file_text(folder / "text.h5") == "no HDF5\n");
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,48 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+bool contains(std::string const& text, std::string const& part) { return text.find(part) != text.npos; }
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/provenance");
+
+TEST_CASE("what a scenario says of its inputs stands in every result: table, JSON and file") {
+    ScratchFolder folder;
+    std::string const store = " '" HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml' ";
+    std::string const idle = "inverter.idle: 18 W (assumed, 12 W to 60 W)";
+    for (std::string const command :
+         {"simulate" + store + "--days 10 --out run.h5",
+          "spell" + store + "--start 12-15 --days 2 --out run.h5", "preflight" + store,
+          "reserve" + store + "--option 'large bank' --every 90 --years 0 --out run.h5"}) {
+        CAPTURE(command);
+        auto const table = run_holdwater(folder, command);
+        REQUIRE(table.exit_code == 0);
+        CHECK(contains(table.out, "Rests on:"));
+        CHECK(contains(table.out, "  - " + idle));
+        auto const json = nlohmann::json::parse(run_holdwater(folder, command + " --json").out);
+        REQUIRE(json.contains("rests_on"));
+        CHECK(std::find(json["rests_on"].begin(), json["rests_on"].end(), idle) != json["rests_on"].end());
+        if (!contains(command, "run.h5")) continue;
+        auto const dump = test::run_shell(folder, "h5dump -d /inputs/provenance run.h5");
+        CHECK(dump.exit_code == 0);
+        CHECK(contains(dump.out, idle));
+    }
+    // A scenario that says nothing has none.
+    auto const silent = run_holdwater(
+        folder, "simulate '" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml' --days 2 --json");
+    CHECK(!contains(silent.out, "rests_on"));
+}
+
+TEST_SUITE_END();

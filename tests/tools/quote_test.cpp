@@ -1,0 +1,299 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using nlohmann::json;
+using test::Near, test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+std::string const options_demo = HOLDWATER_SOURCE "/scenarios/thorn-gully-options.toml";
+std::string const household_demo = HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml";
+
+bool contains(std::string const& text, std::string const& part) {
+    return text.find(part) != std::string::npos;
+}
+
+void replace(std::string& text, std::string const& from, std::string const& to) {
+    auto const at = text.find(from);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, from.size(), to);
+}
+
+std::string const evil = "</script><script>alert('x')</script> \\\"q\\\" & \U0001F4A7 \u202e\u05d0\u05d1";
+std::string const evil_read = "</script><script>alert('x')</script> \"q\" & \U0001F4A7 \u202e\u05d0\u05d1";
+
+// The household demo with hostile texts, an assumed range and a waiver.
+struct HostilePage {
+    ScratchFolder folder;
+    std::string page;
+    json charts;
+    HostilePage() {
+        std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+        std::string text = test::file_text(household_demo);
+        replace(text, "Household well, generator as backup", evil);
+        replace(text, "modem and radio link", evil);
+        replace(text, "high valley, cold winters", std::string(10000, 'x'));
+        text += "\n[assumed_range]\n\"motor.locked_rotor\" = [\"25 A\", \"60 A\"]\n";
+        text += "\n[[waiver]]\ncheck = \"array-to-load\"\nreason = \"" + evil + "\"\n";
+        text += "\n[[option]]\nname = \"" + evil + "\"\n\"bank.capacity\" = \"14 kWh\"\n";
+        std::ofstream(folder / "a.toml") << text;
+        auto const run = run_holdwater(folder, "quote a.toml --units both --date 2031-05-06 --spell-days 4");
+        CHECK(run.exit_code == 0);
+        CHECK(run.err == "");
+        page = test::file_text(folder / "a.html");
+        std::string const open = "<script type=\"application/json\" id=\"charts\">";
+        auto const from = page.find(open);
+        if (from == std::string::npos) return;  // built without npm
+        auto const end = page.find("</script>", from);
+        charts = json::parse(page.substr(from + open.size(), end - from - open.size()));
+    }
+};
+
+HostilePage const& hostile() {
+    static HostilePage const page;
+    return page;
+}
+
+json const& options_json() {
+    static json const content = [] {
+        ScratchFolder folder;
+        auto const run = run_holdwater(folder, "quote '" + options_demo + "' --option 'more array' --json");
+        REQUIRE(run.exit_code == 0);
+        return json::parse(run.out);
+    }();
+    return content;
+}
+
+json option_row(json const& content, std::string const& label) {
+    for (auto const& row : content["boxes"]["options"]["rows"])
+        if (row["label"] == label) return row["cells"];
+    FAIL("no row " << label);
+    return {};
+}
+
+// W3C, Web Content Accessibility Guidelines 2.1, definitions of relative luminance and contrast ratio.
+double luminance(std::string const& hex) {
+    double sum = 0;
+    double const weight[] = {0.2126, 0.7152, 0.0722};
+    for (std::size_t i = 0; i < 3; ++i) {
+        double const c = std::stoi(hex.substr(1 + 2 * i, 2), nullptr, 16) / 255.0;
+        sum += weight[i] * (c <= 0.03928 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4));
+    }
+    return sum;
+}
+double contrast(std::string const& a, std::string const& b) {
+    double const la = luminance(a), lb = luminance(b);
+    return (std::max(la, lb) + 0.05) / (std::min(la, lb) + 0.05);
+}
+
+std::map<std::string, std::string> palette() {
+    std::map<std::string, std::string> colors;
+    std::ifstream in(HOLDWATER_SOURCE "/tools/quote/page.css");
+    std::string line;
+    while (std::getline(in, line)) {
+        auto const name = line.find("--"), colon = line.find(": #");
+        if (name != 2 || colon == std::string::npos) continue;
+        colors[line.substr(4, colon - 4)] = line.substr(colon + 2, 7);
+    }
+    return colors;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/quote");
+
+TEST_CASE("the page's figures are those of simulate, compare and preflight") {
+    ScratchFolder folder;
+    auto const& content = options_json();
+    auto const alone =
+        run_holdwater(folder, "simulate '" + options_demo + "' --option 'more array' --json --out x.h5");
+    auto year = json::parse(alone.out);
+    year.erase("wall_time_s");
+    CHECK(content["summary"] == year);
+
+    auto const compared = json::parse(run_holdwater(folder, "compare '" + options_demo + "' --json").out);
+    auto const dry = option_row(content, "dry hours in the year");
+    auto const price = option_row(content, "price, installed");
+    REQUIRE(dry.size() == compared["designs"].size());
+    for (std::size_t i = 0; i < dry.size(); ++i) {
+        auto const& d = compared["designs"][i];
+        CHECK(content["boxes"]["options"]["columns"][i]["name"] == d["name"]);
+        CHECK(std::stod(dry[i]["text"].get<std::string>()) == d["dry_hours"].get<double>());
+        CHECK(std::stod(price[i]["text"].get<std::string>().substr(4)) == d["purchase"].get<double>());
+        CHECK(content["boxes"]["options"]["columns"][i]["quoted"].get<bool>() == (d["name"] == "more array"));
+    }
+
+    auto const checks = json::parse(
+        run_holdwater(folder, "preflight '" + options_demo + "' --option 'more array' --json").out);
+    std::size_t at = 0;
+    for (auto const& group : content["checks"]["groups"])
+        for (auto const& row : group["checks"]) {
+            CHECK(row["name"] == checks["checks"][at]["check"]);
+            CHECK(row["value"] == checks["checks"][at]["value_text"]);
+            CHECK(row["verdict"] == checks["checks"][at++]["verdict"]);
+        }
+    CHECK(at == checks["checks"].size());
+}
+
+TEST_CASE("the plots' numbers are the year's") {
+    auto const& content = options_json();
+    auto const& charts = content["charts"];
+    auto const& months = charts["months"];
+    double delivered = 0, missing = 0, used = 0, pump = 0;
+    for (std::size_t m = 0; m < 12; ++m) {
+        delivered += months["delivered"][m].get<double>();
+        missing += months["missing"][m].get<double>();
+        used += months["sun_used"][m].get<double>();
+        pump += months["pump"][m].get<double>();
+    }
+    auto const& y = content["summary"];
+    // Rounded to 0.01 m3, 0.001 m3 and 0.1 kWh a month.
+    CHECK(delivered == Near{y["water_delivered_m3"].get<double>(), 0.06, 0});
+    CHECK(missing == Near{y["water_unmet_m3"].get<double>(), 0.006, 0});
+    CHECK(used == Near{y["pv_used_kwh"].get<double>(), 0.6, 0});
+    CHECK(pump == Near{y["pump_energy_kwh"].get<double>(), 0.6, 0});
+    CHECK(charts["year"]["short"].size() == y["dry_hours"].get<std::size_t>());
+    CHECK(charts["year"]["source"].get<std::string>().size() == 8760);
+    CHECK(charts["duration"]["level"].back().get<double>() ==
+          Near{100 * y["soc_min"].get<double>(), 0.05, 0});
+    // The quoted cell of the map is the year itself; more array or bank never makes more dry hours here.
+    auto const& map = charts["map"];
+    auto const j = map["quoted_bank"].get<std::size_t>(), i = map["quoted_array"].get<std::size_t>();
+    CHECK(map["values"][j][i].get<double>() == y["dry_hours"].get<double>());
+    for (std::size_t row = 0; row < 6; ++row)
+        for (std::size_t column = 0; column + 1 < 6; ++column) {
+            CHECK(map["values"][row][column].get<double>() >= map["values"][row][column + 1].get<double>());
+            CHECK(map["values"][column][row].get<double>() >= map["values"][column + 1][row].get<double>());
+        }
+}
+
+TEST_CASE("days to a shortage are those of spell") {
+    ScratchFolder folder;
+    auto const spell = json::parse(
+        run_holdwater(folder,
+                      "spell '" + options_demo +
+                          "' --option 'more bank' --clear-sky-percent 20 --days 10 --no-backup --json")
+            .out);
+    for (auto const& line : options_json()["charts"]["survival"]["lines"]) {
+        if (line["name"] == "more bank")
+            CHECK(24 * line["days"][2].get<double>() ==
+                  Near{spell["worst"]["first_dry_h"].get<double>(), 0.13, 0});
+        // More sun never shortens it.
+        double before = 0;
+        for (auto const& days : line["days"]) {
+            double const d = days.is_null() ? 31 : days.get<double>();
+            CHECK(d >= before);
+            before = d;
+        }
+    }
+}
+
+TEST_CASE("no claim without the length of the run, the level at its start and the water") {
+    std::string const claim = options_json()["answer"]["claim"];
+    CHECK(contains(claim, "poorest 10 days"));
+    CHECK(contains(claim, "starting at 100 % charge"));
+    CHECK(contains(claim, "a day of the"));
+    CHECK(contains(claim, "first shortage: "));
+}
+
+TEST_CASE("every text of a scenario arrives as text") {
+    auto const& page = hostile().page;
+    CHECK(!contains(page, "<script>alert"));
+    CHECK(contains(
+        page,
+        "<title>&lt;/script&gt;&lt;script&gt;alert(&apos;x&apos;)&lt;/script&gt; &quot;q&quot; &amp; "));
+    CHECK(contains(page, std::string(10000, 'x')));
+    // Title, place, load, option and waiver all come through the template; none closes an element.
+    std::size_t scripts = 0, ends = 0;
+    for (auto at = page.find("<script"); at != std::string::npos; at = page.find("<script", at + 1))
+        ++scripts;
+    for (auto at = page.find("</script"); at != std::string::npos; at = page.find("</script", at + 1)) ++ends;
+    CHECK(scripts == ends);
+    CHECK(scripts == (hostile().charts.is_null() ? 0 : 2));
+    if (!hostile().charts.is_null()) CHECK(hostile().charts["survival"]["lines"][1]["name"] == evil_read);
+    CHECK(contains(page, "Waived: <bdi>&lt;/script&gt;"));
+}
+
+TEST_CASE("one file, that asks for nothing") {
+    auto const& page = hostile().page;
+    CHECK(page.size() < 2'500'000);
+    CHECK(contains(page, "default-src 'none'"));
+    for (char const* reach : {" src=", " href=", "@import", "url(http", "<link", "<iframe", "<img"})
+        CHECK_MESSAGE(!contains(page.substr(0, page.find("<script type")), reach), reach);
+    CHECK(contains(page, "2031-05-06"));
+}
+
+TEST_CASE("a range that flips a verdict is said so") {
+    auto const& page = hostile().page;
+    CHECK(contains(page, "from 25 A to 60 A"));
+    CHECK(contains(page, "YES: Inverter surge (start-surge): PASS / MARGINAL / FAIL"));
+    CHECK(contains(page, "Not known yet, see the checks: Inverter surge"));
+}
+
+TEST_CASE("both units stand side by side") {
+    auto const& page = hostile().page;
+    CHECK(contains(page, "310.9 m³ (82125 gal)"));
+    CHECK(contains(page, "262 kPa (38 psi)"));
+    ScratchFolder folder;
+    auto const us = json::parse(
+        run_holdwater(folder, "quote '" + household_demo + "' --units us --spell-days 1 --json").out);
+    CHECK(contains(us["answer"]["answer"], "all 82125 gal"));
+    CHECK(us["charts"]["months"]["water_unit"] == "gal");
+}
+
+TEST_CASE("a wrong call says what is accepted and leaves no file") {
+    ScratchFolder folder;
+    auto const bad_date =
+        run_holdwater(folder, "quote '" + household_demo + "' --date 2031-02-30 --out a.html");
+    CHECK(bad_date.exit_code == 2);
+    CHECK(contains(bad_date.err, "YYYY-MM-DD"));
+    CHECK(run_holdwater(folder, "quote '" + options_demo + "' --option none").exit_code == 2);
+    auto const no_folder = run_holdwater(folder, "quote '" + household_demo + "' --out missing/a.html");
+    CHECK(no_folder.exit_code == 2);
+    CHECK(contains(no_folder.err, "missing/a.html"));
+    CHECK(std::filesystem::is_empty(folder.text()));
+}
+
+// Thresholds: WCAG 2.1 AA, 1.4.3 text 4.5 to 1, 1.4.11 graphics 3 to 1. The definitions' own ends, and a grey
+// commonly given as the lightest that passes on white (4.54, common practice).
+TEST_CASE("the palette can be read") {
+    CHECK(contrast("#000000", "#ffffff") == Near{21, 1e-9, 0});
+    CHECK(contrast("#767676", "#ffffff") == Near{4.54, 0.005, 0});
+    auto const c = palette();
+    REQUIRE(c.size() >= 30);
+    for (char const* text :
+         {"ink", "soft-ink", "verdict-pass", "verdict-marginal", "verdict-fail", "verdict-unknown"})
+        for (char const* ground : {"paper", "wash"}) {
+            CAPTURE(text);
+            CHECK(contrast(c.at(text), c.at(ground)) >= 4.5);
+        }
+    for (char const* graphic :
+         {"sun", "bank", "grid", "generator", "nothing", "water", "loads", "line", "ink"}) {
+        CAPTURE(graphic);
+        CHECK(contrast(c.at(graphic), c.at("paper")) >= 3);
+    }
+    // Grey print: the sources go from light to dark, each step seen.
+    char const* const sources[] = {"sun", "bank", "grid", "generator", "nothing"};
+    for (std::size_t i = 0; i + 1 < 5; ++i) CHECK(contrast(c.at(sources[i]), c.at(sources[i + 1])) >= 1.3);
+    // Both ramps rise in lightness; figures in the cells of the heat map stand out from them.
+    for (int i = 1; i < 6; ++i) {
+        auto const n = std::to_string(i), next = std::to_string(i + 1);
+        CHECK(luminance(c.at("level-" + n)) < luminance(c.at("level-" + next)));
+        CHECK(luminance(c.at("heat-" + n)) > luminance(c.at("heat-" + next)));
+    }
+    for (int i = 1; i <= 6; ++i)
+        CHECK(contrast(c.at("heat-" + std::to_string(i)), c.at(i <= 4 ? "ink" : "paper")) >= 4.5);
+}
+
+TEST_SUITE_END();

@@ -1,0 +1,108 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "sim/table_file.hpp"
+#include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using test::run_holdwater, test::ScratchFolder;
+
+namespace {
+
+std::string demo(std::string const& name) { return "'" HOLDWATER_SOURCE "/scenarios/" + name + ".toml'"; }
+bool contains(std::string const& text, std::string const& part) { return text.find(part) != text.npos; }
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/reserve");
+
+TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged column is not better") {
+    ScratchFolder folder;
+    std::string const arguments = "reserve " + demo("saltbush-livestock") + " --every 60 --days 4 ";
+    auto const run = run_holdwater(folder, arguments + "--json --out reserve.h5");
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    REQUIRE(json["designs"].size() == 2);
+    auto const& now = json["designs"][0];
+    auto const& later = json["designs"][1];
+    CHECK(now["age_y"] == 0);
+    CHECK(later["age_y"] == 10);
+    CHECK(later["usable_kwh"].get<double>() < now["usable_kwh"].get<double>());
+    CHECK(later["array_kw"].get<double>() < now["array_kw"].get<double>());
+    CHECK(later["dark_power_worst_d"].get<double>() <= now["dark_power_worst_d"].get<double>());
+    CHECK(later["life_assumed"] == true);
+    CHECK(now["outages_kept_share"].is_null());
+    CHECK(now["levels"].size() == 4);
+    auto const path = (folder / "reserve.h5").string();
+    auto const usable = sim::read_column(path, "reserve", "usable_kwh");
+    REQUIRE(usable.size() == 2);
+    CHECK(usable[0] == now["usable_kwh"].get<double>());
+    CHECK(sim::read_column(path, "levels", "water_worst_d").size() == 8);
+
+    auto const si = run_holdwater(folder, arguments), us = run_holdwater(folder, arguments + "--units us");
+    CHECK(si.exit_code == 0);
+    for (auto const* part : {"How long does it last on what is stored?", "by hand, no sun: power",
+                             "hour by hour, no sun: water", "the weather on record: water",
+                             "full again after the dull days", "A leak of 3.79 L/min", "(assumed)"})
+        CHECK(contains(si.out, part));
+    CHECK(!contains(si.out, "Outages of the grid"));
+    CHECK(contains(us.out, "A leak of 1 gpm"));
+    for (auto const* out : {&si.out, &us.out}) {
+        std::size_t begin = 0;
+        for (std::size_t end = out->find('\n'); end != out->npos; end = out->find('\n', begin)) {
+            CHECK(end - begin <= 150);
+            begin = end + 1;
+        }
+    }
+}
+
+TEST_CASE("options stand side by side, a grid's outages are replayed, provenance is carried") {
+    ScratchFolder folder;
+    auto const store =
+        run_holdwater(folder, "reserve " + demo("alder-flat-store") + " --every 90 --years 0 --leak 0");
+    REQUIRE(store.exit_code == 0);
+    for (auto const* part : {"as written", "large bank", "small bank", "pump by day", "stored water",
+                             "Rests on:", "inverter.idle: 18 W (assumed, 12 W to 60 W)"})
+        CHECK(contains(store.out, part));
+    CHECK(!contains(store.out, "years on"));
+    CHECK(!contains(store.out, "leak"));
+    auto const one = run_holdwater(
+        folder, "reserve " + demo("alder-flat-store") + " --option 'large bank' --every 90 --years 0 --json");
+    REQUIRE(one.exit_code == 0);
+    auto const json = nlohmann::json::parse(one.out);
+    CHECK(json["designs"].size() == 1);
+    CHECK(json["rests_on"].size() == 5);
+    auto const grid =
+        run_holdwater(folder, "reserve " + demo("alder-flat-outages") + " --every 90 --years 0");
+    REQUIRE(grid.exit_code == 0);
+    CHECK(contains(grid.out, "Outages of the grid, each on every start day"));
+    CHECK(contains(grid.out, "kept all the water"));
+}
+
+TEST_CASE("what cannot be asked is refused in words, with nothing written") {
+    for (auto const& [arguments, message] : {
+             std::pair<std::string, std::string>{"--leak '3 kg'", "--leak"},
+             {"--leak '400 gpm'", "is not between 0 and 0.01 m3/s"},
+             {"--years 60", "--years"},
+             {"--days 0", "--days"},
+             {"--option none", "none"},
+             {"--every 90 --years 0 --days 1 --out nowhere/x.h5", "nowhere/x.h5: cannot be written"},
+         }) {
+        CAPTURE(arguments);
+        ScratchFolder folder;
+        auto const run = run_holdwater(folder, "reserve " + demo("saltbush-livestock") + " " + arguments);
+        CHECK(run.exit_code == 2);
+        CHECK(run.out == "");
+        std::string const err = run.err;
+        CAPTURE(err);
+        CHECK(contains(err, message));
+        CHECK(std::filesystem::is_empty(folder.text()));
+    }
+}
+
+TEST_SUITE_END();

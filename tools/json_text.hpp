@@ -1,0 +1,13 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <string>
+
+namespace holdwater::tools {
+
+/// As printed. Bytes that are no UTF-8 (a path may hold any) become the replacement character.
+inline std::string json_text(nlohmann::ordered_json const& json) {
+    return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+}
+
+}  // namespace holdwater::tools

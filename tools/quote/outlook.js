@@ -1,0 +1,121 @@
+// How long the water lasts: by the sky, by what is changed, and by the sizes of array and bank.
+import {axis, base, colors, font, heat, legend, narrow, shorten, escape, tooltip, underAxis, valueAxis} from './theme.js';
+
+const line_styles = [
+  {color: 'water', type: 'solid', symbol: 'circle'}, {color: 'generator', type: 'dashed', symbol: 'rect'},
+  {color: 'bank', type: 'solid', symbol: 'triangle'}, {color: 'grid', type: 'dotted', symbol: 'diamond'},
+  {color: 'ink', type: 'dashed', symbol: 'emptyCircle'}, {color: 'sun', type: 'solid', symbol: 'emptyRect'},
+];
+const days = (value, most) => value === null ? `over ${most} days` : `${value.toFixed(1)} days`;
+
+export function survival(data, unit, {width}) {
+  const style = i => line_styles[i % line_styles.length];
+  const name = line => shorten(line.name, narrow(width) ? 24 : 48);
+  legend('survival', data.lines.map((l, i) => [style(i).type === 'solid' ? 'line' : 'dash', colors[style(i).color], data.lines.length > 1 && i === data.quoted ? `${name(l)} (quoted)` : name(l)]));
+  const describe = i => [`${data.shares[i]} % of a clear sky`].concat(data.lines.map(l => `${name(l)}: ${days(l.days[i], data.most)}`));
+  const top = Math.max(...data.lines.flatMap(l => l.days.map(d => d === null ? data.most : d)));
+  return {
+    count: data.shares.length,
+    show: i => ({seriesIndex: 0, dataIndex: i}),
+    describe,
+    option: {
+      ...base(),
+      grid: {left: 50, right: 24, top: 34, bottom: 52},
+      xAxis: underAxis('sun in the spell, % of a clear sky', {type: 'category', data: data.shares.map(String), boundaryGap: false}),
+      yAxis: valueAxis('days to the first shortage', {min: 0, max: top >= data.most ? data.most : undefined}),
+      tooltip: tooltip({formatter: items => describe(items[0].dataIndex).map(escape).join('<br>')}),
+      series: data.lines.map((l, i) => ({
+        type: 'line', id: 'line-' + i, name: name(l), data: l.days.map(d => d === null ? data.most : d), symbol: style(i).symbol, symbolSize: 8, clip: false,
+        lineStyle: {color: colors[style(i).color], type: style(i).type, width: i === data.quoted ? 3 : 2}, itemStyle: {color: colors[style(i).color]}, z: i === data.quoted ? 4 : 3,
+        markPoint: {symbol: 'arrow', symbolSize: 9, symbolOffset: [0, -10], silent: true, itemStyle: {color: colors[style(i).color]},
+                    data: l.days.map((d, k) => d === null ? {coord: [String(data.shares[k]), data.most]} : null).filter(Boolean)},
+      })),
+    },
+  };
+}
+
+export function tornado(data, unit, {width}) {
+  const small = narrow(width);
+  const most = data.most, base_days = data.base === null ? most : data.base;
+  const value = v => v === null ? most : v;
+  const items = [];
+  data.bars.forEach((b, i) => ['low', 'high'].forEach(side => {
+    if (b[side + '_tried']) items.push([i, value(b[side]), b[side + '_text'], days(b[side], most)]);
+  }));
+  legend('tornado', [['fill', colors.generator, 'short of water sooner'], ['fill', colors.water, 'lasts longer']]);
+  const describe = i => {
+    const b = data.bars[i];
+    return [b.name].concat(['low', 'high'].filter(s => b[s + '_tried']).map(s => `${b[s + '_text']}: ${days(b[s], most)}`));
+  };
+  const top = Math.max(base_days, ...items.map(i => i[1]));
+  const left = small ? 104 : 190;
+  return {
+    count: data.bars.length,
+    show: i => ({seriesIndex: 0, dataIndex: items.findIndex(item => item[0] === i)}),
+    describe,
+    option: {
+      ...base(),
+      grid: {left, right: small ? 16 : 40, top: 14, bottom: 52},
+      xAxis: underAxis('days to the first shortage', {type: 'value', min: 0, max: Math.min(most, Math.ceil(top * 1.25))}),
+      yAxis: axis({type: 'category', inverse: true, data: data.bars.map(b => b.name), axisTick: {show: false}, splitLine: {show: false},
+                   axisLabel: {color: colors.ink, fontSize: small ? 11 : 13, width: left - 12, overflow: 'break', interval: 0, lineHeight: 14}}),
+      tooltip: tooltip({trigger: 'item', formatter: p => describe(p.value[0]).map(escape).join('<br>')}),
+      series: [{
+        type: 'custom', id: 'bars', data: items, encode: {x: 1, y: 0},
+        markLine: {symbol: 'none', silent: true, data: [{xAxis: base_days, label: {show: false}}], lineStyle: {color: colors.ink, width: 2, type: 'solid'}},
+        renderItem: (params, api) => {
+          const i = api.value(0), v = api.value(1), item = items[params.dataIndex];
+          const a = api.coord([base_days, i]), b = api.coord([v, i]);
+          const high = Math.min(api.size([0, 1])[1] * 0.62, 20);
+          const less = v < base_days, lies = Math.min(a[0], b[0]);
+          const room = less ? b[0] - params.coordSys.x : params.coordSys.x + params.coordSys.width - b[0];
+          const text = item[2];
+          const fits = room > text.length * 6.4 + 10;
+          const children = [{type: 'rect', shape: {x: lies, y: a[1] - high / 2, width: Math.max(Math.abs(b[0] - a[0]), 1), height: high}, style: {fill: less ? colors.generator : colors.water}}];
+          if (v !== base_days && fits) children.push({type: 'text', silent: true, x: b[0] + (less ? -5 : 5), y: a[1], style: {text, font: `12px ${font}`, fill: colors['soft-ink'], textAlign: less ? 'right' : 'left', textVerticalAlign: 'middle'}});
+          return {type: 'group', children};
+        },
+      }],
+    },
+  };
+}
+
+export function map(data, unit, {width}) {
+  const small = narrow(width);
+  const cells = data.values.flatMap((row, j) => row.map((v, i) => [i, j, v]));
+  const highest = Math.max(...cells.map(c => c[2]));
+  const step = v => v <= 0 ? 0 : Math.min(5, 1 + Math.floor(4.999 * Math.sqrt(v / highest)));
+  const text = v => v >= 10 || v === 0 || Number.isInteger(v) ? v.toFixed(0) : v.toFixed(1);
+  const describe = k => {
+    const [i, j, v] = cells[k];
+    const rows = [`array ${data.array[i]} kW, bank ${data.bank[j]} kWh`, `${text(v)} ${data.figure}`];
+    if (!data.figure.startsWith('dry')) rows.push(`${data.dry[j][i]} dry hours a year`);
+    if (i === data.quoted_array && j === data.quoted_bank) rows.push('as quoted');
+    return rows;
+  };
+  legend('map', [['fill', heat[0], 'none'], ['fill', heat[3], 'some'], ['fill', heat[5], `most (${text(highest)})`]]);
+  return {
+    count: cells.length,
+    show: k => ({seriesIndex: 0, dataIndex: k}),
+    describe,
+    option: {
+      ...base(),
+      grid: {left: small ? 54 : 64, right: 16, top: 34, bottom: 52},
+      xAxis: underAxis('array, kW', {type: 'category', data: data.array, splitLine: {show: false}, axisTick: {show: false}}),
+      yAxis: valueAxis('bank, kWh', {type: 'category', data: data.bank, splitLine: {show: false}}),
+      tooltip: tooltip({trigger: 'item', formatter: p => describe(p.dataIndex).map(escape).join('<br>')}),
+      series: [{
+        type: 'custom', id: 'cells', data: cells, encode: {x: 0, y: 1},
+        renderItem: (params, api) => {
+          const [i, j, v] = [api.value(0), api.value(1), api.value(2)];
+          const [x, y] = api.coord([i, j]), [w, h] = api.size([1, 1]);
+          const quoted = i === data.quoted_array && j === data.quoted_bank;
+          return {type: 'group', z2: quoted ? 10 : 1, children: [
+            {type: 'rect', z2: quoted ? 10 : 1, shape: {x: x - w / 2 + 1.5, y: y - h / 2 + 1.5, width: w - 3, height: h - 3}, style: {fill: heat[step(v)], stroke: quoted ? colors.ink : colors.hair, lineWidth: quoted ? 4 : 1}},
+            {type: 'text', silent: true, z2: 11, x, y, style: {text: text(v), font: `${quoted ? 'bold ' : ''}${small ? 12 : 14}px ${font}`, fill: step(v) >= 4 ? colors.paper : colors.ink, textAlign: 'center', textVerticalAlign: 'middle'}},
+          ]};
+        },
+      }],
+    },
+  };
+}

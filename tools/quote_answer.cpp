@@ -1,0 +1,133 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "tools/quote_content.hpp"
+#include "tools/spell_answer.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+using models::Verdict;
+
+std::string backup_words(sim::Summary const& y, sim::Backup backup, QuoteShow const& show) {
+    if (backup == sim::Backup::generator)
+        return y.generator_run_h > 0
+                   ? fmt::format(" The generator runs {:.1f} h in {:.0f} starts and burns {}.",
+                                 y.generator_run_h, y.generator_starts, show.fuel(y.generator_fuel_l))
+                   : " The generator is never called.";
+    if (backup == sim::Backup::grid) return fmt::format(" The grid gives {:.0f} kWh of it.", y.grid_kwh);
+    return "";
+}
+
+std::string answer(sim::Summary const& y, sim::Backup backup, QuoteShow const& show) {
+    if (y.dry_hours == 0)
+        return fmt::format("Yes: all {} of water wanted in the modelled year came.",
+                           show.volume(y.water_demand_m3)) +
+               backup_words(y, backup, show);
+    return fmt::format(
+               "Not all year: {:.2f} % of the water wanted came; water was short in {:.0f} hours, {:.0f} of "
+               "them on end.",
+               100 * y.water_kept_fraction, y.dry_hours, y.longest_dry_h) +
+           backup_words(y, backup, show);
+}
+
+// No claim without the length of the run, the level it starts at and the water it supplied.
+std::string claim(QuoteRuns const& r, QuoteShow const& show) {
+    auto const& start = quoted(r).alone.starts[quoted(r).alone.worst];
+    double delivered_m3 = 0, wanted_m3 = 0;
+    for (std::size_t h = 0; h < static_cast<std::size_t>(24 * r.trace.spell_days); ++h) {
+        delivered_m3 += r.trace.alone.hours[h].water_delivered_m3;
+        wanted_m3 += r.trace.alone.hours[h].water_demand_m3;
+    }
+    bool const backed = r.system.rules.backup != sim::Backup::none;
+    std::string text = fmt::format(
+        "In the poorest {} days found in the one typical year of the weather file, moved to the worst start "
+        "day "
+        "({}), starting at 100 % charge, this system supplied {} a day of the {} wanted{}; first shortage: ",
+        r.trace.spell_days, date_text(start.first_day), show.volume(delivered_m3 / r.trace.spell_days),
+        show.volume(wanted_m3 / r.trace.spell_days), backed ? " without its backup" : "");
+    text += std::isinf(start.first_dry_h)
+                ? std::string("none")
+                : fmt::format("after {}, because {}", time_text(start.first_dry_h), words(start.reason));
+    text += std::isinf(start.full_again_h)
+                ? "; the bank is not full again within a year."
+                : fmt::format("; the bank is full again {} after the run.", time_text(start.full_again_h));
+    if (!backed) return text;
+    auto const& with = quoted(r).designed.starts[quoted(r).designed.worst];
+    text += std::isinf(with.first_dry_h)
+                ? " With its backup no start day has a shortage"
+                : fmt::format(" With its backup the worst start day is short after {}",
+                              time_text(with.first_dry_h));
+    double generator_h = 0, fuel_l = 0, grid_kwh = 0;
+    for (auto const& s : quoted(r).designed.starts) {
+        generator_h = std::max(generator_h, s.generator_h);
+        fuel_l = std::max(fuel_l, s.generator_fuel_l);
+        grid_kwh = std::max(grid_kwh, s.grid_kwh);
+    }
+    if (generator_h > 0)
+        text +=
+            fmt::format(", at up to {:.1f} generator hours and {} of fuel", generator_h, show.fuel(fuel_l));
+    if (grid_kwh > 0) text += fmt::format(", at up to {:.0f} kWh from the grid", grid_kwh);
+    return text + ".";
+}
+
+// What stands between this page and a signature: failures one by one, what is not known in one line.
+Json to_settle(sim::Preflight const& p) {
+    Json list = Json::array();
+    std::string unknown;
+    for (auto const& c : p.checks) {
+        if (c.waived) continue;
+        if (c.verdict == Verdict::unknown) unknown += (unknown.empty() ? "" : ", ") + c.title;
+        if (c.verdict == Verdict::fail)
+            list.push_back(fmt::format("{} FAILS: {} against {}. {}", c.title,
+                                       c.value_text.empty() ? "no figure" : c.value_text,
+                                       c.limit_text.empty() ? "no limit" : c.limit_text, sentence(c.change)));
+    }
+    if (!unknown.empty()) list.push_back(fmt::format("Not known yet, see the checks: {}.", unknown));
+    return list;
+}
+
+Json tile(std::string value, std::string label, std::string note = "") {
+    return {{"value", std::move(value)}, {"label", std::move(label)}, {"note", std::move(note)}};
+}
+
+Json glance(QuoteRuns const& r, QuoteShow const& show) {
+    auto const& y = r.year.summary;
+    auto const& q = quoted(r);
+    Json tiles = Json::array();
+    tiles.push_back(tile(fmt::format("{:.2f} %", 100 * y.water_kept_fraction), "of the water kept",
+                         fmt::format("{:.0f} dry hours in the year", y.dry_hours)));
+    if (r.system.rules.backup == sim::Backup::generator)
+        tiles.push_back(tile(fmt::format("{:.1f} h", y.generator_run_h), "generator a year",
+                             show.fuel(y.generator_fuel_l) + " of fuel"));
+    if (r.system.rules.backup == sim::Backup::grid)
+        tiles.push_back(tile(fmt::format("{:.0f} kWh", y.grid_kwh), "from the grid a year"));
+    tiles.push_back(tile(std::isinf(q.figures.autonomy_days)
+                             ? std::string("over 60 days")
+                             : fmt::format("{:.1f} days", q.figures.autonomy_days),
+                         "on a full bank with no sun", "and no backup, worst start day"));
+    tiles.push_back(tile(fmt::format("{:.0f} %", 100 * y.soc_min), "lowest bank level",
+                         fmt::format("mean {:.0f} %", 100 * y.soc_mean)));
+    tiles.push_back(tile(fmt::format("{:.1f}", q.figures.starts_per_day), "pump starts a day",
+                         fmt::format("busiest day {:.0f}", y.max_starts_per_day)));
+    return tiles;
+}
+
+}  // namespace
+
+Json quote_answer(QuoteRuns const& r, QuoteShow const& show) {
+    auto const& s = quoted_scenario(r);
+    bool const holds = r.year.summary.dry_hours == 0;
+    Json settle = to_settle(quoted(r).preflight);
+    return {{"question", s.question},
+            {"answer", answer(r.year.summary, r.system.rules.backup, show)},
+            {"holds", holds},
+            {"claim", claim(r, show)},
+            {"any_to_settle", !settle.empty()},
+            {"to_settle", settle},
+            {"glance", glance(r, show)}};
+}
+
+}  // namespace holdwater::tools

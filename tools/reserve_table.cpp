@@ -1,0 +1,270 @@
+#include "tools/reserve_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <functional>
+#include <utility>
+
+#include "tools/spell_view.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+constexpr double gal_per_m3 = 1 / 3.785411784e-3;
+constexpr std::size_t label_width = 36, unit_width = 5;
+
+using C = ReserveColumn const&;
+
+std::string days(double d, int looked_at_d) {
+    return std::isinf(d) ? fmt::format(">{}", looked_at_d) : fmt::format("{:.1f}", d);
+}
+std::string both(sim::Lasting const& l, int looked_at_d) {
+    return days(l.worst_d, looked_at_d) + " / " + days(l.median_d, looked_at_d);
+}
+
+using Cell = std::function<std::string(C)>;
+
+class Lines {
+  public:
+    explicit Lines(std::vector<ReserveColumn const*> columns) : columns_(std::move(columns)) {}
+
+    void heads(std::vector<std::string> const& names) {
+        width_ = 13;
+        for (auto const& name : names) width_ = std::max(width_, name.size() + 2);
+        out_ += fmt::format("  {:<{}}{:<{}}", "", label_width, "", unit_width);
+        for (auto const& name : names) out_ += fmt::format("{:>{}}", name, width_);
+        out_ += "\n";
+    }
+    void row(std::string const& label, std::string const& unit, Cell const& cell) {
+        out_ += fmt::format("  {:<{}}{:<{}}", label, label_width, unit, unit_width);
+        for (auto const* c : columns_) out_ += fmt::format("{:>{}}", cell(*c), width_);
+        out_ += "\n";
+    }
+    void section(std::string const& text) { out_ += fmt::format("\n  {}\n", text); }
+    [[nodiscard]] std::string const& text() const { return out_; }
+
+  private:
+    std::vector<ReserveColumn const*> columns_;
+    std::size_t width_ = 13;
+    std::string out_;
+};
+
+std::string flow_text(double m3_s, Units units) {
+    return units == Units::us ? fmt::format("{:.3g} gpm", m3_s * 60 * gal_per_m3)
+                              : fmt::format("{:.3g} L/min", m3_s * 6e4);
+}
+
+std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> const& columns,
+                  std::vector<std::string> const& names, Units units) {
+    bool const us = units == Units::us;
+    int const dull_d = q.spell_days;
+    Lines t(columns);
+    t.heads(names);
+    t.row("usable in the bank", "kWh", [](C c) { return fmt::format("{:.1f}", c.figures.usable_kwh); });
+    t.row("array", "kW", [](C c) { return fmt::format("{:.2f}", c.figures.array_kw); });
+    t.row("stored water", us ? "gal" : "L",
+          [us](C c) { return fmt::format("{:.0f}", c.figures.water_m3 * (us ? gal_per_m3 : 1000)); });
+    t.row("  in days of the busiest day's use", "d", [](C c) {
+        return std::isinf(c.figures.water_d) ? std::string("no use")
+                                             : fmt::format("{:.1f}", c.figures.water_d);
+    });
+    t.section("Dark days, full bank, no backup (worst / middle start day)");
+    t.row("by hand, no sun: power", "d", [](C c) {
+        return std::isinf(c.figures.by_hand_d) ? std::string("no end")
+                                               : fmt::format("{:.1f}", c.figures.by_hand_d);
+    });
+    t.row("hour by hour, no sun: power", "d",
+          [](C c) { return both(c.figures.dark_power, c.figures.looked_at_d); });
+    t.row("hour by hour, no sun: water", "d",
+          [](C c) { return both(c.figures.dark_water, c.figures.looked_at_d); });
+    t.row("hour by hour, dull: water", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
+    t.row("the weather on record: water", "d",
+          [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
+    t.row("full again after the dull days", "d", [](C c) {
+        return c.figures.never_full > 0 ? std::string("NEVER")
+                                        : fmt::format("{:.1f}", c.figures.full_again_d);
+    });
+    t.row("bank that keeps the dull days wet", "kWh", [](C c) {
+        return std::isinf(c.figures.bank_needed_kwh) ? std::string("none")
+                                                     : fmt::format("{:.1f}", c.figures.bank_needed_kwh);
+    });
+    t.section("Dull days that begin at any hour, by the bank's level then: water");
+    for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
+        constexpr std::array shares{"bank full", "3/4 of the usable", "1/2 of the usable",
+                                    "1/4 of the usable"};
+        t.row(shares[std::min(k, shares.size() - 1)], "d",
+              [&, k](C c) { return both(c.figures.levels[k].water, dull_d); });
+    }
+    if (q.leak_m3_s > 0) {
+        t.section(fmt::format("A leak of {} in the dull days", flow_text(q.leak_m3_s, units)));
+        t.row("power without the leak", "d", [dull_d](C c) { return both(c.figures.no_leak_power, dull_d); });
+        t.row("power with it", "d", [dull_d](C c) { return both(c.figures.leak_power, dull_d); });
+        t.row("pump starts a day without, with", "", [](C c) {
+            return fmt::format("{:.0f}, {:.0f}", c.figures.starts_per_day, c.figures.leak_starts_per_day);
+        });
+    }
+    bool const grid = std::any_of(columns.begin(), columns.end(),
+                                  [](auto const* c) { return c->figures.outages.has_value(); });
+    if (grid) {
+        t.section("Outages of the grid, each on every start day");
+        t.row("kept all the water", "%", [](C c) {
+            if (!c.figures.outages) return std::string("no grid");
+            return fmt::format("{:.1f}", 100 * c.figures.outages->kept / c.figures.outages->outages);
+        });
+        t.row("longest dry time", "h", [](C c) {
+            return c.figures.outages ? fmt::format("{:.0f}", c.figures.outages->worst_gap_h)
+                                     : std::string("no grid");
+        });
+        t.row("  in an outage of", "h", [](C c) {
+            return c.figures.outages && c.figures.outages->worst_gap_h > 0
+                       ? fmt::format("{:.0f}", c.figures.outages->worst.hours)
+                       : std::string("-");
+        });
+    }
+    return t.text();
+}
+
+// Designs that age alike share a line.
+std::string ages_note(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns) {
+    std::vector<std::pair<std::string, std::string>> lines;  // what it says, of which designs
+    bool assumed = false;
+    for (auto const& c : columns) {
+        if (c.age_y == 0) continue;
+        assumed = assumed || c.life_assumed;
+        auto const text =
+            fmt::format("{:g} years on the bank holds {:.0f} %{} and the array gives {:.0f} % of now",
+                        q.years, 100 * c.bank_left, c.life_assumed ? " (assumed)" : "", 100 * c.array_left);
+        auto const same =
+            std::find_if(lines.begin(), lines.end(), [&](auto const& l) { return l.first == text; });
+        if (same == lines.end())
+            lines.emplace_back(text, c.design);
+        else
+            same->second += ", " + c.design;
+    }
+    std::string out;
+    for (auto const& [text, designs] : lines)
+        out += fmt::format("  {}{}.\n", lines.size() > 1 ? designs + ": " : "", text);
+    if (assumed) out += "  Assumed: nothing is said of the bank's life, so it is taken at its end.\n";
+    return out;
+}
+
+std::string headline(ReserveColumn const& c) {
+    auto const& f = c.figures;
+    if (std::isinf(f.dark_water.worst_d))
+        return fmt::format("more than {} days without any sun, from every start day.", f.looked_at_d);
+    return fmt::format("{:.1f} days without any sun from the worst start day, {}.", f.dark_water.worst_d,
+                       day_name(f.dark_water.worst_day));
+}
+
+}  // namespace
+
+std::vector<ReserveFigure> const& reserve_figures() {
+    static std::vector<ReserveFigure> const figures{
+        {"age_y", "year", "years of service from now", [](C c) { return c.age_y; }},
+        {"bank_left", "1", "bank capacity over what it is now", [](C c) { return c.bank_left; }},
+        {"array_left", "1", "array rating over what it is now", [](C c) { return c.array_left; }},
+        {"bank_kwh", "kWh", "bank capacity", [](C c) { return c.figures.bank_kwh; }},
+        {"usable_kwh", "kWh", "from full to the floor, at the terminals",
+         [](C c) { return c.figures.usable_kwh; }},
+        {"array_kw", "kW", "array rating", [](C c) { return c.figures.array_kw; }},
+        {"stored_water_m3", "m3", "water between pump and taps", [](C c) { return c.figures.water_m3; }},
+        {"stored_water_d", "day", "the same in days of the busiest day's use",
+         [](C c) { return c.figures.water_d; }},
+        {"by_hand_d", "day", "no sun, by hand: usable over a day's use",
+         [](C c) { return c.figures.by_hand_d; }},
+        {"dark_power_worst_d", "day", "no sun, hour by hour: inverter off, worst start day",
+         [](C c) { return c.figures.dark_power.worst_d; }},
+        {"dark_power_median_d", "day", "the same, middle start day",
+         [](C c) { return c.figures.dark_power.median_d; }},
+        {"dark_water_worst_d", "day", "no sun, hour by hour: first unmet water, worst start day",
+         [](C c) { return c.figures.dark_water.worst_d; }},
+        {"dark_water_median_d", "day", "the same, middle start day",
+         [](C c) { return c.figures.dark_water.median_d; }},
+        {"dull_water_worst_d", "day", "dull spell: first unmet water, worst start day",
+         [](C c) { return c.figures.dull_water.worst_d; }},
+        {"dull_water_median_d", "day", "the same, middle start day",
+         [](C c) { return c.figures.dull_water.median_d; }},
+        {"record_water_worst_d", "day", "the year's own weather: first unmet water, worst start day",
+         [](C c) { return c.figures.record_water.worst_d; }},
+        {"record_water_median_d", "day", "the same, middle start day",
+         [](C c) { return c.figures.record_water.median_d; }},
+        {"full_again_d", "day", "after the dull spell, slowest start day; infinite: never within a year",
+         [](C c) { return c.figures.full_again_d; }},
+        {"never_full_share", "1", "start days after which it is never full again",
+         [](C c) { return c.figures.never_full; }},
+        {"bank_needed_kwh", "kWh",
+         "bank that keeps every start day of the dull spell wet; infinite: none does",
+         [](C c) { return c.figures.bank_needed_kwh; }},
+        {"power_worst_d", "day", "dull spell: inverter off, worst start day",
+         [](C c) { return c.figures.no_leak_power.worst_d; }},
+        {"leak_power_worst_d", "day", "the same with the leak",
+         [](C c) { return c.figures.leak_power.worst_d; }},
+        {"starts_per_day", "1", "pump starts a day without the leak",
+         [](C c) { return c.figures.starts_per_day; }},
+        {"leak_starts_per_day", "1", "pump starts a day with the leak",
+         [](C c) { return c.figures.leak_starts_per_day; }},
+        {"outages_kept_share", "1", "outages, on every start day, with all the water; NaN: no grid",
+         [](C c) { return c.figures.outages ? c.figures.outages->kept / c.figures.outages->outages : NAN; }},
+        {"outages_worst_gap_h", "h", "longest dry time of any outage; NaN: no grid",
+         [](C c) { return c.figures.outages ? c.figures.outages->worst_gap_h : NAN; }},
+    };
+    return figures;
+}
+
+std::string reserve_table(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns, Units units) {
+    std::vector<ReserveColumn const*> fresh, old;
+    for (auto const& c : columns) (c.age_y == 0 ? fresh : old).push_back(&c);
+    std::string out;
+    if (fresh.size() == 1) {
+        out += fmt::format("How long does it last on what is stored?  {}\n\n", headline(*fresh[0]));
+    } else {
+        out += "How long does it last on what is stored?\n";
+        for (auto const* c : fresh) out += fmt::format("  {}: {}\n", c->design, headline(*c));
+        out += "\n";
+    }
+    std::string const later = fmt::format("{:g} years on", q.years);
+    if (fresh.size() == 1 && old.size() == 1) {
+        out += block(q, {fresh[0], old[0]}, {"now", later}, units);
+    } else {
+        std::vector<std::string> names;
+        for (auto const* c : fresh) names.push_back(c->design);
+        out += block(q, fresh, names, units);
+        if (!old.empty()) out += fmt::format("\n{}\n\n", later) + block(q, old, names, units);
+    }
+    out += fmt::format("\n  Dull: {}, up to {} days. By hand: the busiest day's use.\n", q.spell_text,
+                       q.spell_days);
+    return out + ages_note(q, columns);
+}
+
+std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns) {
+    sim::Table reserve{"reserve", {}}, levels{"levels", {}};
+    std::vector<std::string> names, level_names;
+    std::vector<double> ages, level, worst, median;
+    for (auto const& c : columns) {
+        names.push_back(c.design);
+        for (auto const& l : c.figures.levels) {
+            level_names.push_back(c.design);
+            ages.push_back(c.age_y);
+            level.push_back(l.level);
+            worst.push_back(l.water.worst_d);
+            median.push_back(l.water.median_d);
+        }
+    }
+    reserve.columns.push_back({"design", "1", "option of the scenario", names});
+    for (auto const& figure : reserve_figures()) {
+        std::vector<double> values;
+        for (auto const& c : columns) values.push_back(figure.get(c));
+        reserve.columns.push_back({figure.name, figure.unit, figure.long_name, values});
+    }
+    levels.columns = {{"design", "1", "option of the scenario", level_names},
+                      {"age_y", "year", "years of service from now", ages},
+                      {"level", "1", "state of charge when the dull spell begins", level},
+                      {"water_worst_d", "day", "first unmet water, worst start hour", worst},
+                      {"water_median_d", "day", "first unmet water, middle start hour", median}};
+    return {reserve, levels};
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,19 @@
+#pragma once
+
+#include <string>
+
+#include "sim/cloudy_spell_run.hpp"
+#include "sim/run_result.hpp"
+#include "tools/screen.hpp"
+
+namespace holdwater::tools {
+
+/// The run day by day: lowest level of the bank, and where there are any the dry hours and the hours on the
+/// backup. Empty on a screen that shows no pictures.
+std::string run_strip(sim::RunResult const& result, Screen const& screen);
+
+/// How long the water lasts from each start day, full height for the whole spell. Empty on such a screen, and
+/// for few start days.
+std::string spell_strip(sim::SpellOutcome const& outcome, int days, Screen const& screen);
+
+}  // namespace holdwater::tools

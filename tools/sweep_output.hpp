@@ -1,0 +1,54 @@
+#pragma once
+
+#include <atomic>
+#include <cstdio>
+#include <string>
+
+namespace holdwater::tools {
+
+/// While it lives, the first Ctrl-C or SIGTERM sets `stop`, and the second one ends the program as ever.
+class StopOnSignal {
+  public:
+    StopOnSignal();
+    ~StopOnSignal();
+    StopOnSignal(StopOnSignal const&) = delete;
+    StopOnSignal& operator=(StopOnSignal const&) = delete;
+
+    std::atomic<bool> const& stop() const;
+    int exit_code() const;  ///< 128 + the signal's number, as shells count
+};
+
+/// Text to a file that has its name only when it is whole, or to the screen (no path). Throws
+/// ResultFileError.
+class TextOut {
+  public:
+    explicit TextOut(std::string path);
+    ~TextOut();
+    TextOut(TextOut const&) = delete;
+    TextOut& operator=(TextOut const&) = delete;
+    void write(std::string const& text);
+    void close();
+
+  private:
+    std::string path_, temporary_;
+    std::FILE* file_;
+};
+
+/// "1200 of 5000 runs, 310 a second, 12 s left" on one line of the terminal, renewed at most five times a
+/// second; nothing where stderr is no terminal.
+class Progress {
+  public:
+    Progress(std::size_t done, std::size_t all);
+    void now(std::size_t done);
+    void end();
+
+  private:
+    bool watched_;
+    std::size_t first_, all_;
+    double began_s_, last_s_ = -1;
+};
+
+/// "45 s", "12 min", "3.4 h".
+std::string duration_text(double seconds);
+
+}  // namespace holdwater::tools
