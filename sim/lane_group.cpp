@@ -346,8 +346,8 @@ bool fits_lanes(LaneDesign const& d) {
     return has_plain_water(s) && s.pump_at_level.empty() &&
            s.bank_behaviour.kind == models::BatteryKind::energy_bucket &&
            std::isinf(s.bank_behaviour.acceptance_per_h) && !s.bank_behaviour.thermal &&
-           s.bank.capacity_kwh > 0 && !models::sleeps(s.inverter, d.inputs->least_load_w) &&
-           !s.pump_gate && !(s.rules.grid_first && s.rules.backup == Backup::grid);
+           s.bank.capacity_kwh > 0 && !models::sleeps(s.inverter, d.inputs->least_load_w) && !s.pump_gate &&
+           !(s.rules.grid_first && s.rules.backup == Backup::grid);
 }
 
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
