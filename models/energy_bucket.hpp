@@ -64,20 +64,22 @@ inline double terminal_power_kw(EnergyBucketParameters const& p, double store_kw
 
 namespace detail {
 
-/// 1 - (1 - exp(-x)) / x for x >= 0: the part of x that decays, without cancellation at small x.
+/// What decays in a time x over the time constant, x >= 0.
 template <class Real>
-Real decay_shortfall(Real x) {
-    Real const series = x * (0.5 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120))));
-    if (!any(x >= 1e-3)) return series;
-    return pick(x < 1e-3, series, 1 + expm1(-x) / x);
-}
-
-/// 1 - exp(-x) for x >= 0; the series is exact to rounding where steps of hours and rates of percents a month
-/// lie.
+struct Decay {
+    Real share;      ///< 1 - exp(-x): of what is there
+    Real shortfall;  ///< 1 - (1 - exp(-x)) / x: of what comes evenly meanwhile; without cancellation at small
+                     ///< x
+};
+/// The series are exact to rounding where steps of hours and rates of percents a month lie.
 template <class Real>
-Real decayed_share(Real x) {
-    if (any(x >= 1e-3)) return -expm1(-x);
-    return x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120)))));
+Decay<Real> decay(Real x) {
+    Real const share = x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120)))));
+    Real const shortfall = x * (0.5 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120))));
+    auto const small = x < 1e-3;
+    if (all(small)) return {share, shortfall};
+    Real const gone = expm1(-x);
+    return {pick(small, share, -gone), pick(small, shortfall, 1 + gone / x)};
 }
 
 /// -ln(1 - x) / x for 0 <= x < 1.
@@ -89,16 +91,22 @@ Real log_stretch(Real x) {
 
 }  // namespace detail
 
-/// The store after `hours` [h] >= 0 at constant terminal power [kW].
+/// The store after `hours` [h] >= 0 at constant terminal power [kW]; `decay`: of self_discharge_per_h *
+/// hours, for whoever has it.
 template <class Real>
-EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh,
-                         std::type_identity_t<Real> power_kw, std::type_identity_t<Real> hours) {
+EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> const& stored_kwh,
+                         std::type_identity_t<Real> const& power_kw, std::type_identity_t<Real> const& hours,
+                         detail::Decay<Real> const& decay) {
     Real const store_kwh = store_power_kw(p, power_kw) * hours;
     Real const loss_kwh = -power_kw * hours - store_kwh;
-    Real const x = p.self_discharge_per_h * hours;
-    if (!any(x > 0)) return {stored_kwh + store_kwh, loss_kwh, 0};
-    Real const self_kwh = stored_kwh * detail::decayed_share(x) + store_kwh * detail::decay_shortfall(x);
+    Real const self_kwh = stored_kwh * decay.share + store_kwh * decay.shortfall;
     return {stored_kwh + store_kwh - self_kwh, loss_kwh, self_kwh};
+}
+template <class Real>
+EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> const& stored_kwh,
+                         std::type_identity_t<Real> const& power_kw,
+                         std::type_identity_t<Real> const& hours) {
+    return after(p, stored_kwh, power_kw, hours, detail::decay<Real>(p.self_discharge_per_h * hours));
 }
 
 /// First time [h] >= 0 at which the store holds `target_kwh` at constant terminal power [kW];
@@ -141,7 +149,7 @@ inline double store_power_to_reach_kw(EnergyBucketParameters const& p, double st
                                       double hours) {
     double const x = p.self_discharge_per_h * hours;
     double const kept_kwh = stored_kwh * (1 + std::expm1(-x));
-    return (target_kwh - kept_kwh) / (hours * (1 - detail::decay_shortfall(x)));
+    return (target_kwh - kept_kwh) / (hours * (1 - detail::decay(x).shortfall));
 }
 
 /// Most terminal power [kW] >= 0 the bank can deliver evenly over `hours` > 0 without passing its floor.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cmath>
 #include <cstddef>
 
@@ -14,37 +15,40 @@ namespace holdwater::models {
 struct Lanes {
     static constexpr std::size_t count = 8;
 
-    Lanes() = default;
-    Lanes(double everywhere) {  // NOLINT: a constant in a formula is the same in every lane
-        for (auto& p : part) p = Part{everywhere, everywhere, everywhere, everywhere};
-    }
-    [[nodiscard]] double operator[](std::size_t lane) const { return part[lane / 4][lane % 4]; }
-    void set(std::size_t lane, double value) { part[lane / 4][lane % 4] = value; }
-
     using Part = double __attribute__((vector_size(32)));
-    static constexpr std::size_t parts = count / 4;
-    Part part[parts];
+
+    Lanes() = default;
+    Lanes(double everywhere)  // NOLINT: a constant in a formula is the same in every lane
+        : low{everywhere, everywhere, everywhere, everywhere}, high(low) {}
+    Lanes(Part const& low_part, Part const& high_part) : low(low_part), high(high_part) {}
+    /// One number of each lane's series.
+    Lanes(std::array<double const*, count> const& series, std::size_t i)
+        : low{series[0][i], series[1][i], series[2][i], series[3][i]},
+          high{series[4][i], series[5][i], series[6][i], series[7][i]} {}
+
+    [[nodiscard]] double operator[](std::size_t lane) const { return lane < 4 ? low[lane] : high[lane - 4]; }
+    void set(std::size_t lane, double value) { (lane < 4 ? low[lane] : high[lane - 4]) = value; }
+
+    // Two members and no array: the compiler keeps them in registers.
+    Part low, high;
 };
 
 /// A yes or no a lane.
 struct LaneMask {
     using Part = long long __attribute__((vector_size(32)));
+
     LaneMask() = default;
-    explicit LaneMask(bool everywhere) {
-        long long const bits = everywhere ? -1 : 0;
-        for (auto& p : part) p = Part{bits, bits, bits, bits};
+    LaneMask(Part const& low_part, Part const& high_part) : low(low_part), high(high_part) {}
+    [[nodiscard]] bool operator[](std::size_t lane) const {
+        return (lane < 4 ? low[lane] : high[lane - 4]) != 0;
     }
-    [[nodiscard]] bool operator[](std::size_t lane) const { return part[lane / 4][lane % 4] != 0; }
-    void set(std::size_t lane, bool value) { part[lane / 4][lane % 4] = value ? -1 : 0; }
-    Part part[Lanes::parts];
+    void set(std::size_t lane, bool value) { (lane < 4 ? low[lane] : high[lane - 4]) = value ? -1 : 0; }
+
+    Part low, high;
 };
 
-#define HOLDWATER_LANE_OPERATOR(result, op)                                                \
-    inline result operator op(Lanes const& a, Lanes const& b) {                            \
-        result r;                                                                          \
-        for (std::size_t i = 0; i < Lanes::parts; ++i) r.part[i] = a.part[i] op b.part[i]; \
-        return r;                                                                          \
-    }
+#define HOLDWATER_LANE_OPERATOR(result, op) \
+    inline result operator op(Lanes const& a, Lanes const& b) { return {a.low op b.low, a.high op b.high}; }
 HOLDWATER_LANE_OPERATOR(Lanes, +)
 HOLDWATER_LANE_OPERATOR(Lanes, -)
 HOLDWATER_LANE_OPERATOR(Lanes, *)
@@ -56,41 +60,23 @@ HOLDWATER_LANE_OPERATOR(LaneMask, >=)
 HOLDWATER_LANE_OPERATOR(LaneMask, ==)
 #undef HOLDWATER_LANE_OPERATOR
 
-inline Lanes operator-(Lanes const& a) {
-    Lanes r;
-    for (std::size_t i = 0; i < Lanes::parts; ++i) r.part[i] = -a.part[i];
-    return r;
-}
+inline Lanes operator-(Lanes const& a) { return {-a.low, -a.high}; }
 inline Lanes& operator+=(Lanes& a, Lanes const& b) { return a = a + b; }
 inline Lanes& operator-=(Lanes& a, Lanes const& b) { return a = a - b; }
 
-inline LaneMask operator&(LaneMask const& a, LaneMask const& b) {
-    LaneMask r;
-    for (std::size_t i = 0; i < Lanes::parts; ++i) r.part[i] = a.part[i] & b.part[i];
-    return r;
-}
-inline LaneMask operator|(LaneMask const& a, LaneMask const& b) {
-    LaneMask r;
-    for (std::size_t i = 0; i < Lanes::parts; ++i) r.part[i] = a.part[i] | b.part[i];
-    return r;
-}
-inline LaneMask operator!(LaneMask const& a) {
-    LaneMask r;
-    for (std::size_t i = 0; i < Lanes::parts; ++i) r.part[i] = ~a.part[i];
-    return r;
-}
+inline LaneMask operator&(LaneMask const& a, LaneMask const& b) { return {a.low & b.low, a.high & b.high}; }
+inline LaneMask operator|(LaneMask const& a, LaneMask const& b) { return {a.low | b.low, a.high | b.high}; }
+inline LaneMask operator!(LaneMask const& a) { return {~a.low, ~a.high}; }
 
 /// `yes` where the mask holds, else `no`.
 inline double pick(bool mask, double yes, double no) { return mask ? yes : no; }
 inline Lanes pick(LaneMask const& mask, Lanes const& yes, Lanes const& no) {
-    Lanes r;
-    for (std::size_t i = 0; i < Lanes::parts; ++i) r.part[i] = mask.part[i] ? yes.part[i] : no.part[i];
-    return r;
+    return {mask.low ? yes.low : no.low, mask.high ? yes.high : no.high};
 }
 
 inline bool any(bool mask) { return mask; }
 inline bool any(LaneMask const& mask) {
-    LaneMask::Part const p = mask.part[0] | mask.part[1];
+    LaneMask::Part const p = mask.low | mask.high;
     return (p[0] | p[1] | p[2] | p[3]) != 0;
 }
 template <class Mask>
@@ -98,13 +84,13 @@ bool all(Mask const& mask) {
     return !any(!mask);
 }
 
-template <class Real>
-Real least(Real const& a, Real const& b) {
-    return pick(b < a, b, a);
+inline double least(double a, double b) { return b < a ? b : a; }
+inline double most(double a, double b) { return a < b ? b : a; }
+inline Lanes least(Lanes const& a, Lanes const& b) {
+    return {b.low < a.low ? b.low : a.low, b.high < a.high ? b.high : a.high};
 }
-template <class Real>
-Real most(Real const& a, Real const& b) {
-    return pick(a < b, b, a);
+inline Lanes most(Lanes const& a, Lanes const& b) {
+    return {a.low < b.low ? b.low : a.low, a.high < b.high ? b.high : a.high};
 }
 
 namespace detail {

@@ -36,7 +36,7 @@ capacity = "10 kWh"
 nominal_voltage = "51.2 V"
 voltage_model = true
 [inverter]
-rated_power = "5 kW"
+rated_power = "2 kW"
 efficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]
 [charger]
 power_limit = "1 kW"
@@ -46,9 +46,9 @@ transfer_below = 0.6
 return_above = 0.8
 charge_to = 0.8
 [generator]
-rated_power = "5 kW"
-fuel_at_half_load = "2 L/h"
-fuel_at_full_load = "3 L/h"
+rated_power = "50 kW"
+fuel_at_half_load = "9 L/h"
+fuel_at_full_load = "15 L/h"
 [well]
 static_level = "0 m"
 [pump]
@@ -117,8 +117,12 @@ toml::table section_with(Part const& part, toml::table const& keys) {
     return section;
 }
 
-// That the string suits the bank is no matter of the part.
-bool of_the_surroundings(std::string const& warning) { return warning.starts_with("array: the string"); }
+// Warnings name their section first; what is unusual in the surroundings is no matter of the part.
+bool of_the_part(std::string const& warning, Part const& part) {
+    std::string const own = part.kind == "module" ? "array.module" : part.kind;
+    std::string const brought = part.kind == "pump" ? "motor" : part.kind == "inverter" ? "charger" : own;
+    return warning.starts_with(own) || warning.starts_with(brought);
+}
 
 }  // namespace
 
@@ -138,7 +142,7 @@ PartCheck check_part(PartsList const& list, Part const& part) {
         (void)put_parts_in(document, {list}, "");
         auto const scenario = read_scenario_document(document, "");
         PartCheck check{scenario.warnings, part_figures(part.kind, scenario)};
-        std::erase_if(check.warnings, of_the_surroundings);
+        std::erase_if(check.warnings, [&](std::string const& w) { return !of_the_part(w, part); });
         return check;
     } catch (ScenarioError const& error) {
         // What is missing is said at a section no list has.

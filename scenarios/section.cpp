@@ -256,8 +256,8 @@ void Section::finish() const {
     for (auto const& [key, node] : *table_) {
         if (std::find(known_.begin(), known_.end(), key.str()) != known_.end()) continue;
         auto const nearest =
-            std::min_element(known_.begin(), known_.end(), [&](auto const& a, auto const& b) {
-                return edit_distance(a, key.str()) < edit_distance(b, key.str());
+            std::min_element(known_.begin(), known_.end(), [given = key.str()](auto const& a, auto const& b) {
+                return edit_distance(a, given) < edit_distance(b, given);
             });
         std::string hint;
         bool const near = nearest != known_.end() &&

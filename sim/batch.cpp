@@ -46,8 +46,8 @@ class Batch {
         run_.alone = alone_.size();
         for (auto const& c : classes_) run_.in_lanes += c.jobs.size();
         if (run_.in_lanes > 0)
-            run_.coupled_share =
-                static_cast<double>(coupled_hours_) / (static_cast<double>(run_.in_lanes) * clock_.hours);
+            run_.alone_share =
+                static_cast<double>(alone_hours_) / (static_cast<double>(run_.in_lanes) * clock_.hours);
         return std::move(run_);
     }
 
@@ -125,7 +125,7 @@ class Batch {
                 BatchYear& year = run_.years[jobs[first + i]];
                 year.summary = years[i].summary;
                 year.in_lanes = true;
-                coupled_hours_ += static_cast<std::size_t>(years[i].coupled_hours);
+                alone_hours_ += static_cast<std::size_t>(years[i].alone_hours);
             }
         });
     }
@@ -147,7 +147,7 @@ class Batch {
     std::vector<SharedInputs> inputs_;
     std::vector<WaterClass> classes_;
     std::vector<std::size_t> alone_;
-    std::atomic<std::size_t> coupled_hours_ = 0;
+    std::atomic<std::size_t> alone_hours_ = 0;
 };
 
 }  // namespace

@@ -27,7 +27,8 @@ struct BatchRun {
     std::size_t in_lanes = 0;      ///< how many ran in lanes
     std::size_t alone =
         0;  ///< run by simulate(): a feature that lanes do not carry, or no other of its water
-    double coupled_share = 0;  ///< of the hours run in lanes, those in which a rule made a design go alone
+    double alone_share =
+        0;  ///< of the hours run in lanes, those a design took alone, for a rule or with its own water
 };
 
 struct BatchOptions {

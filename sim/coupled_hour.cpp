@@ -65,7 +65,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
 }
 
 // Far above what rules and switches can ask for: more is a fault of the loop, not of the design.
-constexpr int most_steps_an_hour = 100000;
+constexpr int most_steps_an_hour = 1000000;
 
 }  // namespace
 

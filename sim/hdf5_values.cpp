@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <fstream>
 #include <stdexcept>
 
 #include "sim/whole_file.hpp"
@@ -23,14 +22,6 @@ std::string stored(std::string_view text) { return text.empty() ? std::string(1,
 
 // The text a reader wants: up to the first zero.
 std::string as_read(std::string const& bytes) { return bytes.substr(0, bytes.find('\0')); }
-
-bool is_other_file(std::string const& path) {
-    std::ifstream in(path, std::ios::binary);
-    std::string begin(8, ' ');
-    if (!in || !in.read(begin.data(), 1)) return false;  // none yet, or empty
-    in.read(begin.data() + 1, 7);
-    return begin != "\x89HDF\r\n\x1a\n";
-}
 
 }  // namespace
 
@@ -125,9 +116,7 @@ std::string hdf5_bytes(std::function<void(H5::H5File&)> const& fill) {
 }
 
 void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const& fill) {
-    if (is_other_file(path))
-        throw ResultFileError(
-            path + ": is there already and no result file (HDF5); it is left alone, give another name");
+    check_overwrites_hdf5(path);
     H5::Exception::dontPrint();
     std::string bytes;
     try {

@@ -1,6 +1,7 @@
 #include "sim/lane_group.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <memory>
@@ -21,14 +22,14 @@ void add(HourRecord& sum, HourRecord const& r) {
 
 // What one design has beside its lane.
 struct Design {
-    Design(LaneDesign const& design, WaterYear const& water)
+    Design(LaneDesign const& design, WaterYear const& water, Clock const& clock)
         : system(*design.system),
           inputs(*design.inputs->inputs),
           digest(*design.inputs),
+          water_side(system, events),
           supply(system, events),
           loads(inputs),
-          start_above_kwh(supply.start_fits_above_kwh(system.pump_start, digest.most_load_w,
-                                                      digest.most_load_var, digest.most_imbalance_w)),
+          quick(system, inputs, clock, water_side, supply, loads, digest.peaks),
           extra_starts(water.starts_of_day.size(), 0),
           apart(water.hours.size(), 0) {}
 
@@ -36,16 +37,18 @@ struct Design {
     HourlyInputs const& inputs;
     InputsDigest const& digest;
     std::vector<Event> events;
+    WaterSide water_side;  // for the hours taken alone
     SupplySide supply;
     LoadShedding loads;
-    double start_above_kwh;
-    HourRecord coupled;  // sums of the hours that were not quick
-    double coupled_hours = 0;
+    QuickPath quick;
+    HourRecord alone;  // sums of the hours that were not quick
+    double alone_hours = 0;
     // Where its water is not the shared year's: state, and differences of the books.
     std::optional<WaterState> own_water;
     std::vector<double> extra_starts;  // of a day
     std::vector<char> apart;           // hours with books of their own: 1, or 2 when dry
     double shortest_run_s = std::numeric_limits<double>::infinity();
+    bool other_starts = false, other_dry_hours = false;
     double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
 };
 
@@ -53,7 +56,6 @@ struct Design {
 struct GroupState {
     QuickSupply<Lanes> plant{};
     Lanes stored_kwh, lowest_kwh, above_kwh, start_above_kwh, until_h;
-    Lanes load_var_most, imbalance_most_w;
     LaneMask carries_all;
     // Sums of the quick hours.
     Lanes charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0, sun_kwh = 0, inverter_dc_kwh = 0, array_kwh = 0,
@@ -63,17 +65,19 @@ struct GroupState {
 class Group {
   public:
     Group(std::span<LaneDesign const> designs, WaterYear const& water, Clock const& clock)
-        : water_(water), clock_(clock), shared_water_(*designs[0].system, events_), count_(designs.size()) {
-        for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water));
+        : water_(water), clock_(clock), count_(designs.size()) {
+        for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
     }
 
-    // The hot loop; everything it calls but coupled() is inlined into its two compilations.
+    // The hot loop; everything it calls but go_alone() is inlined into its two compilations.
     inline __attribute__((always_inline)) void run() {
-        double const *array_w[Lanes::count], *load_w[Lanes::count];
+        std::array<double const*, Lanes::count> array_w{}, load_w{}, load_var{}, imbalance_w{};
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
             array_w[lane] = of(lane).inputs.array_power_w.data();
             load_w[lane] = load_of(lane);
+            load_var[lane] = series_or_none(of(lane).inputs.load_var);
+            imbalance_w[lane] = series_or_none(of(lane).inputs.leg_imbalance_w);
         }
         GroupState& g = g_;
         auto h = static_cast<std::size_t>(clock_.first_hour % hours_per_year);
@@ -81,11 +85,7 @@ class Group {
             int const hour = clock_.first_hour + i;
             auto const at = static_cast<std::size_t>(i);
             WaterYear::Hour const& w = water_.hours[at];
-            Lanes array, load;
-            for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
-                array.set(lane, array_w[lane][h]);
-                load.set(lane, load_w[lane][h]);
-            }
+            Lanes const array(array_w, h), load(load_w, h);
             Lanes const sun =
                 controller_output_w(array, g.plant.controller_efficiency, g.plant.controller_limit_w);
             auto const q = quick_hour(g.plant, sun, load, water_.stretches(at), g.stored_kwh);
@@ -94,13 +94,13 @@ class Group {
                 (g.stored_kwh > g.above_kwh) & (g.until_h >= hour + 1.0) & (q.lowest_kwh > above);
             if (any(!g.carries_all)) {
                 Lanes const most = load + (w.run_h > 0 ? water_.running_w : water_.standing_w);
-                quick = quick & (g.carries_all |
-                                 inverter_carries(g.plant, sun, most, g.load_var_most, g.imbalance_most_w));
+                quick = quick & (g.carries_all | inverter_carries(g.plant, sun, most, Lanes(load_var, h),
+                                                                  Lanes(imbalance_w, h)));
             }
             if (any(!quick)) {
                 add_quick(q, array, load, w.pump_kwh, quick);
                 for (std::size_t lane = 0; lane < count_; ++lane)
-                    if (!quick[lane]) coupled(lane, hour, at);
+                    if (!quick[lane]) go_alone(lane, hour, at);
             } else {
                 add_quick(q, array, load, w.pump_kwh);
             }
@@ -112,6 +112,10 @@ class Group {
   private:
     // Lanes without a design copy the first one and are never looked at.
     Design& of(std::size_t lane) { return *designs_[lane < count_ ? lane : 0]; }
+    static double const* series_or_none(std::vector<double> const& series) {
+        static std::vector<double> const none(hours_per_year, 0.0);
+        return series.empty() ? none.data() : series.data();
+    }
     double const* load_of(std::size_t lane) {
         Design& d = of(lane);
         if (d.inputs.shed_first.empty()) return d.inputs.load_w.data();
@@ -139,26 +143,26 @@ class Group {
         p.controller_efficiency.set(lane, q.controller_efficiency);
         p.controller_limit_w.set(lane, q.controller_limit_w);
         p.standby_w.set(lane, q.standby_w);
+        p.hourly_decay.share.set(lane, q.hourly_decay.share);
+        p.hourly_decay.shortfall.set(lane, q.hourly_decay.shortfall);
 
-        InputsDigest const& in = d.digest;
-        g_.load_var_most.set(lane, in.most_load_var);
-        g_.imbalance_most_w.set(lane, in.most_imbalance_w);
-        g_.carries_all.set(
-            lane, inverter_carries(q, 0.0, in.most_load_w + std::max(water_.running_w, water_.standing_w),
-                                   in.most_load_var, in.most_imbalance_w));
+        g_.carries_all.set(lane, d.quick.carries_all());
         double const stored_kwh = d.supply.bank().stored_kwh();
         g_.stored_kwh.set(lane, stored_kwh);
         g_.lowest_kwh.set(lane, stored_kwh);
-        // The first hour is coupled: it looks at the rules.
-        set_rules(lane, std::numeric_limits<double>::infinity(), 0);
+        set_rules(lane);
     }
-    void set_rules(std::size_t lane, double above_kwh, double until_h) {
-        Design& d = of(lane);
+    // Before the first hour nobody has looked at the rules: it is taken alone, as all are that have their own
+    // water.
+    void set_rules(std::size_t lane) {
+        Design const& d = of(lane);
         bool const fills_group = lane >= count_;
         double constexpr never = std::numeric_limits<double>::infinity();
+        double const above_kwh = d.own_water ? never : d.quick.above_kwh();
         g_.above_kwh.set(lane, fills_group ? -never : above_kwh);
-        g_.start_above_kwh.set(lane, fills_group ? -never : std::max(above_kwh, d.start_above_kwh));
-        g_.until_h.set(lane, fills_group ? never : until_h);
+        g_.start_above_kwh.set(lane, fills_group ? -never : d.quick.start_above_kwh());
+        g_.until_h.set(lane, fills_group ? never : d.quick.until_h());
+        if (fills_group) g_.carries_all.set(lane, true);
     }
 
     inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q, Lanes const& array_w,
@@ -192,61 +196,60 @@ class Group {
         g_.pump_kwh = pump_sum;
     }
 
-    __attribute__((noinline)) void coupled(std::size_t lane, int hour, std::size_t at);
+    __attribute__((noinline)) void go_alone(std::size_t lane, int hour, std::size_t at);
     Summary water_summary(Design const& d) const;
     Summary summary_of(std::size_t lane);
 
     WaterYear const& water_;
     Clock const& clock_;
-    std::vector<Event> events_;
-    WaterSide shared_water_;
     std::size_t count_;
     std::vector<std::unique_ptr<Design>> designs_;
     std::vector<std::unique_ptr<std::vector<double>>> load_sums_;
     GroupState g_;
 };
 
-void Group::coupled(std::size_t lane, int hour, std::size_t at) {
+void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     Design& d = *designs_[lane];
     d.supply.take_over(g_.stored_kwh[lane], g_.lowest_kwh[lane]);
-    shared_water_.set(d.own_water ? *d.own_water : water_.state[at]);
-    shared_water_.forget_shortest_run();
+    d.water_side.set(d.own_water ? *d.own_water : water_.state[at]);
+    d.water_side.forget_shortest_run();
     HourRecord r;
-    coupled_hour(clock_, d.inputs, shared_water_, d.supply, d.loads, hour, r);
+    if (!d.own_water || !d.quick.go(hour, r)) {
+        coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
+        d.quick.look(hour + 1);
+    }
     end_hour(d.inputs, d.supply, d.loads, hour, r);
-    add(d.coupled, r);
-    ++d.coupled_hours;
+    add(d.alone, r);
+    ++d.alone_hours;
     g_.stored_kwh.set(lane, d.supply.bank().stored_kwh());
 
-    WaterState const water = shared_water_.state();
+    WaterState const water = d.water_side.state();
     WaterYear::Hour const& w = water_.hours[at];
     d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
     d.shortest_run_s = std::min(d.shortest_run_s, water.motor.shortest_run_s);
     d.extra_starts[at / 24] += r.pump_starts - w.starts;
+    d.other_starts |= r.pump_starts != w.starts;
+    d.other_dry_hours |= (d.apart[at] == 2) != (w.unmet_m3 > some_water_m3);
     d.more_run_h += r.pump_run_h - w.run_h;
     d.more_delivered_m3 += r.water_delivered_m3 - w.delivered_m3;
     d.more_unmet_m3 += r.water_unmet_m3 - w.unmet_m3;
     d.more_pumped_m3 += r.water_pumped_m3 - w.pumped_m3;
-    if (!same_state(water, water_.state[at + 1])) {
+    if (same_state(water, water_.state[at + 1]))
+        d.own_water.reset();
+    else
         d.own_water = water;
-        set_rules(lane, std::numeric_limits<double>::infinity(), 0);
-        return;
-    }
-    d.own_water.reset();
-    set_rules(
-        lane,
-        std::max(d.supply.quick_above_kwh(hour + 1), d.loads.all_on_above_kwh(d.system.bank.capacity_kwh)),
-        d.supply.next_clock_event_h(hour + 1));
+    set_rules(lane);
 }
 
 // The figures of the water and the pump.
 Summary Group::water_summary(Design const& d) const {
     Summary s = water_.summary;
-    for (std::size_t day = 0; day < d.extra_starts.size(); ++day) s.pump_starts += d.extra_starts[day];
-    s.max_starts_per_day = 0;
-    for (std::size_t day = 0; day < d.extra_starts.size(); ++day)
+    if (d.other_starts) s.max_starts_per_day = 0;
+    for (std::size_t day = 0; d.other_starts && day < d.extra_starts.size(); ++day) {
+        s.pump_starts += d.extra_starts[day];
         s.max_starts_per_day =
             std::max(s.max_starts_per_day, water_.starts_of_day[day] + d.extra_starts[day]);
+    }
     s.pump_run_h += d.more_run_h;
     s.water_delivered_m3 += d.more_delivered_m3;
     s.water_unmet_m3 += d.more_unmet_m3;
@@ -260,7 +263,7 @@ Summary Group::water_summary(Design const& d) const {
         break;
     }
     s.shortest_run_s = std::isfinite(shortest_s) ? shortest_s : 0;
-    if (d.more_unmet_m3 == 0) return s;
+    if (!d.other_dry_hours) return s;
     DryHours dry;
     for (std::size_t h = 0; h < water_.hours.size(); ++h) {
         WaterYear::Hour const& w = water_.hours[h];
@@ -274,8 +277,8 @@ Summary Group::water_summary(Design const& d) const {
 Summary Group::summary_of(std::size_t lane) {
     Design& d = *designs_[lane];
     d.supply.take_over(g_.stored_kwh[lane], g_.lowest_kwh[lane]);
-    HourRecord const& c = d.coupled;
-    double const hours = clock_.hours, quick_hours = hours - d.coupled_hours;
+    HourRecord const& c = d.alone;
+    double const hours = clock_.hours, quick_hours = hours - d.alone_hours;
     double const capacity_kwh = d.system.bank.capacity_kwh;
     double const used_kwh = g_.sun_kwh[lane] / d.system.controller_efficiency;
     Summary s = water_summary(d);
@@ -311,7 +314,7 @@ Summary Group::summary_of(std::size_t lane) {
 std::vector<LaneYear> Group::years() {
     std::vector<LaneYear> years(count_);
     for (std::size_t lane = 0; lane < count_; ++lane)
-        years[lane] = {summary_of(lane), designs_[lane]->coupled_hours};
+        years[lane] = {summary_of(lane), designs_[lane]->alone_hours};
     return years;
 }
 
@@ -327,17 +330,14 @@ __attribute__((flatten)) void run_portable(Group& group) { group.run(); }
 }  // namespace
 
 InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
-    InputsDigest d{&inputs};
+    InputsDigest d{&inputs, 0, 0, {}};
     for (int i = 0; i < clock.hours; ++i)
         d.window_loss_kwh +=
             1e-3 * value_or(inputs.array_window_loss_w,
                             static_cast<std::size_t>((clock.first_hour + i) % hours_per_year), 0);
-    d.most_load_w = most_of(inputs.load_w);
-    d.least_load_w =
-        inputs.load_w.empty() ? 0 : *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
-    for (LoadClass const& c : inputs.shed_first) d.most_load_w += most_of(c.power_w);
-    d.most_load_var = most_of(inputs.load_var);
-    d.most_imbalance_w = most_of(inputs.leg_imbalance_w);
+    if (!inputs.load_w.empty())
+        d.least_load_w = *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
+    d.peaks = peaks_of(inputs);
     return d;
 }
 
@@ -347,7 +347,7 @@ bool fits_lanes(LaneDesign const& d) {
            s.bank_behaviour.kind == models::BatteryKind::energy_bucket &&
            std::isinf(s.bank_behaviour.acceptance_per_h) && !s.bank_behaviour.thermal &&
            s.bank.capacity_kwh > 0 && !models::sleeps(s.inverter, d.inputs->least_load_w) &&
-           !(s.rules.grid_first && s.rules.backup == Backup::grid);
+           !s.pump_gate && !(s.rules.grid_first && s.rules.backup == Backup::grid);
 }
 
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,

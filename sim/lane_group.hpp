@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "models/lanes.hpp"
+#include "sim/quick_path.hpp"
 #include "sim/water_year.hpp"
 
 namespace holdwater::sim {
@@ -12,7 +13,8 @@ namespace holdwater::sim {
 struct InputsDigest {
     HourlyInputs const* inputs;
     double window_loss_kwh = 0;
-    double most_load_w = 0, least_load_w = 0, most_load_var = 0, most_imbalance_w = 0;
+    double least_load_w = 0;
+    LoadPeaks peaks;
 };
 InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock);
 
@@ -23,7 +25,7 @@ struct LaneDesign {
 };
 struct LaneYear {
     Summary summary;
-    double coupled_hours = 0;  ///< taken alone
+    double alone_hours = 0;  ///< taken alone
 };
 
 /// Whether lanes can carry this design: a plain bank without temperature, an inverter that never sleeps, a
@@ -34,9 +36,9 @@ bool fits_lanes(LaneDesign const& design);
 enum class LaneCode { best, portable };
 
 /// Runs up to Lanes::count designs of one water year side by side. Hours in which no rule applies to a design
-/// are quick_hour in all lanes at once; the others are coupled_hour, design by design. A design whose supply
-/// fails its pump, and be it for the moment of a transfer, goes on by coupled hours with its own water until
-/// that stands where the shared year does.
+/// are quick_hour in all lanes at once; the others are taken as simulate() takes them, design by design. A
+/// design whose supply fails its pump, and be it for the moment of a transfer, goes on alone with its own
+/// water until that stands where the shared year does.
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
                                      Clock const& clock, LaneCode code = LaneCode::best);
 

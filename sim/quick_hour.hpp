@@ -22,6 +22,7 @@ struct QuickSupply {
     models::EnergyBucketOf<Real> bank;
     models::InverterLossOf<Real> inverter;
     Real controller_efficiency, controller_limit_w, standby_w;
+    models::detail::Decay<Real> hourly_decay;  ///< of the bank over a whole hour
 };
 
 /// What happened to the supply in such an hour.
@@ -50,29 +51,36 @@ auto inverter_carries(QuickSupply<Real> const& s, Real const& controller_w, Real
 template <class Real>
 void go_on(QuickSupply<Real> const& s, Real const& sun_w, Real const& ac_w, double hours,
            QuickHour<Real>& q) {
-    using models::any, models::pick;
+    using models::all, models::any, models::pick;
     Real const inverter_w = models::dc_input_w(s.inverter, ac_w);
     Real const dc_w = inverter_w + s.standby_w;
     Real const bank_w = bank_power_w(sun_w - dc_w, 1e3 * s.bank.charge_limit_kw);
     Real const power_kw = 1e-3 * bank_w, taken_w = models::most(-bank_w, Real(0));
-    auto step = models::after(s.bank, q.stored_kwh, power_kw, hours);
-    q.inverter_dc_kwh += inverter_w * (1e-3 * hours);
+    auto step = models::after(
+        s.bank, q.stored_kwh, power_kw, Real(hours),
+        hours == 1 ? s.hourly_decay : models::detail::decay<Real>(s.bank.self_discharge_per_h * Real(hours)));
+    q.inverter_dc_kwh += inverter_w * Real(1e-3 * hours);
     auto const fills = (step.stored_kwh >= s.bank.capacity_kwh) & (power_kw < 0);
-    if (!any(fills)) {
-        q.charged_kwh += taken_w * (1e-3 * hours);
-        q.sun_kwh += sun_taken_w(sun_w, dc_w, taken_w) * (1e-3 * hours);
-    } else {
-        Real const full_h = models::least(
-            models::hours_until(s.bank, q.stored_kwh, power_kw, s.bank.capacity_kwh), Real(hours));
-        Real const first_h = pick(fills, full_h, Real(hours)), held_h = hours - first_h;
+    Real first_h = hours;  // before the bank is full
+    if (any(fills)) {
+        auto const is_full = q.stored_kwh >= s.bank.capacity_kwh;
+        if (all(is_full & fills)) {
+            first_h = 0;
+            step = {s.bank.capacity_kwh, 0, 0};
+        } else {
+            Real const full_h = models::hours_until(s.bank, q.stored_kwh, power_kw, s.bank.capacity_kwh);
+            first_h = pick(fills, models::least(full_h, Real(hours)), Real(hours));
+            step = models::after(s.bank, q.stored_kwh, power_kw, first_h);
+            step.stored_kwh = pick(fills, s.bank.capacity_kwh, step.stored_kwh);
+        }
+        Real const held_h = hours - first_h;
         Real const held_kw = -models::holding_power_kw(s.bank, s.bank.capacity_kwh);
-        step = models::after(s.bank, q.stored_kwh, power_kw, first_h);
-        step.stored_kwh = pick(fills, s.bank.capacity_kwh, step.stored_kwh);
-        q.charged_kwh += 1e-3 * taken_w * first_h + held_kw * held_h;
+        q.charged_kwh += held_kw * held_h;
         q.loss_kwh += held_kw * held_h;
-        q.sun_kwh += 1e-3 * (sun_taken_w(sun_w, dc_w, taken_w) * first_h +
-                             sun_taken_w(sun_w, dc_w, Real(1e3 * held_kw)) * held_h);
+        q.sun_kwh += 1e-3 * sun_taken_w(sun_w, dc_w, Real(1e3 * held_kw)) * held_h;
     }
+    q.charged_kwh += taken_w * (1e-3 * first_h);
+    q.sun_kwh += sun_taken_w(sun_w, dc_w, taken_w) * (1e-3 * first_h);
     q.discharged_kwh += models::most(power_kw, Real(0)) * hours;
     q.loss_kwh += step.loss_kwh + step.self_loss_kwh;
     q.stored_kwh = step.stored_kwh;

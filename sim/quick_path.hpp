@@ -14,6 +14,16 @@ inline double most_of(std::vector<double> const& values) {
     return values.empty() ? 0 : *std::max_element(values.begin(), values.end());
 }
 
+/// The most the small loads ask for in any hour.
+struct LoadPeaks {
+    double load_w = 0, load_var = 0, leg_imbalance_w = 0;
+};
+inline LoadPeaks peaks_of(HourlyInputs const& inputs) {
+    LoadPeaks p{most_of(inputs.load_w), most_of(inputs.load_var), most_of(inputs.leg_imbalance_w)};
+    for (LoadClass const& c : inputs.shed_first) p.load_w += most_of(c.power_w);
+    return p;
+}
+
 /// Finds the hours in which no rule of the supply applies and takes them in one go: the plain water side goes
 /// through the hour as if its motor got its power, the supply follows through the motor's stretches, and what
 /// comes out is looked at. When a rule would have applied, nothing has happened and the hour is for
@@ -21,7 +31,7 @@ inline double most_of(std::vector<double> const& values) {
 class QuickPath {
   public:
     QuickPath(System const& system, HourlyInputs const& inputs, Clock const& clock, WaterSide& water,
-              SupplySide& supply, LoadShedding& loads)
+              SupplySide& supply, LoadShedding& loads, LoadPeaks const& peaks)
         : s_(system),
           in_(inputs),
           water_(water),
@@ -31,12 +41,11 @@ class QuickPath {
           possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
                     !(system.rules.trip_on_overload && most_of(inputs.load_start_va) > 0)) {
         if (!possible_) return;
-        double load_w = most_of(inputs.load_w);
-        for (LoadClass const& c : inputs.shed_first) load_w += most_of(c.power_w);
-        double const load_var = most_of(inputs.load_var), imbalance_w = most_of(inputs.leg_imbalance_w);
-        start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, load_w, load_var, imbalance_w);
-        carries_all_ = inverter_carries(plant_, 0.0, load_w + std::max(water.running_w(), water.standing_w()),
-                                        load_var, imbalance_w);
+        start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, peaks.load_w, peaks.load_var,
+                                                       peaks.leg_imbalance_w);
+        carries_all_ =
+            inverter_carries(plant_, 0.0, peaks.load_w + std::max(water.running_w(), water.standing_w()),
+                             peaks.load_var, peaks.leg_imbalance_w);
         standing_ = {1, water.standing_w()};
     }
 
@@ -47,6 +56,13 @@ class QuickPath {
             std::max(supply_.quick_above_kwh(now_h), loads_.all_on_above_kwh(supply_.bank().capacity_kwh()));
         until_h_ = supply_.next_clock_event_h(now_h);
     }
+
+    /// What a quick hour must keep above, and one with a start; until when that holds.
+    [[nodiscard]] double above_kwh() const { return above_kwh_; }
+    [[nodiscard]] double start_above_kwh() const { return std::max(above_kwh_, start_above_kwh_); }
+    [[nodiscard]] double until_h() const { return until_h_; }
+    /// Whether the inverter carries pump and loads in every hour of the year.
+    [[nodiscard]] bool carries_all() const { return carries_all_; }
 
     /// Takes the hour if it is quick; else nothing has changed.
     bool go(int hour, HourRecord& r) {
@@ -69,7 +85,7 @@ class QuickPath {
             controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
         std::span<PumpStretch const> const pump = stands ? std::span(&standing_, 1) : std::span(pump_);
         auto const q = quick_hour(plant_, sun_w, load_w, pump, stored_kwh);
-        if (!(q.lowest_kwh > (r.pump_starts > 0 ? std::max(above_kwh_, start_above_kwh_) : above_kwh_)) ||
+        if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
             !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w()))) {
             water_.set(before);
             r = {};

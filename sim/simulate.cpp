@@ -37,7 +37,7 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     LoadShedding loads(inputs);
     YearBooks books(result, system, {supply.bank().stored_kwh(), water.stored_m3()});
     bool was_dry = false;
-    QuickPath quick(system, inputs, clock, water, supply, loads);
+    QuickPath quick(system, inputs, clock, water, supply, loads, peaks_of(inputs));
     for (int i = 0; i < clock.hours; ++i) {
         int const hour = clock.first_hour + i;
         auto const h = static_cast<std::size_t>(hour % hours_per_year);

@@ -81,8 +81,9 @@ class SupplySide {
         return above_kwh;
     }
     [[nodiscard]] QuickSupply<double> quick_supply() const {
-        return {bank_.bucket(), models::loss_of(s_.inverter), s_.controller_efficiency, s_.controller_limit_w,
-                s_.dc_standby_w};
+        return {bank_.bucket(),           models::loss_of(s_.inverter),
+                s_.controller_efficiency, s_.controller_limit_w,
+                s_.dc_standby_w,          models::detail::decay(s_.bank.self_discharge_per_h)};
     }
     /// Takes over what a quick hour has done to the bank.
     void take_over(double stored_kwh, double lowest_kwh) {

@@ -1,19 +1,16 @@
 #include "sim/sweep_file.hpp"
 
 #include <H5Cpp.h>
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <cmath>
 #include <filesystem>
 #include <sstream>
-#include <system_error>
 
 #include "sim/result_file.hpp"
+#include "sim/whole_file.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -245,34 +242,6 @@ auto about(std::string const& path, char const* what, Work const& work) {
     }
 }
 
-[[noreturn]] void refuse_write(std::string const& path) {
-    throw ResultFileError(
-        fmt::format("{}: cannot be written ({})", path, std::generic_category().message(errno)));
-}
-
-// Under a temporary name, then renamed.
-void write_bytes(std::string const& path, std::string_view bytes) {
-    std::string const temporary = fmt::format("{}.{}.tmp", path, ::getpid());
-    int const file = ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
-    if (file < 0) refuse_write(path);
-    auto const give_up = [&] {
-        int const why = errno;
-        ::unlink(temporary.c_str());
-        errno = why;
-        refuse_write(path);
-    };
-    while (!bytes.empty()) {
-        auto const written = ::write(file, bytes.data(), bytes.size());
-        if (written < 0 && errno == EINTR) continue;
-        if (written <= 0) {
-            ::close(file);
-            give_up();
-        }
-        bytes.remove_prefix(static_cast<std::size_t>(written));
-    }
-    if (::close(file) != 0 || ::rename(temporary.c_str(), path.c_str()) != 0) give_up();
-}
-
 // A file in memory until it is whole: a disk error in the middle of HDF5's own writing would end the program.
 // A piece is small; the whole of a million rows takes what its file does, less than half a GiB with the
 // figures of a year.
@@ -302,7 +271,7 @@ struct NewFile {
         if (size <= 0 || H5Fget_vfd_handle(file.getId(), H5P_DEFAULT, &handle) < 0)
             throw H5::FileIException("close", "the file could not be built");
         // The core driver's handle is the address of the pointer to its memory.
-        write_bytes(path, {*static_cast<char const**>(handle), static_cast<std::size_t>(size)});
+        write_whole_file(path, {*static_cast<char const**>(handle), static_cast<std::size_t>(size)});
         file.close();
     }
 
@@ -428,6 +397,17 @@ void SweepWriter::close() {
     });
 }
 
+namespace {
+
+// Many pieces are open at once; kept chunks of all of them would be as large as the whole.
+H5::FileAccPropList uncached() {
+    H5::FileAccPropList properties;
+    properties.setCache(0, 521, 0, 0.75);
+    return properties;
+}
+
+}  // namespace
+
 struct SweepReader::Open {
     std::string path;
     H5::H5File file;
@@ -438,7 +418,9 @@ struct SweepReader::Open {
     std::vector<H5::DataSet> data;
 
     explicit Open(std::string from)
-        : path(std::move(from)), file(path, H5F_ACC_RDONLY), head(read_head(file)) {
+        : path(std::move(from)),
+          file(path, H5F_ACC_RDONLY, H5::FileCreatPropList::DEFAULT, uncached()),
+          head(read_head(file)) {
         axes = read_axes(head.spec.vary);
         auto const sweep = file.openGroup("/sweep");
         first_row = count_of(sweep, "first_row");

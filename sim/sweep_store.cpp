@@ -6,9 +6,9 @@
 #include <algorithm>
 #include <cctype>
 #include <filesystem>
-#include <fstream>
 
 #include "sim/result_file.hpp"
+#include "sim/whole_file.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -33,16 +33,6 @@ void rename_file(std::string const& from, std::string const& to) {
     std::error_code failure;
     fs::rename(from, to, failure);
     if (failure) throw ResultFileError(fmt::format("{}: cannot be written ({})", to, failure.message()));
-}
-
-void check_overwrites_hdf5(std::string const& path) {
-    std::ifstream in(path, std::ios::binary);
-    std::string begin(8, ' ');
-    if (!in || !in.read(begin.data(), 1)) return;  // none yet, or empty
-    in.read(begin.data() + 1, 7);
-    if (begin != "\x89HDF\r\n\x1a\n")
-        throw ResultFileError(
-            path + ": is there already and no result file (HDF5); it is left alone, give another name");
 }
 
 }  // namespace
@@ -128,7 +118,8 @@ void SweepStore::take(SweepBlock const& block) {
     writer_->append(block);
     written_ += block.size();
     next_ = block.first + block.size();
-    if (written_ >= limits_.rows || now - since_ >= limits_.time) close_piece();
+    // The first block at once: a disk that takes nothing is found out early.
+    if (pieces_.empty() || written_ >= limits_.rows || now - since_ >= limits_.time) close_piece();
 }
 
 void SweepStore::close_piece() {

@@ -12,7 +12,7 @@ namespace holdwater::sim {
 /// How long a piece of an unfinished sweep may get before it is closed: what a kill or a power cut can take.
 struct PieceLimits {
     std::size_t rows = 65536;
-    std::chrono::seconds time{60};
+    std::chrono::seconds time{300};
 };
 
 /// The result file of a running sweep. Rows go into pieces beside it, OUT.part.0000000 and so on, each a file

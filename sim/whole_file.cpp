@@ -6,6 +6,7 @@
 
 #include <cerrno>
 #include <filesystem>
+#include <fstream>
 #include <system_error>
 
 namespace holdwater::sim {
@@ -61,6 +62,16 @@ void write_whole_file(std::string const& path, std::string_view bytes) {
     if (error == 0) return;
     ::unlink(name.c_str());
     throw cannot_write(path, reason_of(error));
+}
+
+void check_overwrites_hdf5(std::string const& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::string begin(8, ' ');
+    if (!in || !in.read(begin.data(), 1)) return;  // none yet, or empty
+    in.read(begin.data() + 1, 7);
+    if (begin != "\x89HDF\r\n\x1a\n")
+        throw ResultFileError(
+            path + ": is there already and no result file (HDF5); it is left alone, give another name");
 }
 
 }  // namespace holdwater::sim

@@ -18,4 +18,8 @@ class ResultFileError : public std::runtime_error {
 /// is left alone. Throws ResultFileError with the system's reason.
 void write_whole_file(std::string const& path, std::string_view bytes);
 
+/// Throws ResultFileError when `path` is there already and neither empty nor HDF5: a result never takes the
+/// place of a scenario or a weather file that was named by mistake.
+void check_overwrites_hdf5(std::string const& path);
+
 }  // namespace holdwater::sim

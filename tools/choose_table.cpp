@@ -29,14 +29,15 @@ std::string price_name(ChoiceAnswer const& a) {
 }
 
 std::string first_line(ChoiceAnswer const& a) {
-    std::string const what =
-        fmt::format("{} of {} combinations that meets {} requirement{}", least_word(a.least), a.combinations,
-                    a.requirements.size(), a.requirements.size() == 1 ? "" : "s");
-    if (!a.choice) return fmt::format("Choice: none. No {}.", what);
-    auto const& run = a.runs.at(*a.choice);
-    auto const p = price(a, run);
-    return fmt::format("Choice: {}{}\n  the {}", sim::name_of(a, *a.choice),
-                       p ? fmt::format(", {} {}", price_name(a), money(a, *p)) : "", what);
+    std::string const required = a.requirements.size() == 1
+                                     ? "the requirement"
+                                     : fmt::format("all {} requirements", a.requirements.size());
+    if (!a.choice)
+        return fmt::format("Choice: none. Of {} combinations none meets {}.", a.combinations, required);
+    auto const p = price(a, a.runs.at(*a.choice));
+    return fmt::format("Choice: {}{}\n  the {} of {} combinations to meet {}", sim::name_of(a, *a.choice),
+                       p ? fmt::format(", {} {}", price_name(a), money(a, *p)) : "", least_word(a.least),
+                       a.combinations, required);
 }
 
 std::string how_it_was_found(ChoiceAnswer const& a) {
@@ -45,10 +46,10 @@ std::string how_it_was_found(ChoiceAnswer const& a) {
     for (auto const& [c, run] : a.runs)
         if (!run.problem.empty() && refused++ == 0)
             why = fmt::format("{}: {}", sim::name_of(a, c), run.problem);
-    std::string out =
-        fmt::format("  {} of {} combinations were run",
-                    a.runs.size() == a.combinations ? "all" : std::to_string(a.runs.size()), a.combinations);
-    if (!a.all_run) {
+    std::string out = a.runs.size() == a.combinations
+                          ? fmt::format("  all {} were run", a.combinations)
+                          : fmt::format("  {} of {} were run", a.runs.size(), a.combinations);
+    if (a.runs.size() < a.combinations) {
         std::string axes;
         for (auto const& axis : a.settings.axes)
             if (axis.more_never_hurts) axes += (axes.empty() ? "" : ", ") + axis.name;

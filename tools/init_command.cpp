@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cstdio>
 #include <filesystem>
-#include <fstream>
 #include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -14,6 +13,7 @@
 
 #include "scenarios/quantity.hpp"
 #include "scenarios/scenario.hpp"
+#include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/starter_scenario.hpp"
 #include "weather/read_weather.hpp"
@@ -102,19 +102,6 @@ std::string one_line(char const* option, std::string const& text) {
     return text;
 }
 
-void write(fs::path const& path, std::string const& text) {
-    fs::path const temporary = path.string() + ".tmp";
-    std::error_code failure;
-    std::ofstream out(temporary, std::ios::binary);
-    out << text;
-    out.close();
-    if (out) fs::rename(temporary, path, failure);
-    if (!out || failure) {
-        fs::remove(temporary, failure);
-        throw std::invalid_argument(fmt::format("{}: cannot be written", path.string()));
-    }
-}
-
 void refuse_existing(fs::path const& path, bool force) {
     if (!force && fs::exists(path))
         throw std::invalid_argument(fmt::format(
@@ -158,9 +145,9 @@ void run(Options o) {
     if (a.weather_is_made) {
         std::ostringstream csv;
         weather::write_plain_csv(csv, weather::make_weather(starter_weather(a, *o.longitude_deg)));
-        write(made_file, csv.str());
+        sim::write_whole_file(made_file.string(), csv.str());
     }
-    write(file, text);
+    sim::write_whole_file(file.string(), text);
     if (o.json) {
         nlohmann::ordered_json json{{"scenario", file.string()}, {"weather", nullptr}};
         json["weather"] = a.weather_is_made ? made_file.string() : o.weather;

@@ -1,14 +1,12 @@
 #include "tools/table_out.hpp"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <cmath>
 #include <filesystem>
-#include <fstream>
 
-#include "sim/result_file.hpp"
+#include "sim/whole_file.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -62,15 +60,7 @@ void write_table(std::string const& path, std::vector<sim::TableAttribute> const
         sim::write_tables(path, attributes, {{"scenario", scenario_text}}, tables);
         return;
     }
-    std::string const temporary = fmt::format("{}.{}.tmp", path, ::getpid());
-    std::ofstream file(temporary, std::ios::binary);
-    file << csv(tables.at(0));
-    file.close();
-    std::error_code failure;
-    if (file) std::filesystem::rename(temporary, path, failure);
-    if (file && !failure) return;
-    std::filesystem::remove(temporary, failure);
-    throw sim::ResultFileError(path + ": cannot be written");
+    sim::write_whole_file(path, csv(tables.at(0)));
 }
 
 }  // namespace holdwater::tools

@@ -99,6 +99,8 @@ class Wet {
             return PumpNow{flow, power};
         };
         if (s_.pump_at_level.empty()) return at(s_.fill, nullptr);
+        auto const& curves = s_.pump_at_level;
+        if (curves.size() == 1) return at(curves[0].full_speed, &curves[0]);  // from a cistern: no level
         auto const [i, share] = place();
         auto const a = at(s_.pump_at_level[i].full_speed, &s_.pump_at_level[i]);
         if (share == 0) return a;

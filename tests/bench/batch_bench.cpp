@@ -1,0 +1,86 @@
+#include <benchmark/benchmark.h>
+
+#include <list>
+#include <string>
+
+#include "scenarios/scenario.hpp"
+#include "sim/batch.hpp"
+#include "sim/make_inputs.hpp"
+#include "sim/make_system.hpp"
+#include "sim/simulate.hpp"
+#include "tests/support/places.hpp"
+#include "weather/read_weather.hpp"
+
+using namespace holdwater;
+
+namespace {
+
+// The designs a sizing sweep goes through: array sizes, bank sizes and transfer levels on the household demo,
+// the bank as a plain store of energy or as two wells.
+struct Fleet {
+    explicit Fleet(models::BatteryKind kind, int arrays, int banks) {
+        auto const scenario = scenarios::read_scenario(std::string(HOLDWATER_SOURCE) +
+                                                       "/scenarios/juniper-bend-household.toml");
+        auto const first = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
+        auto system = sim::make_system(scenario);
+        system.bank_behaviour.voltage = {};
+        system.bank_behaviour.kind = kind;
+        for (int a = 0; a < arrays; ++a) {
+            auto& in = inputs.emplace_back(first);
+            for (double& w : in.array_power_w) w *= 0.6 + 1.6 * a / arrays;
+            for (int b = 0; b < banks; ++b) {
+                auto& s = systems.emplace_back(system);
+                s.bank.capacity_kwh = 5 + 15.0 * b / banks;
+                s.bank.charge_limit_kw = 0.5 * s.bank.capacity_kwh;
+                s.rules.transfer_below = 0.2 + 0.05 * (b % 4);
+                jobs.push_back({&s, &in});
+            }
+        }
+    }
+    std::list<sim::System> systems;
+    std::list<sim::HourlyInputs> inputs;
+    std::vector<sim::BatchJob> jobs;
+};
+
+void batch(benchmark::State& state, models::BatteryKind kind, int arrays, int threads) {
+    Fleet const fleet(kind, arrays, 200);
+    sim::BatchRun run;
+    for (auto _ : state) run = sim::run_batch(fleet.jobs, {}, {.threads = threads});
+    state.counters["years"] = static_cast<double>(fleet.jobs.size());
+    state.counters["in_lanes"] = static_cast<double>(run.in_lanes);
+    state.counters["alone_share"] = run.alone_share;
+}
+
+void one_by_one(benchmark::State& state) {
+    Fleet const fleet(models::BatteryKind::energy_bucket, 4, 8);
+    for (auto _ : state)
+        for (auto const& job : fleet.jobs)
+            benchmark::DoNotOptimize(sim::simulate(*job.system, *job.inputs, {}));
+    state.counters["years"] = static_cast<double>(fleet.jobs.size());
+}
+
+void minute_steps(benchmark::State& state) {
+    Fleet const fleet(models::BatteryKind::energy_bucket, 1, 1);
+    sim::Clock const clock{0, sim::hours_per_year, 60};
+    for (auto _ : state)
+        benchmark::DoNotOptimize(sim::simulate(*fleet.jobs[0].system, *fleet.jobs[0].inputs, clock));
+    state.counters["years"] = 1;
+}
+
+using models::BatteryKind;
+BENCHMARK_CAPTURE(batch, bucket_one_thread, BatteryKind::energy_bucket, 8, 1)
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
+BENCHMARK_CAPTURE(batch, bucket_two_threads, BatteryKind::energy_bucket, 8, 2)
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
+BENCHMARK_CAPTURE(batch, two_wells_one_thread, BatteryKind::two_well, 1, 1)
+    ->Unit(benchmark::kMillisecond)
+    ->MeasureProcessCPUTime()
+    ->UseRealTime();
+BENCHMARK(one_by_one)->Unit(benchmark::kMillisecond);
+BENCHMARK(minute_steps)->Unit(benchmark::kMillisecond);
+
+}  // namespace
