@@ -99,7 +99,7 @@ struct Scenario {
     models::PipingParameters piping;
     std::optional<models::DriveParameters> drive;  ///< of the well pump
     std::optional<models::PumpGate> pump_gate;
-    models::PressureTankParameters tank;           ///< not used when the taps run by gravity
+    models::PressureTankParameters tank;  ///< not used when the taps run by gravity
     WellSettings well;
     std::optional<CisternSettings> cistern;
     std::optional<models::TroughParameters> trough;

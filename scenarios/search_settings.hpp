@@ -21,8 +21,8 @@ struct Requirements {
     std::optional<double> purchase;           ///< at most
     std::optional<int> dull_days;  ///< at least: days of dull weather without a dry hour, from a full bank
                                    ///< and without backup
-    double dull_clearness = 0.12;             ///< of those days
-    double dull_share = 1;                    ///< of all start days that must hold, above 0 .. 1
+    double dull_clearness = 0.12;  ///< of those days
+    double dull_share = 1;         ///< of all start days that must hold, above 0 .. 1
     bool starts_within_limit = false;         ///< starts in any 24 h within the motor's limit
     bool motor_start = false;                 ///< nameplate checks of the start pass
     bool motor_start_may_be_unknown = false;  ///< UNKNOWN passes, FAIL does not

@@ -13,7 +13,6 @@
 #include "sim/make_inputs.hpp"
 #include "sim/preflight.hpp"
 #include "tools/commands.hpp"
-#include "tools/poorest_month.hpp"
 #include "tools/preflight_table.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/units.hpp"

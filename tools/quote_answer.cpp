@@ -79,7 +79,7 @@ Json to_settle(sim::Preflight const& p) {
     std::string unknown;
     for (auto const& c : p.checks) {
         if (c.waived) continue;
-        if (c.verdict == Verdict::unknown) unknown += (unknown.empty() ? "" : ", ") + c.title;
+        if (c.verdict == Verdict::unknown) unknown += (unknown.empty() ? "" : "; ") + c.title;
         if (c.verdict == Verdict::fail)
             list.push_back(fmt::format("{} FAILS: {} against {}. {}", c.title,
                                        c.value_text.empty() ? "no figure" : c.value_text,

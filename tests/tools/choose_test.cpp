@@ -52,8 +52,7 @@ TEST_CASE("the table says what was chosen, what decides and how it was found") {
                                   "bank.capacity --more-never-hurts array.rated_power --out all.csv");
     REQUIRE(run.exit_code == 0);
     for (std::string const text :
-         {"Choice: bank.capacity ", "the smallest of 6 combinations to meet the requirement",
-          " were run",
+         {"Choice: bank.capacity ", "the smallest of 6 combinations to meet the requirement", " were run",
           "What decides\n  dry hours (at most 40 h): without it bank.capacity 5 kWh, array.rated_power 1.2 "
           "kW would do",
           "One step less", "Size against water kept", "the first list counts most", "Row by row: all.csv"}) {
