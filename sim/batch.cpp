@@ -1,13 +1,12 @@
 #include "sim/batch.hpp"
 
-#include <oneapi/tbb/global_control.h>
 #include <oneapi/tbb/parallel_for.h>
+#include <oneapi/tbb/task_arena.h>
 
 #include <algorithm>
 #include <atomic>
 #include <map>
 #include <memory>
-#include <optional>
 #include <stdexcept>
 #include <unordered_map>
 
@@ -153,11 +152,9 @@ class Batch {
 }  // namespace
 
 BatchRun run_batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options) {
-    std::optional<oneapi::tbb::global_control> limit;
-    if (options.threads > 0)
-        limit.emplace(oneapi::tbb::global_control::max_allowed_parallelism,
-                      static_cast<std::size_t>(options.threads));
-    return Batch(jobs, clock, options).run();
+    // An arena of its own: the process's common one keeps the size it was first used with.
+    oneapi::tbb::task_arena arena(options.threads > 0 ? options.threads : oneapi::tbb::task_arena::automatic);
+    return arena.execute([&] { return Batch(jobs, clock, options).run(); });
 }
 
 }  // namespace holdwater::sim

@@ -370,7 +370,10 @@ bool fits_lanes(LaneDesign const& d) {
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
                                      Clock const& clock, LaneCode code) {
     Group group(designs, water, clock);
-    code == LaneCode::best&& has_wide() ? run_wide(group) : run_portable(group);
+    if (code != LaneCode::portable && has_wide())
+        run_wide(group);
+    else
+        run_portable(group);
     return group.years();
 }
 
