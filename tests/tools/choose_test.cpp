@@ -109,7 +109,7 @@ TEST_CASE("bad input is refused with what is accepted") {
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"--require dry_hours=0", "there is nothing to choose from"},
              {"--vary 'bank.capacity=4 kWh'", "nothing is required"},
-             {lists + "--require sunshine=1", "no such key; the nearest known key is"},
+             {lists + "--require sunshine=1", "no such key; accepted here: bank_years"},
              {lists + "--require water_kept=3", "out of range; accepted: 0 to 1"},
              {lists + "--require dry_hours=0 --least cost", "no table [prices]"},
              {lists + "--require dry_hours=0 --more-never-hurts tank",

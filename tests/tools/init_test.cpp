@@ -42,7 +42,11 @@ TEST_CASE("a starter for any answers is read without a warning of its own and ru
         CAPTURE(init.err);
         REQUIRE(init.exit_code == 0);
         auto const s = scenarios::read_scenario((folder / "well.toml").string());
-        CHECK(s.warnings.empty());
+        // What the starter puts in warns of nothing; an answer that is unusual may.
+        for (std::string const& warning : s.warnings) {
+            CAPTURE(warning);
+            CHECK((warning.starts_with("well.static_level") || warning.starts_with("demand.daily")));
+        }
         CHECK(s.motor.rated_power_w == Near{std::stod(hp) * 745.69987, 0.01, 0});
         CHECK(s.demand.daily_m3 == Near{std::stod(people) * 75 * 3.785411784e-3, 1e-9, 0});
         // The pump does not ask more of the motor than its service factor allows.

@@ -22,7 +22,7 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     ScratchFolder folder;
     std::string const store = " '" HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml' ";
     std::string const idle = "inverter.idle: 18 W (assumed, 12 W to 60 W)";
-    for (std::string const command :
+    for (std::string const& command :
          {"simulate" + store + "--days 10 --out run.h5",
           "spell" + store + "--start 12-15 --days 2 --out run.h5", "preflight" + store,
           "reserve" + store + "--option 'large bank' --every 90 --years 0 --out run.h5"}) {
