@@ -62,4 +62,22 @@ TEST_CASE("the examples of both READMEs print what it says they print") {
     }
 }
 
+TEST_CASE("five commands lead from a few answers to a page for the customer") {
+    std::string const readme = test::file_text(HOLDWATER_SOURCE "/README.md");
+    auto const begin = readme.find("```sh\nholdwater init");
+    REQUIRE(begin != std::string::npos);
+    std::istringstream block(readme.substr(begin + 6, readme.find("```", begin + 6) - begin - 6));
+    ScratchFolder folder;
+    int commands = 0;
+    for (std::string line; std::getline(block, line); ++commands) {
+        CAPTURE(line);
+        auto const run = run_holdwater(folder, line.substr(std::string("holdwater ").size()));
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 0);
+        CHECK(!run.out.empty());
+    }
+    CHECK(commands == 5);
+    CHECK(test::file_text(folder / "upper-farm.html").find("Upper farm") != std::string::npos);
+}
+
 TEST_SUITE_END();
