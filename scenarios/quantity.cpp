@@ -68,7 +68,10 @@ void QuantityReader::Free::operator()(ut_system* system) const { ut_free_system(
 QuantityReader::QuantityReader() {
     ut_set_error_message_handler(ut_ignore);
     system_.reset(ut_read_xml(nullptr));
-    if (!system_) throw QuantityError("the UDUNITS-2 database cannot be read (Debian package libudunits2-data; memory may also be too small)");
+    if (!system_)
+        throw QuantityError(
+            "the UDUNITS-2 database cannot be read (Debian package libudunits2-data; memory may also be too "
+            "small)");
     constexpr std::array<std::pair<char const*, char const*>, 9> trade{{
         {"gal", "231 in3"},
         {"gpm", "231 in3/min"},

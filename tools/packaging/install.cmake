@@ -21,7 +21,7 @@ foreach(library weather models scenarios sim)
 endforeach()
 set(package ${CMAKE_INSTALL_LIBDIR}/cmake/holdwater)
 install(EXPORT holdwater NAMESPACE holdwater:: FILE holdwaterTargets.cmake DESTINATION ${package})
-configure_package_config_file(packaging/holdwaterConfig.cmake.in ${CMAKE_BINARY_DIR}/holdwaterConfig.cmake
+configure_package_config_file(tools/packaging/holdwaterConfig.cmake.in ${CMAKE_BINARY_DIR}/holdwaterConfig.cmake
   INSTALL_DESTINATION ${package})
 write_basic_package_version_file(${CMAKE_BINARY_DIR}/holdwaterConfigVersion.cmake COMPATIBILITY SameMinorVersion)
 install(FILES ${CMAKE_BINARY_DIR}/holdwaterConfig.cmake ${CMAKE_BINARY_DIR}/holdwaterConfigVersion.cmake
