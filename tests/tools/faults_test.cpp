@@ -246,7 +246,8 @@ TEST_CASE("too little memory is said in words, and the earlier result stays") {
                                                            " && exec " + command + " " + writer);
             std::string const err = run.err;
             CAPTURE(err);
-            // 127: does not even load. UDUNITS says it in words of its own and then crashes or goes on to fail.
+            // 127: does not even load. UDUNITS says it in words of its own and then crashes or goes on to
+            // fail.
             bool const in_library = err.find("out of dynamic memory in ut_") != std::string::npos;
             CHECK((run.exit_code == 0 || run.exit_code == 3 || run.exit_code == 127 || in_library));
             if (run.exit_code != 0) {
@@ -338,8 +339,9 @@ TEST_CASE("a locale with decimal commas changes nothing") {
         auto const plain = run_shell(folder, "LC_ALL=C " + command + " " + arguments);
         std::string const plain_file = file.empty() || file == "x.h5" ? "" : file_text(folder / file);
         auto const comma =
-            run_shell(folder, "LOCPATH='" + folder.text() + "' LC_ALL=de_DE.UTF-8 LANG=de_DE.UTF-8 " +
-                                  command + " " + arguments);
+            // The C library never frees what it makes of LOCPATH; a leak check would report it as ours.
+            run_shell(folder, "ASAN_OPTIONS=detect_leaks=0 LOCPATH='" + folder.text() +
+                                  "' LC_ALL=de_DE.UTF-8 LANG=de_DE.UTF-8 " + command + " " + arguments);
         CHECK(plain.exit_code == 0);
         CHECK(comma.exit_code == plain.exit_code);
         CHECK(comma.out == plain.out);
