@@ -5,26 +5,16 @@
 
 #include <algorithm>
 #include <charconv>
-#include <filesystem>
-#include <fstream>
 #include <sstream>
 
 #include "scenarios/put_parts_in.hpp"
 #include "scenarios/read_prices.hpp"
 #include "scenarios/read_scenario_document.hpp"
 #include "scenarios/scenario_error.hpp"
+#include "scenarios/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
-
-toml::table parse(std::string const& text, std::string const& path) {
-    try {
-        return toml::parse(text, path);
-    } catch (toml::parse_error const& error) {
-        throw ScenarioError(path, error.source().begin.line, "",
-                            fmt::format("not a TOML file: {}", error.description()));
-    }
-}
 
 std::vector<std::string> parts_of(std::string const& key) {
     std::vector<std::string> parts;
@@ -219,7 +209,7 @@ Design read_merged(Merger& merger, DesignFile const& file, std::string const& na
 
 DesignFile read_design_text(std::string const& text, std::string const& path) {
     DesignFile file{path, text, {}, {}};
-    auto const document = parse(text, path);
+    auto const document = parse_toml(text, path);
     file.parts = parts_lists_of(document, path);
     auto const* options = document.get("option");
     if (options == nullptr) return file;
@@ -242,25 +232,18 @@ DesignFile read_design_text(std::string const& text, std::string const& path) {
 }
 
 DesignFile read_design_file(std::string const& path) {
-    std::error_code failure;
-    if (std::filesystem::is_directory(path, failure))
-        throw ScenarioError(path, 0, "", "is a folder; give a scenario file (TOML)");
-    std::ifstream in(path, std::ios::binary);
-    if (!in) throw ScenarioError(path, 0, "", "cannot be read; give the path of a scenario file (TOML)");
-    std::ostringstream text;
-    text << in.rdbuf();
-    return read_design_text(text.str(), path);
+    return read_design_text(text_of_file(path, "scenario file"), path);
 }
 
 Design base_design(DesignFile const& file) {
-    Merger merger(parse(file.text, file.path), file.path);
+    Merger merger(parse_toml(file.text, file.path), file.path);
     auto design = read_merged(merger, file, base_name, "");
     if (design.scenario.parts.empty()) design.scenario.text = file.text;
     return design;
 }
 
 Design option_design(DesignFile const& file, DesignOption const& option) {
-    Merger merger(parse(file.text, file.path), file.path);
+    Merger merger(parse_toml(file.text, file.path), file.path);
     std::string const who = option.name.empty() ? "" : fmt::format("option \"{}\": ", option.name);
     for (auto const& o : option.removed) merger.remove(o);
     for (auto const& o : option.overrides) merger.set(o);

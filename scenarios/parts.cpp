@@ -4,23 +4,14 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <fstream>
 #include <map>
 #include <sstream>
 
 #include "scenarios/section.hpp"
+#include "scenarios/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
-
-toml::table parse(std::string const& text, std::string const& path) {
-    try {
-        return toml::parse(text, path);
-    } catch (toml::parse_error const& error) {
-        throw ScenarioError(path, error.source().begin.line, "",
-                            fmt::format("not a TOML file: {}", error.description()));
-    }
-}
 
 std::string known_kinds() {
     std::string list;
@@ -74,7 +65,7 @@ std::vector<PartKind> const& part_kinds() {
 }
 
 PartsList read_parts_text(std::string const& text, std::string const& path) {
-    auto const document = parse(text, path);
+    auto const document = parse_toml(text, path);
     QuantityReader const quantities;
     Section root(path, "", document, quantities);
     PartsList list;
@@ -136,11 +127,7 @@ std::vector<std::string> parts_files(std::string const& path) {
 }
 
 PartsList read_parts_file(std::string const& path) {
-    std::ifstream in(path, std::ios::binary);
-    if (!in) throw ScenarioError(path, 0, "", "cannot be read; give the path of a parts list (TOML)");
-    std::ostringstream text;
-    text << in.rdbuf();
-    return read_parts_text(text.str(), path);
+    return read_parts_text(text_of_file(path, "parts list"), path);
 }
 
 std::vector<ScenarioError> duplicates(std::vector<PartsList> const& lists) {

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <filesystem>
-#include <fstream>
 #include <sstream>
 
 #include "scenarios/put_parts_in.hpp"
@@ -14,6 +13,7 @@
 #include "scenarios/read_wiring.hpp"
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
+#include "scenarios/toml_text.hpp"
 #include "scenarios/unusual_values.hpp"
 
 namespace holdwater::scenarios {
@@ -125,13 +125,7 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
 }
 
 Scenario read_scenario_text(std::string const& text, std::string const& path) {
-    toml::table document;
-    try {
-        document = toml::parse(text, path);
-    } catch (toml::parse_error const& error) {
-        throw ScenarioError(path, error.source().begin.line, "",
-                            fmt::format("not a TOML file: {}", error.description()));
-    }
+    auto document = parse_toml(text, path);
     bool const of_parts = document.contains("parts");
     auto parts = put_parts_in(document, parts_lists_of(document, path), path);
     auto scenario = read_scenario_document(document, path);
@@ -142,14 +136,7 @@ Scenario read_scenario_text(std::string const& text, std::string const& path) {
 }
 
 Scenario read_scenario(std::string const& path) {
-    std::error_code failure;
-    if (std::filesystem::is_directory(path, failure))
-        throw ScenarioError(path, 0, "", "is a folder; give a scenario file (TOML)");
-    std::ifstream in(path, std::ios::binary);
-    if (!in) throw ScenarioError(path, 0, "", "cannot be read; give the path of a scenario file (TOML)");
-    std::ostringstream text;
-    text << in.rdbuf();
-    return read_scenario_text(text.str(), path);
+    return read_scenario_text(text_of_file(path, "scenario file"), path);
 }
 
 }  // namespace holdwater::scenarios

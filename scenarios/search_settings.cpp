@@ -10,6 +10,7 @@
 
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/section.hpp"
+#include "scenarios/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -108,13 +109,7 @@ SearchAxis read_axis(Section s, toml::table const& table, std::string const& pat
 }  // namespace
 
 std::optional<SearchSettings> read_search(DesignFile const& file) {
-    toml::table document;
-    try {
-        document = toml::parse(file.text, file.path);
-    } catch (toml::parse_error const& error) {
-        throw ScenarioError(file.path, error.source().begin.line, "",
-                            fmt::format("not a TOML file: {}", error.description()));
-    }
+    auto const document = parse_toml(file.text, file.path);
     auto const* node = document.get("search");
     if (node == nullptr) return std::nullopt;
     if (!node->is_table())

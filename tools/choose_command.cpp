@@ -11,6 +11,7 @@
 #include "sim/sweep_plan.hpp"
 #include "tools/choose_table.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/table_out.hpp"
 
 namespace holdwater::tools {
@@ -181,13 +182,8 @@ void add_choose_command(CLI::App& app, int& exit_code) {
     c->add_option("--option", o->option, "Choose around one of the scenario's options, by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
     c->add_option("--out", o->out, "Also write every combination that was run to this file, .csv or .h5");
-    c->add_option("--threads", o->threads, "How many at once (0: all processors); the result is the same")
-        ->check(CLI::Range(0, 1024))
-        ->capture_default_str();
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_threads(*c, o->threads);
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer("Example:  holdwater choose scenarios/thorn-gully-choice.toml");
     c->callback([o, &exit_code] { run(*o, exit_code); });

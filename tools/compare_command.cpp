@@ -10,6 +10,7 @@
 #include "scenarios/weather_shelf.hpp"
 #include "sim/result_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/comparison.hpp"
 #include "tools/odds_table.hpp"
 #include "tools/provenance_view.hpp"
@@ -157,19 +158,14 @@ void add_compare_command(CLI::App& app, int&) {
         ->check(CLI::Range(0, 100000));
     c->add_option("--seed", o->seed, "Seed of weather, outages, demand and generator failures")
         ->capture_default_str();
-    c->add_option("--threads", o->threads, "How many at once (0: all processors); the result is the same")
-        ->check(CLI::Range(0, 1024))
-        ->capture_default_str();
+    add_threads(*c, o->threads);
     c->add_option("--out", o->out, "Also write the figures to this file, .csv or .h5, a row a design");
     c->add_option("--poorest-days", o->days,
                   "Length of the year's poorest run that is moved to every start day")
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
     c->add_flag("--options-only", o->without_base, "Leave out the scenario as written");
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json,
                 "Print as JSON (SI units) and nothing else; null: more than was looked at");
     c->footer("Example:  holdwater compare scenarios/thorn-gully-options.toml");

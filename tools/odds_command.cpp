@@ -8,6 +8,7 @@
 #include "scenarios/scenario_weather.hpp"
 #include "sim/result_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/odds_table.hpp"
 #include "tools/table_out.hpp"
 
@@ -111,13 +112,8 @@ void add_odds_command(CLI::App& app, int& exit_code) {
                   "Exit with 1 when all the water came in a smaller share of the years than this")
         ->check(CLI::Range(0.0, 1.0));
     c->add_option("--out", o->out, "Also write every year's figures to this file, .csv or .h5");
-    c->add_option("--threads", o->threads, "How many at once (0: all processors); the result is the same")
-        ->check(CLI::Range(0, 1024))
-        ->capture_default_str();
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_threads(*c, o->threads);
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer("Example:  holdwater odds scenarios/saltbush-livestock.toml --draws 100 --seed 1");
     c->callback([o, &exit_code] { run(*o, exit_code); });

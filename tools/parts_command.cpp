@@ -11,6 +11,7 @@
 #include "scenarios/put_parts_in.hpp"
 #include "scenarios/scenario_error.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/units.hpp"
 
 namespace holdwater::tools {
@@ -185,10 +186,7 @@ void add_parts_command(CLI::App& app, int& exit_code) {
     c->add_option("--kind", o->kind, "Show parts of this kind only")
         ->check(CLI::IsMember(kinds))
         ->option_text("KIND");
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the parts as JSON (SI units) and nothing else");
     c->footer("Example:  holdwater parts scenarios/parts --kind pump --units us");
     c->callback([o, &exit_code] { run(*o, exit_code); });

@@ -13,6 +13,7 @@
 #include "sim/make_inputs.hpp"
 #include "sim/preflight.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/preflight_table.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/units.hpp"
@@ -97,10 +98,7 @@ void add_preflight_command(CLI::App& app, int& exit_code) {
         "preflight", "Nameplate checks before any year is run: start, cables, bank, array, tank");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the checks as JSON (SI units) and nothing else");
     c->add_flag("--require", o->require, "Exit with 1 when a check fails that is not waived");
     c->footer("Example:  holdwater preflight scenarios/juniper-bend-household.toml --units us");

@@ -10,6 +10,7 @@
 #include "scenarios/scenario_weather.hpp"
 #include "sim/result_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/reserve_table.hpp"
 
@@ -134,10 +135,7 @@ void add_reserve_command(CLI::App& app, int&) {
         ->check(CLI::Range(1, 90))
         ->capture_default_str();
     c->add_option("--out", o->out, "Also write the figures to this file, HDF5");
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: longer than looked at");
     c->footer("Example:  holdwater reserve scenarios/juniper-bend-household.toml --leak \"0.5 gpm\"");
     c->callback([o] { run(*o); });

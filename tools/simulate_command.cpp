@@ -16,6 +16,7 @@
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/repeat_answer.hpp"
 #include "tools/run_strip.hpp"
@@ -129,10 +130,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
                       "summary is the first year's")
             ->check(CLI::Range(1, 50))
             ->capture_default_str();
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
     c->add_flag("--plain", o->plain, "No picture of the year, which a terminal shows below the table");
     c->add_option("--require", o->require, "Exit with 1 when less than this fraction of the water is kept")

@@ -14,6 +14,7 @@
 #include "sim/result_file.hpp"
 #include "sim/table_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
@@ -270,10 +271,7 @@ void add_spell_command(CLI::App& app, int& exit_code) {
     c->add_flag("--no-backup", o->no_backup, "Leave the scenario's backup out");
     c->add_option("--out", o->out,
                   "Also write survival, every start day, the worst one hour by hour and other skies, HDF5");
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: never");
     c->add_flag("--plain", o->plain, "Bars of ASCII characters and no picture, as in a pipe");
     c->footer("Example:  holdwater spell scenarios/saltbush-livestock.toml --days 10 --clearness 0.1");

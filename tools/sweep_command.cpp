@@ -12,6 +12,7 @@
 #include "sim/result_file.hpp"
 #include "sim/sweep_store.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/sweep_output.hpp"
 #include "tools/sweep_table.hpp"
 
@@ -313,13 +314,8 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
     c->add_option("--merge", o->merge,
                   "Instead of running: join the shards' files; one whole file: show it again");
-    c->add_option("--threads", o->threads, "How many at once (0: all processors); the result is the same")
-        ->check(CLI::Range(0, 1024))
-        ->capture_default_str();
-    c->add_option("--units", o->units, "si or us, for the summary; tables are in SI units")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_threads(*c, o->threads);
+    add_units(*c, o->units, "si or us, for the summary; tables are in SI units");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else; rows: --out");
     c->add_flag("--plain", o->plain, "Bars of ASCII characters");
     c->footer(

@@ -10,6 +10,7 @@
 #include "sim/clock.hpp"
 #include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/common_options.hpp"
 #include "tools/json_text.hpp"
 #include "tools/spell_view.hpp"
 #include "tools/units.hpp"
@@ -181,10 +182,7 @@ void add_weather_command(CLI::App& app, int&) {
         app.add_subcommand("weather", "Look into a weather file, or make a year for an invented place");
     c->add_option("FILE", o->file,
                   "TMY3 CSV, EPW, gridded single-year CSV or plain CSV; told apart by content");
-    c->add_option("--units", o->units, "si or us, for the table")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     auto* const spells =
         c->add_flag("--spells", o->spells, "Also the poorest runs of 1 to 21 days on a tilted plane");

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <toml++/toml.h>
+
+#include <string>
+
+namespace holdwater::scenarios {
+
+/// The text of a file; `what` names what was expected in the errors ("scenario file"). Throws ScenarioError.
+std::string text_of_file(std::string const& path, std::string const& what);
+
+/// The text as a document whose nodes know their lines. Throws ScenarioError with `path` and line.
+toml::table parse_toml(std::string const& text, std::string const& path);
+
+}  // namespace holdwater::scenarios
