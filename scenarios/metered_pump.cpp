@@ -4,10 +4,10 @@
 
 #include <numeric>
 
+#include "models/trade_units.hpp"
+
 namespace holdwater::scenarios {
 namespace {
-
-constexpr double gallon_m3 = 3.785411784e-3;
 
 // Mean of the year; animals at 20 degC.
 double entered_m3_per_day(DemandSettings const& d) {
@@ -46,8 +46,8 @@ std::string metered_pump_warning(Scenario const& s) {
         "to "
         "{:.1f} persons use, but {:.0f} L a day are entered; check the number of persons, the pump's watts "
         "(not volt-amperes) and the meter",
-        60 * hours, 1e3 * metered_m3, metered_m3 / (100 * gallon_m3), metered_m3 / (50 * gallon_m3),
-        1e3 * entered_m3);
+        60 * hours, 1e3 * metered_m3, metered_m3 / (100 * models::m3_per_gal),
+        metered_m3 / (50 * models::m3_per_gal), 1e3 * entered_m3);
 }
 
 }  // namespace holdwater::scenarios

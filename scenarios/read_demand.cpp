@@ -3,12 +3,13 @@
 #include <algorithm>
 #include <array>
 
+#include "models/trade_units.hpp"
+
 namespace holdwater::scenarios {
 namespace {
 
-constexpr double gallon_m3 = 3.785411784e-3;
 constexpr double hours_per_month = 365.242198781 * 24 / 12;
-constexpr double three_gpm_m3_s = 3 * gallon_m3 / 60;
+constexpr double three_gpm_m3_s = 3 * models::m3_per_gal / 60;
 
 enum class Kind { household, livestock, irrigation, leak, other };
 
@@ -49,7 +50,7 @@ models::WaterUse read_livestock(Section& s, std::string const& name) {
         for (std::size_t i = 0; i < litres.size(); ++i) drinking.push_back({at[i], litres[i]});
     }
     return models::livestock_use(name, heads, drinking,
-                                 s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, 5 * gallon_m3 / 60));
+                                 s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, 5 * models::m3_per_gal / 60));
 }
 
 models::WaterUse read_irrigation(Section& s, std::string const& name) {
@@ -76,9 +77,10 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
     s.checked([&] {
         switch (kind) {
             case Kind::household:
-                use = models::household_use(name, s.number("persons", {0, 1000}),
-                                            s.quantity("per_person", "m3/day", {0, 5}, 75 * gallon_m3),
-                                            s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s));
+                use =
+                    models::household_use(name, s.number("persons", {0, 1000}),
+                                          s.quantity("per_person", "m3/day", {0, 5}, 75 * models::m3_per_gal),
+                                          s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s));
                 break;
             case Kind::livestock:
                 use = read_livestock(s, name);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "models/trade_units.hpp"
 #include "scenarios/metered_pump.hpp"
 #include "scenarios/read_cistern.hpp"
 #include "scenarios/read_demand.hpp"
@@ -14,8 +15,6 @@
 
 namespace holdwater::scenarios {
 namespace {
-
-constexpr double psi_kpa = 6.894757293168361;
 
 void read_tank(Section& s, Scenario& scenario) {
     models::PressureTankParameters& t = scenario.tank;
@@ -28,11 +27,12 @@ void read_tank(Section& s, Scenario& scenario) {
     }
     t.cut_in_kpa = s.quantity("cut_in", "kPa", {60, 700});
     t.cut_out_kpa = s.quantity("cut_out", "kPa", {80, 800});
-    t.precharge_kpa = s.quantity("precharge", "kPa", {0, 700}, std::max(t.cut_in_kpa - 2 * psi_kpa, 0.0));
+    t.precharge_kpa =
+        s.quantity("precharge", "kPa", {0, 700}, std::max(t.cut_in_kpa - 2 * models::kpa_per_psi, 0.0));
     t.air_fraction = s.number("air_left", {0.01, 1}, 1);
     t.atmosphere_kpa = models::standard_atmosphere_kpa_at(scenario.elevation_m);
     s.checked([&] { models::validate(t); });
-    if (t.precharge_kpa < t.cut_in_kpa - 6 * psi_kpa)
+    if (t.precharge_kpa < t.cut_in_kpa - 6 * models::kpa_per_psi)
         scenario.warnings.push_back(
             fmt::format("tank.precharge: {:.0f} kPa below cut-in; 2 psi (14 kPa) is common, and every kPa "
                         "less costs drawdown",

@@ -7,20 +7,18 @@
 
 #include "models/parameter_error.hpp"
 #include "models/pressure_tank.hpp"
+#include "models/trade_units.hpp"
 
 namespace holdwater::scenarios {
 namespace {
-
-constexpr double watts_per_hp = 745.7;
-constexpr double gpm_m3_s = 3.785411784e-3 / 60;
-constexpr double us_gallon_m3 = 3.785411784e-3;
 
 using Words = std::vector<std::string>;
 
 /// Warns when a value lies outside [low, high], all in `unit`; `why` ends the sentence.
 void usual(Words& words, char const* key, double value, double low, double high, char const* unit,
            char const* why) {
-    if (value >= low && value <= high) return;
+    double const rounding = 1e-9 * high;  // "50 psi" is not above 50 psi
+    if (value >= low - rounding && value <= high + rounding) return;
     words.push_back(fmt::format("{}: {:.4g} {} is unusual ({:g} to {:g} {}): {}", key, value, unit, low, high,
                                 unit, why));
 }
@@ -28,7 +26,7 @@ void usual(Words& words, char const* key, double value, double low, double high,
 void motor_and_pump(Scenario const& s, Words& words) {
     models::MotorParameters const& m = s.motor;
     // Homes mostly have 1/2 to 2 hp (American Ground Water Trust, The American Well Owner, 1999 no. 3).
-    usual(words, "motor.rated_power", m.rated_power_w / watts_per_hp, 1.0 / 3, 5, "hp",
+    usual(words, "motor.rated_power", m.rated_power_w / models::w_per_hp, 1.0 / 3, 5, "hp",
           "house and stock wells have smaller motors; check the nameplate");
     if (m.full_load_a > 0 && m.locked_rotor_a > 0)
         usual(words, "motor.locked_rotor", m.locked_rotor_a / m.full_load_a, 3, 7, "x full load",
@@ -40,7 +38,7 @@ void motor_and_pump(Scenario const& s, Words& words) {
     usual(words, "motor.start_seconds", m.start_seconds, 0.2, 2, "s",
           "small pumps run up within a second or two");
     if (m.phases == 1 && m.full_load_a > 0 && std::abs(m.volts - 230) < 1) {
-        double const hp = std::round(m.rated_power_w / watts_per_hp * 100) / 100;
+        double const hp = std::round(m.rated_power_w / models::w_per_hp * 100) / 100;
         try {
             double const table_a = models::code_full_load_a(hp, 230);
             usual(words, "motor.full_load", m.full_load_a / table_a, 0.75, 1.25, "x the code table's current",
@@ -49,12 +47,12 @@ void motor_and_pump(Scenario const& s, Words& words) {
             // The table has no row for this size.
         }
     }
-    if (std::abs(m.volts - 115) < 1 && m.rated_power_w > 0.5 * watts_per_hp)
+    if (std::abs(m.volts - 115) < 1 && m.rated_power_w > 0.5 * models::w_per_hp)
         words.push_back(
             "motor.volts: above 1/2 hp a 115 V motor draws twice the current of a 230 V one; check cable and "
             "inverter leg");
     models::PumpCurvePoint const& last = s.pump.curve.back();
-    usual(words, "pump.flow", last.flow_m3_s / gpm_m3_s, 5, 60, "gpm at the end of the curve",
+    usual(words, "pump.flow", last.flow_m3_s / models::m3_s_per_gpm, 5, 60, "gpm at the end of the curve",
           "check unit and pump");
     usual(words, "well.static_level",
           *std::max_element(s.well.static_level_m.begin(), s.well.static_level_m.end()), 3, 150, "m",
@@ -67,16 +65,17 @@ void well_and_tank(Scenario const& s, Words& words) {
         usual(words, "well.casing_inside_diameter", w.casing_inside_diameter_m * 1e3, 100, 200, "mm",
               "drilled house wells are 4 to 8 inches");
         if (std::isfinite(w.yield_limit_m3_s))
-            usual(words, "well.yield_limit", w.yield_limit_m3_s / gpm_m3_s, 0.25, 20, "gpm",
+            usual(words, "well.yield_limit", w.yield_limit_m3_s / models::m3_s_per_gpm, 0.25, 20, "gpm",
                   "check the driller's test");
     }
     bool const by_gravity = s.cistern && !s.cistern->booster;
     if (by_gravity || s.drive) return;  // no tank, or a drive that needs only a small one
     models::PressureTankParameters const& t = s.tank;
-    constexpr double psi_kpa = 6.894757;
-    usual(words, "tank.cut_in", t.cut_in_kpa / psi_kpa, 20, 50, "psi", "20/40, 30/50 and 40/60 are common");
-    usual(words, "tank.cut_out", t.cut_out_kpa / psi_kpa, 40, 80, "psi", "20/40, 30/50 and 40/60 are common");
-    usual(words, "tank.volume", t.total_volume_m3 / us_gallon_m3, 10, 320, "gal",
+    usual(words, "tank.cut_in", t.cut_in_kpa / models::kpa_per_psi, 20, 50, "psi",
+          "20/40, 30/50 and 40/60 are common");
+    usual(words, "tank.cut_out", t.cut_out_kpa / models::kpa_per_psi, 40, 80, "psi",
+          "20/40, 30/50 and 40/60 are common");
+    usual(words, "tank.volume", t.total_volume_m3 / models::m3_per_gal, 10, 320, "gal",
           "the tank's own volume is meant, not its drawdown");
     if (t.air_fraction == 1)
         usual(words, "tank.precharge", models::drawdown_m3(t) / t.total_volume_m3, 0.15, 0.36,
@@ -86,12 +85,12 @@ void well_and_tank(Scenario const& s, Words& words) {
 void demand(Scenario const& s, Words& words) {
     for (models::WaterUse const& use : s.demand.uses)
         if (use.tap_flow_m3_s > 0)
-            usual(words, ("use." + use.name + ".tap_flow").c_str(), use.tap_flow_m3_s / gpm_m3_s, 0.5, 30,
-                  "gpm", "the flow while its taps are open is meant");
+            usual(words, ("use." + use.name + ".tap_flow").c_str(), use.tap_flow_m3_s / models::m3_s_per_gpm,
+                  0.5, 30, "gpm", "the flow while its taps are open is meant");
     if (s.demand.uses.empty()) {
-        usual(words, "demand.daily", s.demand.daily_m3 / us_gallon_m3, 20, 5000, "gal/day",
+        usual(words, "demand.daily", s.demand.daily_m3 / models::m3_per_gal, 20, 5000, "gal/day",
               "50 to 100 gal a person and day are common (Penn State Extension, 2022)");
-        usual(words, "demand.tap_flow", s.demand.tap_flow_m3_s / gpm_m3_s, 0.5, 30, "gpm",
+        usual(words, "demand.tap_flow", s.demand.tap_flow_m3_s / models::m3_s_per_gpm, 0.5, 30, "gpm",
               "the flow while taps are open is meant");
     }
 }

@@ -5,14 +5,12 @@
 
 #include "models/motor.hpp"
 #include "models/parameter_error.hpp"
+#include "models/trade_units.hpp"
 #include "scenarios/assumed_inputs.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
 namespace {
-
-constexpr double m_per_ft = 0.3048, m3_per_gal = 3.785411784e-3, kpa_per_psi = 6.894757293168361;
-constexpr double horsepower_w = 745.6998715822702;
 
 double service_a(PumpOnBus const& p) {
     models::MotorParameters const& m = *p.motor;
@@ -53,7 +51,7 @@ Design make_design(scenarios::Scenario const& s, PreflightOptions const& options
 
 double table_full_load_a(models::MotorParameters const& m) {
     try {
-        return models::code_full_load_a(m.rated_power_w / horsepower_w, m.volts);
+        return models::code_full_load_a(m.rated_power_w / models::w_per_hp, m.volts);
     } catch (models::ParameterError const&) {
         return 0;  // no row for this size or voltage
     }
@@ -95,18 +93,18 @@ std::string provenance_of(scenarios::Scenario const& s, std::string_view input) 
 }
 
 std::string length_text(double m, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.0f} ft", m / m_per_ft) : fmt::format("{:.0f} m", m);
+    return u == ShownUnits::us ? fmt::format("{:.0f} ft", m / models::m_per_ft) : fmt::format("{:.0f} m", m);
 }
 std::string volume_text(double m3, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.1f} gal", m3 / m3_per_gal)
+    return u == ShownUnits::us ? fmt::format("{:.1f} gal", m3 / models::m3_per_gal)
                                : fmt::format("{:.1f} L", 1e3 * m3);
 }
 std::string flow_text(double m3_s, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.1f} gpm", 60 * m3_s / m3_per_gal)
+    return u == ShownUnits::us ? fmt::format("{:.1f} gpm", 60 * m3_s / models::m3_per_gal)
                                : fmt::format("{:.1f} L/min", 6e4 * m3_s);
 }
 std::string pressure_text(double kpa, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.0f} psi", kpa / kpa_per_psi)
+    return u == ShownUnits::us ? fmt::format("{:.0f} psi", kpa / models::kpa_per_psi)
                                : fmt::format("{:.0f} kPa", kpa);
 }
 std::string temperature_text(double c, ShownUnits u) {

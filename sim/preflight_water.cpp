@@ -6,6 +6,7 @@
 
 #include "models/motor.hpp"
 #include "models/pump_cycle.hpp"
+#include "models/trade_units.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -15,16 +16,15 @@ using models::Verdict;
 using scenarios::Scenario;
 
 constexpr std::string_view tank_group = "Pressure tank", pump_group = "Pump";
-constexpr double kpa_per_psi = 6.894757293168361;
 
 void check_precharge(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
     auto const& t = s.tank;
     Check k = titled("tank-precharge", tank_group, "Precharge");
-    k.value = t.precharge_kpa, k.limit = t.cut_in_kpa - 2 * kpa_per_psi, k.unit = "kPa";
+    k.value = t.precharge_kpa, k.limit = t.cut_in_kpa - 2 * models::kpa_per_psi, k.unit = "kPa";
     k.value_text = pressure_text(k.value, d.options.units);
     k.limit_text = "about " + pressure_text(k.limit, d.options.units);
-    double const below_psi = (t.cut_in_kpa - t.precharge_kpa) / kpa_per_psi;
+    double const below_psi = (t.cut_in_kpa - t.precharge_kpa) / models::kpa_per_psi;
     k.verdict = below_psi <= 0 || t.precharge_kpa <= 0 ? Verdict::fail
                 : below_psi < 0.9 || below_psi > 4.1   ? Verdict::marginal
                                                        : Verdict::pass;
@@ -103,10 +103,10 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     k.value_text = fmt::format("{}", flow_text(least.flow_m3_s, d.options.units));
     if (p.at_tank)
         k.value_text =
-            fmt::format("{:.1f}-", d.options.units == ShownUnits::us ? least.flow_m3_s * 60 / 3.785411784e-3
+            fmt::format("{:.1f}-", d.options.units == ShownUnits::us ? least.flow_m3_s / models::m3_s_per_gpm
                                                                      : least.flow_m3_s * 6e4) +
             flow_text(most.flow_m3_s, d.options.units);
-    k.limit_text = fmt::format("{:.1f}-", d.options.units == ShownUnits::us ? range.low * 60 / 3.785411784e-3
+    k.limit_text = fmt::format("{:.1f}-", d.options.units == ShownUnits::us ? range.low / models::m3_s_per_gpm
                                                                             : range.low * 6e4) +
                    flow_text(range.high, d.options.units);
     k.source =

@@ -6,13 +6,13 @@
 #include <cmath>
 #include <limits>
 
+#include "models/trade_units.hpp"
+
 namespace holdwater::tools {
 namespace {
 
 using scenarios::SearchLeast;
 using sim::ChoiceAnswer, sim::ChoiceRun, sim::Combination;
-
-constexpr double l_per_gal = 3.785411784;
 
 std::string money(ChoiceAnswer const& a, double sum) {
     return fmt::format("{}{:.0f}", a.currency.empty() ? "" : a.currency + " ", sum);
@@ -80,8 +80,8 @@ std::string how_it_was_found(ChoiceAnswer const& a) {
 
 std::string in_units(sim::RequirementVerdict const& v, std::string const& text, double value, Units units) {
     if (units == Units::si || v.key != "fuel") return text;
-    return text.starts_with("at most") ? fmt::format("at most {:.4g} gal", value / l_per_gal)
-                                       : fmt::format("{:.1f} gal", value / l_per_gal);
+    return text.starts_with("at most") ? fmt::format("at most {:.4g} gal", value / (1e3 * models::m3_per_gal))
+                                       : fmt::format("{:.1f} gal", value / (1e3 * models::m3_per_gal));
 }
 
 std::string requirements_text(ChoiceAnswer const& a, ChoiceRun const& run, Units units) {

@@ -8,10 +8,11 @@
 #include <limits>
 #include <numeric>
 
+#include "models/trade_units.hpp"
+
 namespace holdwater::tools {
 namespace {
 
-constexpr double m3_per_1000_gal = 3.785411784;
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
 using Get = std::function<double(ComparedDesign const&)>;
@@ -92,7 +93,9 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
     add(
         "generator_fuel_l", "fuel", units == Units::us ? "gal" : "L", -1,
         [](D d) { return d.figures.year.generator_fuel_l; },
-        [units](double v) { return fmt::format("{:.1f}", units == Units::us ? v / m3_per_1000_gal : v); });
+        [units](double v) {
+            return fmt::format("{:.1f}", units == Units::us ? v / (1e3 * models::m3_per_gal) : v);
+        });
     add(
         "grid_kwh", "grid", "kWh", -1, [](D d) { return d.figures.year.grid_kwh; }, decimals(0));
     add(
@@ -129,7 +132,8 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         "cost_per_m3", us ? "water, per 1000 gal" : "water, per m3", currency, -1,
         [](D d) { return d.cost_per_m3; },
         [us](double v) {
-            return std::isinf(v) ? std::string("-") : fmt::format("{:.2f}", us ? v * m3_per_1000_gal : v);
+            return std::isinf(v) ? std::string("-")
+                                 : fmt::format("{:.2f}", us ? v * (1e3 * models::m3_per_gal) : v);
         });
     return rows;
 }
@@ -181,8 +185,8 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     if (r.name == "generator_run_h") return fmt::format("{:.1f} h {} generator", std::abs(d), more);
     if (r.name == "grid_kwh") return fmt::format("{:.0f} kWh {} grid", std::abs(d), more);
     if (r.name == "generator_fuel_l")
-        return fmt::format("{:.1f} {} {} fuel", std::abs(units == Units::us ? d / m3_per_1000_gal : d),
-                           r.unit, more);
+        return fmt::format("{:.1f} {} {} fuel",
+                           std::abs(units == Units::us ? d / (1e3 * models::m3_per_gal) : d), r.unit, more);
     if (r.name == "autonomy_days")
         return std::isinf(d) ? fmt::format("{} days on the bank alone against {}", r.shown[a], r.shown[b])
                              : fmt::format("{:.1f} days {} on the bank alone", std::abs(d), more);

@@ -8,10 +8,11 @@
 #include <cstdio>
 #include <functional>
 
+#include "models/trade_units.hpp"
+
 namespace holdwater::tools {
 namespace {
 
-constexpr double l_per_gal = 3.785411784;
 constexpr double nearly_all = 0.999;
 
 struct Line {
@@ -29,7 +30,7 @@ std::vector<Line> lines_of(Units units) {
             {"longest_dry_h", "longest dry time", -1, 1, 0, "h"},
             {"soc_min", "lowest bank level", 1, 100, 0, "%"},
             {"generator_run_h", "generator", -1, 1, 1, "h"},
-            {"generator_fuel_l", "fuel", -1, us ? 1 / l_per_gal : 1, 1, us ? "gal" : "L"},
+            {"generator_fuel_l", "fuel", -1, us ? 1 / (1e3 * models::m3_per_gal) : 1, 1, us ? "gal" : "L"},
             {"grid_kwh", "grid", -1, 1, 0, "kWh"},
             {"pump_starts", "pump starts", -1, 1, 0, ""},
             {"pv_available_kwh", "sun on offer", 1, 1, 0, "kWh"},

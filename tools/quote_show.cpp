@@ -5,12 +5,11 @@
 #include <array>
 #include <cmath>
 
+#include "models/trade_units.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
 namespace {
-
-constexpr double m3_per_gal = 3.785411784e-3, m_per_ft = 0.3048, kpa_per_psi = 6.894757293168361;
 
 std::string joined(QuoteUnits units, std::string const& si, std::string const& us) {
     if (units == QuoteUnits::si) return si;
@@ -23,20 +22,21 @@ std::string joined(QuoteUnits units, std::string const& si, std::string const& u
 std::string QuoteShow::volume(double m3) const {
     std::string const si =
         std::abs(m3) < 1 ? fmt::format("{:.0f} L", 1e3 * m3) : fmt::format("{:.1f} m³", m3);
-    return joined(units, si, fmt::format("{:.0f} gal", m3 / m3_per_gal));
+    return joined(units, si, fmt::format("{:.0f} gal", m3 / models::m3_per_gal));
 }
 
 std::string QuoteShow::fuel(double litres) const {
     return joined(units, fmt::format("{:.1f} L", litres),
-                  fmt::format("{:.1f} gal", litres * 1e-3 / m3_per_gal));
+                  fmt::format("{:.1f} gal", litres * 1e-3 / models::m3_per_gal));
 }
 
 std::string QuoteShow::length(double m) const {
-    return joined(units, fmt::format("{:.0f} m", m), fmt::format("{:.0f} ft", m / m_per_ft));
+    return joined(units, fmt::format("{:.0f} m", m), fmt::format("{:.0f} ft", m / models::m_per_ft));
 }
 
 std::string QuoteShow::pressure(double kpa) const {
-    return joined(units, fmt::format("{:.0f} kPa", kpa), fmt::format("{:.0f} psi", kpa / kpa_per_psi));
+    return joined(units, fmt::format("{:.0f} kPa", kpa),
+                  fmt::format("{:.0f} psi", kpa / models::kpa_per_psi));
 }
 
 std::string QuoteShow::temperature(double c) const {
@@ -45,7 +45,7 @@ std::string QuoteShow::temperature(double c) const {
 
 std::string QuoteShow::flow(double m3_s) const {
     return joined(units, fmt::format("{:.1f} L/min", 6e4 * m3_s),
-                  fmt::format("{:.1f} gal/min", 60 * m3_s / m3_per_gal));
+                  fmt::format("{:.1f} gal/min", 60 * m3_s / models::m3_per_gal));
 }
 
 std::string QuoteShow::in_unit(double value, std::string const& unit) const {

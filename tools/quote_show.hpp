@@ -2,6 +2,8 @@
 
 #include <string>
 
+#include "models/trade_units.hpp"
+
 namespace holdwater::tools {
 
 enum class QuoteUnits { si, us, both };
@@ -22,7 +24,7 @@ struct QuoteShow {
     /// What volumes of charts and their tables are in: SI unless the page is in US units.
     bool us_charts() const { return units == QuoteUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
-    double chart_volume(double m3) const { return us_charts() ? m3 / 3.785411784e-3 : 1e3 * m3; }
+    double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
 };
 
 /// "8 Dec" of a day of the year, 0 = 1 January; later days wrap.

@@ -8,12 +8,12 @@
 #include <functional>
 #include <utility>
 
+#include "models/trade_units.hpp"
 #include "tools/spell_view.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-constexpr double gal_per_m3 = 1 / 3.785411784e-3;
 constexpr std::size_t label_width = 36, unit_width = 5;
 
 using C = ReserveColumn const&;
@@ -53,7 +53,7 @@ class Lines {
 };
 
 std::string flow_text(double m3_s, Units units) {
-    return units == Units::us ? fmt::format("{:.3g} gpm", m3_s * 60 * gal_per_m3)
+    return units == Units::us ? fmt::format("{:.3g} gpm", m3_s / models::m3_s_per_gpm)
                               : fmt::format("{:.3g} L/min", m3_s * 6e4);
 }
 
@@ -65,8 +65,9 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
     t.heads(names);
     t.row("usable in the bank", "kWh", [](C c) { return fmt::format("{:.1f}", c.figures.usable_kwh); });
     t.row("array", "kW", [](C c) { return fmt::format("{:.2f}", c.figures.array_kw); });
-    t.row("stored water", us ? "gal" : "L",
-          [us](C c) { return fmt::format("{:.0f}", c.figures.water_m3 * (us ? gal_per_m3 : 1000)); });
+    t.row("stored water", us ? "gal" : "L", [us](C c) {
+        return fmt::format("{:.0f}", c.figures.water_m3 * (us ? 1 / models::m3_per_gal : 1000));
+    });
     t.row("  in days of the busiest day's use", "d", [](C c) {
         return std::isinf(c.figures.water_d) ? std::string("no use")
                                              : fmt::format("{:.1f}", c.figures.water_d);

@@ -11,13 +11,14 @@
 
 #include "models/conductor.hpp"
 #include "models/motor.hpp"
+#include "models/trade_units.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 using scenarios::Backup;
 
-constexpr double m_per_ft = 0.3048, w_per_hp = 745.69987158227, gal_per_person = 75;
+constexpr double gal_per_person = 75;
 constexpr double lift_ft = 15, cut_out_ft = 60 * 2.31, yard_ft = 100, below_water_ft = 40;
 
 // One stage of each of the three invented pumps, as in the parts lists.
@@ -47,7 +48,7 @@ struct Pump {
 };
 
 Pump choose_pump(StarterAnswers const& a, models::MotorParameters const& motor) {
-    double const needed_ft = 1.18 * (a.depth_m / m_per_ft + lift_ft + cut_out_ft);
+    double const needed_ft = 1.18 * (a.depth_m / models::m_per_ft + lift_ft + cut_out_ft);
     double const most_hp = a.pump_hp * motor.service_factor;
     for (auto const& stage : stages) {
         int const needed = static_cast<int>(std::ceil(needed_ft / stage.shut_off_ft));
@@ -61,7 +62,7 @@ Pump choose_pump(StarterAnswers const& a, models::MotorParameters const& motor) 
     throw std::invalid_argument(fmt::format(
         "init: a pump of {:g} hp does not lift water from {:.0f} ft ({:.0f} m) to 60 psi; it does from "
         "{:.0f} ft: give --pump-hp a larger motor, or check --depth (to the resting water)",
-        a.pump_hp, a.depth_m / m_per_ft, a.depth_m, std::max(reach_ft, 0.0)));
+        a.pump_hp, a.depth_m / models::m_per_ft, a.depth_m, std::max(reach_ft, 0.0)));
 }
 
 // What the answers ask of the supply.
@@ -74,7 +75,7 @@ double up_to(double value, double step) { return step * std::ceil(value / step -
 Sizes size_supply(StarterAnswers const& a, Pump const& pump, models::MotorParameters const& motor) {
     Sizes s{};
     s.daily_gal = gal_per_person * a.persons;
-    s.pump_w = models::electrical_input_w(motor, pump.count * pump.stage.most_hp * w_per_hp);
+    s.pump_w = models::electrical_input_w(motor, pump.count * pump.stage.most_hp * models::w_per_hp);
     double const start_kva = models::locked_rotor_kva(motor);
     s.inverter_kw = 18;
     for (double const kw : {12.0, 8.0, 6.0, 4.0})
@@ -175,7 +176,7 @@ fuel_at_full_load = "{:.1f} L/h"
 }
 
 std::string well_part(StarterAnswers const& a, Pump const& pump, models::MotorParameters const& m) {
-    double const drop_ft = a.depth_m / m_per_ft + below_water_ft;
+    double const drop_ft = a.depth_m / models::m_per_ft + below_water_ft;
     bool const wide = pump.stage.gpm > 10;
     // The usual amps of the larger motors are their watts at a power factor of one: no figure to start from.
     std::string const full_load =
@@ -224,7 +225,7 @@ cut_out   = "60 psi"
 precharge = "38 psi"          # 2 psi below cut-in, measured with the tank empty
 
 )",
-        a.depth_m / m_per_ft, lift_ft, pump.count, pump.stage.gpm, pump.count, pump.stage.flow,
+        a.depth_m / models::m_per_ft, lift_ft, pump.count, pump.stage.gpm, pump.count, pump.stage.flow,
         pump.stage.head, pump.stage.shaft_power, a.pump_hp, a.pump_hp, m.service_factor,
         models::electrical_input_w(m, m.rated_power_w),
         models::electrical_input_w(m, m.rated_power_w * m.service_factor), full_load, m.locked_rotor_a,
@@ -272,8 +273,8 @@ breaker         = "{}"
                            : "50 A",
         dc_cable, std::max(up_to(1.25e3 * s.inverter_kw / 0.93 / 44, 50), 200.0));
     if (a.backup == Backup::generator) out += "charger_folds_back = true\n";
-    double const drop_ft = a.depth_m / m_per_ft + below_water_ft;
-    std::string_view const size = cable_size((yard_ft + drop_ft) * m_per_ft, m);
+    double const drop_ft = a.depth_m / models::m_per_ft + below_water_ft;
+    std::string_view const size = cable_size((yard_ft + drop_ft) * models::m_per_ft, m);
     out += fmt::format(R"(
 [[cable]]
 name   = "yard cable"

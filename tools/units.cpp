@@ -2,10 +2,11 @@
 
 #include <fmt/format.h>
 
+#include "models/trade_units.hpp"
+
 namespace holdwater::tools {
-namespace {
-constexpr double m3_per_gal = 3.785411784e-3, m_per_ft = 0.3048, kpa_per_psi = 6.894757293168;
-}
+
+using models::m3_per_gal, models::m_per_ft, models::kpa_per_psi;
 
 std::string show_volume(double volume_m3, Units units) {
     if (units == Units::us) return fmt::format("{:.0f} gal", volume_m3 / m3_per_gal);

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -165,6 +166,15 @@ TEST_CASE("unusual but possible inputs warn") {
           std::string::npos);
     CHECK(warnings("kind           = \"generator\"", "kind = \"none\" # ").find("generator") !=
           std::string::npos);
+    // The end of a usual range, in the unit it is stated in, is usual.
+    auto const cut_in_warned = [&](std::string const& psi) {
+        auto const list =
+            read_scenario_text(changed(text, "\"40 psi\"", "\"" + psi + " psi\""), "test.toml").warnings;
+        return std::any_of(list.begin(), list.end(),
+                           [](auto const& w) { return w.starts_with("tank.cut_in"); });
+    };
+    CHECK(!cut_in_warned("50"));
+    CHECK(cut_in_warned("51"));
 }
 
 TEST_SUITE_END();
