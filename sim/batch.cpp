@@ -24,11 +24,6 @@ struct SharedInputs {
     std::string problem;
 };
 
-// Jobs of one water year.
-struct WaterClass {
-    std::vector<std::size_t> jobs;
-};
-
 class Batch {
   public:
     Batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options)
@@ -43,7 +38,7 @@ class Batch {
         oneapi::tbb::parallel_for(std::size_t{0}, alone_.size(),
                                   [&](std::size_t i) { run_alone(alone_[i]); });
         run_.alone = alone_.size();
-        for (auto const& c : classes_) run_.in_lanes += c.jobs.size();
+        for (auto const& jobs : classes_) run_.in_lanes += jobs.size();
         if (run_.in_lanes > 0)
             run_.alone_share =
                 static_cast<double>(alone_hours_) / (static_cast<double>(run_.in_lanes) * clock_.hours);
@@ -93,25 +88,25 @@ class Batch {
                                s.tank.cut_in_kpa + s.fill.nodes.front().power_w;
             auto& candidates = by_key[{in.demand, key}];
             auto const same = std::find_if(candidates.begin(), candidates.end(), [&](std::size_t c) {
-                return same_water(*jobs_[classes_[c].jobs.front()].system, s);
+                return same_water(*jobs_[classes_[c].front()].system, s);
             });
             if (same != candidates.end()) {
-                classes_[*same].jobs.push_back(i);
+                classes_[*same].push_back(i);
             } else {
                 candidates.push_back(classes_.size());
-                classes_.push_back({{i}});
+                classes_.push_back({i});
             }
         }
         // A water year for one job alone is no gain.
-        std::erase_if(classes_, [&](WaterClass const& c) {
-            if (c.jobs.size() > 1) return false;
-            alone_.push_back(c.jobs.front());
+        std::erase_if(classes_, [&](std::vector<std::size_t> const& jobs) {
+            if (jobs.size() > 1) return false;
+            alone_.push_back(jobs.front());
             return true;
         });
     }
 
     void run_class(std::size_t c) {
-        auto const& jobs = classes_[c].jobs;
+        auto const& jobs = classes_[c];
         WaterYear const water = water_year(*jobs_[jobs.front()].system, *jobs_[jobs.front()].inputs, clock_);
         std::size_t const lanes = models::Lanes::count, groups = (jobs.size() + lanes - 1) / lanes;
         oneapi::tbb::parallel_for(std::size_t{0}, groups, [&](std::size_t g) {
@@ -144,7 +139,7 @@ class Batch {
     BatchRun run_;
     std::unordered_map<HourlyInputs const*, std::size_t> position_;
     std::vector<SharedInputs> inputs_;
-    std::vector<WaterClass> classes_;
+    std::vector<std::vector<std::size_t>> classes_;  // jobs of one water year each
     std::vector<std::size_t> alone_;
     std::atomic<std::size_t> alone_hours_ = 0;
 };

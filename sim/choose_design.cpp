@@ -1,7 +1,6 @@
 #include "sim/choose_design.hpp"
 
 #include <fmt/format.h>
-#include <oneapi/tbb/global_control.h>
 #include <oneapi/tbb/parallel_for.h>
 
 #include <algorithm>
@@ -14,6 +13,7 @@
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/weather_shelf.hpp"
 #include "sim/design_cost.hpp"
+#include "sim/thread_limit.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -217,10 +217,7 @@ std::optional<Combination> Chooser::nearest() const {
 }
 
 ChoiceAnswer Chooser::answer() {
-    std::optional<oneapi::tbb::global_control> limit;
-    if (options_.threads > 0)
-        limit.emplace(oneapi::tbb::global_control::max_allowed_parallelism,
-                      static_cast<std::size_t>(options_.threads));
+    ThreadLimit const limit(options_.threads);
     SearchProblem problem;
     double count = 1;
     for (auto const& axis : answer_.settings.axes) {

@@ -1,12 +1,10 @@
 #include "sim/year_draws.hpp"
 
 #include <fmt/format.h>
-#include <oneapi/tbb/global_control.h>
 #include <oneapi/tbb/parallel_for.h>
 
 #include <algorithm>
 #include <map>
-#include <optional>
 #include <stdexcept>
 
 #include "models/parameter_error.hpp"
@@ -14,6 +12,7 @@
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
+#include "sim/thread_limit.hpp"
 #include "weather/fit_maker.hpp"
 
 namespace holdwater::sim {
@@ -38,8 +37,9 @@ std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     bool outages = false, demand = false, generator = false;
     for (auto const& [s, year] : designs) {
         outages = outages || (s.outage_draw && s.rules.backup == scenarios::Backup::grid);
-        demand = demand || std::any_of(s.demand.uses.begin(), s.demand.uses.end(),
-                                       [](auto const& use) { return use.day_variation > 0; });
+        auto const varies = [](auto const& use) { return use.day_variation > 0; };
+        demand = demand || std::any_of(s.demand.uses.begin(), s.demand.uses.end(), varies) ||
+                 (s.demand.varying && varies(*s.demand.varying));
         generator = generator || (s.rules.backup == scenarios::Backup::generator &&
                                   s.generator_operation.run.start_failure > 0);
     }
@@ -85,10 +85,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     draws.drawn = what_is_drawn(designs);
     draws.years.assign(designs.size(), std::vector<DrawnYear>(static_cast<std::size_t>(o.years)));
 
-    std::optional<oneapi::tbb::global_control> limit;
-    if (o.threads > 0)
-        limit.emplace(oneapi::tbb::global_control::max_allowed_parallelism,
-                      static_cast<std::size_t>(o.threads));
+    ThreadLimit const limit(o.threads);
     auto const run_all = [&](int i) {
         std::map<weather::WeatherYear const*, weather::WeatherYear> made;
         for (auto const& [own_year, options] : made_like) {

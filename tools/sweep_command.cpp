@@ -1,5 +1,4 @@
 #include <fmt/format.h>
-#include <oneapi/tbb/global_control.h>
 #include <unistd.h>
 
 #include <charconv>
@@ -11,6 +10,7 @@
 #include "scenarios/scenario_error.hpp"
 #include "sim/result_file.hpp"
 #include "sim/sweep_store.hpp"
+#include "sim/thread_limit.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
 #include "tools/sweep_output.hpp"
@@ -262,10 +262,7 @@ void run(Options const& o, int& exit_code) {
     auto const paths = paths_of(o.out);
     if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
         throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
-    std::optional<oneapi::tbb::global_control> limit;
-    if (o.threads > 0)
-        limit.emplace(oneapi::tbb::global_control::max_allowed_parallelism,
-                      static_cast<std::size_t>(o.threads));
+    sim::ThreadLimit const limit(o.threads);
     StopOnSignal const signal;
     auto sweep = make_sweep(o);
     if (paths.hdf5.empty())

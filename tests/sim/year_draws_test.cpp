@@ -75,6 +75,16 @@ TEST_CASE("every design gets the same years") {
     CHECK(draws.drawn == "weather");
 }
 
+TEST_CASE("one demand without uses varies from day to day too, and that is said") {
+    auto [scenario, year] = saltbush();
+    models::WaterUse use;
+    use.daily_m3 = scenario.demand.daily_m3;
+    use.tap_flow_m3_s = scenario.demand.tap_flow_m3_s;
+    use.day_variation = 0.3;
+    scenario.demand.varying = use;
+    CHECK(draw_years({{scenario, &year}}, draws_of(1)).drawn == "weather, demand from day to day");
+}
+
 TEST_CASE(
     "years on record are taken one after the other, and where nothing else is drawn they are themselves") {
     auto const& [scenario, year] = saltbush();
