@@ -12,18 +12,18 @@ namespace {
 
 constexpr std::size_t growth_bytes = 1 << 20;
 
-H5::StrType text_type(std::size_t size) {
-    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(size, 1));
-    type.setCset(H5T_CSET_UTF8);
-    return type;
-}
-
 std::string stored(std::string_view text) { return text.empty() ? std::string(1, '\0') : std::string(text); }
 
 // The text a reader wants: up to the first zero.
 std::string as_read(std::string const& bytes) { return bytes.substr(0, bytes.find('\0')); }
 
 }  // namespace
+
+H5::StrType text_type(std::size_t size) {
+    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(size, 1));
+    type.setCset(H5T_CSET_UTF8);
+    return type;
+}
 
 H5::DSetCreatPropList dataset_properties(hsize_t chunk) {
     H5::DSetCreatPropList properties;

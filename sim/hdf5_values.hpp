@@ -2,6 +2,7 @@
 
 #include <H5Cpp.h>
 
+#include <cstddef>
 #include <functional>
 #include <string>
 #include <string_view>
@@ -15,6 +16,9 @@ namespace holdwater::sim {
 
 /// Creation properties of every dataset: without a time; `chunk` > 0: packed, in one piece of that length.
 H5::DSetCreatPropList dataset_properties(hsize_t chunk = 0);
+
+/// A text of at most `size` bytes.
+H5::StrType text_type(std::size_t size);
 
 void put_text(H5::H5Object& where, std::string const& name, std::string_view text);
 void put_number(H5::H5Object& where, std::string const& name, double value);

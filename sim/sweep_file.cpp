@@ -1,14 +1,13 @@
 #include "sim/sweep_file.hpp"
 
-#include <H5Cpp.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <filesystem>
-#include <sstream>
 
+#include "sim/hdf5_values.hpp"
 #include "sim/result_file.hpp"
 #include "sim/whole_file.hpp"
 
@@ -59,16 +58,10 @@ H5::StrType free_text() {
     return type;
 }
 
-H5::StrType fixed_text(std::size_t size) {
-    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(size, 1));
-    type.setCset(H5T_CSET_UTF8);
-    return type;
-}
-
 H5::DataType type_of(Column const& column) {
     switch (column.kind) {
         case Kind::choice:
-            return fixed_text(column.text_width);
+            return text_type(column.text_width);
         case Kind::flag:
             return H5::PredType::NATIVE_UINT8;
         case Kind::problem:
@@ -79,56 +72,15 @@ H5::DataType type_of(Column const& column) {
     return H5::PredType::NATIVE_DOUBLE;
 }
 
-void put_text(H5::H5Object& where, std::string const& name, std::string const& text) {
-    auto const type = fixed_text(text.size());
-    where.createAttribute(name, type, H5::DataSpace(H5S_SCALAR))
-        .write(type, text.empty() ? std::string(1, '\0') : text);
-}
-
 void put_count(H5::H5Object& where, std::string const& name, std::uint64_t value) {
     where.createAttribute(name, H5::PredType::NATIVE_UINT64, H5::DataSpace(H5S_SCALAR))
         .write(H5::PredType::NATIVE_UINT64, &value);
-}
-
-void put_long_text(H5::Group& group, std::string const& name, std::string const& text) {
-    auto const type = fixed_text(text.size());
-    H5::DSetCreatPropList properties;
-    H5Pset_obj_track_times(properties.getId(), false);  // the same rows, the same bytes
-    group.createDataSet(name, type, H5::DataSpace(H5S_SCALAR), properties)
-        .write(text.empty() ? std::string(1, '\0') : text, type);
-}
-
-std::string text_of(H5::H5Object const& where, std::string const& name) {
-    auto const attribute = where.openAttribute(name);
-    std::string text;
-    attribute.read(attribute.getStrType(), text);
-    return text.substr(0, text.find('\0'));
 }
 
 std::uint64_t count_of(H5::H5Object const& where, std::string const& name) {
     std::uint64_t value = 0;
     where.openAttribute(name).read(H5::PredType::NATIVE_UINT64, &value);
     return value;
-}
-
-std::string long_text_of(H5::Group const& group, std::string const& name) {
-    auto const data = group.openDataSet(name);
-    std::string text;
-    data.read(text, data.getStrType());
-    return text.substr(0, text.find('\0'));
-}
-
-std::string lines_of(std::vector<std::string> const& texts) {
-    std::string out;
-    for (auto const& t : texts) out += t + "\n";
-    return out;
-}
-
-std::vector<std::string> split_lines(std::string const& text) {
-    std::vector<std::string> lines;
-    std::istringstream in(text);
-    for (std::string line; std::getline(in, line);) lines.push_back(line);
-    return lines;
 }
 
 void put_head(H5::H5File& file, SweepHead const& head) {
@@ -147,42 +99,41 @@ void put_head(H5::H5File& file, SweepHead const& head) {
     put_text(inputs, "weather_path", head.weather_path);
     put_text(inputs, "version", head.version);
     put_long_text(inputs, "scenario", head.scenario_text);
-    put_long_text(inputs, "vary", lines_of(head.spec.vary));
+    put_lines(inputs, "vary", head.spec.vary);
     std::vector<std::string> names;
     for (auto const& f : head.figures) names.push_back(f.name);
-    put_long_text(inputs, "figures", lines_of(names));
+    put_lines(inputs, "figures", names);
 }
 
 SweepHead read_head(H5::H5File const& file) {
     auto const inputs = file.openGroup("/inputs");
     SweepHead head;
-    auto const method = text_of(inputs, "method");
+    auto const method = get_text(inputs, "method");
     for (auto const& [known, name] : method_names)
         if (method == name) head.spec.method = known;
     head.spec.count = count_of(inputs, "count");
     head.spec.seed = count_of(inputs, "seed");
     head.shard = count_of(inputs, "shard");
     head.shards = count_of(inputs, "shards");
-    head.spec.vary = split_lines(long_text_of(inputs, "vary"));
-    head.scenario_path = text_of(inputs, "scenario_path");
-    head.scenario_text = long_text_of(inputs, "scenario");
-    head.inputs_hash = text_of(inputs, "inputs_hash_fnv1a64");
-    head.option = text_of(inputs, "option");
-    head.weather_path = text_of(inputs, "weather_path");
-    head.version = text_of(inputs, "version");
+    head.spec.vary = get_lines(inputs, "vary");
+    head.scenario_path = get_text(inputs, "scenario_path");
+    head.scenario_text = get_long_text(inputs, "scenario");
+    head.inputs_hash = get_text(inputs, "inputs_hash_fnv1a64");
+    head.option = get_text(inputs, "option");
+    head.weather_path = get_text(inputs, "weather_path");
+    head.version = get_text(inputs, "version");
     auto const sweep = file.openGroup("/sweep");
-    for (auto const& name : split_lines(long_text_of(inputs, "figures"))) {
+    for (auto const& name : get_lines(inputs, "figures")) {
         auto const data = sweep.openDataSet(name);
-        head.figures.push_back({name, text_of(data, "units"), text_of(data, "long_name")});
+        head.figures.push_back({name, get_text(data, "units"), get_text(data, "long_name")});
     }
     return head;
 }
 
 H5::DataSet make_column(H5::Group& group, Column const& column) {
-    H5::DSetCreatPropList properties;
+    auto properties = dataset_properties();
     hsize_t const chunk = chunk_rows;
     properties.setChunk(1, &chunk);
-    H5Pset_obj_track_times(properties.getId(), false);
     if (column.kind != Kind::problem) {
         properties.setShuffle();
         properties.setDeflate(1);
