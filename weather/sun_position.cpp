@@ -257,7 +257,7 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
         distance_au[k] = s.distance_au;
     }
     for (int day = 0; day < 365; ++day) {
-        auto const calendar_day = static_cast<std::size_t>(day + (leap && day >= 59 ? 1 : 0));
+        auto const calendar_day = static_cast<std::size_t>(day) + (leap && day >= 59 ? 1U : 0U);
         std::size_t const k = calendar_day - calendar_day % 2;
         auto const parabola = [&](std::vector<double> const& v) {
             return Parabola(v[k], v[k + 1], v[k + 2]).half(calendar_day % 2);
