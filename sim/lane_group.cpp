@@ -192,7 +192,7 @@ class Group {
         double constexpr never = std::numeric_limits<double>::infinity();
         double const above_kwh = d.own_water ? never : d.quick.above_kwh();
         g_.above_kwh.set(lane, fills_group ? -never : above_kwh);
-        g_.start_above_kwh.set(lane, fills_group ? -never : d.quick.start_above_kwh());
+        g_.start_above_kwh.set(lane, fills_group ? -never : std::max(above_kwh, d.quick.start_above_kwh()));
         g_.until_h.set(lane, fills_group ? never : d.quick.until_h());
         g_.next_rule_h = g_.until_h[0];
         for (std::size_t i = 1; i < Lanes::count; ++i)
