@@ -158,6 +158,7 @@ void append_values(H5::DataSet& data, void const* values, hsize_t count, H5::Dat
 
 void append_texts(H5::DataSet& data, std::vector<std::string> const& texts) {
     std::vector<char const*> pointers;
+    pointers.reserve(texts.size());
     for (auto const& t : texts) pointers.push_back(t.c_str());
     append_values(data, pointers.data(), pointers.size(), free_text());
 }
@@ -175,6 +176,7 @@ std::vector<std::string> read_texts(H5::DataSet const& data, hsize_t from, hsize
     auto const type = free_text();
     read_values(data, from, count, pointers.data(), type);
     std::vector<std::string> texts;
+    texts.reserve(pointers.size());
     for (auto const* p : pointers) texts.emplace_back(p == nullptr ? "" : p);
     if (count > 0) H5::DataSet::vlenReclaim(pointers.data(), type, H5::DataSpace(1, &count));
     return texts;
