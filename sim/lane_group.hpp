@@ -12,7 +12,7 @@ namespace holdwater::sim {
 /// What the lanes need to know of an HourlyInputs, worked out once for all designs that share it.
 struct InputsDigest {
     HourlyInputs const* inputs;
-    double window_loss_kwh = 0;
+    double window_loss_kwh = 0, array_kwh = 0, load_kwh = 0;
     double least_load_w = 0;
     LoadPeaks peaks;
 };

@@ -81,16 +81,15 @@ class SupplySide {
         return above_kwh;
     }
     [[nodiscard]] QuickSupply<double> quick_supply() const {
-        auto const& bank = bank_.parameters();
-        double const self_per_h = bank.energy.self_discharge_per_h;
-        return {bank.energy,
-                models::loss_of(s_.inverter),
-                s_.controller_efficiency,
-                s_.controller_limit_w,
-                s_.dc_standby_w,
-                models::decay(self_per_h),
-                models::wells(bank),
-                models::gone_share(bank.exchange_per_h + self_per_h)};
+        QuickSupply<double> quick{};
+        quick.bank = bank_.parameters().energy;
+        quick.inverter = models::loss_of(s_.inverter);
+        quick.controller_efficiency = s_.controller_efficiency;
+        quick.controller_limit_w = s_.controller_limit_w;
+        quick.standby_w = s_.dc_standby_w;
+        quick.wells = models::wells(bank_.parameters());
+        quick.prepare();
+        return quick;
     }
     /// Takes over what quick hours have done to the bank.
     void take_over(models::TwoWellLevels<double> const& levels, double lowest_kwh) {
@@ -473,7 +472,8 @@ class SupplySide {
         if (up && !grid_usable_) grid_event_h_ = std::min(grid_event_h_, usable_h);
     }
 
-    // Low-voltage transfer: the time under the limit is what counts, the level is watched when above it.
+    // Low-voltage transfer: the time under the limit is what counts; the level at which that begins or ends
+    // is watched. In a taper the controller holds the terminals at its own voltage, above any limit.
     template <class Watch>
     void watch_voltage(PowerFlow const& flow, double now_h, BankEvent& next, Watch const& watch) {
         double const power_w = flow.peak_bank_w;
@@ -481,12 +481,12 @@ class SupplySide {
             watch(bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
         if (s_.rules.backup == Backup::none || calling_ || s_.rules.transfer_below_v <= 0) return;
         auto const dc = bank_.terminal(power_w);
-        bool const low = dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9);
-        if (!low) {
-            low_voltage_end_h_ = never;
-            watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v, power_w));
-            return;
-        }
+        bool const held = flow.bank.taper && power_w <= 0;
+        bool const low = !held && (dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9));
+        if (!low) low_voltage_end_h_ = never;
+        if (!held)
+            watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v * (low ? 1 + 2e-9 : 1), power_w));
+        if (!low) return;
         if (std::isinf(low_voltage_end_h_))
             low_voltage_end_h_ = now_h + s_.rules.transfer_delay_s / seconds_per_hour;
         sooner(next, low_voltage_end_h_ - now_h);

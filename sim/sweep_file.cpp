@@ -189,7 +189,8 @@ auto about(std::string const& path, char const* what, Work const& work) {
     try {
         return work();
     } catch (H5::Exception const& error) {
-        throw ResultFileError(fmt::format("{}: cannot be {} ({})", path, what, error.getDetailMsg()));
+        throw ResultFileError(fmt::format("{}: cannot be {} ({}: damaged, or not enough memory)", path, what,
+                                          error.getDetailMsg()));
     } catch (fs::filesystem_error const& error) {
         throw ResultFileError(fmt::format("{}: cannot be {} ({})", path, what, error.code().message()));
     }

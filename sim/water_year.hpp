@@ -27,6 +27,7 @@ struct WaterYear {
     };
     std::vector<Run> runs;                 ///< from switch to switch, shortest first
     Summary summary;                       ///< the figures of the water and the pump
+    double pump_kwh = 0;                   ///< of all hours
     double running_w = 0, standing_w = 0;  ///< highest power of the running pump; of a standing drive
 
     [[nodiscard]] std::span<PumpStretch const> stretches(std::size_t hour) const {
