@@ -1,6 +1,7 @@
 #pragma once
 
 #include <span>
+#include <string_view>
 #include <vector>
 
 #include "models/lanes.hpp"
@@ -15,6 +16,7 @@ struct InputsDigest {
     double window_loss_kwh = 0;
     double least_load_w = 0;
     LoadPeaks peaks;
+    double peak_draw_m3_s = 0, most_load_start_va = 0;
 };
 InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock);
 
@@ -25,12 +27,13 @@ struct LaneDesign {
 };
 struct LaneYear {
     Summary summary;
+    Findings findings;       ///< where asked for
     double alone_hours = 0;  ///< taken alone
 };
 
-/// Whether lanes can carry this design: a plain bank without temperature, an inverter that never sleeps, a
-/// plain water side.
-bool fits_lanes(LaneDesign const& design);
+/// What keeps lanes from carrying this design, in words; empty: they can. It depends on nothing but the
+/// design.
+std::string_view lane_obstacle(LaneDesign const& design);
 
 /// How the hot loop is compiled; the results are the same bits.
 enum class LaneCode { best, portable };
@@ -40,6 +43,7 @@ enum class LaneCode { best, portable };
 /// design whose supply fails its pump, and be it for the moment of a transfer, goes on alone with its own
 /// water until that stands where the shared year does.
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
-                                     Clock const& clock, LaneCode code = LaneCode::best);
+                                     Clock const& clock, LaneCode code = LaneCode::best,
+                                     bool findings = false);
 
 }  // namespace holdwater::sim
