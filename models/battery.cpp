@@ -90,7 +90,7 @@ BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, double 
     } else {
         double const rate = b.acceptance_per_h + s, settled_kwh = full_kwh * b.acceptance_per_h / rate;
         double const away_kwh = from.available_kwh - settled_kwh;
-        double const decayed_h = detail::decay_hours(rate, hours);
+        double const decayed_h = decay_hours(rate, hours);
         result.state = {settled_kwh + away_kwh * std::exp(-rate * hours), 0};
         result.self_loss_kwh = s * (settled_kwh * hours + away_kwh * decayed_h);
         filled_kwh = result.state.available_kwh - from.available_kwh + result.self_loss_kwh;

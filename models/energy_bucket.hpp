@@ -5,7 +5,7 @@
 #include <limits>
 #include <type_traits>
 
-#include "models/lanes.hpp"
+#include "models/decay.hpp"
 
 namespace holdwater::models {
 
@@ -62,42 +62,12 @@ inline double terminal_power_kw(EnergyBucketParameters const& p, double store_kw
     return store_kw <= 0 ? -store_kw * p.discharge_efficiency : -store_kw / p.charge_efficiency;
 }
 
-namespace detail {
-
-/// What decays in a time x over the time constant, x >= 0.
-template <class Real>
-struct Decay {
-    Real share;      ///< 1 - exp(-x): of what is there
-    Real shortfall;  ///< 1 - (1 - exp(-x)) / x: of what comes evenly meanwhile; without cancellation at small
-                     ///< x
-};
-/// The series are exact to rounding where steps of hours and rates of percents a month lie.
-template <class Real>
-Decay<Real> decay(Real x) {
-    Real const share = x * (1 - x * (1.0 / 2 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120)))));
-    Real const shortfall = x * (0.5 - x * (1.0 / 6 - x * (1.0 / 24 - x * (1.0 / 120))));
-    auto const small = x < 1e-3;
-    if (all(small)) return {share, shortfall};
-    Real const gone = expm1(-x);
-    return {pick(small, share, -gone), pick(small, shortfall, 1 + gone / x)};
-}
-
-/// -ln(1 - x) / x for 0 <= x < 1.
-template <class Real>
-Real log_stretch(Real x) {
-    Real const series = 1 + x * (1.0 / 2 + x * (1.0 / 3 + x * (1.0 / 4 + x * (1.0 / 5 + x * (1.0 / 6)))));
-    auto const small = x < 1e-3;  // a lane's bits must not depend on the others
-    return all(small) ? series : pick(small, series, -log1p(-x) / x);
-}
-
-}  // namespace detail
-
 /// The store after `hours` [h] >= 0 at constant terminal power [kW]; `decay`: of self_discharge_per_h *
 /// hours, for whoever has it.
 template <class Real>
 EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> const& stored_kwh,
                          std::type_identity_t<Real> const& power_kw, std::type_identity_t<Real> const& hours,
-                         detail::Decay<Real> const& decay) {
+                         Decay<Real> const& decay) {
     Real const store_kwh = store_power_kw(p, power_kw) * hours;
     Real const loss_kwh = -power_kw * hours - store_kwh;
     Real const self_kwh = stored_kwh * decay.share + store_kwh * decay.shortfall;
@@ -107,7 +77,7 @@ template <class Real>
 EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> const& stored_kwh,
                          std::type_identity_t<Real> const& power_kw,
                          std::type_identity_t<Real> const& hours) {
-    return after(p, stored_kwh, power_kw, hours, detail::decay<Real>(p.self_discharge_per_h * hours));
+    return after(p, stored_kwh, power_kw, hours, decay<Real>(p.self_discharge_per_h * hours));
 }
 
 /// First time [h] >= 0 at which the store holds `target_kwh` at constant terminal power [kW];
@@ -121,7 +91,7 @@ Real hours_until(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> store
     // Of the way to the level where the store would settle; not reached: not that way, or not so far.
     Real const share = p.self_discharge_per_h * linear_h;
     auto const reached = (gap_kwh * rate_kw > 0) & (share < 1);
-    Real const hours = linear_h * detail::log_stretch(pick(reached, share, Real(0)));
+    Real const hours = linear_h * log_stretch(pick(reached, share, Real(0)));
     return pick(gap_kwh == 0, Real(0), pick(reached, hours, Real(std::numeric_limits<double>::infinity())));
 }
 
@@ -150,7 +120,7 @@ inline double store_power_to_reach_kw(EnergyBucketParameters const& p, double st
                                       double hours) {
     double const x = p.self_discharge_per_h * hours;
     double const kept_kwh = stored_kwh * (1 + std::expm1(-x));
-    return (target_kwh - kept_kwh) / (hours * (1 - detail::decay(x).shortfall));
+    return (target_kwh - kept_kwh) / (hours * (1 - decay(x).shortfall));
 }
 
 /// Most terminal power [kW] >= 0 the bank can deliver evenly over `hours` > 0 without passing its floor.

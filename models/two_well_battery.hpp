@@ -3,16 +3,21 @@
 #include <cmath>
 #include <vector>
 
+#include "models/decay.hpp"
+
 namespace holdwater::models {
 
 /// Parameters of a two-well store. None is on a data sheet as such: capacity, fraction and exchange
-/// are fitted to rated capacities at three or more discharge times (fit_two_well).
-struct TwoWellParameters {
-    double capacity_kwh;              ///< Q, energy in both wells when full [kWh], >= 0
-    double available_fraction;        ///< c, share held in the available well [-], (0, 1)
-    double exchange_per_h;            ///< k = k' / (c (1-c)), how fast the wells level out [1/h], > 0
-    double self_discharge_per_h = 0;  ///< s, share of each well lost per hour [1/h], >= 0
+/// are fitted to rated capacities at three or more discharge times (fit_two_well). `Real` is double, or lanes
+/// of several stores.
+template <class Real>
+struct TwoWellOf {
+    Real capacity_kwh;              ///< Q, energy in both wells when full [kWh], >= 0
+    Real available_fraction;        ///< c, share held in the available well [-], (0, 1)
+    Real exchange_per_h;            ///< k = k' / (c (1-c)), how fast the wells level out [1/h], > 0
+    Real self_discharge_per_h = 0;  ///< s, share of each well lost per hour [1/h], >= 0
 };
+using TwoWellParameters = TwoWellOf<double>;
 
 /// Energy in each well. A value: copying it is a snapshot of the bank.
 struct TwoWellState {
@@ -20,7 +25,20 @@ struct TwoWellState {
     double bound_kwh;      ///< q2, reaches the load only through q1 [kWh], in [0, (1-c) Q]
 };
 
+/// The same in the coordinates in which the equations part.
+template <class Real>
+struct TwoWellLevels {
+    Real stored_kwh;  ///< q, in both wells [kWh]
+    Real head_kwh;    ///< d = h2 - h1 [kWh]: above 0 the available well recovers
+};
+
 /// What holding the available well full did.
+template <class Real>
+struct TwoWellTaperOf {
+    TwoWellLevels<Real> to;
+    Real filled_kwh;     ///< taken into the store [kWh]
+    Real self_loss_kwh;  ///< lost by self-discharge [kWh]
+};
 struct TwoWellTaper {
     TwoWellState state;
     double filled_kwh;     ///< taken into the store [kWh]
@@ -61,26 +79,37 @@ inline double head_difference_kwh(TwoWellParameters const& p, TwoWellState const
     return s.bound_kwh / (1 - p.available_fraction) - s.available_kwh / p.available_fraction;
 }
 
-namespace detail {
-
-/// (1 - exp(-rate t)) / rate, also at rate = 0 [h].
-inline double decay_hours(double rate_per_h, double hours) {
-    return rate_per_h == 0 ? hours : -std::expm1(-rate_per_h * hours) / rate_per_h;
+inline TwoWellLevels<double> levels_of(TwoWellParameters const& p, TwoWellState const& s) {
+    return {stored_kwh(s), head_difference_kwh(p, s)};
+}
+template <class Real>
+Real available_kwh(TwoWellOf<Real> const& p, TwoWellLevels<Real> const& at) {
+    return p.available_fraction * (at.stored_kwh - (1 - p.available_fraction) * at.head_kwh);
+}
+inline TwoWellState wells_of(TwoWellParameters const& p, TwoWellLevels<double> const& at) {
+    double const c = p.available_fraction;
+    return {available_kwh(p, at), (1 - c) * (at.stored_kwh + c * at.head_kwh)};
 }
 
-}  // namespace detail
+/// The levels after `hours` at a constant draw [kW]; `kept`: decay of s * hours, `levelled`: gone_share of
+/// (k + s) * hours, for whoever has them. Pre and post: as of `after` below.
+template <class Real>
+TwoWellLevels<Real> after(TwoWellOf<Real> const& p, TwoWellLevels<Real> const& from, Real const& draw_kw,
+                          Real const& hours, Decay<Real> const& kept, Real const& levelled) {
+    Real const drawn_kwh = draw_kw * hours;
+    Real const apart_kwh = draw_kw / (p.available_fraction * (p.exchange_per_h + p.self_discharge_per_h));
+    return {from.stored_kwh - drawn_kwh - (from.stored_kwh * kept.share - drawn_kwh * kept.shortfall),
+            from.head_kwh + (apart_kwh - from.head_kwh) * levelled};
+}
 
 /// The state after `hours` [h] >= 0 at a constant draw [kW].
 /// Pre: neither well runs empty or over within the step (ask hours_until_available). Nothing is clamped.
 /// Post: without self-discharge the two wells together fall by draw_kw * hours, to rounding.
 inline TwoWellState after(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
                           double hours) {
-    double const c = p.available_fraction, s = p.self_discharge_per_h, both = p.exchange_per_h + s;
-    double const q0 = stored_kwh(from), d0 = head_difference_kwh(p, from);
-    double const q =
-        s == 0 ? q0 - draw_kw * hours : q0 * std::exp(-s * hours) - draw_kw * detail::decay_hours(s, hours);
-    double const d = d0 * std::exp(-both * hours) + draw_kw / c * detail::decay_hours(both, hours);
-    return {c * (q - (1 - c) * d), (1 - c) * (q + c * d)};
+    double const s = p.self_discharge_per_h;
+    return wells_of(p, after(p, levels_of(p, from), draw_kw, hours, decay(s * hours),
+                             gone_share((p.exchange_per_h + s) * hours)));
 }
 
 /// Constant draw [kW] that leaves exactly `available_kwh` in the available well after `hours` > 0.
@@ -89,7 +118,7 @@ inline double draw_to_reach_available_kw(TwoWellParameters const& p, TwoWellStat
                                          double available_kwh, double hours) {
     double const c = p.available_fraction, s = p.self_discharge_per_h, both = p.exchange_per_h + s;
     double const undrawn_kwh = after(p, from, 0, hours).available_kwh;
-    double const per_kw = c * detail::decay_hours(s, hours) + (1 - c) * detail::decay_hours(both, hours);
+    double const per_kw = c * decay_hours(s, hours) + (1 - c) * decay_hours(both, hours);
     return (undrawn_kwh - available_kwh) / per_kw;
 }
 
@@ -103,24 +132,36 @@ inline double max_fill_kw(TwoWellParameters const& p, TwoWellState const& from, 
     return -draw_to_reach_available_kw(p, from, p.available_fraction * p.capacity_kwh, hours);
 }
 
-/// Fill [kW] that holds a full available well where it is: it feeds the bound well and the self-discharge.
+/// Fill [kW] that holds a full available well where it is: it feeds the bound well, which stands `head_kwh`
+/// (<= 0) away, and the self-discharge.
+template <class Real>
+Real taper_fill_kw(TwoWellOf<Real> const& p, Real const& head_kwh) {
+    Real const c = p.available_fraction;
+    return p.self_discharge_per_h * c * p.capacity_kwh - p.exchange_per_h * c * (1 - c) * head_kwh;
+}
 inline double taper_fill_kw(TwoWellParameters const& p, TwoWellState const& from) {
-    double const c = p.available_fraction;
-    double const head_kwh = p.capacity_kwh - from.bound_kwh / (1 - c);
-    return p.exchange_per_h * c * (1 - c) * head_kwh + p.self_discharge_per_h * c * p.capacity_kwh;
+    return taper_fill_kw(p, from.bound_kwh / (1 - p.available_fraction) - p.capacity_kwh);
 }
 
 /// The tail of a charge: the available well held full for `hours` [h] while the bound well fills,
 ///   dh2/dt = k c (Q - h2) - s h2.   Pre: the available well is full; its content is set to c Q.
+template <class Real>
+TwoWellTaperOf<Real> taper(TwoWellOf<Real> const& p, Real const& stored_kwh, Real const& hours) {
+    Real const c = p.available_fraction, s = p.self_discharge_per_h, full_kwh = c * p.capacity_kwh;
+    Real const rate = p.exchange_per_h * c + s, gone = gone_share(Real(rate * hours));
+    Real const head0 = (stored_kwh - full_kwh) / (1 - c), settled = p.exchange_per_h * full_kwh / rate;
+    Real const head = head0 + (settled - head0) * gone;
+    Real const head_hours = settled * hours + (head0 - settled) * gone / rate;
+    Real const lost_kwh = s * (full_kwh * hours + (1 - c) * head_hours);
+    Real const to_kwh = full_kwh + (1 - c) * head;
+    return {{to_kwh, head - p.capacity_kwh}, to_kwh - stored_kwh + lost_kwh, lost_kwh};
+}
 inline TwoWellTaper taper(TwoWellParameters const& p, TwoWellState const& from, double hours) {
-    double const c = p.available_fraction, s = p.self_discharge_per_h, q_kwh = p.capacity_kwh;
-    double const rate = p.exchange_per_h * c + s, head0 = from.bound_kwh / (1 - c);
-    double const settled = q_kwh * p.exchange_per_h * c / rate;
-    double const head = settled + (head0 - settled) * std::exp(-rate * hours);
-    double const head_hours = settled * hours + (head0 - settled) * detail::decay_hours(rate, hours);
-    double const lost_kwh = s * (c * q_kwh * hours + (1 - c) * head_hours);
-    TwoWellState const to{c * q_kwh, (1 - c) * head};
-    return {to, stored_kwh(to) - stored_kwh(from) + lost_kwh, lost_kwh};
+    double const full_kwh = p.available_fraction * p.capacity_kwh;
+    auto const t = taper(p, full_kwh + from.bound_kwh, hours);
+    return {{full_kwh, t.to.stored_kwh - full_kwh},
+            t.filled_kwh + full_kwh - from.available_kwh,
+            t.self_loss_kwh};
 }
 
 /// First time [h] >= 0 at which the available well holds `level_kwh` at a constant draw [kW]; 0 if it does

@@ -71,11 +71,22 @@ class Bank {
     [[nodiscard]] bool charge_refused() const { return refused_; }
     [[nodiscard]] double heater_w() const { return heater_on_ ? behaviour_.thermal->heater_w : 0; }
 
-    /// A bucket without taper and temperature.
-    [[nodiscard]] bool plain() const { return plain_ && !behaviour_.thermal; }
-    [[nodiscard]] models::EnergyBucketParameters const& bucket() const { return battery_.energy; }
-    /// Takes over what a quick hour has left in a plain bank.
-    void set_stored(double stored_kwh) { state_.available_kwh = stored_kwh; }
+    /// What quick hours are made for: a bucket without taper or two wells of which none ran empty, without
+    /// temperature.
+    [[nodiscard]] bool goes_quick() const {
+        return (plain_ || is_two_well()) && !behaviour_.thermal && !drained_;
+    }
+    [[nodiscard]] bool is_two_well() const { return behaviour_.kind == models::BatteryKind::two_well; }
+    [[nodiscard]] models::BatteryParameters const& parameters() const { return battery_; }
+    [[nodiscard]] models::TwoWellLevels<double> levels() const {
+        return is_two_well() ? models::levels_of(models::wells(battery_), state_)
+                             : models::TwoWellLevels<double>{state_.available_kwh, 0};
+    }
+    /// Takes over what quick hours have left.
+    void set_levels(models::TwoWellLevels<double> const& levels) {
+        state_ = is_two_well() ? models::wells_of(models::wells(battery_), levels)
+                               : models::BatteryState{levels.stored_kwh, 0};
+    }
 
     /// Nothing more to give: at the floor, or the available well is empty.
     [[nodiscard]] bool empty() const {
@@ -262,7 +273,6 @@ class Bank {
   private:
     static constexpr double temperature_slack_k = 1e-6;
 
-    [[nodiscard]] bool is_two_well() const { return behaviour_.kind == models::BatteryKind::two_well; }
     [[nodiscard]] bool available_at(double level_kwh) const {
         return state_.available_kwh >= battery_.available_fraction * level_kwh - 1e3 * slack_kwh();
     }

@@ -91,7 +91,8 @@ class Batch {
                                s.tank.cut_in_kpa + s.fill.nodes.front().power_w;
             auto& candidates = by_key[{in.demand, key}];
             auto const same = std::find_if(candidates.begin(), candidates.end(), [&](std::size_t c) {
-                return same_water(*jobs_[classes_[c].front()].system, s);
+                System const& first = *jobs_[classes_[c].front()].system;
+                return same_water(first, s) && first.bank_behaviour.kind == s.bank_behaviour.kind;
             });
             if (same != candidates.end()) {
                 classes_[*same].push_back(i);

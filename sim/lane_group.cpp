@@ -58,7 +58,8 @@ struct Design {
 // The numbers of the lanes, each what QuickPath has of one design.
 struct GroupState {
     QuickSupply<Lanes> plant{};
-    Lanes stored_kwh, lowest_kwh, above_kwh, start_above_kwh, until_h;
+    models::TwoWellLevels<Lanes> bank;
+    Lanes lowest_kwh, above_kwh, start_above_kwh, until_h;
     LaneMask carries_all;
     bool all_carry_all = false;
     // Sums of the quick hours.
@@ -92,7 +93,9 @@ class Group {
         g_.all_carry_all = models::all(g_.carries_all);
     }
 
-    // The hot loop; everything it calls but go_alone() is inlined into its two compilations.
+    [[nodiscard]] bool two_wells() const { return designs_[0]->supply.bank().is_two_well(); }
+    // The hot loop; everything it calls but go_alone() is inlined into its compilations.
+    template <bool two_wells>
     inline __attribute__((always_inline)) void run() {
         Series array_w, load_w, load_var, imbalance_w;
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
@@ -110,10 +113,10 @@ class Group {
             Lanes const array = array_w.at(h), load = load_w.at(h);
             Lanes const sun =
                 controller_output_w(array, g.plant.controller_efficiency, g.plant.controller_limit_w);
-            auto const q = quick_hour(g.plant, sun, load, water_.stretches(at), g.stored_kwh);
+            auto const q = quick_hour<two_wells>(g.plant, sun, load, water_.stretches(at), g.bank);
             Lanes const above = w.starts > 0 ? g.start_above_kwh : g.above_kwh;
             LaneMask quick =
-                (g.stored_kwh > g.above_kwh) & (g.until_h >= hour + 1.0) & (q.lowest_kwh > above);
+                (g.bank.stored_kwh > g.above_kwh) & (g.until_h >= hour + 1.0) & (q.lowest_kwh > above);
             if (!g.all_carry_all) {
                 Lanes const most = load + (w.run_h > 0 ? water_.running_w : water_.standing_w);
                 quick = quick & (g.carries_all |
@@ -126,7 +129,7 @@ class Group {
             } else {
                 add_quick(q, array, load, w.pump_kwh);
             }
-            if (findings_) stored_kwh_.push_back(g.stored_kwh);
+            if (findings_) stored_kwh_.push_back(g.bank.stored_kwh);
         }
     }
 
@@ -168,12 +171,25 @@ class Group {
         p.standby_w.set(lane, q.standby_w);
         p.hourly_decay.share.set(lane, q.hourly_decay.share);
         p.hourly_decay.shortfall.set(lane, q.hourly_decay.shortfall);
+        p.wells.capacity_kwh.set(lane, q.wells.capacity_kwh);
+        p.wells.available_fraction.set(lane, q.wells.available_fraction);
+        p.wells.exchange_per_h.set(lane, q.wells.exchange_per_h);
+        p.wells.self_discharge_per_h.set(lane, q.wells.self_discharge_per_h);
+        p.hourly_levelled.set(lane, q.hourly_levelled);
 
         g_.carries_all.set(lane, lane >= count_ || d.quick.carries_all());
-        double const stored_kwh = d.supply.bank().stored_kwh();
-        g_.stored_kwh.set(lane, stored_kwh);
-        g_.lowest_kwh.set(lane, stored_kwh);
+        set_bank(lane);
+        g_.lowest_kwh.set(lane, d.supply.bank().stored_kwh());
         set_rules(lane);
+    }
+    void set_bank(std::size_t lane) {
+        auto const levels = of(lane).supply.bank().levels();
+        g_.bank.stored_kwh.set(lane, levels.stored_kwh);
+        g_.bank.head_kwh.set(lane, levels.head_kwh);
+    }
+    void take_over(std::size_t lane) {
+        designs_[lane]->supply.take_over({g_.bank.stored_kwh[lane], g_.bank.head_kwh[lane]},
+                                         g_.lowest_kwh[lane]);
     }
     // Before the first hour nobody has looked at the rules: it is taken alone, as all are that have their own
     // water.
@@ -190,7 +206,7 @@ class Group {
     inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q, Lanes const& array_w,
                                                          Lanes const& load_w, double pump_kwh) {
         GroupState& g = g_;
-        g.stored_kwh = q.stored_kwh;
+        g.bank = {q.stored_kwh, q.head_kwh};
         g.lowest_kwh = models::least(g.lowest_kwh, q.lowest_kwh);
         g.charged_kwh += q.charged_kwh;
         g.discharged_kwh += q.discharged_kwh;
@@ -206,12 +222,13 @@ class Group {
                                                          Lanes const& load_w, double pump_kwh,
                                                          LaneMask const& where) {
         Lanes const none = 0;
-        Lanes const stored = g_.stored_kwh;
+        auto const before = g_.bank;
         q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
         for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.loss_kwh, &q.sun_kwh, &q.inverter_dc_kwh})
             *x = pick(where, *x, none);
         Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.stored_kwh, none);
-        q.stored_kwh = pick(where, q.stored_kwh, stored);
+        q.stored_kwh = pick(where, q.stored_kwh, before.stored_kwh);
+        q.head_kwh = pick(where, q.head_kwh, before.head_kwh);
         Lanes const pump_sum = g_.pump_kwh + pick(where, Lanes(pump_kwh), none);
         add_quick(q, pick(where, array_w, none), pick(where, load_w, none), 0);
         g_.stored_sum_kwh = stored_sum;
@@ -236,7 +253,7 @@ class Group {
 
 void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     Design& d = *designs_[lane];
-    d.supply.take_over(g_.stored_kwh[lane], g_.lowest_kwh[lane]);
+    take_over(lane);
     d.water_side.set(d.own_water ? *d.own_water : water_.state[at]);
     d.water_side.forget_marks();
     HourRecord r;
@@ -251,7 +268,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
         d.load_starts_over_h += 1;
     add(d.alone, r);
     ++d.alone_hours;
-    g_.stored_kwh.set(lane, d.supply.bank().stored_kwh());
+    set_bank(lane);
 
     WaterState const water = d.water_side.state();
     WaterYear::Hour const& w = water_.hours[at];
@@ -299,7 +316,7 @@ Summary Group::water_summary(Design const& d, PumpYear const& pump) const {
 
 Summary Group::summary_of(std::size_t lane, PumpYear const& pump) {
     Design& d = *designs_[lane];
-    d.supply.take_over(g_.stored_kwh[lane], g_.lowest_kwh[lane]);
+    take_over(lane);
     HourRecord const& c = d.alone;
     double const hours = clock_.hours, quick_hours = hours - d.alone_hours;
     double const capacity_kwh = d.system.bank.capacity_kwh;
@@ -330,7 +347,7 @@ Summary Group::summary_of(std::size_t lane, PumpYear const& pump) {
     double const other_kwh = used_kwh - g_.sun_kwh[lane] + c.controller_loss_kw + c.charger_loss_kw +
                              1e-3 * d.system.dc_standby_w * quick_hours + c.standby_kw + c.heater_kw;
     s.energy_residual_kwh = energy_residual_kwh(
-        s, other_kwh, g_.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
+        s, other_kwh, g_.bank.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
     return s;
 }
 
@@ -391,13 +408,17 @@ std::vector<LaneYear> Group::years() {
 }
 
 #if defined(__x86_64__) && defined(__GNUC__)
-__attribute__((target("avx2"), flatten)) void run_wide(Group& group) { group.run(); }
+#define HOLDWATER_WIDE __attribute__((target("avx2"), flatten))
 bool has_wide() { return __builtin_cpu_supports("avx2"); }
 #else
-void run_wide(Group& group) { group.run(); }
+#define HOLDWATER_WIDE
 bool has_wide() { return false; }
 #endif
-__attribute__((flatten)) void run_portable(Group& group) { group.run(); }
+HOLDWATER_WIDE void run_wide(Group& group) { group.run<false>(); }
+HOLDWATER_WIDE void run_wide_wells(Group& group) { group.run<true>(); }
+#undef HOLDWATER_WIDE
+__attribute__((flatten)) void run_portable(Group& group) { group.run<false>(); }
+__attribute__((flatten)) void run_portable_wells(Group& group) { group.run<true>(); }
 
 }  // namespace
 
@@ -421,7 +442,6 @@ std::string_view lane_obstacle(LaneDesign const& d) {
     if (s.trough) return "trough";
     if (!s.pump_at_level.empty()) return "drive";
     if (s.pump_gate) return "pump gate";
-    if (s.bank_behaviour.kind != models::BatteryKind::energy_bucket) return "bank of two wells";
     if (!std::isinf(s.bank_behaviour.acceptance_per_h)) return "charge that tapers";
     if (s.bank_behaviour.thermal) return "bank with a temperature";
     if (!(s.bank.capacity_kwh > 0)) return "no bank";
@@ -434,9 +454,9 @@ std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterY
                                      Clock const& clock, LaneCode code, bool findings) {
     Group group(designs, water, clock, findings);
     if (code != LaneCode::portable && has_wide())
-        run_wide(group);
+        group.two_wells() ? run_wide_wells(group) : run_wide(group);
     else
-        run_portable(group);
+        group.two_wells() ? run_portable_wells(group) : run_portable(group);
     return group.years();
 }
 

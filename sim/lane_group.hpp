@@ -38,10 +38,10 @@ std::string_view lane_obstacle(LaneDesign const& design);
 /// How the hot loop is compiled; the results are the same bits.
 enum class LaneCode { best, portable };
 
-/// Runs up to Lanes::count designs of one water year side by side. Hours in which no rule applies to a design
-/// are quick_hour in all lanes at once; the others are taken as simulate() takes them, design by design. A
-/// design whose supply fails its pump, and be it for the moment of a transfer, goes on alone with its own
-/// water until that stands where the shared year does.
+/// Runs up to Lanes::count designs of one water year and one kind of bank side by side. Hours in which no
+/// rule applies to a design are quick_hour in all lanes at once; the others are taken as simulate() takes
+/// them, design by design. A design whose supply fails its pump, and be it for the moment of a transfer, goes
+/// on alone with its own water until that stands where the shared year does.
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
                                      Clock const& clock, LaneCode code = LaneCode::best,
                                      bool findings = false);

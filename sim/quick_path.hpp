@@ -84,14 +84,16 @@ class QuickPath {
         double const sun_w =
             controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
         std::span<PumpStretch const> const pump = stands ? std::span(&standing_, 1) : std::span(pump_);
-        auto const q = quick_hour(plant_, sun_w, load_w, pump, stored_kwh);
+        auto const levels = supply_.bank().levels();
+        auto const q = supply_.bank().is_two_well() ? quick_hour<true>(plant_, sun_w, load_w, pump, levels)
+                                                    : quick_hour<false>(plant_, sun_w, load_w, pump, levels);
         if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
             !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w()))) {
             water_.set(before);
             r = {};
             return false;
         }
-        supply_.take_over(q.stored_kwh, q.lowest_kwh);
+        supply_.take_over({q.stored_kwh, q.head_kwh}, q.lowest_kwh);
         double pump_kw = 0;
         for (PumpStretch const& p : pump) pump_kw += 1e-3 * p.power_w * p.hours;
         r.array_used_kw = q.sun_kwh / plant_.controller_efficiency;

@@ -72,7 +72,7 @@ class SupplySide {
     /// no level of the bank with a rule above it. Infinity when they are not. Ask after a step; holds until
     /// next_clock_event_h. Starts of motors, what the inverter carries and loads are others' to look at.
     [[nodiscard]] double quick_above_kwh(double now_h) const {
-        if (feed_ != Feed::inverter || !bank_.plain() || calling_ || emergency_ || tripped_ ||
+        if (feed_ != Feed::inverter || !bank_.goes_quick() || calling_ || emergency_ || tripped_ ||
             inverter_off_ || refusing_ || bypass_now_ || now_h < break_end_h_ || !generator_.off() ||
             !std::isinf(low_voltage_end_h_) || (s_.rules.grid_first && s_.rules.backup == Backup::grid))
             return never;
@@ -81,13 +81,20 @@ class SupplySide {
         return above_kwh;
     }
     [[nodiscard]] QuickSupply<double> quick_supply() const {
-        return {bank_.bucket(),           models::loss_of(s_.inverter),
-                s_.controller_efficiency, s_.controller_limit_w,
-                s_.dc_standby_w,          models::detail::decay(s_.bank.self_discharge_per_h)};
+        auto const& bank = bank_.parameters();
+        double const self_per_h = bank.energy.self_discharge_per_h;
+        return {bank.energy,
+                models::loss_of(s_.inverter),
+                s_.controller_efficiency,
+                s_.controller_limit_w,
+                s_.dc_standby_w,
+                models::decay(self_per_h),
+                models::wells(bank),
+                models::gone_share(bank.exchange_per_h + self_per_h)};
     }
-    /// Takes over what a quick hour has done to the bank.
-    void take_over(double stored_kwh, double lowest_kwh) {
-        bank_.set_stored(stored_kwh);
+    /// Takes over what quick hours have done to the bank.
+    void take_over(models::TwoWellLevels<double> const& levels, double lowest_kwh) {
+        bank_.set_levels(levels);
         if (bank_.capacity_kwh() > 0) soc_min_ = std::min(soc_min_, lowest_kwh / bank_.capacity_kwh());
     }
     /// Content of the bank above which this start fits beside any load up to the given ones, whatever else

@@ -68,7 +68,6 @@ models::PumpGate random_gate(Draw& draw) {
 }
 
 void leave_what_lanes_carry(sim::System& s) {
-    s.bank_behaviour.kind = models::BatteryKind::energy_bucket;
     s.bank_behaviour.acceptance_per_h = std::numeric_limits<double>::infinity();
     s.bank_behaviour.thermal.reset();
     s.inverter.search_wake_w = 0;
