@@ -84,6 +84,11 @@ bool all(Mask const& mask) {
     return !any(!mask);
 }
 
+inline bool same_everywhere(double) { return true; }
+inline bool same_everywhere(Lanes const& x) { return all(x == Lanes(x[0])); }
+inline double first(double x) { return x; }
+inline double first(Lanes const& x) { return x[0]; }
+
 inline double least(double a, double b) { return b < a ? b : a; }
 inline double most(double a, double b) { return a < b ? b : a; }
 inline Lanes least(Lanes const& a, Lanes const& b) {

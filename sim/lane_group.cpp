@@ -45,6 +45,7 @@ struct Design {
     QuickPath quick;
     HourRecord alone;  // sums of the hours that were not quick
     double alone_hours = 0;
+    double supplied_pump_kwh = 0;  // the pump in these hours of the shared year
     // Where its water is not the shared year's: state, and differences of the books.
     std::optional<WaterState> own_water;
     std::vector<double> extra_starts;  // of a day
@@ -62,9 +63,9 @@ struct GroupState {
     Lanes lowest_kwh, above_kwh, start_above_kwh, until_h;
     LaneMask carries_all;
     bool all_carry_all = false;
+    double next_rule_h = 0;  // the earliest of until_h
     // Sums of the quick hours.
-    Lanes charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0, sun_kwh = 0, inverter_dc_kwh = 0, array_kwh = 0,
-          load_kwh = 0, pump_kwh = 0, stored_sum_kwh = 0;
+    Lanes charged_kwh = 0, discharged_kwh = 0, self_loss_kwh = 0, inverter_dc_kwh = 0, stored_sum_kwh = 0;
 };
 
 // An hourly series of every lane; one read serves all when they share it, as in a sweep over banks.
@@ -90,6 +91,7 @@ class Group {
         if (findings_) stored_kwh_.reserve(water.hours.size());
         for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
+        g_.plant.prepare();
         g_.all_carry_all = models::all(g_.carries_all);
     }
 
@@ -114,20 +116,19 @@ class Group {
             Lanes const sun =
                 controller_output_w(array, g.plant.controller_efficiency, g.plant.controller_limit_w);
             auto const q = quick_hour<two_wells>(g.plant, sun, load, water_.stretches(at), g.bank);
-            Lanes const above = w.starts > 0 ? g.start_above_kwh : g.above_kwh;
-            LaneMask quick =
-                (g.bank.stored_kwh > g.above_kwh) & (g.until_h >= hour + 1.0) & (q.lowest_kwh > above);
+            LaneMask quick = q.lowest_kwh > (w.starts > 0 ? g.start_above_kwh : g.above_kwh);
+            if (g.next_rule_h < hour + 1.0) quick = quick & (g.until_h >= hour + 1.0);
             if (!g.all_carry_all) {
                 Lanes const most = load + (w.run_h > 0 ? water_.running_w : water_.standing_w);
                 quick = quick & (g.carries_all |
                                  inverter_carries(g.plant, sun, most, load_var.at(h), imbalance_w.at(h)));
             }
             if (any(!quick)) {
-                add_quick(q, array, load, w.pump_kwh, quick);
+                add_quick(q, quick);
                 for (std::size_t lane = 0; lane < count_; ++lane)
                     if (!quick[lane]) go_alone(lane, hour, at);
             } else {
-                add_quick(q, array, load, w.pump_kwh);
+                add_quick(q);
             }
             if (findings_) stored_kwh_.push_back(g.bank.stored_kwh);
         }
@@ -169,13 +170,10 @@ class Group {
         p.controller_efficiency.set(lane, q.controller_efficiency);
         p.controller_limit_w.set(lane, q.controller_limit_w);
         p.standby_w.set(lane, q.standby_w);
-        p.hourly_decay.share.set(lane, q.hourly_decay.share);
-        p.hourly_decay.shortfall.set(lane, q.hourly_decay.shortfall);
         p.wells.capacity_kwh.set(lane, q.wells.capacity_kwh);
         p.wells.available_fraction.set(lane, q.wells.available_fraction);
         p.wells.exchange_per_h.set(lane, q.wells.exchange_per_h);
         p.wells.self_discharge_per_h.set(lane, q.wells.self_discharge_per_h);
-        p.hourly_levelled.set(lane, q.hourly_levelled);
 
         g_.carries_all.set(lane, lane >= count_ || d.quick.carries_all());
         set_bank(lane);
@@ -199,40 +197,33 @@ class Group {
         double constexpr never = std::numeric_limits<double>::infinity();
         double const above_kwh = d.own_water ? never : d.quick.above_kwh();
         g_.above_kwh.set(lane, fills_group ? -never : above_kwh);
-        g_.start_above_kwh.set(lane, fills_group ? -never : d.quick.start_above_kwh());
+        g_.start_above_kwh.set(lane, fills_group ? -never : std::max(above_kwh, d.quick.start_above_kwh()));
         g_.until_h.set(lane, fills_group ? never : d.quick.until_h());
+        g_.next_rule_h = g_.until_h[0];
+        for (std::size_t i = 1; i < Lanes::count; ++i)
+            g_.next_rule_h = std::min(g_.next_rule_h, g_.until_h[i]);
     }
 
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q, Lanes const& array_w,
-                                                         Lanes const& load_w, double pump_kwh) {
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q) {
         GroupState& g = g_;
-        g.bank = {q.stored_kwh, q.head_kwh};
+        g.bank = q.bank;
         g.lowest_kwh = models::least(g.lowest_kwh, q.lowest_kwh);
         g.charged_kwh += q.charged_kwh;
         g.discharged_kwh += q.discharged_kwh;
-        g.loss_kwh += q.loss_kwh;
-        g.sun_kwh += q.sun_kwh;
+        g.self_loss_kwh += q.self_loss_kwh;
         g.inverter_dc_kwh += q.inverter_dc_kwh;
-        g.array_kwh += 1e-3 * array_w;
-        g.load_kwh += 1e-3 * load_w;
-        g.pump_kwh += pump_kwh;
-        g.stored_sum_kwh += q.stored_kwh;
+        g.stored_sum_kwh += q.bank.stored_kwh;
     }
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, Lanes const& array_w,
-                                                         Lanes const& load_w, double pump_kwh,
-                                                         LaneMask const& where) {
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, LaneMask const& where) {
         Lanes const none = 0;
-        auto const before = g_.bank;
-        q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
-        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.loss_kwh, &q.sun_kwh, &q.inverter_dc_kwh})
+        Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.bank.stored_kwh, none);
+        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.self_loss_kwh, &q.inverter_dc_kwh})
             *x = pick(where, *x, none);
-        Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.stored_kwh, none);
-        q.stored_kwh = pick(where, q.stored_kwh, before.stored_kwh);
-        q.head_kwh = pick(where, q.head_kwh, before.head_kwh);
-        Lanes const pump_sum = g_.pump_kwh + pick(where, Lanes(pump_kwh), none);
-        add_quick(q, pick(where, array_w, none), pick(where, load_w, none), 0);
+        q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
+        q.bank = {pick(where, q.bank.stored_kwh, g_.bank.stored_kwh),
+                  pick(where, q.bank.head_kwh, g_.bank.head_kwh)};
+        add_quick(q);
         g_.stored_sum_kwh = stored_sum;
-        g_.pump_kwh = pump_sum;
     }
 
     __attribute__((noinline)) void go_alone(std::size_t lane, int hour, std::size_t at);
@@ -268,6 +259,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
         d.load_starts_over_h += 1;
     add(d.alone, r);
     ++d.alone_hours;
+    d.supplied_pump_kwh += water_.hours[at].pump_kwh;
     set_bank(lane);
 
     WaterState const water = d.water_side.state();
@@ -320,32 +312,38 @@ Summary Group::summary_of(std::size_t lane, PumpYear const& pump) {
     HourRecord const& c = d.alone;
     double const hours = clock_.hours, quick_hours = hours - d.alone_hours;
     double const capacity_kwh = d.system.bank.capacity_kwh;
-    double const used_kwh = g_.sun_kwh[lane] / d.system.controller_efficiency;
+    // Of the quick hours: what all hours have less the others.
+    double const array_kwh = d.digest.array_kwh - (c.array_available_kw - c.array_window_loss_kw);
+    double const load_kwh = d.digest.load_kwh - c.load_wanted_kw;
+    double const pump_kwh = water_.pump_kwh - d.supplied_pump_kwh;
+    double const charged_kwh = g_.charged_kwh[lane], discharged_kwh = g_.discharged_kwh[lane];
+    double const standby_kwh = 1e-3 * d.system.dc_standby_w * quick_hours;
+    double const sun_kwh = g_.inverter_dc_kwh[lane] + standby_kwh + charged_kwh - discharged_kwh;
+    double const used_kwh = sun_kwh / d.system.controller_efficiency;
     Summary s = water_summary(d, pump);
-    s.pv_available_kwh =
-        g_.array_kwh[lane] + c.array_used_kw + c.array_curtailed_kw + d.digest.window_loss_kwh;
+    s.pv_available_kwh = d.digest.available_kwh;
     s.pv_used_kwh = used_kwh + c.array_used_kw;
-    s.pv_curtailed_kwh = g_.array_kwh[lane] - used_kwh + c.array_curtailed_kw;
-    s.battery_in_kwh = g_.charged_kwh[lane] + c.battery_charge_kw;
-    s.battery_out_kwh = g_.discharged_kwh[lane] + c.battery_discharge_kw;
-    s.battery_loss_kwh = g_.loss_kwh[lane] + c.battery_loss_kw;
+    s.pv_curtailed_kwh = array_kwh - used_kwh + c.array_curtailed_kw;
+    s.battery_in_kwh = charged_kwh + c.battery_charge_kw;
+    s.battery_out_kwh = discharged_kwh + c.battery_discharge_kw;
+    s.battery_loss_kwh =
+        bank_loss_kwh(d.system.bank, charged_kwh, discharged_kwh, g_.self_loss_kwh[lane]) + c.battery_loss_kw;
     s.battery_equivalent_cycles = capacity_kwh > 0 ? s.battery_out_kwh / capacity_kwh : 0;
     s.soc_min = d.supply.soc_min();
     s.soc_mean =
         capacity_kwh > 0 ? (g_.stored_sum_kwh[lane] + c.battery_stored_kwh) / capacity_kwh / hours : 0;
-    s.load_served_kwh = g_.load_kwh[lane] + g_.pump_kwh[lane] + c.load_served_kw + c.pump_kw;
+    s.load_served_kwh = load_kwh + pump_kwh + c.load_served_kw + c.pump_kw;
     s.load_unserved_kwh = c.load_unserved_kw;
-    s.pump_energy_kwh = g_.pump_kwh[lane] + c.pump_kw;
-    s.inverter_loss_kwh =
-        g_.inverter_dc_kwh[lane] - g_.load_kwh[lane] - g_.pump_kwh[lane] + c.inverter_loss_kw;
+    s.pump_energy_kwh = pump_kwh + c.pump_kw;
+    s.inverter_loss_kwh = g_.inverter_dc_kwh[lane] - load_kwh - pump_kwh + c.inverter_loss_kw;
     s.grid_kwh = c.grid_kw;
     s.generator_kwh = c.generator_kw;
     s.generator_run_h = c.generator_run_h;
     s.generator_fuel_l = c.generator_fuel_l;
     s.generator_starts = d.supply.generator().starts();
     s.transfers = d.supply.transfers();
-    double const other_kwh = used_kwh - g_.sun_kwh[lane] + c.controller_loss_kw + c.charger_loss_kw +
-                             1e-3 * d.system.dc_standby_w * quick_hours + c.standby_kw + c.heater_kw;
+    double const other_kwh = used_kwh - sun_kwh + c.controller_loss_kw + c.charger_loss_kw + standby_kwh +
+                             c.standby_kw + c.heater_kw;
     s.energy_residual_kwh = energy_residual_kwh(
         s, other_kwh, g_.bank.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
     return s;
@@ -423,14 +421,19 @@ __attribute__((flatten)) void run_portable_wells(Group& group) { group.run<true>
 }  // namespace
 
 InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
-    InputsDigest d{&inputs, 0, 0, {}, peak_draw_m3_s(inputs), most_of(inputs.load_start_va)};
-    for (int i = 0; i < clock.hours; ++i)
-        d.window_loss_kwh +=
-            1e-3 * value_or(inputs.array_window_loss_w,
-                            static_cast<std::size_t>((clock.first_hour + i) % hours_per_year), 0);
+    InputsDigest d{.inputs = &inputs,
+                   .peaks = peaks_of(inputs),
+                   .peak_draw_m3_s = peak_draw_m3_s(inputs),
+                   .most_load_start_va = most_of(inputs.load_start_va)};
+    for (int i = 0; i < clock.hours; ++i) {
+        auto const h = static_cast<std::size_t>((clock.first_hour + i) % hours_per_year);
+        d.available_kwh += (inputs.array_power_w[h] + value_or(inputs.array_window_loss_w, h, 0)) * 1e-3;
+        d.array_kwh += 1e-3 * inputs.array_power_w[h];
+        d.load_kwh += 1e-3 * inputs.load_w[h];
+        for (LoadClass const& c : inputs.shed_first) d.load_kwh += 1e-3 * c.power_w[h];
+    }
     if (!inputs.load_w.empty())
         d.least_load_w = *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
-    d.peaks = peaks_of(inputs);
     return d;
 }
 

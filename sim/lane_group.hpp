@@ -13,7 +13,7 @@ namespace holdwater::sim {
 /// What the lanes need to know of an HourlyInputs, worked out once for all designs that share it.
 struct InputsDigest {
     HourlyInputs const* inputs;
-    double window_loss_kwh = 0;
+    double available_kwh = 0, array_kwh = 0, load_kwh = 0;
     double least_load_w = 0;
     LoadPeaks peaks;
     double peak_draw_m3_s = 0, most_load_start_va = 0;

@@ -39,6 +39,7 @@ WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock con
         year.first_stretch.push_back(static_cast<std::uint32_t>(year.pump.size()));
         for (PumpStretch const& p : year.stretches(static_cast<std::size_t>(i)))
             r.pump_kw += 1e-3 * p.power_w * p.hours;
+        year.pump_kwh += r.pump_kw;
         year.hours.push_back({r.pump_starts, r.pump_run_h, r.pump_kw, r.water_demand_m3, r.water_delivered_m3,
                               r.water_unmet_m3, r.water_pumped_m3});
         auto const& starts_s = water.pump().start_times_s();

@@ -11,8 +11,14 @@
 #include <numeric>
 #include <string>
 
+#include "scenarios/scenario.hpp"
+#include "sim/make_inputs.hpp"
+#include "sim/make_system.hpp"
 #include "sim/simulate.hpp"
 #include "tests/sim/random_water.hpp"
+#include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
+#include "weather/read_weather.hpp"
 
 using namespace holdwater;
 using test::Draw, test::random_system, test::random_inputs, test::add_supply_features,
@@ -240,6 +246,40 @@ TEST_CASE("a batch gives every figure of the single runs, over 1000 seeded desig
         report += fmt::format("\n  {} ({}) {}", with[f], in_lanes_with[f], features[f].name);
     }
     MESSAGE(report);
+}
+
+// A whole year of the sizing sweep that tests/bench measures: a pump that a transfer broke off finds back to
+// the shared water year many times.
+TEST_CASE("a batch gives every summary figure of the single runs over a year of the household demo") {
+    auto const scenario =
+        scenarios::read_scenario(std::string(HOLDWATER_SOURCE) + "/scenarios/juniper-bend-household.toml");
+    Fleet fleet;
+    auto const& in =
+        fleet.inputs.emplace_back(sim::make_inputs(scenario, weather::read_weather(scenario.weather_path)));
+    auto const system = sim::make_system(scenario);
+    for (auto const kind : {models::BatteryKind::energy_bucket, models::BatteryKind::two_well})
+        for (int i = 0; i < 12; ++i) {
+            auto s = system;
+            s.bank_behaviour.kind = kind;
+            s.bank.capacity_kwh = 5 + i;
+            s.bank.charge_limit_kw = 0.5 * s.bank.capacity_kwh;
+            s.rules.transfer_below = 0.2 + 0.05 * (i % 4);
+            fleet.add(std::move(s), in);
+        }
+    auto const batch = sim::run_batch(fleet.jobs, {});
+    CHECK(batch.in_lanes == fleet.jobs.size());
+    double transfers = 0;
+    for (std::size_t i = 0; i < fleet.jobs.size(); ++i) {
+        auto const single = sim::simulate(*fleet.jobs[i].system, in, {});
+        transfers += single.summary.transfers;
+        for (auto const& f : sim::summary_fields()) {
+            if (f.name == "wall_time_s") continue;
+            CAPTURE(i);
+            CAPTURE(std::string(f.name));
+            CHECK(batch.years[i].summary.*f.value == test::Near{single.summary.*f.value, 1e-9, 1e-9});
+        }
+    }
+    CHECK(transfers > 100);
 }
 
 TEST_CASE("a batch is the same bits on any processor, with any number of threads") {

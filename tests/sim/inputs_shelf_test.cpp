@@ -36,7 +36,8 @@ TEST_CASE("what the shelf gives is what make_inputs makes, in every series of ev
                              "alder-flat-grid-first", "alder-flat-outages", "saltbush-livestock",
                              "saltbush-low-yield", "tamarack-gulch-lead-acid", "thorn-gully-options"}) {
         CAPTURE(std::string(demo));
-        auto const scenario = scenarios::read_scenario(folder + demo + ".toml");
+        auto const file = scenarios::read_design_file(folder + demo + ".toml");
+        auto const scenario = scenarios::option_design(file, {}).scenario;
         auto const year = weather_of(scenario);
         auto const plain = sim::make_inputs(scenario, *year);
         CHECK(*shelf.of(scenario, year) == plain);
