@@ -51,8 +51,9 @@ inline double decay_hours(double rate_per_h, double hours) {
 /// -ln(1 - x) / x for 0 <= x < 1.
 template <class Real>
 [[gnu::always_inline]] inline Real log_stretch(Real x) {
-    if (any(x >= 1e-3)) return pick(x > 1e-9, -log1p(-x) / x, 1 + x / 2);
-    return 1 + x * (1.0 / 2 + x * (1.0 / 3 + x * (1.0 / 4 + x * (1.0 / 5 + x * (1.0 / 6)))));
+    Real const series = 1 + x * (1.0 / 2 + x * (1.0 / 3 + x * (1.0 / 4 + x * (1.0 / 5 + x * (1.0 / 6)))));
+    auto const small = x < 1e-3;  // a lane's bits must not depend on the others
+    return all(small) ? series : pick(small, series, -log1p(-x) / x);
 }
 
 }  // namespace holdwater::models

@@ -8,6 +8,8 @@
 #include <optional>
 
 #include "sim/coupled_hour.hpp"
+#include "sim/findings.hpp"
+#include "sim/lane_findings.hpp"
 #include "sim/quick_path.hpp"
 #include "sim/summarise.hpp"
 
@@ -48,8 +50,9 @@ struct Design {
     std::optional<WaterState> own_water;
     std::vector<double> extra_starts;  // of a day
     std::vector<char> apart;           // hours with books of their own: 1, or 2 when dry
-    double shortest_run_s = std::numeric_limits<double>::infinity();
     bool other_starts = false, other_dry_hours = false;
+    OwnHours own;
+    double load_starts_over_h = 0;
     double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
 };
 
@@ -83,8 +86,9 @@ class Series {
 
 class Group {
   public:
-    Group(std::span<LaneDesign const> designs, WaterYear const& water, Clock const& clock)
-        : water_(water), clock_(clock), count_(designs.size()) {
+    Group(std::span<LaneDesign const> designs, WaterYear const& water, Clock const& clock, bool findings)
+        : water_(water), clock_(clock), count_(designs.size()), findings_(findings) {
+        if (findings_) stored_kwh_.reserve(water.hours.size());
         for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
         g_.plant.prepare();
@@ -126,6 +130,7 @@ class Group {
             } else {
                 add_quick(q);
             }
+            if (findings_) stored_kwh_.push_back(g.bank.stored_kwh);
         }
     }
 
@@ -222,12 +227,16 @@ class Group {
     }
 
     __attribute__((noinline)) void go_alone(std::size_t lane, int hour, std::size_t at);
-    Summary water_summary(Design const& d) const;
-    Summary summary_of(std::size_t lane);
+    Summary water_summary(Design const& d, PumpYear const& pump) const;
+    Summary summary_of(std::size_t lane, PumpYear const& pump);
+    double load_starts_over_h(Design const& d) const;
+    Findings findings_of(std::size_t lane, PumpYear const& pump, Summary const& summary) const;
 
     WaterYear const& water_;
     Clock const& clock_;
     std::size_t count_;
+    bool findings_;
+    std::vector<Lanes> stored_kwh_;  // at the hours' ends, for the findings
     std::vector<std::unique_ptr<Design>> designs_;
     std::vector<std::unique_ptr<std::vector<double>>> load_sums_;
     GroupState g_;
@@ -237,13 +246,17 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     Design& d = *designs_[lane];
     take_over(lane);
     d.water_side.set(d.own_water ? *d.own_water : water_.state[at]);
-    d.water_side.forget_shortest_run();
+    d.water_side.forget_marks();
     HourRecord r;
     if (!d.own_water || !d.quick.go(hour, r)) {
         coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
         d.quick.look(hour + 1);
     }
     end_hour(d.inputs, d.supply, d.loads, hour, r);
+    d.own.add(at, r, d.system, d.water_side);
+    if (!d.inputs.load_start_va.empty() &&
+        load_start_over(d.system, d.inputs, static_cast<std::size_t>(hour % hours_per_year), r))
+        d.load_starts_over_h += 1;
     add(d.alone, r);
     ++d.alone_hours;
     d.supplied_pump_kwh += water_.hours[at].pump_kwh;
@@ -252,7 +265,6 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     WaterState const water = d.water_side.state();
     WaterYear::Hour const& w = water_.hours[at];
     d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
-    d.shortest_run_s = std::min(d.shortest_run_s, water.motor.shortest_run_s);
     d.extra_starts[at / 24] += r.pump_starts - w.starts;
     d.other_starts |= r.pump_starts != w.starts;
     d.other_dry_hours |= (d.apart[at] == 2) != (w.unmet_m3 > some_water_m3);
@@ -268,7 +280,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
 }
 
 // The figures of the water and the pump.
-Summary Group::water_summary(Design const& d) const {
+Summary Group::water_summary(Design const& d, PumpYear const& pump) const {
     Summary s = water_.summary;
     if (d.other_starts) s.max_starts_per_day = 0;
     for (std::size_t day = 0; d.other_starts && day < d.extra_starts.size(); ++day) {
@@ -282,13 +294,7 @@ Summary Group::water_summary(Design const& d) const {
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.water_residual_m3 += d.more_pumped_m3 - d.more_delivered_m3;
     if (d.own_water) s.water_residual_m3 -= d.own_water->tank.tank_m3 - water_.state.back().tank.tank_m3;
-    double shortest_s = d.shortest_run_s;
-    for (WaterYear::Run const& run : water_.runs) {
-        if (d.apart[run.hour] != 0) continue;
-        shortest_s = std::min(shortest_s, run.seconds);
-        break;
-    }
-    s.shortest_run_s = std::isfinite(shortest_s) ? shortest_s : 0;
+    s.shortest_run_s = std::isfinite(pump.marks.shortest_run_s) ? pump.marks.shortest_run_s : 0;
     if (!d.other_dry_hours) return s;
     DryHours dry;
     for (std::size_t h = 0; h < water_.hours.size(); ++h) {
@@ -300,7 +306,7 @@ Summary Group::water_summary(Design const& d) const {
     return s;
 }
 
-Summary Group::summary_of(std::size_t lane) {
+Summary Group::summary_of(std::size_t lane, PumpYear const& pump) {
     Design& d = *designs_[lane];
     take_over(lane);
     HourRecord const& c = d.alone;
@@ -314,8 +320,8 @@ Summary Group::summary_of(std::size_t lane) {
     double const standby_kwh = 1e-3 * d.system.dc_standby_w * quick_hours;
     double const sun_kwh = g_.inverter_dc_kwh[lane] + standby_kwh + charged_kwh - discharged_kwh;
     double const used_kwh = sun_kwh / d.system.controller_efficiency;
-    Summary s = water_summary(d);
-    s.pv_available_kwh = array_kwh + c.array_used_kw + c.array_curtailed_kw + d.digest.window_loss_kwh;
+    Summary s = water_summary(d, pump);
+    s.pv_available_kwh = d.digest.available_kwh;
     s.pv_used_kwh = used_kwh + c.array_used_kw;
     s.pv_curtailed_kwh = array_kwh - used_kwh + c.array_curtailed_kw;
     s.battery_in_kwh = charged_kwh + c.battery_charge_kw;
@@ -343,10 +349,59 @@ Summary Group::summary_of(std::size_t lane) {
     return s;
 }
 
+// Hours not taken alone in which a small load's start is too much; see load_start_over.
+double Group::load_starts_over_h(Design const& d) const {
+    System const& s = d.system;
+    if (d.digest.most_load_start_va == 0 || s.inverter.surge.empty()) return 0;
+    // Mostly the largest start fits on top of all the rest.
+    LoadPeaks const& peaks = d.digest.peaks;
+    if (water_.standing_w == 0 &&
+        std::hypot(peaks.load_w + water_.running_w + s.motor.start_power_w, peaks.load_var) +
+                d.digest.most_load_start_va <
+            (models::surge_va(s.inverter, 1) - peaks.leg_imbalance_w) * (1 - 1e-9))
+        return 0;
+    double over_h = 0;
+    for (std::size_t at = 0; at < water_.hours.size(); ++at) {
+        if (d.apart[at] != 0) continue;
+        auto const h = (static_cast<std::size_t>(clock_.first_hour) + at) % hours_per_year;
+        HourRecord r;
+        r.pump_kw = water_.hours[at].pump_kwh;
+        r.pump_run_h = water_.hours[at].run_h;
+        double load_w = d.inputs.load_w[h];
+        for (LoadClass const& c : d.inputs.shed_first) load_w += c.power_w[h];
+        r.load_served_kw = 1e-3 * load_w;
+        if (load_start_over(s, d.inputs, h, r)) over_h += 1;
+    }
+    return over_h;
+}
+
+// As simulate() finds them; what a plain water side and a bank without temperature cannot have stays 0.
+Findings Group::findings_of(std::size_t lane, PumpYear const& pump, Summary const& summary) const {
+    Design const& d = *designs_[lane];
+    Findings f;
+    find_pump(f, d.system, d.system.motor, pump.marks, pump.starts_s, clock_);
+    f.start_heating_index = pump.marks.start_heating_index;
+    f.longest_day_run_h = pump.longest_day_run_h;
+    f.peak_draw_m3_s = d.digest.peak_draw_m3_s;
+    f.load_starts_over_h = d.load_starts_over_h + load_starts_over_h(d);
+    find_supply(f, d.supply);
+    std::vector<double> soc{d.system.start_soc};
+    soc.reserve(stored_kwh_.size() + 1);
+    double const capacity_kwh = d.system.bank.capacity_kwh;
+    for (Lanes const& stored_kwh : stored_kwh_) soc.push_back(stored_kwh[lane] / capacity_kwh);
+    find_bank(f, d.system, soc, d.supply.bank().temperature_c(), summary.battery_out_kwh);
+    return f;
+}
+
 std::vector<LaneYear> Group::years() {
     std::vector<LaneYear> years(count_);
-    for (std::size_t lane = 0; lane < count_; ++lane)
-        years[lane] = {summary_of(lane), designs_[lane]->alone_hours};
+    for (std::size_t lane = 0; lane < count_; ++lane) {
+        auto const pump = pump_year(water_, designs_[lane]->own);
+        LaneYear& year = years[lane];
+        year.summary = summary_of(lane, pump);
+        if (findings_) year.findings = findings_of(lane, pump, year.summary);
+        year.alone_hours = designs_[lane]->alone_hours;
+    }
     return years;
 }
 
@@ -366,7 +421,10 @@ __attribute__((flatten)) void run_portable_wells(Group& group) { group.run<true>
 }  // namespace
 
 InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
-    InputsDigest d{.inputs = &inputs, .peaks = peaks_of(inputs)};
+    InputsDigest d{.inputs = &inputs,
+                   .peaks = peaks_of(inputs),
+                   .peak_draw_m3_s = peak_draw_m3_s(inputs),
+                   .most_load_start_va = most_of(inputs.load_start_va)};
     auto const total_kwh = [&](std::vector<double> const& power_w) {
         double sum_w = 0;
         auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);
@@ -374,8 +432,8 @@ InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
             sum_w += power_w[h];
         return 1e-3 * sum_w;
     };
-    d.window_loss_kwh = total_kwh(inputs.array_window_loss_w);
     d.array_kwh = total_kwh(inputs.array_power_w);
+    d.available_kwh = d.array_kwh + total_kwh(inputs.array_window_loss_w);
     d.load_kwh = total_kwh(inputs.load_w);
     for (LoadClass const& c : inputs.shed_first) d.load_kwh += total_kwh(c.power_w);
     if (!inputs.load_w.empty())
@@ -383,17 +441,25 @@ InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
     return d;
 }
 
-bool fits_lanes(LaneDesign const& d) {
+std::string_view lane_obstacle(LaneDesign const& d) {
     System const& s = *d.system;
-    return has_plain_water(s) && s.pump_at_level.empty() && std::isinf(s.bank_behaviour.acceptance_per_h) &&
-           !s.bank_behaviour.thermal && s.bank.capacity_kwh > 0 &&
-           !models::sleeps(s.inverter, d.inputs->least_load_w) && !s.pump_gate && !s.carried_supply &&
-           !s.carried_water && !(s.rules.grid_first && s.rules.backup == Backup::grid);
+    if (s.carried_supply || s.carried_water) return "goes on from an earlier run";
+    if (s.well) return "well with a level of its own";
+    if (s.cistern) return "cistern";
+    if (s.trough) return "trough";
+    if (!s.pump_at_level.empty()) return "drive";
+    if (s.pump_gate) return "pump gate";
+    if (!std::isinf(s.bank_behaviour.acceptance_per_h)) return "charge that tapers";
+    if (s.bank_behaviour.thermal) return "bank with a temperature";
+    if (!(s.bank.capacity_kwh > 0)) return "no bank";
+    if (models::sleeps(s.inverter, d.inputs->least_load_w)) return "inverter that sleeps";
+    if (s.rules.grid_first && s.rules.backup == Backup::grid) return "grid first";
+    return "";
 }
 
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
-                                     Clock const& clock, LaneCode code) {
-    Group group(designs, water, clock);
+                                     Clock const& clock, LaneCode code, bool findings) {
+    Group group(designs, water, clock, findings);
     if (code != LaneCode::portable && has_wide())
         group.two_wells() ? run_wide_wells(group) : run_wide(group);
     else

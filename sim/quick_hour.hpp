@@ -164,15 +164,17 @@ template <class Real, class Mask>
     Real const g = store_kw - s * from.stored_kwh;
     Real const h = (1 - c) * (-store_kw / c - both * from.head_kwh);
     Real t = pick(h < 0, none, hours);
+    auto open = fills;  // a lane stops where it would without the others
     for (int i = 0; i < 60; ++i) {
         auto const kept = models::decay<Real>(s * t);
         Real const levelled = models::gone_share<Real>(both * t);
         auto const at = models::after(supply.rates, from, -store_kw, t, kept, levelled);
         Real const over_kwh = models::available_kwh(wells, at) - supply.full_available_kwh;
         Real const rate_kw = c * (g * (1 - kept.share) - h * (1 - levelled));
-        Real const back_h = pick(fills, over_kwh / rate_kw, none);
+        Real const back_h = pick(open, over_kwh / rate_kw, none);
         t -= back_h;
-        if (!any((back_h > 1e-9) | (back_h < -1e-9))) break;
+        open = (back_h > 1e-9) | (back_h < -1e-9);
+        if (!any(open)) break;
     }
     return models::most(models::least(t, hours), none);
 }

@@ -99,6 +99,7 @@ void put_head(H5::H5File& file, SweepHead const& head) {
     put_text(inputs, "weather_path", head.weather_path);
     put_text(inputs, "version", head.version);
     put_long_text(inputs, "scenario", head.scenario_text);
+    put_lines(inputs, "provenance", head.provenance);
     put_lines(inputs, "vary", head.spec.vary);
     std::vector<std::string> names;
     for (auto const& f : head.figures) names.push_back(f.name);
@@ -119,6 +120,7 @@ SweepHead read_head(H5::H5File const& file) {
     head.scenario_path = get_text(inputs, "scenario_path");
     head.scenario_text = get_long_text(inputs, "scenario");
     head.inputs_hash = get_text(inputs, "inputs_hash_fnv1a64");
+    if (inputs.nameExists("provenance")) head.provenance = get_lines(inputs, "provenance");
     head.option = get_text(inputs, "option");
     head.weather_path = get_text(inputs, "weather_path");
     head.version = get_text(inputs, "version");

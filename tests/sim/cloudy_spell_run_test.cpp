@@ -268,7 +268,7 @@ TEST_CASE("the worst start day is dry first; then power lost first, lowest level
         std::size_t decided_by;
     };
     for (auto const& row :
-         {Row{4, spell_of(own, dull, 3), 0}, Row{4, spell_of(without_water(own), without_water(dull), 3), 1},
+         {Row{4, spell_of(own, dull, 3), 0}, Row{2, spell_of(without_water(own), without_water(dull), 3), 1},
           Row{60, spell_of(own, dull, 3), 2}, Row{60, spell_of(own, steady, 3), 3}}) {
         CAPTURE(row.decided_by);
         auto const outcome =
