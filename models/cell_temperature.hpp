@@ -10,6 +10,7 @@ enum class CellTemperatureModel { faiman, king, noct };
 /// and cell-to-rear difference at 1000 W/m2.
 struct KingCoefficients {
     double a, b_s_per_m, cell_rise_k;
+    friend bool operator==(KingCoefficients const&, KingCoefficients const&) = default;
 };
 inline constexpr KingCoefficients king_glass_glass_rack{-3.47, -0.0594, 3.0};
 inline constexpr KingCoefficients king_glass_glass_close_roof{-2.98, -0.0471, 1.0};
@@ -37,6 +38,7 @@ struct CellTemperatureParameters {
     KingCoefficients king = king_glass_polymer_rack;
     double noct_c = 45.0;      // 30 .. 80
     double wind_factor = 1.0;  // 0 .. 3
+    friend bool operator==(CellTemperatureParameters const&, CellTemperatureParameters const&) = default;
 };
 
 void validate(CellTemperatureParameters const&);

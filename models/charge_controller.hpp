@@ -44,6 +44,7 @@ struct ChargeControllerParameters {
     double start_margin_v = 5.0;                                       // run_margin_v .. 50
     double run_margin_v = 1.0;                                         // 0 .. 50
     double drop_v = 0.5;                                               // direct only, 0 .. 5
+    friend bool operator==(ChargeControllerParameters const&, ChargeControllerParameters const&) = default;
 };
 
 void validate(ChargeControllerParameters const&);

@@ -55,6 +55,7 @@ TapOpening tap_opening(HourDemand const& d);
 /// the ends.
 struct DrinkingPoint {
     double temperature_c, volume_m3;
+    friend bool operator==(DrinkingPoint const&, DrinkingPoint const&) = default;
 };
 double drinking_m3_per_head(std::span<DrinkingPoint const> points, double temperature_c);
 
@@ -82,6 +83,7 @@ struct WaterUse {
     std::vector<DrinkingPoint> drinking;
     bool deferrable = false;   // may wait for surplus power
     double day_variation = 0;  // coefficient of variation of the day's volume; 0 = the same every such day
+    friend bool operator==(WaterUse const&, WaterUse const&) = default;
 };
 
 void validate(WaterUse const& use);

@@ -30,6 +30,7 @@ struct IncidenceParameters {
     double extinction_per_m = 4.0;     // 0 .. 100
     double glass_thickness_m = 0.002;  // 0 .. 0.02
     double coating_index = 0.0;        // 0 = no coating; else 1 .. glass_index
+    friend bool operator==(IncidenceParameters const&, IncidenceParameters const&) = default;
 };
 
 void validate(IncidenceParameters const&);

@@ -38,6 +38,7 @@ struct PvArrayParameters {
     double age_factor = 1.0;                    // 0 .. 1, see age_factor()
     std::array<double, 12> soiling_by_month{};  // January first, 0 .. 1
     double shading_fraction = 0.0;              // 0 .. 1, uniform, of all the light
+    friend bool operator==(PvArrayParameters const&, PvArrayParameters const&) = default;
 };
 
 void validate(PvArrayParameters const&);

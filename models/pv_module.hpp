@@ -13,6 +13,7 @@ enum class ModuleModel { linear, single_diode };
 struct LinearModule {
     double rated_power_w = 400.0;  // at 1000 W/m2 and 25 C cell; > 0
     double gamma_per_k = -0.0037;  // -0.01 .. 0
+    friend bool operator==(LinearModule const&, LinearModule const&) = default;
 };
 
 void validate(LinearModule const&);

@@ -20,6 +20,7 @@ struct SingleDiodeParameters {
     double alpha_a_per_k = 0.0051;             // of the short-circuit current; |alpha| <= 0.5 % of IL0 per K
     double band_gap_ev = 1.121;                // 0.5 .. 2, at 25 C; crystalline silicon
     double band_gap_slope_per_k = -0.0002677;  // -0.001 .. 0.001, relative
+    friend bool operator==(SingleDiodeParameters const&, SingleDiodeParameters const&) = default;
 };
 
 void validate(SingleDiodeParameters const&);

@@ -16,6 +16,7 @@ struct SmallLoad {
     double surge_va = 0;               ///< at its start [VA], >= 0; 0: none worth naming
     int priority = 0;                  ///< higher numbers are shed first
     double phantom_w = 0;              ///< draw while it does not run, unless shed [W], >= 0
+    friend bool operator==(SmallLoad const&, SmallLoad const&) = default;
 };
 
 /// The loads of one hour of the day added up.

@@ -10,6 +10,7 @@ namespace holdwater::models {
 /// out: partly cleared modules, sliding off during the day, light through thin snow.
 struct SnowCover {
     std::bitset<366> days;  // day of year - 1
+    friend bool operator==(SnowCover const&, SnowCover const&) = default;
 };
 
 /// Covers `count` days in a row from day of year `first_day` (1 .. 366), past the end of the year into

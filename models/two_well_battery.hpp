@@ -91,15 +91,38 @@ inline TwoWellState wells_of(TwoWellParameters const& p, TwoWellLevels<double> c
     return {available_kwh(p, at), (1 - c) * (at.stored_kwh + c * at.head_kwh)};
 }
 
+/// What the formulas make of the parameters, for whoever needs it often.
+template <class Real>
+struct TwoWellRates {
+    Real levelling_per_h;  ///< k + s, at which the difference of the wells goes
+    Real apart_h;          ///< difference a draw leads to in the long run, 1 / (c (k + s)) [kWh per kW]
+    Real tail_per_h;       ///< k c + s, at which the bound well fills under a full one
+    Real tail_h;           ///< 1 / tail_per_h
+    Real settled_kwh;      ///< head of the bound well it would come to
+    Real per_bound;        ///< 1 / (1 - c)
+};
+template <class Real>
+TwoWellRates<Real> rates_of(TwoWellOf<Real> const& p) {
+    Real const c = p.available_fraction, levelling_per_h = p.exchange_per_h + p.self_discharge_per_h;
+    Real const tail_per_h = p.exchange_per_h * c + p.self_discharge_per_h, tail_h = 1 / tail_per_h;
+    return {levelling_per_h,
+            1 / (c * levelling_per_h),
+            tail_per_h,
+            tail_h,
+            p.exchange_per_h * c * p.capacity_kwh * tail_h,
+            1 / (1 - c)};
+}
+
 /// The levels after `hours` at a constant draw [kW]; `kept`: decay of s * hours, `levelled`: gone_share of
 /// (k + s) * hours, for whoever has them. Pre and post: as of `after` below.
 template <class Real>
-TwoWellLevels<Real> after(TwoWellOf<Real> const& p, TwoWellLevels<Real> const& from, Real const& draw_kw,
-                          Real const& hours, Decay<Real> const& kept, Real const& levelled) {
+[[gnu::always_inline]] inline TwoWellLevels<Real> after(TwoWellRates<Real> const& rates,
+                                                        TwoWellLevels<Real> const& from, Real const& draw_kw,
+                                                        Real const& hours, Decay<Real> const& kept,
+                                                        Real const& levelled) {
     Real const drawn_kwh = draw_kw * hours;
-    Real const apart_kwh = draw_kw / (p.available_fraction * (p.exchange_per_h + p.self_discharge_per_h));
     return {from.stored_kwh - drawn_kwh - (from.stored_kwh * kept.share - drawn_kwh * kept.shortfall),
-            from.head_kwh + (apart_kwh - from.head_kwh) * levelled};
+            from.head_kwh + (draw_kw * rates.apart_h - from.head_kwh) * levelled};
 }
 
 /// The state after `hours` [h] >= 0 at a constant draw [kW].
@@ -108,7 +131,7 @@ TwoWellLevels<Real> after(TwoWellOf<Real> const& p, TwoWellLevels<Real> const& f
 inline TwoWellState after(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
                           double hours) {
     double const s = p.self_discharge_per_h;
-    return wells_of(p, after(p, levels_of(p, from), draw_kw, hours, decay(s * hours),
+    return wells_of(p, after(rates_of(p), levels_of(p, from), draw_kw, hours, decay(s * hours),
                              gone_share((p.exchange_per_h + s) * hours)));
 }
 
@@ -145,20 +168,24 @@ inline double taper_fill_kw(TwoWellParameters const& p, TwoWellState const& from
 
 /// The tail of a charge: the available well held full for `hours` [h] while the bound well fills,
 ///   dh2/dt = k c (Q - h2) - s h2.   Pre: the available well is full; its content is set to c Q.
+/// `gone`: gone_share of (k c + s) * hours.
 template <class Real>
-TwoWellTaperOf<Real> taper(TwoWellOf<Real> const& p, Real const& stored_kwh, Real const& hours) {
+[[gnu::always_inline]] inline TwoWellTaperOf<Real> taper(TwoWellOf<Real> const& p,
+                                                         TwoWellRates<Real> const& rates,
+                                                         Real const& stored_kwh, Real const& hours,
+                                                         Real const& gone) {
     Real const c = p.available_fraction, s = p.self_discharge_per_h, full_kwh = c * p.capacity_kwh;
-    Real const rate = p.exchange_per_h * c + s, gone = gone_share(Real(rate * hours));
-    Real const head0 = (stored_kwh - full_kwh) / (1 - c), settled = p.exchange_per_h * full_kwh / rate;
-    Real const head = head0 + (settled - head0) * gone;
-    Real const head_hours = settled * hours + (head0 - settled) * gone / rate;
+    Real const to_go = rates.settled_kwh - (stored_kwh - full_kwh) * rates.per_bound;
+    Real const head = rates.settled_kwh - to_go * (1 - gone);
+    Real const head_hours = rates.settled_kwh * hours - to_go * gone * rates.tail_h;
     Real const lost_kwh = s * (full_kwh * hours + (1 - c) * head_hours);
     Real const to_kwh = full_kwh + (1 - c) * head;
     return {{to_kwh, head - p.capacity_kwh}, to_kwh - stored_kwh + lost_kwh, lost_kwh};
 }
 inline TwoWellTaper taper(TwoWellParameters const& p, TwoWellState const& from, double hours) {
     double const full_kwh = p.available_fraction * p.capacity_kwh;
-    auto const t = taper(p, full_kwh + from.bound_kwh, hours);
+    auto const rates = rates_of(p);
+    auto const t = taper(p, rates, full_kwh + from.bound_kwh, hours, gone_share(rates.tail_per_h * hours));
     return {{full_kwh, t.to.stored_kwh - full_kwh},
             t.filled_kwh + full_kwh - from.available_kwh,
             t.self_loss_kwh};

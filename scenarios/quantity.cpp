@@ -67,6 +67,7 @@ std::string_view trimmed(std::string_view text) {
 }  // namespace
 
 void QuantityReader::Free::operator()(ut_system* system) const { ut_free_system(system); }
+void QuantityReader::Free::operator()(cv_converter* converter) const { cv_free(converter); }
 
 QuantityReader::QuantityReader() {
     // UDUNITS crashes where an allocation fails. Its database takes half a megabyte: is there more than that?
@@ -108,6 +109,21 @@ double QuantityReader::read(std::string_view text, std::string_view unit) const 
     if (name.empty())
         throw QuantityError(fmt::format("\"{}\" has no unit; expected {}", text, expected(unit)));
 
+    double const value = cv_convert_double(&converter(text, name, unit), number);
+    if (!std::isfinite(value))
+        throw QuantityError(fmt::format("\"{}\" is too large a number; expected {}", text, expected(unit)));
+    return value;
+}
+
+cv_converter const& QuantityReader::converter(std::string_view text, std::string const& name,
+                                              std::string_view unit) const {
+    auto& known = known_[{name, std::string(unit)}];
+    if (known) return *known;
+    constexpr std::size_t most_known = 1024;  // a design has some dozens
+    if (known_.size() > most_known) {
+        known_.clear();
+        return converter(text, name, unit);
+    }
     // A zero byte would end the name for UDUNITS.
     Unit const from = name.find('\0') == std::string::npos ? parse(system_.get(), name) : nullptr;
     if (!from)
@@ -121,12 +137,8 @@ double QuantityReader::read(std::string_view text, std::string_view unit) const 
     if (!fits)
         throw QuantityError(
             fmt::format("\"{}\" is not the right kind of quantity; expected {}", text, expected(unit)));
-    cv_converter* const convert = ut_get_converter(from.get(), to.get());
-    double const value = cv_convert_double(convert, number);
-    cv_free(convert);
-    if (!std::isfinite(value))
-        throw QuantityError(fmt::format("\"{}\" is too large a number; expected {}", text, expected(unit)));
-    return value;
+    known.reset(ut_get_converter(from.get(), to.get()));
+    return *known;
 }
 
 }  // namespace holdwater::scenarios

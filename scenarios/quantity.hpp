@@ -1,11 +1,14 @@
 #pragma once
 
+#include <map>
 #include <memory>
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <utility>
 
 struct ut_system;
+union cv_converter;
 
 namespace holdwater::scenarios {
 
@@ -20,6 +23,8 @@ class QuantityError : public std::runtime_error {
 /// Beside the UDUNITS database it knows the trade's names: gal (US liquid gallon, exactly 231 in^3), gpm,
 /// hp (550 ft lbf/s), Wh, Ah, VA, mph, deg. UDUNITS alone reads "gal" as an acceleration (cm/s^2), "mph"
 /// as milliphot, and rounds gallon and hp to seven digits.
+///
+/// Units it has met it knows again, which is what reading a design many times mostly is. For one thread.
 class QuantityReader {
   public:
     /// Throws QuantityError when the UDUNITS database is not installed.
@@ -32,8 +37,13 @@ class QuantityReader {
   private:
     struct Free {
         void operator()(ut_system* system) const;
+        void operator()(cv_converter* converter) const;
     };
+    using Converter = std::unique_ptr<cv_converter, Free>;
+    cv_converter const& converter(std::string_view text, std::string const& from, std::string_view to) const;
+
     std::unique_ptr<ut_system, Free> system_;
+    mutable std::map<std::pair<std::string, std::string>, Converter> known_;  // by unit as typed and wanted
 };
 
 }  // namespace holdwater::scenarios

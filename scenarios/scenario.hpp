@@ -38,12 +38,14 @@ struct ScenarioLoad {
     int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
     double shed_below = 0;  ///< shed while the bank is under this state of charge; 0: never for its level
     double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
+    friend bool operator==(ScenarioLoad const&, ScenarioLoad const&) = default;
 };
 
 /// The rack stands at this tilt from the start of a day (0 = 1 January) until the next change.
 struct TiltChange {
     int first_day = 0;
     double tilt_deg = 0;
+    friend bool operator==(TiltChange const&, TiltChange const&) = default;
 };
 
 /// Where the well is, north and east positive.
@@ -51,8 +53,23 @@ struct Coordinates {
     double latitude_deg = 0, longitude_deg = 0;
 };
 
+/// What an array's year depends on beside the weather; whoever works it out is given no more.
+struct ArrayScenario {
+    weather::Plane plane;                         ///< of a rack that stands still; else only its azimuth
+    std::vector<TiltChange> tilt_changes;         ///< a rack set by hand, in the order of the year
+    std::optional<weather::TrackerAxis> tracker;  ///< a rack that turns with the sun
+    weather::HorizonProfile horizon;
+    weather::TranspositionModel transposition = weather::TranspositionModel::perez;
+    double albedo = 0.2;
+    models::SnowCover snow;
+    models::PvArrayParameters array;
+    models::ChargeControllerParameters controller;
+    double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
+    friend bool operator==(ArrayScenario const&, ArrayScenario const&) = default;
+};
+
 /// A design as a designer describes it: plain parts, SI units, every one validated.
-struct Scenario {
+struct Scenario : ArrayScenario {
     std::string path;  ///< of the file, "" when read from a text
     std::string text;  ///< the file as read; with parts from lists: a scenario of its own with their keys
     std::vector<UsedPart> parts;  ///< from parts lists
@@ -66,17 +83,7 @@ struct Scenario {
     bool decompose_all = false;  ///< split every hour anew, not only those that have GHI alone
     bool fill_long_gaps = false;
 
-    weather::Plane plane;                         ///< of a rack that stands still; else only its azimuth
-    std::vector<TiltChange> tilt_changes;         ///< a rack set by hand, in the order of the year
-    std::optional<weather::TrackerAxis> tracker;  ///< a rack that turns with the sun
-    weather::HorizonProfile horizon;
-    weather::TranspositionModel transposition = weather::TranspositionModel::perez;
-    double albedo = 0.2;
-    models::SnowCover snow;
-    models::PvArrayParameters array;
-    double array_ageing_per_year = 0.005, array_years = 0;  ///< what its age factor comes from
-    models::ChargeControllerParameters controller;
-    double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
+    double array_ageing_per_year = 0.005, array_years = 0;  ///< what the array's age factor comes from
 
     models::EnergyBucketParameters bank;
     BankBehaviour bank_behaviour;

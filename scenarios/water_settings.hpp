@@ -55,6 +55,7 @@ struct DemandSettings {
     std::uint64_t seed = 1;
     int calendar_year = 2023;   ///< whose weekdays are taken
     double metered_pump_w = 0;  ///< mean power of the pump as metered or billed; 0: not known
+    friend bool operator==(DemandSettings const&, DemandSettings const&) = default;
 };
 
 }  // namespace holdwater::scenarios

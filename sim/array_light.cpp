@@ -8,7 +8,7 @@
 namespace holdwater::sim {
 namespace {
 
-std::vector<weather::Plane> hand_set_planes(scenarios::Scenario const& scenario) {
+std::vector<weather::Plane> hand_set_planes(scenarios::ArrayScenario const& scenario) {
     auto const& changes = scenario.tilt_changes;
     std::vector<weather::Plane> planes(weather::hours_per_year, scenario.plane);
     // Before the first change of the year the last one of the year before still holds.
@@ -23,13 +23,14 @@ std::vector<weather::Plane> hand_set_planes(scenarios::Scenario const& scenario)
 
 }  // namespace
 
-std::vector<weather::Plane> array_planes(scenarios::Scenario const& scenario, weather::SunYear const& sun) {
+std::vector<weather::Plane> array_planes(scenarios::ArrayScenario const& scenario,
+                                         weather::SunYear const& sun) {
     if (scenario.tracker) return weather::tracker_planes(*scenario.tracker, sun);
     if (!scenario.tilt_changes.empty()) return hand_set_planes(scenario);
     return std::vector<weather::Plane>(weather::hours_per_year, scenario.plane);
 }
 
-ArrayLight light_on_array(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+ArrayLight light_on_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
                           weather::SunYear const& sun) {
     ArrayLight on;
     if (scenario.tracker || !scenario.tilt_changes.empty()) {

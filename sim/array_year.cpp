@@ -11,12 +11,17 @@
 
 namespace holdwater::sim {
 
-ArrayYear array_over_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
+ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year) {
+    return array_over_year(scenario, year, weather::sun_over_year(year.site));
+}
+
+ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
+                          weather::SunYear const& sun) {
     models::PvArrayParameters const& array = scenario.array;
     models::ChargeControllerParameters const& controller = scenario.controller;
     bool const knows_voltage = array.module_model == models::ModuleModel::single_diode;
     double const battery_v = scenario.bank_nominal_v;
-    auto const on = light_on_array(scenario, year, weather::sun_over_year(year.site));
+    auto const on = light_on_array(scenario, year, sun);
 
     ArrayYear out;
     out.offered_w.resize(weather::hours_per_year);
@@ -55,14 +60,14 @@ ArrayYear array_over_year(scenarios::Scenario const& scenario, weather::WeatherY
     return out;
 }
 
-double controller_efficiency(scenarios::Scenario const& scenario) {
+double controller_efficiency(scenarios::ArrayScenario const& scenario) {
     models::ChargeControllerParameters const& c = scenario.controller;
     if (c.kind == models::ControllerKind::direct)
         return scenario.bank_nominal_v / (scenario.bank_nominal_v + c.drop_v);
     return c.efficiency;
 }
 
-double controller_limit_w(scenarios::Scenario const& scenario) {
+double controller_limit_w(scenarios::ArrayScenario const& scenario) {
     models::ChargeControllerParameters const& c = scenario.controller;
     return std::min(c.power_limit_w, c.current_limit_a * scenario.bank_nominal_v);
 }

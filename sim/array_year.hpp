@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "scenarios/scenario.hpp"
+#include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -23,11 +24,13 @@ struct ArrayYear {
     std::vector<double> window_loss_w;  ///< best power minus the above
     int over_voltage_h = 0;             ///< hours in which open circuit passes the controller's input_max
 };
-ArrayYear array_over_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year);
+ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
+                          weather::SunYear const& sun);
+ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year);
 
 /// Controller output over array power, and the most it puts out [W], as the year loop takes them. PWM: the
 /// battery takes the array's current at its own voltage.
-double controller_efficiency(scenarios::Scenario const& scenario);
-double controller_limit_w(scenarios::Scenario const& scenario);
+double controller_efficiency(scenarios::ArrayScenario const& scenario);
+double controller_limit_w(scenarios::ArrayScenario const& scenario);
 
 }  // namespace holdwater::sim

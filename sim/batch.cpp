@@ -79,8 +79,11 @@ class Batch {
             SharedInputs const& in = inputs_of(i);
             run_.years[i].problem = in.problem;
             if (!in.problem.empty()) continue;
-            if (clock_.longest_step_s < seconds_per_hour || !fits_lanes(design_of(i))) {
+            std::string_view const obstacle =
+                clock_.longest_step_s < seconds_per_hour ? "shorter steps" : lane_obstacle(design_of(i));
+            if (!obstacle.empty()) {
                 alone_.push_back(i);
+                ++run_.alone_for[std::string(obstacle)];
                 continue;
             }
             System const& s = *jobs_[i].system;
@@ -98,40 +101,60 @@ class Batch {
                 classes_.push_back({i});
             }
         }
-        // A water year for one job alone is no gain.
-        std::erase_if(classes_, [&](std::vector<std::size_t> const& jobs) {
-            if (jobs.size() > 1) return false;
-            alone_.push_back(jobs.front());
-            return true;
-        });
     }
 
     void run_class(std::size_t c) {
         auto const& jobs = classes_[c];
-        WaterYear const water = water_year(*jobs_[jobs.front()].system, *jobs_[jobs.front()].inputs, clock_);
+        WaterYear water;
+        try {
+            water = water_year(*jobs_[jobs.front()].system, *jobs_[jobs.front()].inputs, clock_);
+        } catch (std::logic_error const& error) {
+            for (std::size_t const job : jobs) run_.years[job].problem = problem_of(error);
+            return;
+        }
         std::size_t const lanes = models::Lanes::count, groups = (jobs.size() + lanes - 1) / lanes;
         oneapi::tbb::parallel_for(std::size_t{0}, groups, [&](std::size_t g) {
             std::size_t const first = g * lanes, count = std::min(lanes, jobs.size() - first);
-            std::vector<LaneDesign> designs;
-            for (std::size_t i = 0; i < count; ++i) designs.push_back(design_of(jobs[first + i]));
-            auto const years = run_lane_group(designs, water, clock_,
-                                              options_.portable ? LaneCode::portable : LaneCode::best);
-            for (std::size_t i = 0; i < count; ++i) {
-                BatchYear& year = run_.years[jobs[first + i]];
-                year.summary = years[i].summary;
-                year.in_lanes = true;
-                alone_hours_ += static_cast<std::size_t>(years[i].alone_hours);
-            }
+            run_group(std::span(jobs).subspan(first, count), water);
         });
     }
 
-    void run_alone(std::size_t job) {
+    void run_group(std::span<std::size_t const> jobs, WaterYear const& water) {
+        std::vector<LaneDesign> designs;
+        for (std::size_t const job : jobs) designs.push_back(design_of(job));
+        auto const code = options_.portable ? LaneCode::portable : LaneCode::best;
         try {
-            run_.years[job].summary = simulate(*jobs_[job].system, *jobs_[job].inputs, clock_).summary;
-            run_.years[job].summary.wall_time_s = 0;
-        } catch (std::invalid_argument const& error) {  // models::ParameterError among them
-            run_.years[job].problem = error.what();
+            auto const years = run_lane_group(designs, water, clock_, code, options_.findings);
+            for (std::size_t i = 0; i < jobs.size(); ++i) {
+                BatchYear& year = run_.years[jobs[i]];
+                year.summary = years[i].summary;
+                year.findings = years[i].findings;
+                year.in_lanes = true;
+                alone_hours_ += static_cast<std::size_t>(years[i].alone_hours);
+            }
+        } catch (std::logic_error const& error) {  // one design's fault must not be its neighbours'
+            if (jobs.size() == 1)
+                run_.years[jobs.front()].problem = problem_of(error);
+            else
+                for (std::size_t i = 0; i < jobs.size(); ++i) run_group(jobs.subspan(i, 1), water);
         }
+    }
+
+    void run_alone(std::size_t job) {
+        BatchYear& year = run_.years[job];
+        try {
+            auto run = simulate(*jobs_[job].system, *jobs_[job].inputs, clock_);
+            year.summary = run.summary;
+            year.summary.wall_time_s = 0;
+            if (options_.findings) year.findings = run.findings;
+        } catch (std::logic_error const& error) {
+            year.problem = problem_of(error);
+        }
+    }
+
+    static std::string problem_of(std::logic_error const& error) {
+        bool const of_input = dynamic_cast<std::invalid_argument const*>(&error) != nullptr;
+        return of_input ? error.what() : std::string("internal error: ") + error.what();
     }
 
     std::span<BatchJob const> jobs_;
@@ -149,6 +172,7 @@ class Batch {
 
 BatchRun run_batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options) {
     // An arena of its own: the process's common one keeps the size it was first used with.
+    if (options.threads == BatchOptions::callers) return Batch(jobs, clock, options).run();
     oneapi::tbb::task_arena arena(options.threads > 0 ? options.threads : oneapi::tbb::task_arena::automatic);
     return arena.execute([&] { return Batch(jobs, clock, options).run(); });
 }

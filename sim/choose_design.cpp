@@ -13,6 +13,7 @@
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/weather_shelf.hpp"
 #include "sim/design_cost.hpp"
+#include "sim/scenario_years.hpp"
 #include "sim/thread_limit.hpp"
 
 namespace holdwater::sim {
@@ -54,6 +55,7 @@ class Chooser {
     scenarios::DesignFile const& file_;
     ChooseOptions const& options_;
     scenarios::WeatherShelf shelf_;
+    InputsShelf inputs_;
     scenarios::Design base_;
     bool parts_ = false;  // the design takes parts from lists
     ChoiceAnswer answer_;
@@ -171,11 +173,21 @@ std::vector<Judged> Chooser::run(std::vector<Combination> const& combinations) {
             runs[i].problem = error.what();
         }
     }
+    std::vector<ScenarioYear> years;
+    std::vector<std::size_t> place;
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        if (!jobs[i]) continue;
+        years.push_back({&jobs[i]->design.scenario, jobs[i]->year});
+        place.push_back(i);
+    }
+    auto const run = run_scenario_years(years, inputs_);
     auto const& require = answer_.settings.require;
-    oneapi::tbb::parallel_for(std::size_t{0}, combinations.size(), [&](std::size_t i) {
-        if (!jobs[i]) return;
+    oneapi::tbb::parallel_for(std::size_t{0}, years.size(), [&](std::size_t y) {
+        std::size_t const i = place[y];
+        runs[i].problem = run[y].problem;
+        if (!run[y].problem.empty()) return;
         try {
-            runs[i].figures = requirement_figures(jobs[i]->design, *jobs[i]->year, require);
+            runs[i].figures = requirement_figures(jobs[i]->design, *jobs[i]->year, require, run[y]);
             runs[i].verdicts = verdicts(runs[i].figures, require);
             runs[i].meets_all = std::all_of(runs[i].verdicts.begin(), runs[i].verdicts.end(),
                                             [](auto const& v) { return v.holds; });

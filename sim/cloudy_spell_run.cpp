@@ -193,11 +193,12 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
     require(w.days >= 1 && w.days <= longest_days, "days", w.days, "must be 1 .. 60");
     SpellInputs in;
     in.days = w.days;
-    in.own = make_inputs(scenario, year);
     auto const sun = weather::sun_over_year(year.site);
+    in.own = make_inputs(scenario, year, sun);
     auto const all_year_at = [&](double clearness) {
         return make_inputs(
-            scenario, weather::with_spell(year, sun, {.first_day = 0, .days = 365, .clearness = clearness}));
+            scenario, weather::with_spell(year, sun, {.first_day = 0, .days = 365, .clearness = clearness}),
+            sun);
     };
     switch (w.kind) {
         case SpellKind::clearness:
@@ -213,7 +214,7 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
                 dull_year = weather::with_spell(
                     dull_year, sun,
                     {.first_day = day, .days = 1, .clearness = w.value * day_clearness(clear, sun, day)});
-            in.dull.push_back(make_inputs(scenario, dull_year));
+            in.dull.push_back(make_inputs(scenario, dull_year, sun));
             in.text = fmt::format("{:g} % of a clear sky", 100 * w.value);
             break;
         }

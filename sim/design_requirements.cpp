@@ -7,10 +7,8 @@
 
 #include "sim/cloudy_spell_run.hpp"
 #include "sim/design_cost.hpp"
-#include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/preflight.hpp"
-#include "sim/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -72,12 +70,10 @@ std::string start_fault_of(scenarios::Scenario const& scenario, bool may_be_unkn
 }  // namespace
 
 RequirementFigures requirement_figures(scenarios::Design const& design, weather::WeatherYear const& year,
-                                       scenarios::Requirements const& require) {
+                                       scenarios::Requirements const& require, BatchYear const& run) {
     auto const& scenario = design.scenario;
     RequirementFigures f;
-    auto const run = simulate(make_system(scenario), make_inputs(scenario, year), Clock{});
     f.year = run.summary;
-    f.year.wall_time_s = 0;
     f.findings = run.findings;
     if (design.prices) {
         f.purchase = design.prices->purchase;

@@ -6,6 +6,7 @@
 
 #include "scenarios/design.hpp"
 #include "scenarios/search_settings.hpp"
+#include "sim/batch.hpp"
 #include "sim/run_result.hpp"
 #include "weather/weather_year.hpp"
 
@@ -39,10 +40,10 @@ struct RequirementName {
 };
 std::vector<RequirementName> names_of(scenarios::Requirements const& require);
 
-/// Runs what the requirements ask for: the year always, the dull spell from every start day and the nameplate
-/// checks only where required. Throws std::invalid_argument.
+/// Adds to the run of the year what else the requirements ask for: the dull spell from every start day and
+/// the nameplate checks are run only where required. Throws std::invalid_argument.
 RequirementFigures requirement_figures(scenarios::Design const& design, weather::WeatherYear const& year,
-                                       scenarios::Requirements const& require);
+                                       scenarios::Requirements const& require, BatchYear const& run);
 
 std::vector<RequirementVerdict> verdicts(RequirementFigures const& figures,
                                          scenarios::Requirements const& require);

@@ -5,6 +5,7 @@
 
 #include "models/demand.hpp"
 #include "models/motor.hpp"
+#include "sim/coupled_hour.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -12,7 +13,7 @@ namespace {
 constexpr double day_s = 86400;
 
 // Hours of the run that end with more starts than the limit in the 24 h before.
-double hours_above(std::vector<double> const& starts_s, double limit, Clock const& clock) {
+double hours_above(std::span<double const> starts_s, double limit, Clock const& clock) {
     double hours = 0;
     std::size_t first = 0, after = 0;
     for (int i = 1; i <= clock.hours; ++i) {
@@ -22,21 +23,6 @@ double hours_above(std::vector<double> const& starts_s, double limit, Clock cons
         if (static_cast<double>(after - first) > limit) hours += 1;
     }
     return hours;
-}
-
-double peak_draw_m3_s(HourlyInputs const& in) {
-    double most = 0;
-    if (!in.first_draw.empty()) {
-        for (DrawSegment const& d : in.draws) most = std::max(most, d.flow_m3_s);
-    } else {
-        double most_m3 = 0;
-        for (std::size_t h = 0; h < in.demand_m3.size(); ++h) {
-            if (in.demand_m3[h] > 0) most = std::max(most, in.tap_flow_m3_s[h]);
-            most_m3 = std::max(most_m3, in.demand_m3[h]);
-        }
-        most = std::max(most, most_m3 / seconds_per_hour);
-    }
-    return most;
 }
 
 // What each use got: what came in an hour goes to the uses by rank.
@@ -64,23 +50,58 @@ void share_among_uses(RunResult& result, HourlyInputs const& in) {
 
 }  // namespace
 
-void find(RunResult& result, System const& system, HourlyInputs const& inputs, WaterSide const& water) {
-    Findings& f = result.findings;
-    MotorRun const& pump = water.pump();
-    MotorDuty const& motor = pump.duty();
-    auto const& starts_s = pump.start_times_s();
-    f.longest_run_s = pump.longest_run_s();
-    f.shortest_rest_s = pump.shortest_rest_s();
-    f.runs_below_least = pump.short_runs();
+double peak_draw_m3_s(HourlyInputs const& in) {
+    double most = 0;
+    if (!in.first_draw.empty()) {
+        for (DrawSegment const& d : in.draws) most = std::max(most, d.flow_m3_s);
+    } else {
+        double most_m3 = 0;
+        for (std::size_t h = 0; h < in.demand_m3.size(); ++h) {
+            if (in.demand_m3[h] > 0) most = std::max(most, in.tap_flow_m3_s[h]);
+            most_m3 = std::max(most_m3, in.demand_m3[h]);
+        }
+        most = std::max(most, most_m3 / seconds_per_hour);
+    }
+    return most;
+}
+
+bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h, HourRecord const& r) {
+    if (inputs.load_start_va[h] == 0 || s.inverter.surge.empty() || r.backup_h > 1 - 1e-9)
+        return false;  // all of the hour on the backup, but for rounding
+    double const limit_va = models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
+    double const pump_w = r.pump_run_h > 0 ? 1e3 * r.pump_kw / r.pump_run_h : 0;
+    double const with_va = std::hypot(1e3 * r.load_served_kw + pump_w, value_or(inputs.load_var, h, 0));
+    return with_va + inputs.load_start_va[h] > limit_va;
+}
+
+void find_pump(Findings& f, WaterSystem const& s, MotorDuty const& motor, PumpMarks const& m,
+               std::span<double const> starts_s, Clock const& clock) {
+    f.longest_run_s = m.longest_run_s;
+    f.shortest_rest_s = std::isfinite(m.shortest_rest_s) ? m.shortest_rest_s : 0;
+    f.runs_below_least = m.short_runs;
     f.most_starts_in_24h = models::most_starts_within(starts_s, day_s);
     f.most_starts_in_1h = models::most_starts_within(starts_s, seconds_per_hour);
     if (std::isfinite(motor.starts_limit_per_day)) {
         f.starts_limit_per_day = motor.starts_limit_per_day;
         if (f.most_starts_in_24h > motor.starts_limit_per_day)
-            f.hours_above_start_limit = hours_above(starts_s, motor.starts_limit_per_day, result.clock);
+            f.hours_above_start_limit = hours_above(starts_s, motor.starts_limit_per_day, clock);
     }
-    f.start_energy_kwh = water.start_energy_j() / 3.6e6;
-    if (water.pressure()) f.lowest_pressure_kpa = water.pressure()->lowest_kpa();
+    f.start_energy_kwh = m.start_energy_j / 3.6e6;
+    if (!s.cistern || !s.cistern->gravity)
+        f.lowest_pressure_kpa = models::tank_pressure_kpa(s.tank, m.lowest_m3);
+}
+
+void find_supply(Findings& f, SupplySide const& supply) {
+    f.starts_refused = supply.starts_refused();
+    f.inverter_trips = supply.inverter_trips();
+    f.generator_failures = supply.generator().failed_starts();
+    f.fuel_outs = supply.generator().fuel_outs();
+    f.generator_low_load_h = supply.generator().low_load_h();
+}
+
+void find(RunResult& result, System const& system, HourlyInputs const& inputs, WaterSide const& water) {
+    Findings& f = result.findings;
+    find_pump(f, system, water.pump().duty(), water.marks(), water.pump().start_times_s(), result.clock);
     if (water.well() && system.well->casing) {
         f.dry_run_trips = water.well()->trips();
         f.deepest_water_m = water.well()->deepest_m();

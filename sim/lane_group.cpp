@@ -8,6 +8,8 @@
 #include <optional>
 
 #include "sim/coupled_hour.hpp"
+#include "sim/findings.hpp"
+#include "sim/lane_findings.hpp"
 #include "sim/quick_path.hpp"
 #include "sim/summarise.hpp"
 
@@ -43,12 +45,14 @@ struct Design {
     QuickPath quick;
     HourRecord alone;  // sums of the hours that were not quick
     double alone_hours = 0;
+    double supplied_pump_kwh = 0;  // the pump in these hours of the shared year
     // Where its water is not the shared year's: state, and differences of the books.
     std::optional<WaterState> own_water;
     std::vector<double> extra_starts;  // of a day
     std::vector<char> apart;           // hours with books of their own: 1, or 2 when dry
-    double shortest_run_s = std::numeric_limits<double>::infinity();
     bool other_starts = false, other_dry_hours = false;
+    OwnHours own;
+    double load_starts_over_h = 0;
     double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
 };
 
@@ -59,9 +63,9 @@ struct GroupState {
     Lanes lowest_kwh, above_kwh, start_above_kwh, until_h;
     LaneMask carries_all;
     bool all_carry_all = false;
+    double next_rule_h = 0;  // the earliest of until_h
     // Sums of the quick hours.
-    Lanes charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0, sun_kwh = 0, inverter_dc_kwh = 0, array_kwh = 0,
-          load_kwh = 0, pump_kwh = 0, stored_sum_kwh = 0;
+    Lanes charged_kwh = 0, discharged_kwh = 0, self_loss_kwh = 0, inverter_dc_kwh = 0, stored_sum_kwh = 0;
 };
 
 // An hourly series of every lane; one read serves all when they share it, as in a sweep over banks.
@@ -82,10 +86,12 @@ class Series {
 
 class Group {
   public:
-    Group(std::span<LaneDesign const> designs, WaterYear const& water, Clock const& clock)
-        : water_(water), clock_(clock), count_(designs.size()) {
+    Group(std::span<LaneDesign const> designs, WaterYear const& water, Clock const& clock, bool findings)
+        : water_(water), clock_(clock), count_(designs.size()), findings_(findings) {
+        if (findings_) stored_kwh_.reserve(water.hours.size());
         for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
+        g_.plant.prepare();
         g_.all_carry_all = models::all(g_.carries_all);
     }
 
@@ -110,21 +116,21 @@ class Group {
             Lanes const sun =
                 controller_output_w(array, g.plant.controller_efficiency, g.plant.controller_limit_w);
             auto const q = quick_hour<two_wells>(g.plant, sun, load, water_.stretches(at), g.bank);
-            Lanes const above = w.starts > 0 ? g.start_above_kwh : g.above_kwh;
-            LaneMask quick =
-                (g.bank.stored_kwh > g.above_kwh) & (g.until_h >= hour + 1.0) & (q.lowest_kwh > above);
+            LaneMask quick = q.lowest_kwh > (w.starts > 0 ? g.start_above_kwh : g.above_kwh);
+            if (g.next_rule_h < hour + 1.0) quick = quick & (g.until_h >= hour + 1.0);
             if (!g.all_carry_all) {
                 Lanes const most = load + (w.run_h > 0 ? water_.running_w : water_.standing_w);
                 quick = quick & (g.carries_all |
                                  inverter_carries(g.plant, sun, most, load_var.at(h), imbalance_w.at(h)));
             }
             if (any(!quick)) {
-                add_quick(q, array, load, w.pump_kwh, quick);
+                add_quick(q, quick);
                 for (std::size_t lane = 0; lane < count_; ++lane)
                     if (!quick[lane]) go_alone(lane, hour, at);
             } else {
-                add_quick(q, array, load, w.pump_kwh);
+                add_quick(q);
             }
+            if (findings_) stored_kwh_.push_back(g.bank.stored_kwh);
         }
     }
 
@@ -164,13 +170,10 @@ class Group {
         p.controller_efficiency.set(lane, q.controller_efficiency);
         p.controller_limit_w.set(lane, q.controller_limit_w);
         p.standby_w.set(lane, q.standby_w);
-        p.hourly_decay.share.set(lane, q.hourly_decay.share);
-        p.hourly_decay.shortfall.set(lane, q.hourly_decay.shortfall);
         p.wells.capacity_kwh.set(lane, q.wells.capacity_kwh);
         p.wells.available_fraction.set(lane, q.wells.available_fraction);
         p.wells.exchange_per_h.set(lane, q.wells.exchange_per_h);
         p.wells.self_discharge_per_h.set(lane, q.wells.self_discharge_per_h);
-        p.hourly_levelled.set(lane, q.hourly_levelled);
 
         g_.carries_all.set(lane, lane >= count_ || d.quick.carries_all());
         set_bank(lane);
@@ -194,49 +197,46 @@ class Group {
         double constexpr never = std::numeric_limits<double>::infinity();
         double const above_kwh = d.own_water ? never : d.quick.above_kwh();
         g_.above_kwh.set(lane, fills_group ? -never : above_kwh);
-        g_.start_above_kwh.set(lane, fills_group ? -never : d.quick.start_above_kwh());
+        g_.start_above_kwh.set(lane, fills_group ? -never : std::max(above_kwh, d.quick.start_above_kwh()));
         g_.until_h.set(lane, fills_group ? never : d.quick.until_h());
+        g_.next_rule_h = g_.until_h[0];
+        for (std::size_t i = 1; i < Lanes::count; ++i)
+            g_.next_rule_h = std::min(g_.next_rule_h, g_.until_h[i]);
     }
 
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q, Lanes const& array_w,
-                                                         Lanes const& load_w, double pump_kwh) {
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q) {
         GroupState& g = g_;
-        g.bank = {q.stored_kwh, q.head_kwh};
+        g.bank = q.bank;
         g.lowest_kwh = models::least(g.lowest_kwh, q.lowest_kwh);
         g.charged_kwh += q.charged_kwh;
         g.discharged_kwh += q.discharged_kwh;
-        g.loss_kwh += q.loss_kwh;
-        g.sun_kwh += q.sun_kwh;
+        g.self_loss_kwh += q.self_loss_kwh;
         g.inverter_dc_kwh += q.inverter_dc_kwh;
-        g.array_kwh += 1e-3 * array_w;
-        g.load_kwh += 1e-3 * load_w;
-        g.pump_kwh += pump_kwh;
-        g.stored_sum_kwh += q.stored_kwh;
+        g.stored_sum_kwh += q.bank.stored_kwh;
     }
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, Lanes const& array_w,
-                                                         Lanes const& load_w, double pump_kwh,
-                                                         LaneMask const& where) {
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, LaneMask const& where) {
         Lanes const none = 0;
-        auto const before = g_.bank;
-        q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
-        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.loss_kwh, &q.sun_kwh, &q.inverter_dc_kwh})
+        Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.bank.stored_kwh, none);
+        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.self_loss_kwh, &q.inverter_dc_kwh})
             *x = pick(where, *x, none);
-        Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.stored_kwh, none);
-        q.stored_kwh = pick(where, q.stored_kwh, before.stored_kwh);
-        q.head_kwh = pick(where, q.head_kwh, before.head_kwh);
-        Lanes const pump_sum = g_.pump_kwh + pick(where, Lanes(pump_kwh), none);
-        add_quick(q, pick(where, array_w, none), pick(where, load_w, none), 0);
+        q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
+        q.bank = {pick(where, q.bank.stored_kwh, g_.bank.stored_kwh),
+                  pick(where, q.bank.head_kwh, g_.bank.head_kwh)};
+        add_quick(q);
         g_.stored_sum_kwh = stored_sum;
-        g_.pump_kwh = pump_sum;
     }
 
     __attribute__((noinline)) void go_alone(std::size_t lane, int hour, std::size_t at);
-    Summary water_summary(Design const& d) const;
-    Summary summary_of(std::size_t lane);
+    Summary water_summary(Design const& d, PumpYear const& pump) const;
+    Summary summary_of(std::size_t lane, PumpYear const& pump);
+    double load_starts_over_h(Design const& d) const;
+    Findings findings_of(std::size_t lane, PumpYear const& pump, Summary const& summary) const;
 
     WaterYear const& water_;
     Clock const& clock_;
     std::size_t count_;
+    bool findings_;
+    std::vector<Lanes> stored_kwh_;  // at the hours' ends, for the findings
     std::vector<std::unique_ptr<Design>> designs_;
     std::vector<std::unique_ptr<std::vector<double>>> load_sums_;
     GroupState g_;
@@ -246,21 +246,25 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     Design& d = *designs_[lane];
     take_over(lane);
     d.water_side.set(d.own_water ? *d.own_water : water_.state[at]);
-    d.water_side.forget_shortest_run();
+    d.water_side.forget_marks();
     HourRecord r;
     if (!d.own_water || !d.quick.go(hour, r)) {
         coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
         d.quick.look(hour + 1);
     }
     end_hour(d.inputs, d.supply, d.loads, hour, r);
+    d.own.add(at, r, d.system, d.water_side);
+    if (!d.inputs.load_start_va.empty() &&
+        load_start_over(d.system, d.inputs, static_cast<std::size_t>(hour % hours_per_year), r))
+        d.load_starts_over_h += 1;
     add(d.alone, r);
     ++d.alone_hours;
+    d.supplied_pump_kwh += water_.hours[at].pump_kwh;
     set_bank(lane);
 
     WaterState const water = d.water_side.state();
     WaterYear::Hour const& w = water_.hours[at];
     d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
-    d.shortest_run_s = std::min(d.shortest_run_s, water.motor.shortest_run_s);
     d.extra_starts[at / 24] += r.pump_starts - w.starts;
     d.other_starts |= r.pump_starts != w.starts;
     d.other_dry_hours |= (d.apart[at] == 2) != (w.unmet_m3 > some_water_m3);
@@ -276,7 +280,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
 }
 
 // The figures of the water and the pump.
-Summary Group::water_summary(Design const& d) const {
+Summary Group::water_summary(Design const& d, PumpYear const& pump) const {
     Summary s = water_.summary;
     if (d.other_starts) s.max_starts_per_day = 0;
     for (std::size_t day = 0; d.other_starts && day < d.extra_starts.size(); ++day) {
@@ -290,13 +294,7 @@ Summary Group::water_summary(Design const& d) const {
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.water_residual_m3 += d.more_pumped_m3 - d.more_delivered_m3;
     if (d.own_water) s.water_residual_m3 -= d.own_water->tank.tank_m3 - water_.state.back().tank.tank_m3;
-    double shortest_s = d.shortest_run_s;
-    for (WaterYear::Run const& run : water_.runs) {
-        if (d.apart[run.hour] != 0) continue;
-        shortest_s = std::min(shortest_s, run.seconds);
-        break;
-    }
-    s.shortest_run_s = std::isfinite(shortest_s) ? shortest_s : 0;
+    s.shortest_run_s = std::isfinite(pump.marks.shortest_run_s) ? pump.marks.shortest_run_s : 0;
     if (!d.other_dry_hours) return s;
     DryHours dry;
     for (std::size_t h = 0; h < water_.hours.size(); ++h) {
@@ -308,47 +306,102 @@ Summary Group::water_summary(Design const& d) const {
     return s;
 }
 
-Summary Group::summary_of(std::size_t lane) {
+Summary Group::summary_of(std::size_t lane, PumpYear const& pump) {
     Design& d = *designs_[lane];
     take_over(lane);
     HourRecord const& c = d.alone;
     double const hours = clock_.hours, quick_hours = hours - d.alone_hours;
     double const capacity_kwh = d.system.bank.capacity_kwh;
-    double const used_kwh = g_.sun_kwh[lane] / d.system.controller_efficiency;
-    Summary s = water_summary(d);
-    s.pv_available_kwh =
-        g_.array_kwh[lane] + c.array_used_kw + c.array_curtailed_kw + d.digest.window_loss_kwh;
+    // Of the quick hours: what all hours have less the others.
+    double const array_kwh = d.digest.array_kwh - (c.array_available_kw - c.array_window_loss_kw);
+    double const load_kwh = d.digest.load_kwh - c.load_wanted_kw;
+    double const pump_kwh = water_.pump_kwh - d.supplied_pump_kwh;
+    double const charged_kwh = g_.charged_kwh[lane], discharged_kwh = g_.discharged_kwh[lane];
+    double const standby_kwh = 1e-3 * d.system.dc_standby_w * quick_hours;
+    double const sun_kwh = g_.inverter_dc_kwh[lane] + standby_kwh + charged_kwh - discharged_kwh;
+    double const used_kwh = sun_kwh / d.system.controller_efficiency;
+    Summary s = water_summary(d, pump);
+    s.pv_available_kwh = d.digest.available_kwh;
     s.pv_used_kwh = used_kwh + c.array_used_kw;
-    s.pv_curtailed_kwh = g_.array_kwh[lane] - used_kwh + c.array_curtailed_kw;
-    s.battery_in_kwh = g_.charged_kwh[lane] + c.battery_charge_kw;
-    s.battery_out_kwh = g_.discharged_kwh[lane] + c.battery_discharge_kw;
-    s.battery_loss_kwh = g_.loss_kwh[lane] + c.battery_loss_kw;
+    s.pv_curtailed_kwh = array_kwh - used_kwh + c.array_curtailed_kw;
+    s.battery_in_kwh = charged_kwh + c.battery_charge_kw;
+    s.battery_out_kwh = discharged_kwh + c.battery_discharge_kw;
+    s.battery_loss_kwh =
+        bank_loss_kwh(d.system.bank, charged_kwh, discharged_kwh, g_.self_loss_kwh[lane]) + c.battery_loss_kw;
     s.battery_equivalent_cycles = capacity_kwh > 0 ? s.battery_out_kwh / capacity_kwh : 0;
     s.soc_min = d.supply.soc_min();
     s.soc_mean =
         capacity_kwh > 0 ? (g_.stored_sum_kwh[lane] + c.battery_stored_kwh) / capacity_kwh / hours : 0;
-    s.load_served_kwh = g_.load_kwh[lane] + g_.pump_kwh[lane] + c.load_served_kw + c.pump_kw;
+    s.load_served_kwh = load_kwh + pump_kwh + c.load_served_kw + c.pump_kw;
     s.load_unserved_kwh = c.load_unserved_kw;
-    s.pump_energy_kwh = g_.pump_kwh[lane] + c.pump_kw;
-    s.inverter_loss_kwh =
-        g_.inverter_dc_kwh[lane] - g_.load_kwh[lane] - g_.pump_kwh[lane] + c.inverter_loss_kw;
+    s.pump_energy_kwh = pump_kwh + c.pump_kw;
+    s.inverter_loss_kwh = g_.inverter_dc_kwh[lane] - load_kwh - pump_kwh + c.inverter_loss_kw;
     s.grid_kwh = c.grid_kw;
     s.generator_kwh = c.generator_kw;
     s.generator_run_h = c.generator_run_h;
     s.generator_fuel_l = c.generator_fuel_l;
     s.generator_starts = d.supply.generator().starts();
     s.transfers = d.supply.transfers();
-    double const other_kwh = used_kwh - g_.sun_kwh[lane] + c.controller_loss_kw + c.charger_loss_kw +
-                             1e-3 * d.system.dc_standby_w * quick_hours + c.standby_kw + c.heater_kw;
+    double const other_kwh = used_kwh - sun_kwh + c.controller_loss_kw + c.charger_loss_kw + standby_kwh +
+                             c.standby_kw + c.heater_kw;
     s.energy_residual_kwh = energy_residual_kwh(
         s, other_kwh, g_.bank.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
     return s;
 }
 
+// Hours not taken alone in which a small load's start is too much; see load_start_over.
+double Group::load_starts_over_h(Design const& d) const {
+    System const& s = d.system;
+    if (d.digest.most_load_start_va == 0 || s.inverter.surge.empty()) return 0;
+    // Mostly the largest start fits on top of all the rest.
+    LoadPeaks const& peaks = d.digest.peaks;
+    if (water_.standing_w == 0 &&
+        std::hypot(peaks.load_w + water_.running_w + s.motor.start_power_w, peaks.load_var) +
+                d.digest.most_load_start_va <
+            (models::surge_va(s.inverter, 1) - peaks.leg_imbalance_w) * (1 - 1e-9))
+        return 0;
+    double over_h = 0;
+    for (std::size_t at = 0; at < water_.hours.size(); ++at) {
+        if (d.apart[at] != 0) continue;
+        auto const h = (static_cast<std::size_t>(clock_.first_hour) + at) % hours_per_year;
+        HourRecord r;
+        r.pump_kw = water_.hours[at].pump_kwh;
+        r.pump_run_h = water_.hours[at].run_h;
+        double load_w = d.inputs.load_w[h];
+        for (LoadClass const& c : d.inputs.shed_first) load_w += c.power_w[h];
+        r.load_served_kw = 1e-3 * load_w;
+        if (load_start_over(s, d.inputs, h, r)) over_h += 1;
+    }
+    return over_h;
+}
+
+// As simulate() finds them; what a plain water side and a bank without temperature cannot have stays 0.
+Findings Group::findings_of(std::size_t lane, PumpYear const& pump, Summary const& summary) const {
+    Design const& d = *designs_[lane];
+    Findings f;
+    find_pump(f, d.system, d.system.motor, pump.marks, pump.starts_s, clock_);
+    f.start_heating_index = pump.marks.start_heating_index;
+    f.longest_day_run_h = pump.longest_day_run_h;
+    f.peak_draw_m3_s = d.digest.peak_draw_m3_s;
+    f.load_starts_over_h = d.load_starts_over_h + load_starts_over_h(d);
+    find_supply(f, d.supply);
+    std::vector<double> soc{d.system.start_soc};
+    soc.reserve(stored_kwh_.size() + 1);
+    double const capacity_kwh = d.system.bank.capacity_kwh;
+    for (Lanes const& stored_kwh : stored_kwh_) soc.push_back(stored_kwh[lane] / capacity_kwh);
+    find_bank(f, d.system, soc, d.supply.bank().temperature_c(), summary.battery_out_kwh);
+    return f;
+}
+
 std::vector<LaneYear> Group::years() {
     std::vector<LaneYear> years(count_);
-    for (std::size_t lane = 0; lane < count_; ++lane)
-        years[lane] = {summary_of(lane), designs_[lane]->alone_hours};
+    for (std::size_t lane = 0; lane < count_; ++lane) {
+        auto const pump = pump_year(water_, designs_[lane]->own);
+        LaneYear& year = years[lane];
+        year.summary = summary_of(lane, pump);
+        if (findings_) year.findings = findings_of(lane, pump, year.summary);
+        year.alone_hours = designs_[lane]->alone_hours;
+    }
     return years;
 }
 
@@ -368,28 +421,45 @@ __attribute__((flatten)) void run_portable_wells(Group& group) { group.run<true>
 }  // namespace
 
 InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
-    InputsDigest d{&inputs, 0, 0, {}};
-    for (int i = 0; i < clock.hours; ++i)
-        d.window_loss_kwh +=
-            1e-3 * value_or(inputs.array_window_loss_w,
-                            static_cast<std::size_t>((clock.first_hour + i) % hours_per_year), 0);
+    InputsDigest d{.inputs = &inputs,
+                   .peaks = peaks_of(inputs),
+                   .peak_draw_m3_s = peak_draw_m3_s(inputs),
+                   .most_load_start_va = most_of(inputs.load_start_va)};
+    auto const total_kwh = [&](std::vector<double> const& power_w) {
+        double sum_w = 0;
+        auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);
+        for (int i = 0; i < clock.hours && !power_w.empty(); ++i, h = h + 1 == hours_per_year ? 0 : h + 1)
+            sum_w += power_w[h];
+        return 1e-3 * sum_w;
+    };
+    d.array_kwh = total_kwh(inputs.array_power_w);
+    d.available_kwh = d.array_kwh + total_kwh(inputs.array_window_loss_w);
+    d.load_kwh = total_kwh(inputs.load_w);
+    for (LoadClass const& c : inputs.shed_first) d.load_kwh += total_kwh(c.power_w);
     if (!inputs.load_w.empty())
         d.least_load_w = *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
-    d.peaks = peaks_of(inputs);
     return d;
 }
 
-bool fits_lanes(LaneDesign const& d) {
+std::string_view lane_obstacle(LaneDesign const& d) {
     System const& s = *d.system;
-    return has_plain_water(s) && s.pump_at_level.empty() && std::isinf(s.bank_behaviour.acceptance_per_h) &&
-           !s.bank_behaviour.thermal && s.bank.capacity_kwh > 0 &&
-           !models::sleeps(s.inverter, d.inputs->least_load_w) && !s.pump_gate && !s.carried_supply &&
-           !s.carried_water && !(s.rules.grid_first && s.rules.backup == Backup::grid);
+    if (s.carried_supply || s.carried_water) return "goes on from an earlier run";
+    if (s.well) return "well with a level of its own";
+    if (s.cistern) return "cistern";
+    if (s.trough) return "trough";
+    if (!s.pump_at_level.empty()) return "drive";
+    if (s.pump_gate) return "pump gate";
+    if (!std::isinf(s.bank_behaviour.acceptance_per_h)) return "charge that tapers";
+    if (s.bank_behaviour.thermal) return "bank with a temperature";
+    if (!(s.bank.capacity_kwh > 0)) return "no bank";
+    if (models::sleeps(s.inverter, d.inputs->least_load_w)) return "inverter that sleeps";
+    if (s.rules.grid_first && s.rules.backup == Backup::grid) return "grid first";
+    return "";
 }
 
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
-                                     Clock const& clock, LaneCode code) {
-    Group group(designs, water, clock);
+                                     Clock const& clock, LaneCode code, bool findings) {
+    Group group(designs, water, clock, findings);
     if (code != LaneCode::portable && has_wide())
         group.two_wells() ? run_wide_wells(group) : run_wide(group);
     else

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <span>
+#include <string_view>
 #include <vector>
 
 #include "models/lanes.hpp"
@@ -12,9 +13,10 @@ namespace holdwater::sim {
 /// What the lanes need to know of an HourlyInputs, worked out once for all designs that share it.
 struct InputsDigest {
     HourlyInputs const* inputs;
-    double window_loss_kwh = 0;
+    double available_kwh = 0, array_kwh = 0, load_kwh = 0;
     double least_load_w = 0;
     LoadPeaks peaks;
+    double peak_draw_m3_s = 0, most_load_start_va = 0;
 };
 InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock);
 
@@ -25,12 +27,13 @@ struct LaneDesign {
 };
 struct LaneYear {
     Summary summary;
+    Findings findings;       ///< where asked for
     double alone_hours = 0;  ///< taken alone
 };
 
-/// Whether lanes can carry this design: a bank of one store without taper or of two wells, without
-/// temperature; an inverter that never sleeps; a plain water side.
-bool fits_lanes(LaneDesign const& design);
+/// What keeps lanes from carrying this design, in words; empty: they can. It depends on nothing but the
+/// design.
+std::string_view lane_obstacle(LaneDesign const& design);
 
 /// How the hot loop is compiled; the results are the same bits.
 enum class LaneCode { best, portable };
@@ -40,6 +43,7 @@ enum class LaneCode { best, portable };
 /// them, design by design. A design whose supply fails its pump, and be it for the moment of a transfer, goes
 /// on alone with its own water until that stands where the shared year does.
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
-                                     Clock const& clock, LaneCode code = LaneCode::best);
+                                     Clock const& clock, LaneCode code = LaneCode::best,
+                                     bool findings = false);
 
 }  // namespace holdwater::sim

@@ -28,8 +28,8 @@ void add_draws(std::vector<models::TapOpening> openings, std::vector<DrawSegment
 
 }  // namespace
 
-void add_demand(scenarios::Scenario const& scenario, weather::WeatherYear const& year, HourlyInputs& in) {
-    auto const& d = scenario.demand;
+void add_demand(scenarios::DemandSettings const& d, bool trough, weather::WeatherYear const& year,
+                HourlyInputs& in) {
     models::DemandYearOptions options;
     options.year = d.calendar_year;
     options.seed = d.seed;
@@ -54,7 +54,7 @@ void add_demand(scenarios::Scenario const& scenario, weather::WeatherYear const&
     auto const demand = models::make_demand_year(d.uses, options);
     for (auto const& use : d.uses) in.uses.push_back({use.name, use.priority, std::vector<double>(hours)});
     in.tap_flow_m3_s.assign(hours, 0);
-    if (scenario.trough) in.trough_m3.assign(hours, 0);
+    if (trough) in.trough_m3.assign(hours, 0);
     for (std::size_t h = 0; h < hours; ++h) {
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
         std::vector<models::TapOpening> openings;

@@ -15,7 +15,7 @@ namespace {
 // A loss worth a designer's attention; smaller ones are dawn and dusk.
 constexpr double notable_window_loss = 0.02;
 
-void warn(HourlyInputs& in, ArrayYear const& array, scenarios::Scenario const& scenario) {
+void warn(HourlyInputs& in, ArrayYear const& array, scenarios::ArrayScenario const& scenario) {
     auto const kwh = [](std::vector<double> const& hours_w) {
         return std::accumulate(hours_w.begin(), hours_w.end(), 0.0) * 1e-3;
     };
@@ -34,12 +34,22 @@ void warn(HourlyInputs& in, ArrayYear const& array, scenarios::Scenario const& s
 
 }  // namespace
 
-HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
-    HourlyInputs in;
-    auto array = array_over_year(scenario, year);
+void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
+               weather::SunYear const& sun, HourlyInputs& in) {
+    auto array = array_over_year(scenario, year, sun);
     warn(in, array, scenario);
     in.array_power_w = std::move(array.offered_w);
     in.array_window_loss_w = std::move(array.window_loss_w);
+}
+
+HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
+    return make_inputs(scenario, year, weather::sun_over_year(year.site));
+}
+
+HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                         weather::SunYear const& sun) {
+    HourlyInputs in;
+    add_array(scenario, year, sun, in);
     add_demand(scenario, year, in);
     in.ambient_c = year.temperature_c;
     add_loads(scenario, year, in);

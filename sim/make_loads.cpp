@@ -6,12 +6,13 @@
 
 namespace holdwater::sim {
 
-void add_loads(scenarios::Scenario const& scenario, weather::WeatherYear const& year, HourlyInputs& inputs) {
+void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_legs,
+               weather::WeatherYear const& year, HourlyInputs& inputs) {
     auto const n = static_cast<std::size_t>(hours_per_year);
     inputs.load_w.assign(n, 0);
     inputs.leg_imbalance_w.assign(n, 0);
     bool reactive = false, starting = false;
-    for (auto const& load : scenario.loads) {
+    for (auto const& load : loads) {
         reactive = reactive || load.load.power_factor < 1;
         starting = starting || load.load.surge_va > 0;
     }
@@ -21,7 +22,7 @@ void add_loads(scenarios::Scenario const& scenario, weather::WeatherYear const& 
     // first. Loads of priority 0 without a level of their own are shed last.
     std::map<std::pair<int, double>, LoadClass, std::greater<>> classes;
     std::vector<double> leg_w(n, 0);
-    for (auto const& load : scenario.loads) {
+    for (auto const& load : loads) {
         auto const key = std::pair(load.load.priority, load.shed_below);
         std::vector<double>* power_w = &inputs.load_w;
         if (key != std::pair(0, 0.0)) {
@@ -43,7 +44,7 @@ void add_loads(scenarios::Scenario const& scenario, weather::WeatherYear const& 
         }
     }
     // Only a split-phase inverter has legs to unbalance.
-    if (scenario.inverter.legs == 2)
+    if (inverter_legs == 2)
         for (std::size_t h = 0; h < n; ++h) inputs.leg_imbalance_w[h] = std::abs(leg_w[h]);
     for (auto& [key, c] : classes) inputs.shed_first.push_back(std::move(c));
 }

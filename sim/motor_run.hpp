@@ -105,15 +105,14 @@ class MotorRun {
         start_times_s_.resize(std::min(start_times_s_.size(), state.starts));
     }
 
-    [[nodiscard]] double shortest_run_s() const {
-        return state_.shortest_run_s == std::numeric_limits<double>::infinity() ? 0 : state_.shortest_run_s;
+    /// Marks and list of starts from here on are those of what follows.
+    void forget_marks() {
+        constexpr double none = std::numeric_limits<double>::infinity();
+        state_.shortest_run_s = state_.shortest_rest_s = none;
+        state_.longest_run_s = state_.short_runs = state_.start_energy_j = 0;
+        state_.starts = 0;
+        start_times_s_.clear();
     }
-    [[nodiscard]] double shortest_rest_s() const {
-        return state_.shortest_rest_s == std::numeric_limits<double>::infinity() ? 0 : state_.shortest_rest_s;
-    }
-    [[nodiscard]] double longest_run_s() const { return state_.longest_run_s; }
-    [[nodiscard]] double short_runs() const { return state_.short_runs; }
-    [[nodiscard]] double start_energy_j() const { return state_.start_energy_j; }
     [[nodiscard]] std::vector<double> const& start_times_s() const { return start_times_s_; }
 
   private:

@@ -144,7 +144,7 @@ class PressureSide {
     void set(PressureState const& state) { state_ = state; }
 
     [[nodiscard]] double pressure_kpa() const { return models::tank_pressure_kpa(s_->tank, state_.tank_m3); }
-    [[nodiscard]] double lowest_kpa() const { return models::tank_pressure_kpa(s_->tank, state_.lowest_m3); }
+    void forget_lowest() { state_.lowest_m3 = std::numeric_limits<double>::infinity(); }
 
   private:
     // The drive keeps the tank at cut-out as long as full speed gives what is drawn.

@@ -24,22 +24,62 @@ struct QuickSupply {
     models::EnergyBucketOf<Real> bank;
     models::InverterLossOf<Real> inverter;
     Real controller_efficiency, controller_limit_w, standby_w;
+    models::TwoWellOf<Real> wells;  ///< two wells only
+
+    // What depends on the fields above alone; prepare() works it out.
+    Real charge_limit_w, taken_per_drawn;
     models::Decay<Real> hourly_decay;  ///< of the bank over a whole hour
-    // Two wells only:
-    models::TwoWellOf<Real> wells;
-    Real hourly_levelled;  ///< what of their difference levels out in a whole hour
+    models::TwoWellRates<Real> rates;
+    Real hourly_levelled, hourly_tail, full_available_kwh, least_charge_kw;
+    bool same_rates;  ///< in all lanes
+
+    void prepare() {
+        charge_limit_w = 1e3 * bank.charge_limit_kw;
+        taken_per_drawn = 1 / bank.discharge_efficiency;
+        hourly_decay = models::decay<Real>(bank.self_discharge_per_h);
+        rates = models::rates_of(wells);
+        hourly_levelled = models::gone_share<Real>(rates.levelling_per_h);
+        hourly_tail = models::gone_share<Real>(rates.tail_per_h);
+        full_available_kwh = wells.available_fraction * wells.capacity_kwh;
+        least_charge_kw = bank.self_discharge_per_h * wells.capacity_kwh;
+        same_rates = models::same_everywhere(bank.self_discharge_per_h) &&
+                     models::same_everywhere(rates.levelling_per_h) &&
+                     models::same_everywhere(rates.tail_per_h);
+    }
+
+    /// What decays over a stretch; one sum serves all lanes of the same rates.
+    [[nodiscard, gnu::always_inline]] inline models::Decay<Real> decay_over(double hours) const {
+        if (hours == 1) return hourly_decay;
+        if (!same_rates) return models::decay<Real>(bank.self_discharge_per_h * hours);
+        auto const d = models::decay(models::first(bank.self_discharge_per_h) * hours);
+        return {d.share, d.shortfall};
+    }
+    [[nodiscard, gnu::always_inline]] inline Real gone_over(double hours, Real const& rate_per_h,
+                                                            Real const& in_an_hour) const {
+        if (hours == 1) return in_an_hour;
+        if (!same_rates) return models::gone_share<Real>(rate_per_h * hours);
+        return models::gone_share(models::first(rate_per_h) * hours);
+    }
 };
 
 /// What happened to the supply in such an hour.
 template <class Real>
 struct QuickHour {
-    Real stored_kwh;                                         ///< in the bank, now
-    Real head_kwh;                                           ///< of the bound well over the other, now
-    Real lowest_kwh;                                         ///< the least stored; -infinity: not quick
-    Real charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0;  ///< at the bank's terminals
-    Real sun_kwh = 0;                                        ///< out of the controller
-    Real inverter_dc_kwh = 0;                                ///< into the inverter
+    models::TwoWellLevels<Real> bank;          ///< now; a bucket leaves the head at 0
+    Real lowest_kwh;                           ///< the least stored; -infinity: not quick
+    Real charged_kwh = 0, discharged_kwh = 0;  ///< at the bank's terminals
+    Real self_loss_kwh = 0;                    ///< by self-discharge
+    Real inverter_dc_kwh = 0;                  ///< into the inverter
 };
+
+/// Lost in the bank when this went in and out of it.
+template <class Real>
+Real bank_loss_kwh(models::EnergyBucketOf<Real> const& bank, std::type_identity_t<Real> const& charged_kwh,
+                   std::type_identity_t<Real> const& discharged_kwh,
+                   std::type_identity_t<Real> const& self_loss_kwh) {
+    return charged_kwh * (1 - bank.charge_efficiency) + discharged_kwh * (1 / bank.discharge_efficiency - 1) +
+           self_loss_kwh;
+}
 
 /// Whether the inverter carries this highest AC power, the loads' reactive power and what one of its legs
 /// carries more than the other; the same as SupplySide::capacity_w at least as high, without its root.
@@ -52,45 +92,57 @@ auto inverter_carries(QuickSupply<Real> const& s, Real const& controller_w, Real
            (models::dc_input_w(s.inverter, ac_w) <= dc_w);
 }
 
-/// Carries the supply through one stretch: the sun feeds inverter and standby first, the rest goes to the
-/// bank until that is full and is held there.
+namespace detail {
+
+/// The flow of power in a stretch: the sun feeds inverter and standby first, the bank makes up for what is
+/// missing and takes the rest up to its limit.
 template <class Real>
-void go_on(QuickSupply<Real> const& s, Real const& sun_w, Real const& ac_w, double hours,
-           QuickHour<Real>& q) {
-    using models::all, models::any, models::pick;
+struct QuickFlow {
+    Real charge_kw, discharge_kw;  ///< at the bank's terminals
+    Real store_kw;                 ///< into the store, within the terminals' losses
+};
+template <class Real>
+[[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s, Real const& sun_w,
+                                                         Real const& ac_w, double hours, QuickHour<Real>& q) {
     Real const inverter_w = models::dc_input_w(s.inverter, ac_w);
-    Real const dc_w = inverter_w + s.standby_w;
-    Real const bank_w = bank_power_w(sun_w - dc_w, 1e3 * s.bank.charge_limit_kw);
-    Real const power_kw = 1e-3 * bank_w, taken_w = models::most(-bank_w, Real(0));
-    auto step = models::after(
-        s.bank, q.stored_kwh, power_kw, Real(hours),
-        hours == 1 ? s.hourly_decay : models::decay<Real>(s.bank.self_discharge_per_h * Real(hours)));
     q.inverter_dc_kwh += inverter_w * Real(1e-3 * hours);
-    auto const fills = (step.stored_kwh >= s.bank.capacity_kwh) & (power_kw < 0);
-    Real first_h = hours;  // before the bank is full
-    if (any(fills)) {
-        auto const is_full = q.stored_kwh >= s.bank.capacity_kwh;
-        if (all(is_full & fills)) {
-            first_h = 0;
-            step = {s.bank.capacity_kwh, 0, 0};
-        } else {
-            Real const full_h = models::hours_until(s.bank, q.stored_kwh, power_kw, s.bank.capacity_kwh);
+    Real const into_kw = -1e-3 * bank_power_w(sun_w - (inverter_w + s.standby_w), s.charge_limit_w);
+    Real const charge_kw = models::most(into_kw, Real(0)), discharge_kw = charge_kw - into_kw;
+    return {charge_kw, discharge_kw, charge_kw * s.bank.charge_efficiency - discharge_kw * s.taken_per_drawn};
+}
+
+/// One stretch with a bucket: until it is full, and held there.
+template <class Real>
+[[gnu::always_inline]] inline void go_on(QuickSupply<Real> const& s, Real const& sun_w, Real const& ac_w,
+                                         double hours, QuickHour<Real>& q) {
+    using models::all, models::any, models::pick;
+    auto const flow = quick_flow(s, sun_w, ac_w, hours, q);
+    auto const kept = s.decay_over(hours);
+    Real const before_kwh = q.bank.stored_kwh, full_kwh = s.bank.capacity_kwh,
+               store_kwh = flow.store_kw * hours;
+    Real self_kwh = before_kwh * kept.share + store_kwh * kept.shortfall;
+    Real after_kwh = before_kwh + (store_kwh - self_kwh);
+    q.discharged_kwh += flow.discharge_kw * hours;
+    auto const fills = after_kwh >= full_kwh;
+    if (!any(fills)) {
+        q.charged_kwh += flow.charge_kw * hours;
+    } else {
+        Real first_h = 0,
+             first_self_kwh = 0;  // before the bank is full; it is full then, so the loss is known
+        if (!all((before_kwh >= full_kwh) & fills)) {
+            Real const full_h = models::hours_until_stored(s.bank, before_kwh, flow.store_kw, full_kwh);
             first_h = pick(fills, models::least(full_h, Real(hours)), Real(hours));
-            step = models::after(s.bank, q.stored_kwh, power_kw, first_h);
-            step.stored_kwh = pick(fills, s.bank.capacity_kwh, step.stored_kwh);
+            first_self_kwh = flow.store_kw * first_h - (full_kwh - before_kwh);
         }
-        Real const held_h = hours - first_h;
-        Real const held_kw = -models::holding_power_kw(s.bank, s.bank.capacity_kwh);
-        q.charged_kwh += held_kw * held_h;
-        q.loss_kwh += held_kw * held_h;
-        q.sun_kwh += 1e-3 * sun_taken_w(sun_w, dc_w, Real(1e3 * held_kw)) * held_h;
+        Real const held_h = hours - first_h, held_kw = s.bank.self_discharge_per_h * full_kwh;
+        self_kwh = pick(fills, first_self_kwh + held_kw * held_h, self_kwh);
+        q.charged_kwh +=
+            flow.charge_kw * first_h + pick(fills, held_kw * held_h / s.bank.charge_efficiency, Real(0));
+        after_kwh = pick(fills, full_kwh, after_kwh);
     }
-    q.charged_kwh += taken_w * (1e-3 * first_h);
-    q.sun_kwh += sun_taken_w(sun_w, dc_w, taken_w) * (1e-3 * first_h);
-    q.discharged_kwh += models::most(power_kw, Real(0)) * hours;
-    q.loss_kwh += step.loss_kwh + step.self_loss_kwh;
-    q.stored_kwh = step.stored_kwh;
-    q.lowest_kwh = models::least(q.lowest_kwh, q.stored_kwh);
+    q.self_loss_kwh += self_kwh;
+    q.bank.stored_kwh = after_kwh;
+    q.lowest_kwh = models::least(q.lowest_kwh, after_kwh);
 }
 
 /// First time [h] in a step of `hours` at which the available well, that is not full or about to be less so,
@@ -100,104 +152,98 @@ void go_on(QuickSupply<Real> const& s, Real const& sun_w, Real const& ac_w, doub
 /// Newton's method comes to the crossing from the left of the one and from the right of the other without
 /// ever passing it.
 template <class Real, class Mask>
-Real hours_until_full(models::TwoWellOf<Real> const& wells, models::TwoWellLevels<Real> const& from,
-                      Real const& store_kw, Real const& hours, Mask const& fills) {
+[[gnu::always_inline]] inline Real hours_until_full(QuickSupply<Real> const& supply,
+                                                    models::TwoWellLevels<Real> const& from,
+                                                    Real const& store_kw, Real const& hours,
+                                                    Mask const& fills) {
     using models::any, models::pick;
-    Real const c = wells.available_fraction, s = wells.self_discharge_per_h, both = wells.exchange_per_h + s;
-    Real const full_kwh = c * wells.capacity_kwh, none = 0;
+    auto const& wells = supply.wells;
+    Real const c = wells.available_fraction, s = wells.self_discharge_per_h, none = 0;
+    Real const both = supply.rates.levelling_per_h;
     // d q1/dt = c (g e^-st - h e^-(k+s)t)
     Real const g = store_kw - s * from.stored_kwh;
     Real const h = (1 - c) * (-store_kw / c - both * from.head_kwh);
     Real t = pick(h < 0, none, hours);
+    auto open = fills;  // a lane stops where it would without the others
     for (int i = 0; i < 60; ++i) {
         auto const kept = models::decay<Real>(s * t);
         Real const levelled = models::gone_share<Real>(both * t);
-        Real const over_kwh =
-            models::available_kwh(wells, models::after(wells, from, -store_kw, t, kept, levelled)) - full_kwh;
+        auto const at = models::after(supply.rates, from, -store_kw, t, kept, levelled);
+        Real const over_kwh = models::available_kwh(wells, at) - supply.full_available_kwh;
         Real const rate_kw = c * (g * (1 - kept.share) - h * (1 - levelled));
-        Real const back_h = pick(fills, over_kwh / rate_kw, none);
+        Real const back_h = pick(open, over_kwh / rate_kw, none);
         t -= back_h;
-        if (!any((back_h > 1e-9) | (back_h < -1e-9))) break;
+        open = (back_h > 1e-9) | (back_h < -1e-9);
+        if (!any(open)) break;
     }
     return models::most(models::least(t, hours), none);
 }
 
-/// The same with two wells: until the available one is full, and from then on as fast as it passes on to the
-/// bound one what it takes.
+/// One stretch with two wells: until the available one is full, and from then on as fast as it passes on to
+/// the bound one what it takes.
 template <class Real>
-void go_on_with_wells(QuickSupply<Real> const& s, Real const& sun_w, Real const& ac_w, double hours,
-                      QuickHour<Real>& q) {
+[[gnu::always_inline]] inline void go_on_with_wells(QuickSupply<Real> const& s, Real const& sun_w,
+                                                    Real const& ac_w, double hours, QuickHour<Real>& q) {
     using models::any, models::pick;
     auto const& wells = s.wells;
-    Real const inverter_w = models::dc_input_w(s.inverter, ac_w);
-    Real const dc_w = inverter_w + s.standby_w;
-    Real const bank_w = bank_power_w(sun_w - dc_w, 1e3 * s.bank.charge_limit_kw);
-    Real const power_kw = 1e-3 * bank_w, taken_w = models::most(-bank_w, Real(0));
-    Real const store_kw = models::store_power_kw(s.bank, power_kw);
-    Real const full_kwh = wells.available_fraction * wells.capacity_kwh,
-               slack_kwh = 1e-12 * wells.capacity_kwh;
-    Real const none = 0;
-    models::TwoWellLevels<Real> const from{q.stored_kwh, q.head_kwh};
-    auto const kept_for = [&](Real const& t) { return models::decay<Real>(wells.self_discharge_per_h * t); };
-    auto const levelled_for = [&](Real const& t) {
-        return models::gone_share<Real>((wells.exchange_per_h + wells.self_discharge_per_h) * t);
-    };
-    bool const whole_hour = hours == 1;
-    auto kept = whole_hour ? s.hourly_decay : kept_for(hours);
-    auto to = models::after(wells, from, -store_kw, Real(hours), kept,
-                            whole_hour ? s.hourly_levelled : levelled_for(hours));
-    q.inverter_dc_kwh += inverter_w * Real(1e-3 * hours);
+    Real const none = 0, slack_kwh = 1e-12 * wells.capacity_kwh;
+    auto const flow = quick_flow(s, sun_w, ac_w, hours, q);
+    auto const from = q.bank;
+    auto const kept = s.decay_over(hours);
+    Real const store_kwh = flow.store_kw * hours;
+    Real self_kwh = from.stored_kwh * kept.share + store_kwh * kept.shortfall;
+    q.bank = models::after(s.rates, from, -flow.store_kw, Real(hours), kept,
+                           s.gone_over(hours, s.rates.levelling_per_h, s.hourly_levelled));
+    Real const available_kwh = models::available_kwh(wells, q.bank);
+    q.discharged_kwh += flow.discharge_kw * hours;
 
-    auto const charges = power_kw < 0;
-    auto const tapers = charges & (models::available_kwh(wells, from) >= full_kwh - slack_kwh) &
-                        (store_kw >= models::taper_fill_kw(wells, from.head_kwh) * (1 - 1e-12));
-    auto const fills = charges & !tapers & (models::available_kwh(wells, to) > full_kwh);
-    Real first_h = hours;  // before the taper
-    if (auto const full = tapers | fills; any(full)) {
-        auto at_full = from;
-        first_h = pick(tapers, none, first_h);
-        if (any(fills)) {
-            first_h = pick(fills, hours_until_full(wells, from, store_kw, Real(hours), fills), first_h);
-            auto const kept_first = kept_for(first_h);
-            at_full = models::after(wells, from, -store_kw, first_h, kept_first, levelled_for(first_h));
-            kept = {pick(fills, kept_first.share, kept.share),
-                    pick(fills, kept_first.shortfall, kept.shortfall)};
+    auto const charges = flow.charge_kw > 0;
+    auto const tapers = charges & (models::available_kwh(wells, from) >= s.full_available_kwh - slack_kwh) &
+                        (flow.store_kw >= models::taper_fill_kw(wells, from.head_kwh) * (1 - 1e-12));
+    auto const fills = charges & !tapers & (available_kwh > s.full_available_kwh);
+    if (auto const full = tapers | fills; !any(full)) {
+        q.charged_kwh += flow.charge_kw * hours;
+    } else {
+        Real first_h = pick(tapers, none, Real(hours));  // before the taper
+        Real at_full_kwh = from.stored_kwh, first_self_kwh = none, tail_gone;
+        if (!any(fills)) {
+            tail_gone = s.gone_over(hours, s.rates.tail_per_h, s.hourly_tail);
+        } else {
+            first_h = pick(fills, hours_until_full(s, from, flow.store_kw, Real(hours), fills), first_h);
+            auto const kept_first = models::decay<Real>(s.bank.self_discharge_per_h * first_h);
+            Real const first_kwh = flow.store_kw * first_h;
+            first_self_kwh = from.stored_kwh * kept_first.share + first_kwh * kept_first.shortfall;
+            at_full_kwh += first_kwh - first_self_kwh;
+            tail_gone = models::gone_share<Real>(s.rates.tail_per_h * (hours - first_h));
         }
-        kept = {pick(tapers, none, kept.share), pick(tapers, none, kept.shortfall)};
-        Real const held_h = hours - first_h;
-        auto const tail = models::taper(wells, at_full.stored_kwh, held_h);
-        Real const charged_kwh = tail.filled_kwh / s.bank.charge_efficiency;
-        q.charged_kwh += pick(full, charged_kwh, none);
-        q.sun_kwh += pick(full, 1e-3 * dc_w * held_h + charged_kwh, none);
-        q.loss_kwh += pick(full, charged_kwh - tail.filled_kwh + tail.self_loss_kwh, none);
-        to = {pick(full, tail.to.stored_kwh, to.stored_kwh), pick(full, tail.to.head_kwh, to.head_kwh)};
+        auto const tail = models::taper(wells, s.rates, at_full_kwh, Real(hours - first_h), tail_gone);
+        q.charged_kwh +=
+            flow.charge_kw * first_h + pick(full, tail.filled_kwh / s.bank.charge_efficiency, none);
+        self_kwh = pick(full, first_self_kwh + tail.self_loss_kwh, self_kwh);
+        q.bank = {pick(full, tail.to.stored_kwh, q.bank.stored_kwh),
+                  pick(full, tail.to.head_kwh, q.bank.head_kwh)};
     }
-    Real const first_kwh = store_kw * first_h;
-    q.charged_kwh += taken_w * (1e-3 * first_h);
-    q.sun_kwh += sun_taken_w(sun_w, dc_w, taken_w) * (1e-3 * first_h);
-    q.discharged_kwh += models::most(power_kw, none) * hours;
-    q.loss_kwh += -power_kw * first_h - first_kwh + from.stored_kwh * kept.share + first_kwh * kept.shortfall;
-    q.stored_kwh = to.stored_kwh;
-    q.head_kwh = to.head_kwh;
+    q.self_loss_kwh += self_kwh;
     // An available well about to run empty, and one fed so little that it may be full and fall again, are for
     // the way that holds for every hour.
-    auto const close = (models::available_kwh(wells, to) <= 1e-9 * wells.capacity_kwh) |
-                       (charges & (store_kw < wells.self_discharge_per_h * wells.capacity_kwh));
+    auto const close =
+        (available_kwh <= 1e-9 * wells.capacity_kwh) | (charges & (flow.store_kw < s.least_charge_kw));
     q.lowest_kwh = pick(close, Real(-std::numeric_limits<double>::infinity()),
-                        models::least(q.lowest_kwh, q.stored_kwh));
+                        models::least(q.lowest_kwh, q.bank.stored_kwh));
 }
+
+}  // namespace detail
 
 /// The whole hour. Right only when no rule applies to what comes out: the caller looks at `lowest_kwh`.
 template <bool two_wells, class Real>
 QuickHour<Real> quick_hour(QuickSupply<Real> const& s, Real const& controller_w, Real const& load_w,
                            std::span<PumpStretch const> pump, models::TwoWellLevels<Real> const& bank) {
-    QuickHour<Real> q{
-        .stored_kwh = bank.stored_kwh, .head_kwh = bank.head_kwh, .lowest_kwh = bank.stored_kwh};
+    QuickHour<Real> q{.bank = bank, .lowest_kwh = bank.stored_kwh};
     for (PumpStretch const& p : pump)
         if constexpr (two_wells)
-            go_on_with_wells(s, controller_w, load_w + p.power_w, p.hours, q);
+            detail::go_on_with_wells(s, controller_w, load_w + p.power_w, p.hours, q);
         else
-            go_on(s, controller_w, load_w + p.power_w, p.hours, q);
+            detail::go_on(s, controller_w, load_w + p.power_w, p.hours, q);
     return q;
 }
 

@@ -93,15 +93,18 @@ class QuickPath {
             r = {};
             return false;
         }
-        supply_.take_over({q.stored_kwh, q.head_kwh}, q.lowest_kwh);
+        supply_.take_over(q.bank, q.lowest_kwh);
         double pump_kw = 0;
         for (PumpStretch const& p : pump) pump_kw += 1e-3 * p.power_w * p.hours;
-        r.array_used_kw = q.sun_kwh / plant_.controller_efficiency;
+        double const sun_kwh =
+            std::clamp(q.inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh, 0.0,
+                       1e-3 * sun_w);  // but for rounding it is
+        r.array_used_kw = sun_kwh / plant_.controller_efficiency;
         r.array_curtailed_kw = 1e-3 * array_w - r.array_used_kw;
-        r.controller_loss_kw = r.array_used_kw - q.sun_kwh;
+        r.controller_loss_kw = r.array_used_kw - sun_kwh;
         r.battery_charge_kw = q.charged_kwh;
         r.battery_discharge_kw = q.discharged_kwh;
-        r.battery_loss_kw = q.loss_kwh;
+        r.battery_loss_kw = bank_loss_kwh(plant_.bank, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
         r.inverter_loss_kw = q.inverter_dc_kwh - 1e-3 * load_w - pump_kw;
         r.standby_kw = 1e-3 * plant_.standby_w;
         r.load_served_kw = 1e-3 * load_w;

@@ -12,19 +12,6 @@
 #include "sim/summarise.hpp"
 
 namespace holdwater::sim {
-namespace {
-
-// Whether the largest start of a small load, on top of the hour's loads and a pump that runs in it, is more
-// than the inverter stands for a second.
-bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h, HourRecord const& r) {
-    if (inputs.load_start_va[h] == 0 || s.inverter.surge.empty() || r.backup_h >= 1) return false;
-    double const limit_va = models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
-    double const pump_w = r.pump_run_h > 0 ? 1e3 * r.pump_kw / r.pump_run_h : 0;
-    double const with_va = std::hypot(1e3 * r.load_served_kw + pump_w, value_or(inputs.load_var, h, 0));
-    return with_va + inputs.load_start_va[h] > limit_va;
-}
-
-}  // namespace
 
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
     auto const begin = std::chrono::steady_clock::now();
@@ -56,9 +43,9 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
                                      r.tank_pressure_kpa});
             was_dry = dry;
         }
-        if (i % 24 == 23) books.add_day();
+        if (i % 24 == 23 || i + 1 == clock.hours)
+            books.add_day(std::span(result.hours).subspan(static_cast<std::size_t>(i / 24 * 24)));
     }
-    books.add_day();
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
     result.end_water = water.carried();
@@ -67,15 +54,11 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
                          supply.generator().fuel_l()};
     books.finish();
     Summary& s = result.summary;
-    s.shortest_run_s = water.pump().shortest_run_s();
+    double const shortest_run_s = water.marks().shortest_run_s;
+    s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
     find(result, system, inputs, water);
     find_bank_life(result, system);
-    Findings& f = result.findings;
-    f.starts_refused = supply.starts_refused();
-    f.inverter_trips = supply.inverter_trips();
-    f.generator_failures = supply.generator().failed_starts();
-    f.fuel_outs = supply.generator().fuel_outs();
-    f.generator_low_load_h = supply.generator().low_load_h();
+    find_supply(result.findings, supply);
     s.soc_min = supply.soc_min();
     s.transfers = supply.transfers();
     s.generator_starts = supply.generator().starts();

@@ -7,17 +7,13 @@
 #include "sim/water_side.hpp"
 
 namespace holdwater::sim {
-namespace {
 
-// Of an hour of two starts or more, its cycles taken as equal.
-double heating_index(HourRecord const& r, MotorDuty const& motor) {
-    if (!(motor.running_a > 0) || !(motor.start_a > 0)) return 0;
+double start_heating_index(HourRecord const& r, MotorDuty const& motor) {
+    if (r.pump_starts < 2 || !(motor.running_a > 0) || !(motor.start_a > 0)) return 0;
     double const on_s = std::max(r.pump_run_h * seconds_per_hour / r.pump_starts, motor.start_s);
     double const off_s = std::max(seconds_per_hour / r.pump_starts - on_s, 0.0);
     return models::start_heating_index(motor.start_a, motor.running_a, motor.start_s, on_s, off_s);
 }
-
-}  // namespace
 
 double energy_residual_kwh(Summary const& s, double other_losses_kwh, double gained_kwh) {
     return s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh - s.inverter_loss_kwh -
@@ -29,14 +25,13 @@ YearBooks::YearBooks(RunResult& result, System const& system, RunStart const& st
     full_ = models::after(full_, system.start_soc, full_soc, 0);
 }
 
-void YearBooks::add_day() {
-    if (done_ == result_.hours.size()) return;
+void YearBooks::add_day(std::span<HourRecord const> hours) {
+    if (hours.empty()) return;
     Summary& s = result_.summary;
     Findings& f = result_.findings;
     DayRecord& d = result_.days.emplace_back();
     double day_run_h = 0;
-    for (; done_ < result_.hours.size(); ++done_) {
-        HourRecord const& r = result_.hours[done_];
+    for (HourRecord const& r : hours) {
         bool const dry = r.water_unmet_m3 > some_water_m3;
         d.array_available_kwh += r.array_available_kw;
         d.pump_kwh += r.pump_kw;
@@ -81,28 +76,28 @@ void YearBooks::add_day() {
         f.charge_refused_h += r.charge_refused_h;
         f.bank_coldest_c = std::min(f.bank_coldest_c, r.battery_temperature_c);
         full_ = models::after(full_, r.battery_soc, full_soc, 1);
-        if (r.pump_starts >= 2)
-            f.start_heating_index = std::max(f.start_heating_index, heating_index(r, s_.motor));
+        f.start_heating_index = std::max(f.start_heating_index, start_heating_index(r, s_.motor));
         day_run_h += r.pump_run_h;
     }
     s.max_starts_per_day = std::max(s.max_starts_per_day, d.pump_starts);
     f.longest_day_run_h = std::max(f.longest_day_run_h, day_run_h);
+    hours_ += static_cast<double>(hours.size());
+    HourRecord const& end = hours.back();
+    end_stored_kwh_ = end.battery_stored_kwh;
+    end_water_m3_ = end.tank_water_m3 + end.cistern_water_m3 + end.trough_water_m3;
 }
 
 void YearBooks::finish() {
-    if (result_.hours.empty()) return;
+    if (hours_ == 0) return;
     Summary& s = result_.summary;
     Findings& f = result_.findings;
     s.dry_hours = dry_.hours;
     s.longest_dry_h = dry_.longest_h;
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.battery_equivalent_cycles = s_.bank.capacity_kwh > 0 ? s.battery_out_kwh / s_.bank.capacity_kwh : 0;
-    s.soc_mean = result_.hours.empty() ? 0 : soc_sum_ / static_cast<double>(result_.hours.size());
-    s.energy_residual_kwh = energy_residual_kwh(s, other_losses_kwh_,
-                                                result_.hours.back().battery_stored_kwh - start_.stored_kwh);
-    HourRecord const& end = result_.hours.back();
-    s.water_residual_m3 = pumped_m3_ - s.water_delivered_m3 - spilled_m3_ -
-                          (end.tank_water_m3 + end.cistern_water_m3 + end.trough_water_m3 - start_.water_m3);
+    s.soc_mean = soc_sum_ / hours_;
+    s.energy_residual_kwh = energy_residual_kwh(s, other_losses_kwh_, end_stored_kwh_ - start_.stored_kwh);
+    s.water_residual_m3 = pumped_m3_ - s.water_delivered_m3 - spilled_m3_ - (end_water_m3_ - start_.water_m3);
     f.full_charges = full_.full_charges;
     f.longest_without_full_h = full_.longest_gap_h;
 }

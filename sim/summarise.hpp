@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <span>
 
 #include "models/lead_acid_charging.hpp"
 #include "sim/run_result.hpp"
@@ -35,6 +36,10 @@ struct DryHours {
     double run_h = 0;
 };
 
+/// How hot the starts of an hour of two or more make the motor (models::start_heating_index), its cycles
+/// taken as equal; 0 where the motor's currents are not known.
+double start_heating_index(HourRecord const& hour, MotorDuty const& motor);
+
 /// Adds up a run's hours into result.days, every figure of result.summary that follows from the hours, the
 /// ledgers' residuals among them, and those of result.findings that do. A day at a time, so that the hours
 /// are read while they are still near the processor.
@@ -42,8 +47,8 @@ class YearBooks {
   public:
     YearBooks(RunResult& result, System const& system, RunStart const& start);
 
-    /// The hours recorded since the last call, at most a day of them.
-    void add_day();
+    /// The next hours, at most a day of them.
+    void add_day(std::span<HourRecord const> hours);
     /// After the last day.
     void finish();
 
@@ -51,7 +56,7 @@ class YearBooks {
     RunResult& result_;
     System const& s_;
     RunStart start_;
-    std::size_t done_ = 0;
+    double hours_ = 0, end_water_m3_ = 0, end_stored_kwh_ = 0;
     double other_losses_kwh_ = 0, pumped_m3_ = 0, spilled_m3_ = 0, soc_sum_ = 0;
     DryHours dry_;
     models::FullChargeAccount full_;

@@ -81,16 +81,15 @@ class SupplySide {
         return above_kwh;
     }
     [[nodiscard]] QuickSupply<double> quick_supply() const {
-        auto const& bank = bank_.parameters();
-        double const self_per_h = bank.energy.self_discharge_per_h;
-        return {bank.energy,
-                models::loss_of(s_.inverter),
-                s_.controller_efficiency,
-                s_.controller_limit_w,
-                s_.dc_standby_w,
-                models::decay(self_per_h),
-                models::wells(bank),
-                models::gone_share(bank.exchange_per_h + self_per_h)};
+        QuickSupply<double> quick{};
+        quick.bank = bank_.parameters().energy;
+        quick.inverter = models::loss_of(s_.inverter);
+        quick.controller_efficiency = s_.controller_efficiency;
+        quick.controller_limit_w = s_.controller_limit_w;
+        quick.standby_w = s_.dc_standby_w;
+        quick.wells = models::wells(bank_.parameters());
+        quick.prepare();
+        return quick;
     }
     /// Takes over what quick hours have done to the bank.
     void take_over(models::TwoWellLevels<double> const& levels, double lowest_kwh) {

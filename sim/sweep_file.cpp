@@ -99,6 +99,7 @@ void put_head(H5::H5File& file, SweepHead const& head) {
     put_text(inputs, "weather_path", head.weather_path);
     put_text(inputs, "version", head.version);
     put_long_text(inputs, "scenario", head.scenario_text);
+    put_lines(inputs, "provenance", head.provenance);
     put_lines(inputs, "vary", head.spec.vary);
     std::vector<std::string> names;
     for (auto const& f : head.figures) names.push_back(f.name);
@@ -119,6 +120,7 @@ SweepHead read_head(H5::H5File const& file) {
     head.scenario_path = get_text(inputs, "scenario_path");
     head.scenario_text = get_long_text(inputs, "scenario");
     head.inputs_hash = get_text(inputs, "inputs_hash_fnv1a64");
+    if (inputs.nameExists("provenance")) head.provenance = get_lines(inputs, "provenance");
     head.option = get_text(inputs, "option");
     head.weather_path = get_text(inputs, "weather_path");
     head.version = get_text(inputs, "version");
@@ -158,6 +160,7 @@ void append_values(H5::DataSet& data, void const* values, hsize_t count, H5::Dat
 
 void append_texts(H5::DataSet& data, std::vector<std::string> const& texts) {
     std::vector<char const*> pointers;
+    pointers.reserve(texts.size());
     for (auto const& t : texts) pointers.push_back(t.c_str());
     append_values(data, pointers.data(), pointers.size(), free_text());
 }
@@ -175,6 +178,7 @@ std::vector<std::string> read_texts(H5::DataSet const& data, hsize_t from, hsize
     auto const type = free_text();
     read_values(data, from, count, pointers.data(), type);
     std::vector<std::string> texts;
+    texts.reserve(pointers.size());
     for (auto const* p : pointers) texts.emplace_back(p == nullptr ? "" : p);
     if (count > 0) H5::DataSet::vlenReclaim(pointers.data(), type, H5::DataSpace(1, &count));
     return texts;

@@ -13,7 +13,8 @@ namespace holdwater::sim {
 struct SweepHead {
     SweepSpec spec;
     std::string scenario_path, scenario_text, option, weather_path;
-    std::string inputs_hash;  ///< YearSweep::inputs_hash
+    std::vector<std::string> provenance;  ///< of the inputs, as far as the scenario states it
+    std::string inputs_hash;              ///< YearSweep::inputs_hash
     std::string version;
     std::vector<SweepFigure> figures;
     std::size_t shard = 1, shards = 1;  ///< which part of the plan's rows, of how many

@@ -10,12 +10,11 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "scenarios/assumed_inputs.hpp"
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/scenario_weather.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
 #include "sim/result_file.hpp"
-#include "sim/simulate.hpp"
+#include "sim/scenario_years.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::sim {
@@ -23,26 +22,8 @@ namespace {
 
 constexpr std::size_t most_years = 64;  // of weather kept, 0.7 MB each
 
-struct Job {
-    std::size_t row = 0;
-    std::optional<scenarios::Scenario> scenario;  // nothing: it could not be read
-    std::shared_ptr<weather::WeatherYear const> year;
-};
-
-void run_year(Job const& job, SweepBlock& block) {
-    try {
-        auto const inputs = make_inputs(*job.scenario, *job.year);
-        auto const run = simulate(make_system(*job.scenario), inputs, Clock{});
-        double* figure = block.figures_of(job.row);
-        for (auto const& f : summary_fields())
-            if (f.name != "wall_time_s") *figure++ = run.summary.*f.value;
-        for (auto const& f : finding_fields()) *figure++ = run.findings.*f.value;
-    } catch (std::invalid_argument const& error) {  // models::ParameterError among them
-        block.problems[job.row] = error.what();
-    } catch (std::logic_error const& error) {
-        block.problems[job.row] = fmt::format("internal error: {}", error.what());
-    }
-}
+// A few groups of lanes; while they run the next ones are read.
+constexpr std::size_t rows_at_once = 64;
 
 std::string file_text(std::string const& path) {
     std::ifstream in(path, std::ios::binary);
@@ -63,6 +44,15 @@ std::vector<SweepFigure> year_figures() {
         if (f.name != "wall_time_s") add(f);
     for (auto const& f : finding_fields()) add(f);
     return figures;
+}
+
+std::vector<std::string> sweep_provenance(scenarios::Scenario const& scenario,
+                                          std::vector<SweepAxis> const& axes) {
+    auto lines = scenarios::provenance_lines_of_run(scenario);
+    for (auto& line : lines)
+        for (auto const& axis : axes)
+            if (line.starts_with(axis.key + ": ")) line += ", varied";
+    return lines;
 }
 
 YearSweep::YearSweep(scenarios::DesignFile file, scenarios::DesignOption base, std::string weather_path,
@@ -111,37 +101,56 @@ YearSweep::SharedYear YearSweep::year_of(scenarios::Scenario const& s) {
     return years_.front().year;
 }
 
+std::optional<YearSweep::Job> YearSweep::read(SweepBlock& block, std::size_t row) {
+    try {
+        auto design = design_of(block.settings[row]);
+        auto year = year_of(design.scenario);
+        return Job{row, std::move(design.scenario), std::move(year)};
+    } catch (scenarios::ScenarioError const& error) {
+        block.problems[row] = error.what();
+    } catch (weather::WeatherError const& error) {
+        block.problems[row] = error.what();
+    } catch (std::invalid_argument const& error) {
+        block.problems[row] = error.what();
+    }
+    return std::nullopt;
+}
+
+void YearSweep::run_jobs(std::vector<Job> const& jobs, SweepBlock& block) {
+    std::vector<ScenarioYear> years;
+    for (Job const& job : jobs) years.push_back({&job.scenario, job.year});
+    auto const run = run_scenario_years(years, *inputs_);
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        std::size_t const row = jobs[i].row;
+        block.problems[row] = run[i].problem;
+        if (!run[i].problem.empty()) continue;
+        double* figure = block.figures_of(row);
+        for (auto const& f : summary_fields())
+            if (f.name != "wall_time_s") *figure++ = run[i].summary.*f.value;
+        for (auto const& f : finding_fields()) *figure++ = run[i].findings.*f.value;
+    }
+}
+
 void YearSweep::run(SweepBlock& block) {
     namespace tbb = oneapi::tbb;
+    using Jobs = std::shared_ptr<std::vector<Job>>;
     std::size_t next = 0;
     // Reading is not for several threads (UDUNITS), running is.
-    auto const read = [&](tbb::flow_control& flow) -> std::shared_ptr<Job> {
+    auto const read_some = [&](tbb::flow_control& flow) -> Jobs {
         if (next == block.size()) {
             flow.stop();
             return nullptr;
         }
-        auto job = std::make_shared<Job>();
-        job->row = next++;
-        try {
-            auto design = design_of(block.settings[job->row]);
-            job->year = year_of(design.scenario);
-            job->scenario = std::move(design.scenario);
-        } catch (scenarios::ScenarioError const& error) {
-            block.problems[job->row] = error.what();
-        } catch (weather::WeatherError const& error) {
-            block.problems[job->row] = error.what();
-        } catch (std::invalid_argument const& error) {
-            block.problems[job->row] = error.what();
-        }
-        return job;
+        auto jobs = std::make_shared<std::vector<Job>>();
+        for (std::size_t const end = std::min(next + rows_at_once, block.size()); next < end; ++next)
+            if (auto job = read(block, next)) jobs->push_back(std::move(*job));
+        return jobs;
     };
     auto const tokens = 2 * static_cast<std::size_t>(tbb::this_task_arena::max_concurrency());
     tbb::parallel_pipeline(
-        tokens, tbb::make_filter<void, std::shared_ptr<Job>>(tbb::filter_mode::serial_in_order, read) &
-                    tbb::make_filter<std::shared_ptr<Job>, void>(tbb::filter_mode::parallel,
-                                                                 [&](std::shared_ptr<Job> const& job) {
-                                                                     if (job->scenario) run_year(*job, block);
-                                                                 }));
+        tokens, tbb::make_filter<void, Jobs>(tbb::filter_mode::serial_in_order, read_some) &
+                    tbb::make_filter<Jobs, void>(tbb::filter_mode::parallel,
+                                                 [&](Jobs const& jobs) { run_jobs(*jobs, block); }));
 }
 
 std::string YearSweep::inputs_hash() const {

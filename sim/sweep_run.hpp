@@ -2,10 +2,12 @@
 
 #include <deque>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "scenarios/design.hpp"
+#include "sim/inputs_shelf.hpp"
 #include "sim/run_result.hpp"
 #include "sim/sweep_blocks.hpp"
 
@@ -19,10 +21,15 @@ struct SweepFigure {
 /// The figures of a year run: those of the summary, computing time apart, then the findings.
 std::vector<SweepFigure> year_figures();
 
+/// What the scenario says of its inputs (scenarios::provenance_lines_of_run); of those that are varied, that.
+std::vector<std::string> sweep_provenance(scenarios::Scenario const& scenario,
+                                          std::vector<SweepAxis> const& axes);
+
 /// The work of a sweep over whole years: each row is the scenario with the row's values at the axes' keys, as
-/// scenarios::option_design merges them. Rows run side by side, and the result does not depend on the number
-/// of threads. Weather is read once for all rows that read it in the same way. A combination the scenario's
-/// rules refuse, or whose weather cannot be read, is a row with a problem.
+/// scenarios::option_design merges them. Rows run side by side (run_scenario_years); a row's figures depend
+/// on that row alone, to the bit: not on its block, nor on the number of threads. Weather is read once for
+/// all rows that read it in the same way. A combination the scenario's rules refuse, or whose weather cannot
+/// be read, is a row with a problem.
 class YearSweep {
   public:
     /// `base`: changes that come before each row's own; its name says whose they are. `weather_path`: in
@@ -44,6 +51,13 @@ class YearSweep {
         SharedYear year;
         std::string problem;  // why there is none
     };
+    struct Job {
+        std::size_t row;
+        scenarios::Scenario scenario;
+        SharedYear year;
+    };
+    std::optional<Job> read(SweepBlock& block, std::size_t row);  // nothing: the problem is noted
+    void run_jobs(std::vector<Job> const& jobs, SweepBlock& block);
     scenarios::Design design_of(SweepRow const& row) const;
     SharedYear year_of(scenarios::Scenario const& scenario);
 
@@ -53,6 +67,7 @@ class YearSweep {
     std::vector<SweepAxis> axes_;
     bool columns_vary_;
     std::deque<ReadYear> years_;  // the last read first; not all of a region's at once
+    std::unique_ptr<InputsShelf> inputs_ = std::make_unique<InputsShelf>();
 };
 
 }  // namespace holdwater::sim

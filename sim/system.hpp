@@ -56,6 +56,7 @@ struct System : WaterSystem {
 struct LoadClass {
     std::vector<double> power_w;  ///< mean over the hour
     double shed_below = 0;  ///< also shed while the state of charge is under this; back 0.1 above; 0: never
+    friend bool operator==(LoadClass const&, LoadClass const&) = default;
 };
 
 /// What drives the year, hour by hour; each `hours_per_year` long.
@@ -79,6 +80,7 @@ struct HourlyInputs {
     /// what the array's year has to tell a designer.
     std::vector<double> array_window_loss_w{};
     std::vector<std::string> warnings{};
+    friend bool operator==(HourlyInputs const&, HourlyInputs const&) = default;
 };
 
 }  // namespace holdwater::sim

@@ -10,6 +10,7 @@
 #include "sim/cistern_side.hpp"
 #include "sim/motor_run.hpp"
 #include "sim/pressure_side.hpp"
+#include "sim/pump_marks.hpp"
 #include "sim/quick_hour.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
@@ -212,11 +213,23 @@ class WaterSide {
         pressure_->set(state.tank);
         motors_.front().set(state.motor);
     }
-    /// The shortest run is that of what follows.
-    void forget_shortest_run() {
-        MotorState s = motors_.front().state();
-        s.shortest_run_s = std::numeric_limits<double>::infinity();
-        motors_.front().set(s);
+    /// What stands out since the beginning, or since it was last forgotten; the heating of starts apart.
+    [[nodiscard]] PumpMarks marks() const {
+        MotorState const& m = motors_.front().state();
+        double start_energy_j = 0;
+        for (MotorRun const& motor : motors_) start_energy_j += motor.state().start_energy_j;
+        return {m.shortest_run_s,
+                m.longest_run_s,
+                m.short_runs,
+                m.shortest_rest_s,
+                start_energy_j,
+                0,
+                pressure_ ? pressure_->state().lowest_m3 : std::numeric_limits<double>::infinity()};
+    }
+    /// Of a plain water side; with the list of starts.
+    void forget_marks() {
+        motors_.front().forget_marks();
+        pressure_->forget_lowest();
     }
     /// Goes through an hour in which the tank gives all that is drawn and the pump stands; false, and nothing
     /// done, when it is not such an hour. In place of begin_hour and end_hour.
@@ -299,11 +312,6 @@ class WaterSide {
     [[nodiscard]] double running_peak_w() const {
         double sum = 0;
         for (MotorRun const& m : motors_) sum += m.running() ? m.peak_w() : 0;
-        return sum;
-    }
-    [[nodiscard]] double start_energy_j() const {
-        double sum = 0;
-        for (MotorRun const& m : motors_) sum += m.start_energy_j();
         return sum;
     }
     /// The motor whose starts count as the pump's.

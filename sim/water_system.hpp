@@ -93,6 +93,7 @@ struct UseOfWater {
     std::string name;
     int priority = 0;                 ///< 0 is served first
     std::vector<double> wanted_m3{};  ///< hour by hour
+    friend bool operator==(UseOfWater const&, UseOfWater const&) = default;
 };
 
 }  // namespace holdwater::sim

@@ -1,6 +1,5 @@
 #include "sim/water_year.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 #include "sim/summarise.hpp"
@@ -12,13 +11,22 @@ WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock con
     WaterSide water(system, result.events);
     YearBooks books(result, system, {0, water.stored_m3()});
     WaterYear year;
+    auto const hours = static_cast<std::size_t>(clock.hours);
+    year.pump.reserve(2 * hours);
+    year.first_stretch.reserve(hours + 1);
+    year.first_start.reserve(hours + 1);
+    year.state.reserve(hours + 1);
+    year.hours.reserve(hours);
+    year.marks.reserve(hours);
     year.running_w = water.running_w();
     year.standing_w = water.standing_w();
     year.first_stretch.push_back(0);
     std::vector<PumpStretch> pump;
+    std::vector<HourRecord> day;
     for (int i = 0; i < clock.hours; ++i) {
         int const hour = clock.first_hour + i;
-        HourRecord& r = result.hours.emplace_back();
+        HourRecord& r = day.emplace_back();
+        water.forget_marks();
         year.state.push_back(water.state());
         if (water.stand_through_hour(inputs.demand_m3[static_cast<std::size_t>(hour % hours_per_year)], r)) {
             year.pump.push_back({1, water.standing_w()});
@@ -31,20 +39,30 @@ WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock con
         year.first_stretch.push_back(static_cast<std::uint32_t>(year.pump.size()));
         for (PumpStretch const& p : year.stretches(static_cast<std::size_t>(i)))
             r.pump_kw += 1e-3 * p.power_w * p.hours;
+        year.pump_kwh += r.pump_kw;
         year.hours.push_back({r.pump_starts, r.pump_run_h, r.pump_kw, r.water_demand_m3, r.water_delivered_m3,
                               r.water_unmet_m3, r.water_pumped_m3});
-        if (double const s = water.pump().state().shortest_run_s; std::isfinite(s)) {
-            year.runs.push_back({s, static_cast<std::size_t>(i)});
-            water.forget_shortest_run();
+        auto const& starts_s = water.pump().start_times_s();
+        year.first_start.push_back(static_cast<std::uint32_t>(year.starts_s.size()));
+        year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
+        PumpMarks& marks = year.marks.emplace_back(water.marks());
+        marks.start_heating_index = start_heating_index(r, system.motor);
+        if (i % 24 == 0) {
+            year.marks_of_day.emplace_back();
+            year.run_h_of_day.push_back(0);
         }
-        if (i % 24 == 23) books.add_day();
+        year.run_h_of_day.back() += r.pump_run_h;
+        year.marks_of_day.back().add(marks);
+        if (i % 24 == 23 || i + 1 == clock.hours) {
+            books.add_day(day);
+            day.clear();
+        }
     }
+    water.forget_marks();
+    year.first_start.push_back(static_cast<std::uint32_t>(year.starts_s.size()));
     year.state.push_back(water.state());
-    books.add_day();
     books.finish();
     year.summary = result.summary;
-    std::sort(year.runs.begin(), year.runs.end(),
-              [](WaterYear::Run const& a, WaterYear::Run const& b) { return a.seconds < b.seconds; });
     for (DayRecord const& d : result.days) year.starts_of_day.push_back(d.pump_starts);
     return year;
 }

@@ -20,17 +20,20 @@ struct WaterYear {
         double starts, run_h, pump_kwh, demand_m3, delivered_m3, unmet_m3, pumped_m3;
     };
     std::vector<Hour> hours;
-    std::vector<double> starts_of_day;
-    struct Run {
-        double seconds;
-        std::size_t hour;  ///< in which it ended
-    };
-    std::vector<Run> runs;                 ///< from switch to switch, shortest first
-    Summary summary;                       ///< the figures of the water and the pump
-    double running_w = 0, standing_w = 0;  ///< highest power of the running pump; of a standing drive
+    std::vector<double> starts_of_day, run_h_of_day;
+    std::vector<PumpMarks> marks, marks_of_day;
+    std::vector<double> starts_s;            ///< seconds since 00:00 on 1 January of the first year
+    std::vector<std::uint32_t> first_start;  ///< one an hour and the end
+    Summary summary;                         ///< the figures of the water and the pump
+    double pump_kwh = 0;                     ///< of all hours
+    double running_w = 0, standing_w = 0;    ///< highest power of the running pump; of a standing drive
 
     [[nodiscard]] std::span<PumpStretch const> stretches(std::size_t hour) const {
         return std::span(pump).subspan(first_stretch[hour], first_stretch[hour + 1] - first_stretch[hour]);
+    }
+    /// Those of the hours from .. to - 1.
+    [[nodiscard]] std::span<double const> starts(std::size_t from, std::size_t to) const {
+        return std::span(starts_s).subspan(first_start[from], first_start[to] - first_start[from]);
     }
 };
 

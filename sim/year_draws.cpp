@@ -9,9 +9,7 @@
 
 #include "models/parameter_error.hpp"
 #include "models/random_stream.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "sim/scenario_years.hpp"
 #include "sim/thread_limit.hpp"
 #include "weather/fit_maker.hpp"
 
@@ -31,6 +29,10 @@ scenarios::Scenario redrawn(scenarios::Scenario s, std::uint64_t seed, int year)
     s.demand.seed = of(demand_stream);
     s.generator_operation.seed = of(generator_stream);
     return s;
+}
+
+std::shared_ptr<weather::WeatherYear const> not_owned(weather::WeatherYear const& year) {
+    return {std::shared_ptr<void>(), &year};
 }
 
 std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
@@ -53,16 +55,9 @@ std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
 }  // namespace
 
 DrawnYear run_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
-    DrawnYear drawn;
-    try {
-        auto run = simulate(make_system(scenario), make_inputs(scenario, year), Clock{});
-        drawn.summary = run.summary;
-        drawn.summary.wall_time_s = 0;
-        drawn.findings = run.findings;
-    } catch (std::invalid_argument const& error) {  // models::ParameterError among them
-        drawn.problem = error.what();
-    }
-    return drawn;
+    InputsShelf inputs;
+    ScenarioYear const job{&scenario, not_owned(year)};
+    return run_scenario_years(std::span(&job, 1), inputs).front();
 }
 
 Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
@@ -86,23 +81,34 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     draws.years.assign(designs.size(), std::vector<DrawnYear>(static_cast<std::size_t>(o.years)));
 
     ThreadLimit const limit(o.threads);
-    auto const run_all = [&](int i) {
-        std::map<weather::WeatherYear const*, weather::WeatherYear> made;
-        for (auto const& [own_year, options] : made_like) {
-            auto year = weather::make_weather(options, i);
-            year.albedo = own_year->albedo;
-            made.emplace(own_year, std::move(year));
-        }
-        for (std::size_t d = 0; d < designs.size(); ++d) {
-            auto const& year = o.records.empty() ? made.at(designs[d].own_year)
-                                                 : o.records[static_cast<std::size_t>(i) % o.records.size()];
-            draws.years[d][static_cast<std::size_t>(i)] =
-                run_year(redrawn(designs[d].scenario, o.seed, i), year);
-        }
-    };
+    using SharedYear = std::shared_ptr<weather::WeatherYear const>;
     for (int first = 0; first < o.years; first += batch_years) {
         int const end = std::min(first + batch_years, o.years);
-        oneapi::tbb::parallel_for(first, end, run_all);
+        auto const count = static_cast<std::size_t>(end - first);
+        std::vector<std::map<weather::WeatherYear const*, SharedYear>> made(count);
+        oneapi::tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
+            for (auto const& [own_year, options] : made_like) {
+                auto year = weather::make_weather(options, first + static_cast<int>(i));
+                year.albedo = own_year->albedo;
+                made[i].emplace(own_year, std::make_shared<weather::WeatherYear const>(std::move(year)));
+            }
+        });
+        std::vector<scenarios::Scenario> scenarios;
+        std::vector<SharedYear> weather;
+        for (auto const& design : designs) {
+            for (std::size_t i = 0; i < count; ++i) {
+                std::size_t const number = static_cast<std::size_t>(first) + i;
+                scenarios.push_back(redrawn(design.scenario, o.seed, static_cast<int>(number)));
+                weather.push_back(o.records.empty() ? made[i].at(design.own_year)
+                                                    : not_owned(o.records[number % o.records.size()]));
+            }
+        }
+        std::vector<ScenarioYear> jobs;
+        for (std::size_t j = 0; j < scenarios.size(); ++j) jobs.push_back({&scenarios[j], weather[j]});
+        InputsShelf inputs;  // of these years alone
+        auto run = run_scenario_years(jobs, inputs);
+        for (std::size_t j = 0; j < jobs.size(); ++j)
+            draws.years[j / count][static_cast<std::size_t>(first) + j % count] = std::move(run[j]);
         if (o.progress) o.progress(end, o.years);
     }
     for (auto const& years : draws.years) {

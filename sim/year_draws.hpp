@@ -7,6 +7,7 @@
 
 #include "models/statistics.hpp"
 #include "scenarios/scenario.hpp"
+#include "sim/batch.hpp"
 #include "sim/run_result.hpp"
 #include "weather/weather_year.hpp"
 
@@ -29,12 +30,8 @@ struct DrawnDesign {
     weather::WeatherYear const* own_year;
 };
 
-/// One year of one design. `problem` in words, and no figures, when it could not be run.
-struct DrawnYear {
-    Summary summary;  ///< wall_time_s left at 0
-    Findings findings;
-    std::string problem;
-};
+/// One year of one design, with findings. `problem` in words, and no figures, when it could not be run.
+using DrawnYear = BatchYear;
 
 /// A whole year as it stands, nothing drawn.
 DrawnYear run_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year);

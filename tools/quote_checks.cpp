@@ -71,40 +71,6 @@ std::string demand_text(scenarios::Scenario const& s, QuoteRuns const& r, QuoteS
                        s.demand.uses.empty() ? "" : fmt::format(", {} uses", s.demand.uses.size()));
 }
 
-Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
-    auto const& s = quoted_scenario(r);
-    Json rows = Json::array();
-    auto const add = [&](char const* input, std::string value) {
-        rows.push_back(row(input, std::move(value), as_stated, "no range stated"));
-    };
-    rows.push_back(row("weather", r.weather.station.empty() ? r.weather.format : r.weather.station,
-                       "weather file", "no range stated"));
-    add("water wanted", demand_text(s, r, show));
-    std::string array = fmt::format("{} kW", number_text(array_rated_kw(s.array), 2));
-    if (!s.tracker && s.tilt_changes.empty()) array += fmt::format(", tilt {:.0f}°", s.plane.tilt_deg);
-    add("array", array + fmt::format(", azimuth {:.0f}°, losses {:.0f} %", s.plane.azimuth_deg,
-                                     100 * s.array.dc_loss_fraction));
-    add("bank", fmt::format("{} kWh, {:.0f} % usable", number_text(s.bank.capacity_kwh, 2),
-                            100 * (1 - s.bank.floor_soc)));
-    add("inverter", fmt::format("{} kVA, idle draw {:.0f} W", number_text(1e-3 * s.inverter.rated_power_w, 1),
-                                s.inverter.idle_w));
-    for (auto const& l : s.loads)
-        rows.push_back(row("load: " + l.load.name, fmt::format("{:.0f} W when on", l.load.power_w), as_stated,
-                           "no range stated"));
-    add("motor",
-        fmt::format("{} kW shaft, {:.0f} V", number_text(1e-3 * s.motor.rated_power_w, 2), s.motor.volts));
-    if (!(s.cistern && !s.cistern->booster))
-        add("pressure tank",
-            fmt::format("{}, {} to {}", show.volume(s.tank.total_volume_m3), show.pressure(s.tank.cut_in_kpa),
-                        show.pressure(s.tank.cut_out_kpa)));
-    if (s.generator)
-        add("generator fuel at full load",
-            show.fuel(s.generator->fuel_a_l_per_h_kw * 1e-3 * s.generator->rated_power_w +
-                      s.generator->fuel_b_l_per_kwh * 1e-3 * s.generator->rated_power_w) +
-                "/h");
-    return rows;
-}
-
 std::string plain_words(std::string_view key) {
     static constexpr std::array<std::pair<std::string_view, std::string_view>, 12> names{{
         {"motor.locked_rotor", "motor: locked-rotor current"},
@@ -123,6 +89,56 @@ std::string plain_words(std::string_view key) {
     for (auto const& [k, words] : names)
         if (k == key) return std::string(words);
     return std::string(key);
+}
+
+Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
+    auto const& s = quoted_scenario(r);
+    Json rows = Json::array();
+    // `keys`: what the row rests on; those whose provenance the scenario says are named with it.
+    auto const add = [&](std::string input, std::string value, std::vector<std::string> const& keys) {
+        std::string from;
+        for (auto const& p : s.provenance)
+            if (std::find(keys.begin(), keys.end(), p.input) != keys.end())
+                from += fmt::format("{}{}: {}", from.empty() ? "" : "; ", plain_words(p.input),
+                                    name(p.provenance));
+        rows.push_back(
+            row(std::move(input), std::move(value), from.empty() ? as_stated : from, "no range stated"));
+    };
+    rows.push_back(row("weather", r.weather.station.empty() ? r.weather.format : r.weather.station,
+                       "weather file", "no range stated"));
+    add("water wanted", demand_text(s, r, show), {"demand.daily"});
+    std::string array = fmt::format("{} kW", number_text(array_rated_kw(s.array), 2));
+    if (!s.tracker && s.tilt_changes.empty()) array += fmt::format(", tilt {:.0f}°", s.plane.tilt_deg);
+    add("array",
+        array + fmt::format(", azimuth {:.0f}°, losses {:.0f} %", s.plane.azimuth_deg,
+                            100 * s.array.dc_loss_fraction),
+        {"array.rated_power", "array.tilt", "array.azimuth", "array.dc_loss"});
+    add("bank",
+        fmt::format("{} kWh, {:.0f} % usable", number_text(s.bank.capacity_kwh, 2),
+                    100 * (1 - s.bank.floor_soc)),
+        {"bank.capacity", "bank.usable_fraction"});
+    add("inverter",
+        fmt::format("{} kVA, idle draw {:.0f} W", number_text(1e-3 * s.inverter.rated_power_w, 1),
+                    s.inverter.idle_w),
+        {"inverter.rated_power", "inverter.idle"});
+    for (auto const& l : s.loads)
+        add("load: " + l.load.name, fmt::format("{:.0f} W when on", l.load.power_w),
+            {"load." + l.load.name + ".power"});
+    add("motor",
+        fmt::format("{} kW shaft, {:.0f} V", number_text(1e-3 * s.motor.rated_power_w, 2), s.motor.volts),
+        {"motor.rated_power", "motor.volts"});
+    if (!(s.cistern && !s.cistern->booster))
+        add("pressure tank",
+            fmt::format("{}, {} to {}", show.volume(s.tank.total_volume_m3), show.pressure(s.tank.cut_in_kpa),
+                        show.pressure(s.tank.cut_out_kpa)),
+            {"tank.volume", "tank.cut_in", "tank.cut_out"});
+    if (s.generator)
+        add("generator fuel at full load",
+            show.fuel(s.generator->fuel_a_l_per_h_kw * 1e-3 * s.generator->rated_power_w +
+                      s.generator->fuel_b_l_per_kwh * 1e-3 * s.generator->rated_power_w) +
+                "/h",
+            {"generator.fuel_at_half_load", "generator.fuel_at_full_load"});
+    return rows;
 }
 
 }  // namespace

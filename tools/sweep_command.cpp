@@ -13,6 +13,7 @@
 #include "sim/thread_limit.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
+#include "tools/provenance_view.hpp"
 #include "tools/sweep_output.hpp"
 #include "tools/sweep_table.hpp"
 
@@ -101,13 +102,15 @@ std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& p
     return out;
 }
 
-void answer(Options const& o, Paths const& paths, SweepTally const& tally) {
+void answer(Options const& o, Paths const& paths, SweepTally const& tally,
+            std::vector<std::string> const& provenance) {
     if (o.json) {
         auto json = sweep_json(tally);
         if (!o.shard.empty()) json["shard"] = o.shard;
         json["tables"] = nlohmann::ordered_json::array();
         for (auto const& path : {paths.csv, paths.hdf5})
             if (!path.empty()) json["tables"].push_back(path);
+        add_provenance(json, provenance);
         fmt::print("{}\n", json.dump(2));
         return;
     }
@@ -119,6 +122,7 @@ void answer(Options const& o, Paths const& paths, SweepTally const& tally) {
                : whole && method == sim::SweepMethod::sobol       ? sobol_table(tally, o.units, o.plain)
                                                                   : extremes_table(tally, o.units));
     if (tally.refused > 0) fmt::print("\nFirst refusal: {}\n", tally.problem);
+    fmt::print("{}", provenance_text(provenance));
     if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
     for (auto const& path : {paths.csv, paths.hdf5})
         if (!path.empty()) fmt::print("Row by row: {}\n", path);
@@ -139,7 +143,7 @@ void merge(Options const& o) {
     for (auto const& shard : shards) read_rows(shard, tally, csv.get());
     if (csv) csv->close();
     check_answer(tally);
-    answer(o, paths, tally);
+    answer(o, paths, tally, head.provenance);
 }
 
 struct Sweep {
@@ -163,8 +167,18 @@ Sweep make_sweep(Options const& o) {
             if (option.name == o.option) base = option;
     }
     sim::YearSweep years(file, base, o.weather, plan.axes());
-    sim::SweepHead head{plan.spec(), o.scenario,        file.text,           o.option,     o.weather,
-                        "",          HOLDWATER_VERSION, sim::year_figures(), shard.number, shard.of};
+    sim::SweepHead head{
+        .spec = plan.spec(),
+        .scenario_path = o.scenario,
+        .scenario_text = file.text,
+        .option = o.option,
+        .weather_path = o.weather,
+        .provenance = sim::sweep_provenance(scenarios::option_design(file, base).scenario, plan.axes()),
+        .inputs_hash = "",
+        .version = HOLDWATER_VERSION,
+        .figures = sim::year_figures(),
+        .shard = shard.number,
+        .shards = shard.of};
     auto const rows = sim::shard_rows(plan.size(), shard.number, shard.of);
     return {std::move(plan), std::move(head), std::move(years), rows, shard.of == 1};
 }
@@ -210,7 +224,7 @@ void sweep_to_file(Options const& o, Paths const& paths, Sweep& s, StopOnSignal 
     }
     store.commit();
     if (csv) csv->close();
-    answer(o, paths, tally);
+    answer(o, paths, tally, s.head.provenance);
 }
 
 void sweep_to_text(Options const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
@@ -254,7 +268,7 @@ void sweep_to_text(Options const& o, Paths const& paths, Sweep& s, StopOnSignal 
         exit_code = signal.exit_code();
         return;
     }
-    if (!to_screen) answer(o, paths, tally);
+    if (!to_screen) answer(o, paths, tally, s.head.provenance);
 }
 
 void run(Options const& o, int& exit_code) {

@@ -11,6 +11,7 @@ namespace holdwater::weather {
 /// north, clockwise. 12 to 36 points; between them straight lines. Empty: open horizon.
 struct HorizonProfile {
     std::vector<double> elevation_deg;  ///< 0 .. 90 each
+    friend bool operator==(HorizonProfile const&, HorizonProfile const&) = default;
 };
 
 /// Throws std::invalid_argument.

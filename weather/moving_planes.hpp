@@ -18,6 +18,7 @@ struct TrackerAxis {
     double axis_tilt_deg = 0;    ///< 0 .. 90
     double azimuth_deg = 180;    ///< -360 .. 360
     double turn_limit_deg = 60;  ///< 0 .. 90, either way
+    friend bool operator==(TrackerAxis const&, TrackerAxis const&) = default;
 };
 
 /// The turn that brings the Sun into the plane normal to the module across the axis (smallest incidence),

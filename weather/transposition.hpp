@@ -20,6 +20,7 @@ enum class TranspositionModel {
 struct Plane {
     double tilt_deg = 0;
     double azimuth_deg = 180;
+    friend bool operator==(Plane const&, Plane const&) = default;
 };
 
 /// Throws std::invalid_argument when tilt is outside 0..180 or azimuth outside -360..360.

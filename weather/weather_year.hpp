@@ -14,6 +14,7 @@ struct Site {
     double longitude_deg = 0;  ///< -180 .. 180
     double elevation_m = 0;    ///< above sea level, -450 .. 9000
     double utc_offset_h = 0;   ///< -12 .. 14
+    friend bool operator==(Site const&, Site const&) = default;
 };
 
 /// One thing changed in the numbers of a file while reading it. Nothing is changed without one.

@@ -9,6 +9,7 @@
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/design_cost.hpp"
+#include "sim/year_draws.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -87,7 +88,8 @@ TEST_CASE("on the shipped lists no combination that meets all is cheaper than th
     }
     auto design = scenarios::option_design(shipped(), option);
     design.prices->purchase += purchase;
-    auto const alone = requirement_figures(design, scenarios::read_scenario_weather(design.scenario), {});
+    auto const year = scenarios::read_scenario_weather(design.scenario);
+    auto const alone = requirement_figures(design, year, {}, sim::run_year(design.scenario, year));
     CHECK(*alone.cost == chosen);
 }
 

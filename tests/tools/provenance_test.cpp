@@ -39,6 +39,33 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
         CHECK(dump.exit_code == 0);
         CHECK(contains(dump.out, idle));
     }
+    // A sweep's table says so too, and which of it is varied; shards carry it into the file of the whole.
+    std::string const sweep =
+        "sweep" + store + "--vary 'bank.usable_fraction=0.8,0.85' --vary 'bank.capacity=9 kWh,10 kWh' ";
+    for (auto const* part : {"1/2", "2/2"})
+        REQUIRE(
+            run_holdwater(folder, sweep + "--shard " + part + " --out part-" + part[0] + ".h5").exit_code ==
+            0);
+    auto const merged = run_holdwater(folder, "sweep --merge part-1.h5 part-2.h5 --out whole.h5");
+    REQUIRE(merged.exit_code == 0);
+    CHECK(contains(merged.out, "Rests on:"));
+    auto const dump = test::run_shell(folder, "h5dump -d /inputs/provenance whole.h5");
+    CHECK(dump.exit_code == 0);
+    CHECK(contains(dump.out, idle));
+    CHECK(contains(dump.out, "(nameplate), varied"));
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "sweep --merge whole.h5 --json").out);
+    CHECK(std::find(json["rests_on"].begin(), json["rests_on"].end(), idle) != json["rests_on"].end());
+    // The quote's table of assumptions.
+    auto const quote = nlohmann::json::parse(run_holdwater(folder, "quote" + store + "--json").out);
+    auto const from = [&](std::string const& input) {
+        for (auto const& row : quote["inputs"])
+            if (row["input"] == input) return row["from"].get<std::string>();
+        return std::string("no such row");
+    };
+    CHECK(from("inverter: idle draw") == "assumed");
+    CHECK(from("well: resting level below the head") == "measured");
+    CHECK(contains(from("bank"), "nameplate"));
+    CHECK(from("motor") == "scenario; provenance not said");
     // A scenario that says nothing has none.
     auto const silent = run_holdwater(
         folder, "simulate '" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml' --days 2 --json");
