@@ -79,10 +79,11 @@ Json spell_plot(QuoteRuns const& r, Json const& chart, QuoteShow const& show) {
 }
 
 Json survival_plot(Json const& chart) {
-    Json head{"sun in the spell, % of clear"}, rows = Json::array();
+    // Json{x} of a single x is an array to one compiler and x itself to another.
+    Json head = Json::array({"sun in the spell, % of clear"}), rows = Json::array();
     for (auto const& line : chart["lines"]) head.push_back(line["name"].get<std::string>() + ", days");
     for (std::size_t i = 0; i < chart["shares"].size(); ++i) {
-        Json row{fmt::format("{}", chart["shares"][i].get<int>())};
+        Json row = Json::array({fmt::format("{}", chart["shares"][i].get<int>())});
         for (auto const& line : chart["lines"])
             row.push_back(number(line["days"][i], 1, fmt::format("over {}", longest_shortage_days)));
         rows.push_back(row);
@@ -121,10 +122,10 @@ Json tornado_plot(QuoteRuns const& r, Json const& chart) {
 }
 
 Json map_plot(Json const& chart) {
-    Json head{"bank, kWh \\ array, kW"}, rows = Json::array();
+    Json head = Json::array({"bank, kWh \\ array, kW"}), rows = Json::array();
     for (auto const& a : chart["array"]) head.push_back(a);
     for (std::size_t j = 0; j < chart["bank"].size(); ++j) {
-        Json row{chart["bank"][j]};
+        Json row = Json::array({chart["bank"][j]});
         for (std::size_t i = 0; i < chart["array"].size(); ++i) {
             std::string text = number_text(chart["values"][j][i].get<double>(), 1);
             if (j == chart["quoted_bank"].get<std::size_t>() && i == chart["quoted_array"].get<std::size_t>())
@@ -161,7 +162,7 @@ Json year_plot(Json const& chart) {
     Json rows = Json::array();
     std::array<int, 5> all{};
     for (std::size_t m = 0; m < 12; ++m) {
-        Json row{month_names[m]};
+        Json row = Json::array({month_names[m]});
         for (std::size_t k = 0; k < 5; ++k) {
             row.push_back(fmt::format("{}", hours[m][k]));
             all[k] += hours[m][k];
