@@ -80,19 +80,27 @@ EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Rea
     return after(p, stored_kwh, power_kw, hours, decay<Real>(p.self_discharge_per_h * hours));
 }
 
-/// First time [h] >= 0 at which the store holds `target_kwh` at constant terminal power [kW];
+/// First time [h] >= 0 at which the store holds `target_kwh` at constant power into the store [kW];
 /// 0 if it does now, infinity if it never will.
 template <class Real>
-Real hours_until(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh,
-                 std::type_identity_t<Real> power_kw, std::type_identity_t<Real> target_kwh) {
+[[gnu::always_inline]] inline Real hours_until_stored(EnergyBucketOf<Real> const& p,
+                                                      std::type_identity_t<Real> stored_kwh,
+                                                      std::type_identity_t<Real> store_kw,
+                                                      std::type_identity_t<Real> target_kwh) {
     Real const gap_kwh = target_kwh - stored_kwh;
-    Real const rate_kw = store_power_kw(p, power_kw) - p.self_discharge_per_h * stored_kwh;
+    Real const rate_kw = store_kw - p.self_discharge_per_h * stored_kwh;
     Real const linear_h = gap_kwh / rate_kw;
     // Of the way to the level where the store would settle; not reached: not that way, or not so far.
     Real const share = p.self_discharge_per_h * linear_h;
     auto const reached = (gap_kwh * rate_kw > 0) & (share < 1);
     Real const hours = linear_h * log_stretch(pick(reached, share, Real(0)));
     return pick(gap_kwh == 0, Real(0), pick(reached, hours, Real(std::numeric_limits<double>::infinity())));
+}
+/// The same at constant terminal power [kW].
+template <class Real>
+Real hours_until(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh,
+                 std::type_identity_t<Real> power_kw, std::type_identity_t<Real> target_kwh) {
+    return hours_until_stored(p, stored_kwh, store_power_kw(p, power_kw), target_kwh);
 }
 
 /// Time [h] until a step at constant terminal power must end: charging, until full; discharging, until the

@@ -69,6 +69,24 @@ double hours_until_available(TwoWellParameters const& p, TwoWellState const& fro
         }
     }
     if (end_kwh == 0) return end_h;
+    // Between the turn and the crossing the curve bends one way but for what self-discharge does: Newton's
+    // method is there in a few steps. Where a step leaves the bracket, the bracketing solver takes over.
+    double const c = p.available_fraction, both = p.exchange_per_h + p.self_discharge_per_h;
+    double const g = -draw_kw - p.self_discharge_per_h * stored_kwh(from);
+    double const h = (1 - c) * (draw_kw / c - both * head_difference_kwh(p, from));
+    auto const rates = rates_of(p);
+    auto const levels = levels_of(p, from);
+    double at_h = start_h;
+    for (int i = 0; i < 12; ++i) {
+        auto const kept = decay(p.self_discharge_per_h * at_h);
+        double const levelled = gone_share(both * at_h);
+        double const over_kwh =
+            available_kwh(p, after(rates, levels, draw_kw, at_h, kept, levelled)) - level_kwh;
+        double const step_h = over_kwh / (c * (g * (1 - kept.share) - h * (1 - levelled)));
+        if (!(at_h - step_h >= start_h && at_h - step_h <= end_h)) break;
+        at_h -= step_h;
+        if (std::abs(step_h) <= 1e-8 * at_h) return at_h;  // the next step would be 1e-16 of it
+    }
     std::uintmax_t steps = 100;
     auto const [low_h, high_h] = boost::math::tools::toms748_solve(
         above_kwh, start_h, end_h, start_kwh, end_kwh, boost::math::tools::eps_tolerance<double>(50), steps);

@@ -6,6 +6,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <new>
 #include <utility>
 
 namespace holdwater::scenarios {
@@ -17,7 +18,9 @@ struct FreeUnit {
 using Unit = std::unique_ptr<ut_unit, FreeUnit>;
 
 Unit parse(ut_system* system, std::string const& text) {
-    return Unit(ut_parse(system, text.c_str(), UT_UTF8));
+    Unit unit(ut_parse(system, text.c_str(), UT_UTF8));
+    if (!unit && ut_get_status() == UT_OS) throw std::bad_alloc();
+    return unit;
 }
 
 // What a designer may write for a dimension, for the message.
@@ -67,6 +70,8 @@ void QuantityReader::Free::operator()(ut_system* system) const { ut_free_system(
 void QuantityReader::Free::operator()(cv_converter* converter) const { cv_free(converter); }
 
 QuantityReader::QuantityReader() {
+    // UDUNITS crashes where an allocation fails. Its database takes half a megabyte: is there more than that?
+    ::operator delete(::operator new (std::size_t{1} << 20));
     ut_set_error_message_handler(ut_ignore);
     system_.reset(ut_read_xml(nullptr));
     if (!system_)

@@ -48,7 +48,8 @@ class CisternSide {
                                     ? s_->cistern.fill_start_m3
                                     : volume_m3_;
         double const enough_m3 = s_->cistern.fill_enough_m3;
-        bool const there = enough_m3 > 0 && level_m3 >= enough_m3 - slack_m3;
+        bool const there =
+            s_->rule == models::FillRule::surplus_or_low && enough_m3 > 0 && level_m3 >= enough_m3 - slack_m3;
         bool const surplus = surplus_ && (filling_ || level_m3 <= refill_m3_ + slack_m3);
         filling_ = models::filling_called(s_->cistern, s_->rule, level_m3, filling_ && !there, surplus);
         return filling_;

@@ -425,13 +425,17 @@ InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
                    .peaks = peaks_of(inputs),
                    .peak_draw_m3_s = peak_draw_m3_s(inputs),
                    .most_load_start_va = most_of(inputs.load_start_va)};
-    for (int i = 0; i < clock.hours; ++i) {
-        auto const h = static_cast<std::size_t>((clock.first_hour + i) % hours_per_year);
-        d.available_kwh += (inputs.array_power_w[h] + value_or(inputs.array_window_loss_w, h, 0)) * 1e-3;
-        d.array_kwh += 1e-3 * inputs.array_power_w[h];
-        d.load_kwh += 1e-3 * inputs.load_w[h];
-        for (LoadClass const& c : inputs.shed_first) d.load_kwh += 1e-3 * c.power_w[h];
-    }
+    auto const total_kwh = [&](std::vector<double> const& power_w) {
+        double sum_w = 0;
+        auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);
+        for (int i = 0; i < clock.hours && !power_w.empty(); ++i, h = h + 1 == hours_per_year ? 0 : h + 1)
+            sum_w += power_w[h];
+        return 1e-3 * sum_w;
+    };
+    d.array_kwh = total_kwh(inputs.array_power_w);
+    d.available_kwh = d.array_kwh + total_kwh(inputs.array_window_loss_w);
+    d.load_kwh = total_kwh(inputs.load_w);
+    for (LoadClass const& c : inputs.shed_first) d.load_kwh += total_kwh(c.power_w);
     if (!inputs.load_w.empty())
         d.least_load_w = *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
     return d;

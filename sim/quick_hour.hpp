@@ -127,14 +127,12 @@ template <class Real>
     if (!any(fills)) {
         q.charged_kwh += flow.charge_kw * hours;
     } else {
-        Real first_h = 0;
-        Real first_self_kwh = 0;
+        Real first_h = 0,
+             first_self_kwh = 0;  // before the bank is full; it is full then, so the loss is known
         if (!all((before_kwh >= full_kwh) & fills)) {
-            // Before the bank is full.
-            Real const full_h = models::hours_until(s.bank, before_kwh, -flow.charge_kw, full_kwh);
+            Real const full_h = models::hours_until_stored(s.bank, before_kwh, flow.store_kw, full_kwh);
             first_h = pick(fills, models::least(full_h, Real(hours)), Real(hours));
-            auto const kept_first = models::decay<Real>(s.bank.self_discharge_per_h * first_h);
-            first_self_kwh = before_kwh * kept_first.share + flow.store_kw * first_h * kept_first.shortfall;
+            first_self_kwh = flow.store_kw * first_h - (full_kwh - before_kwh);
         }
         Real const held_h = hours - first_h, held_kw = s.bank.self_discharge_per_h * full_kwh;
         self_kwh = pick(fills, first_self_kwh + held_kw * held_h, self_kwh);

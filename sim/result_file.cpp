@@ -74,6 +74,7 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     type.insertMember("kind", HOFFSET(Row, kind), kind);
     type.insertMember("value", HOFFSET(Row, value), H5::PredType::NATIVE_DOUBLE);
     std::vector<Row> rows;
+    rows.reserve(events.size());
     for (Event const& e : events) rows.push_back({e.time_h, static_cast<std::int32_t>(e.kind), e.value});
     hsize_t const size = rows.size();
     H5::CompType packed;

@@ -97,6 +97,7 @@ SobolAnswer sobol_indices(std::span<double const> values, std::size_t axes, std:
     });
     auto const interval = [&](std::size_t at) {
         std::vector<double> sorted;
+        sorted.reserve(drawn.size());
         for (auto const& d : drawn) sorted.push_back(d[at]);
         std::sort(sorted.begin(), sorted.end());
         auto const rank = [&](double p) {

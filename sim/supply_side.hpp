@@ -472,7 +472,8 @@ class SupplySide {
         if (up && !grid_usable_) grid_event_h_ = std::min(grid_event_h_, usable_h);
     }
 
-    // Low-voltage transfer: the time under the limit is what counts, the level is watched when above it.
+    // Low-voltage transfer: the time under the limit is what counts; the level at which that begins or ends
+    // is watched. In a taper the controller holds the terminals at its own voltage, above any limit.
     template <class Watch>
     void watch_voltage(PowerFlow const& flow, double now_h, BankEvent& next, Watch const& watch) {
         double const power_w = flow.peak_bank_w;
@@ -480,12 +481,12 @@ class SupplySide {
             watch(bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
         if (s_.rules.backup == Backup::none || calling_ || s_.rules.transfer_below_v <= 0) return;
         auto const dc = bank_.terminal(power_w);
-        bool const low = dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9);
-        if (!low) {
-            low_voltage_end_h_ = never;
-            watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v, power_w));
-            return;
-        }
+        bool const held = flow.bank.taper && power_w <= 0;
+        bool const low = !held && (dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9));
+        if (!low) low_voltage_end_h_ = never;
+        if (!held)
+            watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v * (low ? 1 + 2e-9 : 1), power_w));
+        if (!low) return;
         if (std::isinf(low_voltage_end_h_))
             low_voltage_end_h_ = now_h + s_.rules.transfer_delay_s / seconds_per_hour;
         sooner(next, low_voltage_end_h_ - now_h);

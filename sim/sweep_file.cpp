@@ -160,6 +160,7 @@ void append_values(H5::DataSet& data, void const* values, hsize_t count, H5::Dat
 
 void append_texts(H5::DataSet& data, std::vector<std::string> const& texts) {
     std::vector<char const*> pointers;
+    pointers.reserve(texts.size());
     for (auto const& t : texts) pointers.push_back(t.c_str());
     append_values(data, pointers.data(), pointers.size(), free_text());
 }
@@ -177,6 +178,7 @@ std::vector<std::string> read_texts(H5::DataSet const& data, hsize_t from, hsize
     auto const type = free_text();
     read_values(data, from, count, pointers.data(), type);
     std::vector<std::string> texts;
+    texts.reserve(pointers.size());
     for (auto const* p : pointers) texts.emplace_back(p == nullptr ? "" : p);
     if (count > 0) H5::DataSet::vlenReclaim(pointers.data(), type, H5::DataSpace(1, &count));
     return texts;
@@ -189,7 +191,8 @@ auto about(std::string const& path, char const* what, Work const& work) {
     try {
         return work();
     } catch (H5::Exception const& error) {
-        throw ResultFileError(fmt::format("{}: cannot be {} ({})", path, what, error.getDetailMsg()));
+        throw ResultFileError(fmt::format("{}: cannot be {} ({}: damaged, or not enough memory)", path, what,
+                                          error.getDetailMsg()));
     } catch (fs::filesystem_error const& error) {
         throw ResultFileError(fmt::format("{}: cannot be {} ({})", path, what, error.code().message()));
     }

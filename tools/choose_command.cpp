@@ -185,7 +185,7 @@ void add_choose_command(CLI::App& app, int& exit_code) {
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
-    c->footer("Example:  holdwater choose scenarios/thorn-gully-choice.toml");
+    c->footer("Example:  holdwater choose scenarios/larkspur-rim-choice.toml");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 

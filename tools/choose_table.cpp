@@ -201,12 +201,14 @@ std::vector<sim::Table> choice_tables(ChoiceAnswer const& a) {
         sim::Table table{name, {}};
         auto const texts = [&](std::string column, char const* long_name, auto const& get) {
             std::vector<std::string> values;
+            values.reserve(combinations.size());
             for (auto const& c : combinations) values.push_back(get(c, a.runs.at(c)));
             table.columns.push_back({std::move(column), "", long_name, std::move(values)});
         };
         auto const numbers = [&](std::string column, std::string unit, char const* long_name,
                                  auto const& get) {
             std::vector<double> values;
+            values.reserve(combinations.size());
             for (auto const& c : combinations) {
                 auto const& run = a.runs.at(c);
                 values.push_back(run.problem.empty() ? get(run) : std::numeric_limits<double>::quiet_NaN());

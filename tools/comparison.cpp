@@ -272,8 +272,8 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
                     prices->years == designs[0].prices->years &&
                     prices->discount_rate == designs[0].prices->discount_rate;
         }
-        auto cost = sim::cost_of(prices, figures[i].year, figures[i].findings);
-        c.designs.push_back({designs[i].name, std::move(figures[i]), std::move(cost), 0, {}});
+        auto const cost = sim::cost_of(prices, figures[i].year, figures[i].findings);
+        c.designs.push_back({designs[i].name, std::move(figures[i]), cost, 0, {}});
         if (!draws.years.empty()) c.designs.back().years = std::move(draws.years[i]);
     }
     if (unpriced.empty() && alike) {

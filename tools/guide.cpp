@@ -23,7 +23,7 @@ bool takes_value(CLI::Option const& o) { return o.get_items_expected_max() > 0; 
 // What stands behind an option in its help, such as "si|us" or "TEXT".
 std::string value_of(CLI::Option const& o) {
     if (!takes_value(o)) return "";
-    std::string const text = o.get_option_text();
+    std::string const& text = o.get_option_text();
     if (!text.empty()) return text;
     // "FLOAT:FLOAT in [0 - 90]"
     std::string const type = o.get_type_name(), kind = type.substr(0, type.find(':'));

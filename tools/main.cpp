@@ -1,4 +1,6 @@
 #include <fmt/format.h>
+#include <malloc.h>
+#include <sys/resource.h>
 
 #include <csignal>
 #include <cstdio>
@@ -13,6 +15,7 @@
 #include "sim/whole_file.hpp"
 #include "tools/build_facts.hpp"
 #include "tools/commands.hpp"
+#include "tools/last_words.hpp"
 #include "weather/weather_error.hpp"
 
 using namespace holdwater;
@@ -26,10 +29,15 @@ int printed(int exit_code) {
     return tools::bad_input;
 }
 
-}  // namespace
+// A heap of its own for each thread takes 64 MB of addresses; where those are limited the C library then
+// takes a page for every small piece. One heap serves all instead.
+void share_heap_where_memory_is_limited() {
+    rlimit addresses{};
+    if (::getrlimit(RLIMIT_AS, &addresses) == 0 && addresses.rlim_cur < (rlim_t{1} << 30))
+        ::mallopt(M_ARENA_MAX, 1);
+}
 
-int main(int argc, char** argv) {
-    std::signal(SIGXFSZ, SIG_IGN);  // a limit on file sizes is an error with a message like any other
+int command(int argc, char** argv) {
     int exit_code = tools::ok;
     CLI::App app{
         "Does this design hold water? Simulates an existing AC well pump on sun, battery and backup, hour by "
@@ -77,4 +85,13 @@ int main(int argc, char** argv) {
         return tools::internal_error;
     }
     return tools::bad_input;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    std::signal(SIGXFSZ, SIG_IGN);  // a limit on file sizes is an error with a message like any other
+    tools::promise_last_words();
+    share_heap_where_memory_is_limited();
+    return tools::ends_ordinarily(command(argc, argv));
 }

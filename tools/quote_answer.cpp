@@ -37,7 +37,7 @@ std::string answer(sim::Summary const& y, sim::Backup backup, QuoteShow const& s
 std::string claim(QuoteRuns const& r, QuoteShow const& show) {
     auto const& start = quoted(r).alone.starts[quoted(r).alone.worst];
     double delivered_m3 = 0, wanted_m3 = 0;
-    for (std::size_t h = 0; h < static_cast<std::size_t>(24 * r.trace.spell_days); ++h) {
+    for (std::size_t h = 0; h < 24 * static_cast<std::size_t>(r.trace.spell_days); ++h) {
         delivered_m3 += r.trace.alone.hours[h].water_delivered_m3;
         wanted_m3 += r.trace.alone.hours[h].water_demand_m3;
     }

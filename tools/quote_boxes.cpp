@@ -69,7 +69,7 @@ EnergyDay energy_of(sim::HourRecord const* first, std::size_t hours) {
 Json energy_box(QuoteRuns const& r) {
     auto const year = energy_of(r.year.hours.data(), r.year.hours.size());
     auto const dull =
-        energy_of(r.trace.designed.hours.data(), static_cast<std::size_t>(24 * r.trace.spell_days));
+        energy_of(r.trace.designed.hours.data(), 24 * static_cast<std::size_t>(r.trace.spell_days));
     Json rows = Json::array();
     auto const add = [&](char const* what, double EnergyDay::*part) {
         auto const cell = [](double kwh, double all) {

@@ -67,8 +67,7 @@ Json spell_chart(QuoteRuns const& r, QuoteShow const& show) {
                        ? Json(nullptr)
                        : column(hours, 3, [](H h) { return h.generator_kw + h.grid_kw; })},
         {"backup_name", backup == sim::Backup::grid ? "grid" : "generator"},
-        {"store",
-         column(hours, show.us_charts() ? 1 : 1, [&](H h) { return show.chart_volume(h.*store.level); })},
+        {"store", column(hours, 1, [&](H h) { return show.chart_volume(h.*store.level); })},
         {"store_name", store.name},
         {"source", source},
         {"short", short_of}};

@@ -98,11 +98,13 @@ QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& reque
     auto const chosen = scenarios::named_design(file, request.option);
     r.weather = scenarios::read_scenario_weather(chosen.scenario, request.weather);
     std::vector<scenarios::Design> designs{scenarios::base_design(file)};
+    designs.reserve(1 + file.options.size());
     for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
     r.clear_sky_shares = {0, 0.1, 0.2, 0.3, 0.4, 0.5};
     r.designs.resize(designs.size());
     r.lines.resize(designs.size());
     std::vector<weather::WeatherYear> years;
+    years.reserve(designs.size());
     for (auto const& d : designs)
         years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather));
     // Each design on its own; the order they finish in does not matter.

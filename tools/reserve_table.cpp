@@ -231,6 +231,7 @@ std::string reserve_table(ReserveQuestion const& q, std::vector<ReserveColumn> c
         out += block(q, {fresh[0], old[0]}, {"now", later}, units);
     } else {
         std::vector<std::string> names;
+        names.reserve(fresh.size());
         for (auto const* c : fresh) names.push_back(c->design);
         out += block(q, fresh, names, units);
         if (!old.empty()) out += fmt::format("\n{}\n\n", later) + block(q, old, names, units);
@@ -257,6 +258,7 @@ std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns
     reserve.columns.push_back({"design", "1", "option of the scenario", names});
     for (auto const& figure : reserve_figures()) {
         std::vector<double> values;
+        values.reserve(columns.size());
         for (auto const& c : columns) values.push_back(figure.get(c));
         reserve.columns.push_back({figure.name, figure.unit, figure.long_name, values});
     }

@@ -88,6 +88,7 @@ sim::Table starts_table(std::vector<sim::SpellStart> const& starts) {
     sim::Table table{"starts", {}};
     auto const add = [&](char const* name, char const* unit, char const* long_name, auto const& get) {
         std::vector<double> values;
+        values.reserve(starts.size());
         for (auto const& s : starts) values.push_back(static_cast<double>(get(s)));
         table.columns.push_back({name, unit, long_name, std::move(values)});
     };

@@ -257,7 +257,7 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
         distance_au[k] = s.distance_au;
     }
     for (int day = 0; day < 365; ++day) {
-        auto const calendar_day = static_cast<std::size_t>(day + (leap && day >= 59 ? 1 : 0));
+        auto const calendar_day = static_cast<std::size_t>(day) + (leap && day >= 59 ? 1U : 0U);
         std::size_t const k = calendar_day - calendar_day % 2;
         auto const parabola = [&](std::vector<double> const& v) {
             return Parabola(v[k], v[k + 1], v[k + 2]).half(calendar_day % 2);
@@ -268,7 +268,7 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
         DayAtPlace const place{sun_day, sin_lat, cos_lat};
         Moment begin = place.at(0);
         for (int hour = 0; hour < 24; ++hour) {
-            auto const i = static_cast<std::size_t>(day * 24 + hour);
+            auto const i = 24 * static_cast<std::size_t>(day) + static_cast<std::size_t>(hour);
             Moment const end_of_hour = place.at((hour + 1) / 24.0);
             bool const both_up = begin.sin_elevation > 0 && end_of_hour.sin_elevation > 0;
             // The elevation has one minimum a day, at midnight: an hour up at both ends without it is all up.

@@ -18,10 +18,15 @@ namespace {
 // The designs a sizing sweep goes through: array sizes, bank sizes and transfer levels on the household demo,
 // the bank as a plain store of energy or as two wells.
 struct Fleet {
-    explicit Fleet(models::BatteryKind kind, int arrays, int banks) {
+    Fleet(models::BatteryKind kind, int arrays, int banks, bool pump_as_load = false) {
         auto const scenario = scenarios::read_scenario(std::string(HOLDWATER_SOURCE) +
                                                        "/scenarios/juniper-bend-household.toml");
-        auto const first = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
+        auto first = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
+        if (pump_as_load)
+            for (std::size_t h = 0; h < first.load_w.size(); ++h) {
+                first.load_w[h] += 620 * first.demand_m3[h];  // Wh per m3, as in plain_loop.py
+                first.demand_m3[h] = 0;
+            }
         auto system = sim::make_system(scenario);
         system.bank_behaviour.voltage = {};
         system.bank_behaviour.kind = kind;
@@ -49,6 +54,13 @@ void batch(benchmark::State& state, models::BatteryKind kind, int arrays, int th
     state.counters["years"] = static_cast<double>(fleet.jobs.size());
     state.counters["in_lanes"] = static_cast<double>(run.in_lanes);
     state.counters["alone_share"] = run.alone_share;
+}
+
+// The equations of plain_loop.py: no pump cycles, its energy is a load of the hour.
+void pump_as_load(benchmark::State& state) {
+    Fleet const fleet(models::BatteryKind::energy_bucket, 8, 200, true);
+    for (auto _ : state) benchmark::DoNotOptimize(sim::run_batch(fleet.jobs, {}, {.threads = 1}));
+    state.counters["years"] = static_cast<double>(fleet.jobs.size());
 }
 
 void one_by_one(benchmark::State& state) {
@@ -80,6 +92,7 @@ BENCHMARK_CAPTURE(batch, two_wells_one_thread, BatteryKind::two_well, 1, 1)
     ->Unit(benchmark::kMillisecond)
     ->MeasureProcessCPUTime()
     ->UseRealTime();
+BENCHMARK(pump_as_load)->Unit(benchmark::kMillisecond)->MeasureProcessCPUTime();
 BENCHMARK(one_by_one)->Unit(benchmark::kMillisecond);
 BENCHMARK(minute_steps)->Unit(benchmark::kMillisecond);
 

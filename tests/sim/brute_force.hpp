@@ -10,15 +10,16 @@
 
 namespace holdwater::test {
 
-/// The same equations as the year loop, stepped forward at one second with forward Euler and thresholds
-/// looked at once a second. No events, no closed forms, nothing shared with sim/ but the parameter structs:
-/// what a careful person would write first. Slow; for tests only.
-inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in, int first_hour, int hours) {
+/// The same equations as the year loop, stepped forward at one second, or so many steps a second, with
+/// forward Euler and thresholds looked at once a step. No events, no closed forms, nothing shared with sim/
+/// but the parameter structs: what a careful person would write first. Slow; for tests only.
+inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in, int first_hour, int hours,
+                              int per_second = 1) {
     BruteForce sum;
-    double const cap = s.bank.capacity_kwh, dt = 1;
+    double const cap = s.bank.capacity_kwh, dt = 1.0 / per_second;
     double const w_in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa);
     double const w_out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
-    Wet wet(s);
+    Wet wet(s, dt);
     bool const gravity = s.cistern && s.cistern->gravity;
     double const peak_w = gravity ? 0 : wet.peak_w(w_out);
     double fill_peak_w = 0;
@@ -38,8 +39,8 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
         bool const surplus = s.cistern && !on_backup &&
                              (in.array_power_w[h] >= s.cistern->sun_above_w ||
                               (cap > 0 && e / cap >= s.cistern->bank_above_soc));
-        for (int t = 0; t < 3600; ++t) {
-            double const now = first_hour + i + t / 3600.0;
+        for (int k = 0; k < 3600 * per_second; ++k) {
+            double const t = k * dt, now = first_hour + i + t / 3600.0;
             bool grid_up = true;
             for (auto const& o : s.outages)
                 if (now >= o.start_h && now < o.end_h) grid_up = false;
@@ -90,7 +91,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             filling = wet.filling_called(filling, surplus);
             bool const fills =
                 filling && wet.well_ready(was_filling) && fill_peak_w <= limit_w - (running ? peak_w : 0);
-            if (fills && !was_filling) {
+            if (fills && (!was_filling || changed)) {
                 fill_start_left_j += s.cistern->fill_motor.start_extra_j;
                 if (gravity) sum.pump_starts += 1;
             }

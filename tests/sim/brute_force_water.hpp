@@ -23,11 +23,11 @@ struct PumpNow {
 };
 using FillPointNow = PumpNow;
 
-/// Well, cistern and trough of the plain loop, in steps of a second; between the levels whose pump curves are
+/// Well, cistern and trough of the plain loop, in steps of `dt_s`; between the levels whose pump curves are
 /// known the pump is interpolated, where the year loop takes the nearest.
 class Wet {
   public:
-    explicit Wet(sim::System const& s) : s_(s) {
+    Wet(sim::System const& s, double dt_s) : s_(s), dt_s_(dt_s) {
         if (s.cistern) volume_ = s.cistern->start_m3;
         if (s.trough) trough_ = s.trough->full_m3;
         if (has_casing()) level_ = rest_ = s.well->casing->static_level_m[0];
@@ -62,17 +62,18 @@ class Wet {
         rest_ = rest;
     }
 
-    [[nodiscard]] double draw_m3_s(int t) const {
+    // The mean draw of the step that begins `t` seconds into the hour.
+    [[nodiscard]] double draw_m3_s(double t) const {
         double draw = 0;
         if (in_->first_draw.empty()) {
             double const mean = in_->demand_m3[hour_] / 3600, tap = std::max(in_->tap_flow_m3_s[hour_], mean);
             double const open_s = tap > 0 ? in_->demand_m3[hour_] / tap : 0;
-            if (t < open_s) draw = tap * std::min(1.0, open_s - t);
+            if (t < open_s) draw = tap * std::min(1.0, (open_s - t) / dt_s_);
         } else {
-            double from = t;  // the mean draw of this second
+            double from = t;
             for (auto d = in_->first_draw[hour_]; d < in_->first_draw[hour_ + 1]; ++d) {
-                double const to = std::min(in_->draws[d].until_s, t + 1.0);
-                if (to > from) draw += in_->draws[d].flow_m3_s * (to - from);
+                double const to = std::min(in_->draws[d].until_s, t + dt_s_);
+                if (to > from) draw += in_->draws[d].flow_m3_s * (to - from) / dt_s_;
                 from = std::max(from, to);
             }
         }
@@ -95,7 +96,7 @@ class Wet {
                 return PumpNow{draw, models::hold_power_w(*d, draw)};
             double flow = models::flow_at_m3_s(c, w), power = models::power_at_w(c, w);
             // A drive does not fill beyond its set point.
-            if (s_.constant_pressure) flow = std::min(flow, std::max(draw, draw + (w_out - w)));
+            if (s_.constant_pressure) flow = std::min(flow, std::max(draw, draw + (w_out - w) / dt_s_));
             return PumpNow{flow, power};
         };
         if (s_.pump_at_level.empty()) return at(s_.fill, nullptr);
@@ -186,6 +187,7 @@ class Wet {
     }
 
     sim::System const& s_;
+    double dt_s_;
     sim::HourlyInputs const* in_ = nullptr;
     std::size_t hour_ = 0, month_ = 0;
     bool first_ = true, dry_ = false, valve_ = false;

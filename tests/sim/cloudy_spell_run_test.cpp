@@ -2,6 +2,8 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <random>
 
@@ -250,6 +252,39 @@ TEST_CASE("hours of a bridging generator follow the cycle of charging and emptyi
     auto const assumed = sim::bridge_with_generator(system, spell_of(dark, dark, 10), {5});
     CHECK(assumed.assumed_charger);
     CHECK(assumed.charger_w == Near{2000, 1e-9, 0});
+}
+
+TEST_CASE("the worst start day is dry first; then power lost first, lowest level, longest way to full") {
+    std::mt19937_64 random(7);
+    auto const own = random_year(random, 600), dull = random_year(random, 60);
+    auto const without_water = [](sim::HourlyInputs in) {
+        std::fill(in.demand_m3.begin(), in.demand_m3.end(), 0.0);
+        return in;
+    };
+    auto const steady = test::steady_inputs(0, 60, 0, 2e-4);
+    struct Row {
+        double capacity_kwh;
+        sim::SpellInputs spell;
+        std::size_t decided_by;
+    };
+    for (auto const& row :
+         {Row{4, spell_of(own, dull, 3), 0}, Row{4, spell_of(without_water(own), without_water(dull), 3), 1},
+          Row{60, spell_of(own, dull, 3), 2}, Row{60, spell_of(own, steady, 3), 3}}) {
+        CAPTURE(row.decided_by);
+        auto const outcome =
+            sim::run_spells(full_bank(row.capacity_kwh, 0.2), row.spell, {3, 40, 90, 200, 300, 360});
+        auto const rank = [&](SpellStart const& s) {
+            return std::array{s.first_dry_h, s.power_lost_h, s.lowest_level, -s.full_again_h};
+        };
+        auto const worst = rank(outcome.starts[outcome.worst]);
+        auto best = worst;
+        for (SpellStart const& s : outcome.starts) {
+            CHECK(worst <= rank(s));
+            best = std::max(best, rank(s));
+        }
+        auto const first = std::mismatch(worst.begin(), worst.end(), best.begin()).first - worst.begin();
+        CHECK(static_cast<std::size_t>(first) == row.decided_by);
+    }
 }
 
 TEST_CASE("without backup nothing but sun and bank is left") {

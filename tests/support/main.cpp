@@ -18,6 +18,8 @@ class CheckRecorder final : public doctest::IReporter {
   public:
     explicit CheckRecorder(doctest::ContextOptions const&) {
         if (char const* path = std::getenv("HOLDWATER_CHECKS")) file_ = std::fopen(path, "a");
+        // Test programs may run side by side: whole lines, so that they do not end up in each other.
+        if (file_ != nullptr) std::setvbuf(file_, nullptr, _IOLBF, BUFSIZ);
     }
     ~CheckRecorder() override {
         if (file_ != nullptr) std::fclose(file_);

@@ -1,6 +1,8 @@
 #include <doctest/doctest.h>
 
+#include <filesystem>
 #include <fstream>
+#include <regex>
 #include <set>
 #include <sstream>
 #include <string>
@@ -136,6 +138,11 @@ TEST_CASE("every command's --help has an example, and --version its build facts"
         auto const help = run_holdwater(folder, name + " --help").out;
         CHECK(help.find("Example") != std::string::npos);
         CHECK(help.find("holdwater " + name) != std::string::npos);
+        static std::regex const demo("scenarios/[a-z-]+[.]toml");
+        for (std::sregex_iterator at(help.begin(), help.end(), demo), end; at != end; ++at) {
+            CAPTURE(at->str());
+            CHECK(std::filesystem::exists(HOLDWATER_SOURCE "/" + at->str()));
+        }
     }
     auto const version = run_holdwater(folder, "--version").out;
     CHECK(version.starts_with("holdwater "));

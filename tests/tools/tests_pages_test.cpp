@@ -35,12 +35,13 @@ std::set<std::string> all_cases() {
     for (auto const& entry : fs::recursive_directory_iterator(HOLDWATER_SOURCE "/tests")) {
         if (entry.path().extension() != ".cpp") continue;
         std::string const code = file_text(entry.path());
-        auto const begin = code.find("TEST_SUITE_BEGIN(");
-        if (begin == std::string::npos) continue;
-        std::string const suite = literal(code, begin);
-        for (auto at = code.find("\nTEST_CASE("); at != std::string::npos;
-             at = code.find("\nTEST_CASE(", at + 1))
-            cases.insert(suite + " " + literal(code, at));
+        // A file may hold several suites; a case belongs to the one begun last before it.
+        std::string suite;
+        for (std::size_t at = 0; at < code.size(); ++at) {
+            if (at > 0 && code[at - 1] != '\n') continue;
+            if (code.compare(at, 17, "TEST_SUITE_BEGIN(") == 0) suite = literal(code, at);
+            if (code.compare(at, 10, "TEST_CASE(") == 0) cases.insert(suite + " " + literal(code, at));
+        }
     }
     return cases;
 }
