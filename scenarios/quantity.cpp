@@ -109,7 +109,10 @@ double QuantityReader::read(std::string_view text, std::string_view unit) const 
     if (name.empty())
         throw QuantityError(fmt::format("\"{}\" has no unit; expected {}", text, expected(unit)));
 
-    return cv_convert_double(&converter(text, name, unit), number);
+    double const value = cv_convert_double(&converter(text, name, unit), number);
+    if (!std::isfinite(value))
+        throw QuantityError(fmt::format("\"{}\" is too large a number; expected {}", text, expected(unit)));
+    return value;
 }
 
 cv_converter const& QuantityReader::converter(std::string_view text, std::string const& name,
@@ -121,12 +124,16 @@ cv_converter const& QuantityReader::converter(std::string_view text, std::string
         known_.clear();
         return converter(text, name, unit);
     }
-    Unit const from = parse(system_.get(), name);
+    // A zero byte would end the name for UDUNITS.
+    Unit const from = name.find('\0') == std::string::npos ? parse(system_.get(), name) : nullptr;
     if (!from)
         throw QuantityError(fmt::format("\"{}\" is not a known unit; expected {}", name, expected(unit)));
     Unit const to = parse(system_.get(), std::string(unit));
-    bool const fits =
-        ut_are_convertible(from.get(), to.get()) != 0 && names_an_angle(name) == names_an_angle(unit);
+    // UDUNITS also converts into the reciprocal (K into 1/K), which is another kind of quantity.
+    Unit const ratio(ut_divide(from.get(), to.get()));
+    bool const fits = ratio && ut_is_dimensionless(ratio.get()) != 0 &&
+                      ut_are_convertible(from.get(), to.get()) != 0 &&
+                      names_an_angle(name) == names_an_angle(unit);
     if (!fits)
         throw QuantityError(
             fmt::format("\"{}\" is not the right kind of quantity; expected {}", text, expected(unit)));

@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <boost/crc.hpp>
 #include <stdexcept>
+#include <utility>
 
 #include "sim/whole_file.hpp"
 
@@ -13,6 +15,14 @@ namespace {
 constexpr std::size_t growth_bytes = 1 << 20;
 
 std::string stored(std::string_view text) { return text.empty() ? std::string(1, '\0') : std::string(text); }
+
+// A single value: reading more than one into the place of one would run over.
+template <class Stored>
+Stored const& single(Stored const& stored) {
+    if (stored.getSpace().getSimpleExtentNpoints() != 1)
+        throw H5::DataSpaceIException("single", "one value is expected");
+    return stored;
+}
 
 // The text a reader wants: up to the first zero.
 std::string as_read(std::string const& bytes) { return bytes.substr(0, bytes.find('\0')); }
@@ -68,6 +78,7 @@ H5::DataSet put_column(H5::Group& group, std::string_view name, std::vector<doub
 
 std::string get_text(H5::H5Object const& where, std::string const& name) {
     auto const attribute = where.openAttribute(name);
+    single(attribute);
     std::string bytes(attribute.getStrType().getSize(), '\0');
     attribute.read(attribute.getStrType(), bytes.data());
     return as_read(bytes);
@@ -75,12 +86,13 @@ std::string get_text(H5::H5Object const& where, std::string const& name) {
 
 double get_number(H5::H5Object const& where, std::string const& name) {
     double value = 0;
-    where.openAttribute(name).read(H5::PredType::NATIVE_DOUBLE, &value);
+    single(where.openAttribute(name)).read(H5::PredType::NATIVE_DOUBLE, &value);
     return value;
 }
 
 std::string get_long_text(H5::Group const& group, std::string const& name) {
     auto const data = group.openDataSet(name);
+    single(data);
     std::string bytes(data.getStrType().getSize(), '\0');
     data.read(bytes.data(), data.getStrType());
     return as_read(bytes);
@@ -115,6 +127,27 @@ std::string hdf5_bytes(std::function<void(H5::H5File&)> const& fill) {
     return bytes;
 }
 
+namespace {
+
+constexpr std::size_t seal_size = 24;
+std::string seal_of(std::string_view bytes) {
+    boost::crc_32_type crc;
+    crc.process_bytes(bytes.data(), bytes.size());
+    return fmt::format("\nholdwater crc {:08x}\n", crc.checksum());
+}
+
+}  // namespace
+
+std::string sealed(std::string bytes) {
+    bytes += seal_of(bytes);
+    return bytes;
+}
+
+bool seal_holds(std::string_view bytes) {
+    return bytes.size() > seal_size &&
+           bytes.substr(bytes.size() - seal_size) == seal_of(bytes.substr(0, bytes.size() - seal_size));
+}
+
 void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const& fill) {
     check_overwrites_hdf5(path);
     H5::Exception::dontPrint();
@@ -126,7 +159,7 @@ void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const&
         throw std::runtime_error(
             fmt::format("{}: cannot be built in memory ({})", path, error.getDetailMsg()));
     }
-    write_whole_file(path, bytes);
+    write_whole_file(path, sealed(std::move(bytes)));
 }
 
 }  // namespace holdwater::sim

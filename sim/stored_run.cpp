@@ -7,6 +7,8 @@
 #include <cmath>
 #include <cstdint>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <limits>
 
 #include "scenarios/design.hpp"
@@ -16,11 +18,20 @@
 #include "sim/simulate.hpp"
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"
+#include "weather/weather_error.hpp"
 
 namespace holdwater::sim {
 namespace {
 
 constexpr std::string_view clock_time = "wall_time_s";
+
+// A number that counts, within limits: any other would not fit the type.
+int whole_number(double value, int least, int most) {
+    if (!(value >= least && value <= most) || value != std::floor(value))
+        throw H5::AttributeIException("whole_number",
+                                      fmt::format("{} where {} to {} is expected", value, least, most));
+    return static_cast<int>(value);
+}
 
 weather::WeatherYear read_weather_group(H5::Group const& inputs) {
     weather::WeatherYear year;
@@ -33,7 +44,8 @@ weather::WeatherYear read_weather_group(H5::Group const& inputs) {
     for (WeatherColumn const& column : weather_columns())
         if (group.nameExists(std::string(column.name)))
             year.*column.values = get_column(group, std::string(column.name));
-    for (double const y : get_column(group, "file_year")) year.file_year.push_back(static_cast<int>(y));
+    for (double const y : get_column(group, "file_year"))
+        year.file_year.push_back(whole_number(y, -9999, 9999));
     weather::validate(year);
     return year;
 }
@@ -44,7 +56,7 @@ RunInputs read_inputs(H5::Group const& group) {
     in.scenario_path = get_text(group, "scenario_path");
     in.option = get_text(group, "option");
     in.weather = read_weather_group(group);
-    in.years = static_cast<int>(get_number(group, "years"));
+    in.years = whole_number(get_number(group, "years"), 1, 1000);
     in.weather_repairs = get_lines(group, "weather_repairs");
     in.warnings = get_lines(group, "warnings");
     in.wiring_notes = get_lines(group, "wiring_notes");
@@ -123,6 +135,10 @@ Difference difference(std::string const& name, std::vector<double> const& before
     return d;
 }
 
+ResultFileError cannot_be_read(std::string const& path, std::string const& why) {
+    return ResultFileError(fmt::format("{}: cannot be read as a result of \"simulate\" ({})", path, why));
+}
+
 }  // namespace
 
 StoredRun read_stored_run(std::string const& path) {
@@ -130,6 +146,12 @@ StoredRun read_stored_run(std::string const& path) {
     std::error_code failure;
     if (!std::filesystem::is_regular_file(path, failure))
         throw ResultFileError(path + ": there is no such file; give one that \"simulate\" wrote");
+    std::ifstream in(path, std::ios::binary);
+    std::string const bytes{std::istreambuf_iterator<char>(in), {}};
+    if (!seal_holds(bytes))
+        throw cannot_be_read(
+            path,
+            "another file, or damaged or changed since it was written; give one that has been left alone");
     try {
         H5::H5File const file(path, H5F_ACC_RDONLY);
         auto const inputs = file.openGroup("/inputs");
@@ -139,15 +161,16 @@ StoredRun read_stored_run(std::string const& path) {
                                   "cannot be repeated; give a file that \"simulate\" wrote");
         StoredRun run;
         run.inputs = read_inputs(inputs);
-        run.clock.first_hour = static_cast<int>(get_number(inputs, "first_hour"));
-        run.clock.hours = static_cast<int>(get_number(inputs, "hours"));
+        run.clock.first_hour = whole_number(get_number(inputs, "first_hour"), 0, hours_per_year - 1);
+        run.clock.hours = whole_number(get_number(inputs, "hours"), 1, 1000 * hours_per_year);
         for (auto const* group : {"/series", "/daily", "/years"}) read_columns(run.figures, file, group);
         for (auto const* group : {"/summary", "/findings"}) read_numbers(run.figures, file, group);
         read_events(run.figures, file);
         return run;
     } catch (H5::Exception const& error) {
-        throw ResultFileError(
-            fmt::format("{}: cannot be read as a result of \"simulate\" ({})", path, error.getDetailMsg()));
+        throw cannot_be_read(path, error.getDetailMsg());
+    } catch (weather::WeatherError const& error) {
+        throw cannot_be_read(path, error.what());
     }
 }
 

@@ -4,6 +4,7 @@
 #include <udunits2.h>
 
 #include <cctype>
+#include <cmath>
 #include <memory>
 #include <optional>
 #include <stdexcept>
@@ -47,6 +48,7 @@ std::optional<UnitConversion> convert(std::string const& from, std::string const
     Converter const converter(ut_get_converter(a.get(), b.get()));
     if (!converter) return std::nullopt;
     double const at_0 = cv_convert_double(converter.get(), 0), at_1 = cv_convert_double(converter.get(), 1);
+    if (!std::isfinite(at_0)) return std::nullopt;  // UDUNITS converts into the reciprocal, too
     return UnitConversion{at_1 - at_0, at_0};
 }
 

@@ -71,6 +71,11 @@ TEST_CASE("what cannot be a quantity is refused in words") {
              {"nan psi", "kPa",
               "\"nan psi\" does not start with a number; expected a pressure such as \"40 psi\", \"3 bar\" "
               "or \"280 kPa\""},
+             {"2 K", "%/K",
+              "\"2 K\" is not the right kind of quantity; expected a quantity in a unit like \"%/K\""},
+             {"1e308 km", "m",
+              "\"1e308 km\" is too large a number; expected a length such as \"120 ft\", \"1.36 in\" or \"30 "
+              "m\""},
              {"", "deg", "\"\" does not start with a number; expected an angle such as \"35 deg\""},
              {"35 %", "deg",
               "\"35 %\" is not the right kind of quantity; expected an angle such as \"35 deg\""},

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 #include <random>
+#include <string_view>
 #include <utility>
 
 #include "models/battery_bank.hpp"
@@ -17,13 +18,23 @@ namespace holdwater::test {
 class Draw {
   public:
     explicit Draw(std::uint64_t seed) : engine_(seed) {}
-    double operator()(double low, double high) {
-        return low + (high - low) * static_cast<double>(engine_() >> 11) * 0x1p-53;
-    }
+    /// Two bytes a draw as long as there are any, then those of a seed.
+    explicit Draw(std::string_view bytes) : engine_(1), bytes_(bytes) {}
+    double operator()(double low, double high) { return low + (high - low) * share(); }
     bool coin() { return (*this)(0, 1) < 0.5; }
 
   private:
+    double share() {
+        if (bytes_.size() < 2) return static_cast<double>(engine_() >> 11) * 0x1p-53;
+        auto const byte = [&](std::size_t i) {
+            return static_cast<double>(static_cast<unsigned char>(bytes_[i]));
+        };
+        double const share = (byte(0) + 256 * byte(1)) / 65536;
+        bytes_.remove_prefix(2);
+        return share;
+    }
     std::mt19937_64 engine_;
+    std::string_view bytes_;
 };
 
 /// A design of plain parts, any backup.

@@ -356,7 +356,7 @@ TEST_CASE("neither clock nor time zone of the machine get into a result") {
     REQUIRE(a.size() == b.size());
     int differ = 0;
     for (std::size_t i = 0; i < a.size(); ++i) differ += a[i] != b[i];
-    CHECK(differ <= 8);  // wall_time_s
+    CHECK(differ <= 8 + 8);  // wall_time_s, and the digits of the check sum
 }
 
 TEST_CASE("a locale with decimal commas changes nothing") {

@@ -62,7 +62,7 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
             if (row["input"] == input) return row["from"].get<std::string>();
         return std::string("no such row");
     };
-    CHECK(from("inverter: idle draw") == "assumed");
+    CHECK(from("inverter.idle") == "assumed");
     CHECK(from("well: resting level below the head") == "measured");
     CHECK(contains(from("bank"), "nameplate"));
     CHECK(from("motor") == "scenario; provenance not said");

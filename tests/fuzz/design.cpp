@@ -1,0 +1,23 @@
+#include <functional>
+#include <stdexcept>
+
+#include "sim/simulate.hpp"
+#include "tests/fuzz/targets.hpp"
+#include "tests/sim/random_system.hpp"
+#include "tests/sim/random_water.hpp"
+#include "tests/sim/run_laws.hpp"
+
+// A valid design, its draws taken from the bytes, with water and supply of every kind; a month of it must
+// keep the laws of every design, in hours and in quarters of an hour.
+void holdwater::fuzz::design(std::string_view bytes) {
+    constexpr int hours = 24 * 30;
+    test::Draw draw(bytes);
+    auto s = test::random_wet_system(draw);
+    test::Draw hourly(std::hash<std::string_view>{}(bytes.substr(0, 2)));
+    auto in = test::random_wet_inputs(hourly, s, hours);
+    test::add_supply_features(draw, s, in, hours);
+    test::Trouble trouble;
+    test::laws(s, sim::simulate(s, in, {0, hours}), trouble);
+    test::laws(s, sim::simulate(s, in, {0, 24 * 4, 900}), trouble);
+    if (!trouble.lines.empty()) throw std::logic_error(trouble.lines.front());
+}

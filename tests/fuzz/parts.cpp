@@ -1,0 +1,21 @@
+#include "scenarios/parts.hpp"
+
+#include "scenarios/check_part.hpp"
+#include "scenarios/scenario_error.hpp"
+#include "tests/fuzz/targets.hpp"
+
+// A parts list, and each part of it read as a scenario would.
+void holdwater::fuzz::parts(std::string_view bytes) {
+    using namespace scenarios;
+    PartsList list;
+    try {
+        list = read_parts_text(std::string(bytes), "fuzz.toml");
+    } catch (ScenarioError const&) {
+        return;
+    }
+    duplicates({list});
+    for (auto const& part : list.parts) try {
+            check_part(list, part);
+        } catch (ScenarioError const&) {
+        }
+}

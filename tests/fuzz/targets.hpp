@@ -1,0 +1,29 @@
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+/// What is fed with any bytes: by libFuzzer (libfuzzer.cpp, tests/fuzz/run) and, with the files kept in
+/// seeds/NAME/, by an ordinary test (seeds_test.cpp). A target returns or, where the library did what it must
+/// not, lets an exception out.
+namespace holdwater::fuzz {
+
+void weather(std::string_view bytes);
+void scenario(std::string_view bytes);
+void quantity(std::string_view bytes);
+void parts(std::string_view bytes);
+void stored_run(std::string_view bytes);
+void design(std::string_view bytes);
+
+struct Target {
+    std::string_view name;
+    void (*run)(std::string_view bytes);
+};
+inline std::vector<Target> const& targets() {
+    static std::vector<Target> const all{{"weather", weather},       {"scenario", scenario},
+                                         {"quantity", quantity},     {"parts", parts},
+                                         {"stored_run", stored_run}, {"design", design}};
+    return all;
+}
+
+}  // namespace holdwater::fuzz
