@@ -177,6 +177,30 @@ TEST_CASE(
     }
 }
 
+// The bank's own price comes from its parts list, fitting it from the search's list.
+TEST_CASE("with parts the price of a list is part of the bound: what costs more than the choice is not run") {
+    std::string const demo = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const bank = demo.find("[bank]"), inverter = demo.find("[inverter]");
+    REQUIRE(bank < inverter);
+    auto const file = scenarios::read_design_text(
+        "parts = [\"parts\"]\n" + demo.substr(0, bank) + "[bank]\npart = \"lithium-5\"\n" +
+            demo.substr(inverter) +
+            "[prices]\nbesides_parts = 1000\nyears = 20\ndiscount_rate = 0.04\n"
+            "[search.require]\ndry_hours = 4000\n"
+            "[[search.axis]]\nname = \"bank\"\n\"bank.part\" = [\"lithium-5\", "
+            "\"lithium-10\", \"lithium-15\"]\n"
+            "price = [0, 9000, 20000]\n"
+            "[[search.axis]]\nname = \"tilt\"\n\"array.tilt\" = [\"30 deg\", \"32 deg\", \"34 deg\", \"36 "
+            "deg\", "
+            "\"38 deg\", \"40 deg\", \"42 deg\", \"44 deg\", \"46 deg\", \"48 deg\"]\n",
+        HOLDWATER_SOURCE "/scenarios/x.toml");
+    auto const whole = choose(file, 500), pruned = choose(file, 0);
+    REQUIRE(whole.choice);
+    CHECK(whole.choice == pruned.choice);
+    CHECK(whole.runs.size() == 30);
+    CHECK(pruned.runs.size() <= 20);
+}
+
 TEST_CASE(
     "where nothing meets all, the nearest is named and a combination that cannot be built is no choice") {
     auto const file = small(
