@@ -27,7 +27,12 @@ struct Lanes {
           high{series[4][i], series[5][i], series[6][i], series[7][i]} {}
 
     [[nodiscard]] double operator[](std::size_t lane) const { return lane < 4 ? low[lane] : high[lane - 4]; }
-    void set(std::size_t lane, double value) { (lane < 4 ? low : high)[lane % 4] = value; }
+    void set(std::size_t lane, double value) {
+        if (lane < 4)
+            low[lane] = value;
+        else
+            high[lane - 4] = value;
+    }
 
     // Two members and no array: the compiler keeps them in registers.
     Part low, high;
@@ -42,7 +47,12 @@ struct LaneMask {
     [[nodiscard]] bool operator[](std::size_t lane) const {
         return (lane < 4 ? low[lane] : high[lane - 4]) != 0;
     }
-    void set(std::size_t lane, bool value) { (lane < 4 ? low : high)[lane % 4] = value ? -1 : 0; }
+    void set(std::size_t lane, bool value) {
+        if (lane < 4)
+            low[lane] = value ? -1 : 0;
+        else
+            high[lane - 4] = value ? -1 : 0;
+    }
 
     Part low, high;
 };

@@ -9,8 +9,10 @@
 namespace holdwater::sim {
 
 void OwnHours::add(std::size_t at, HourRecord const& r, System const& system, WaterSide const& water) {
-    Hour& hour =
-        hours_.emplace_back(at, r.pump_run_h, water.marks(), static_cast<std::uint32_t>(starts_s_.size()));
+    Hour& hour = hours_.emplace_back(Hour{.at = at,
+                                          .run_h = r.pump_run_h,
+                                          .marks = water.marks(),
+                                          .first_start = static_cast<std::uint32_t>(starts_s_.size())});
     hour.marks.start_heating_index = start_heating_index(r, system.motor);
     auto const& starts_s = water.pump().start_times_s();
     starts_s_.insert(starts_s_.end(), starts_s.begin(), starts_s.end());
