@@ -44,7 +44,7 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
             was_dry = dry;
         }
         if (i % 24 == 23 || i + 1 == clock.hours)
-            books.add_day(std::span(result.hours).subspan(static_cast<std::size_t>(i / 24 * 24)));
+            books.add_day(std::span(result.hours).subspan(24 * static_cast<std::size_t>(i / 24)));
     }
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });

@@ -118,6 +118,7 @@ std::optional<YearSweep::Job> YearSweep::read(SweepBlock& block, std::size_t row
 
 void YearSweep::run_jobs(std::vector<Job> const& jobs, SweepBlock& block) {
     std::vector<ScenarioYear> years;
+    years.reserve(jobs.size());
     for (Job const& job : jobs) years.push_back({&job.scenario, job.year});
     auto const run = run_scenario_years(years, *inputs_);
     for (std::size_t i = 0; i < jobs.size(); ++i) {
