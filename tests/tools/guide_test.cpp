@@ -2,7 +2,6 @@
 
 #include <filesystem>
 #include <fstream>
-#include <regex>
 #include <set>
 #include <sstream>
 #include <string>
@@ -138,10 +137,13 @@ TEST_CASE("every command's --help has an example, and --version its build facts"
         auto const help = run_holdwater(folder, name + " --help").out;
         CHECK(help.find("Example") != std::string::npos);
         CHECK(help.find("holdwater " + name) != std::string::npos);
-        static std::regex const demo("scenarios/[a-z-]+[.]toml");
-        for (std::sregex_iterator at(help.begin(), help.end(), demo), end; at != end; ++at) {
-            CAPTURE(at->str());
-            CHECK(std::filesystem::exists(HOLDWATER_SOURCE "/" + at->str()));
+        for (auto at = help.find("scenarios/"); at != std::string::npos;
+             at = help.find("scenarios/", at + 1)) {
+            auto const end = help.find_first_of(" '\"\n", at);
+            auto const path = help.substr(at, end - at);
+            if (!path.ends_with(".toml")) continue;
+            CAPTURE(path);
+            CHECK(std::filesystem::exists(HOLDWATER_SOURCE "/" + path));
         }
     }
     auto const version = run_holdwater(folder, "--version").out;
