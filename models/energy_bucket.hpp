@@ -57,11 +57,6 @@ Real store_power_kw(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> po
     return pick(power_kw >= 0, -power_kw / p.discharge_efficiency, -power_kw * p.charge_efficiency);
 }
 
-/// Terminal power [kW] for a power into the store [kW]; the inverse of store_power_kw.
-inline double terminal_power_kw(EnergyBucketParameters const& p, double store_kw) {
-    return store_kw <= 0 ? -store_kw * p.discharge_efficiency : -store_kw / p.charge_efficiency;
-}
-
 /// The store after `hours` [h] >= 0 at constant terminal power [kW]; `decay`: of self_discharge_per_h *
 /// hours, for whoever has it.
 template <class Real>
