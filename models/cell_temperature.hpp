@@ -16,7 +16,7 @@ inline constexpr KingCoefficients king_glass_glass_rack{-3.47, -0.0594, 3.0};
 inline constexpr KingCoefficients king_glass_glass_close_roof{-2.98, -0.0471, 1.0};
 inline constexpr KingCoefficients king_glass_polymer_rack{-3.56, -0.0750, 3.0};
 inline constexpr KingCoefficients king_glass_polymer_insulated{-2.81, -0.0455, 0.0};
-/// From memory, unlike the four above, which agree with independent transcriptions of the report.
+/// From memory, unlike the four above, which agree with independent reprints of the report.
 inline constexpr KingCoefficients king_thin_film_steel_rack{-3.58, -0.113, 3.0};
 
 /// Cell temperature from the light on the plane, the air and the wind; steady state.

@@ -9,7 +9,7 @@
 namespace holdwater::weather {
 
 /// EPW. Crawley, Hand & Lawrie 1999 and the public data dictionary (missing codes and hour convention
-/// compared with one transcription). Eight header lines, LOCATION first, DATA PERIODS last; hours 1-24 stamp
+/// compared with one reprint). Eight header lines, LOCATION first, DATA PERIODS last; hours 1-24 stamp
 /// the end of the interval in local standard time; radiation is the mean of the interval, temperature and
 /// wind are readings at its end. A value at or above the code of its field is missing. Two and more records
 /// an hour are averaged.

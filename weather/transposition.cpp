@@ -13,7 +13,7 @@ namespace holdwater::weather {
 namespace {
 
 // Perez et al. 1990, all-sites composite set; bin i holds upper[i-1] <= eps < upper[i]. The same set is in
-// ISO 52010-1. Compared with several independent public transcriptions of the paper, not with the paper.
+// ISO 52010-1. Compared with several independent public reprints of the paper, not with the paper.
 constexpr double bin_upper[7] = {1.065, 1.230, 1.500, 1.950, 2.800, 4.500, 6.200};
 struct PerezRow {
     double f11, f12, f13, f21, f22, f23;

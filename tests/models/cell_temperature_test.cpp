@@ -93,7 +93,7 @@ TEST_CASE("a parameter that cannot be is named") {
     CellTemperatureParameters p;
     p.faiman_u0_w_m2_k = 0;
     CHECK_THROWS_AS(validate(p), ParameterError);
-    // One transcription of the report in circulation prints -0.455 for the insulated back: wrong, and caught.
+    // One reprint of the report in circulation prints -0.455 for the insulated back: wrong, and caught.
     p = king({-2.81, -0.455, 0});
     CHECK_THROWS_AS(validate(p), ParameterError);
     p = {};

@@ -102,7 +102,7 @@ TEST_CASE("the step agrees with the published form in exp(-k dt)") {
 // doi 10.1109/DSN.2009.5270351: run times of one cell with c = 0.166, k' = 0.122 /min, printed to 0.01 min,
 // hence the tolerance. Parameters and rows are from memory: the paper could not be opened, so this supports
 // recall and equations together but is not a check against the page. There k' is this model's exchange.
-// TODO: check against the paper.
+// The paper itself has not been seen.
 TEST_CASE("run times agree with those remembered from Jongerden et al. 2009") {
     struct Row {
         std::string load;

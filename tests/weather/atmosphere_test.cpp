@@ -11,7 +11,7 @@ using holdwater::test::Near;
 
 TEST_SUITE_BEGIN("weather/atmosphere");
 
-// Kasten & Young, Applied Optics 28 (1989) 4735; coefficients compared with one public transcription, rows
+// Kasten & Young, Applied Optics 28 (1989) 4735; coefficients compared with one public reprint, rows
 // recomputed from the formula as printed there.
 TEST_CASE("relative air mass") {
     struct Row {

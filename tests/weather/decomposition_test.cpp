@@ -13,7 +13,7 @@ using holdwater::test::Near;
 TEST_SUITE_BEGIN("weather/decomposition");
 
 // Erbs, Klein & Duffie, Solar Energy 28 (1982) 293: coefficients partly compared with one public
-// transcription, partly from memory; rows recomputed from the equations as printed.
+// reprint, partly from memory; rows recomputed from the equations as printed.
 TEST_CASE("diffuse fraction of Erbs, Klein and Duffie") {
     struct Row {
         double kt, fraction;
@@ -34,7 +34,7 @@ TEST_CASE("diffuse fraction of Erbs, Klein and Duffie") {
 }
 
 // Ridley, Boland & Lauret, Renewable Energy 35 (2010) 478: coefficients compared with several public
-// transcriptions; rows recomputed.
+// reprints; rows recomputed.
 TEST_CASE("diffuse fraction of Ridley, Boland and Lauret") {
     struct Row {
         ClearnessContext c;
@@ -47,7 +47,7 @@ TEST_CASE("diffuse fraction of Ridley, Boland and Lauret") {
         CAPTURE(c.hourly);
         CHECK(diffuse_fraction_brl(c) == Near{fraction, 1e-5, 0});
     }
-    // The sign of the solar time: several transcriptions flip it, which moves a noon hour by up to 0.036.
+    // The sign of the solar time: several reprints flip it, which moves a noon hour by up to 0.036.
     CHECK(diffuse_fraction_brl({0.5, 15, 45, 0.5, 0.48}) < diffuse_fraction_brl({0.5, 9, 45, 0.5, 0.48}));
 }
 

@@ -17,7 +17,7 @@ using holdwater::test::reader_year;
 TEST_SUITE_BEGIN("weather/quality");
 
 // Long & Dutton, BSRN recommended QC tests V2; Long & Shi 2008: coefficients of the extremely rare GHI and
-// DHI compared with several transcriptions, the rest with one. Rows recomputed for 1361.1 W/m2.
+// DHI compared with several reprints, the rest with one. Rows recomputed for 1361.1 W/m2.
 TEST_CASE("limits of what is possible and what is rare") {
     struct Row {
         double z, ghi, ghi_rare, dhi, dhi_rare, dni, dni_rare;

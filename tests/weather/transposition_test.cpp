@@ -30,7 +30,7 @@ SunForPlane sun_at(double zenith_deg, double azimuth_deg, double normal_w_m2 = 1
 TEST_SUITE_BEGIN("weather/transposition");
 
 // Liu & Jordan 1963; Hay & Davies 1980; Perez et al., Solar Energy 44 (1990) 271 with the all-sites composite
-// coefficients (compared with more than eight public transcriptions). Rows recomputed from the equations as
+// coefficients (compared with more than eight public reprints). Rows recomputed from the equations as
 // printed in transposition.hpp; 1361.1 W/m2 outside, ground 0.2; printed to 0.001, tolerance 0.01.
 TEST_CASE("nine hours on nine planes") {
     struct Row {
