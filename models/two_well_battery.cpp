@@ -15,13 +15,11 @@ namespace {
 
 constexpr double never_h = std::numeric_limits<double>::infinity();
 
-// Time at which the available well turns (rises to falls or back), or a value <= 0 when it does not.
-// d q1/dt = c (g0 e^-st - h0 e^-(k+s)t) is zero at e^-kt = g0 / h0.
+// Time at which the available well turns (rises to falls or back), or a value <= 0 when it does not: where
+// e^-kt = g / h.
 double turning_h(TwoWellParameters const& p, TwoWellState const& from, double draw_kw) {
-    double const c = p.available_fraction, s = p.self_discharge_per_h, both = p.exchange_per_h + s;
-    double const g0 = -(draw_kw + s * stored_kwh(from));
-    double const h0 = (1 - c) * (draw_kw / c - both * head_difference_kwh(p, from));
-    double const ratio = g0 / h0;
+    auto const motion = available_motion(p, rates_of(p), levels_of(p, from), draw_kw);
+    double const ratio = motion.g_kw / motion.h_kw;
     return ratio > 0 && ratio < 1 ? -std::log(ratio) / p.exchange_per_h : 0;
 }
 
@@ -71,18 +69,12 @@ double hours_until_available(TwoWellParameters const& p, TwoWellState const& fro
     if (end_kwh == 0) return end_h;
     // Between the turn and the crossing the curve bends one way but for what self-discharge does: Newton's
     // method is there in a few steps. Where a step leaves the bracket, the bracketing solver takes over.
-    double const c = p.available_fraction, both = p.exchange_per_h + p.self_discharge_per_h;
-    double const g = -draw_kw - p.self_discharge_per_h * stored_kwh(from);
-    double const h = (1 - c) * (draw_kw / c - both * head_difference_kwh(p, from));
     auto const rates = rates_of(p);
     auto const levels = levels_of(p, from);
+    auto const motion = available_motion(p, rates, levels, draw_kw);
     double at_h = start_h;
     for (int i = 0; i < 12; ++i) {
-        auto const kept = decay(p.self_discharge_per_h * at_h);
-        double const levelled = gone_share(both * at_h);
-        double const over_kwh =
-            available_kwh(p, after(rates, levels, draw_kw, at_h, kept, levelled)) - level_kwh;
-        double const step_h = over_kwh / (c * (g * (1 - kept.share) - h * (1 - levelled)));
+        double const step_h = newton_step_h(p, rates, levels, motion, draw_kw, at_h, level_kwh);
         if (!(at_h - step_h >= start_h && at_h - step_h <= end_h)) break;
         at_h -= step_h;
         if (std::abs(step_h) <= 1e-8 * at_h) return at_h;  // the next step would be 1e-16 of it

@@ -125,6 +125,35 @@ template <class Real>
             from.head_kwh + (draw_kw * rates.apart_h - from.head_kwh) * levelled};
 }
 
+/// How the available well moves at a constant draw [kW]:  d q1/dt = c (g e^-st - h e^-(k+s)t).
+template <class Real>
+struct AvailableMotion {
+    Real g_kw, h_kw;
+};
+template <class Real>
+[[gnu::always_inline]] inline AvailableMotion<Real> available_motion(TwoWellOf<Real> const& p,
+                                                                     TwoWellRates<Real> const& rates,
+                                                                     TwoWellLevels<Real> const& from,
+                                                                     Real const& draw_kw) {
+    Real const c = p.available_fraction;
+    return {-draw_kw - p.self_discharge_per_h * from.stored_kwh,
+            (1 - c) * (draw_kw / c - rates.levelling_per_h * from.head_kwh)};
+}
+
+/// What Newton's method takes off `hours` on the way to the time at which the available well holds
+/// `level_kwh` [h].
+template <class Real>
+[[gnu::always_inline]] inline Real newton_step_h(TwoWellOf<Real> const& p, TwoWellRates<Real> const& rates,
+                                                 TwoWellLevels<Real> const& from,
+                                                 AvailableMotion<Real> const& motion, Real const& draw_kw,
+                                                 Real const& hours, Real const& level_kwh) {
+    auto const kept = decay<Real>(p.self_discharge_per_h * hours);
+    Real const levelled = gone_share<Real>(rates.levelling_per_h * hours);
+    Real const over_kwh = available_kwh(p, after(rates, from, draw_kw, hours, kept, levelled)) - level_kwh;
+    return over_kwh /
+           (p.available_fraction * (motion.g_kw * (1 - kept.share) - motion.h_kw * (1 - levelled)));
+}
+
 /// The state after `hours` [h] >= 0 at a constant draw [kW].
 /// Pre: neither well runs empty or over within the step (ask hours_until_available). Nothing is clamped.
 /// Post: without self-discharge the two wells together fall by draw_kw * hours, to rounding.

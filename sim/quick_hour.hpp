@@ -157,21 +157,15 @@ template <class Real, class Mask>
                                                     Real const& store_kw, Real const& hours,
                                                     Mask const& fills) {
     using models::any, models::pick;
-    auto const& wells = supply.wells;
-    Real const c = wells.available_fraction, s = wells.self_discharge_per_h, none = 0;
-    Real const both = supply.rates.levelling_per_h;
-    // d q1/dt = c (g e^-st - h e^-(k+s)t)
-    Real const g = store_kw - s * from.stored_kwh;
-    Real const h = (1 - c) * (-store_kw / c - both * from.head_kwh);
-    Real t = pick(h < 0, none, hours);
+    Real const none = 0, draw_kw = -store_kw;
+    auto const motion = models::available_motion(supply.wells, supply.rates, from, draw_kw);
+    Real t = pick(motion.h_kw < 0, none, hours);
     auto open = fills;  // a lane stops where it would without the others
     for (int i = 0; i < 60; ++i) {
-        auto const kept = models::decay<Real>(s * t);
-        Real const levelled = models::gone_share<Real>(both * t);
-        auto const at = models::after(supply.rates, from, -store_kw, t, kept, levelled);
-        Real const over_kwh = models::available_kwh(wells, at) - supply.full_available_kwh;
-        Real const rate_kw = c * (g * (1 - kept.share) - h * (1 - levelled));
-        Real const back_h = pick(open, over_kwh / rate_kw, none);
+        Real const back_h = pick(open,
+                                 models::newton_step_h(supply.wells, supply.rates, from, motion, draw_kw, t,
+                                                       supply.full_available_kwh),
+                                 none);
         t -= back_h;
         open = (back_h > 1e-9) | (back_h < -1e-9);
         if (!any(open)) break;
