@@ -24,11 +24,11 @@ std::span<double const> OwnHours::starts(std::size_t i) const {
     return std::span(starts_s_).subspan(first, end - first);
 }
 
-PumpYear pump_year(WaterYear const& water, OwnHours const& own) {
+PumpYear pump_year(WaterYear const& water, OwnHours const& own, bool with_starts) {
     PumpYear year;
     std::size_t next = 0;  // of the own hours
     auto const add_starts = [&](std::span<double const> starts_s) {
-        year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
+        if (with_starts) year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
     };
     for (std::size_t day = 0; day < water.marks_of_day.size(); ++day) {
         std::size_t const first = 24 * day, end = std::min(first + 24, water.hours.size());

@@ -396,7 +396,7 @@ Findings Group::findings_of(std::size_t lane, PumpYear const& pump, Summary cons
 std::vector<LaneYear> Group::years() {
     std::vector<LaneYear> years(count_);
     for (std::size_t lane = 0; lane < count_; ++lane) {
-        auto const pump = pump_year(water_, designs_[lane]->own);
+        auto const pump = pump_year(water_, designs_[lane]->own, findings_);
         LaneYear& year = years[lane];
         year.summary = summary_of(lane, pump);
         if (findings_) year.findings = findings_of(lane, pump, year.summary);
