@@ -18,9 +18,19 @@ struct Lanes {
     using Part = double __attribute__((vector_size(32)));
 
     Lanes() = default;
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wmaybe-uninitialized"  // GCC 12 sees four inserts into nothing in its place
     Lanes(double everywhere)  // NOLINT: a constant in a formula is the same in every lane
         : low{everywhere, everywhere, everywhere, everywhere}, high(low) {}
+#pragma GCC diagnostic pop
     Lanes(Part const& low_part, Part const& high_part) : low(low_part), high(high_part) {}
+    // Part by part: as a whole the compiler would copy them through memory.
+    Lanes(Lanes const& other) : low(other.low), high(other.high) {}
+    Lanes& operator=(Lanes const& other) {
+        low = other.low;
+        high = other.high;
+        return *this;
+    }
     /// One number of each lane's series.
     Lanes(std::array<double const*, count> const& series, std::size_t i)
         : low{series[0][i], series[1][i], series[2][i], series[3][i]},
@@ -44,6 +54,12 @@ struct LaneMask {
 
     LaneMask() = default;
     LaneMask(Part const& low_part, Part const& high_part) : low(low_part), high(high_part) {}
+    LaneMask(LaneMask const& other) : low(other.low), high(other.high) {}
+    LaneMask& operator=(LaneMask const& other) {
+        low = other.low;
+        high = other.high;
+        return *this;
+    }
     [[nodiscard]] bool operator[](std::size_t lane) const {
         return (lane < 4 ? low[lane] : high[lane - 4]) != 0;
     }

@@ -59,9 +59,16 @@ class Batch {
                 inputs_[i].problem = error.what();
             }
         });
-        std::vector<std::size_t> demands;
+        std::vector<std::size_t> demands, loads;
         for (std::size_t i = 0; i < inputs_.size(); ++i) {
             if (!inputs_[i].problem.empty()) continue;
+            auto const alike = std::find_if(loads.begin(), loads.end(), [&](std::size_t l) {
+                return same_loads(inputs_[l].digest, inputs_[i].digest);
+            });
+            if (alike != loads.end())
+                inputs_[i].digest.load_w = inputs_[*alike].digest.load_w;
+            else
+                loads.push_back(i);
             auto const same = std::find_if(demands.begin(), demands.end(), [&](std::size_t d) {
                 return same_demand(*distinct[d], *distinct[i]);
             });
@@ -112,19 +119,20 @@ class Batch {
             for (std::size_t const job : jobs) run_.years[job].problem = problem_of(error);
             return;
         }
+        SupplyYear const supply = supply_year(design_of(jobs.front()), water, clock_);
         std::size_t const lanes = models::Lanes::count, groups = (jobs.size() + lanes - 1) / lanes;
         oneapi::tbb::parallel_for(std::size_t{0}, groups, [&](std::size_t g) {
             std::size_t const first = g * lanes, count = std::min(lanes, jobs.size() - first);
-            run_group(std::span(jobs).subspan(first, count), water);
+            run_group(std::span(jobs).subspan(first, count), water, supply);
         });
     }
 
-    void run_group(std::span<std::size_t const> jobs, WaterYear const& water) {
+    void run_group(std::span<std::size_t const> jobs, WaterYear const& water, SupplyYear const& supply) {
         std::vector<LaneDesign> designs;
         for (std::size_t const job : jobs) designs.push_back(design_of(job));
         auto const code = options_.portable ? LaneCode::portable : LaneCode::best;
         try {
-            auto const years = run_lane_group(designs, water, clock_, code, options_.findings);
+            auto const years = run_lane_group(designs, water, supply, clock_, code, options_.findings);
             for (std::size_t i = 0; i < jobs.size(); ++i) {
                 BatchYear& year = run_.years[jobs[i]];
                 year.summary = years[i].summary;
@@ -136,7 +144,7 @@ class Batch {
             if (jobs.size() == 1)
                 run_.years[jobs.front()].problem = problem_of(error);
             else
-                for (std::size_t i = 0; i < jobs.size(); ++i) run_group(jobs.subspan(i, 1), water);
+                for (std::size_t i = 0; i < jobs.size(); ++i) run_group(jobs.subspan(i, 1), water, supply);
         }
     }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <memory>
 #include <optional>
@@ -16,7 +17,7 @@
 namespace holdwater::sim {
 namespace {
 
-using models::any, models::LaneMask, models::Lanes, models::pick;
+using models::all, models::any, models::first, models::LaneMask, models::Lanes, models::pick, models::same_everywhere;
 
 void add(HourRecord& sum, HourRecord const& r) {
     for (SeriesField const& f : series_fields()) sum.*f.value += r.*f.value;
@@ -65,7 +66,8 @@ struct GroupState {
     bool all_carry_all = false;
     double next_rule_h = 0;  // the earliest of until_h
     // Sums of the quick hours.
-    Lanes charged_kwh = 0, discharged_kwh = 0, self_loss_kwh = 0, inverter_dc_kwh = 0, stored_sum_kwh = 0;
+    Lanes inverter_dc_kwh = 0;
+    Lanes charged_kwh = 0, discharged_kwh = 0, self_loss_kwh = 0, stored_sum_kwh = 0;
 };
 
 // An hourly series of every lane; one read serves all when they share it, as in a sweep over banks.
@@ -78,6 +80,9 @@ class Series {
     [[nodiscard]] Lanes at(std::size_t hour) const {
         return shared_ ? Lanes(series_[0][hour]) : Lanes(series_, hour);
     }
+    [[nodiscard]] bool shared() const { return shared_; }
+    [[nodiscard]] bool are(double const* series) const { return shared_ && series_[0] == series; }
+    [[nodiscard]] double shared_at(std::size_t hour) const { return series_[0][hour]; }
 
   private:
     std::array<double const*, Lanes::count> series_{};
@@ -86,8 +91,9 @@ class Series {
 
 class Group {
   public:
-    Group(std::span<LaneDesign const> designs, WaterYear const& water, Clock const& clock, bool findings)
-        : water_(water), clock_(clock), count_(designs.size()), findings_(findings) {
+    Group(std::span<LaneDesign const> designs, WaterYear const& water, SupplyYear const& supply,
+          Clock const& clock, bool findings)
+        : water_(water), supply_(supply), clock_(clock), count_(designs.size()), findings_(findings) {
         if (findings_) stored_kwh_.reserve(water.hours.size());
         for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
@@ -99,36 +105,71 @@ class Group {
     // The hot loop; everything it calls but go_alone() is inlined into its compilations.
     template <bool two_wells>
     inline __attribute__((always_inline)) void run() {
-        Series array_w, load_w, load_var, imbalance_w;
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
-            array_w.set(lane, of(lane).inputs.array_power_w.data());
-            load_w.set(lane, load_of(lane));
-            load_var.set(lane, series_or_none(of(lane).inputs.load_var));
-            imbalance_w.set(lane, series_or_none(of(lane).inputs.leg_imbalance_w));
+            array_w_.set(lane, of(lane).inputs.array_power_w.data());
+            load_w_.set(lane, of(lane).digest.load_w);
+            load_var_.set(lane, series_or_none(of(lane).inputs.load_var));
+            imbalance_w_.set(lane, series_or_none(of(lane).inputs.leg_imbalance_w));
         }
+        auto const& p = g_.plant;
+        auto const& s = supply_.plant;
+        bool const same_needs = load_w_.are(supply_.load_w) && all(p.standby_w == s.standby_w) &&
+                                all(p.inverter.idle_w == s.inverter.idle_w) &&
+                                all(p.inverter.k1 == s.inverter.k1) &&
+                                all(p.inverter.k2_per_w == s.inverter.k2_per_w) &&
+                                all(p.bank.self_discharge_per_h == s.bank.self_discharge_per_h) &&
+                                all(p.rates.levelling_per_h == s.rates.levelling_per_h);
+        bool const same_sun = array_w_.shared() && same_everywhere(p.controller_efficiency) &&
+                              same_everywhere(p.controller_limit_w);
+        if (!same_needs)
+            run<two_wells, Lanes, Lanes>();
+        else if (!same_sun)
+            run<two_wells, Lanes, double>();
+        else
+            run<two_wells, double, double>();
+    }
+    template <bool two_wells, class Sun, class Need>
+    inline __attribute__((always_inline)) void run() {
         GroupState& g = g_;
+        constexpr bool same_needs = std::is_same_v<Need, double>;
         auto h = static_cast<std::size_t>(clock_.first_hour % hours_per_year);
         for (int i = 0; i < clock_.hours; ++i, h = h + 1 == hours_per_year ? 0 : h + 1) {
             int const hour = clock_.first_hour + i;
             auto const at = static_cast<std::size_t>(i);
             WaterYear::Hour const& w = water_.hours[at];
-            Lanes const array = array_w.at(h), load = load_w.at(h);
-            Lanes const sun =
-                controller_output_w(array, g.plant.controller_efficiency, g.plant.controller_limit_w);
-            auto const q = quick_hour<two_wells>(g.plant, sun, load, water_.stretches(at), g.bank);
+            Sun sun;
+            if constexpr (std::is_same_v<Sun, double>)
+                sun = controller_output_w(array_w_.shared_at(h), first(g.plant.controller_efficiency),
+                                          first(g.plant.controller_limit_w));
+            else
+                sun = controller_output_w(array_w_.at(h), g.plant.controller_efficiency,
+                                          g.plant.controller_limit_w);
+            QuickHour<Lanes> q;
+            Lanes inverter_dc_kwh = 0;
+            if constexpr (same_needs) {
+                q = quick_hour<two_wells>(g.plant, sun, water_.of_hour(std::span(supply_.stretches), at),
+                                          std::identity{}, g.bank);
+                inverter_dc_kwh = supply_.inverter_dc_kwh[at];
+            } else {
+                Lanes const load = load_w_.at(h);
+                auto const stretch_of = [&](PumpStretch const& p) __attribute__((always_inline)) {
+                    return g.plant.template stretch<two_wells>(p, load, inverter_dc_kwh);
+                };
+                q = quick_hour<two_wells>(g.plant, sun, water_.stretches(at), stretch_of, g.bank);
+            }
             LaneMask quick = q.lowest_kwh > (w.starts > 0 ? g.start_above_kwh : g.above_kwh);
             if (g.next_rule_h < hour + 1.0) quick = quick & (g.until_h >= hour + 1.0);
             if (!g.all_carry_all) {
-                Lanes const most = load + (w.run_h > 0 ? water_.running_w : water_.standing_w);
-                quick = quick & (g.carries_all |
-                                 inverter_carries(g.plant, sun, most, load_var.at(h), imbalance_w.at(h)));
+                Lanes const most = load_w_.at(h) + (w.run_h > 0 ? water_.running_w : water_.standing_w);
+                quick = quick & (g.carries_all | inverter_carries<Lanes>(g.plant, sun, most, load_var_.at(h),
+                                                                        imbalance_w_.at(h)));
             }
             if (any(!quick)) {
-                add_quick(q, quick);
+                add_quick(q, inverter_dc_kwh, quick);
                 for (std::size_t lane = 0; lane < count_; ++lane)
                     if (!quick[lane]) go_alone(lane, hour, at);
             } else {
-                add_quick(q);
+                add_quick(q, inverter_dc_kwh);
             }
             if (findings_) stored_kwh_.push_back(g.bank.stored_kwh);
         }
@@ -143,15 +184,6 @@ class Group {
         static std::vector<double> const none(hours_per_year, 0.0);
         return series.empty() ? none.data() : series.data();
     }
-    double const* load_of(std::size_t lane) {
-        Design& d = of(lane);
-        if (d.inputs.shed_first.empty()) return d.inputs.load_w.data();
-        auto& sum = load_sums_.emplace_back(std::make_unique<std::vector<double>>(d.inputs.load_w));
-        for (LoadClass const& c : d.inputs.shed_first)
-            for (std::size_t h = 0; h < sum->size(); ++h) (*sum)[h] += c.power_w[h];
-        return sum->data();
-    }
-
     void set_lane(std::size_t lane) {
         Design& d = of(lane);
         auto const q = d.supply.quick_supply();
@@ -204,25 +236,27 @@ class Group {
             g_.next_rule_h = std::min(g_.next_rule_h, g_.until_h[i]);
     }
 
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q) {
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q,
+                                                         Lanes const& inverter_dc_kwh) {
         GroupState& g = g_;
         g.bank = q.bank;
         g.lowest_kwh = models::least(g.lowest_kwh, q.lowest_kwh);
         g.charged_kwh += q.charged_kwh;
         g.discharged_kwh += q.discharged_kwh;
         g.self_loss_kwh += q.self_loss_kwh;
-        g.inverter_dc_kwh += q.inverter_dc_kwh;
+        g.inverter_dc_kwh += inverter_dc_kwh;
         g.stored_sum_kwh += q.bank.stored_kwh;
     }
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, LaneMask const& where) {
+    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, Lanes const& inverter_dc_kwh,
+                                                         LaneMask const& where) {
         Lanes const none = 0;
         Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.bank.stored_kwh, none);
-        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.self_loss_kwh, &q.inverter_dc_kwh})
+        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.self_loss_kwh})
             *x = pick(where, *x, none);
         q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
         q.bank = {pick(where, q.bank.stored_kwh, g_.bank.stored_kwh),
                   pick(where, q.bank.head_kwh, g_.bank.head_kwh)};
-        add_quick(q);
+        add_quick(q, pick(where, inverter_dc_kwh, none));
         g_.stored_sum_kwh = stored_sum;
     }
 
@@ -233,12 +267,13 @@ class Group {
     Findings findings_of(std::size_t lane, PumpYear const& pump, Summary const& summary) const;
 
     WaterYear const& water_;
+    SupplyYear const& supply_;
     Clock const& clock_;
     std::size_t count_;
     bool findings_;
     std::vector<Lanes> stored_kwh_;  // at the hours' ends, for the findings
     std::vector<std::unique_ptr<Design>> designs_;
-    std::vector<std::unique_ptr<std::vector<double>>> load_sums_;
+    Series array_w_, load_w_, load_var_, imbalance_w_;
     GroupState g_;
 };
 
@@ -367,9 +402,7 @@ double Group::load_starts_over_h(Design const& d) const {
         HourRecord r;
         r.pump_kw = water_.hours[at].pump_kwh;
         r.pump_run_h = water_.hours[at].run_h;
-        double load_w = d.inputs.load_w[h];
-        for (LoadClass const& c : d.inputs.shed_first) load_w += c.power_w[h];
-        r.load_served_kw = 1e-3 * load_w;
+        r.load_served_kw = 1e-3 * d.digest.load_w[h];
         if (load_start_over(s, d.inputs, h, r)) over_h += 1;
     }
     return over_h;
@@ -436,6 +469,13 @@ InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
     d.available_kwh = d.array_kwh + total_kwh(inputs.array_window_loss_w);
     d.load_kwh = total_kwh(inputs.load_w);
     for (LoadClass const& c : inputs.shed_first) d.load_kwh += total_kwh(c.power_w);
+    d.load_w = inputs.load_w.data();
+    if (!inputs.shed_first.empty()) {
+        d.summed_load_w = inputs.load_w;
+        for (LoadClass const& c : inputs.shed_first)
+            for (std::size_t h = 0; h < d.summed_load_w.size(); ++h) d.summed_load_w[h] += c.power_w[h];
+        d.load_w = d.summed_load_w.data();
+    }
     if (!inputs.load_w.empty())
         d.least_load_w = *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
     return d;
@@ -457,9 +497,36 @@ std::string_view lane_obstacle(LaneDesign const& d) {
     return "";
 }
 
+bool same_loads(InputsDigest const& a, InputsDigest const& b) {
+    return a.load_w == b.load_w || std::equal(a.load_w, a.load_w + hours_per_year, b.load_w);
+}
+
+namespace {
+template <bool two_wells>
+void fill(SupplyYear& year, WaterYear const& water, Clock const& clock) {
+    auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);
+    for (std::size_t at = 0; at < water.hours.size(); ++at, h = h + 1 == hours_per_year ? 0 : h + 1) {
+        double& inverter_dc_kwh = year.inverter_dc_kwh.emplace_back(0);
+        for (PumpStretch const& p : water.stretches(at))
+            year.stretches.push_back(year.plant.stretch<two_wells>(p, year.load_w[h], inverter_dc_kwh));
+    }
+}
+}  // namespace
+
+SupplyYear supply_year(LaneDesign const& design, WaterYear const& water, Clock const& clock) {
+    std::vector<Event> events;
+    SupplySide const supply(*design.system, events);
+    SupplyYear year{supply.quick_supply(), design.inputs->load_w, {}, {}};
+    year.stretches.reserve(water.pump.size());
+    year.inverter_dc_kwh.reserve(water.hours.size());
+    supply.bank().is_two_well() ? fill<true>(year, water, clock) : fill<false>(year, water, clock);
+    return year;
+}
+
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
-                                     Clock const& clock, LaneCode code, bool findings) {
-    Group group(designs, water, clock, findings);
+                                     SupplyYear const& supply, Clock const& clock, LaneCode code,
+                                     bool findings) {
+    Group group(designs, water, supply, clock, findings);
     if (code != LaneCode::portable && has_wide())
         group.two_wells() ? run_wide_wells(group) : run_wide(group);
     else

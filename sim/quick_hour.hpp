@@ -2,6 +2,7 @@
 
 #include <limits>
 #include <span>
+#include <type_traits>
 
 #include "models/energy_bucket.hpp"
 #include "models/inverter.hpp"
@@ -15,6 +16,16 @@ namespace holdwater::sim {
 struct PumpStretch {
     double hours;
     double power_w;  ///< mean, with its start and a sleeping drive
+};
+
+/// The same for the supply: what the DC side needs meanwhile, and how the bank decays. `Need` is double, or
+/// lanes where they differ.
+template <class Need>
+struct SupplyStretch {
+    double hours;
+    Need need_w;               ///< into inverter and standby
+    models::Decay<Need> kept;  ///< by self-discharge
+    Need levelled;             ///< share gone of the difference between two wells; else 0
 };
 
 /// Array, inverter and bank as an hour needs them in which no rule applies. `Real` is double, or lanes of
@@ -47,7 +58,18 @@ struct QuickSupply {
                      models::same_everywhere(rates.tail_per_h);
     }
 
-    /// What decays over a stretch; one sum serves all lanes of the same rates.
+    /// A stretch of the pump beside the small loads. Adds what the inverter takes to `inverter_kwh`.
+    template <bool two_wells>
+    [[nodiscard, gnu::always_inline]] inline SupplyStretch<Real> stretch(PumpStretch const& pump,
+                                                                         Real const& load_w,
+                                                                         Real& inverter_kwh) const {
+        Real const inverter_w = models::dc_input_w(inverter, load_w + pump.power_w);
+        Real levelled = 0;
+        if constexpr (two_wells) levelled = gone_over(pump.hours, rates.levelling_per_h, hourly_levelled);
+        inverter_kwh += inverter_w * Real(1e-3 * pump.hours);
+        return {pump.hours, inverter_w + standby_w, decay_over(pump.hours), levelled};
+    }
+    /// What decays in so many hours; one sum serves all lanes of the same rates.
     [[nodiscard, gnu::always_inline]] inline models::Decay<Real> decay_over(double hours) const {
         if (hours == 1) return hourly_decay;
         if (!same_rates) return models::decay<Real>(bank.self_discharge_per_h * hours);
@@ -69,7 +91,6 @@ struct QuickHour {
     Real lowest_kwh;                           ///< the least stored; -infinity: not quick
     Real charged_kwh = 0, discharged_kwh = 0;  ///< at the bank's terminals
     Real self_loss_kwh = 0;                    ///< by self-discharge
-    Real inverter_dc_kwh = 0;                  ///< into the inverter
 };
 
 /// Lost in the bank when this went in and out of it.
@@ -94,32 +115,49 @@ auto inverter_carries(QuickSupply<Real> const& s, Real const& controller_w, Real
 
 namespace detail {
 
-/// The flow of power in a stretch: the sun feeds inverter and standby first, the bank makes up for what is
-/// missing and takes the rest up to its limit.
+/// The flow of power in a stretch, the sun offering so much more than is needed [W]: the bank makes up for
+/// what is missing and takes what is left up to its limit.
 template <class Real>
 struct QuickFlow {
     Real charge_kw, discharge_kw;  ///< at the bank's terminals
     Real store_kw;                 ///< into the store, within the terminals' losses
 };
 template <class Real>
-[[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s, Real const& sun_w,
-                                                         Real const& ac_w, double hours, QuickHour<Real>& q) {
-    Real const inverter_w = models::dc_input_w(s.inverter, ac_w);
-    q.inverter_dc_kwh += inverter_w * Real(1e-3 * hours);
-    Real const into_kw = -1e-3 * bank_power_w(sun_w - (inverter_w + s.standby_w), s.charge_limit_w);
+[[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s, Real const& offered_w) {
+    Real const into_kw = -1e-3 * bank_power_w(offered_w, s.charge_limit_w);
     Real const charge_kw = models::most(into_kw, Real(0)), discharge_kw = charge_kw - into_kw;
     return {charge_kw, discharge_kw, charge_kw * s.bank.charge_efficiency - discharge_kw * s.taken_per_drawn};
 }
 
+/// Whether all lanes are known to discharge, or rest.
+template <class Offered>
+[[gnu::always_inline]] inline bool all_discharge(Offered const& offered_w) {
+    if constexpr (std::is_same_v<Offered, double>)
+        return offered_w <= 0;
+    else
+        return false;  // not worth asking
+}
+
 /// One stretch with a bucket: until it is full, and held there.
-template <class Real>
-[[gnu::always_inline]] inline void go_on(QuickSupply<Real> const& s, Real const& sun_w, Real const& ac_w,
-                                         double hours, QuickHour<Real>& q) {
+template <class Real, class Offered, class Need>
+[[gnu::always_inline]] inline void go_on(QuickSupply<Real> const& s, Offered const& offered_w,
+                                         SupplyStretch<Need> const& p, QuickHour<Real>& q) {
     using models::all, models::any, models::pick;
-    auto const flow = quick_flow(s, sun_w, ac_w, hours, q);
-    auto const kept = s.decay_over(hours);
-    Real const before_kwh = q.bank.stored_kwh, full_kwh = s.bank.capacity_kwh,
-               store_kwh = flow.store_kw * hours;
+    double const hours = p.hours;
+    models::Decay<Real> const kept{p.kept.share, p.kept.shortfall};
+    Real const before_kwh = q.bank.stored_kwh;
+    if (all_discharge(offered_w)) {  // as below, without what is then 0
+        Real const discharge_kw = -1e-3 * offered_w;
+        Real const store_kwh = discharge_kw * s.taken_per_drawn * -hours;
+        Real const self_kwh = before_kwh * kept.share + store_kwh * kept.shortfall;
+        q.discharged_kwh += discharge_kw * hours;
+        q.self_loss_kwh += self_kwh;
+        q.bank.stored_kwh = before_kwh + (store_kwh - self_kwh);
+        q.lowest_kwh = models::least(q.lowest_kwh, q.bank.stored_kwh);
+        return;
+    }
+    auto const flow = quick_flow<Real>(s, offered_w);
+    Real const full_kwh = s.bank.capacity_kwh, store_kwh = flow.store_kw * hours;
     Real self_kwh = before_kwh * kept.share + store_kwh * kept.shortfall;
     Real after_kwh = before_kwh + (store_kwh - self_kwh);
     q.discharged_kwh += flow.discharge_kw * hours;
@@ -175,53 +213,56 @@ template <class Real, class Mask>
 
 /// One stretch with two wells: until the available one is full, and from then on as fast as it passes on to
 /// the bound one what it takes.
-template <class Real>
-[[gnu::always_inline]] inline void go_on_with_wells(QuickSupply<Real> const& s, Real const& sun_w,
-                                                    Real const& ac_w, double hours, QuickHour<Real>& q) {
+template <class Real, class Offered, class Need>
+[[gnu::always_inline]] inline void go_on_with_wells(QuickSupply<Real> const& s, Offered const& offered_w,
+                                                    SupplyStretch<Need> const& p, QuickHour<Real>& q) {
     using models::any, models::pick;
     auto const& wells = s.wells;
+    double const hours = p.hours;
     Real const none = 0, slack_kwh = 1e-12 * wells.capacity_kwh;
-    auto const flow = quick_flow(s, sun_w, ac_w, hours, q);
+    auto const flow = quick_flow<Real>(s, offered_w);
     auto const from = q.bank;
-    auto const kept = s.decay_over(hours);
+    models::Decay<Real> const kept{p.kept.share, p.kept.shortfall};
     Real const store_kwh = flow.store_kw * hours;
     Real self_kwh = from.stored_kwh * kept.share + store_kwh * kept.shortfall;
-    q.bank = models::after(s.rates, from, -flow.store_kw, Real(hours), kept,
-                           s.gone_over(hours, s.rates.levelling_per_h, s.hourly_levelled));
+    q.bank = models::after<Real>(s.rates, from, -flow.store_kw, hours, kept, p.levelled);
     Real const available_kwh = models::available_kwh(wells, q.bank);
     q.discharged_kwh += flow.discharge_kw * hours;
-
-    auto const charges = flow.charge_kw > 0;
-    auto const tapers = charges & (models::available_kwh(wells, from) >= s.full_available_kwh - slack_kwh) &
-                        (flow.store_kw >= models::taper_fill_kw(wells, from.head_kwh) * (1 - 1e-12));
-    auto const fills = charges & !tapers & (available_kwh > s.full_available_kwh);
-    if (auto const full = tapers | fills; !any(full)) {
-        q.charged_kwh += flow.charge_kw * hours;
-    } else {
-        Real first_h = pick(tapers, none, Real(hours));  // before the taper
-        Real at_full_kwh = from.stored_kwh, first_self_kwh = none, tail_gone;
-        if (!any(fills)) {
-            tail_gone = s.gone_over(hours, s.rates.tail_per_h, s.hourly_tail);
-        } else {
-            first_h = pick(fills, hours_until_full(s, from, flow.store_kw, Real(hours), fills), first_h);
-            auto const kept_first = models::decay<Real>(s.bank.self_discharge_per_h * first_h);
-            Real const first_kwh = flow.store_kw * first_h;
-            first_self_kwh = from.stored_kwh * kept_first.share + first_kwh * kept_first.shortfall;
-            at_full_kwh += first_kwh - first_self_kwh;
-            tail_gone = models::gone_share<Real>(s.rates.tail_per_h * (hours - first_h));
-        }
-        auto const tail = models::taper(wells, s.rates, at_full_kwh, Real(hours - first_h), tail_gone);
-        q.charged_kwh +=
-            flow.charge_kw * first_h + pick(full, tail.filled_kwh / s.bank.charge_efficiency, none);
-        self_kwh = pick(full, first_self_kwh + tail.self_loss_kwh, self_kwh);
-        q.bank = {pick(full, tail.to.stored_kwh, q.bank.stored_kwh),
-                  pick(full, tail.to.head_kwh, q.bank.head_kwh)};
-    }
-    q.self_loss_kwh += self_kwh;
     // An available well about to run empty, and one fed so little that it may be full and fall again, are for
     // the way that holds for every hour.
-    auto const close =
-        (available_kwh <= 1e-9 * wells.capacity_kwh) | (charges & (flow.store_kw < s.least_charge_kw));
+    auto close = available_kwh <= 1e-9 * wells.capacity_kwh;
+
+    if (!all_discharge(offered_w)) {
+        auto const charges = flow.charge_kw > 0;
+        close = close | (charges & (flow.store_kw < s.least_charge_kw));
+        auto const tapers = charges &
+                            (models::available_kwh(wells, from) >= s.full_available_kwh - slack_kwh) &
+                            (flow.store_kw >= models::taper_fill_kw(wells, from.head_kwh) * (1 - 1e-12));
+        auto const fills = charges & !tapers & (available_kwh > s.full_available_kwh);
+        if (auto const full = tapers | fills; !any(full)) {
+            q.charged_kwh += flow.charge_kw * hours;
+        } else {
+            Real first_h = pick(tapers, none, Real(hours));  // before the taper
+            Real at_full_kwh = from.stored_kwh, first_self_kwh = none, tail_gone;
+            if (!any(fills)) {
+                tail_gone = s.gone_over(hours, s.rates.tail_per_h, s.hourly_tail);
+            } else {
+                first_h = pick(fills, hours_until_full(s, from, flow.store_kw, Real(hours), fills), first_h);
+                auto const kept_first = models::decay<Real>(s.bank.self_discharge_per_h * first_h);
+                Real const first_kwh = flow.store_kw * first_h;
+                first_self_kwh = from.stored_kwh * kept_first.share + first_kwh * kept_first.shortfall;
+                at_full_kwh += first_kwh - first_self_kwh;
+                tail_gone = models::gone_share<Real>(s.rates.tail_per_h * (hours - first_h));
+            }
+            auto const tail = models::taper(wells, s.rates, at_full_kwh, Real(hours - first_h), tail_gone);
+            q.charged_kwh +=
+                flow.charge_kw * first_h + pick(full, tail.filled_kwh / s.bank.charge_efficiency, none);
+            self_kwh = pick(full, first_self_kwh + tail.self_loss_kwh, self_kwh);
+            q.bank = {pick(full, tail.to.stored_kwh, q.bank.stored_kwh),
+                      pick(full, tail.to.head_kwh, q.bank.head_kwh)};
+        }
+    }
+    q.self_loss_kwh += self_kwh;
     q.lowest_kwh = pick(close, Real(-std::numeric_limits<double>::infinity()),
                         models::least(q.lowest_kwh, q.bank.stored_kwh));
 }
@@ -229,15 +270,21 @@ template <class Real>
 }  // namespace detail
 
 /// The whole hour. Right only when no rule applies to what comes out: the caller looks at `lowest_kwh`.
-template <bool two_wells, class Real>
-QuickHour<Real> quick_hour(QuickSupply<Real> const& s, Real const& controller_w, Real const& load_w,
-                           std::span<PumpStretch const> pump, models::TwoWellLevels<Real> const& bank) {
+/// `stretch_of` makes a SupplyStretch of each of `stretches`. Sun and needs are doubles where they are the
+/// same in all lanes.
+template <bool two_wells, class Real, class Sun, class Stretches, class StretchOf>
+[[gnu::always_inline]] inline QuickHour<Real> quick_hour(QuickSupply<Real> const& s, Sun const& controller_w,
+                                                         Stretches const& stretches,
+                                                         StretchOf const& stretch_of,
+                                                         models::TwoWellLevels<Real> const& bank) {
     QuickHour<Real> q{.bank = bank, .lowest_kwh = bank.stored_kwh};
-    for (PumpStretch const& p : pump)
+    for (auto const& each : stretches) {
+        auto const& p = stretch_of(each);
         if constexpr (two_wells)
-            detail::go_on_with_wells(s, controller_w, load_w + p.power_w, p.hours, q);
+            detail::go_on_with_wells(s, controller_w - p.need_w, p, q);
         else
-            detail::go_on(s, controller_w, load_w + p.power_w, p.hours, q);
+            detail::go_on(s, controller_w - p.need_w, p, q);
+    }
     return q;
 }
 

@@ -84,9 +84,10 @@ class QuickPath {
         double const sun_w =
             controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
         std::span<PumpStretch const> const pump = stands ? std::span(&standing_, 1) : std::span(pump_);
-        auto const levels = supply_.bank().levels();
-        auto const q = supply_.bank().is_two_well() ? quick_hour<true>(plant_, sun_w, load_w, pump, levels)
-                                                    : quick_hour<false>(plant_, sun_w, load_w, pump, levels);
+        double inverter_dc_kwh = 0;
+        auto const q = supply_.bank().is_two_well()
+                           ? through_hour<true>(sun_w, load_w, pump, inverter_dc_kwh)
+                           : through_hour<false>(sun_w, load_w, pump, inverter_dc_kwh);
         if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
             !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w()))) {
             water_.set(before);
@@ -97,7 +98,7 @@ class QuickPath {
         double pump_kw = 0;
         for (PumpStretch const& p : pump) pump_kw += 1e-3 * p.power_w * p.hours;
         double const sun_kwh =
-            std::clamp(q.inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh, 0.0,
+            std::clamp(inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh, 0.0,
                        1e-3 * sun_w);  // but for rounding it is
         r.array_used_kw = sun_kwh / plant_.controller_efficiency;
         r.array_curtailed_kw = 1e-3 * array_w - r.array_used_kw;
@@ -105,7 +106,7 @@ class QuickPath {
         r.battery_charge_kw = q.charged_kwh;
         r.battery_discharge_kw = q.discharged_kwh;
         r.battery_loss_kw = bank_loss_kwh(plant_.bank, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
-        r.inverter_loss_kw = q.inverter_dc_kwh - 1e-3 * load_w - pump_kw;
+        r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kw;
         r.standby_kw = 1e-3 * plant_.standby_w;
         r.load_served_kw = 1e-3 * load_w;
         r.pump_kw = pump_kw;
@@ -113,6 +114,14 @@ class QuickPath {
     }
 
   private:
+    template <bool two_wells>
+    QuickHour<double> through_hour(double sun_w, double load_w, std::span<PumpStretch const> pump,
+                                   double& inverter_kwh) {
+        auto const stretch_of = [&](PumpStretch const& p) {
+            return plant_.stretch<two_wells>(p, load_w, inverter_kwh);
+        };
+        return quick_hour<two_wells>(plant_, sun_w, pump, stretch_of, supply_.bank().levels());
+    }
     [[nodiscard]] bool carries(std::size_t h, double sun_w, double ac_w) const {
         return carries_all_ || inverter_carries(plant_, sun_w, ac_w, value_or(in_.load_var, h, 0),
                                                 value_or(in_.leg_imbalance_w, h, 0));

@@ -29,7 +29,12 @@ struct WaterYear {
     double running_w = 0, standing_w = 0;    ///< highest power of the running pump; of a standing drive
 
     [[nodiscard]] std::span<PumpStretch const> stretches(std::size_t hour) const {
-        return std::span(pump).subspan(first_stretch[hour], first_stretch[hour + 1] - first_stretch[hour]);
+        return of_hour(std::span(pump), hour);
+    }
+    /// An hour's part of what there is for every stretch.
+    template <class Stretch>
+    [[nodiscard]] std::span<Stretch> of_hour(std::span<Stretch> all, std::size_t hour) const {
+        return all.subspan(first_stretch[hour], first_stretch[hour + 1] - first_stretch[hour]);
     }
     /// Those of the hours from .. to - 1.
     [[nodiscard]] std::span<double const> starts(std::size_t from, std::size_t to) const {
