@@ -82,6 +82,11 @@ class Bank {
         return is_two_well() ? models::levels_of(models::wells(battery_), state_)
                              : models::TwoWellLevels<double>{state_.available_kwh, 0};
     }
+    /// Back to an earlier state of a bank that goes quick.
+    void set(models::BatteryState const& state) {
+        state_ = state;
+        drained_ = false;
+    }
     /// Takes over what quick hours have left.
     void set_levels(models::TwoWellLevels<double> const& levels) {
         state_ = is_two_well() ? models::wells_of(models::wells(battery_), levels)
@@ -180,6 +185,14 @@ class Bank {
             double const hours = models::hours_until_available(
                 models::wells(battery_), state_, -models::store_power_kw(battery_.energy, flow.power_kw), 0);
             return hours <= horizon_h ? hours : never;
+        }
+        if (is_two_well()) {
+            // It rises no faster than the charge and what runs in from the bound well.
+            double const c = battery_.available_fraction, k = battery_.exchange_per_h;
+            double const in_kw =
+                std::max(0.0, models::head_difference_kwh(models::wells(battery_), state_)) * k * c * (1 - c);
+            double const rise_kw = models::store_power_kw(battery_.energy, flow.power_kw) + in_kw;
+            if ((c * capacity_kwh_ - state_.available_kwh) * (1 - 1e-9) > rise_kw * horizon_h) return never;
         }
         double const hours = models::hours_until_limit(battery_, state_, flow.power_kw);
         return hours <= horizon_h ? hours : never;

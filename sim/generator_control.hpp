@@ -98,6 +98,14 @@ class GeneratorControl {
         return next;
     }
 
+    /// Whether a set that carries the loads at `now_h` does so until `end_h` unless called off: neither a
+    /// phase nor quiet hours, a day's limit or an emergency change that.
+    [[nodiscard]] bool runs_through(double now_h, double end_h) const {
+        return carries_load() && state_.next_h >= end_h && !emergency_ &&
+               std::isinf(operation_.longest_day_h) && !models::is_quiet(operation_.run, now_h) &&
+               models::next_quiet_h(operation_.run, now_h) >= end_h;
+    }
+
     /// Hours the fuel lasts at this output.
     [[nodiscard]] double hours_of_fuel(double output_w) const {
         return burns_fuel() ? models::hours_of_fuel(set_, fuel_l_, output_w) : never;
@@ -120,6 +128,16 @@ class GeneratorControl {
         state_ = models::run_dry(state_, end_h);
         events_.push_back({end_h, EventKind::generator_stop, 0});
         note_failure();
+    }
+    /// What advance() changes while the fuel lasts.
+    struct Account {
+        double fuel_l, day_run_h, low_load_h;
+    };
+    [[nodiscard]] Account account() const { return {fuel_l_, day_run_h_, low_load_h_}; }
+    void set(Account const& a) {
+        fuel_l_ = a.fuel_l;
+        day_run_h_ = a.day_run_h;
+        low_load_h_ = a.low_load_h;
     }
     [[nodiscard]] double low_load_h() const { return low_load_h_; }
     [[nodiscard]] int fuel_outs() const { return fuel_outs_; }

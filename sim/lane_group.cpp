@@ -17,7 +17,8 @@
 namespace holdwater::sim {
 namespace {
 
-using models::all, models::any, models::first, models::LaneMask, models::Lanes, models::pick, models::same_everywhere;
+using models::all, models::any, models::first, models::LaneMask, models::Lanes, models::pick,
+    models::same_everywhere;
 
 void add(HourRecord& sum, HourRecord const& r) {
     for (SeriesField const& f : series_fields()) sum.*f.value += r.*f.value;
@@ -162,7 +163,7 @@ class Group {
             if (!g.all_carry_all) {
                 Lanes const most = load_w_.at(h) + (w.run_h > 0 ? water_.running_w : water_.standing_w);
                 quick = quick & (g.carries_all | inverter_carries<Lanes>(g.plant, sun, most, load_var_.at(h),
-                                                                        imbalance_w_.at(h)));
+                                                                         imbalance_w_.at(h)));
             }
             if (any(!quick)) {
                 add_quick(q, inverter_dc_kwh, quick);
@@ -251,8 +252,7 @@ class Group {
                                                          LaneMask const& where) {
         Lanes const none = 0;
         Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.bank.stored_kwh, none);
-        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.self_loss_kwh})
-            *x = pick(where, *x, none);
+        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.self_loss_kwh}) *x = pick(where, *x, none);
         q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
         q.bank = {pick(where, q.bank.stored_kwh, g_.bank.stored_kwh),
                   pick(where, q.bank.head_kwh, g_.bank.head_kwh)};
@@ -283,7 +283,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     d.water_side.set(d.own_water ? *d.own_water : water_.state[at]);
     d.water_side.forget_marks();
     HourRecord r;
-    if (!d.own_water || !d.quick.go(hour, r)) {
+    if (!(d.own_water && d.quick.go(hour, r)) && !d.quick.go_on_backup(hour, r)) {
         coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
         d.quick.look(hour + 1);
     }

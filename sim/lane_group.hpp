@@ -14,7 +14,7 @@ namespace holdwater::sim {
 struct InputsDigest {
     HourlyInputs const* inputs;
     std::vector<double> summed_load_w{};  ///< of all classes, where there are several
-    double const* load_w = nullptr;     ///< all small loads; one series where inputs have the same
+    double const* load_w = nullptr;       ///< all small loads; one series where inputs have the same
     double available_kwh = 0, array_kwh = 0, load_kwh = 0;
     double least_load_w = 0;
     LoadPeaks peaks;
@@ -59,7 +59,7 @@ enum class LaneCode { best, portable };
 /// on alone with its own water until that stands where the shared year does. `supply`: of one of the designs
 /// or of others of this water; it saves time where it serves, and changes no bit.
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
-                                     SupplyYear const& supply, Clock const& clock, LaneCode code = LaneCode::best,
-                                     bool findings = false);
+                                     SupplyYear const& supply, Clock const& clock,
+                                     LaneCode code = LaneCode::best, bool findings = false);
 
 }  // namespace holdwater::sim

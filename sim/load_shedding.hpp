@@ -23,6 +23,9 @@ class LoadShedding {
     }
     [[nodiscard]] double wanted_w() const { return wanted_w_; }
 
+    [[nodiscard]] bool all_on() const {
+        return std::all_of(shed_.begin(), shed_.end(), [](char shed) { return shed == 0; });
+    }
     /// Content of a bank of this capacity down to which all classes stay on; infinity when one is off now.
     [[nodiscard]] double all_on_above_kwh(double capacity_kwh) const {
         double above_kwh = 0;

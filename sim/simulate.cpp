@@ -29,7 +29,7 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         int const hour = clock.first_hour + i;
         auto const h = static_cast<std::size_t>(hour % hours_per_year);
         HourRecord& r = result.hours.emplace_back();
-        if (!quick.go(hour, r)) {
+        if (!quick.go(hour, r) && !quick.go_on_backup(hour, r)) {
             coupled_hour(clock, inputs, water, supply, loads, hour, r);
             quick.look(hour + 1);
         }

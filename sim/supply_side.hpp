@@ -4,6 +4,7 @@
 #include <cmath>
 #include <complex>
 #include <limits>
+#include <span>
 #include <vector>
 
 #include "models/motor.hpp"
@@ -111,6 +112,49 @@ class SupplySide {
         auto const full = models::terminal_at_power(bank_.full_open_circuit_v(), bank_.resistance_ohm(),
                                                     (start.power_w + load_w) / start_efficiency);
         return full.collapsed || full.volts < s_.inverter.low_voltage_v ? never : above_kwh;
+    }
+
+    /// Whether the backup that feeds the loads at `now_h` goes on doing so for an hour, as far as the clock
+    /// goes.
+    [[nodiscard]] bool stays_on_backup(double now_h) const {
+        if (feed_ != Feed::backup || !calling_ || emergency_ || tripped_ || inverter_off_ || refusing_ ||
+            bypass_now_ || !bank_.goes_quick() || now_h < break_end_h_ || now_h < stay_until_h_)
+            return false;
+        return s_.rules.backup == Backup::grid ? grid_usable_ && grid_event_h_ >= now_h + 1
+                                               : generator_.runs_through(now_h, now_h + 1);
+    }
+    /// Whether the backup starts this motor beside the loads.
+    [[nodiscard]] bool backup_starts(models::StartDraw const& start, double load_w) const {
+        return s_.rules.backup == Backup::grid || !(start.apparent_kva > 0) ||
+               std::abs(start_of(start) + std::complex<double>(load_w, load_var_)) <=
+                   s_.generator_operation.start_va;
+    }
+    /// On such a backup, and after begin_hour: goes through the pump's stretches with all loads on. False,
+    /// and all as before but for `r`, when a level of the bank or the fuel asks for another look.
+    bool carry_through(std::span<PumpStretch const> pump, double load_w, double now_h, HourRecord& r) {
+        models::BatteryState const state = bank_.state();
+        auto const account = generator_.account();
+        double const soc_min = soc_min_;
+        for (PumpStretch const& p : pump)
+            for (double left_h = p.hours; left_h > 0;) {
+                PowerFlow const f = flow(load_w, p.power_w, p.power_w, now_h);
+                double const hours = std::min(left_h, bank_.hours_until_limit(f.bank, left_h));
+                bool quiet =
+                    hours > 0 && generator_.hours_of_fuel(generator_output_w(f)) > hours * (1 + 1e-9);
+                if (f.bank.taper && f.charger_dc_w > 0)
+                    quiet &= bank_.hours_until_accepts(1e-3 * (f.sun_w - f.dc_w())) > hours;
+                double const before_kwh = bank_.stored_kwh();
+                if (quiet) advance(f, load_w, now_h, hours, std::numeric_limits<double>::quiet_NaN(), r);
+                if (!quiet || level_between(before_kwh, bank_.stored_kwh())) {
+                    bank_.set(state);
+                    generator_.set(account);
+                    soc_min_ = soc_min;
+                    return false;
+                }
+                now_h += hours;
+                left_h -= hours;
+            }
+        return true;
     }
 
     /// Applies the rules at `now_h`; true when a transfer has just broken the supply of a running pump.
@@ -490,6 +534,16 @@ class SupplySide {
         if (std::isinf(low_voltage_end_h_))
             low_voltage_end_h_ = now_h + s_.rules.transfer_delay_s / seconds_per_hour;
         sooner(next, low_voltage_end_h_ - now_h);
+    }
+
+    // Whether a level that matters on the backup lies between these contents, or at one of them.
+    [[nodiscard]] bool level_between(double a_kwh, double b_kwh) const {
+        auto const [low_kwh, high_kwh] = std::minmax(a_kwh, b_kwh);
+        auto const crossed = [&](double level_kwh) { return low_kwh <= level_kwh && level_kwh <= high_kwh; };
+        return low_kwh <= std::max(bank_.floor_kwh(), levels_.emergency) || !bank_.goes_quick() ||
+               (!s_.rules.grid_first && high_kwh >= come_back_kwh_) ||
+               (s_.rules.charge_to > 0 && crossed(levels_.charge_to)) ||
+               (!bank_.is_two_well() && high_kwh >= bank_.capacity_kwh());
     }
 
     static void sooner(BankEvent& next, double hours) {
