@@ -1,6 +1,7 @@
 #include "sim/lane_findings.hpp"
 
 #include <algorithm>
+#include <limits>
 
 #include "models/lead_acid_charging.hpp"
 #include "sim/bank_life.hpp"
@@ -24,11 +25,11 @@ std::span<double const> OwnHours::starts(std::size_t i) const {
     return std::span(starts_s_).subspan(first, end - first);
 }
 
-PumpYear pump_year(WaterYear const& water, OwnHours const& own, bool with_starts) {
+PumpYear pump_year(WaterYear const& water, OwnHours const& own) {
     PumpYear year;
     std::size_t next = 0;  // of the own hours
     auto const add_starts = [&](std::span<double const> starts_s) {
-        if (with_starts) year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
+        year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
     };
     for (std::size_t day = 0; day < water.marks_of_day.size(); ++day) {
         std::size_t const first = 24 * day, end = std::min(first + 24, water.hours.size());
@@ -54,6 +55,24 @@ PumpYear pump_year(WaterYear const& water, OwnHours const& own, bool with_starts
         year.longest_day_run_h = std::max(year.longest_day_run_h, run_h);
     }
     return year;
+}
+
+double shortest_run_s(WaterYear const& water, OwnHours const& own) {
+    double shortest_s = std::numeric_limits<double>::infinity();
+    auto next = own.hours().begin();
+    for (std::size_t day = 0; day < water.marks_of_day.size(); ++day) {
+        std::size_t const first = 24 * day, end = std::min(first + 24, water.hours.size());
+        if (next == own.hours().end() || next->at >= end) {
+            shortest_s = std::min(shortest_s, water.marks_of_day[day].shortest_run_s);
+            continue;
+        }
+        for (std::size_t at = first; at < end; ++at) {
+            bool const is_own = next != own.hours().end() && next->at == at;
+            shortest_s = std::min(shortest_s, (is_own ? next->marks : water.marks[at]).shortest_run_s);
+            if (is_own) ++next;
+        }
+    }
+    return shortest_s;
 }
 
 void find_bank(Findings& f, System const& system, std::vector<double> const& soc, double temperature_c,

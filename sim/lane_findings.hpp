@@ -32,14 +32,16 @@ class OwnHours {
     std::vector<double> starts_s_;
 };
 
-/// What stands out of a design's pump over the year: the shared year's, but for its own hours. The starts are
-/// gathered only `with_starts`: findings alone ask for them.
+/// What stands out of a design's pump over the year: the shared year's, but for its own hours.
 struct PumpYear {
     PumpMarks marks;
     std::vector<double> starts_s;
     double longest_day_run_h = 0;
 };
-PumpYear pump_year(WaterYear const& water, OwnHours const& own, bool with_starts);
+PumpYear pump_year(WaterYear const& water, OwnHours const& own);
+
+/// PumpMarks::shortest_run_s of it, for whoever needs no more.
+double shortest_run_s(WaterYear const& water, OwnHours const& own);
 
 /// What of a design's course follows from its bank's level, hour by hour (see YearBooks and find_bank_life).
 /// `soc`: at the start and at every hour's end.

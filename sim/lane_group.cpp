@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 #include <functional>
 #include <limits>
@@ -21,7 +22,11 @@ using models::all, models::any, models::first, models::LaneMask, models::Lanes, 
     models::same_everywhere;
 
 void add(HourRecord& sum, HourRecord const& r) {
-    for (SeriesField const& f : series_fields()) sum.*f.value += r.*f.value;
+    using Fields = std::array<double, sizeof(HourRecord) / sizeof(double)>;
+    auto fields = std::bit_cast<Fields>(sum);
+    auto const more = std::bit_cast<Fields>(r);
+    for (std::size_t i = 0; i < fields.size(); ++i) fields[i] += more[i];
+    sum = std::bit_cast<HourRecord>(fields);
 }
 
 // What one design has beside its lane.
@@ -261,10 +266,11 @@ class Group {
     }
 
     __attribute__((noinline)) void go_alone(std::size_t lane, int hour, std::size_t at);
-    Summary water_summary(Design const& d, PumpYear const& pump) const;
-    Summary summary_of(std::size_t lane, PumpYear const& pump);
+    void book(Design& d, int hour, std::size_t at, HourRecord& r);
+    Summary water_summary(Design const& d) const;
+    Summary summary_of(std::size_t lane);
     double load_starts_over_h(Design const& d) const;
-    Findings findings_of(std::size_t lane, PumpYear const& pump, Summary const& summary) const;
+    Findings findings_of(std::size_t lane, Summary const& summary) const;
 
     WaterYear const& water_;
     SupplyYear const& supply_;
@@ -279,27 +285,30 @@ class Group {
 
 void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     Design& d = *designs_[lane];
+    WaterYear::Hour const& w = water_.hours[at];
     take_over(lane);
+    HourRecord r;
+    if (!d.own_water && d.quick.stays_on_backup(hour)) {
+        r.pump_starts = w.starts;
+        r.pump_run_h = w.run_h;
+        r.water_unmet_m3 = w.unmet_m3;
+        if (d.quick.backup_carries(hour, water_.stretches(at), r)) {  // the water goes on as the shared year
+            book(d, hour, at, r);
+            set_bank(lane);
+            return;
+        }
+        r = {};
+    }
     d.water_side.set(d.own_water ? *d.own_water : water_.state[at]);
     d.water_side.forget_marks();
-    HourRecord r;
-    if (!(d.own_water && d.quick.go(hour, r)) && !d.quick.go_on_backup(hour, r)) {
+    if (!(d.own_water && (d.quick.go(hour, r) || d.quick.go_on_backup(hour, r)))) {
         coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
         d.quick.look(hour + 1);
     }
-    end_hour(d.inputs, d.supply, d.loads, hour, r);
-    d.own.add(at, r, d.system, d.water_side);
-    if (!d.inputs.load_start_va.empty() &&
-        load_start_over(d.system, d.inputs, static_cast<std::size_t>(hour % hours_per_year), r))
-        d.load_starts_over_h += 1;
-    add(d.alone, r);
-    ++d.alone_hours;
-    d.supplied_pump_kwh += water_.hours[at].pump_kwh;
+    book(d, hour, at, r);
     set_bank(lane);
 
-    WaterState const water = d.water_side.state();
-    WaterYear::Hour const& w = water_.hours[at];
-    d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
+    d.own.add(at, r, d.system, d.water_side);
     d.extra_starts[at / 24] += r.pump_starts - w.starts;
     d.other_starts |= r.pump_starts != w.starts;
     d.other_dry_hours |= (d.apart[at] == 2) != (w.unmet_m3 > some_water_m3);
@@ -307,6 +316,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     d.more_delivered_m3 += r.water_delivered_m3 - w.delivered_m3;
     d.more_unmet_m3 += r.water_unmet_m3 - w.unmet_m3;
     d.more_pumped_m3 += r.water_pumped_m3 - w.pumped_m3;
+    WaterState const water = d.water_side.state();
     if (same_state(water, water_.state[at + 1]))
         d.own_water.reset();
     else
@@ -314,8 +324,20 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     set_rules(lane);
 }
 
+// What every hour taken alone leaves in a design's books.
+void Group::book(Design& d, int hour, std::size_t at, HourRecord& r) {
+    end_hour(d.inputs, d.supply, d.loads, hour, r);
+    if (!d.inputs.load_start_va.empty() &&
+        load_start_over(d.system, d.inputs, static_cast<std::size_t>(hour % hours_per_year), r))
+        d.load_starts_over_h += 1;
+    add(d.alone, r);
+    ++d.alone_hours;
+    d.supplied_pump_kwh += water_.hours[at].pump_kwh;
+    d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
+}
+
 // The figures of the water and the pump.
-Summary Group::water_summary(Design const& d, PumpYear const& pump) const {
+Summary Group::water_summary(Design const& d) const {
     Summary s = water_.summary;
     if (d.other_starts) s.max_starts_per_day = 0;
     for (std::size_t day = 0; d.other_starts && day < d.extra_starts.size(); ++day) {
@@ -329,7 +351,8 @@ Summary Group::water_summary(Design const& d, PumpYear const& pump) const {
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.water_residual_m3 += d.more_pumped_m3 - d.more_delivered_m3;
     if (d.own_water) s.water_residual_m3 -= d.own_water->tank.tank_m3 - water_.state.back().tank.tank_m3;
-    s.shortest_run_s = std::isfinite(pump.marks.shortest_run_s) ? pump.marks.shortest_run_s : 0;
+    double const shortest_run_s = sim::shortest_run_s(water_, d.own);
+    s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
     if (!d.other_dry_hours) return s;
     DryHours dry;
     for (std::size_t h = 0; h < water_.hours.size(); ++h) {
@@ -341,7 +364,7 @@ Summary Group::water_summary(Design const& d, PumpYear const& pump) const {
     return s;
 }
 
-Summary Group::summary_of(std::size_t lane, PumpYear const& pump) {
+Summary Group::summary_of(std::size_t lane) {
     Design& d = *designs_[lane];
     take_over(lane);
     HourRecord const& c = d.alone;
@@ -355,7 +378,7 @@ Summary Group::summary_of(std::size_t lane, PumpYear const& pump) {
     double const standby_kwh = 1e-3 * d.system.dc_standby_w * quick_hours;
     double const sun_kwh = g_.inverter_dc_kwh[lane] + standby_kwh + charged_kwh - discharged_kwh;
     double const used_kwh = sun_kwh / d.system.controller_efficiency;
-    Summary s = water_summary(d, pump);
+    Summary s = water_summary(d);
     s.pv_available_kwh = d.digest.available_kwh;
     s.pv_used_kwh = used_kwh + c.array_used_kw;
     s.pv_curtailed_kwh = array_kwh - used_kwh + c.array_curtailed_kw;
@@ -409,8 +432,9 @@ double Group::load_starts_over_h(Design const& d) const {
 }
 
 // As simulate() finds them; what a plain water side and a bank without temperature cannot have stays 0.
-Findings Group::findings_of(std::size_t lane, PumpYear const& pump, Summary const& summary) const {
+Findings Group::findings_of(std::size_t lane, Summary const& summary) const {
     Design const& d = *designs_[lane];
+    auto const pump = pump_year(water_, d.own);
     Findings f;
     find_pump(f, d.system, d.system.motor, pump.marks, pump.starts_s, clock_);
     f.start_heating_index = pump.marks.start_heating_index;
@@ -429,10 +453,9 @@ Findings Group::findings_of(std::size_t lane, PumpYear const& pump, Summary cons
 std::vector<LaneYear> Group::years() {
     std::vector<LaneYear> years(count_);
     for (std::size_t lane = 0; lane < count_; ++lane) {
-        auto const pump = pump_year(water_, designs_[lane]->own, findings_);
         LaneYear& year = years[lane];
-        year.summary = summary_of(lane, pump);
-        if (findings_) year.findings = findings_of(lane, pump, year.summary);
+        year.summary = summary_of(lane);
+        if (findings_) year.findings = findings_of(lane, year.summary);
         year.alone_hours = designs_[lane]->alone_hours;
     }
     return years;

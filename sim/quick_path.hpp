@@ -115,27 +115,35 @@ class QuickPath {
 
     /// Takes the hour if the backup carries it from end to end; else nothing has changed.
     bool go_on_backup(int hour, HourRecord& r) {
-        if (!possible_ || !supply_.stays_on_backup(hour)) return false;
-        auto const h = static_cast<std::size_t>(hour % hours_per_year);
-        loads_.begin_hour(h);
-        supply_.begin_hour(in_.array_power_w[h], value_or(in_.ambient_c, h, 25),
-                           value_or(in_.leg_imbalance_w, h, 0), value_or(in_.load_var, h, 0));
-        double const load_w = loads_.wanted_w(), room_w = supply_.capacity_w(hour) - load_w;
-        if (!loads_.all_on() || room_w < std::max(water_.running_w(), water_.standing_w())) return false;
+        if (!stays_on_backup(hour)) return false;
         WaterState const before = water_.state();
-        bool const stands = water_.stand_through_hour(in_.demand_m3[h], r);
+        bool const stands =
+            water_.stand_through_hour(in_.demand_m3[static_cast<std::size_t>(hour % hours_per_year)], r);
         if (!stands) {
             water_.begin_hour(hour, in_, {});
             water_.run_supplied_hour(r, pump_);
             water_.end_hour(r);
         }
-        if ((r.pump_starts > 0 && !supply_.backup_starts(s_.pump_start, load_w)) ||
-            !supply_.carry_through(stands ? std::span(&standing_, 1) : std::span(pump_), load_w, hour, r)) {
-            water_.set(before);
-            r = {};
-            return false;
-        }
-        return true;
+        if (backup_carries(hour, stands ? std::span(&standing_, 1) : std::span(pump_), r)) return true;
+        water_.set(before);
+        r = {};
+        return false;
+    }
+    /// The same in two steps, for whoever has the pump's stretches: whether it may be so ...
+    [[nodiscard]] bool stays_on_backup(int hour) const {
+        return possible_ && supply_.stays_on_backup(hour) && loads_.all_on();
+    }
+    /// ... and whether it is. `r`: holds the pump's starts and gets the books of the supply; to be thrown
+    /// away when it is not.
+    bool backup_carries(int hour, std::span<PumpStretch const> pump, HourRecord& r) {
+        auto const h = static_cast<std::size_t>(hour % hours_per_year);
+        loads_.begin_hour(h);
+        supply_.begin_hour(in_.array_power_w[h], value_or(in_.ambient_c, h, 25),
+                           value_or(in_.leg_imbalance_w, h, 0), value_or(in_.load_var, h, 0));
+        double const load_w = loads_.wanted_w(), room_w = supply_.capacity_w(hour) - load_w;
+        return room_w >= std::max(water_.running_w(), water_.standing_w()) &&
+               (r.pump_starts == 0 || supply_.backup_starts(s_.pump_start, load_w)) &&
+               supply_.carry_through(pump, load_w, hour, r);
     }
 
   private:
