@@ -12,7 +12,7 @@ namespace holdwater::models {
 ///
 /// Every operation is the IEEE one of a double, so a lane holds the same bits as the double would, however
 /// wide the processor's registers are.
-struct Lanes {
+struct alignas(32) Lanes {  // as wide registers want it; the portable build would be content with less
     static constexpr std::size_t count = 8;
 
     using Part = double __attribute__((vector_size(32)));
@@ -49,7 +49,7 @@ struct Lanes {
 };
 
 /// A yes or no a lane.
-struct LaneMask {
+struct alignas(32) LaneMask {
     using Part = long long __attribute__((vector_size(32)));
 
     LaneMask() = default;
