@@ -156,6 +156,8 @@ std::vector<Feature> const features{
      [](auto const& s, auto const&) {
          return s.generator && s.generator_operation.run.quiet_from_h != s.generator_operation.run.quiet_to_h;
      }},
+    {"top-up before quiet hours",
+     [](auto const& s, auto const&) { return s.generator_operation.run.top_up_within_h > 0; }},
     {"grid with outages", [](auto const& s, auto const&) { return !s.outages.empty(); }},
     {"grid first", [](auto const& s, auto const&) { return s.rules.grid_first; }},
     {"transfer break", [](auto const& s, auto const&) { return s.rules.break_s > 0; }},
