@@ -31,8 +31,8 @@ struct LaneYear {
     double alone_hours = 0;  ///< taken alone
 };
 
-/// What keeps lanes from carrying this design, in words; empty: they can. It depends on nothing but the
-/// design.
+/// What keeps lanes from carrying this design, in words that live as long as the program; empty: they can. It
+/// depends on nothing but the design.
 std::string_view lane_obstacle(LaneDesign const& design);
 
 /// How the hot loop is compiled; the results are the same bits.

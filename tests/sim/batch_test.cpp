@@ -219,6 +219,7 @@ TEST_CASE("a batch gives every figure of the single runs, over 1000 seeded desig
         auto const single = sim::simulate(*job.system, *job.inputs, {0, hours});
         CHECK(batch.years[i].problem == "");
         in_lanes += batch.years[i].in_lanes;
+        CHECK(batch.years[i].alone_for.empty() == batch.years[i].in_lanes);
         compare(single.summary, batch.years[i].summary, sim::summary_fields(), i, wrong);
         compare(single.findings, batch.years[i].findings, sim::finding_fields(), i, wrong);
         for (std::size_t f = 0; f < features.size(); ++f) {
