@@ -103,8 +103,7 @@ TEST_CASE("started by hand: the call waits until somebody is home") {
 }
 
 // Silent from 22:00 to 06:00, called at 0.5 from 19:00 on. At 0.75 at 18:00: 0.65 at 19:00, called at 20:30,
-// 0.8 an hour later. At 0.6 at 17:00: 0.4 at 19:00, called then, 0.8 after 4/3 h. At 0.55 at 17:30: 0.4 at
-// 19:00 as well.
+// 0.8 an hour later. At 0.6 at 17:00: 0.4 at 19:00, called then, 0.8 after 4/3 h.
 TEST_CASE("before quiet hours the set is called at the higher level, and back at the same one") {
     auto s = with_generator();
     auto& o = s.generator_operation;
@@ -116,13 +115,16 @@ TEST_CASE("before quiet hours the set is called at the higher level, and back at
     s.start_soc = 0.75;
     auto const late = sim::simulate(s, in, {18, 6});
     CHECK(times_of(late, EventKind::generator_start) == std::vector{20.5});
+    REQUIRE(times_of(late, EventKind::to_inverter).size() == 1);
     CHECK(times_of(late, EventKind::to_inverter)[0] == Near{21.5, 1e-9, 0});
     CHECK(late.hours[5].battery_soc == Near{0.55, 1e-9, 0});
     s.start_soc = 0.6;
     auto const early = sim::simulate(s, in, {17, 6});
     CHECK(times_of(early, EventKind::generator_start) == std::vector{19.0});
+    REQUIRE(times_of(early, EventKind::to_inverter).size() == 1);
     CHECK(times_of(early, EventKind::to_inverter)[0] == Near{19 + 4. / 3, 1e-9, 0});
-    CHECK(sim::simulate(s, in, {6, 3}).summary.generator_starts == 0);  // 0.3 at 09:00 only
+    s.start_soc = 0.65;  // 0.4 at 08:30, when it is not called
+    CHECK(sim::simulate(s, in, {6, 3}).summary.generator_starts == 0);
 }
 
 // A charger of 0.3 kW: 0.4 at 19:00, 0.49 at 22:00, when the set must stop. Nothing draws in the night. What
@@ -146,6 +148,15 @@ TEST_CASE("a call before quiet hours ends with them, another stands") {
     auto const low = sim::simulate(s, in, {17, 14});
     CHECK(times_of(low, EventKind::generator_start) == std::vector{18.0, 30.0});
     CHECK(low.hours[12].battery_soc == Near{0.42, 1e-9, 0});
+    // Called at 19:00 for the night, but nobody was there before 20:30: since 0.3 at 20:00 a call as any
+    // other.
+    s.start_soc = 0.6;
+    s.charger.dc_power_limit_w = 1000;
+    o.run.started_by_hand = true;
+    o.run.hand_response_h = 1.5;
+    auto const by_hand = sim::simulate(s, in, {17, 14});
+    CHECK(times_of(by_hand, EventKind::generator_start) == std::vector{20.5, 30.0});
+    CHECK(by_hand.hours[12].battery_soc == Near{0.4, 1e-9, 0});
 }
 
 // One hour a day: 3 kWh at 02:00, 0.3 -> 0.6, three hours of bank, 0.3 at 06:00 and nothing until midnight:
