@@ -23,6 +23,10 @@ void validate(GeneratorRunParameters const& p) {
     require(p.min_rest_h >= 0, "min_rest_h", p.min_rest_h, "must be >= 0");
     require_clock("quiet_from_h", p.quiet_from_h);
     require_clock("quiet_to_h", p.quiet_to_h);
+    double const free_h = p.quiet_from_h == p.quiet_to_h ? 0 : hour_of_day(p.quiet_from_h - p.quiet_to_h);
+    require(p.top_up_within_h >= 0 && p.top_up_within_h <= free_h, "top_up_within_h", p.top_up_within_h,
+            free_h == 0 ? "needs quiet hours: it is the time before they begin"
+                        : "must be at most the time from quiet_to to quiet_from");
     require_clock("attended_from_h", p.attended_from_h);
     require_clock("attended_to_h", p.attended_to_h);
     require(p.hand_response_h >= 0, "hand_response_h", p.hand_response_h, "must be >= 0");

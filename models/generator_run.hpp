@@ -17,6 +17,8 @@ struct GeneratorRunParameters {
     double min_rest_h = 0.25;       ///< from stopped to the next start, 10-30 min
     double quiet_from_h = 0;        ///< hour of day at which it must be silent [h], [0, 24)
     double quiet_to_h = 0;          ///< and may run again; the same hour: no quiet hours. May cross midnight
+    double top_up_within_h = 0;     ///< so long before quiet hours a higher level calls it [h], >= 0, at most
+                                    ///< from quiet_to on; 0: never
     bool started_by_hand = false;   ///< somebody has to go and start it
     double hand_response_h = 0;     ///< from the call to the start [h], >= 0
     double attended_from_h = 0;     ///< hour of day from which somebody answers the call [h]
@@ -59,6 +61,20 @@ inline double next_allowed_h(GeneratorRunParameters const& p, double time_h) {
 inline double next_quiet_h(GeneratorRunParameters const& p, double time_h) {
     if (p.quiet_from_h == p.quiet_to_h) return std::numeric_limits<double>::infinity();
     return is_quiet(p, time_h) ? time_h : next_clock_h(time_h, p.quiet_from_h);
+}
+
+/// Hour of day at which the time before quiet hours begins in which the bank is topped up.
+inline double top_up_from_h(GeneratorRunParameters const& p) {
+    return hour_of_day(p.quiet_from_h - p.top_up_within_h);
+}
+/// Whether that time is on; it ends when quiet hours begin.
+inline bool is_top_up_time(GeneratorRunParameters const& p, double time_h) {
+    return p.top_up_within_h > 0 && in_daily_span(hour_of_day(time_h), top_up_from_h(p), p.quiet_from_h);
+}
+/// First time >= `time_h` at which it begins or, while it is on, ends; infinity when there is none.
+inline double next_top_up_change_h(GeneratorRunParameters const& p, double time_h) {
+    if (p.top_up_within_h == 0) return std::numeric_limits<double>::infinity();
+    return next_clock_h(time_h, is_top_up_time(p, time_h) ? p.quiet_from_h : top_up_from_h(p));
 }
 
 /// When a start asked for at `time_h` begins [h]: not before the rest since `stopped_h` is over, not in quiet

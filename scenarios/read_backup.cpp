@@ -90,7 +90,7 @@ void read_backup(Section s, Scenario& scenario) {
     s.finish();
 }
 
-void read_generator_run(Section& s, GeneratorOperation& o) {
+void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation& o) {
     models::GeneratorRunParameters& run = o.run;
     run = {};
     run.warm_up_h = s.quantity("warm_up", "h", {0, 1}, 1.0 / 60);
@@ -101,6 +101,16 @@ void read_generator_run(Section& s, GeneratorOperation& o) {
     run.quiet_to_h = s.clock_time("quiet_to", 0);
     if (s.has("quiet_from") != s.has("quiet_to"))
         s.fail("quiet_from", "quiet hours need quiet_from and quiet_to");
+    run.top_up_within_h = s.quantity("top_up_within", "h", {0, 24}, 0);
+    o.top_up_below = s.number("top_up_below", {0, 1}, 0);
+    if (s.has("top_up_within") != s.has("top_up_below"))
+        s.fail(s.has("top_up_within") ? "top_up_within" : "top_up_below",
+               "topping up before quiet hours needs top_up_within and top_up_below");
+    if (s.has("top_up_below") && rules.backup == Backup::generator &&
+        (o.top_up_below < rules.transfer_below || o.top_up_below >= rules.return_above))
+        s.fail("top_up_below", fmt::format("{:g} must be at least transfer_below = {:g} and below "
+                                           "return_above = {:g}",
+                                           o.top_up_below, rules.transfer_below, rules.return_above));
     run.started_by_hand = s.choice("start",
                                    std::array{std::pair{std::string_view("automatic"), false},
                                               std::pair{std::string_view("by-hand"), true}},
@@ -139,7 +149,7 @@ void read_generator(Section s, Scenario& scenario) {
     g.derate_temperature_c = s.quantity("derate_above_temperature", "degC", {-20, 60}, 25);
     g.fuel_tank_l = s.quantity("fuel_tank", "L", {0, 1e5}, 0);
     s.checked([&] { models::validate(g); });
-    read_generator_run(s, scenario.generator_operation);
+    read_generator_run(s, scenario.rules, scenario.generator_operation);
     s.finish();
     scenario.generator = g;
 }

@@ -55,6 +55,7 @@ struct GeneratorOperation {
     models::GeneratorRunParameters run{
         .warm_up_h = 0, .cool_down_h = 0, .min_run_h = 0, .min_rest_h = 0, .crank_s = 0};
     double emergency_below = 0;  ///< quiet hours are ignored at or below this state of charge; 0: never
+    double top_up_below = 0;     ///< called at or below this during run.top_up_within_h
     double longest_day_h = std::numeric_limits<double>::infinity();  ///< most hours of running a day
     double refuel_after_h = 24;                                      ///< from an empty tank to a full one
     double repair_after_h = 24;                                      ///< from a failed start to the next try

@@ -90,6 +90,7 @@ class Batch {
                 clock_.longest_step_s < seconds_per_hour ? "shorter steps" : lane_obstacle(design_of(i));
             if (!obstacle.empty()) {
                 alone_.push_back(i);
+                run_.years[i].alone_for = obstacle;
                 ++run_.alone_for[std::string(obstacle)];
                 continue;
             }

@@ -5,6 +5,7 @@
 #include <map>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sim/run_result.hpp"
@@ -19,10 +20,11 @@ struct BatchJob {
 };
 
 struct BatchYear {
-    std::string problem;    ///< empty: it was run; else what simulate() throws for it, in words
-    Summary summary;        ///< as of simulate(), wall_time_s left at 0
-    Findings findings;      ///< as of simulate(), where asked for
-    bool in_lanes = false;  ///< false: run by simulate()
+    std::string problem;         ///< empty: it was run; else what simulate() throws for it, in words
+    Summary summary;             ///< as of simulate(), wall_time_s left at 0
+    Findings findings;           ///< as of simulate(), where asked for
+    bool in_lanes = false;       ///< false: run by simulate(), or not at all
+    std::string_view alone_for;  ///< run by simulate(): the feature that asked for it (lane_obstacle)
 };
 
 struct BatchRun {

@@ -82,10 +82,14 @@ class GeneratorControl {
         }
     }
 
-    /// When the set changes next by itself [h]; ask after look().
+    /// Quiet hours are near: the set is called at a higher level of the bank.
+    [[nodiscard]] bool tops_up(double now_h) const { return models::is_top_up_time(operation_.run, now_h); }
+
+    /// When the set, or the level that calls it, changes next by itself [h]; ask after look().
     [[nodiscard]] double next_change_h(double now_h, bool wanted) const {
         if (!used_) return never;
-        double next = std::min(state_.next_h, start_h_);
+        double next =
+            std::min({state_.next_h, start_h_, models::next_top_up_change_h(operation_.run, now_h)});
         if (state_.phase == models::GeneratorPhase::failed) next = std::min(next, repaired_h_);
         if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
             next = std::min(next, next_quiet_boundary_h(now_h));

@@ -506,17 +506,17 @@ InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
 
 std::string_view lane_obstacle(LaneDesign const& d) {
     System const& s = *d.system;
-    if (s.carried_supply || s.carried_water) return "goes on from an earlier run";
-    if (s.well) return "well with a level of its own";
-    if (s.cistern) return "cistern";
-    if (s.trough) return "trough";
-    if (!s.pump_at_level.empty()) return "drive";
-    if (s.pump_gate) return "pump gate";
-    if (!std::isinf(s.bank_behaviour.acceptance_per_h)) return "charge that tapers";
-    if (s.bank_behaviour.thermal) return "bank with a temperature";
+    if (s.carried_supply || s.carried_water) return "a start from an earlier run";
+    if (s.well) return "a well with a level of its own";
+    if (s.cistern) return "a cistern";
+    if (s.trough) return "a trough";
+    if (!s.pump_at_level.empty()) return "a drive";
+    if (s.pump_gate) return "a pump gate";
+    if (!std::isinf(s.bank_behaviour.acceptance_per_h)) return "a charge that tapers";
+    if (s.bank_behaviour.thermal) return "a bank with a temperature";
     if (!(s.bank.capacity_kwh > 0)) return "no bank";
-    if (models::sleeps(s.inverter, d.inputs->least_load_w)) return "inverter that sleeps";
-    if (s.rules.grid_first && s.rules.backup == Backup::grid) return "grid first";
+    if (models::sleeps(s.inverter, d.inputs->least_load_w)) return "an inverter that sleeps";
+    if (s.rules.grid_first && s.rules.backup == Backup::grid) return "the grid first";
     return "";
 }
 

@@ -36,8 +36,8 @@ struct LaneYear {
     double alone_hours = 0;  ///< taken alone
 };
 
-/// What keeps lanes from carrying this design, in words; empty: they can. It depends on nothing but the
-/// design.
+/// What keeps lanes from carrying this design, in words that live as long as the program; empty: they can. It
+/// depends on nothing but the design.
 std::string_view lane_obstacle(LaneDesign const& design);
 
 /// The pump's stretches of a water year as a supply sees them: what inverter and standby need, and how its

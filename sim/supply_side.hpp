@@ -32,9 +32,12 @@ class SupplySide {
           generator_(system, events),
           gate_(system.pump_gate, bank_.capacity_kwh()) {
         double const capacity = bank_.capacity_kwh();
-        levels_ = {s_.rules.transfer_below * capacity, s_.rules.return_above * capacity,
-                   s_.rules.charge_to * capacity, s_.rules.restart_above * capacity,
-                   s_.generator_operation.emergency_below * capacity};
+        levels_ = {s_.rules.transfer_below * capacity,
+                   s_.rules.return_above * capacity,
+                   s_.rules.charge_to * capacity,
+                   s_.rules.restart_above * capacity,
+                   s_.generator_operation.emergency_below * capacity,
+                   s_.generator_operation.top_up_below * capacity};
         soc_min_ = bank_.soc();
         restart_kwh_ = levels_.restart;
         if (s_.rules.backup == Backup::grid) look_at_grid(0);
@@ -79,6 +82,7 @@ class SupplySide {
             return never;
         double above_kwh = std::max({bank_.floor_kwh(), levels_.emergency, voltage_matters_below_kwh_, 0.0});
         if (s_.rules.backup != Backup::none) above_kwh = std::max(above_kwh, levels_.transfer);
+        if (tops_up(now_h)) above_kwh = std::max(above_kwh, levels_.top_up);
         return above_kwh;
     }
     [[nodiscard]] QuickSupply<double> quick_supply() const {
@@ -171,13 +175,17 @@ class SupplySide {
 
         // Whether the backup is called for.
         double const stored_kwh = bank_.stored_kwh();
+        bool const low = stored_kwh <= levels_.transfer;
+        if (topping_up_ && !tops_up(now_h)) calling_ = false;  // it was for the night that begins
         bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
         if (calling_) {
             calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || stored_kwh < come_back_kwh_ ||
                        now_h < stay_until_h_;
+            if (low) topping_up_ = false;  // a call as any other
         } else if (backup != Backup::none) {
-            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long ||
-                       stored_kwh <= levels_.transfer;
+            calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long || low;
+            topping_up_ = !calling_ && tops_up(now_h) && stored_kwh <= levels_.top_up;
+            calling_ = calling_ || topping_up_;
         }
         if (calling_ && !was_calling) come_back_rule(low_for_long, now_h);
         if (calling_) low_voltage_end_h_ = never;
@@ -352,6 +360,7 @@ class SupplySide {
             watch(0);
             watch(bank_.floor_kwh());
             if (s_.rules.backup != Backup::none) watch(levels_.transfer);
+            if (tops_up(now_h)) watch(levels_.top_up);
             if (on_backup()) watch(levels_.charge_to);
             watch(levels_.emergency);
         } else {
@@ -457,8 +466,12 @@ class SupplySide {
 
     // The levels of the bank at which something changes [kWh].
     struct Levels {
-        double transfer, come_back, charge_to, restart, emergency;
+        double transfer, come_back, charge_to, restart, emergency, top_up;
     };
+
+    [[nodiscard]] bool tops_up(double now_h) const {
+        return s_.rules.backup == Backup::generator && generator_.tops_up(now_h);
+    }
 
     // Most AC the inverter gives: its rating, of which a leg that carries more leaves less, and what sun and
     // bank bring beside standby and heater.
@@ -618,7 +631,7 @@ class SupplySide {
            load_var_ = 0, load_start_va_ = 0, load_w_ = 0, motors_w_ = 0;
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
-    bool calling_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
+    bool calling_ = false, topping_up_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
     bool bank_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;

@@ -5,6 +5,7 @@
 #include <functional>
 #include <limits>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sim/sweep_plan.hpp"
@@ -19,8 +20,9 @@ struct SweepBlock {
     std::size_t first = 0;  ///< row of the plan, from 0
     std::size_t width = 0;  ///< figures a row
     std::vector<SweepRow> settings;
-    std::vector<double> figures;        ///< row by row; not_run where there is a problem
-    std::vector<std::string> problems;  ///< empty: it was run
+    std::vector<double> figures;              ///< row by row; not_run where there is a problem
+    std::vector<std::string> problems;        ///< empty: it was run
+    std::vector<std::string_view> alone_for;  ///< what kept a row from running beside others (lane_obstacle)
 
     std::size_t size() const { return settings.size(); }
     double* figures_of(std::size_t i) { return figures.data() + i * width; }

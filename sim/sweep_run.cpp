@@ -124,6 +124,7 @@ void YearSweep::run_jobs(std::vector<Job> const& jobs, SweepBlock& block) {
     for (std::size_t i = 0; i < jobs.size(); ++i) {
         std::size_t const row = jobs[i].row;
         block.problems[row] = run[i].problem;
+        block.alone_for[row] = run[i].alone_for;
         if (!run[i].problem.empty()) continue;
         double* figure = block.figures_of(row);
         for (auto const& f : summary_fields())
@@ -136,6 +137,7 @@ void YearSweep::run(SweepBlock& block) {
     namespace tbb = oneapi::tbb;
     using Jobs = std::shared_ptr<std::vector<Job>>;
     std::size_t next = 0;
+    block.alone_for.assign(block.size(), "");
     // Reading is not for several threads (UDUNITS), running is.
     auto const read_some = [&](tbb::flow_control& flow) -> Jobs {
         if (next == block.size()) {

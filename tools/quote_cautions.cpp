@@ -15,6 +15,12 @@ void add(Json& list, char const* title, std::string text) {
     list.push_back({{"title", title}, {"text", std::move(text)}});
 }
 
+// An hour of day as hh:mm.
+std::string clock(double hour_of_day) {
+    long const minutes = std::lround(60 * hour_of_day);
+    return fmt::format("{:02}:{:02}", minutes / 60, minutes % 60);
+}
+
 // Those that this design calls for.
 void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
     auto const& s = quoted_scenario(r);
@@ -53,8 +59,10 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
             "Start the engine first, then let the pump on; stop the pump first. Run it outdoors, away from "
             "openings, for its exhaust.";
         if (g.quiet_from_h != g.quiet_to_h)
-            text +=
-                fmt::format(" It is silent from {:02.0f}:00 to {:02.0f}:00.", g.quiet_from_h, g.quiet_to_h);
+            text += fmt::format(" It is silent from {} to {}.", clock(g.quiet_from_h), clock(g.quiet_to_h));
+        if (g.top_up_within_h > 0)
+            text += fmt::format(" From {} on it is called at {:.0f} % of the bank already, for the night.",
+                                clock(models::top_up_from_h(g)), 100 * s.generator_operation.top_up_below);
         double most_l = 0;
         for (auto const& start : quoted(r).designed.starts) most_l = std::max(most_l, start.generator_fuel_l);
         if (most_l > 0)

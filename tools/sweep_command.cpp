@@ -102,7 +102,7 @@ std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& p
     return out;
 }
 
-void answer(Options const& o, Paths const& paths, SweepTally const& tally,
+void answer(Options const& o, Paths const& paths, SweepTally const& tally, LaneTally const& lanes,
             std::vector<std::string> const& provenance) {
     if (o.json) {
         auto json = sweep_json(tally);
@@ -110,6 +110,7 @@ void answer(Options const& o, Paths const& paths, SweepTally const& tally,
         json["tables"] = nlohmann::ordered_json::array();
         for (auto const& path : {paths.csv, paths.hdf5})
             if (!path.empty()) json["tables"].push_back(path);
+        if (lanes.rows() > 0) json["this_call"] = lane_json(lanes);
         add_provenance(json, provenance);
         fmt::print("{}\n", json.dump(2));
         return;
@@ -126,6 +127,7 @@ void answer(Options const& o, Paths const& paths, SweepTally const& tally,
     if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
     for (auto const& path : {paths.csv, paths.hdf5})
         if (!path.empty()) fmt::print("Row by row: {}\n", path);
+    if (lanes.rows() > 0) fmt::print("\n{}", lane_line(lanes, o.resume));
 }
 
 void merge(Options const& o) {
@@ -143,7 +145,7 @@ void merge(Options const& o) {
     for (auto const& shard : shards) read_rows(shard, tally, csv.get());
     if (csv) csv->close();
     check_answer(tally);
-    answer(o, paths, tally, head.provenance);
+    answer(o, paths, tally, {}, head.provenance);
 }
 
 struct Sweep {
@@ -152,6 +154,7 @@ struct Sweep {
     sim::YearSweep years;
     sim::RowRange rows;
     bool whole;
+    LaneTally lanes;
 };
 
 Sweep make_sweep(Options const& o) {
@@ -180,7 +183,7 @@ Sweep make_sweep(Options const& o) {
         .shard = shard.number,
         .shards = shard.of};
     auto const rows = sim::shard_rows(plan.size(), shard.number, shard.of);
-    return {std::move(plan), std::move(head), std::move(years), rows, shard.of == 1};
+    return {std::move(plan), std::move(head), std::move(years), rows, shard.of == 1, {}};
 }
 
 // Runs the rows that are left; false: stopped.
@@ -191,6 +194,7 @@ bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomi
         s.plan, {from, s.rows.end}, s.head.figures.size(), [&](sim::SweepBlock& b) { s.years.run(b); },
         [&](sim::SweepBlock const& b) {
             take(b);
+            s.lanes.take(b);
             progress.now(b.first + b.size() - s.rows.first);
         },
         &stop);
@@ -224,7 +228,7 @@ void sweep_to_file(Options const& o, Paths const& paths, Sweep& s, StopOnSignal 
     }
     store.commit();
     if (csv) csv->close();
-    answer(o, paths, tally, s.head.provenance);
+    answer(o, paths, tally, s.lanes, s.head.provenance);
 }
 
 void sweep_to_text(Options const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
@@ -268,7 +272,10 @@ void sweep_to_text(Options const& o, Paths const& paths, Sweep& s, StopOnSignal 
         exit_code = signal.exit_code();
         return;
     }
-    if (!to_screen) answer(o, paths, tally, s.head.provenance);
+    if (to_screen)
+        fmt::print(stderr, "{}", lane_line(s.lanes, false));
+    else
+        answer(o, paths, tally, s.lanes, s.head.provenance);
 }
 
 void run(Options const& o, int& exit_code) {

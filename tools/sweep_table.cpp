@@ -118,6 +118,16 @@ std::string run_count(SweepTally const& t) {
     return fmt::format("{} runs, {} rows refused (column 'problem' of the table)", t.run(), t.refused);
 }
 
+std::string lane_line(LaneTally const& lanes, bool resumed) {
+    if (lanes.rows() == 0) return "";
+    std::string features;
+    for (auto const& [feature, rows] : lanes.alone_for)
+        features += fmt::format("{}{} for {}", features.empty() ? "" : ", ", rows, feature);
+    return fmt::format("{} of {} rows{} ran side by side{}\n", lanes.side_by_side, lanes.rows(),
+                       resumed ? " of this call" : "",
+                       lanes.alone == 0 ? "" : fmt::format("; {} alone: {}", lanes.alone, features));
+}
+
 std::string extremes_table(SweepTally const& t, Units units) {
     std::string out = heading(t) + "\n";
     if (t.run() == 0) return out + "  no row could be run: " + t.problem + "\n";
@@ -239,6 +249,12 @@ nlohmann::ordered_json sweep_json(SweepTally const& t) {
                                      {"total_95", {s.total.low, s.total.high}}});
         }
     }
+    return json;
+}
+
+nlohmann::ordered_json lane_json(LaneTally const& lanes) {
+    nlohmann::ordered_json json{{"side_by_side", lanes.side_by_side}, {"alone", lanes.alone}};
+    for (auto const& [feature, rows] : lanes.alone_for) json["alone_for"][std::string(feature)] = rows;
     return json;
 }
 

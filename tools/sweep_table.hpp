@@ -19,6 +19,10 @@ std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock c
 /// How many were run, and how many refused.
 std::string run_count(SweepTally const& tally);
 
+/// How many of the rows that this call ran did so side by side, what kept the others from it; empty when it
+/// ran none. `resumed`: not all rows are this call's.
+std::string lane_line(LaneTally const& lanes, bool resumed);
+
 /// Where the figure is least and most.
 std::string extremes_table(SweepTally const& tally, Units units);
 /// For each key varied alone the least and the most of the figure, widest first, as bars about the scenario
@@ -29,5 +33,6 @@ std::string sobol_table(SweepTally const& tally, Units units, bool plain);
 
 /// The same as JSON, in SI units.
 nlohmann::ordered_json sweep_json(SweepTally const& tally);
+nlohmann::ordered_json lane_json(LaneTally const& lanes);
 
 }  // namespace holdwater::tools

@@ -22,6 +22,15 @@ void SweepTally::take(sim::SweepBlock const& block) {
     }
 }
 
+void LaneTally::take(sim::SweepBlock const& block) {
+    for (std::size_t i = 0; i < block.size(); ++i) {
+        if (!block.problems[i].empty()) continue;
+        auto const feature = block.alone_for[i];
+        ++(feature.empty() ? side_by_side : alone);
+        if (!feature.empty()) ++alone_for[feature];
+    }
+}
+
 bool SweepTally::ran(std::size_t i) const { return !std::isnan(values[i]); }
 
 SweepTally make_tally(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> const& figures,

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sim/sobol_indices.hpp"
@@ -23,6 +25,15 @@ struct SweepTally {
     void take(sim::SweepBlock const& block);
     std::size_t run() const { return values.size() - refused; }
     bool ran(std::size_t i) const;
+};
+
+/// Of the rows that this call ran: how many side by side, and for which feature the others one by one.
+struct LaneTally {
+    std::size_t side_by_side = 0, alone = 0;
+    std::map<std::string_view, std::size_t> alone_for;
+
+    void take(sim::SweepBlock const& block);
+    std::size_t rows() const { return side_by_side + alone; }
 };
 
 /// Throws CLI::ValidationError when there is no such figure.

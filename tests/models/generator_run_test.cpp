@@ -49,6 +49,30 @@ TEST_CASE("quiet hours across midnight, within a day, and none") {
     CHECK(std::isinf(next_quiet_h(none, 3)));
 }
 
+TEST_CASE("the time of topping up ends when quiet hours begin") {
+    auto p = quiet_23_to_6();
+    CHECK(!is_top_up_time(p, 22));
+    CHECK(std::isinf(next_top_up_change_h(p, 22)));
+    p.top_up_within_h = 3;
+    CHECK_NOTHROW(validate(p));
+    CHECK(top_up_from_h(p) == 20);
+    CHECK(!is_top_up_time(p, 19.99));
+    CHECK(is_top_up_time(p, 20));
+    CHECK(is_top_up_time(p, 24 * 7 + 22.99));
+    CHECK(!is_top_up_time(p, 23));
+    CHECK(next_top_up_change_h(p, 6) == 20);
+    CHECK(next_top_up_change_h(p, 20) == 23);
+    CHECK(next_top_up_change_h(p, 23) == 44);
+    // Across midnight.
+    p.quiet_from_h = 1;
+    CHECK(top_up_from_h(p) == 22);
+    CHECK(is_top_up_time(p, 23));
+    CHECK(is_top_up_time(p, 24.5));
+    CHECK(!is_top_up_time(p, 25));
+    CHECK(next_top_up_change_h(p, 23) == 25);
+    CHECK(next_top_up_change_h(p, 25) == 46);
+}
+
 // Quiet-hours story: barred 23-06, start at 30 %, bank at 31 % at 23:30 and 12 % used by 06:00: the start is
 // put off to 06:00, at 19 %; with a cut-off of 20 % the pump is lost shortly before.
 TEST_CASE("a start wanted in quiet hours waits and the bank sinks") {
@@ -158,6 +182,18 @@ TEST_CASE("bad parameters are refused") {
     p = {};
     p.start_failure = 1.5;
     CHECK_THROWS_AS(validate(p), ParameterError);
+    p = {};
+    p.top_up_within_h = 1;
+    CHECK_THROWS_WITH_AS(validate(p),
+                         "top_up_within_h = 1 (needs quiet hours: it is the time before they begin)",
+                         ParameterError);
+    p = quiet_23_to_6();
+    p.top_up_within_h = 17;
+    CHECK_NOTHROW(validate(p));
+    p.top_up_within_h = 17.5;
+    CHECK_THROWS_WITH_AS(validate(p),
+                         "top_up_within_h = 17.5 (must be at most the time from quiet_to to quiet_from)",
+                         ParameterError);
     p = {};
     p.crank_tries = 0;
     CHECK_THROWS_AS(validate(p), ParameterError);

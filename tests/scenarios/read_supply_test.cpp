@@ -160,11 +160,13 @@ TEST_CASE("generator: defaults and what the keys become") {
     CHECK(plain.run.min_rest_h == 0.25);
     CHECK(!plain.run.started_by_hand);
     CHECK(std::isinf(plain.longest_day_h));
+    CHECK(plain.run.top_up_within_h == 0);
     auto const s = read(
         with(lithium, "",
              set + "least_load = 0.2\nfuel_tank = \"20 L\"\nstart = \"by-hand\"\nhand_response = \"2 h\"\n"
                    "attended_from = \"07:00\"\nattended_to = \"21:30\"\nquiet_from = \"22:00\"\n"
-                   "quiet_to = \"06:00\"\nemergency_below = 0.2\nlongest_day = \"8 h\"\n"
+                   "quiet_to = \"06:00\"\ntop_up_within = \"3 h\"\ntop_up_below = 0.7\nemergency_below = "
+                   "0.2\nlongest_day = \"8 h\"\n"
                    "start_failure = 0.1\nrepair_after = \"3 h\"\nrefuel_after = \"10 h\"\n"
                    "motor_start = \"9 kW\"\nseed = 5\n"));
     auto const& o = s.generator_operation;
@@ -174,6 +176,8 @@ TEST_CASE("generator: defaults and what the keys become") {
     CHECK(o.run.hand_response_h == 2);
     CHECK(o.run.attended_to_h == 21.5);
     CHECK(o.run.quiet_from_h == 22);
+    CHECK(o.run.top_up_within_h == 3);
+    CHECK(o.top_up_below == 0.7);
     CHECK(o.emergency_below == 0.2);
     CHECK(o.longest_day_h == 8);
     CHECK(o.repair_after_h == 3);
@@ -186,7 +190,8 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
     struct Row {
         std::string bank, inverter, rest, message;
     };
-    std::string const cold = "[bank.temperature]\n";
+    std::string const cold = "[bank.temperature]\n",
+                      evening = "quiet_from = \"22:00\"\nquiet_to = \"06:00\"\n";
     for (auto const& [bank, inverter, rest, message] : std::vector<Row>{
              {"chemistry = \"nickel\"\ncapacity = \"1 kWh\"\n", "", "", "\"nickel\" is not a choice"},
              {lithium + "unit_voltage = \"12 V\"\n", "", "", "give capacity, or unit_voltage"},
@@ -225,6 +230,17 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
              {lithium, "", "[[load]]\nname = \"x\"\npower = \"1 W\"\nprofile = [1, 1]\n",
               "must be a list of 24 values"},
              {lithium, "", set + "quiet_from = \"22:00\"\n", "quiet hours need quiet_from and quiet_to"},
+             {lithium, "", set + "top_up_within = \"3 h\"\n", "needs top_up_within and top_up_below"},
+             {lithium, "", set + "top_up_below = 0.7\n", "needs top_up_within and top_up_below"},
+             {lithium, "", set + "top_up_within = \"3 h\"\ntop_up_below = 0.7\n",
+              "\"3 h\": needs quiet hours"},
+             {lithium, "", set + evening + "top_up_within = \"17 h\"\ntop_up_below = 0.7\n",
+              "\"17 h\": must be at most the time from quiet_to to quiet_from"},
+             {lithium, "", set + evening + "top_up_within = \"3 h\"\ntop_up_below = 0.5\n",
+              "key 'generator.top_up_below': 0.5 must be at least transfer_below = 0.6 and below "
+              "return_above = 0.9"},
+             {lithium, "", set + evening + "top_up_within = \"3 h\"\ntop_up_below = 0.9\n",
+              "0.9 must be at least transfer_below = 0.6 and below return_above = 0.9"},
              {lithium, "", set + "start_failure = 2\n", "key 'generator.start_failure'"},
              {lithium, "", set + "least_load = 0.95\n", "key 'generator.least_load'"},
              {lithium, "",

@@ -156,6 +156,8 @@ std::vector<Feature> const features{
      [](auto const& s, auto const&) {
          return s.generator && s.generator_operation.run.quiet_from_h != s.generator_operation.run.quiet_to_h;
      }},
+    {"top-up before quiet hours",
+     [](auto const& s, auto const&) { return s.generator_operation.run.top_up_within_h > 0; }},
     {"grid with outages", [](auto const& s, auto const&) { return !s.outages.empty(); }},
     {"grid first", [](auto const& s, auto const&) { return s.rules.grid_first; }},
     {"transfer break", [](auto const& s, auto const&) { return s.rules.break_s > 0; }},
@@ -217,6 +219,7 @@ TEST_CASE("a batch gives every figure of the single runs, over 1000 seeded desig
         auto const single = sim::simulate(*job.system, *job.inputs, {0, hours});
         CHECK(batch.years[i].problem == "");
         in_lanes += batch.years[i].in_lanes;
+        CHECK(batch.years[i].alone_for.empty() == batch.years[i].in_lanes);
         compare(single.summary, batch.years[i].summary, sim::summary_fields(), i, wrong);
         compare(single.findings, batch.years[i].findings, sim::finding_fields(), i, wrong);
         for (std::size_t f = 0; f < features.size(); ++f) {

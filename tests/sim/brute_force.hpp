@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "models/pressure_tank.hpp"
@@ -29,7 +30,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     bool filling = false, was_filling = false;
     double e = s.start_soc * cap, w = w_out;
     bool closed = false, was_running = false, on_backup = false, off = false, calling = false, engine = false,
-         cooling = false;
+         cooling = false, for_the_night = false;
     double since_h = 0, cool_end_h = 0, stopped_h = -1e9;
 
     for (int i = 0; i < hours; ++i) {
@@ -45,18 +46,31 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             for (auto const& o : s.outages)
                 if (now >= o.start_h && now < o.end_h) grid_up = false;
             if (off && e >= s.rules.restart_above * cap) off = false;
-            calling = calling
-                          ? off || e < s.rules.return_above * cap
-                          : s.rules.backup != sim::Backup::none && (off || e <= s.rules.transfer_below * cap);
-            // The set: called, warming up, carrying, kept on for its minimum run, cooling down.
+            // The set: called, earlier and for the night alone in the last hours before it must be silent;
+            // warming up, carrying, kept on for its minimum run unless it must be silent, cooling down.
             auto const& g = s.generator_operation.run;
             bool const on_set = s.rules.backup == sim::Backup::generator;
-            if (on_set && !engine && calling && now >= stopped_h + g.min_rest_h) {
+            double const clock_h = std::fmod(now, 24.0);
+            double const silent_h = std::fmod(g.quiet_to_h - g.quiet_from_h + 24, 24.0);
+            double const into_silence_h = std::fmod(clock_h - g.quiet_from_h + 24, 24.0);
+            bool const silent = into_silence_h < silent_h;
+            bool const evening = silent_h > 0 && !silent && 24 - into_silence_h <= g.top_up_within_h;
+            bool const low = off || e <= s.rules.transfer_below * cap;
+            if (for_the_night && !evening) calling = for_the_night = false;
+            if (calling) {
+                calling = off || e < s.rules.return_above * cap;
+                for_the_night = for_the_night && calling && !low;
+            } else if (s.rules.backup != sim::Backup::none) {
+                for_the_night = on_set && evening && !low && e <= s.generator_operation.top_up_below * cap;
+                calling = low || for_the_night;
+            }
+            if (on_set && !engine && !silent && calling && now >= stopped_h + g.min_rest_h) {
                 engine = true;
                 cooling = false;
                 since_h = now;
             }
-            if (engine && !cooling && !calling && now >= since_h + std::max(g.min_run_h, g.warm_up_h)) {
+            bool const let_go = !calling && now >= since_h + std::max(g.min_run_h, g.warm_up_h);
+            if (engine && !cooling && (let_go || silent)) {
                 cooling = true;
                 cool_end_h = now + g.cool_down_h;
             }

@@ -102,6 +102,63 @@ TEST_CASE("started by hand: the call waits until somebody is home") {
     CHECK(times_of(evening, EventKind::generator_start)[0] == Near{18.5, 1e-9, 0});
 }
 
+// Silent from 22:00 to 06:00, called at 0.5 from 19:00 on. At 0.75 at 18:00: 0.65 at 19:00, called at 20:30,
+// 0.8 an hour later. At 0.6 at 17:00: 0.4 at 19:00, called then, 0.8 after 4/3 h.
+TEST_CASE("before quiet hours the set is called at the higher level, and back at the same one") {
+    auto s = with_generator();
+    auto& o = s.generator_operation;
+    o.run.quiet_from_h = 22;
+    o.run.quiet_to_h = 6;
+    o.run.top_up_within_h = 3;
+    o.top_up_below = 0.5;
+    auto const in = steady_inputs(0, 900, 0, 1e-3);
+    s.start_soc = 0.75;
+    auto const late = sim::simulate(s, in, {18, 6});
+    CHECK(times_of(late, EventKind::generator_start) == std::vector{20.5});
+    REQUIRE(times_of(late, EventKind::to_inverter).size() == 1);
+    CHECK(times_of(late, EventKind::to_inverter)[0] == Near{21.5, 1e-9, 0});
+    CHECK(late.hours[5].battery_soc == Near{0.55, 1e-9, 0});
+    s.start_soc = 0.6;
+    auto const early = sim::simulate(s, in, {17, 6});
+    CHECK(times_of(early, EventKind::generator_start) == std::vector{19.0});
+    REQUIRE(times_of(early, EventKind::to_inverter).size() == 1);
+    CHECK(times_of(early, EventKind::to_inverter)[0] == Near{19 + 4. / 3, 1e-9, 0});
+    s.start_soc = 0.65;  // 0.4 at 08:30, when it is not called
+    CHECK(sim::simulate(s, in, {6, 3}).summary.generator_starts == 0);
+}
+
+// A charger of 0.3 kW: 0.4 at 19:00, 0.49 at 22:00, when the set must stop. Nothing draws in the night. What
+// was for the night does not go on in the morning; what was called at 0.3 at 18:00 does.
+TEST_CASE("a call before quiet hours ends with them, another stands") {
+    auto s = with_generator();
+    auto& o = s.generator_operation;
+    o.run.quiet_from_h = 22;
+    o.run.quiet_to_h = 6;
+    o.run.top_up_within_h = 3;
+    o.top_up_below = 0.5;
+    s.charger.dc_power_limit_w = 300;
+    auto in = steady_inputs(0, 900, 0, 1e-3);
+    for (std::size_t h = 22; h < 31; ++h) in.load_w[h] = 0;
+    s.start_soc = 0.6;
+    auto const for_the_night = sim::simulate(s, in, {17, 14});
+    CHECK(times_of(for_the_night, EventKind::generator_start) == std::vector{19.0});
+    CHECK(times_of(for_the_night, EventKind::generator_stop) == std::vector{22.0});
+    CHECK(for_the_night.hours.back().battery_soc == Near{0.49, 1e-9, 0});
+    s.start_soc = 0.4;
+    auto const low = sim::simulate(s, in, {17, 14});
+    CHECK(times_of(low, EventKind::generator_start) == std::vector{18.0, 30.0});
+    CHECK(low.hours[12].battery_soc == Near{0.42, 1e-9, 0});
+    // Called at 19:00 for the night, but nobody was there before 20:30: since 0.3 at 20:00 a call as any
+    // other.
+    s.start_soc = 0.6;
+    s.charger.dc_power_limit_w = 1000;
+    o.run.started_by_hand = true;
+    o.run.hand_response_h = 1.5;
+    auto const by_hand = sim::simulate(s, in, {17, 14});
+    CHECK(times_of(by_hand, EventKind::generator_start) == std::vector{20.5, 30.0});
+    CHECK(by_hand.hours[12].battery_soc == Near{0.4, 1e-9, 0});
+}
+
 // One hour a day: 3 kWh at 02:00, 0.3 -> 0.6, three hours of bank, 0.3 at 06:00 and nothing until midnight:
 // at 0.1 two hours later.
 TEST_CASE("the day's limit stops the set, and the next day begins anew") {

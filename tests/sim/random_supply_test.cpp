@@ -75,6 +75,7 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
                 if (std::abs(at - t) < same_h) return true;
         return false;
     };
+    auto const& set = s.generator_operation;
     double const accept_h = s.rules.accept_delay_s / 3600;
     double last_h = 0;
     for (auto const& e : result.events) {
@@ -86,7 +87,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
             if (!charged && !gone) return "to the inverter at " + std::to_string(t);
         }
         if (e.kind == EventKind::to_backup) {
-            bool const low = e.value <= s.rules.transfer_below + 1e-9;
+            bool const tops_up = s.generator && models::is_top_up_time(set.run, t);
+            bool const low = e.value <= (tops_up ? set.top_up_below : s.rules.transfer_below) + 1e-9;
             bool const off = near_event(EventKind::inverter_off, last_h, t) ||
                              near_event(EventKind::inverter_tripped, last_h, t);
             bool const volts = s.rules.transfer_below_v > 0 && s.rules.backup != sim::Backup::none;
@@ -103,9 +105,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
     // it starts again only after its rest.
     double stopped_h = -1e9;
     for (auto const& e : result.events) {
-        if (e.kind == EventKind::generator_stop) stopped_h = e.time_h + s.generator_operation.run.cool_down_h;
-        if (e.kind == EventKind::generator_start &&
-            e.time_h < stopped_h + s.generator_operation.run.min_rest_h - same_h)
+        if (e.kind == EventKind::generator_stop) stopped_h = e.time_h + set.run.cool_down_h;
+        if (e.kind == EventKind::generator_start && e.time_h < stopped_h + set.run.min_rest_h - same_h)
             return "generator without its rest at " + std::to_string(e.time_h);
     }
     return "";
@@ -114,8 +115,9 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
 // Most transfers and inverter switchings within any hour, those left out for which the bank has moved by the
 // whole hysteresis since the one before.
 double most_changes_in_an_hour(sim::System const& s, sim::RunResult const& result) {
+    double const called_at = std::max(s.rules.transfer_below, s.generator_operation.top_up_below);
     double const hysteresis =
-        std::min(s.rules.return_above - s.rules.transfer_below, s.rules.restart_above - s.bank.floor_soc);
+        std::min(s.rules.return_above - called_at, s.rules.restart_above - s.bank.floor_soc);
     std::vector<double> times;
     double level = -1;
     for (auto const& e : result.events)

@@ -211,6 +211,10 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         in.leg_imbalance_w.assign(in.load_w.size(), 0);
         for (std::size_t h = 0; h < n; ++h) in.leg_imbalance_w[h] = draw(0, 600);
     }
+    if (s.generator && g.run.quiet_from_h != g.run.quiet_to_h && draw.coin()) {
+        g.run.top_up_within_h = draw(0.2, 8);
+        g.top_up_below = draw(s.rules.transfer_below, s.rules.return_above);
+    }
 }
 
 }  // namespace holdwater::test

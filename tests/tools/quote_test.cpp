@@ -252,6 +252,21 @@ TEST_CASE("both units stand side by side") {
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }
 
+TEST_CASE("the customer reads when the generator is silent, and that it runs before for the night") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::string text = test::file_text(household_demo);
+    replace(text, "[generator]\n",
+            "[generator]\nquiet_from = \"22:30\"\nquiet_to = \"06:30\"\ntop_up_within = \"2 h\"\n"
+            "top_up_below = 0.45\n");
+    std::ofstream(folder / "a.toml") << text;
+    auto const content =
+        json::parse(run_holdwater(folder, "quote a.toml --spell-days 1 --json").out)["cautions"].dump();
+    CHECK(contains(content,
+                   "It is silent from 22:30 to 06:30. From 20:30 on it is called at 45 % of the bank "
+                   "already, for the night."));
+}
+
 TEST_CASE("a wrong call says what is accepted and leaves no file") {
     ScratchFolder folder;
     auto const bad_date =
