@@ -555,6 +555,7 @@ class SupplySide {
         auto const crossed = [&](double level_kwh) { return low_kwh <= level_kwh && level_kwh <= high_kwh; };
         return low_kwh <= std::max(bank_.floor_kwh(), levels_.emergency) || !bank_.goes_quick() ||
                (!s_.rules.grid_first && high_kwh >= come_back_kwh_) ||
+               (topping_up_ && crossed(levels_.transfer)) ||
                (s_.rules.charge_to > 0 && crossed(levels_.charge_to)) ||
                (!bank_.is_two_well() && high_kwh >= bank_.capacity_kwh());
     }
