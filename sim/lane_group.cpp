@@ -138,6 +138,7 @@ class Group {
     inline __attribute__((always_inline)) void run() {
         GroupState& g = g_;
         constexpr bool same_needs = std::is_same_v<Need, double>;
+        QuickSupply<Lanes> const plant = g.plant;  // here nothing can change it: it stays where it is at hand
         auto h = static_cast<std::size_t>(clock_.first_hour % hours_per_year);
         for (int i = 0; i < clock_.hours; ++i, h = h + 1 == hours_per_year ? 0 : h + 1) {
             int const hour = clock_.first_hour + i;
@@ -145,29 +146,29 @@ class Group {
             WaterYear::Hour const& w = water_.hours[at];
             Sun sun;
             if constexpr (std::is_same_v<Sun, double>)
-                sun = controller_output_w(array_w_.shared_at(h), first(g.plant.controller_efficiency),
-                                          first(g.plant.controller_limit_w));
+                sun = controller_output_w(array_w_.shared_at(h), first(plant.controller_efficiency),
+                                          first(plant.controller_limit_w));
             else
-                sun = controller_output_w(array_w_.at(h), g.plant.controller_efficiency,
-                                          g.plant.controller_limit_w);
+                sun = controller_output_w(array_w_.at(h), plant.controller_efficiency,
+                                          plant.controller_limit_w);
             QuickHour<Lanes> q;
             Lanes inverter_dc_kwh = 0;
             if constexpr (same_needs) {
-                q = quick_hour<two_wells>(g.plant, sun, water_.of_hour(std::span(supply_.stretches), at),
+                q = quick_hour<two_wells>(plant, sun, water_.of_hour(std::span(supply_.stretches), at),
                                           std::identity{}, g.bank);
                 inverter_dc_kwh = supply_.inverter_dc_kwh[at];
             } else {
                 Lanes const load = load_w_.at(h);
                 auto const stretch_of = [&](PumpStretch const& p) __attribute__((always_inline)) {
-                    return g.plant.template stretch<two_wells>(p, load, inverter_dc_kwh);
+                    return plant.template stretch<two_wells>(p, load, inverter_dc_kwh);
                 };
-                q = quick_hour<two_wells>(g.plant, sun, water_.stretches(at), stretch_of, g.bank);
+                q = quick_hour<two_wells>(plant, sun, water_.stretches(at), stretch_of, g.bank);
             }
             LaneMask quick = q.lowest_kwh > (w.starts > 0 ? g.start_above_kwh : g.above_kwh);
             if (g.next_rule_h < hour + 1.0) quick = quick & (g.until_h >= hour + 1.0);
             if (!g.all_carry_all) {
                 Lanes const most = load_w_.at(h) + (w.run_h > 0 ? water_.running_w : water_.standing_w);
-                quick = quick & (g.carries_all | inverter_carries<Lanes>(g.plant, sun, most, load_var_.at(h),
+                quick = quick & (g.carries_all | inverter_carries<Lanes>(plant, sun, most, load_var_.at(h),
                                                                          imbalance_w_.at(h)));
             }
             if (any(!quick)) {

@@ -110,6 +110,53 @@ TEST_CASE("a transferred load falls back to the inverter when the grid fails, an
     CHECK(result.summary.load_unserved_kwh == Near{0, 1e-12, 0});
 }
 
+// An hour on the backup goes in one with its neighbours of the same kind (QuickPath::go_on_backup) unless a
+// level or the fuel cuts it; cut at every ten minutes it never does.
+TEST_CASE("hours that the backup carries are the same in one go and in steps of ten minutes") {
+    double backup_h = 0;
+    for (int variant = 0; variant < 48; ++variant) {
+        CAPTURE(variant);
+        auto s = one_kwh_an_hour();
+        bool const grid = variant % 4 == 3;
+        s.rules.backup = grid ? sim::Backup::grid : sim::Backup::generator;
+        s.rules.charge_to = variant % 3 == 0 ? 0 : variant % 3 == 1 ? 0.65 : 0.95;
+        s.rules.return_above = 0.9;
+        s.rules.backup_limit_w = 3000;
+        s.charger = {3000, 0.9, 1};
+        s.bank.self_discharge_per_h = 1e-4;
+        s.bank.charge_limit_kw = 2;
+        if (variant % 2 == 1) {
+            s.bank_behaviour.kind = models::BatteryKind::two_well;
+            s.bank_behaviour.available_fraction = 0.3;
+            s.bank_behaviour.exchange_per_h = 0.4;
+        }
+        if (!grid)
+            s.generator = models::GeneratorParameters{.rated_power_w = 3000,
+                                                      .fuel_a_l_per_h_kw = 0.2,
+                                                      .fuel_b_l_per_kwh = 0.5,
+                                                      .fuel_tank_l = variant % 8 < 4 ? 0.0 : 30.0};
+        if (variant % 5 == 0) {
+            s.generator_operation.run.quiet_from_h = 21;
+            s.generator_operation.run.quiet_to_h = 7;
+        }
+        auto inputs = steady_inputs(0, 700, 0.05, 0.4e-3);
+        for (int h = 0; h < sim::hours_per_year; ++h)
+            if (h % 24 >= 8 && h % 24 < 16)
+                inputs.array_power_w[static_cast<std::size_t>(h)] = 300.0 * ((h / 24 * 7 + variant) % 5);
+        auto const whole = sim::simulate(s, inputs, {0, 24 * 30});
+        auto const cut = sim::simulate(s, inputs, {0, 24 * 30, 600});
+        for (auto const& r : whole.hours) backup_h += r.backup_h;
+        for (auto const& f : sim::summary_fields())
+            if (f.name != "wall_time_s" && f.name.find("residual") == f.name.npos) {
+                CAPTURE(f.name);
+                CHECK(whole.summary.*f.value == Near{cut.summary.*f.value, 1e-6, 1e-6});
+            }
+        CHECK(whole.summary.energy_residual_kwh == Near{0, 1e-9, 0});
+        CHECK(whole.events.size() == cut.events.size());
+    }
+    CHECK(backup_h > 4000);
+}
+
 TEST_CASE("no backup: off at the floor, on again at the restart level, never in between") {
     auto s = one_kwh_an_hour();
     s.bank.floor_soc = 0.5;
