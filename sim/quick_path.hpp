@@ -74,16 +74,10 @@ class QuickPath {
         if (models::sleeps(s_.inverter, load_w)) return false;
 
         WaterState const before = water_.state();
-        bool const stands = water_.stand_through_hour(in_.demand_m3[h], r);
-        if (!stands) {
-            water_.begin_hour(hour, in_, {});
-            water_.run_supplied_hour(r, pump_);
-            water_.end_hour(r);
-        }
+        auto const pump = supplied_hour(hour, r);
         double const array_w = in_.array_power_w[h];
         double const sun_w =
             controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
-        std::span<PumpStretch const> const pump = stands ? std::span(&standing_, 1) : std::span(pump_);
         double inverter_dc_kwh = 0;
         auto const q = supply_.bank().is_two_well()
                            ? through_hour<true>(sun_w, load_w, pump, inverter_dc_kwh)
@@ -117,14 +111,8 @@ class QuickPath {
     bool go_on_backup(int hour, HourRecord& r) {
         if (!stays_on_backup(hour)) return false;
         WaterState const before = water_.state();
-        bool const stands =
-            water_.stand_through_hour(in_.demand_m3[static_cast<std::size_t>(hour % hours_per_year)], r);
-        if (!stands) {
-            water_.begin_hour(hour, in_, {});
-            water_.run_supplied_hour(r, pump_);
-            water_.end_hour(r);
-        }
-        if (backup_carries(hour, stands ? std::span(&standing_, 1) : std::span(pump_), r)) return true;
+        auto const pump = supplied_hour(hour, r);
+        if (backup_carries(hour, pump, r)) return true;
         water_.set(before);
         r = {};
         return false;
@@ -147,6 +135,15 @@ class QuickPath {
     }
 
   private:
+    // The water side through an hour in which its motor gets its power.
+    std::span<PumpStretch const> supplied_hour(int hour, HourRecord& r) {
+        if (water_.stand_through_hour(in_.demand_m3[static_cast<std::size_t>(hour % hours_per_year)], r))
+            return {&standing_, 1};
+        water_.begin_hour(hour, in_, {});
+        water_.run_supplied_hour(r, pump_);
+        water_.end_hour(r);
+        return pump_;
+    }
     template <bool two_wells>
     QuickHour<double> through_hour(double sun_w, double load_w, std::span<PumpStretch const> pump,
                                    double& inverter_kwh) {

@@ -34,6 +34,17 @@ sim::System with_generator() {
     return s;
 }
 
+// Silent from 22:00 to 06:00, called at 0.5 from 19:00 on.
+sim::System with_top_up() {
+    auto s = with_generator();
+    auto& o = s.generator_operation;
+    o.run.quiet_from_h = 22;
+    o.run.quiet_to_h = 6;
+    o.run.top_up_within_h = 3;
+    o.top_up_below = 0.5;
+    return s;
+}
+
 }  // namespace
 
 // The generator's rules through the year loop, by hand: on the bank from 0.5 to 0.3 two hours, on the set 5
@@ -102,15 +113,10 @@ TEST_CASE("started by hand: the call waits until somebody is home") {
     CHECK(times_of(evening, EventKind::generator_start)[0] == Near{18.5, 1e-9, 0});
 }
 
-// Silent from 22:00 to 06:00, called at 0.5 from 19:00 on. At 0.75 at 18:00: 0.65 at 19:00, called at 20:30,
-// 0.8 an hour later. At 0.6 at 17:00: 0.4 at 19:00, called then, 0.8 after 4/3 h.
+// At 0.75 at 18:00: 0.65 at 19:00, called at 20:30, 0.8 an hour later. At 0.6 at 17:00: 0.4 at
+// 19:00, called then, 0.8 after 4/3 h.
 TEST_CASE("before quiet hours the set is called at the higher level, and back at the same one") {
-    auto s = with_generator();
-    auto& o = s.generator_operation;
-    o.run.quiet_from_h = 22;
-    o.run.quiet_to_h = 6;
-    o.run.top_up_within_h = 3;
-    o.top_up_below = 0.5;
+    auto s = with_top_up();
     auto const in = steady_inputs(0, 900, 0, 1e-3);
     s.start_soc = 0.75;
     auto const late = sim::simulate(s, in, {18, 6});
@@ -130,12 +136,7 @@ TEST_CASE("before quiet hours the set is called at the higher level, and back at
 // A charger of 0.3 kW: 0.4 at 19:00, 0.49 at 22:00, when the set must stop. Nothing draws in the night. What
 // was for the night does not go on in the morning; what was called at 0.3 at 18:00 does.
 TEST_CASE("a call before quiet hours ends with them, another stands") {
-    auto s = with_generator();
-    auto& o = s.generator_operation;
-    o.run.quiet_from_h = 22;
-    o.run.quiet_to_h = 6;
-    o.run.top_up_within_h = 3;
-    o.top_up_below = 0.5;
+    auto s = with_top_up();
     s.charger.dc_power_limit_w = 300;
     auto in = steady_inputs(0, 900, 0, 1e-3);
     for (std::size_t h = 22; h < 31; ++h) in.load_w[h] = 0;
@@ -152,8 +153,8 @@ TEST_CASE("a call before quiet hours ends with them, another stands") {
     // other.
     s.start_soc = 0.6;
     s.charger.dc_power_limit_w = 1000;
-    o.run.started_by_hand = true;
-    o.run.hand_response_h = 1.5;
+    s.generator_operation.run.started_by_hand = true;
+    s.generator_operation.run.hand_response_h = 1.5;
     auto const by_hand = sim::simulate(s, in, {17, 14});
     CHECK(times_of(by_hand, EventKind::generator_start) == std::vector{20.5, 30.0});
     CHECK(by_hand.hours[12].battery_soc == Near{0.4, 1e-9, 0});
