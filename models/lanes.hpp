@@ -18,11 +18,15 @@ struct alignas(32) Lanes {  // as wide registers want it; the portable build wou
     using Part = double __attribute__((vector_size(32)));
 
     Lanes() = default;
+#ifndef __clang__  // GCC 12 sees four inserts into nothing in its place
 #pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wmaybe-uninitialized"  // GCC 12 sees four inserts into nothing in its place
+#pragma GCC diagnostic ignored "-Wmaybe-uninitialized"
+#endif
     Lanes(double everywhere)  // NOLINT: a constant in a formula is the same in every lane
         : low{everywhere, everywhere, everywhere, everywhere}, high(low) {}
+#ifndef __clang__
 #pragma GCC diagnostic pop
+#endif
     Lanes(Part const& low_part, Part const& high_part) : low(low_part), high(high_part) {}
     // Part by part: as a whole the compiler would copy them through memory.
     Lanes(Lanes const& other) : low(other.low), high(other.high) {}

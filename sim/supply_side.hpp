@@ -551,7 +551,7 @@ class SupplySide {
 
     // Whether a level that matters on the backup lies between these contents, or at one of them.
     [[nodiscard]] bool level_between(double a_kwh, double b_kwh) const {
-        auto const [low_kwh, high_kwh] = std::minmax(a_kwh, b_kwh);
+        double const low_kwh = std::min(a_kwh, b_kwh), high_kwh = std::max(a_kwh, b_kwh);
         auto const crossed = [&](double level_kwh) { return low_kwh <= level_kwh && level_kwh <= high_kwh; };
         return low_kwh <= std::max(bank_.floor_kwh(), levels_.emergency) || !bank_.goes_quick() ||
                (!s_.rules.grid_first && high_kwh >= come_back_kwh_) ||
