@@ -49,18 +49,7 @@ class Bank {
     }
 
     /// Ambient of the hour; at the first one the bank takes on the temperature of its place.
-    void begin_hour(double ambient_c) {
-        if (!behaviour_.thermal) return;
-        double const place_c = ambient_c + behaviour_.place_offset_k;
-        if (!warmed_) temperature_c_ = place_c;
-        warmed_ = true;
-        place_c_ = place_c;
-        look_at_temperature();
-        double const factor = std::min(models::capacity_factor(behaviour_.capacity_at, temperature_c_), 1.0);
-        floor_kwh_ = std::max(battery_.energy.floor_soc, 1 - factor) * capacity_kwh_;
-        resistance_ohm_ = behaviour_.voltage.resistance_ohm *
-                          models::cold_resistance_factor(temperature_c_, behaviour_.cold_resistance_factor);
-    }
+    void begin_hour(double ambient_c);
 
     [[nodiscard]] double capacity_kwh() const { return capacity_kwh_; }
     [[nodiscard]] double stored_kwh() const { return models::stored_kwh(state_); }
@@ -168,35 +157,7 @@ class Bank {
 
     /// Hours until this flow must end because a well is empty or the taper begins; infinity when not within
     /// the horizon. A plain bank is watched by its levels alone.
-    [[nodiscard]] double hours_until_limit(BankFlow const& flow, double horizon_h) const {
-        constexpr double never = std::numeric_limits<double>::infinity();
-        if (plain_ || flow.taper || flow.power_kw == 0) return never;
-        if (flow.power_kw > 0 && !is_two_well()) return never;  // its floor is a level
-        if (flow.power_kw > 0) {
-            // The available well falls no faster than the draw and what runs back into the bound well.
-            double const c = battery_.available_fraction, k = battery_.exchange_per_h;
-            double const back_kw =
-                std::max(0.0, -models::head_difference_kwh(models::wells(battery_), state_)) * k * c *
-                (1 - c);
-            double const fall_kw = -models::store_power_kw(battery_.energy, flow.power_kw) + back_kw +
-                                   battery_.energy.self_discharge_per_h * state_.available_kwh;
-            if (state_.available_kwh / fall_kw > horizon_h) return never;
-            // The floor is a level; what draws below it is standby and heater.
-            double const hours = models::hours_until_available(
-                models::wells(battery_), state_, -models::store_power_kw(battery_.energy, flow.power_kw), 0);
-            return hours <= horizon_h ? hours : never;
-        }
-        if (is_two_well()) {
-            // It rises no faster than the charge and what runs in from the bound well.
-            double const c = battery_.available_fraction, k = battery_.exchange_per_h;
-            double const in_kw =
-                std::max(0.0, models::head_difference_kwh(models::wells(battery_), state_)) * k * c * (1 - c);
-            double const rise_kw = models::store_power_kw(battery_.energy, flow.power_kw) + in_kw;
-            if ((c * capacity_kwh_ - state_.available_kwh) * (1 - 1e-9) > rise_kw * horizon_h) return never;
-        }
-        double const hours = models::hours_until_limit(battery_, state_, flow.power_kw);
-        return hours <= horizon_h ? hours : never;
-    }
+    [[nodiscard]] double hours_until_limit(BankFlow const& flow, double horizon_h) const;
 
     /// Hours until the available well, emptied before the bound one, is back at its share of a level;
     /// infinity when it is, when never, and for a bucket.
@@ -210,82 +171,15 @@ class Bank {
     }
 
     /// Hours of taper until the bank accepts only `kw`; infinity when never.
-    [[nodiscard]] double hours_until_accepts(double kw) const {
-        constexpr double never = std::numeric_limits<double>::infinity();
-        if (plain_ || kw <= 0 || accepted_kw() <= kw) return never;
-        double const store_kw = kw * battery_.energy.charge_efficiency;
-        double level_kwh = 0;
-        if (is_two_well()) {
-            double const c = battery_.available_fraction, q = capacity_kwh_,
-                         s = battery_.energy.self_discharge_per_h;
-            double const head = q - (store_kw - s * c * q) / (battery_.exchange_per_h * c * (1 - c));
-            level_kwh = c * q + (1 - c) * head;
-        } else {
-            level_kwh = capacity_kwh_ - store_kw / battery_.acceptance_per_h;
-        }
-        return models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
-    }
+    [[nodiscard]] double hours_until_accepts(double kw) const;
 
     /// When thermostat or charge rule changes next [h from now]; infinity without a temperature model.
-    [[nodiscard]] double hours_until_temperature_event() const {
-        constexpr double never = std::numeric_limits<double>::infinity();
-        if (!behaviour_.thermal) return never;
-        auto const& thermal = *behaviour_.thermal;
-        auto const& rule = behaviour_.charge_rule;
-        double const settled = models::settled_temperature_c(thermal, place_c_, heater_on_);
-        double next = never;
-        for (double const level :
-             {thermal.heater_on_below_c, thermal.heater_off_above_c, rule.refuse_below_c, rule.resume_above_c,
-              rule.refuse_above_c, rule.resume_below_c, rule.slow_below_c}) {
-            if (!std::isfinite(level) || std::abs(level - temperature_c_) < temperature_slack_k) continue;
-            double const past =
-                level + (settled > temperature_c_ ? temperature_slack_k : -temperature_slack_k) / 2;
-            next = std::min(next, models::hours_until_temperature(temperature_c_, settled,
-                                                                  thermal.time_constant_h, past));
-        }
-        return next;
-    }
+    [[nodiscard]] double hours_until_temperature_event() const;
 
     /// Goes on by `hours`; `reached_kwh` is the level that ends the step, NaN when none does.
-    BankBooks advance(BankFlow const& flow, double hours, double reached_kwh) {
-        BankBooks books;
-        if (plain_ && flow.taper) {
-            // Full, and held there.
-            books.charged_kwh = -models::holding_power_kw(battery_.energy, capacity_kwh_) * hours;
-            books.loss_kwh = books.charged_kwh;
-        } else if (flow.taper) {
-            auto const t = models::taper(battery_, state_, hours);
-            state_ = t.state;
-            books.charged_kwh = t.charged_kwh;
-            books.loss_kwh = t.loss_kwh + t.self_loss_kwh;
-        } else {
-            auto const step = models::after(battery_, state_, flow.power_kw, hours);
-            state_ = step.state;
-            (flow.power_kw > 0 ? books.discharged_kwh : books.charged_kwh) = std::abs(flow.power_kw) * hours;
-            books.loss_kwh = step.loss_kwh + step.self_loss_kwh;
-        }
-        if (!std::isnan(reached_kwh)) {
-            // Rounding only; the rules compare with the level itself.
-            if (is_two_well()) {
-                state_.bound_kwh = reached_kwh - state_.available_kwh;
-                state_.available_kwh = reached_kwh - state_.bound_kwh;
-            } else {
-                state_.available_kwh = reached_kwh;
-            }
-        }
-        if (is_two_well()) look_at_wells();
-        if (behaviour_.thermal) {
-            double const settled = models::settled_temperature_c(*behaviour_.thermal, place_c_, heater_on_);
-            temperature_c_ = models::temperature_after_c(temperature_c_, settled,
-                                                         behaviour_.thermal->time_constant_h, hours);
-            look_at_temperature();
-        }
-        return books;
-    }
+    BankBooks advance(BankFlow const& flow, double hours, double reached_kwh);
 
   private:
-    static constexpr double temperature_slack_k = 1e-6;
-
     [[nodiscard]] bool available_at(double level_kwh) const {
         return state_.available_kwh >= battery_.available_fraction * level_kwh - 1e3 * slack_kwh();
     }

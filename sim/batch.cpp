@@ -120,7 +120,8 @@ class Batch {
             for (std::size_t const job : jobs) run_.years[job].problem = problem_of(error);
             return;
         }
-        SupplyYear const supply = supply_year(design_of(jobs.front()), water, clock_);
+        SupplyYear const supply =
+            supply_year(*jobs_[jobs.front()].system, inputs_of(jobs.front()).digest, water, clock_);
         std::size_t const lanes = models::Lanes::count, groups = (jobs.size() + lanes - 1) / lanes;
         oneapi::tbb::parallel_for(std::size_t{0}, groups, [&](std::size_t g) {
             std::size_t const first = g * lanes, count = std::min(lanes, jobs.size() - first);

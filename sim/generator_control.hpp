@@ -1,11 +1,9 @@
 #pragma once
 
-#include <algorithm>
 #include <limits>
 #include <vector>
 
 #include "models/generator_run.hpp"
-#include "models/random_stream.hpp"
 #include "sim/run_result.hpp"
 #include "sim/system.hpp"
 
@@ -38,69 +36,13 @@ class GeneratorControl {
 
     /// Brings the set up to `now_h`; `wanted`: the transfer rules call for it; `emergency`: quiet hours are
     /// ignored.
-    void look(double now_h, bool wanted, bool emergency) {
-        auto const& run = operation_.run;
-        go_through_phases(now_h);
-        if (now_h >= day_h_ + 24) {
-            day_h_ = 24 * std::floor(now_h / 24);
-            day_run_h_ = 0;
-        }
-        if (state_.phase == models::GeneratorPhase::failed) {
-            if (now_h < repaired_h_) return;
-            if (fuel_out_) fuel_l_ = set_.fuel_tank_l;
-            fuel_out_ = false;
-            repaired_h_ = never;
-            state_ = models::reset(state_, now_h);
-        }
-        quiet_ = models::is_quiet(run, now_h) && !emergency;
-        bool const barred = quiet_ || day_spent();
-        if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
-            bool const released = !wanted && now_h >= models::earliest_stop_h(run, state_.running_since_h);
-            if (released || barred) {
-                state_ = models::begin_stop(run, state_, now_h);
-                go_through_phases(now_h);
-                events_.push_back({now_h, EventKind::generator_stop, 0});
-            }
-        }
-        if (state_.phase == models::GeneratorPhase::off) {
-            if (!wanted) {
-                start_h_ = never;
-                return;
-            }
-            start_h_ = std::isinf(start_h_) || emergency != emergency_
-                           ? models::next_start_h(run, now_h, state_.stopped_h, emergency)
-                           : start_h_;
-            emergency_ = emergency;
-            if (day_spent() && start_h_ < day_h_ + 24)
-                start_h_ = emergency ? day_h_ + 24 : models::next_allowed_h(run, day_h_ + 24);
-            if (now_h < start_h_) return;
-            start_h_ = never;
-            std::uint64_t const draw = models::stream_seed(operation_.seed, 7, attempts_++);
-            state_ = models::begin_start(run, state_, now_h, draw);
-            events_.push_back({now_h, EventKind::generator_start, 0});
-            go_through_phases(now_h);
-        }
-    }
+    void look(double now_h, bool wanted, bool emergency);
 
     /// Quiet hours are near: the set is called at a higher level of the bank.
     [[nodiscard]] bool tops_up(double now_h) const { return models::is_top_up_time(operation_.run, now_h); }
 
     /// When the set, or the level that calls it, changes next by itself [h]; ask after look().
-    [[nodiscard]] double next_change_h(double now_h, bool wanted) const {
-        if (!used_) return never;
-        double next =
-            std::min({state_.next_h, start_h_, models::next_top_up_change_h(operation_.run, now_h)});
-        if (state_.phase == models::GeneratorPhase::failed) next = std::min(next, repaired_h_);
-        if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
-            next = std::min(next, next_quiet_boundary_h(now_h));
-            if (std::isfinite(operation_.longest_day_h))
-                next = std::min(
-                    {next, now_h + std::max(operation_.longest_day_h - day_run_h_, 0.0), day_h_ + 24});
-            double const stop_h = models::earliest_stop_h(operation_.run, state_.running_since_h);
-            if (!wanted && stop_h > now_h) next = std::min(next, stop_h);
-        }
-        return next;
-    }
+    [[nodiscard]] double next_change_h(double now_h, bool wanted) const;
 
     /// Whether a set that carries the loads at `now_h` does so until `end_h` unless called off: neither a
     /// phase nor quiet hours, a day's limit or an emergency change that.
@@ -116,23 +58,7 @@ class GeneratorControl {
     }
 
     /// Goes on by `hours` at this output; books run time and fuel.
-    void advance(double hours, double output_w, double end_h, HourRecord& r) {
-        if (!burns_fuel()) return;
-        double const fuel_l = models::fuel_l_per_h(set_, output_w) * hours;
-        r.generator_run_h += hours;
-        r.generator_fuel_l += fuel_l;
-        day_run_h_ += hours;
-        if (carries_load() && output_w < models::min_load_w(set_)) low_load_h_ += hours;
-        if (set_.fuel_tank_l == 0) return;
-        fuel_l_ -= fuel_l;
-        if (fuel_l_ > 1e-9 * set_.fuel_tank_l) return;
-        fuel_l_ = 0;
-        fuel_out_ = true;
-        ++fuel_outs_;
-        state_ = models::run_dry(state_, end_h);
-        events_.push_back({end_h, EventKind::generator_stop, 0});
-        note_failure();
-    }
+    void advance(double hours, double output_w, double end_h, HourRecord& r);
     /// What advance() changes while the fuel lasts.
     struct Account {
         double fuel_l, day_run_h, low_load_h;
@@ -147,12 +73,8 @@ class GeneratorControl {
     [[nodiscard]] int fuel_outs() const { return fuel_outs_; }
 
   private:
-    void go_through_phases(double now_h) {
-        while (state_.next_h <= now_h) {
-            state_ = models::next_phase(operation_.run, state_);
-            if (state_.phase == models::GeneratorPhase::failed) note_failure();
-        }
-    }
+    void go_through_phases(double now_h);
+
     // A start given up or a tank run dry: somebody comes.
     void note_failure() {
         repaired_h_ = state_.stopped_h + (fuel_out_ ? operation_.refuel_after_h : operation_.repair_after_h);

@@ -477,34 +477,6 @@ __attribute__((flatten)) void run_portable_wells(Group& group) { group.run<true>
 
 }  // namespace
 
-InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
-    InputsDigest d{.inputs = &inputs,
-                   .peaks = peaks_of(inputs),
-                   .peak_draw_m3_s = peak_draw_m3_s(inputs),
-                   .most_load_start_va = most_of(inputs.load_start_va)};
-    auto const total_kwh = [&](std::vector<double> const& power_w) {
-        double sum_w = 0;
-        auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);
-        for (int i = 0; i < clock.hours && !power_w.empty(); ++i, h = h + 1 == hours_per_year ? 0 : h + 1)
-            sum_w += power_w[h];
-        return 1e-3 * sum_w;
-    };
-    d.array_kwh = total_kwh(inputs.array_power_w);
-    d.available_kwh = d.array_kwh + total_kwh(inputs.array_window_loss_w);
-    d.load_kwh = total_kwh(inputs.load_w);
-    for (LoadClass const& c : inputs.shed_first) d.load_kwh += total_kwh(c.power_w);
-    d.load_w = inputs.load_w.data();
-    if (!inputs.shed_first.empty()) {
-        d.summed_load_w = inputs.load_w;
-        for (LoadClass const& c : inputs.shed_first)
-            for (std::size_t h = 0; h < d.summed_load_w.size(); ++h) d.summed_load_w[h] += c.power_w[h];
-        d.load_w = d.summed_load_w.data();
-    }
-    if (!inputs.load_w.empty())
-        d.least_load_w = *std::min_element(inputs.load_w.begin(), inputs.load_w.end());
-    return d;
-}
-
 std::string_view lane_obstacle(LaneDesign const& d) {
     System const& s = *d.system;
     if (s.carried_supply || s.carried_water) return "a start from an earlier run";
@@ -519,32 +491,6 @@ std::string_view lane_obstacle(LaneDesign const& d) {
     if (models::sleeps(s.inverter, d.inputs->least_load_w)) return "an inverter that sleeps";
     if (s.rules.grid_first && s.rules.backup == Backup::grid) return "the grid first";
     return "";
-}
-
-bool same_loads(InputsDigest const& a, InputsDigest const& b) {
-    return a.load_w == b.load_w || std::equal(a.load_w, a.load_w + hours_per_year, b.load_w);
-}
-
-namespace {
-template <bool two_wells>
-void fill(SupplyYear& year, WaterYear const& water, Clock const& clock) {
-    auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);
-    for (std::size_t at = 0; at < water.hours.size(); ++at, h = h + 1 == hours_per_year ? 0 : h + 1) {
-        double& inverter_dc_kwh = year.inverter_dc_kwh.emplace_back(0);
-        for (PumpStretch const& p : water.stretches(at))
-            year.stretches.push_back(year.plant.stretch<two_wells>(p, year.load_w[h], inverter_dc_kwh));
-    }
-}
-}  // namespace
-
-SupplyYear supply_year(LaneDesign const& design, WaterYear const& water, Clock const& clock) {
-    std::vector<Event> events;
-    SupplySide const supply(*design.system, events);
-    SupplyYear year{supply.quick_supply(), design.inputs->load_w, {}, {}};
-    year.stretches.reserve(water.pump.size());
-    year.inverter_dc_kwh.reserve(water.hours.size());
-    supply.bank().is_two_well() ? fill<true>(year, water, clock) : fill<false>(year, water, clock);
-    return year;
 }
 
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,

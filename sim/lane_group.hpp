@@ -5,25 +5,11 @@
 #include <vector>
 
 #include "models/lanes.hpp"
-#include "sim/quick_path.hpp"
+#include "sim/inputs_digest.hpp"
+#include "sim/supply_year.hpp"
 #include "sim/water_year.hpp"
 
 namespace holdwater::sim {
-
-/// What the lanes need to know of an HourlyInputs, worked out once for all designs that share it.
-struct InputsDigest {
-    HourlyInputs const* inputs;
-    std::vector<double> summed_load_w{};  ///< of all classes, where there are several
-    double const* load_w = nullptr;       ///< all small loads; one series where inputs have the same
-    double available_kwh = 0, array_kwh = 0, load_kwh = 0;
-    double least_load_w = 0;
-    LoadPeaks peaks;
-    double peak_draw_m3_s = 0, most_load_start_va = 0;
-};
-InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock);
-
-/// Whether the small loads of one are those of the other.
-bool same_loads(InputsDigest const& a, InputsDigest const& b);
 
 /// One design of a group.
 struct LaneDesign {
@@ -39,16 +25,6 @@ struct LaneYear {
 /// What keeps lanes from carrying this design, in words that live as long as the program; empty: they can. It
 /// depends on nothing but the design.
 std::string_view lane_obstacle(LaneDesign const& design);
-
-/// The pump's stretches of a water year as a supply sees them: what inverter and standby need, and how its
-/// bank decays. It serves all designs that have these in common, and the small loads.
-struct SupplyYear {
-    QuickSupply<double> plant;
-    double const* load_w;
-    std::vector<SupplyStretch<double>> stretches;
-    std::vector<double> inverter_dc_kwh;  ///< of every hour
-};
-SupplyYear supply_year(LaneDesign const& design, WaterYear const& water, Clock const& clock);
 
 /// How the hot loop is compiled; the results are the same bits.
 enum class LaneCode { best, portable };

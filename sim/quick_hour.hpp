@@ -235,9 +235,9 @@ template <class Real, class Offered, class Need>
     if (!all_discharge(offered_w)) {
         auto const charges = flow.charge_kw > 0;
         close = close | (charges & (flow.store_kw < s.least_charge_kw));
-        auto const tapers = charges &
-                            (models::available_kwh(wells, from) >= s.full_available_kwh - slack_kwh) &
-                            (flow.store_kw >= models::taper_fill_kw(wells, from.head_kwh) * (1 - 1e-12));
+        auto const is_full = models::available_kwh(wells, from) >= s.full_available_kwh - slack_kwh;
+        auto const stays_full = flow.store_kw >= models::taper_fill_kw(wells, from.head_kwh) * (1 - 1e-12);
+        auto const tapers = charges & is_full & stays_full;
         auto const fills = charges & !tapers & (available_kwh > s.full_available_kwh);
         if (auto const full = tapers | fills; !any(full)) {
             q.charged_kwh += flow.charge_kw * hours;
