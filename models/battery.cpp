@@ -6,8 +6,6 @@ namespace holdwater::models {
 
 namespace {
 
-constexpr double never_h = std::numeric_limits<double>::infinity();
-
 // Time until the available well is empty or full; 0 when it stands there (to rounding) and moves outwards.
 double hours_until_well_edge(TwoWellParameters const& p, BatteryState const& from, double draw_kw,
                              double level_kwh, double outwards) {

@@ -8,7 +8,7 @@ namespace holdwater::models {
 
 namespace {
 
-constexpr double never_h = std::numeric_limits<double>::infinity();
+constexpr double not_due_h = std::numeric_limits<double>::infinity();
 
 void require_clock(std::string_view field, double hour) {
     require(hour >= 0 && hour < 24, field, hour, "must be an hour of day, at least 0 and below 24");
@@ -84,18 +84,18 @@ GeneratorState next_phase(GeneratorRunParameters const& p, GeneratorState from) 
                 ++from.starts;
             } else {
                 from.phase = GeneratorPhase::failed;
-                from.next_h = never_h;
+                from.next_h = not_due_h;
                 from.stopped_h = now_h;
                 ++from.failed_starts;
             }
             break;
         case GeneratorPhase::warming:
             from.phase = GeneratorPhase::loaded;
-            from.next_h = never_h;
+            from.next_h = not_due_h;
             break;
         case GeneratorPhase::cooling:
             from.phase = GeneratorPhase::off;
-            from.next_h = never_h;
+            from.next_h = not_due_h;
             from.stopped_h = now_h;
             break;
         case GeneratorPhase::off:
@@ -109,14 +109,14 @@ GeneratorState next_phase(GeneratorRunParameters const& p, GeneratorState from) 
 GeneratorState reset(GeneratorState from, double time_h) {
     if (from.phase != GeneratorPhase::failed) return from;
     from.phase = GeneratorPhase::off;
-    from.next_h = never_h;
+    from.next_h = not_due_h;
     from.stopped_h = time_h;
     return from;
 }
 
 GeneratorState run_dry(GeneratorState from, double time_h) {
     from.phase = GeneratorPhase::failed;
-    from.next_h = never_h;
+    from.next_h = not_due_h;
     from.stopped_h = time_h;
     return from;
 }

@@ -12,8 +12,6 @@
 namespace holdwater::models {
 namespace {
 
-constexpr double reference_k = 298.15;
-constexpr double boltzmann_ev_per_k = 8.617333262e-5;
 constexpr double dark_w_m2 = 1.0;
 
 struct Slope {

@@ -2,6 +2,10 @@
 
 namespace holdwater::models {
 
+/// Cell temperature of standard test conditions, 25 C, and Boltzmann's constant (exact in the SI since 2019;
+/// to 10 digits).
+inline constexpr double reference_k = 298.15, boltzmann_ev_per_k = 8.617333262e-5;
+
 /// One module as a light source, one diode, a shunt and a series resistor; De Soto, Klein & Beckman 2006,
 /// Solar Energy 80, 78 (from memory; the equations agree among themselves):
 ///   I = IL - I0 (exp((V + I Rs)/a) - 1) - (V + I Rs)/Rsh,   a = cells x n k T/q

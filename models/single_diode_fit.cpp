@@ -10,8 +10,6 @@
 namespace holdwater::models {
 namespace {
 
-constexpr double reference_k = 298.15;
-constexpr double boltzmann_ev_per_k = 8.617333262e-5;
 constexpr double beta_step_k = 10.0;
 
 using Vector = Eigen::VectorXd;

@@ -13,8 +13,6 @@ namespace holdwater::models {
 
 namespace {
 
-constexpr double never_h = std::numeric_limits<double>::infinity();
-
 // Time at which the available well turns (rises to falls or back), or a value <= 0 when it does not: where
 // e^-kt = g / h.
 double turning_h(TwoWellParameters const& p, TwoWellState const& from, double draw_kw) {

@@ -1,11 +1,15 @@
 #pragma once
 
 #include <cmath>
+#include <limits>
 #include <vector>
 
 #include "models/decay.hpp"
 
 namespace holdwater::models {
+
+/// The answer of hours_until_... where that never comes.
+inline constexpr double never_h = std::numeric_limits<double>::infinity();
 
 /// Parameters of a two-well store. None is on a data sheet as such: capacity, fraction and exchange
 /// are fitted to rated capacities at three or more discharge times (fit_two_well). `Real` is double, or lanes

@@ -23,12 +23,6 @@ std::vector<std::string> parts_of(std::string const& key) {
     return parts;
 }
 
-std::string in_toml(toml::node const& node) {
-    std::ostringstream out;
-    node.visit([&](auto const& n) { out << n; });
-    return out.str();
-}
-
 // Every value of a (nested) table with its dotted key. Keys in quotes hold their dots themselves.
 void flatten(toml::table const& table, std::string const& before, std::vector<Override>& out) {
     for (auto const& [key, node] : table) {

@@ -3,12 +3,9 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <limits>
 
 namespace holdwater::scenarios {
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
 
 models::OutageList read_times(std::vector<Section> sections) {
     models::OutageList times;
@@ -80,7 +77,7 @@ void read_backup(Section s, Scenario& scenario) {
             "backup: charge_to is below return_above; the loads stay on the backup until the sun has brought "
             "the "
             "rest");
-    if (r.backup == Backup::grid) r.backup_limit_w = s.quantity("limit", "W", {1, 1e6}, infinity);
+    if (r.backup == Backup::grid) r.backup_limit_w = s.quantity("limit", "W", {1, 1e6}, no_limit);
     r.transfer_below_v = s.quantity("transfer_below_voltage", "V", {0, 800}, 0);
     if (r.transfer_below_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())
         s.fail("transfer_below_voltage", "needs bank.voltage_model = true");
@@ -123,9 +120,9 @@ void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation
     run.start_failure = s.number("start_failure", {0, 1}, 0);
     o.repair_after_h = s.quantity("repair_after", "h", {0.1, 8760}, 24);
     o.emergency_below = s.number("emergency_below", {0, 1}, 0);
-    o.longest_day_h = s.quantity("longest_day", "h", {0.1, 24}, infinity);
+    o.longest_day_h = s.quantity("longest_day", "h", {0.1, 24}, no_limit);
     o.refuel_after_h = s.quantity("refuel_after", "h", {0.1, 8760}, 24);
-    o.start_va = s.quantity("motor_start", "W", {1, 1e6}, infinity);
+    o.start_va = s.quantity("motor_start", "W", {1, 1e6}, no_limit);
     o.seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
     s.checked([&] { models::validate(run); });
 }

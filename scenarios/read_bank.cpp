@@ -90,8 +90,7 @@ BankLifeSettings read_life(Section s, Chemistry chemistry) {
     auto const defaults = models::chemistry_defaults(chemistry);
     life.calendar_life_y = s.number("calendar_years", {1, 50}, defaults.calendar_life_y);
     life.calendar_halving_k = defaults.calendar_halving_k;
-    life.throughput_life_kwh =
-        s.quantity("throughput", "kWh", {1, 1e9}, std::numeric_limits<double>::infinity());
+    life.throughput_life_kwh = s.quantity("throughput", "kWh", {1, 1e9}, no_limit);
     if (s.has("depths") || s.has("cycles")) {
         auto const depths = s.list("depths", 0, "", {0.01, 1});
         auto const cycles = s.list("cycles", depths.size(), "", {1, 1e6});

@@ -2,15 +2,12 @@
 
 #include <algorithm>
 #include <array>
-#include <limits>
 
 #include "scenarios/read_pump.hpp"
 #include "scenarios/unused_key.hpp"
 
 namespace holdwater::scenarios {
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
 
 void read_filling(Section& s, CisternSettings& c) {
     using models::FillRule;
@@ -24,9 +21,9 @@ void read_filling(Section& s, CisternSettings& c) {
                       "changes nothing with fill_rule = \"level\"; choose \"sun-first\" or \"sun-only\"");
         return;
     }
-    c.sun_above_w = s.quantity("fill_sun_above", "W", {0, 1e6}, infinity);
-    c.bank_above = s.number("fill_bank_above", {0, 1}, infinity);
-    if (c.sun_above_w == infinity && c.bank_above == infinity)
+    c.sun_above_w = s.quantity("fill_sun_above", "W", {0, 1e6}, no_limit);
+    c.bank_above = s.number("fill_bank_above", {0, 1}, no_limit);
+    if (c.sun_above_w == no_limit && c.bank_above == no_limit)
         s.fail("fill_rule",
                "needs fill_sun_above or fill_bank_above: from when on there is power to spare for filling");
     if (c.rule == FillRule::surplus_only)

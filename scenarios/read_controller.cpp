@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <limits>
-
 #include "models/single_diode.hpp"
 #include "scenarios/unused_key.hpp"
 
@@ -34,7 +32,6 @@ void read_window(Section& s, models::ChargeControllerParameters& c) {
 void read_limits(Section& s, models::ChargeControllerParameters& c) {
     if (!s.has("power_limit") && !s.has("current_limit"))
         s.fail("", "needs 'power_limit' or 'current_limit': the most it puts into the battery");
-    double const no_limit = std::numeric_limits<double>::infinity();
     c.power_limit_w = s.quantity("power_limit", "W", {1, 1e6}, no_limit);
     c.current_limit_a = s.quantity("current_limit", "A", {0.1, 1e4}, no_limit);
 }

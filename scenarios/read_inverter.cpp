@@ -4,14 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "models/parameter_error.hpp"
 
 namespace holdwater::scenarios {
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
 
 void read_inverter(Section s, Scenario& scenario) {
     models::InverterParameters& i = scenario.inverter;
@@ -49,7 +46,7 @@ void read_inverter(Section s, Scenario& scenario) {
     i.search_w = s.quantity("search_draw", "W", {0, 100}, 0);
     i.search_wake_w = s.quantity("search_wakes_at", "W", {0, 1000}, 0);
     i.low_voltage_v = s.quantity("low_voltage_cutout", "V", {0, 800}, 0);
-    i.pass_through_va = s.quantity("pass_through", "W", {1, 1e6}, infinity);
+    i.pass_through_va = s.quantity("pass_through", "W", {1, 1e6}, no_limit);
     s.checked([&] { models::validate(i); });
     scenario.rules.trip_on_overload = s.choice(
         "on_overload",

@@ -1,7 +1,6 @@
 #include "scenarios/read_well.hpp"
 
 #include <algorithm>
-#include <limits>
 
 #include "scenarios/unused_key.hpp"
 
@@ -17,8 +16,7 @@ void read_casing(Section& s, Scenario& scenario) {
         s.quantity("casing_inside_diameter", "m", {0.03, 2}, w.casing_inside_diameter_m);
     w.drop_pipe_outside_diameter_m = s.quantity("drop_pipe_outside_diameter", "m", {0, 1}, 0);
     w.specific_capacity_m2_s = s.quantity("specific_capacity", "m2/s", {1e-7, 1});
-    w.yield_limit_m3_s =
-        s.quantity("yield_limit", "m3/s", {1e-8, 1}, std::numeric_limits<double>::infinity());
+    w.yield_limit_m3_s = s.quantity("yield_limit", "m3/s", {1e-8, 1}, no_limit);
     w.restart_delay_s = s.quantity("restart_delay", "s", {1, 86400}, w.restart_delay_s);
     w.restart_tries = static_cast<int>(s.number("restart_tries", {-1, 1000}, -1));
     s.checked([&] { models::validate(w); });
@@ -48,8 +46,7 @@ void read_well(Section s, Scenario& scenario) {
     }
     auto const& levels = scenario.well.static_level_m;
     l.static_level_m = *std::max_element(levels.begin(), levels.end());
-    l.specific_capacity_m2_s =
-        s.quantity("specific_capacity", "m2/s", {1e-7, 1}, std::numeric_limits<double>::infinity());
+    l.specific_capacity_m2_s = s.quantity("specific_capacity", "m2/s", {1e-7, 1}, no_limit);
     l.elevation_m = s.quantity("lift_to_tank", "m", {-100, 200}, 0);
     l.water_temperature_c = s.quantity("water_temperature", "degC", {0.1, 40}, 10);
     s.checked([&] { models::validate(l); });

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <array>
-#include <sstream>
 #include <stdexcept>
 
 #include "scenarios/scenario_error.hpp"
@@ -16,13 +15,6 @@ namespace holdwater::scenarios {
 namespace {
 
 constexpr std::size_t most_values = 1000;
-
-// A list element as TOML has it on the right of the equals sign.
-std::string in_toml(toml::node const& node) {
-    std::ostringstream out;
-    node.visit([&](auto const& n) { out << n; });
-    return out.str();
-}
 
 void read_requirements(Section s, Requirements& r) {
     auto const at = [&](char const* key, std::optional<double>& field, auto const& read) {

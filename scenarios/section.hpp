@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <functional>
 #include <initializer_list>
+#include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -21,6 +22,9 @@ namespace holdwater::scenarios {
 struct Range {
     double low, high;
 };
+
+/// What a key stands at that limits nothing unless it is given.
+inline constexpr double no_limit = std::numeric_limits<double>::infinity();
 
 /// One table of a scenario file, read key by key. Every key that is read is remembered; `finish()` refuses
 /// what nobody asked for and names the nearest key that exists. All errors are ScenarioErrors with file,

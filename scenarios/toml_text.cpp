@@ -32,4 +32,10 @@ toml::table parse_toml(std::string const& text, std::string const& path) {
     }
 }
 
+std::string in_toml(toml::node const& node) {
+    std::ostringstream out;
+    node.visit([&](auto const& n) { out << n; });
+    return out.str();
+}
+
 }  // namespace holdwater::scenarios

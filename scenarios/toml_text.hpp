@@ -12,4 +12,7 @@ std::string text_of_file(std::string const& path, std::string const& what);
 /// The text as a document whose nodes know their lines. Throws ScenarioError with `path` and line.
 toml::table parse_toml(std::string const& text, std::string const& path);
 
+/// A value as TOML has it on the right of the equals sign.
+std::string in_toml(toml::node const& node);
+
 }  // namespace holdwater::scenarios

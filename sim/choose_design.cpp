@@ -21,7 +21,7 @@ namespace {
 
 using scenarios::SearchLeast;
 
-std::optional<double> number_of(std::string const& toml) {
+std::optional<double> plain_number(std::string const& toml) {
     double value = 0;
     auto const end = toml.data() + toml.size();
     auto const [at, failure] = std::from_chars(toml.data(), end, value);
@@ -128,7 +128,7 @@ std::vector<double> Chooser::least_objective(Combination const& c) const {
     // Prices as the lists change them, without reading the whole design.
     for (std::size_t a = 0; a < c.size(); ++a)
         for (auto const& o : answer_.settings.axes[a].values[c[a]]) {
-            auto const value = number_of(o.value);
+            auto const value = plain_number(o.value);
             if (!value) continue;  // reading the design says what is wrong with it
             if (o.key == "prices.purchase") prices.purchase = *value;
             if (o.key == "prices.maintenance_per_year") prices.maintenance_per_year = *value;

@@ -5,7 +5,7 @@
 
 namespace holdwater::sim {
 
-inline constexpr int hours_per_year = 8760;
+inline constexpr int hours_per_year = 8760, days_per_year = 365;
 inline constexpr double seconds_per_hour = 3600;
 
 /// What part of the year is run, and how finely it is cut.

@@ -18,7 +18,6 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int days_of_year = 365;
 constexpr int longest_days = 60;
 constexpr int first_look_days = 45;  // after the spell; only what is not full by then is run for a whole year
 constexpr double largest_factor = 64, smallest_factor = 1.0 / 64;
@@ -52,11 +51,11 @@ void copy_day(HourlyInputs const& from, HourlyInputs& to, int day) {
 void put_spell(SpellInputs const& in, HourlyInputs& hours, int first_day) {
     for (int k = 0; k < in.days; ++k) {
         auto const& dull = in.dull.size() == 1 ? in.dull[0] : in.dull[static_cast<std::size_t>(k)];
-        copy_day(dull, hours, (first_day + k) % days_of_year);
+        copy_day(dull, hours, (first_day + k) % days_per_year);
     }
 }
 void put_back(SpellInputs const& in, HourlyInputs& hours, int first_day) {
-    for (int k = 0; k < in.days; ++k) copy_day(in.own, hours, (first_day + k) % days_of_year);
+    for (int k = 0; k < in.days; ++k) copy_day(in.own, hours, (first_day + k) % days_per_year);
 }
 
 double day_sum(std::vector<double> const& hourly, int day) {
@@ -181,7 +180,7 @@ void scale(HourlyInputs& in, double factor) {
 void check(System const& system, SpellInputs const& in, std::vector<int> const& first_days) {
     require(!first_days.empty(), "start days", 0, "must be at least one");
     for (int const day : first_days)
-        require(day >= 0 && day < days_of_year, "start day", day, "must be 0 .. 364");
+        require(day >= 0 && day < days_per_year, "start day", day, "must be 0 .. 364");
     require(in.days >= 1 && in.days <= longest_days, "days", in.days, "must be 1 .. 60");
     require(system.start_soc >= 0 && system.start_soc <= 1, "level", system.start_soc, "must be 0 .. 1");
 }
@@ -210,7 +209,7 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
             require(w.value >= 0 && w.value <= 0.6, "share of the clear sky", w.value, "must be 0 .. 0.6");
             auto const clear = weather::clear_sky_ghi_w_m2(sun, clear_sky_turbidity);
             auto dull_year = year;
-            for (int day = 0; day < days_of_year; ++day)
+            for (int day = 0; day < days_per_year; ++day)
                 dull_year = weather::with_spell(
                     dull_year, sun,
                     {.first_day = day, .days = 1, .clearness = w.value * day_clearness(clear, sun, day)});
@@ -225,7 +224,7 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
             in.poorest_first_day = first;
             double sum = 0;
             for (int k = 0; k < w.days; ++k) {
-                double const kt = day_clearness(year.ghi_w_m2, sun, (first + k) % days_of_year);
+                double const kt = day_clearness(year.ghi_w_m2, sun, (first + k) % days_per_year);
                 in.dull.push_back(all_year_at(kt));
                 sum += kt;
             }
@@ -288,7 +287,7 @@ std::vector<SpellByClearness> spells_by_clearness(System const& system, scenario
 }
 
 std::vector<int> every_start_day() {
-    std::vector<int> days(days_of_year);
+    std::vector<int> days(days_per_year);
     std::iota(days.begin(), days.end(), 0);
     return days;
 }

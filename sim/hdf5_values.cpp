@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/crc.hpp>
 #include <stdexcept>
 #include <utility>
 
+#include "sim/seal.hpp"
 #include "sim/whole_file.hpp"
 
 namespace holdwater::sim {
@@ -125,27 +125,6 @@ std::string hdf5_bytes(std::function<void(H5::H5File&)> const& fill) {
     if (H5Fget_file_image(file.getId(), bytes.data(), bytes.size()) != size)
         throw H5::FileIException("hdf5_bytes", "the file could not be built");
     return bytes;
-}
-
-namespace {
-
-constexpr std::size_t seal_size = 24;
-std::string seal_of(std::string_view bytes) {
-    boost::crc_32_type crc;
-    crc.process_bytes(bytes.data(), bytes.size());
-    return fmt::format("\nholdwater crc {:08x}\n", crc.checksum());
-}
-
-}  // namespace
-
-std::string sealed(std::string bytes) {
-    bytes += seal_of(bytes);
-    return bytes;
-}
-
-bool seal_holds(std::string_view bytes) {
-    return bytes.size() > seal_size &&
-           bytes.substr(bytes.size() - seal_size) == seal_of(bytes.substr(0, bytes.size() - seal_size));
 }
 
 void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const& fill) {

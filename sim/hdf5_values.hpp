@@ -38,12 +38,6 @@ std::vector<double> get_column(H5::Group const& group, std::string const& name);
 /// The bytes of an HDF5 file. It is built in memory, so that no disk error meets HDF5 half way through.
 std::string hdf5_bytes(std::function<void(H5::H5File&)> const& fill);
 
-/// The bytes with a line behind them that holds their CRC-32; HDF5 does not look beyond the end it knows of.
-std::string sealed(std::string bytes);
-/// Whether the bytes end with the line that belongs to them: not a byte has changed since `sealed`. The HDF5
-/// library is not safe with damaged files: it may crash on them or ask for any amount of memory.
-bool seal_holds(std::string_view bytes);
-
 /// Writes those bytes, sealed, whole (whole_file.hpp), over nothing but another HDF5 file. Throws
 /// ResultFileError, or std::runtime_error where there is not the memory for it.
 void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const& fill);

@@ -9,7 +9,7 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr auto hours = static_cast<std::size_t>(hours_per_year);
+constexpr auto year_hours = static_cast<std::size_t>(hours_per_year);
 
 // The draws of one hour: every tap open at its beginning, the flow falling as one after the other shuts.
 void add_draws(std::vector<models::TapOpening> openings, std::vector<DrawSegment>& draws) {
@@ -35,27 +35,28 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     options.seed = d.seed;
     options.leap_day = false;
     if (d.uses.empty()) {
-        in.tap_flow_m3_s.assign(hours, d.tap_flow_m3_s);
+        in.tap_flow_m3_s.assign(year_hours, d.tap_flow_m3_s);
         if (d.varying) {
             auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
-            for (std::size_t h = 0; h < hours; ++h) in.demand_m3.push_back(demand.at(h, 0).volume_m3);
+            for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3.push_back(demand.at(h, 0).volume_m3);
         } else {
             auto const day = models::hourly_volumes_m3(d.profile, d.daily_m3);
-            for (std::size_t h = 0; h < hours; ++h) in.demand_m3.push_back(day[h % 24]);
+            for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3.push_back(day[h % 24]);
         }
         return;
     }
-    std::vector<double> day_c(hours / 24);
+    std::vector<double> day_c(year_hours / 24);
     for (std::size_t day = 0; day < day_c.size(); ++day) {
         auto const first = year.temperature_c.begin() + static_cast<std::ptrdiff_t>(24 * day);
         day_c[day] = std::accumulate(first, first + 24, 0.0) / 24;
     }
     options.day_temperature_c = day_c;
     auto const demand = models::make_demand_year(d.uses, options);
-    for (auto const& use : d.uses) in.uses.push_back({use.name, use.priority, std::vector<double>(hours)});
-    in.tap_flow_m3_s.assign(hours, 0);
-    if (trough) in.trough_m3.assign(hours, 0);
-    for (std::size_t h = 0; h < hours; ++h) {
+    for (auto const& use : d.uses)
+        in.uses.push_back({use.name, use.priority, std::vector<double>(year_hours)});
+    in.tap_flow_m3_s.assign(year_hours, 0);
+    if (trough) in.trough_m3.assign(year_hours, 0);
+    for (std::size_t h = 0; h < year_hours; ++h) {
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
         std::vector<models::TapOpening> openings;
         for (std::size_t u = 0; u < d.uses.size(); ++u) {

@@ -13,7 +13,7 @@ namespace {
 using models::Verdict;
 using scenarios::Scenario;
 
-constexpr std::string_view group = "Cables and breaker";
+constexpr std::string_view cables_group = "Cables and breaker";
 constexpr double close_call = 0.005;  // of the volts, beyond the limit: other tables' amps differ by so much
 
 struct Run {
@@ -45,7 +45,7 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     Scenario const& s = *d.scenario;
     double const amps = running_a(pump), volts = pump.motor->volts, limit = s.preflight.run_drop;
     Run const run = run_of(s, amps);
-    Check k = titled("cable-drop", group, "Voltage drop, running");
+    Check k = titled("cable-drop", cables_group, "Voltage drop, running");
     at_most(k, run.drop_v / volts, limit, "1", 1);
     if (k.verdict == Verdict::fail && k.value <= limit + close_call + 1e-12) k.verdict = Verdict::marginal;
     k.value_text = fmt::format("{:.2f} %, {}", 100 * k.value, length_text(run.length_m, d.options.units));
@@ -70,7 +70,7 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
 
     double const source = source_v(s.inverter, volts);
     if (source == 0) return;
-    Check v = titled("motor-run-volts", group, "Volts at the motor");
+    Check v = titled("motor-run-volts", cables_group, "Volts at the motor");
     v.value = (source - run.drop_v) / volts, v.unit = "1";
     v.margin = std::min(v.value / 0.9, 1.1 / v.value);
     v.limit = v.value < 1 ? 0.9 : 1.1;
@@ -92,7 +92,7 @@ void check_ampacity(Design const& d, PumpOnBus const& pump, std::vector<Check>& 
                                                       c.ambient_c, c.current_carrying);
         if (a < least_a) least_a = a, worst = &c;
     }
-    Check k = titled("cable-ampacity", group, "Ampacity");
+    Check k = titled("cable-ampacity", cables_group, "Ampacity");
     at_least(k, least_a, need_a, "A", 1);
     k.value_text = fmt::format("{:.1f} A, AWG {}", least_a, worst->size);
     k.limit_text = fmt::format("at least {:.1f} A", need_a);
@@ -112,7 +112,7 @@ void check_breaker(Design const& d, PumpOnBus const& pump, std::vector<Check>& c
     double const amps = running_a(pump), table_a = table_full_load_a(*pump.motor);
     double const most_a =
         models::next_overcurrent_a(models::motor_breaker_limit_a(table_a > 0 ? table_a : amps));
-    Check k = titled("breaker", group, "Breaker of the pump");
+    Check k = titled("breaker", cables_group, "Breaker of the pump");
     k.limit_text = fmt::format("{:.0f} to {:.0f} A", std::ceil(1.25 * amps), most_a);
     k.source =
         "NEC 430.52, inverse-time breaker 250 % of table amps, and 240.6(A): from memory; 125 % below: "
@@ -136,7 +136,7 @@ void check_breaker(Design const& d, PumpOnBus const& pump, std::vector<Check>& c
 void check_dc(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
     auto const& w = s.wiring;
-    Check k = titled("dc-cable", group, "Battery cable");
+    Check k = titled("dc-cable", cables_group, "Battery cable");
     k.source = "NEC Table 310.16, 75 deg C column, and 125 %: compared with a public reproduction in part";
     double const rated_w = models::dc_input_w(s.inverter, s.inverter.rated_power_w);
     double const volts = s.inverter.low_voltage_v > 0 ? s.inverter.low_voltage_v : 0.9 * s.bank_nominal_v;
@@ -157,7 +157,7 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
         checks.push_back(k);
     }
     if (w.dc_ohm > 0) {
-        Check v = titled("dc-drop", group, "Drop in battery cable");
+        Check v = titled("dc-drop", cables_group, "Drop in battery cable");
         at_most(v, amps * w.dc_ohm / volts, 0.02, "1", 1);
         v.value_text = fmt::format("{:.2f} %", 100 * v.value);
         v.limit_text = "at most 2 %";
@@ -165,7 +165,7 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
         checks.push_back(v);
     }
     if (w.dc_fuse_a > 0) {
-        Check f = titled("dc-fuse", group, "Battery fuse");
+        Check f = titled("dc-fuse", cables_group, "Battery fuse");
         at_least(f, w.dc_fuse_a, 1.25 * amps, "A", 1);
         f.value_text = fmt::format("{:.0f} A", w.dc_fuse_a);
         f.limit_text = fmt::format("at least {:.0f} A", f.limit);
@@ -181,7 +181,7 @@ void check_cables(Design const& d, std::vector<Check>& checks) {
     auto const found =
         std::find_if(d.pumps.begin(), d.pumps.end(), [](PumpOnBus const& p) { return p.cabled; });
     if (d.scenario->wiring.cables.empty()) {
-        Check k = titled("cable-drop", group, "Voltage drop, running");
+        Check k = titled("cable-drop", cables_group, "Voltage drop, running");
         k.value_text = "no cable given";
         k.limit_text = fmt::format("at most {:g} %", 100 * d.scenario->preflight.run_drop);
         k.change = "Give each length between inverter and motor as [[cable]]: length, size.";

@@ -60,6 +60,7 @@ std::string pressure_text(double pressure_kpa, ShownUnits units);
 std::string temperature_text(double temperature_c, ShownUnits units);
 /// "11.0 kVA", "850 W" and so on.
 std::string power_text(double power, std::string_view unit);
+inline std::string watts(double power_w) { return power_text(power_w, "W"); }
 
 /// Judges a value that must not exceed (or fall below) its limit.
 void at_most(Check& c, double value, double limit, std::string_view unit, double tight);

@@ -14,10 +14,8 @@ namespace {
 using models::MeasuredStart, models::Verdict;
 using scenarios::Scenario;
 
-constexpr std::string_view group = "Generator";
+constexpr std::string_view generator_group = "Generator";
 constexpr double fullest = 0.9;  // of a generator's site rating
-
-std::string watts(double w) { return power_text(w, "W"); }
 
 // The table's least generator for a pump [W]; NaN where it says nothing.
 double needed_w(Design const& d, PumpOnBus const& p) {
@@ -34,7 +32,7 @@ double site_w(Scenario const& s) {
 
 void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    Check k = titled("generator-start", group, "Motor start", p);
+    Check k = titled("generator-start", generator_group, "Motor start", p);
     double const need_w = needed_w(d, p);
     at_least(k, site_w(s), need_w, "W", tight_table);
     k.value_text = watts(k.value) + " here";
@@ -77,7 +75,7 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
 
 void check_charging(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    Check k = titled("generator-charger", group, "Charger beside a start");
+    Check k = titled("generator-charger", generator_group, "Charger beside a start");
     double const here_w = site_w(s), loads_w = d.loads_va.real();
     double start_room_w = here_w - loads_w, run_room_w = fullest * here_w - loads_w;
     for (auto const& p : d.pumps) {
@@ -111,7 +109,7 @@ void check_charging(Design const& d, std::vector<Check>& checks) {
 
 void check_acceptance(Design const& d, std::vector<Check>& checks) {
     auto const& w = d.scenario->wiring;
-    Check k = titled("generator-accept", group, "Charger accepts the set");
+    Check k = titled("generator-accept", generator_group, "Charger accepts the set");
     k.source = "source window of the inverter's manual against the set, no load and full load";
     if (w.charger_needs_three_wire && w.generator_three_wire == false) {
         k.value_text = "two-wire set";
@@ -163,7 +161,7 @@ void check_generator(Design const& d, std::vector<Check>& checks) {
     }
     MeasuredStart const measured = s.preflight.on_generator;
     if (measured == MeasuredStart::none) return;
-    Check k = titled("generator-measured", group, "Start tried on site");
+    Check k = titled("generator-measured", generator_group, "Start tried on site");
     k.value_text = measured == MeasuredStart::failed ? "failed" : "succeeded";
     k.limit_text = "-";
     k.verdict = models::with_measurement(Verdict::unknown, measured);

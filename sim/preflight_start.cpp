@@ -12,7 +12,7 @@ namespace {
 using models::MeasuredStart, models::MotorWiring, models::Verdict;
 using scenarios::Scenario;
 
-constexpr std::string_view group = "Start on the inverter";
+constexpr std::string_view start_group = "Start on the inverter";
 
 // The small loads and the other pumps, running while this one starts.
 std::complex<double> others_va(Design const& d, PumpOnBus const& starting) {
@@ -90,7 +90,7 @@ Chain chain_of(Design const& d, PumpOnBus const& pump, double sag) {
 
 void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    Check k = titled("start-surge", group, "Inverter surge", pump);
+    Check k = titled("start-surge", start_group, "Inverter surge", pump);
     k.value = std::abs(c.start.power_va), k.limit = c.surge_va, k.unit = "VA", k.margin = c.margin;
     k.verdict = models::verdict_of_margin(k.margin, tight_power);
     k.value_text = power_text(k.value, "VA");
@@ -124,7 +124,7 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
 void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, std::vector<Check>& checks) {
     if (pump.drive != nullptr) return;
     Scenario const& s = *d.scenario;
-    Check k = titled("start-motor-volts", group, "Volts at the motor", pump);
+    Check k = titled("start-motor-volts", start_group, "Volts at the motor", pump);
     at_least(k, c.start.motor_share, s.preflight.least_motor_share, "1", tight_volts);
     k.value_text = fmt::format("{:.1f} %", 100 * k.value);
     k.limit_text = fmt::format("at least {:.0f} %", 100 * k.limit);
@@ -190,7 +190,7 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
     ColdBank const bank = cold_bank(d);
     models::Terminal const dc = bank.known ? models::terminal_at_power(bank.open_v, bank.ohm, dc_w)
                                            : models::Terminal{bank.nominal_v, dc_w / bank.nominal_v, false};
-    Check v = titled("start-bank-volts", group, "Bank volts, low and cold", pump);
+    Check v = titled("start-bank-volts", start_group, "Bank volts, low and cold", pump);
     v.detail = bank.words;
     v.source = "inverter's low-voltage cut-out; band of 5 %: common practice, no source";
     if (!bank.known || s.inverter.low_voltage_v == 0) {
@@ -220,7 +220,7 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
     if (!v.provenance.empty()) v.provenance = "bank resistance: " + v.provenance;
     checks.push_back(v);
 
-    Check a = titled("start-bank-amps", group, "Bank current", pump);
+    Check a = titled("start-bank-amps", start_group, "Bank current", pump);
     double const continuous_a = 1e3 * s.bank.discharge_limit_kw / bank.nominal_v;
     at_most(a, dc.amps, s.wiring.bank_peak_a.value_or(continuous_a), "A", tight_table);
     a.value_text = dc.collapsed ? "no limit" : fmt::format("{:.0f} A", a.value);
@@ -358,7 +358,7 @@ void check_start(Design const& d, std::vector<Check>& checks) {
         check_bank_start(d, p, c, checks);
     }
     if (measured == MeasuredStart::none) return;
-    Check k = titled("start-measured", group, "Start tried on site");
+    Check k = titled("start-measured", start_group, "Start tried on site");
     k.value_text = measured == MeasuredStart::failed ? "failed" : "succeeded";
     k.limit_text = "-";
     k.verdict = models::with_measurement(Verdict::unknown, measured);

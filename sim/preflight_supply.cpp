@@ -20,8 +20,6 @@ constexpr std::string_view bank_group = "Bank", array_group = "Array and control
                            days_group = "Days by hand, before the year is run";
 
 std::string volts(double v) { return fmt::format("{:.1f} V", v); }
-std::string watts(double w) { return power_text(w, "W"); }
-
 // A block of nominally 12 V at absorption: 14.4 V, common practice, no source.
 double absorption_v(Scenario const& s) {
     return s.preflight.absorption_v.value_or(14.4 * std::max(1.0, std::round(s.bank_nominal_v / 12.4)));

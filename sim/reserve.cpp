@@ -15,7 +15,6 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int days_of_year = 365;
 constexpr int looked_at_d = 60;
 
 std::vector<double> power_hours(SpellOutcome const& outcome) {
@@ -116,7 +115,7 @@ ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherY
     auto system = without_backup(design);
     system.start_soc = 1;
     std::vector<int> days;
-    for (int day = 0; day < days_of_year; day += std::max(o.every_days, 1)) days.push_back(day);
+    for (int day = 0; day < days_per_year; day += std::max(o.every_days, 1)) days.push_back(day);
 
     auto const by_hand = day_by_hand(scenario);
     f.bank_kwh = scenario.bank.capacity_kwh;

@@ -15,6 +15,7 @@
 #include "sim/hdf5_values.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "sim/seal.hpp"
 #include "sim/simulate.hpp"
 #include "sim/water_remarks.hpp"
 #include "sim/years.hpp"

@@ -17,7 +17,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct ChooseArguments {
     std::string scenario, option, weather, out;
     std::vector<std::string> vary, require, more_never_hurts;
     std::optional<scenarios::SearchLeast> least;
@@ -76,7 +76,7 @@ void print_json(sim::ChoiceAnswer const& a) {
 }
 
 // The scenario's search with what the command line adds: a list for a key that is an axis alone replaces it.
-scenarios::SearchSettings settings_of(Options const& o, scenarios::DesignFile const& file) {
+scenarios::SearchSettings settings_of(ChooseArguments const& o, scenarios::DesignFile const& file) {
     auto settings = scenarios::read_search(file).value_or(scenarios::SearchSettings{});
     if (o.least) settings.least = o.least;
     for (auto const& text : o.vary) {
@@ -107,7 +107,7 @@ scenarios::SearchSettings settings_of(Options const& o, scenarios::DesignFile co
     return settings;
 }
 
-void run(Options const& o, int& exit_code) {
+void run(ChooseArguments const& o, int& exit_code) {
     check_table_path(o.out);
     auto const file = scenarios::read_design_file(o.scenario);
     auto const settings = settings_of(o, file);
@@ -153,7 +153,7 @@ void run(Options const& o, int& exit_code) {
 
 void add_choose_command(CLI::App& app, int& exit_code) {
     using scenarios::SearchLeast;
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<ChooseArguments>();
     CLI::App* const c = app.add_subcommand(
         "choose",
         "The cheapest (or smallest) bank, array, inverter, ... of given lists that does what is required");

@@ -12,6 +12,7 @@
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
 #include "tools/comparison.hpp"
+#include "tools/json_text.hpp"
 #include "tools/odds_table.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/table_out.hpp"
@@ -19,7 +20,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct CompareArguments {
     std::string scenario, out;
     std::vector<std::string> weather;
     int days = 10, draws = -1, threads = 0;
@@ -29,11 +30,6 @@ struct Options {
 };
 
 constexpr int usual_draws = 20;
-
-// Infinite (more than was looked at) is null.
-nlohmann::ordered_json number(double value) {
-    return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
-}
 
 nlohmann::ordered_json years_json(ComparedDesign const& d) {
     auto const wet = sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.dry_hours == 0; });
@@ -58,7 +54,7 @@ void print_json(Comparison const& c, std::vector<std::string> const& provenance)
     for (std::size_t i = 0; i < c.designs.size(); ++i) {
         nlohmann::ordered_json design{{"name", c.designs[i].name}, {"reason", c.reasons[i]}};
         if (!c.designs[i].years.empty()) design["years"] = years_json(c.designs[i]);
-        for (auto const& r : c.rows) design[r.name] = number(r.values[i]);
+        for (auto const& r : c.rows) design[r.name] = json_number(r.values[i]);
         if (auto const& cost = c.designs[i].cost)
             design["cost"] = {{"capital", cost->capital}, {"replacements", cost->replacements},
                               {"upkeep", cost->upkeep},   {"energy", cost->energy},
@@ -72,7 +68,7 @@ void print_json(Comparison const& c, std::vector<std::string> const& provenance)
     fmt::print("{}\n", json.dump(2));
 }
 
-sim::Draws draw(Options const& o, std::vector<scenarios::Design> const& designs,
+sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const& designs,
                 std::vector<std::shared_ptr<weather::WeatherYear const>> const& own, std::string& no_years) {
     sim::DrawOptions options;
     options.years = o.draws;
@@ -99,7 +95,7 @@ sim::Draws draw(Options const& o, std::vector<scenarios::Design> const& designs,
     }
 }
 
-void run(Options const& o) {
+void run(CompareArguments const& o) {
     check_table_path(o.out);
     auto const file = scenarios::read_design_file(o.scenario);
     if (file.options.empty())
@@ -144,7 +140,7 @@ void run(Options const& o) {
 }  // namespace
 
 void add_compare_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<CompareArguments>();
     CLI::App* const c =
         app.add_subcommand("compare", "The options of a scenario side by side, and why one comes first");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML) with tables [[option]]")->required();

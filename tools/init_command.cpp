@@ -25,7 +25,7 @@ namespace {
 namespace fs = std::filesystem;
 using scenarios::Backup;
 
-struct Options {
+struct InitArguments {
     std::string file = "my-well.toml", title, place, weather, depth, backup;
     std::optional<double> latitude_deg, longitude_deg, elevation_m, pump_hp, persons;
     bool force = false, json = false;
@@ -60,7 +60,7 @@ double number(char const* option, std::string const& text) {
     throw std::invalid_argument(fmt::format("init: {} \"{}\" is not a number", option, text));
 }
 
-void ask_for_the_rest(Options& o) {
+void ask_for_the_rest(InitArguments& o) {
     auto const ask_number = [](std::optional<double>& value, char const* option, char const* question,
                                char const* usual) {
         if (!value) value = number(option, ask(question, usual));
@@ -108,7 +108,7 @@ void refuse_existing(fs::path const& path, bool force) {
             "{}: is there already; give another name, or --force to write over it", path.string()));
 }
 
-void run(Options o) {
+void run(InitArguments o) {
     fs::path const file = o.file;
     fs::path const made_file = (file.parent_path() / file.stem()).string() + "-weather.csv";
     refuse_existing(file, o.force);
@@ -165,7 +165,7 @@ void run(Options o) {
 }  // namespace
 
 void add_init_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<InitArguments>();
     CLI::App* const c = app.add_subcommand(
         "init", "Write a scenario to start from; on a terminal it asks for what is not given");
     c->add_option("FILE", o->file, "Scenario file to write")->capture_default_str();

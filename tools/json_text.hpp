@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -8,6 +9,11 @@ namespace holdwater::tools {
 /// As printed. Bytes that are no UTF-8 (a path may hold any) become the replacement character.
 inline std::string json_text(nlohmann::ordered_json const& json) {
     return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+}
+
+/// Null where there is no number: never, or more than was looked at.
+inline nlohmann::ordered_json json_number(double value) {
+    return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
 }
 
 }  // namespace holdwater::tools

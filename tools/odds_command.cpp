@@ -15,7 +15,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct OddsArguments {
     std::string scenario, option, out;
     std::vector<std::string> weather;
     int draws = 0, threads = 0;
@@ -33,7 +33,7 @@ nlohmann::ordered_json json_of(sim::Odds const& o) {
             {"share_high", o.share.high}};
 }
 
-void print_json(OddsAnswer const& a, Options const& o) {
+void print_json(OddsAnswer const& a, OddsArguments const& o) {
     nlohmann::ordered_json json;
     json["years"] = a.wet.years;
     json["weather"] = a.weather;
@@ -50,7 +50,7 @@ void print_json(OddsAnswer const& a, Options const& o) {
     fmt::print("{}\n", json.dump(2));
 }
 
-void run(Options const& o, int& exit_code) {
+void run(OddsArguments const& o, int& exit_code) {
     check_table_path(o.out);
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::DrawOptions draw;
@@ -95,7 +95,7 @@ void run(Options const& o, int& exit_code) {
 }  // namespace
 
 void add_odds_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<OddsArguments>();
     CLI::App* const c = app.add_subcommand(
         "odds", "How sure is it? Many years of one design, with the range of every figure");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();

@@ -19,7 +19,7 @@ namespace {
 
 using scenarios::Part, scenarios::PartsList, scenarios::PartFigure, scenarios::ScenarioError;
 
-struct Options {
+struct PartsArguments {
     std::vector<std::string> files;
     std::string kind;
     Units units = Units::si;
@@ -122,7 +122,7 @@ std::string price_text(PartsList const& list, Part const& part) {
                        by_metre ? "/m" : "");
 }
 
-void run(Options const& o, int& exit_code) {
+void run(PartsArguments const& o, int& exit_code) {
     auto paths = o.files;
     if (paths.empty()) {
         if (!std::filesystem::exists(shipped))
@@ -176,7 +176,7 @@ void run(Options const& o, int& exit_code) {
 }  // namespace
 
 void add_parts_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<PartsArguments>();
     CLI::App* const c = app.add_subcommand("parts", "List and check parts lists: units, ranges, duplicates");
     c->add_option("FILE", o->files,
                   "Parts lists (TOML), folders of them, or a scenario for the lists it names; without any: "

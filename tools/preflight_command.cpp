@@ -14,6 +14,7 @@
 #include "sim/preflight.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
+#include "tools/json_text.hpp"
 #include "tools/preflight_table.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/units.hpp"
@@ -22,16 +23,11 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct PreflightArguments {
     std::string scenario, option;
     Units units = Units::si;
     bool json = false, require = false;
 };
-
-nlohmann::ordered_json number(double value) {
-    if (!std::isfinite(value)) return nullptr;
-    return value;
-}
 
 nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflight const& p) {
     nlohmann::ordered_json json{{"title", scenario.title}, {"checks", nlohmann::ordered_json::array()}};
@@ -40,10 +36,10 @@ nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflig
                                  {"title", c.title},
                                  {"group", c.group},
                                  {"verdict", name(c.verdict)},
-                                 {"value", number(c.value)},
-                                 {"limit", number(c.limit)},
+                                 {"value", json_number(c.value)},
+                                 {"limit", json_number(c.limit)},
                                  {"unit", c.unit},
-                                 {"margin", number(c.margin)},
+                                 {"margin", json_number(c.margin)},
                                  {"value_text", c.value_text},
                                  {"limit_text", c.limit_text},
                                  {"detail", c.detail},
@@ -59,7 +55,7 @@ nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflig
     return json;
 }
 
-void run(Options const& o, int& exit_code) {
+void run(PreflightArguments const& o, int& exit_code) {
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::PreflightOptions options;
     options.units = o.units == Units::us && !o.json ? sim::ShownUnits::us : sim::ShownUnits::si;
@@ -93,7 +89,7 @@ void run(Options const& o, int& exit_code) {
 }  // namespace
 
 void add_preflight_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<PreflightArguments>();
     CLI::App* const c = app.add_subcommand(
         "preflight", "Nameplate checks before any year is run: start, cables, bank, array, tank");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();

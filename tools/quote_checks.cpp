@@ -14,7 +14,7 @@ namespace {
 
 using models::Verdict;
 
-std::string margin_text(double margin) {
+std::string margin_words(double margin) {
     if (!std::isfinite(margin)) return "";
     double const percent = 100 * (margin - 1);
     return percent >= 999.5 ? "over 999 %" : fmt::format("{:+.0f} %", percent);
@@ -30,7 +30,7 @@ Json check_row(sim::Check const& c, sim::Check const* us, std::size_t source) {
              {"name", c.name},
              {"value", us ? both_ways(c.value_text, us->value_text) : c.value_text},
              {"limit", us ? both_ways(c.limit_text, us->limit_text) : c.limit_text},
-             {"margin", margin_text(c.margin)},
+             {"margin", margin_words(c.margin)},
              {"verdict", c.waived ? "waived" : name(c.verdict)},
              {"waived", nullptr},
              {"detail", c.detail},

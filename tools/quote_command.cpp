@@ -13,7 +13,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct QuoteArguments {
     std::string scenario, out, date;
     QuoteRequest request;
     QuoteUnits units = QuoteUnits::si;
@@ -34,7 +34,7 @@ std::string checked_date(std::string const& text) {
     return text;
 }
 
-void run(Options const& o) {
+void run(QuoteArguments const& o) {
     auto request = o.request;
     request.show.units = o.units;
     std::string const date = o.date.empty() ? today() : checked_date(o.date);
@@ -71,7 +71,7 @@ void run(Options const& o) {
 }  // namespace
 
 void add_quote_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<QuoteArguments>();
     CLI::App* const c = app.add_subcommand(
         "quote", "The appendix to a quote: one page for the customer, to open offline and to print");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();

@@ -9,8 +9,8 @@
 namespace holdwater::tools {
 namespace {
 
-constexpr std::array month_names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                 "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+constexpr std::array short_month_names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                       "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
 Json table(Json head, Json rows) { return {{"head", std::move(head)}, {"rows", std::move(rows)}}; }
 
@@ -162,7 +162,7 @@ Json year_plot(Json const& chart) {
     Json rows = Json::array();
     std::array<int, 5> all{};
     for (std::size_t m = 0; m < 12; ++m) {
-        Json row = Json::array({month_names[m]});
+        Json row = Json::array({short_month_names[m]});
         for (std::size_t k = 0; k < 5; ++k) {
             row.push_back(fmt::format("{}", hours[m][k]));
             all[k] += hours[m][k];
@@ -189,7 +189,8 @@ Json energy_plot(Json const& chart) {
     head.push_back("pump, kWh");
     head.push_back("small loads, kWh");
     for (std::size_t m = 0; m < 12; ++m) {
-        Json row{month_names[m], number(chart["sun_used"][m], 0, ""), number(chart["sun_unused"][m], 0, "")};
+        Json row{short_month_names[m], number(chart["sun_used"][m], 0, ""),
+                 number(chart["sun_unused"][m], 0, "")};
         if (backed) row.push_back(number(chart["backup"][m], 0, ""));
         row.push_back(number(chart["pump"][m], 0, ""));
         row.push_back(number(chart["loads"][m], 0, ""));
@@ -206,7 +207,7 @@ Json water_plot(Json const& chart) {
     Json rows = Json::array();
     std::string const unit = chart["water_unit"];
     for (std::size_t m = 0; m < 12; ++m)
-        rows.push_back({month_names[m], number_text(chart["delivered"][m].get<double>(), 1),
+        rows.push_back({short_month_names[m], number_text(chart["delivered"][m].get<double>(), 1),
                         number_text(chart["missing"][m].get<double>(), 3)});
     return plot("water", "Water by month", "Water delivered, and water wanted that did not come.",
                 "Bars by month of water delivered and missing.",

@@ -17,7 +17,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct RemeasureArguments {
     std::string scenario, option, weather, out;
     std::vector<std::string> inputs;
     bool json = false;
@@ -101,8 +101,8 @@ std::string table(std::vector<sim::Remeasured> const& tried) {
     return out;
 }
 
-void write_file(Options const& o, std::vector<sim::Remeasured> const& tried, std::string const& scenario_text,
-                std::vector<std::string> const& provenance) {
+void write_file(RemeasureArguments const& o, std::vector<sim::Remeasured> const& tried,
+                std::string const& scenario_text, std::vector<std::string> const& provenance) {
     std::vector<std::string> inputs, names, lows, written, highs;
     for (auto const& t : tried)
         for (auto const& v : t.flipped) {
@@ -123,7 +123,7 @@ void write_file(Options const& o, std::vector<sim::Remeasured> const& tried, std
                       {flipped});
 }
 
-void run(Options const& o) {
+void run(RemeasureArguments const& o) {
     auto const file = scenarios::read_design_file(o.scenario);
     auto const scenario = scenarios::named_design(file, o.option).scenario;
     std::vector<sim::RangeToTry> ranges;
@@ -146,7 +146,7 @@ void run(Options const& o) {
 }  // namespace
 
 void add_remeasure_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<RemeasureArguments>();
     CLI::App* const c = app.add_subcommand(
         "remeasure",
         "Would a re-measured number change the answer? Each assumed input at both ends of its range");

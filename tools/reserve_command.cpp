@@ -11,23 +11,20 @@
 #include "sim/result_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
+#include "tools/json_text.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/reserve_table.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct ReserveArguments {
     std::string scenario, option, weather, out, leak = "1 gpm";
     sim::ReserveOptions reserve;
     double years = 10;
     Units units = Units::si;
     bool json = false;
 };
-
-nlohmann::ordered_json number(double value) {
-    return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
-}
 
 void print_json(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns,
                 std::vector<std::string> const& provenance) {
@@ -37,12 +34,12 @@ void print_json(ReserveQuestion const& q, std::vector<ReserveColumn> const& colu
                                 {"designs", nlohmann::ordered_json::array()}};
     for (auto const& c : columns) {
         nlohmann::ordered_json j{{"design", c.design}};
-        for (auto const& figure : reserve_figures()) j[figure.name] = number(figure.get(c));
+        for (auto const& figure : reserve_figures()) j[figure.name] = json_number(figure.get(c));
         j["life_assumed"] = c.life_assumed;
         for (auto const& l : c.figures.levels)
             j["levels"].push_back({{"level", l.level},
-                                   {"water_worst_d", number(l.water.worst_d)},
-                                   {"water_median_d", number(l.water.median_d)}});
+                                   {"water_worst_d", json_number(l.water.worst_d)},
+                                   {"water_median_d", json_number(l.water.median_d)}});
         json["designs"].push_back(std::move(j));
     }
     add_provenance(json, provenance);
@@ -61,7 +58,7 @@ double leak_of(std::string const& text) {
 }
 
 // Every option of the scenario beside the scenario itself, or one of them alone.
-std::vector<scenarios::Design> designs_of(Options const& o) {
+std::vector<scenarios::Design> designs_of(ReserveArguments const& o) {
     auto const file = scenarios::read_design_file(o.scenario);
     if (!o.option.empty()) return {scenarios::named_design(file, o.option)};
     std::vector<scenarios::Design> designs{scenarios::base_design(file)};
@@ -69,7 +66,7 @@ std::vector<scenarios::Design> designs_of(Options const& o) {
     return designs;
 }
 
-void run(Options o) {
+void run(ReserveArguments o) {
     o.reserve.leak_m3_s = leak_of(o.leak);
     auto const designs = designs_of(o);
     std::vector<ReserveColumn> fresh, old;
@@ -112,7 +109,7 @@ void run(Options o) {
 }  // namespace
 
 void add_reserve_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<ReserveArguments>();
     CLI::App* const c = app.add_subcommand("reserve",
                                            "How long does it last on what is stored? Dark days three ways, "
                                            "start level, leak, outages, old parts");

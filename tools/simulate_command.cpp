@@ -28,7 +28,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct SimulateArguments {
     std::string scenario, option, weather, out, from_result, from = "01-01";
     int days = 365, years = 1;
     Units units = Units::si;
@@ -41,7 +41,7 @@ std::string describe(weather::Repair const& r) {
 }
 
 // Runs a result file's run again and says whether it came out the same.
-void run_again(Options const& o, int& exit_code) {
+void run_again(SimulateArguments const& o, int& exit_code) {
     auto const stored = sim::read_stored_run(o.from_result);
     auto const again = sim::repeat(stored);
     auto const differences = sim::differences(stored.figures, sim::figures_of(again.result));
@@ -57,7 +57,7 @@ void run_again(Options const& o, int& exit_code) {
     if (!differences.empty()) exit_code = requirement_failed;
 }
 
-void run(Options const& o, int& exit_code) {
+void run(SimulateArguments const& o, int& exit_code) {
     if (!o.from_result.empty()) return run_again(o, exit_code);
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO (a scenario file), or --from-result FILE,");
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
@@ -113,7 +113,7 @@ void run(Options const& o, int& exit_code) {
 }  // namespace
 
 void add_simulate_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<SimulateArguments>();
     CLI::App* const c =
         app.add_subcommand("simulate", "Run a design through a year (or part of it), hour by hour");
     auto* const scenario = c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");

@@ -11,7 +11,7 @@
 namespace holdwater::tools {
 namespace {
 
-constexpr int bar_width = 30;
+constexpr int answer_bar_width = 30;
 
 double rated_kw(models::PvArrayParameters const& a) {
     double module_w = a.module.rated_power_w;
@@ -36,7 +36,7 @@ std::string long_time(double hours) {
     return hours < 72 ? fmt::format("{:.0f} h", hours) : fmt::format("{:.1f} days", hours / 24);
 }
 
-void line(std::string& out, std::string_view label, std::string const& text) {
+void answer_line(std::string& out, std::string_view label, std::string const& text) {
     out += fmt::format("  {:<14}{}\n", label, text);
 }
 
@@ -145,7 +145,7 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
     out += "  days   start days still wet\n";
     for (std::size_t n = 0; n < a.outcome.survival.size(); ++n)
         out += fmt::format("  {:>4}   {:>5.1f} %  {}\n", n + 1, 100 * a.outcome.survival[n],
-                           bar(a.outcome.survival[n], bar_width, plain));
+                           bar(a.outcome.survival[n], answer_bar_width, plain));
     out += "\n";
 
     std::string worst = day_name(w.first_day) + ": ";
@@ -155,12 +155,13 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
         worst += fmt::format(", first dry hour after {:.0f} h, the tap runs {:.0f} of {} h", w.first_dry_h,
                              24 * a.days - w.dry_hours, 24 * a.days);
     worst += fmt::format(", bank down to {:.0f} %", 100 * w.lowest_level);
-    line(out, "worst start", worst);
+    answer_line(out, "worst start", worst);
     if (!holds)
-        line(out, "half of them",
-             std::isinf(a.median_wet_h) ? std::string("stay wet through the spell")
-                                        : fmt::format("stay wet {} or longer", long_time(a.median_wet_h)));
-    if (!holds) line(out, "failed first", failed_text(a));
+        answer_line(out, "half of them",
+                    std::isinf(a.median_wet_h)
+                        ? std::string("stay wet through the spell")
+                        : fmt::format("stay wet {} or longer", long_time(a.median_wet_h)));
+    if (!holds) answer_line(out, "failed first", failed_text(a));
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
     for (auto const& s : starts) {
         generator_h = std::max(generator_h, s.generator_h);
@@ -168,14 +169,15 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
         grid_kwh = std::max(grid_kwh, s.grid_kwh);
     }
     if (generator_h > 0)
-        line(out, "its backup",
-             fmt::format("at most {:.1f} h of generator and {} of fuel", generator_h,
-                         show_fuel(fuel_l, units)));
-    if (grid_kwh > 0) line(out, "its backup", fmt::format("at most {:.0f} kWh from the grid", grid_kwh));
-    line(out, "full again", to_full(a));
-    line(out, "bank", needed(a, a.bank_factor, a.bank_kwh, "kWh"));
-    line(out, "array", needed(a, a.array_factor, a.array_kw, "kW"));
-    line(out, "generator", "to bridge the spell: " + bridging(a));
+        answer_line(out, "its backup",
+                    fmt::format("at most {:.1f} h of generator and {} of fuel", generator_h,
+                                show_fuel(fuel_l, units)));
+    if (grid_kwh > 0)
+        answer_line(out, "its backup", fmt::format("at most {:.0f} kWh from the grid", grid_kwh));
+    answer_line(out, "full again", to_full(a));
+    answer_line(out, "bank", needed(a, a.bank_factor, a.bank_kwh, "kWh"));
+    answer_line(out, "array", needed(a, a.array_factor, a.array_kw, "kW"));
+    answer_line(out, "generator", "to bridge the spell: " + bridging(a));
     return out;
 }
 

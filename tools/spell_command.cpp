@@ -15,6 +15,7 @@
 #include "sim/table_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
+#include "tools/json_text.hpp"
 #include "tools/provenance_view.hpp"
 #include "tools/run_strip.hpp"
 #include "tools/spell_answer.hpp"
@@ -23,7 +24,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct SpellArguments {
     std::string scenario, option, weather, out;
     std::vector<std::string> starts;
     sim::SpellWeather spell;
@@ -34,14 +35,10 @@ struct Options {
     Units units = Units::si;
 };
 
-nlohmann::ordered_json number(double value) {
-    return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
-}
-
 nlohmann::ordered_json start_json(sim::SpellStart const& s, int days) {
     return {{"start", day_name(s.first_day)},
-            {"power_lost_h", number(s.power_lost_h)},
-            {"first_dry_h", number(s.first_dry_h)},
+            {"power_lost_h", json_number(s.power_lost_h)},
+            {"first_dry_h", json_number(s.first_dry_h)},
             {"failed_first", words(s.reason)},
             {"dry_hours", s.dry_hours},
             {"tap_hours", 24 * days - s.dry_hours},
@@ -49,7 +46,7 @@ nlohmann::ordered_json start_json(sim::SpellStart const& s, int days) {
             {"generator_h", s.generator_h},
             {"generator_fuel_l", s.generator_fuel_l},
             {"grid_kwh", s.grid_kwh},
-            {"full_again_h", number(s.full_again_h)}};
+            {"full_again_h", json_number(s.full_again_h)}};
 }
 
 // Hours that are never reached are null.
@@ -61,7 +58,7 @@ void print_json(SpellAnswer const& a, std::vector<std::string> const& provenance
     json["backup"] = a.backup;
     json["start_days"] = a.outcome.starts.size();
     json["survival"] = a.outcome.survival;
-    json["median_wet_h"] = number(a.median_wet_h);
+    json["median_wet_h"] = json_number(a.median_wet_h);
     json["worst"] = start_json(a.outcome.starts[a.outcome.worst], a.days);
     json["failed_first"] = nlohmann::ordered_json::array();
     for (auto const& [reason, days] : a.failed_first)
@@ -70,9 +67,9 @@ void print_json(SpellAnswer const& a, std::vector<std::string> const& provenance
     json["never_full_again"] = a.never_full;
     json["sized_without_backup"] = a.sized_without_backup;
     json["bank_kwh"] = a.bank_kwh;
-    json["bank_needed_kwh"] = a.bank_factor ? number(a.bank_kwh * *a.bank_factor) : number(NAN);
+    json["bank_needed_kwh"] = a.bank_factor ? json_number(a.bank_kwh * *a.bank_factor) : json_number(NAN);
     json["array_kw"] = a.array_kw;
-    json["array_needed_kw"] = a.array_factor ? number(a.array_kw * *a.array_factor) : number(NAN);
+    json["array_needed_kw"] = a.array_factor ? json_number(a.array_kw * *a.array_factor) : json_number(NAN);
     json["bridging_generator"] = {{"most_h", a.bridge.most_h},
                                   {"most_start", day_name(a.bridge.most_first_day)},
                                   {"mean_h", a.bridge.mean_h},
@@ -145,7 +142,7 @@ sim::Table clearness_table(std::vector<sim::SpellByClearness> const& rows) {
              {"worst_wet_h", "h", "to the first dry hour from the worst start day; inf: none", worst_h}}};
 }
 
-void write_file(Options const& o, SpellAnswer const& a, scenarios::Scenario const& scenario,
+void write_file(SpellArguments const& o, SpellAnswer const& a, scenarios::Scenario const& scenario,
                 weather::WeatherYear const& year, sim::System const& system, sim::SpellInputs const& inputs,
                 std::vector<int> const& first_days) {
     std::string const& scenario_text = scenario.text;
@@ -186,7 +183,7 @@ std::string failure(SpellAnswer const& a, int days) {
     return "";
 }
 
-void print(Options const& o, scenarios::Scenario const& scenario, SpellAnswer const& a) {
+void print(SpellArguments const& o, scenarios::Scenario const& scenario, SpellAnswer const& a) {
     auto const provenance = scenarios::provenance_lines_of_run(scenario);
     if (o.json) return print_json(a, provenance);
     auto const screen = look_at_screen(o.plain);
@@ -195,7 +192,7 @@ void print(Options const& o, scenarios::Scenario const& scenario, SpellAnswer co
     if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
 }
 
-void run(Options const& o, int& exit_code) {
+void run(SpellArguments const& o, int& exit_code) {
     if (o.require > o.spell.days)
         throw CLI::ValidationError("--require", fmt::format("{} days are longer than the spell's {}: give "
                                                             "--days {} too",
@@ -238,7 +235,7 @@ void run(Options const& o, int& exit_code) {
 }  // namespace
 
 void add_spell_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<SpellArguments>();
     CLI::App* const c = app.add_subcommand(
         "spell", "How long does the water last when the sun stays away? A dull spell from every start day");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();

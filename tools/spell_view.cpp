@@ -13,7 +13,7 @@ namespace holdwater::tools {
 namespace {
 
 constexpr int days_of_year = 365;
-constexpr int bar_width = 40;
+constexpr int view_bar_width = 40;
 
 std::string compass(double azimuth_deg) {
     constexpr std::array names{"north", "north-east", "east", "south-east",
@@ -34,7 +34,7 @@ std::string day_by_day(SpellReport const& report, bool plain) {
         int const day = (five.first_day + k + days_of_year) % days_of_year;
         double const kwh_m2 = report.daily_kwh_m2[static_cast<std::size_t>(day)];
         out += fmt::format("  {} {}{:>7.2f}  {}\n", day_name(day), k >= 0 && k < five.days ? '>' : ' ',
-                           kwh_m2, bar(best > 0 ? kwh_m2 / best : 0, bar_width, plain));
+                           kwh_m2, bar(best > 0 ? kwh_m2 / best : 0, view_bar_width, plain));
     }
     return out;
 }
@@ -78,7 +78,7 @@ std::string spell_table(SpellReport const& report, bool plain) {
                            day_name(s.first_day), day_name(s.first_day + s.days - 1),
                            std::string(s.over_seam ? "*" : "") + (s.over_year_end ? "+" : ""), s.energy,
                            s.energy / s.days, s.percent_of_normal,
-                           bar(s.percent_of_normal / 100, bar_width, plain));
+                           bar(s.percent_of_normal / 100, view_bar_width, plain));
         seam = seam || s.over_seam;
         year_end = year_end || s.over_year_end;
     }

@@ -23,10 +23,6 @@ std::string closure(std::string_view name, double residual, std::string_view uni
     return fmt::format("{} is off by {:.2e} {}", name, residual, unit);
 }
 
-void line(std::string& out, std::string_view label, std::string const& text) {
-    out += fmt::format("  {:<10}{}\n", label, text);
-}
-
 }  // namespace
 
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
@@ -38,49 +34,52 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                        sim::stamp_of_hour(result.clock.first_hour).substr(0, 5), year.station);
     out += fmt::format("Does it hold water?  {}\n\n", answer(s, units));
 
-    line(out, "water",
-         fmt::format("{} wanted, {} delivered, {:.2f} % kept", show_volume(s.water_demand_m3, units),
-                     show_volume(s.water_delivered_m3, units), 100 * s.water_kept_fraction));
-    line(out, "pump",
-         fmt::format("{:.0f} starts ({:.1f} a day, at most {:.0f}), {:.0f} h running, shortest run {:.0f} s, "
-                     "{:.0f} kWh",
-                     s.pump_starts, s.pump_starts / days, s.max_starts_per_day, s.pump_run_h,
-                     s.shortest_run_s, s.pump_energy_kwh));
+    labelled_line(out, "water",
+                  fmt::format("{} wanted, {} delivered, {:.2f} % kept", show_volume(s.water_demand_m3, units),
+                              show_volume(s.water_delivered_m3, units), 100 * s.water_kept_fraction));
+    labelled_line(
+        out, "pump",
+        fmt::format("{:.0f} starts ({:.1f} a day, at most {:.0f}), {:.0f} h running, shortest run {:.0f} s, "
+                    "{:.0f} kWh",
+                    s.pump_starts, s.pump_starts / days, s.max_starts_per_day, s.pump_run_h, s.shortest_run_s,
+                    s.pump_energy_kwh));
     double window_loss_kwh = 0;
     for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
     std::string const window =
         window_loss_kwh < 0.5
             ? ""
             : fmt::format(", {:.0f} lost to the controller's voltage window", window_loss_kwh);
-    line(out, "sun",
-         fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed{}", s.pv_available_kwh,
-                     s.pv_used_kwh, s.pv_curtailed_kwh, window));
-    line(out, "bank",
-         fmt::format(
-             "{:.0f} kWh in, {:.0f} out, {:.0f} lost, {:.0f} full cycles; lowest {:.0f} %, mean {:.0f} %",
-             s.battery_in_kwh, s.battery_out_kwh, s.battery_loss_kwh, s.battery_equivalent_cycles,
-             100 * s.soc_min, 100 * s.soc_mean));
-    line(out, "inverter", fmt::format("{:.0f} kWh lost, idle draw included", s.inverter_loss_kwh));
-    line(out, "loads",
-         fmt::format("{:.0f} kWh served, pump included; {:.1f} kWh of the small loads not served",
-                     s.load_served_kwh, s.load_unserved_kwh));
+    labelled_line(out, "sun",
+                  fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed{}",
+                              s.pv_available_kwh, s.pv_used_kwh, s.pv_curtailed_kwh, window));
+    labelled_line(
+        out, "bank",
+        fmt::format(
+            "{:.0f} kWh in, {:.0f} out, {:.0f} lost, {:.0f} full cycles; lowest {:.0f} %, mean {:.0f} %",
+            s.battery_in_kwh, s.battery_out_kwh, s.battery_loss_kwh, s.battery_equivalent_cycles,
+            100 * s.soc_min, 100 * s.soc_mean));
+    labelled_line(out, "inverter", fmt::format("{:.0f} kWh lost, idle draw included", s.inverter_loss_kwh));
+    labelled_line(out, "loads",
+                  fmt::format("{:.0f} kWh served, pump included; {:.1f} kWh of the small loads not served",
+                              s.load_served_kwh, s.load_unserved_kwh));
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
-            line(out, "backup", "none");
+            labelled_line(out, "backup", "none");
             break;
         case scenarios::Backup::grid:
-            line(out, "grid", fmt::format("{:.0f} kWh, {:.0f} transfers", s.grid_kwh, s.transfers));
+            labelled_line(out, "grid", fmt::format("{:.0f} kWh, {:.0f} transfers", s.grid_kwh, s.transfers));
             break;
         case scenarios::Backup::generator:
-            line(out, "generator",
-                 fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh, {} of fuel", s.generator_run_h,
-                             s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));
+            labelled_line(
+                out, "generator",
+                fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh, {} of fuel", s.generator_run_h,
+                            s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));
             break;
     }
     out += supply_findings(result);
-    line(out, "ledgers",
-         fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
-                     closure("water", s.water_residual_m3, "m3")));
+    labelled_line(out, "ledgers",
+                  fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
+                              closure("water", s.water_residual_m3, "m3")));
     out += years_table(result);
     return out;
 }

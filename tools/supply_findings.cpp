@@ -5,48 +5,48 @@
 #include "models/battery_ageing.hpp"
 
 namespace holdwater::tools {
-namespace {
-
-void line(std::string& out, std::string_view label, std::string const& text) {
+void labelled_line(std::string& out, std::string_view label, std::string const& text) {
     out += fmt::format("  {:<10}{}\n", label, text);
 }
 
-}  // namespace
+namespace {}  // namespace
 
 std::string supply_findings(sim::RunResult const& result) {
     sim::Findings const& f = result.findings;
     std::string out;
     if (f.bank_life_y > 0) {
         auto const rule = static_cast<models::LifeRule>(static_cast<int>(f.bank_life_rule));
-        line(out, "bank life",
-             fmt::format("about {:.1f} years to replacement, decided by {}", f.bank_life_y,
-                         models::name(rule)));
+        labelled_line(out, "bank life",
+                      fmt::format("about {:.1f} years to replacement, decided by {}", f.bank_life_y,
+                                  models::name(rule)));
     }
     if (f.charge_refused_h > 0)
-        line(out, "cold",
-             fmt::format("the bank refused charge for its temperature in {:.0f} h; coldest {:.0f} degC",
-                         f.charge_refused_h, f.bank_coldest_c));
+        labelled_line(
+            out, "cold",
+            fmt::format("the bank refused charge for its temperature in {:.0f} h; coldest {:.0f} degC",
+                        f.charge_refused_h, f.bank_coldest_c));
     if (f.longest_without_full_h > 21 * 24)
-        line(out, "full",
-             fmt::format(
-                 "{:.0f} full charges, {:.0f} days at most between two; lead-acid wants one every one to "
-                 "three weeks",
-                 f.full_charges, f.longest_without_full_h / 24));
+        labelled_line(
+            out, "full",
+            fmt::format(
+                "{:.0f} full charges, {:.0f} days at most between two; lead-acid wants one every one to "
+                "three weeks",
+                f.full_charges, f.longest_without_full_h / 24));
     if (f.starts_refused > 0 || f.inverter_trips > 0)
-        line(out, "starts",
-             fmt::format("{:.0f} times the pump's start did not fit, {:.0f} inverter trips", f.starts_refused,
-                         f.inverter_trips));
+        labelled_line(out, "starts",
+                      fmt::format("{:.0f} times the pump's start did not fit, {:.0f} inverter trips",
+                                  f.starts_refused, f.inverter_trips));
     if (f.load_starts_over_h > 0)
-        line(out, "load start",
-             fmt::format("in {:.0f} h the start of a small load is too much for the inverter",
-                         f.load_starts_over_h));
+        labelled_line(out, "load start",
+                      fmt::format("in {:.0f} h the start of a small load is too much for the inverter",
+                                  f.load_starts_over_h));
     if (f.generator_failures > 0 || f.fuel_outs > 0)
-        line(out, "set",
-             fmt::format("{:.0f} generator starts failed, {:.0f} times out of fuel", f.generator_failures,
-                         f.fuel_outs));
+        labelled_line(out, "set",
+                      fmt::format("{:.0f} generator starts failed, {:.0f} times out of fuel",
+                                  f.generator_failures, f.fuel_outs));
     if (f.generator_low_load_h > 0)
-        line(out, "low load",
-             fmt::format("{:.0f} h of the generator under its least load", f.generator_low_load_h));
+        labelled_line(out, "low load",
+                      fmt::format("{:.0f} h of the generator under its least load", f.generator_low_load_h));
     return out;
 }
 

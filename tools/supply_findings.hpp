@@ -1,10 +1,14 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include "sim/run_result.hpp"
 
 namespace holdwater::tools {
+
+/// One line of a run's table: what it is about, then the text.
+void labelled_line(std::string& out, std::string_view label, std::string const& text);
 
 /// Lines on bank, inverter and generator that a designer should see only when there is something to see.
 std::string supply_findings(sim::RunResult const& result);

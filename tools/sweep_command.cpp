@@ -20,7 +20,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct SweepArguments {
     std::string scenario, option, weather, shard, figure = "water_kept_fraction";
     std::vector<std::string> vary, out, merge;
     std::size_t sample = 0, sobol = 0;
@@ -69,7 +69,7 @@ Shard shard_of(std::string const& text) {
     return s;
 }
 
-sim::SweepSpec spec_of(Options const& o) {
+sim::SweepSpec spec_of(SweepArguments const& o) {
     sim::SweepSpec spec;
     spec.vary = o.vary;
     spec.seed = 0;
@@ -102,7 +102,7 @@ std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& p
     return out;
 }
 
-void answer(Options const& o, Paths const& paths, SweepTally const& tally, LaneTally const& lanes,
+void answer(SweepArguments const& o, Paths const& paths, SweepTally const& tally, LaneTally const& lanes,
             std::vector<std::string> const& provenance) {
     if (o.json) {
         auto json = sweep_json(tally);
@@ -130,7 +130,7 @@ void answer(Options const& o, Paths const& paths, SweepTally const& tally, LaneT
     if (lanes.rows() > 0) fmt::print("\n{}", lane_line(lanes, o.resume));
 }
 
-void merge(Options const& o) {
+void merge(SweepArguments const& o) {
     if (!o.scenario.empty() || !o.vary.empty() || !o.shard.empty() || o.resume)
         throw CLI::ValidationError("--merge",
                                    "joins finished files; only --out, --figure, --units, --json "
@@ -157,7 +157,7 @@ struct Sweep {
     LaneTally lanes;
 };
 
-Sweep make_sweep(Options const& o) {
+Sweep make_sweep(SweepArguments const& o) {
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
     if (o.vary.empty()) throw CLI::RequiredError("--vary");
     auto const shard = shard_of(o.shard);
@@ -203,7 +203,7 @@ bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomi
 }
 
 // Rows go to the HDF5 file; the CSV is written from it in the end.
-void sweep_to_file(Options const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
+void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
     s.head.inputs_hash = s.years.inputs_hash();
     auto tally = make_tally(s.plan, s.head.figures, o.figure);
@@ -231,7 +231,7 @@ void sweep_to_file(Options const& o, Paths const& paths, Sweep& s, StopOnSignal 
     answer(o, paths, tally, s.lanes, s.head.provenance);
 }
 
-void sweep_to_text(Options const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
+void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
     auto tally = make_tally(s.plan, s.head.figures, o.figure);
     // Without a file the table goes to the screen, unless the answer is wanted there.
@@ -278,7 +278,7 @@ void sweep_to_text(Options const& o, Paths const& paths, Sweep& s, StopOnSignal 
         answer(o, paths, tally, s.lanes, s.head.provenance);
 }
 
-void run(Options const& o, int& exit_code) {
+void run(SweepArguments const& o, int& exit_code) {
     if (!o.merge.empty()) return merge(o);
     auto const paths = paths_of(o.out);
     if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
@@ -295,7 +295,7 @@ void run(Options const& o, int& exit_code) {
 }  // namespace
 
 void add_sweep_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<SweepArguments>();
     CLI::App* const c = app.add_subcommand("sweep", "Many years of one design: keys of the scenario varied");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
     c->add_option(

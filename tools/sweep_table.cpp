@@ -6,18 +6,13 @@
 #include <cmath>
 #include <numeric>
 
+#include "tools/table_out.hpp"
+
 namespace holdwater::tools {
 namespace {
 
 using sim::SweepMethod;
-constexpr int bar_width = 40;
-
-std::string quoted(std::string const& text) {
-    if (text.find_first_of(",\"\n") == std::string::npos) return text;
-    std::string out = "\"";
-    for (char const c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return out + "\"";
-}
+constexpr int sweep_bar_width = 40;
 
 std::string described(SweepTally const& t, std::size_t i) {
     auto const row = t.plan.row(t.first + i);
@@ -36,11 +31,11 @@ std::string with_unit(double value, std::string const& unit, Units units) {
 std::string swing_bar(double low, double high, double base, double least, double most, bool plain) {
     double const span = most - least;
     auto const place = [&](double v) {
-        return span > 0 ? static_cast<int>(std::lround((v - least) / span * bar_width)) : 0;
+        return span > 0 ? static_cast<int>(std::lround((v - least) / span * sweep_bar_width)) : 0;
     };
     int const from = place(low), to = place(high), middle = place(base);
     std::string out;
-    for (int i = 0; i <= bar_width; ++i)
+    for (int i = 0; i <= sweep_bar_width; ++i)
         out += i == middle ? (plain ? "|" : "│") : i >= from && i <= to ? (plain ? "#" : "█") : " ";
     return out;
 }
@@ -48,7 +43,7 @@ std::string swing_bar(double low, double high, double base, double least, double
 // Full blocks for what a key does alone, light ones for what it does with others.
 std::string share_bar(double alone, double in_all, bool plain) {
     auto const length = [](double share) {
-        return static_cast<int>(std::lround(std::clamp(share, 0.0, 1.0) * bar_width));
+        return static_cast<int>(std::lround(std::clamp(share, 0.0, 1.0) * sweep_bar_width));
     };
     std::string out;
     for (int i = 0; i < std::max(length(alone), length(in_all)); ++i)
@@ -90,7 +85,8 @@ std::string csv_header(std::vector<sim::SweepAxis> const& axes,
                        std::vector<sim::SweepFigure> const& figures) {
     std::string out = "row";
     for (auto const& axis : axes)
-        out += "," + quoted(axis.is_number && !axis.unit.empty() ? fmt::format("{} ({})", axis.key, axis.unit)
+        out +=
+            "," + csv_field(axis.is_number && !axis.unit.empty() ? fmt::format("{} ({})", axis.key, axis.unit)
                                                                  : axis.key);
     for (auto const& f : figures) out += "," + f.name;
     return out + ",problem\n";
@@ -103,12 +99,12 @@ std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock c
         for (std::size_t a = 0; a < axes.size(); ++a) {
             auto const& value = block.settings[i][a];
             bool const bare = axes[a].is_number && !value.empty();
-            out += "," + (bare ? fmt::format("{}", sim::number_in(value)) : quoted(value));
+            out += "," + (bare ? fmt::format("{}", sim::number_in(value)) : csv_field(value));
         }
         bool const run = block.problems[i].empty();
         for (std::size_t f = 0; f < block.width; ++f)
             out += run ? fmt::format(",{}", block.figures_of(i)[f]) : ",";
-        out += "," + quoted(block.problems[i]) + "\n";
+        out += "," + csv_field(block.problems[i]) + "\n";
     }
     return out;
 }

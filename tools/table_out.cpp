@@ -9,18 +9,18 @@
 #include "sim/whole_file.hpp"
 
 namespace holdwater::tools {
-namespace {
-
-std::string quoted(std::string const& text) {
+std::string csv_field(std::string const& text) {
     if (text.find_first_of(",\"\n") == std::string::npos) return text;
     std::string out = "\"";
     for (char const c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
     return out + "\"";
 }
 
+namespace {
+
 std::string cell(sim::TableColumn const& column, std::size_t row) {
     if (auto const* texts = std::get_if<std::vector<std::string>>(&column.values))
-        return quoted((*texts)[row]);
+        return csv_field((*texts)[row]);
     double const value = std::get<std::vector<double>>(column.values)[row];
     return std::isfinite(value) ? fmt::format("{:.10g}", value) : "";
 }
@@ -28,9 +28,9 @@ std::string cell(sim::TableColumn const& column, std::size_t row) {
 std::string csv(sim::Table const& table) {
     std::string out;
     for (auto const& column : table.columns)
-        out += (out.empty() ? "" : ",") + quoted(column.unit.empty() || column.unit == "1"
-                                                     ? column.name
-                                                     : fmt::format("{} [{}]", column.name, column.unit));
+        out += (out.empty() ? "" : ",") + csv_field(column.unit.empty() || column.unit == "1"
+                                                        ? column.name
+                                                        : fmt::format("{} [{}]", column.name, column.unit));
     out += "\n";
     std::size_t const rows =
         std::visit([](auto const& values) { return values.size(); }, table.columns[0].values);

@@ -11,6 +11,9 @@ namespace holdwater::tools {
 /// its end. Empty: nothing is to be written.
 void check_table_path(std::string const& path);
 
+/// A field of a CSV line: in quotes where commas, quotes or line breaks ask for them.
+std::string csv_field(std::string const& text);
+
 /// The tables to a file: CSV (the first table alone: a header line, then a line a row; never and not reckoned
 /// are empty) or HDF5 (all of them, with the attributes and the scenario's text). Written under another name
 /// and renamed. Throws sim::ResultFileError.

@@ -22,7 +22,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct Options {
+struct WeatherArguments {
     std::string file, out;
     Units units = Units::si;
     bool json = false, make = false;
@@ -142,7 +142,7 @@ void print_table(weather::WeatherYear const& year, weather::QualityReport const&
     for (auto const& warning : year.warnings) fmt::print("warning: {}\n", warning);
 }
 
-void make(Options& o) {
+void make(WeatherArguments& o) {
     std::copy(o.clearness.begin(), o.clearness.end(), o.made.clearness.begin());
     std::copy(o.temperature_c.begin(), o.temperature_c.end(), o.made.temperature_c.begin());
     auto const year = weather::make_weather(o.made);
@@ -156,7 +156,7 @@ void make(Options& o) {
     fmt::print("{}\n", o.out);
 }
 
-void run(Options& o) {
+void run(WeatherArguments& o) {
     if (o.make) return make(o);
     if (o.file.empty())
         throw CLI::RequiredError("FILE (a TMY3, EPW, gridded or plain CSV weather file), or --make,");
@@ -177,7 +177,7 @@ void run(Options& o) {
 }  // namespace
 
 void add_weather_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<Options>();
+    auto const o = std::make_shared<WeatherArguments>();
     CLI::App* const c =
         app.add_subcommand("weather", "Look into a weather file, or make a year for an invented place");
     c->add_option("FILE", o->file,

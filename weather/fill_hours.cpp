@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "weather/decomposition.hpp"
 #include "weather/hour_table.hpp"
@@ -13,7 +12,6 @@ namespace holdwater::weather {
 
 namespace {
 
-constexpr double missing = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t longest_short_gap_h = 2;
 /// More impossible hours than this and the sun is elsewhere than the file says.
 constexpr int most_impossible_h = 200;

@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
 #include "weather/hour_table.hpp"
 #include "weather/quality.hpp"
@@ -17,8 +16,6 @@ namespace holdwater::weather {
 namespace {
 
 constexpr int minutes_per_year = hours_per_year * 60;
-constexpr double missing = std::numeric_limits<double>::quiet_NaN();
-
 /// The date again after its minutes were brought into 0 .. 1439.
 void normalise(RawRow& row, bool file_has_29_february) {
     int const shown_year = row.year > 0 ? row.year : file_has_29_february ? 2024 : 2023;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -9,7 +10,10 @@
 
 namespace holdwater::weather {
 
-/// One record of a file in SI units; NaN where the file has nothing.
+/// Where a file has nothing.
+inline constexpr double missing = std::numeric_limits<double>::quiet_NaN();
+
+/// One record of a file in SI units; missing where the file has nothing.
 struct RawRow {
     std::size_t line = 0;
     int year = 0;  ///< 0 when the file does not say

@@ -2,16 +2,12 @@
 
 #include <fmt/format.h>
 
-#include <limits>
-
 #include "weather/csv.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::weather {
 
 namespace {
-
-constexpr double missing = std::numeric_limits<double>::quiet_NaN();
 
 double value(std::vector<std::string_view> const& fields, int column, std::string_view name,
              Place const& place) {

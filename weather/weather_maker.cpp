@@ -103,8 +103,8 @@ std::array<double, 12> means_before_cap(std::array<double, 12> const& wanted,
 }
 
 /// Daily clearness below the clear sky's, monthly means met if asked for, else on the average of many years.
-std::vector<double> days_of_year(MakeOptions const& o, std::vector<double> const& clear_daily,
-                                 std::uint64_t stream_seed) {
+std::vector<double> clearness_of_days(MakeOptions const& o, std::vector<double> const& clear_daily,
+                                      std::uint64_t stream_seed) {
     auto const generate = [&](std::array<double, 12> const& means) {
         Random random(stream_seed);
         double chi = random.normal();
@@ -264,7 +264,7 @@ WeatherYear make_weather(MakeOptions const& o, int index) {
     std::uint64_t const day_seed = seeder();
     Random random(seeder());
 
-    auto const daily = days_of_year(o, daily_clearness(clear, sun), day_seed);
+    auto const daily = clearness_of_days(o, daily_clearness(clear, sun), day_seed);
     WeatherYear year;
     year.path = "made";
     year.format = "made";

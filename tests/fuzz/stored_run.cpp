@@ -13,6 +13,7 @@
 #include "sim/hdf5_values.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "sim/seal.hpp"
 #include "sim/simulate.hpp"
 #include "tests/fuzz/made_year.hpp"
 #include "tests/fuzz/targets.hpp"
