@@ -53,14 +53,19 @@ struct Coordinates {
     double latitude_deg = 0, longitude_deg = 0;
 };
 
-/// What an array's year depends on beside the weather; whoever works it out is given no more.
-struct ArrayScenario {
+/// What the light on an array depends on beside the weather.
+struct RackScenario {
     weather::Plane plane;                         ///< of a rack that stands still; else only its azimuth
     std::vector<TiltChange> tilt_changes;         ///< a rack set by hand, in the order of the year
     std::optional<weather::TrackerAxis> tracker;  ///< a rack that turns with the sun
     weather::HorizonProfile horizon;
     weather::TranspositionModel transposition = weather::TranspositionModel::perez;
     double albedo = 0.2;
+    friend bool operator==(RackScenario const&, RackScenario const&) = default;
+};
+
+/// What an array's year depends on beside the weather; whoever works it out is given no more.
+struct ArrayScenario : RackScenario {
     models::SnowCover snow;
     models::PvArrayParameters array;
     models::ChargeControllerParameters controller;

@@ -8,9 +8,9 @@
 namespace holdwater::sim {
 namespace {
 
-std::vector<weather::Plane> hand_set_planes(scenarios::ArrayScenario const& scenario) {
-    auto const& changes = scenario.tilt_changes;
-    std::vector<weather::Plane> planes(weather::hours_per_year, scenario.plane);
+std::vector<weather::Plane> hand_set_planes(scenarios::RackScenario const& rack) {
+    auto const& changes = rack.tilt_changes;
+    std::vector<weather::Plane> planes(weather::hours_per_year, rack.plane);
     // Before the first change of the year the last one of the year before still holds.
     std::size_t current = changes.size() - 1;
     for (std::size_t h = 0; h < planes.size(); ++h) {
@@ -23,27 +23,25 @@ std::vector<weather::Plane> hand_set_planes(scenarios::ArrayScenario const& scen
 
 }  // namespace
 
-std::vector<weather::Plane> array_planes(scenarios::ArrayScenario const& scenario,
-                                         weather::SunYear const& sun) {
-    if (scenario.tracker) return weather::tracker_planes(*scenario.tracker, sun);
-    if (!scenario.tilt_changes.empty()) return hand_set_planes(scenario);
-    return std::vector<weather::Plane>(weather::hours_per_year, scenario.plane);
+std::vector<weather::Plane> array_planes(scenarios::RackScenario const& rack, weather::SunYear const& sun) {
+    if (rack.tracker) return weather::tracker_planes(*rack.tracker, sun);
+    if (!rack.tilt_changes.empty()) return hand_set_planes(rack);
+    return std::vector<weather::Plane>(weather::hours_per_year, rack.plane);
 }
 
-ArrayLight light_on_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
+ArrayLight light_on_array(scenarios::RackScenario const& rack, weather::WeatherYear const& year,
                           weather::SunYear const& sun) {
     ArrayLight on;
-    if (scenario.tracker || !scenario.tilt_changes.empty()) {
-        auto const planes = array_planes(scenario, sun);
-        on.light = weather::plane_of_array(year, sun, planes, scenario.transposition, scenario.albedo);
+    if (rack.tracker || !rack.tilt_changes.empty()) {
+        auto const planes = array_planes(rack, sun);
+        on.light = weather::plane_of_array(year, sun, planes, rack.transposition, rack.albedo);
         on.tilt_deg.reserve(planes.size());
         for (weather::Plane const& plane : planes) on.tilt_deg.push_back(plane.tilt_deg);
     } else {
-        on.light =
-            weather::plane_of_array(year, sun, scenario.plane, scenario.transposition, scenario.albedo);
-        on.tilt_deg.assign(weather::hours_per_year, scenario.plane.tilt_deg);
+        on.light = weather::plane_of_array(year, sun, rack.plane, rack.transposition, rack.albedo);
+        on.tilt_deg.assign(weather::hours_per_year, rack.plane.tilt_deg);
     }
-    on.light = weather::behind_horizon(std::move(on.light), sun, scenario.horizon);
+    on.light = weather::behind_horizon(std::move(on.light), sun, rack.horizon);
     return on;
 }
 

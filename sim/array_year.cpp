@@ -5,23 +5,21 @@
 #include "models/array_curve.hpp"
 #include "models/charge_controller.hpp"
 #include "models/snow_cover.hpp"
-#include "sim/array_light.hpp"
 #include "sim/clock.hpp"
 #include "weather/sun_position.hpp"
 
 namespace holdwater::sim {
 
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year) {
-    return array_over_year(scenario, year, weather::sun_over_year(year.site));
+    return array_over_year(scenario, year, light_on_array(scenario, year, weather::sun_over_year(year.site)));
 }
 
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
-                          weather::SunYear const& sun) {
+                          ArrayLight const& on) {
     models::PvArrayParameters const& array = scenario.array;
     models::ChargeControllerParameters const& controller = scenario.controller;
     bool const knows_voltage = array.module_model == models::ModuleModel::single_diode;
     double const battery_v = scenario.bank_nominal_v;
-    auto const on = light_on_array(scenario, year, sun);
 
     ArrayYear out;
     out.offered_w.resize(weather::hours_per_year);

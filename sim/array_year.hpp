@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "scenarios/scenario.hpp"
-#include "weather/sun_position.hpp"
+#include "sim/array_light.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -25,7 +25,7 @@ struct ArrayYear {
     int over_voltage_h = 0;             ///< hours in which open circuit passes the controller's input_max
 };
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
-                          weather::SunYear const& sun);
+                          ArrayLight const& light);
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year);
 
 /// Controller output over array power, and the most it puts out [W], as the year loop takes them. PWM: the

@@ -8,9 +8,12 @@ namespace holdwater::sim {
 
 std::shared_ptr<HourlyInputs const> InputsShelf::of(scenarios::Scenario const& s, Year const& year) {
     auto const array = arrays_.of({s, year}, [&] {
-        auto const sun = suns_.of(year->site, [&] { return weather::sun_over_year(year->site); });
+        auto const light = lights_.of({s, year}, [&] {
+            auto const sun = suns_.of(year->site, [&] { return weather::sun_over_year(year->site); });
+            return light_on_array(s, *year, *sun);
+        });
         HourlyInputs in;
-        add_array(s, *year, *sun, in);
+        add_array(s, *year, *light, in);
         return in;
     });
     auto const demand = demands_.of({s.demand, s.trough.has_value(), year}, [&] {

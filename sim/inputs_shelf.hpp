@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "scenarios/scenario.hpp"
+#include "sim/array_light.hpp"
 #include "sim/system.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
@@ -53,10 +54,10 @@ class Shelf {
     std::list<std::shared_ptr<Place>> places_;
 };
 
-/// Hourly inputs of many designs, what they have in common made once: the sun over a site, the array's year,
-/// the demand, the small loads. Designs that have all of it in common get the same object, which a batch
-/// (sim/batch.hpp) makes use of. Of each only the last ones are kept, some 100 MB at most. For several
-/// threads.
+/// Hourly inputs of many designs, what they have in common made once: the sun over a site, the light on a
+/// rack, the array's year, the demand, the small loads. Designs that have all of it in common get the same
+/// object, which a batch (sim/batch.hpp) makes use of. Of each only the last ones are kept, some 100 MB at
+/// most. For several threads.
 class InputsShelf {
   public:
     /// What make_inputs gives. Throws what that throws.
@@ -67,6 +68,7 @@ class InputsShelf {
     using Year = std::shared_ptr<weather::WeatherYear const>;  // by address: two of a content are made twice
     using Part = std::shared_ptr<HourlyInputs const>;          // filled in part
     Shelf<weather::Site, weather::SunYear> suns_{8};
+    Shelf<std::pair<scenarios::RackScenario, Year>, ArrayLight> lights_{16};
     Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_{128};
     Shelf<std::tuple<scenarios::DemandSettings, bool, Year>, HourlyInputs> demands_{32};
     Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, Year>, HourlyInputs> loads_{32};

@@ -35,8 +35,8 @@ void warn(HourlyInputs& in, ArrayYear const& array, scenarios::ArrayScenario con
 }  // namespace
 
 void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
-               weather::SunYear const& sun, HourlyInputs& in) {
-    auto array = array_over_year(scenario, year, sun);
+               ArrayLight const& light, HourlyInputs& in) {
+    auto array = array_over_year(scenario, year, light);
     warn(in, array, scenario);
     in.array_power_w = std::move(array.offered_w);
     in.array_window_loss_w = std::move(array.window_loss_w);
@@ -49,7 +49,7 @@ HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYe
 HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                          weather::SunYear const& sun) {
     HourlyInputs in;
-    add_array(scenario, year, sun, in);
+    add_array(scenario, year, light_on_array(scenario, year, sun), in);
     add_demand(scenario, year, in);
     in.ambient_c = year.temperature_c;
     add_loads(scenario, year, in);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "scenarios/scenario.hpp"
+#include "sim/array_light.hpp"
 #include "sim/system.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
@@ -15,6 +16,6 @@ HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYe
 
 /// The array's half of it, and what it has to tell.
 void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
-               weather::SunYear const& sun, HourlyInputs& in);
+               ArrayLight const& light, HourlyInputs& in);
 
 }  // namespace holdwater::sim
