@@ -24,14 +24,16 @@ ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::Wea
     ArrayYear out;
     out.offered_w.resize(weather::hours_per_year);
     out.window_loss_w.resize(weather::hours_per_year);
-    bool running = false;
+    bool running = false, bare = true;
+    int month = 1;
     for (std::size_t h = 0; h < out.offered_w.size(); ++h) {
-        int const hour = static_cast<int>(h);
-        bool const bare = models::snow_factor(scenario.snow, day_of_hour(hour) + 1) > 0;
+        if (int const hour = static_cast<int>(h); hour % 24 == 0) {
+            bare = models::snow_factor(scenario.snow, day_of_hour(hour) + 1) > 0;
+            month = month_of_hour(hour);
+        }
         models::PlaneSample const sample{on.light.beam_w_m2[h],     on.light.circumsolar_w_m2[h],
                                          on.light.sky_w_m2[h],      on.light.ground_w_m2[h],
                                          on.light.incidence_deg[h], on.tilt_deg[h]};
-        int const month = month_of_hour(hour);
         if (!bare) {
             running = false;
             continue;

@@ -3,7 +3,8 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr double never = std::numeric_limits<double>::infinity();
+using models::never_h;
+
 constexpr double temperature_slack_k = 1e-6;
 
 }  // namespace
@@ -22,35 +23,34 @@ void Bank::begin_hour(double ambient_c) {
 }
 
 double Bank::hours_until_limit(BankFlow const& flow, double horizon_h) const {
-    if (plain_ || flow.taper || flow.power_kw == 0) return never;
+    if (plain_ || flow.taper || flow.power_kw == 0) return never_h;
+    bool const discharges = flow.power_kw > 0;
+    if (discharges && !is_two_well()) return never_h;  // its floor is a level
+    auto const wells = models::wells(battery_);
     double const store_kw = models::store_power_kw(battery_.energy, flow.power_kw);
-    double hours = never;
     if (is_two_well()) {
-        // First a bound that spares the equation: the available well moves no faster than by the flow, what
-        // runs between the wells now and, downwards, its self-discharge.
-        auto const wells = models::wells(battery_);
+        // A bound that spares the equation: the available well moves no faster than by the flow, what runs
+        // between the wells now and, downwards, its self-discharge.
         double const c = battery_.available_fraction;
         double const in_kw =
             models::head_difference_kwh(wells, state_) * battery_.exchange_per_h * c * (1 - c);
-        if (flow.power_kw > 0) {
+        if (discharges) {
             double const fall_kw = std::max(-in_kw, 0.0) - store_kw +
                                    battery_.energy.self_discharge_per_h * state_.available_kwh;
-            if (state_.available_kwh / fall_kw > horizon_h) return never;
-            // The floor is a level; what draws below it is standby and heater.
-            hours = models::hours_until_available(wells, state_, -store_kw, 0);
+            if (state_.available_kwh / fall_kw > horizon_h) return never_h;
         } else {
             double const rise_kw = std::max(in_kw, 0.0) + store_kw;
-            if ((c * capacity_kwh_ - state_.available_kwh) * (1 - 1e-9) > rise_kw * horizon_h) return never;
-            hours = models::hours_until_limit(battery_, state_, flow.power_kw);
+            if ((c * capacity_kwh_ - state_.available_kwh) * (1 - 1e-9) > rise_kw * horizon_h) return never_h;
         }
-    } else if (flow.power_kw < 0) {  // the floor of a bucket is a level
-        hours = models::hours_until_limit(battery_, state_, flow.power_kw);
     }
-    return hours <= horizon_h ? hours : never;
+    // The floor is a level; what draws below it is standby and heater.
+    double const hours = discharges ? models::hours_until_available(wells, state_, -store_kw, 0)
+                                    : models::hours_until_limit(battery_, state_, flow.power_kw);
+    return hours <= horizon_h ? hours : never_h;
 }
 
 double Bank::hours_until_accepts(double kw) const {
-    if (plain_ || kw <= 0 || accepted_kw() <= kw) return never;
+    if (plain_ || kw <= 0 || accepted_kw() <= kw) return never_h;
     double const store_kw = kw * battery_.energy.charge_efficiency;
     double level_kwh = 0;
     if (is_two_well()) {
@@ -65,11 +65,11 @@ double Bank::hours_until_accepts(double kw) const {
 }
 
 double Bank::hours_until_temperature_event() const {
-    if (!behaviour_.thermal) return never;
+    if (!behaviour_.thermal) return never_h;
     auto const& thermal = *behaviour_.thermal;
     auto const& rule = behaviour_.charge_rule;
     double const settled = models::settled_temperature_c(thermal, place_c_, heater_on_);
-    double next = never;
+    double next = never_h;
     for (double const level :
          {thermal.heater_on_below_c, thermal.heater_off_above_c, rule.refuse_below_c, rule.resume_above_c,
           rule.refuse_above_c, rule.resume_below_c, rule.slow_below_c}) {

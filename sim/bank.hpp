@@ -135,18 +135,17 @@ class Bank {
 
     /// Hours until the content is `level_kwh` under this flow, infinity when not within `horizon_h`.
     [[nodiscard]] double hours_until(BankFlow const& flow, double level_kwh, double horizon_h) const {
-        constexpr double never = std::numeric_limits<double>::infinity();
         double const gap_kwh = level_kwh - stored_kwh();
         if (flow.taper) {
-            if (plain_ || gap_kwh <= 0) return never;
+            if (plain_ || gap_kwh <= 0) return models::never_h;
             double const hours =
                 models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
-            return hours > 0 ? hours : never;
+            return hours > 0 ? hours : models::never_h;
         }
         // The wells together follow the bucket's equation; self-discharge only ever delays, so the straight
         // line is a lower bound that spares a logarithm.
         double const rate_kw = rate_of_content_kw(flow);
-        if (!(gap_kwh * rate_kw > 0) || gap_kwh / rate_kw > horizon_h) return never;
+        if (!(gap_kwh * rate_kw > 0) || gap_kwh / rate_kw > horizon_h) return models::never_h;
         return models::hours_until(battery_.energy, stored_kwh(), flow.power_kw, level_kwh);
     }
     [[nodiscard]] double rate_of_content_kw(BankFlow const& flow) const {
@@ -162,9 +161,8 @@ class Bank {
     /// Hours until the available well, emptied before the bound one, is back at its share of a level;
     /// infinity when it is, when never, and for a bucket.
     [[nodiscard]] double hours_until_available(BankFlow const& flow, double level_kwh) const {
-        constexpr double never = std::numeric_limits<double>::infinity();
         if (drained_) level_kwh = std::min(level_kwh, drained_until_kwh_);
-        if (!is_two_well() || flow.taper || available_at(level_kwh)) return never;
+        if (!is_two_well() || flow.taper || available_at(level_kwh)) return models::never_h;
         double const draw_kw = -models::store_power_kw(battery_.energy, flow.power_kw);
         return models::hours_until_available(models::wells(battery_), state_, draw_kw,
                                              battery_.available_fraction * level_kwh);

@@ -3,10 +3,6 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
-#include <array>
-#include <cstddef>
-#include <cstdint>
-
 namespace holdwater::sim {
 namespace {
 
@@ -18,16 +14,7 @@ date::year_month_day date_of_hour(int hour) {
 
 }  // namespace
 
-int month_of_hour(int hour) {
-    static std::array const months = [] {
-        std::array<std::int8_t, days_per_year> of_day{};
-        for (int day = 0; day < days_per_year; ++day)
-            of_day[static_cast<std::size_t>(day)] =
-                static_cast<std::int8_t>(static_cast<unsigned>(date_of_hour(24 * day).month()));
-        return of_day;
-    }();
-    return months[static_cast<std::size_t>(day_of_hour(hour))];
-}
+int month_of_hour(int hour) { return static_cast<int>(static_cast<unsigned>(date_of_hour(hour).month())); }
 
 std::string stamp_of_hour(double hour) {
     int const whole = static_cast<int>(std::floor(hour));

@@ -9,6 +9,13 @@
 #include <vector>
 
 namespace holdwater::tools {
+
+std::string margin_text(double margin, std::string_view beyond) {
+    if (!std::isfinite(margin)) return "";
+    double const percent = 100 * (margin - 1);
+    return percent >= 999.5 ? std::string(beyond) : fmt::format("{:+.0f} %", percent);
+}
+
 namespace {
 
 using models::Verdict;
@@ -30,12 +37,6 @@ void wrap(std::string& out, std::string const& head, std::string const& text) {
         empty = false;
     }
     out += line + "\n";
-}
-
-std::string margin_text(double margin) {
-    if (!std::isfinite(margin)) return "";
-    double const percent = 100 * (margin - 1);
-    return percent >= 999.5 ? ">999 %" : fmt::format("{:+.0f} %", percent);
 }
 
 std::string count_text(std::vector<sim::Check> const& checks) {

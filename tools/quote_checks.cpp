@@ -7,18 +7,13 @@
 #include "scenarios/assumed_inputs.hpp"
 #include "scenarios/wiring_notes.hpp"
 #include "sim/water_remarks.hpp"
+#include "tools/preflight_table.hpp"
 #include "tools/quote_content.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 using models::Verdict;
-
-std::string margin_words(double margin) {
-    if (!std::isfinite(margin)) return "";
-    double const percent = 100 * (margin - 1);
-    return percent >= 999.5 ? "over 999 %" : fmt::format("{:+.0f} %", percent);
-}
 
 // SI text, and the US one beside it where the two differ.
 std::string both_ways(std::string const& si, std::string const& us) {
@@ -30,7 +25,7 @@ Json check_row(sim::Check const& c, sim::Check const* us, std::size_t source) {
              {"name", c.name},
              {"value", us ? both_ways(c.value_text, us->value_text) : c.value_text},
              {"limit", us ? both_ways(c.limit_text, us->limit_text) : c.limit_text},
-             {"margin", margin_words(c.margin)},
+             {"margin", margin_text(c.margin, "over 999 %")},
              {"verdict", c.waived ? "waived" : name(c.verdict)},
              {"waived", nullptr},
              {"detail", c.detail},

@@ -5,11 +5,10 @@
 #include "models/battery_ageing.hpp"
 
 namespace holdwater::tools {
+
 void labelled_line(std::string& out, std::string_view label, std::string const& text) {
     out += fmt::format("  {:<10}{}\n", label, text);
 }
-
-namespace {}  // namespace
 
 std::string supply_findings(sim::RunResult const& result) {
     sim::Findings const& f = result.findings;

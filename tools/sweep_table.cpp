@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "tools/json_text.hpp"
 #include "tools/table_out.hpp"
 
 namespace holdwater::tools {
@@ -198,9 +199,6 @@ std::string sobol_table(SweepTally const& t, Units units, bool plain) {
 }
 
 nlohmann::ordered_json sweep_json(SweepTally const& t) {
-    auto const number = [](double v) {
-        return std::isfinite(v) ? nlohmann::ordered_json(v) : nlohmann::ordered_json(nullptr);
-    };
     nlohmann::ordered_json json;
     json["plan"] = sim::plan_text(t.plan.spec());
     json["rows"] = t.values.size();
@@ -231,8 +229,8 @@ nlohmann::ordered_json sweep_json(SweepTally const& t) {
     }
     if (t.plan.spec().method == SweepMethod::sobol) {
         auto const answer = sobol_of(t);
-        json["mean"] = number(answer.mean);
-        json["variance"] = number(answer.variance);
+        json["mean"] = json_number(answer.mean);
+        json["variance"] = json_number(answer.variance);
         json["base_samples"] = answer.samples;
         json["base_samples_left_out"] = answer.left_out;
         json["sobol"] = nlohmann::ordered_json::array();

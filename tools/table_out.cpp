@@ -9,6 +9,7 @@
 #include "sim/whole_file.hpp"
 
 namespace holdwater::tools {
+
 std::string csv_field(std::string const& text) {
     if (text.find_first_of(",\"\n") == std::string::npos) return text;
     std::string out = "\"";

@@ -16,6 +16,7 @@ namespace holdwater::weather {
 namespace {
 
 constexpr int minutes_per_year = hours_per_year * 60;
+
 /// The date again after its minutes were brought into 0 .. 1439.
 void normalise(RawRow& row, bool file_has_29_february) {
     int const shown_year = row.year > 0 ? row.year : file_has_29_february ? 2024 : 2023;

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <limits>
-
 #include "weather/csv.hpp"
 #include "weather/weather_error.hpp"
 
@@ -61,7 +59,7 @@ RawTable read_epw(std::vector<std::string_view> const& lines, std::string const&
                 fmt::format("{} fields where 35 are expected; is the file cut off?", fields.size()));
         auto const value = [&](std::size_t one_based, std::string_view name, double missing_from) {
             double const v = number(fields[one_based - 1], name, place);
-            return v >= missing_from || v <= -9900 ? std::numeric_limits<double>::quiet_NaN() : v;
+            return v >= missing_from || v <= -9900 ? missing : v;
         };
         RawRow row{};
         row.line = i + 1;
@@ -77,8 +75,7 @@ RawTable read_epw(std::vector<std::string_view> const& lines, std::string const&
         row.dni_w_m2 = value(15, "direct normal", 9999);
         row.dhi_w_m2 = value(16, "diffuse horizontal", 9999);
         row.wind_m_s = value(22, "wind speed", 999);
-        row.albedo =
-            fields.size() >= 33 ? value(33, "albedo", 1.001) : std::numeric_limits<double>::quiet_NaN();
+        row.albedo = fields.size() >= 33 ? value(33, "albedo", 1.001) : missing;
         table.rows.push_back(row);
     }
     return table;

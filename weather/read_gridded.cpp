@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <limits>
 
 #include "weather/csv.hpp"
 #include "weather/weather_error.hpp"
@@ -88,9 +87,9 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
                                fmt::format("{} fields where the names in line 3 are {}; is the file cut off?",
                                            fields.size(), names.size()));
         auto const value = [&](int column, std::string_view name) {
-            if (column < 0) return std::numeric_limits<double>::quiet_NaN();
+            if (column < 0) return missing;
             double const v = number(fields[static_cast<std::size_t>(column)], name, place);
-            return v <= -999 ? std::numeric_limits<double>::quiet_NaN() : v;
+            return v <= -999 ? missing : v;
         };
         RawRow row{};
         row.line = i + 1;

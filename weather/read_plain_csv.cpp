@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <stdexcept>
 
 #include "weather/csv.hpp"
@@ -149,10 +148,10 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
         Place const place{path, i + 1};
         split_row(i);
         auto const value = [&](Source const& s) {
-            if (s.column < 0) return std::numeric_limits<double>::quiet_NaN();
+            if (s.column < 0) return missing;
             double const v = number(field(s.column), s.name, place);
             if (std::find(map.missing_codes.begin(), map.missing_codes.end(), v) != map.missing_codes.end())
-                return std::numeric_limits<double>::quiet_NaN();
+                return missing;
             return s.unit.factor * v + s.unit.offset;
         };
         RawRow row{};
