@@ -71,13 +71,14 @@ double max_charge_kw(BatteryParameters const& b, BatteryState const& from, doubl
     return std::clamp(charged_kwh / hours, 0.0, to_full_kw);
 }
 
-BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, double hours) {
+BatteryTaper taper(BatteryParameters const& b, TwoWellRates<double> const& rates, BatteryState const& from,
+                   double hours) {
     double const s = b.energy.self_discharge_per_h, efficiency = b.energy.charge_efficiency;
     double const full_kwh = b.energy.capacity_kwh;
     BatteryTaper result{};
     double filled_kwh = 0;
     if (b.kind == BatteryKind::two_well) {
-        TwoWellTaper const step = taper(wells(b), from, hours);
+        TwoWellTaper const step = taper(wells(b), rates, from, hours);
         filled_kwh = step.filled_kwh;
         result.state = step.state;
         result.self_loss_kwh = step.self_loss_kwh;

@@ -50,6 +50,11 @@ inline TwoWellParameters wells(BatteryParameters const& b) {
     return {b.energy.capacity_kwh, b.available_fraction, b.exchange_per_h, b.energy.self_discharge_per_h};
 }
 
+/// What the formulas of two wells make of the parameters; of a bucket nothing.
+inline TwoWellRates<double> rates_of(BatteryParameters const& b) {
+    return b.kind == BatteryKind::two_well ? rates_of(wells(b)) : TwoWellRates<double>{};
+}
+
 /// State of charge [-]; 0 for a battery of no capacity.
 inline double soc(BatteryParameters const& b, BatteryState const& s) {
     return b.energy.capacity_kwh > 0 ? stored_kwh(s) / b.energy.capacity_kwh : 0;
@@ -62,17 +67,22 @@ inline BatteryState at_soc(BatteryParameters const& b, double soc) {
 }
 
 /// The state after `hours` >= 0 at constant terminal power [kW]. Pre: hours <= hours_until_limit.
-inline BatteryStep after(BatteryParameters const& b, BatteryState const& from, double power_kw,
-                         double hours) {
+/// `rates`: rates_of(b), for whoever has them.
+inline BatteryStep after(BatteryParameters const& b, TwoWellRates<double> const& rates,
+                         BatteryState const& from, double power_kw, double hours) {
     if (b.kind == BatteryKind::energy_bucket) {
         EnergyStep const step = after(b.energy, from.available_kwh, power_kw, hours);
         return {{step.stored_kwh, 0}, step.loss_kwh, step.self_loss_kwh};
     }
     double const store_kw = store_power_kw(b.energy, power_kw);
-    BatteryState const to = after(wells(b), from, -store_kw, hours);
+    BatteryState const to = after(wells(b), rates, from, -store_kw, hours);
     double const s = b.energy.self_discharge_per_h;
     double const self_kwh = s == 0 ? 0 : stored_kwh(from) - stored_kwh(to) + store_kw * hours;
     return {to, (-power_kw - store_kw) * hours, self_kwh};
+}
+inline BatteryStep after(BatteryParameters const& b, BatteryState const& from, double power_kw,
+                         double hours) {
+    return after(b, rates_of(b), from, power_kw, hours);
 }
 
 /// First time [h] at which the state of charge is `soc` at constant terminal power; 0 if now, infinity if
@@ -124,7 +134,11 @@ double max_charge_kw(BatteryParameters const& b, BatteryState const& from, doubl
 /// `hours` of charging as fast as the battery accepts, from a level where it tapers (accepted_charge_kw
 /// finite): exponential approach to full. Hardware limit left out: the caller enters the taper only when
 /// what it has to offer is above accepted_charge_kw.
-BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, double hours);
+BatteryTaper taper(BatteryParameters const& b, TwoWellRates<double> const& rates, BatteryState const& from,
+                   double hours);
+inline BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, double hours) {
+    return taper(b, rates_of(b), from, hours);
+}
 
 /// First time [h] in the taper at which the state of charge is `soc`; 0 if it already is or was,
 /// infinity if the taper never gets there.

@@ -43,8 +43,9 @@ void validate(TwoWellParameters const& p) {
 
 double hours_until_available(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
                              double level_kwh) {
+    auto const rates = rates_of(p);
     auto const above_kwh = [&](double hours) {
-        return after(p, from, draw_kw, hours).available_kwh - level_kwh;
+        return after(p, rates, from, draw_kw, hours).available_kwh - level_kwh;
     };
     double start_h = 0, start_kwh = from.available_kwh - level_kwh;
     if (start_kwh == 0) return 0;
@@ -67,7 +68,6 @@ double hours_until_available(TwoWellParameters const& p, TwoWellState const& fro
     if (end_kwh == 0) return end_h;
     // Between the turn and the crossing the curve bends one way but for what self-discharge does: Newton's
     // method is there in a few steps. Where a step leaves the bracket, the bracketing solver takes over.
-    auto const rates = rates_of(p);
     auto const levels = levels_of(p, from);
     auto const motion = available_motion(p, rates, levels, draw_kw);
     double at_h = start_h;

@@ -161,11 +161,15 @@ template <class Real>
 /// The state after `hours` [h] >= 0 at a constant draw [kW].
 /// Pre: neither well runs empty or over within the step (ask hours_until_available). Nothing is clamped.
 /// Post: without self-discharge the two wells together fall by draw_kw * hours, to rounding.
+/// `rates`: rates_of(p), for whoever has them.
+inline TwoWellState after(TwoWellParameters const& p, TwoWellRates<double> const& rates,
+                          TwoWellState const& from, double draw_kw, double hours) {
+    return wells_of(p, after(rates, levels_of(p, from), draw_kw, hours, decay(p.self_discharge_per_h * hours),
+                             gone_share(rates.levelling_per_h * hours)));
+}
 inline TwoWellState after(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
                           double hours) {
-    double const s = p.self_discharge_per_h;
-    return wells_of(p, after(rates_of(p), levels_of(p, from), draw_kw, hours, decay(s * hours),
-                             gone_share((p.exchange_per_h + s) * hours)));
+    return after(p, rates_of(p), from, draw_kw, hours);
 }
 
 /// Constant draw [kW] that leaves exactly `available_kwh` in the available well after `hours` > 0.
@@ -215,13 +219,16 @@ template <class Real>
     Real const to_kwh = full_kwh + (1 - c) * head;
     return {{to_kwh, head - p.capacity_kwh}, to_kwh - stored_kwh + lost_kwh, lost_kwh};
 }
-inline TwoWellTaper taper(TwoWellParameters const& p, TwoWellState const& from, double hours) {
+inline TwoWellTaper taper(TwoWellParameters const& p, TwoWellRates<double> const& rates,
+                          TwoWellState const& from, double hours) {
     double const full_kwh = p.available_fraction * p.capacity_kwh;
-    auto const rates = rates_of(p);
     auto const t = taper(p, rates, full_kwh + from.bound_kwh, hours, gone_share(rates.tail_per_h * hours));
     return {{full_kwh, t.to.stored_kwh - full_kwh},
             t.filled_kwh + full_kwh - from.available_kwh,
             t.self_loss_kwh};
+}
+inline TwoWellTaper taper(TwoWellParameters const& p, TwoWellState const& from, double hours) {
+    return taper(p, rates_of(p), from, hours);
 }
 
 /// First time [h] >= 0 at which the available well holds `level_kwh` at a constant draw [kW]; 0 if it does

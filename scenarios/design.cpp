@@ -59,7 +59,7 @@ DesignOption read_option(toml::table const& table, std::string const& path) {
 }
 
 // A scenario being changed. Every node keeps the line it came from: what an option brings in is parsed with
-// as many empty lines before it. (A copied node forgets its line; nodes are only ever moved.)
+// as many empty lines before it. (A copied node forgets its line; but in VariantReader nodes are only moved.)
 class Merger {
   public:
     Merger(toml::table document, std::string const& path) : document_(std::move(document)), path_(path) {}
@@ -70,6 +70,11 @@ class Merger {
         bool const removed = list != nullptr ? remove_entry(*list, last) : table->erase(last) > 0;
         if (!removed)
             throw ScenarioError(path_, o.line, o.key, "cannot be removed: the scenario does not have it");
+    }
+
+    void change(DesignOption const& option) {
+        for (auto const& o : option.removed) remove(o);
+        for (auto const& o : option.overrides) set(o);
     }
 
     void set(Override const& o) {
@@ -181,18 +186,25 @@ class Merger {
     std::string const& path_;
 };
 
-// The scenario of a changed document; an error is said with the option.
+// The scenario of a changed document, but for its text.
+Design read_changed(Merger& merger, DesignFile const& file) {
+    Design design;
+    auto parts = put_parts_in(merger.document(), file.parts, file.path);
+    auto const& document = merger.plain_document();
+    design.scenario = read_scenario_document(document, file.path);
+    count_parts(parts, document);
+    design.scenario.parts = std::move(parts);
+    if (auto const* prices = merger.prices()) design.prices = read_prices(*prices, design.scenario);
+    return design;
+}
+
+// The same with it; an error is said with the option.
 Design read_merged(Merger& merger, DesignFile const& file, std::string const& name, std::string const& who) {
     Design design;
-    design.name = name;
     try {
-        auto parts = put_parts_in(merger.document(), file.parts, file.path);
-        auto const& document = merger.plain_document();
-        design.scenario = read_scenario_document(document, file.path);
-        design.scenario.text = text_of(document);
-        count_parts(parts, document);
-        design.scenario.parts = std::move(parts);
-        if (auto const* prices = merger.prices()) design.prices = read_prices(*prices, design.scenario);
+        design = read_changed(merger, file);
+        design.name = name;
+        design.scenario.text = text_of(merger.plain_document());
     } catch (ScenarioError const& error) {
         throw error.within(who);
     }
@@ -239,9 +251,34 @@ Design base_design(DesignFile const& file) {
 Design option_design(DesignFile const& file, DesignOption const& option) {
     Merger merger(parse_toml(file.text, file.path), file.path);
     std::string const who = option.name.empty() ? "" : fmt::format("option \"{}\": ", option.name);
-    for (auto const& o : option.removed) merger.remove(o);
-    for (auto const& o : option.overrides) merger.set(o);
+    merger.change(option);
     return read_merged(merger, file, option.name, who);
+}
+
+struct VariantReader::Parsed {
+    toml::table document;
+};
+
+VariantReader::VariantReader(DesignFile file, DesignOption base)
+    : file_(std::move(file)), base_(std::move(base)) {
+    (void)option_design(file_, base_);
+    Merger merger(parse_toml(file_.text, file_.path), file_.path);
+    merger.change(base_);
+    for (char const* other : {"option", "search"}) merger.document().erase(other);
+    parsed_ = std::make_shared<Parsed const>(Parsed{std::move(merger.document())});
+}
+
+Scenario VariantReader::scenario(std::vector<Override> const& changes) const {
+    try {
+        Merger merger(toml::table(parsed_->document), file_.path);
+        for (auto const& o : changes) merger.set(o);
+        return read_changed(merger, file_).scenario;
+    } catch (ScenarioError const&) {
+        // A copy does not know the lines that the message has to name.
+        auto option = base_;
+        option.overrides.insert(option.overrides.end(), changes.begin(), changes.end());
+        return option_design(file_, option).scenario;
+    }
 }
 
 Design named_design(DesignFile const& file, std::string const& option_name) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -51,6 +52,24 @@ Design base_design(DesignFile const& file);
 /// The scenario with an option's changes; Scenario::text is the changed scenario, keys in alphabetical order
 /// and without comments. Errors name the option and the line of the key, in the option or in the scenario.
 Design option_design(DesignFile const& file, DesignOption const& option);
+/// Reads many variants of a scenario: what they have in common is parsed once.
+class VariantReader {
+  public:
+    /// `base`: what is changed in all of them. Throws what option_design does for it.
+    VariantReader(DesignFile file, DesignOption base);
+
+    [[nodiscard]] DesignFile const& file() const { return file_; }
+    [[nodiscard]] DesignOption const& base() const { return base_; }
+    /// The scenario of the base with these further changes; throws what option_design does. Its text is left
+    /// out.
+    [[nodiscard]] Scenario scenario(std::vector<Override> const& changes) const;
+
+  private:
+    struct Parsed;
+    DesignFile file_;
+    DesignOption base_;
+    std::shared_ptr<Parsed const> parsed_;
+};
 /// By name; empty: the scenario itself.
 Design named_design(DesignFile const& file, std::string const& option_name);
 

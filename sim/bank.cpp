@@ -39,8 +39,14 @@ double Bank::hours_until_limit(BankFlow const& flow, double horizon_h) const {
                                    battery_.energy.self_discharge_per_h * state_.available_kwh;
             if (state_.available_kwh / fall_kw > horizon_h) return never_h;
         } else {
-            double const rise_kw = std::max(in_kw, 0.0) + store_kw;
-            if ((c * capacity_kwh_ - state_.available_kwh) * (1 - 1e-9) > rise_kw * horizon_h) return never_h;
+            double const rise_kw = std::max(in_kw, 0.0) + store_kw, full_kwh = c * capacity_kwh_;
+            if ((full_kwh - state_.available_kwh) * (1 - 1e-9) > rise_kw * horizon_h) return never_h;
+            // Fed more than self-discharge can take, it does not turn back: where it is then says it all.
+            if (store_kw > battery_.energy.self_discharge_per_h * capacity_kwh_ &&
+                state_.available_kwh < full_kwh * (1 - 1e-9) &&
+                models::after(wells, rates_, state_, -store_kw, horizon_h).available_kwh <
+                    full_kwh * (1 - 1e-9))
+                return never_h;
         }
     }
     // The floor is a level; what draws below it is standby and heater.
@@ -89,12 +95,12 @@ BankBooks Bank::advance(BankFlow const& flow, double hours, double reached_kwh) 
         books.charged_kwh = -models::holding_power_kw(battery_.energy, capacity_kwh_) * hours;
         books.loss_kwh = books.charged_kwh;
     } else if (flow.taper) {
-        auto const t = models::taper(battery_, state_, hours);
+        auto const t = models::taper(battery_, rates_, state_, hours);
         state_ = t.state;
         books.charged_kwh = t.charged_kwh;
         books.loss_kwh = t.loss_kwh + t.self_loss_kwh;
     } else {
-        auto const step = models::after(battery_, state_, flow.power_kw, hours);
+        auto const step = models::after(battery_, rates_, state_, flow.power_kw, hours);
         state_ = step.state;
         (flow.power_kw > 0 ? books.discharged_kwh : books.charged_kwh) = std::abs(flow.power_kw) * hours;
         books.loss_kwh = step.loss_kwh + step.self_loss_kwh;

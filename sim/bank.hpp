@@ -33,6 +33,7 @@ class Bank {
         : behaviour_(system.bank_behaviour),
           battery_{system.bank, behaviour_.kind, behaviour_.available_fraction, behaviour_.exchange_per_h,
                    behaviour_.acceptance_per_h},
+          rates_(models::rates_of(battery_)),
           capacity_kwh_(system.bank.capacity_kwh),
           plain_(behaviour_.kind == models::BatteryKind::energy_bucket &&
                  std::isinf(behaviour_.acceptance_per_h)),
@@ -205,6 +206,7 @@ class Bank {
 
     BankBehaviour const& behaviour_;
     models::BatteryParameters battery_;
+    models::TwoWellRates<double> rates_;
     double capacity_kwh_;
     bool plain_;  // a bucket without taper: the fast path
     models::BatteryState state_;

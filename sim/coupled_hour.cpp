@@ -9,10 +9,9 @@
 namespace holdwater::sim {
 namespace {
 
-// What of the clock, the taps and the grid ends a step at the latest [s from now].
-double longest_step_s(Clock const& clock, WaterSide const& water, SupplySide& supply, double now_h,
-                      double t_s) {
-    double limit_s = std::min(seconds_per_hour, water.next_draw_change_s(t_s)) - t_s;
+// What of the clock and the supply ends a step at the latest [s from now].
+double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h, double t_s) {
+    double limit_s = seconds_per_hour - t_s;
     if (clock.longest_step_s < seconds_per_hour) {
         double const steps_done = std::floor(t_s / clock.longest_step_s * (1 + 1e-12));
         limit_s = std::min(limit_s, (steps_done + 1) * clock.longest_step_s - t_s);
@@ -50,7 +49,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     double const running_peak_w = capacity_w - room_w;
 
     // How far the water side goes, and the flow of power over that time.
-    WaterPlan const plan = water.plan(longest_step_s(clock, water, supply, now_h, t_s));
+    WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s));
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
                                        std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;

@@ -24,7 +24,7 @@ void GeneratorControl::look(double now_h, bool wanted, bool emergency) {
     }
     quiet_ = models::is_quiet(run, now_h) && !emergency;
     bool const barred = quiet_ || day_spent();
-    if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
+    if (models::burns_fuel(state_) && !cooling()) {
         bool const released = !wanted && now_h >= models::earliest_stop_h(run, state_.running_since_h);
         if (released || barred) {
             state_ = models::begin_stop(run, state_, now_h);
@@ -54,9 +54,11 @@ void GeneratorControl::look(double now_h, bool wanted, bool emergency) {
 
 double GeneratorControl::next_change_h(double now_h, bool wanted) const {
     if (!used_) return never;
-    double next = std::min({state_.next_h, start_h_, models::next_top_up_change_h(operation_.run, now_h)});
+    double next = std::min(start_h_, models::next_top_up_change_h(operation_.run, now_h));
+    // The end of a cool-down matters to who waits for the next start.
+    if (!cooling() || wanted) next = std::min(next, next_phase_h(now_h));
     if (state_.phase == models::GeneratorPhase::failed) next = std::min(next, repaired_h_);
-    if (models::burns_fuel(state_) && state_.phase != models::GeneratorPhase::cooling) {
+    if (models::burns_fuel(state_) && !cooling()) {
         next = std::min(next, next_quiet_boundary_h(now_h));
         if (std::isfinite(operation_.longest_day_h))
             next =
@@ -68,7 +70,11 @@ double GeneratorControl::next_change_h(double now_h, bool wanted) const {
 }
 
 void GeneratorControl::advance(double hours, double output_w, double end_h, HourRecord& r) {
-    if (!burns_fuel()) return;
+    double const until_phase_h = std::clamp(state_.next_h - (end_h - hours), 0.0, hours);
+    if (cooling()) hours = until_phase_h;
+    bool const cranked = state_.phase == models::GeneratorPhase::cranking && state_.crank_works;
+    if (cranked) hours -= until_phase_h;
+    if (!burns_fuel() && !(cranked && hours > 0)) return;
     double const fuel_l = models::fuel_l_per_h(set_, output_w) * hours;
     r.generator_run_h += hours;
     r.generator_fuel_l += fuel_l;
@@ -83,6 +89,17 @@ void GeneratorControl::advance(double hours, double output_w, double end_h, Hour
     state_ = models::run_dry(state_, end_h);
     events_.push_back({end_h, EventKind::generator_stop, 0});
     note_failure();
+}
+
+// From a crank that works to the load: the warm-up's beginning is nobody's but the fuel's.
+double GeneratorControl::next_phase_h(double now_h) const {
+    if (state_.phase != models::GeneratorPhase::cranking || !state_.crank_works) return state_.next_h;
+    auto const& run = operation_.run;
+    double const loaded_h = state_.next_h + run.warm_up_h;
+    bool const undisturbed = std::isinf(operation_.longest_day_h) && !models::is_quiet(run, now_h) &&
+                             models::next_quiet_h(run, now_h) >= loaded_h &&
+                             models::hours_of_fuel(set_, fuel_l_, 0) > run.warm_up_h;
+    return undisturbed ? loaded_h : state_.next_h;
 }
 
 void GeneratorControl::go_through_phases(double now_h) {

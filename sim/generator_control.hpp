@@ -22,7 +22,10 @@ class GeneratorControl {
                                                                              : set_.fuel_tank_l) {}
 
     [[nodiscard]] bool carries_load() const { return models::carries_load(state_); }
-    [[nodiscard]] bool off() const { return state_.phase == models::GeneratorPhase::off; }
+    /// Also cooled down by then, before anybody has looked.
+    [[nodiscard]] bool off(double now_h) const {
+        return state_.phase == models::GeneratorPhase::off || (cooling() && state_.next_h <= now_h);
+    }
     [[nodiscard]] bool burns_fuel() const { return models::burns_fuel(state_); }
     [[nodiscard]] int starts() const { return state_.starts; }
     [[nodiscard]] int failed_starts() const { return state_.failed_starts; }
@@ -57,7 +60,14 @@ class GeneratorControl {
         return burns_fuel() ? models::hours_of_fuel(set_, fuel_l_, output_w) : never;
     }
 
-    /// Goes on by `hours` at this output; books run time and fuel.
+    /// Whether its fuel lasts for so many hours in which the output falls from one value to the other [W],
+    /// and all of that is below the least load or none of it.
+    [[nodiscard]] bool carries_evenly(double first_w, double last_w, double hours) const {
+        double const least_w = models::min_load_w(set_);
+        return (first_w < least_w) == (last_w < least_w) && hours_of_fuel(first_w) > hours * (1 + 1e-9);
+    }
+
+    /// Goes on by `hours` at this output; books run time and fuel. A crank or a cool-down may end within.
     void advance(double hours, double output_w, double end_h, HourRecord& r);
     /// What advance() changes while the fuel lasts.
     struct Account {
@@ -74,6 +84,9 @@ class GeneratorControl {
 
   private:
     void go_through_phases(double now_h);
+    // When the phase changes for others than the fuel.
+    [[nodiscard]] double next_phase_h(double now_h) const;
+    [[nodiscard]] bool cooling() const { return state_.phase == models::GeneratorPhase::cooling; }
 
     // A start given up or a tank run dry: somebody comes.
     void note_failure() {

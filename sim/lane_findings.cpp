@@ -58,19 +58,20 @@ PumpYear pump_year(WaterYear const& water, OwnHours const& own) {
 }
 
 double shortest_run_s(WaterYear const& water, OwnHours const& own) {
+    // Mostly the hour with the shortest run is not one of the own ones.
     double shortest_s = std::numeric_limits<double>::infinity();
+    bool shared = true;
+    for (OwnHours::Hour const& hour : own.hours()) {
+        shortest_s = std::min(shortest_s, hour.marks.shortest_run_s);
+        shared &= hour.at != water.shortest_run_at;
+    }
+    if (shared) return std::min(shortest_s, water.marks[water.shortest_run_at].shortest_run_s);
     auto next = own.hours().begin();
-    for (std::size_t day = 0; day < water.marks_of_day.size(); ++day) {
-        std::size_t const first = 24 * day, end = std::min(first + 24, water.hours.size());
-        if (next == own.hours().end() || next->at >= end) {
-            shortest_s = std::min(shortest_s, water.marks_of_day[day].shortest_run_s);
-            continue;
-        }
-        for (std::size_t at = first; at < end; ++at) {
-            bool const is_own = next != own.hours().end() && next->at == at;
-            shortest_s = std::min(shortest_s, (is_own ? next->marks : water.marks[at]).shortest_run_s);
-            if (is_own) ++next;
-        }
+    for (std::size_t at = 0; at < water.marks.size(); ++at) {
+        if (next != own.hours().end() && next->at == at)
+            ++next;
+        else
+            shortest_s = std::min(shortest_s, water.marks[at].shortest_run_s);
     }
     return shortest_s;
 }

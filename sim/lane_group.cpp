@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <bit>
 #include <cmath>
 #include <functional>
 #include <limits>
@@ -21,14 +20,6 @@ namespace {
 using models::all, models::any, models::first, models::LaneMask, models::Lanes, models::pick,
     models::same_everywhere;
 
-void add(HourRecord& sum, HourRecord const& r) {
-    using Fields = std::array<double, sizeof(HourRecord) / sizeof(double)>;
-    auto fields = std::bit_cast<Fields>(sum);
-    auto const more = std::bit_cast<Fields>(r);
-    for (std::size_t i = 0; i < fields.size(); ++i) fields[i] += more[i];
-    sum = std::bit_cast<HourRecord>(fields);
-}
-
 // What one design has beside its lane.
 struct Design {
     Design(LaneDesign const& design, WaterYear const& water, Clock const& clock)
@@ -40,7 +31,9 @@ struct Design {
           loads(inputs),
           quick(system, inputs, clock, water_side, supply, loads, digest.peaks),
           extra_starts(water.starts_of_day.size(), 0),
-          apart(water.hours.size(), 0) {}
+          apart(water.hours.size(), 0) {
+        water_side.set_tables(water.tables);
+    }
 
     System const& system;
     HourlyInputs const& inputs;
@@ -52,7 +45,8 @@ struct Design {
     QuickPath quick;
     HourRecord alone;  // sums of the hours that were not quick
     double alone_hours = 0;
-    double supplied_pump_kwh = 0;  // the pump in these hours of the shared year
+    double supplied_pump_kwh = 0;      // the pump in these hours of the shared year
+    double supplied_inverter_kwh = 0;  // into the inverter, had they been quick
     // Where its water is not the shared year's: state, and differences of the books.
     std::optional<WaterState> own_water;
     std::vector<double> extra_starts;  // of a day
@@ -66,14 +60,13 @@ struct Design {
 // The numbers of the lanes, each what QuickPath has of one design.
 struct GroupState {
     QuickSupply<Lanes> plant{};
-    models::TwoWellLevels<Lanes> bank;
-    Lanes lowest_kwh, above_kwh, start_above_kwh, until_h;
+    QuickHour<Lanes> year;  // the banks now, and the sums of the quick hours
+    Lanes above_kwh, start_above_kwh, until_h;
     LaneMask carries_all;
     bool all_carry_all = false;
-    double next_rule_h = 0;  // the earliest of until_h
-    // Sums of the quick hours.
-    Lanes inverter_dc_kwh = 0;
-    Lanes charged_kwh = 0, discharged_kwh = 0, self_loss_kwh = 0, stored_sum_kwh = 0;
+    double next_rule_h = 0;     // the earliest of until_h
+    Lanes inverter_dc_kwh = 0;  // of all hours, had they been quick
+    Lanes stored_sum_kwh = 0;   // of all hours' ends
 };
 
 // An hourly series of every lane; one read serves all when they share it, as in a sweep over banks.
@@ -100,7 +93,7 @@ class Group {
     Group(std::span<LaneDesign const> designs, WaterYear const& water, SupplyYear const& supply,
           Clock const& clock, bool findings)
         : water_(water), supply_(supply), clock_(clock), count_(designs.size()), findings_(findings) {
-        if (findings_) stored_kwh_.reserve(water.hours.size());
+        if (findings_) stored_kwh_.resize(water.hours.size());
         for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
         g_.plant.prepare();
@@ -136,55 +129,124 @@ class Group {
     }
     template <bool two_wells, class Sun, class Need>
     inline __attribute__((always_inline)) void run() {
-        GroupState& g = g_;
-        constexpr bool same_needs = std::is_same_v<Need, double>;
-        QuickSupply<Lanes> const plant = g.plant;  // here nothing can change it: it stays where it is at hand
-        auto h = static_cast<std::size_t>(clock_.first_hour % hours_per_year);
-        for (int i = 0; i < clock_.hours; ++i, h = h + 1 == hours_per_year ? 0 : h + 1) {
-            int const hour = clock_.first_hour + i;
-            auto const at = static_cast<std::size_t>(i);
-            WaterYear::Hour const& w = water_.hours[at];
-            Sun sun;
-            if constexpr (std::is_same_v<Sun, double>)
-                sun = controller_output_w(array_w_.shared_at(h), first(plant.controller_efficiency),
-                                          first(plant.controller_limit_w));
-            else
-                sun = controller_output_w(array_w_.at(h), plant.controller_efficiency,
-                                          plant.controller_limit_w);
-            QuickHour<Lanes> q;
-            Lanes inverter_dc_kwh = 0;
-            if constexpr (same_needs) {
-                q = quick_hour<two_wells>(plant, sun, water_.of_hour(std::span(supply_.stretches), at),
-                                          std::identity{}, g.bank);
-                inverter_dc_kwh = supply_.inverter_dc_kwh[at];
-            } else {
-                Lanes const load = load_w_.at(h);
-                auto const stretch_of = [&](PumpStretch const& p) __attribute__((always_inline)) {
-                    return plant.template stretch<two_wells>(p, load, inverter_dc_kwh);
-                };
-                q = quick_hour<two_wells>(plant, sun, water_.stretches(at), stretch_of, g.bank);
-            }
-            LaneMask quick = q.lowest_kwh > (w.starts > 0 ? g.start_above_kwh : g.above_kwh);
-            if (g.next_rule_h < hour + 1.0) quick = quick & (g.until_h >= hour + 1.0);
-            if (!g.all_carry_all) {
-                Lanes const most = load_w_.at(h) + (w.run_h > 0 ? water_.running_w : water_.standing_w);
-                quick = quick & (g.carries_all | inverter_carries<Lanes>(plant, sun, most, load_var_.at(h),
-                                                                         imbalance_w_.at(h)));
-            }
-            if (any(!quick)) {
-                add_quick(q, inverter_dc_kwh, quick);
-                for (std::size_t lane = 0; lane < count_; ++lane)
-                    if (!quick[lane]) go_alone(lane, hour, at);
-            } else {
-                add_quick(q, inverter_dc_kwh);
-            }
-            if (findings_) stored_kwh_.push_back(g.bank.stored_kwh);
+        // Here nothing can change it: it stays where it is at hand.
+        QuickSupply<Lanes> const plant = g_.plant;
+        for (int first = 0; first < clock_.hours; first += hours_at_once) {
+            int const end = std::min(first + hours_at_once, clock_.hours);
+            if (take_quick<two_wells, Sun, Need>(plant, first, end)) continue;
+            for (int i = first; i < end; ++i) take_hour<two_wells, Sun, Need>(plant, i);
         }
+        if constexpr (std::is_same_v<Need, double>) g_.inverter_dc_kwh = supply_.all_inverter_dc_kwh;
     }
 
     std::vector<LaneYear> years();
 
   private:
+    // So many hours are taken together when they are quick in all lanes: what asks for that is asked once.
+    static constexpr int hours_at_once = 8;
+
+    [[nodiscard]] std::size_t hour_of_year(int i) const {
+        int const h = clock_.first_hour + i;
+        return static_cast<std::size_t>(h < hours_per_year ? h : h % hours_per_year);
+    }
+    // Goes through hour `i` as if it were quick in all lanes; returns what goes into the inverters.
+    template <bool two_wells, class Sun, class Need>
+    inline __attribute__((always_inline)) Need go_through_hour(QuickSupply<Lanes> const& plant, int i,
+                                                               Sun const& sun_w, QuickHour<Lanes>& q) {
+        auto const at = static_cast<std::size_t>(i);
+        Need inverter_dc_kwh = 0;
+        if constexpr (std::is_same_v<Need, double>) {
+            inverter_dc_kwh = supply_.inverter_dc_kwh[at];
+            go_through<two_wells>(plant, sun_w, water_.of_hour(std::span(supply_.stretches), at),
+                                  std::identity{}, q);
+        } else {
+            Lanes const load = load_w_.at(hour_of_year(i));
+            auto const stretch_of = [&](PumpStretch const& p) __attribute__((always_inline)) {
+                return plant.template stretch<two_wells>(p, load, inverter_dc_kwh);
+            };
+            go_through<two_wells>(plant, sun_w, water_.stretches(at), stretch_of, q);
+        }
+        return inverter_dc_kwh;
+    }
+    template <class Sun>
+    inline __attribute__((always_inline)) Sun sun_w(QuickSupply<Lanes> const& plant, int i) const {
+        if constexpr (std::is_same_v<Sun, double>)
+            return controller_output_w(array_w_.shared_at(hour_of_year(i)),
+                                       first(plant.controller_efficiency), first(plant.controller_limit_w));
+        else
+            return controller_output_w(array_w_.at(hour_of_year(i)), plant.controller_efficiency,
+                                       plant.controller_limit_w);
+    }
+
+    // Takes these hours if they are quick in all lanes; else nothing has happened.
+    template <bool two_wells, class Sun, class Need>
+    inline __attribute__((always_inline)) bool take_quick(QuickSupply<Lanes> const& plant, int begin,
+                                                          int end) {
+        GroupState& g = g_;
+        if (!g.all_carry_all || g.next_rule_h < clock_.first_hour + end ||
+            any(!(g.year.bank.stored_kwh > g.above_kwh)))
+            return false;
+        QuickHour<Lanes> q = g.year;
+        q.lowest_kwh = q.bank.stored_kwh;
+        Lanes stored_sum_kwh = g.stored_sum_kwh, inverter_dc_kwh = g.inverter_dc_kwh;
+        double starts = 0;
+        for (int i = begin; i < end; ++i) {
+            Need const hour_dc_kwh = go_through_hour<two_wells, Sun, Need>(plant, i, sun_w<Sun>(plant, i), q);
+            if constexpr (std::is_same_v<Need, Lanes>) inverter_dc_kwh += hour_dc_kwh;
+            starts += water_.hours[static_cast<std::size_t>(i)].starts;
+            stored_sum_kwh += q.bank.stored_kwh;
+            if (findings_) stored_kwh_[static_cast<std::size_t>(i)] = q.bank.stored_kwh;
+        }
+        if (any(!(q.lowest_kwh > (starts > 0 ? g.start_above_kwh : g.above_kwh)))) return false;
+        q.lowest_kwh = models::least(g.year.lowest_kwh, q.lowest_kwh);
+        g.year = q;
+        g.stored_sum_kwh = stored_sum_kwh;
+        g.inverter_dc_kwh = inverter_dc_kwh;
+        return true;
+    }
+
+    // Takes one hour, in the lanes in which it is quick together, in the others alone.
+    template <bool two_wells, class Sun, class Need>
+    inline __attribute__((always_inline)) void take_hour(QuickSupply<Lanes> const& plant, int i) {
+        GroupState& g = g_;
+        int const hour = clock_.first_hour + i;
+        auto const at = static_cast<std::size_t>(i);
+        WaterYear::Hour const& w = water_.hours[at];
+        Sun const sun = sun_w<Sun>(plant, i);
+        QuickHour<Lanes> q = g.year;
+        q.lowest_kwh = q.bank.stored_kwh;
+        Need const inverter_dc_kwh = go_through_hour<two_wells, Sun, Need>(plant, i, sun, q);
+        LaneMask quick = q.lowest_kwh > (w.starts > 0 ? g.start_above_kwh : g.above_kwh);
+        if (g.next_rule_h < hour + 1.0) quick = quick & (g.until_h >= hour + 1.0);
+        if (!g.all_carry_all) {
+            auto const h = hour_of_year(i);
+            Lanes const most = load_w_.at(h) + (w.run_h > 0 ? water_.running_w : water_.standing_w);
+            quick = quick & (g.carries_all |
+                             inverter_carries<Lanes>(plant, sun, most, load_var_.at(h), imbalance_w_.at(h)));
+        }
+        auto const keep = [&](Lanes & now, Lanes const& then) __attribute__((always_inline)) {
+            now = pick(quick, then, now);
+        };
+        keep(g.year.bank.stored_kwh, q.bank.stored_kwh);
+        keep(g.year.bank.head_kwh, q.bank.head_kwh);
+        keep(g.year.charged_kwh, q.charged_kwh);
+        keep(g.year.discharged_kwh, q.discharged_kwh);
+        keep(g.year.self_loss_kwh, q.self_loss_kwh);
+        keep(g.year.lowest_kwh, models::least(g.year.lowest_kwh, q.lowest_kwh));
+        if constexpr (std::is_same_v<Need, Lanes>) g.inverter_dc_kwh += inverter_dc_kwh;
+        if (any(!quick))
+            for (std::size_t lane = 0; lane < count_; ++lane) {
+                if (quick[lane]) continue;
+                if constexpr (std::is_same_v<Need, Lanes>)
+                    designs_[lane]->supplied_inverter_kwh += inverter_dc_kwh[lane];
+                else
+                    designs_[lane]->supplied_inverter_kwh += inverter_dc_kwh;
+                go_alone(lane, hour, at);
+            }
+        g.stored_sum_kwh += g.year.bank.stored_kwh;
+        if (findings_) stored_kwh_[at] = g.year.bank.stored_kwh;
+    }
+
     // Lanes without a design copy the first one and are never looked at.
     Design& of(std::size_t lane) { return *designs_[lane < count_ ? lane : 0]; }
     static double const* series_or_none(std::vector<double> const& series) {
@@ -216,17 +278,18 @@ class Group {
 
         g_.carries_all.set(lane, lane >= count_ || d.quick.carries_all());
         set_bank(lane);
-        g_.lowest_kwh.set(lane, d.supply.bank().stored_kwh());
+        g_.year.lowest_kwh.set(lane, d.supply.bank().stored_kwh());
         set_rules(lane);
     }
     void set_bank(std::size_t lane) {
         auto const levels = of(lane).supply.bank().levels();
-        g_.bank.stored_kwh.set(lane, levels.stored_kwh);
-        g_.bank.head_kwh.set(lane, levels.head_kwh);
+        g_.year.bank.stored_kwh.set(lane, levels.stored_kwh);
+        g_.year.bank.head_kwh.set(lane, levels.head_kwh);
     }
     void take_over(std::size_t lane) {
-        designs_[lane]->supply.take_over({g_.bank.stored_kwh[lane], g_.bank.head_kwh[lane]},
-                                         g_.lowest_kwh[lane]);
+        auto const& year = g_.year;
+        designs_[lane]->supply.take_over({year.bank.stored_kwh[lane], year.bank.head_kwh[lane]},
+                                         year.lowest_kwh[lane]);
     }
     // Before the first hour nobody has looked at the rules: it is taken alone, as all are that have their own
     // water.
@@ -241,29 +304,6 @@ class Group {
         g_.next_rule_h = g_.until_h[0];
         for (std::size_t i = 1; i < Lanes::count; ++i)
             g_.next_rule_h = std::min(g_.next_rule_h, g_.until_h[i]);
-    }
-
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> const& q,
-                                                         Lanes const& inverter_dc_kwh) {
-        GroupState& g = g_;
-        g.bank = q.bank;
-        g.lowest_kwh = models::least(g.lowest_kwh, q.lowest_kwh);
-        g.charged_kwh += q.charged_kwh;
-        g.discharged_kwh += q.discharged_kwh;
-        g.self_loss_kwh += q.self_loss_kwh;
-        g.inverter_dc_kwh += inverter_dc_kwh;
-        g.stored_sum_kwh += q.bank.stored_kwh;
-    }
-    inline __attribute__((always_inline)) void add_quick(QuickHour<Lanes> q, Lanes const& inverter_dc_kwh,
-                                                         LaneMask const& where) {
-        Lanes const none = 0;
-        Lanes const stored_sum = g_.stored_sum_kwh + pick(where, q.bank.stored_kwh, none);
-        for (Lanes* x : {&q.charged_kwh, &q.discharged_kwh, &q.self_loss_kwh}) *x = pick(where, *x, none);
-        q.lowest_kwh = pick(where, q.lowest_kwh, g_.lowest_kwh);
-        q.bank = {pick(where, q.bank.stored_kwh, g_.bank.stored_kwh),
-                  pick(where, q.bank.head_kwh, g_.bank.head_kwh)};
-        add_quick(q, pick(where, inverter_dc_kwh, none));
-        g_.stored_sum_kwh = stored_sum;
     }
 
     __attribute__((noinline)) void go_alone(std::size_t lane, int hour, std::size_t at);
@@ -300,7 +340,8 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
         }
         r = {};
     }
-    d.water_side.set(d.own_water ? *d.own_water : water_.state[at]);
+    WaterState const* const water_now = d.own_water ? &*d.own_water : &water_.state[at];
+    d.water_side.set(*water_now);
     d.water_side.forget_marks();
     if (!(d.own_water && (d.quick.go(hour, r) || d.quick.go_on_backup(hour, r)))) {
         coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
@@ -375,9 +416,10 @@ Summary Group::summary_of(std::size_t lane) {
     double const array_kwh = d.digest.array_kwh - (c.array_available_kw - c.array_window_loss_kw);
     double const load_kwh = d.digest.load_kwh - c.load_wanted_kw;
     double const pump_kwh = water_.pump_kwh - d.supplied_pump_kwh;
-    double const charged_kwh = g_.charged_kwh[lane], discharged_kwh = g_.discharged_kwh[lane];
+    double const inverter_dc_kwh = g_.inverter_dc_kwh[lane] - d.supplied_inverter_kwh;
+    double const charged_kwh = g_.year.charged_kwh[lane], discharged_kwh = g_.year.discharged_kwh[lane];
     double const standby_kwh = 1e-3 * d.system.dc_standby_w * quick_hours;
-    double const sun_kwh = g_.inverter_dc_kwh[lane] + standby_kwh + charged_kwh - discharged_kwh;
+    double const sun_kwh = inverter_dc_kwh + standby_kwh + charged_kwh - discharged_kwh;
     double const used_kwh = sun_kwh / d.system.controller_efficiency;
     Summary s = water_summary(d);
     s.pv_available_kwh = d.digest.available_kwh;
@@ -386,15 +428,15 @@ Summary Group::summary_of(std::size_t lane) {
     s.battery_in_kwh = charged_kwh + c.battery_charge_kw;
     s.battery_out_kwh = discharged_kwh + c.battery_discharge_kw;
     s.battery_loss_kwh =
-        bank_loss_kwh(d.system.bank, charged_kwh, discharged_kwh, g_.self_loss_kwh[lane]) + c.battery_loss_kw;
+        bank_loss_kwh(d.system.bank, charged_kwh, discharged_kwh, g_.year.self_loss_kwh[lane]) +
+        c.battery_loss_kw;
     s.battery_equivalent_cycles = capacity_kwh > 0 ? s.battery_out_kwh / capacity_kwh : 0;
     s.soc_min = d.supply.soc_min();
-    s.soc_mean =
-        capacity_kwh > 0 ? (g_.stored_sum_kwh[lane] + c.battery_stored_kwh) / capacity_kwh / hours : 0;
+    s.soc_mean = capacity_kwh > 0 ? g_.stored_sum_kwh[lane] / capacity_kwh / hours : 0;
     s.load_served_kwh = load_kwh + pump_kwh + c.load_served_kw + c.pump_kw;
     s.load_unserved_kwh = c.load_unserved_kw;
     s.pump_energy_kwh = pump_kwh + c.pump_kw;
-    s.inverter_loss_kwh = g_.inverter_dc_kwh[lane] - load_kwh - pump_kwh + c.inverter_loss_kw;
+    s.inverter_loss_kwh = inverter_dc_kwh - load_kwh - pump_kwh + c.inverter_loss_kw;
     s.grid_kwh = c.grid_kw;
     s.generator_kwh = c.generator_kw;
     s.generator_run_h = c.generator_run_h;
@@ -404,7 +446,7 @@ Summary Group::summary_of(std::size_t lane) {
     double const other_kwh = used_kwh - sun_kwh + c.controller_loss_kw + c.charger_loss_kw + standby_kwh +
                              c.standby_kw + c.heater_kw;
     s.energy_residual_kwh = energy_residual_kwh(
-        s, other_kwh, g_.bank.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
+        s, other_kwh, g_.year.bank.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
     return s;
 }
 

@@ -40,7 +40,6 @@ class PressureSide {
             for (double const w : level.hold_power_w) peak_w_ = std::max(peak_w_, w);
         }
         set_level(0);
-        tables_.emplace_back(*curve_, 0);
         if (system.constant_pressure) {
             sleep_flow_m3_s_ = system.pump_at_level[0].sleep_flow_m3_s;
             standby_w_ = system.pump_at_level[0].standby_w;
@@ -121,6 +120,7 @@ class PressureSide {
     }
     /// They take it, the pump standing. Pre: stays_open.
     void give(double drawn_m3) {
+        fill_ = {};
         state_.tank_m3 -= drawn_m3;
         state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
     }
@@ -138,6 +138,10 @@ class PressureSide {
         state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
         return delivered_m3;
     }
+
+    /// What it has worked out of its curve, for another with the same.
+    [[nodiscard]] std::vector<models::FillTable> const& tables() const { return tables_; }
+    void set_tables(std::vector<models::FillTable> const& tables) { tables_ = tables; }
 
     [[nodiscard]] PressureState const& state() const { return state_; }
     /// Back to an earlier state.
@@ -176,7 +180,8 @@ class PressureSide {
         constexpr std::size_t most = 16;
         for (auto const& table : tables_)
             if (table.demand_m3_s() == draw_m3_s) return table;
-        if (tables_.size() == most) tables_.erase(tables_.begin() + 1);
+        if (tables_.size() == most)  // the one for shut taps stays
+            tables_.erase(tables_.begin() + (tables_.front().demand_m3_s() == 0 ? 1 : 0));
         return tables_.emplace_back(*curve_, draw_m3_s);
     }
 
@@ -185,7 +190,7 @@ class PressureSide {
     models::DriveCurve const* drive_ = nullptr;  // with levels or a drive
     double cut_in_m3_, cut_out_m3_, peak_w_ = 0, standby_w_ = 0;
     double sleep_flow_m3_s_ = std::numeric_limits<double>::infinity();
-    std::vector<models::FillTable> tables_;  // the first is for shut taps
+    std::vector<models::FillTable> tables_;
 
     PressureState state_;
     double draw_m3_s_ = 0;

@@ -41,7 +41,9 @@ struct QuickSupply {
     Real charge_limit_w, taken_per_drawn;
     models::Decay<Real> hourly_decay;  ///< of the bank over a whole hour
     models::TwoWellRates<Real> rates;
-    Real hourly_levelled, hourly_tail, full_available_kwh, least_charge_kw;
+    Real hourly_levelled, hourly_tail;
+    Real full_available_kwh, taper_from_kwh;  ///< the available well full, and so but for rounding
+    Real least_available_kwh, least_charge_kw;
     bool same_rates;  ///< in all lanes
 
     void prepare() {
@@ -52,6 +54,8 @@ struct QuickSupply {
         hourly_levelled = models::gone_share<Real>(rates.levelling_per_h);
         hourly_tail = models::gone_share<Real>(rates.tail_per_h);
         full_available_kwh = wells.available_fraction * wells.capacity_kwh;
+        taper_from_kwh = full_available_kwh - 1e-12 * wells.capacity_kwh;
+        least_available_kwh = 1e-9 * wells.capacity_kwh;
         least_charge_kw = bank.self_discharge_per_h * wells.capacity_kwh;
         same_rates = models::same_everywhere(bank.self_discharge_per_h) &&
                      models::same_everywhere(rates.levelling_per_h) &&
@@ -64,10 +68,17 @@ struct QuickSupply {
                                                                          Real const& load_w,
                                                                          Real& inverter_kwh) const {
         Real const inverter_w = models::dc_input_w(inverter, load_w + pump.power_w);
-        Real levelled = 0;
-        if constexpr (two_wells) levelled = gone_over(pump.hours, rates.levelling_per_h, hourly_levelled);
         inverter_kwh += inverter_w * Real(1e-3 * pump.hours);
-        return {pump.hours, inverter_w + standby_w, decay_over(pump.hours), levelled};
+        auto stretch = bank_stretch<two_wells>(pump.hours);
+        stretch.need_w = inverter_w + standby_w;
+        return stretch;
+    }
+    /// A stretch of the bank alone: what it is offered is known beside it.
+    template <bool two_wells>
+    [[nodiscard, gnu::always_inline]] inline SupplyStretch<Real> bank_stretch(double hours) const {
+        Real levelled = 0;
+        if constexpr (two_wells) levelled = gone_over(hours, rates.levelling_per_h, hourly_levelled);
+        return {hours, Real(0), decay_over(hours), levelled};
     }
     /// What decays in so many hours; one sum serves all lanes of the same rates.
     [[nodiscard, gnu::always_inline]] inline models::Decay<Real> decay_over(double hours) const {
@@ -84,7 +95,7 @@ struct QuickSupply {
     }
 };
 
-/// What happened to the supply in such an hour.
+/// What happened to the supply in such an hour, or in several.
 template <class Real>
 struct QuickHour {
     models::TwoWellLevels<Real> bank;          ///< now; a bucket leaves the head at 0
@@ -115,27 +126,38 @@ auto inverter_carries(QuickSupply<Real> const& s, Real const& controller_w, Real
 
 namespace detail {
 
+/// One number of what is offered tells for all lanes which way the flow goes.
+template <class Offered>
+inline constexpr bool goes_one_way = std::is_same_v<Offered, double>;
+
+/// Whether all lanes are known to discharge, or rest. Where they go one way and this does not hold, they
+/// charge.
+template <class Offered>
+[[gnu::always_inline]] inline bool all_discharge(Offered const& offered_w) {
+    if constexpr (goes_one_way<Offered>)
+        return offered_w <= 0;
+    else
+        return false;  // not worth asking
+}
+
 /// The flow of power in a stretch, the sun offering so much more than is needed [W]: the bank makes up for
-/// what is missing and takes what is left up to its limit.
+/// what is missing and takes what is left up to its limit. Not for what all_discharge holds for.
 template <class Real>
 struct QuickFlow {
     Real charge_kw, discharge_kw;  ///< at the bank's terminals
     Real store_kw;                 ///< into the store, within the terminals' losses
 };
-template <class Real>
-[[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s, Real const& offered_w) {
-    Real const into_kw = -1e-3 * bank_power_w(offered_w, s.charge_limit_w);
-    Real const charge_kw = models::most(into_kw, Real(0)), discharge_kw = charge_kw - into_kw;
-    return {charge_kw, discharge_kw, charge_kw * s.bank.charge_efficiency - discharge_kw * s.taken_per_drawn};
-}
-
-/// Whether all lanes are known to discharge, or rest.
-template <class Offered>
-[[gnu::always_inline]] inline bool all_discharge(Offered const& offered_w) {
-    if constexpr (std::is_same_v<Offered, double>)
-        return offered_w <= 0;
-    else
-        return false;  // not worth asking
+template <class Real, class Offered>
+[[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s,
+                                                         Offered const& offered_w) {
+    Real const into_kw = -1e-3 * bank_power_w<Real>(offered_w, s.charge_limit_w);
+    if constexpr (goes_one_way<Offered>) {
+        return {into_kw, 0, into_kw * s.bank.charge_efficiency};
+    } else {
+        Real const charge_kw = models::most(into_kw, Real(0)), discharge_kw = charge_kw - into_kw;
+        return {charge_kw, discharge_kw,
+                charge_kw * s.bank.charge_efficiency - discharge_kw * s.taken_per_drawn};
+    }
 }
 
 /// One stretch with a bucket: until it is full, and held there.
@@ -160,7 +182,7 @@ template <class Real, class Offered, class Need>
     Real const full_kwh = s.bank.capacity_kwh, store_kwh = flow.store_kw * hours;
     Real self_kwh = before_kwh * kept.share + store_kwh * kept.shortfall;
     Real after_kwh = before_kwh + (store_kwh - self_kwh);
-    q.discharged_kwh += flow.discharge_kw * hours;
+    if constexpr (!goes_one_way<Offered>) q.discharged_kwh += flow.discharge_kw * hours;
     auto const fills = after_kwh >= full_kwh;
     if (!any(fills)) {
         q.charged_kwh += flow.charge_kw * hours;
@@ -219,48 +241,59 @@ template <class Real, class Offered, class Need>
     using models::any, models::pick;
     auto const& wells = s.wells;
     double const hours = p.hours;
-    Real const none = 0, slack_kwh = 1e-12 * wells.capacity_kwh;
-    auto const flow = quick_flow<Real>(s, offered_w);
     auto const from = q.bank;
     models::Decay<Real> const kept{p.kept.share, p.kept.shortfall};
-    Real const store_kwh = flow.store_kw * hours;
-    Real self_kwh = from.stored_kwh * kept.share + store_kwh * kept.shortfall;
-    q.bank = models::after<Real>(s.rates, from, -flow.store_kw, hours, kept, p.levelled);
+    // The wells at one store power, whether they can or not; returns what self-discharge takes.
+    auto const go = [&](Real const& draw_kw) __attribute__((always_inline)) {
+        q.bank = models::after<Real>(s.rates, from, draw_kw, hours, kept, p.levelled);
+        return from.stored_kwh * kept.share - draw_kw * Real(hours) * kept.shortfall;
+    };
+    if (all_discharge(offered_w)) {  // as below, without what is then 0
+        Real const discharge_kw = -1e-3 * offered_w;
+        q.self_loss_kwh += go(discharge_kw * s.taken_per_drawn);
+        q.discharged_kwh += discharge_kw * hours;
+        auto const close = models::available_kwh(wells, q.bank) <= s.least_available_kwh;
+        q.lowest_kwh = pick(close, Real(-std::numeric_limits<double>::infinity()),
+                            models::least(q.lowest_kwh, q.bank.stored_kwh));
+        return;
+    }
+    Real const none = 0;
+    auto const flow = quick_flow<Real>(s, offered_w);
+    Real self_kwh = go(-flow.store_kw);
     Real const available_kwh = models::available_kwh(wells, q.bank);
-    q.discharged_kwh += flow.discharge_kw * hours;
+    if constexpr (!goes_one_way<Offered>) q.discharged_kwh += flow.discharge_kw * hours;
     // An available well about to run empty, and one fed so little that it may be full and fall again, are for
     // the way that holds for every hour.
-    auto close = available_kwh <= 1e-9 * wells.capacity_kwh;
-
-    if (!all_discharge(offered_w)) {
-        auto const charges = flow.charge_kw > 0;
-        close = close | (charges & (flow.store_kw < s.least_charge_kw));
-        auto const is_full = models::available_kwh(wells, from) >= s.full_available_kwh - slack_kwh;
+    auto const charges = flow.charge_kw > 0;
+    auto const close =
+        (available_kwh <= s.least_available_kwh) | (charges & (flow.store_kw < s.least_charge_kw));
+    auto const over = available_kwh > s.taper_from_kwh;
+    if (!any(over)) {
+        q.charged_kwh += flow.charge_kw * hours;
+    } else {
+        auto const is_full = models::available_kwh(wells, from) >= s.taper_from_kwh;
         auto const stays_full = flow.store_kw >= models::taper_fill_kw(wells, from.head_kwh) * (1 - 1e-12);
-        auto const tapers = charges & is_full & stays_full;
+        auto const tapers = charges & over & is_full & stays_full;
         auto const fills = charges & !tapers & (available_kwh > s.full_available_kwh);
-        if (auto const full = tapers | fills; !any(full)) {
-            q.charged_kwh += flow.charge_kw * hours;
+        auto const full = tapers | fills;
+        Real first_h = pick(tapers, none, Real(hours));  // before the taper
+        Real at_full_kwh = from.stored_kwh, first_self_kwh = none, tail_gone;
+        if (!any(fills)) {
+            tail_gone = s.gone_over(hours, s.rates.tail_per_h, s.hourly_tail);
         } else {
-            Real first_h = pick(tapers, none, Real(hours));  // before the taper
-            Real at_full_kwh = from.stored_kwh, first_self_kwh = none, tail_gone;
-            if (!any(fills)) {
-                tail_gone = s.gone_over(hours, s.rates.tail_per_h, s.hourly_tail);
-            } else {
-                first_h = pick(fills, hours_until_full(s, from, flow.store_kw, Real(hours), fills), first_h);
-                auto const kept_first = models::decay<Real>(s.bank.self_discharge_per_h * first_h);
-                Real const first_kwh = flow.store_kw * first_h;
-                first_self_kwh = from.stored_kwh * kept_first.share + first_kwh * kept_first.shortfall;
-                at_full_kwh += first_kwh - first_self_kwh;
-                tail_gone = models::gone_share<Real>(s.rates.tail_per_h * (hours - first_h));
-            }
-            auto const tail = models::taper(wells, s.rates, at_full_kwh, Real(hours - first_h), tail_gone);
-            q.charged_kwh +=
-                flow.charge_kw * first_h + pick(full, tail.filled_kwh / s.bank.charge_efficiency, none);
-            self_kwh = pick(full, first_self_kwh + tail.self_loss_kwh, self_kwh);
-            q.bank = {pick(full, tail.to.stored_kwh, q.bank.stored_kwh),
-                      pick(full, tail.to.head_kwh, q.bank.head_kwh)};
+            first_h = pick(fills, hours_until_full(s, from, flow.store_kw, Real(hours), fills), first_h);
+            auto const kept_first = models::decay<Real>(s.bank.self_discharge_per_h * first_h);
+            Real const first_kwh = flow.store_kw * first_h;
+            first_self_kwh = from.stored_kwh * kept_first.share + first_kwh * kept_first.shortfall;
+            at_full_kwh += first_kwh - first_self_kwh;
+            tail_gone = models::gone_share<Real>(s.rates.tail_per_h * (hours - first_h));
         }
+        auto const tail = models::taper(wells, s.rates, at_full_kwh, Real(hours - first_h), tail_gone);
+        q.charged_kwh +=
+            flow.charge_kw * first_h + pick(full, tail.filled_kwh / s.bank.charge_efficiency, none);
+        self_kwh = pick(full, first_self_kwh + tail.self_loss_kwh, self_kwh);
+        q.bank = {pick(full, tail.to.stored_kwh, q.bank.stored_kwh),
+                  pick(full, tail.to.head_kwh, q.bank.head_kwh)};
     }
     q.self_loss_kwh += self_kwh;
     q.lowest_kwh = pick(close, Real(-std::numeric_limits<double>::infinity()),
@@ -269,22 +302,50 @@ template <class Real, class Offered, class Need>
 
 }  // namespace detail
 
-/// The whole hour. Right only when no rule applies to what comes out: the caller looks at `lowest_kwh`.
-/// `stretch_of` makes a SupplyStretch of each of `stretches`. Sun and needs are doubles where they are the
-/// same in all lanes.
+/// A stretch in which so much more is offered to the bank than is needed [W]. Right only when no rule applies
+/// to what comes out.
+template <bool two_wells, class Real, class Offered, class Need>
+[[gnu::always_inline]] inline void quick_stretch(QuickSupply<Real> const& s, Offered const& offered_w,
+                                                 SupplyStretch<Need> const& p, QuickHour<Real>& q) {
+    if constexpr (two_wells)
+        detail::go_on_with_wells(s, offered_w, p, q);
+    else
+        detail::go_on(s, offered_w, p, q);
+}
+
+/// Most the bank takes at these levels, its charge limit apart [W].
+template <bool two_wells>
+double accepted_w(QuickSupply<double> const& s, models::TwoWellLevels<double> const& at) {
+    if constexpr (two_wells) {
+        if (models::available_kwh(s.wells, at) >= s.taper_from_kwh)
+            return 1e3 * models::taper_fill_kw(s.wells, at.head_kwh) / s.bank.charge_efficiency;
+    } else if (at.stored_kwh >= s.bank.capacity_kwh) {
+        return -1e3 * models::holding_power_kw(s.bank, s.bank.capacity_kwh);
+    }
+    return std::numeric_limits<double>::infinity();
+}
+
+/// Goes on from `q` through the stretches, its sums with it. Right only when no rule applies to what comes
+/// out: the caller looks at `lowest_kwh`. `stretch_of` makes a SupplyStretch of each of `stretches`. Sun and
+/// needs are doubles where they are the same in all lanes.
+template <bool two_wells, class Real, class Sun, class Stretches, class StretchOf>
+[[gnu::always_inline]] inline void go_through(QuickSupply<Real> const& s, Sun const& controller_w,
+                                              Stretches const& stretches, StretchOf const& stretch_of,
+                                              QuickHour<Real>& q) {
+    for (auto const& each : stretches) {
+        auto const& p = stretch_of(each);
+        quick_stretch<two_wells>(s, controller_w - p.need_w, p, q);
+    }
+}
+
+/// The whole hour by itself.
 template <bool two_wells, class Real, class Sun, class Stretches, class StretchOf>
 [[gnu::always_inline]] inline QuickHour<Real> quick_hour(QuickSupply<Real> const& s, Sun const& controller_w,
                                                          Stretches const& stretches,
                                                          StretchOf const& stretch_of,
                                                          models::TwoWellLevels<Real> const& bank) {
     QuickHour<Real> q{.bank = bank, .lowest_kwh = bank.stored_kwh};
-    for (auto const& each : stretches) {
-        auto const& p = stretch_of(each);
-        if constexpr (two_wells)
-            detail::go_on_with_wells(s, controller_w - p.need_w, p, q);
-        else
-            detail::go_on(s, controller_w - p.need_w, p, q);
-    }
+    go_through<two_wells>(s, controller_w, stretches, stretch_of, q);
     return q;
 }
 

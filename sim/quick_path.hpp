@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <limits>
 #include <vector>
 
@@ -9,9 +10,13 @@
 
 namespace holdwater::sim {
 
-/// Most an optional series of HourlyInputs reaches.
+/// Most an optional series of HourlyInputs reaches; 0 for one left out.
 inline double most_of(std::vector<double> const& values) {
-    return values.empty() ? 0 : *std::max_element(values.begin(), values.end());
+    std::array<double, 4> most{};  // side by side: one after the other each would wait for the last
+    for (std::size_t i = 0; i + most.size() <= values.size(); i += most.size())
+        for (std::size_t k = 0; k < most.size(); ++k) most[k] = models::most(most[k], values[i + k]);
+    static_assert(hours_per_year % most.size() == 0);
+    return *std::max_element(most.begin(), most.end());
 }
 
 /// The most the small loads ask for in any hour.
@@ -131,7 +136,7 @@ class QuickPath {
         double const load_w = loads_.wanted_w(), room_w = supply_.capacity_w(hour) - load_w;
         return room_w >= std::max(water_.running_w(), water_.standing_w()) &&
                (r.pump_starts == 0 || supply_.backup_starts(s_.pump_start, load_w)) &&
-               supply_.carry_through(pump, load_w, hour, r);
+               supply_.carry_through(plant_, pump, load_w, hour, r);
     }
 
   private:

@@ -1,6 +1,21 @@
 #include "sim/run_result.hpp"
 
+#include <type_traits>
+#include <utility>
+
 namespace holdwater::sim {
+
+void add(HourRecord& sum, HourRecord const& hour) {
+    static_assert(std::is_standard_layout_v<HourRecord>);
+    constexpr std::size_t count = sizeof(HourRecord) / sizeof(double);
+    // Written out number by number, which the compiler turns into pairs.
+    auto const add_each = []<std::size_t... i>(std::index_sequence<i...>, double* __restrict to,
+                                               double const* __restrict from) {
+        ((to[i] += from[i]), ...);
+    };
+    add_each(std::make_index_sequence<count>{}, reinterpret_cast<double*>(&sum),
+             reinterpret_cast<double const*>(&hour));
+}
 
 std::vector<SeriesField> const& series_fields() {
     constexpr std::string_view mean = "mean over the hour that starts at the index",

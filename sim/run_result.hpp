@@ -56,6 +56,9 @@ struct HourRecord {
     double limit_reason = 0;  // a LimitReason
 };
 
+/// Adds series by series.
+void add(HourRecord& sum, HourRecord const& hour);
+
 /// Name, unit and meaning of each series, in the order they are written.
 struct SeriesField {
     std::string_view name, unit, long_name, hour_meaning;

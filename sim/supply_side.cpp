@@ -35,7 +35,7 @@ SupplySide::SupplySide(System const& system, std::vector<Event>& events)
                s_.rules.restart_above * capacity,
                s_.generator_operation.emergency_below * capacity,
                s_.generator_operation.top_up_below * capacity};
-    soc_min_ = bank_.soc();
+    lowest_kwh_ = bank_.stored_kwh();
     restart_kwh_ = levels_.restart;
     if (s_.rules.backup == Backup::grid) look_at_grid(0);
 }
@@ -60,7 +60,7 @@ void SupplySide::loads_start(double start_va, double load_w, double motors_w) {
 
 double SupplySide::quick_above_kwh(double now_h) const {
     if (feed_ != Feed::inverter || !bank_.goes_quick() || calling_ || emergency_ || tripped_ ||
-        inverter_off_ || refusing_ || bypass_now_ || now_h < break_end_h_ || !generator_.off() ||
+        inverter_off_ || refusing_ || bypass_now_ || now_h < break_end_h_ || !generator_.off(now_h) ||
         !std::isinf(low_voltage_end_h_) || (s_.rules.grid_first && s_.rules.backup == Backup::grid))
         return never;
     double above_kwh = std::max({bank_.floor_kwh(), levels_.emergency, voltage_matters_below_kwh_, 0.0});
@@ -110,29 +110,72 @@ bool SupplySide::backup_starts(models::StartDraw const& start, double load_w) co
                s_.generator_operation.start_va;
 }
 
-bool SupplySide::carry_through(std::span<PumpStretch const> pump, double load_w, double now_h,
-                               HourRecord& r) {
-    models::BatteryState const state = bank_.state();
+bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump,
+                               double load_w, double now_h, HourRecord& r) {
     auto const account = generator_.account();
-    double const soc_min = soc_min_;
-    for (PumpStretch const& p : pump)
-        for (double left_h = p.hours; left_h > 0;) {
-            PowerFlow const f = flow(load_w, p.power_w, p.power_w, now_h);
-            double const hours = std::min(left_h, bank_.hours_until_limit(f.bank, left_h));
-            bool quiet = hours > 0 && generator_.hours_of_fuel(generator_output_w(f)) > hours * (1 + 1e-9);
-            if (f.bank.taper && f.charger_dc_w > 0)
-                quiet &= bank_.hours_until_accepts(1e-3 * (f.sun_w - f.dc_w())) > hours;
-            double const before_kwh = bank_.stored_kwh();
-            if (quiet) advance(f, load_w, now_h, hours, std::numeric_limits<double>::quiet_NaN(), r);
-            if (!quiet || level_between(before_kwh, bank_.stored_kwh())) {
-                bank_.set(state);
-                generator_.set(account);
-                soc_min_ = soc_min;
-                return false;
-            }
-            now_h += hours;
-            left_h -= hours;
+    bool const carried = bank_.is_two_well() ? carry_through<true>(quick, pump, load_w, now_h, r)
+                                             : carry_through<false>(quick, pump, load_w, now_h, r);
+    if (!carried) generator_.set(account);
+    return carried;
+}
+
+template <bool two_wells>
+bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump,
+                               double load_w, double now_h, HourRecord& r) {
+    bool const charging = s_.rules.charge_to > 0 && bank_.stored_kwh() < levels_.charge_to;
+    double const source_w = backup_limit_w(), source_va = backup_limit_va();
+    double const sun_w = controller_output_w(array_w_, quick.controller_efficiency, quick.controller_limit_w);
+    double const sun_spare_w = sun_w - quick.standby_w;
+    double sun_kwh = 0, charger_kwh = 0, pump_kwh = 0, hours = 0;
+    QuickHour<double> q{.bank = bank_.levels(), .lowest_kwh = bank_.stored_kwh()};
+    for (PumpStretch const& p : pump) {
+        double const ac_w = load_w + p.power_w;
+        double const charger_w =
+            charging ? models::charger_headroom_dc_w(s_.charger, source_w, source_va, ac_w, ac_w) : 0;
+        double const offered_w = sun_spare_w + charger_w;
+        QuickHour<double> const before = q;
+        quick_stretch<two_wells>(quick, offered_w, quick.bank_stretch<two_wells>(p.hours), q);
+        if (!(q.lowest_kwh > 0) || level_between(before.bank.stored_kwh, q.bank.stored_kwh)) return false;
+
+        // The bank takes less and less, if anything changes; the sun's comes first.
+        double const most_w = std::min(offered_w, quick.charge_limit_w);
+        double const first_w = std::min(most_w, accepted_w<two_wells>(quick, before.bank)),
+                     last_w = std::min(most_w, accepted_w<two_wells>(quick, q.bank));
+        double const need_kwh = 1e-3 * quick.standby_w * p.hours + (q.charged_kwh - before.charged_kwh) -
+                                (q.discharged_kwh - before.discharged_kwh);
+        double taken_kwh = need_kwh;
+        if (charging && first_w > sun_spare_w) {
+            if (last_w < sun_spare_w) return false;  // at some time within the charger stops
+            taken_kwh = std::min(1e-3 * sun_w * p.hours, need_kwh);
         }
+        sun_kwh += taken_kwh;
+        charger_kwh += need_kwh - taken_kwh;
+        pump_kwh += 1e-3 * p.power_w * p.hours;
+        hours += p.hours;
+        if (s_.rules.backup != Backup::generator) continue;
+        auto const output_w = [&](double into_bank_w) {
+            return ac_w + models::charger_ac_w(s_.charger, std::max(into_bank_w - sun_spare_w, 0.0));
+        };
+        double const mean_w = ac_w + models::charger_ac_w(s_.charger, 1e3 * (need_kwh - taken_kwh) / p.hours);
+        if (!generator_.carries_evenly(output_w(first_w), output_w(last_w), p.hours)) return false;
+        generator_.advance(p.hours, mean_w, now_h + hours, r);
+    }
+    bank_.set_levels(q.bank);
+    lowest_kwh_ = std::min(lowest_kwh_, q.lowest_kwh);
+    double const load_kwh = 1e-3 * load_w * hours,
+                 charger_ac_kwh = models::charger_ac_w(s_.charger, charger_kwh);
+    r.array_used_kw = sun_kwh / quick.controller_efficiency;
+    r.array_curtailed_kw = 1e-3 * array_w_ * hours - r.array_used_kw;
+    r.controller_loss_kw = r.array_used_kw - sun_kwh;
+    r.battery_charge_kw = q.charged_kwh;
+    r.battery_discharge_kw = q.discharged_kwh;
+    r.battery_loss_kw = bank_loss_kwh(quick.bank, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
+    r.charger_loss_kw = charger_ac_kwh - charger_kwh;
+    r.standby_kw = 1e-3 * quick.standby_w * hours;
+    r.load_served_kw = load_kwh;
+    r.pump_kw = pump_kwh;
+    r.backup_h = hours;
+    (s_.rules.backup == Backup::grid ? r.grid_kw : r.generator_kw) = load_kwh + pump_kwh + charger_ac_kwh;
     return true;
 }
 
@@ -337,7 +380,7 @@ void SupplySide::advance(PowerFlow const& p, double load_wanted_w, double now_h,
     double const kwh = 1e-3 * hours;
     if (bank_.charge_refused()) r.charge_refused_h += hours;
     BankBooks const bank = bank_.advance(p.bank, hours, reached_kwh);
-    soc_min_ = std::min(soc_min_, bank_.soc());
+    lowest_kwh_ = std::min(lowest_kwh_, bank_.stored_kwh());
     // In a taper the sun covers what it can of the energy taken, the charger the rest.
     double sun_kwh = p.sun_w * kwh, charger_kwh = p.charger_dc_w * kwh;
     if (p.bank.taper) {

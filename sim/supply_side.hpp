@@ -27,7 +27,9 @@ class SupplySide {
 
     [[nodiscard]] Bank const& bank() const { return bank_; }
     [[nodiscard]] GeneratorControl const& generator() const { return generator_; }
-    [[nodiscard]] double soc_min() const { return soc_min_; }
+    [[nodiscard]] double soc_min() const {
+        return bank_.capacity_kwh() > 0 ? lowest_kwh_ / bank_.capacity_kwh() : 0;
+    }
     [[nodiscard]] double transfers() const { return transfers_; }
     [[nodiscard]] double starts_refused() const { return starts_refused_; }
     [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
@@ -48,7 +50,7 @@ class SupplySide {
     /// Takes over what quick hours have done to the bank.
     void take_over(models::TwoWellLevels<double> const& levels, double lowest_kwh) {
         bank_.set_levels(levels);
-        if (bank_.capacity_kwh() > 0) soc_min_ = std::min(soc_min_, lowest_kwh / bank_.capacity_kwh());
+        lowest_kwh_ = std::min(lowest_kwh_, lowest_kwh);
     }
     /// Content of the bank above which this start fits beside any load up to the given ones, whatever else
     /// holds; infinity when it does not.
@@ -61,8 +63,10 @@ class SupplySide {
     /// Whether the backup starts this motor beside the loads.
     [[nodiscard]] bool backup_starts(models::StartDraw const& start, double load_w) const;
     /// On such a backup, and after begin_hour: goes through the pump's stretches with all loads on. False,
-    /// and all as before but for `r`, when a level of the bank or the fuel asks for another look.
-    bool carry_through(std::span<PumpStretch const> pump, double load_w, double now_h, HourRecord& r);
+    /// and all as before but for `r`, when a level of the bank or the fuel asks for another look. `quick`: of
+    /// quick_supply().
+    bool carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump, double load_w,
+                       double now_h, HourRecord& r);
 
     /// Applies the rules at `now_h`; true when a transfer has just broken the supply of a running pump.
     bool look(double now_h);
@@ -160,6 +164,10 @@ class SupplySide {
         return s_.rules.backup == Backup::generator && generator_.tops_up(now_h);
     }
 
+    template <bool two_wells>
+    bool carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump, double load_w,
+                       double now_h, HourRecord& r);
+
     // Most AC the inverter gives: its rating, of which a leg that carries more leaves less, and what sun and
     // bank bring beside standby and heater.
     void rate_inverting();
@@ -232,8 +240,8 @@ class SupplySide {
     PumpGateRun gate_;
     Levels levels_{};
     double rated_resistance_ohm_ = -1, voltage_matters_below_kwh_ = -1;
-    double soc_min_ = 1, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
-           load_var_ = 0, load_start_va_ = 0, load_w_ = 0, motors_w_ = 0;
+    double lowest_kwh_, array_w_ = 0, inverting_capacity_w_ = 0, leg_imbalance_w_ = 0, rated_heater_w_ = 0,
+                        load_var_ = 0, load_start_va_ = 0, load_w_ = 0, motors_w_ = 0;
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, topping_up_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;

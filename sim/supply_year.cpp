@@ -12,6 +12,7 @@ void fill(SupplyYear& year, WaterYear const& water, Clock const& clock) {
         double& inverter_dc_kwh = year.inverter_dc_kwh.emplace_back(0);
         for (PumpStretch const& p : water.stretches(at))
             year.stretches.push_back(year.plant.stretch<two_wells>(p, year.load_w[h], inverter_dc_kwh));
+        year.all_inverter_dc_kwh += inverter_dc_kwh;
     }
 }
 

@@ -15,6 +15,7 @@ struct SupplyYear {
     double const* load_w;
     std::vector<SupplyStretch<double>> stretches;
     std::vector<double> inverter_dc_kwh;  ///< of every hour
+    double all_inverter_dc_kwh = 0;       ///< their sum
 };
 SupplyYear supply_year(System const& system, InputsDigest const& inputs, WaterYear const& water,
                        Clock const& clock);

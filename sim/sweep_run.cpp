@@ -57,20 +57,17 @@ std::vector<std::string> sweep_provenance(scenarios::Scenario const& scenario,
 
 YearSweep::YearSweep(scenarios::DesignFile file, scenarios::DesignOption base, std::string weather_path,
                      std::vector<SweepAxis> axes)
-    : file_(std::move(file)),
-      base_(std::move(base)),
+    : variants_(std::move(file), std::move(base)),
       weather_path_(std::move(weather_path)),
       axes_(std::move(axes)),
       columns_vary_(std::any_of(axes_.begin(), axes_.end(),
-                                [](auto const& a) { return a.key.starts_with("weather.columns"); })) {
-    (void)scenarios::option_design(file_, base_);
-}
+                                [](auto const& a) { return a.key.starts_with("weather.columns"); })) {}
 
-scenarios::Design YearSweep::design_of(SweepRow const& row) const {
-    auto option = base_;
+scenarios::Scenario YearSweep::scenario_of(SweepRow const& row) const {
+    std::vector<scenarios::Override> changes;
     for (std::size_t a = 0; a < row.size(); ++a)
-        if (!row[a].empty()) option.overrides.push_back({axes_[a].key, scenarios::as_toml_value(row[a]), 0});
-    return scenarios::option_design(file_, option);
+        if (!row[a].empty()) changes.push_back({axes_[a].key, scenarios::as_toml_value(row[a]), 0});
+    return variants_.scenario(changes);
 }
 
 YearSweep::SharedYear YearSweep::year_of(scenarios::Scenario const& s) {
@@ -103,9 +100,9 @@ YearSweep::SharedYear YearSweep::year_of(scenarios::Scenario const& s) {
 
 std::optional<YearSweep::Job> YearSweep::read(SweepBlock& block, std::size_t row) {
     try {
-        auto design = design_of(block.settings[row]);
-        auto year = year_of(design.scenario);
-        return Job{row, std::move(design.scenario), std::move(year)};
+        auto scenario = scenario_of(block.settings[row]);
+        auto year = year_of(scenario);
+        return Job{row, std::move(scenario), std::move(year)};
     } catch (scenarios::ScenarioError const& error) {
         block.problems[row] = error.what();
     } catch (weather::WeatherError const& error) {
@@ -157,9 +154,10 @@ void YearSweep::run(SweepBlock& block) {
 }
 
 std::string YearSweep::inputs_hash() const {
-    auto const base = scenarios::option_design(file_, base_).scenario;
+    auto const& file = variants_.file();
+    auto const base = scenarios::option_design(file, variants_.base()).scenario;
     std::string all = base.text + file_text(weather_path_.empty() ? base.weather_path : weather_path_);
-    for (auto const& list : file_.parts)
+    for (auto const& list : file.parts)
         for (auto const& part : list.parts) all += part.text;
     for (std::size_t a = 0; a < axes_.size(); ++a) {
         if (axes_[a].key != "weather.file") continue;
@@ -167,7 +165,7 @@ std::string YearSweep::inputs_hash() const {
         for (auto const& value : axes_[a].values) {
             row[a] = value;
             try {
-                all += file_text(design_of(row).scenario.weather_path);
+                all += file_text(scenario_of(row).weather_path);
             } catch (scenarios::ScenarioError const& error) {
                 all += error.what();
             }

@@ -58,11 +58,10 @@ class YearSweep {
     };
     std::optional<Job> read(SweepBlock& block, std::size_t row);  // nothing: the problem is noted
     void run_jobs(std::vector<Job> const& jobs, SweepBlock& block);
-    scenarios::Design design_of(SweepRow const& row) const;
+    scenarios::Scenario scenario_of(SweepRow const& row) const;
     SharedYear year_of(scenarios::Scenario const& scenario);
 
-    scenarios::DesignFile file_;
-    scenarios::DesignOption base_;
+    scenarios::VariantReader variants_;
     std::string weather_path_;
     std::vector<SweepAxis> axes_;
     bool columns_vary_;

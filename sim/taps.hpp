@@ -32,6 +32,17 @@ class Taps {
         while (next_ != end_ && t_s >= next_->until_s) ++next_;
         return next_ != end_ ? next_->flow_m3_s : 0;
     }
+    /// What comes out of them from now, `t_s` of the hour, over so many seconds of it [m3].
+    [[nodiscard]] double drawn_m3(double t_s, double seconds) const {
+        double const end_s = t_s + seconds;
+        double sum_m3 = 0;
+        for (auto const* s = next_; s != end_ && t_s < end_s; ++s) {
+            double const until_s = std::min(s->until_s, end_s);
+            if (until_s > t_s) sum_m3 += s->flow_m3_s * (until_s - t_s);
+            t_s = std::max(t_s, until_s);
+        }
+        return sum_m3;
+    }
     /// When the draw changes next, in seconds of the hour; infinity when it does not.
     [[nodiscard]] double next_change_s(double t_s) const {
         for (auto const* s = next_; s != end_; ++s)

@@ -68,6 +68,7 @@ class WaterSide {
         hour_begin_s_ = hour * seconds_per_hour;
         demand_m3_ = inputs.demand_m3[h];
         delivered_m3_ = 0;
+        stands_ = false;
         if (inputs.first_draw.empty())
             taps_.begin_hour(trough_ ? 0 : demand_m3_, inputs.tap_flow_m3_s[h]);
         else
@@ -79,11 +80,9 @@ class WaterSide {
         if (cistern_) cistern_->begin_hour(supply);
     }
 
-    /// When the draw changes next, in seconds of the hour; infinity when it does not.
-    [[nodiscard]] double next_draw_change_s(double t_s) const { return taps_.next_change_s(t_s); }
-
     /// Switches, floats, protection and timers at this moment: which motors are wanted.
     void look(double t_s) {
+        t_s_ = t_s;
         now_s_ = hour_begin_s_ + t_s;
         taps_m3_s_ = taps_.draw_m3_s(t_s);
         valve_m3_s_ = trough_ ? trough_->look() : 0;
@@ -137,7 +136,14 @@ class WaterSide {
     }
 
     [[nodiscard]] WaterPlan plan(double limit_s) {
-        double seconds = limit_s;
+        // Where the pump stands to the end of the hour, it does not matter when the taps take what they take.
+        stands_ = plain() && !motors_.front().running() &&
+                  pressure_->stays_open(taps_.drawn_m3(t_s_, seconds_per_hour - t_s_));
+        if (stands_) {
+            motors_.front().no_start();
+            return {limit_s, standby_w_};
+        }
+        double seconds = std::min(limit_s, taps_.next_change_s(t_s_) - t_s_);
         MotorRun const* const booster = pressure_ ? &motors_.front() : nullptr;
         bool const pumping = booster != nullptr && booster->running();
         if (trough_) seconds = std::min(seconds, trough_->event_s());
@@ -169,6 +175,17 @@ class WaterSide {
     /// Goes on by `seconds`: the planned ones, or fewer when the supply side needs it.
     void advance(double seconds, bool as_planned, HourRecord& r) {
         if (!(seconds > 0)) return;
+        if (stands_) {
+            double const drawn_m3 = taps_.drawn_m3(t_s_, seconds);
+            pressure_->give(drawn_m3);
+            delivered_m3_ += drawn_m3;
+            motors_.front().advance(seconds);
+            return;
+        }
+        if (as_planned && plain()) {
+            advance_plain(seconds, r);
+            return;
+        }
         double given_m3 = 0, pumped_m3 = 0;
         bool pumping = false;
         if (pressure_) {
@@ -207,6 +224,8 @@ class WaterSide {
 
     /// Only a pressure tank, its pump and taps: what a WaterState holds all of.
     [[nodiscard]] bool plain() const { return pressure_ && !cistern_ && !well_ && !trough_; }
+    /// Takes over what another plain one with the same water has worked out.
+    void set_tables(std::vector<models::FillTable> const& tables) { pressure_->set_tables(tables); }
     [[nodiscard]] WaterState state() const { return {pressure_->state(), motors_.front().state()}; }
     /// Back to an earlier state; then begin_hour.
     void set(WaterState const& state) {
@@ -252,7 +271,7 @@ class WaterSide {
         for (double t_s = 0; t_s < seconds_per_hour;) {
             now_s_ = hour_begin_s_ + t_s;
             draw_m3_s_ = taps_m3_s_ = taps_.draw_m3_s(t_s);
-            double seconds = std::min(seconds_per_hour, next_draw_change_s(t_s)) - t_s;
+            double seconds = std::min(seconds_per_hour, taps_.next_change_s(t_s)) - t_s;
             bool wanted = pressure_->look(draw_m3_s_);
             standing_reason_ = LimitReason::none;
             if (double const rest_s = m.rest_left_s(); rest_s > 0) {
@@ -261,7 +280,7 @@ class WaterSide {
                 seconds = std::min(seconds, rest_s);
             }
             m.wanted = wanted;
-            set_running(m, wanted, false, r);
+            if (wanted != m.running()) set_running(m, wanted, false, r);
             seconds = pressure_->plan(m.running(), seconds);
             double power_w = pressure_->standby_w();
             if (m.running())
@@ -269,7 +288,7 @@ class WaterSide {
                           m.plan_start_w(seconds);
             else
                 m.no_start();
-            advance(seconds, true, r);
+            advance_plain(seconds, r);
             t_s += seconds;
             if (stood && !m.running())
                 pump.back().hours += seconds / seconds_per_hour;
@@ -334,6 +353,17 @@ class WaterSide {
         if (m.wanted && !ready) refuse(m, LimitReason::well_dry);
         if (!cistern_) pressure_->set_level(well_->curve());
     }
+    // A plain water side through a step as planned.
+    void advance_plain(double seconds, HourRecord& r) {
+        MotorRun& m = motors_.front();
+        bool const pumping = m.running();
+        r.water_pumped_m3 += pressure_->fill().pumped_m3;
+        if (pumping) r.pump_run_h += seconds / seconds_per_hour;
+        double const given_m3 = pressure_->advance(pumping, seconds);
+        note_shortage(given_m3, seconds, pumping, r);
+        delivered_m3_ += given_m3;
+        m.advance(seconds);
+    }
     // Why the taps got less than they were open for.
     void note_shortage(double given_m3, double seconds, bool pumping, HourRecord& r) const {
         if (!(draw_m3_s_ * seconds - given_m3 > some_water_m3)) return;
@@ -352,9 +382,9 @@ class WaterSide {
     std::optional<TroughSide> trough_;
     std::vector<MotorRun> motors_;
 
-    bool tripped_ = false;
+    bool tripped_ = false, stands_ = false;
     LimitReason standing_reason_ = LimitReason::none;
-    double hour_begin_s_ = 0, now_s_ = 0, demand_m3_ = 0, delivered_m3_ = 0;
+    double hour_begin_s_ = 0, t_s_ = 0, now_s_ = 0, demand_m3_ = 0, delivered_m3_ = 0;
     double taps_m3_s_ = 0, valve_m3_s_ = 0, draw_m3_s_ = 0, filling_m3_s_ = 0;
     double standby_w_ = 0;
 };

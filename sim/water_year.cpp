@@ -47,6 +47,8 @@ WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock con
         year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
         PumpMarks& marks = year.marks.emplace_back(water.marks());
         marks.start_heating_index = start_heating_index(r, system.motor);
+        if (marks.shortest_run_s < year.marks[year.shortest_run_at].shortest_run_s)
+            year.shortest_run_at = static_cast<std::size_t>(i);
         if (i % 24 == 0) {
             year.marks_of_day.emplace_back();
             year.run_h_of_day.push_back(0);
@@ -63,6 +65,7 @@ WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock con
     year.state.push_back(water.state());
     books.finish();
     year.summary = result.summary;
+    year.tables = water.pressure()->tables();
     for (DayRecord const& d : result.days) year.starts_of_day.push_back(d.pump_starts);
     return year;
 }

@@ -25,7 +25,9 @@ struct WaterYear {
     std::vector<double> starts_s;            ///< seconds since 00:00 on 1 January of the first year
     std::vector<std::uint32_t> first_start;  ///< one an hour and the end
     Summary summary;                         ///< the figures of the water and the pump
+    std::vector<models::FillTable> tables;   ///< worked out on the way; of the system it was made of
     double pump_kwh = 0;                     ///< of all hours
+    std::size_t shortest_run_at = 0;         ///< the hour with the shortest run
     double running_w = 0, standing_w = 0;    ///< highest power of the running pump; of a standing drive
 
     [[nodiscard]] std::span<PumpStretch const> stretches(std::size_t hour) const {
