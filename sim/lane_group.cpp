@@ -237,10 +237,7 @@ class Group {
         if (any(!quick))
             for (std::size_t lane = 0; lane < count_; ++lane) {
                 if (quick[lane]) continue;
-                if constexpr (std::is_same_v<Need, Lanes>)
-                    designs_[lane]->supplied_inverter_kwh += inverter_dc_kwh[lane];
-                else
-                    designs_[lane]->supplied_inverter_kwh += inverter_dc_kwh;
+                designs_[lane]->supplied_inverter_kwh += Lanes(inverter_dc_kwh)[lane];
                 go_alone(lane, hour, at);
             }
         g.stored_sum_kwh += g.year.bank.stored_kwh;

@@ -206,4 +206,34 @@ TEST_CASE("a value typed at the command line is TOML when it can be, else a text
     CHECK(said.find("5 m") != std::string::npos);
 }
 
+TEST_CASE("variants are what an option with the same changes gives, errors with their lines as well") {
+    auto const file = with("\n[[option]]\nname = \"B\"\nbank.capacity = \"9 kWh\"\n");
+    scenarios::VariantReader const variants(file, file.options[0]);
+    auto const changed = [&](std::vector<Override> const& changes) {
+        auto option = file.options[0];
+        option.overrides.insert(option.overrides.end(), changes.begin(), changes.end());
+        return scenarios::option_design(file, option).scenario;
+    };
+    std::vector<Override> const changes{{"array.azimuth", "\"170 deg\"", 0},
+                                        {"bank.usable_fraction", "0.85", 0}};
+    auto const one = variants.scenario(changes), other = changed(changes);
+    CHECK(one.bank.capacity_kwh == Near{9, 0, 1e-12});
+    CHECK(one.bank.capacity_kwh == other.bank.capacity_kwh);
+    CHECK(one.bank.floor_soc == other.bank.floor_soc);
+    CHECK(one.plane.azimuth_deg == 170);
+    CHECK(one.warnings == other.warnings);
+    CHECK(one.demand.daily_m3 == other.demand.daily_m3);
+    CHECK(variants.scenario({}).bank.floor_soc == changed({}).bank.floor_soc);  // the one before left nothing
+
+    // A value of its own that does not go, and one that makes a line of the file wrong.
+    for (auto const& wrong :
+         {Override{"bank.capacity", "\"5 m\"", 0}, Override{"tank.cut_out", "\"10 psi\"", 0},
+          Override{"bank.capasity", "\"5 kWh\"", 0}}) {
+        CAPTURE(wrong.key);
+        std::string const said = refusal([&] { (void)variants.scenario({wrong}); });
+        CHECK(said == refusal([&] { (void)changed({wrong}); }));
+        CHECK(said != "was accepted");
+    }
+}
+
 TEST_SUITE_END();

@@ -69,6 +69,65 @@ TEST_CASE("warm-up delays the loads, cool-down costs fuel") {
     CHECK(r.summary.soc_min == Near{0.3 - 0.1 * (ready_h - 2), 1e-9, 0});
 }
 
+// By hand, a set with 0.02 L: warming burns 0.6 L/h, so it is dry after 2 min of the 6 and never carries; as
+// it cranks nothing is burnt.
+TEST_CASE("a tank that is dry before the warm-up is over: the loads never come to the set") {
+    auto s = with_generator();
+    s.bank.floor_soc = 0.1;
+    s.rules.restart_above = 0.2;
+    s.generator->fuel_tank_l = 0.02;
+    s.generator_operation.run.warm_up_h = 0.1;
+    s.generator_operation.run.crank_s = 10;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 4});
+    auto const dry = times_of(r, EventKind::generator_failed);
+    REQUIRE(!dry.empty());
+    CHECK(dry[0] == Near{2 + 10. / 3600 + 2. / 60, 1e-9, 0});
+    CHECK(r.summary.generator_run_h == Near{2. / 60, 1e-9, 0});
+    CHECK(r.summary.generator_fuel_l == Near{0.02, 1e-9, 0});
+    CHECK(times_of(r, EventKind::to_backup).empty());
+}
+
+// By hand: nothing is drawn before 21:00, then 1 kWh in 59 min; called at 21:59, it would be warm at 22:05.
+// The quiet hours that begin at 22:00 stop it: it has run a minute but for the 10 s of cranking, and cools 3
+// min.
+TEST_CASE("quiet hours that begin in the warm-up end it") {
+    auto s = with_generator();
+    s.start_soc = 0.4;
+    auto& run = s.generator_operation.run;
+    run.warm_up_h = 0.1;
+    run.cool_down_h = 0.05;
+    run.crank_s = 10;
+    run.quiet_from_h = 22;
+    run.quiet_to_h = 6;
+    auto inputs = steady_inputs(0, 0, 0, 1e-3);
+    inputs.load_w[21] = 900 * 60 / 59.;
+    auto const r = sim::simulate(s, inputs, {0, 24});
+    REQUIRE(times_of(r, EventKind::generator_start).size() == 1);
+    CHECK(times_of(r, EventKind::generator_start)[0] == Near{21 + 59. / 60, 1e-9, 0});
+    CHECK(times_of(r, EventKind::generator_stop)[0] == Near{22, 1e-9, 0});
+    CHECK(r.summary.generator_run_h == Near{50. / 3600 + 0.05, 1e-9, 0});
+    CHECK(times_of(r, EventKind::to_backup).empty());
+}
+
+// Called at 2 h; with 2 s of least step everything is looked at so often that nothing can be passed over.
+TEST_CASE("hours, fuel and level do not depend on how often crank, warm-up and cool-down are looked at") {
+    auto s = with_generator();
+    auto& run = s.generator_operation.run;
+    run.warm_up_h = 0.1;
+    run.cool_down_h = 0.6;  // over the hour's end
+    run.crank_s = 10;
+    auto const inputs = steady_inputs(0, 900, 0, 1e-3);
+    auto const whole = sim::simulate(s, inputs, {0, 30}), cut = sim::simulate(s, inputs, {0, 30, 2});
+    CHECK(whole.summary.generator_starts == cut.summary.generator_starts);
+    CHECK(whole.summary.generator_run_h == Near{cut.summary.generator_run_h, 1e-9, 0});
+    CHECK(whole.summary.generator_fuel_l == Near{cut.summary.generator_fuel_l, 1e-9, 0});
+    for (std::size_t h = 0; h < whole.hours.size(); ++h) {
+        CAPTURE(h);
+        CHECK(whole.hours[h].generator_run_h == Near{cut.hours[h].generator_run_h, 1e-9, 0});
+        CHECK(whole.hours[h].battery_soc == Near{cut.hours[h].battery_soc, 1e-9, 0});
+    }
+}
+
 // A least run of 3 h: full at 2 + 5/3 h, the loads stay on the set until 5 h, at 900 W and holding the level.
 TEST_CASE("the least run keeps the loads on the set after the bank is back") {
     auto s = with_generator();

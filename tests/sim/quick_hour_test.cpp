@@ -71,4 +71,24 @@ TEST_CASE("a charge above what a full bank loses keeps an available well full, a
     CHECK(filled_kwh == Near(q.charged_kwh, 1e-6, 0));
 }
 
+TEST_CASE("two hours on end are the first and then the second, their sums and all") {
+    auto const s = leaking_wells();
+    std::array<sim::PumpStretch, 2> const pumping{{{0.25, 700}, {0.75, 0}}};
+    double inverter_kwh = 0;
+    auto const stretch_of = [&](sim::PumpStretch const& p) {
+        return s.stretch<true>(p, 100.0, inverter_kwh);
+    };
+    models::TwoWellLevels<double> const from = models::levels_of(s.wells, {3, 5});
+    auto const first = sim::quick_hour<true>(s, 0.0, pumping, stretch_of, from);
+    auto const second = sim::quick_hour<true>(s, 600.0, pumping, stretch_of, first.bank);
+    sim::QuickHour<double> both{.bank = from, .lowest_kwh = from.stored_kwh};
+    for (double const sun_w : {0.0, 600.0}) sim::go_through<true>(s, sun_w, pumping, stretch_of, both);
+    CHECK(both.bank.stored_kwh == second.bank.stored_kwh);
+    CHECK(both.bank.head_kwh == second.bank.head_kwh);
+    CHECK(both.lowest_kwh == std::min(first.lowest_kwh, second.lowest_kwh));
+    CHECK(both.charged_kwh == Near(first.charged_kwh + second.charged_kwh, 1e-12, 0));
+    CHECK(both.discharged_kwh == Near(first.discharged_kwh + second.discharged_kwh, 1e-12, 0));
+    CHECK(both.self_loss_kwh == Near(first.self_loss_kwh + second.self_loss_kwh, 1e-12, 0));
+}
+
 TEST_SUITE_END();
