@@ -72,11 +72,6 @@ class Bank {
         return is_two_well() ? models::levels_of(models::wells(battery_), state_)
                              : models::TwoWellLevels<double>{state_.available_kwh, 0};
     }
-    /// Back to an earlier state of a bank that goes quick.
-    void set(models::BatteryState const& state) {
-        state_ = state;
-        drained_ = false;
-    }
     /// Takes over what quick hours have left.
     void set_levels(models::TwoWellLevels<double> const& levels) {
         state_ = is_two_well() ? models::wells_of(models::wells(battery_), levels)

@@ -456,7 +456,7 @@ void SupplySide::look_at_grid(double now_h) {
 bool SupplySide::level_between(double a_kwh, double b_kwh) const {
     double const low_kwh = std::min(a_kwh, b_kwh), high_kwh = std::max(a_kwh, b_kwh);
     auto const crossed = [&](double level_kwh) { return low_kwh <= level_kwh && level_kwh <= high_kwh; };
-    return low_kwh <= std::max(bank_.floor_kwh(), levels_.emergency) || !bank_.goes_quick() ||
+    return low_kwh <= std::max(bank_.floor_kwh(), levels_.emergency) ||
            (!s_.rules.grid_first && high_kwh >= come_back_kwh_) ||
            (topping_up_ && crossed(levels_.transfer)) ||
            (s_.rules.charge_to > 0 && crossed(levels_.charge_to)) ||
