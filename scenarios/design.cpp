@@ -261,11 +261,11 @@ struct VariantReader::Parsed {
 
 VariantReader::VariantReader(DesignFile file, DesignOption base)
     : file_(std::move(file)), base_(std::move(base)) {
-    (void)option_design(file_, base_);
     Merger merger(parse_toml(file_.text, file_.path), file_.path);
     merger.change(base_);
     for (char const* other : {"option", "search"}) merger.document().erase(other);
     parsed_ = std::make_shared<Parsed const>(Parsed{std::move(merger.document())});
+    (void)scenario({});
 }
 
 Scenario VariantReader::scenario(std::vector<Override> const& changes) const {

@@ -52,6 +52,7 @@ Design base_design(DesignFile const& file);
 /// The scenario with an option's changes; Scenario::text is the changed scenario, keys in alphabetical order
 /// and without comments. Errors name the option and the line of the key, in the option or in the scenario.
 Design option_design(DesignFile const& file, DesignOption const& option);
+
 /// Reads many variants of a scenario: what they have in common is parsed once.
 class VariantReader {
   public:
@@ -70,6 +71,7 @@ class VariantReader {
     DesignOption base_;
     std::shared_ptr<Parsed const> parsed_;
 };
+
 /// By name; empty: the scenario itself.
 Design named_design(DesignFile const& file, std::string const& option_name);
 

@@ -72,11 +72,12 @@ class Bank {
         return is_two_well() ? models::levels_of(models::wells(battery_), state_)
                              : models::TwoWellLevels<double>{state_.available_kwh, 0};
     }
-    /// Takes over what quick hours have left.
-    void set_levels(models::TwoWellLevels<double> const& levels) {
-        state_ = is_two_well() ? models::wells_of(models::wells(battery_), levels)
-                               : models::BatteryState{levels.stored_kwh, 0};
+    [[nodiscard]] models::BatteryState state_at(models::TwoWellLevels<double> const& levels) const {
+        return is_two_well() ? models::wells_of(models::wells(battery_), levels)
+                             : models::BatteryState{levels.stored_kwh, 0};
     }
+    /// Takes over what quick hours have left.
+    void set_levels(models::TwoWellLevels<double> const& levels) { state_ = state_at(levels); }
 
     /// Nothing more to give: at the floor, or the available well is empty.
     [[nodiscard]] bool empty() const {

@@ -71,10 +71,12 @@ double GeneratorControl::next_change_h(double now_h, bool wanted) const {
 
 void GeneratorControl::advance(double hours, double output_w, double end_h, HourRecord& r) {
     double const until_phase_h = std::clamp(state_.next_h - (end_h - hours), 0.0, hours);
-    if (cooling()) hours = until_phase_h;
-    bool const cranked = state_.phase == models::GeneratorPhase::cranking && state_.crank_works;
-    if (cranked) hours -= until_phase_h;
-    if (!burns_fuel() && !(cranked && hours > 0)) return;
+    if (cooling())
+        hours = until_phase_h;
+    else if (state_.phase == models::GeneratorPhase::cranking && state_.crank_works)
+        hours -= until_phase_h;
+    else if (!burns_fuel())
+        return;
     double const fuel_l = models::fuel_l_per_h(set_, output_w) * hours;
     r.generator_run_h += hours;
     r.generator_fuel_l += fuel_l;

@@ -120,7 +120,6 @@ class PressureSide {
     }
     /// They take it, the pump standing. Pre: stays_open.
     void give(double drawn_m3) {
-        fill_ = {};
         state_.tank_m3 -= drawn_m3;
         state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
     }

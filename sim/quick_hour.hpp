@@ -113,6 +113,19 @@ Real bank_loss_kwh(models::EnergyBucketOf<Real> const& bank, std::type_identity_
            self_loss_kwh;
 }
 
+/// Books what array, controller, bank and standby did in such hours: of the array's energy the controller
+/// gave `sun_kwh`.
+inline void book_quick(QuickSupply<double> const& s, QuickHour<double> const& q, double array_kwh,
+                       double sun_kwh, double hours, HourRecord& r) {
+    r.array_used_kw = sun_kwh / s.controller_efficiency;
+    r.array_curtailed_kw = array_kwh - r.array_used_kw;
+    r.controller_loss_kw = r.array_used_kw - sun_kwh;
+    r.battery_charge_kw = q.charged_kwh;
+    r.battery_discharge_kw = q.discharged_kwh;
+    r.battery_loss_kw = bank_loss_kwh(s.bank, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
+    r.standby_kw = 1e-3 * s.standby_w * hours;
+}
+
 /// Whether the inverter carries this highest AC power, the loads' reactive power and what one of its legs
 /// carries more than the other; the same as SupplySide::capacity_w at least as high, without its root.
 template <class Real>
@@ -311,18 +324,6 @@ template <bool two_wells, class Real, class Offered, class Need>
         detail::go_on_with_wells(s, offered_w, p, q);
     else
         detail::go_on(s, offered_w, p, q);
-}
-
-/// Most the bank takes at these levels, its charge limit apart [W].
-template <bool two_wells>
-double accepted_w(QuickSupply<double> const& s, models::TwoWellLevels<double> const& at) {
-    if constexpr (two_wells) {
-        if (models::available_kwh(s.wells, at) >= s.taper_from_kwh)
-            return 1e3 * models::taper_fill_kw(s.wells, at.head_kwh) / s.bank.charge_efficiency;
-    } else if (at.stored_kwh >= s.bank.capacity_kwh) {
-        return -1e3 * models::holding_power_kw(s.bank, s.bank.capacity_kwh);
-    }
-    return std::numeric_limits<double>::infinity();
 }
 
 /// Goes on from `q` through the stretches, its sums with it. Right only when no rule applies to what comes

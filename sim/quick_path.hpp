@@ -99,14 +99,8 @@ class QuickPath {
         double const sun_kwh =
             std::clamp(inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh, 0.0,
                        1e-3 * sun_w);  // but for rounding it is
-        r.array_used_kw = sun_kwh / plant_.controller_efficiency;
-        r.array_curtailed_kw = 1e-3 * array_w - r.array_used_kw;
-        r.controller_loss_kw = r.array_used_kw - sun_kwh;
-        r.battery_charge_kw = q.charged_kwh;
-        r.battery_discharge_kw = q.discharged_kwh;
-        r.battery_loss_kw = bank_loss_kwh(plant_.bank, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
+        book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
         r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kw;
-        r.standby_kw = 1e-3 * plant_.standby_w;
         r.load_served_kw = 1e-3 * load_w;
         r.pump_kw = pump_kw;
         return true;

@@ -127,6 +127,9 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
     double const sun_w = controller_output_w(array_w_, quick.controller_efficiency, quick.controller_limit_w);
     double const sun_spare_w = sun_w - quick.standby_w;
     double sun_kwh = 0, charger_kwh = 0, pump_kwh = 0, hours = 0;
+    auto const accepted_w = [&](models::TwoWellLevels<double> const& at) {
+        return 1e3 * models::accepted_charge_kw(bank_.parameters(), bank_.state_at(at));
+    };
     QuickHour<double> q{.bank = bank_.levels(), .lowest_kwh = bank_.stored_kwh()};
     for (PumpStretch const& p : pump) {
         double const ac_w = load_w + p.power_w;
@@ -139,8 +142,8 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
 
         // The bank takes less and less, if anything changes; the sun's comes first.
         double const most_w = std::min(offered_w, quick.charge_limit_w);
-        double const first_w = std::min(most_w, accepted_w<two_wells>(quick, before.bank)),
-                     last_w = std::min(most_w, accepted_w<two_wells>(quick, q.bank));
+        double const first_w = std::min(most_w, accepted_w(before.bank)),
+                     last_w = std::min(most_w, accepted_w(q.bank));
         double const need_kwh = 1e-3 * quick.standby_w * p.hours + (q.charged_kwh - before.charged_kwh) -
                                 (q.discharged_kwh - before.discharged_kwh);
         double taken_kwh = need_kwh;
@@ -164,14 +167,8 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
     lowest_kwh_ = std::min(lowest_kwh_, q.lowest_kwh);
     double const load_kwh = 1e-3 * load_w * hours,
                  charger_ac_kwh = models::charger_ac_w(s_.charger, charger_kwh);
-    r.array_used_kw = sun_kwh / quick.controller_efficiency;
-    r.array_curtailed_kw = 1e-3 * array_w_ * hours - r.array_used_kw;
-    r.controller_loss_kw = r.array_used_kw - sun_kwh;
-    r.battery_charge_kw = q.charged_kwh;
-    r.battery_discharge_kw = q.discharged_kwh;
-    r.battery_loss_kw = bank_loss_kwh(quick.bank, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
+    book_quick(quick, q, 1e-3 * array_w_ * hours, sun_kwh, hours, r);
     r.charger_loss_kw = charger_ac_kwh - charger_kwh;
-    r.standby_kw = 1e-3 * quick.standby_w * hours;
     r.load_served_kw = load_kwh;
     r.pump_kw = pump_kwh;
     r.backup_h = hours;

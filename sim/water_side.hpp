@@ -182,7 +182,8 @@ class WaterSide {
             motors_.front().advance(seconds);
             return;
         }
-        if (as_planned && plain()) {
+        if (plain()) {
+            if (!as_planned) pressure_->cut_short(motors_.front().running(), seconds);
             advance_plain(seconds, r);
             return;
         }
@@ -353,7 +354,7 @@ class WaterSide {
         if (m.wanted && !ready) refuse(m, LimitReason::well_dry);
         if (!cistern_) pressure_->set_level(well_->curve());
     }
-    // A plain water side through a step as planned.
+    // A plain water side through its step.
     void advance_plain(double seconds, HourRecord& r) {
         MotorRun& m = motors_.front();
         bool const pumping = m.running();
