@@ -28,15 +28,20 @@ class FillTable {
             time_s_.push_back(time_s_.back() + t);
             energy_j_.push_back(energy_j_.back() + piece_energy_j(p, net, p.power_w, t));
         }
-        cut_in_ = place(curve.cut_in_m3);
-        cut_out_ = place(curve.cut_out_m3);
+        auto const at = [&](double water_m3) {
+            return place_on(fill_detail::piece_at(curve, water_m3, true), water_m3);
+        };
+        cut_in_ = at(curve.cut_in_m3);
+        cut_out_ = at(curve.cut_out_m3);
     }
 
     [[nodiscard]] double demand_m3_s() const { return demand_m3_s_; }
 
     /// Pump on from `from_m3` until cut-out, or for `limit_s` if that is sooner; `seconds` says how long.
-    [[nodiscard]] FillStep fill(double from_m3, double limit_s) const {
-        Place const from = from_m3 == curve_->cut_in_m3 ? cut_in_ : place(from_m3);
+    /// `piece` of the curve: where the water was last and then is; a wrong one costs a search.
+    [[nodiscard, gnu::always_inline]] inline FillStep fill(double from_m3, double limit_s,
+                                                           std::size_t& piece) const {
+        Place const from = place(from_m3, piece);
         if (!from.inside || !cut_out_.inside || from_m3 >= curve_->cut_out_m3) {
             double const full_s = time_to_reach_s(*curve_, from_m3, curve_->cut_out_m3, demand_m3_s_);
             FillStep step = models::advance(*curve_, from_m3, demand_m3_s_, std::min(limit_s, full_s));
@@ -45,7 +50,7 @@ class FillTable {
             return step;
         }
         double const full_s = cut_out_.time_s - from.time_s;
-        if (full_s > limit_s) return advance(from, from_m3, limit_s);
+        if (full_s > limit_s) return advance(from, from_m3, limit_s, piece);
         FillStep step;
         step.seconds = full_s;
         step.water_m3 = curve_->cut_out_m3;
@@ -55,8 +60,8 @@ class FillTable {
     }
 
     /// Pump on for `seconds`, from `from_m3` of stored water.
-    [[nodiscard]] FillStep advance(double from_m3, double seconds) const {
-        return advance(from_m3 == curve_->cut_in_m3 ? cut_in_ : place(from_m3), from_m3, seconds);
+    [[nodiscard]] FillStep advance(double from_m3, double seconds, std::size_t& piece) const {
+        return advance(place(from_m3, piece), from_m3, seconds, piece);
     }
 
   private:
@@ -65,15 +70,17 @@ class FillTable {
         bool inside = false;
     };
 
-    [[nodiscard]] FillStep advance(Place const& from, double from_m3, double seconds) const {
+    [[nodiscard, gnu::always_inline]] inline FillStep advance(Place const& from, double from_m3,
+                                                              double seconds, std::size_t& piece) const {
         double const end_s = from.time_s + seconds;
         if (!from.inside || !(end_s <= time_s_.back())) {
             FillStep step = models::advance(*curve_, from_m3, demand_m3_s_, seconds);
             step.seconds = seconds;
             return step;
         }
-        auto const after = std::upper_bound(time_s_.begin(), time_s_.end(), end_s);
-        auto const i = std::min(static_cast<std::size_t>(after - time_s_.begin()), time_s_.size() - 1) - 1;
+        auto const i = fill_detail::last_for_which(time_s_.size() - 1,
+                                                   [&](std::size_t k) { return time_s_[k] <= end_s; });
+        piece = i;
         auto const& p = curve_->pieces[i];
         double const net = p.flow_m3_s - demand_m3_s_, t = end_s - time_s_[i];
         FillStep step;
@@ -90,8 +97,14 @@ class FillTable {
         return t * (power_w + p.power_slope_w_m3 * net * t * fill_detail::expm2_over(p.flow_slope_1_s * t));
     }
 
-    [[nodiscard]] Place place(double water_m3) const {
-        std::size_t const i = fill_detail::piece_at(*curve_, water_m3, true);
+    [[nodiscard, gnu::always_inline]] inline Place place(double water_m3, std::size_t guess) const {
+        if (water_m3 == curve_->cut_in_m3) return cut_in_;
+        auto const& pieces = curve_->pieces;
+        bool const right = guess + 1 < pieces.size() && pieces[guess].from_m3 <= water_m3 &&
+                           water_m3 < pieces[guess + 1].from_m3;
+        return place_on(right ? guess : fill_detail::piece_at(*curve_, water_m3, true), water_m3);
+    }
+    [[nodiscard, gnu::always_inline]] inline Place place_on(std::size_t i, double water_m3) const {
         if (i >= time_s_.size()) return {};
         auto const& p = curve_->pieces[i];
         if (water_m3 == p.from_m3) return {time_s_[i], energy_j_[i], true};

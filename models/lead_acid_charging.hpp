@@ -79,21 +79,20 @@ struct FullChargeAccount {
     double longest_gap_h = 0;
     int full_charges = 0;
     bool full = false;  ///< is full now: one fill is counted once however long it lasts
-};
 
-/// The account after `hours`; `full_soc` e.g. 0.99, with a fresh count only after it sank below `full_soc -
-/// 0.02`.
-inline FullChargeAccount after(FullChargeAccount a, double soc, double full_soc, double hours) {
-    if (soc >= full_soc) {
-        if (!a.full) ++a.full_charges;
-        a.full = true;
-        a.since_full_h = 0;
-        return a;
+    /// Goes on by `hours`, `soc` at their end; `full_soc` e.g. 0.99, with a fresh count only after it sank
+    /// below `full_soc - 0.02`.
+    void go_on(double soc, double full_soc, double hours) {
+        if (soc >= full_soc) {
+            if (!full) ++full_charges;
+            full = true;
+            since_full_h = 0;
+            return;
+        }
+        if (soc < full_soc - 0.02) full = false;
+        since_full_h += hours;
+        longest_gap_h = std::max(longest_gap_h, since_full_h);
     }
-    if (soc < full_soc - 0.02) a.full = false;
-    a.since_full_h += hours;
-    a.longest_gap_h = std::max(a.longest_gap_h, a.since_full_h);
-    return a;
-}
+};
 
 }  // namespace holdwater::models

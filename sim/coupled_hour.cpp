@@ -89,18 +89,7 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
             throw std::logic_error("the year loop stands still at hour " + std::to_string(hour));
     }
     water.end_hour(r);
-}
-
-void end_hour(HourlyInputs const& inputs, SupplySide const& supply, LoadShedding const& loads, int hour,
-              HourRecord& r) {
-    auto const h = static_cast<std::size_t>(hour % hours_per_year);
-    double const lost_w = value_or(inputs.array_window_loss_w, h, 0);
-    r.array_window_loss_kw = lost_w * 1e-3;
-    r.array_available_kw = (inputs.array_power_w[h] + lost_w) * 1e-3;
-    r.load_wanted_kw = loads.wanted_w() * 1e-3;
-    r.battery_stored_kwh = supply.bank().stored_kwh();
-    r.battery_soc = supply.bank().soc();
-    r.battery_temperature_c = supply.bank().temperature_c();
+    end_hour(inputs, h, loads.wanted_w(), supply.bank(), supply.bank().stored_kwh(), r);
 }
 
 }  // namespace holdwater::sim

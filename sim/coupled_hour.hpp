@@ -12,12 +12,20 @@ inline double value_or(std::vector<double> const& values, std::size_t hour, doub
 }
 
 /// One hour (counted from the beginning of the first year) of supply and water side together, step by step:
-/// the way that holds for every hour. Fills the record's powers, run times and water.
+/// the way that holds for every hour. Fills the record.
 void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
                   LoadShedding& loads, int hour, HourRecord& r);
 
-/// The levels at the end of an hour and what it was given.
-void end_hour(HourlyInputs const& inputs, SupplySide const& supply, LoadShedding const& loads, int hour,
-              HourRecord& r);
+/// What hour `h` of the year was given, and its bank at the end.
+inline void end_hour(HourlyInputs const& inputs, std::size_t h, double load_wanted_w, Bank const& bank,
+                     double stored_kwh, HourRecord& r) {
+    double const lost_w = value_or(inputs.array_window_loss_w, h, 0);
+    r.array_window_loss_kw = lost_w * 1e-3;
+    r.array_available_kw = (inputs.array_power_w[h] + lost_w) * 1e-3;
+    r.load_wanted_kw = load_wanted_w * 1e-3;
+    r.battery_stored_kwh = stored_kwh;
+    r.battery_soc = bank.capacity_kwh() > 0 ? stored_kwh / bank.capacity_kwh() : 0;
+    r.battery_temperature_c = bank.temperature_c();
+}
 
 }  // namespace holdwater::sim

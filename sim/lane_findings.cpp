@@ -25,61 +25,74 @@ std::span<double const> OwnHours::starts(std::size_t i) const {
     return std::span(starts_s_).subspan(first, end - first);
 }
 
-PumpYear pump_year(WaterYear const& water, OwnHours const& own) {
-    PumpYear year;
+namespace {
+
+// Goes through the year in its order: days of the shared year as a whole, others hour by hour.
+template <class Day, class Own, class Hour>
+void go_through(WaterYear const& water, OwnHours const& own, Day const& shared_day, Own const& own_hour,
+                Hour const& shared_hour) {
     std::size_t next = 0;  // of the own hours
-    auto const add_starts = [&](std::span<double const> starts_s) {
-        year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
+    auto const next_at = [&] {
+        return next < own.hours().size() ? own.hours()[next].at : water.hours.size();
     };
     for (std::size_t day = 0; day < water.marks_of_day.size(); ++day) {
         std::size_t const first = 24 * day, end = std::min(first + 24, water.hours.size());
-        double run_h = 0;
-        if (next == own.hours().size() || own.hours()[next].at >= end) {
-            year.marks.add(water.marks_of_day[day]);
-            add_starts(water.starts(first, end));
-            run_h = water.run_h_of_day[day];
-        } else {
-            for (std::size_t at = first; at < end; ++at) {
-                if (next < own.hours().size() && own.hours()[next].at == at) {
-                    year.marks.add(own.hours()[next].marks);
-                    add_starts(own.starts(next));
-                    run_h += own.hours()[next].run_h;
-                    ++next;
-                } else {
-                    year.marks.add(water.marks[at]);
-                    add_starts(water.starts(at, at + 1));
-                    run_h += water.hours[at].run_h;
-                }
-            }
+        if (next_at() >= end) {
+            shared_day(day, first, end);
+            continue;
         }
-        year.longest_day_run_h = std::max(year.longest_day_run_h, run_h);
+        for (std::size_t at = first; at < end; ++at)
+            if (next_at() == at)
+                own_hour(next++);
+            else
+                shared_hour(at);
     }
+}
+
+}  // namespace
+
+PumpYear pump_year(WaterYear const& water, OwnHours const& own) {
+    PumpYear year;
+    double run_h = 0;  // of the day so far
+    auto const add = [&](std::size_t at, PumpMarks const& marks, std::span<double const> starts_s, double h) {
+        year.marks.add(marks);
+        year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());
+        run_h = (at % 24 == 0 ? 0 : run_h) + h;
+        year.longest_day_run_h = std::max(year.longest_day_run_h, run_h);
+    };
+    go_through(
+        water, own,
+        [&](std::size_t day, std::size_t first, std::size_t end) {
+            add(first, water.marks_of_day[day], water.starts(first, end), water.run_h_of_day[day]);
+        },
+        [&](std::size_t i) {
+            OwnHours::Hour const& hour = own.hours()[i];
+            add(hour.at, hour.marks, own.starts(i), hour.run_h);
+        },
+        [&](std::size_t at) { add(at, water.marks[at], water.starts(at, at + 1), water.hours[at].run_h); });
     return year;
 }
 
 double shortest_run_s(WaterYear const& water, OwnHours const& own) {
-    // Mostly the hour with the shortest run is not one of the own ones.
     double shortest_s = std::numeric_limits<double>::infinity();
-    bool shared = true;
+    auto const add = [&](PumpMarks const& marks) { shortest_s = std::min(shortest_s, marks.shortest_run_s); };
+    bool taken = false;  // the shared year's shortest run is in an own hour
     for (OwnHours::Hour const& hour : own.hours()) {
-        shortest_s = std::min(shortest_s, hour.marks.shortest_run_s);
-        shared &= hour.at != water.shortest_run_at;
+        add(hour.marks);
+        taken |= hour.at == water.shortest_run_at;
     }
-    if (shared) return std::min(shortest_s, water.marks[water.shortest_run_at].shortest_run_s);
-    auto next = own.hours().begin();
-    for (std::size_t at = 0; at < water.marks.size(); ++at) {
-        if (next != own.hours().end() && next->at == at)
-            ++next;
-        else
-            shortest_s = std::min(shortest_s, water.marks[at].shortest_run_s);
-    }
+    double const shared_s = water.marks[water.shortest_run_at].shortest_run_s;
+    if (!taken || shortest_s <= shared_s) return std::min(shortest_s, shared_s);
+    go_through(
+        water, own, [&](std::size_t day, std::size_t, std::size_t) { add(water.marks_of_day[day]); },
+        [](std::size_t) {}, [&](std::size_t at) { add(water.marks[at]); });
     return shortest_s;
 }
 
 void find_bank(Findings& f, System const& system, std::vector<double> const& soc, double temperature_c,
                double discharged_kwh) {
     models::FullChargeAccount full;
-    for (std::size_t i = 0; i < soc.size(); ++i) full = models::after(full, soc[i], full_soc, i == 0 ? 0 : 1);
+    for (std::size_t i = 0; i < soc.size(); ++i) full.go_on(soc[i], full_soc, i == 0 ? 0 : 1);
     f.full_charges = full.full_charges;
     f.longest_without_full_h = full.longest_gap_h;
     f.bank_coldest_c = std::min(f.bank_coldest_c, temperature_c);

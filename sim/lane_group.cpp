@@ -142,9 +142,6 @@ class Group {
     std::vector<LaneYear> years();
 
   private:
-    // So many hours are taken together when they are quick in all lanes: what asks for that is asked once.
-    static constexpr int hours_at_once = 8;
-
     [[nodiscard]] std::size_t hour_of_year(int i) const {
         int const h = clock_.first_hour + i;
         return static_cast<std::size_t>(h < hours_per_year ? h : h % hours_per_year);
@@ -340,7 +337,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     WaterState const* const water_now = d.own_water ? &*d.own_water : &water_.state[at];
     d.water_side.set(*water_now);
     d.water_side.forget_marks();
-    if (!(d.own_water && (d.quick.go(hour, r) || d.quick.go_on_backup(hour, r)))) {
+    if (!(d.own_water && (d.quick.go(hour, {&r, 1}) || d.quick.go_on_backup(hour, r)))) {
         coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
         d.quick.look(hour + 1);
     }
@@ -365,7 +362,6 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
 
 // What every hour taken alone leaves in a design's books.
 void Group::book(Design& d, int hour, std::size_t at, HourRecord& r) {
-    end_hour(d.inputs, d.supply, d.loads, hour, r);
     if (!d.inputs.load_start_va.empty() &&
         load_start_over(d.system, d.inputs, static_cast<std::size_t>(hour % hours_per_year), r))
         d.load_starts_over_h += 1;

@@ -18,10 +18,14 @@ class LoadShedding {
 
     void begin_hour(std::size_t hour) {
         hour_ = hour;
-        wanted_w_ = in_.load_w[hour];
-        for (auto const& c : in_.shed_first) wanted_w_ += c.power_w[hour];
+        wanted_w_ = wanted_w(hour);
     }
     [[nodiscard]] double wanted_w() const { return wanted_w_; }
+    [[nodiscard]] double wanted_w(std::size_t hour) const {
+        double sum_w = in_.load_w[hour];
+        for (auto const& c : in_.shed_first) sum_w += c.power_w[hour];
+        return sum_w;
+    }
 
     [[nodiscard]] bool all_on() const {
         return std::all_of(shed_.begin(), shed_.end(), [](char shed) { return shed == 0; });

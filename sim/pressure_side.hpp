@@ -83,20 +83,7 @@ class PressureSide {
     /// Goes on by at most `limit_s`, shorter when the switch or the empty tank comes first; `fill()` then
     /// tells what the pump does. Nothing changes until `advance`.
     double plan(bool running, double limit_s) {
-        if (running) {
-            if (holding()) {
-                hold(limit_s);
-                return limit_s;
-            }
-            if (drive_ == nullptr) {
-                fill_ = table_for(draw_m3_s_).fill(state_.tank_m3, limit_s);
-                return fill_.seconds;
-            }
-            double const full_s = time_to_cut_out_s(), seconds = std::min(limit_s, full_s);
-            fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
-            if (full_s <= limit_s) fill_.water_m3 = cut_out_m3_;
-            return seconds;
-        }
+        if (running) return plan_running(limit_s);
         fill_ = {};
         if (!(draw_m3_s_ > 0) || state_.tank_m3 <= 0) return limit_s;
         double const target_m3 = state_.tank_m3 > cut_in_m3_ && !state_.closed ? cut_in_m3_ : 0;
@@ -109,7 +96,7 @@ class PressureSide {
         if (holding())
             hold(seconds);
         else if (drive_ == nullptr)
-            fill_ = table_for(draw_m3_s_).advance(state_.tank_m3, seconds);
+            fill_ = table_for(draw_m3_s_).advance(state_.tank_m3, seconds, piece_);
         else
             fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
     }
@@ -150,6 +137,21 @@ class PressureSide {
     void forget_lowest() { state_.lowest_m3 = std::numeric_limits<double>::infinity(); }
 
   private:
+    double plan_running(double limit_s) {
+        if (holding()) {
+            hold(limit_s);
+            return limit_s;
+        }
+        if (drive_ == nullptr) {
+            fill_ = table_for(draw_m3_s_).fill(state_.tank_m3, limit_s, piece_);
+            return fill_.seconds;
+        }
+        double const full_s = time_to_cut_out_s(), seconds = std::min(limit_s, full_s);
+        fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
+        if (full_s <= limit_s) fill_.water_m3 = cut_out_m3_;
+        return seconds;
+    }
+
     // The drive keeps the tank at cut-out as long as full speed gives what is drawn.
     [[nodiscard]] bool holding() const {
         return s_->constant_pressure && state_.tank_m3 == cut_out_m3_ &&
@@ -193,6 +195,7 @@ class PressureSide {
 
     PressureState state_;
     double draw_m3_s_ = 0;
+    std::size_t piece_ = 0;  // of the curve, on which the tank was last
     models::FillStep fill_;
 };
 

@@ -69,48 +69,24 @@ class QuickPath {
     /// Whether the inverter carries pump and loads in every hour of the year.
     [[nodiscard]] bool carries_all() const { return carries_all_; }
 
-    /// Takes the hour if it is quick; else nothing has changed.
-    bool go(int hour, HourRecord& r) {
-        double const stored_kwh = supply_.bank().stored_kwh();
-        if (!(stored_kwh > above_kwh_) || !(hour + 1 <= until_h_)) return false;
-        auto const h = static_cast<std::size_t>(hour % hours_per_year);
-        loads_.begin_hour(h);
-        double const load_w = loads_.wanted_w();
-        if (models::sleeps(s_.inverter, load_w)) return false;
-
-        WaterState const before = water_.state();
-        auto const pump = supplied_hour(hour, r);
-        double const array_w = in_.array_power_w[h];
-        double const sun_w =
-            controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
-        double inverter_dc_kwh = 0;
-        auto const q = supply_.bank().is_two_well()
-                           ? through_hour<true>(sun_w, load_w, pump, inverter_dc_kwh)
-                           : through_hour<false>(sun_w, load_w, pump, inverter_dc_kwh);
-        if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
-            !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w()))) {
-            water_.set(before);
-            r = {};
+    /// Takes the hours from `hour` on, each with its fresh record, if all are quick; else nothing has
+    /// changed.
+    bool go(int hour, std::span<HourRecord> records) {
+        Bank const& bank = supply_.bank();
+        if (!(bank.stored_kwh() > above_kwh_) || !(hour + static_cast<double>(records.size()) <= until_h_))
             return false;
-        }
-        supply_.take_over(q.bank, q.lowest_kwh);
-        double pump_kw = 0;
-        for (PumpStretch const& p : pump) pump_kw += 1e-3 * p.power_w * p.hours;
-        double const sun_kwh =
-            std::clamp(inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh, 0.0,
-                       1e-3 * sun_w);  // but for rounding it is
-        book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
-        r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kw;
-        r.load_served_kw = 1e-3 * load_w;
-        r.pump_kw = pump_kw;
-        return true;
+        WaterState const before = water_.state();
+        if (bank.is_two_well() ? take<true>(hour, records) : take<false>(hour, records)) return true;
+        water_.set(before);
+        std::fill(records.begin(), records.end(), HourRecord{});
+        return false;
     }
 
     /// Takes the hour if the backup carries it from end to end; else nothing has changed.
     bool go_on_backup(int hour, HourRecord& r) {
         if (!stays_on_backup(hour)) return false;
         WaterState const before = water_.state();
-        auto const pump = supplied_hour(hour, r);
+        auto const pump = supplied_hour(hour, static_cast<std::size_t>(hour % hours_per_year), r);
         if (backup_carries(hour, pump, r)) return true;
         water_.set(before);
         r = {};
@@ -128,28 +104,62 @@ class QuickPath {
         supply_.begin_hour(in_.array_power_w[h], value_or(in_.ambient_c, h, 25),
                            value_or(in_.leg_imbalance_w, h, 0), value_or(in_.load_var, h, 0));
         double const load_w = loads_.wanted_w(), room_w = supply_.capacity_w(hour) - load_w;
-        return room_w >= std::max(water_.running_w(), water_.standing_w()) &&
-               (r.pump_starts == 0 || supply_.backup_starts(s_.pump_start, load_w)) &&
-               supply_.carry_through(plant_, pump, load_w, hour, r);
+        bool const carried = room_w >= std::max(water_.running_w(), water_.standing_w()) &&
+                             (r.pump_starts == 0 || supply_.backup_starts(s_.pump_start, load_w)) &&
+                             supply_.carry_through(plant_, pump, load_w, hour, r);
+        if (carried) end_hour(in_, h, load_w, supply_.bank(), supply_.bank().stored_kwh(), r);
+        return carried;
     }
 
   private:
-    // The water side through an hour in which its motor gets its power.
-    std::span<PumpStretch const> supplied_hour(int hour, HourRecord& r) {
-        if (water_.stand_through_hour(in_.demand_m3[static_cast<std::size_t>(hour % hours_per_year)], r))
-            return {&standing_, 1};
+    // The water side through an hour (`h` of the year) in which its motor gets its power.
+    [[gnu::always_inline]] inline std::span<PumpStretch const> supplied_hour(int hour, std::size_t h,
+                                                                             HourRecord& r) {
+        if (water_.stand_through_hour(in_.demand_m3[h], r)) return {&standing_, 1};
         water_.begin_hour(hour, in_, {});
         water_.run_supplied_hour(r, pump_);
         water_.end_hour(r);
         return pump_;
     }
+    // True, and the bank has gone on, if the hours are quick; else the water has gone some way.
     template <bool two_wells>
-    QuickHour<double> through_hour(double sun_w, double load_w, std::span<PumpStretch const> pump,
-                                   double& inverter_kwh) {
-        auto const stretch_of = [&](PumpStretch const& p) {
-            return plant_.stretch<two_wells>(p, load_w, inverter_kwh);
-        };
-        return quick_hour<two_wells>(plant_, sun_w, pump, stretch_of, supply_.bank().levels());
+    bool take(int hour, std::span<HourRecord> records) {
+        Bank const& bank = supply_.bank();
+        auto levels = bank.levels();
+        double lowest_kwh = levels.stored_kwh;
+        auto h = static_cast<std::size_t>(hour % hours_per_year);
+        for (HourRecord& r : records) {
+            double const load_w = loads_.wanted_w(h);
+            if (models::sleeps(s_.inverter, load_w)) return false;
+            auto const pump = supplied_hour(hour, h, r);
+            double const array_w = in_.array_power_w[h];
+            double const sun_w =
+                controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
+            double inverter_dc_kwh = 0, pump_kwh = 0;
+            auto const stretch_of = [&](PumpStretch const& p) __attribute__((always_inline)) {
+                pump_kwh += p.power_w * (1e-3 * p.hours);
+                return plant_.stretch<two_wells>(p, load_w, inverter_dc_kwh);
+            };
+            auto const q = quick_hour<two_wells>(plant_, sun_w, pump, stretch_of, levels);
+            if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
+                !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w())))
+                return false;
+            levels = q.bank;
+            lowest_kwh = models::least(lowest_kwh, q.lowest_kwh);
+            double const taken_kwh =
+                inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh;
+            // But for rounding it is between; no branch, as by night the sign of that is a matter of chance.
+            double const sun_kwh = models::least(models::most(taken_kwh, 0.0), 1e-3 * sun_w);
+            book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
+            r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;
+            r.load_served_kw = 1e-3 * load_w;
+            r.pump_kw = pump_kwh;
+            end_hour(in_, h, load_w, bank, levels.stored_kwh, r);
+            ++hour;
+            if (++h == static_cast<std::size_t>(hours_per_year)) h = 0;
+        }
+        supply_.take_over(levels, lowest_kwh);
+        return true;
     }
     [[nodiscard]] bool carries(std::size_t h, double sun_w, double ac_w) const {
         return carries_all_ || inverter_carries(plant_, sun_w, ac_w, value_or(in_.load_var, h, 0),

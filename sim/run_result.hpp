@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -35,7 +36,7 @@ enum class LimitReason {
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
-struct HourRecord {
+struct alignas(16) HourRecord {  // as pairs of numbers want it
     double array_available_kw = 0, array_used_kw = 0, array_curtailed_kw = 0, controller_loss_kw = 0;
     double array_window_loss_kw = 0;  // best point minus what the controller's voltage window lets through
     double battery_charge_kw = 0, battery_discharge_kw = 0, battery_loss_kw = 0;
@@ -56,8 +57,9 @@ struct HourRecord {
     double limit_reason = 0;  // a LimitReason
 };
 
-/// Adds series by series.
+/// Sums series by series.
 void add(HourRecord& sum, HourRecord const& hour);
+HourRecord sum_of(std::span<HourRecord const> hours);
 
 /// Name, unit and meaning of each series, in the order they are written.
 struct SeriesField {

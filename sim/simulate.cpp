@@ -25,26 +25,32 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     YearBooks books(result, system, {supply.bank().stored_kwh(), water.stored_m3()});
     bool was_dry = false;
     QuickPath quick(system, inputs, clock, water, supply, loads, peaks_of(inputs));
-    for (int i = 0; i < clock.hours; ++i) {
-        int const hour = clock.first_hour + i;
-        auto const h = static_cast<std::size_t>(hour % hours_per_year);
-        HourRecord& r = result.hours.emplace_back();
-        if (!quick.go(hour, r) && !quick.go_on_backup(hour, r)) {
-            coupled_hour(clock, inputs, water, supply, loads, hour, r);
-            quick.look(hour + 1);
-        }
-        end_hour(inputs, supply, loads, hour, r);
-        if (!inputs.load_start_va.empty() && load_start_over(system, inputs, h, r))
+    auto const go_alone = [&](int hour, HourRecord& r) {
+        if (quick.go(hour, {&r, 1}) || quick.go_on_backup(hour, r)) return;
+        coupled_hour(clock, inputs, water, supply, loads, hour, r);
+        quick.look(hour + 1);
+    };
+    auto const look_back = [&](int hour, HourRecord const& r) {
+        if (!inputs.load_start_va.empty() &&
+            load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
             result.findings.load_starts_over_h += 1;
         bool const dry = r.water_unmet_m3 > some_water_m3;
-        if (dry != was_dry && (dry || r.water_demand_m3 > 0)) {
-            result.events.push_back({static_cast<double>(hour),
-                                     dry ? EventKind::water_short : EventKind::water_back,
-                                     r.tank_pressure_kpa});
-            was_dry = dry;
-        }
-        if (i % 24 == 23 || i + 1 == clock.hours)
-            books.add_day(std::span(result.hours).subspan(24 * static_cast<std::size_t>(i / 24)));
+        if (dry == was_dry || !(dry || r.water_demand_m3 > 0)) return;
+        was_dry = dry;
+        result.events.push_back({static_cast<double>(hour),
+                                 dry ? EventKind::water_short : EventKind::water_back, r.tank_pressure_kpa});
+    };
+    static_assert(24 % hours_at_once == 0);
+    for (int i = 0; i < clock.hours; i += hours_at_once) {
+        int const first = clock.first_hour + i;
+        auto const before = static_cast<std::size_t>(i);
+        result.hours.resize(static_cast<std::size_t>(std::min(i + hours_at_once, clock.hours)));
+        auto const records = std::span(result.hours).subspan(before);
+        if (!quick.go(first, records))
+            for (int hour = first; HourRecord & r : records) go_alone(hour++, r);
+        for (int hour = first; HourRecord const& r : records) look_back(hour++, r);
+        if (result.hours.size() % 24 == 0 || i + hours_at_once >= clock.hours)
+            books.add_day(std::span(result.hours).subspan(before / 24 * 24));
     }
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });

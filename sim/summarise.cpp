@@ -22,7 +22,7 @@ double energy_residual_kwh(Summary const& s, double other_losses_kwh, double gai
 
 YearBooks::YearBooks(RunResult& result, System const& system, RunStart const& start)
     : result_(result), s_(system), start_(start) {
-    full_ = models::after(full_, system.start_soc, full_soc, 0);
+    full_.go_on(system.start_soc, full_soc, 0);
 }
 
 void YearBooks::add_day(std::span<HourRecord const> hours) {
@@ -30,17 +30,26 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     Summary& s = result_.summary;
     Findings& f = result_.findings;
     DayRecord& d = result_.days.emplace_back();
-    HourRecord sum;
+    HourRecord const sum = sum_of(hours);
+    // Kept out of memory while they change from hour to hour.
+    double coldest_c = f.bank_coldest_c, soc_min = d.soc_min;
+    auto full = full_;
     for (HourRecord const& r : hours) {
-        add(sum, r);
-        bool const dry = r.water_unmet_m3 > some_water_m3;
-        d.dry_hours += dry ? 1 : 0;
-        d.soc_min = std::min(d.soc_min, r.battery_soc);
-        dry_.add(dry, r.water_demand_m3 > 0);
-        f.bank_coldest_c = std::min(f.bank_coldest_c, r.battery_temperature_c);
-        full_ = models::after(full_, r.battery_soc, full_soc, 1);
-        f.start_heating_index = std::max(f.start_heating_index, start_heating_index(r, s_.motor));
+        soc_min = std::min(soc_min, r.battery_soc);
+        coldest_c = std::min(coldest_c, r.battery_temperature_c);
+        full.go_on(r.battery_soc, full_soc, 1);
+        if (r.pump_starts >= 2)
+            f.start_heating_index = std::max(f.start_heating_index, start_heating_index(r, s_.motor));
     }
+    f.bank_coldest_c = coldest_c;
+    d.soc_min = soc_min;
+    full_ = full;
+    if (dry_.run_h > 0 || sum.water_unmet_m3 > some_water_m3)
+        for (HourRecord const& r : hours) {
+            bool const dry = r.water_unmet_m3 > some_water_m3;
+            d.dry_hours += dry ? 1 : 0;
+            dry_.add(dry, r.water_demand_m3 > 0);
+        }
     d.array_available_kwh = sum.array_available_kw;
     d.pump_kwh = sum.pump_kw;
     d.load_kwh = sum.load_served_kw;

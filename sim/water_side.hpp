@@ -281,21 +281,24 @@ class WaterSide {
                 seconds = std::min(seconds, rest_s);
             }
             m.wanted = wanted;
-            if (wanted != m.running()) set_running(m, wanted, false, r);
-            seconds = pressure_->plan(m.running(), seconds);
+            if (wanted != m.running()) {
+                bool const at_switch = wanted ? pressure_->at_cut_in() : pressure_->at_cut_out();
+                if (m.set_running(wanted, at_switch, now_s_)) r.pump_starts += 1;
+            }
+            seconds = pressure_->plan(wanted, seconds);
             double power_w = pressure_->standby_w();
-            if (m.running())
+            if (wanted)
                 power_w = std::clamp(pressure_->fill().energy_j / seconds, 0.0, m.peak_w()) +
                           m.plan_start_w(seconds);
             else
                 m.no_start();
             advance_plain(seconds, r);
             t_s += seconds;
-            if (stood && !m.running())
+            if (stood && !wanted)
                 pump.back().hours += seconds / seconds_per_hour;
             else
                 pump.push_back({seconds / seconds_per_hour, power_w});
-            stood = !m.running();
+            stood = !wanted;
         }
     }
     /// What a standing pump draws, and the most a running one does [W].

@@ -122,17 +122,17 @@ TEST_CASE("the stages follow one another: bulk, absorption to the tail, float, a
 
 TEST_CASE("days between full charges are counted, each fill once") {
     FullChargeAccount a;
-    for (int day = 0; day < 10; ++day) a = after(a, 0.8, 0.99, 24);
+    for (int day = 0; day < 10; ++day) a.go_on(0.8, 0.99, 24);
     CHECK(a.since_full_h == 240);
-    a = after(a, 0.995, 0.99, 1);
-    a = after(a, 1.0, 0.99, 3);
-    a = after(a, 0.985, 0.99, 1);  // barely below: the same fill
-    a = after(a, 0.995, 0.99, 1);
+    a.go_on(0.995, 0.99, 1);
+    a.go_on(1.0, 0.99, 3);
+    a.go_on(0.985, 0.99, 1);  // barely below: the same fill
+    a.go_on(0.995, 0.99, 1);
     CHECK(a.full_charges == 1);
     CHECK(a.longest_gap_h == 240);
-    a = after(a, 0.9, 0.99, 5);
+    a.go_on(0.9, 0.99, 5);
     CHECK(a.since_full_h == 5);
-    a = after(a, 1, 0.99, 1);
+    a.go_on(1, 0.99, 1);
     CHECK(a.full_charges == 2);
 }
 

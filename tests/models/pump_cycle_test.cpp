@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <boost/math/quadrature/gauss.hpp>
 #include <cmath>
 #include <random>
@@ -300,6 +301,27 @@ TEST_CASE("one whole hour with all inputs, four demands") {
     CHECK(tank_pressure_kpa(second_tank, settling_water_m3(fine, 0.8e-3)) / psi_kpa ==
           Near{50.578208800, 1e-5, 0});
     CHECK(time_to_reach_s(fine, fine.cut_in_m3, 0, 1e-3) == Near{114.506440928, 1e-4, 0});
+}
+
+// Against the C library's functions of 64-bit mantissa, on both sides of where the series end.
+TEST_CASE("exponential and logarithm over their argument are good through 0, to rounding") {
+    double worst = 0;
+    for (double size = 1e-12; size < 0.9; size *= 1.03)
+        for (double const x : {size, -size}) {
+            long double const w = x;
+            long double const bend =
+                size < 1e-2
+                    ? 0.5L + w * (1 / 6.L + w * (1 / 24.L + w * (1 / 120.L + w * (1 / 720.L + w / 5040))))
+                    : (std::expm1(w) - w) / (w * w);
+            auto const off = [](double value, long double want) {
+                return static_cast<double>(std::abs(value / want - 1));
+            };
+            worst = std::max({worst, off(fill_detail::expm1_over(x), std::expm1(w) / w),
+                              off(fill_detail::log1p_over(x), std::log1p(w) / w)});
+            // Beyond the series a difference costs some digits.
+            CHECK(off(fill_detail::expm2_over(x), bend) < (size <= 0.05 ? 4e-16 : 2e-14));
+        }
+    CHECK(worst < 6e-16);
 }
 
 TEST_SUITE_END();
