@@ -288,7 +288,7 @@ class WaterSide {
             seconds = pressure_->plan(wanted, seconds);
             double power_w = pressure_->standby_w();
             if (wanted)
-                power_w = std::clamp(pressure_->fill().energy_j / seconds, 0.0, m.peak_w()) +
+                power_w = models::least(models::most(pressure_->fill().energy_j / seconds, 0.0), m.peak_w()) +
                           m.plan_start_w(seconds);
             else
                 m.no_start();
@@ -309,7 +309,7 @@ class WaterSide {
     void end_hour(HourRecord& r) const {
         r.water_demand_m3 = demand_m3_;
         r.water_delivered_m3 = delivered_m3_;
-        r.water_unmet_m3 = std::max(demand_m3_ - delivered_m3_, 0.0);
+        r.water_unmet_m3 = models::most(demand_m3_ - delivered_m3_, 0.0);
         if (pressure_) {
             r.tank_water_m3 = pressure_->tank_m3();
             r.tank_pressure_kpa = pressure_->pressure_kpa();

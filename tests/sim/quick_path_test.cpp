@@ -15,13 +15,13 @@ namespace {
 
 // A run that offers so many hours on end to the quick path before it takes them one by one.
 struct Run {
-    Run(sim::System const& system, sim::HourlyInputs const& inputs, sim::Clock const& clock)
+    Run(sim::System const& system, sim::HourlyInputs const& inputs, sim::Clock const& year)
         : in(inputs),
-          clock(clock),
+          clock(year),
           water(system, events),
           supply(system, events),
           loads(inputs),
-          quick(system, inputs, clock, water, supply, loads, sim::peaks_of(inputs)) {}
+          quick(system, inputs, year, water, supply, loads, sim::peaks_of(inputs)) {}
 
     std::vector<sim::HourRecord> hours(int at_once) {
         std::vector<sim::HourRecord> records(static_cast<std::size_t>(clock.hours));
