@@ -28,13 +28,13 @@ HourRecord sum_of(std::span<HourRecord const> hours) {
     // Fourteen series at a time: their sums stay in registers.
     constexpr std::size_t pairs = 7;
     static_assert(series_count % (2 * pairs) == 0);
+    auto const sum_from = [&]<std::size_t... i>(std::size_t first, std::index_sequence<i...>) {
+        std::array<Pair, pairs> sums{};
+        for (HourRecord const& r : hours) ((sums[i] += pair_of(r, first + 2 * i)), ...);
+        std::memcpy(reinterpret_cast<double*>(&sum) + first, sums.data(), sizeof sums);
+    };
     for (std::size_t first = 0; first < series_count; first += 2 * pairs)
-        [&]<std::size_t... i>(std::index_sequence<i...>) {
-            std::array<Pair, pairs> sums{};
-            for (HourRecord const& r : hours) ((sums[i] += pair_of(r, first + 2 * i)), ...);
-            std::memcpy(reinterpret_cast<double*>(&sum) + first, sums.data(), sizeof sums);
-        }
-    (std::make_index_sequence<pairs>{});
+        sum_from(first, std::make_index_sequence<pairs>{});
     return sum;
 }
 
