@@ -8,7 +8,6 @@
 #include <memory>
 #include <optional>
 
-#include "sim/coupled_hour.hpp"
 #include "sim/findings.hpp"
 #include "sim/lane_findings.hpp"
 #include "sim/quick_path.hpp"
@@ -337,10 +336,10 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     WaterState const* const water_now = d.own_water ? &*d.own_water : &water_.state[at];
     d.water_side.set(*water_now);
     d.water_side.forget_marks();
-    if (!(d.own_water && (d.quick.go(hour, {&r, 1}) || d.quick.go_on_backup(hour, r)))) {
-        coupled_hour(clock_, d.inputs, d.water_side, d.supply, d.loads, hour, r);
-        d.quick.look(hour + 1);
-    }
+    if (d.own_water)
+        d.quick.go_through(hour, {&r, 1});
+    else
+        d.quick.go_coupled(hour, r);
     book(d, hour, at, r);
     set_bank(lane);
 

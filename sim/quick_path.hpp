@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <limits>
+#include <span>
 #include <vector>
 
 #include "sim/coupled_hour.hpp"
@@ -39,6 +40,7 @@ class QuickPath {
               SupplySide& supply, LoadShedding& loads, LoadPeaks const& peaks)
         : s_(system),
           in_(inputs),
+          clock_(clock),
           water_(water),
           supply_(supply),
           loads_(loads),
@@ -52,6 +54,21 @@ class QuickPath {
             inverter_carries(plant_, 0.0, peaks.load_w + std::max(water.running_w(), water.standing_w()),
                              peaks.load_var, peaks.leg_imbalance_w);
         standing_ = {1, water.standing_w()};
+    }
+
+    /// Takes the hours from `hour` on, each with its fresh record, whatever they are: together if all are
+    /// quick, else one by one.
+    void go_through(int hour, std::span<HourRecord> records) {
+        if (records.size() > 1 && go(hour, records)) return;
+        for (HourRecord& r : records) {
+            if (!go(hour, {&r, 1}) && !go_on_backup(hour, r)) go_coupled(hour, r);
+            ++hour;
+        }
+    }
+    /// The way that holds for every hour.
+    void go_coupled(int hour, HourRecord& r) {
+        coupled_hour(clock_, in_, water_, supply_, loads_, hour, r);
+        look(hour + 1);
     }
 
     /// Looks at the supply after an hour that was not quick.
@@ -168,6 +185,7 @@ class QuickPath {
 
     System const& s_;
     HourlyInputs const& in_;
+    Clock const& clock_;
     WaterSide& water_;
     SupplySide& supply_;
     LoadShedding& loads_;

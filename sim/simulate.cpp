@@ -6,7 +6,6 @@
 
 #include "sim/bank_life.hpp"
 #include "sim/check_inputs.hpp"
-#include "sim/coupled_hour.hpp"
 #include "sim/findings.hpp"
 #include "sim/quick_path.hpp"
 #include "sim/summarise.hpp"
@@ -25,11 +24,6 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     YearBooks books(result, system, {supply.bank().stored_kwh(), water.stored_m3()});
     bool was_dry = false;
     QuickPath quick(system, inputs, clock, water, supply, loads, peaks_of(inputs));
-    auto const go_alone = [&](int hour, HourRecord& r) {
-        if (quick.go(hour, {&r, 1}) || quick.go_on_backup(hour, r)) return;
-        coupled_hour(clock, inputs, water, supply, loads, hour, r);
-        quick.look(hour + 1);
-    };
     auto const look_back = [&](int hour, HourRecord const& r) {
         if (!inputs.load_start_va.empty() &&
             load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
@@ -46,8 +40,7 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         auto const before = static_cast<std::size_t>(i);
         result.hours.resize(static_cast<std::size_t>(std::min(i + hours_at_once, clock.hours)));
         auto const records = std::span(result.hours).subspan(before);
-        if (!quick.go(first, records))
-            for (int hour = first; HourRecord & r : records) go_alone(hour++, r);
+        quick.go_through(first, records);
         for (int hour = first; HourRecord const& r : records) look_back(hour++, r);
         if (result.hours.size() % 24 == 0 || i + hours_at_once >= clock.hours)
             books.add_day(std::span(result.hours).subspan(before / 24 * 24));

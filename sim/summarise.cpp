@@ -38,12 +38,12 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
         soc_min = std::min(soc_min, r.battery_soc);
         coldest_c = std::min(coldest_c, r.battery_temperature_c);
         full.go_on(r.battery_soc, full_soc, 1);
-        if (r.pump_starts >= 2)
-            f.start_heating_index = std::max(f.start_heating_index, start_heating_index(r, s_.motor));
+        f.start_heating_index = std::max(f.start_heating_index, start_heating_index(r, s_.motor));
     }
     f.bank_coldest_c = coldest_c;
     d.soc_min = soc_min;
     full_ = full;
+    // Without water missing, now or in the hours before, there is nothing to count.
     if (dry_.run_h > 0 || sum.water_unmet_m3 > some_water_m3)
         for (HourRecord const& r : hours) {
             bool const dry = r.water_unmet_m3 > some_water_m3;

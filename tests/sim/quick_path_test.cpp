@@ -16,8 +16,7 @@ namespace {
 // A run that offers so many hours on end to the quick path before it takes them one by one.
 struct Run {
     Run(sim::System const& system, sim::HourlyInputs const& inputs, sim::Clock const& year)
-        : in(inputs),
-          clock(year),
+        : clock(year),
           water(system, events),
           supply(system, events),
           loads(inputs),
@@ -33,18 +32,11 @@ struct Run {
                 continue;
             }
             ++apart;
-            for (int hour = i; sim::HourRecord & r : block) {
-                if (!quick.go(hour, {&r, 1}) && !quick.go_on_backup(hour, r)) {
-                    sim::coupled_hour(clock, in, water, supply, loads, hour, r);
-                    quick.look(hour + 1);
-                }
-                ++hour;
-            }
+            for (int hour = i; sim::HourRecord & r : block) quick.go_through(hour++, {&r, 1});
         }
         return records;
     }
 
-    sim::HourlyInputs const& in;
     sim::Clock const& clock;
     std::vector<sim::Event> events;
     sim::WaterSide water;
