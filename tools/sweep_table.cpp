@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "sim/csv_text.hpp"
 #include "tools/json_text.hpp"
 #include "tools/table_out.hpp"
 
@@ -84,28 +85,29 @@ nlohmann::ordered_json row_json(SweepTally const& t, std::size_t i) {
 
 std::string csv_header(std::vector<sim::SweepAxis> const& axes,
                        std::vector<sim::SweepFigure> const& figures) {
-    std::string out = "row";
+    std::vector<std::string> fields{"row"};
     for (auto const& axis : axes)
-        out +=
-            "," + csv_field(axis.is_number && !axis.unit.empty() ? fmt::format("{} ({})", axis.key, axis.unit)
-                                                                 : axis.key);
-    for (auto const& f : figures) out += "," + f.name;
-    return out + ",problem\n";
+        fields.push_back(sim::csv_heading(axis.key, axis.is_number ? axis.unit : ""));
+    for (auto const& f : figures) fields.push_back(sim::csv_heading(f.name, f.unit));
+    fields.push_back("problem");
+    return sim::csv_line(fields);
 }
 
 std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block) {
     std::string out;
+    std::vector<std::string> fields;
     for (std::size_t i = 0; i < block.size(); ++i) {
-        out += std::to_string(block.first + i + 1);
+        fields.assign(1, std::to_string(block.first + i + 1));
         for (std::size_t a = 0; a < axes.size(); ++a) {
             auto const& value = block.settings[i][a];
             bool const bare = axes[a].is_number && !value.empty();
-            out += "," + (bare ? fmt::format("{}", sim::number_in(value)) : csv_field(value));
+            fields.push_back(bare ? sim::csv_number(sim::number_in(value)) : sim::csv_field(value));
         }
         bool const run = block.problems[i].empty();
         for (std::size_t f = 0; f < block.width; ++f)
-            out += run ? fmt::format(",{}", block.figures_of(i)[f]) : ",";
-        out += "," + csv_field(block.problems[i]) + "\n";
+            fields.push_back(run ? sim::csv_number(block.figures_of(i)[f]) : "");
+        fields.push_back(sim::csv_field(block.problems[i]));
+        out += sim::csv_line(fields);
     }
     return out;
 }

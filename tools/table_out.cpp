@@ -1,45 +1,29 @@
 #include "tools/table_out.hpp"
 
-#include <fmt/format.h>
-
 #include <CLI/CLI.hpp>
-#include <cmath>
 #include <filesystem>
 
+#include "sim/csv_text.hpp"
 #include "sim/whole_file.hpp"
 
 namespace holdwater::tools {
 
-std::string csv_field(std::string const& text) {
-    if (text.find_first_of(",\"\n") == std::string::npos) return text;
-    std::string out = "\"";
-    for (char const c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return out + "\"";
-}
-
 namespace {
 
-std::string cell(sim::TableColumn const& column, std::size_t row) {
-    if (auto const* texts = std::get_if<std::vector<std::string>>(&column.values))
-        return csv_field((*texts)[row]);
-    double const value = std::get<std::vector<double>>(column.values)[row];
-    return std::isfinite(value) ? fmt::format("{:.10g}", value) : "";
-}
-
 std::string csv(sim::Table const& table) {
-    std::string out;
-    for (auto const& column : table.columns)
-        out += (out.empty() ? "" : ",") + csv_field(column.unit.empty() || column.unit == "1"
-                                                        ? column.name
-                                                        : fmt::format("{} [{}]", column.name, column.unit));
-    out += "\n";
+    std::vector<std::string> fields;
+    for (auto const& column : table.columns) fields.push_back(sim::csv_heading(column.name, column.unit));
+    std::string out = sim::csv_line(fields);
     std::size_t const rows =
         std::visit([](auto const& values) { return values.size(); }, table.columns[0].values);
     for (std::size_t i = 0; i < rows; ++i) {
-        std::string line;
-        for (std::size_t c = 0; c < table.columns.size(); ++c)
-            line += (c == 0 ? "" : ",") + cell(table.columns[c], i);
-        out += line + "\n";
+        fields.clear();
+        for (auto const& column : table.columns)
+            if (auto const* texts = std::get_if<std::vector<std::string>>(&column.values))
+                fields.push_back(sim::csv_field((*texts)[i]));
+            else
+                fields.push_back(sim::csv_number(std::get<std::vector<double>>(column.values)[i]));
+        out += sim::csv_line(fields);
     }
     return out;
 }

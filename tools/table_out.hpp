@@ -11,12 +11,8 @@ namespace holdwater::tools {
 /// its end. Empty: nothing is to be written.
 void check_table_path(std::string const& path);
 
-/// A field of a CSV line: in quotes where commas, quotes or line breaks ask for them.
-std::string csv_field(std::string const& text);
-
-/// The tables to a file: CSV (the first table alone: a header line, then a line a row; never and not reckoned
-/// are empty) or HDF5 (all of them, with the attributes and the scenario's text). Written under another name
-/// and renamed. Throws sim::ResultFileError.
+/// The tables to a file: CSV (the first table alone, as in sim/csv_text.hpp) or HDF5 (all of them, with the
+/// attributes and the scenario's text). Written under another name and renamed. Throws sim::ResultFileError.
 void write_table(std::string const& path, std::vector<sim::TableAttribute> const& attributes,
                  std::string const& scenario_text, std::vector<sim::Table> const& tables);
 

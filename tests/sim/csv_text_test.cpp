@@ -1,0 +1,39 @@
+#include "sim/csv_text.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <cstdlib>
+#include <limits>
+#include <string>
+#include <vector>
+
+using namespace holdwater;
+
+TEST_SUITE_BEGIN("sim/csv_text");
+
+// RFC 4180, section 2: rules 1 (line breaks are CR LF), 5 and 6 (quotes where line breaks, quotes or commas
+// ask for them), 7 (a quote in a field is doubled).
+TEST_CASE("fields and lines as RFC 4180 wants them") {
+    CHECK(sim::csv_field("aaa") == "aaa");
+    CHECK(sim::csv_field("b CRLF\r\nbb") == "\"b CRLF\r\nbb\"");
+    CHECK(sim::csv_field("b\"bb") == "\"b\"\"bb\"");
+    CHECK(sim::csv_field("b,bb") == "\"b,bb\"");
+    CHECK(sim::csv_line({"aaa", "bbb", "ccc"}) == "aaa,bbb,ccc\r\n");
+}
+
+TEST_CASE("a number reads back as itself, never and not worked out are empty") {
+    for (double const value : {0.1, 1.0 / 3, 6.30901964e-5, -2e300, 5e-324, 8760.0, std::nextafter(1.0, 2.0)})
+        CHECK(std::strtod(sim::csv_number(value).c_str(), nullptr) == value);
+    CHECK(sim::csv_number(0.1) == "0.1");
+    CHECK(sim::csv_number(std::numeric_limits<double>::infinity()).empty());
+    CHECK(sim::csv_number(std::numeric_limits<double>::quiet_NaN()).empty());
+}
+
+TEST_CASE("a heading has its unit behind it") {
+    CHECK(sim::csv_heading("pump_run_h", "h") == "pump_run_h [h]");
+    CHECK(sim::csv_heading("pump_starts", "1") == "pump_starts");
+    CHECK(sim::csv_heading("title", "") == "title");
+}
+
+TEST_SUITE_END();
