@@ -107,6 +107,24 @@ std::vector<SeriesField> const& series_fields() {
     return fields;
 }
 
+std::vector<RunStartField> const& run_start_fields() {
+    using S = RunStart;
+    static std::vector<RunStartField> const fields{
+        {"battery_stored_kwh", "kWh", "energy in the battery", &S::battery_stored_kwh},
+        {"battery_available_kwh", "kWh", "of it in the available well; all of it without the two-well model",
+         &S::battery_available_kwh},
+        {"battery_bound_kwh", "kWh", "of it in the bound well", &S::battery_bound_kwh},
+        {"battery_capacity_kwh", "kWh", "energy in the full battery", &S::battery_capacity_kwh},
+        {"tank_water_m3", "m3", "water in the pressure tank", &S::tank_water_m3},
+        {"cistern_water_m3", "m3", "water in the cistern", &S::cistern_water_m3},
+        {"trough_water_m3", "m3", "water in the trough", &S::trough_water_m3},
+        {"well_level_m", "m", "depth of the water below the well head; needs a well model", &S::well_level_m},
+        {"well_area_m2", "m2", "water surface in the casing; needs a well model", &S::well_area_m2},
+        {"generator_tank_l", "L", "fuel in the generator's tank", &S::generator_tank_l},
+    };
+    return fields;
+}
+
 std::vector<SummaryField> const& summary_fields() {
     using S = Summary;
     static std::vector<SummaryField> const fields{

@@ -57,6 +57,24 @@ struct alignas(16) HourRecord {  // as pairs of numbers want it
     double limit_reason = 0;  // a LimitReason
 };
 
+/// What the stores held when the run began, before its first hour. With the series that is all it takes to
+/// work out both ledgers again.
+struct RunStart {
+    double battery_stored_kwh = 0;
+    double battery_available_kwh = 0, battery_bound_kwh = 0;  ///< its wells; without: all of it available
+    double battery_capacity_kwh = 0;
+    double tank_water_m3 = 0, cistern_water_m3 = 0, trough_water_m3 = 0;
+    double well_level_m = 0;  ///< below the well head; 0 without a well model
+    double well_area_m2 = 0;  ///< of the water in the casing: what a metre of level holds; 0 without
+    double generator_tank_l = 0;
+    [[nodiscard]] double water_m3() const { return tank_water_m3 + cistern_water_m3 + trough_water_m3; }
+};
+struct RunStartField {
+    std::string_view name, unit, long_name;
+    double RunStart::*value;
+};
+std::vector<RunStartField> const& run_start_fields();
+
 /// Sums series by series.
 void add(HourRecord& sum, HourRecord const& hour);
 HourRecord sum_of(std::span<HourRecord const> hours);
@@ -193,6 +211,7 @@ std::vector<YearField> const& year_fields();
 
 struct RunResult {
     Clock clock;
+    RunStart start;
     std::vector<HourRecord> hours;
     std::vector<DayRecord> days;
     std::vector<Event> events;

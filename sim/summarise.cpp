@@ -105,8 +105,10 @@ void YearBooks::finish() {
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.battery_equivalent_cycles = s_.bank.capacity_kwh > 0 ? s.battery_out_kwh / s_.bank.capacity_kwh : 0;
     s.soc_mean = soc_sum_ / hours_;
-    s.energy_residual_kwh = energy_residual_kwh(s, other_losses_kwh_, end_stored_kwh_ - start_.stored_kwh);
-    s.water_residual_m3 = pumped_m3_ - s.water_delivered_m3 - spilled_m3_ - (end_water_m3_ - start_.water_m3);
+    s.energy_residual_kwh =
+        energy_residual_kwh(s, other_losses_kwh_, end_stored_kwh_ - start_.battery_stored_kwh);
+    s.water_residual_m3 =
+        pumped_m3_ - s.water_delivered_m3 - spilled_m3_ - (end_water_m3_ - start_.water_m3());
     f.full_charges = full_.full_charges;
     f.longest_without_full_h = full_.longest_gap_h;
 }
