@@ -46,6 +46,7 @@ struct alignas(16) HourRecord {  // as pairs of numbers want it
     double pump_kw = 0, pump_run_h = 0, pump_starts = 0;
     double grid_kw = 0, generator_kw = 0, generator_run_h = 0, generator_fuel_l = 0;
     double backup_h = 0, inverter_off_h = 0, charge_refused_h = 0;
+    double pass_through_loss_kw = 0, pass_through_h = 0;  // backup through the inverter to the loads
     double battery_temperature_c = 0;  // at the end of the hour; 25 without a temperature model
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0, water_pumped_m3 = 0;
     double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour; the taps' without a tank
@@ -124,6 +125,7 @@ struct Summary {
     double load_served_kwh = 0;    ///< small loads and pump
     double load_unserved_kwh = 0;  ///< small loads only: what the pump misses is counted as water
     double pump_energy_kwh = 0, inverter_loss_kwh = 0;
+    double pass_through_loss_kwh = 0;  ///< of grid or generator in the inverter on the way to the loads
     double grid_kwh = 0, generator_kwh = 0, generator_run_h = 0, generator_starts = 0, generator_fuel_l = 0;
     double transfers = 0;  ///< changes between inverter and backup, both ways
     double energy_residual_kwh = 0, water_residual_m3 = 0;
