@@ -4,6 +4,8 @@
 
 #include <cmath>
 
+#include "scenarios/level_band.hpp"
+
 namespace holdwater::scenarios {
 namespace {
 
@@ -46,14 +48,14 @@ void read_backup(Section s, Scenario& scenario) {
     } else {
         r.transfer_below = s.number("transfer_below", {0, 1});
         r.return_above = s.number("return_above", {0, 1});
-        if (r.transfer_below <= floor)
+        if (scenario.bank.capacity_kwh > 0 && r.transfer_below <= floor)
             s.fail("transfer_below",
                    fmt::format("{:g} is not above the bank's floor {:g} (1 - usable_fraction): the "
                                "inverter would switch off before the transfer",
                                r.transfer_below, floor));
-        if (r.return_above <= r.transfer_below)
-            s.fail("return_above",
-                   fmt::format("{:g} must be above transfer_below = {:g}", r.return_above, r.transfer_below));
+        if (!apart(r.transfer_below, r.return_above))
+            s.fail("return_above", fmt::format("{:g} must be at least {:g} above transfer_below = {:g}",
+                                               r.return_above, least_band, r.transfer_below));
         if (r.return_above - r.transfer_below < 0.1)
             scenario.warnings.push_back(
                 "backup: return_above is less than 0.1 above transfer_below; it will change over often");
@@ -104,10 +106,11 @@ void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation
         s.fail(s.has("top_up_within") ? "top_up_within" : "top_up_below",
                "topping up before quiet hours needs top_up_within and top_up_below");
     if (s.has("top_up_below") && rules.backup == Backup::generator &&
-        (o.top_up_below < rules.transfer_below || o.top_up_below >= rules.return_above))
-        s.fail("top_up_below", fmt::format("{:g} must be at least transfer_below = {:g} and below "
-                                           "return_above = {:g}",
-                                           o.top_up_below, rules.transfer_below, rules.return_above));
+        (o.top_up_below < rules.transfer_below || !apart(o.top_up_below, rules.return_above)))
+        s.fail("top_up_below",
+               fmt::format("{:g} must be at least transfer_below = {:g} and at least {:g} "
+                           "below return_above = {:g}",
+                           o.top_up_below, rules.transfer_below, least_band, rules.return_above));
     run.started_by_hand = s.choice("start",
                                    std::array{std::pair{std::string_view("automatic"), false},
                                               std::pair{std::string_view("by-hand"), true}},

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "models/battery_bank.hpp"
+#include "scenarios/level_band.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -15,6 +16,10 @@ constexpr std::array chemistries{
     std::pair{std::string_view("lithium-iron-phosphate"), Chemistry::lithium_iron_phosphate},
     std::pair{std::string_view("flooded-lead-acid"), Chemistry::flooded_lead_acid},
     std::pair{std::string_view("sealed-lead-acid"), Chemistry::sealed_lead_acid}};
+
+// A small alarm battery has 0.08 kWh; under this a pump empties it within seconds. Common practice, no
+// source.
+constexpr double least_capacity_kwh = 0.05;
 
 // Nominal voltage and charge of the bank; 0 where the scenario does not say.
 struct Rating {
@@ -119,6 +124,17 @@ void read_bank(Section s, Scenario& scenario) {
     scenario.bank_v = rating.volts;
     if (s.has("rated_hours") || s.has("rated_capacities"))
         read_wells(s, rating, b, behaviour, scenario.warnings);
+    if (b.capacity_kwh > 0 && b.capacity_kwh < least_capacity_kwh)
+        s.fail(
+            s.has("capacity") ? "capacity" : "unit_capacity",
+            fmt::format("{:g} kWh is too little: an inverter would empty and refill it many times a minute; "
+                        "at least {:g} kWh, or capacity = \"0 kWh\" for no battery",
+                        b.capacity_kwh, least_capacity_kwh));
+    if (b.capacity_kwh == 0)
+        scenario.warnings.push_back(
+            "bank.capacity: 0 is no battery: loads and pump are on the backup while it is there, else on "
+            "what "
+            "the sun gives at that moment");
 
     // With a chemistry the usual figures stand in for what the scenario leaves out; without one they are
     // required.
@@ -170,6 +186,7 @@ void read_bank(Section s, Scenario& scenario) {
     if (voltage) {
         if (!chemistry || rating.volts == 0)
             s.fail("voltage_model", "needs chemistry and nominal_voltage (or unit_voltage)");
+        if (b.capacity_kwh == 0) s.fail("voltage_model", "capacity is 0, no battery: it has no voltage");
         double const blocks = rating.volts / (chemistry == Chemistry::lithium_iron_phosphate ? 12.8 : 12);
         behaviour.voltage.open_circuit = models::in_series(models::open_circuit_12v(*chemistry), blocks);
         behaviour.voltage.resistance_ohm =
@@ -194,13 +211,11 @@ void read_bank(Section s, Scenario& scenario) {
         s.fail("restart_above",
                fmt::format("{:g} is not reached: the bank takes less and less as it fills; give at most 0.98",
                            scenario.rules.restart_above));
-    if (scenario.rules.restart_above <= b.floor_soc)
-        s.fail(
-            "restart_above",
-            fmt::format(
-                "{:g} is not above the bank's floor {:g} (1 - usable_fraction); the inverter would switch on "
-                "and off without end",
-                scenario.rules.restart_above, b.floor_soc));
+    if (b.capacity_kwh > 0 && !apart(b.floor_soc, scenario.rules.restart_above))
+        s.fail("restart_above",
+               fmt::format("{:g} is not at least {:g} above the bank's floor {:g} (1 - usable_fraction); the "
+                           "inverter would switch on and off without end",
+                           scenario.rules.restart_above, least_band, b.floor_soc));
     s.finish();
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "models/parameter_error.hpp"
 
@@ -14,16 +15,22 @@ void read_inverter(Section s, Scenario& scenario) {
     models::InverterParameters& i = scenario.inverter;
     i.rated_power_w = s.quantity("rated_power", "W", {100, 1e5});
     auto const eta = s.list("efficiency_at_10_50_100_percent", 3, "", {0.3, 0.999});
+    std::optional<double> stated_idle_w;
+    if (s.has("idle")) stated_idle_w = s.quantity("idle", "W", {0, 300});
     s.checked([&] {
         auto const curve = models::fit_loss_curve(eta[0], eta[1], eta[2]);
-        i.idle_w = s.quantity("idle", "W", {0, 300}, curve.p0 * i.rated_power_w);
-        i.k1 = curve.k1;
-        i.k2 = curve.k2;
-        if (curve.inconsistent)
+        models::set_loss_curve(i, curve, stated_idle_w);
+        double const lowest_w = curve.lowest_loss * i.rated_power_w;
+        if (stated_idle_w && *stated_idle_w > lowest_w * (1 + 1e-9))
+            scenario.warnings.push_back(fmt::format(
+                "inverter.idle: {:.4g} W is more than the efficiency at {:.0f} % leaves for all losses "
+                "there, {:.4g} W, and a data sheet's efficiencies include idle: {:.4g} W is used; correct "
+                "idle or efficiency_at_10_50_100_percent",
+                *stated_idle_w, 100 * curve.lowest_at, lowest_w, lowest_w));
+        if (!stated_idle_w && curve.p0 < 0)
             scenario.warnings.push_back(
-                "inverter.efficiency_at_10_50_100_percent: the three points do not belong to one loss curve; "
-                "the "
-                "nearest curve is used");
+                "inverter.efficiency_at_10_50_100_percent: the loss falls so fast towards no load that "
+                "nothing is left there; state inverter.idle");
     });
     if (s.has("surge_power")) {
         auto const va = s.list("surge_power", 0, "W", {1, 1e6});
@@ -47,6 +54,8 @@ void read_inverter(Section s, Scenario& scenario) {
     i.search_wake_w = s.quantity("search_wakes_at", "W", {0, 1000}, 0);
     i.low_voltage_v = s.quantity("low_voltage_cutout", "V", {0, 800}, 0);
     i.pass_through_va = s.quantity("pass_through", "W", {1, 1e6}, no_limit);
+    if (s.has("pass_through_draw")) i.pass_through_draw_w = s.quantity("pass_through_draw", "W", {0, 300});
+    i.pass_through_efficiency = s.number("pass_through_efficiency", {0.8, 1}, 1);
     s.checked([&] { models::validate(i); });
     scenario.rules.trip_on_overload = s.choice(
         "on_overload",

@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "models/trade_units.hpp"
+#include "scenarios/level_band.hpp"
 #include "scenarios/metered_pump.hpp"
 #include "scenarios/read_cistern.hpp"
 #include "scenarios/read_demand.hpp"
@@ -60,7 +61,7 @@ void read_pump_gate(Section s, Scenario& scenario) {
     if (!s.has("from") && std::isinf(gate.bank_above))
         s.fail("bank_above", "give from and until, bank_above, or both: when may the well pump run?");
     if (s.has("bank_band") && std::isinf(gate.bank_above)) s.fail("bank_band", "needs bank_above");
-    gate.bank_band = s.number("bank_band", {0.001, 1}, gate.bank_band);
+    gate.bank_band = s.number("bank_band", {least_band, 1}, gate.bank_band);
     if (!s.has("bank_band")) gate.bank_band = std::min(gate.bank_band, gate.bank_above);
     s.checked([&] { models::validate(gate); });
     if (std::isfinite(gate.bank_above) && gate.bank_above - gate.bank_band < scenario.bank.floor_soc)

@@ -88,13 +88,13 @@ struct Waiver {
 };
 
 /// Names of the checks, as waivers and files use them.
-inline constexpr std::array<std::string_view, 32> check_names{
+inline constexpr std::array<std::string_view, 33> check_names{
     "motor-volts",       "motor-wiring",      "soft-start",       "start-surge",        "start-motor-volts",
     "start-bank-volts",  "start-bank-amps",   "start-measured",   "running-load",       "leg-load",
     "generator-start",   "generator-charger", "generator-accept", "generator-measured", "cable-drop",
     "motor-run-volts",   "cable-ampacity",    "breaker",          "dc-cable",           "dc-drop",
     "dc-fuse",           "bank-full-load",    "bank-charge",      "array-cold-volts",   "array-hot-volts",
     "controller-output", "tank-precharge",    "shortest-run",     "starts-per-day",     "pump-range",
-    "autonomy",          "array-to-load"};
+    "pipe-friction",     "autonomy",          "array-to-load"};
 
 }  // namespace holdwater::scenarios

@@ -50,6 +50,8 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
 
     // How far the water side goes, and the flow of power over that time.
     WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s));
+    // On the backup the loads make room for the energy of a start as well.
+    if (supply.on_backup()) room_w -= std::max(plan.pump_w - running_peak_w, 0.0);
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
                                        std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;
@@ -67,6 +69,13 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
 constexpr int most_steps_an_hour = 1000000;
 
 }  // namespace
+
+void check_inverter_loss(double loss_kwh, double output_kwh, int first_hour) {
+    if (loss_kwh >= -1e-9 * (1 + output_kwh)) return;
+    throw std::logic_error("the inverter gives " + std::to_string(-loss_kwh) +
+                           " kWh more than it takes, at " + stamp_of_hour(first_hour) +
+                           " or after: look at its loss curve");
+}
 
 void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
                   LoadShedding& loads, int hour, HourRecord& r) {

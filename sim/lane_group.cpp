@@ -115,6 +115,8 @@ class Group {
                                 all(p.inverter.idle_w == s.inverter.idle_w) &&
                                 all(p.inverter.k1 == s.inverter.k1) &&
                                 all(p.inverter.k2_per_w == s.inverter.k2_per_w) &&
+                                all(p.inverter.extra_w == s.inverter.extra_w) &&
+                                all(p.inverter.extra_share_per_w == s.inverter.extra_share_per_w) &&
                                 all(p.bank.self_discharge_per_h == s.bank.self_discharge_per_h) &&
                                 all(p.rates.levelling_per_h == s.rates.levelling_per_h);
         bool const same_sun = array_w_.shared() && same_everywhere(p.controller_efficiency) &&
@@ -261,6 +263,8 @@ class Group {
         p.inverter.idle_w.set(lane, q.inverter.idle_w);
         p.inverter.k1.set(lane, q.inverter.k1);
         p.inverter.k2_per_w.set(lane, q.inverter.k2_per_w);
+        p.inverter.extra_w.set(lane, q.inverter.extra_w);
+        p.inverter.extra_share_per_w.set(lane, q.inverter.extra_share_per_w);
         p.controller_efficiency.set(lane, q.controller_efficiency);
         p.controller_limit_w.set(lane, q.controller_limit_w);
         p.standby_w.set(lane, q.standby_w);
@@ -429,6 +433,8 @@ Summary Group::summary_of(std::size_t lane) {
     s.load_unserved_kwh = c.load_unserved_kw;
     s.pump_energy_kwh = pump_kwh + c.pump_kw;
     s.inverter_loss_kwh = inverter_dc_kwh - load_kwh - pump_kwh + c.inverter_loss_kw;
+    check_inverter_loss(s.inverter_loss_kwh, load_kwh + pump_kwh, clock_.first_hour);
+    s.pass_through_loss_kwh = c.pass_through_loss_kw;
     s.grid_kwh = c.grid_kw;
     s.generator_kwh = c.generator_kw;
     s.generator_run_h = c.generator_run_h;

@@ -24,13 +24,14 @@ enum class Feed {
 struct PowerFlow {
     Feed feed = Feed::nothing;
     double load_w = 0, pump_w = 0;
-    double inverter_dc_w = 0;  ///< into the inverter
-    double standby_w = 0;      ///< controller and bank management
-    double heater_w = 0;       ///< bank heater
-    double array_w = 0;        ///< what the array could give
-    double sun_w = 0;          ///< out of the controller
-    double charger_dc_w = 0;   ///< out of the charger
-    bool asleep = false;       ///< inverter in search mode
+    double inverter_dc_w = 0;   ///< into the inverter
+    double standby_w = 0;       ///< controller and bank management
+    double heater_w = 0;        ///< bank heater
+    double array_w = 0;         ///< what the array could give
+    double sun_w = 0;           ///< out of the controller
+    double charger_dc_w = 0;    ///< out of the charger
+    double pass_through_w = 0;  ///< of the backup, lost in the inverter on the way to the loads
+    bool asleep = false;        ///< inverter in search mode
     BankFlow bank;
     double peak_bank_w = 0;  ///< at the terminals at the highest draw of the running motors, > 0 discharges
     double dc_w() const { return inverter_dc_w + standby_w + heater_w; }
@@ -110,6 +111,7 @@ inline PowerFlow power_flow(System const& s, Bank const& bank, Feed feed, double
             .array_w = array_w,
             .sun_w = sun_w,
             .charger_dc_w = charger_w,
+            .pass_through_w = 0,
             .asleep = asleep,
             .bank = bank_flow,
             .peak_bank_w = 0};

@@ -76,7 +76,8 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
 void check_charging(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
     Check k = titled("generator-charger", generator_group, "Charger beside a start");
-    double const here_w = site_w(s), loads_w = d.loads_va.real();
+    double const draw_through_w = models::pass_through_draw_w(s.inverter);
+    double const here_w = site_w(s), loads_w = d.loads_va.real() + draw_through_w;
     double start_room_w = here_w - loads_w, run_room_w = fullest * here_w - loads_w;
     for (auto const& p : d.pumps) {
         double const need_w = needed_w(d, p), run_w = running_va(p).real();
@@ -93,8 +94,9 @@ void check_charging(Design const& d, std::vector<Check>& checks) {
     k.value_text = watts(draw_w) + " AC";
     k.limit_text = "room " + watts(room_w);
     k.source = "table need beside the charger; 90 % of the set while running: inverter manuals' advice";
-    k.detail = fmt::format("Room at a start {}, with the pump running {}; small loads {} on.",
-                           watts(start_room_w), watts(run_room_w), watts(loads_w));
+    k.detail = fmt::format(
+        "Room at a start {}, with the pump running {}; small loads {} and the inverter's own draw {} on.",
+        watts(start_room_w), watts(run_room_w), watts(d.loads_va.real()), watts(draw_through_w));
     double const safe_w = room_w * s.charger.efficiency;
     if (k.verdict == Verdict::fail && s.wiring.charger_folds_back) {
         k.verdict = run_room_w > 0 && start_room_w > 0 ? Verdict::marginal : Verdict::fail;

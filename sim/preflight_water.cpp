@@ -135,6 +135,50 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     checks.push_back(k);
 }
 
+// Of a bore; roughness follows in millimetres whatever the units, as handbooks list it.
+std::string bore_text(double m, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{:.2f} in", m / models::m_per_ft * 12)
+                               : fmt::format("{:.1f} mm", 1e3 * m);
+}
+
+// What the pipes between pump and tank or cistern take, and by which law, bore and roughness.
+void check_friction(Design const& d, PumpOnBus const& p, std::vector<Check>& checks) {
+    if (p.piping->segments.empty()) return;
+    auto const u = d.options.units;
+    bool const hazen = p.piping->law == models::FrictionLaw::hazen_williams;
+    double const flow = point_at(p, p.at_tank ? d.scenario->tank.cut_in_kpa : 0).flow_m3_s;
+    auto const water = models::water_at(p.lift.water_temperature_c);
+    auto const head_text = [&](double m) {
+        return u == ShownUnits::us ? fmt::format("{:.1f} ft", m / models::m_per_ft)
+                                   : fmt::format("{:.1f} m", m);
+    };
+    Check k = titled("pipe-friction", pump_group, "Pipe friction", p);
+    k.value = models::piping_loss_m(*p.piping, flow, water), k.unit = "m";
+    k.value_text = head_text(k.value);
+    k.limit_text = "-";
+    k.detail = fmt::format("At {}, fittings included, by {}:", flow_text(flow, u),
+                           hazen ? "Hazen-Williams" : "Darcy-Weisbach");
+    bool small = false;
+    for (auto const& s : p.piping->segments) {
+        k.detail += fmt::format("{} {} of {} bore, ", &s == &p.piping->segments.front() ? "" : ";",
+                                length_text(s.length_m, u), bore_text(s.inside_diameter_m, u));
+        k.detail += hazen ? fmt::format("C {:g}", s.hazen_williams_c)
+                          : fmt::format("roughness {:g} mm", 1e3 * s.roughness_m);
+        small = small || s.inside_diameter_m < models::hazen_williams_least_bore_m;
+    }
+    k.detail += '.';
+    k.verdict = hazen && small ? Verdict::marginal : Verdict::pass;
+    k.source = hazen ? "Hazen-Williams holds for bores of 2 in and more: engineering handbooks, from memory"
+                     : "Colebrook's friction factor and Darcy-Weisbach, for any bore; not fitted to a table";
+    if (k.verdict == Verdict::marginal)
+        k.change = fmt::format(
+            "Below a 2 in bore Hazen-Williams is too low; Darcy-Weisbach gives {} here. Leave out friction = "
+            "\"hazen-williams\".",
+            head_text(models::piping_loss_m({p.piping->segments, models::FrictionLaw::darcy_weisbach}, flow,
+                                            water)));
+    checks.push_back(k);
+}
+
 }  // namespace
 
 void check_water(Design const& d, std::vector<Check>& checks) {
@@ -144,7 +188,10 @@ void check_water(Design const& d, std::vector<Check>& checks) {
         check_precharge(d, checks);
         if (at_tank->drive == nullptr) check_runs(d, *at_tank, checks);
     }
-    for (auto const& p : d.pumps) check_range(d, p, checks);
+    for (auto const& p : d.pumps) {
+        check_range(d, p, checks);
+        check_friction(d, p, checks);
+    }
 }
 
 }  // namespace holdwater::sim::preflight_detail

@@ -91,6 +91,12 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
 
 void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& inputs) {
     put_inputs(file, inputs, result.clock);
+    auto start = file.createGroup("/start");
+    for (RunStartField const& field : run_start_fields()) {
+        auto data = put_column(start, field.name, {result.start.*field.value});
+        put_text(data, "units", field.unit);
+        put_text(data, "long_name", field.long_name);
+    }
     auto series = file.createGroup("/series");
     for (SeriesField const& field : series_fields()) {
         auto data = put_column(series, field.name, column(field, result.hours));

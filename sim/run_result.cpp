@@ -26,15 +26,17 @@ Pair pair_of(HourRecord const& r, std::size_t first) {
 HourRecord sum_of(std::span<HourRecord const> hours) {
     HourRecord sum;
     // Fourteen series at a time: their sums stay in registers.
-    constexpr std::size_t pairs = 7;
-    static_assert(series_count % (2 * pairs) == 0);
+    constexpr std::size_t pairs = 7, whole = series_count - series_count % (2 * pairs);
+    static_assert(series_count % 2 == 0);
     auto const sum_from = [&]<std::size_t... i>(std::size_t first, std::index_sequence<i...>) {
-        std::array<Pair, pairs> sums{};
+        std::array<Pair, sizeof...(i)> sums{};
         for (HourRecord const& r : hours) ((sums[i] += pair_of(r, first + 2 * i)), ...);
         std::memcpy(reinterpret_cast<double*>(&sum) + first, sums.data(), sizeof sums);
     };
-    for (std::size_t first = 0; first < series_count; first += 2 * pairs)
+    for (std::size_t first = 0; first < whole; first += 2 * pairs)
         sum_from(first, std::make_index_sequence<pairs>{});
+    if constexpr (whole < series_count)
+        sum_from(whole, std::make_index_sequence<(series_count - whole) / 2>{});
     return sum;
 }
 
@@ -80,6 +82,12 @@ std::vector<SeriesField> const& series_fields() {
         {"inverter_off_h", "h", "time the inverter was off, bank at its floor", total, &R::inverter_off_h},
         {"charge_refused_h", "h", "time the bank refused charge for its temperature", total,
          &R::charge_refused_h},
+        {"pass_through_loss_kw", "kW",
+         "power from grid or generator lost in the inverter on its way to the loads, the inverter's own draw "
+         "included",
+         mean, &R::pass_through_loss_kw},
+        {"pass_through_h", "h", "time grid or generator fed the loads through the inverter", total,
+         &R::pass_through_h},
         {"battery_temperature_c", "degC", "bank temperature", end, &R::battery_temperature_c},
         {"water_demand_m3", "m3", "water wanted", total, &R::water_demand_m3},
         {"water_delivered_m3", "m3", "water delivered", total, &R::water_delivered_m3},
@@ -103,6 +111,24 @@ std::vector<SeriesField> const& series_fields() {
          "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the bank, 14 "
          "trough empty, 15 pump gate shut, 16 bank limit",
          "last reason in that hour", &R::limit_reason},
+    };
+    return fields;
+}
+
+std::vector<RunStartField> const& run_start_fields() {
+    using S = RunStart;
+    static std::vector<RunStartField> const fields{
+        {"battery_stored_kwh", "kWh", "energy in the battery", &S::battery_stored_kwh},
+        {"battery_available_kwh", "kWh", "of it in the available well; all of it without the two-well model",
+         &S::battery_available_kwh},
+        {"battery_bound_kwh", "kWh", "of it in the bound well", &S::battery_bound_kwh},
+        {"battery_capacity_kwh", "kWh", "energy in the full battery", &S::battery_capacity_kwh},
+        {"tank_water_m3", "m3", "water in the pressure tank", &S::tank_water_m3},
+        {"cistern_water_m3", "m3", "water in the cistern", &S::cistern_water_m3},
+        {"trough_water_m3", "m3", "water in the trough", &S::trough_water_m3},
+        {"well_level_m", "m", "depth of the water below the well head; needs a well model", &S::well_level_m},
+        {"well_area_m2", "m2", "water surface in the casing; needs a well model", &S::well_area_m2},
+        {"generator_tank_l", "L", "fuel in the generator's tank", &S::generator_tank_l},
     };
     return fields;
 }
@@ -133,6 +159,11 @@ std::vector<SummaryField> const& summary_fields() {
         {"load_unserved_kwh", "kWh", "small-load energy not served", &S::load_unserved_kwh},
         {"pump_energy_kwh", "kWh", "pump motor energy", &S::pump_energy_kwh},
         {"inverter_loss_kwh", "kWh", "inverter loss, idle draw included", &S::inverter_loss_kwh},
+        {"pass_through_loss_kwh", "kWh",
+         "energy from grid or generator lost in the inverter on its way to the loads, the inverter's own "
+         "draw "
+         "included",
+         &S::pass_through_loss_kwh},
         {"grid_kwh", "kWh", "energy from the grid", &S::grid_kwh},
         {"generator_kwh", "kWh", "energy from the generator", &S::generator_kwh},
         {"generator_run_h", "h", "generator running time", &S::generator_run_h},

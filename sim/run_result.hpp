@@ -46,6 +46,7 @@ struct alignas(16) HourRecord {  // as pairs of numbers want it
     double pump_kw = 0, pump_run_h = 0, pump_starts = 0;
     double grid_kw = 0, generator_kw = 0, generator_run_h = 0, generator_fuel_l = 0;
     double backup_h = 0, inverter_off_h = 0, charge_refused_h = 0;
+    double pass_through_loss_kw = 0, pass_through_h = 0;  // backup through the inverter to the loads
     double battery_temperature_c = 0;  // at the end of the hour; 25 without a temperature model
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0, water_pumped_m3 = 0;
     double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour; the taps' without a tank
@@ -56,6 +57,24 @@ struct alignas(16) HourRecord {  // as pairs of numbers want it
     double well_level_m = 0;  // below the well head, at the end of the hour; 0 without a well model
     double limit_reason = 0;  // a LimitReason
 };
+
+/// What the stores held when the run began, before its first hour. With the series that is all it takes to
+/// work out both ledgers again.
+struct RunStart {
+    double battery_stored_kwh = 0;
+    double battery_available_kwh = 0, battery_bound_kwh = 0;  ///< its wells; without: all of it available
+    double battery_capacity_kwh = 0;
+    double tank_water_m3 = 0, cistern_water_m3 = 0, trough_water_m3 = 0;
+    double well_level_m = 0;  ///< below the well head; 0 without a well model
+    double well_area_m2 = 0;  ///< of the water in the casing: what a metre of level holds; 0 without
+    double generator_tank_l = 0;
+    [[nodiscard]] double water_m3() const { return tank_water_m3 + cistern_water_m3 + trough_water_m3; }
+};
+struct RunStartField {
+    std::string_view name, unit, long_name;
+    double RunStart::*value;
+};
+std::vector<RunStartField> const& run_start_fields();
 
 /// Sums series by series.
 void add(HourRecord& sum, HourRecord const& hour);
@@ -106,6 +125,7 @@ struct Summary {
     double load_served_kwh = 0;    ///< small loads and pump
     double load_unserved_kwh = 0;  ///< small loads only: what the pump misses is counted as water
     double pump_energy_kwh = 0, inverter_loss_kwh = 0;
+    double pass_through_loss_kwh = 0;  ///< of grid or generator in the inverter on the way to the loads
     double grid_kwh = 0, generator_kwh = 0, generator_run_h = 0, generator_starts = 0, generator_fuel_l = 0;
     double transfers = 0;  ///< changes between inverter and backup, both ways
     double energy_residual_kwh = 0, water_residual_m3 = 0;
@@ -193,6 +213,7 @@ std::vector<YearField> const& year_fields();
 
 struct RunResult {
     Clock clock;
+    RunStart start;
     std::vector<HourRecord> hours;
     std::vector<DayRecord> days;
     std::vector<Event> events;

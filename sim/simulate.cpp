@@ -11,6 +11,30 @@
 #include "sim/summarise.hpp"
 
 namespace holdwater::sim {
+namespace {
+
+RunStart start_of(System const& system, Clock const& clock, SupplySide const& supply,
+                  WaterSide const& water) {
+    RunStart start;
+    Bank const& bank = supply.bank();
+    start.battery_stored_kwh = bank.stored_kwh();
+    start.battery_available_kwh = bank.state().available_kwh;
+    start.battery_bound_kwh = bank.state().bound_kwh;
+    start.battery_capacity_kwh = bank.capacity_kwh();
+    CarriedWater const held = water.carried();
+    start.tank_water_m3 = held.tank_m3;
+    start.cistern_water_m3 = held.cistern_m3;
+    start.trough_water_m3 = held.trough_m3;
+    if (system.well && system.well->casing) {
+        auto const month = static_cast<std::size_t>(month_of_hour(clock.first_hour) - 1);
+        start.well_level_m = system.well->casing->static_level_m[month];
+        start.well_area_m2 = models::casing_area_m2(*system.well->casing);
+    }
+    if (system.generator) start.generator_tank_l = supply.generator().fuel_l();
+    return start;
+}
+
+}  // namespace
 
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
     auto const begin = std::chrono::steady_clock::now();
@@ -21,7 +45,8 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     WaterSide water(system, result.events);
     SupplySide supply(system, result.events);
     LoadShedding loads(inputs);
-    YearBooks books(result, system, {supply.bank().stored_kwh(), water.stored_m3()});
+    result.start = start_of(system, clock, supply, water);
+    YearBooks books(result, system, result.start);
     bool was_dry = false;
     QuickPath quick(system, inputs, clock, water, supply, loads, peaks_of(inputs));
     auto const look_back = [&](int hour, HourRecord const& r) {

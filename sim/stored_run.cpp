@@ -164,7 +164,8 @@ StoredRun read_stored_run(std::string const& path) {
         run.inputs = read_inputs(inputs);
         run.clock.first_hour = whole_number(get_number(inputs, "first_hour"), 0, hours_per_year - 1);
         run.clock.hours = whole_number(get_number(inputs, "hours"), 1, 1000 * hours_per_year);
-        for (auto const* group : {"/series", "/daily", "/years"}) read_columns(run.figures, file, group);
+        for (auto const* group : {"/start", "/series", "/daily", "/years"})
+            read_columns(run.figures, file, group);
         for (auto const* group : {"/summary", "/findings"}) read_numbers(run.figures, file, group);
         read_events(run.figures, file);
         return run;
@@ -189,6 +190,7 @@ Repeat repeat(StoredRun const& stored) {
 
 std::vector<Figure> figures_of(RunResult const& result) {
     std::vector<Figure> figures;
+    add_columns(figures, "/start", run_start_fields(), std::vector{result.start});
     add_columns(figures, "/series", series_fields(), result.hours);
     add_columns(figures, "/daily", day_fields(), result.days);
     if (!result.years.empty()) add_columns(figures, "/years", year_fields(), result.years);

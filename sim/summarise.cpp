@@ -17,7 +17,7 @@ double start_heating_index(HourRecord const& r, MotorDuty const& motor) {
 
 double energy_residual_kwh(Summary const& s, double other_losses_kwh, double gained_kwh) {
     return s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh - s.inverter_loss_kwh -
-           other_losses_kwh - s.battery_loss_kwh - gained_kwh;
+           s.pass_through_loss_kwh - other_losses_kwh - s.battery_loss_kwh - gained_kwh;
 }
 
 YearBooks::YearBooks(RunResult& result, System const& system, RunStart const& start)
@@ -77,6 +77,7 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     s.load_unserved_kwh += sum.load_unserved_kw;
     s.pump_energy_kwh += sum.pump_kw;
     s.inverter_loss_kwh += sum.inverter_loss_kw;
+    s.pass_through_loss_kwh += sum.pass_through_loss_kw;
     s.grid_kwh += sum.grid_kw;
     s.generator_kwh += sum.generator_kw;
     s.generator_run_h += sum.generator_run_h;
@@ -105,8 +106,10 @@ void YearBooks::finish() {
     s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.battery_equivalent_cycles = s_.bank.capacity_kwh > 0 ? s.battery_out_kwh / s_.bank.capacity_kwh : 0;
     s.soc_mean = soc_sum_ / hours_;
-    s.energy_residual_kwh = energy_residual_kwh(s, other_losses_kwh_, end_stored_kwh_ - start_.stored_kwh);
-    s.water_residual_m3 = pumped_m3_ - s.water_delivered_m3 - spilled_m3_ - (end_water_m3_ - start_.water_m3);
+    s.energy_residual_kwh =
+        energy_residual_kwh(s, other_losses_kwh_, end_stored_kwh_ - start_.battery_stored_kwh);
+    s.water_residual_m3 =
+        pumped_m3_ - s.water_delivered_m3 - spilled_m3_ - (end_water_m3_ - start_.water_m3());
     f.full_charges = full_.full_charges;
     f.longest_without_full_h = full_.longest_gap_h;
 }

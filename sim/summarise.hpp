@@ -9,11 +9,6 @@
 
 namespace holdwater::sim {
 
-/// What bank and tank held when the run began.
-struct RunStart {
-    double stored_kwh, water_m3;
-};
-
 /// What came from sun and backup and went nowhere: 0 but for rounding. `other_losses_kwh`: controller,
 /// charger, standby, heater; `gained_kwh`: what the bank holds more than at the start.
 double energy_residual_kwh(Summary const& summary, double other_losses_kwh, double gained_kwh);

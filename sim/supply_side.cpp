@@ -26,6 +26,7 @@ SupplySide::SupplySide(System const& system, std::vector<Event>& events)
     : s_(system),
       events_(events),
       bank_(system),
+      has_bank_(bank_.capacity_kwh() > 0),
       generator_(system, events),
       gate_(system.pump_gate, bank_.capacity_kwh()) {
     double const capacity = bank_.capacity_kwh();
@@ -106,8 +107,8 @@ bool SupplySide::stays_on_backup(double now_h) const {
 
 bool SupplySide::backup_starts(models::StartDraw const& start, double load_w) const {
     return s_.rules.backup == Backup::grid || !(start.apparent_kva > 0) ||
-           std::abs(start_of(start) + std::complex<double>(load_w, load_var_)) <=
-               s_.generator_operation.start_va;
+           std::abs(start_of(start) + std::complex<double>(models::pass_through_input_w(s_.inverter, load_w),
+                                                           load_var_)) <= s_.generator_operation.start_va;
 }
 
 bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump,
@@ -124,15 +125,17 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
                                double load_w, double now_h, HourRecord& r) {
     bool const charging = s_.rules.charge_to > 0 && bank_.stored_kwh() < levels_.charge_to;
     double const source_w = backup_limit_w(), source_va = backup_limit_va();
+    if (source_w < models::pass_through_draw_w(s_.inverter)) return false;
     double const sun_w = controller_output_w(array_w_, quick.controller_efficiency, quick.controller_limit_w);
     double const sun_spare_w = sun_w - quick.standby_w;
-    double sun_kwh = 0, charger_kwh = 0, pump_kwh = 0, hours = 0;
+    double sun_kwh = 0, charger_kwh = 0, pump_kwh = 0, source_kwh = 0, hours = 0;
     auto const accepted_w = [&](models::TwoWellLevels<double> const& at) {
         return 1e3 * models::accepted_charge_kw(bank_.parameters(), bank_.state_at(at));
     };
     QuickHour<double> q{.bank = bank_.levels(), .lowest_kwh = bank_.stored_kwh()};
     for (PumpStretch const& p : pump) {
-        double const ac_w = load_w + p.power_w;
+        double const ac_w = models::pass_through_input_w(s_.inverter, load_w + p.power_w);
+        if (ac_w > source_w) return false;  // the loads make room for a start
         double const charger_w =
             charging ? models::charger_headroom_dc_w(s_.charger, source_w, source_va, ac_w, ac_w) : 0;
         double const offered_w = sun_spare_w + charger_w;
@@ -154,6 +157,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
         sun_kwh += taken_kwh;
         charger_kwh += need_kwh - taken_kwh;
         pump_kwh += 1e-3 * p.power_w * p.hours;
+        source_kwh += 1e-3 * ac_w * p.hours;
         hours += p.hours;
         if (s_.rules.backup != Backup::generator) continue;
         auto const output_w = [&](double into_bank_w) {
@@ -171,8 +175,9 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
     r.charger_loss_kw = charger_ac_kwh - charger_kwh;
     r.load_served_kw = load_kwh;
     r.pump_kw = pump_kwh;
-    r.backup_h = hours;
-    (s_.rules.backup == Backup::grid ? r.grid_kw : r.generator_kw) = load_kwh + pump_kwh + charger_ac_kwh;
+    r.backup_h = r.pass_through_h = hours;
+    r.pass_through_loss_kw = source_kwh - load_kwh - pump_kwh;
+    (s_.rules.backup == Backup::grid ? r.grid_kw : r.generator_kw) = source_kwh + charger_ac_kwh;
     return true;
 }
 
@@ -181,7 +186,7 @@ bool SupplySide::look(double now_h) {
     if (bank_.heater_w() != rated_heater_w_) rate_inverting();
     if (backup == Backup::grid) look_at_grid(now_h);
     if (tripped_ && now_h >= trip_end_h_) tripped_ = false;
-    if (!tripped_ && inverter_off_ && now_h >= off_until_h_ && bank_.recovered(restart_level_kwh())) {
+    if (!tripped_ && inverter_off_ && now_h >= off_until_h_ && may_come_back()) {
         inverter_off_ = false;
         restart_kwh_ = levels_.restart;
         note(now_h, EventKind::inverter_on);
@@ -189,12 +194,12 @@ bool SupplySide::look(double now_h) {
 
     // Whether the backup is called for.
     double const stored_kwh = bank_.stored_kwh();
-    bool const low = stored_kwh <= levels_.transfer;
+    bool const low = !has_bank_ || stored_kwh <= levels_.transfer;
     if (topping_up_ && !tops_up(now_h)) calling_ = false;  // it was for the night that begins
     bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
     if (calling_) {
-        calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || stored_kwh < come_back_kwh_ ||
-                   now_h < stay_until_h_;
+        calling_ = s_.rules.grid_first || !has_bank_ || tripped_ || inverter_off_ ||
+                   stored_kwh < come_back_kwh_ || now_h < stay_until_h_;
         if (low) topping_up_ = false;  // a call as any other
     } else if (backup != Backup::none) {
         calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long || low;
@@ -204,8 +209,9 @@ bool SupplySide::look(double now_h) {
     if (calling_ && !was_calling) come_back_rule(low_for_long, now_h);
     if (calling_) low_voltage_end_h_ = never;
     if (backup == Backup::generator) {
-        emergency_ = stored_kwh <= levels_.emergency ||
-                     (emergency_ && stored_kwh < levels_.emergency + level_band * bank_.capacity_kwh());
+        emergency_ =
+            (has_bank_ ? stored_kwh <= levels_.emergency : s_.generator_operation.emergency_below > 0) ||
+            (emergency_ && stored_kwh < levels_.emergency + level_band * bank_.capacity_kwh());
         generator_.look(now_h, calling_, emergency_);
     }
 
@@ -226,6 +232,7 @@ bool SupplySide::look(double now_h) {
         ++transfers_;
         low_voltage_end_h_ = never;
         note(now_h, is_backup ? EventKind::to_backup : EventKind::to_inverter);
+        if (is_backup) stay_until_h_ = std::max(stay_until_h_, now_h + least_stay_h);
         break_end_h_ = now_h + s_.rules.break_s / seconds_per_hour;
     }
     if (load_start_va_ > 0 && trips_at_load_start(was, now_h)) return look(now_h) || changed;
@@ -249,7 +256,8 @@ bool SupplySide::start_fits(models::StartDraw const& start, double running_w, do
     if (refusing_ && feed_ == refused_on_ && now_h < retry_h_) return false;
     bool fits = true;
     std::complex<double> const motor = start_of(start);
-    std::complex<double> const running(running_w, load_var_);
+    std::complex<double> const running(
+        feed_ == Feed::backup ? models::pass_through_input_w(s_.inverter, running_w) : running_w, load_var_);
     if (feed_ == Feed::inverter) {
         if (!s_.inverter.surge.empty())
             fits =
@@ -278,11 +286,16 @@ bool SupplySide::start_fits(models::StartDraw const& start, double running_w, do
 
 PowerFlow SupplySide::flow(double load_w, double pump_w, double pump_peak_w, double now_h) const {
     Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
-    double charger_w = 0;
-    if (feed == Feed::backup)
-        charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(),
-                                                  load_w + pump_w, load_w + pump_w);
+    double charger_w = 0, through_w = 0;
+    if (feed == Feed::backup) {
+        // A source too small for the inverter's own draw gives what it can.
+        through_w = models::pass_through_input_w(s_.inverter, load_w + pump_w);
+        if (load_w + pump_w == 0) through_w = std::min(through_w, backup_limit_w());
+        charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(), through_w,
+                                                  through_w);
+    }
     PowerFlow f = power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
+    if (feed == Feed::backup) f.pass_through_w = through_w - f.ac_w();
     f.peak_bank_w = 1e3 * f.bank.power_kw;
     if (feed == Feed::inverter && !f.asleep && bank_.has_voltage())
         f.peak_bank_w += models::dc_input_w(s_.inverter, load_w + pump_peak_w) - f.inverter_dc_w;
@@ -297,10 +310,8 @@ bool SupplySide::switch_off_if_empty(PowerFlow const& flow, double now_h) {
         off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-9);
         if (off) drop_out(now_h);
     }
-    if (!off) return false;
-    inverter_off_ = true;
-    note(now_h, EventKind::inverter_off);
-    return true;
+    if (off) switch_off(now_h);
+    return off;
 }
 
 template <class Watch>
@@ -396,6 +407,8 @@ void SupplySide::advance(PowerFlow const& p, double load_wanted_w, double now_h,
     if (p.feed == Feed::inverter) r.inverter_loss_kw += (p.inverter_dc_w - p.ac_w()) * kwh;
     r.standby_kw += p.standby_w * kwh;
     r.heater_kw += p.heater_w * kwh;
+    r.pass_through_loss_kw += p.pass_through_w * kwh;
+    if (p.feed == Feed::backup) r.pass_through_h += hours;
     r.charger_loss_kw += charger_ac_kwh - charger_kwh;
     r.load_served_kw += p.load_w * kwh;
     if (p.load_w < load_wanted_w && hours > 0) {
@@ -404,8 +417,9 @@ void SupplySide::advance(PowerFlow const& p, double load_wanted_w, double now_h,
     }
     r.pump_kw += p.pump_w * kwh;
     if (p.feed == Feed::nothing) r.inverter_off_h += hours;
-    double const backup_kwh =
-        p.feed == Feed::backup || p.feed == Feed::bypass ? p.ac_w() * kwh + charger_ac_kwh : 0;
+    double const backup_kwh = p.feed == Feed::backup || p.feed == Feed::bypass
+                                  ? (p.ac_w() + p.pass_through_w) * kwh + charger_ac_kwh
+                                  : 0;
     if (on_backup()) r.backup_h += hours;
     if (s_.rules.backup == Backup::grid) {
         r.grid_kw += backup_kwh;
@@ -419,7 +433,9 @@ void SupplySide::rate_inverting() {
     rated_heater_w_ = bank_.heater_w();
     double const controller_w =
         controller_output_w(array_w_, s_.controller_efficiency, s_.controller_limit_w);
-    double const bank_w = 1e3 * bank_.discharge_limit_kw() - s_.dc_standby_w - rated_heater_w_;
+    // Without a bank the sun's power alone, less a rounding that would switch the inverter off.
+    double const give_w = has_bank_ ? 1e3 * bank_.discharge_limit_kw() : -1e-9 * controller_w;
+    double const bank_w = give_w - s_.dc_standby_w - rated_heater_w_;
     double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
     if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));
     double const brought_w = models::ac_output_w(s_.inverter, controller_w + bank_w);

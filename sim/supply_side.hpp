@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <span>
 #include <vector>
@@ -96,7 +97,7 @@ class SupplySide {
             case Feed::backup:
                 break;
         }
-        return backup_limit_w();
+        return models::pass_through_output_w(s_.inverter, backup_limit_w());
     }
 
     /// Whether a motor start fits on top of the running loads; called when a motor is about to start.
@@ -146,6 +147,9 @@ class SupplySide {
     static constexpr double never = std::numeric_limits<double>::infinity();
     // Shed loads come back, and an emergency ends, this far above their level.
     static constexpr double level_band = 0.1;
+    // An inverter that switched off stays off, and loads on the backup stay there, at least this long: what
+    // happens in an hour stays countable however small the bank. Common practice, no source.
+    static constexpr double least_stay_h = 1.0 / 60;
 
     // Why small loads are not served.
     [[nodiscard]] LimitReason load_reason(PowerFlow const& p, double now_h) const {
@@ -168,6 +172,18 @@ class SupplySide {
     bool carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump, double load_w,
                        double now_h, HourRecord& r);
 
+    // Off for want of charge, or of sun where there is no bank. Without a bank it tries again when the next
+    // hour begins.
+    void switch_off(double now_h) {
+        inverter_off_ = true;
+        off_until_h_ =
+            std::max(off_until_h_, has_bank_ ? now_h + least_stay_h : std::floor(now_h + 1e-9) + 1);
+        note(now_h, EventKind::inverter_off);
+    }
+    [[nodiscard]] bool may_come_back() const {
+        return has_bank_ ? bank_.recovered(restart_level_kwh()) : inverting_capacity_w_ > 0;
+    }
+
     // Most AC the inverter gives: its rating, of which a leg that carries more leaves less, and what sun and
     // bank bring beside standby and heater.
     void rate_inverting();
@@ -188,7 +204,9 @@ class SupplySide {
         return std::min(backup_limit_w() / factor, s_.inverter.pass_through_va);
     }
     [[nodiscard]] double generator_output_w(PowerFlow const& p) const {
-        return p.feed == Feed::backup ? p.ac_w() + models::charger_ac_w(s_.charger, p.charger_dc_w) : 0;
+        return p.feed == Feed::backup
+                   ? p.ac_w() + p.pass_through_w + models::charger_ac_w(s_.charger, p.charger_dc_w)
+                   : 0;
     }
 
     // The grid, its acceptance after a return, and the times the inverter is bypassed.
@@ -236,6 +254,7 @@ class SupplySide {
     System const& s_;
     std::vector<Event>& events_;
     Bank bank_;
+    bool has_bank_;
     GeneratorControl generator_;
     PumpGateRun gate_;
     Levels levels_{};

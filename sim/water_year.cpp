@@ -9,7 +9,8 @@ namespace holdwater::sim {
 WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock const& clock) {
     RunResult result;
     WaterSide water(system, result.events);
-    YearBooks books(result, system, {0, water.stored_m3()});
+    result.start.tank_water_m3 = water.stored_m3();
+    YearBooks books(result, system, result.start);
     WaterYear year;
     auto const hours = static_cast<std::size_t>(clock.hours);
     year.pump.reserve(2 * hours);

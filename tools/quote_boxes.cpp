@@ -56,7 +56,7 @@ EnergyDay energy_of(sim::HourRecord const* first, std::size_t hours) {
         auto const& h = first[i];
         e.pump += h.pump_kw;
         e.loads += h.load_served_kw;
-        e.inverter += h.inverter_loss_kw;
+        e.inverter += h.inverter_loss_kw + h.pass_through_loss_kw;
         e.bank += h.battery_loss_kw;
         e.other += h.controller_loss_kw + h.charger_loss_kw + h.standby_kw + h.heater_kw;
     }

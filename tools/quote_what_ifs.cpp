@@ -118,7 +118,11 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         !inputs.shed_first.empty())
         bars.push_back(
             {"small loads", "−50 %", "+50 %", on_inputs(0.5, scale_loads), on_inputs(1.5, scale_loads)});
-    auto const idle = [](sim::System& s, double f) { s.inverter.idle_w *= f; };
+    // The loss under load is what the efficiencies say.
+    auto const idle = [](sim::System& s, double f) {
+        s.inverter.extra_w += s.inverter.idle_w * (1 - f);
+        s.inverter.idle_w *= f;
+    };
     bars.push_back({"inverter's idle draw", "half", "double", on_system(0.5, idle), on_system(2, idle)});
     auto const bank = [](sim::System& s, double f) { s = sim::with_bank_factor(std::move(s), f); };
     bars.push_back({"bank, 80 % left of new", "80 %", "", on_system(0.8, bank), not_tried});

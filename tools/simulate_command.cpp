@@ -8,6 +8,7 @@
 #include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/wiring_notes.hpp"
+#include "sim/bank_life.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/result_file.hpp"
@@ -81,6 +82,12 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
+    if (o.years > 1 && system.bank.capacity_kwh > 0 && !sim::asks_for_life(system.bank_life))
+        inputs.warnings.push_back(
+            fmt::format("bank: the scenario states no battery life, so the battery keeps its full capacity "
+                        "through all {} years; give [bank.life] (calendar_years, depths with cycles, or "
+                        "throughput) and it fades",
+                        o.years));
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = sim::water_remarks(system, result);

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "sim/bank_life.hpp"
 #include "tools/supply_findings.hpp"
 
 namespace holdwater::tools {
@@ -21,6 +22,13 @@ std::string answer(sim::Summary const& s, Units units) {
 std::string closure(std::string_view name, double residual, std::string_view unit) {
     if (std::abs(residual) < 1e-6) return fmt::format("{} closes within 1e-6 {}", name, unit);
     return fmt::format("{} is off by {:.2e} {}", name, residual, unit);
+}
+
+// What the inverter takes of the backup's energy while it passes it through.
+std::string passing_through(sim::Summary const& s) {
+    if (s.pass_through_loss_kwh == 0) return "";
+    return fmt::format(" ({:.{}f} of it drawn by the inverter that passes it through)",
+                       s.pass_through_loss_kwh, s.pass_through_loss_kwh < 10 ? 1 : 0);
 }
 
 }  // namespace
@@ -67,20 +75,22 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
             labelled_line(out, "backup", "none");
             break;
         case scenarios::Backup::grid:
-            labelled_line(out, "grid", fmt::format("{:.0f} kWh, {:.0f} transfers", s.grid_kwh, s.transfers));
+            labelled_line(
+                out, "grid",
+                fmt::format("{:.0f} kWh{}, {:.0f} transfers", s.grid_kwh, passing_through(s), s.transfers));
             break;
         case scenarios::Backup::generator:
-            labelled_line(
-                out, "generator",
-                fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh, {} of fuel", s.generator_run_h,
-                            s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));
+            labelled_line(out, "generator",
+                          fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh{}, {} of fuel",
+                                      s.generator_run_h, s.generator_starts, s.generator_kwh,
+                                      passing_through(s), show_fuel(s.generator_fuel_l, units)));
             break;
     }
     out += supply_findings(result);
     labelled_line(out, "ledgers",
                   fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
                               closure("water", s.water_residual_m3, "m3")));
-    out += years_table(result);
+    out += years_table(result, sim::asks_for_life(scenario.bank_life));
     return out;
 }
 

@@ -49,7 +49,7 @@ std::string supply_findings(sim::RunResult const& result) {
     return out;
 }
 
-std::string years_table(sim::RunResult const& result) {
+std::string years_table(sim::RunResult const& result, bool life_stated) {
     if (result.years.empty()) return "";
     std::string out = "\n  year  capacity  water kept  dry h  generator h  grid kWh  lowest level\n";
     for (sim::YearRecord const& y : result.years)
@@ -57,6 +57,8 @@ std::string years_table(sim::RunResult const& result) {
             "  {:>4.0f}  {:>6.1f} %  {:>8.2f} %  {:>5.0f}  {:>11.1f}  {:>8.0f}  {:>10.0f} %{}\n", y.year,
             100 * y.capacity_fraction, 100 * y.water_kept_fraction, y.dry_hours, y.generator_run_h,
             y.grid_kwh, 100 * y.soc_min, y.bank_replaced > 0 ? "  bank replaced" : "");
+    if (!life_stated)
+        out += "  The capacity does not fade: the scenario states no battery life ([bank.life]).\n";
     return out;
 }
 

@@ -13,7 +13,7 @@ void labelled_line(std::string& out, std::string_view label, std::string const& 
 /// Lines on bank, inverter and generator that a designer should see only when there is something to see.
 std::string supply_findings(sim::RunResult const& result);
 
-/// The table of a run of several years; "" for one.
-std::string years_table(sim::RunResult const& result);
+/// The table of a run of several years; "" for one. `life_stated`: else it says that nothing fades.
+std::string years_table(sim::RunResult const& result, bool life_stated);
 
 }  // namespace holdwater::tools

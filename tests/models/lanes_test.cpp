@@ -45,14 +45,16 @@ TEST_CASE("a formula gives in every lane the bits it gives for a double") {
                     hours = draw.lanes(0, 1);
         auto const step = after(bank, stored, power, hours);
         Lanes const until = hours_until(bank, stored, power, bank.capacity_kwh);
-        InverterLossOf<Lanes> const inverter{draw.lanes(1e3, 8e3), draw.lanes(0, 60), 0.02,
-                                             draw.lanes(0, 1e-5)};
+        InverterLossOf<Lanes> const inverter{
+            draw.lanes(1e3, 8e3), draw.lanes(0, 60),   0.02,
+            draw.lanes(0, 1e-5),  draw.lanes(-20, 20), draw.lanes(1e-3, 2e-3)};
         Lanes const dc = dc_input_w(inverter, 1e3 * stored);
         for (std::size_t i = 0; i < Lanes::count; ++i) {
             auto const p = one_of(bank, i);
             auto const one = after(p, stored[i], power[i], hours[i]);
-            InverterLossOf<double> const loss{inverter.rated_power_w[i], inverter.idle_w[i], inverter.k1[i],
-                                              inverter.k2_per_w[i]};
+            InverterLossOf<double> const loss{
+                inverter.rated_power_w[i], inverter.idle_w[i],  inverter.k1[i],
+                inverter.k2_per_w[i],      inverter.extra_w[i], inverter.extra_share_per_w[i]};
             different += one.stored_kwh != step.stored_kwh[i];
             different += one.loss_kwh != step.loss_kwh[i];
             different += one.self_loss_kwh != step.self_loss_kwh[i];

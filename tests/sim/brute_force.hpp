@@ -31,7 +31,17 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     double e = s.start_soc * cap, w = w_out;
     bool closed = false, was_running = false, on_backup = false, off = false, calling = false, engine = false,
          cooling = false, for_the_night = false;
-    double since_h = 0, cool_end_h = 0, stopped_h = -1e9;
+    double since_h = 0, cool_end_h = 0, stopped_h = -1e9, off_h = -1e9, over_h = -1e9;
+    // The inverter's loss: at no load what it draws idle, which it never falls under; below a tenth of the
+    // rating the extra loss grows evenly with the load.
+    auto const& inv = s.inverter;
+    auto const loss_w = [&](double ac_w) {
+        double const p = ac_w / inv.rated_power_w;
+        double const curve_w = inv.rated_power_w * (inv.k1 * p + inv.k2 * p * p) +
+                               (p < 0.1 ? 10 * p * inv.extra_w : inv.extra_w);
+        return inv.idle_w + std::max(curve_w, 0.0);
+    };
+    double const through_w = inv.pass_through_draw_w ? *inv.pass_through_draw_w : inv.idle_w;
 
     for (int i = 0; i < hours; ++i) {
         auto const h = static_cast<std::size_t>((first_hour + i) % sim::hours_per_year);
@@ -45,7 +55,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             bool grid_up = true;
             for (auto const& o : s.outages)
                 if (now >= o.start_h && now < o.end_h) grid_up = false;
-            if (off && e >= s.rules.restart_above * cap) off = false;
+            if (off && e >= s.rules.restart_above * cap && now >= off_h + 1.0 / 60) off = false;
             // The set: called, earlier and for the night alone in the last hours before it must be silent;
             // warming up, carrying, kept on for its minimum run unless it must be silent, cooling down.
             auto const& g = s.generator_operation.run;
@@ -58,7 +68,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             bool const low = off || e <= s.rules.transfer_below * cap;
             if (for_the_night && !evening) calling = for_the_night = false;
             if (calling) {
-                calling = off || e < s.rules.return_above * cap;
+                calling = off || e < s.rules.return_above * cap || now < over_h + 1.0 / 60;
                 for_the_night = for_the_night && calling && !low;
             } else if (s.rules.backup != sim::Backup::none) {
                 for_the_night = on_set && evening && !low && e <= s.generator_operation.top_up_below * cap;
@@ -83,6 +93,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             bool const was_on_backup = on_backup;
             on_backup = present && (calling || on_set);
             bool const changed = on_backup != was_on_backup;
+            if (on_backup && changed) over_h = now;
             if (w <= w_in) closed = true;
             double const draw = wet.draw_m3_s(t);
             if (w >= w_out && !(s.constant_pressure && draw >= s.pump_at_level[0].sleep_flow_m3_s))
@@ -91,7 +102,12 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             double limit_w = !on_backup ? s.inverter.rated_power_w
                              : on_set   ? s.generator->rated_power_w
                                         : s.rules.backup_limit_w;
-            if (!on_backup && e <= s.bank.floor_soc * cap) off = true;
+            double const source_w = std::min(limit_w, inv.pass_through_va);
+            if (on_backup) limit_w = std::max(source_w - through_w, 0.0) * inv.pass_through_efficiency;
+            if (!on_backup && e <= s.bank.floor_soc * cap && !off) {
+                off = true;
+                off_h = now;
+            }
             if (off && !on_backup) limit_w = 0;
             bool const may_run = closed && wet.pressure_pump_has_water(was_running) &&
                                  (was_running || rest_s >= s.motor.min_rest_s);
@@ -124,17 +140,18 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             sum.load_served_kwh += ac * dt / 3.6e6;
 
             double dc = s.dc_standby_w;
-            if (!on_backup && !off)
-                dc += s.inverter.idle_w +
-                      (1 + s.inverter.k1 + s.inverter.k2 * ac / s.inverter.rated_power_w) * ac;
+            if (!on_backup && !off) dc += ac + loss_w(ac);
+            double const from_backup_w = ac / inv.pass_through_efficiency + through_w;
             if (engine) sum.generator_h += dt / 3600;
             double charger = 0;
             if (on_backup && s.rules.charge_to > 0 && e < s.rules.charge_to * cap)
-                charger = std::min({s.charger.dc_power_limit_w, (limit_w - ac) * s.charger.efficiency,
-                                    std::max(1e3 * s.bank.charge_limit_kw + dc - pv, 0.0)});
+                charger =
+                    std::min({s.charger.dc_power_limit_w, (source_w - from_backup_w) * s.charger.efficiency,
+                              std::max(1e3 * s.bank.charge_limit_kw + dc - pv, 0.0)});
             double const into = std::min(pv + charger - dc, 1e3 * s.bank.charge_limit_kw);
             if (on_backup) {
-                double const backup_w = ac + charger / s.charger.efficiency;
+                double const backup_w = from_backup_w + charger / s.charger.efficiency;
+                sum.pass_through_kwh += (from_backup_w - ac) * dt / 3.6e6;
                 if (s.rules.backup == sim::Backup::grid) sum.grid_kwh += backup_w * dt / 3.6e6;
             }
             double taken = into * dt / 3.6e6;

@@ -27,9 +27,9 @@ TEST_CASE("both ledgers close every hour, nothing is negative, levels stay withi
         double lowest = 0, over_full = 0, starved = 0;
         for (auto const& r : result.hours) {
             double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw -
-                                  r.pump_kw - r.inverter_loss_kw - r.charger_loss_kw - r.controller_loss_kw -
-                                  r.standby_kw - r.heater_kw - r.battery_loss_kw -
-                                  (r.battery_stored_kwh - stored);
+                                  r.pump_kw - r.inverter_loss_kw - r.pass_through_loss_kw -
+                                  r.charger_loss_kw - r.controller_loss_kw - r.standby_kw - r.heater_kw -
+                                  r.battery_loss_kw - (r.battery_stored_kwh - stored);
             double const bank = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
                                 (r.battery_stored_kwh - stored);
             double const array = r.array_available_kw - r.array_used_kw - r.array_curtailed_kw;
@@ -77,8 +77,9 @@ TEST_CASE("water is neither made nor lost in wells, cisterns and troughs; energy
         double level_m = s.well ? s.well->casing->static_level_m[0] : 0;
         for (auto const& r : result.hours) {
             double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw -
-                                  r.pump_kw - r.inverter_loss_kw - r.charger_loss_kw - r.controller_loss_kw -
-                                  r.standby_kw - r.battery_loss_kw - (r.battery_stored_kwh - stored_kwh);
+                                  r.pump_kw - r.inverter_loss_kw - r.pass_through_loss_kw -
+                                  r.charger_loss_kw - r.controller_loss_kw - r.standby_kw -
+                                  r.battery_loss_kw - (r.battery_stored_kwh - stored_kwh);
             double const now_m3 = r.tank_water_m3 + r.cistern_water_m3 + r.trough_water_m3;
             double const water =
                 r.water_pumped_m3 - r.water_delivered_m3 - r.water_spilled_m3 - (now_m3 - stored_m3);

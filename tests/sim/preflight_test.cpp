@@ -100,6 +100,32 @@ TEST_CASE("worked starts") {
           Near{0.8869, 5e-5, 0});
 }
 
+// Hazen-Williams by hand: 10.67 L Q^1.852 / (C^1.852 D^4.8704), m and m3/s, at the flow of the check before
+// it.
+TEST_CASE("pipe friction names its law, bore and roughness, and Hazen-Williams below 2 in is pointed out") {
+    auto const piped = [](std::string const& friction, std::string const& bore) {
+        PreflightScenario s;
+        s.elevation = friction.empty() ? "0 m" : "0 m\"\nfriction = \"" + friction;
+        s.set("pipe", "[[pipe]]\nlength = \"230 ft\"\ninside_diameter = \"" + bore + "\"\n");
+        return sim::preflight(s.read(), {sim::ShownUnits::us, std::nullopt});
+    };
+    auto const darcy = check_named(piped("", "1.36 in"), "pipe-friction");
+    CHECK(darcy.verdict == Verdict::pass);
+    CHECK(contains(darcy.detail, "by Darcy-Weisbach: 230 ft of 1.36 in bore, roughness 0.0015 mm."));
+    auto const narrow = piped("hazen-williams", "1.36 in");
+    auto const small = check_named(narrow, "pipe-friction");
+    CHECK(small.verdict == Verdict::marginal);
+    CHECK(contains(small.detail, "by Hazen-Williams: 230 ft of 1.36 in bore, C 150."));
+    CHECK(contains(small.change, "Below a 2 in bore Hazen-Williams is too low; Darcy-Weisbach gives "));
+    double const flow_m3_s = check_named(narrow, "pump-range").value;
+    CHECK(small.value == Near{10.67 * 230 * 0.3048 * std::pow(flow_m3_s, 1.852) /
+                                  (std::pow(150, 1.852) * std::pow(1.36 * 0.0254, 4.8704)),
+                              0, 1e-9});
+    CHECK(small.value < darcy.value);
+    CHECK(check_named(piped("hazen-williams", "2.07 in"), "pipe-friction").verdict == Verdict::pass);
+    CHECK(check_named(piped("", "0.8 in"), "pipe-friction").verdict == Verdict::pass);
+}
+
 // Worked strings: Voc 49.5 V, -0.27 %/K, Vmp 41.5 V, Isc 11.2 A: cold 56.18 V a module at -25, 54.18 V at -10
 // deg C, so at most 4 at 250 V; hot best point at 70 deg C about 35.15 V with a printed -0.34 %/K, so at
 // least 2 for 57.6 + 2 V. Recomputed. The fitted curve's own hot point is used here, not a printed

@@ -19,7 +19,7 @@ namespace {
 sim::QuickSupply<double> leaking_wells() {
     sim::QuickSupply<double> s{};
     s.bank = {10, 1, 1, 0, 5, 5, 0.01};
-    s.inverter = {1000, 0, 0, 0};
+    s.inverter = {1000, 0, 0, 0, 0, 0};
     s.controller_efficiency = 1;
     s.controller_limit_w = 5000;
     s.wells = {10, 0.4, 5, 0.01};

@@ -74,6 +74,7 @@ inline sim::System random_system(Draw& draw) {
     s.inverter.idle_w = draw(0, 80);
     s.inverter.k1 = draw(0, 0.1);
     s.inverter.k2 = draw(0, 0.1);
+    s.inverter.extra_w = draw(-0.01, 0.01) * s.inverter.rated_power_w;
     s.charger = {draw(0, 4000), draw(0.8, 1), 1};
     double const q = draw(0.3e-3, 0.9e-3);
     double const in = s.fill.cut_in_m3, out = s.fill.cut_out_m3;
@@ -190,6 +191,8 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         s.inverter.search_w = draw(0, s.inverter.idle_w);
     }
     if (draw.coin()) s.inverter.pass_through_va = draw(1000, 6000);
+    if (draw.coin()) s.inverter.pass_through_draw_w = draw(0, 80);
+    if (draw.coin()) s.inverter.pass_through_efficiency = draw(0.95, 1);
     int const classes = static_cast<int>(draw(0, 4));
     for (int c = 0; c < classes; ++c) {
         sim::LoadClass load;
@@ -214,6 +217,40 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
     if (s.generator && g.run.quiet_from_h != g.run.quiet_to_h && draw.coin()) {
         g.run.top_up_within_h = draw(0.2, 8);
         g.top_up_below = draw(s.rules.transfer_below, s.rules.return_above);
+    }
+}
+
+/// Takes a design to the edges of what a scenario may say: next to no bank, one that may be emptied, levels
+/// close together, large draws that never rest, a source hardly larger than what it feeds.
+inline void take_to_the_edges(Draw& draw, sim::System& s) {
+    auto& r = s.rules;
+    if (draw.coin()) {
+        double const factor = draw(0.05, 0.3) / s.bank.capacity_kwh;
+        s.bank.capacity_kwh *= factor;
+        if (draw.coin()) s.bank.charge_limit_kw *= factor;
+        if (draw.coin()) s.bank.discharge_limit_kw *= factor;
+        s.bank_behaviour.voltage.resistance_ohm /= factor;
+    }
+    if (draw.coin()) {
+        s.bank.floor_soc = 0;
+        if (draw.coin()) s.start_soc = draw(0, 0.05);
+        if (draw.coin()) s.start_soc = 0;
+    }
+    if (draw.coin()) r.restart_above = s.bank.floor_soc + 0.01;
+    if (draw.coin()) {
+        r.transfer_below = s.bank.floor_soc + draw(0.001, 0.3);
+        r.return_above = r.transfer_below + 0.01;
+        s.generator_operation.top_up_below = std::min(s.generator_operation.top_up_below, r.return_above);
+    }
+    if (draw.coin()) s.dc_standby_w = draw(0, 200);
+    if (draw.coin()) s.bank.self_discharge_per_h = draw(0, 1e-3);
+    if (s.bank_behaviour.thermal && draw.coin()) s.bank_behaviour.thermal->heater_w *= 10;
+    if (draw.coin()) r.backup_limit_w = draw(1, 1500);
+    if (s.generator && draw.coin()) s.generator->rated_power_w = draw(100, 1500);
+    if (draw.coin()) s.inverter.pass_through_va = draw(1, 1500);
+    if (draw.coin()) {
+        s.motor.start_extra_j = draw(0, 5000);
+        s.motor.start_power_w = 5000;
     }
 }
 

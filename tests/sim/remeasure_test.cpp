@@ -72,14 +72,14 @@ TEST_CASE("stated ranges and provenance are read for any key and carried in word
     auto const ranges = sim::stated_ranges(scenario);
     REQUIRE(ranges.size() == 3);
     CHECK(std::count_if(ranges.begin(), ranges.end(), [](auto const& r) {
-              return r.input == "inverter.idle" && r.low == "12 W" && r.high == "60 W" &&
+              return r.input == "inverter.idle" && r.low == "12 W" && r.high == "44 W" &&
                      r.provenance == "assumed";
           }) == 1);
     auto const lines = scenarios::provenance_lines_of_run(scenario);
     auto const has = [&](std::string const& line) {
         return std::find(lines.begin(), lines.end(), line) != lines.end();
     };
-    CHECK(has("inverter.idle: 18 W (assumed, 12 W to 60 W)"));
+    CHECK(has("inverter.idle: 18 W (assumed, 12 W to 44 W)"));
     CHECK(has("well.static_level: 120 ft (measured)"));
     CHECK(has("bank.usable_fraction: 0.9 (nameplate)"));
     CHECK(has("use.1.persons: 2 (assumed, 2 to 4)"));

@@ -24,6 +24,20 @@ struct Trouble {
     }
 };
 
+/// Transfers, and switchings and trips of the inverter, within any hour of the clock: each of the four kinds
+/// of them lasts at least a minute, but for a few at once when sources fail.
+inline int most_events_in_an_hour(sim::RunResult const& result) {
+    int most = 0, in_hour = 0, hour = -1;
+    for (auto const& e : result.events) {
+        if (e.kind != sim::EventKind::to_backup && e.kind != sim::EventKind::to_inverter &&
+            e.kind != sim::EventKind::inverter_off && e.kind != sim::EventKind::inverter_on)
+            continue;
+        if (static_cast<int>(e.time_h) != hour) in_hour = 0, hour = static_cast<int>(e.time_h);
+        most = std::max(most, ++in_hour);
+    }
+    return most;
+}
+
 /// The laws of every design: ledgers of every hour close, values are finite and within bounds, and there is a
 /// reason for everything that did not come.
 inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& trouble) {
@@ -33,10 +47,18 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
                        (s.trough ? s.trough->full_m3 : 0);
     double level_m = s.well ? s.well->casing->static_level_m[0] : 0;
     double worst_kwh = 0, worst_m3 = 0, lowest = 0, over_full = 0, starved = 0, not_finite = 0;
+    double start_left_kwh = 0;
+    double over_source_kw = 0, over_discharge_kw = 0, over_charge_kw = 0, passed_free_kw = 0;
+    double const source_kw =
+        s.rules.backup == sim::Backup::none
+            ? 0
+            : 1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
+                              s.inverter.pass_through_va);
     for (auto const& r : result.hours) {
         double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
-                              r.inverter_loss_kw - r.charger_loss_kw - r.controller_loss_kw - r.standby_kw -
-                              r.heater_kw - r.battery_loss_kw - (r.battery_stored_kwh - stored_kwh);
+                              r.inverter_loss_kw - r.pass_through_loss_kw - r.charger_loss_kw -
+                              r.controller_loss_kw - r.standby_kw - r.heater_kw - r.battery_loss_kw -
+                              (r.battery_stored_kwh - stored_kwh);
         double const load = r.load_wanted_kw - r.load_served_kw - r.load_unserved_kw;
         double const now_m3 = r.tank_water_m3 + r.cistern_water_m3 + r.trough_water_m3;
         double const water =
@@ -54,6 +76,19 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
                 lowest = std::min(lowest, r.*field.value);
         }
         over_full = std::max(over_full, r.battery_stored_kwh - s.bank.capacity_kwh);
+        // Straight on the grid, bypassed, nothing is limited.
+        double const starts_kwh =
+            (r.pump_starts * (gravity ? s.cistern->fill_motor : s.motor).start_extra_j +
+             r.fill_pump_starts * (s.cistern ? s.cistern->fill_motor.start_extra_j : 0)) /
+            3.6e6;
+        if (s.rules.bypass.empty())
+            over_source_kw = std::max(over_source_kw, r.grid_kw + r.generator_kw - source_kw * r.backup_h -
+                                                          starts_kwh - start_left_kwh);
+        start_left_kwh = starts_kwh;  // what of a start falls into the next hour
+        over_discharge_kw = std::max(over_discharge_kw, r.battery_discharge_kw - s.bank.discharge_limit_kw);
+        over_charge_kw = std::max(over_charge_kw, r.battery_charge_kw - s.bank.charge_limit_kw);
+        double const draw_kw = std::min(1e-3 * models::pass_through_draw_w(s.inverter), source_kw);
+        passed_free_kw = std::max(passed_free_kw, draw_kw * r.pass_through_h - r.pass_through_loss_kw);
         if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_unmet_m3});
         stored_kwh = r.battery_stored_kwh;
         stored_m3 = now_m3;
@@ -62,8 +97,18 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
     trouble.want(not_finite == 0, "a value is not finite");
     trouble.same("energy of an hour, kWh", worst_kwh, 0, 1e-9, 0);
     trouble.same("water of an hour, m3", worst_m3, 0, 1e-9, 0);
-    trouble.want(lowest > -1e-6, fmt::format("below zero: {}", lowest));
+    trouble.want(lowest > -1e-9, fmt::format("below zero: {}", lowest));
     trouble.want(over_full < 1e-9, fmt::format("fuller than full: {} kWh", over_full));
+    trouble.want(over_source_kw < 1e-9,
+                 fmt::format("grid or generator over its limit: {} kW", over_source_kw));
+    trouble.want(over_discharge_kw < 1e-9,
+                 fmt::format("discharged over its limit: {} kW", over_discharge_kw));
+    trouble.want(over_charge_kw < 1e-9, fmt::format("charged over its limit: {} kW", over_charge_kw));
+    trouble.want(passed_free_kw < 1e-9, fmt::format("passed through for nothing: {} kW", passed_free_kw));
+    trouble.want(result.summary.soc_min > -1e-12 && result.summary.soc_min <= 1 + 1e-12,
+                 fmt::format("lowest state of charge {}", result.summary.soc_min));
+    trouble.want(most_events_in_an_hour(result) <= 400,
+                 fmt::format("{} events of the supply in one hour", most_events_in_an_hour(result)));
     trouble.want(starved < 1e-6, fmt::format("not supplied without a reason: {}", starved));
 }
 

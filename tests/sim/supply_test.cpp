@@ -185,6 +185,73 @@ TEST_CASE("the charger keeps within what the backup has left beside the load") {
     CHECK(result.hours[1].battery_charge_kw == Near{0.6, 1e-12, 0});
 }
 
+// An inverter of 45 W no-load loss that passes the grid through all year: 45 W x 8760 h = 394.2 kWh, 0.39
+// MWh, beside 200 W of loads, 1752 kWh. The bank is full and rests.
+TEST_CASE("a grid that passes through the inverter feeds its no-load loss, 0.39 MWh a year at 45 W") {
+    auto s = plain_system();
+    s.start_soc = 1;
+    s.inverter.idle_w = 45;
+    s.rules.backup = sim::Backup::grid;
+    s.rules.grid_first = true;
+    s.rules.backup_limit_w = 1e5;
+    auto const in = steady_inputs(0, 200, 0, 1e-3);
+    auto const year = sim::simulate(s, in, {0, 8760});
+    CHECK(year.summary.pass_through_loss_kwh == Near{394.2, 1e-6, 0});
+    CHECK(year.summary.grid_kwh == Near{1752 + 394.2, 1e-6, 0});
+    CHECK(year.summary.inverter_loss_kwh == Near{0, 1e-9, 0});
+    CHECK(year.summary.energy_residual_kwh == Near{0, 1e-9, 0});
+    CHECK(year.hours[4000].pass_through_h == Near{1, 1e-12, 0});
+    CHECK(year.hours[4000].pass_through_loss_kw == Near{0.045, 1e-12, 0});
+    // Ten hours without the grid: the 45 W come from the bank then. Five hours bypassed by hand: nothing
+    // does.
+    s.outages = {{1000, 1010}};
+    s.rules.bypass = {{2000, 2005}};
+    auto const cut = sim::simulate(s, in, {0, 8760});
+    CHECK(cut.summary.pass_through_loss_kwh == Near{0.045 * (8760 - 15), 1e-6, 0});
+    CHECK(cut.summary.inverter_loss_kwh == Near{10 * (0.045 + 0.2 / 9), 1e-6, 0});
+    CHECK(cut.hours[2002].grid_kw == Near{0.2, 1e-12, 0});
+    // Told otherwise: 20 W, and 0.98 of the rest arrives: 200 / 0.98 + 20 W.
+    s.inverter.pass_through_draw_w = 20;
+    s.inverter.pass_through_efficiency = 0.98;
+    CHECK(sim::simulate(s, in, {0, 24}).hours[5].grid_kw == Near{0.200 / 0.98 + 0.020, 1e-12, 0});
+}
+
+// 1000 W of grid less 45 W leave 955 W for loads of 1000 W; a generator of 1500 W under 900 W of loads leaves
+// the charger 555 W.
+TEST_CASE("grid and generator carry the inverter's own draw within their limits") {
+    auto s = one_kwh_an_hour();
+    s.start_soc = 0.3;
+    s.inverter.idle_w = 45;
+    s.rules.backup = sim::Backup::grid;
+    s.rules.charge_to = 0.8;
+    s.rules.backup_limit_w = 1000;
+    auto const grid = sim::simulate(s, steady_inputs(0, 1000, 0, 1e-3), {0, 4});
+    CHECK(grid.hours[1].load_served_kw == Near{0.955, 1e-12, 0});
+    CHECK(grid.hours[1].grid_kw == Near{1, 1e-12, 0});
+    CHECK(grid.hours[1].battery_charge_kw == Near{0, 1e-12, 0});
+    s.rules.backup = sim::Backup::generator;
+    s.generator = models::GeneratorParameters{
+        .rated_power_w = 1500, .fuel_a_l_per_h_kw = 0.01, .fuel_b_l_per_kwh = 0.5};
+    auto const set = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 4});
+    CHECK(set.hours[1].generator_kw == Near{1.5, 1e-12, 0});
+    CHECK(set.hours[1].battery_charge_kw == Near{0.555, 1e-12, 0});
+    CHECK(set.hours[1].generator_fuel_l == Near{0.01 * 1.5 + 0.5 * 1.5, 1e-12, 0});
+}
+
+// Nothing that the reader accepts leads there: an idle draw below zero, put in by hand.
+TEST_CASE("an inverter that gives more than it takes stops the run") {
+    auto s = plain_system();
+    s.start_soc = 1;
+    s.inverter.idle_w = -147;
+    s.inverter.k1 = 0;
+    CHECK_THROWS_AS(sim::simulate(s, steady_inputs(0, 100, 0, 1e-3), {0, 24}), std::logic_error);
+    try {
+        (void)sim::simulate(s, steady_inputs(0, 100, 0, 1e-3), {0, 24});
+    } catch (std::logic_error const& error) {
+        CHECK(std::string(error.what()).starts_with("the inverter gives 0.147000 kWh more than it takes"));
+    }
+}
+
 TEST_CASE("small loads are shed before the pump, and a pump too large for the source does not run") {
     auto s = plain_system();
     s.start_soc = 1;
@@ -231,6 +298,67 @@ TEST_CASE("edges: no bank, no sun, no demand, one hour") {
     auto const sunny = sim::simulate(s, steady_inputs(3000, 500, 0.72, 0.2e-3), {0, 24});
     CHECK(sunny.summary.water_unmet_m3 == Near{0, 1e-12, 0});
     CHECK(sunny.summary.load_unserved_kwh == Near{0, 1e-12, 0});
+}
+
+// No bank: on the grid while it is there, through an outage from 10:00 to 20:00 on the sun of 12:00 to 16:00
+// alone. Three transfers, and the inverter goes off at 10:00, on at 12:00, off at 16:00. Before, the loads
+// changed over 59 million times.
+TEST_CASE("without a battery the loads are on the backup, and on the sun while that is away") {
+    auto s = plain_system();
+    s.bank.capacity_kwh = 0;
+    s.rules.backup = sim::Backup::grid;
+    s.rules.transfer_below = 0.3;
+    s.rules.return_above = 0.8;
+    s.rules.backup_limit_w = 1e5;
+    s.outages = {{10, 20}};
+    auto in = steady_inputs(0, 450, 0, 1e-3);
+    for (std::size_t h = 12; h < 16; ++h) in.array_power_w[h] = 800;
+    auto const result = sim::simulate(s, in, {0, 24});
+    CHECK(result.summary.transfers == 3);
+    CHECK(result.summary.grid_kwh == Near{14 * 0.45, 1e-9, 0});
+    CHECK(result.summary.load_unserved_kwh == Near{6 * 0.45, 1e-9, 0});
+    CHECK(result.summary.pv_used_kwh == Near{4 * 0.5, 1e-9, 0});
+    CHECK(result.summary.soc_min == 0);
+    std::vector<double> off, on;
+    for (auto const& e : result.events) {
+        if (e.kind == EventKind::inverter_off) off.push_back(e.time_h);
+        if (e.kind == EventKind::inverter_on) on.push_back(e.time_h);
+    }
+    CHECK(off == std::vector{10.0, 16.0});
+    CHECK(on == std::vector{12.0});
+    // The sun of an hour carries 720 W of its 800: of loads of 900 W the rest is shed.
+    in.load_w.assign(in.load_w.size(), 900);
+    CHECK(sim::simulate(s, in, {0, 24}).hours[13].load_served_kw == Near{0.72, 1e-6, 0});
+}
+
+// 0.05 kWh, levels a thousandth apart, 2 kW of load and 1.9 kW of sun: between off and on, and between backup
+// and inverter, lies at least a minute, so an hour has at most 60 of each.
+TEST_CASE("however small bank and hysteresis, what happens in an hour is countable") {
+    for (bool const with_grid : {false, true}) {
+        CAPTURE(with_grid);
+        auto s = plain_system();
+        s.bank.capacity_kwh = 0.05;
+        s.start_soc = 1;
+        s.rules.restart_above = 1e-9;
+        if (with_grid) {
+            s.rules.backup = sim::Backup::grid;
+            s.rules.transfer_below = 0.5;
+            s.rules.return_above = 0.501;
+            s.rules.charge_to = 0.6;
+            s.rules.backup_limit_w = 1e5;
+        }
+        auto const result = sim::simulate(s, steady_inputs(1900, 2000, 0.3, 0.2e-3), {0, 24});
+        double last_off_h = -1, last_over_h = -1, least_h = 1;
+        for (auto const& e : result.events) {
+            if (e.kind == EventKind::inverter_off) last_off_h = e.time_h;
+            if (e.kind == EventKind::to_backup) last_over_h = e.time_h;
+            if (e.kind == EventKind::inverter_on) least_h = std::min(least_h, e.time_h - last_off_h);
+            if (e.kind == EventKind::to_inverter) least_h = std::min(least_h, e.time_h - last_over_h);
+        }
+        CHECK(result.events.size() > 48);
+        CHECK(result.events.size() < 24 * 130);
+        CHECK(least_h >= 1.0 / 60 - 1e-9);
+    }
 }
 
 TEST_SUITE_END();

@@ -180,6 +180,19 @@ void look_at(Comparison const& comparison, std::string const& what, Trouble& tro
     }
 }
 
+// A design at the edges of what a scenario may say, in hours and in minutes.
+void at_the_edges(std::uint64_t seed, Trouble& trouble) {
+    Draw draw(seed ^ 0x5851f42d4c957f2dU);
+    auto s = test::random_wet_system(draw);
+    auto in = test::random_wet_inputs(draw, s, hours);
+    test::add_supply_features(draw, s, in, hours);
+    test::take_to_the_edges(draw, s);
+    Trouble edge;
+    test::laws(s, sim::simulate(s, in, {0, hours}), edge);
+    test::laws(s, sim::simulate(s, in, {0, hours, 60.0}), edge);
+    for (auto const& line : edge.lines) trouble.want(false, "at the edges: " + line);
+}
+
 struct Soak {
     Comparison seconds, quarters;
     int at_threshold = 0;
@@ -195,6 +208,7 @@ struct Soak {
             test::laws(s, whole, trouble);
             if (repeats(seed, s, in, whole, trouble)) ++at_threshold;
             test::laws(s, sim::simulate(s, in, {0, hours, 60.0}), trouble);
+            at_the_edges(seed, trouble);
             plain_loop(seed, 1, seconds);
             if (seed % 10 == 0) plain_loop(seed, 4, quarters);
         } catch (std::exception const& error) {

@@ -243,8 +243,14 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
          "key 'bank.charge_limit': -5 kW is out of range; accepted: 0 to 1000 kW"},
         {"bank", "start_level", "1.5", "key 'bank.start_level': 1.5 is out of range; accepted: 0 to 1"},
         {"bank", "restart_above", "0.05",
-         "key 'bank.restart_above': 0.05 is not above the bank's floor 0.1 (1 - usable_fraction); the "
-         "inverter would swi"},
+         "key 'bank.restart_above': 0.05 is not at least 0.01 above the bank's floor 0.1 (1 - "
+         "usable_fraction); the inverter would swi"},
+        {"bank", "restart_above", "0.105",
+         "key 'bank.restart_above': 0.105 is not at least 0.01 above the bank's floor 0.1 (1 - "
+         "usable_fraction); the inverter would swi"},
+        {"bank", "capacity", "\"1e-9 kWh\"",
+         "key 'bank.capacity': 1e-09 kWh is too little: an inverter would empty and refill it many times a "
+         "minute; at least 0.05 kWh, or capacity = \"0 kWh\" for no battery"},
         {"bank", "self_discharge_per_month", "0.9",
          "key 'bank.self_discharge_per_month': 0.9 is out of range; accepted: 0 to 0.5"},
         {"bank", "in_series", "16",
@@ -315,7 +321,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
          "key 'backup.transfer_below': 0.05 is not above the bank's floor 0.1 (1 - usable_fraction): the "
          "inverter would "},
         {"backup", "transfer_below", "0.9",
-         "key 'backup.return_above': 0.8 must be above transfer_below = 0.9"},
+         "key 'backup.return_above': 0.8 must be at least 0.01 above transfer_below = 0.9"},
         {"backup", "return_above", "1.2", "key 'backup.return_above': 1.2 is out of range; accepted: 0 to 1"},
         {"backup", "charge_to", "0.2",
          "key 'backup.charge_to': 0.2 must be above transfer_below = 0.25; leave it out for no charging"},
@@ -683,7 +689,10 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
              {"array", "azimuth", "\"10 deg\"", "faces away from the equator"},
              {"bank", "charge_efficiency", "0.6", "round trip is unusual"},
              {"inverter", "idle", "\"0 W\"", "a real inverter draws 10 to 100 W"},
-             {"inverter", "idle", "\"290 W\"", "inverter.idle: 290 W is unusual"},
+             {"inverter", "idle", "\"290 W\"",
+              "inverter.idle: 290 W is more than the efficiency at 10 % leaves for all losses there, 66.67 "
+              "W"},
+             {"bank", "capacity", "\"0 kWh\"", "0 is no battery"},
              {"inverter", "rated_power", "\"400 W\"", "inverter.rated_power: 0.4 kW is unusual"},
              {"inverter", "surge_power", "[\"60 kW\", \"9 kW\"]", "more than inverters are built for"},
              {"generator", "rated_power", "\"60 kW\"", "generator.rated_power: 60 kW is unusual"},

@@ -21,7 +21,7 @@ TEST_SUITE_BEGIN("tools/provenance");
 TEST_CASE("what a scenario says of its inputs stands in every result: table, JSON and file") {
     ScratchFolder folder;
     std::string const store = " '" HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml' ";
-    std::string const idle = "inverter.idle: 18 W (assumed, 12 W to 60 W)";
+    std::string const idle = "inverter.idle: 18 W (assumed, 12 W to 44 W)";
     for (std::string const& command :
          {"simulate" + store + "--days 10 --out run.h5",
           "spell" + store + "--start 12-15 --days 2 --out run.h5", "preflight" + store,

@@ -23,7 +23,7 @@ TEST_CASE("the scenario's own ranges, as table, JSON and file") {
     auto const table = run_holdwater(folder, "remeasure " + demo("alder-flat-store") + " --out turned.h5");
     REQUIRE(table.exit_code == 0);
     CHECK(contains(table.out, "Would a re-measured number change the answer?"));
-    CHECK(contains(table.out, "inverter.idle, 12 W to 60 W (assumed)"));
+    CHECK(contains(table.out, "inverter.idle, 12 W to 44 W (assumed)"));
     CHECK(std::filesystem::exists(folder / "turned.h5"));
     auto const run = run_holdwater(folder, "remeasure " + demo("alder-flat-store") + " --json");
     auto const json = nlohmann::json::parse(run.out);

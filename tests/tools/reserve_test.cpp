@@ -67,7 +67,7 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
         run_holdwater(folder, "reserve " + demo("alder-flat-store") + " --every 90 --years 0 --leak 0");
     REQUIRE(store.exit_code == 0);
     for (auto const* part : {"as written", "large bank", "small bank", "pump by day", "stored water",
-                             "Rests on:", "inverter.idle: 18 W (assumed, 12 W to 60 W)"})
+                             "Rests on:", "inverter.idle: 18 W (assumed, 12 W to 44 W)"})
         CHECK(contains(store.out, part));
     CHECK(!contains(store.out, "years on"));
     CHECK(!contains(store.out, "leak"));

@@ -47,6 +47,7 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "load_unserved_kwh",
                                          "pump_energy_kwh",
                                          "inverter_loss_kwh",
+                                         "pass_through_loss_kwh",
                                          "grid_kwh",
                                          "generator_kwh",
                                          "generator_run_h",
@@ -188,6 +189,32 @@ TEST_CASE("--years runs the year on end, prints a line a year and stores them") 
     auto const dump = run_shell(folder, "h5dump -d /years/capacity_fraction y.h5");
     CHECK(dump.exit_code == 0);
     CHECK(dump.out.find("(0): 1, 0.9") != std::string::npos);
+    CHECK(run.err.find("no battery life") == std::string::npos);
+}
+
+TEST_CASE("--years of a scenario without a battery life says that nothing fades") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --years 2 --out y.h5");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find("The capacity does not fade: the scenario states no battery life ([bank.life]).") !=
+          std::string::npos);
+    CHECK(run.err.find("the scenario states no battery life, so the battery keeps its full capacity through "
+                       "all 2 years; give [bank.life]") != std::string::npos);
+    auto const one = run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --out y.h5");
+    CHECK(one.err.find("battery life") == std::string::npos);
+}
+
+// 45 W of idle all year but for the outages: some 0.39 MWh of the grid's year.
+TEST_CASE("the table names what the inverter draws from a grid that it passes through") {
+    ScratchFolder folder;
+    auto const run = run_holdwater(folder, "simulate " + demo("alder-flat-grid-first") + " --out y.h5");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find(" of it drawn by the inverter that passes it through)") != std::string::npos);
+    auto const json = nlohmann::json::parse(
+        run_holdwater(folder, "simulate " + demo("alder-flat-grid-first") + " --out y.h5 --json").out);
+    double const outages_h = 84 + 52 + 9 * 4;  // two listed, some nine of four hours drawn
+    CHECK(json["pass_through_loss_kwh"].get<double>() == Near{0.045 * (8760 - outages_h), 3, 0});
 }
 
 TEST_SUITE_END();

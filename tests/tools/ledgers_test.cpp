@@ -1,0 +1,80 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
+
+using namespace holdwater;
+using test::run_holdwater, test::run_shell, test::ScratchFolder;
+
+namespace {
+
+std::string const ledgers_script = "'" HOLDWATER_SOURCE "/tests/ledgers/check' ";
+
+std::vector<std::filesystem::path> demos() {
+    std::vector<std::filesystem::path> found;
+    for (auto const& entry : std::filesystem::directory_iterator(HOLDWATER_SOURCE "/scenarios"))
+        if (entry.path().extension() == ".toml") found.push_back(entry.path());
+    std::sort(found.begin(), found.end());
+    return found;
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/ledgers");
+
+// Python with h5py and NumPy, which knows nothing of Holdwater but the names in the file.
+TEST_CASE("both ledgers of every demo close hour by hour, worked out from the file alone") {
+    ScratchFolder folder;
+    REQUIRE(demos().size() >= 10);
+    for (auto const& path : demos()) {
+        std::string const name = path.stem().string();
+        CAPTURE(name);
+        auto const run = run_holdwater(folder, "simulate '" + path.string() + "' --out " + name + ".h5");
+        CAPTURE(run.err);
+        REQUIRE(std::filesystem::exists(folder / (name + ".h5")));
+    }
+    auto const ledgers = run_shell(folder, ledgers_script + "--prove *.h5");
+    CAPTURE(ledgers.err);
+    CAPTURE(ledgers.out);
+    CHECK(ledgers.exit_code == 0);
+    CHECK(ledgers.out.find("saltbush-low-yield.h5: 9 ledgers close in each of 8760 hours") !=
+          std::string::npos);
+}
+
+TEST_CASE("what the stores held at the start is that of the run's first hour") {
+    ScratchFolder folder;
+    std::string const well = "'" HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml' ";
+    std::string const lead = "'" HOLDWATER_SOURCE "/scenarios/tamarack-gulch-lead-acid.toml' ";
+    REQUIRE(run_holdwater(folder, "simulate " + well + "--from 08-15 --days 20 --out august.h5").exit_code ==
+            0);
+    REQUIRE(run_holdwater(folder, "simulate " + lead + "--years 2 --out two-years.h5").exit_code == 0);
+    auto const ledgers = run_shell(folder, ledgers_script + "--prove august.h5 two-years.h5");
+    CAPTURE(ledgers.err);
+    CHECK(ledgers.exit_code == 0);
+}
+
+TEST_CASE("a file in which one hour of one series was altered no longer closes") {
+    ScratchFolder folder;
+    REQUIRE(run_holdwater(folder, "simulate '" HOLDWATER_SOURCE
+                                  "/scenarios/alder-flat-cistern.toml' --days 30 --out month.h5")
+                .exit_code == 0);
+    for (std::string const series :
+         {"pump_kw", "battery_stored_kwh", "cistern_water_m3", "water_pumped_m3"}) {
+        CAPTURE(series);
+        REQUIRE(run_shell(folder, "cp month.h5 altered.h5 && " + ledgers_script + "--alter " + series +
+                                      " 100 1e-6 altered.h5")
+                    .exit_code == 0);
+        auto const ledgers = run_shell(folder, ledgers_script + "altered.h5");
+        CHECK(ledgers.exit_code == 1);
+        CHECK(ledgers.err.find("open by") != std::string::npos);
+        CHECK(ledgers.err.find("in hour 100 of the run") != std::string::npos);
+    }
+    CHECK(run_shell(folder, ledgers_script + "month.h5").exit_code == 0);
+}
+
+TEST_SUITE_END();
