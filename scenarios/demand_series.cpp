@@ -258,7 +258,7 @@ MeasuredDays by_the_hour(DemandSeriesSource const& s, std::vector<SeriesRow> con
     return m;
 }
 
-void fill(DemandSeriesSource const& s, MeasuredDays& m, std::vector<std::string>& notes) {
+void fill_missing(DemandSeriesSource const& s, MeasuredDays& m, std::vector<std::string>& notes) {
     std::array<double, 8 * 24> sum{}, count{};  // by weekday and hour; the eighth: of all days
     auto const place = [&](std::size_t h) {
         return (h / 24 + static_cast<std::size_t>(m.first_day)) % 7 * 24 + h % 24;
@@ -343,7 +343,7 @@ std::shared_ptr<DemandSeries const> read_anew(DemandSeriesSource const& s) {
     auto rows = read_rows(s, text);
     set_intervals(s, rows, series->notes);
     auto days = by_the_hour(s, rows);
-    fill(s, days, series->notes);
+    fill_missing(s, days, series->notes);
     series->hourly_m3 = year_of(s, days, series->notes);
     return series;
 }

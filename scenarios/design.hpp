@@ -24,9 +24,9 @@ struct Override {
 struct DesignOption {
     std::string name;
     std::vector<Override> overrides, removed;  ///< of `removed` only key and line count
-    std::vector<Override>
-        added;  ///< put at the end of the list `key`; `value`: the entry's lines, key = value
     std::size_t line = 0;
+    /// Put at the end of the list `key`; `value`: the entry's lines, key = value.
+    std::vector<Override> added{};
 };
 
 /// In place of a key: the override's value names an option of the scenario, all of whose changes are made.

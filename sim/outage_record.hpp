@@ -15,7 +15,7 @@ std::vector<OutageRecord> outage_records(models::OutageList const& outages, Cloc
 
 struct OutageField {
     std::string_view name, unit, long_name;
-    double OutageRecord::*value;
+    double OutageRecord::*value = nullptr;
 };
 std::vector<OutageField> const& outage_fields();
 

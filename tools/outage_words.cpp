@@ -8,7 +8,7 @@
 namespace holdwater::tools {
 
 std::string outage_length_text(double hours) {
-    return fmt::format(std::abs(hours - std::round(hours)) < 0.05 ? "{:.0f} h" : "{:.1f} h", hours);
+    return fmt::format("{:.{}f} h", hours, std::abs(hours - std::round(hours)) < 0.05 ? 0 : 1);
 }
 
 std::vector<std::string> failed_outages(std::vector<sim::OutageRecord> const& outages,

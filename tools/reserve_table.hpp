@@ -34,7 +34,7 @@ std::vector<ReserveFigure> const& reserve_figures();
 
 struct OutageFigure {
     std::string name, unit, long_name;
-    double (*get)(sim::OutageLength const&);
+    double (*get)(sim::OutageLength const&) = nullptr;
 };
 /// Every figure of an outage's length, likewise.
 std::vector<OutageFigure> const& outage_figures();

@@ -95,10 +95,10 @@ void run(SimulateArguments const& o, int& exit_code) {
         nlohmann::ordered_json json;
         for (auto const& field : sim::summary_fields())
             json[std::string(field.name)] = result.summary.*field.value;
-        for (auto const& o : result.outages) {
-            nlohmann::ordered_json row{{"start", sim::stamp_of_hour(o.start_h)}};
-            if (o.shortage_hours > 0) row["first_short"] = sim::stamp_of_hour(o.first_short_h);
-            for (auto const& field : sim::outage_fields()) row[std::string(field.name)] = o.*field.value;
+        for (auto const& outage : result.outages) {
+            nlohmann::ordered_json row{{"start", sim::stamp_of_hour(outage.start_h)}};
+            if (outage.shortage_hours > 0) row["first_short"] = sim::stamp_of_hour(outage.first_short_h);
+            for (auto const& field : sim::outage_fields()) row[std::string(field.name)] = outage.*field.value;
             json["outages"].push_back(std::move(row));
         }
         add_provenance(json, inputs.provenance);

@@ -180,7 +180,8 @@ TEST_CASE("fuel by a table while the charger tapers over its bend") {
         s.rules.transfer_below = 0.7;
         s.rules.return_above = s.rules.charge_to = 0.97;
         s.rules.backup_limit_w = 1e5;
-        s.generator = models::GeneratorParameters{.rated_power_w = 1e4, .fuel_b_l_per_kwh = 1};
+        s.generator =
+            models::GeneratorParameters{.rated_power_w = 1e4, .fuel_a_l_per_h_kw = 0, .fuel_b_l_per_kwh = 1};
         s.generator->fuel_table = {{0, 0.5}, {2000, 1.0}, {4000, 3.0}};
         auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 3, step_s});
         CHECK(r.summary.generator_run_h == Near{end_h, 1e-6, 0});
