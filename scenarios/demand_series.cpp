@@ -193,10 +193,10 @@ void set_intervals(DemandSeriesSource const& s, std::vector<SeriesRow>& rows,
         }
         if (longer > 0)
             notes.push_back(
-                fmt::format("demand.series: the meter's reading is missing {} times; what it shows later is "
-                            "spread evenly "
-                            "over the time between",
-                            longer));
+                fmt::format("demand.series: the meter's reading is missing {}; what it shows later is spread "
+                            "evenly over the time between",
+                            longer == 1 ? std::string("once") : fmt::format("{} times", longer)));
+        if (between.empty()) refuse(s, 0, "fewer than two readings of the meter");
         rows = std::move(between);
         return;
     }
@@ -304,6 +304,7 @@ std::vector<double> year_of(DemandSeriesSource const& s, MeasuredDays const& m,
         slots.push_back(static_cast<int>((in_plain_year - date::sys_days{date::year{2023} / 1 / 1}).count()));
         days.push_back(d);
     }
+    if (days.empty()) refuse(s, 0, "holds no whole day but 29 February");
     auto const text_of_day = [&](std::size_t d) {
         return stamp_text((m.first_day + static_cast<long long>(d)) * day_min).substr(0, 10);
     };
@@ -322,9 +323,10 @@ std::vector<double> year_of(DemandSeriesSource const& s, MeasuredDays const& m,
                        "; demand.series.repeat = \"weeks\" repeats its whole weeks over the rest, "
                        "\"days\" its days");
         if (period == 0) refuse(s, 0, what + "; no whole week to repeat: take repeat = \"days\"");
-        notes.push_back(fmt::format(
-            "demand.series: {}; the others repeat {} on from its first day", what,
-            s.repeat == SeriesRepeat::weeks ? fmt::format("its {} whole weeks", period / 7) : "these days"));
+        notes.push_back(fmt::format("demand.series: {}; the others repeat {} on from its first day", what,
+                                    s.repeat == SeriesRepeat::days ? std::string("these days")
+                                    : period == 7                  ? std::string("its one whole week")
+                                                  : fmt::format("its {} whole weeks", period / 7)));
     }
     std::vector<double> year(static_cast<std::size_t>(days_of_year) * 24, 0);
     for (std::size_t k = 0; k < static_cast<std::size_t>(days_of_year); ++k) {

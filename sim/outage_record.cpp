@@ -19,14 +19,13 @@ std::vector<OutageRecord> outage_records(models::OutageList const& outages, Cloc
         r.length_h = o.end_h - o.start_h;
         auto const begin = static_cast<std::size_t>(std::max(std::floor(o.start_h) - first_h, 0.0)),
                    end = static_cast<std::size_t>(std::min(std::ceil(o.end_h), last_h) - first_h);
-        for (std::size_t i = begin; i < hours.size(); ++i) {
+        bool going_on = false;  // hours without demand do not end a shortage
+        for (std::size_t i = begin; i < hours.size() && (i < end || going_on); ++i) {
             HourRecord const& h = hours[i];
             bool const dry = h.water_unmet_m3 > some_water_m3;
-            if (i >= end && !dry && (h.water_demand_m3 > 0 || r.shortage_hours == 0)) break;
+            going_on = dry || (going_on && !(h.water_demand_m3 > 0));
             if (i < end) r.soc_min = std::min(r.soc_min, h.battery_soc);
             if (!dry || i < counted) continue;
-            // After the outage only a shortage that goes on counts.
-            if (i >= end && r.shortage_hours == 0) break;
             if (r.shortage_hours == 0) r.first_short_h = first_h + static_cast<double>(i);
             r.shortage_hours += 1;
             r.water_short_m3 += h.water_unmet_m3;

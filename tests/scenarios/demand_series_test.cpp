@@ -138,7 +138,7 @@ TEST_CASE("date and time in two columns, stamps at the end, other units and orde
     REQUIRE(series->notes.size() == 1);
     CHECK(contains(series->notes[0],
                    "holds 7 whole days, from 2024-03-04 to 2024-03-10, of the year's 365; the "
-                   "others repeat its 1 whole weeks on from its first day"));
+                   "others repeat its one whole week on from its first day"));
 }
 
 // 17 days from Monday 2 January 2023: day n has n gal in every hour. Whole weeks are days 1 to 14; day 18 (19
@@ -223,7 +223,7 @@ TEST_CASE("a meter's readings are differences, a day's volume goes by the profil
     auto const meter = scenarios::read_demand_series(s);
     for (std::size_t h = 0; h < 8760; ++h) CHECK(meter->hourly_m3[h] == Near{2 * gallon_m3, 1e-12, 0});
     REQUIRE(meter->notes.size() == 2);
-    CHECK(contains(meter->notes[0], "reading is missing 1 times"));
+    CHECK(contains(meter->notes[0], "reading is missing once"));
 
     std::string daily = "date,gal\n";
     for (int day = 1; day <= 7; ++day) daily += fmt::format("2023-01-0{},{}\n", day, 100 * day);

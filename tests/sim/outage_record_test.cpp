@@ -34,6 +34,13 @@ TEST_CASE("a shortage counts to the outage it began in until it ends, and to no 
     CHECK(records[1].water_short_m3 == 0);
     CHECK(records[1].first_short_h == -1);
     CHECK(records[2].shortage_hours == 0);  // hour 115 is short two hours after it: not the outage's doing
+    // Short in its first hour alone, and again when it is over: the second time is another shortage.
+    auto const again = sim::outage_records({{104, 106}}, {100, 20}, hours);
+    REQUIRE(again.size() == 1);
+    CHECK(again[0].shortage_hours == 1);
+    // Where nothing is wanted in between it is the same one.
+    hours[5].water_demand_m3 = 0;
+    CHECK(sim::outage_records({{104, 106}}, {100, 20}, hours)[0].shortage_hours == 5);
 }
 
 // No battery and 0.05 m3 wanted an hour; at cut-out the tank holds S m3 and at cut-in 0.08 less. So a tank
