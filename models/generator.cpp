@@ -25,6 +25,19 @@ void validate(GeneratorParameters const& p) {
     require(p.derate_per_5p6_k >= 0 && p.derate_per_5p6_k < 0.2, "derate_per_5p6_k", p.derate_per_5p6_k,
             "must be at least 0 and below 0.2: 1 % is 0.01");
     require(p.fuel_tank_l >= 0, "fuel_tank_l", p.fuel_tank_l, "must be >= 0; 0 means not limited");
+    auto const& table = p.fuel_table;
+    if (table.empty()) return;
+    require(table.size() >= 2, "fuel_table", static_cast<double>(table.size()),
+            "must have two or more points");
+    for (std::size_t i = 0; i < table.size(); ++i) {
+        auto const& [output_w, l_per_h] = table[i];
+        require(output_w >= 0 && std::isfinite(output_w) && (i == 0 || output_w > table[i - 1].output_w),
+                "fuel_table", output_w, "outputs must be >= 0 and rise from point to point");
+        require(l_per_h > 0 && std::isfinite(l_per_h) && (i == 0 || l_per_h > table[i - 1].l_per_h),
+                "fuel_table", l_per_h, "rates must be above 0 and rise from point to point");
+    }
+    require(fuel_l_per_h(p, 0) >= 0, "fuel_table", fuel_l_per_h(p, 0),
+            "its first line goes below 0 L/h at no output");
 }
 
 double site_power_w(GeneratorParameters const& p, double height_m, double temperature_c) {

@@ -1,8 +1,14 @@
 #pragma once
 
 #include <string_view>
+#include <vector>
 
 namespace holdwater::models {
+
+/// Fuel rate of a running generator at an output, as a data sheet's table has it.
+struct FuelPoint {
+    double output_w = 0, l_per_h = 0;
+};
 
 /// Parameters of a generator set.
 struct GeneratorParameters {
@@ -16,15 +22,33 @@ struct GeneratorParameters {
     double derate_temperature_c = 25;  ///< air temperature up to which it is not derated [deg C]
     double derate_per_5p6_k = 0.01;    ///< loss of power per 5.6 K above that [-]; ask the maker
     double fuel_tank_l = 0;            ///< fuel held when full [L]; 0: not limited
+    /// In place of the two fuel figures where not empty: two or more points, outputs and rates both rising.
+    std::vector<FuelPoint> fuel_table = {};
 };
 
 /// Throws ParameterError naming the field.
 void validate(GeneratorParameters const& parameters);
 
 /// Fuel rate [L/h] of a running set at an output [W] >= 0: F = a P_rated + b P_out. Off is 0: do not call.
-/// Source of the form: Skarstein & Uhlen, Wind Engineering 13(2), 1989 (from memory).
+/// Source of the form: Skarstein & Uhlen, Wind Engineering 13(2), 1989 (from memory). With a fuel table:
+/// straight lines between its points, the first and the last line going on beyond them.
 inline double fuel_l_per_h(GeneratorParameters const& p, double output_w) {
-    return 1e-3 * (p.fuel_a_l_per_h_kw * p.rated_power_w + p.fuel_b_l_per_kwh * output_w);
+    auto const& table = p.fuel_table;
+    if (table.empty()) return 1e-3 * (p.fuel_a_l_per_h_kw * p.rated_power_w + p.fuel_b_l_per_kwh * output_w);
+    std::size_t i = 1;
+    while (i + 1 < table.size() && output_w > table[i].output_w) ++i;
+    FuelPoint const &low = table[i - 1], &high = table[i];
+    return low.l_per_h +
+           (output_w - low.output_w) * (high.l_per_h - low.l_per_h) / (high.output_w - low.output_w);
+}
+
+/// Whether the fuel rate is one straight line from the one output to the other [W], so that the fuel of a
+/// time is the rate at its mean output.
+inline bool fuel_is_straight_between(GeneratorParameters const& p, double a_w, double b_w) {
+    double const low_w = a_w < b_w ? a_w : b_w, high_w = a_w < b_w ? b_w : a_w;
+    for (std::size_t i = 1; i + 1 < p.fuel_table.size(); ++i)
+        if (low_w < p.fuel_table[i].output_w && p.fuel_table[i].output_w < high_w) return false;
+    return true;
 }
 
 /// Output [W] left at a site, linear derating: rated (1 - r_h (h - h0)/300)(1 - r_T (T - T0)/5.6), each

@@ -5,8 +5,8 @@
 namespace holdwater::models {
 
 void validate(LinearModule const& m) {
-    require(m.rated_power_w > 0 && m.rated_power_w <= 1e7, "rated_power_w", m.rated_power_w,
-            "must be above 0 W and at most 10 MW");
+    require(m.rated_power_w >= 0 && m.rated_power_w <= 1e7, "rated_power_w", m.rated_power_w,
+            "must be 0 W to 10 MW");
     require(m.gamma_per_k >= -0.01 && m.gamma_per_k <= 0, "gamma_per_k", m.gamma_per_k,
             "must be -0.01 to 0 per K; a data sheet's -0.37 %/K is -0.0037");
 }

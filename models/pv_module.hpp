@@ -11,7 +11,7 @@ enum class ModuleModel { linear, single_diode };
 /// for heterojunction and thin film (common practice, no source). Never negative. Leaves out: the shortfall
 /// in weak light (2-4 % at 200 W/m2), which the single-diode module has; spectrum.
 struct LinearModule {
-    double rated_power_w = 400.0;  // at 1000 W/m2 and 25 C cell; > 0
+    double rated_power_w = 400.0;  // at 1000 W/m2 and 25 C cell; 0: no module
     double gamma_per_k = -0.0037;  // -0.01 .. 0
     friend bool operator==(LinearModule const&, LinearModule const&) = default;
 };

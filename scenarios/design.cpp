@@ -23,15 +23,41 @@ std::vector<std::string> parts_of(std::string const& key) {
     return parts;
 }
 
+// The keys of an entry written [[option.use]], each as many lines below its head as in the file.
+std::string lines_of_entry(toml::table const& entry) {
+    std::vector<std::pair<std::size_t, std::string>> keys;
+    for (auto const& [key, node] : entry)
+        keys.emplace_back(node.source().begin.line, fmt::format("\"{}\" = {}", key.str(), in_toml(node)));
+    std::sort(keys.begin(), keys.end());
+    std::string out;
+    std::size_t line = entry.source().begin.line;
+    for (auto const& [at, text] : keys) {
+        for (; line < at; ++line) out += '\n';
+        out += text;
+    }
+    return out;
+}
+
+// Tables written with a head of their own, [[option.use]], and not as a value.
+bool is_list_of_entries(toml::node const& node) {
+    auto const* list = node.as_array();
+    return list != nullptr && list->is_homogeneous<toml::table>() && !list->front().as_table()->is_inline();
+}
+
 // Every value of a (nested) table with its dotted key. Keys in quotes hold their dots themselves.
-void flatten(toml::table const& table, std::string const& before, std::vector<Override>& out) {
+void flatten(toml::table const& table, std::string const& before, DesignOption& option) {
     for (auto const& [key, node] : table) {
         std::string const dotted = before + std::string(key.str());
         if (before.empty() && (dotted == "name" || dotted == "remove")) continue;
-        if (auto const* inner = node.as_table())
-            flatten(*inner, dotted + ".", out);
-        else
-            out.push_back({dotted, in_toml(node), node.source().begin.line});
+        if (auto const* inner = node.as_table()) {
+            flatten(*inner, dotted + ".", option);
+        } else if (is_list_of_entries(node)) {
+            for (auto const& entry : *node.as_array())
+                option.added.push_back(
+                    {dotted, lines_of_entry(*entry.as_table()), entry.source().begin.line});
+        } else {
+            option.overrides.push_back({dotted, in_toml(node), node.source().begin.line});
+        }
     }
 }
 
@@ -51,10 +77,15 @@ DesignOption read_option(toml::table const& table, std::string const& path) {
                                 "must be a list of keys or tables such as [\"generator\", \"load.modem\"]");
         for (auto const& node : *list) option.removed.push_back({*node.value<std::string>(), "", line});
     }
-    flatten(table, "", option.overrides);
+    flatten(table, "", option);
     // In the order of the file, as a designer reads it.
-    std::stable_sort(option.overrides.begin(), option.overrides.end(),
-                     [](Override const& a, Override const& b) { return a.line < b.line; });
+    for (auto* changes : {&option.overrides, &option.added})
+        std::stable_sort(changes->begin(), changes->end(),
+                         [](Override const& a, Override const& b) { return a.line < b.line; });
+    for (auto const& o : option.overrides)
+        if (o.key == option_key)
+            throw ScenarioError(path, o.line, "option.option",
+                                "an option cannot take another one; repeat its keys");
     return option;
 }
 
@@ -72,9 +103,49 @@ class Merger {
             throw ScenarioError(path_, o.line, o.key, "cannot be removed: the scenario does not have it");
     }
 
-    void change(DesignOption const& option) {
+    void change(DesignFile const& file, DesignOption const& option) {
         for (auto const& o : option.removed) remove(o);
-        for (auto const& o : option.overrides) set(o);
+        for (auto const& o : option.added) add(o);
+        change(file, option.overrides);
+    }
+    void change(DesignFile const& file, std::vector<Override> const& changes) {
+        for (auto const& o : changes)
+            if (o.key != option_key)
+                set(o);
+            else if (auto const* chosen = chosen_option(file, o))
+                change(file, *chosen);
+    }
+
+    // An entry at the end of a list of tables, which may be new.
+    void add(Override const& o) {
+        auto const [table, entry_of, last] = place_of(o, true);
+        toml::node* node = entry_of == nullptr ? table->get(last) : nullptr;
+        if (entry_of == nullptr && node == nullptr) {
+            table->insert(last, toml::array{});
+            node = table->get(last);
+        }
+        auto* list = node == nullptr ? nullptr : node->as_array();
+        bool const tables = list != nullptr && (list->empty() || list->is_homogeneous<toml::table>());
+        if (!tables)
+            throw ScenarioError(path_, o.line, o.key,
+                                fmt::format("is not a list of tables to add to; write [option.{}] to change "
+                                            "keys of a table",
+                                            o.key));
+        toml::table parsed;
+        try {
+            parsed = toml::parse(std::string(o.line - 1, '\n') + "[[v]] " + o.value, path_);
+        } catch (toml::parse_error const&) {
+            throw ScenarioError(path_, o.line, o.key, "cannot be read as an entry");
+        }
+        auto& entry = (*parsed.get("v")->as_array())[0];
+        if (auto const name = (*entry.as_table())["name"].value<std::string>();
+            name && index_of(*list, *name) < list->size())
+            throw ScenarioError(
+                path_, o.line, o.key,
+                fmt::format("the list has a '{0}' already; change its keys as \"{1}.{0}.KEY\" "
+                            "or take it out first with remove = [\"{1}.{0}\"]",
+                            *name, o.key));
+        list->push_back(std::move(*entry.as_table()));
     }
 
     void set(Override const& o) {
@@ -191,7 +262,7 @@ Design read_changed(Merger& merger, DesignFile const& file) {
     Design design;
     auto parts = put_parts_in(merger.document(), file.parts, file.path);
     auto const& document = merger.plain_document();
-    design.scenario = read_scenario_document(document, file.path);
+    design.scenario = read_scenario_document(document, file.path, file.stored_demand);
     count_parts(parts, document);
     design.scenario.parts = std::move(parts);
     if (auto const* prices = merger.prices()) design.prices = read_prices(*prices, design.scenario);
@@ -214,7 +285,7 @@ Design read_merged(Merger& merger, DesignFile const& file, std::string const& na
 }  // namespace
 
 DesignFile read_design_text(std::string const& text, std::string const& path) {
-    DesignFile file{path, text, {}, {}};
+    DesignFile file{path, text, {}, {}, nullptr};
     auto const document = parse_toml(text, path);
     file.parts = parts_lists_of(document, path);
     auto const* options = document.get("option");
@@ -251,7 +322,7 @@ Design base_design(DesignFile const& file) {
 Design option_design(DesignFile const& file, DesignOption const& option) {
     Merger merger(parse_toml(file.text, file.path), file.path);
     std::string const who = option.name.empty() ? "" : fmt::format("option \"{}\": ", option.name);
-    merger.change(option);
+    merger.change(file, option);
     return read_merged(merger, file, option.name, who);
 }
 
@@ -262,35 +333,64 @@ struct VariantReader::Parsed {
 VariantReader::VariantReader(DesignFile file, DesignOption base)
     : file_(std::move(file)), base_(std::move(base)) {
     Merger merger(parse_toml(file_.text, file_.path), file_.path);
-    merger.change(base_);
+    merger.change(file_, base_);
     for (char const* other : {"option", "search"}) merger.document().erase(other);
     parsed_ = std::make_shared<Parsed const>(Parsed{std::move(merger.document())});
     (void)scenario({});
 }
 
 Scenario VariantReader::scenario(std::vector<Override> const& changes) const {
+    auto const ordered = options_first(changes);
     try {
         Merger merger(toml::table(parsed_->document), file_.path);
-        for (auto const& o : changes) merger.set(o);
+        merger.change(file_, ordered);
         return read_changed(merger, file_).scenario;
     } catch (ScenarioError const&) {
         // A copy does not know the lines that the message has to name.
         auto option = base_;
-        option.overrides.insert(option.overrides.end(), changes.begin(), changes.end());
+        option.overrides.insert(option.overrides.end(), ordered.begin(), ordered.end());
         return option_design(file_, option).scenario;
     }
 }
 
-Design named_design(DesignFile const& file, std::string const& option_name) {
-    if (option_name.empty() || option_name == base_name) return base_design(file);
+namespace {
+
+DesignOption const& option_named(DesignFile const& file, std::string const& name, Override const& asked) {
     std::string known;
     for (auto const& option : file.options) {
-        if (option.name == option_name) return option_design(file, option);
+        if (option.name == name) return option;
         known += (known.empty() ? "\"" : ", \"") + option.name + "\"";
     }
-    throw ScenarioError(file.path, 0, "",
-                        fmt::format("there is no option \"{}\"; {}", option_name,
+    throw ScenarioError(file.path, asked.line, asked.key,
+                        fmt::format("there is no option \"{}\"; {}", name,
                                     known.empty() ? "the scenario has none" : "there are " + known));
+}
+
+}  // namespace
+
+DesignOption const* chosen_option(DesignFile const& file, Override const& choice) {
+    std::optional<std::string> name;
+    try {
+        auto const parsed = toml::parse("v = " + choice.value);
+        name = parsed["v"].value_exact<std::string>();
+    } catch (toml::parse_error const&) {
+        // Said below.
+    }
+    if (!name)
+        throw ScenarioError(file.path, choice.line, choice.key,
+                            fmt::format("{} is not the name of an option, a text in quotes", choice.value));
+    return *name == base_name ? nullptr : &option_named(file, *name, choice);
+}
+
+std::vector<Override> options_first(std::vector<Override> changes) {
+    std::stable_partition(changes.begin(), changes.end(),
+                          [](Override const& o) { return o.key == option_key; });
+    return changes;
+}
+
+Design named_design(DesignFile const& file, std::string const& option_name) {
+    if (option_name.empty() || option_name == base_name) return base_design(file);
+    return option_design(file, option_named(file, option_name, {}));
 }
 
 std::string as_toml_value(std::string const& typed) {

@@ -19,19 +19,26 @@ struct Override {
     std::size_t line = 0;  ///< in the scenario file; 0: not from there
 };
 
-/// A variant of the scenario: table [[option]] with `name`, dotted keys that change, and `remove`, a list of
-/// dotted keys or tables that are taken out first.
+/// A variant of the scenario: table [[option]] with `name`, dotted keys that change, `remove`, a list of
+/// dotted keys or tables that are taken out first, and entries added to lists of tables ([[option.use]]).
 struct DesignOption {
     std::string name;
     std::vector<Override> overrides, removed;  ///< of `removed` only key and line count
     std::size_t line = 0;
+    /// Put at the end of the list `key`; `value`: the entry's lines, key = value.
+    std::vector<Override> added{};
 };
+
+/// In place of a key: the override's value names an option of the scenario, all of whose changes are made.
+inline constexpr char const* option_key = "option";
 
 /// A scenario with its options and prices as text, not yet read as designs.
 struct DesignFile {
     std::string path, text;
     std::vector<DesignOption> options;  ///< in the order of the file
     std::vector<PartsList> parts;       ///< the lists its key `parts` names
+    /// In place of the file that [demand.series] names, as a result holds it; null: the file is read.
+    std::shared_ptr<DemandSeries const> stored_demand;
 };
 
 /// One design that can be run.
@@ -71,6 +78,11 @@ class VariantReader {
     DesignOption base_;
     std::shared_ptr<Parsed const> parsed_;
 };
+
+/// The option that an override of `option_key` names; null: the scenario itself ("as written").
+DesignOption const* chosen_option(DesignFile const& file, Override const& choice);
+/// Changes made together: the option they may name first, then their keys.
+std::vector<Override> options_first(std::vector<Override> changes);
 
 /// By name; empty: the scenario itself.
 Design named_design(DesignFile const& file, std::string const& option_name);

@@ -20,7 +20,7 @@ double entered_m3_per_day(DemandSettings const& d) {
     };
     if (d.varying) return mean_day_m3(*d.varying);
     if (d.uses.empty()) return d.daily_m3;
-    double sum_m3 = 0;
+    double sum_m3 = d.series ? d.daily_m3 : 0;
     for (auto const& use : d.uses) sum_m3 += mean_day_m3(use);
     return sum_m3;
 }

@@ -130,18 +130,53 @@ void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation
     s.checked([&] { models::validate(run); });
 }
 
+// The data sheet's fuel rates at parts of the rated power.
+std::vector<models::FuelPoint> read_fuel_table(Section& s, double rated_w) {
+    for (auto const* key : {"fuel_loads", "fuel_rates"})
+        if (!s.has(key)) s.fail(key, "is missing; a fuel table needs fuel_loads and fuel_rates");
+    for (auto const* key : {"fuel_at_half_load", "fuel_at_full_load"})
+        if (s.has(key)) s.fail(key, "is given beside fuel_loads; take the two points or the table");
+    auto const loads = s.list("fuel_loads", 0, "", {0, 1.2});
+    auto const rates = s.list("fuel_rates", loads.size(), "L/h", {0, 100});
+    if (loads.size() < 2) s.fail("fuel_loads", "must have two or more loads, such as [0.25, 0.5, 0.75, 1]");
+    std::vector<models::FuelPoint> table;
+    for (std::size_t i = 0; i < loads.size(); ++i) {
+        if (i > 0 && loads[i] <= loads[i - 1])
+            s.fail("fuel_loads", fmt::format("{:g} does not come after {:g}; list the loads from low to high",
+                                             loads[i], loads[i - 1]));
+        if (i > 0 ? rates[i] <= rates[i - 1] : rates[i] <= 0)
+            s.fail("fuel_rates",
+                   fmt::format("the rate at load {:g} must be above that at less load", loads[i]));
+        table.push_back({loads[i] * rated_w, rates[i]});
+    }
+    double const idle = rates[0] - loads[0] * (rates[1] - rates[0]) / (loads[1] - loads[0]);
+    if (idle < 0)
+        s.fail("fuel_rates",
+               fmt::format("the line through the first two points goes down to {:.3g} L/h at no load: a "
+                           "generator would burn nothing when idling; check the points or add one at load 0",
+                           idle));
+    return table;
+}
+
 void read_generator(Section s, Scenario& scenario) {
     models::GeneratorParameters g{};
     g.rated_power_w = s.quantity("rated_power", "W", {100, 1e5});
-    double const half = s.quantity("fuel_at_half_load", "L/h", {0, 100});
-    double const full = s.quantity("fuel_at_full_load", "L/h", {0, 100});
+    double half = 0, full = 0;
+    if (s.has("fuel_loads") || s.has("fuel_rates")) {
+        g.fuel_table = read_fuel_table(s, g.rated_power_w);
+        half = models::fuel_l_per_h(g, 0.5 * g.rated_power_w);
+        full = models::fuel_l_per_h(g, g.rated_power_w);
+    } else {
+        half = s.quantity("fuel_at_half_load", "L/h", {0, 100});
+        full = s.quantity("fuel_at_full_load", "L/h", {0, 100});
+        if (full <= half) s.fail("fuel_at_full_load", "must be more than fuel_at_half_load");
+    }
     double const rated_kw = g.rated_power_w * 1e-3;
-    if (full <= half) s.fail("fuel_at_full_load", "must be more than fuel_at_half_load");
     g.fuel_b_l_per_kwh = (full - half) / (0.5 * rated_kw);
     g.fuel_a_l_per_h_kw = (full - g.fuel_b_l_per_kwh * rated_kw) / rated_kw;
-    if (g.fuel_a_l_per_h_kw < 0)
+    if (g.fuel_a_l_per_h_kw < 0 && g.fuel_table.empty())
         s.fail("fuel_at_half_load",
-               "is less than half of fuel_at_full_load: a set would burn nothing when idling");
+               "is less than half of fuel_at_full_load: a generator would burn nothing when idling");
     g.min_load_ratio = s.number("least_load", {0, 0.9}, 0);
     g.power_factor = s.number("power_factor", {0.5, 1}, 1);
     g.derate_height_m = s.quantity("derate_above", "m", {0, 6000}, 0);

@@ -2,8 +2,12 @@
 
 #include <algorithm>
 #include <array>
+#include <memory>
+#include <numeric>
+#include <utility>
 
 #include "models/trade_units.hpp"
+#include "scenarios/demand_series.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -108,7 +112,7 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
 
 }  // namespace
 
-void read_demand(Section& root, Scenario& scenario) {
+void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored) {
     DemandSettings& d = scenario.demand;
     auto const uses = root.tables("use");
     bool trough_used = false;
@@ -123,7 +127,19 @@ void read_demand(Section& root, Scenario& scenario) {
     auto found = uses.empty() ? std::optional<Section>(root.table("demand")) : root.optional_table("demand");
     if (!found) return;
     Section& s = *found;
-    if (uses.empty()) {
+    auto measured = s.optional_table("series");
+    if (measured) {
+        for (auto const* key :
+             {"daily", "weekend_profile", "weekend_factor", "month_factor", "day_variation"})
+            if (s.has(key))
+                s.fail(key, "is given beside [demand.series], which says how much is used and when");
+        auto source = read_series_source(*measured, scenario.path);
+        source.day = d.profile = read_profile(s, "profile", models::household_profile);
+        d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+        d.series = stored ? std::move(stored) : read_demand_series(source);
+        d.daily_m3 = std::accumulate(d.series->hourly_m3.begin(), d.series->hourly_m3.end(), 0.0) / 365;
+        scenario.warnings.insert(scenario.warnings.end(), d.series->notes.begin(), d.series->notes.end());
+    } else if (uses.empty()) {
         models::WaterUse use;
         use.name = "demand";
         use.daily_m3 = d.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});

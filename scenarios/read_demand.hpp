@@ -1,11 +1,13 @@
 #pragma once
 
+#include <memory>
+
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
 
 namespace holdwater::scenarios {
 
-/// [demand] or [[use]].
-void read_demand(Section& root, Scenario& scenario);
+/// [demand] or [[use]]. `stored`: in place of the file that [demand.series] names; may be null.
+void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored);
 
 }  // namespace holdwater::scenarios

@@ -14,7 +14,7 @@ constexpr double doubtful_gamma_per_k = 0.0005;  // models::fit_single_diode say
 
 models::LinearModule read_linear(Section& s) {
     models::LinearModule m;
-    m.rated_power_w = s.quantity("rated_power", "W", {1, 1e5});
+    m.rated_power_w = s.quantity("rated_power", "W", {0, 1e5});  // 0: no array
     m.gamma_per_k = s.quantity("power_temperature_coefficient", "1/K", {-0.01, 0}, -0.0037);
     return m;
 }

@@ -103,7 +103,8 @@ std::string text_of(toml::table const& document) {
     return out.str();
 }
 
-Scenario read_scenario_document(toml::table const& document, std::string const& path) {
+Scenario read_scenario_document(toml::table const& document, std::string const& path,
+                                std::shared_ptr<DemandSeries const> stored_demand) {
     Scenario scenario;
     scenario.path = path;
     // Making one reads the whole UDUNITS database, four times the work of a scenario.
@@ -115,7 +116,7 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
     read_bank(root.table("bank"), scenario);
     read_inverter_side(root, scenario);
     read_backup_side(root, scenario);
-    read_water_side(root, scenario);
+    read_water_side(root, scenario, std::move(stored_demand));
     read_wiring_side(root, scenario);
     check_motor_voltage(root, scenario);
     root.finish();

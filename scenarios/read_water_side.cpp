@@ -105,7 +105,7 @@ void check_reach(Section& tank, Section& well, Scenario& scenario) {
 
 }  // namespace
 
-void read_water_side(Section& root, Scenario& scenario) {
+void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored) {
     Section well = root.table("well");
     read_well(well, scenario);
     scenario.pump = read_pump(root.table("pump"));
@@ -120,7 +120,7 @@ void read_water_side(Section& root, Scenario& scenario) {
         root.fail("tank", "the taps run from the cistern by gravity; add a [booster] or leave the tank out");
     Section tank = gravity ? well : root.table("tank");
     if (!gravity) read_tank(tank, scenario);
-    read_demand(root, scenario);
+    read_demand(root, scenario, std::move(stored));
     check_reach(tank, well, scenario);
     if (scenario.demand.metered_pump_w > 0 && scenario.cistern)
         root.fail("demand", "metered_pump_energy belongs to one pump; with a cistern there are two");

@@ -1,11 +1,14 @@
 #pragma once
 
+#include <memory>
+
 #include "scenarios/scenario.hpp"
 #include "scenarios/section.hpp"
 
 namespace holdwater::scenarios {
 
 /// Reads [well], [pump], [motor], [[pipe]], [tank] and [demand]. Checks that the pump reaches cut-out.
-void read_water_side(Section& root, Scenario& scenario);
+/// `stored`: see read_demand.
+void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored);
 
 }  // namespace holdwater::scenarios

@@ -170,6 +170,15 @@ std::pair<std::string, std::string> Section::typed_pair(std::string_view key) {
     return {as_typed((*array)[0]), as_typed((*array)[1])};
 }
 
+double Section::unit(std::string_view key, std::string_view unit) {
+    std::string const given = text(key);
+    try {
+        return quantities_->read("1 " + given, unit);
+    } catch (QuantityError const& error) {
+        fail(key, fmt::format("\"{}\" is not a unit to be taken here ({})", given, error.what()));
+    }
+}
+
 bool Section::flag(std::string_view key, bool otherwise) {
     if (!has(key)) return otherwise;
     auto const value = need(key).value<bool>();

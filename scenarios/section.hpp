@@ -46,6 +46,9 @@ class Section {
     /// As many numbers, or quantities when `unit` is not empty, as `count` says (0: any, at least one).
     std::vector<double> list(std::string_view key, std::size_t count, std::string_view unit, Range range);
 
+    /// A unit alone such as "gal": how many of `unit` one of it is.
+    double unit(std::string_view key, std::string_view unit);
+
     /// true or false.
     bool flag(std::string_view key, bool otherwise);
 

@@ -88,7 +88,8 @@ void demand(Scenario const& s, Words& words) {
             usual(words, ("use." + use.name + ".tap_flow").c_str(), use.tap_flow_m3_s / models::m3_s_per_gpm,
                   0.5, 30, "gpm", "the flow while its taps are open is meant");
     if (s.demand.uses.empty()) {
-        usual(words, "demand.daily", s.demand.daily_m3 / models::m3_per_gal, 20, 5000, "gal/day",
+        usual(words, s.demand.series ? "demand.series" : "demand.daily",
+              s.demand.daily_m3 / models::m3_per_gal, 20, 5000, "gal/day",
               "50 to 100 gal a person and day are common (Penn State Extension, 2022)");
         usual(words, "demand.tap_flow", s.demand.tap_flow_m3_s / models::m3_s_per_gpm, 0.5, 30, "gpm",
               "the flow while taps are open is meant");
@@ -107,7 +108,7 @@ void bank_and_sun(Scenario const& s, Words& words) {
         words.push_back(
             "bank.nominal_voltage: 12 V and an inverter above 2 kW mean some 200 A and more; 48 V is usual");
     double const array_w = models::array_rated_power_w(s.array);
-    usual(words, "array", array_w * 1e-3, 0.2, 20, "kW of modules", "check the unit");
+    if (array_w > 0) usual(words, "array", array_w * 1e-3, 0.2, 20, "kW of modules", "check the unit");
     if (s.plane.tilt_deg > 75 && s.tilt_changes.empty() && !s.tracker)
         words.push_back(
             fmt::format("array.tilt: {:.0f} deg stands almost upright; latitude plus 10 to 15 degrees "

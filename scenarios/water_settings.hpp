@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -45,13 +46,20 @@ struct CisternSettings {
     double booster_lift_m = 0;       ///< cistern water up to the pressure tank
 };
 
+/// Measured water use as a year (see demand_series.hpp).
+struct DemandSeries {
+    std::vector<double> hourly_m3;   ///< 8760 h, hour 0 = 00:00..01:00 on 1 January, >= 0
+    std::vector<std::string> notes;  ///< gaps filled, days repeated, days left out
+};
+
 struct DemandSettings {
-    double daily_m3 = 0;
+    double daily_m3 = 0;  ///< mean of the year where there is a series
     models::DayProfile profile = models::household_profile;
     double tap_flow_m3_s = 0;
     std::optional<models::WaterUse> varying;  ///< the same as a use, where its days differ from one another
     std::vector<models::WaterUse> uses;       ///< instead of the above when not empty
-    std::vector<bool> from_trough;            ///< of each use
+    std::shared_ptr<DemandSeries const> series;  ///< instead of daily_m3 and profile; beside the uses, if any
+    std::vector<bool> from_trough;               ///< of each use
     std::uint64_t seed = 1;
     int calendar_year = 2023;   ///< whose weekdays are taken
     double metered_pump_w = 0;  ///< mean power of the pump as metered or billed; 0: not known

@@ -44,6 +44,7 @@ class Chooser {
 
   private:
     void check();
+    void check_prices(scenarios::Override const& change) const;
     scenarios::DesignOption option_of(Combination const& c) const;
     double price_of(Combination const& c) const;
     std::vector<double> least_objective(Combination const& c) const;
@@ -57,7 +58,7 @@ class Chooser {
     scenarios::WeatherShelf shelf_;
     InputsShelf inputs_;
     scenarios::Design base_;
-    bool parts_ = false;  // the design takes parts from lists
+    bool whole_ = false;  // prices need the whole design: it takes parts from lists, or an option
     ChoiceAnswer answer_;
 };
 
@@ -73,17 +74,18 @@ void Chooser::check() {
                                        "nothing is required; add a table [search.require] with keys such as "
                                        "water_kept = 0.999, or give --require water_kept=0.999");
     bool const priced = base_.prices.has_value();
-    parts_ = !base_.scenario.parts.empty();
+    whole_ = !base_.scenario.parts.empty();
     answer_.least = settings.least.value_or(priced ? SearchLeast::cost : SearchLeast::size);
     bool prices_wanted = answer_.least != SearchLeast::size || settings.require.purchase;
     for (auto const& axis : settings.axes) {
         prices_wanted = prices_wanted || !axis.prices.empty();
         for (auto const& value : axis.values)
             for (auto const& o : value) {
-                parts_ = parts_ || o.key.ends_with(".part");
-                if (o.key == "prices.years" || o.key == "prices.discount_rate" || o.key == "prices.currency")
-                    throw scenarios::ScenarioError(file_.path, o.line, o.key,
-                                                   "must be the same for all that is to be compared");
+                whole_ = whole_ || o.key.ends_with(".part") || o.key == scenarios::option_key;
+                check_prices(o);
+                if (o.key != scenarios::option_key) continue;
+                if (auto const* option = scenarios::chosen_option(file_, o))
+                    for (auto const& change : option->overrides) check_prices(change);
             }
     }
     if (prices_wanted && !priced)
@@ -95,13 +97,22 @@ void Chooser::check() {
     }
 }
 
+void Chooser::check_prices(scenarios::Override const& o) const {
+    if (o.key == "prices.years" || o.key == "prices.discount_rate" || o.key == "prices.currency")
+        throw scenarios::ScenarioError(file_.path, o.line, o.key,
+                                       "must be the same for all that is to be compared");
+}
+
 scenarios::DesignOption Chooser::option_of(Combination const& c) const {
     auto option = options_.base;
     option.name = name_of(answer_, c);
+    std::vector<scenarios::Override> changes;
     for (std::size_t a = 0; a < c.size(); ++a) {
         auto const& value = answer_.settings.axes[a].values[c[a]];
-        option.overrides.insert(option.overrides.end(), value.begin(), value.end());
+        changes.insert(changes.end(), value.begin(), value.end());
     }
+    changes = scenarios::options_first(std::move(changes));
+    option.overrides.insert(option.overrides.end(), changes.begin(), changes.end());
     return option;
 }
 
@@ -116,7 +127,7 @@ std::vector<double> Chooser::least_objective(Combination const& c) const {
     std::vector<double> const order(c.begin(), c.end());
     if (answer_.least == SearchLeast::size) return order;
     auto prices = *base_.prices;
-    if (parts_) {  // parts bring their own prices
+    if (whole_) {  // parts and options bring their own prices
         try {
             prices = *scenarios::option_design(file_, option_of(c)).prices;
         } catch (scenarios::ScenarioError const&) {

@@ -104,6 +104,9 @@ void find(RunResult& result, System const& system, HourlyInputs const& inputs, W
     find_pump(f, system, water.pump().duty(), water.marks(), water.pump().start_times_s(), result.clock);
     if (water.well() && system.well->casing) {
         f.dry_run_trips = water.well()->trips();
+        MotorState const& pump = water.well_pump().state();
+        f.dry_run_short_runs = pump.short_protected;
+        if (std::isfinite(pump.shortest_protected_s)) f.dry_run_shortest_run_s = pump.shortest_protected_s;
         f.deepest_water_m = water.well()->deepest_m();
         f.well_latched = water.well()->latched() ? 1 : 0;
     }

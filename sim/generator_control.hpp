@@ -1,6 +1,7 @@
 #pragma once
 
 #include <limits>
+#include <span>
 #include <vector>
 
 #include "models/generator_run.hpp"
@@ -61,10 +62,19 @@ class GeneratorControl {
     }
 
     /// Whether its fuel lasts for so many hours in which the output falls from one value to the other [W],
-    /// and all of that is below the least load or none of it.
+    /// and all of that is below the least load or none of it, and on one line of its fuel table.
     [[nodiscard]] bool carries_evenly(double first_w, double last_w, double hours) const {
         double const least_w = models::min_load_w(set_);
-        return (first_w < least_w) == (last_w < least_w) && hours_of_fuel(first_w) > hours * (1 + 1e-9);
+        return (first_w < least_w) == (last_w < least_w) &&
+               models::fuel_is_straight_between(set_, first_w, last_w) &&
+               hours_of_fuel(first_w) > hours * (1 + 1e-9);
+    }
+
+    /// Points of its fuel table at which the fuel rate changes its slope; empty without one.
+    [[nodiscard]] std::span<models::FuelPoint const> fuel_bends() const {
+        auto const& table = set_.fuel_table;
+        return table.size() < 3 ? std::span<models::FuelPoint const>{}
+                                : std::span(table).subspan(1, table.size() - 2);
     }
 
     /// Goes on by `hours` at this output; books run time and fuel. A crank or a cool-down may end within.

@@ -36,7 +36,9 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     options.leap_day = false;
     if (d.uses.empty()) {
         in.tap_flow_m3_s.assign(year_hours, d.tap_flow_m3_s);
-        if (d.varying) {
+        if (d.series) {
+            in.demand_m3 = d.series->hourly_m3;
+        } else if (d.varying) {
             auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
             for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3.push_back(demand.at(h, 0).volume_m3);
         } else {
@@ -54,6 +56,7 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     auto const demand = models::make_demand_year(d.uses, options);
     for (auto const& use : d.uses)
         in.uses.push_back({use.name, use.priority, std::vector<double>(year_hours)});
+    if (d.series) in.uses.push_back({"measured demand", 0, d.series->hourly_m3});
     in.tap_flow_m3_s.assign(year_hours, 0);
     if (trough) in.trough_m3.assign(year_hours, 0);
     for (std::size_t h = 0; h < year_hours; ++h) {
@@ -67,7 +70,9 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
             else
                 openings.push_back(models::tap_opening(cell));
         }
-        in.demand_m3.push_back(demand.hour_volume_m3(h));
+        double const measured_m3 = d.series ? d.series->hourly_m3[h] : 0;
+        if (d.series) openings.push_back(models::tap_opening({measured_m3, d.tap_flow_m3_s}));
+        in.demand_m3.push_back(demand.hour_volume_m3(h) + measured_m3);
         add_draws(std::move(openings), in.draws);
     }
     in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));

@@ -16,6 +16,7 @@ struct MotorState {
     double start_left_j = 0, start_w = 0, start_energy_j = 0;
     double shortest_run_s = std::numeric_limits<double>::infinity(), longest_run_s = 0, short_runs = 0;
     double shortest_rest_s = std::numeric_limits<double>::infinity();
+    double shortest_protected_s = std::numeric_limits<double>::infinity(), short_protected = 0;
     std::size_t starts = 0;
 };
 
@@ -60,6 +61,12 @@ class MotorRun {
             }
         }
         return running;
+    }
+    /// Its dry-run protection stops it: to the motor a run as any other, whatever began it.
+    void stop_protected(double now_s) {
+        state_.shortest_protected_s = std::min(state_.shortest_protected_s, state_.run_s);
+        if (state_.run_s < duty_->least_run_s * (1 - 1e-9)) ++state_.short_protected;
+        set_running(false, false, now_s);
     }
     /// The supply was broken for a moment while it ran: it starts once more, or stops when a timer makes it
     /// rest. True when it has started.

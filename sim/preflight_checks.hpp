@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <complex>
 #include <string>
 #include <string_view>
@@ -79,6 +80,16 @@ void check_days(Design const& design, std::vector<Check>& checks);
 
 /// Flow into the pump's line and electrical power at a tank pressure.
 models::OperatingPoint point_at(PumpOnBus const& pump, double tank_kpa);
+/// What one use takes in each hour of its busiest day, every opening at its tap flow (0: all hour long).
+struct DayOfUse {
+    std::array<double, 24> volume_m3{};
+    double tap_flow_m3_s = 0;
+};
+std::vector<DayOfUse> busiest_day(scenarios::DemandSettings const& demand);
+/// Starts of a day that is as the day before, as a pencil has it: the taps of an hour open at its beginning,
+/// the pump brings its mean flow from cut-in to cut-out. `below_m3`: water in the tank at cut-in.
+double starts_of_day(std::vector<DayOfUse> const& day, double drawdown_m3, double below_m3,
+                     double pump_flow_m3_s);
 /// Water of the busiest day, m3.
 double busiest_day_m3(scenarios::DemandSettings const& demand);
 

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
+#include "models/demand.hpp"
 #include "models/motor.hpp"
 #include "models/parameter_error.hpp"
 #include "models/trade_units.hpp"
@@ -140,16 +142,85 @@ models::OperatingPoint point_at(PumpOnBus const& p, double tank_kpa) {
     return models::operating_point(*p.pump, *p.motor, *p.piping, p.lift, tank_kpa);
 }
 
-double busiest_day_m3(scenarios::DemandSettings const& d) {
-    if (d.uses.empty() && !d.varying) return d.daily_m3;
-    double sum = 0;
-    for (auto const& u : d.uses.empty() ? std::vector{*d.varying} : d.uses) {
-        double most = u.daily_m3;
-        for (auto const& point : u.drinking) most = std::max(most, u.heads * point.volume_m3);
-        sum += most * *std::max_element(u.month_factor.begin(), u.month_factor.end()) *
-               std::max(u.weekday_factor, u.weekend_factor);
+namespace {
+
+DayOfUse busiest_day_of(models::WaterUse const& u) {
+    double most = u.daily_m3;
+    for (auto const& point : u.drinking) most = std::max(most, u.heads * point.volume_m3);
+    most *= *std::max_element(u.month_factor.begin(), u.month_factor.end()) *
+            std::max(u.weekday_factor, u.weekend_factor);
+    auto const& profile = u.weekend_factor > u.weekday_factor ? u.weekend : u.weekday;
+    return {models::hourly_volumes_m3(profile, most), u.tap_flow_m3_s};
+}
+
+}  // namespace
+
+std::vector<DayOfUse> busiest_day(scenarios::DemandSettings const& d) {
+    std::vector<DayOfUse> day;
+    if (d.series) {
+        DayOfUse measured{{}, d.tap_flow_m3_s};
+        double most_m3 = -1;
+        auto const& hourly = d.series->hourly_m3;
+        for (std::size_t first = 0; first + 24 <= hourly.size(); first += 24) {
+            auto const begin = hourly.begin() + static_cast<std::ptrdiff_t>(first);
+            double const sum_m3 = std::accumulate(begin, begin + 24, 0.0);
+            if (sum_m3 <= most_m3) continue;
+            most_m3 = sum_m3;
+            std::copy(begin, begin + 24, measured.volume_m3.begin());
+        }
+        day.push_back(measured);
     }
+    for (auto const& u : d.uses) day.push_back(busiest_day_of(u));
+    if (!day.empty()) return day;
+    if (d.varying) return {busiest_day_of(*d.varying)};
+    return {{models::hourly_volumes_m3(d.profile, d.daily_m3), d.tap_flow_m3_s}};
+}
+
+double busiest_day_m3(scenarios::DemandSettings const& d) {
+    double sum = 0;
+    for (auto const& use : busiest_day(d))
+        sum += std::accumulate(use.volume_m3.begin(), use.volume_m3.end(), 0.0);
     return sum;
+}
+
+double starts_of_day(std::vector<DayOfUse> const& day, double drawdown_m3, double below_m3,
+                     double pump_flow_m3_s) {
+    double const full_m3 = std::max(drawdown_m3, 1e-6);
+    double above_m3 = full_m3, starts = 0;  // water over cut-in
+    bool pumping = false;
+    auto const draw = [&](double flow_m3_s, double seconds) {
+        while (seconds > 0) {
+            double const rate = (pumping ? pump_flow_m3_s : 0) - flow_m3_s;
+            double const end_m3 = pumping ? full_m3 : 0;  // where the switch acts
+            double const until_s = rate != 0 ? (end_m3 - above_m3) / rate : -1;
+            bool const acts = until_s >= 0 && until_s <= seconds && (pumping ? rate > 0 : rate < 0);
+            double const step_s = acts ? until_s : seconds;
+            above_m3 = acts ? end_m3 : std::max(above_m3 + rate * step_s, -below_m3);
+            seconds -= step_s;
+            if (!acts) return;
+            pumping = !pumping;
+            starts += pumping ? 1 : 0;
+        }
+    };
+    for (int repeat = 0; repeat < 2; ++repeat) {
+        starts = 0;
+        for (std::size_t h = 0; h < 24; ++h) {
+            std::vector<models::TapOpening> open;
+            for (auto const& use : day)
+                open.push_back(models::tap_opening({use.volume_m3[h], use.tap_flow_m3_s}));
+            std::sort(open.begin(), open.end(),
+                      [](auto const& a, auto const& b) { return a.open_s < b.open_s; });
+            double now_s = 0;
+            for (std::size_t i = 0; i < open.size(); ++i) {
+                double flow_m3_s = 0;
+                for (std::size_t k = i; k < open.size(); ++k) flow_m3_s += open[k].flow_m3_s;
+                draw(flow_m3_s, open[i].open_s - now_s);
+                now_s = std::max(now_s, open[i].open_s);
+            }
+            draw(0, 3600 - now_s);
+        }
+    }
+    return starts;
 }
 
 }  // namespace holdwater::sim::preflight_detail

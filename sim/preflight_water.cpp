@@ -65,16 +65,17 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
     double const mean_flow = water / run_s;
     double tap = s.demand.tap_flow_m3_s;
     for (auto const& use : s.demand.uses) tap = std::max(tap, use.tap_flow_m3_s);
-    // A cycle hands out the drawdown and what the pump brings past the tank while it runs.
-    double const cycle_m3 = tap < mean_flow ? water * mean_flow / (mean_flow - tap) : water;
-    double const starts = tap < mean_flow ? day_m3 / cycle_m3 : std::min(day_m3 / water, 24.0);
+    double const starts =
+        starts_of_day(busiest_day(s.demand), water, models::stored_water_m3(t, t.cut_in_kpa), mean_flow);
     at_most(n, starts, models::max_starts_per_day(*p.motor), "1/d", tight_power);
     n.value_text = fmt::format("{:.0f}", starts);
     n.limit_text = fmt::format("at most {:.0f}", n.limit);
     n.source = "frequency-of-starts table of a submersible-motor application manual, 60 Hz";
-    n.detail = fmt::format("By hand: {} at {} taps; at worst {:.0f} an hour. Leaks come on top.",
-                           volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
-                           3600 * mean_flow / (4 * water));
+    n.detail = fmt::format(
+        "Hand calculation, hour by hour: {} at {} taps; at worst {:.0f} an hour. Leaks not "
+        "listed come on top.",
+        volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
+        3600 * mean_flow / (4 * water));
     if (n.verdict != Verdict::pass) n.change = "A larger tank, or find what draws a little all day.";
     checks.push_back(n);
 }

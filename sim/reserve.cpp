@@ -159,7 +159,7 @@ ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherY
 
 scenarios::Scenario with_leak(scenarios::Scenario s, double leak_m3_s) {
     auto& d = s.demand;
-    if (d.uses.empty()) {
+    if (d.uses.empty() && !d.series) {
         models::WaterUse use;
         use.daily_m3 = d.daily_m3;
         use.tap_flow_m3_s = d.tap_flow_m3_s;

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <limits>
-#include <optional>
 #include <vector>
 
 #include "scenarios/scenario.hpp"
@@ -52,7 +51,8 @@ struct ReserveFigures {
     std::vector<LevelLasting> levels;   ///< in the dull spell, over start days and times of day
     Lasting leak_power, no_leak_power;  ///< in the dull spell
     double starts_per_day = 0, leak_starts_per_day = 0;  ///< of the pump, first day of the spells, mean
-    std::optional<OutageReplay> outages;  ///< with the grid as backup, which is then there until it fails
+    /// With the grid as backup, which is then there until it fails: by length, worst first; else empty.
+    std::vector<OutageLength> outages;
 };
 
 ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,

@@ -5,6 +5,7 @@
 #include <cstdint>
 
 #include "sim/hdf5_values.hpp"
+#include "sim/outage_record.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -45,6 +46,12 @@ void put_inputs(H5::H5File& file, RunInputs const& in, Clock const& clock) {
     put_text(group, "scenario_hash_fnv1a64", text_hash(in.scenario_text));
     put_text(group, "option", in.option);
     put_weather(group, in.weather);
+    if (in.demand) {
+        auto data = put_column(group, "demand_series", in.demand->hourly_m3);
+        put_text(data, "units", "m3");
+        put_text(data, "long_name", "measured water use in place of the file that demand.series names");
+        put_text(data, "hour_meaning", "total over the hour that starts at the index");
+    }
     put_lines(group, "weather_repairs", in.weather_repairs);
     put_lines(group, "warnings", in.warnings);
     put_lines(group, "wiring_notes", in.wiring_notes);
@@ -62,10 +69,11 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
         double value;
     };
     H5::EnumType kind(H5::PredType::NATIVE_INT32);
-    for (auto k : {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start,
-                   EventKind::generator_stop, EventKind::generator_failed, EventKind::inverter_off,
-                   EventKind::inverter_on, EventKind::inverter_tripped, EventKind::start_refused,
-                   EventKind::water_short, EventKind::water_back, EventKind::well_dry}) {
+    for (auto k :
+         {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start, EventKind::generator_stop,
+          EventKind::generator_failed, EventKind::inverter_off, EventKind::inverter_on,
+          EventKind::inverter_tripped, EventKind::start_refused, EventKind::water_short,
+          EventKind::water_back, EventKind::well_dry, EventKind::grid_failed, EventKind::grid_returned}) {
         auto code = static_cast<std::int32_t>(k);
         kind.insert(std::string(name_of(k)), &code);
     }
@@ -86,7 +94,8 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     put_text(
         data, "value_meaning",
         "state of charge (0..1) for supply events, tank pressure (kPa) for water events, depth of the water "
-        "(m) for well_dry");
+        "(m) for well_dry, the outage's length (h) for grid_failed, the water short in it (m3) for "
+        "grid_returned");
 }
 
 void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& inputs) {
@@ -117,6 +126,14 @@ void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& input
         auto years = file.createGroup("/years");
         for (YearField const& field : year_fields()) {
             auto data = put_column(years, field.name, column(field, result.years));
+            put_text(data, "units", field.unit);
+            put_text(data, "long_name", field.long_name);
+        }
+    }
+    if (!result.outages.empty()) {
+        auto outages = file.createGroup("/outages");
+        for (OutageField const& field : outage_fields()) {
+            auto data = put_column(outages, field.name, column(field, result.outages));
             put_text(data, "units", field.unit);
             put_text(data, "long_name", field.long_name);
         }

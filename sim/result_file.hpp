@@ -1,9 +1,11 @@
 #pragma once
 
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "scenarios/water_settings.hpp"
 #include "sim/run_result.hpp"
 #include "sim/whole_file.hpp"
 #include "weather/weather_year.hpp"
@@ -15,7 +17,9 @@ struct RunInputs {
     std::string scenario_text, scenario_path;
     std::string option;            ///< the text is already this option's; "": as written
     weather::WeatherYear weather;  ///< as it drove the run, after all repairs
-    int years = 1;                 ///< run on end
+    /// The measured demand that drove the run, 8760 h [m3]; null: the scenario says all of it.
+    std::shared_ptr<scenarios::DemandSeries const> demand;
+    int years = 1;  ///< run on end
     std::vector<std::string> weather_repairs, warnings, wiring_notes;
     std::vector<std::string> provenance;  ///< of the inputs, as far as the scenario states it
     std::vector<std::string> remarks;     ///< on the finished run; stored with /findings

@@ -145,7 +145,9 @@ std::vector<SummaryField> const& summary_fields() {
         {"pump_starts", "1", "pump starts", &S::pump_starts},
         {"pump_run_h", "h", "pump running time", &S::pump_run_h},
         {"max_starts_per_day", "1", "most pump starts in one day", &S::max_starts_per_day},
-        {"shortest_run_s", "s", "shortest pump run from cut-in to cut-out", &S::shortest_run_s},
+        {"shortest_run_s", "s",
+         "shortest pump run from start to stop by its switch or dry-run protection; 0: none",
+         &S::shortest_run_s},
         {"pv_available_kwh", "kWh", "array energy at its maximum-power point", &S::pv_available_kwh},
         {"pv_used_kwh", "kWh", "array energy taken", &S::pv_used_kwh},
         {"pv_curtailed_kwh", "kWh", "array energy not taken", &S::pv_curtailed_kwh},
@@ -198,6 +200,11 @@ std::vector<FindingField> const& finding_fields() {
         {"longest_day_run_h", "h", "most pump hours in one day", &F::longest_day_run_h},
         {"lowest_pressure_kpa", "kPa", "lowest gauge pressure in the tank", &F::lowest_pressure_kpa},
         {"dry_run_trips", "1", "times the dry-run protection stopped the pump", &F::dry_run_trips},
+        {"dry_run_short_runs", "1",
+         "well pump runs that the dry-run protection ended sooner than the motor should run",
+         &F::dry_run_short_runs},
+        {"dry_run_shortest_run_s", "s", "shortest well pump run that the dry-run protection ended; 0: none",
+         &F::dry_run_shortest_run_s},
         {"deepest_water_m", "m", "deepest water level in the well", &F::deepest_water_m},
         {"well_latched", "1", "1: the dry-run protection waits for a person", &F::well_latched},
         {"fill_pump_starts", "1", "starts of the pump that fills the cistern", &F::fill_pump_starts},
@@ -290,6 +297,10 @@ std::string_view name_of(EventKind kind) {
             return "water_back";
         case EventKind::well_dry:
             return "well_dry";
+        case EventKind::grid_failed:
+            return "grid_failed";
+        case EventKind::grid_returned:
+            return "grid_returned";
     }
     return "";
 }

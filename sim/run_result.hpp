@@ -100,6 +100,8 @@ enum class EventKind {
     water_short,
     water_back,
     well_dry,
+    grid_failed,
+    grid_returned,
 };
 std::string_view name_of(EventKind kind);
 
@@ -107,7 +109,8 @@ struct Event {
     double time_h;  ///< hours since 00:00 on 1 January of the first year
     EventKind kind;
     double value;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of
-                   ///< the water [m] for well_dry
+                   ///< the water [m] for well_dry, the outage's length [h] for grid_failed, the water short
+                   ///< in it [m3] for grid_returned
 };
 
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
@@ -117,7 +120,9 @@ struct Summary {
     double longest_dry_h = 0;  ///< longest run of them; hours without demand between two do not break it
     double water_kept_fraction = 1;  ///< delivered / demand; 1 when nothing was wanted
     double pump_starts = 0, pump_run_h = 0, max_starts_per_day = 0;
-    double shortest_run_s = 0;  ///< from cut-in to cut-out; runs cut by the supply do not count; 0: none
+    /// From start to stop by its switch or its dry-run protection; runs that the supply begins or ends do not
+    /// count; 0: no such run.
+    double shortest_run_s = 0;
     double pv_available_kwh = 0, pv_used_kwh = 0, pv_curtailed_kwh = 0;
     double battery_in_kwh = 0, battery_out_kwh = 0, battery_loss_kwh = 0;
     double battery_equivalent_cycles = 0;  ///< battery_out / capacity
@@ -164,8 +169,11 @@ struct Findings {
     double longest_day_run_h = 0;        ///< most pump hours in one day
     double lowest_pressure_kpa = 0;      ///< gauge, at the pressure tank
     double dry_run_trips = 0;
-    double deepest_water_m = 0;  ///< below the well head; 0 without a well model
-    double well_latched = 0;     ///< 1: the dry-run protection waits for a person
+    double dry_run_short_runs = 0;  ///< of the well pump: runs that its dry-run protection ended sooner than
+                                    ///< the motor's least recommended run
+    double dry_run_shortest_run_s = 0;  ///< shortest run that the protection ended; 0: none
+    double deepest_water_m = 0;         ///< below the well head; 0 without a well model
+    double well_latched = 0;            ///< 1: the dry-run protection waits for a person
     double fill_pump_starts = 0, fill_pump_run_h = 0;
     double cistern_least_m3 = 0, water_spilled_m3 = 0;
     double peak_draw_m3_s = 0;          ///< all taps of the busiest hour open at once
@@ -211,6 +219,14 @@ struct YearField {
 };
 std::vector<YearField> const& year_fields();
 
+/// One outage of the grid within a run (see outage_record.hpp).
+struct OutageRecord {
+    double start_h = 0, length_h = 0;  ///< hours since 00:00 on 1 January
+    double water_short_m3 = 0, shortage_hours = 0;
+    double first_short_h = -1;  ///< the hour in which water was first short; -1: it never was
+    double soc_min = 1;         ///< lowest state of charge at an hour's end in the outage
+};
+
 struct RunResult {
     Clock clock;
     RunStart start;
@@ -219,9 +235,10 @@ struct RunResult {
     std::vector<Event> events;
     Summary summary;
     Findings findings;
-    std::vector<YearRecord> years;  ///< of a run of several; else empty
-    std::vector<UseResult> uses;    ///< where there are several
-    CarriedWater end_water;         ///< for a run that goes on from here
+    std::vector<YearRecord> years;      ///< of a run of several; else empty
+    std::vector<UseResult> uses;        ///< where there are several
+    std::vector<OutageRecord> outages;  ///< with the grid as backup, in order of time
+    CarriedWater end_water;             ///< for a run that goes on from here
     CarriedSupply end_supply;
 };
 

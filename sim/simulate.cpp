@@ -7,6 +7,7 @@
 #include "sim/bank_life.hpp"
 #include "sim/check_inputs.hpp"
 #include "sim/findings.hpp"
+#include "sim/outage_record.hpp"
 #include "sim/quick_path.hpp"
 #include "sim/summarise.hpp"
 
@@ -70,6 +71,15 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         if (result.hours.size() % 24 == 0 || i + hours_at_once >= clock.hours)
             books.add_day(std::span(result.hours).subspan(before / 24 * 24));
     }
+    if (system.rules.backup == Backup::grid)
+        result.outages = outage_records(system.outages, clock, result.hours);
+    double const last_h = clock.first_hour + clock.hours;
+    for (OutageRecord const& o : result.outages) {
+        if (o.start_h >= clock.first_hour)
+            result.events.push_back({o.start_h, EventKind::grid_failed, o.length_h});
+        if (o.start_h + o.length_h < last_h)
+            result.events.push_back({o.start_h + o.length_h, EventKind::grid_returned, o.water_short_m3});
+    }
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
     result.end_water = water.carried();
@@ -78,7 +88,8 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
                          supply.generator().fuel_l()};
     books.finish();
     Summary& s = result.summary;
-    double const shortest_run_s = water.marks().shortest_run_s;
+    double const shortest_run_s =
+        std::min(water.marks().shortest_run_s, water.pump().state().shortest_protected_s);
     s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
     find(result, system, inputs, water);
     find_bank_life(result, system);

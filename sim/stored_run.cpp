@@ -10,11 +10,14 @@
 #include <fstream>
 #include <iterator>
 #include <limits>
+#include <memory>
+#include <utility>
 
 #include "scenarios/design.hpp"
 #include "sim/hdf5_values.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "sim/outage_record.hpp"
 #include "sim/seal.hpp"
 #include "sim/simulate.hpp"
 #include "sim/water_remarks.hpp"
@@ -57,6 +60,15 @@ RunInputs read_inputs(H5::Group const& group) {
     in.scenario_path = get_text(group, "scenario_path");
     in.option = get_text(group, "option");
     in.weather = read_weather_group(group);
+    if (group.nameExists("demand_series")) {
+        auto series = std::make_shared<scenarios::DemandSeries>();
+        series->hourly_m3 = get_column(group, "demand_series");
+        bool const sound = series->hourly_m3.size() == static_cast<std::size_t>(hours_per_year) &&
+                           std::all_of(series->hourly_m3.begin(), series->hourly_m3.end(),
+                                       [](double v) { return v >= 0 && std::isfinite(v); });
+        if (!sound) throw H5::DataSetIException("read_inputs", "/inputs/demand_series is not 8760 volumes");
+        in.demand = std::move(series);
+    }
     in.years = whole_number(get_number(group, "years"), 1, 1000);
     in.weather_repairs = get_lines(group, "weather_repairs");
     in.warnings = get_lines(group, "warnings");
@@ -164,7 +176,7 @@ StoredRun read_stored_run(std::string const& path) {
         run.inputs = read_inputs(inputs);
         run.clock.first_hour = whole_number(get_number(inputs, "first_hour"), 0, hours_per_year - 1);
         run.clock.hours = whole_number(get_number(inputs, "hours"), 1, 1000 * hours_per_year);
-        for (auto const* group : {"/start", "/series", "/daily", "/years"})
+        for (auto const* group : {"/start", "/series", "/daily", "/years", "/outages"})
             read_columns(run.figures, file, group);
         for (auto const* group : {"/summary", "/findings"}) read_numbers(run.figures, file, group);
         read_events(run.figures, file);
@@ -178,8 +190,9 @@ StoredRun read_stored_run(std::string const& path) {
 
 Repeat repeat(StoredRun const& stored) {
     auto const& in = stored.inputs;
-    auto const scenario =
-        scenarios::base_design(scenarios::read_design_text(in.scenario_text, in.scenario_path)).scenario;
+    auto file = scenarios::read_design_text(in.scenario_text, in.scenario_path);
+    file.stored_demand = in.demand;
+    auto const scenario = scenarios::base_design(file).scenario;
     auto const hourly = make_inputs(scenario, in.weather);
     auto const system = make_system(scenario);
     auto result = in.years > 1 ? simulate_years(system, hourly, stored.clock, in.years)
@@ -194,6 +207,7 @@ std::vector<Figure> figures_of(RunResult const& result) {
     add_columns(figures, "/series", series_fields(), result.hours);
     add_columns(figures, "/daily", day_fields(), result.days);
     if (!result.years.empty()) add_columns(figures, "/years", year_fields(), result.years);
+    if (!result.outages.empty()) add_columns(figures, "/outages", outage_fields(), result.outages);
     for (SummaryField const& field : summary_fields())
         if (field.name != clock_time)
             figures.emplace_back(fmt::format("/summary/{}", field.name),

@@ -376,6 +376,12 @@ SupplySide::BankEvent SupplySide::next_event(PowerFlow const& flow, double now_h
     if (flow.bank.taper && flow.charger_dc_w > 0) {
         double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
         sooner(next, bank_.hours_until_accepts(sun_spare_kw));
+        // The fuel of a step is that of its mean output only along one line of the fuel table.
+        if (s_.rules.backup == Backup::generator)
+            for (auto const& bend : generator_.fuel_bends())
+                if (double const charger_w = s_.charger.efficiency * (bend.output_w - flow.ac_w());
+                    charger_w > 0)
+                    sooner(next, bank_.hours_until_accepts(sun_spare_kw + 1e-3 * charger_w));
     }
     sooner(next, bank_.hours_until_temperature_event());
     if (s_.rules.backup == Backup::generator)

@@ -50,6 +50,15 @@ std::vector<std::string> water_remarks(System const& system, RunResult const& re
         out.push_back(fmt::format(
             "the well is drawn down to the pump {:.0f} times; the dry-run protection then holds the pump off",
             f.dry_run_trips));
+    if (f.dry_run_short_runs > 0) {
+        MotorDuty const& motor = system.cistern ? system.cistern->fill_motor : system.motor;
+        out.push_back(
+            fmt::format("short runs in a dry well: {:.0f} runs shorter than the {:.0f} s the motor should "
+                        "run, the shortest "
+                        "{:.0f} s, each ended by the dry-run protection; give the well longer to recover "
+                        "(well.restart_delay), or take a pump that gives less",
+                        f.dry_run_short_runs, motor.least_run_s, f.dry_run_shortest_run_s));
+    }
     if (f.well_latched > 0) out.push_back("the dry-run protection has given up and waits for a person");
     if (f.water_spilled_m3 > 1e-3)
         out.push_back(fmt::format("{:.2f} m3 spilled from the cistern", f.water_spilled_m3));

@@ -120,10 +120,13 @@ class WaterSide {
                                   : (running ? pressure_->at_cut_in() : pressure_->at_cut_out());
         bool started = broken && running && m.broken(now_s_);
         if (!(broken && running && m.rest_left_s() > 0)) {
-            bool const stopping = m.running() && !running;
-            started = m.set_running(running, whole, now_s_) || started;
-            if (stopping && well_ && &m == &motors_.back() && !m.wanted && !tripped_)
-                well_->stopped_normally();
+            bool const stopping = m.running() && !running,
+                       of_well = well_ && &m == &motors_.back() && !m.wanted;
+            if (stopping && of_well && tripped_)
+                m.stop_protected(now_s_);
+            else
+                started = m.set_running(running, whole, now_s_) || started;
+            if (stopping && of_well && !tripped_) well_->stopped_normally();
         }
         if (started) (filler && pressure_ ? r.fill_pump_starts : r.pump_starts) += 1;
     }
@@ -337,6 +340,8 @@ class WaterSide {
         for (MotorRun const& m : motors_) sum += m.running() ? m.peak_w() : 0;
         return sum;
     }
+    /// The motor of the well pump, which the dry-run protection stops.
+    [[nodiscard]] MotorRun const& well_pump() const { return motors_.back(); }
     /// The motor whose starts count as the pump's.
     [[nodiscard]] MotorRun const& pump() const { return motors_.front(); }
     [[nodiscard]] std::optional<PressureSide> const& pressure() const { return pressure_; }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "tools/outage_words.hpp"
 #include "tools/quote_content.hpp"
 #include "tools/spell_answer.hpp"
 
@@ -19,6 +20,18 @@ std::string backup_words(sim::Summary const& y, sim::Backup backup, QuoteShow co
                    : " The generator is never called.";
     if (backup == sim::Backup::grid) return fmt::format(" The grid gives {:.0f} kWh of it.", y.grid_kwh);
     return "";
+}
+
+// Which outages of the year left the water short: the worst by name, the number of the others.
+std::string outage_sentences(std::vector<sim::OutageRecord> const& outages, QuoteShow const& show) {
+    if (outages.empty()) return "";
+    constexpr std::size_t most_named = 3;
+    auto const failed = failed_outages(outages, [&](double m3) { return show.volume(m3); });
+    std::string text = " " + outages_in_a_sentence(outages);
+    for (std::size_t i = 0; i < std::min(failed.size(), most_named); ++i)
+        text += fmt::format("{}{}", i == 0 ? " (" : "; ", failed[i]);
+    if (failed.size() > most_named) text += fmt::format("; and {} more", failed.size() - most_named);
+    return text + (failed.empty() ? "." : ").");
 }
 
 std::string answer(sim::Summary const& y, sim::Backup backup, QuoteShow const& show) {
@@ -122,7 +135,8 @@ Json quote_answer(QuoteRuns const& r, QuoteShow const& show) {
     bool const holds = r.year.summary.dry_hours == 0;
     Json settle = to_settle(quoted(r).preflight);
     return {{"question", s.question},
-            {"answer", answer(r.year.summary, r.system.rules.backup, show)},
+            {"answer",
+             answer(r.year.summary, r.system.rules.backup, show) + outage_sentences(r.year.outages, show)},
             {"holds", holds},
             {"claim", claim(r, show)},
             {"any_to_settle", !settle.empty()},

@@ -129,10 +129,8 @@ Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
             {"tank.volume", "tank.cut_in", "tank.cut_out"});
     if (s.generator)
         add("generator fuel at full load",
-            show.fuel(s.generator->fuel_a_l_per_h_kw * 1e-3 * s.generator->rated_power_w +
-                      s.generator->fuel_b_l_per_kwh * 1e-3 * s.generator->rated_power_w) +
-                "/h",
-            {"generator.fuel_at_half_load", "generator.fuel_at_full_load"});
+            show.fuel(models::fuel_l_per_h(*s.generator, s.generator->rated_power_w)) + "/h",
+            {"generator.fuel_at_half_load", "generator.fuel_at_full_load", "generator.fuel_rates"});
     return rows;
 }
 

@@ -8,6 +8,7 @@
 #include "scenarios/design.hpp"
 #include "scenarios/quantity.hpp"
 #include "scenarios/scenario_weather.hpp"
+#include "sim/clock.hpp"
 #include "sim/result_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
@@ -40,6 +41,12 @@ void print_json(ReserveQuestion const& q, std::vector<ReserveColumn> const& colu
             j["levels"].push_back({{"level", l.level},
                                    {"water_worst_d", json_number(l.water.worst_d)},
                                    {"water_median_d", json_number(l.water.median_d)}});
+        for (auto const& o : c.figures.outages) {
+            nlohmann::ordered_json row;
+            for (auto const& figure : outage_figures()) row[figure.name] = json_number(figure.get(o));
+            if (o.worst_gap_h > 0) row["worst_start"] = sim::stamp_of_hour(o.worst_start_h);
+            j["outages"].push_back(std::move(row));
+        }
         json["designs"].push_back(std::move(j));
     }
     add_provenance(json, provenance);

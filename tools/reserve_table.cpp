@@ -9,6 +9,8 @@
 #include <utility>
 
 #include "models/trade_units.hpp"
+#include "sim/clock.hpp"
+#include "tools/outage_words.hpp"
 #include "tools/spell_view.hpp"
 
 namespace holdwater::tools {
@@ -55,6 +57,71 @@ class Lines {
 std::string flow_text(double m3_s, Units units) {
     return units == Units::us ? fmt::format("{:.3g} gpm", m3_s / models::m3_s_per_gpm)
                               : fmt::format("{:.3g} L/min", m3_s * 6e4);
+}
+
+sim::OutageLength const* outage_of(C c, double hours) {
+    for (auto const& o : c.figures.outages)
+        if (std::abs(o.hours - hours) < 1e-6) return &o;
+    return nullptr;
+}
+
+// Every length that is short of water in some column has rows of its own, in the first columns' order; those
+// that all columns keep stand together, for each of them the share is the same.
+void add_outages(Lines& t, std::vector<ReserveColumn const*> const& columns, bool us) {
+    std::vector<sim::OutageLength const*> lengths;
+    for (auto const* c : columns)
+        for (auto const& o : c->figures.outages)
+            if (std::none_of(lengths.begin(), lengths.end(),
+                             [&](auto const* l) { return std::abs(l->hours - o.hours) < 1e-6; }))
+                lengths.push_back(&o);
+    if (lengths.empty()) return;
+    auto const kept_by_all = [&](sim::OutageLength const* l) {
+        return std::all_of(columns.begin(), columns.end(), [&](auto const* c) {
+            auto const* o = outage_of(*c, l->hours);
+            return o == nullptr || o->kept == o->tried;
+        });
+    };
+    auto const kept_from =
+        std::stable_partition(lengths.begin(), lengths.end(), [&](auto const* l) { return !kept_by_all(l); });
+    t.section("Outages of the grid, by length, each on every start day");
+    auto const kept_share = [](C c, double hours) {
+        if (c.figures.outages.empty()) return std::string("no grid");
+        auto const* o = outage_of(c, hours);
+        return o == nullptr ? std::string("-") : fmt::format("{:.1f}", 100 * o->kept / o->tried);
+    };
+    auto const worst = [](double hours, auto const& text) {
+        return [hours, text](C c) {
+            auto const* o = outage_of(c, hours);
+            return o == nullptr || o->worst_gap_h == 0 ? std::string("-") : text(*o);
+        };
+    };
+    using O = sim::OutageLength const&;
+    for (auto at = lengths.begin(); at != kept_from; ++at) {
+        double const hours = (*at)->hours;
+        t.row(outage_length_text(hours) + ": start days without shortage", "%",
+              [&, hours](C c) { return kept_share(c, hours); });
+        t.row("  worst start", "", worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_start_h); }));
+        t.row("  first short of water", "",
+              worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_first_short_h); }));
+        t.row("  longest shortage", "h",
+              worst(hours, [](O o) { return fmt::format("{:.0f}", o.worst_gap_h); }));
+        t.row("  water short", us ? "gal" : "L", worst(hours, [us](O o) {
+                  return fmt::format("{:.0f}", o.worst_short_m3 * (us ? 1 / models::m3_per_gal : 1000));
+              }));
+    }
+    if (kept_from == lengths.end()) return;
+    auto const [least, most] = std::minmax_element(
+        kept_from, lengths.end(), [](auto const* a, auto const* b) { return a->hours < b->hours; });
+    double const hours = (*kept_from)->hours;
+    std::string const which =
+        *least == *most ? outage_length_text(hours) + ": start days without shortage"
+                        : fmt::format("each, {} to {}: no shortage", outage_length_text((*least)->hours),
+                                      outage_length_text((*most)->hours));
+    t.row(which, "%", [hours](C c) {
+        return c.figures.outages.empty()        ? std::string("no grid")
+               : outage_of(c, hours) == nullptr ? std::string("-")
+                                                : std::string("100.0");
+    });
 }
 
 std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> const& columns,
@@ -107,24 +174,7 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
             return fmt::format("{:.0f}, {:.0f}", c.figures.starts_per_day, c.figures.leak_starts_per_day);
         });
     }
-    bool const grid = std::any_of(columns.begin(), columns.end(),
-                                  [](auto const* c) { return c->figures.outages.has_value(); });
-    if (grid) {
-        t.section("Outages of the grid, each on every start day");
-        t.row("kept all the water", "%", [](C c) {
-            if (!c.figures.outages) return std::string("no grid");
-            return fmt::format("{:.1f}", 100 * c.figures.outages->kept / c.figures.outages->outages);
-        });
-        t.row("longest dry time", "h", [](C c) {
-            return c.figures.outages ? fmt::format("{:.0f}", c.figures.outages->worst_gap_h)
-                                     : std::string("no grid");
-        });
-        t.row("  in an outage of", "h", [](C c) {
-            return c.figures.outages && c.figures.outages->worst_gap_h > 0
-                       ? fmt::format("{:.0f}", c.figures.outages->worst.hours)
-                       : std::string("-");
-        });
-    }
+    add_outages(t, columns, us);
     return t.text();
 }
 
@@ -207,10 +257,13 @@ std::vector<ReserveFigure> const& reserve_figures() {
          [](C c) { return c.figures.starts_per_day; }},
         {"leak_starts_per_day", "1", "pump starts a day with the leak",
          [](C c) { return c.figures.leak_starts_per_day; }},
-        {"outages_kept_share", "1", "outages, on every start day, with all the water; NaN: no grid",
-         [](C c) { return c.figures.outages ? c.figures.outages->kept / c.figures.outages->outages : NAN; }},
-        {"outages_worst_gap_h", "h", "longest dry time of any outage; NaN: no grid",
-         [](C c) { return c.figures.outages ? c.figures.outages->worst_gap_h : NAN; }},
+        {"outages_worst_gap_h", "h", "longest shortage of water in any outage on any start day; NaN: no grid",
+         [](C c) {
+             if (c.figures.outages.empty()) return static_cast<double>(NAN);
+             double worst_h = 0;
+             for (auto const& o : c.figures.outages) worst_h = std::max(worst_h, o.worst_gap_h);
+             return worst_h;
+         }},
     };
     return figures;
 }
@@ -241,6 +294,24 @@ std::string reserve_table(ReserveQuestion const& q, std::vector<ReserveColumn> c
     return out + ages_note(q, columns);
 }
 
+std::vector<OutageFigure> const& outage_figures() {
+    using O = sim::OutageLength const&;
+    static std::vector<OutageFigure> const figures{
+        {"length_h", "h", "length of the outage", [](O o) { return o.hours; }},
+        {"listed", "1", "outages of the design with this length, or times of day tried",
+         [](O o) { return o.listed; }},
+        {"tried", "1", "each of them on each start day", [](O o) { return o.tried; }},
+        {"kept", "1", "of those, with all the water", [](O o) { return o.kept; }},
+        {"worst_gap_h", "h", "longest shortage of water in any of them", [](O o) { return o.worst_gap_h; }},
+        {"worst_short_m3", "m3", "water short in that one", [](O o) { return o.worst_short_m3; }},
+        {"worst_start_h", "h", "when that one began, hours since 00:00 on 1 January; NaN: none is short",
+         [](O o) { return o.worst_gap_h > 0 ? o.worst_start_h : NAN; }},
+        {"worst_first_short_h", "h", "its first hour short of water, likewise",
+         [](O o) { return o.worst_gap_h > 0 ? o.worst_first_short_h : NAN; }},
+    };
+    return figures;
+}
+
 std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns) {
     sim::Table reserve{"reserve", {}}, levels{"levels", {}};
     std::vector<std::string> names, level_names;
@@ -267,7 +338,24 @@ std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns
                       {"level", "1", "state of charge when the dull spell begins", level},
                       {"water_worst_d", "day", "first unmet water, worst start hour", worst},
                       {"water_median_d", "day", "first unmet water, middle start hour", median}};
-    return {reserve, levels};
+    sim::Table outages{"outages", {}};
+    std::vector<std::string> outage_names;
+    std::vector<double> outage_ages;
+    for (auto const& c : columns)
+        for (std::size_t i = 0; i < c.figures.outages.size(); ++i) {
+            outage_names.push_back(c.design);
+            outage_ages.push_back(c.age_y);
+        }
+    outages.columns = {{"design", "1", "option of the scenario", outage_names},
+                       {"age_y", "year", "years of service from now", outage_ages}};
+    for (auto const& figure : outage_figures()) {
+        std::vector<double> values;
+        for (auto const& c : columns)
+            for (auto const& o : c.figures.outages) values.push_back(figure.get(o));
+        outages.columns.push_back({figure.name, figure.unit, figure.long_name, values});
+    }
+    if (outage_names.empty()) return {reserve, levels};
+    return {reserve, levels, outages};
 }
 
 }  // namespace holdwater::tools

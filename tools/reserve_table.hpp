@@ -32,6 +32,13 @@ struct ReserveFigure {
 /// Every figure, as JSON and files name it.
 std::vector<ReserveFigure> const& reserve_figures();
 
+struct OutageFigure {
+    std::string name, unit, long_name;
+    double (*get)(sim::OutageLength const&) = nullptr;
+};
+/// Every figure of an outage's length, likewise.
+std::vector<OutageFigure> const& outage_figures();
+
 /// A design new and aged side by side; or, of several designs, one table new and one aged.
 std::string reserve_table(ReserveQuestion const& question, std::vector<ReserveColumn> const& columns,
                           Units units);

@@ -11,6 +11,7 @@
 #include "sim/bank_life.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "sim/outage_record.hpp"
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
 #include "sim/stored_run.hpp"
@@ -77,6 +78,7 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.scenario_path = o.scenario;
     inputs.option = o.option;
     inputs.weather = year;
+    inputs.demand = scenario.demand.series;
     inputs.years = o.years;
     for (auto const& r : year.repairs) inputs.weather_repairs.push_back(describe(r));
     inputs.warnings = scenario.warnings;
@@ -100,6 +102,12 @@ void run(SimulateArguments const& o, int& exit_code) {
         nlohmann::ordered_json json;
         for (auto const& field : sim::summary_fields())
             json[std::string(field.name)] = result.summary.*field.value;
+        for (auto const& outage : result.outages) {
+            nlohmann::ordered_json row{{"start", sim::stamp_of_hour(outage.start_h)}};
+            if (outage.shortage_hours > 0) row["first_short"] = sim::stamp_of_hour(outage.first_short_h);
+            for (auto const& field : sim::outage_fields()) row[std::string(field.name)] = outage.*field.value;
+            json["outages"].push_back(std::move(row));
+        }
         add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {

@@ -51,6 +51,7 @@ std::string headline(SpellAnswer const& a) {
 
 std::string needed(SpellAnswer const& a, std::optional<double> factor, double now, std::string_view unit) {
     std::string const backup = a.sized_without_backup ? " without the backup" : "";
+    if (now == 0) return "there is none";
     if (!factor)
         return fmt::format("not even 64 times as much would have held{} (now {:.1f} {})", backup, now, unit);
     bool const held = a.sized_without_backup || std::isinf(a.outcome.starts[a.outcome.worst].first_dry_h);

@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "sim/bank_life.hpp"
+#include "tools/outage_words.hpp"
 #include "tools/supply_findings.hpp"
 
 namespace holdwater::tools {
@@ -47,9 +49,10 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                               show_volume(s.water_delivered_m3, units), 100 * s.water_kept_fraction));
     labelled_line(
         out, "pump",
-        fmt::format("{:.0f} starts ({:.1f} a day, at most {:.0f}), {:.0f} h running, shortest run {:.0f} s, "
-                    "{:.0f} kWh",
-                    s.pump_starts, s.pump_starts / days, s.max_starts_per_day, s.pump_run_h, s.shortest_run_s,
+        fmt::format("{:.0f} starts ({:.1f} a day, at most {:.0f}), {:.0f} h running, {}, {:.0f} kWh",
+                    s.pump_starts, s.pump_starts / days, s.max_starts_per_day, s.pump_run_h,
+                    s.shortest_run_s > 0 ? fmt::format("shortest run {:.0f} s", s.shortest_run_s)
+                                         : std::string("no run ended by its switch"),
                     s.pump_energy_kwh));
     double window_loss_kwh = 0;
     for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
@@ -85,6 +88,17 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                                       s.generator_run_h, s.generator_starts, s.generator_kwh,
                                       passing_through(s), show_fuel(s.generator_fuel_l, units)));
             break;
+    }
+    if (!result.outages.empty()) {
+        constexpr std::size_t most_shown = 8;
+        labelled_line(out, "outages", outages_in_a_sentence(result.outages));
+        auto const failed = failed_outages(result.outages, [&](double m3) { return show_volume(m3, units); });
+        for (std::size_t i = 0; i < std::min(failed.size(), most_shown); ++i)
+            labelled_line(out, "", failed[i]);
+        if (failed.size() > most_shown)
+            labelled_line(
+                out, "",
+                fmt::format("and {} more, see /outages in the result file", failed.size() - most_shown));
     }
     out += supply_findings(result);
     labelled_line(out, "ledgers",

@@ -48,6 +48,45 @@ TEST_CASE("fuel per kWh at part load and the efficiency it means") {
 }
 
 // Recomputed from those lines: 5 kW gasoline at 3.6 kW for 2 h; 10 kW diesel at 6 kW.
+// A data sheet of four points, invented: 1.0, 1.5, 2.3 and 3.4 L/h at a quarter, half, three quarters and all
+// of 4 kW. By hand: 2.5 kW is half way from 1.5 to 2.3; below 1 kW the first line goes on, 1.0 - 0.5 at no
+// output; above 4 kW the last one, 1.1 L/h per kW.
+TEST_CASE("a fuel table of more than two points: straight lines between them, the outer ones going on") {
+    GeneratorParameters p{4000, 0, 0.5};
+    p.fuel_table = {{1000, 1.0}, {2000, 1.5}, {3000, 2.3}, {4000, 3.4}};
+    CHECK_NOTHROW(validate(p));
+    for (auto const& [output_w, l_per_h] : {std::pair{0., 0.5},
+                                            {500., 0.75},
+                                            {1000., 1.0},
+                                            {1500., 1.25},
+                                            {2000., 1.5},
+                                            {2500., 1.9},
+                                            {3000., 2.3},
+                                            {3500., 2.85},
+                                            {4000., 3.4},
+                                            {4400., 3.84}}) {
+        CAPTURE(output_w);
+        CHECK(fuel_l_per_h(p, output_w) == Near{l_per_h, 1e-12, 0});
+    }
+    CHECK(fuel_is_straight_between(p, 2000, 3000));
+    CHECK(fuel_is_straight_between(p, 4000, 3000));
+    CHECK(fuel_is_straight_between(p, 0, 2000));
+    CHECK(!fuel_is_straight_between(p, 1900, 2100));
+    CHECK(!fuel_is_straight_between(p, 3500, 100));
+    // Two points at half and full load are the line of the two keys.
+    auto const line = with_fuel_points(GeneratorParameters{4000, 0, 0.5}, Fuel::gasoline, 1.2, 2.0);
+    auto two = line;
+    two.fuel_table = {{2000, 1.2}, {4000, 2.0}};
+    for (double w = 0; w <= 4000; w += 250)
+        CHECK(fuel_l_per_h(two, w) == Near{fuel_l_per_h(line, w), 1e-12, 0});
+    two.fuel_table = {{2000, 1.2}, {2000, 2.0}};
+    CHECK_THROWS_AS(validate(two), ParameterError);
+    two.fuel_table = {{2000, 1.2}, {4000, 1.1}};
+    CHECK_THROWS_AS(validate(two), ParameterError);
+    two.fuel_table = {{2000, 0.9}, {4000, 2.0}};  // 0.2 L/h below nothing at no output
+    CHECK_THROWS_AS(validate(two), ParameterError);
+}
+
 TEST_CASE("fuel of a run") {
     CHECK(2 * fuel_l_per_h(usual_generator(Fuel::gasoline, 5000), 3600) == Near{4.68, 1e-12, 0});
     CHECK(fuel_l_per_h(usual_generator(Fuel::diesel, 10000), 6000) == Near{2.3175, 1e-12, 0});

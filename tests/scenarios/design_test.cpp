@@ -138,6 +138,106 @@ name = "snow"
     CHECK(snow.prices->bank_life_y == 12);
 }
 
+// Before, [[option.use]] put its one entry in place of the whole list: the house was gone, silently.
+TEST_CASE("an option adds entries to lists of tables, and replaces a list that it removes first") {
+    std::string const path = HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml";
+    auto const text = test::file_text(path) + R"(
+[[option]]
+name = "garden"
+[[option.use]]
+name = "garden"
+kind = "other"
+daily = "40 gal/day"
+
+[[option.use]]
+name = "hydrant drip"
+kind = "leak"
+flow = "0.02 gpm"
+[[option.load]]
+name  = "radio"
+power = "9 W"
+
+[[option]]
+name = "herd alone"
+remove = ["use", "demand.seed"]
+[[option.use]]
+name = "cattle"
+kind = "livestock"
+heads = 20
+animal = "beef_nursing"
+)";
+    auto const file = scenarios::read_design_text(text, path);
+    auto const base = scenarios::base_design(file), garden = scenarios::named_design(file, "garden"),
+               herd = scenarios::named_design(file, "herd alone");
+    REQUIRE(base.scenario.demand.uses.size() == 3);
+    auto const& uses = garden.scenario.demand.uses;
+    REQUIRE(uses.size() == 5);
+    for (std::size_t i = 0; i < 3; ++i) CHECK(uses[i] == base.scenario.demand.uses[i]);
+    CHECK(uses[3].name == "garden");
+    CHECK(uses[3].daily_m3 == Near{40 * 3.785411784e-3, 1e-12, 0});
+    CHECK(uses[4].name == "hydrant drip");
+    CHECK(garden.scenario.loads.size() == base.scenario.loads.size() + 1);
+    REQUIRE(herd.scenario.demand.uses.size() == 1);
+    CHECK(herd.scenario.demand.uses[0].heads == 20);
+    // The text of an option is a scenario of its own and says the same.
+    CHECK(scenarios::read_scenario_text(garden.scenario.text, path).demand.uses == uses);
+
+    auto const n = static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n')) + 1;
+    for (auto const& [lines, message] : {
+             std::pair<std::string, std::string>{
+                 "[[option]]\nname = \"X\"\n[[option.use]]\nname = \"house\"\nkind = \"other\"\n",
+                 ":" + std::to_string(n + 2) +
+                     ": option \"X\": key 'use': the list has a 'house' already; change its keys as "
+                     "\"use.house.KEY\" or take it out first with remove = [\"use.house\"]"},
+             {"[[option]]\nname = \"X\"\n[[option.bank]]\ncapacity = \"5 kWh\"\n",
+              ":" + std::to_string(n + 2) + ": option \"X\": key 'bank': is not a list of tables to add to"},
+             {"[[option]]\nname = \"X\"\n[[option.use]]\nname = \"garden\"\nkind = \"other\"\n\n"
+              "daily = \"40 kg/day\"\n",
+              ":" + std::to_string(n + 6) + ": option \"X\": key 'use.daily'"},
+             {"[[option]]\nname = \"X\"\noption = \"garden\"\n",
+              ":" + std::to_string(n + 2) + ": key 'option.option': an option cannot take another one"},
+         }) {
+        CAPTURE(message);
+        auto const said = refusal([&, &lines = lines] {
+            scenarios::named_design(scenarios::read_design_text(text + lines, path), "X");
+        });
+        CAPTURE(said);
+        CHECK(said.find(message) != said.npos);
+    }
+}
+
+// The tank of alder-flat-store against its larger bank: what differs are whole tables.
+TEST_CASE("an option as one change among others: what an axis of options runs") {
+    std::string const path = HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml";
+    auto const file = scenarios::read_design_file(path);
+    scenarios::VariantReader const variants(file, {});
+    auto const large = scenarios::named_design(file, "large bank").scenario;
+    // Whatever the order, the option is chosen first and the other keys change it.
+    for (bool const first : {true, false}) {
+        std::vector<Override> changes{{"option", "\"large bank\"", 0}, {"bank.capacity", "\"12 kWh\"", 0}};
+        if (!first) std::swap(changes[0], changes[1]);
+        auto const s = variants.scenario(changes);
+        CHECK(!s.cistern);
+        CHECK(s.bank.capacity_kwh == 12);
+        CHECK(s.bank.charge_limit_kw == large.bank.charge_limit_kw);
+    }
+    CHECK(variants.scenario({{"option", "\"as written\"", 0}}).cistern);
+    CHECK(refusal([&] {
+              (void)variants.scenario({{"option", "\"bigger\"", 0}});
+          }) ==
+          path +
+              ": key 'option': there is no option \"bigger\"; there are \"large bank\", \"small bank\", "
+              "\"pump by day\"");
+    CHECK(refusal([&] {
+              (void)variants.scenario({{"option", "3", 0}});
+          }) == path + ": key 'option': 3 is not the name of an option, a text in quotes");
+    // A key of a table that the option has removed is an error of that combination, not silently nothing.
+    CHECK(refusal([&] {
+              (void)variants.scenario(
+                  {{"option", "\"large bank\"", 0}, {"cistern.fill_stop", "\"900 gal\"", 0}});
+          }).find("cistern.capacity") != std::string::npos);
+}
+
 TEST_CASE("what is wrong in an option is said with option, key and line") {
     std::size_t const n = first_added();
     std::string const at = demo_path + ":";

@@ -186,6 +186,44 @@ TEST_CASE("generator: defaults and what the keys become") {
     CHECK(o.seed == 5);
 }
 
+// 5 kW: loads of a quarter, half, three quarters and all of it are 1.25, 2.5, 3.75 and 5 kW.
+TEST_CASE("a generator's fuel by a table of more than two points") {
+    std::string const two = "fuel_at_half_load = \"1.9 L/h\"\nfuel_at_full_load = \"2.9 L/h\"\n";
+    auto const table = [&](std::string const& keys) {
+        auto text = set;
+        return with(lithium, "", text.replace(text.find(two), two.size(), keys));
+    };
+    auto const s =
+        read(table("fuel_loads = [0.25, 0.5, 0.75, 1]\n"
+                   "fuel_rates = [\"1.3 L/h\", \"1.9 L/h\", \"2.6 L/h\", \"3.5 L/h\"]\n"));
+    REQUIRE(s.generator->fuel_table.size() == 4);
+    CHECK(models::fuel_l_per_h(*s.generator, 2500) == Near{1.9, 1e-12, 0});
+    CHECK(models::fuel_l_per_h(*s.generator, 4375) == Near{3.05, 1e-12, 0});
+    CHECK(models::fuel_l_per_h(*s.generator, 0) == Near{0.7, 1e-12, 0});
+    for (auto const& [keys, message] : {
+             std::pair<std::string, std::string>{
+                 two + "fuel_loads = [0.5, 1]\nfuel_rates = [\"1.9 L/h\", \"2.9 L/h\"]\n",
+                 "key 'generator.fuel_at_half_load': is given beside fuel_loads; take the two points or the "
+                 "table"},
+             {"fuel_loads = [0.5, 1]\n", "key 'generator.fuel_rates': is missing"},
+             {"fuel_rates = [\"1.9 L/h\", \"2.9 L/h\"]\n", "key 'generator.fuel_loads': is missing"},
+             {"fuel_loads = [1]\nfuel_rates = [\"2.9 L/h\"]\n", "must have two or more loads"},
+             {"fuel_loads = [0.5, 0.5, 1]\nfuel_rates = [\"1 L/h\", \"2 L/h\", \"3 L/h\"]\n",
+              "0.5 does not come after 0.5; list the loads from low to high"},
+             {"fuel_loads = [0.25, 0.5, 1]\nfuel_rates = [\"2 L/h\", \"1.9 L/h\", \"3 L/h\"]\n",
+              "the rate at load 0.5 must be above that at less load"},
+             {"fuel_loads = [0.5, 1]\nfuel_rates = [\"1 L/h\", \"2.9 L/h\"]\n",
+              "the line through the first two points goes down to -0.9 L/h at no load"},
+             {"fuel_loads = [0.5, 1, 1.5]\nfuel_rates = [\"1 L/h\", \"2 L/h\", \"3 L/h\"]\n",
+              "key 'generator.fuel_loads'"},
+         }) {
+        CAPTURE(message);
+        auto const said = error_of(table(keys));
+        CAPTURE(said);
+        CHECK(said.find(message) != said.npos);
+    }
+}
+
 TEST_CASE("contradictions and values out of range name the key and the physical reason") {
     struct Row {
         std::string bank, inverter, rest, message;

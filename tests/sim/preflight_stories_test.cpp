@@ -4,7 +4,11 @@
 #include <string>
 #include <vector>
 
+#include "sim/make_system.hpp"
 #include "sim/preflight.hpp"
+#include "sim/preflight_checks.hpp"
+#include "sim/simulate.hpp"
+#include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/preflight_scenario.hpp"
 
@@ -244,6 +248,51 @@ TEST_CASE("a waterlogged tank fails the shortest run and its starts") {
           Near{0.03 * check_named(sound, "shortest-run").value, 0, 0.01});
     CHECK(verdict(flooded, "shortest-run") == Verdict::fail);
     CHECK(verdict(flooded, "starts-per-day") == Verdict::fail);
+}
+
+// 1440 gal a day at even hours are 60 gal an hour. Pump 10 gpm, 30 gal between cut-in and cut-out. Taps of 12
+// gpm: 30 gal leave the tank in 2.5 min, the pump starts, and with the taps open another 2.5 min the tank
+// only falls; shut, it fills in one go: 24 starts. Of 9.9 gpm: the tank would take 300 min to fill beside the
+// taps, so again one start an hour: 24. The old figure was 1440 gal over a cycle of 30 x 10 / 0.1 gal: 0.5
+// starts, "0", PASS. Of 5 gpm: 6 min to cut-in, 6 min to cut-out at 5 gpm net, and the 60 gal are through: 1
+// start an hour. Of 1 gpm, all day long: 30 min to cut-in and 30 / 9 min to cut-out are a cycle, 1440 / 33.3
+// of them a day.
+TEST_CASE("taps at or above the pump's flow start it once an hour, and the check says so") {
+    constexpr double gallon_m3 = 3.785411784e-3, gpm_m3_s = gallon_m3 / 60;
+    auto const starts = [&](double tap_gpm) {
+        sim::preflight_detail::DayOfUse use;
+        use.volume_m3.fill(60 * gallon_m3);
+        use.tap_flow_m3_s = tap_gpm * gpm_m3_s;
+        return sim::preflight_detail::starts_of_day({use}, 30 * gallon_m3, 10 * gallon_m3, 10 * gpm_m3_s);
+    };
+    CHECK(starts(12) == 24);
+    CHECK(starts(10) == 24);
+    CHECK(starts(9.9) == 24);
+    CHECK(starts(5) == 24);
+    CHECK(starts(1) == Near{1440 / (30 + 30 / 9.), 1, 0});
+    // Two uses of 30 gal at 6 gpm are one of 60 at 12.
+    sim::preflight_detail::DayOfUse half;
+    half.volume_m3.fill(30 * gallon_m3);
+    half.tap_flow_m3_s = 6 * gpm_m3_s;
+    CHECK(sim::preflight_detail::starts_of_day({half, half}, 30 * gallon_m3, 10 * gallon_m3, 10 * gpm_m3_s) ==
+          24);
+    // As a whole design, against the year: an even day of 60 gal an hour at taps about the pump's flow.
+    for (std::string const tap : {"3 gpm", "6 gpm", "9 gpm", "10 gpm", "11 gpm", "14 gpm"}) {
+        CAPTURE(tap);
+        PreflightScenario s;
+        s.set("demand",
+              "[demand]\ndaily = \"1440 gal/day\"\ntap_flow = \"" + tap +
+                  "\"\nprofile = [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]");
+        s.set("bank",
+              "[bank]\ncapacity = \"500 kWh\"\nusable_fraction = 0.9\ncharge_efficiency = 0.97\n"
+              "discharge_efficiency = 0.97\ncharge_limit = \"250 kW\"\ndischarge_limit = \"500 kW\"");
+        auto const scenario = s.read();
+        auto const system = sim::make_system(scenario);
+        auto in = test::steady_inputs(0, 0, 60 * gallon_m3, scenario.demand.tap_flow_m3_s);
+        auto const year = sim::simulate(system, in, {0, 48});
+        double const second_day = year.days.at(1).pump_starts;
+        CHECK(check_named(s.run(), "starts-per-day").value == Near{second_day, 2, 0});
+    }
 }
 
 // Winter, 2.5 sun hours, factor 0.77; PV 1.2 kW gives 2.31 kWh, 2.4 kW twice that (recomputed).

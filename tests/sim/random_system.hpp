@@ -58,6 +58,10 @@ inline sim::System random_system(Draw& draw) {
         s.rules.backup = sim::Backup::generator;
         s.generator = models::GeneratorParameters{
             .rated_power_w = s.rules.backup_limit_w, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
+        if (kind > 2.5)  // half of them by a table of the data sheet
+            for (auto const& [load, l_per_kwh] : {std::pair{0.1, 1.2}, {0.3, 0.7}, {0.5, 0.6}, {0.8, 0.55}})
+                s.generator->fuel_table.push_back({load * s.generator->rated_power_w,
+                                                   1e-3 * load * s.generator->rated_power_w * l_per_kwh});
     } else if (kind > 1) {
         s.rules.backup = sim::Backup::grid;
         double t = draw(0, 50);

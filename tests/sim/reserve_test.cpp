@@ -81,10 +81,13 @@ TEST_CASE("three kinds of dark days keep their order, and a lower start never la
         CHECK(f.leak_power.worst_d < f.no_leak_power.worst_d);
         CHECK(f.leak_starts_per_day > f.starts_per_day);
         bool const grid = name == "alder-flat-outages";
-        CHECK(f.outages.has_value() == grid);
-        if (grid) {
-            CHECK(f.outages->outages > 0);
-            CHECK(f.outages->kept <= f.outages->outages);
+        CHECK(f.outages.empty() == !grid);
+        for (std::size_t i = 0; i < f.outages.size(); ++i) {
+            auto const& o = f.outages[i];
+            CHECK(o.tried > 0);
+            CHECK(o.kept <= o.tried);
+            CHECK((o.worst_gap_h > 0) == (o.kept < o.tried));
+            if (i > 0) CHECK(f.outages[i - 1].kept / f.outages[i - 1].tried <= o.kept / o.tried);
         }
         // Without sun the hour by hour figure is near the one by hand: both spend the same day.
         if (name == "juniper-bend-household") CHECK(f.dark_power.median_d == Near{f.by_hand_d, 0, 0.1});

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -135,6 +136,8 @@ TEST_CASE("hours that the backup carries are the same in one go and in steps of 
                                                       .fuel_a_l_per_h_kw = 0.2,
                                                       .fuel_b_l_per_kwh = 0.5,
                                                       .fuel_tank_l = variant % 8 < 4 ? 0.0 : 30.0};
+        if (!grid && variant % 3 != 0)  // charging beside the pump's 1.2 kW goes to and fro over its bends
+            s.generator->fuel_table = {{300, 0.8}, {900, 0.95}, {1500, 1.4}, {2100, 1.9}, {3000, 3.1}};
         if (variant % 5 == 0) {
             s.generator_operation.run.quiet_from_h = 21;
             s.generator_operation.run.quiet_to_h = 7;
@@ -155,6 +158,35 @@ TEST_CASE("hours that the backup carries are the same in one go and in steps of 
         CHECK(whole.events.size() == cut.events.size());
     }
     CHECK(backup_h > 4000);
+}
+
+// A bank that takes less and less: the charger's 3 kW fall along with it, and the fuel rate from one line of
+// the table to the next. By hand: of 10 kWh at an acceptance of 1/h, 0.9 are stored at the start and the
+// charger (3 kW, efficiency 1, bank 1) is at its limit until 10 - E = 3, then E rises as 10 - 3 exp(-t): the
+// output is 0.9 kW of load and 3 exp(-t) of charging. Over t the fuel is the integral of the table over that:
+// 2 kW to 3.9 kW at 1 L/h per kW above 1 L/h, below 2 kW at 0.25 L/h per kW. From 0.7 to 0.97 in ln 10
+// = 2.3026 h; the bend at 2 kW is met at ln(3 / 1.1) = 1.0033 h. Fuel: 1.0033 x (1 + 0.9 - 2) + 3 - 1.1 above
+// it; below it 1.2993 x (1 + 0.25 x (0.9 - 2)) + 0.25 x (1.1 - 0.3).
+TEST_CASE("fuel by a table while the charger tapers over its bend") {
+    double const bend_h = std::log(3 / 1.1), end_h = std::log(10.);
+    double const expected_l =
+        bend_h * (1 + 0.9 - 2) + 3 - 1.1 + (end_h - bend_h) * (1 + 0.25 * (0.9 - 2)) + 0.25 * (1.1 - 0.3);
+    for (double const step_s : {3600., 600., 60.}) {
+        CAPTURE(step_s);
+        auto s = one_kwh_an_hour();
+        s.start_soc = 0.7;
+        s.bank_behaviour.acceptance_per_h = 1;
+        s.rules.backup = sim::Backup::generator;
+        s.rules.transfer_below = 0.7;
+        s.rules.return_above = s.rules.charge_to = 0.97;
+        s.rules.backup_limit_w = 1e5;
+        s.generator =
+            models::GeneratorParameters{.rated_power_w = 1e4, .fuel_a_l_per_h_kw = 0, .fuel_b_l_per_kwh = 1};
+        s.generator->fuel_table = {{0, 0.5}, {2000, 1.0}, {4000, 3.0}};
+        auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 3, step_s});
+        CHECK(r.summary.generator_run_h == Near{end_h, 1e-6, 0});
+        CHECK(r.summary.generator_fuel_l == Near{expected_l, 1e-6, 0});
+    }
 }
 
 TEST_CASE("no backup: off at the floor, on again at the restart level, never in between") {

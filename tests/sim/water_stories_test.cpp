@@ -189,6 +189,46 @@ TEST_CASE("the same well recovers in 1.6 hours") {
     CHECK(models::time_to_drawdown_s(w, 40, 0.01, 0) / 3600 == Near{1.6, 0.01, 0});
 }
 
+// A well that the pump draws down in half a minute: 4 gal stand over the protection, the pump takes 10 gpm
+// and 2 gpm come in, so 4 / (10 - 2) min = 30 s. The protection holds it for 5370 s, in which the 4 gal come
+// back (2 min), so a run begins every 5400 s: sixteen in a day of open taps. The motor should run 60 s.
+// Before, only runs from cut-in to cut-out were looked at: none here, "shortest run 0 s", and no word of
+// them.
+TEST_CASE("sixteen bursts of a dry well are counted, timed and named") {
+    auto s = round_pump(10 * gpm_m3_s, 0.002);
+    s.motor.least_run_s = 60;
+    models::WellParameters w;
+    w.casing_inside_diameter_m = 0.152;
+    double const depth_m = 4 * gallon_m3 / models::casing_area_m2(w);
+    w.static_level_m.fill(20);
+    w.intake_depth_m = 20 + depth_m;
+    w.cover_m = 0;
+    w.specific_capacity_m2_s = 1;  // the yield decides
+    w.yield_limit_m3_s = 2 * gpm_m3_s;
+    w.restart_delay_s = 5370;
+    w.restart_tries = -1;
+    s.well = sim::WellSystem{w, std::nullopt, {}, {}};
+    for (int i = 0; i <= 24; ++i) s.well->band_edges_m.push_back(20 + depth_m * i / 24);
+    s.pump_at_level.resize(24);
+    for (auto& c : s.pump_at_level) c.full_speed = s.fill;
+    auto const r = sim::simulate(s, steady_inputs(1e4, 0, 600 * gallon_m3, 10 * gpm_m3_s), {0, 24});
+    CHECK(r.summary.pump_starts == 16);
+    CHECK(r.findings.dry_run_trips == 16);
+    CHECK(r.findings.dry_run_short_runs == 16);
+    CHECK(r.findings.dry_run_shortest_run_s == Near{30, 0.2, 0});
+    CHECK(r.summary.shortest_run_s == r.findings.dry_run_shortest_run_s);
+    CHECK(r.findings.runs_below_least == 0);  // not the tank's doing
+    auto const remarks = sim::water_remarks(s, r);
+    CHECK(has(remarks, "16 runs shorter than the 60 s the motor should run, the shortest 30 s"));
+    CHECK(!has(remarks, "short cycling"));
+    // A motor that stands such runs: no word of them.
+    s.motor.least_run_s = 20;
+    auto const sound = sim::simulate(s, steady_inputs(1e4, 0, 600 * gallon_m3, 10 * gpm_m3_s), {0, 24});
+    CHECK(sound.findings.dry_run_short_runs == 0);
+    CHECK(sound.summary.shortest_run_s == Near{30, 0.2, 0});
+    CHECK(!has(sim::water_remarks(s, sound), "short runs in a dry well"));
+}
+
 // A timer that keeps the motor off: run 200 s, rest wanted 400 s (see constant_day_test), but 600 s enforced.
 TEST_CASE("a start is delayed until the rest is over, and water runs short for that reason") {
     auto s = plain_system();

@@ -44,6 +44,41 @@ TEST_CASE("the choice is the smallest that a sweep over the same lists shows to 
     CHECK(json["frontier"].size() >= 2);
 }
 
+// Battery against tank in one search: the options of the scenario are the values of one list. The sweep over
+// the same lists has the same figures, and `compare` those of each option.
+TEST_CASE("options are one list of a choice: a tank and a larger bank against each other") {
+    std::string const store = "'" HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml'";
+    std::string const axes =
+        " --vary 'option=small bank,as written,large bank' --vary 'array.rated_power=1.2 kW,1.6 kW' ";
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "choose " + store + axes +
+                                  "--require water_kept=0.9999 --require dull_days=4 --json --out all.h5");
+    CAPTURE(run.err);
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    CHECK(json["combinations"] == 6);
+    REQUIRE(run_holdwater(folder, "sweep " + store + axes + "--out sweep.h5").exit_code == 0);
+    auto const path = (folder / "all.h5").string(), swept = (folder / "sweep.h5").string();
+    for (auto const* figure : {"dry_hours", "soc_min", "battery_out_kwh"})
+        CHECK(sim::read_column(path, "combinations", figure) == sim::read_column(swept, "sweep", figure));
+    auto const out_kwh = sim::read_column(swept, "sweep", "battery_out_kwh");
+    REQUIRE(out_kwh.size() == 6);
+    for (auto const& [option, row] : {std::pair<std::string, std::size_t>{"--option 'small bank'", 1},
+                                      {"", 3},
+                                      {"--option 'large bank'", 5}}) {
+        CAPTURE(option);
+        auto const one = run_holdwater(folder, "simulate " + store + " --json " + option);
+        REQUIRE(one.exit_code == 0);
+        CHECK(nlohmann::json::parse(one.out)["battery_out_kwh"].get<double>() ==
+              Near{out_kwh[row], 1e-9, 1e-9});
+    }
+    auto const unknown =
+        run_holdwater(folder, "choose " + store + " --vary 'option=tank' --require water_kept=0.9");
+    CHECK(unknown.exit_code == 2);
+    CHECK((unknown.out + unknown.err).find("there is no option \"tank\"") != std::string::npos);
+}
+
 TEST_CASE("the table says what was chosen, what decides and how it was found") {
     ScratchFolder folder;
     auto const run =

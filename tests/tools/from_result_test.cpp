@@ -129,4 +129,48 @@ TEST_CASE("what is no result of simulate is refused in words") {
     CHECK(file_text(folder / "text.h5") == "no HDF5\n");
 }
 
+// A meter's file beside the scenario, a fuel table and an outage list: gone before the run is repeated.
+TEST_CASE("a run on a measured demand is repeated from its result when the meter's file is gone") {
+    ScratchFolder folder;
+    run_shell(folder, "cp -r '" + scenarios_folder + "' designs");
+    std::string meter = "time,gal\n";
+    for (int day = 1; day <= 14; ++day)
+        for (int hour = 0; hour < 24; ++hour)
+            meter += "2024-03-" + std::string(day < 10 ? "0" : "") + std::to_string(day) + " " +
+                     (hour < 10 ? "0" : "") + std::to_string(hour) + ":00," +
+                     std::to_string(day * (hour >= 6 && hour < 22 ? 2 : 0)) + "\n";
+    std::ofstream(folder / "designs/meter.csv") << meter;
+    auto text = file_text(folder / "designs/juniper-bend-household.toml");
+    auto const at = text.find("[demand]");
+    auto const end = text.find("\n[", at + 1);
+    text = text.substr(0, at) +
+           "[demand.series]\nfile = \"meter.csv\"\ntime = \"time\"\nvolume = \"gal\"\n"
+           "volume_unit = \"gal\"\nrepeat = \"weeks\"\n" +
+           (end == text.npos ? "" : text.substr(end));
+    std::ofstream(folder / "designs/measured.toml") << text;
+    auto const run = run_holdwater(folder, "simulate designs/measured.toml --json --out measured.h5");
+    CAPTURE(run.err);
+    REQUIRE(run.exit_code == 0);
+    CHECK(run.err.find("the others repeat its 2 whole weeks") != std::string::npos);
+    // Days 1 to 14 have 32 gal times their number: 240 gal a day on average of a fortnight.
+    auto const wanted_gal = nlohmann::json::parse(run.out)["water_demand_m3"].get<double>() / 3.785411784e-3;
+    CHECK(wanted_gal > 0.98 * 365 * 240);
+    CHECK(wanted_gal < 1.02 * 365 * 240);
+    for (std::string const command : {"spell designs/measured.toml --days 3 --start 12-15",
+                                      "reserve designs/measured.toml --every 90 --years 0",
+                                      "preflight designs/measured.toml", "compare designs/measured.toml"}) {
+        CAPTURE(command);
+        auto const other = run_holdwater(folder, command);
+        CAPTURE(other.err);
+        CHECK(other.exit_code <= 1);
+    }
+    run_shell(folder, "rm -r designs");
+    auto const again = run_holdwater(folder, "simulate --from-result measured.h5 --out again.h5");
+    CAPTURE(again.err);
+    CHECK(again.exit_code == 0);
+    CHECK(again.out.find("IDENTICAL") != std::string::npos);
+    CHECK(run_holdwater(folder, "simulate --from-result again.h5 --out third.h5").out.find("IDENTICAL") !=
+          std::string::npos);
+}
+
 TEST_SUITE_END();

@@ -36,7 +36,8 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
     CHECK(later["array_kw"].get<double>() < now["array_kw"].get<double>());
     CHECK(later["dark_power_worst_d"].get<double>() <= now["dark_power_worst_d"].get<double>());
     CHECK(later["life_assumed"] == true);
-    CHECK(now["outages_kept_share"].is_null());
+    CHECK(now["outages_worst_gap_h"].is_null());
+    CHECK(!now.contains("outages"));
     CHECK(now["levels"].size() == 4);
     auto const path = (folder / "reserve.h5").string();
     auto const usable = sim::read_column(path, "reserve", "usable_kwh");
@@ -80,8 +81,27 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
     auto const grid =
         run_holdwater(folder, "reserve " + demo("alder-flat-outages") + " --every 90 --years 0");
     REQUIRE(grid.exit_code == 0);
-    CHECK(contains(grid.out, "Outages of the grid, each on every start day"));
-    CHECK(contains(grid.out, "kept all the water"));
+    CHECK(contains(grid.out, "Outages of the grid, by length, each on every start day"));
+    CHECK(contains(grid.out, "h: start days without shortage"));
+    // In a file and as JSON: every length of the list with its own figures, the worst one first.
+    auto const file = run_holdwater(
+        folder, "reserve " + demo("alder-flat-outages") + " --every 30 --years 5 --json --out outages.h5");
+    REQUIRE(file.exit_code == 0);
+    auto const designs = nlohmann::json::parse(file.out)["designs"];
+    REQUIRE(designs.size() == 2);
+    auto const& lengths = designs[0]["outages"];
+    auto const path = (folder / "outages.h5").string();
+    auto const length_h = sim::read_column(path, "outages", "length_h"),
+               kept = sim::read_column(path, "outages", "kept"),
+               tried = sim::read_column(path, "outages", "tried");
+    REQUIRE(lengths.size() > 1);
+    REQUIRE(length_h.size() == lengths.size() + designs[1]["outages"].size());
+    for (std::size_t i = 0; i < lengths.size(); ++i) {
+        CHECK(lengths[i]["length_h"] == length_h[i]);
+        CHECK(lengths[i]["kept"] == kept[i]);
+        if (i > 0) CHECK(kept[i - 1] / tried[i - 1] <= kept[i] / tried[i]);
+        CHECK(lengths[i].contains("worst_start") == (kept[i] < tried[i]));
+    }
 }
 
 TEST_CASE("what cannot be asked is refused in words, with nothing written") {
