@@ -191,6 +191,15 @@ struct YearField {
 };
 std::vector<YearField> const& year_fields();
 
+struct RunResult;
+
+/// A series that drove the run.
+struct LightField {
+    std::string_view name, unit, long_name, hour_meaning;
+    std::vector<double> RunResult::*values;
+};
+std::vector<LightField> const& light_fields();
+
 struct RunResult {
     Clock clock;
     std::vector<HourRecord> hours;
@@ -200,8 +209,13 @@ struct RunResult {
     Findings findings;
     std::vector<YearRecord> years;  ///< of a run of several; else empty
     std::vector<UseResult> uses;    ///< where there are several
-    CarriedWater end_water;         ///< for a run that goes on from here
+    /// Of each hour of the run, known before it; only where asked for (add_light_series).
+    std::vector<double> plane_light_w_m2, cell_c;
+    CarriedWater end_water;  ///< for a run that goes on from here
     CarriedSupply end_supply;
 };
+
+/// Light on the array and cell temperature of the run's hours into the result, for its file.
+void add_light_series(HourlyInputs const& inputs, RunResult& result);
 
 }  // namespace holdwater::sim
