@@ -88,14 +88,16 @@ inline double array_loss_factor(PvArrayParameters const& p, double effective_w_m
 double array_rated_power_w(PvArrayParameters const&);
 
 /// DC power at the array terminals at its maximum power point, before the charge controller.
-inline double array_power_w(PvArrayParameters const& p, PlaneSample const& s, double ambient_c,
-                            double wind_m_s, int month) {
-    auto const c = array_conditions(p, s, ambient_c, wind_m_s, month);
+inline double array_power_w(PvArrayParameters const& p, ArrayConditions const& c) {
     if (c.effective_w_m2 <= 0) return 0.0;
     double const module_w = p.module_model == ModuleModel::linear
                                 ? linear_module_power_w(p.module, c.effective_w_m2, c.cell_c)
                                 : maximum_power_point(p.diode, c.effective_w_m2, c.cell_c).power_w;
     return module_w * p.modules_in_series * p.strings_in_parallel * array_loss_factor(p, c.effective_w_m2);
+}
+inline double array_power_w(PvArrayParameters const& p, PlaneSample const& s, double ambient_c,
+                            double wind_m_s, int month) {
+    return array_power_w(p, array_conditions(p, s, ambient_c, wind_m_s, month));
 }
 
 }  // namespace holdwater::models

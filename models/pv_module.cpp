@@ -9,6 +9,8 @@ void validate(LinearModule const& m) {
             "must be 0 W to 10 MW");
     require(m.gamma_per_k >= -0.01 && m.gamma_per_k <= 0, "gamma_per_k", m.gamma_per_k,
             "must be -0.01 to 0 per K; a data sheet's -0.37 %/K is -0.0037");
+    require(m.low_light_efficiency >= 0.7 && m.low_light_efficiency <= 1.0, "low_light_efficiency",
+            m.low_light_efficiency, "must be 0.7 to 1: efficiency at 200 over that at 1000 W/m2");
 }
 
 }  // namespace holdwater::models

@@ -16,6 +16,7 @@ models::LinearModule read_linear(Section& s) {
     models::LinearModule m;
     m.rated_power_w = s.quantity("rated_power", "W", {0, 1e5});  // 0: no array
     m.gamma_per_k = s.quantity("power_temperature_coefficient", "1/K", {-0.01, 0}, -0.0037);
+    m.low_light_efficiency = s.number("low_light_efficiency", {0.7, 1}, models::usual_low_light_efficiency);
     return m;
 }
 
@@ -103,7 +104,7 @@ int count(Section& s, std::string_view key) {
 void read_module(Section& array, Scenario& scenario) {
     models::PvArrayParameters& a = scenario.array;
     if (auto module = array.optional_table("module")) {
-        refuse_unused(array, {"rated_power", "power_temperature_coefficient"},
+        refuse_unused(array, {"rated_power", "power_temperature_coefficient", "low_light_efficiency"},
                       "stands in [array.module] when the modules are described there; the array's power "
                       "follows from their number");
         read_module_table(*module, scenario);

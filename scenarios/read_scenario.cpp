@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <array>
+#include <cmath>
 #include <filesystem>
 #include <sstream>
 
@@ -26,6 +28,10 @@ weather::Column read_column(Section& s, std::string_view name, std::string_view 
     return column;
 }
 
+constexpr std::array stamp_names{std::pair{std::string_view("start"), weather::Stamp::start},
+                                 std::pair{std::string_view("middle"), weather::Stamp::middle},
+                                 std::pair{std::string_view("end"), weather::Stamp::end}};
+
 weather::ColumnMap read_columns(Section s) {
     weather::ColumnMap map;
     map.station = s.text("station", "");
@@ -45,12 +51,7 @@ weather::ColumnMap read_columns(Section s) {
     map.temperature = read_column(s, "temperature", "degC");
     map.wind = read_column(s, "wind", "m/s");
     map.albedo = read_column(s, "albedo", "1");
-    using weather::Stamp;
-    map.stamp = s.choice("stamp",
-                         std::array{std::pair{std::string_view("start"), Stamp::start},
-                                    std::pair{std::string_view("centre"), Stamp::centre},
-                                    std::pair{std::string_view("end"), Stamp::end}},
-                         Stamp::start);
+    map.stamp = s.choice("stamp", stamp_names, weather::Stamp::start);
     std::string const separator = s.text("separator", ",");
     if (separator.size() != 1) s.fail("separator", "must be one character");
     map.separator = separator[0];
@@ -65,7 +66,16 @@ void read_weather_source(Section s, Scenario& scenario) {
     scenario.weather_path = (given.is_absolute() ? given : fs::path(scenario.path).parent_path() / given)
                                 .lexically_normal()
                                 .string();
-    if (auto columns = s.optional_table("columns")) scenario.weather_columns = read_columns(*columns);
+    if (auto columns = s.optional_table("columns")) {
+        scenario.weather_columns = read_columns(*columns);
+        if (columns->has("stamp") && s.has("stamp"))
+            s.fail("stamp", "is given in [weather] and in [weather.columns]; one of them says what it means");
+    }
+    if (s.has("stamp")) scenario.weather_stamp = s.choice("stamp", stamp_names);
+    double const shift_min = s.quantity("shift", "min", {-1440, 1440}, 0);
+    scenario.weather_shift_min = static_cast<int>(std::lround(shift_min));
+    if (std::abs(shift_min - scenario.weather_shift_min) > 1e-6)
+        s.fail("shift", fmt::format("{:g} min; whole minutes are accepted", shift_min));
     using weather::DecompositionModel;
     scenario.decomposition =
         s.choice("decomposition",

@@ -84,6 +84,8 @@ struct Scenario : ArrayScenario {
 
     std::string weather_path;  ///< as in the file, resolved against the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;
+    std::optional<weather::Stamp> weather_stamp;  ///< what the file's stamps mean; else as its kind says
+    int weather_shift_min = 0;                    ///< added to every stamp
     weather::DecompositionModel decomposition = weather::DecompositionModel::brl;
     bool decompose_all = false;  ///< split every hour anew, not only those that have GHI alone
     bool fill_long_gaps = false;

@@ -55,12 +55,24 @@ void check_place(Scenario const& scenario, weather::WeatherYear& year, bool own_
 
 }  // namespace
 
+std::string weather_reading_key(Scenario const& s) {
+    auto const place = s.coordinates.value_or(Coordinates{});
+    return fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}", s.weather_path,
+                       s.weather_stamp ? static_cast<int>(*s.weather_stamp) : -1, s.weather_shift_min,
+                       static_cast<int>(s.decomposition), s.decompose_all, s.fill_long_gaps, s.albedo,
+                       place.latitude_deg, place.longitude_deg);
+}
+
 weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string const& other_path) {
     weather::ReadOptions options;
     options.decomposition = scenario.decomposition;
     options.allow_long_gaps = scenario.fill_long_gaps;
     options.default_albedo = scenario.albedo;
-    if (other_path.empty()) options.columns = scenario.weather_columns;
+    if (other_path.empty()) {
+        options.columns = scenario.weather_columns;
+        options.stamp = scenario.weather_stamp;
+        options.shift_min = scenario.weather_shift_min;
+    }
     auto year = weather::read_weather(other_path.empty() ? scenario.weather_path : other_path, options);
     if (scenario.decompose_all) {
         weather::decompose(year, weather::sun_over_year(year.site), scenario.decomposition);

@@ -1,7 +1,5 @@
 #include "scenarios/weather_shelf.hpp"
 
-#include <fmt/format.h>
-
 #include "scenarios/scenario_weather.hpp"
 
 namespace holdwater::scenarios {
@@ -11,9 +9,7 @@ std::shared_ptr<weather::WeatherYear const> WeatherShelf::of(Scenario const& s) 
         return std::make_shared<weather::WeatherYear const>(read_scenario_weather(s, other_path_));
     };
     if (s.weather_columns && other_path_.empty()) return read();
-    // Everything of the scenario its reading depends on.
-    auto& year = years_[fmt::format("{}|{}|{}|{}|{}", s.weather_path, static_cast<int>(s.decomposition),
-                                    s.decompose_all, s.fill_long_gaps, s.albedo)];
+    auto& year = years_[weather_reading_key(s)];
     if (!year) year = read();
     return year;
 }

@@ -24,6 +24,8 @@ ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::Wea
     ArrayYear out;
     out.offered_w.resize(weather::hours_per_year);
     out.window_loss_w.resize(weather::hours_per_year);
+    out.plane_light_w_m2.resize(weather::hours_per_year);
+    out.cell_c.resize(weather::hours_per_year);
     bool running = false, bare = true;
     int month = 1;
     for (std::size_t h = 0; h < out.offered_w.size(); ++h) {
@@ -34,13 +36,16 @@ ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::Wea
         models::PlaneSample const sample{on.light.beam_w_m2[h],     on.light.circumsolar_w_m2[h],
                                          on.light.sky_w_m2[h],      on.light.ground_w_m2[h],
                                          on.light.incidence_deg[h], on.tilt_deg[h]};
+        auto const conditions =
+            models::array_conditions(array, sample, year.temperature_c[h], year.wind_m_s[h], month);
+        out.plane_light_w_m2[h] = on.light.total_w_m2(h);
+        out.cell_c[h] = bare ? conditions.cell_c : year.temperature_c[h];
         if (!bare) {
             running = false;
             continue;
         }
         if (!knows_voltage) {
-            out.offered_w[h] =
-                models::array_power_w(array, sample, year.temperature_c[h], year.wind_m_s[h], month);
+            out.offered_w[h] = models::array_power_w(array, conditions);
             continue;
         }
         auto const best = models::array_hour(array, sample, year.temperature_c[h], year.wind_m_s[h], month);
@@ -49,8 +54,7 @@ ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::Wea
             running = best.power_w > 0;
             continue;
         }
-        auto const curve = models::array_curve(
-            array, models::array_conditions(array, sample, year.temperature_c[h], year.wind_m_s[h], month));
+        auto const curve = models::array_curve(array, conditions);
         auto const point = models::controller_point(controller, curve, battery_v, 0, running);
         running = point.running;
         if (point.over_voltage) ++out.over_voltage_h;

@@ -20,9 +20,12 @@ namespace holdwater::sim {
 /// Leaves out: the battery's voltage moving with its charge (a rising voltage narrows the window, a few per
 /// cent of a PWM controller's power).
 struct ArrayYear {
-    std::vector<double> offered_w;      ///< at the array terminals, what the controller can take
-    std::vector<double> window_loss_w;  ///< best power minus the above
-    int over_voltage_h = 0;             ///< hours in which open circuit passes the controller's input_max
+    std::vector<double> offered_w;         ///< at the array terminals, what the controller can take
+    std::vector<double> window_loss_w;     ///< best power minus the above
+    std::vector<double> plane_light_w_m2;  ///< beam, sky and ground on the plane, hills on the horizon taken
+                                           ///< off, before soiling, shading, glass and snow
+    std::vector<double> cell_c;            ///< by soiled and shaded light; the air's without light
+    int over_voltage_h = 0;                ///< hours in which open circuit passes the controller's input_max
 };
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
                           ArrayLight const& light);

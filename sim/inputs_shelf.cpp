@@ -30,6 +30,8 @@ std::shared_ptr<HourlyInputs const> InputsShelf::of(scenarios::Scenario const& s
         HourlyInputs in = *demand;
         in.array_power_w = array->array_power_w;
         in.array_window_loss_w = array->array_window_loss_w;
+        in.plane_light_w_m2 = array->plane_light_w_m2;
+        in.cell_c = array->cell_c;
         in.warnings = array->warnings;
         in.load_w = loads->load_w;
         in.shed_first = loads->shed_first;

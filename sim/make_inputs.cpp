@@ -15,6 +15,20 @@ namespace {
 // A loss worth a designer's attention; smaller ones are dawn and dusk.
 constexpr double notable_window_loss = 0.02;
 
+void warn(HourlyInputs& in, weather::LightBeyond const& beyond) {
+    if (beyond.beam_h > 0)
+        in.warnings.push_back(
+            fmt::format("light on the array: in {} hours the weather has more beam than comes from outside "
+                        "the atmosphere "
+                        "in the minutes the sun is up; {:.2f} kWh/m2 of it (facing the sun) was left out",
+                        beyond.beam_h, beyond.beam_kwh_m2));
+    if (beyond.sky_h > 0)
+        in.warnings.push_back(fmt::format(
+            "light on the array: in {} hours the sky is brighter than any the model of the sky was "
+            "made for; what is above counts as even light from the whole sky",
+            beyond.sky_h));
+}
+
 void warn(HourlyInputs& in, ArrayYear const& array, scenarios::ArrayScenario const& scenario) {
     auto const kwh = [](std::vector<double> const& hours_w) {
         return std::accumulate(hours_w.begin(), hours_w.end(), 0.0) * 1e-3;
@@ -37,7 +51,10 @@ void warn(HourlyInputs& in, ArrayYear const& array, scenarios::ArrayScenario con
 void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
                ArrayLight const& light, HourlyInputs& in) {
     auto array = array_over_year(scenario, year, light);
+    warn(in, light.light.beyond);
     warn(in, array, scenario);
+    in.plane_light_w_m2 = std::move(array.plane_light_w_m2);
+    in.cell_c = std::move(array.cell_c);
     in.array_power_w = std::move(array.offered_w);
     in.array_window_loss_w = std::move(array.window_loss_w);
 }

@@ -113,6 +113,13 @@ void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& input
         put_text(data, "long_name", field.long_name);
         put_text(data, "hour_meaning", field.hour_meaning);
     }
+    for (LightField const& field : light_fields()) {
+        if ((result.*field.values).empty()) continue;
+        auto data = put_column(series, field.name, result.*field.values);
+        put_text(data, "units", field.unit);
+        put_text(data, "long_name", field.long_name);
+        put_text(data, "hour_meaning", field.hour_meaning);
+    }
     auto daily = file.createGroup("/daily");
     for (DayField const& field : day_fields()) {
         auto data = put_column(daily, field.name, column(field, result.days));

@@ -133,6 +133,32 @@ std::vector<RunStartField> const& run_start_fields() {
     return fields;
 }
 
+std::vector<LightField> const& light_fields() {
+    constexpr std::string_view mean = "mean over the hour that starts at the index";
+    static std::vector<LightField> const fields{
+        {"array_light_w_m2", "W/m2",
+         "light on the array's plane: beam, sky and ground, hills on the horizon taken off; before soiling, "
+         "shading, glass and snow",
+         mean, &RunResult::plane_light_w_m2},
+        {"array_cell_c", "degC", "cell temperature of the array; the air's without light or under snow", mean,
+         &RunResult::cell_c},
+    };
+    return fields;
+}
+
+void add_light_series(HourlyInputs const& inputs, RunResult& result) {
+    auto const hours_of_run = [&](std::vector<double> const& year) {
+        std::vector<double> values;
+        if (year.empty()) return values;
+        values.reserve(result.hours.size());
+        for (std::size_t i = 0; i < result.hours.size(); ++i)
+            values.push_back(year[(static_cast<std::size_t>(result.clock.first_hour) + i) % year.size()]);
+        return values;
+    };
+    result.plane_light_w_m2 = hours_of_run(inputs.plane_light_w_m2);
+    result.cell_c = hours_of_run(inputs.cell_c);
+}
+
 std::vector<SummaryField> const& summary_fields() {
     using S = Summary;
     static std::vector<SummaryField> const fields{

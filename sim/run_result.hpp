@@ -227,6 +227,15 @@ struct OutageRecord {
     double soc_min = 1;         ///< lowest state of charge at an hour's end in the outage
 };
 
+struct RunResult;
+
+/// A series that drove the run.
+struct LightField {
+    std::string_view name, unit, long_name, hour_meaning;
+    std::vector<double> RunResult::*values;
+};
+std::vector<LightField> const& light_fields();
+
 struct RunResult {
     Clock clock;
     RunStart start;
@@ -238,8 +247,13 @@ struct RunResult {
     std::vector<YearRecord> years;      ///< of a run of several; else empty
     std::vector<UseResult> uses;        ///< where there are several
     std::vector<OutageRecord> outages;  ///< with the grid as backup, in order of time
+    /// Of each hour of the run, known before it; only where asked for (add_light_series).
+    std::vector<double> plane_light_w_m2, cell_c;
     CarriedWater end_water;             ///< for a run that goes on from here
     CarriedSupply end_supply;
 };
+
+/// Light on the array and cell temperature of the run's hours into the result, for its file.
+void add_light_series(HourlyInputs const& inputs, RunResult& result);
 
 }  // namespace holdwater::sim

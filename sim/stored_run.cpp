@@ -197,6 +197,7 @@ Repeat repeat(StoredRun const& stored) {
     auto const system = make_system(scenario);
     auto result = in.years > 1 ? simulate_years(system, hourly, stored.clock, in.years)
                                : simulate(system, hourly, stored.clock);
+    add_light_series(hourly, result);
     auto remarks = water_remarks(system, result);
     return {std::move(result), std::move(remarks)};
 }
@@ -205,6 +206,9 @@ std::vector<Figure> figures_of(RunResult const& result) {
     std::vector<Figure> figures;
     add_columns(figures, "/start", run_start_fields(), std::vector{result.start});
     add_columns(figures, "/series", series_fields(), result.hours);
+    for (LightField const& field : light_fields())
+        if (!(result.*field.values).empty())
+            figures.emplace_back(fmt::format("/series/{}", field.name), result.*field.values);
     add_columns(figures, "/daily", day_fields(), result.days);
     if (!result.years.empty()) add_columns(figures, "/years", year_fields(), result.years);
     if (!result.outages.empty()) add_columns(figures, "/outages", outage_fields(), result.outages);

@@ -76,11 +76,7 @@ YearSweep::SharedYear YearSweep::year_of(scenarios::Scenario const& s) {
             scenarios::read_scenario_weather(s, weather_path_));
     };
     if (columns_vary_) return read();
-    // All that the reading depends on, the column map apart.
-    auto const place = s.coordinates.value_or(scenarios::Coordinates{});
-    std::string const key =
-        fmt::format("{}|{}|{}|{}|{}|{}|{}", s.weather_path, static_cast<int>(s.decomposition),
-                    s.decompose_all, s.fill_long_gaps, s.albedo, place.latitude_deg, place.longitude_deg);
+    std::string const key = scenarios::weather_reading_key(s);
     auto const known =
         std::find_if(years_.begin(), years_.end(), [&](ReadYear const& y) { return y.key == key; });
     if (known != years_.end()) {

@@ -79,6 +79,8 @@ struct HourlyInputs {
     /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and
     /// what the array's year has to tell a designer.
     std::vector<double> array_window_loss_w{};
+    std::vector<double> plane_light_w_m2{};  ///< on the array's plane before soiling, shading and glass; mean
+    std::vector<double> cell_c{};            ///< cell temperature of the array, mean of the hour
     std::vector<std::string> warnings{};
     friend bool operator==(HourlyInputs const&, HourlyInputs const&) = default;
 };

@@ -70,8 +70,9 @@ void run(SimulateArguments const& o, int& exit_code) {
 
     auto const hourly = sim::make_inputs(scenario, year);
     auto const system = sim::make_system(scenario);
-    auto const result = o.years > 1 ? sim::simulate_years(system, hourly, clock, o.years)
-                                    : sim::simulate(system, hourly, clock);
+    auto result = o.years > 1 ? sim::simulate_years(system, hourly, clock, o.years)
+                              : sim::simulate(system, hourly, clock);
+    sim::add_light_series(hourly, result);
 
     sim::RunInputs inputs;
     inputs.scenario_text = scenario.text;

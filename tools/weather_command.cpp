@@ -28,6 +28,8 @@ struct WeatherArguments {
     bool json = false, make = false;
     bool spells = false, plain = false, round_the_year = false;
     std::optional<double> tilt_deg, azimuth_deg;
+    std::optional<weather::Stamp> stamp;
+    int shift_min = 0;
     weather::MakeOptions made;
     std::vector<double> clearness, temperature_c;
 };
@@ -160,7 +162,10 @@ void run(WeatherArguments& o) {
     if (o.make) return make(o);
     if (o.file.empty())
         throw CLI::RequiredError("FILE (a TMY3, EPW, gridded or plain CSV weather file), or --make,");
-    auto const year = weather::read_weather(o.file);
+    weather::ReadOptions reading;
+    reading.stamp = o.stamp;
+    reading.shift_min = o.shift_min;
+    auto const year = weather::read_weather(o.file, reading);
     auto const quality = weather::check_quality(year, weather::sun_over_year(year.site));
     std::optional<SpellReport> spells;
     if (o.spells) {
@@ -182,6 +187,17 @@ void add_weather_command(CLI::App& app, int&) {
         app.add_subcommand("weather", "Look into a weather file, or make a year for an invented place");
     c->add_option("FILE", o->file,
                   "TMY3 CSV, EPW, gridded single-year CSV or plain CSV; told apart by content");
+    c->add_option("--stamp", o->stamp,
+                  "Which instant of its hour a row's time names: start, middle or end (default: as the kind "
+                  "of file says)")
+        ->transform(CLI::CheckedTransformer(
+            std::vector<std::pair<std::string, weather::Stamp>>{{"start", weather::Stamp::start},
+                                                                {"middle", weather::Stamp::middle},
+                                                                {"end", weather::Stamp::end}}))
+        ->option_text("start|middle|end");
+    c->add_option("--shift", o->shift_min, "Minutes to add to every row's time, for a clock that is wrong")
+        ->check(CLI::Range(-1440, 1440))
+        ->option_text("MIN");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     auto* const spells =
@@ -225,6 +241,7 @@ void add_weather_command(CLI::App& app, int&) {
         "Examples:\n"
         "  holdwater weather scenarios/weather/juniper-bend.csv\n"
         "  holdwater weather scenarios/weather/juniper-bend.csv --spells --tilt 55 --azimuth 180\n"
+        "  holdwater weather logger.csv --shift=-60\n"
         "  holdwater weather --make --place \"Juniper Bend\" --latitude 44.2 --longitude -114.6 "
         "--elevation-m 1100 \\\n"
         "      --utc-offset-h -7 --seed 11 --clearness .44 .50 .54 .56 .60 .64 .70 .68 .65 .57 .46 .41 \\\n"

@@ -13,6 +13,8 @@ namespace holdwater::weather {
 namespace {
 
 constexpr std::size_t longest_short_gap_h = 2;
+/// Of the year's hours, what may be filled without being asked (5 %), and from what on it is said (1 %).
+constexpr int most_filled_h = 438, notable_filled_h = 88;
 /// More impossible hours than this and the sun is elsewhere than the file says.
 constexpr int most_impossible_h = 200;
 
@@ -33,7 +35,8 @@ std::size_t line_near(HourTable const& hours, std::size_t hour) {
     throw WeatherError(
         table.path, line_near(hours, first),
         fmt::format(
-            "no usable {} for {} hours from {}; gaps above {} h are filled only when long gaps are allowed",
+            "no usable {} for {} hours from {}; gaps above {} h are filled only with long_gaps = \"fill\" in "
+            "[weather]",
             what, length, time_of(first), longest_short_gap_h));
 }
 
@@ -53,8 +56,9 @@ void remove_impossible(HourTable& hours, SunYear const& sun, RawTable& table) {
             std::max({mu(i), mu(i > 0 ? i - 1 : i), mu(i + 1 < hours_per_year ? i + 1 : i)});
         IrradianceLimits const limit = physically_possible(highest_mu, sun.extraterrestrial_normal_w_m2[i]);
         bool removed = false, raised = false;
-        auto const check = [&](double& value, double high) {
+        auto const check = [&](double& value, double high, double& sum_kwh_m2) {
             if (value < -4 || value > high) {
+                sum_kwh_m2 += value / 1000;
                 value = missing;
                 removed = true;
             } else if (value < 0) {
@@ -62,9 +66,9 @@ void remove_impossible(HourTable& hours, SunYear const& sun, RawTable& table) {
                 raised = true;
             }
         };
-        check(ghi, limit.ghi_w_m2);
-        check(dni, limit.dni_w_m2);
-        check(dhi, limit.dhi_w_m2);
+        check(ghi, limit.ghi_w_m2, impossible.ghi_kwh_m2);
+        check(dni, limit.dni_w_m2, impossible.dni_kwh_m2);
+        check(dhi, limit.dhi_w_m2, impossible.dhi_kwh_m2);
         if (removed) impossible.add(i);
         if (raised) negative.add(i);
     }
@@ -73,8 +77,11 @@ void remove_impossible(HourTable& hours, SunYear const& sun, RawTable& table) {
             table.path, line_near(hours, static_cast<std::size_t>(impossible.first_hour)),
             fmt::format(
                 "{} hours, first at {}, hold more light than the sun of this place and clock can give, or "
-                "negative light; check UTC offset, sign of the longitude, time stamps and units",
-                impossible.hours, time_of(static_cast<std::size_t>(impossible.first_hour))));
+                "negative light; check UTC offset, sign of the longitude, time stamps and units{}",
+                impossible.hours, time_of(static_cast<std::size_t>(impossible.first_hour)),
+                table.clock_cure.empty()
+                    ? ""
+                    : fmt::format(". GHI, DHI and DNI would agree with the sun with {}", table.clock_cure)));
     impossible.report(table.repairs);
     negative.report(table.repairs);
 }
@@ -94,12 +101,60 @@ void set_nights(HourTable& hours, SunYear const& sun, RawTable& table) {
         }
         bool const dark = !sun_at(i - 1) && !sun_at(i + 1);  // i - 1 of hour 0 wraps to no hour
         if ((dark && ghi > 0) || hours.dni_w_m2[i] > 0) light.add(i);
+        if (dark) light.ghi_kwh_m2 += ghi / 1000;
+        if (hours.dni_w_m2[i] > 0) light.dni_kwh_m2 += hours.dni_w_m2[i] / 1000;
         if (dark) ghi = 0;
         hours.dni_w_m2[i] = 0;
         hours.dhi_w_m2[i] = ghi;
     }
     light.report(table.repairs);
     hole.report(table.repairs);
+    double dni_kwh_m2 = light.dni_kwh_m2;
+    for (double const dni : hours.dni_w_m2)
+        if (dni > 0) dni_kwh_m2 += dni / 1000;
+    if (light.dni_kwh_m2 > 0.01 * dni_kwh_m2)
+        table.warnings.push_back(fmt::format(
+            "{:.1f} kWh/m2 of beam, {:.0f} % of the file's, came in hours without sun and were set "
+            "to 0; check the UTC offset, the sign of the longitude and the time stamps",
+            light.dni_kwh_m2, 100 * light.dni_kwh_m2 / dni_kwh_m2));
+}
+
+/// Beam comes from the sun while it is up: in a sunrise hour at most its share of what is outside.
+void bound_beam(HourTable& hours, SunYear const& sun, RawTable& table) {
+    RepairCount cut{
+        "beam at low sun",
+        "more beam than comes from outside the atmosphere in the minutes the sun is up was cut to "
+        "that; its part on the horizontal counts as diffuse"};
+    for (std::size_t i = 0; i < hours_per_year; ++i) {
+        double const most_w_m2 = sun.sun_up_fraction[i] * sun.extraterrestrial_normal_w_m2[i];
+        double const over_w_m2 = hours.dni_w_m2[i] - most_w_m2;
+        if (sun.sun_up_fraction[i] <= 0 || !(over_w_m2 > 1e-9 * most_w_m2)) continue;
+        hours.dni_w_m2[i] = most_w_m2;
+        if (!std::isnan(hours.dhi_w_m2[i])) hours.dhi_w_m2[i] += over_w_m2 * sun.cos_zenith[i];
+        cut.dni_kwh_m2 += over_w_m2 / 1000;
+        cut.add(i);
+    }
+    cut.report(table.repairs);
+}
+
+/// Refuses, or says, how many of the year's hours had nothing usable.
+void judge_holes(std::vector<char> const& hole, HourTable const& hours, char const* what, RawTable& table,
+                 ReadOptions const& options) {
+    auto const holes = static_cast<int>(std::count(hole.begin(), hole.end(), 1));
+    auto const first = static_cast<std::size_t>(std::find(hole.begin(), hole.end(), 1) - hole.begin());
+    if (holes > most_filled_h && !options.allow_long_gaps)
+        throw WeatherError(
+            table.path, line_near(hours, first),
+            fmt::format(
+                "no usable {} in {} of the year's 8760 hours, first at {}; at most {} (5 %) are filled. "
+                "Is every second row missing, or the interval not {} min? To have them all filled from "
+                "the hours and days beside them write long_gaps = \"fill\" in [weather]",
+                what, holes, time_of(first), most_filled_h, table.interval_min));
+    if (holes > notable_filled_h)
+        table.warnings.push_back(
+            fmt::format("{} of {} hours ({:.1f} % of the year) was filled from the hours and "
+                        "days beside them",
+                        what, holes, 100.0 * holes / hours_per_year));
 }
 
 /// One missing component from the other two; marks in `split_wanted` the hours that have GHI alone.
@@ -194,6 +249,7 @@ void fill_light(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
                                            : "clearness of the same hour on the nearest days"});
         first = end;
     }
+    judge_holes(hole, hours, "irradiance", table, options);
 }
 
 /// Temperature or wind.
@@ -243,6 +299,7 @@ void fill_readings(std::vector<double>& values, HourTable const& hours, RawTable
                                                        : "of the same hour on the nearest days")});
         first = end;
     }
+    judge_holes(hole, hours, what, table, options);
 }
 
 void drop_outside(std::vector<double>& values, double low, double high, char const* what, RawTable& table) {
@@ -260,13 +317,34 @@ bool all_missing(std::vector<double> const& values) {
     return std::all_of(values.begin(), values.end(), [](double v) { return std::isnan(v); });
 }
 
-/// Hour means from readings at the ends of the hours; at a seam between years the hour's own reading stands.
-void readings_to_means(std::vector<double>& values, std::vector<int> const& file_year) {
-    for (std::size_t i = hours_per_year - 1; i > 0; --i)
-        if (file_year[i] == file_year[i - 1]) values[i] = 0.5 * (values[i - 1] + values[i]);
+/// Hour means from readings at the ends (or starts) of the hours; at a seam between years the hour's own
+/// reading stands.
+void readings_to_means(std::vector<double>& values, std::vector<int> const& file_year, Stamp stamp) {
+    auto const mean = [&](std::size_t i, std::size_t other) {
+        if (file_year[i] == file_year[other]) values[i] = 0.5 * (values[i] + values[other]);
+    };
+    if (stamp == Stamp::end)
+        for (std::size_t i = hours_per_year - 1; i > 0; --i) mean(i, i - 1);
+    else
+        for (std::size_t i = 0; i + 1 < hours_per_year; ++i) mean(i, i + 1);
 }
 
 }  // namespace
+
+void RepairCount::report(std::vector<Repair>& repairs) const {
+    if (hours == 0) return;
+    std::string removed;
+    auto const name = [&](double kwh_m2, char const* what) {
+        if (kwh_m2 == 0) return;
+        bool const little = std::abs(kwh_m2) < 0.1;
+        removed += fmt::format("{}{:.2f} {}/m2 of {}", removed.empty() ? "" : ", ",
+                               little ? 1000 * kwh_m2 : kwh_m2, little ? "Wh" : "kWh", what);
+    };
+    name(ghi_kwh_m2, "GHI");
+    name(dni_kwh_m2, "DNI");
+    name(dhi_kwh_m2, "DHI");
+    repairs.push_back({kind, first_hour, hours, removed.empty() ? rule : rule + "; in all " + removed});
+}
 
 void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptions const& options) {
     for (std::size_t i = 1; i < hours_per_year; ++i)
@@ -283,6 +361,7 @@ void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
     for (std::size_t i = 0; i < hours_per_year; ++i)
         if (split_wanted[i]) decomposed.add(i);
     decomposed.report(table.repairs);
+    bound_beam(hours, sun, table);
     fill_light(hours, sun, table, options, split_wanted);
     if (std::find(split_wanted.begin(), split_wanted.end(), 1) != split_wanted.end()) {
         WeatherYear light;
@@ -307,26 +386,31 @@ void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
     } else {
         fill_readings(hours.wind_m_s, hours, table, options, "wind");
     }
-    if (table.readings_at_end) {
-        readings_to_means(hours.temperature_c, hours.file_year);
-        readings_to_means(hours.wind_m_s, hours.file_year);
+    if (table.readings_at_stamp && table.stamp != Stamp::middle) {
+        readings_to_means(hours.temperature_c, hours.file_year, table.stamp);
+        readings_to_means(hours.wind_m_s, hours.file_year, table.stamp);
     }
 
     // A ground that reflects nothing or more than all is a filler.
-    for (double& value : hours.albedo)
-        if (!(value > 0 && value <= 1)) value = missing;
-    if (all_missing(hours.albedo)) {
-        hours.albedo.clear();
-        return;
-    }
-    RepairCount albedo{"albedo",
+    RepairCount absent{"albedo",
                        fmt::format("missing ground reflectance was set to {}", options.default_albedo)};
-    for (std::size_t i = 0; i < hours_per_year; ++i)
-        if (std::isnan(hours.albedo[i])) {
-            hours.albedo[i] = options.default_albedo;
-            albedo.add(i);
+    RepairCount filler{"albedo",
+                       fmt::format("ground reflectance of 0 or above 1 is a filler; it was set to {}",
+                                   options.default_albedo)};
+    bool known = false;
+    for (std::size_t i = 0; i < hours_per_year; ++i) {
+        double& value = hours.albedo[i];
+        if (value > 0 && value <= 1) {
+            known = true;
+            continue;
         }
-    albedo.report(table.repairs);
+        (std::isnan(value) ? absent : filler).add(i);
+        value = options.default_albedo;
+    }
+    if (!known) hours.albedo.clear();
+    if (!known && !table.albedo_column) return;
+    absent.report(table.repairs);
+    filler.report(table.repairs);
 }
 
 }  // namespace holdwater::weather

@@ -126,7 +126,8 @@ QualityReport check_quality(WeatherYear const& year, SunYear const& sun) {
     return r;
 }
 
-void add_warnings(WeatherYear& year, QualityReport const& r, ShiftTest const& shift) {
+void add_warnings(WeatherYear& year, QualityReport const& r, ShiftTest const& clock,
+                  std::string const& clock_cure) {
     auto const warn = [&](std::string text) { year.warnings.push_back(std::move(text)); };
     Site const& site = year.site;
     double const solar_offset_h = site.longitude_deg / 15;
@@ -135,23 +136,24 @@ void add_warnings(WeatherYear& year, QualityReport const& r, ShiftTest const& sh
             fmt::format("UTC offset {:+g} h is {:.1f} h away from the longitude {:g} deg; check the signs "
                         "(west is negative)",
                         site.utc_offset_h, std::abs(site.utc_offset_h - solar_offset_h), site.longitude_deg));
-    if (std::isnan(shift.residual))
+    if (std::isnan(clock.residual))
         warn(
             "the file does not hold GHI, DNI and DHI of its own, so its clock could not be tested against "
             "the sun");
-    else if (shift.best_shift_min != 0 && shift.best_residual < 0.8 * shift.residual)
-        warn(
-            fmt::format("GHI = DHI + DNI cos z fits better with the sun {} min {} ({:.1f} % off instead of "
-                        "{:.1f} %); check "
-                        "the UTC offset and which end of the hour the stamps mean",
-                        std::abs(shift.best_shift_min), shift.best_shift_min > 0 ? "later" : "earlier",
-                        100 * shift.best_residual, 100 * shift.residual));
+    else if (clock.tells())
+        warn(fmt::format(
+            "the file's clock disagrees with the sun: GHI = DHI + DNI cos z is {:.1f} % off, with "
+            "the sun {} min {} {:.1f} %. Check the UTC offset and which end of the hour the stamps "
+            "mean; to cure it write {}",
+            100 * clock.residual, std::abs(clock.best_shift_min),
+            clock.best_shift_min > 0 ? "later" : "earlier", 100 * clock.best_residual, clock_cure));
     if (r.closure_residual > 0.03)
-        warn(
-            fmt::format("GHI and DHI + DNI cos z differ by {:.1f} % over the year; 3 % and more usually "
-                        "means a wrong time "
-                        "stamp or UTC offset",
-                        100 * r.closure_residual));
+        warn(fmt::format(
+            "GHI and DHI + DNI cos z differ by {:.1f} % over the year; 3 % and more usually means a wrong "
+            "time "
+            "stamp or UTC offset{}",
+            100 * r.closure_residual,
+            clock.tells() ? "" : ", but no shift of the clock by up to 12 h makes it better here"));
     if (r.beyond_possible_h > 0)
         warn(fmt::format("{} hours are brighter than is physically possible for the sun's height",
                          r.beyond_possible_h));

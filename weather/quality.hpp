@@ -30,6 +30,8 @@ struct ShiftTest {
     double residual = 0;       ///< unmoved; NaN when the file does not have three components
     double best_residual = 0;  ///< smallest
     int best_shift_min = 0;    ///< of the smallest; positive: the Sun must be taken later than the stamps say
+    /// Whether the clock is wrong: the residual falls by a fifth and more.
+    bool tells() const { return best_shift_min != 0 && best_residual < 0.8 * residual; }
 };
 
 /// Moves the Sun by each of `shifts_min`. A correct file has its minimum at 0.
@@ -51,7 +53,9 @@ struct QualityReport {
 };
 QualityReport check_quality(WeatherYear const& year, SunYear const& sun);
 
-/// What in the report and the shift test deserves a designer's eye, in words, into year.warnings.
-void add_warnings(WeatherYear& year, QualityReport const& report, ShiftTest const& shift);
+/// What in the report and the shift test deserves a designer's eye, in words, into year.warnings;
+/// `clock_cure` is what to write when the clock is wrong.
+void add_warnings(WeatherYear& year, QualityReport const& report, ShiftTest const& clock,
+                  std::string const& clock_cure);
 
 }  // namespace holdwater::weather

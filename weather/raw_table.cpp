@@ -21,8 +21,8 @@ constexpr int minutes_per_year = hours_per_year * 60;
 void normalise(RawRow& row, bool file_has_29_february) {
     int const shown_year = row.year > 0 ? row.year : file_has_29_february ? 2024 : 2023;
     auto day = date::sys_days{date::year{shown_year} / row.month / row.day};
-    while (row.start_min < 0) day -= date::days{1}, row.start_min += 1440;
-    while (row.start_min >= 1440) day += date::days{1}, row.start_min -= 1440;
+    while (row.minute < 0) day -= date::days{1}, row.minute += 1440;
+    while (row.minute >= 1440) day += date::days{1}, row.minute -= 1440;
     date::year_month_day const ymd{day};
     row.month = static_cast<int>(static_cast<unsigned>(ymd.month()));
     row.day = static_cast<int>(static_cast<unsigned>(ymd.day()));
@@ -43,10 +43,82 @@ void check_site(RawTable const& table) {
     check(table.site.utc_offset_h, "UTC offset", -12, 14, "hours, west negative");
 }
 
+/// How far a stamp lies behind the start of its interval.
+int behind_start_min(Stamp stamp, int interval_min) {
+    return stamp == Stamp::start ? 0 : stamp == Stamp::end ? interval_min : interval_min / 2;
+}
+
+char const* name_of(Stamp stamp) {
+    return stamp == Stamp::start ? "start" : stamp == Stamp::end ? "end" : "middle";
+}
+
+/// From the stamps to the starts of the intervals. Starts that are all off the grid of the interval by the
+/// same minutes come onto it with the clock of the year.
+void stamps_to_starts(RawTable& table, ReadOptions const& options) {
+    if (std::abs(options.shift_min) > 1440)
+        throw WeatherError(table.path, 0,
+                           fmt::format("a shift of {} min; -1440 to 1440 are accepted", options.shift_min));
+    if (options.stamp) {
+        table.stamp = *options.stamp;
+        table.instants = false;
+    }
+    int const interval = table.interval_min;
+    int const to_start = options.shift_min - behind_start_min(table.stamp, interval);
+    int const off = ((table.rows[0].minute + to_start) % interval + interval) % interval;
+    bool const may_move = options.stamp || options.shift_min != 0 || table.other_clock;
+    int const left_over = !may_move ? 0 : 2 * off > interval ? off - interval : off;
+    for (RawRow& row : table.rows) row.minute += to_start - left_over;
+    std::string rule;
+    if (options.stamp)
+        rule = fmt::format("stamps taken as the {} of their interval, as asked", name_of(table.stamp));
+    if (options.shift_min != 0)
+        rule += fmt::format("{}{:+} min added to every stamp, as asked", rule.empty() ? "" : "; ",
+                            options.shift_min);
+    if (left_over != 0) {
+        double const before_h = table.site.utc_offset_h;
+        table.site.utc_offset_h -= left_over / 60.0;
+        rule += fmt::format(
+            "{}the intervals begin {} min {} the full hour: the year runs on a clock of UTC{:+.4g} h in "
+            "place "
+            "of UTC{:+.4g} h",
+            rule.empty() ? "" : "; ", std::abs(left_over), left_over > 0 ? "after" : "before",
+            table.site.utc_offset_h, before_h);
+    }
+    if (!rule.empty()) table.repairs.push_back({"clock", 0, hours_per_year, rule});
+}
+
+/// The stamp or shift that moves the clock by `best_shift_min` more, as a designer writes it.
+std::string cure_of(RawTable const& table, ReadOptions const& options, int best_shift_min) {
+    int const behind = behind_start_min(table.stamp, table.interval_min) - best_shift_min;
+    if (options.shift_min == 0 && !table.instants)
+        for (Stamp stamp : {Stamp::start, Stamp::middle, Stamp::end})
+            if (behind == behind_start_min(stamp, table.interval_min))
+                return fmt::format("stamp = \"{0}\" in [weather], or --stamp {0} with \"holdwater weather\"",
+                                   name_of(stamp));
+    return fmt::format("shift = \"{0} min\" in [weather], or --shift={0} with \"holdwater weather\"",
+                       options.shift_min + best_shift_min);
+}
+
+/// Whether the file's own three components tell that its clock is wrong, and by how much: up to an hour, and
+/// where they do not fit at all, up to half a day.
+ShiftTest test_clock(HourTable const& hours, SunYear const& sun) {
+    constexpr double bad_closure = 0.03;
+    std::vector<int> shifts;
+    auto const up_to = [&](int most) {
+        shifts.clear();
+        for (int shift = -most; shift <= most; shift += 10)
+            if (shift != 0) shifts.push_back(shift);
+        return closure_shift_test(hours, sun, shifts);
+    };
+    ShiftTest const near = up_to(60);
+    return near.best_residual > bad_closure ? up_to(720) : near;
+}
+
 }  // namespace
 
-HourTable place_rows(RawTable& table) {
+HourTable place_rows(RawTable& table, ReadOptions const& options) {
     if (table.rows.empty()) throw WeatherError(table.path, 0, "no data rows; 8760 hours are needed");
+    stamps_to_starts(table, options);
     int const per_hour = 60 / table.interval_min;
     int const slots = hours_per_year * per_hour;
     bool const has_29_february = std::any_of(table.rows.begin(), table.rows.end(), [](RawRow const& row) {
@@ -60,12 +132,12 @@ HourTable place_rows(RawTable& table) {
         if (row.day > month_days[row.month - 1])
             throw WeatherError(table.path, row.line,
                                fmt::format("there is no day {} in month {}", row.day, row.month));
-        if (row.start_min < 0 || row.start_min >= 1440) normalise(row, has_29_february);
+        if (row.minute < 0 || row.minute >= 1440) normalise(row, has_29_february);
         if (row.month == 2 && row.day == 29) {
             ++dropped;
             continue;
         }
-        int minute = hour_index(row.month, row.day, 0) * 60 + row.start_min;
+        int minute = hour_index(row.month, row.day, 0) * 60 + row.minute;
         if (minute < previous && back_steps++ == 0) first_back = minute / 60;
         previous = minute;
         minute =
@@ -103,7 +175,7 @@ HourTable place_rows(RawTable& table) {
     };
     // Weights of the records of an hour: equal for means, a trapezoid for instants at the start.
     std::vector<double> weight(static_cast<std::size_t>(per_hour), 1.0 / per_hour);
-    if (table.instants_at_start) {
+    if (table.instants) {
         weight.front() = 0.5 / per_hour;
         weight.push_back(0.5 / per_hour);
     }
@@ -126,11 +198,12 @@ HourTable place_rows(RawTable& table) {
         hours.dni_w_m2[h] = mean(hour, &RawRow::dni_w_m2);
         hours.dhi_w_m2[h] = mean(hour, &RawRow::dhi_w_m2);
         hours.albedo[h] = mean(hour, &RawRow::albedo);
-        // Readings at the interval's end stay readings here; for several an hour the last one counts.
-        if (table.readings_at_end) {
-            RawRow const* last = row_at(hour * per_hour + per_hour - 1);
-            hours.temperature_c[h] = last ? last->temperature_c : missing;
-            hours.wind_m_s[h] = last ? last->wind_m_s : missing;
+        // Readings at the hour's end or start stay readings here; for several an hour the last or first
+        // counts.
+        if (table.readings_at_stamp && table.stamp != Stamp::middle) {
+            RawRow const* reading = row_at(hour * per_hour + (table.stamp == Stamp::end ? per_hour - 1 : 0));
+            hours.temperature_c[h] = reading ? reading->temperature_c : missing;
+            hours.wind_m_s[h] = reading ? reading->wind_m_s : missing;
         } else {
             hours.temperature_c[h] = mean(hour, &RawRow::temperature_c);
             hours.wind_m_s[h] = mean(hour, &RawRow::wind_m_s);
@@ -143,11 +216,11 @@ WeatherYear assemble(RawTable&& table, ReadOptions const& options) {
     check_site(table);
     if (options.sun_year < 1900 || options.sun_year > 2200)
         throw WeatherError(table.path, 0, "the sun's year must be 1900 to 2200");
-    HourTable hours = place_rows(table);
+    HourTable hours = place_rows(table, options);
     SunYear const sun = sun_over_year(table.site, options.sun_year);
-    // Before anything is filled in, the file's own three components tell whether its clock is right.
-    ShiftTest const shift =
-        closure_shift_test(hours, sun, {-60, -50, -40, -30, -20, -10, 10, 20, 30, 40, 50, 60});
+    // Before anything is filled in.
+    ShiftTest const clock = test_clock(hours, sun);
+    if (clock.tells()) table.clock_cure = cure_of(table, options, clock.best_shift_min);
     fill_hours(hours, sun, table, options);
 
     WeatherYear year;
@@ -166,7 +239,7 @@ WeatherYear assemble(RawTable&& table, ReadOptions const& options) {
     year.repairs = std::move(table.repairs);
     year.warnings = std::move(table.warnings);
     validate(year);
-    add_warnings(year, check_quality(year, sun), shift);
+    add_warnings(year, check_quality(year, sun), clock, table.clock_cure);
     return year;
 }
 

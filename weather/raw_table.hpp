@@ -18,7 +18,7 @@ struct RawRow {
     std::size_t line = 0;
     int year = 0;  ///< 0 when the file does not say
     int month = 1, day = 1;
-    int start_min = 0;  ///< start of the interval in minutes from 00:00 of the date, may be -1440 .. 2880
+    int minute = 0;  ///< the stamp from 00:00 of the date; place_rows turns it into the interval's start
     double ghi_w_m2, dni_w_m2, dhi_w_m2, temperature_c, wind_m_s, albedo;
 };
 
@@ -27,10 +27,17 @@ struct RawTable {
     std::string path, format, station, note;
     Site site;
     int interval_min = 60;
-    /// Values are instants at the row's start and not means over its interval.
-    bool instants_at_start = false;
-    /// Temperature and wind are readings at the interval's end; the hour's mean lies between two of them.
-    bool readings_at_end = false;
+    Stamp stamp = Stamp::end;  ///< what a row's stamp names of its interval
+    /// Values are instants at a start stamp and not means over the interval.
+    bool instants = false;
+    /// Temperature and wind are readings at the stamp: at an interval's end or start the hour's mean lies
+    /// between two of them.
+    bool readings_at_stamp = false;
+    /// The stamps were turned into local standard time from another clock, and may be off the full hour.
+    bool other_clock = false;
+    bool albedo_column = false;  ///< the file has one, if only of fillers
+    /// What would make the clock agree with the sun, as a designer writes it; empty: nothing, or not known.
+    std::string clock_cure;
     /// Whole hours by which local standard time is ahead of the file's stamps (files stamped in UTC).
     int hours_to_local = 0;
     std::vector<RawRow> rows;

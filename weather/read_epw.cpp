@@ -15,7 +15,7 @@ RawTable read_epw(std::vector<std::string_view> const& lines, std::string const&
     RawTable table;
     table.path = path;
     table.format = "EPW";
-    table.readings_at_end = true;
+    table.readings_at_stamp = true;
     std::vector<std::string_view> fields;
     split_fields(lines[0], ',', fields);
     if (fields.size() < 10)
@@ -69,13 +69,14 @@ RawTable read_epw(std::vector<std::string_view> const& lines, std::string const&
         int const hour = whole_number(fields[3], "hour", 1, 24, place);
         // The minute is 0 or 60 in hourly files and says nothing there.
         int const minute = per_hour == 1 ? 60 : whole_number(fields[4], "minute", 0, 60, place);
-        row.start_min = (hour - 1) * 60 + (minute == 0 ? 60 : minute) - table.interval_min;
+        row.minute = (hour - 1) * 60 + (minute == 0 ? 60 : minute);
         row.temperature_c = value(7, "dry bulb", 99.9);
         row.ghi_w_m2 = value(14, "global horizontal", 9999);
         row.dni_w_m2 = value(15, "direct normal", 9999);
         row.dhi_w_m2 = value(16, "diffuse horizontal", 9999);
         row.wind_m_s = value(22, "wind speed", 999);
         row.albedo = fields.size() >= 33 ? value(33, "albedo", 1.001) : missing;
+        table.albedo_column = table.albedo_column || fields.size() >= 33;
         table.rows.push_back(row);
     }
     return table;

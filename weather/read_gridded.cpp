@@ -16,7 +16,7 @@ bool looks_like_gridded(std::vector<std::string_view> const& lines) {
            lower(lines[2].substr(0, 10)) == "year,month";
 }
 
-RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path) {
+RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path, bool stamp_given) {
     RawTable table;
     table.path = path;
     table.format = "gridded CSV";
@@ -74,6 +74,7 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
     auto const ghi = need("GHI"), temperature = need("Temperature");
     int const dni = find_column(names, "DNI"), dhi = find_column(names, "DHI");
     int const wind = find_column(names, "Wind Speed"), albedo = find_column(names, "Surface Albedo");
+    table.albedo_column = albedo >= 0;
 
     // The interval is that of the first two records, the phase that of the first.
     int first_minute[2] = {0, 60};
@@ -96,9 +97,9 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
         row.year = whole_number(fields[year], "Year", 1, 9999, place);
         row.month = whole_number(fields[month], "Month", 1, 12, place);
         row.day = whole_number(fields[day], "Day", 1, 31, place);
-        row.start_min = whole_number(fields[hour], "Hour", 0, 23, place) * 60 +
-                        whole_number(fields[minute], "Minute", 0, 59, place);
-        if (i < 5) first_minute[i - 3] = row.start_min;
+        row.minute = whole_number(fields[hour], "Hour", 0, 23, place) * 60 +
+                     whole_number(fields[minute], "Minute", 0, 59, place);
+        if (i < 5) first_minute[i - 3] = row.minute;
         row.ghi_w_m2 = value(static_cast<int>(ghi), "GHI");
         row.dni_w_m2 = value(dni, "DNI");
         row.dhi_w_m2 = value(dhi, "DHI");
@@ -115,17 +116,19 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
                         interval));
     table.interval_min = interval;
     int const phase = first_minute[0] % interval;
+    table.stamp = phase == 0 ? Stamp::start : Stamp::middle;
+    if (stamp_given) return table;
     if (phase == 0) {
-        table.instants_at_start = true;
+        table.instants = true;
         table.warnings.push_back(
             "values hold at the stamp, on the hour; each hour is the trapezoid over the records in it and "
-            "the next one");
-    } else if (2 * phase == interval) {
-        for (auto& row : table.rows) row.start_min -= phase;
-    } else {
+            "the next one. If they are means, say of what: stamp = \"start\", \"middle\" or \"end\" in "
+            "[weather]");
+    } else if (2 * phase != interval) {
         throw WeatherError(path, 4,
                            fmt::format("records lie {} minutes after the start of their {} min interval; its "
-                                       "start or middle is expected",
+                                       "start or middle is expected, or what the stamps mean: stamp = "
+                                       "\"start\", \"middle\" or \"end\" in [weather]",
                                        phase, interval));
     }
     return table;

@@ -16,6 +16,7 @@ namespace holdwater::weather {
 /// (minutes 0 and 30) the hour's mean is the trapezoid 0.25, 0.5, 0.25 (from memory; the closure shift test
 /// shows a file that means otherwise).
 bool looks_like_gridded(std::vector<std::string_view> const& lines);
-RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path);
+/// `stamp_given`: somebody said what the stamps mean, so that they may lie anywhere in their interval.
+RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path, bool stamp_given);
 
 }  // namespace holdwater::weather

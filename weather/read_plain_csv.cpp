@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <stdexcept>
 
 #include "weather/csv.hpp"
@@ -19,26 +20,94 @@ bool is_comment(std::string_view line) {
     return !text.empty() && text.front() == '#';
 }
 
-/// Minutes of a clock "14:00" or "14:00:00", up to 24:00.
-int clock_minutes(std::string_view text, Place const& place) {
-    auto const colon = text.find(':');
-    if (colon == std::string_view::npos)
-        throw WeatherError(place.file, place.line,
-                           fmt::format("time \"{}\"; HH:MM is expected", to_utf8(text.substr(0, 20))));
-    return whole_number(text.substr(0, colon), "time, hour", 0, 24, place) * 60 +
-           whole_number(text.substr(colon + 1, 2), "time, minute", 0, 59, place);
+/// A time of day as written: minutes from 00:00 up to 24:00, and the clock it is of where it says so.
+struct ClockTime {
+    int minute = 0;
+    std::optional<double> utc_offset_h;
+};
+
+/// Takes text apart from its front.
+struct ClockText {
+    std::string_view rest;
+    Place const& place;
+    std::string_view whole;
+
+    [[noreturn]] void refuse() const {
+        throw WeatherError(
+            place.file, place.line,
+            fmt::format(
+                "time \"{}\" is not understood; accepted are HH:MM, with seconds of 00, AM or PM, and Z, "
+                "UTC or an offset such as +01:00 behind it",
+                to_utf8(whole.substr(0, 40))));
+    }
+    bool take(char c) {
+        if (rest.empty() || rest.front() != c) return false;
+        rest.remove_prefix(1);
+        return true;
+    }
+    bool take_word(std::string_view word) {
+        if (lower(rest.substr(0, word.size())) != word) return false;
+        rest.remove_prefix(word.size());
+        return true;
+    }
+    /// From `least` to `most` digits.
+    int digits(std::size_t least, std::size_t most, int highest, std::string_view what) {
+        std::size_t n = 0;
+        while (n < rest.size() && n < most && rest[n] >= '0' && rest[n] <= '9') ++n;
+        if (n < least) refuse();
+        int const value = whole_number(rest.substr(0, n), what, 0, highest, place);
+        rest.remove_prefix(n);
+        return value;
+    }
+};
+
+/// "14:00", "14:00:00", "2:00 PM", "14:00Z", "14:00:00.000 +01:00".
+ClockTime read_clock(std::string_view text, Place const& place) {
+    ClockText t{trim(text), place, text};
+    int hour = t.digits(1, 2, 24, "time, hour");
+    if (!t.take(':')) t.refuse();
+    ClockTime clock;
+    int const minute = t.digits(2, 2, 59, "time, minute");
+    if (t.take(':')) {
+        if (t.digits(2, 2, 59, "time, second") != 0) t.refuse();
+        if (t.take('.'))
+            while (t.take('0')) {
+            }
+    }
+    t.rest = trim(t.rest);
+    for (bool const afternoon : {false, true})
+        if (t.take_word(afternoon ? "pm" : "am") || t.take_word(afternoon ? "p.m." : "a.m.")) {
+            if (hour < 1 || hour > 12) t.refuse();
+            hour = hour % 12 + (afternoon ? 12 : 0);
+            t.rest = trim(t.rest);
+            break;
+        }
+    if (hour == 24 && minute != 0) t.refuse();
+    clock.minute = 60 * hour + minute;
+    if (t.take_word("z") || t.take_word("utc") || t.take_word("gmt")) clock.utc_offset_h = 0;
+    if (!t.rest.empty() && (t.rest.front() == '+' || t.rest.front() == '-')) {
+        double const sign = t.rest.front() == '-' ? -1 : 1;
+        t.rest.remove_prefix(1);
+        double offset_h = t.digits(1, 2, 14, "time, offset from UTC");
+        t.take(':');
+        if (!t.rest.empty()) offset_h += t.digits(2, 2, 59, "time, minutes of the offset from UTC") / 60.0;
+        clock.utc_offset_h = sign * offset_h;
+    }
+    if (!t.rest.empty()) t.refuse();
+    return clock;
 }
 
-/// "2021-01-31 14:00", a T between, seconds and a Z after.
-void read_time(RawRow& row, std::string_view text, Place const& place) {
-    if (text.size() < 15 || text[4] != '-' || text[7] != '-')
+/// "2021-01-31 14:00", also a T between.
+ClockTime read_date_and_clock(RawRow& row, std::string_view text, Place const& place) {
+    bool const apart = text.size() > 10 && (text[10] == ' ' || text[10] == 'T' || text[10] == 't');
+    if (text.size() < 15 || text[4] != '-' || text[7] != '-' || !apart)
         throw WeatherError(
             place.file, place.line,
             fmt::format("time \"{}\"; YYYY-MM-DD HH:MM is expected", to_utf8(text.substr(0, 30))));
     row.year = whole_number(text.substr(0, 4), "time, year", 1, 9999, place);
     row.month = whole_number(text.substr(5, 2), "time, month", 1, 12, place);
     row.day = whole_number(text.substr(8, 2), "time, day", 1, 31, place);
-    row.start_min = clock_minutes(text.substr(11), place);
+    return read_clock(text.substr(11), place);
 }
 
 struct Source {
@@ -75,19 +144,27 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
                            "the columns needed are temperature and ghi, or dni with dhi");
 
     auto const field = [&](int column) { return fields[static_cast<std::size_t>(column)]; };
+    // Clocks other than local standard time: the first, and whether there are several.
+    std::optional<double> other_utc_offset_h;
+    bool several_clocks = false;
+    auto const to_local = [&](RawRow& row, ClockTime const& clock) {
+        row.minute = clock.minute;
+        if (!clock.utc_offset_h || *clock.utc_offset_h == table.site.utc_offset_h) return;
+        several_clocks = several_clocks || (other_utc_offset_h && other_utc_offset_h != clock.utc_offset_h);
+        if (!other_utc_offset_h) other_utc_offset_h = clock.utc_offset_h;
+        row.minute += static_cast<int>(std::lround(60 * (table.site.utc_offset_h - *clock.utc_offset_h)));
+    };
     auto const read_stamp = [&](RawRow& row, Place const& place) {
-        if (time >= 0) {
-            read_time(row, field(time), place);
-            return;
-        }
+        if (time >= 0) return to_local(row, read_date_and_clock(row, field(time), place));
         row.year = year < 0 ? 0 : whole_number(field(year), map.year, 1, 9999, place);
         row.month = whole_number(field(month), map.month, 1, 12, place);
         row.day = whole_number(field(day), map.day, 1, 31, place);
         auto const clock = field(hour);
-        row.start_min = clock.find(':') != std::string_view::npos
-                            ? clock_minutes(clock, place)
-                            : 60 * whole_number(clock, map.hour, 0, 24, place);
-        if (minute >= 0) row.start_min += whole_number(field(minute), map.minute, 0, 59, place);
+        if (clock.find(':') != std::string_view::npos)
+            to_local(row, read_clock(clock, place));
+        else
+            row.minute = 60 * whole_number(clock, map.hour, 0, 24, place);
+        if (minute >= 0) row.minute += whole_number(field(minute), map.minute, 0, 59, place);
     };
     auto const split_row = [&](std::size_t i) {
         split_fields(lines[i], map.separator, fields);
@@ -107,8 +184,8 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
             read_stamp(row[k], {path, header + 2 + k});
         }
         table.interval_min = row[1].day != row[0].day || row[1].month != row[0].month
-                                 ? row[1].start_min - row[0].start_min + 1440
-                                 : row[1].start_min - row[0].start_min;
+                                 ? row[1].minute - row[0].minute + 1440
+                                 : row[1].minute - row[0].minute;
     }
     if (table.interval_min <= 0 || table.interval_min > 60 || 60 % table.interval_min != 0)
         throw WeatherError(
@@ -138,10 +215,9 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
     Source const temperature = source(map.temperature, to("degC")), wind = source(map.wind, to("m/s")),
                  albedo = source(map.albedo, to("1"));
 
-    int const back_min = map.stamp == Stamp::start ? 0
-                         : map.stamp == Stamp::end ? table.interval_min
-                                                   : table.interval_min / 2;
-    table.readings_at_end = map.temperature_at_stamp && map.stamp == Stamp::end;
+    table.stamp = map.stamp;
+    table.readings_at_stamp = map.temperature_at_stamp;
+    table.albedo_column = map.albedo.used();
     table.rows.reserve(lines.size());
     for (std::size_t i = header + 1; i < lines.size(); ++i) {
         if (is_comment(lines[i])) continue;
@@ -157,7 +233,6 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
         RawRow row{};
         row.line = i + 1;
         read_stamp(row, place);
-        row.start_min -= back_min;
         row.ghi_w_m2 = value(ghi);
         row.dni_w_m2 = value(dni);
         row.dhi_w_m2 = value(dhi);
@@ -165,6 +240,13 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
         row.wind_m_s = value(wind);
         row.albedo = value(albedo);
         table.rows.push_back(row);
+    }
+    if (other_utc_offset_h) {
+        table.other_clock = true;
+        table.warnings.push_back(
+            fmt::format("stamps are at UTC{:+g}{} and were moved to local standard time UTC{:+g}; the hours "
+                        "carried over the end of the year belong to its other end",
+                        *other_utc_offset_h, several_clocks ? " and others" : "", table.site.utc_offset_h));
     }
 }
 
@@ -212,13 +294,14 @@ RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string 
             table.site.utc_offset_h = number(value, key, place), known[3] = true;
         else if (key == "interval_min")
             map.interval_min = whole_number(value, key, 1, 60, place);
-        else if (key == "stamp" && (value == "start" || value == "centre" || value == "end"))
-            map.stamp = value == "start" ? Stamp::start : value == "end" ? Stamp::end : Stamp::centre;
+        else if (key == "stamp" &&
+                 (value == "start" || value == "middle" || value == "centre" || value == "end"))
+            map.stamp = value == "start" ? Stamp::start : value == "end" ? Stamp::end : Stamp::middle;
         else
             throw WeatherError(path, header + 1,
                                fmt::format("\"{}\" is not a site line; station, latitude_deg, longitude_deg, "
                                            "elevation_m, utc_offset_h, "
-                                           "interval_min and stamp (start, centre or end) are",
+                                           "interval_min and stamp (start, middle or end) are",
                                            to_utf8(line.substr(0, 40))));
     }
     for (std::size_t i = 0; i < 4; ++i)

@@ -16,13 +16,16 @@ namespace holdwater::weather {
 ///     longitude_deg,-105
 ///     elevation_m,1600
 ///     utc_offset_h,-7
-///     stamp,start                  (start, centre or end of the interval)
+///     stamp,start                  (start, middle or end of the interval)
 ///     interval_min,60              (optional)
 ///     month,day,hour,ghi [W/m2],dni [W/m2],dhi [W/m2],temperature [degC],wind [m/s],albedo [1]
 ///     1,1,0,0,0,0,-3.1,2.4,0.2
 ///
 /// Columns in any order; `year` and `minute` may be there, `time` ("2021-01-31 14:00") may stand for all of
 /// them; dni with dhi, wind and albedo may be absent. Empty fields and NaN are missing.
+/// A time of day is HH:MM with seconds of 00, AM or PM, and Z, UTC, GMT or an offset (+01:00, -0700) behind
+/// it; with an offset the stamp is turned into local standard time (utc_offset_h), without one it is taken as
+/// that. Anything else behind it is refused.
 bool looks_like_plain_csv(std::vector<std::string_view> const& lines);
 RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string const& path);
 

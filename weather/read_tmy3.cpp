@@ -29,7 +29,7 @@ RawTable read_tmy3(std::vector<std::string_view> const& lines, std::string const
     RawTable table;
     table.path = path;
     table.format = "TMY3";
-    table.readings_at_end = true;
+    table.readings_at_stamp = true;
     std::vector<std::string_view> fields;
     split_fields(lines[0], ',', fields);
     if (fields.size() < 7)
@@ -55,6 +55,7 @@ RawTable read_tmy3(std::vector<std::string_view> const& lines, std::string const
     int const dni = find_column(names, "DNI"), dhi = find_column(names, "DHI");
     int const wind = find_column(names, "Wspd");
     int const albedo = find_column(names, "Alb"), albedo_source = find_column(names, "Alb source");
+    table.albedo_column = albedo >= 0;
 
     table.rows.reserve(lines.size());
     for (std::size_t i = 2; i < lines.size(); ++i) {
@@ -77,7 +78,7 @@ RawTable read_tmy3(std::vector<std::string_view> const& lines, std::string const
         row.year = whole_number(day.substr(6, 4), "date, year", 1, 9999, place);
         int const hour = whole_number(clock.substr(0, 2), "time, hour", 0, 24, place);
         int const minute = whole_number(clock.substr(3, 2), "time, minute", 0, 59, place);
-        row.start_min = hour * 60 + minute - 60;
+        row.minute = hour * 60 + minute;
         row.ghi_w_m2 = value(fields, ghi, "GHI", place);
         row.dni_w_m2 = value(fields, dni, "DNI", place);
         row.dhi_w_m2 = value(fields, dhi, "DHI", place);

@@ -46,7 +46,7 @@ RawTable detect_and_read(std::vector<std::string_view> const& lines, std::string
     if (options.columns) return read_mapped_csv(lines, name, *options.columns);
     if (looks_like_epw(lines)) return read_epw(lines, name);
     if (looks_like_tmy3(lines)) return read_tmy3(lines, name);
-    if (looks_like_gridded(lines)) return read_gridded(lines, name);
+    if (looks_like_gridded(lines)) return read_gridded(lines, name, options.stamp.has_value());
     if (looks_like_plain_csv(lines)) return read_plain_csv(lines, name);
     for (char other : {';', '\t'})
         for (std::size_t i = 0; i < lines.size() && i < 3; ++i)

@@ -11,7 +11,7 @@
 namespace holdwater::weather {
 
 /// Which instant of its interval a row's stamp names.
-enum class Stamp { start, centre, end };
+enum class Stamp { start, middle, end };
 
 /// A column by the name in the header row (upper or lower case alike) and its unit, any that the UDUNITS
 /// database knows: an irradiance ("W/m2") or an energy per interval ("kJ/m2", "Wh/m2"), "degC", "mph", "%".
@@ -29,7 +29,7 @@ struct ColumnMap {
     std::string year, month, day, hour, minute;  ///< one column each; year and minute optional
     Column ghi, dni, dhi, temperature, wind, albedo;
     Stamp stamp = Stamp::start;
-    bool temperature_at_stamp = false;  ///< temperature and wind are readings at an end stamp, not means
+    bool temperature_at_stamp = false;  ///< temperature and wind are readings at the stamp, not means
     char separator = ',';
     std::vector<double> missing_codes;  ///< besides empty fields and NaN
     int interval_min = 0;               ///< 0: from the first two rows
@@ -37,8 +37,15 @@ struct ColumnMap {
 
 struct ReadOptions {
     std::optional<ColumnMap> columns = std::nullopt;  ///< given: the file is a CSV to be read by it
-    bool allow_long_gaps =
-        false;  ///< fill gaps above 2 h from neighbouring days (counted) instead of refusing
+    /// What the stamps mean, for files of any kind; else what the kind of file, its own `stamp` line or the
+    /// column map says. Temperature and wind of files that hold readings are readings at that stamp.
+    std::optional<Stamp> stamp = std::nullopt;
+    /// Added to every stamp, -1440 .. 1440 minutes: cures a clock that is wrong by so much. Whole intervals
+    /// move the rows; what is left over moves the year's clock (site.utc_offset_h), so that no value is mixed
+    /// with its neighbor. Hours carried over the end of the year belong to its other end.
+    int shift_min = 0;
+    bool allow_long_gaps = false;   ///< fill gaps above 2 h from neighbouring days (counted), and more than 5
+                                    ///< % of the hours, instead of refusing
     double default_albedo = 0.2;    ///< for hours where a file with an albedo column misses it
     double default_wind_m_s = 1.0;  ///< for files without wind
     int sun_year = 2023;            ///< non-leap year whose sun is used in checks and gap rules

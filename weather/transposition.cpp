@@ -42,29 +42,44 @@ struct PlaneTerms {
     }
 };
 
+/// Brightest sky of a place of the sun on the horizontal; what is above it came while the sun was down.
+double brightest_diffuse_w_m2(SunForPlane const& sun) {
+    return brightest_sky * sun.extraterrestrial_normal_w_m2 / sun.air_mass;
+}
+
 PlaneIrradiance on_plane(Irradiance const& light, SunForPlane const& sun, PlaneTerms const& plane,
                          double cos_zenith, double cos_q, double albedo, TranspositionModel model) {
     double const facing = std::max(0.0, cos_q);
     double const view = 0.5 * (1 + plane.cos_tilt);
-    PlaneIrradiance out{light.dni_w_m2 * facing, 0, light.dhi_w_m2 * view,
+    double const outside = sun.extraterrestrial_normal_w_m2;
+    double const dni = std::min(light.dni_w_m2, outside);
+    double even = (light.dni_w_m2 - dni) * cos_zenith;
+    PlaneIrradiance out{dni * facing, 0, (light.dhi_w_m2 + even) * view,
                         light.ghi_w_m2 * albedo * 0.5 * (1 - plane.cos_tilt)};
     if (model == TranspositionModel::isotropic || !(light.dhi_w_m2 > 0)) return out;
+    double const dhi = std::min(light.dhi_w_m2, brightest_diffuse_w_m2(sun));
+    even += light.dhi_w_m2 - dhi;
+    // Most of the sky's light that can come from around the sun, the beam being what it is.
+    auto const most = [&](double cosine) { return (outside - dni) * cosine / dhi; };
     if (model == TranspositionModel::hay_davies) {
-        double const share = std::clamp(light.dni_w_m2 / sun.extraterrestrial_normal_w_m2, 0.0, 1.0);
-        double const ratio = plane.flat ? 1 : facing / std::max(cos_zenith, cos_89_deg);
-        out.circumsolar_w_m2 = light.dhi_w_m2 * share * ratio;
-        out.sky_w_m2 = light.dhi_w_m2 * (1 - share) * view;
+        double const cosine = std::max(cos_zenith, cos_89_deg);
+        double const share = std::min(std::clamp(dni / outside, 0.0, 1.0), most(cosine));
+        double const ratio = plane.flat ? 1 : facing / cosine;
+        out.circumsolar_w_m2 = dhi * share * ratio;
+        out.sky_w_m2 = dhi * (1 - share) * view + even * view;
         return out;
     }
-    PerezSky const sky = perez_sky(light.dni_w_m2, light.dhi_w_m2, sun.zenith_deg, sun.air_mass,
-                                   sun.extraterrestrial_normal_w_m2);
-    double const ratio = plane.flat ? 1 : facing / std::max(cos_zenith, cos_85_deg);
-    out.circumsolar_w_m2 = light.dhi_w_m2 * sky.f1 * ratio;
-    out.sky_w_m2 = light.dhi_w_m2 * ((1 - sky.f1) * view + sky.f2 * plane.sin_tilt);
+    PerezSky const sky = perez_sky(dni, dhi, sun.zenith_deg, sun.air_mass, outside);
+    double const cosine = std::max(cos_zenith, cos_85_deg);
+    double const f1 = std::min(sky.f1, most(cosine));
+    double const ratio = plane.flat ? 1 : facing / cosine;
+    out.circumsolar_w_m2 = dhi * f1 * ratio;
+    out.sky_w_m2 = dhi * ((1 - f1) * view + sky.f2 * plane.sin_tilt);
     if (out.sky_w_m2 < 0) {
         out.circumsolar_w_m2 = std::max(0.0, out.circumsolar_w_m2 + out.sky_w_m2);
         out.sky_w_m2 = 0;
     }
+    out.sky_w_m2 += even * view;
     return out;
 }
 
@@ -98,14 +113,29 @@ struct HourWriter {
         double const sin_zenith = std::sqrt(std::max(0.0, 1 - cos_zenith * cos_zenith));
         double const cos_q = plane.cos_incidence(sin_zenith, cos_zenith, sun.azimuth_deg[i]);
         out.incidence_deg[i] = std::acos(std::clamp(cos_q, -1.0, 1.0)) * deg_per_rad;
-        auto const part = on_plane(
-            {year.ghi_w_m2[i] / f, year.dni_w_m2[i] / f, year.dhi_w_m2[i] / f},
-            {sun.zenith_deg[i], sun.azimuth_deg[i], sun.extraterrestrial_normal_w_m2[i], sun.air_mass[i]},
-            plane, cos_zenith, cos_q, albedo, model);
+        Irradiance const light{year.ghi_w_m2[i] / f, year.dni_w_m2[i] / f, year.dhi_w_m2[i] / f};
+        SunForPlane const at{sun.zenith_deg[i], sun.azimuth_deg[i], sun.extraterrestrial_normal_w_m2[i],
+                             sun.air_mass[i]};
+        note(light, at, f);
+        auto const part = on_plane(light, at, plane, cos_zenith, cos_q, albedo, model);
         out.beam_w_m2[i] = part.beam_w_m2 * f;
         out.circumsolar_w_m2[i] = part.circumsolar_w_m2 * f;
         out.sky_w_m2[i] = part.sky_w_m2 * f;
         out.ground_w_m2[i] = part.ground_w_m2 * f;
+    }
+
+    /// Counts what on_plane cuts. A reader's own repair leaves a beam at the bound to within rounding.
+    void note(Irradiance const& light, SunForPlane const& at, double f) {
+        constexpr double rounding = 1e-9;
+        double const over_w_m2 = light.dni_w_m2 - at.extraterrestrial_normal_w_m2;
+        if (over_w_m2 > rounding * at.extraterrestrial_normal_w_m2) {
+            ++out.beyond.beam_h;
+            out.beyond.beam_kwh_m2 += over_w_m2 * f / 1000;
+        }
+        bool const lit_throughout = f > 1 - rounding;
+        if (lit_throughout && model != TranspositionModel::isotropic &&
+            light.dhi_w_m2 > brightest_diffuse_w_m2(at))
+            ++out.beyond.sky_h;
     }
 };
 
@@ -131,7 +161,7 @@ PerezSky perez_sky(double dni_w_m2, double dhi_w_m2, double zenith_deg, double a
     sky.brightness = dhi_w_m2 * air_mass / extraterrestrial_normal_w_m2;
     while (sky.bin < 7 && sky.clearness >= bin_upper[sky.bin]) ++sky.bin;
     PerezRow const& row = perez_table[sky.bin++];
-    sky.f1 = std::max(0.0, row.f11 + row.f12 * sky.brightness + row.f13 * z);
+    sky.f1 = std::clamp(row.f11 + row.f12 * sky.brightness + row.f13 * z, 0.0, 1.0);
     sky.f2 = row.f21 + row.f22 * sky.brightness + row.f23 * z;
     return sky;
 }
@@ -142,6 +172,22 @@ PlaneIrradiance transpose(Irradiance const& light, SunForPlane const& sun, Plane
     double const cos_zenith = cos_deg(sun.zenith_deg);
     double const cos_q = terms.cos_incidence(sin_deg(sun.zenith_deg), cos_zenith, sun.azimuth_deg);
     return on_plane(light, sun, terms, cos_zenith, cos_q, albedo, model);
+}
+
+double most_plane_light_w_m2(WeatherYear const& year, SunYear const& sun, std::size_t i, Plane const& plane,
+                             double albedo) {
+    PlaneTerms const terms(plane);
+    constexpr double largest_f2 = 0.56;
+    double const f = sun.sun_up_fraction[i], cos_zenith = sun.cos_zenith[i];
+    double direct = 0, diffuse = f > 0 ? year.dhi_w_m2[i] : year.ghi_w_m2[i];
+    if (f > 0) {
+        double const outside = f * sun.extraterrestrial_normal_w_m2[i];
+        double const sin_zenith = std::sqrt(std::max(0.0, 1 - cos_zenith * cos_zenith));
+        direct = outside * std::max(0.0, terms.cos_incidence(sin_zenith, cos_zenith, sun.azimuth_deg[i]));
+        diffuse += std::max(0.0, year.dni_w_m2[i] - outside) * cos_zenith;
+    }
+    return direct + diffuse * (0.5 * (1 + terms.cos_tilt) + largest_f2 * terms.sin_tilt) +
+           year.ghi_w_m2[i] * albedo * 0.5 * (1 - terms.cos_tilt);
 }
 
 double PlaneYear::total_kwh_m2() const {

@@ -61,7 +61,7 @@ void holdwater::fuzz::weather(std::string_view bytes) {
         map.month = "month", map.day = "day", map.hour = "hour";
         map.ghi = {"ghi", "W/m2"};
         map.temperature = {"temperature", "degC"};
-        map.stamp = (choice & 8) != 0 ? Stamp::end : Stamp::centre;
+        map.stamp = (choice & 8) != 0 ? Stamp::end : Stamp::middle;
         map.temperature_at_stamp = true;
         options.columns = map;
     }

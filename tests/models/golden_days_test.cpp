@@ -92,7 +92,8 @@ TEST_CASE("module side of three clear days, from the light in the plane on") {
     // identical sun), 0.001 K.
     constexpr double deg = std::numbers::pi / 180;
     PvArrayParameters array;
-    array.module = {.rated_power_w = 1000, .gamma_per_k = -0.0037};
+    array.module = {
+        .rated_power_w = 1000, .gamma_per_k = -0.0037, .low_light_efficiency = 1};  // as the recipe
     int hours = 0;
     for (auto const& day : days) {
         auto const& p = day.plane;

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <iostream>
 #include <nlohmann/json.hpp>
 #include <set>
@@ -125,6 +126,23 @@ TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
         folder, "h5dump -a /summary/water_delivered_m3 year.h5 | awk '/\\(0\\)/{printf \"%s\", $2}'");
     CHECK(std::stod(sum.out) == Near{std::stod(total.out), 0, 1e-6});
     CHECK(sim::read_series((folder / "year.h5").string(), "battery_soc").size() == 8760);
+    // Light on the plane and cell temperature are there, so that array power can be checked from the file: in
+    // each hour at most rated power (1.6 kW) x light x what cells colder than 25 C gain, and near it at noon.
+    auto const series = [&](char const* name) {
+        return sim::read_series((folder / "year.h5").string(), name);
+    };
+    auto const light = series("array_light_w_m2"), cell_c = series("array_cell_c"),
+               power_kw = series("array_available_kw");
+    REQUIRE(light.size() == 8760);
+    REQUIRE(cell_c.size() == 8760);
+    double most_light = 0;
+    for (std::size_t h = 0; h < light.size(); ++h) {
+        double const by_light_kw = 1.6 * light[h] / 1000 * (1 - 0.0037 * (cell_c[h] - 25));
+        REQUIRE(power_kw[h] <= by_light_kw * (1 + 1e-9) + 1e-12);
+        if (light[h] > 600) CHECK(power_kw[h] > 0.85 * by_light_kw);
+        most_light = std::max(most_light, light[h]);
+    }
+    CHECK(most_light > 800);
 }
 
 TEST_CASE("part of a year, trade units, and a requirement") {

@@ -204,9 +204,10 @@ TEST_CASE("long gaps are refused with line and hour, and filled from the days ar
     auto lines = good();
     for (std::size_t k = 0; k < 3; ++k)
         for (std::size_t field : {2u, 4u, 5u}) set_field(row(lines, line_of(6, 3, 10) + k), field, "-9900");
-    CHECK(message(join(lines)) == fmt::format("f:{}: no usable irradiance for 3 hours from 06-03 10:00; gaps "
-                                              "above 2 h are filled only when long gaps are allowed",
-                                              line_of(6, 3, 10)));
+    CHECK(message(join(lines)) ==
+          fmt::format("f:{}: no usable irradiance for 3 hours from 06-03 10:00; gaps "
+                      "above 2 h are filled only with long_gaps = \"fill\" in [weather]",
+                      line_of(6, 3, 10)));
     auto const year = read_weather_text(join(lines), "f", {.allow_long_gaps = true});
     auto const* gap = find(year, "long gap");
     REQUIRE(gap != nullptr);
@@ -221,9 +222,10 @@ TEST_CASE("long gaps are refused with line and hour, and filled from the days ar
 
     lines = good();
     for (std::size_t k = 0; k < 5; ++k) set_field(row(lines, line_of(2, 1, 0) + k), 6, "");
-    CHECK(message(join(lines)) == fmt::format("f:{}: no usable temperature for 5 hours from 02-01 00:00; "
-                                              "gaps above 2 h are filled only when long gaps are allowed",
-                                              line_of(2, 1, 0)));
+    CHECK(message(join(lines)) ==
+          fmt::format("f:{}: no usable temperature for 5 hours from 02-01 00:00; "
+                      "gaps above 2 h are filled only with long_gaps = \"fill\" in [weather]",
+                      line_of(2, 1, 0)));
     // A file of nothing but codes.
     lines = good();
     for (std::size_t i = 2; i < lines.size(); ++i) set_field(lines[i], 6, "-9900");
@@ -334,7 +336,57 @@ TEST_CASE("gridded files: units, intervals, values that are missing") {
           "f:5: the first two records are 45 minutes apart; 60 or an even part of it is expected");
     CHECK(message(join(gridded_lines(site, -7, 2023, 60, 20, value))) ==
           "f:4: records lie 20 minutes after the start of their 60 min interval; its start or middle is "
-          "expected");
+          "expected, or what the stamps mean: stamp = \"start\", \"middle\" or \"end\" in [weather]");
+    CHECK(read_weather_text(join(gridded_lines(site, -7, 2023, 60, 20, value)), "f", {.stamp = Stamp::end})
+              .site.utc_offset_h == Near{-7 - 20.0 / 60, 1e-12, 0});
+}
+
+// 50 W/m2 of beam in two thousand hours of night are 100 kWh/m2: the repair says so, and a warning too.
+TEST_CASE("beam and light taken away at night are named with their amount") {
+    auto lines = good();
+    auto const sun = sun_over_year({40, -105, 1600, -7});
+    int nights = 0;
+    for (std::size_t i = 0; i < hours_per_year && nights < 2000; ++i)
+        if (sun.sun_up_fraction[i] <= 0) set_field(lines[i + 2], 4, "50"), ++nights;
+    auto const year = read_weather_text(join(lines), "f");
+    CHECK(found(year, "night value").hours == 2000);
+    CHECK(found(year, "night value").rule ==
+          "light in hours that do not border on an hour with sun, and beam with the sun down all hour, were "
+          "set "
+          "to 0; in all 100.00 kWh/m2 of DNI");
+    CHECK(std::any_of(year.warnings.begin(), year.warnings.end(), [](auto const& w) {
+        return w.starts_with("100.0 kWh/m2 of beam, ") && w.find("in hours without sun") != std::string::npos;
+    }));
+}
+
+// In a sunrise hour the beam can be no more than comes from outside while the sun is up.
+TEST_CASE("beam at low sun is cut to what the sun gives, and listed") {
+    auto lines = good();
+    auto const sun = sun_over_year({40, -105, 1600, -7});
+    std::size_t i = 100;
+    while (!(sun.sun_up_fraction[i] > 0.1 && sun.sun_up_fraction[i] < 0.3)) ++i;
+    set_field(lines[i + 2], 4, "700");
+    auto const year = read_weather_text(join(lines), "f");
+    double const most = sun.sun_up_fraction[i] * sun.extraterrestrial_normal_w_m2[i];
+    CHECK(year.dni_w_m2[i] == Near{most, 0, 1e-12});
+    CHECK(found(year, "beam at low sun").hours == 1);
+    CHECK(found(year, "beam at low sun")
+              .rule.find(fmt::format("; in all {:.2f} kWh/m2 of DNI", (700 - most) / 1000)) !=
+          std::string::npos);
+}
+
+TEST_CASE("a filler for the ground's reflectance is listed where it is replaced") {
+    auto lines = good();
+    for (std::size_t i = 0; i < 3; ++i) set_field(lines[i + 102], 8, "0.000");
+    auto const some = read_weather_text(join(lines), "f");
+    CHECK(some.albedo[100] == 0.2);
+    CHECK(found(some, "albedo").hours == 3);
+    CHECK(found(some, "albedo").rule == "ground reflectance of 0 or above 1 is a filler; it was set to 0.2");
+    for (std::size_t i = 2; i < lines.size(); ++i) set_field(lines[i], 8, "0.000");
+    auto const all = read_weather_text(join(lines), "f", {.default_albedo = 0.3});
+    CHECK(all.albedo.empty());
+    CHECK(found(all, "albedo").hours == 8760);
+    CHECK(found(all, "albedo").rule == "ground reflectance of 0 or above 1 is a filler; it was set to 0.3");
 }
 
 TEST_SUITE_END();

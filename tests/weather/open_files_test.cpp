@@ -101,8 +101,10 @@ TEST_CASE("site, sums of the columns, and nothing but listed repairs") {
         CHECK(report.dni_kwh_m2 == Near{column_sum_kwh(file, file.dni_column), 0, 1e-4});
         CHECK(report.dhi_kwh_m2 == Near{column_sum_kwh(file, file.dhi_column), 0, 1e-4});
         CHECK(report.beyond_possible_h == 0);
+        // Two files hold 1 W/m2 of beam in the mean of an hour in which the sun is up for a second or two.
         for (auto const& repair : year.repairs)
-            CHECK((repair.kind == "night value" || repair.kind == "albedo"));
+            CHECK((repair.kind == "night value" || repair.kind == "albedo" ||
+                   (repair.kind == "beam at low sun" && repair.hours == 1)));
     }
 }
 

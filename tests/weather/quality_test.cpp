@@ -68,7 +68,7 @@ TEST_CASE("a good year has nothing to report; each fault is counted") {
     for (std::size_t i = 100; i < 130; ++i) bad.temperature_c[i] = 5;
     CHECK(check_quality(bad, sun).stuck_temperature_h == 30);
     ShiftTest shift;
-    add_warnings(bad, check_quality(bad, sun), shift);
+    add_warnings(bad, check_quality(bad, sun), shift, "");
     CHECK(std::count(bad.warnings.begin(), bad.warnings.end(),
                      "4 hours lie in runs of 4 or more equal GHI values; a stuck sensor?") == 1);
     CHECK(std::count(bad.warnings.begin(), bad.warnings.end(),

@@ -73,7 +73,7 @@ TEST_CASE("units of light, temperature and wind") {
                          std::invalid_argument);
 }
 
-TEST_CASE("columns in any order and unit; start, centre and end stamps are the same year") {
+TEST_CASE("columns in any order and unit; start, middle and end stamps are the same year") {
     auto const made = reader_year();
     auto const reference = read_weather_text(
         plain(site_lines, "month,day,hour,ghi [W/m2],dni [W/m2],dhi [W/m2],temperature [degC],wind [m/s]",
@@ -107,15 +107,98 @@ TEST_CASE("columns in any order and unit; start, centre and end stamps are the s
     }
     CHECK(std::count(other.warnings.begin(), other.warnings.end(), "column \"extra\" is not used") == 1);
 
-    auto const centre = read_weather_text(
-        plain(site_lines + "stamp,centre\n", "time,ghi [W/m2],dni [W/m2],dhi [W/m2],temperature [degC]",
+    // Stamps with a T, seconds and fractions of them; Z would be UTC (see below).
+    auto const middle = read_weather_text(
+        plain(site_lines + "stamp,middle\n", "time,ghi [W/m2],dni [W/m2],dhi [W/m2],temperature [degC]",
               [&](std::size_t i, CalendarHour at) {
-                  return fmt::format("2023-{:02}-{:02}T{:02}:30:00Z,{:.4f},{:.4f},{:.4f},{:.2f}", at.month,
+                  return fmt::format("2023-{:02}-{:02}T{:02}:30:00.000,{:.4f},{:.4f},{:.4f},{:.2f}", at.month,
                                      at.day, at.hour, made.ghi_w_m2[i], made.dni_w_m2[i], made.dhi_w_m2[i],
                                      made.temperature_c[i]);
               }),
         "t");
-    CHECK(centre.ghi_w_m2 == reference.ghi_w_m2);
+    CHECK(middle.ghi_w_m2 == reference.ghi_w_m2);
+}
+
+// One year, its rows stamped as clocks of UTC, of an hour east of it and of half past noon write them. The
+// site is at UTC-7: 14:00 there is 21:00Z and 22:00+01:00. What follows a time and is not understood is
+// refused.
+TEST_CASE("Z, an offset from UTC, AM and PM behind a time are understood, all else is refused") {
+    auto const made = reader_year();
+    auto const file = [&](std::function<std::string(int minute_of_year)> const& stamp_of) {
+        std::string text = site_lines +
+                           "interval_min,60\ntime,ghi [W/m2],dni [W/m2],dhi [W/m2],temperature "
+                           "[degC]\n";
+        for (std::size_t i = 0; i < hours_per_year; ++i)
+            text += fmt::format("{},{:.4f},{:.4f},{:.4f},{:.2f}\n", stamp_of(static_cast<int>(i) * 60),
+                                made.ghi_w_m2[i], made.dni_w_m2[i], made.dhi_w_m2[i], made.temperature_c[i]);
+        return text;
+    };
+    // Date and clock `ahead_min` ahead of local standard time, wrapped round the year of 2023.
+    auto const ahead = [](int minute, int ahead_min) {
+        auto const at = date::sys_days{date::year{2023} / 1 / 1} + std::chrono::minutes{minute + ahead_min};
+        date::year_month_day const day{date::floor<date::days>(at)};
+        auto const clock = static_cast<int>((at - date::floor<date::days>(at)).count());
+        return std::pair{fmt::format("{}-{:02}-{:02}", static_cast<int>(day.year()),
+                                     static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day())),
+                         clock};
+    };
+    auto const with = [&](int ahead_min, std::string const& behind) {
+        return file([&, ahead_min](int minute) {
+            auto const [day, clock] = ahead(minute, ahead_min);
+            return fmt::format("{}T{:02}:{:02}:00{}", day, clock / 60, clock % 60, behind);
+        });
+    };
+    auto const local = read_weather_text(with(0, ""), "t");
+    CHECK(local.warnings.empty());
+    struct Row {
+        int ahead_min;
+        std::string behind;
+    };
+    for (auto const& r : std::vector<Row>{{7 * 60, "Z"},
+                                          {7 * 60, " UTC"},
+                                          {8 * 60, "+01:00"},
+                                          {8 * 60, "+0100"},
+                                          {8 * 60, "+01"},
+                                          {0, "-07:00"},
+                                          {12 * 60 + 45, "+05:45"}}) {
+        CAPTURE(r.behind);
+        auto const year = read_weather_text(with(r.ahead_min, r.behind), "t");
+        CHECK(year.ghi_w_m2 == local.ghi_w_m2);
+        CHECK(year.temperature_c == local.temperature_c);
+        CHECK(year.site.utc_offset_h == -7);
+        CHECK(year.warnings.size() == (r.behind == "-07:00" ? 0 : 1));
+    }
+    CHECK(
+        read_weather_text(with(420, "Z"), "t").warnings[0] ==
+        "stamps are at UTC+0 and were moved to local standard time UTC-7; the hours carried over the end of "
+        "the year belong to its other end");
+    auto const am_pm = read_weather_text(file([&](int minute) {
+                                             auto const [day, clock] = ahead(minute, 0);
+                                             int const hour = clock / 60 % 12;
+                                             return fmt::format("{} {}:{:02} {}", day, hour == 0 ? 12 : hour,
+                                                                clock % 60, clock < 720 ? "AM" : "PM");
+                                         }),
+                                         "t");
+    CHECK(am_pm.ghi_w_m2 == local.ghi_w_m2);
+
+    std::string const not_understood =
+        " is not understood; accepted are HH:MM, with seconds of 00, AM or PM, and Z, UTC or an offset such "
+        "as "
+        "+01:00 behind it";
+    for (std::string const bad : {"14:00 XM", "14:00 Mountain", "14:00 PM", "0:30 AM", "14:00:30",
+                                  "14:00 +1:0", "14h00", "24:30", "14:00ZZ", "14:0"}) {
+        CAPTURE(bad);
+        auto text = with(0, "");
+        auto const at = text.find("2023-01-01T14:00:00");
+        text.replace(at, 19, "2023-01-01 " + bad);
+        CHECK_THROWS_WITH_AS(read_weather_text(text, "t"),
+                             fmt::format("t:24: time \"{}\"{}", bad, not_understood).c_str(), WeatherError);
+    }
+    auto text = with(0, "");
+    text.replace(text.find("2023-01-01T14:00:00"), 19, "2023-01-01 25:00:00");
+    CHECK_THROWS_WITH_AS(read_weather_text(text, "t"),
+                         "t:24: column time, hour holds \"25\"; a whole number from 0 to 24 is expected",
+                         WeatherError);
 }
 
 TEST_CASE("a CSV of someone else's, by a map") {
@@ -162,10 +245,10 @@ TEST_CASE("what is wrong with the head is said") {
               "t:4: no line \"utc_offset_h,...\" before the header row"},
              {site_lines + "heigth,3\n", columns,
               "t:8: \"heigth,3\" is not a site line; station, latitude_deg, longitude_deg, elevation_m, "
-              "utc_offset_h, interval_min and stamp (start, centre or end) are"},
-             {site_lines + "stamp,middle\n", columns,
-              "t:8: \"stamp,middle\" is not a site line; station, latitude_deg, longitude_deg, elevation_m, "
-              "utc_offset_h, interval_min and stamp (start, centre or end) are"},
+              "utc_offset_h, interval_min and stamp (start, middle or end) are"},
+             {site_lines + "stamp,noon\n", columns,
+              "t:8: \"stamp,noon\" is not a site line; station, latitude_deg, longitude_deg, elevation_m, "
+              "utc_offset_h, interval_min and stamp (start, middle or end) are"},
              {site_lines, "month,day,hour,ghi,temperature [degC]",
               "t:8: column ghi has no unit; write it behind the name, as in \"ghi [W/m2]\""},
              {site_lines, "month,day,hour,ghi [K],temperature [degC]",
