@@ -118,15 +118,6 @@ TEST_CASE("rested volts by level") {
     }
 }
 
-TEST_CASE("the flooded table against the rule of thumb") {
-    BatteryVoltageParameters const p{flooded_lead_open_circuit_12v(), 0};
-    CHECK(open_circuit_v(p, 1.00) == Near{12.6, 0.131, 0});
-    CHECK(open_circuit_v(p, 0.75) == Near{12.4, 0.131, 0});
-    CHECK(open_circuit_v(p, 0.50) == Near{12.2, 0.131, 0});
-    CHECK(12.0 - open_circuit_v(p, 0.25) == Near{0.27, 0.006, 0});
-    CHECK(11.6 - open_circuit_v(p, 0.00) == Near{0.24, 0.006, 0});
-}
-
 TEST_CASE("tables rise, invert, and are held at their ends") {
     for (auto const& table : {flooded_lead_open_circuit_12v(), sealed_lead_open_circuit_12v(),
                               lithium_iron_phosphate_open_circuit_12v()}) {

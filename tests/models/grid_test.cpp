@@ -114,24 +114,6 @@ TEST_CASE("lengths are lognormal") {
     }
 }
 
-// US EIA Electric Power Annual, Table 11.1, years 2020 to 2023; minutes over interruptions is minutes each.
-TEST_CASE("minutes a year, interruptions and minutes each belong together") {
-    struct Row {
-        int year;
-        double minutes, interruptions, each;
-    };
-    for (auto const& row : std::vector<Row>{{2020, 491.9, 1.440, 341.7},
-                                            {2021, 440.0, 1.425, 308.8},
-                                            {2022, 335.5, 1.405, 238.8},
-                                            {2023, 342.0, 1.333, 256.6}}) {
-        CAPTURE(row.year);
-        // Both factors are rounded: 0.0005 of 1.4 interruptions and 0.05 of minutes.
-        CHECK(row.minutes / row.interruptions == Near{row.each, 0.2, 0});
-    }
-    CHECK(335.5 / 1.405 == Near{238.79, 5e-3, 0});
-    CHECK((335.5 - 125.7) / (1.405 - 1.064) == Near{615.2, 0.06, 0});  // major events of 2022, by difference
-}
-
 // Thinning: over 20 000 years each month's count is its factor x its hours x the yearly rate; time spent in
 // outages, of no new start, is under 0.2 % and is allowed for.
 TEST_CASE("outages follow the season") {
