@@ -50,7 +50,7 @@ bool take_suffix(std::string_view& text, std::string_view suffix) {
 }
 
 // The shortest text that reads back as the number.
-std::string shortest(double value) {
+std::string shortest_text(double value) {
     std::array<char, 32> digits{};
     auto const end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
     return {digits.data(), end};
@@ -90,7 +90,7 @@ std::string conductor_size(std::string_view text) {
         if (!read || !(area_mm2 >= 0.5 && area_mm2 <= 1000))
             throw ParameterError("conductor size '" + std::string(text) + "'", area_mm2,
                                  "is not a cross section of 0.5 to 1000 mm2 such as 2.5 mm2");
-        return shortest(area_mm2) + " mm2";
+        return shortest_text(area_mm2) + " mm2";
     }
     if (!take_suffix(body, "AWG") && !take_prefix(body, "AWG")) (void)take_prefix(body, "#");
     return std::string(copper(body).size);

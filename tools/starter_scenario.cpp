@@ -33,14 +33,14 @@ double precharge_kpa(StarterAnswers const& a) {
     return std::max(a.cut_in_kpa - (a.metric ? 0.2 * kpa_per_bar : 2 * models::kpa_per_psi), 0.0);
 }
 
-double rounded(double value, double step) { return step * std::round(value / step); }
+double nearest_step(double value, double step) { return step * std::round(value / step); }
 
 // SI values as a designer writes them in the chosen system.
 struct Written {
     bool metric;
 
     std::string length(double m) const {
-        return metric ? fmt::format("{:.4g} m", rounded(m, 0.1))
+        return metric ? fmt::format("{:.4g} m", nearest_step(m, 0.1))
                       : fmt::format("{:.0f} ft", m / models::m_per_ft);
     }
     std::string pipe(double inches) const {
@@ -55,7 +55,7 @@ struct Written {
                       : fmt::format("{:.4g} gal", m3 / models::m3_per_gal);
     }
     std::string per_day(double m3) const {
-        return metric ? fmt::format("{:.0f} L/day", rounded(1e3 * m3, 5))
+        return metric ? fmt::format("{:.0f} L/day", nearest_step(1e3 * m3, 5))
                       : fmt::format("{:.0f} gal/day", m3 / models::m3_per_gal);
     }
     std::string flow(double gpm) const {

@@ -76,10 +76,11 @@ TEST_CASE("a starter for any answers is read without a warning of its own and ru
         auto const compared = run_holdwater(folder, "compare used.toml --draws 0 --json");
         CAPTURE(compared.err);
         CHECK(compared.exit_code == 0);
-        CHECK(nlohmann::json::parse(compared.out)["options"].size() == 3);
+        CHECK(nlohmann::json::parse(compared.out)["designs"].size() == 3);
         auto const chosen = run_holdwater(folder, "choose used.toml --json");
         CAPTURE(chosen.err);
         CHECK(chosen.exit_code <= 1);
+        CHECK(nlohmann::json::parse(chosen.out)["combinations"] == 4);
         auto const run = run_holdwater(folder, "simulate well.toml --from 07-01 --days 4 --json");
         CAPTURE(run.err);
         REQUIRE(run.exit_code == 0);
