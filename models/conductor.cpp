@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 #include <limits>
 #include <string>
@@ -28,6 +29,33 @@ constexpr std::array<Conductor, 13> copper_table{{
     {"4/0", 0.0608, 195, 230, 260},
 }};
 
+constexpr std::array<double, 15> sections_mm2{1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120, 150, 185, 240};
+
+std::string_view without_blanks(std::string_view text) {
+    auto const first = text.find_first_not_of(" \t");
+    if (first == std::string_view::npos) return {};
+    return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+bool take_prefix(std::string_view& text, std::string_view prefix) {
+    if (!text.starts_with(prefix)) return false;
+    text = without_blanks(text.substr(prefix.size()));
+    return true;
+}
+
+bool take_suffix(std::string_view& text, std::string_view suffix) {
+    if (!text.ends_with(suffix)) return false;
+    text = without_blanks(text.substr(0, text.size() - suffix.size()));
+    return true;
+}
+
+// The shortest text that reads back as the number.
+std::string shortest_text(double value) {
+    std::array<char, 32> digits{};
+    auto const end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
+    return {digits.data(), end};
+}
+
 // Columns: up to 10, 15, 20, ... 85 deg C.
 constexpr std::array<std::array<double, 16>, 3> ambient_table{{
     {1.29, 1.22, 1.15, 1.08, 1.00, 0.91, 0.82, 0.71, 0.58, 0.41, 0, 0, 0, 0, 0, 0},
@@ -48,8 +76,54 @@ Conductor const& copper(std::string_view size) {
                                     [size](Conductor const& c) { return c.size == size; });
     if (found == copper_table.end())
         throw ParameterError("conductor size '" + std::string(size) + "'", 0,
-                             "is not one of 14 12 10 8 6 4 3 2 1 1/0 2/0 3/0 4/0");
+                             "is not one of 14 12 10 8 6 4 3 2 1 1/0 2/0 3/0 4/0 (AWG), nor a cross section "
+                             "such as 2.5 mm2");
     return *found;
+}
+
+std::string conductor_size(std::string_view text) {
+    std::string_view body = without_blanks(text);
+    if (take_suffix(body, "mm2") || take_suffix(body, "mm\u00b2")) {
+        double area_mm2 = 0;
+        auto const [end, failure] = std::from_chars(body.data(), body.data() + body.size(), area_mm2);
+        bool const read = failure == std::errc{} && end == body.data() + body.size();
+        if (!read || !(area_mm2 >= 0.5 && area_mm2 <= 1000))
+            throw ParameterError("conductor size '" + std::string(text) + "'", area_mm2,
+                                 "is not a cross section of 0.5 to 1000 mm2 such as 2.5 mm2");
+        return shortest_text(area_mm2) + " mm2";
+    }
+    if (!take_suffix(body, "AWG") && !take_prefix(body, "AWG")) (void)take_prefix(body, "#");
+    return std::string(copper(body).size);
+}
+
+double section_mm2(std::string_view size) {
+    double area_mm2 = 0;
+    if (size.ends_with(" mm2")) (void)std::from_chars(size.data(), size.data() + size.size(), area_mm2);
+    return area_mm2;
+}
+
+double computed_ohm_per_m(double area_mm2, double temperature_c) {
+    require(area_mm2 > 0 && std::isfinite(area_mm2), "area_mm2", area_mm2, "must be above 0");
+    constexpr double ohm_mm2_per_m_20c = 1.7241e-2, per_k = 0.00393, lay = 1.02;
+    return ohm_mm2_per_m_20c * (1 + per_k * (temperature_c - 20)) * lay / area_mm2;
+}
+
+double size_ohm_per_m(std::string_view size) {
+    double const area_mm2 = section_mm2(size);
+    return area_mm2 > 0 ? computed_ohm_per_m(area_mm2, 75) : ohm_per_m(copper(size));
+}
+
+std::span<double const> common_sections_mm2() { return sections_mm2; }
+
+double smallest_section_mm2(double least_mm2, double length_m, double current_a, double volts,
+                            double drop_fraction) {
+    for (double const area_mm2 : sections_mm2)
+        if (area_mm2 >= least_mm2 &&
+            voltage_drop_v({length_m, computed_ohm_per_m(area_mm2, 75)}, current_a) <= drop_fraction * volts)
+            return area_mm2;
+    throw ParameterError(
+        "length_m", length_m,
+        "needs more copper than 240 mm2: raise the voltage, allow more drop or move the source");
 }
 
 void validate(CableRun const& r) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
 
 namespace holdwater::models {
@@ -27,6 +28,32 @@ Conductor const& copper(std::string_view size);
 
 /// DC resistance at 75 deg C [ohm/m], one conductor.
 inline double ohm_per_m(Conductor const& c) { return c.ohm_per_kft / 1000 / metres_per_foot; }
+
+/// One spelling for a conductor size. AWG: "12" from "12", "12 AWG", "AWG 12" or "#12", "4/0" likewise;
+/// metric: "2.5 mm2" from "2.5 mm2", "2.5mm2" or "2.5 mm²", 0.5 to 1000 mm2. Throws ParameterError for any
+/// other text.
+std::string conductor_size(std::string_view text);
+
+/// Cross section [mm2] of a metric size in the spelling of conductor_size; 0 for an AWG size.
+double section_mm2(std::string_view size);
+
+/// Resistance [ohm/m] of one stranded copper conductor of a cross section [mm2, above 0] at a temperature
+/// [deg C], computed: 1.7241e-8 ohm m at 20 deg C, 0.00393 per kelvin, 2 % for the lay of the strands (all
+/// three from memory). No standard's table: a cable sold under a nominal section may have some percent more,
+/// and its data sheet rules.
+double computed_ohm_per_m(double area_mm2, double temperature_c);
+
+/// DC resistance at 75 deg C [ohm/m], one conductor, of any size in the spelling of conductor_size: the
+/// table's for AWG, the computed one for mm2.
+double size_ohm_per_m(std::string_view size);
+
+/// Metric cross sections that cable is commonly sold in [mm2], smallest first, from memory.
+std::span<double const> common_sections_mm2();
+
+/// Smallest common section [mm2], at least `least_mm2`, whose drop over a one-way length stays within
+/// `drop_fraction` of `volts`. Throws ParameterError when none does. Says nothing of ampacity.
+double smallest_section_mm2(double least_mm2, double length_m, double current_a, double volts,
+                            double drop_fraction);
 
 /// Factor on the 75 deg C resistance of copper: 1 + 0.00323 (T - 75), note to the same table (compared with a
 /// public reproduction).

@@ -25,10 +25,10 @@ Unit parse(ut_system* system, std::string const& text) {
 
 // What a designer may write for a dimension, for the message.
 std::string_view accepted_for(std::string_view unit) {
-    constexpr std::array<std::pair<std::string_view, std::string_view>, 15> table{{
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 16> table{{
         {"m3", "a volume such as \"86 gal\", \"300 L\" or \"2 m3\""},
         {"m3/s", "a flow such as \"10 gpm\", \"10 gal/min\", \"38 L/min\" or \"2 m3/h\""},
-        {"m3/day", "a daily volume such as \"240 gal/day\", \"900 L/day\" or \"1 m3/day\""},
+        {"m3/day", "a daily volume such as \"240 gal/day\", \"240 gpd\", \"900 L/day\" or \"1 m3/day\""},
         {"m", "a length such as \"120 ft\", \"1.36 in\" or \"30 m\""},
         {"kPa", "a pressure such as \"40 psi\", \"3 bar\" or \"280 kPa\""},
         {"W", "a power such as \"1500 W\", \"6 kW\" or \"1.5 hp\""},
@@ -40,6 +40,7 @@ std::string_view accepted_for(std::string_view unit) {
         {"deg", "an angle such as \"35 deg\""},
         {"degC", "a temperature such as \"12 degC\" or \"55 degF\""},
         {"s", "a time such as \"20 ms\", \"90 s\", \"30 min\" or \"6 h\""},
+        {"day", "a number of days such as 5 or \"5 days\""},
         {"h", "a time such as \"20 ms\", \"90 s\", \"30 min\" or \"6 h\""},
     }};
     for (auto const& [name, words] : table)
@@ -78,9 +79,10 @@ QuantityReader::QuantityReader() {
         throw QuantityError(
             "the UDUNITS-2 database cannot be read (Debian package libudunits2-data; memory may also be too "
             "small)");
-    constexpr std::array<std::pair<char const*, char const*>, 9> trade{{
+    constexpr std::array<std::pair<char const*, char const*>, 10> trade{{
         {"gal", "231 in3"},
         {"gpm", "231 in3/min"},
+        {"gpd", "231 in3/day"},
         {"hp", "550 ft.lbf/s"},
         {"Wh", "W.h"},
         {"Ah", "A.h"},

@@ -21,7 +21,7 @@ class QuantityError : public std::runtime_error {
 /// Reads quantity texts such as "40 psi", "86 gal", "1.5 hp", "10 gal/min" with UDUNITS-2.
 ///
 /// Beside the UDUNITS database it knows the trade's names: gal (US liquid gallon, exactly 231 in^3), gpm,
-/// hp (550 ft lbf/s), Wh, Ah, VA, mph, deg. UDUNITS alone reads "gal" as an acceleration (cm/s^2), "mph"
+/// gpd, hp (550 ft lbf/s), Wh, Ah, VA, mph, deg. UDUNITS alone reads "gal" as an acceleration (cm/s^2), "mph"
 /// as milliphot, and rounds gallon and hp to seven digits.
 ///
 /// Units it has met it knows again, which is what reading a design many times mostly is. For one thread.

@@ -15,7 +15,9 @@ using models::Chemistry;
 constexpr std::array chemistries{
     std::pair{std::string_view("lithium-iron-phosphate"), Chemistry::lithium_iron_phosphate},
     std::pair{std::string_view("flooded-lead-acid"), Chemistry::flooded_lead_acid},
-    std::pair{std::string_view("sealed-lead-acid"), Chemistry::sealed_lead_acid}};
+    std::pair{std::string_view("sealed-lead-acid"), Chemistry::sealed_lead_acid},
+    std::pair{std::string_view("LFP"), Chemistry::lithium_iron_phosphate},
+    std::pair{std::string_view("AGM"), Chemistry::sealed_lead_acid}};
 
 // A small alarm battery has 0.08 kWh; under this a pump empties it within seconds. Common practice, no
 // source.

@@ -111,7 +111,9 @@ models::MotorParameters read_motor(Section s, std::string const& name, std::vect
     m.wiring = s.choice("wiring",
                         std::array{std::pair{std::string_view("two-wire"), MotorWiring::two_wire},
                                    std::pair{std::string_view("three-wire"), MotorWiring::three_wire},
-                                   std::pair{std::string_view("drive"), MotorWiring::drive}},
+                                   std::pair{std::string_view("drive"), MotorWiring::drive},
+                                   std::pair{std::string_view("2-wire"), MotorWiring::two_wire},
+                                   std::pair{std::string_view("3-wire"), MotorWiring::three_wire}},
                         MotorWiring::three_wire);
     if (m.phases == 3 && m.wiring != MotorWiring::drive)
         s.fail("phases", "a three-phase motor on this single-phase system needs wiring = \"drive\"");

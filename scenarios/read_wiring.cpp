@@ -23,13 +23,12 @@ constexpr std::array started{std::pair{std::string_view("not tried"), MeasuredSt
                              std::pair{std::string_view("failed"), MeasuredStart::failed}};
 
 std::string read_size(Section& s, std::string_view key) {
-    std::string size = s.text(key);
+    std::string const given = s.text(key);
     try {
-        (void)models::copper(size);
+        return models::conductor_size(given);
     } catch (models::ParameterError const& error) {
-        s.fail(key, fmt::format("\"{}\" {}", size, error.rule()));
+        s.fail(key, fmt::format("\"{}\" {}", given, error.rule()));
     }
-    return size;
 }
 
 CableSegment read_cable(Section s) {
@@ -38,7 +37,9 @@ CableSegment read_cable(Section s) {
     (void)s.choice("material", std::array{std::pair{std::string_view("copper"), 0}}, 0);
     c.length_m = s.quantity("length", "m", {0, 1500});
     c.size = read_size(s, "size");
-    c.ohm_per_m = s.quantity("resistance", "ohm/m", {0, 0.1}, models::ohm_per_m(models::copper(c.size)));
+    c.computed = models::section_mm2(c.size) > 0 && !s.has("resistance");
+    c.ohm_per_m = s.quantity("resistance", "ohm/m", {0, 0.1}, models::size_ohm_per_m(c.size));
+    c.ampacity_a = s.quantity("ampacity", "A", {0.1, 2000}, 0);
     c.insulation = s.choice("insulation", insulations, Insulation::c75);
     c.terminals = s.choice("terminals", insulations, Insulation::c60);
     c.ambient_c = s.quantity("ambient", "degC", {-40, 85}, 30);
@@ -77,9 +78,11 @@ void read_wiring(Section s, Scenario& scenario) {
     if (s.has("dc_cable_size")) {
         w.dc_size = read_size(s, "dc_cable_size");
         w.dc_length_m = s.quantity("dc_cable_length", "m", {0, 100});
-        w.dc_ohm = 2 * w.dc_length_m * models::ohm_per_m(models::copper(w.dc_size));
-    } else if (s.has("dc_cable_length")) {
-        s.fail("dc_cable_length", "needs dc_cable_size, as AWG in quotes such as \"2/0\"");
+        w.dc_ohm = 2 * w.dc_length_m * models::size_ohm_per_m(w.dc_size);
+        w.dc_ampacity_a = s.quantity("dc_cable_ampacity", "A", {0.1, 5000}, 0);
+    } else {
+        for (auto const* key : {"dc_cable_length", "dc_cable_ampacity"})
+            if (s.has(key)) s.fail(key, "needs dc_cable_size, in quotes such as \"2/0\" or \"70 mm2\"");
     }
     w.dc_ohm = s.quantity("dc_cable_resistance", "ohm", {0, 1}, w.dc_ohm);
     w.dc_fuse_a = s.quantity("dc_fuse", "A", {1, 2000}, 0);
@@ -92,7 +95,9 @@ void read_wiring(Section s, Scenario& scenario) {
     if (s.has("generator_output"))
         w.generator_three_wire =
             s.choice("generator_output", std::array{std::pair{std::string_view("two-wire"), false},
-                                                    std::pair{std::string_view("three-wire"), true}});
+                                                    std::pair{std::string_view("three-wire"), true},
+                                                    std::pair{std::string_view("2-wire"), false},
+                                                    std::pair{std::string_view("3-wire"), true}});
     w.charger_needs_three_wire = s.flag("charger_needs_three_wire", false);
     w.charger_folds_back = s.flag("charger_folds_back", false);
     w.generator_hz = read_pair(s, "generator_frequency", "Hz", {20, 90});
@@ -127,7 +132,7 @@ void read_preflight(Section s, Scenario& scenario) {
     p.soft_start_agreed = s.flag("soft_start_agreed", false);
     if (s.has("sun_hours")) p.sun_h = s.number("sun_hours", {0, 14});
     p.system_factor = s.number("system_factor", {0.3, 1}, p.system_factor);
-    if (s.has("least_autonomy_days")) p.least_autonomy_d = s.number("least_autonomy_days", {0, 60});
+    if (s.has("least_autonomy_days")) p.least_autonomy_d = s.days("least_autonomy_days", {0, 60});
     p.recommended_m3_s = read_window(s, "recommended_flow", "m3/s", {0, 0.1});
     s.finish();
 }

@@ -29,7 +29,7 @@ void read_requirements(Section s, Requirements& r) {
     at("bank_years", r.bank_life_y, [&] { return s.number("bank_years", {0, 100}); });
     at("purchase", r.purchase, [&] { return s.number("purchase", {0, 1e9}); });
     if (s.has("dull_days")) {
-        double const days = s.number("dull_days", {1, 60});
+        double const days = s.days("dull_days", {1, 60});
         r.dull_days = static_cast<int>(days);
         if (*r.dull_days != days) s.fail("dull_days", "must be a whole number of days");
     }

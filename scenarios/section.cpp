@@ -124,6 +124,12 @@ double Section::number(std::string_view key, Range range, double otherwise) {
     return has(key) ? number(key, range) : otherwise;
 }
 
+double Section::days(std::string_view key, Range range) {
+    toml::node const& node = need(key);
+    if (node.is_string()) return in_range(key, read_quantity(key, node, "day"), "days", range);
+    return number(key, range);
+}
+
 std::vector<double> Section::list(std::string_view key, std::size_t count, std::string_view unit,
                                   Range range) {
     toml::array const* const array = need(key).as_array();

@@ -43,6 +43,9 @@ class Section {
     double number(std::string_view key, Range range);
     double number(std::string_view key, Range range, double otherwise);
 
+    /// A count of days: a bare number or a time such as "5 days" or "1 week".
+    double days(std::string_view key, Range range);
+
     /// As many numbers, or quantities when `unit` is not empty, as `count` says (0: any, at least one).
     std::vector<double> list(std::string_view key, std::size_t count, std::string_view unit, Range range);
 

@@ -17,8 +17,11 @@ namespace holdwater::scenarios {
 struct CableSegment {
     std::string name;
     double length_m = 0;   ///< one way
-    std::string size;      ///< AWG, as in models::copper
+    std::string size;      ///< as models::conductor_size spells it: "12" (AWG) or "2.5 mm2"
     double ohm_per_m = 0;  ///< of one conductor; the size's at 75 deg C unless given
+    bool computed =
+        false;  ///< that resistance comes from copper's resistivity, not from a table or data sheet
+    double ampacity_a = 0;  ///< as laid, given; 0: from the AWG table, of a metric size not known
     models::Insulation insulation = models::Insulation::c75, terminals = models::Insulation::c60;
     double ambient_c = 30;
     int current_carrying = 2;  ///< conductors in the same raceway, cable or trench
@@ -41,7 +44,8 @@ struct WiringSettings {
     double source_ohm = 0;  ///< or its resistance
     double breaker_a = 0;   ///< of the pump circuit; 0: not given
     double dc_length_m = 0;
-    std::string dc_size;                ///< battery cable; empty: not given
+    std::string dc_size;                ///< battery cable, spelled like CableSegment::size; empty: not given
+    double dc_ampacity_a = 0;           ///< of it, given; 0: from the AWG table, of a metric size not known
     double dc_ohm = 0;                  ///< of both conductors of it
     double dc_fuse_a = 0;               ///< 0: not given
     std::optional<double> bank_peak_a;  ///< what bank, fuse and management stand for a start

@@ -31,13 +31,21 @@ Run run_of(Scenario const& s, double current_a) {
     return r;
 }
 
-std::string better_size(double length_m, double current_a, double volts, double drop) {
+std::string size_text(std::string const& size) {
+    return models::section_mm2(size) > 0 ? size : "AWG " + size;
+}
+
+std::string better_size(double length_m, double current_a, double volts, double drop, bool metric) {
     try {
+        if (metric)
+            return fmt::format("{:g} mm2 throughout for the drop; look up its ampacity",
+                               models::smallest_section_mm2(0, length_m, current_a, volts, drop));
         auto const& c = models::smallest_copper(models::motor_branch_ampacity_a(0, current_a), length_m,
                                                 current_a, volts, drop);
         return fmt::format("AWG {} throughout", c.size);
     } catch (models::ParameterError const&) {
-        return "no copper up to 4/0 does: raise the volts or move the source";
+        return fmt::format("no copper up to {} does: raise the volts or move the source",
+                           metric ? "240 mm2" : "4/0");
     }
 }
 
@@ -57,11 +65,18 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     auto const& first = s.wiring.cables.front();
     if (run.one_size)
         k.detail += fmt::format(
-            " At most {} of AWG {}.",
+            " At most {} of {}.",
             length_text(models::longest_run_m(limit, volts, amps, first.ohm_per_m), d.options.units),
-            first.size);
+            size_text(first.size));
+    bool const metric = models::section_mm2(first.size) > 0;
+    if (std::any_of(s.wiring.cables.begin(), s.wiring.cables.end(), [](auto const& c) { return c.computed; }))
+        k.detail +=
+            " Resistance of the mm2 sizes computed from copper's resistivity at 75 °C; the cable's data "
+            "sheet "
+            "rules.";
     if (k.verdict != Verdict::pass)
-        k.change = better_size(run.length_m, amps, volts, limit) + "; a maker's own cable table rules.";
+        k.change =
+            better_size(run.length_m, amps, volts, limit, metric) + "; a maker's own cable table rules.";
     if (k.verdict == Verdict::marginal)
         k.change = "Half a point over is within what tables differ. " + k.change;
     k.provenance = provenance_of(s, "motor.full_load");
@@ -82,26 +97,49 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     checks.push_back(v);
 }
 
+// At its place and with its neighbours; 0: not known.
+double cable_ampacity_a(scenarios::CableSegment const& c) {
+    if (c.ampacity_a > 0) return c.ampacity_a;
+    if (models::section_mm2(c.size) > 0) return 0;
+    return models::corrected_ampacity_a(models::copper(c.size), c.insulation, c.terminals, c.ambient_c,
+                                        c.current_carrying);
+}
+
 void check_ampacity(Design const& d, PumpOnBus const& pump, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
     double const need_a = models::motor_branch_ampacity_a(running_a(pump), 0);
-    scenarios::CableSegment const* worst = nullptr;
+    scenarios::CableSegment const *worst = nullptr, *not_known = nullptr;
     double least_a = std::numeric_limits<double>::infinity();
     for (auto const& c : s.wiring.cables) {
-        double const a = models::corrected_ampacity_a(models::copper(c.size), c.insulation, c.terminals,
-                                                      c.ambient_c, c.current_carrying);
-        if (a < least_a) least_a = a, worst = &c;
+        double const a = cable_ampacity_a(c);
+        if (a == 0)
+            not_known = not_known == nullptr ? &c : not_known;
+        else if (a < least_a)
+            least_a = a, worst = &c;
     }
     Check k = titled("cable-ampacity", cables_group, "Ampacity");
-    at_least(k, least_a, need_a, "A", 1);
-    k.value_text = fmt::format("{:.1f} A, AWG {}", least_a, worst->size);
     k.limit_text = fmt::format("at least {:.1f} A", need_a);
-    k.source =
-        "NEC Table 310.16 (2017 to 2023) and 310.15(B)(1), 2021: compared with a public reproduction in "
-        "part; 125 % of 430.22: from memory";
-    k.detail =
-        fmt::format("Least of the lengths, at {}.", temperature_text(worst->ambient_c, d.options.units));
-    if (k.verdict != Verdict::pass) k.change = "Thicker conductor, better insulation, or a cooler run.";
+    if (worst != nullptr) {
+        at_least(k, least_a, need_a, "A", 1);
+        k.value_text = fmt::format("{:.1f} A, {}", least_a, size_text(worst->size));
+        k.source = worst->ampacity_a > 0
+                       ? "ampacity as given in cable.ampacity; 125 % of NEC 430.22: from memory"
+                       : "NEC Table 310.16 (2017 to 2023) and 310.15(B)(1), 2021: compared with a public "
+                         "reproduction in part; 125 % of 430.22: from memory";
+        k.detail = worst->ampacity_a > 0 ? std::string("Least of the lengths.")
+                                         : fmt::format("Least of the lengths, at {}.",
+                                                       temperature_text(worst->ambient_c, d.options.units));
+        if (k.verdict != Verdict::pass) k.change = "Thicker conductor, better insulation, or a cooler run.";
+    }
+    if (not_known != nullptr && k.verdict != Verdict::fail) {
+        k = titled("cable-ampacity", cables_group, "Ampacity");
+        k.value_text = fmt::format("not known, {}", size_text(not_known->size));
+        k.limit_text = fmt::format("at least {:.1f} A", need_a);
+        k.source = "125 % of the running current, NEC 430.22: from memory; no ampacity table for mm2 here";
+        k.change =
+            "Look up the ampacity of this section, insulation and way of laying in the local wiring rules or "
+            "the cable's data sheet, and give it as cable.ampacity.";
+    }
     checks.push_back(k);
 }
 
@@ -148,11 +186,21 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
         k.change = "Give wiring.dc_cable_size and dc_cable_length.";
         checks.push_back(k);
     } else {
-        double const able_a = models::copper(w.dc_size).amp_75c;
-        at_least(k, able_a, 1.25 * amps, "A", 1);
-        k.value_text = fmt::format("{:.0f} A, AWG {}", able_a, w.dc_size);
-        k.limit_text = fmt::format("at least {:.0f} A", k.limit);
-        if (k.verdict != Verdict::pass)
+        k.limit_text = fmt::format("at least {:.0f} A", 1.25 * amps);
+        bool const given = w.dc_ampacity_a > 0, known = given || models::section_mm2(w.dc_size) == 0;
+        if (known) {
+            double const able_a = given ? w.dc_ampacity_a : models::copper(w.dc_size).amp_75c;
+            at_least(k, able_a, 1.25 * amps, "A", 1);
+            k.value_text = fmt::format("{:.0f} A, {}", able_a, size_text(w.dc_size));
+            if (given) k.source = "ampacity as given in wiring.dc_cable_ampacity; 125 %: from memory";
+        } else {
+            k.value_text = fmt::format("not known, {}", size_text(w.dc_size));
+            k.source = "125 % of the inverter's current: from memory; no ampacity table for mm2 here";
+            k.change =
+                "Look up the cable's ampacity in its data sheet or the local wiring rules and give it as "
+                "wiring.dc_cable_ampacity.";
+        }
+        if (known && k.verdict != Verdict::pass)
             k.change = "Thicker cable or two in parallel, as the inverter's manual says.";
         checks.push_back(k);
     }

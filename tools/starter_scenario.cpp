@@ -1,6 +1,7 @@
 #include "tools/starter_scenario.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -8,112 +9,104 @@
 #include <numbers>
 #include <stdexcept>
 #include <string_view>
+#include <vector>
 
 #include "models/conductor.hpp"
-#include "models/motor.hpp"
+#include "models/parameter_error.hpp"
 #include "models/trade_units.hpp"
 
 namespace holdwater::tools {
 namespace {
 
+using models::MotorWiring;
 using scenarios::Backup;
 
-constexpr double gal_per_person = 75;
-constexpr double lift_ft = 15, cut_out_ft = 60 * 2.31, yard_ft = 100, below_water_ft = 40;
+constexpr double gal_per_person = 75, kpa_per_bar = 100, litre_per_gal = 1e3 * models::m3_per_gal;
+constexpr double small_loads_w = 15 + 12 + 0.35 * 130;
 
-// One stage of each of the three invented pumps, as in the parts lists.
-struct Stage {
-    double gpm, shut_off_ft, most_hp;
-    std::string_view flow, head, shaft_power;
-};
-constexpr std::array stages{
-    Stage{
-        20, 29, 0.1848,
-        R"(["0 gpm", "4 gpm", "8 gpm", "12 gpm", "16 gpm", "20 gpm", "24 gpm", "28 gpm", "32 gpm"])",
-        R"(["29 ft", "28.6 ft", "27.9 ft", "26.7 ft", "24.9 ft", "22.3 ft", "18.6 ft", "13.6 ft", "7 ft"])",
-        R"(["0.0946 hp", "0.1111 hp", "0.1287 hp", "0.1463 hp", "0.1639 hp", "0.1782 hp", "0.1848 hp", "0.1804 hp", "0.1628 hp"])"},
-    Stage{
-        10, 27, 0.0896,
-        R"(["0 gpm", "2 gpm", "4 gpm", "6 gpm", "8 gpm", "10 gpm", "12 gpm", "14 gpm", "16 gpm"])",
-        R"(["27 ft", "26.6 ft", "25.9 ft", "24.8 ft", "23.1 ft", "20.6 ft", "17 ft", "12 ft", "5.5 ft"])",
-        R"(["0.0520 hp", "0.0611 hp", "0.0671 hp", "0.0737 hp", "0.0812 hp", "0.0867 hp", "0.0896 hp", "0.0884 hp", "0.0794 hp"])"},
-    Stage{
-        5, 24, 0.0470, R"(["0 gpm", "1 gpm", "2 gpm", "3 gpm", "4 gpm", "5 gpm", "6 gpm", "7 gpm", "8 gpm"])",
-        R"(["24 ft", "23.8 ft", "23.2 ft", "22.2 ft", "20.7 ft", "18.6 ft", "15.7 ft", "12 ft", "7 ft"])",
-        R"(["0.0330 hp", "0.0360 hp", "0.0390 hp", "0.0415 hp", "0.0440 hp", "0.0460 hp", "0.0470 hp", "0.0465 hp", "0.0440 hp"])"}};
-
-struct Pump {
-    Stage stage;
-    int count;
-};
-
-Pump choose_pump(StarterAnswers const& a, models::MotorParameters const& motor) {
-    double const needed_ft = 1.18 * (a.depth_m / models::m_per_ft + lift_ft + cut_out_ft);
-    double const most_hp = a.pump_hp * motor.service_factor;
-    for (auto const& stage : stages) {
-        int const needed = static_cast<int>(std::ceil(needed_ft / stage.shut_off_ft));
-        int const most = static_cast<int>(most_hp / stage.most_hp);
-        // Fewer would leave the motor nearly idle; its loss line holds from half its power on.
-        if (needed <= most) return {stage, std::max(needed, static_cast<int>(0.7 * most))};
-    }
-    auto const& last = stages.back();
-    double const reach_ft =
-        std::floor(most_hp / last.most_hp) * last.shut_off_ft / 1.18 - lift_ft - cut_out_ft;
-    throw std::invalid_argument(fmt::format(
-        "init: a pump of {:g} hp does not lift water from {:.0f} ft ({:.0f} m) to 60 psi; it does from "
-        "{:.0f} ft: give --pump-hp a larger motor, or check --depth (to the resting water)",
-        a.pump_hp, a.depth_m / models::m_per_ft, a.depth_m, std::max(reach_ft, 0.0)));
+// What is assumed of the site, in round figures of either system.
+double lift_m(bool metric) { return metric ? 5 : 15 * models::m_per_ft; }
+double yard_m(bool metric) { return metric ? 30 : 100 * models::m_per_ft; }
+double below_water_m(bool metric) { return metric ? 12 : 40 * models::m_per_ft; }
+// Common practice: 2 psi, in bar 0.2, under cut-in.
+double precharge_kpa(StarterAnswers const& a) {
+    return std::max(a.cut_in_kpa - (a.metric ? 0.2 * kpa_per_bar : 2 * models::kpa_per_psi), 0.0);
 }
 
-// What the answers ask of the supply.
-struct Sizes {
-    double daily_gal, pump_w, daily_kwh, array_kw, bank_kwh, inverter_kw, idle_w, charger_kw, generator_kw;
+double nearest_step(double value, double step) { return step * std::round(value / step); }
+
+// SI values as a designer writes them in the chosen system.
+struct Written {
+    bool metric;
+
+    std::string length(double m) const {
+        return metric ? fmt::format("{:.4g} m", nearest_step(m, 0.1))
+                      : fmt::format("{:.0f} ft", m / models::m_per_ft);
+    }
+    std::string pipe(double inches) const {
+        return metric ? fmt::format("{:.1f} mm", 25.4 * inches) : fmt::format("{:.3f} in", inches);
+    }
+    std::string pressure(double kpa) const {
+        return metric ? fmt::format("{:.3g} bar", kpa / kpa_per_bar)
+                      : fmt::format("{:.3g} psi", kpa / models::kpa_per_psi);
+    }
+    std::string tank(double m3) const {
+        return metric ? fmt::format("{:.4g} L", 1e3 * m3)
+                      : fmt::format("{:.4g} gal", m3 / models::m3_per_gal);
+    }
+    std::string per_day(double m3) const {
+        return metric ? fmt::format("{:.0f} L/day", nearest_step(1e3 * m3, 5))
+                      : fmt::format("{:.0f} gal/day", m3 / models::m3_per_gal);
+    }
+    std::string flow(double gpm) const {
+        return metric ? fmt::format("{:.0f} L/min", gpm * litre_per_gal) : fmt::format("{:g} gpm", gpm);
+    }
+    std::string fuel(double litre_h) const {
+        return metric ? fmt::format("{:.1f} L/h", litre_h)
+                      : fmt::format("{:.2f} gal/h", litre_h / litre_per_gal);
+    }
 };
 
-double up_to(double value, double step) { return step * std::ceil(value / step - 1e-9); }
-
-Sizes size_supply(StarterAnswers const& a, Pump const& pump, models::MotorParameters const& motor) {
-    Sizes s{};
-    s.daily_gal = gal_per_person * a.persons;
-    s.pump_w = models::electrical_input_w(motor, pump.count * pump.stage.most_hp * models::w_per_hp);
-    double const start_kva = models::locked_rotor_kva(motor);
-    s.inverter_kw = 18;
-    for (double const kw : {12.0, 8.0, 6.0, 4.0})
-        if (2 * kw >= 1.2 * start_kva && kw >= 1.6e-3 * s.pump_w) s.inverter_kw = kw;
-    s.idle_w = 7.5 * s.inverter_kw;
-    double const loads_kwh = 24e-3 * (15 + 12 + 0.35 * 130 + s.idle_w);
-    s.daily_kwh = s.pump_w * 1e-3 * s.daily_gal / pump.stage.gpm / 60 + loads_kwh;
-    double const sun_h = std::clamp(5.5 - 0.07 * std::abs(a.latitude_deg), 1.5, 5.0);
-    bool const alone = a.backup == Backup::none;
-    s.array_kw = up_to((alone ? 1.7 : 1.2) * s.daily_kwh / (0.7 * sun_h), 0.4);
-    s.bank_kwh = up_to(std::max((alone ? 3.0 : 1.5) * s.daily_kwh / 0.9, 2e-3 * s.pump_w), 5.12);
-    s.charger_kw = std::min(0.3 * s.inverter_kw, 0.5 * s.bank_kwh);
-    s.generator_kw = std::ceil(models::minimum_generator(motor).external_kw + s.charger_kw);
-    return s;
+std::string quoted_list(std::array<double, 9> const& values, auto const& write) {
+    std::vector<std::string> texts;
+    for (double const v : values) texts.push_back("\"" + write(v) + "\"");
+    return fmt::format("[{}]", fmt::join(texts, ", "));
 }
 
 // A basic string of TOML; the text is one line.
-std::string toml_text(std::string const& text) {
+std::string toml_string(std::string const& text) {
     std::string out = "\"";
     for (char const c : text) out += (c == '"' || c == '\\' ? "\\" : "") + std::string(1, c);
     return out + "\"";
 }
 
-// The thinnest that loses at most 4 % at the service-factor load; 5 % is the limit for submersible cable.
-std::string_view cable_size(double length_m, models::MotorParameters const& m) {
-    double const amps = models::running_current_a(m, m.rated_power_w * m.service_factor);
-    for (std::string_view const size : {"12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0"})
-        if (models::copper(size).amp_60c >= 1.25 * amps &&
-            2 * length_m * models::ohm_per_m(models::copper(size)) * amps <= 0.04 * m.volts)
-            return size;
-    return "4/0";
+bool split_phase(StarterAnswers const& a) { return a.volts >= 236 && a.hz == 60; }
+
+std::string battery_place(StarterAnswers const& a) {
+    if (a.heated) return "# It stands in a heated room: 25 °C all year.\n\n";
+    return R"(
+[bank.temperature]            # it stands in an unheated place; both figures are assumed
+warmer_than_outside_k = 3     # over the outside air
+time_constant         = "12 h"
+#heater               = "60 W"   # keeps the cells warm enough to charge; costs energy
+
+)";
 }
 
-std::string supply_part(StarterAnswers const& a, Sizes const& s) {
+std::string supply_part(StarterAnswers const& a, sim::StarterSizes const& s) {
     std::string const towards = a.latitude_deg < 0 ? "0 deg" : "180 deg";
+    std::string const inverter_by =
+        s.inverter_by == sim::InverterDecider::motor_start
+            ? fmt::format("decided by the motor's start: {:.1f} kVA, 20 % in hand", s.start_kva)
+            : fmt::format("decided by the running pump: 1.6 times {:.0f} W", s.pump_w);
+    std::string const battery_by =
+        s.battery_by == sim::BatteryDecider::days
+            ? fmt::format("{:g} days of {:.1f} kWh without sun, in steps of 5.12 kWh", s.battery_days,
+                          s.daily_kwh)
+            : std::string("two hours of the running pump, in steps of 5.12 kWh");
     return fmt::format(
-        R"([array]
-rated_power = "{:.1f} kW"        # reckoned by hand for the winter; try other sizes with `holdwater sweep`
+               R"([array]
+rated_power = "{:.1f} kW"        # hand calculation: {:.1f} kWh a day from {:.1f} h of winter sun
 tilt        = "{:.0f} deg"         # latitude and 10: winter decides
 azimuth     = {:<14}  # towards the equator
 dc_loss     = 0.06
@@ -124,14 +117,19 @@ power_limit = "{:.1f} kW"
 
 [bank]
 chemistry       = "lithium-iron-phosphate"
-capacity        = "{:.2f} kWh"
+capacity        = "{:.2f} kWh"  # {}
 nominal_voltage = "51.2 V"
 voltage_model   = true
 usable_fraction = 0.9
 start_level     = 0.9
-
-[inverter]
-rated_power = "{:.0f} kW"          # chosen for the motor's start
+)",
+               s.array_kw, s.daily_kwh, s.sun_h, std::min(std::abs(a.latitude_deg) + 10, 65.0),
+               "\"" + towards + "\"", 1.1 * s.array_kw, s.battery_kwh, battery_by) +
+           battery_place(a) +
+           fmt::format(R"([inverter]
+rated_power    = "{:.0f} kW"       # {}
+output_voltage = "{:g} V"      # {:g} Hz
+split_phase    = {}
 efficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]
 surge_power = ["{:.0f} kW", "{:.1f} kW"]   # of its data sheet, in volt-amperes, for so long
 surge_times = ["5 s", "30 s"]
@@ -139,11 +137,13 @@ low_voltage_cutout = "44 V"
 idle        = "{:.0f} W"
 
 )",
-        s.array_kw, std::min(std::abs(a.latitude_deg) + 10, 65.0), "\"" + towards + "\"", 1.1 * s.array_kw,
-        s.bank_kwh, s.inverter_kw, 2 * s.inverter_kw, 1.5 * s.inverter_kw, s.idle_w);
+                       s.inverter_kw, inverter_by, a.volts, a.hz,
+                       split_phase(a) ? fmt::format("true       # {:g}/{:g} V", a.volts / 2, a.volts)
+                                      : std::string("false"),
+                       2 * s.inverter_kw, 1.5 * s.inverter_kw, s.idle_w);
 }
 
-std::string backup_part(StarterAnswers const& a, Sizes const& s) {
+std::string backup_part(StarterAnswers const& a, sim::StarterSizes const& s) {
     if (a.backup == Backup::none)
         return "[backup]\nkind = \"none\"             # or \"grid\", or \"generator\"\n\n";
     bool const grid = a.backup == Backup::grid;
@@ -154,98 +154,124 @@ efficiency  = 0.93
 
 [backup]
 kind           = "{}"
-transfer_below = 0.25         # a night's use stays in hand below this
+transfer_below = 0.25         # a night's use is still in the battery at this state of charge
 return_above   = 0.80
 charge_to      = 0.80
 
 )",
         s.charger_kw, grid ? "grid" : "generator");
     if (grid)
-        return out + R"([outage_draw]                 # how often the grid fails: ask the neighbours
+        return out + R"([outage_draw]                 # how often the grid fails: ask the neighbors
 per_year    = 6
 mean_length = "4 h"
 
 )";
+    Written const w{a.metric};
+    std::string const power = "\"" + fmt::format("{:.3g} kW", s.generator_kw) + "\"";
     return out + fmt::format(R"([generator]
-rated_power       = "{:.0f} kW"    # starts the motor while it charges; propane, air-cooled
-fuel_at_half_load = "{:.1f} L/h"
-fuel_at_full_load = "{:.1f} L/h"
+rated_power       = {:<10}  # {}
+fuel_at_half_load = "{}"   # usual for propane, air-cooled, from memory
+fuel_at_full_load = "{}"
 
 )",
-                             s.generator_kw, 0.41 * s.generator_kw, 0.69 * s.generator_kw);
+                             power, a.generator_w ? "as answered" : "starts the motor while it charges",
+                             w.fuel(0.41 * s.generator_kw), w.fuel(0.69 * s.generator_kw));
 }
 
-std::string well_part(StarterAnswers const& a, Pump const& pump, models::MotorParameters const& m) {
-    double const drop_ft = a.depth_m / models::m_per_ft + below_water_ft;
-    bool const wide = pump.stage.gpm > 10;
-    // The usual amps of the larger motors are their watts at a power factor of one: no figure to start from.
+std::string motor_section(StarterAnswers const& a) {
+    auto const& m = a.motor;
+    // The typical amps of the larger motors are their watts at a power factor of one: no figure to start
+    // from.
     std::string const full_load =
         models::electrical_input_w(m, m.rated_power_w) > 0.97 * m.volts * m.full_load_a
             ? ""
             : fmt::format("full_load            = \"{:g} A\"\n", m.full_load_a);
+    bool const two_wire = m.wiring == MotorWiring::two_wire;
+    std::string const start_note = fmt::format("of a {} motor, from memory", two_wire ? "2-wire" : "3-wire");
+    std::string const hz_note = a.hz == 60 ? "" : "; those are of 60 Hz motors";
     return fmt::format(
-        R"([well]
-static_level      = "{:.0f} ft"   # to the resting water; deeper at the end of a dry summer
-specific_capacity = "1.0 gpm/ft"  # assumed: the driller's test has it
-lift_to_tank      = "{:.0f} ft"       # assumed
+        R"([motor]                       # typical of published submersible-motor tables, from memory{}: put the nameplate here
+rated_power          = "{}"
+service_factor       = {:g}
+rated_input          = "{:.0f} W"
+service_factor_input = "{:.0f} W"
+volts                = "230 V"
+wiring               = "{}"   # {}
+{}locked_rotor         = "{:g} A"    # {}
+running_power_factor = {:.2f}
 
-[pump]                        # {} stages of an invented {:.0f} gpm submersible; put the real pump's curve here
+)",
+        hz_note, a.motor_power, m.service_factor, models::electrical_input_w(m, m.rated_power_w),
+        models::electrical_input_w(m, m.rated_power_w * m.service_factor),
+        two_wire ? "two-wire" : "three-wire",
+        two_wire ? "no control box above ground" : "with a control box above ground", full_load,
+        m.locked_rotor_a, start_note, m.running_power_factor);
+}
+
+std::string well_part(StarterAnswers const& a, sim::StarterPump const& pump) {
+    Written const w{a.metric};
+    auto const& stage = *pump.stage;
+    bool const wide = stage.rated_gpm > 10;
+    auto const flows = quoted_list(stage.flow_gpm, [&](double gpm) {
+        return a.metric ? fmt::format("{:.1f} L/min", gpm * litre_per_gal) : fmt::format("{:g} gpm", gpm);
+    });
+    auto const heads = quoted_list(stage.head_ft, [&](double ft) {
+        return a.metric ? fmt::format("{:.2f} m", ft * models::m_per_ft) : fmt::format("{:g} ft", ft);
+    });
+    auto const powers = quoted_list(stage.shaft_hp, [&](double hp) {
+        return a.metric ? fmt::format("{:.1f} W", hp * models::w_per_hp) : fmt::format("{:.4f} hp", hp);
+    });
+    TankAnswer const tank = a.tank.value_or(usual_tank(a));
+    std::string const tank_note = a.tank ? "" : "  # sized for the motor's shortest run";
+    return fmt::format(
+               R"([well]
+static_level      = "{}"   # static water level; deeper at the end of a dry summer
+specific_capacity = "{}"  # assumed: the driller's test has it
+lift_to_tank      = "{}"       # assumed
+
+[pump]                        # {} stages of an invented {} submersible; put the real pump's curve here
 stages      = {}
 flow        = {}
 head        = {}
 shaft_power = {}
 
-[motor]                       # usual for {:g} hp, 230 V, three-wire; the nameplate goes here
-rated_power          = "{:g} hp"
-service_factor       = {:g}
-rated_input          = "{:.0f} W"
-service_factor_input = "{:.0f} W"
-volts                = "230 V"
-wiring               = "three-wire"
-{}locked_rotor         = "{:g} A"
-running_power_factor = {:.2f}
-
-[[pipe]]
+)",
+               w.length(a.depth_m), a.metric ? "12 L/min/m" : "1.0 gpm/ft", w.length(lift_m(a.metric)),
+               pump.stages, w.flow(stage.rated_gpm), pump.stages, flows, heads, powers) +
+           motor_section(a) +
+           fmt::format(
+               R"([[pipe]]
 name            = "drop pipe"
-length          = "{:.0f} ft"
+length          = "{}"
 inside_diameter = "{}"
 fittings_k      = 2.5         # check valve
 
 [[pipe]]
 name            = "yard pipe" # assumed
-length          = "{:.0f} ft"
+length          = "{}"
 inside_diameter = "{}"
 fittings_k      = 7.7
 
 [tank]
-volume    = "{}"
+volume    = "{}"{}
 count     = {}
-cut_in    = "40 psi"
-cut_out   = "60 psi"
-precharge = "38 psi"          # 2 psi below cut-in, measured with the tank empty
+cut_in    = "{}"
+cut_out   = "{}"
+precharge = "{}"          # {} below cut-in, measured with the tank empty
 
 )",
-        a.depth_m / models::m_per_ft, lift_ft, pump.count, pump.stage.gpm, pump.count, pump.stage.flow,
-        pump.stage.head, pump.stage.shaft_power, a.pump_hp, a.pump_hp, m.service_factor,
-        models::electrical_input_w(m, m.rated_power_w),
-        models::electrical_input_w(m, m.rated_power_w * m.service_factor), full_load, m.locked_rotor_a,
-        m.running_power_factor, drop_ft, wide ? "1.590 in" : "1.029 in", yard_ft,
-        wide ? "1.590 in" : "1.360 in",
-        pump.stage.gpm < 10 ? "44 gal"
-        : wide              ? "119 gal"
-                            : "86 gal",
-        wide ? 2 : 1);
+               w.length(a.depth_m + below_water_m(a.metric)), w.pipe(wide ? 1.590 : 1.029),
+               w.length(yard_m(a.metric)), w.pipe(wide ? 1.590 : 1.360), w.tank(tank.each_m3), tank_note,
+               tank.count, w.pressure(a.cut_in_kpa), w.pressure(a.cut_out_kpa), w.pressure(precharge_kpa(a)),
+               a.metric ? "0.2 bar" : "2 psi");
 }
 
-std::string rest_part(StarterAnswers const& a, Sizes const& s, models::MotorParameters const& m) {
-    std::string_view const dc_cable =
-        s.inverter_kw <= 6
-            ? "dc_cable_size   = \"4/0\"\ndc_cable_length = \"5 ft\"\n"
-            : "dc_cable_resistance = \"0.0003 ohm\"   # two of 4/0 in parallel, 5 ft: one is too thin here\n";
-    std::string out = fmt::format(
+std::string demand_part(StarterAnswers const& a) {
+    Written const w{a.metric};
+    return fmt::format(
         R"([demand]
-daily    = "{:.0f} gal/day"      # {:g} persons at 75 gal, indoors; a garden or animals come on top
-tap_flow = "3 gpm"
+daily    = "{}"      # {:g} persons at {}, indoors; a garden or animals come on top
+tap_flow = "{}"
 
 [[load]]
 name  = "pressure switch, controls and treatment"
@@ -260,33 +286,64 @@ name  = "refrigerator"
 power = "130 W"
 duty  = 0.35
 
-# For `holdwater preflight` only: what lies in the ground and hangs in the well. Assumed throughout.
-[wiring]
-breaker         = "{}"
-{}dc_fuse         = "{:.0f} A"
 )",
-        s.daily_gal, a.persons,
-        a.pump_hp < 0.75   ? "15 A"
-        : a.pump_hp <= 1.5 ? "20 A"
-        : a.pump_hp <= 2   ? "25 A"
-        : a.pump_hp <= 3   ? "30 A"
-                           : "50 A",
-        dc_cable, std::max(up_to(1.25e3 * s.inverter_kw / 0.93 / 44, 50), 200.0));
-    if (a.backup == Backup::generator) out += "charger_folds_back = true\n";
-    double const drop_ft = a.depth_m / models::m_per_ft + below_water_ft;
-    std::string_view const size = cable_size((yard_ft + drop_ft) * models::m_per_ft, m);
-    out += fmt::format(R"(
-[[cable]]
-name   = "yard cable"
-length = "{:.0f} ft"
-size   = "{}"
+        w.per_day(starter_site(a).daily_m3), a.persons, a.metric ? "about 285 L" : "75 gal", w.flow(3));
+}
 
-[[cable]]
-name   = "drop cable"
-length = "{:.0f} ft"
-size   = "{}"
+std::string battery_cable(StarterAnswers const& a, sim::StarterSizes const& s) {
+    if (a.metric)
+        return fmt::format(
+            "dc_cable_size   = \"{:g} mm2\"   # look up its ampacity and give it as dc_cable_ampacity\n"
+            "dc_cable_length = \"1.5 m\"\n",
+            sim::starter_battery_cable_mm2(s.inverter_kw));
+    if (s.inverter_kw <= 6) return "dc_cable_size   = \"4/0\"\ndc_cable_length = \"5 ft\"\n";
+    return "dc_cable_resistance = \"0.0003 ohm\"   # two of 4/0 in parallel, 5 ft: one is too thin here\n";
+}
 
-# Where the figures come from. A verdict that their range could turn is UNKNOWN until somebody reads the nameplate.
+std::string generator_wiring(StarterAnswers const& a) {
+    if (a.backup != Backup::generator) return "";
+    bool const us = a.hz == 60;
+    return fmt::format(R"(charger_folds_back = true
+#generator_frequency = ["{} Hz", "{} Hz"]   # at no load and at full load, read with a meter
+#accepted_frequency  = ["{} Hz", "{} Hz"]       # the charger's input window, as set
+)",
+                       us ? "61.5" : "51.5", us ? "59.5" : "49.5", us ? 57 : 47, us ? 63 : 53);
+}
+
+std::string cable_entry(std::string_view name, std::string const& length, std::string const& size,
+                        bool metric) {
+    return fmt::format(
+        "[[cable]]\nname   = \"{}\"\nlength = \"{}\"\nsize   = \"{}\"\n{}\n", name, length, size,
+        metric ? "#ampacity = \"20 A\"   # look it up for this section, insulation and way of laying\n" : "");
+}
+
+std::string wiring_part(StarterAnswers const& a, sim::StarterSizes const& s) {
+    Written const w{a.metric};
+    double const drop_m = a.depth_m + below_water_m(a.metric), all_m = yard_m(a.metric) + drop_m;
+    std::string const size = a.metric ? fmt::format("{:g} mm2", sim::starter_cable_mm2(a.motor, all_m))
+                                      : std::string(sim::starter_cable_awg(a.motor, all_m));
+    return fmt::format(
+               R"(# For `holdwater preflight` only: what lies in the ground and hangs in the well. Assumed throughout.
+[wiring]
+breaker         = "{:.0f} A"
+{}dc_fuse         = "{:.0f} A"
+{}
+)",
+               sim::starter_breaker_a(a.motor, a.metric), battery_cable(a, s),
+               std::max(50 * std::ceil(sim::starter_battery_amps(s.inverter_kw) / 50 - 1e-9), 200.0),
+               generator_wiring(a)) +
+           cable_entry("yard cable", w.length(yard_m(a.metric)), size, a.metric) +
+           cable_entry("drop cable", w.length(drop_m), size, a.metric) +
+           (a.heated ? "[preflight]\nbank_temperature = \"15 degC\"   # assumed: the coldest the heated room "
+                       "gets\n\n"
+                     : "[preflight]\n#bank_temperature = \"-5 degC\"   # the coldest the battery gets: "
+                       "measure it\n\n");
+}
+
+std::string provenance_part(StarterAnswers const& a) {
+    auto const& m = a.motor;
+    return fmt::format(
+        R"(# Where the figures come from. A verdict that their range could turn is UNKNOWN until somebody reads the nameplate.
 [provenance]
 "motor.full_load"                 = "table"
 "motor.running_power_factor"      = "table"
@@ -298,36 +355,161 @@ size   = "{}"
 "tank.precharge"                  = "assumed"
 
 [assumed_range]
-"motor.locked_rotor"              = ["{:.1f} A", "{:.1f} A"]   # the usual figure and 25 % either way
+"motor.locked_rotor"              = ["{:.1f} A", "{:.1f} A"]   # the typical figure and 25 % either way
 "motor.locked_rotor_power_factor" = [0.4, 0.8]
 )",
-                       yard_ft, size, drop_ft, size, 0.75 * m.locked_rotor_a, 1.25 * m.locked_rotor_a);
-    return out;
+        0.75 * m.locked_rotor_a, 1.25 * m.locked_rotor_a);
+}
+
+std::string running_costs(StarterAnswers const& a) {
+    if (a.backup == Backup::grid) return "#grid_per_kwh        = 0.15\n";
+    if (a.backup == Backup::generator)
+        return "#fuel_per_litre      = 0.9\n#generator_upkeep_per_hour = 1.0\n";
+    return "";
+}
+
+std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
+    double const more_kwh = s.battery_kwh + 5.12, more_kw = s.array_kw + 0.8;
+    return fmt::format(
+        R"(
+# Templates: take the # away from the lines you want. Every figure in them is invented; put your own.
+
+# What it costs. With it `holdwater compare` and `holdwater choose` compare money too.
+#[prices]
+#currency            = "USD"
+#purchase            = 15000   # installed; for `holdwater choose` without what the lists below price
+#years               = 20
+#discount_rate       = 0.04
+#maintenance_per_year = 100
+#bank_replacement    = 4000
+#bank_life_years     = 12
+{0}
+# Other designs to set beside this one, with `holdwater compare`. Leave the prices out where there is no [prices].
+#[[option]]
+#name = "larger battery"
+#"bank.capacity"   = "{1:.2f} kWh"
+#"prices.purchase" = 17000
+
+#[[option]]
+#name = "larger array"
+#"array.rated_power"      = "{2:.1f} kW"
+#"controller.power_limit" = "{3:.1f} kW"
+#"prices.purchase"        = 16000
+
+# What the design must do and which sizes there are to choose from, for `holdwater choose`.
+#[search.require]
+#water_kept          = 0.999
+#dull_days           = "3 days"
+#starts_within_limit = true
+
+#[[search.axis]]
+#name = "battery"
+#"bank.capacity" = ["{4:.2f} kWh", "{1:.2f} kWh"]
+#price           = [4000, 6000]
+
+#[[search.axis]]
+#name = "array"
+#"array.rated_power"      = ["{5:.1f} kW", "{2:.1f} kW"]
+#"controller.power_limit" = ["{6:.1f} kW", "{3:.1f} kW"]
+#price                    = [3000, 4000]
+)",
+        running_costs(a), more_kwh, more_kw, 1.1 * more_kw, s.battery_kwh, s.array_kw, 1.1 * s.array_kw);
 }
 
 }  // namespace
 
+models::MotorParameters typical_starter_motor(double size, bool in_kw, MotorWiring wiring) {
+    struct Size {
+        double hp, kw;
+    };
+    constexpr std::array sizes{Size{0.5, 0.37}, Size{0.75, 0.55}, Size{1, 0.75}, Size{1.5, 1.1},
+                               Size{2, 1.5},    Size{3, 2.2},     Size{5, 3.7}};
+    auto const found = std::find_if(sizes.begin(), sizes.end(),
+                                    [&](Size const& s) { return (in_kw ? s.kw : s.hp) == size; });
+    if (found == sizes.end())
+        throw std::invalid_argument(
+            fmt::format("{:g} is not a usual size; accepted: {}", size,
+                        in_kw ? "0.37, 0.55, 0.75, 1.1, 1.5, 2.2, 3.7 kW" : "0.5, 0.75, 1, 1.5, 2, 3, 5 hp"));
+    if (wiring == MotorWiring::two_wire && found->hp > 1.5)
+        throw std::invalid_argument("a 2-wire motor is 1.5 hp (1.1 kW) or less; a larger one is 3-wire");
+    auto motor = models::typical_submersible_motor(found->hp, wiring);
+    if (in_kw) motor.rated_power_w = 1e3 * found->kw;
+    return motor;
+}
+
+sim::StarterSite starter_site(StarterAnswers const& a) {
+    sim::StarterSite site;
+    site.motor = a.motor;
+    site.static_level_m = a.depth_m;
+    site.lift_to_tank_m = lift_m(a.metric);
+    site.cut_in_kpa = a.cut_in_kpa;
+    site.cut_out_kpa = a.cut_out_kpa;
+    site.precharge_kpa = precharge_kpa(a);
+    site.daily_m3 = gal_per_person * a.persons * models::m3_per_gal;
+    site.small_loads_w = small_loads_w;
+    site.latitude_deg = a.latitude_deg;
+    site.backup = a.backup;
+    site.generator_w = a.generator_w;
+    return site;
+}
+
+std::string no_pump_message(StarterAnswers const& a) {
+    auto const site = starter_site(a);
+    if (sim::choose_starter_pump(site)) return "";
+    Written const w{a.metric};
+    double const reach_m = sim::starter_reach_m(site);
+    std::string const motor = fmt::format("a {} motor does not lift water from {} to {}", a.motor_power,
+                                          w.length(a.depth_m), w.pressure(a.cut_out_kpa));
+    if (reach_m < 0) return motor + ": take a larger motor or a lower cut-out pressure";
+    return fmt::format(
+        "{}; it does from {}: take a larger motor, or check the depth (to the static water level)", motor,
+        w.length(std::floor(reach_m)));
+}
+
+TankAnswer usual_tank(StarterAnswers const& a) {
+    auto const site = starter_site(a);
+    auto const pump = sim::choose_starter_pump(site);
+    if (!pump) throw std::invalid_argument("init: " + no_pump_message(a));
+    double const needed_m3 = sim::starter_tank_m3(site, *pump);
+    double const unit_m3 = a.metric ? 1e-3 : models::m3_per_gal;
+    std::array<double, 4> const sizes =
+        a.metric ? std::array<double, 4>{80, 150, 300, 500} : std::array<double, 4>{20, 45, 85, 120};
+    for (double const size : sizes)
+        if (size * unit_m3 >= needed_m3) return {1, size * unit_m3};
+    double const largest_m3 = sizes.back() * unit_m3;
+    return {static_cast<int>(std::ceil(needed_m3 / largest_m3)), largest_m3};
+}
+
+double starter_generator_kw(StarterAnswers const& a) {
+    auto site = starter_site(a);
+    site.generator_w.reset();
+    auto const pump = sim::choose_starter_pump(site);
+    return pump ? sim::size_starter(site, *pump).generator_kw : 0;
+}
+
 std::string starter_scenario(StarterAnswers const& a) {
-    auto const motor = models::typical_submersible_motor(a.pump_hp, models::MotorWiring::three_wire);
-    auto const pump = choose_pump(a, motor);
-    auto const sizes = size_supply(a, pump, motor);
+    auto const site = starter_site(a);
+    auto const pump = sim::choose_starter_pump(site);
+    if (!pump) throw std::invalid_argument("init: " + no_pump_message(a));
+    auto const sizes = sim::size_starter(site, *pump);
     std::string const made =
         a.weather_is_made ? "   # made from the latitude alone: put the site's typical-year file here" : "";
     std::string const head = fmt::format(
-        R"(# A start, written by `holdwater init`. What was asked for is yours; everything else is usual or invented and says
+        R"(# A start, written by `holdwater init`. What was answered is yours; everything else is usual or invented and says
 # so. Replace it by nameplates and measurements, the motor's first; scenarios/README.md lists every key.
 title     = {}
 place     = {}
-question  = "Does the tap run all year on this array and bank?"
-elevation = "{:.0f} m"
+question  = "Does the tap run all year on this array and battery?"
+elevation = "{}"
 
 [weather]
 file = {}{}
 
 )",
-        toml_text(a.title), toml_text(a.place), a.elevation_m, toml_text(a.weather_file), made);
-    return head + supply_part(a, sizes) + backup_part(a, sizes) + well_part(a, pump, motor) +
-           rest_part(a, sizes, motor);
+        toml_string(a.title), toml_string(a.place), Written{a.metric}.length(a.elevation_m),
+        toml_string(a.weather_file), made);
+    return head + supply_part(a, sizes) + backup_part(a, sizes) + well_part(a, *pump) + demand_part(a) +
+           wiring_part(a, sizes) + provenance_part(a) + template_part(a, sizes);
 }
 
 weather::MakeOptions starter_weather(StarterAnswers const& a, double longitude_deg) {

@@ -80,6 +80,54 @@ TEST_CASE("the resistances are those of copper") {
     }
 }
 
+// By hand: 0.017241 ohm mm2/m x 1.02 / 2.5 mm2 = 7.034328e-3 ohm/m at 20 deg C; at 75 deg C x (1 + 0.00393 x
+// 55) = x 1.21615 = 8.554798e-3. The resistivity, its coefficient and the lay of 2 % are from memory.
+TEST_CASE("a metric section's resistance is computed from resistivity, area and temperature") {
+    CHECK(computed_ohm_per_m(2.5, 20) == Near{7.034328e-3, 5e-10, 0});
+    CHECK(computed_ohm_per_m(2.5, 75) == Near{8.554798e-3, 5e-10, 0});
+    CHECK(size_ohm_per_m("2.5 mm2") == computed_ohm_per_m(2.5, 75));
+    CHECK(size_ohm_per_m("12") == ohm_per_m(copper("12")));
+    // The same copper by either name: AWG 10 is 5.2612 mm2, 4/0 is 107.219 mm2 (pi/4 of the gauge's
+    // diameter).
+    CHECK(size_ohm_per_m("5.2612 mm2") == Near{size_ohm_per_m("10"), 0, 0.01});
+    CHECK(size_ohm_per_m("107.219 mm2") == Near{size_ohm_per_m("4/0"), 0, 0.01});
+    CHECK_THROWS_AS(computed_ohm_per_m(0, 20), ParameterError);
+}
+
+TEST_CASE("a conductor size has one spelling, whatever is typed") {
+    for (auto const& [typed, size] :
+         std::vector<std::pair<std::string, std::string>>{{"12", "12"},
+                                                          {"12 AWG", "12"},
+                                                          {"AWG 12", "12"},
+                                                          {"#12", "12"},
+                                                          {" 4/0 ", "4/0"},
+                                                          {"4/0 AWG", "4/0"},
+                                                          {"2.5 mm2", "2.5 mm2"},
+                                                          {"2.5mm2", "2.5 mm2"},
+                                                          {"2.50 mm\u00b2", "2.5 mm2"},
+                                                          {"70 mm2", "70 mm2"}}) {
+        CAPTURE(typed);
+        CHECK(conductor_size(typed) == size);
+    }
+    CHECK(section_mm2("2.5 mm2") == 2.5);
+    CHECK(section_mm2("4/0") == 0);
+    for (auto const* const wrong :
+         {"", "11", "2.5", "mm2", "2,5 mm2", "-4 mm2", "0.1 mm2", "1e9 mm2", "4 mm2 x", "nan mm2", "5/0"}) {
+        CAPTURE(wrong);
+        CHECK_THROWS_AS(conductor_size(wrong), ParameterError);
+    }
+}
+
+// 9.8 A over 60 m one way at 230 V, at most 5 % = 11.5 V: by hand 2 x 60 x 9.8 x 0.021387 / A = 25.151 / A,
+// so at least 2.187 mm2.
+TEST_CASE("the smallest metric section that keeps the drop") {
+    CHECK(smallest_section_mm2(0, 60, 9.8, 230, 0.05) == 2.5);
+    CHECK(smallest_section_mm2(0, 52, 9.8, 230, 0.05) == 2.5);
+    CHECK(smallest_section_mm2(0, 41, 9.8, 230, 0.05) == 1.5);
+    CHECK(smallest_section_mm2(4, 41, 9.8, 230, 0.05) == 4);
+    CHECK_THROWS_AS(smallest_section_mm2(0, 50000, 9.8, 230, 0.05), ParameterError);
+}
+
 // 50 deg C 0.91925, 20 deg C 0.82235: recomputed from the note to the table.
 TEST_CASE("resistance at other temperatures") {
     CHECK(resistance_temperature_factor(50) == Near{0.91925, 1e-12, 0});

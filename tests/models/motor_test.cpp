@@ -163,6 +163,20 @@ TEST_CASE("running input of typical submersible motors") {
     for (double const hp : {0.5, 0.75, 1., 1.5})
         CHECK(locked_rotor_kva(typical_submersible_motor(hp, MotorWiring::two_wire)) >
               locked_rotor_kva(typical_submersible_motor(hp, MotorWiring::three_wire)));
+    // Two-wire, from memory: locked-rotor amperes and kVA per hp at 230 V, recomputed
+    // (7.41, 9.36, 11.20, 15.23 kVA).
+    struct TwoWire {
+        double hp, lra, kva_per_hp, sf_w, sf_a;
+    };
+    for (TwoWire const t : {TwoWire{0.5, 32.2, 14.8, 960, 6.0}, TwoWire{0.75, 40.7, 12.5, 1310, 8.0},
+                            TwoWire{1, 48.7, 11.2, 1600, 9.8}, TwoWire{1.5, 66.2, 10.2, 2280, 13.1}}) {
+        auto const m = typical_submersible_motor(t.hp, MotorWiring::two_wire);
+        CHECK_NOTHROW(validate(m));
+        CHECK(m.locked_rotor_a == t.lra);
+        CHECK(locked_rotor_kva(m) / t.hp == Near{t.kva_per_hp, 0.06, 0});
+        CHECK(electrical_input_w(m, m.service_factor * m.rated_power_w) == Near{t.sf_w, 1e-9, 0});
+        CHECK(running_current_a(m, m.service_factor * m.rated_power_w) == Near{t.sf_a, 1e-9, 0});
+    }
     CHECK_THROWS_AS(typical_submersible_motor(3, MotorWiring::two_wire), ParameterError);
     CHECK_THROWS_AS(typical_submersible_motor(4, MotorWiring::three_wire), ParameterError);
     // Service-factor current, from memory: 9.8 A at 1600 W; it rises as volts fall.

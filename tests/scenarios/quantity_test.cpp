@@ -24,6 +24,7 @@ TEST_CASE("trade units have their exact values") {
     for (auto const& [text, unit, value] : std::vector<Row>{
              {"1 gal", "m3", 3.785411784e-3},
              {"1 gpm", "m3/s", 3.785411784e-3 / 60},
+             {"225 gpd", "m3/day", 225 * 3.785411784e-3},
              {"10 gal/min", "m3/s", 3.785411784e-2 / 60},
              {"1 psi", "kPa", 6.894757293168361},
              {"1 hp", "W", 745.6998715822702},

@@ -66,6 +66,20 @@ TEST_CASE("a chemistry stands in for what is left out, a key overrides it") {
     CHECK(read(with(lead, "", "")).bank_behaviour.acceptance_per_h == 1);
 }
 
+TEST_CASE("the trade's short names of a chemistry are taken") {
+    auto const short_name = [](std::string text, std::string const& from, std::string const& to) {
+        return read(with(text.replace(text.find(from), from.size(), to), "", ""));
+    };
+    using models::Chemistry;
+    auto const usual = [](Chemistry c) { return models::chemistry_defaults(c).self_discharge_per_month; };
+    REQUIRE(usual(Chemistry::lithium_iron_phosphate) != usual(Chemistry::sealed_lead_acid));
+    auto const per_h = [](double per_month) { return models::self_discharge_per_h(per_month); };
+    CHECK(short_name(lithium, "lithium-iron-phosphate", "LFP").bank.self_discharge_per_h ==
+          per_h(usual(Chemistry::lithium_iron_phosphate)));
+    CHECK(short_name(lithium, "lithium-iron-phosphate", "AGM").bank.self_discharge_per_h ==
+          per_h(usual(Chemistry::sealed_lead_acid)));
+}
+
 TEST_CASE("units in series and parallel; the rated capacities are those of one unit") {
     std::string const units =
         "chemistry = \"flooded-lead-acid\"\nunit_voltage = \"6 V\"\nunit_capacity = \"370 Ah\"\n"

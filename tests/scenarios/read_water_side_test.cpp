@@ -90,6 +90,20 @@ TEST_CASE("a well that cannot be is refused with key and physical reason") {
            {"volumes   = [", "volume = \"5 gal\"\nvolumes   = [", "give volume or volumes, not both"}});
 }
 
+TEST_CASE("2-wire and 3-wire are taken, and a daily volume in gpd") {
+    std::string const text = demo_text("saltbush-low-yield");
+    std::string const key = "wiring               = \"three-wire\"";
+    auto const wiring = [&](std::string const& name) {
+        return read_scenario_text(changed(text, key, "wiring = \"" + name + "\""), "test.toml").motor.wiring;
+    };
+    CHECK(wiring("2-wire") == models::MotorWiring::two_wire);
+    CHECK(wiring("3-wire") == models::MotorWiring::three_wire);
+    std::string const house = demo_text("alder-flat-outages");
+    auto const gpd = changed(house, "150 gal/day", "150 gpd");
+    CHECK(read_scenario_text(gpd, "test.toml").demand.daily_m3 ==
+          read_scenario_text(house, "test.toml").demand.daily_m3);
+}
+
 TEST_CASE("a drive that cannot be is refused") {
     check("juniper-bend-tankless",
           {{"wiring               = \"drive\"", "wiring = \"three-wire\"", "needs wiring = \"drive\""},

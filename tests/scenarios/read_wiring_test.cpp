@@ -61,6 +61,34 @@ TEST_CASE("wiring arrives in SI, with the size's resistance unless another is gi
     CHECK(read.waivers[0].reason == "fused disconnect");
 }
 
+// 2 conductors x 1.5 m x 0.017241 x 1.02 x 1.21615 / 70 mm2 = 9.1659e-4 ohm; 2.5 mm2: 8.554798e-3 ohm/m (by
+// hand in models/conductor).
+TEST_CASE("cable sizes are taken in mm2 and in every spelling of AWG") {
+    PreflightScenario s;
+    s.set("wiring",
+          "[wiring]\ndc_cable_size = \"70 mm²\"\ndc_cable_length = \"1.5 m\"\ndc_cable_ampacity = \"200 A\"\n"
+          "generator_output = \"3-wire\"\n"
+          "[[cable]]\nlength = \"30 m\"\nsize = \"2.5 mm2\"\nampacity = \"21 A\"\n"
+          "[[cable]]\nlength = \"30 m\"\nsize = \"4 mm²\"\nresistance = \"5 ohm/km\"\n"
+          "[[cable]]\nlength = \"30 m\"\nsize = \"12 AWG\"\n[preflight]\nleast_autonomy_days = \"5 days\"");
+    auto const read = s.read();
+    auto const& w = read.wiring;
+    REQUIRE(w.cables.size() == 3);
+    CHECK(w.cables[0].size == "2.5 mm2");
+    CHECK(w.cables[0].computed);
+    CHECK(w.cables[0].ohm_per_m == Near{8.554798e-3, 5e-10, 0});
+    CHECK(w.cables[0].ampacity_a == 21);
+    CHECK_FALSE(w.cables[1].computed);
+    CHECK(w.cables[1].ohm_per_m == Near{0.005, 0, 1e-12});
+    CHECK(w.cables[2].size == "12");
+    CHECK_FALSE(w.cables[2].computed);
+    CHECK(w.dc_size == "70 mm2");
+    CHECK(w.dc_ohm == Near{9.1659e-4, 5e-8, 0});
+    CHECK(w.dc_ampacity_a == 200);
+    CHECK(*w.generator_three_wire);
+    CHECK(*read.preflight.least_autonomy_d == 5);
+}
+
 TEST_CASE("what is wrong is named with key and reason") {
     struct Row {
         std::string text, key, reason;
@@ -78,6 +106,13 @@ TEST_CASE("what is wrong is named with key and reason") {
              {"[wiring]\ngenerator_frequency = [\"63 Hz\"]", "wiring.generator_frequency", "a list of 2"},
              {cable, "cable", "'size' is missing"},
              {cable + "size = \"11\"", "cable.size", "is not one of 14 12 10"},
+             {cable + "size = \"11\"", "cable.size", "nor a cross section such as 2.5 mm2"},
+             {cable + "size = \"0.2 mm2\"", "cable.size", "is not a cross section of 0.5 to 1000 mm2"},
+             {"[wiring]\ndc_cable_ampacity = \"200 A\"", "wiring.dc_cable_ampacity", "needs dc_cable_size"},
+             {"[preflight]\nleast_autonomy_days = \"5 kWh\"", "preflight.least_autonomy_days",
+              "a number of days such as 5 or \"5 days\""},
+             {"[preflight]\nleast_autonomy_days = \"90 days\"", "preflight.least_autonomy_days",
+              "90 days is out of range; accepted: 0 to 60 days"},
              {cable + "size = \"10\"\nmaterial = \"aluminium\"", "cable.material", "accepted: copper"},
              {cable + "size = \"10\"\ncurrent_carrying = 2.5", "cable.current_carrying", "whole number"},
              {"[[cable]]\nlength = \"9000 ft\"\nsize = \"10\"", "cable.length", "out of range"},

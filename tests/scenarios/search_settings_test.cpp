@@ -48,6 +48,7 @@ TEST_CASE("lists and requirements are read") {
     CHECK(*s->require.fuel_l > 75.7);
     CHECK(*s->require.fuel_l < 75.71);
     CHECK(*s->require.dull_days == 5);
+    CHECK(*read("[search.require]\ndull_days = \"5 days\"\n")->require.dull_days == 5);
     CHECK(s->require.motor_start);
     CHECK(s->require.motor_start_may_be_unknown);
     CHECK(s->require.starts_within_limit);

@@ -244,6 +244,42 @@ TEST_CASE("breaker and ampacity") {
     CHECK(verdict(thin, "cable-ampacity") == Verdict::fail);
 }
 
+// 60 m of 2.5 mm2: 120 m x 8.554798e-3 ohm/m = 1.026576 ohm; 8 A and 230 V: 3.5707 %. Without an ampacity
+// that somebody looked up there is no verdict on it, and none is made up.
+TEST_CASE("metric cable: the drop is computed, the ampacity is the designer's to look up") {
+    auto const with = [](std::string const& wiring) {
+        PreflightScenario s;
+        s.set("wiring", wiring);
+        return s.run();
+    };
+    std::string const metric = "[[cable]]\nlength = \"60 m\"\nsize = \"2.5 mm2\"\n";
+    auto const bare = with(metric);
+    CHECK(100 * check_named(bare, "cable-drop").value == Near{3.5707, 1e-4, 0});
+    CHECK(contains(check_named(bare, "cable-drop").detail, "of 2.5 mm2"));
+    CHECK(contains(check_named(bare, "cable-drop").detail, "computed from copper's resistivity"));
+    CHECK(verdict(bare, "cable-ampacity") == Verdict::unknown);
+    CHECK(contains(check_named(bare, "cable-ampacity").change, "give it as cable.ampacity"));
+    CHECK(verdict(with(metric + "ampacity = \"21 A\""), "cable-ampacity") == Verdict::pass);
+    CHECK(verdict(with(metric + "ampacity = \"9 A\""), "cable-ampacity") == Verdict::fail);
+    // A length that fails decides, known or not the others.
+    CHECK(verdict(with(metric + "[[cable]]\nlength = \"1 m\"\nsize = \"4 mm2\"\nampacity = \"9 A\""),
+                  "cable-ampacity") == Verdict::fail);
+    CHECK(verdict(with(metric + "[[cable]]\nlength = \"1 m\"\nsize = \"10\""), "cable-ampacity") ==
+          Verdict::unknown);
+    CHECK_FALSE(contains(check_named(with(metric + "resistance = \"7 ohm/km\""), "cable-drop").detail,
+                         "computed from"));
+    // 150 m: 8.93 %; 5 % needs 2 x 150 x 8 x 0.021387 / 11.5 = 4.46 mm2, so 6 mm2.
+    auto const far = with("[[cable]]\nlength = \"150 m\"\nsize = \"2.5 mm2\"");
+    CHECK(verdict(far, "cable-drop") == Verdict::fail);
+    CHECK(contains(check_named(far, "cable-drop").change, "6 mm2 throughout for the drop"));
+
+    std::string const dc = "[wiring]\ndc_cable_length = \"1.5 m\"\ndc_cable_size = \"70 mm2\"\n";
+    CHECK(verdict(with(dc), "dc-cable") == Verdict::unknown);
+    CHECK(contains(check_named(with(dc), "dc-cable").change, "wiring.dc_cable_ampacity"));
+    CHECK(verdict(with(dc + "dc_cable_ampacity = \"250 A\""), "dc-cable") == Verdict::pass);
+    CHECK(verdict(with(dc + "dc_cable_ampacity = \"90 A\""), "dc-cable") == Verdict::fail);
+}
+
 TEST_CASE("waivers keep the verdict, carry the reason and clear the way; unused ones are said") {
     PreflightScenario s = far_well("12", "2.0");
     s.set("wiring2",
