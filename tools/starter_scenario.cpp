@@ -195,7 +195,8 @@ flow        = {}
 head        = {}
 shaft_power = {}
 
-[motor]                       # usual for {:g} hp, 230 V, three-wire; the nameplate goes here
+[motor]                       # {:g} hp, 230 V, three-wire: typical of published submersible-motor tables, from
+                              # memory; the nameplate goes here
 rated_power          = "{:g} hp"
 service_factor       = {:g}
 rated_input          = "{:.0f} W"
@@ -231,9 +232,9 @@ precharge = "38 psi"          # 2 psi below cut-in, measured with the tank empty
         models::electrical_input_w(m, m.rated_power_w * m.service_factor), full_load, m.locked_rotor_a,
         m.running_power_factor, drop_ft, wide ? "1.590 in" : "1.029 in", yard_ft,
         wide ? "1.590 in" : "1.360 in",
-        pump.stage.gpm < 10 ? "44 gal"
-        : wide              ? "119 gal"
-                            : "86 gal",
+        pump.stage.gpm < 10 ? "45 gal"
+        : wide              ? "120 gal"
+                            : "85 gal",
         wide ? 2 : 1);
 }
 
