@@ -76,7 +76,7 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                             s.generator_starts, s.generator_kwh, show_fuel(s.generator_fuel_l, units)));
             break;
     }
-    out += supply_findings(result);
+    out += supply_findings(scenario, result);
     labelled_line(out, "ledgers",
                   fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
                               closure("water", s.water_residual_m3, "m3")));
