@@ -47,10 +47,6 @@ double cycling_damage(CycleLife const& life, std::span<CountedRange const> range
     return damage;
 }
 
-double lifetime_throughput_kwh(CycleLife const& life, double depth, double capacity_kwh) {
-    return cycles_to_end(life, depth) * depth * capacity_kwh;
-}
-
 double calendar_factor(double temperature_c, double halving_k) {
     return std::exp2((temperature_c - 25) / halving_k);
 }

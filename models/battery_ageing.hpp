@@ -33,9 +33,6 @@ double cycles_to_end(CycleLife const& life, double depth);
 /// Report life as a range, not a date.
 double cycling_damage(CycleLife const& life, std::span<CountedRange const> ranges);
 
-/// Energy the bank can deliver in its life [kWh] if cycles x depth is constant: N(D) D capacity at `depth`.
-double lifetime_throughput_kwh(CycleLife const& life, double depth, double capacity_kwh);
-
 /// How much faster than at 25 deg C the bank ages at rest: 2^((T - 25) / halving). Halved life per 8-10 K for
 /// lead-acid (common practice), 10-15 K for lithium iron phosphate (from memory).
 double calendar_factor(double temperature_c, double halving_k);

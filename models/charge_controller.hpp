@@ -41,8 +41,8 @@ struct ChargeControllerParameters {
     double tracking_min_v = 0.0;                                       // 0 .. tracking_max_v
     double tracking_max_v = 600.0;                                     // > 0 .. input_max_v
     double headroom_v = 1.0;                                           // 0 .. 20
-    double start_margin_v = 5.0;                                       // run_margin_v .. 50
-    double run_margin_v = 1.0;                                         // 0 .. 50
+    double start_margin_v = 6.0;                                       // run_margin_v .. 50
+    double run_margin_v = 2.0;                                         // 0 .. 50
     double drop_v = 0.5;                                               // direct only, 0 .. 5
     friend bool operator==(ChargeControllerParameters const&, ChargeControllerParameters const&) = default;
 };

@@ -49,8 +49,8 @@ LifetimeCost lifetime_cost(CostInputs const& in) {
         if (in.credit_salvage && remaining_y > 0)
             c.salvage += present_value(cost * remaining_y / life_y, in.rate, in.years);
     }
-    c.net_present_cost = c.capital + c.replacements + c.upkeep + c.energy - c.salvage;
-    c.yearly = c.net_present_cost * recovery;
+    c.life_cycle_cost = c.capital + c.replacements + c.upkeep + c.energy - c.salvage;
+    c.yearly = c.life_cycle_cost * recovery;
     return c;
 }
 

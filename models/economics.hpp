@@ -36,9 +36,9 @@ struct CostInputs {
 void validate(CostInputs const& inputs);
 
 struct LifetimeCost {
-    double net_present_cost;
+    double life_cycle_cost;
     double capital, replacements, upkeep, energy, salvage;  ///< present values; salvage is taken off
-    double yearly;                                          ///< net present cost x capital recovery
+    double yearly;                                          ///< life-cycle cost x capital recovery
 };
 
 /// Replacements fall at life, 2 life, ... before (not at) the end.

@@ -12,8 +12,8 @@ void validate(GeneratorParameters const& p) {
             "must be above 0");
     require(p.fuel_a_l_per_h_kw >= 0, "fuel_a_l_per_h_kw", p.fuel_a_l_per_h_kw, "must be >= 0");
     require(p.fuel_b_l_per_kwh > 0, "fuel_b_l_per_kwh", p.fuel_b_l_per_kwh, "must be above 0");
-    require(p.min_load_ratio >= 0 && p.min_load_ratio < 1, "min_load_ratio", p.min_load_ratio,
-            "must be at least 0 and below 1");
+    require(p.least_load_fraction >= 0 && p.least_load_fraction < 1, "least_load_fraction",
+            p.least_load_fraction, "must be at least 0 and below 1");
     require(p.power_factor > 0 && p.power_factor <= 1, "power_factor", p.power_factor,
             "must be above 0 and at most 1");
     require(std::isfinite(p.derate_height_m), "derate_height_m", p.derate_height_m,

@@ -15,7 +15,7 @@ struct GeneratorParameters {
     double rated_power_w;              ///< nameplate output [W], > 0
     double fuel_a_l_per_h_kw;          ///< fuel of running at all, per kW of nameplate [L/h/kW], >= 0
     double fuel_b_l_per_kwh;           ///< fuel per kWh delivered [L/kWh], > 0
-    double min_load_ratio = 0;         ///< least healthy output over nameplate [-], [0, 1)
+    double least_load_fraction = 0;    ///< least healthy output over nameplate [-], [0, 1)
     double power_factor = 1;           ///< rated watts over rated volt-amperes [-], (0, 1]
     double derate_height_m = 0;        ///< height above sea level up to which it is not derated [m]
     double derate_per_300_m = 0.035;   ///< loss of power per 300 m above that [-]; ask the maker
@@ -77,7 +77,7 @@ GeneratorParameters with_fuel_points(GeneratorParameters parameters, Fuel fuel, 
                                      double full_l_per_h);
 
 /// Output [W] the set must have to stay at its least healthy load; below it, charge more, dump or flag.
-inline double min_load_w(GeneratorParameters const& p) { return p.min_load_ratio * p.rated_power_w; }
+inline double least_load_w(GeneratorParameters const& p) { return p.least_load_fraction * p.rated_power_w; }
 
 /// Fuel lines from memory, placeholders until there are two points of a data sheet. A diesel of the
 /// Skarstein & Uhlen kind: a 0.08415, b 0.246; gasoline portable about 5 kW: 0.18, 0.40; propane air-cooled

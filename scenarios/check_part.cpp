@@ -60,7 +60,7 @@ efficiency = 0.6
 rated_power = "1 hp"
 volts = "230 V"
 [tank]
-volume = "86 gal"
+volume = "85 gal"
 cut_in = "60 kPa"
 cut_out = "80 kPa"
 [demand]
@@ -146,7 +146,7 @@ PartCheck check_part(PartsList const& list, Part const& part) {
         return check;
     } catch (ScenarioError const& error) {
         // What is missing is said at a section no list has.
-        throw error.file() == list.path ? error : error.at(list.path, part.line);
+        throw error.at(list.path, part.line);
     }
 }
 

@@ -129,8 +129,8 @@ void read_array(Section s, Scenario& scenario) {
 }  // namespace
 
 void read_array_side(Section& root, Scenario& scenario) {
-    read_array(root.table("array"), scenario);
-    read_controller(root.table("controller"), scenario);
+    bool const array = root.attempt(true, [&] { read_array(root.table("array"), scenario); });
+    root.attempt(array, [&] { read_controller(root.table("controller"), scenario); });
 }
 
 }  // namespace holdwater::scenarios

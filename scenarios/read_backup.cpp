@@ -177,7 +177,7 @@ void read_generator(Section s, Scenario& scenario) {
     if (g.fuel_a_l_per_h_kw < 0 && g.fuel_table.empty())
         s.fail("fuel_at_half_load",
                "is less than half of fuel_at_full_load: a generator would burn nothing when idling");
-    g.min_load_ratio = s.number("least_load", {0, 0.9}, 0);
+    g.least_load_fraction = s.number("least_load", {0, 0.9}, 0);
     g.power_factor = s.number("power_factor", {0.5, 1}, 1);
     g.derate_height_m = s.quantity("derate_above", "m", {0, 6000}, 0);
     g.derate_per_300_m = s.number("derate_per_300_m", {0, 0.1}, 0.035);
@@ -210,12 +210,19 @@ models::OutageList read_draw(Section s, models::OutageDrawParameters& draw) {
 }  // namespace
 
 void read_backup_side(Section& root, Scenario& scenario) {
-    if (auto s = root.optional_table("backup")) read_backup(*s, scenario);
-    if (auto s = root.optional_table("generator")) read_generator(*s, scenario);
-    scenario.outages = scenario.listed_outages = read_times(root.tables("outage"));
-    if (auto s = root.optional_table("outage_draw"))
-        scenario.outages = models::merge(scenario.outages, read_draw(*s, scenario.outage_draw.emplace()));
-    scenario.rules.bypass = read_times(root.tables("bypass"));
+    bool sound = root.attempt(true, [&] {
+        if (auto s = root.optional_table("backup")) read_backup(*s, scenario);
+    });
+    sound = root.attempt(sound, [&] {
+        if (auto s = root.optional_table("generator")) read_generator(*s, scenario);
+    });
+    bool const times = root.attempt(true, [&] {
+        scenario.outages = scenario.listed_outages = read_times(root.tables("outage"));
+        if (auto s = root.optional_table("outage_draw"))
+            scenario.outages = models::merge(scenario.outages, read_draw(*s, scenario.outage_draw.emplace()));
+        scenario.rules.bypass = read_times(root.tables("bypass"));
+    });
+    if (!sound || !times) return;
 
     Backup const kind = scenario.rules.backup;
     if (kind == Backup::generator && !scenario.generator)

@@ -122,6 +122,7 @@ void read_bank(Section s, Scenario& scenario) {
     BankBehaviour& behaviour = scenario.bank_behaviour;
     std::optional<Chemistry> chemistry;
     if (s.has("chemistry")) chemistry = s.choice("chemistry", chemistries);
+    behaviour.chemistry = chemistry;
     Rating const rating = read_rating(s, b);
     scenario.bank_v = rating.volts;
     if (s.has("rated_hours") || s.has("rated_capacities"))

@@ -120,9 +120,12 @@ void check_motor_voltage(Section& root, Scenario const& scenario) {
 }
 
 void read_inverter_side(Section& root, Scenario& scenario) {
-    read_inverter(root.table("inverter"), scenario);
-    if (auto s = root.optional_table("charger")) read_charger(*s, scenario);
-    for (Section& s : root.tables("load")) scenario.loads.push_back(read_load(s));
+    root.attempt(true, [&] { read_inverter(root.table("inverter"), scenario); });
+    root.attempt(true, [&] {
+        if (auto s = root.optional_table("charger")) read_charger(*s, scenario);
+    });
+    for (Section& s : root.tables("load"))
+        root.attempt(true, [&] { scenario.loads.push_back(read_load(s)); });
 }
 
 }  // namespace holdwater::scenarios

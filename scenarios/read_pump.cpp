@@ -79,6 +79,13 @@ void read_running(Section& s, models::MotorParameters& m) {
         m.input_intercept_w = line.intercept_w;
         m.input_slope = line.slope;
     } else {
+        // Some nameplates print both columns though they are the same.
+        if (s.has("service_factor_input") &&
+            std::abs(s.quantity("service_factor_input", "W", {1, 1e5}) / rated_input_w - 1) > 0.01)
+            s.fail("service_factor_input",
+                   fmt::format("differs from rated_input = {:.0f} W, but service_factor is 1: give the "
+                               "nameplate's service_factor, or leave service_factor_input out",
+                               rated_input_w));
         m.input_intercept_w = 0;
         m.input_slope = rated_input_w / m.rated_power_w;
     }

@@ -119,17 +119,22 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
     scenario.path = path;
     // Making one reads the whole UDUNITS database, four times the work of a scenario.
     thread_local QuantityReader const quantities;
-    Section root(path, "", document, quantities);
-    read_place(root, scenario);
-    read_weather_source(root.table("weather"), scenario);
-    read_array_side(root, scenario);
-    read_bank(root.table("bank"), scenario);
-    read_inverter_side(root, scenario);
-    read_backup_side(root, scenario);
-    read_water_side(root, scenario, std::move(stored_demand));
-    read_wiring_side(root, scenario);
-    check_motor_voltage(root, scenario);
+    if (document.empty())
+        throw ScenarioError(path, 0, "",
+                            "holds nothing; `holdwater init FILE` writes a scenario to start from");
+    ErrorList errors;
+    Section root(path, "", document, quantities, &errors);
+    root.attempt(true, [&] { read_place(root, scenario); });
+    root.attempt(true, [&] { read_weather_source(root.table("weather"), scenario); });
+    bool const array = root.attempt(true, [&] { read_array_side(root, scenario); });
+    bool const bank = root.attempt(true, [&] { read_bank(root.table("bank"), scenario); });
+    bool supply = root.attempt(array && bank, [&] { read_inverter_side(root, scenario); });
+    supply = root.attempt(supply, [&] { read_backup_side(root, scenario); });
+    bool const water = root.attempt(true, [&] { read_water_side(root, scenario, std::move(stored_demand)); });
+    root.attempt(true, [&] { read_wiring_side(root, scenario); });
+    root.attempt(supply && water, [&] { check_motor_voltage(root, scenario); });
     root.finish();
+    errors.throw_if_any();
     auto const unusual = unusual_values(scenario);
     scenario.warnings.insert(scenario.warnings.end(), unusual.begin(), unusual.end());
     return scenario;

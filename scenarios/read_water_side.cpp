@@ -107,20 +107,31 @@ void check_reach(Section& tank, Section& well, Scenario& scenario) {
 
 void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored) {
     Section well = root.table("well");
-    read_well(well, scenario);
-    scenario.pump = read_pump(root.table("pump"));
-    scenario.motor = read_motor(root.table("motor"), "motor", scenario.warnings);
-    scenario.piping = read_piping(root);
-    scenario.drive = read_drive(root, scenario.motor, scenario.pump);
-    if (auto gate = root.optional_table("pump_gate")) read_pump_gate(*gate, scenario);
-    read_cistern(root, scenario);
-    read_trough(root, scenario);
-    bool const gravity = scenario.cistern && !scenario.cistern->booster;
+    bool const lift = root.attempt(true, [&] { read_well(well, scenario); });
+    bool const pump = root.attempt(true, [&] { scenario.pump = read_pump(root.table("pump")); });
+    bool const motor = root.attempt(
+        true, [&] { scenario.motor = read_motor(root.table("motor"), "motor", scenario.warnings); });
+    bool const pipes = root.attempt(true, [&] { scenario.piping = read_piping(root); });
+    (void)root.has("drive");  // a drive is read for a pump and a motor that are known
+    bool const set = pump && motor && root.attempt(true, [&] {
+        scenario.drive = read_drive(root, scenario.motor, scenario.pump);
+    });
+    bool const gate = root.attempt(true, [&] {
+        if (auto s = root.optional_table("pump_gate")) read_pump_gate(*s, scenario);
+    });
+    bool const cistern = root.attempt(lift, [&] { read_cistern(root, scenario); });
+    bool const trough = root.attempt(true, [&] { read_trough(root, scenario); });
+    bool const gravity = cistern && scenario.cistern && !scenario.cistern->booster;
     if (gravity && root.has("tank"))
         root.fail("tank", "the taps run from the cistern by gravity; add a [booster] or leave the tank out");
-    Section tank = gravity ? well : root.table("tank");
-    if (!gravity) read_tank(tank, scenario);
-    read_demand(root, scenario, std::move(stored));
+    bool const no_tank =
+        gravity || (!cistern && !root.has("tank"));  // what is wrong with the cistern comes first
+    Section tank = no_tank ? well : root.table("tank");
+    bool const pressure = root.attempt(true, [&] {
+        if (!no_tank) read_tank(tank, scenario);
+    });
+    bool const demand = root.attempt(trough, [&] { read_demand(root, scenario, std::move(stored)); });
+    if (!(lift && set && pipes && gate && cistern && pressure && demand)) return;
     check_reach(tank, well, scenario);
     if (scenario.demand.metered_pump_w > 0 && scenario.cistern)
         root.fail("demand", "metered_pump_energy belongs to one pump; with a cistern there are two");

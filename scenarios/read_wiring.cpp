@@ -214,11 +214,17 @@ Waiver read_waiver(Section s) {
 }  // namespace
 
 void read_wiring_side(Section& root, Scenario& scenario) {
-    if (auto s = root.optional_table("wiring")) read_wiring(*s, scenario);
-    for (Section& s : root.tables("cable")) scenario.wiring.cables.push_back(read_cable(s));
-    if (auto s = root.optional_table("preflight")) read_preflight(*s, scenario);
-    read_provenance(root, scenario);
-    for (Section& s : root.tables("waiver")) scenario.waivers.push_back(read_waiver(s));
+    root.attempt(true, [&] {
+        if (auto s = root.optional_table("wiring")) read_wiring(*s, scenario);
+    });
+    for (Section& s : root.tables("cable"))
+        root.attempt(true, [&] { scenario.wiring.cables.push_back(read_cable(s)); });
+    root.attempt(true, [&] {
+        if (auto s = root.optional_table("preflight")) read_preflight(*s, scenario);
+    });
+    root.attempt(true, [&] { read_provenance(root, scenario); });
+    for (Section& s : root.tables("waiver"))
+        root.attempt(true, [&] { scenario.waivers.push_back(read_waiver(s)); });
 }
 
 }  // namespace holdwater::scenarios

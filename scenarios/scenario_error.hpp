@@ -3,31 +3,49 @@
 #include <cstddef>
 #include <stdexcept>
 #include <string>
+#include <vector>
 
 namespace holdwater::scenarios {
 
 /// A scenario or parts list that cannot be used. The text reads
-/// "file:line: key 'tank.volume': what was wrong; what is accepted".
+/// "file:line: key 'tank.volume': what was wrong; what is accepted", a line for each error.
 class ScenarioError : public std::runtime_error {
   public:
     /// `line` counts from 1, 0 when the whole file is meant; `key` may be empty.
     ScenarioError(std::string const& file, std::size_t line, std::string const& key, std::string const& what);
+    /// Several errors in one, at least one, in the order of their files and lines.
+    explicit ScenarioError(std::vector<ScenarioError> errors);
 
     [[nodiscard]] std::string const& file() const { return file_; }
     /// What was wrong, with the key, without the place.
     [[nodiscard]] std::string const& rest() const { return rest_; }
-    /// The same error with words between its place and what was wrong.
-    [[nodiscard]] ScenarioError within(std::string const& words) const {
-        return {file_, line_, "", words + rest_};
-    }
-    /// The same error at another place.
-    [[nodiscard]] ScenarioError at(std::string const& file, std::size_t line) const {
-        return {file, line, "", rest_};
+    /// The first error alone, for a cell of a table.
+    [[nodiscard]] std::string first() const;
+    /// The same errors with words between their places and what was wrong.
+    [[nodiscard]] ScenarioError within(std::string const& words) const;
+    /// The same errors; those of another file stand at this place.
+    [[nodiscard]] ScenarioError at(std::string const& file, std::size_t line) const;
+
+  private:
+    static std::vector<ScenarioError> const& in_order(std::vector<ScenarioError>& errors);
+
+    std::string file_, rest_;
+    std::size_t line_;
+    std::vector<ScenarioError> all_;  // empty: this one alone
+};
+
+/// Errors of a scenario that is read on after the first.
+class ErrorList {
+  public:
+    void add(ScenarioError const& error) { errors_.push_back(error); }
+    [[nodiscard]] std::size_t size() const { return errors_.size(); }
+    /// Throws all of them as one ScenarioError, if there are any.
+    void throw_if_any() const {
+        if (!errors_.empty()) throw ScenarioError(errors_);
     }
 
   private:
-    std::string file_, rest_;
-    std::size_t line_;
+    std::vector<ScenarioError> errors_;
 };
 
 }  // namespace holdwater::scenarios

@@ -23,7 +23,7 @@ void read_requirements(Section s, Requirements& r) {
     at("water_kept", r.water_kept, [&] { return s.number("water_kept", {0, 1}); });
     at("dry_hours", r.dry_hours, [&] { return s.number("dry_hours", {0, 8760}); });
     at("longest_dry_hours", r.longest_dry_hours, [&] { return s.number("longest_dry_hours", {0, 8760}); });
-    at("generator_hours", r.generator_hours, [&] { return s.number("generator_hours", {0, 8760}); });
+    at("generator_run_h", r.generator_run_h, [&] { return s.number("generator_run_h", {0, 8760}); });
     at("fuel", r.fuel_l, [&] { return s.quantity("fuel", "L", {0, 1e6}); });
     at("grid_energy", r.grid_kwh, [&] { return s.quantity("grid_energy", "kWh", {0, 1e6}); });
     at("bank_years", r.bank_life_y, [&] { return s.number("bank_years", {0, 100}); });
@@ -143,7 +143,7 @@ void set_requirement(Requirements& require, std::string const& text) {
     auto const equals = text.find('=');
     std::string const key = text.substr(0, equals),
                       value = equals == std::string::npos ? "" : text.substr(equals + 1);
-    std::string why = "must be a name, an equals sign and a value, such as generator_hours=50";
+    std::string why = "must be a name, an equals sign and a value, such as generator_run_h=50";
     if (equals != std::string::npos) try {
             QuantityReader const quantities;
             auto const table = toml::parse(key + " = " + as_toml_value(value));

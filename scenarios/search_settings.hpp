@@ -14,7 +14,7 @@ struct Requirements {
     std::optional<double> water_kept;         ///< at least [-], 0 .. 1
     std::optional<double> dry_hours;          ///< at most [h]
     std::optional<double> longest_dry_hours;  ///< at most [h]
-    std::optional<double> generator_hours;    ///< at most [h] in the year
+    std::optional<double> generator_run_h;    ///< at most [h] in the year
     std::optional<double> fuel_l;             ///< at most [L] in the year
     std::optional<double> grid_kwh;           ///< at most [kWh] in the year
     std::optional<double> bank_life_y;        ///< at least [years], as the run reckons
@@ -53,7 +53,7 @@ std::optional<SearchSettings> read_search(DesignFile const& file);
 /// "bank.capacity=5 kWh,10 kWh" as an axis of that key alone, already split.
 SearchAxis axis_of(std::string const& key, std::vector<std::string> const& typed_values);
 
-/// "generator_hours=50": sets one requirement as the scenario would. Throws std::invalid_argument.
+/// "generator_run_h=50": sets one requirement as the scenario would. Throws std::invalid_argument.
 void set_requirement(Requirements& require, std::string const& text);
 
 }  // namespace holdwater::scenarios

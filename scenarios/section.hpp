@@ -29,9 +29,15 @@ inline constexpr double no_limit = std::numeric_limits<double>::infinity();
 /// One table of a scenario file, read key by key. Every key that is read is remembered; `finish()` refuses
 /// what nobody asked for and names the nearest key that exists. All errors are ScenarioErrors with file,
 /// line and the dotted key.
+///
+/// Without a list of errors the first one is thrown. With a list a key that is missing or wrong is put there,
+/// the reader gets its default or a value within its range and reads on; what it throws by itself then, for a
+/// rule between keys, is dropped (`attempt`), since it may come from the value that stands in. Tables below
+/// share the list.
 class Section {
   public:
-    Section(std::string file, std::string path, toml::table const& table, QuantityReader const& quantities);
+    Section(std::string file, std::string path, toml::table const& table, QuantityReader const& quantities,
+            ErrorList* errors = nullptr);
 
     [[nodiscard]] bool has(std::string_view key);
 
@@ -70,13 +76,20 @@ class Section {
     /// One of the named values.
     template <class Enum, std::size_t N>
     Enum choice(std::string_view key, std::array<std::pair<std::string_view, Enum>, N> const& names) {
-        std::string const given = text(key);
-        for (auto const& [name, value] : names)
-            if (name == given) return value;
-        std::string accepted;
-        for (auto const& [name, value] : names)
-            accepted += (accepted.empty() ? "" : ", ") + std::string(name);
-        fail(key, "\"" + given + "\" is not a choice; accepted: " + accepted);
+        return read_on(names[0].second, [&] {
+            bool const asked_before = one_branch_read_;
+            one_branch_read_ = true;  // until the choice is known: others would read other keys
+            std::string const given = read_text(key);
+            for (auto const& [name, value] : names)
+                if (name == given) {
+                    one_branch_read_ = asked_before;
+                    return value;
+                }
+            std::string accepted;
+            for (auto const& [name, value] : names)
+                accepted += (accepted.empty() ? "" : ", ") + std::string(name);
+            fail(key, "\"" + given + "\" is not a choice; accepted: " + accepted);
+        });
     }
     template <class Enum, std::size_t N>
     Enum choice(std::string_view key, std::array<std::pair<std::string_view, Enum>, N> const& names,
@@ -102,14 +115,31 @@ class Section {
     /// starts with, or at this section where there is none.
     void checked(std::function<void()> const& build);
 
+    /// Reads a part of the scenario; false when something in it is wrong. With a list of errors, what it
+    /// throws is put there, unless it has an error there already or rests (`sound` false) on a part that has.
+    bool attempt(bool sound, std::function<void()> const& read);
+
     /// Refuses keys nobody read. Call once, when all keys have been asked for.
     void finish() const;
 
     [[noreturn]] void fail(std::string_view key, std::string const& what) const;
 
   private:
+    /// What `read` gives; when it throws and there is a list of errors, `instead`.
+    template <class Value, class Read>
+    Value read_on(Value instead, Read const& read) {
+        if (errors_ == nullptr) return read();
+        try {
+            return read();
+        } catch (ScenarioError const& error) {
+            if (!stands_in_) errors_->add(error);
+            return instead;
+        }
+    }
+    void refuse_unknown(std::string_view key, toml::node const& node) const;
+    std::string read_text(std::string_view key);
     toml::node const* find(std::string_view key);
-    toml::node const& need(std::string_view key);
+    toml::node const& need(std::string_view key, bool as_table = false);
     double in_range(std::string_view key, double value, std::string_view unit, Range range) const;
     double read_number(std::string_view key, toml::node const& node) const;
     double read_quantity(std::string_view key, toml::node const& node, std::string_view unit) const;
@@ -118,6 +148,10 @@ class Section {
     std::string file_, path_;
     toml::table const* table_;
     QuantityReader const* quantities_;
+    ErrorList* errors_;
+    bool stands_in_ = false;        // for a table that is missing, which has been said
+    bool sound_ = true;             // what is read now rests on nothing that is wrong
+    bool one_branch_read_ = false;  // not all keys were asked for: an unknown one may be right
     std::vector<std::string> known_;
 };
 

@@ -7,6 +7,7 @@
 
 #include "models/battery.hpp"
 #include "models/battery_ageing.hpp"
+#include "models/battery_bank.hpp"
 #include "models/battery_temperature.hpp"
 #include "models/battery_voltage.hpp"
 #include "models/generator_run.hpp"
@@ -47,7 +48,8 @@ struct BankBehaviour {
     std::vector<models::CapacityAtTemperature> capacity_at;  ///< empty: the same at every temperature
     models::ChargeTemperatureRule charge_rule;
     std::optional<models::BatteryThermalParameters> thermal;  ///< none: 25 deg C all year
-    double place_offset_k = 0;  ///< the place the bank stands in over the outside air [K]
+    double place_offset_k = 0;                   ///< the place the bank stands in over the outside air [K]
+    std::optional<models::Chemistry> chemistry;  ///< none: not said
 };
 
 /// How the generator is operated beside its nameplate.

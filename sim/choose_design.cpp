@@ -10,6 +10,7 @@
 #include <stdexcept>
 #include <utility>
 
+#include "models/pv_array.hpp"
 #include "scenarios/scenario_error.hpp"
 #include "scenarios/weather_shelf.hpp"
 #include "sim/design_cost.hpp"
@@ -29,6 +30,18 @@ std::optional<double> plain_number(std::string const& toml) {
     return value;
 }
 
+// Of its own, of its parts, or through the keys of [prices] that it changes.
+bool has_prices(scenarios::SearchAxis const& axis) {
+    if (!axis.prices.empty()) return true;
+    return std::any_of(axis.values[0].begin(), axis.values[0].end(), [](scenarios::Override const& o) {
+        return o.key.starts_with("prices.") || o.key.ends_with(".part");
+    });
+}
+
+double controller_passes_w(scenarios::Scenario const& s) {
+    return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.bank_nominal_v);
+}
+
 class Chooser {
   public:
     Chooser(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
@@ -44,7 +57,9 @@ class Chooser {
 
   private:
     void check();
-    void check_prices(scenarios::Override const& change) const;
+    void check_key(scenarios::Override const& change) const;
+    void check_prices(bool priced);
+    void note_controller();
     scenarios::DesignOption option_of(Combination const& c) const;
     double price_of(Combination const& c) const;
     std::vector<double> least_objective(Combination const& c) const;
@@ -76,16 +91,17 @@ void Chooser::check() {
     bool const priced = base_.prices.has_value();
     whole_ = !base_.scenario.parts.empty();
     answer_.least = settings.least.value_or(priced ? SearchLeast::cost : SearchLeast::size);
+    check_prices(priced);
     bool prices_wanted = answer_.least != SearchLeast::size || settings.require.purchase;
     for (auto const& axis : settings.axes) {
         prices_wanted = prices_wanted || !axis.prices.empty();
         for (auto const& value : axis.values)
             for (auto const& o : value) {
                 whole_ = whole_ || o.key.ends_with(".part") || o.key == scenarios::option_key;
-                check_prices(o);
+                check_key(o);
                 if (o.key != scenarios::option_key) continue;
                 if (auto const* option = scenarios::chosen_option(file_, o))
-                    for (auto const& change : option->overrides) check_prices(change);
+                    for (auto const& change : option->overrides) check_key(change);
             }
     }
     if (prices_wanted && !priced)
@@ -95,9 +111,79 @@ void Chooser::check() {
         answer_.currency = base_.prices->currency;
         answer_.years = base_.prices->years;
     }
+    note_controller();
 }
 
-void Chooser::check_prices(scenarios::Override const& o) const {
+// A list whose values all cost nothing says nothing about money.
+void Chooser::check_prices(bool priced) {
+    if (!priced || answer_.least == SearchLeast::size) return;
+    auto const& settings = answer_.settings;
+    std::string without;
+    std::size_t count = 0;
+    for (auto const& axis : settings.axes) {
+        if (has_prices(axis)) continue;
+        ++count;
+        without += (without.empty() ? "" : ", ") + axis.name;
+    }
+    if (count == 0) return;
+    if (count < settings.axes.size()) {
+        answer_.notes.push_back(
+            fmt::format("No price is given in: {}. Their values count as costing the same.", without));
+        return;
+    }
+    if (settings.least)
+        throw scenarios::ScenarioError(
+            file_.path, 0, "search.least",
+            fmt::format("\"{}\" compares money, but no list has a price, so every size would cost the same "
+                        "({}); add price = [...] to each [[search.axis]], or give least = \"size\"",
+                        answer_.least == SearchLeast::cost ? "cost" : "purchase", without));
+    answer_.least = SearchLeast::size;
+    answer_.notes.push_back(
+        fmt::format("Ranked by size, not by cost: no list has a price ({}). Add price = [...] to each "
+                    "[[search.axis]] to find the cheapest.",
+                    without));
+}
+
+// An array that is sized alone meets its controller's limit; with a list of its own the controller goes
+// along.
+void Chooser::note_controller() {
+    bool sized = false, taken_along = false;
+    for (auto const& axis : answer_.settings.axes)
+        for (auto const& o : axis.values[0]) {
+            sized = sized || o.key == "array.rated_power" || o.key == "array.modules_in_series" ||
+                    o.key == "array.strings" || o.key == "array.module.part";
+            taken_along = taken_along || o.key.starts_with("controller.");
+        }
+    if (!sized || taken_along) return;
+    double most_w = 0, limit_w = 0;
+    std::string largest;
+    for (std::size_t a = 0; a < answer_.settings.axes.size(); ++a)
+        for (std::size_t v = 0; v < answer_.settings.axes[a].values.size(); ++v) {
+            auto option = options_.base;
+            auto const& value = answer_.settings.axes[a].values[v];
+            option.overrides.insert(option.overrides.end(), value.begin(), value.end());
+            try {
+                auto const design = scenarios::option_design(file_, option);
+                double const w = models::array_rated_power_w(design.scenario.array) *
+                                 design.scenario.controller.efficiency;
+                if (w <= most_w) continue;
+                most_w = w;
+                limit_w = controller_passes_w(design.scenario);
+                largest =
+                    fmt::format("{} {}", answer_.settings.axes[a].name, answer_.settings.axes[a].labels[v]);
+            } catch (scenarios::ScenarioError const&) {
+                continue;  // its run says what is wrong with it
+            }
+        }
+    if (most_w <= limit_w) return;
+    answer_.notes.push_back(fmt::format(
+        "The charge controller does not grow with the array: with {} the array could give {:.1f} kW, "
+        "the controller passes on {:.1f} kW. Add \"controller.power_limit\" = [...] to the same "
+        "[[search.axis]] to size both together.",
+        largest, 1e-3 * most_w, 1e-3 * limit_w));
+}
+
+void Chooser::check_key(scenarios::Override const& o) const {
     if (o.key == "prices.years" || o.key == "prices.discount_rate" || o.key == "prices.currency")
         throw scenarios::ScenarioError(file_.path, o.line, o.key,
                                        "must be the same for all that is to be compared");
@@ -181,7 +267,7 @@ std::vector<Judged> Chooser::run(std::vector<Combination> const& combinations) {
             auto year = shelf_.of(design.scenario);
             jobs[i] = Job{std::move(design), std::move(year)};
         } catch (scenarios::ScenarioError const& error) {
-            runs[i].problem = error.what();
+            runs[i].problem = error.first();
         }
     }
     std::vector<ScenarioYear> years;

@@ -55,10 +55,13 @@ struct ChoiceAnswer {
     std::vector<OneLess> one_less;
     std::vector<Combination> frontier;  ///< of the runs, objective against water kept
     std::optional<ChoiceSearch::Contradiction> contradiction;
+    /// What a reader must know of prices and of an array sized without its controller, a sentence each.
+    std::vector<std::string> notes;
 };
 
 /// The design with the least cost, purchase or size (axes in their order, earlier values smaller) that meets
-/// what is required. See ChoiceSearch for what is left out and how the answer is checked.
+/// what is required. See ChoiceSearch for what is left out and how the answer is checked. Where no list has a
+/// price, nothing can be the cheapest: the smallest is chosen, with a note, unless `least` asks for money.
 /// Throws ScenarioError, std::invalid_argument, weather::WeatherError.
 ChoiceAnswer choose_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
                            ChooseOptions const& options);

@@ -23,9 +23,9 @@ std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> con
 double least_cost(scenarios::Prices const& prices) {
     auto without_bank = prices;
     without_bank.bank_replacement = 0;
-    double const fixed = cost_of(without_bank, {}, {})->net_present_cost;
+    double const fixed = cost_of(without_bank, {}, {})->life_cycle_cost;
     if (!(prices.bank_replacement > 0)) return fixed;
-    if (std::isfinite(prices.bank_life_y)) return cost_of(prices, {}, {})->net_present_cost;
+    if (std::isfinite(prices.bank_life_y)) return cost_of(prices, {}, {})->life_cycle_cost;
     return fixed - models::present_value(prices.bank_replacement, prices.discount_rate, prices.years);
 }
 

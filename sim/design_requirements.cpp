@@ -77,7 +77,7 @@ RequirementFigures requirement_figures(scenarios::Design const& design, weather:
     f.findings = run.findings;
     if (design.prices) {
         f.purchase = design.prices->purchase;
-        f.cost = cost_of(design.prices, f.year, f.findings)->net_present_cost;
+        f.cost = cost_of(design.prices, f.year, f.findings)->life_cycle_cost;
     }
     if (require.motor_start) f.start_fault = start_fault_of(scenario, require.motor_start_may_be_unknown);
     if (require.dull_days && other_misses(f, require) < 2)
@@ -99,7 +99,7 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
                        *r.water_kept, f.year.water_kept_fraction >= *r.water_kept});
     most("dry_hours", "dry hours", " h", f.year.dry_hours, r.dry_hours, 0);
     most("longest_dry_hours", "longest dry time", " h", f.year.longest_dry_h, r.longest_dry_hours, 0);
-    most("generator_hours", "generator", " h", f.year.generator_run_h, r.generator_hours, 1);
+    most("generator_run_h", "generator", " h", f.year.generator_run_h, r.generator_run_h, 1);
     most("fuel", "fuel", " L", f.year.generator_fuel_l, r.fuel_l, 1);
     most("grid_energy", "grid", " kWh", f.year.grid_kwh, r.grid_kwh, 0);
     if (r.dull_days) {

@@ -16,7 +16,7 @@ namespace holdwater::sim {
 struct RequirementFigures {
     Summary year;
     Findings findings;
-    std::optional<double> cost;      ///< net present cost; nothing without prices
+    std::optional<double> cost;      ///< life-cycle cost; nothing without prices
     std::optional<double> purchase;  ///< nothing without prices
     /// Longest dull spell, up to what is required, that enough start days hold; not looked at where two other
     /// requirements are missed already.

@@ -81,7 +81,7 @@ void GeneratorControl::advance(double hours, double output_w, double end_h, Hour
     r.generator_run_h += hours;
     r.generator_fuel_l += fuel_l;
     day_run_h_ += hours;
-    if (carries_load() && output_w < models::min_load_w(set_)) low_load_h_ += hours;
+    if (carries_load() && output_w < models::least_load_w(set_)) low_load_h_ += hours;
     if (set_.fuel_tank_l == 0) return;
     fuel_l_ -= fuel_l;
     if (fuel_l_ > 1e-9 * set_.fuel_tank_l) return;

@@ -64,7 +64,7 @@ class GeneratorControl {
     /// Whether its fuel lasts for so many hours in which the output falls from one value to the other [W],
     /// and all of that is below the least load or none of it, and on one line of its fuel table.
     [[nodiscard]] bool carries_evenly(double first_w, double last_w, double hours) const {
-        double const least_w = models::min_load_w(set_);
+        double const least_w = models::least_load_w(set_);
         return (first_w < least_w) == (last_w < least_w) &&
                models::fuel_is_straight_between(set_, first_w, last_w) &&
                hours_of_fuel(first_w) > hours * (1 + 1e-9);

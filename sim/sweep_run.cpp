@@ -100,7 +100,7 @@ std::optional<YearSweep::Job> YearSweep::read(SweepBlock& block, std::size_t row
         auto year = year_of(scenario);
         return Job{row, std::move(scenario), std::move(year)};
     } catch (scenarios::ScenarioError const& error) {
-        block.problems[row] = error.what();
+        block.problems[row] = error.first();
     } catch (weather::WeatherError const& error) {
         block.problems[row] = error.what();
     } catch (std::invalid_argument const& error) {

@@ -67,6 +67,7 @@ void print_json(sim::ChoiceAnswer const& a) {
     for (auto const& step : a.one_less) json["one_less"].push_back(json_of(a, step.combination));
     json["frontier"] = nlohmann::ordered_json::array();
     for (auto const& c : a.frontier) json["frontier"].push_back(json_of(a, c));
+    json["notes"] = a.notes;
     json["more_hurts"] = nullptr;
     if (a.contradiction)
         json["more_hurts"] = {{"requirement", a.requirements[a.contradiction->requirement].key},
@@ -164,7 +165,7 @@ void add_choose_command(CLI::App& app, int& exit_code) {
                   "A list to choose from, smallest first: \"bank.capacity=5 kWh,10 kWh\"; repeatable")
         ->allow_extra_args(false);
     c->add_option("--require", o->require,
-                  "What the design must do, as in [search.require]: water_kept=0.999, generator_hours=50, "
+                  "What the design must do, as in [search.require]: water_kept=0.999, generator_run_h=50, "
                   "dull_days=5, motor_start=pass, starts_within_limit=true, ...; repeatable")
         ->allow_extra_args(false);
     c->add_option("--least", o->least, "What is made least (default: cost where there are prices, else size)")

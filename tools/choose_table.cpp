@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "models/trade_units.hpp"
+#include "tools/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -191,8 +192,10 @@ std::string choose_table(ChoiceAnswer const& a, Units units) {
         out += "\nSmallest: the first value of each list is the smallest; the first list counts most.\n";
     if (a.least == SearchLeast::cost)
         out +=
-            "\nCost: net present cost; every year like this one. Try the choice on other years: holdwater "
+            "\nCost: life-cycle cost; every year like this one. Try the choice on other years: holdwater "
             "odds.\n";
+    if (!a.notes.empty()) out += "\n";
+    for (auto const& note : a.notes) wrap(out, "  * ", note, 100);
     return out;
 }
 
@@ -223,7 +226,7 @@ std::vector<sim::Table> choice_tables(ChoiceAnswer const& a) {
                 [](R r) { return r.meets_all ? 1.0 : 0.0; });
         if (!a.currency.empty() || a.years > 0) {
             numbers("purchase", a.currency, "purchase", [](R r) { return *r.figures.purchase; });
-            numbers("cost", a.currency, "net present cost", [](R r) { return *r.figures.cost; });
+            numbers("cost", a.currency, "life-cycle cost", [](R r) { return *r.figures.cost; });
         }
         for (auto const& f : sim::summary_fields())
             if (f.name != "wall_time_s")

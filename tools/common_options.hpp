@@ -1,5 +1,7 @@
 #pragma once
 
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
 #include <string>
 #include <utility>
@@ -9,12 +11,16 @@
 
 namespace holdwater::tools {
 
-/// --units si|us.
+/// --units si|us; "metric" is another word for si.
 inline void add_units(CLI::App& command, Units& units, std::string const& what = "si or us, for the table") {
-    command.add_option("--units", units, what)
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, Units>>{{"si", Units::si}, {"us", Units::us}}))
-        ->option_text("si|us");
+    auto const take = [&units](std::string const& text) {
+        if (text != "us" && text != "si" && text != "metric")
+            throw CLI::ValidationError(
+                "--units",
+                fmt::format("\"{}\" is no system of units; accepted: metric (also written si), us", text));
+        units = text == "us" ? Units::us : Units::si;
+    };
+    command.add_option_function<std::string>("--units", take, what)->option_text("si|us");
 }
 
 /// --threads N.

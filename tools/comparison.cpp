@@ -125,8 +125,8 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
     add(
         "upkeep_cost", "maintenance", currency, -1, [](D d) { return d.cost->upkeep; }, decimals(0));
     add(
-        "net_present_cost", fmt::format("cost over {:g} years", years), currency, -1,
-        [](D d) { return d.cost->net_present_cost; }, decimals(0));
+        "life_cycle_cost", fmt::format("cost over {:g} years", years), currency, -1,
+        [](D d) { return d.cost->life_cycle_cost; }, decimals(0));
     bool const us = units == Units::us;
     add(
         "cost_per_m3", us ? "water, per 1000 gal" : "water, per m3", currency, -1,
@@ -148,7 +148,7 @@ ComparisonRow const& row(Comparison const& c, std::string_view name) { return *f
 std::vector<std::string_view> deciding(ComparedDesign const& d) {
     std::vector<std::string_view> names{"dry_hours"};
     if (!d.years.empty()) names.push_back("dry_hours_one_in_ten");
-    if (d.cost) names.push_back("net_present_cost");
+    if (d.cost) names.push_back("life_cycle_cost");
     for (auto const* name : {"generator_run_h", "grid_kwh", "autonomy_days"}) names.push_back(name);
     return names;
 }
@@ -190,7 +190,7 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     if (r.name == "autonomy_days")
         return std::isinf(d) ? fmt::format("{} days on the bank alone against {}", r.shown[a], r.shown[b])
                              : fmt::format("{:.1f} days {} on the bank alone", std::abs(d), more);
-    if (r.name == "net_present_cost")
+    if (r.name == "life_cycle_cost")
         return fmt::format("{}{:.0f} {}", currency.empty() ? "" : currency + " ", std::abs(d),
                            d > 0 ? "dearer" : "cheaper");
     return "";
@@ -280,9 +280,9 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
         auto const& p = *designs[0].prices;
         currency = p.currency;
         years = p.years;
-        c.cost_note = fmt::format(
-            "Cost: net present cost over {:g} years at {:.4g} % a year; every year like this one.", p.years,
-            100 * p.discount_rate);
+        c.cost_note =
+            fmt::format("Cost: life-cycle cost over {:g} years at {:.4g} % a year; every year like this one.",
+                        p.years, 100 * p.discount_rate);
         for (auto& d : c.designs)
             d.cost_per_m3 = models::cost_per_unit(*d.cost, d.figures.year.water_delivered_m3);
     } else {

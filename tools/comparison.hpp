@@ -42,7 +42,7 @@ struct Comparison {
     std::string years_note;            ///< which years the ranges are over, or why there are none
 };
 
-/// Chosen by fewest dry hours; then by the dry hours one drawn year in ten passes; then by net present cost,
+/// Chosen by fewest dry hours; then by the dry hours one drawn year in ten passes; then by life-cycle cost,
 /// or without prices by generator hours, grid energy and days of autonomy. What rounds to the same figure
 /// counts as the same. `draws` may be empty.
 Comparison compare_designs(std::vector<scenarios::Design> const& designs,

@@ -3,8 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <kainjow/mustache.hpp>
 #include <sstream>
 #include <vector>
+
+#include "tools/completion_template.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -158,51 +161,13 @@ std::string bash_completion(CLI::App const& app) {
     }
     std::string list;
     for (auto const& name : names) list += (list.empty() ? "" : " | ") + name;
-    std::string out =
-        R"sh(# Completion of holdwater for bash, made by `holdwater guide bash`. Use:  source <(holdwater guide bash)
-_holdwater_options() {
-    # Names of the options in the scenario on the line.
-    local file
-    for file in "${COMP_WORDS[@]}"; do
-        [[ $file == *.toml && -r $file ]] || continue
-        sed -n '/^\[\[option\]\]/,/^name/s/^name *= *"\([^"]*\)".*/\1/p' "$file" | while IFS= read -r name; do
-            [[ $name == "$1"* ]] && printf '%q\n' "$name"
-        done
-    done
-}
-_holdwater() {
-    local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD-1]} command= words= i
-    for ((i = 1; i < COMP_CWORD; ++i)); do
-        case ${COMP_WORDS[i]} in
-        )sh";
-    out += list;
-    out += R"sh() command=${COMP_WORDS[i]}; break ;;
-        esac
-    done
-    if [[ -z $command ]]; then
-        mapfile -t COMPREPLY < <(compgen -W ")sh";
-    out += joined(names);
-    out += R"sh( --help --version" -- "$word")
-        return
-    fi
-    case $command:$before in
-)sh";
-    out += values;
-    out += R"sh(        *)
-        case $command$([[ $word == -* ]] || echo =) in
-)sh";
-    out += flags;
-    out += R"sh(        esac
-        if [[ -n $words ]]; then
-            mapfile -t COMPREPLY < <(compgen -W "$words" -- "$word")
-        else
-            mapfile -t COMPREPLY < <(compgen -f -- "$word")
-        fi ;;
-    esac
-}
-complete -o filenames -F _holdwater holdwater
-)sh";
-    return out;
+    kainjow::mustache::mustache script{std::string(completion_template)};
+    kainjow::mustache::data data{kainjow::mustache::data::type::object};
+    data.set("cases", list);
+    data.set("names", joined(names));
+    data.set("values", values);
+    data.set("flags", flags);
+    return script.render(data);
 }
 
 }  // namespace holdwater::tools

@@ -5,8 +5,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <sstream>
 #include <vector>
+
+#include "tools/wrap_text.hpp"
 
 namespace holdwater::tools {
 
@@ -19,25 +20,6 @@ std::string margin_text(double margin, std::string_view beyond) {
 namespace {
 
 using models::Verdict;
-
-constexpr std::size_t width = 80;
-
-// Words of `text` in lines of at most `width`, the first after `head`, the others indented as far.
-void wrap(std::string& out, std::string const& head, std::string const& text) {
-    std::istringstream words(text);
-    std::string line = head, word;
-    bool empty = true;
-    while (words >> word) {
-        if (!empty && line.size() + 1 + word.size() > width) {
-            out += line + "\n";
-            line = std::string(head.size(), ' ');
-            empty = true;
-        }
-        line += (empty ? "" : " ") + word;
-        empty = false;
-    }
-    out += line + "\n";
-}
 
 std::string count_text(std::vector<sim::Check> const& checks) {
     std::string out;
@@ -75,7 +57,7 @@ std::string preflight_table(scenarios::Scenario const& scenario, sim::Preflight 
         std::string line = fmt::format(" {:<8} {:<24} {:<16} {:<16} {:>6} {}", verdict, c.title, c.value_text,
                                        c.limit_text, margin_text(c.margin), number);
         // A line with a long figure breaks before the limit.
-        if (line.size() > width)
+        if (line.size() > 80)
             line = fmt::format(" {:<8} {:<24} {}\n{:<35}{:<33} {:>6} {}", verdict, c.title, c.value_text, "",
                                c.limit_text, margin_text(c.margin), number);
         out += line + "\n";

@@ -178,7 +178,7 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
         add("cost over the years", [](Q d) {
             return fmt::format(
                 "{} {:.0f}", d.design.prices->currency,
-                sim::cost_of(d.design.prices, d.figures.year, d.figures.findings)->net_present_cost);
+                sim::cost_of(d.design.prices, d.figures.year, d.figures.findings)->life_cycle_cost);
         });
         auto const& p = *quoted(r).design.prices;
         note = fmt::format("Cost over {:g} years at {:.4g} % a year, every year like this one.", p.years,

@@ -98,7 +98,7 @@ Json tornado_chart(QuoteRuns const& r) {
 }
 
 double map_value(sim::Summary const& y, MapFigure figure) {
-    if (figure == MapFigure::generator_hours) return y.generator_run_h;
+    if (figure == MapFigure::generator_run_h) return y.generator_run_h;
     return figure == MapFigure::grid_kwh ? y.grid_kwh : y.dry_hours;
 }
 

@@ -84,8 +84,11 @@ void add_quote_command(CLI::App& app, int&) {
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
     c->add_option("--units", o->units, "si, us, or both")
-        ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, QuoteUnits>>{
-            {"si", QuoteUnits::si}, {"us", QuoteUnits::us}, {"both", QuoteUnits::both}}))
+        ->transform(CLI::CheckedTransformer(
+            std::vector<std::pair<std::string, QuoteUnits>>{{"si", QuoteUnits::si},
+                                                            {"us", QuoteUnits::us},
+                                                            {"both", QuoteUnits::both},
+                                                            {"metric", QuoteUnits::si}}))
         ->option_text("si|us|both");
     c->add_option("--date", o->date, "Date on the page, YYYY-MM-DD (default: today)");
     c->add_flag("--json", o->json, "Print what the page says as JSON and nothing else");

@@ -68,6 +68,7 @@ std::string quote_page(Json const& content, QuoteAssets const& assets) {
     data.set("drawn", mustache::data{drawn});
     data.set("style", std::string(assets.style));
     data.set("script", std::string(assets.script));
+    data.set("notices", std::string(assets.notices));
     data.set("script_source", drawn ? fmt::format("'{}'", assets.script_hash) : std::string("'none'"));
     data.set("charts_json", drawn ? json_in_html(content["charts"]) : std::string());
     data.set("plot", std::string(assets.plot));

@@ -11,6 +11,7 @@ namespace holdwater::tools {
 struct QuoteAssets {
     std::string_view page, plot, style;
     std::string_view script, script_hash;  ///< empty when built without npm: tables stand in for the plots
+    std::string_view notices;              ///< license texts of the packages in the script; empty with it
 };
 QuoteAssets quote_assets();
 

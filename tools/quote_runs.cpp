@@ -47,7 +47,7 @@ SpellTrace trace_of(sim::System system, sim::SpellInputs const& poorest, sim::Sp
 
 SizeMap size_map(sim::System const& system, sim::HourlyInputs const& hourly) {
     SizeMap m;
-    if (system.rules.backup == sim::Backup::generator) m.figure = MapFigure::generator_hours;
+    if (system.rules.backup == sim::Backup::generator) m.figure = MapFigure::generator_run_h;
     if (system.rules.backup == sim::Backup::grid) m.figure = MapFigure::grid_kwh;
     m.array_factor = m.bank_factor = {0.5, 0.75, 1, 1.5, 2, 3};
     for (double const bank : m.bank_factor) {

@@ -52,7 +52,7 @@ struct WhatIfs {
     double days_with_leak = 0;
 };
 
-enum class MapFigure { dry_hours, generator_hours, grid_kwh };
+enum class MapFigure { dry_hours, generator_run_h, grid_kwh };
 
 /// The year with other sizes of array and bank.
 struct SizeMap {

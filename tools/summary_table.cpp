@@ -100,7 +100,7 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                 out, "",
                 fmt::format("and {} more, see /outages in the result file", failed.size() - most_shown));
     }
-    out += supply_findings(result);
+    out += supply_findings(scenario, result);
     labelled_line(out, "ledgers",
                   fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
                               closure("water", s.water_residual_m3, "m3")));

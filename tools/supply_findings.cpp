@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <optional>
+
 #include "models/battery_ageing.hpp"
+#include "models/battery_bank.hpp"
 
 namespace holdwater::tools {
 
@@ -10,7 +13,19 @@ void labelled_line(std::string& out, std::string_view label, std::string const& 
     out += fmt::format("  {:<10}{}\n", label, text);
 }
 
-std::string supply_findings(sim::RunResult const& result) {
+namespace {
+
+// How often a battery should be full, by its chemistry: common practice, no source.
+std::string wants_to_be_full(std::optional<models::Chemistry> chemistry) {
+    if (chemistry == models::Chemistry::lithium_iron_phosphate)
+        return "no harm to lithium cells; its management balances them near full charge, as often as its "
+               "maker says";
+    return "lead-acid wants one every one to three weeks";
+}
+
+}  // namespace
+
+std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result) {
     sim::Findings const& f = result.findings;
     std::string out;
     if (f.bank_life_y > 0) {
@@ -27,10 +42,8 @@ std::string supply_findings(sim::RunResult const& result) {
     if (f.longest_without_full_h > 21 * 24)
         labelled_line(
             out, "full",
-            fmt::format(
-                "{:.0f} full charges, {:.0f} days at most between two; lead-acid wants one every one to "
-                "three weeks",
-                f.full_charges, f.longest_without_full_h / 24));
+            fmt::format("{:.0f} full charges, {:.0f} days at most between two; {}", f.full_charges,
+                        f.longest_without_full_h / 24, wants_to_be_full(scenario.bank_behaviour.chemistry)));
     if (f.starts_refused > 0 || f.inverter_trips > 0)
         labelled_line(out, "starts",
                       fmt::format("{:.0f} times the pump's start did not fit, {:.0f} inverter trips",

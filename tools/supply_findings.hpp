@@ -3,6 +3,7 @@
 #include <string>
 #include <string_view>
 
+#include "scenarios/scenario.hpp"
 #include "sim/run_result.hpp"
 
 namespace holdwater::tools {
@@ -11,7 +12,7 @@ namespace holdwater::tools {
 void labelled_line(std::string& out, std::string_view label, std::string const& text);
 
 /// Lines on bank, inverter and generator that a designer should see only when there is something to see.
-std::string supply_findings(sim::RunResult const& result);
+std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result);
 
 /// The table of a run of several years; "" for one. `life_stated`: else it says that nothing fades.
 std::string years_table(sim::RunResult const& result, bool life_stated);

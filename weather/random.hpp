@@ -1,6 +1,5 @@
 #pragma once
 
-#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <numbers>
@@ -8,21 +7,8 @@
 
 namespace holdwater::weather {
 
-/// Value below which a standard normal variable falls with probability `p`, 0 < p < 1.
-/// Start: Abramowitz & Stegun 26.2.23; then three Halley steps on erfc. Correct to 1e-12 for p from 1e-12.
-inline double normal_quantile(double p) {
-    double const tail = std::min(p, 1 - p);
-    double const t = std::sqrt(-2 * std::log(tail));
-    double x =
-        t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
-    if (p < 0.5) x = -x;
-    for (int step = 0; step < 3; ++step) {
-        double const off = (0.5 * std::erfc(-x / std::numbers::sqrt2) - p) * std::sqrt(2 * std::numbers::pi) *
-                           std::exp(0.5 * x * x);
-        x -= off / (1 + 0.5 * x * off);
-    }
-    return x;
-}
+/// Value below which a standard normal variable falls with probability `p`, 0 < p < 1: Boost.Math's.
+double normal_quantile(double p);
 
 /// Share of a standard normal variable below `x`.
 inline double normal_share_below(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }

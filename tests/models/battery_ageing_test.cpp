@@ -101,8 +101,7 @@ TEST_CASE("a bent curve is recovered, constant throughput is constant, fade ends
     CHECK(fit.b == Near{0.8, 0, 1e-9});
     CHECK(fit.g == Near{0.9, 0, 1e-9});
     CycleLife const constant{1000, 1};
-    CHECK(lifetime_throughput_kwh(constant, 0.2, 10) ==
-          Near{lifetime_throughput_kwh(constant, 0.8, 10), 0, 1e-12});
+    CHECK(0.2 * cycles_to_end(constant, 0.2) == Near{0.8 * cycles_to_end(constant, 0.8), 0, 1e-12});
     CHECK(cycles_to_end(constant, 0.001) == cycles_to_end(constant, 0.02));
     CHECK(cycling_damage(constant, std::vector<CountedRange>{{0.009, 1, 0.5}}) == 0);
     CHECK(remaining_capacity(0) == 1);

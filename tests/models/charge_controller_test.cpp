@@ -143,12 +143,12 @@ TEST_CASE("simple form: efficiency, then limit, and back") {
 
 TEST_CASE("start and run margins") {
     auto const c = curve(module_c, 1000, 25);  // open circuit 22.384 V
-    ChargeControllerParameters const p;        // starts at +5 V, runs at +1 V
-    CHECK(controller_point(p, c, 17.3, all_of_it, false).running);
-    CHECK_FALSE(controller_point(p, c, 17.5, all_of_it, false).running);
-    CHECK(controller_point(p, c, 17.5, all_of_it, true).running);
-    CHECK_FALSE(controller_point(p, c, 21.4, all_of_it, true).running);
-    CHECK(controller_point(p, c, 21.4, all_of_it, true).flows.output_w == 0);
+    ChargeControllerParameters const p;        // starts at +6 V, 16.384 V; runs at +2 V, 20.384 V
+    CHECK(controller_point(p, c, 16.3, all_of_it, false).running);
+    CHECK_FALSE(controller_point(p, c, 16.5, all_of_it, false).running);
+    CHECK(controller_point(p, c, 16.5, all_of_it, true).running);
+    CHECK_FALSE(controller_point(p, c, 20.4, all_of_it, true).running);
+    CHECK(controller_point(p, c, 20.4, all_of_it, true).flows.output_w == 0);
 }
 
 TEST_CASE("held at an edge of the voltage window the array gives V I(V)") {

@@ -133,7 +133,7 @@ TEST_CASE("more output never burns less, least load is of the nameplate, bad par
     auto const p = usual_generator(Fuel::diesel, 8000);
     for (double w = 0; w < 8000; w += 500) CHECK(fuel_l_per_h(p, w + 500) > fuel_l_per_h(p, w));
     CHECK(fuel_l_per_h(p, 0) > 0);
-    CHECK(min_load_w(p) == Near{2400, 0, 1e-12});
+    CHECK(least_load_w(p) == Near{2400, 0, 1e-12});
     CHECK_THROWS_AS(validate(GeneratorParameters{0, 0.1, 0.3}), ParameterError);
     CHECK_THROWS_AS(validate(GeneratorParameters{5000, -0.1, 0.3}), ParameterError);
     CHECK_THROWS_AS(validate(GeneratorParameters{5000, 0.1, 0.3, 1}), ParameterError);

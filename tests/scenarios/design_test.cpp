@@ -266,7 +266,7 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
              Row{"[[option]]\nname = \"B\"\nremove = [\"turbine\"]\n",
                  at + std::to_string(n + 2) + ": key 'turbine': cannot be removed"},
              Row{"[[option]]\nname = \"B\"\nremove = [\"bank\"]\n",
-                 ": option \"B\": the key 'bank' is missing"},
+                 ": option \"B\": the table [bank] is missing"},
              Row{"[[option]]\n\"bank.capacity\" = \"14 kWh\"\n",
                  at + std::to_string(n) + ": key 'option.name'"},
              Row{"[[option]]\nname = \"B\"\n[[option]]\nname = \"B\"\n", "\"B\" is taken"},

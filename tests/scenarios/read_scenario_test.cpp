@@ -64,7 +64,7 @@ TEST_CASE("every demo is read, without warnings, and says that its place is inve
 TEST_CASE("quantities arrive in SI") {
     auto const s = scenarios::read_scenario_text(demo_text("juniper-bend-household.toml"), "test.toml");
     CHECK(s.lift.static_level_m == Near{36.576, 1e-12, 0});
-    CHECK(s.tank.total_volume_m3 == Near{86 * 3.785411784e-3, 0, 1e-12});
+    CHECK(s.tank.total_volume_m3 == Near{85 * 3.785411784e-3, 0, 1e-12});
     CHECK(s.tank.cut_in_kpa == Near{275.790291726734, 1e-9, 0});
     CHECK(s.pump.curve[5].flow_m3_s == Near{10 * 3.785411784e-3 / 60, 0, 1e-12});
     CHECK(s.pump.curve[5].head_m == Near{12 * 20.6 * 0.3048, 0, 1e-12});
@@ -91,7 +91,8 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
               "key 'bank.usable_fracton': no such key; the nearest known key is 'usable_fraction'"},
              {"standby         = \"3 W\"", "standbye = \"3 W\"",
               "key 'bank.standbye': no such key; the nearest known key is 'standby'"},
-             {"[tank]", "[tnk]", "the key 'tank' is missing"},
+             {"[tank]", "[tnk]",
+              "key 'tnk': no such table, and the table [tank] is missing: is [tank] meant?"},
              {"\"40 psi\"", "\"40 gal\"", "key 'tank.cut_in': \"40 gal\" is not the right kind of quantity"},
              {"\"40 psi\"", "40",
               "key 'tank.cut_in': \"40\" has no unit; expected a pressure such as \"40 psi\""},
@@ -126,6 +127,20 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
               "key 'pump.head': must be a list of 10 values, not 9"},
              {"daily    = \"225 gal/day\"", "daily = \"-5 gal/day\"", "key 'demand.daily'"},
              {"title    = ", "title    = 5 # ", "key 'title': must be a text in quotes"},
+             {"rated_power = \"6 kW\"", "rated_powr = \"6 kW\"",
+              "key 'inverter.rated_powr': no such key, and the key 'rated_power' is missing in the table "
+              "[inverter]: is 'rated_power' meant?"},
+             {"[pump]", "[pmup]",
+              "key 'pmup': no such table, and the table [pump] is missing: is [pump] meant?"},
+             {"[wiring]", "[wirring]", "key 'wirring': no such table; the nearest known table is [wiring]"},
+             {"\"40 psi\"", "40 psi", ": a quantity stands in quotes: \"40 psi\""},
+             {"\"40 psi\"", "\u201c40 psi\u201d",
+              ": has typographic quotes (\u201c), as word processors make them; a text stands in straight "
+              "ones"},
+             {"usable_fraction = 0.9", "usable_fraction = 0,9",
+              ": has a decimal comma; write 0.9, with a point"},
+             {"kind           = \"generator\"", "kind = generator",
+              ": a text stands in quotes: \"generator\""},
              {"[[load]]", "[load]", "not a TOML file"},
              {"title    = ", "title  ", "not a TOML file"},
          }) {
@@ -135,6 +150,57 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
         CHECK(error.find(message) != std::string::npos);
         CHECK(error.starts_with("test.toml:"));
     }
+}
+
+// Six slips in six tables, each said once, in the order of the lines; nothing else is said.
+TEST_CASE("several mistakes are said in one reading") {
+    std::string text = demo_text("juniper-bend-household.toml");
+    struct Row {
+        std::string from, to, message;
+    };
+    std::vector<Row> const rows{
+        {"tilt        = \"55 deg\"", "tilt = \"155 deg\"", "key 'array.tilt': 155 deg is out of range"},
+        {"standby         = \"3 W\"", "standbye = \"3 W\"", "key 'bank.standbye': no such key"},
+        {"rated_power = \"6 kW\"", "rated_powr = \"6 kW\"", "key 'inverter.rated_powr': no such key"},
+        {"kind           = \"generator\"", "kind = \"windmill\"", "key 'backup.kind': \"windmill\""},
+        {"specific_capacity = \"1.0 gpm/ft\"", "specific_capacity = 1.0", "key 'well.specific_capacity'"},
+        {"cut_in    = \"40 psi\"", "cut_in = \"40 gal\"", "key 'tank.cut_in': \"40 gal\""},
+    };
+    for (auto const& row : rows) text = changed(text, row.from, row.to);
+    std::istringstream lines(error_of(text));
+    std::size_t n = 0;
+    for (std::string line; std::getline(lines, line); ++n) {
+        CAPTURE(line);
+        REQUIRE(n < rows.size());
+        CHECK(line.starts_with("test.toml:"));
+        CHECK(line.find(rows[n].message) != std::string::npos);
+    }
+    CHECK(n == rows.size());
+}
+
+TEST_CASE("one mistake is one message, also where others rest on it") {
+    std::string const text = demo_text("juniper-bend-household.toml");
+    struct Row {
+        std::string from, to;
+    };
+    for (auto const& [from, to] :
+         std::vector<Row>{{"chemistry       = \"lithium-iron-phosphate\"", "chemistry = \"zinc\""},
+                          {"capacity        = \"10.2 kWh\"", "capacity = \"big\""},
+                          {"[bank]", "[bnak]"},
+                          {"[motor]", "[moter]"},
+                          {"wiring               = \"three-wire\"", "wiring = \"four-wire\""},
+                          {"kind           = \"generator\"", "kind = \"windmill\""},
+                          {"flow        = [\"0 gpm\", \"2 gpm\"", "flow = [\"0 psi\", \"2 gpm\""},
+                          {"volume    = \"85 gal\"", "volume = \"85 gallone\""}}) {
+        CAPTURE(to);
+        std::string const error = error_of(changed(text, from, to));
+        CAPTURE(error);
+        CHECK(error.starts_with("test.toml:"));
+        CHECK(error.find('\n') == std::string::npos);
+    }
+    auto const empty = error_of("");
+    CHECK(empty.find("holds nothing; `holdwater init FILE` writes a scenario to start from") !=
+          std::string::npos);
 }
 
 TEST_CASE("the line of the error is the line of the key") {

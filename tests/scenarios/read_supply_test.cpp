@@ -184,7 +184,7 @@ TEST_CASE("generator: defaults and what the keys become") {
                    "start_failure = 0.1\nrepair_after = \"3 h\"\nrefuel_after = \"10 h\"\n"
                    "motor_start = \"9 kW\"\nseed = 5\n"));
     auto const& o = s.generator_operation;
-    CHECK(s.generator->min_load_ratio == 0.2);
+    CHECK(s.generator->least_load_fraction == 0.2);
     CHECK(s.generator->fuel_tank_l == 20);
     CHECK(o.run.started_by_hand);
     CHECK(o.run.hand_response_h == 2);

@@ -129,7 +129,7 @@ TEST_CASE("a cistern that cannot be is refused") {
            {"static_level      = \"120 ft\"", "static_level = \"350 ft\"",
             "does not lift the water to the cistern"},
            {"[booster]", "[drive]\n\n[booster]", "drive"},
-           {"[booster.motor]", "[booster.mtor]", "the key 'motor' is missing"},
+           {"[booster.motor]", "[booster.mtor]", "the table [booster.motor] is missing"},
            {"cut_in    = \"30 psi\"", "cut_in = \"55 psi\"",
             "key 'tank.cut_out': \"50 psi\": must lie above cut-in"},
            {"precharge = \"28 psi\"", "precharge = \"35 psi\"", "must not lie above cut-in"},
@@ -152,8 +152,8 @@ TEST_CASE("water quantities arrive in SI") {
     auto const cistern = read_scenario_text(demo_text("alder-flat-cistern"), "test.toml");
     REQUIRE(cistern.cistern.has_value());
     CHECK(models::usable_from_m3(cistern.cistern->cistern) == Near{560 * gallon_m3, 0, 1e-12});
-    CHECK(cistern.cistern->booster->motor.volts == 115);
-    auto const two = read_scenario_text(changed(demo_text("juniper-bend-household"), "volume    = \"86 gal\"",
+    CHECK(cistern.cistern->booster->motor.volts == 230);
+    auto const two = read_scenario_text(changed(demo_text("juniper-bend-household"), "volume    = \"85 gal\"",
                                                 "count = 2\nvolume = \"44 gal\""),
                                         "test.toml");
     CHECK(two.tank.total_volume_m3 == Near{88 * gallon_m3, 0, 1e-12});
@@ -226,6 +226,28 @@ TEST_CASE("the metered energy of the pump against the persons entered") {
           {{"daily    =", "metered_pump_energy = \"7 kWh\"\ndaily =", "such as \"7 kWh/month\""}});
     check("alder-flat-cistern",
           {{"[[use]]", "[demand]\nmetered_pump_energy = \"7 kWh/month\"\n\n[[use]]", "belongs to one pump"}});
+}
+
+// A nameplate with service factor 1 may print its one input in both columns.
+TEST_CASE("a service factor of 1 takes its input once or twice, not two different ones") {
+    std::string const demo = "juniper-bend-household", factor = "service_factor       = 1.4",
+                      input = "service_factor_input = \"1600 W\"";
+    auto const with = [&](std::string const& of_service) {
+        return changed(changed(demo_text(demo), factor, "service_factor = 1.0"), input, of_service);
+    };
+    auto const once = read_scenario_text(with(""), "test.toml"),
+               twice = read_scenario_text(with("service_factor_input = \"1210 W\""), "test.toml");
+    // 1210 W for 745.7 W at the shaft.
+    CHECK(twice.motor.input_slope == Near{1210 / 745.69987, 0, 1e-6});
+    CHECK(twice.motor.input_slope == once.motor.input_slope);
+    CHECK(twice.motor.input_intercept_w == 0);
+    auto const error = error_of(with(input));
+    CAPTURE(error);
+    CHECK(error.find("key 'motor.service_factor_input': \"1600 W\"") == std::string::npos);
+    CHECK(
+        error.find("key 'motor.service_factor_input': differs from rated_input = 1210 W, but service_factor "
+                   "is 1: give the nameplate's service_factor, or leave service_factor_input out") !=
+        std::string::npos);
 }
 
 TEST_CASE("unusual water inputs warn") {

@@ -52,7 +52,7 @@ TEST_CASE("lists and requirements are read") {
     CHECK(s->require.motor_start);
     CHECK(s->require.motor_start_may_be_unknown);
     CHECK(s->require.starts_within_limit);
-    CHECK(!s->require.generator_hours);
+    CHECK(!s->require.generator_run_h);
     REQUIRE(s->axes.size() == 2);
     auto const& bank = s->axes[0];
     CHECK(bank.more_never_hurts);
@@ -117,17 +117,17 @@ TEST_CASE("what is wrong is said with file, line, key and what is accepted") {
 
 TEST_CASE("a requirement typed on the command line") {
     Requirements r;
-    set_requirement(r, "generator_hours=50");
+    set_requirement(r, "generator_run_h=50");
     set_requirement(r, "fuel=20 L");
     set_requirement(r, "motor_start=pass");
     set_requirement(r, "starts_within_limit=true");
-    CHECK(*r.generator_hours == 50);
+    CHECK(*r.generator_run_h == 50);
     CHECK(*r.fuel_l == 20);
     CHECK(r.motor_start);
     CHECK(r.starts_within_limit);
     set_requirement(r, "motor_start=any");
     CHECK(!r.motor_start);
-    for (std::string const wrong : {"generator_hours", "generator_hours=-1", "hours=3", "=3", ""}) {
+    for (std::string const wrong : {"generator_run_h", "generator_run_h=-1", "hours=3", "=3", ""}) {
         CAPTURE(wrong);
         CHECK_THROWS_AS(set_requirement(r, wrong), std::invalid_argument);
     }

@@ -281,7 +281,7 @@ TEST_CASE("height and heat derate the set") {
 TEST_CASE("hours under the least load are reported") {
     auto s = with_generator();
     s.generator_operation.run.min_run_h = 3;
-    s.generator->min_load_ratio = 0.5;
+    s.generator->least_load_fraction = 0.5;
     auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 6});
     CHECK(r.findings.generator_low_load_h == Near{3 - 5. / 3, 1e-9, 0});
 }

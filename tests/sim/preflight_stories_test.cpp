@@ -241,7 +241,7 @@ TEST_CASE("a waterlogged tank fails the shortest run and its starts") {
     CHECK(verdict(sound, "shortest-run") == Verdict::pass);
     CHECK(verdict(sound, "starts-per-day") == Verdict::pass);
     s.set("tank",
-          "[tank]\nvolume = \"86 gal\"\ncut_in = \"40 psi\"\ncut_out = \"60 psi\"\nprecharge = \"38 psi\"\n"
+          "[tank]\nvolume = \"85 gal\"\ncut_in = \"40 psi\"\ncut_out = \"60 psi\"\nprecharge = \"38 psi\"\n"
           "air_left = 0.03");
     auto const flooded = s.run();
     CHECK(check_named(flooded, "shortest-run").value ==

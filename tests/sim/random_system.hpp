@@ -166,7 +166,7 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         g.repair_after_h = draw(0.5, 30);
         if (draw.coin()) s.generator->fuel_tank_l = draw(1, 40);
         g.refuel_after_h = draw(0.5, 30);
-        s.generator->min_load_ratio = draw(0, 0.5);
+        s.generator->least_load_fraction = draw(0, 0.5);
         s.generator->derate_per_300_m = draw.coin() ? 0.035 : 0;
         g.elevation_m = draw(0, 2500);
         if (draw.coin()) g.start_va = draw(2e3, 2e4);

@@ -114,12 +114,12 @@ TEST_CASE("a waterlogged tank short-cycles and says so, though the energy hardly
     }
 }
 
-// The same in a design: the household's 44 and 86 gal tanks at 40/60 psi are sound, a tenth of the air is
+// The same in a design: the household's 45 and 85 gal tanks at 40/60 psi are sound, a tenth of the air is
 // not. 100 starts a day: as above.
-TEST_CASE("a household on 44 and 86 gal at 40/60 stays within common practice; with a tenth of the air not") {
+TEST_CASE("a household on 45 and 85 gal at 40/60 stays within common practice; with a tenth of the air not") {
     std::string const text = demo_text("juniper-bend-household");
-    auto const large = run(text), small = run(changed(text, "\"86 gal\"", "\"44 gal\"")),
-               two = run(changed(text, "volume    = \"86 gal\"", "volumes = [\"44 gal\", \"42 gal\"]")),
+    auto const large = run(text), small = run(changed(text, "\"85 gal\"", "\"45 gal\"")),
+               two = run(changed(text, "volume    = \"85 gal\"", "volumes = [\"45 gal\", \"40 gal\"]")),
                logged = run(changed(text, "cut_in    = ", "air_left = 0.1\ncut_in    = "));
     // Half the tank, twice the starts: the day's water over the drawdown.
     CHECK(small.result.summary.pump_starts > 1.7 * large.result.summary.pump_starts);

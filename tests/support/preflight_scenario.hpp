@@ -50,7 +50,7 @@ class PreflightScenario {
          "shaft_power = [\"0.052 hp\", \"0.0671 hp\", \"0.0812 hp\", \"0.0896 hp\", \"0.0794 hp\"]"},
         {"motor", motor("1 hp", "1250 W", "48 A")},
         {"tank",
-         "[tank]\nvolume = \"86 gal\"\ncut_in = \"40 psi\"\ncut_out = \"60 psi\"\nprecharge = \"38 psi\""},
+         "[tank]\nvolume = \"85 gal\"\ncut_in = \"40 psi\"\ncut_out = \"60 psi\"\nprecharge = \"38 psi\""},
         {"demand", "[demand]\ndaily = \"225 gal/day\"\ntap_flow = \"3 gpm\""},
     };
 

@@ -586,6 +586,7 @@ TEST_CASE("command lines that cannot be are refused with what is accepted") {
              {"simulate good.toml --from 02-29 --out r.h5", "--from"},
              {"simulate good.toml --from yesterday --out r.h5", "--from"},
              {"simulate good.toml --units furlongs", "--units"},
+             {"simulate good.toml --units metrc", "accepted: metric (also written si), us"},
              {"simulate good.toml --require 2", "--require"},
              {"simulate good.toml --years 0", "--years"},
              {"simulate good.toml --option none --out r.h5", "none"},

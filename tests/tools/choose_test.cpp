@@ -128,6 +128,53 @@ TEST_CASE("parts are chosen by name and priced by their lists; pruned and whole 
     CHECK(cheapest["purchase"].get<double>() > 1000 + 1500);
 }
 
+// Without a price on its lists every size costs the same, and a larger battery would come out the cheapest.
+TEST_CASE("where no list has a price sizes are ranked, and it is said; asked for money it is refused") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::ofstream(folder / "a.toml")
+        << test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml")
+        << "[prices]\npurchase = 6000\nyears = 20\ndiscount_rate = 0.04\n[search.require]\ndry_hours = 60\n";
+    auto const axis = [](std::string const& name, std::string const& values, std::string const& price) {
+        return "[[search.axis]]\nname = \"" + name + "\"\n" + values + "\n" + price;
+    };
+    std::string const bank = "\"bank.capacity\" = [\"4 kWh\", \"6 kWh\", \"8 kWh\"]",
+                      array = "\"array.rated_power\" = [\"1.2 kW\", \"2.4 kW\"]";
+    std::string const plain = test::file_text(folder / "a.toml");
+
+    std::ofstream(folder / "a.toml") << plain << axis("bank", bank, "");
+    auto const by_size = run_holdwater(folder, "choose a.toml");
+    REQUIRE(by_size.exit_code == 0);
+    CHECK(by_size.out.find("the smallest of 3 combinations") != std::string::npos);
+    CHECK(by_size.out.find("Ranked by size, not by cost: no list has a price (bank).") != std::string::npos);
+    CHECK(by_size.out.find("cheapest of") == std::string::npos);
+    auto const refused = run_holdwater(folder, "choose a.toml --least cost");
+    CHECK(refused.exit_code == 2);
+    CHECK(refused.out.empty());
+    CHECK(refused.err.find(
+              "\"cost\" compares money, but no list has a price, so every size would cost the same") !=
+          std::string::npos);
+
+    std::ofstream(folder / "a.toml") << plain << axis("bank", bank, "price = [0, 900, 1800]\n")
+                                     << axis("array", array, "");
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "choose a.toml --json").out);
+    CHECK(json["least"] == "cheapest");
+    REQUIRE(json["notes"].size() == 2);
+    CHECK(json["notes"][0] == "No price is given in: array. Their values count as costing the same.");
+    // 0.97 of 2.4 kW against the demo's controller of 1.4 kW.
+    std::string const note = json["notes"][1];
+    CHECK(note.starts_with(
+        "The charge controller does not grow with the array: with array 2.4 kW the array could "
+        "give 2.3 kW, the controller passes on 1.4 kW."));
+
+    std::ofstream(folder / "a.toml") << plain << axis("bank", bank, "price = [0, 900, 1800]\n")
+                                     << axis(
+                                            "array",
+                                            array + "\n\"controller.power_limit\" = [\"1.4 kW\", \"2.6 kW\"]",
+                                            "price = [0, 500]\n");
+    CHECK(nlohmann::json::parse(run_holdwater(folder, "choose a.toml --json").out)["notes"].empty());
+}
+
 TEST_CASE("nothing that does is exit 1, with the nearest") {
     ScratchFolder folder;
     auto const run =

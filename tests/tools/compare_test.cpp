@@ -76,14 +76,14 @@ TEST_CASE("costs are the pencil's") {
     double const banks = 1500 * (std::pow(1.04, -7) + std::pow(1.04, -14)),
                  left = 1500.0 / 7 * std::pow(1.04, -20);
     auto const base = design(json, "as written"), generator = design(json, "generator");
-    CHECK(base["net_present_cost"].get<double>() == Near{6200 + 90 * annuity + banks - left, 1e-6, 0});
+    CHECK(base["life_cycle_cost"].get<double>() == Near{6200 + 90 * annuity + banks - left, 1e-6, 0});
     double const running =
         generator["generator_fuel_l"].get<double>() * 1.6 + generator["generator_run_h"].get<double>() * 0.5;
-    CHECK(generator["net_present_cost"].get<double>() ==
+    CHECK(generator["life_cycle_cost"].get<double>() ==
           Near{8100 + (90 + running) * annuity + banks - left, 1e-6, 0});
     double const water_m3 = 900 * 3.785411784e-3 * 365 * base["water_kept_fraction"].get<double>();
     CHECK(base["cost_per_m3"].get<double>() ==
-          Near{base["net_present_cost"].get<double>() / annuity / water_m3, 0, 1e-6});
+          Near{base["life_cycle_cost"].get<double>() / annuity / water_m3, 0, 1e-6});
 }
 
 TEST_CASE("what comes first keeps the most water, and the best of a row is marked") {
@@ -152,7 +152,7 @@ TEST_CASE("banks are replaced at the life the run reckons where the prices give 
         CHECK(life > 0);
         // At no interest every year of the 20 costs a share of a bank, the first one's is paid with the
         // purchase.
-        CHECK(d["net_present_cost"].get<double>() == Near{5000 + 1000 * (20 / life - 1), 0, 1e-9});
+        CHECK(d["life_cycle_cost"].get<double>() == Near{5000 + 1000 * (20 / life - 1), 0, 1e-9});
         CHECK(d["replacement_cost"].get<double>() == Near{1000 * (20 / life - 1), 0, 1e-9});
     }
     CHECK(design(json, "B")["bank_life_y"] > design(json, "as written")["bank_life_y"]);
@@ -174,7 +174,7 @@ TEST_CASE("without prices only what is physical is compared, and it says so") {
     CHECK(run.out.find("First: B (") != std::string::npos);
     CHECK(run.out.find("  B: same water as C, and the same in all that decides.") != std::string::npos);
     auto const json = nlohmann::json::parse(run_holdwater(folder, "compare a.toml --json --draws 0").out);
-    CHECK(!design(json, "B").contains("net_present_cost"));
+    CHECK(!design(json, "B").contains("life_cycle_cost"));
 }
 
 TEST_CASE("prices over different years or in two currencies are not compared") {

@@ -1,9 +1,13 @@
 #include <doctest/doctest.h>
 
+#include <filesystem>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <sstream>
 #include <string>
+#include <vector>
 
+#include "scenarios/design.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/preflight_scenario.hpp"
@@ -50,6 +54,40 @@ TEST_CASE("the table fits 80 columns, in both units, and says who decides") {
                 CHECK(line.size() <= 80);
             }
         }
+}
+
+// A demo is a design one could sign for; saltbush-livestock is the one drawn before the visit to its site.
+TEST_CASE("the demos are finished designs, with their options; the one that is not shows what it finds") {
+    ScratchFolder const folder;
+    int finished = 0;
+    for (auto const& entry : std::filesystem::directory_iterator(HOLDWATER_SOURCE "/scenarios")) {
+        if (entry.path().extension() != ".toml") continue;
+        auto const file = scenarios::read_design_file(entry.path().string());
+        std::vector<std::string> names{"as written"};
+        for (auto const& option : file.options) names.push_back(option.name);
+        for (auto const& name : names) {
+            auto const run = run_holdwater(
+                folder, "preflight '" + entry.path().string() + "' --option '" + name + "' --json");
+            CAPTURE(entry.path());
+            CAPTURE(name);
+            REQUIRE(run.exit_code == 0);
+            std::map<std::string, int> count;
+            for (auto const& check : nlohmann::json::parse(run.out)["checks"]) {
+                CAPTURE(check.dump());
+                ++count[check["verdict"].get<std::string>()];
+                if (entry.path().stem() == "saltbush-livestock") continue;
+                CHECK(check["verdict"] != "FAIL");
+                CHECK(check["verdict"] != "UNKNOWN");
+            }
+            if (entry.path().stem() == "saltbush-livestock") {
+                CHECK(count["FAIL"] == 1);
+                CHECK(count["UNKNOWN"] == 7);
+            } else {
+                ++finished;
+            }
+        }
+    }
+    CHECK(finished >= 12 + 6);  // twelve files, three of them with three options each or fewer
 }
 
 TEST_CASE("--require fails on a failure nobody answers for, and not on a waived one") {

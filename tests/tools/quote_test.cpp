@@ -225,6 +225,27 @@ TEST_CASE("every text of a scenario arrives as text") {
     CHECK(contains(page, "Waived: <bdi>&lt;/script&gt;"));
 }
 
+// The script in the page is other people's work under two licenses: their terms ask for the notice, the
+// conditions and the disclaimer to go with it.
+TEST_CASE("the licenses of what is in the script stand in the page, in full") {
+    if (hostile().charts.is_null()) return;  // built without npm: no script
+    auto const& page = hostile().page;
+    auto const from = page.find("<details class=\"notices\">");
+    REQUIRE(from != std::string::npos);
+    auto const notices = page.substr(from, page.find("</details>", from) - from);
+    for (std::string const text :
+         {"echarts 6.1.0 (Apache-2.0)", "zrender ", "(BSD-3-Clause)", "tslib ",
+          "The Apache Software Foundation", "TERMS AND CONDITIONS FOR USE, REPRODUCTION, AND DISTRIBUTION",
+          "END OF TERMS AND CONDITIONS",
+          "Redistributions in binary form must reproduce the above copyright notice",
+          "Copyright (c) 2017, Baidu", "Mike Bostock",
+          "Permission to use, copy, modify, and/or distribute this software"}) {
+        CAPTURE(text);
+        CHECK(contains(notices, text));
+    }
+    CHECK(!contains(notices, "<details open"));  // folded: a customer reads the page, not these
+}
+
 TEST_CASE("one file, that asks for nothing") {
     auto const& page = hostile().page;
     CHECK(page.size() < 2'500'000);

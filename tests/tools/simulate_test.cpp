@@ -1,10 +1,13 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <fstream>
 #include <iostream>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "sim/result_file.hpp"
@@ -23,6 +26,33 @@ std::string demo(std::string const& name) { return "'" HOLDWATER_SOURCE "/scenar
 }  // namespace
 
 TEST_SUITE_BEGIN("tools/simulate");
+
+// A month on 200 W of array with a charger that stops at 80 %: the battery is never full.
+TEST_CASE("how often a battery should be full is said for its own chemistry") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::string const household = test::file_text(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
+    auto const table = [&](std::string const& chemistry) {
+        std::string text = household;
+        for (auto const& [from, to] :
+             {std::pair<std::string, std::string>{"rated_power = \"1.6 kW\"", "rated_power = \"0.2 kW\""},
+              {"\"lithium-iron-phosphate\"", chemistry},
+              {"low_voltage_cutout = \"44 V\"", ""},
+              {"nominal_voltage = \"51.2 V\"", "nominal_voltage = \"48 V\""}}) {
+            auto const at = text.find(from);
+            REQUIRE(at != std::string::npos);
+            text.replace(at, from.size(), to);
+        }
+        std::ofstream(folder / "a.toml") << text;
+        return run_holdwater(folder, "simulate a.toml --from 12-01 --days 31").out;
+    };
+    auto const lithium = table("\"lithium-iron-phosphate\""), lead = table("\"sealed-lead-acid\"");
+    CHECK(lithium.find("days at most between two") != std::string::npos);
+    CHECK(lithium.find("lead-acid") == std::string::npos);
+    CHECK(lithium.find("no harm to lithium cells") != std::string::npos);
+    CHECK(lead.find("lead-acid wants one every one to three weeks") != std::string::npos);
+    CHECK(lead.find("lithium") == std::string::npos);
+}
 
 TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {
     std::set<std::string> const expected{"water_demand_m3",

@@ -9,7 +9,7 @@ install(FILES ${CMAKE_BINARY_DIR}/holdwater.bash DESTINATION ${CMAKE_INSTALL_DAT
 # Demos, their weather and parts keep their places to each other: a scenario names both from its own folder.
 install(DIRECTORY scenarios/ DESTINATION ${CMAKE_INSTALL_DATADIR}/holdwater/scenarios
   FILES_MATCHING PATTERN "*.toml" PATTERN "*.csv" PATTERN "README.md")
-install(FILES README.md CHANGELOG.md DESTINATION ${CMAKE_INSTALL_DOCDIR})
+install(FILES README.md CHANGELOG.md LICENSE tools/packaging/copyright DESTINATION ${CMAKE_INSTALL_DOCDIR})
 
 # The engine as a library: find_package(holdwater), then link holdwater::sim.
 foreach(library weather models scenarios sim)
@@ -30,6 +30,7 @@ install(FILES ${CMAKE_BINARY_DIR}/holdwaterConfig.cmake ${CMAKE_BINARY_DIR}/hold
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME holdwater)
 set(CPACK_PACKAGE_CONTACT "Holdwater's maintainers <maintainers@holdwater.invalid>")
+set(CPACK_RESOURCE_FILE_LICENSE ${CMAKE_SOURCE_DIR}/LICENSE)
 set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "${PROJECT_DESCRIPTION}")
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_STRIP_FILES ON)

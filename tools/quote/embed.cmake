@@ -15,15 +15,17 @@ read_part(style "${FOLDER}/page.css")
 if(SCRIPT)
   read_part(script "${SCRIPT}")
   read_part(hash "${SCRIPT}.hash")
+  read_part(notices "${SCRIPT}.notices")
 else()
   set(script "\"\"")
   set(hash "\"\"")
+  set(notices "\"\"")
 endif()
 file(WRITE "${OUTPUT}.new" "// Written by tools/quote/embed.cmake.
 #include \"tools/quote_page.hpp\"
 
 namespace holdwater::tools {
-QuoteAssets quote_assets() { return {${page}, ${plot}, ${style}, ${script}, ${hash}}; }
+QuoteAssets quote_assets() { return {${page}, ${plot}, ${style}, ${script}, ${hash}, ${notices}}; }
 }  // namespace holdwater::tools
 ")
 configure_file("${OUTPUT}.new" "${OUTPUT}" COPYONLY)
