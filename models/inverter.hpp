@@ -9,16 +9,16 @@ namespace holdwater::models {
 
 /// How long an inverter stands a given overload.
 struct SurgePoint {
-    double ratio;    ///< apparent power over the rating [-], > 1
-    double seconds;  ///< time it is stood for, from rest [s], > 0
+    double ratio = 0;    ///< apparent power over the rating [-], > 1
+    double seconds = 0;  ///< time it is stood for, from rest [s], > 0
 };
 
 /// Parameters of an inverter.
 struct InverterParameters {
-    double rated_power_w;  ///< continuous AC output, all legs together [W] and [VA], > 0
-    double idle_w;         ///< DC draw when awake with nothing connected [W], >= 0
-    double k1;             ///< loss proportional to output [-], > -1
-    double k2;             ///< loss proportional to the square of output [-], >= 0
+    double rated_power_w = 0;  ///< continuous AC output, all legs together [W] and [VA], > 0
+    double idle_w = 0;         ///< DC draw when awake with nothing connected [W], >= 0
+    double k1 = 0;             ///< loss proportional to output [-], > -1
+    double k2 = 0;             ///< loss proportional to the square of output [-], >= 0
     std::vector<SurgePoint>
         surge;                 ///< overload table, ratios falling as seconds rise; empty: no overload stood
     double output_v = 240;     ///< AC output between the outer conductors [V], > 0
@@ -45,7 +45,7 @@ void validate(InverterParameters const& parameters);
 /// What the loss needs of the parameters. `Real` is double, or lanes of several inverters.
 template <class Real>
 struct InverterLossOf {
-    Real rated_power_w, idle_w, k1, k2_per_w;  ///< k2_per_w: k2 over the rating
+    Real rated_power_w{}, idle_w{}, k1{}, k2_per_w{};  ///< k2_per_w: k2 over the rating
 };
 inline InverterLossOf<double> loss_of(InverterParameters const& p) {
     return {p.rated_power_w, p.idle_w, p.k1, p.k2 / p.rated_power_w};
@@ -95,9 +95,10 @@ void check_motor_voltage(InverterParameters const& parameters, double motor_v);
 
 /// A fitted loss curve, all per unit of rating.
 struct LossCurve {
-    double p0, k1, k2;
-    bool inconsistent;  ///< the three points imply a negative p0 or k2; refitted with that held at 0: warn
-    bool deep_dip;      ///< the loss dips below 0.8 p0 before rising: warn
+    double p0 = 0, k1 = 0, k2 = 0;
+    bool inconsistent =
+        false;  ///< the three points imply a negative p0 or k2; refitted with that held at 0: warn
+    bool deep_dip = false;  ///< the loss dips below 0.8 p0 before rising: warn
 };
 
 /// Loss curve through the efficiencies at 10, 50 and 100 % of rating, each in (0, 1).

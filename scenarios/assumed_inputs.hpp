@@ -12,9 +12,9 @@ namespace holdwater::scenarios {
 /// An input whose provenance can be stated and whose range, when it is only assumed, is tried by preflight.
 struct AssumedInput {
     std::string_view key, unit;
-    double low, high;  ///< accepted
-    void (*set)(Scenario& scenario, double value);
-    double (*get)(Scenario const& scenario);
+    double low = 0, high = 0;  ///< accepted
+    void (*set)(Scenario& scenario, double value) = nullptr;
+    double (*get)(Scenario const& scenario) = nullptr;
 };
 
 std::span<AssumedInput const> assumed_inputs();

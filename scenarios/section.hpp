@@ -20,7 +20,7 @@ namespace holdwater::scenarios {
 
 /// Closed range of what a key takes, in the unit it is read in.
 struct Range {
-    double low, high;
+    double low = 0, high = 0;
 };
 
 /// What a key stands at that limits nothing unless it is given.

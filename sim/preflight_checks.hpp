@@ -18,18 +18,18 @@ inline constexpr double tight_power = 1.25, tight_volts = 1.05, tight_table = 1.
 /// A pump on the AC bus.
 struct PumpOnBus {
     std::string label;  ///< "" for the only one
-    models::PumpParameters const* pump;
-    models::MotorParameters const* motor;
-    models::PipingParameters const* piping;
-    models::DriveParameters const* drive;  ///< null: across the line
+    models::PumpParameters const* pump = nullptr;
+    models::MotorParameters const* motor = nullptr;
+    models::PipingParameters const* piping = nullptr;
+    models::DriveParameters const* drive = nullptr;  ///< null: across the line
     models::LiftParameters lift;
-    bool at_tank;  ///< it fills the pressure tank and its switch governs it
-    bool cabled;   ///< the scenario's cables lead to it
+    bool at_tank = false;  ///< it fills the pressure tank and its switch governs it
+    bool cabled = false;   ///< the scenario's cables lead to it
 };
 
 /// What several checks need, worked out once.
 struct Design {
-    scenarios::Scenario const* scenario;
+    scenarios::Scenario const* scenario = nullptr;
     PreflightOptions options;
     std::vector<PumpOnBus> pumps;
     std::complex<double> loads_va;  ///< small loads together, running

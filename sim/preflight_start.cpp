@@ -64,7 +64,7 @@ struct Chain {
     models::LockedRotor rotor;
     models::StartPath path;
     models::StartResult start;
-    double surge_va, seconds, margin;
+    double surge_va = 0, seconds = 0, margin = 0;
 };
 
 Chain chain_of(Design const& d, PumpOnBus const& pump, double sag) {

@@ -103,10 +103,10 @@ enum class EventKind {
 std::string_view name_of(EventKind kind);
 
 struct Event {
-    double time_h;  ///< hours since 00:00 on 1 January of the first year
-    EventKind kind;
-    double value;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of
-                   ///< the water [m] for well_dry
+    double time_h = 0;  ///< hours since 00:00 on 1 January of the first year
+    EventKind kind{};
+    double value = 0;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth
+                       ///< of the water [m] for well_dry
 };
 
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).

@@ -19,7 +19,7 @@ std::string trimmed(std::string_view text) {
 }
 
 struct Number {
-    double value;
+    double value = 0;
     std::string unit;
 };
 
