@@ -217,7 +217,7 @@ double code_full_load_a(double horsepower, double volts) {
 MotorParameters typical_submersible_motor(double horsepower, MotorWiring wiring) {
     struct Row {
         double hp = 0, service_factor = 0, rated_input_w = 0, service_input_w = 0, full_load_a = 0,
-               service_a = 0, lra_three_wire = 0, = 0 lra_two_wire;
+               service_a = 0, lra_three_wire = 0, lra_two_wire = 0;
     };
     static constexpr std::array<Row, 7> rows{{{0.5, 1.6, 670, 960, 5.0, 6.0, 22, 32.2},
                                               {0.75, 1.5, 940, 1310, 6.8, 8.0, 32, 40.7},

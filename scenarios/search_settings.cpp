@@ -29,9 +29,7 @@ void read_requirements(Section s, Requirements& r) {
     at("bank_years", r.bank_life_y, [&] { return s.number("bank_years", {0, 100}); });
     at("purchase", r.purchase, [&] { return s.number("purchase", {0, 1e9}); });
     if (s.has("dull_days")) {
-        double const days = s.number("dull_days", {1, 60});
-        r.dull_days = static_cast<int>(days);
-        if (*r.dull_days != days) s.fail("dull_days", "must be a whole number of days");
+        r.dull_days = s.count("dull_days", 1, 60);
     }
     r.dull_clearness = s.number("dull_clearness", {0, 0.8}, r.dull_clearness);
     r.dull_share = s.number("dull_share", {0.01, 1}, r.dull_share);

@@ -124,6 +124,15 @@ double Section::number(std::string_view key, Range range, double otherwise) {
     return has(key) ? number(key, range) : otherwise;
 }
 
+int Section::count(std::string_view key, int low, int high) {
+    auto const& node = need(key);
+    double const value = read_number(key, node);
+    if (node.is_string() || value != std::floor(value))
+        fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
+                              as_typed(node)));
+    return static_cast<int>(in_range(key, value, "", {static_cast<double>(low), static_cast<double>(high)}));
+}
+
 std::vector<double> Section::list(std::string_view key, std::size_t count, std::string_view unit,
                                   Range range) {
     toml::array const* const array = need(key).as_array();

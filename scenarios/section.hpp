@@ -43,6 +43,12 @@ class Section {
     double number(std::string_view key, Range range);
     double number(std::string_view key, Range range, double otherwise);
 
+    /// A bare whole number: how many there are of something, or which one.
+    int count(std::string_view key, int low, int high);
+    int count(std::string_view key, int low, int high, int otherwise) {
+        return has(key) ? count(key, low, high) : otherwise;
+    }
+
     /// As many numbers, or quantities when `unit` is not empty, as `count` says (0: any, at least one).
     std::vector<double> list(std::string_view key, std::size_t count, std::string_view unit, Range range);
 

@@ -13,8 +13,10 @@
 
 #include "scenarios/quantity.hpp"
 #include "scenarios/scenario.hpp"
+#include "sim/output_file.hpp"
 #include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/option_checks.hpp"
 #include "tools/starter_scenario.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/weather_maker.hpp"
@@ -50,13 +52,7 @@ double in_range(char const* option, double value, double low, double high) {
 }
 
 double number(char const* option, std::string const& text) {
-    try {
-        std::size_t end = 0;
-        double const value = std::stod(text, &end);
-        if (end == text.size()) return value;
-    } catch (std::logic_error const&) {
-        // Said below.
-    }
+    if (is_decimal_number(text)) return std::strtod(text.c_str(), nullptr);
     throw std::invalid_argument(fmt::format("init: {} \"{}\" is not a number", option, text));
 }
 
@@ -112,6 +108,7 @@ void run(InitArguments o) {
     fs::path const file = o.file;
     fs::path const made_file = (file.parent_path() / file.stem()).string() + "-weather.csv";
     refuse_existing(file, o.force);
+    sim::check_output_is_not_read(file.string(), {o.weather});
     bool const asked = on_terminal() && !o.json;
     if (asked) ask_for_the_rest(o);
     StarterAnswers a;

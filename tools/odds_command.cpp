@@ -51,7 +51,9 @@ void print_json(OddsAnswer const& a, OddsArguments const& o) {
 }
 
 void run(OddsArguments const& o, int& exit_code) {
-    check_table_path(o.out);
+    auto read = o.weather;
+    read.push_back(o.scenario);
+    check_table_path(o.out, sim::outputs::odds, read);
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::DrawOptions draw;
     // One file stands in for the scenario's; several are years on record.

@@ -10,6 +10,7 @@
 #include "scenarios/wiring_notes.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "sim/output_file.hpp"
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
 #include "sim/stored_run.hpp"
@@ -42,6 +43,7 @@ std::string describe(weather::Repair const& r) {
 
 // Runs a result file's run again and says whether it came out the same.
 void run_again(SimulateArguments const& o, int& exit_code) {
+    sim::check_output(o.out, sim::outputs::run, {o.from_result});
     auto const stored = sim::read_stored_run(o.from_result);
     auto const again = sim::repeat(stored);
     auto const differences = sim::differences(stored.figures, sim::figures_of(again.result));
@@ -60,6 +62,8 @@ void run_again(SimulateArguments const& o, int& exit_code) {
 void run(SimulateArguments const& o, int& exit_code) {
     if (!o.from_result.empty()) return run_again(o, exit_code);
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO (a scenario file), or --from-result FILE,");
+    std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
+    sim::check_output(out, sim::outputs::run, {o.scenario, o.weather});
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     sim::Clock clock;
@@ -85,7 +89,6 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = sim::water_remarks(system, result);
     inputs.version = HOLDWATER_VERSION;
-    std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
     sim::write_result(out, result, inputs);
 
     for (auto const& warning : inputs.warnings) fmt::print(stderr, "warning: {}\n", warning);

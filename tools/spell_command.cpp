@@ -11,6 +11,7 @@
 #include "scenarios/scenario_weather.hpp"
 #include "sim/cloudy_spell_run.hpp"
 #include "sim/make_system.hpp"
+#include "sim/output_file.hpp"
 #include "sim/result_file.hpp"
 #include "sim/table_file.hpp"
 #include "tools/commands.hpp"
@@ -197,6 +198,7 @@ void run(SpellArguments const& o, int& exit_code) {
         throw CLI::ValidationError("--require", fmt::format("{} days are longer than the spell's {}: give "
                                                             "--days {} too",
                                                             o.require, o.spell.days, o.require));
+    sim::check_output(o.out, sim::outputs::spell, {o.scenario, o.weather});
     auto first_days = sim::every_start_day();
     if (!o.starts.empty()) {
         first_days.clear();

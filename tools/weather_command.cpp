@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "sim/clock.hpp"
+#include "sim/output_file.hpp"
 #include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
@@ -143,6 +144,7 @@ void print_table(weather::WeatherYear const& year, weather::QualityReport const&
 }
 
 void make(WeatherArguments& o) {
+    sim::check_output(o.out, sim::outputs::made_weather, {});
     std::copy(o.clearness.begin(), o.clearness.end(), o.made.clearness.begin());
     std::copy(o.temperature_c.begin(), o.temperature_c.end(), o.made.temperature_c.begin());
     auto const year = weather::make_weather(o.made);

@@ -18,8 +18,8 @@ struct ClearnessContext {
     double solar_time_h = 0;   ///< apparent solar time
     double elevation_deg = 0;  ///< solar altitude
     double daily = 0;          ///< Kt: day's GHI over day's extraterrestrial
-    double =
-        0 persistence;  ///< mean kt of the hours before and after; at sunrise the after, at sunset the before
+    /// Mean kt of the hours before and after; at sunrise the after, at sunset the before.
+    double persistence = 0;
 };
 
 /// Diffuse share of an hour when the whole day is known.
