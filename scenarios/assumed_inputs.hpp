@@ -22,6 +22,9 @@ std::span<AssumedInput const> assumed_inputs();
 /// Null when there is none of that key.
 AssumedInput const* find_assumed_input(std::string_view key);
 
+/// Whether the scenario's text has a value for a dotted key, its parts' values among them.
+bool gives(Scenario const& scenario, std::string_view key);
+
 /// What the scenario says of where its inputs come from, one line an input: "motor.locked_rotor: 41.8 A
 /// (nameplate)", "inverter.idle: 45 W (assumed, 20 W to 60 W)". Empty when it says nothing.
 std::vector<std::string> provenance_lines(Scenario const& scenario);

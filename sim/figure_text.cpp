@@ -27,6 +27,8 @@ int digits_apart(double value, double limit, int decimals) {
     return decimals + 4;
 }
 
-bool same_figure(double value, double limit) { return std::abs(value - limit) <= 1e-6 * std::abs(limit); }
+bool same_figure(double value, double limit) {
+    return std::isfinite(limit) && std::abs(value - limit) <= 1e-6 * std::abs(limit);
+}
 
 }  // namespace holdwater::sim

@@ -8,6 +8,7 @@
 #include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/wiring_notes.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/output_file.hpp"
@@ -107,8 +108,8 @@ void run(SimulateArguments const& o, int& exit_code) {
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
-        fmt::print(stderr, "requirement failed: {:.4f} of the water kept, {:.4f} required\n",
-                   result.summary.water_kept_fraction, o.require);
+        fmt::print(stderr, "requirement failed: {} of the water kept, {} required\n",
+                   sim::figure_text(result.summary.water_kept_fraction, sim::digits_apart(result.summary.water_kept_fraction, o.require, 4)), sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
 }
