@@ -106,7 +106,6 @@ models::MotorParameters read_motor(Section s, std::string const& name, std::vect
     m.service_factor = s.number("service_factor", {1, 2}, 1);
     m.volts = s.quantity("volts", "V", {100, 480}, 230);
     m.phases = s.count("phases", 1, 3, 1);
-    if (m.phases == 2) s.fail("phases", "must be 1 or 3");
     m.running_power_factor = s.number("running_power_factor", {0.4, 1}, 0.7);
     using models::MotorWiring;
     m.wiring = s.choice("wiring",

@@ -50,7 +50,8 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     at_most(k, run.drop_v / volts, limit, "1", 1);
     if (k.verdict == Verdict::fail && k.value <= limit + close_call + 1e-12) k.verdict = Verdict::marginal;
     k.value_text =
-        fmt::format("{} %, {}", figure_text(100 * k.value, digits_apart(100 * k.value, 100 * limit, 2)), length_text(run.length_m, d.options.units));
+        fmt::format("{} %, {}", figure_text(100 * k.value, digits_apart(100 * k.value, 100 * limit, 2)),
+                    length_text(run.length_m, d.options.units));
     k.limit_text = fmt::format("at most {:g} %", 100 * limit);
     k.source =
         "5 % for submersible pump cable: electrical trade magazine, 1995, and a motor maker's tables; "

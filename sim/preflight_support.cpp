@@ -118,19 +118,24 @@ std::string power_text(double p, std::string_view unit, int more_digits) {
                    : fmt::format("{} k{}", figure_text(p / 1e3, 1 + more_digits), unit);
 }
 std::pair<std::string, std::string> power_texts(double power, double limit, std::string_view unit) {
-    int const digits = power < 995 && limit < 995 ? digits_apart(power, limit, 0) : digits_apart(power / 1e3, limit / 1e3, 1) - 1;
+    int const digits = power < 995 && limit < 995 ? digits_apart(power, limit, 0)
+                                                  : digits_apart(power / 1e3, limit / 1e3, 1) - 1;
     return {power_text(power, unit, digits), power_text(limit, unit, digits)};
 }
 
 void at_most(Check& c, double value, double limit, std::string_view unit, double tight) {
     c.value = value, c.limit = limit, c.unit = unit;
-    c.margin = value <= 0 ? std::numeric_limits<double>::infinity() : same_figure(value, limit) ? 1 : limit / value;
+    c.margin = value <= 0                  ? std::numeric_limits<double>::infinity()
+               : same_figure(value, limit) ? 1
+                                           : limit / value;
     c.verdict = models::verdict_of_margin(c.margin, tight);
 }
 
 void at_least(Check& c, double value, double limit, std::string_view unit, double tight) {
     c.value = value, c.limit = limit, c.unit = unit;
-    c.margin = limit <= 0 ? std::numeric_limits<double>::infinity() : same_figure(value, limit) ? 1 : value / limit;
+    c.margin = limit <= 0                  ? std::numeric_limits<double>::infinity()
+               : same_figure(value, limit) ? 1
+                                           : value / limit;
     c.verdict = models::verdict_of_margin(c.margin, tight);
 }
 

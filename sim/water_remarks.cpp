@@ -12,11 +12,11 @@ constexpr double long_day_h = 6;
 
 void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, std::vector<std::string>& out) {
     if (f.runs_below_least > 0)
-        out.push_back(fmt::format(
-            "short cycling: {} runs shorter than {} s, the shortest {} s; check the "
-            "tank's air charge, or take more tank",
-            figure_text(f.runs_below_least), figure_text(motor.least_run_s),
-            figure_text(s.shortest_run_s, digits_apart(s.shortest_run_s, motor.least_run_s, 0))));
+        out.push_back(
+            fmt::format("short cycling: {} runs shorter than {} s, the shortest {} s; check the "
+                        "tank's air charge, or take more tank",
+                        figure_text(f.runs_below_least), figure_text(motor.least_run_s),
+                        figure_text(s.shortest_run_s, digits_apart(s.shortest_run_s, motor.least_run_s, 0))));
     if (f.hours_above_start_limit > 0)
         out.push_back(
             fmt::format("too many starts: up to {} in 24 h where the motor's size allows {}, "

@@ -90,7 +90,8 @@ void run(OddsArguments const& o, int& exit_code) {
     }
     if (o.require >= 0 && a.wet.share.centre < o.require) {
         fmt::print(stderr, "requirement failed: all the water came in {} of the years, {} required\n",
-                   sim::figure_text(a.wet.share.centre, sim::digits_apart(a.wet.share.centre, o.require, 4)), sim::figure_text(o.require, 4));
+                   sim::figure_text(a.wet.share.centre, sim::digits_apart(a.wet.share.centre, o.require, 4)),
+                   sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
 }

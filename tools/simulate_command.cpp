@@ -109,7 +109,9 @@ void run(SimulateArguments const& o, int& exit_code) {
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
         fmt::print(stderr, "requirement failed: {} of the water kept, {} required\n",
-                   sim::figure_text(result.summary.water_kept_fraction, sim::digits_apart(result.summary.water_kept_fraction, o.require, 4)), sim::figure_text(o.require, 4));
+                   sim::figure_text(result.summary.water_kept_fraction,
+                                    sim::digits_apart(result.summary.water_kept_fraction, o.require, 4)),
+                   sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
 }

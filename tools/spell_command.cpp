@@ -177,8 +177,10 @@ void write_file(SpellArguments const& o, SpellAnswer const& a, scenarios::Scenar
 std::string failure(SpellAnswer const& a, int days) {
     sim::SpellStart const& w = a.outcome.starts[a.outcome.worst];
     if (w.first_dry_h < 24.0 * days)
-        return fmt::format("{} wet days required, dry after {} from {} ({})", days,
-                           sim::figure_text(w.first_dry_h / 24, sim::digits_apart(w.first_dry_h / 24, days, 1)), day_name(w.first_day), words(w.reason));
+        return fmt::format(
+            "{} wet days required, dry after {} from {} ({})", days,
+            sim::figure_text(w.first_dry_h / 24, sim::digits_apart(w.first_dry_h / 24, days, 1)),
+            day_name(w.first_day), words(w.reason));
     if (a.never_full > 0)
         return fmt::format("the bank is NEVER full again within a year after {} of the {} start days",
                            a.never_full, a.outcome.starts.size());

@@ -36,11 +36,11 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     out += fmt::format("Does it hold water?  {}\n\n", answer(s, units));
 
     labelled_line(out, "water",
-                  s.water_demand_m3 == 0
-                      ? std::string("none wanted")
-                      : fmt::format("{} wanted, {} delivered, {} % kept", show_volume(s.water_demand_m3, units),
-                                    show_volume(s.water_delivered_m3, units),
-                                    sim::figure_text(100 * s.water_kept_fraction, 2)));
+                  s.water_demand_m3 == 0 ? std::string("none wanted")
+                                         : fmt::format("{} wanted, {} delivered, {} % kept",
+                                                       show_volume(s.water_demand_m3, units),
+                                                       show_volume(s.water_delivered_m3, units),
+                                                       sim::figure_text(100 * s.water_kept_fraction, 2)));
     labelled_line(out, "pump",
                   fmt::format("{} starts ({} a day, at most {}), {} h running, shortest run {} s, "
                               "{} kWh",
