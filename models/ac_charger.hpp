@@ -6,9 +6,9 @@ namespace holdwater::models {
 
 /// Parameters of a battery charger fed with AC.
 struct AcChargerParameters {
-    double dc_power_limit_w;  ///< most it puts into the battery terminals [W], >= 0
-    double efficiency;        ///< DC out over AC in [-], (0, 1]
-    double power_factor;      ///< of its AC draw [-], (0, 1]
+    double dc_power_limit_w = 0;  ///< most it puts into the battery terminals [W], >= 0
+    double efficiency = 0;        ///< DC out over AC in [-], (0, 1]
+    double power_factor = 0;      ///< of its AC draw [-], (0, 1]
 };
 
 /// Throws ParameterError naming the field.

@@ -24,16 +24,16 @@ using BatteryState = TwoWellState;
 /// What a step did. Change of stored = -terminal energy - loss - self loss, to rounding.
 struct BatteryStep {
     BatteryState state;
-    double loss_kwh;       ///< lost in conversion at the terminals [kWh]
-    double self_loss_kwh;  ///< lost by self-discharge [kWh]
+    double loss_kwh = 0;       ///< lost in conversion at the terminals [kWh]
+    double self_loss_kwh = 0;  ///< lost by self-discharge [kWh]
 };
 
 /// What a step of charging as fast as the battery accepts did.
 struct BatteryTaper {
     BatteryState state;
-    double charged_kwh;  ///< taken in at the terminals [kWh]
-    double loss_kwh;
-    double self_loss_kwh;
+    double charged_kwh = 0;  ///< taken in at the terminals [kWh]
+    double loss_kwh = 0;
+    double self_loss_kwh = 0;
 };
 
 /// Throws ParameterError naming the field.

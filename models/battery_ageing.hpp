@@ -10,14 +10,14 @@ namespace holdwater::models {
 
 /// A row of a data sheet: cycles of one depth until the bank is down to 80 % of its capacity.
 struct CyclesAtDepth {
-    double depth;   ///< depth of discharge [-], (0, 1]
-    double cycles;  ///< > 0
+    double depth = 0;   ///< depth of discharge [-], (0, 1]
+    double cycles = 0;  ///< > 0
 };
 
 /// Cycle life against depth: N(D) = a D^-b exp(-g D), g = 0 for the plain power law.
 struct CycleLife {
-    double a;      ///< [-], > 0
-    double b;      ///< [-]
+    double a = 0;  ///< [-], > 0
+    double b = 0;  ///< [-]
     double g = 0;  ///< [-]
 };
 
@@ -50,18 +50,18 @@ enum class LifeCombination {
 
 /// One year's use of a bank.
 struct YearOfUse {
-    double cycling_damage;        ///< share of cycle life [1/y], >= 0
-    double calendar_life_y;       ///< at 25 deg C [y], > 0; infinite: left out
-    double mean_calendar_factor;  ///< see above [-], > 0
-    double discharged_kwh;        ///< delivered from store in the year [kWh/y], >= 0
-    double throughput_life_kwh;   ///< [kWh], > 0; infinite: left out
+    double cycling_damage = 0;        ///< share of cycle life [1/y], >= 0
+    double calendar_life_y = 0;       ///< at 25 deg C [y], > 0; infinite: left out
+    double mean_calendar_factor = 0;  ///< see above [-], > 0
+    double discharged_kwh = 0;        ///< delivered from store in the year [kWh/y], >= 0
+    double throughput_life_kwh = 0;   ///< [kWh], > 0; infinite: left out
 };
 
 /// Years to replacement and the rule that decides.
 struct BatteryLife {
-    double years;  ///< infinite when nothing wears it
-    LifeRule rule;
-    double cycling_y, calendar_y, throughput_y;  ///< each rule alone [y]
+    double years = 0;  ///< infinite when nothing wears it
+    LifeRule rule{};
+    double cycling_y = 0, calendar_y = 0, throughput_y = 0;  ///< each rule alone [y]
 };
 
 BatteryLife battery_life(YearOfUse const& use, LifeCombination combination);

@@ -12,16 +12,16 @@ enum class Chemistry { flooded_lead_acid, sealed_lead_acid, lithium_iron_phospha
 /// What is usual for a chemistry, for a design that has no data sheet yet. Figures from memory unless
 /// marked; those marked practice are common practice, no source. None is a maker's value.
 struct ChemistryDefaults {
-    double one_way_efficiency;        ///< charge and discharge each [-]
-    double floor_soc;                 ///< 1 - usual depth of discharge [-] (practice)
-    double charge_rate_per_h;         ///< usual limit, share of capacity per hour [1/h]
-    double discharge_rate_per_h;      ///< usual continuous limit [1/h]
-    double self_discharge_per_month;  ///< [-]
-    double acceptance_per_h;          ///< see lead_acid_charging.hpp; infinite: no taper
-    double block_resistance_ohm;      ///< of a 12 V, 100 Ah block at 25 deg C [ohm]
-    double cold_resistance_factor;    ///< at 0 deg C [-]
-    double calendar_life_y;           ///< at 25 deg C [y]
-    double calendar_halving_k;        ///< temperature rise that halves it [K] (practice for lead-acid)
+    double one_way_efficiency = 0;        ///< charge and discharge each [-]
+    double floor_soc = 0;                 ///< 1 - usual depth of discharge [-] (practice)
+    double charge_rate_per_h = 0;         ///< usual limit, share of capacity per hour [1/h]
+    double discharge_rate_per_h = 0;      ///< usual continuous limit [1/h]
+    double self_discharge_per_month = 0;  ///< [-]
+    double acceptance_per_h = 0;          ///< see lead_acid_charging.hpp; infinite: no taper
+    double block_resistance_ohm = 0;      ///< of a 12 V, 100 Ah block at 25 deg C [ohm]
+    double cold_resistance_factor = 0;    ///< at 0 deg C [-]
+    double calendar_life_y = 0;           ///< at 25 deg C [y]
+    double calendar_halving_k = 0;        ///< temperature rise that halves it [K] (practice for lead-acid)
 };
 
 ChemistryDefaults chemistry_defaults(Chemistry chemistry);
@@ -32,10 +32,10 @@ std::vector<VoltagePoint> open_circuit_12v(Chemistry chemistry);
 /// Equal units in series and in parallel.
 struct BatteryBankParameters {
     Chemistry chemistry = Chemistry::lithium_iron_phosphate;
-    double unit_v;    ///< nominal voltage of one unit [V], > 0
-    double unit_ah;   ///< rated capacity of one unit [Ah], > 0
-    int in_series;    ///< units per string, >= 1
-    int in_parallel;  ///< strings, >= 1
+    double unit_v = 0;    ///< nominal voltage of one unit [V], > 0
+    double unit_ah = 0;   ///< rated capacity of one unit [Ah], > 0
+    int in_series = 0;    ///< units per string, >= 1
+    int in_parallel = 0;  ///< strings, >= 1
     double unit_charge_limit_a = std::numeric_limits<double>::infinity();     ///< of one unit [A]
     double unit_discharge_limit_a = std::numeric_limits<double>::infinity();  ///< of one unit, continuous [A]
     double management_w = 0;        ///< constant draw of the management system, whole bank [W], >= 0

@@ -8,7 +8,7 @@ namespace holdwater::models {
 
 /// Parameters of a battery's own temperature.
 struct BatteryThermalParameters {
-    double time_constant_h;          ///< lag behind its surroundings [h], >= 0; 6-24 h common practice
+    double time_constant_h = 0;      ///< lag behind its surroundings [h], >= 0; 6-24 h common practice
     double heater_w = 0;             ///< heater when on [W], >= 0; 20-150 W common practice
     double heater_rise_k_per_w = 0;  ///< steady rise over the surroundings per watt of heater [K/W], >= 0
     double heater_on_below_c = 3;    ///< thermostat [deg C]
@@ -83,8 +83,8 @@ ChargeTemperatureRule lithium_iron_phosphate_charge_rule();
 
 /// Capacity available at a temperature, of that at 25 deg C.
 struct CapacityAtTemperature {
-    double temperature_c;
-    double factor;  ///< [-], (0, 1.1]
+    double temperature_c = 0;
+    double factor = 0;  ///< [-], (0, 1.1]
 };
 
 /// Throws ParameterError naming the field.

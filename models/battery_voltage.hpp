@@ -8,21 +8,21 @@ namespace holdwater::models {
 
 /// A rested open-circuit voltage.
 struct VoltagePoint {
-    double soc;    ///< state of charge [-], [0, 1]
-    double volts;  ///< open-circuit voltage at rest [V]
+    double soc = 0;    ///< state of charge [-], [0, 1]
+    double volts = 0;  ///< open-circuit voltage at rest [V]
 };
 
 /// Parameters of the terminal voltage of a bank.
 struct BatteryVoltageParameters {
     std::vector<VoltagePoint> open_circuit;  ///< of the whole bank, both columns rising, from soc 0 to 1
-    double resistance_ohm;                   ///< effective over minutes to an hour, whole bank [ohm], >= 0
+    double resistance_ohm = 0;               ///< effective over minutes to an hour, whole bank [ohm], >= 0
 };
 
 /// Terminal voltage and current at a power.
 struct Terminal {
-    double volts;    ///< [V]; 0 when collapsed
-    double amps;     ///< > 0 discharges [A]; infinite when collapsed
-    bool collapsed;  ///< the bank cannot give this power at any current: a trip
+    double volts = 0;        ///< [V]; 0 when collapsed
+    double amps = 0;         ///< > 0 discharges [A]; infinite when collapsed
+    bool collapsed = false;  ///< the bank cannot give this power at any current: a trip
 };
 
 /// Throws ParameterError naming the field.

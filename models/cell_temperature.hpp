@@ -9,7 +9,7 @@ enum class CellTemperatureModel { faiman, king, noct };
 /// Coefficients of King, Boyson & Kratochvil 2004, SAND2004-3535: rear-of-module rise exp(a + b W10) per W/m2
 /// and cell-to-rear difference at 1000 W/m2.
 struct KingCoefficients {
-    double a, b_s_per_m, cell_rise_k;
+    double a = 0, b_s_per_m = 0, cell_rise_k = 0;
     friend bool operator==(KingCoefficients const&, KingCoefficients const&) = default;
 };
 inline constexpr KingCoefficients king_glass_glass_rack{-3.47, -0.0594, 3.0};

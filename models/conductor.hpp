@@ -8,9 +8,9 @@ namespace holdwater::models {
 
 /// One copper conductor size.
 struct Conductor {
-    std::string_view size;             ///< AWG: "14" ... "4/0"
-    double ohm_per_kft;                ///< DC at 75 deg C, uncoated, stranded [ohm/kft]
-    double amp_60c, amp_75c, amp_90c;  ///< ampacity at 30 deg C ambient by insulation rating [A]
+    std::string_view size;                         ///< AWG: "14" ... "4/0"
+    double ohm_per_kft = 0;                        ///< DC at 75 deg C, uncoated, stranded [ohm/kft]
+    double amp_60c = 0, amp_75c = 0, amp_90c = 0;  ///< ampacity at 30 deg C ambient by insulation rating [A]
 };
 
 constexpr double metres_per_foot = 0.3048;
@@ -63,8 +63,8 @@ inline double resistance_temperature_factor(double temperature_c) {
 
 /// A run of cable to a load and back.
 struct CableRun {
-    double length_m;   ///< ONE WAY [m], >= 0
-    double ohm_per_m;  ///< of one conductor at its working temperature [ohm/m], >= 0
+    double length_m = 0;   ///< ONE WAY [m], >= 0
+    double ohm_per_m = 0;  ///< of one conductor at its working temperature [ohm/m], >= 0
     double reactance_ohm_per_m =
         0;  ///< of one conductor [ohm/m]; about 1.6e-4 small sizes in plastic conduit, from memory
 };

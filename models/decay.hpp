@@ -29,8 +29,8 @@ template <class Real>
 /// What decays in a time x over the time constant.
 template <class Real>
 struct Decay {
-    Real share;      ///< 1 - exp(-x): of what is there
-    Real shortfall;  ///< 1 - (1 - exp(-x)) / x: of what comes evenly meanwhile
+    Real share{};      ///< 1 - exp(-x): of what is there
+    Real shortfall{};  ///< 1 - (1 - exp(-x)) / x: of what comes evenly meanwhile
 };
 /// The series are exact to rounding where steps of hours and rates of percents a month lie.
 template <class Real>

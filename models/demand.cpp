@@ -16,8 +16,8 @@ constexpr double hour_s = 3600;
 constexpr double gpm_m3_s = 3.785411784e-3 / 60;
 
 struct Day {
-    std::size_t month;
-    bool weekend;
+    std::size_t month = 0;
+    bool weekend = false;
 };
 
 std::vector<Day> days_of_year(int year, bool leap_day) {
@@ -98,8 +98,8 @@ double drinking_m3_per_head(std::span<DrinkingPoint const> points, double t) {
 std::vector<DrinkingPoint> animal_drinking(std::string const& name) {
     constexpr double winter_c = 40 / 9., summer_c = 240 / 9.;  // 40 and 80 degF
     struct Row {
-        char const* name;
-        double winter_l, summer_l;
+        char const* name = nullptr;
+        double winter_l = 0, summer_l = 0;
     };
     static constexpr std::array<Row, 9> rows{{{"cow_lactating", 77, 95},
                                               {"cow_with_calf", 50, 68},

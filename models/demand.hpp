@@ -47,14 +47,14 @@ std::array<double, 24> hourly_volumes_m3(DayProfile const& profile, double daily
 
 /// Seconds of the hour the tap is open: volume / tap flow, at most the hour; then the flow is volume / hour.
 struct TapOpening {
-    double open_s, flow_m3_s;
+    double open_s = 0, flow_m3_s = 0;
 };
 TapOpening tap_opening(HourDemand const& d);
 
 /// Water per head and day against the air temperature of the day: straight lines between points, flat beyond
 /// the ends.
 struct DrinkingPoint {
-    double temperature_c, volume_m3;
+    double temperature_c = 0, volume_m3 = 0;
     friend bool operator==(DrinkingPoint const&, DrinkingPoint const&) = default;
 };
 double drinking_m3_per_head(std::span<DrinkingPoint const> points, double temperature_c);
@@ -127,8 +127,8 @@ void share_by_priority(std::span<WaterUse const> uses, std::span<HourDemand cons
 
 /// Highest flow with every tap of the hour open at once, and the highest mean of any hour, m3/s.
 struct PeakDemand {
-    double taps_m3_s, hour_mean_m3_s;
-    std::size_t hour;  // of the highest hourly mean
+    double taps_m3_s = 0, hour_mean_m3_s = 0;
+    std::size_t hour = 0;  // of the highest hourly mean
 };
 PeakDemand peak_demand(DemandYear const& year);
 

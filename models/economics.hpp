@@ -18,12 +18,12 @@ double real_rate(double nominal, double inflation);
 
 /// A part that is replaced when its life is over. The first one is in the capital.
 struct ReplacedPart {
-    double cost;    ///< of each replacement
-    double life_y;  ///< > 0; infinite: never replaced
+    double cost = 0;    ///< of each replacement
+    double life_y = 0;  ///< > 0; infinite: never replaced
 };
 
 struct CostInputs {
-    double capital;
+    double capital = 0;
     double yearly_upkeep = 0;  ///< operation and maintenance
     double yearly_energy = 0;  ///< fuel and grid
     std::vector<ReplacedPart> parts;
@@ -36,9 +36,10 @@ struct CostInputs {
 void validate(CostInputs const& inputs);
 
 struct LifetimeCost {
-    double life_cycle_cost;
-    double capital, replacements, upkeep, energy, salvage;  ///< present values; salvage is taken off
-    double yearly;                                          ///< life-cycle cost x capital recovery
+    double life_cycle_cost = 0;
+    double capital = 0, replacements = 0, upkeep = 0, energy = 0,
+           salvage = 0;  ///< present values; salvage is taken off
+    double yearly = 0;   ///< life-cycle cost x capital recovery
 };
 
 /// Replacements fall at life, 2 life, ... before (not at) the end.

@@ -12,22 +12,22 @@ namespace holdwater::models {
 /// Parameters of a battery kept as one quantity of energy. `Real` is double, or lanes of several batteries.
 template <class Real>
 struct EnergyBucketOf {
-    Real capacity_kwh;          ///< stored energy when full, at the present temperature and age [kWh], >= 0
-    Real charge_efficiency;     ///< stored per kWh put in at the terminals [-], (0, 1]
-    Real discharge_efficiency;  ///< delivered at the terminals per kWh taken from store [-], (0, 1]
-    Real floor_soc;  ///< state of charge below which nothing is delivered, 1 - depth allowed [-], [0, 1)
-    Real charge_limit_kw;       ///< most the bank accepts at the terminals [kW], >= 0; may be infinite
-    Real discharge_limit_kw;    ///< most the bank delivers at the terminals [kW], >= 0; may be infinite
-    Real self_discharge_per_h;  ///< share of the stored energy lost per hour [1/h], >= 0
+    Real capacity_kwh{};          ///< stored energy when full, at the present temperature and age [kWh], >= 0
+    Real charge_efficiency{};     ///< stored per kWh put in at the terminals [-], (0, 1]
+    Real discharge_efficiency{};  ///< delivered at the terminals per kWh taken from store [-], (0, 1]
+    Real floor_soc{};  ///< state of charge below which nothing is delivered, 1 - depth allowed [-], [0, 1)
+    Real charge_limit_kw{};       ///< most the bank accepts at the terminals [kW], >= 0; may be infinite
+    Real discharge_limit_kw{};    ///< most the bank delivers at the terminals [kW], >= 0; may be infinite
+    Real self_discharge_per_h{};  ///< share of the stored energy lost per hour [1/h], >= 0
 };
 using EnergyBucketParameters = EnergyBucketOf<double>;
 
 /// What one step of constant power does. stored = before + in - out - loss - self loss, to rounding.
 template <class Real>
 struct EnergyStepOf {
-    Real stored_kwh;     ///< energy in store after the step [kWh]
-    Real loss_kwh;       ///< lost in conversion at the terminals [kWh], >= 0
-    Real self_loss_kwh;  ///< lost by self-discharge [kWh], >= 0 as long as the store is not negative
+    Real stored_kwh{};     ///< energy in store after the step [kWh]
+    Real loss_kwh{};       ///< lost in conversion at the terminals [kWh], >= 0
+    Real self_loss_kwh{};  ///< lost by self-discharge [kWh], >= 0 as long as the store is not negative
 };
 using EnergyStep = EnergyStepOf<double>;
 

@@ -12,9 +12,9 @@ struct FuelPoint {
 
 /// Parameters of a generator set.
 struct GeneratorParameters {
-    double rated_power_w;              ///< nameplate output [W], > 0
-    double fuel_a_l_per_h_kw;          ///< fuel of running at all, per kW of nameplate [L/h/kW], >= 0
-    double fuel_b_l_per_kwh;           ///< fuel per kWh delivered [L/kWh], > 0
+    double rated_power_w = 0;          ///< nameplate output [W], > 0
+    double fuel_a_l_per_h_kw = 0;      ///< fuel of running at all, per kW of nameplate [L/h/kW], >= 0
+    double fuel_b_l_per_kwh = 0;       ///< fuel per kWh delivered [L/kWh], > 0
     double least_load_fraction = 0;    ///< least healthy output over nameplate [-], [0, 1)
     double power_factor = 1;           ///< rated watts over rated volt-amperes [-], (0, 1]
     double derate_height_m = 0;        ///< height above sea level up to which it is not derated [m]

@@ -89,9 +89,9 @@ inline double earliest_stop_h(GeneratorRunParameters const& p, double started_h)
 
 /// A start attempt.
 struct CrankResult {
-    bool started;
-    int tries;
-    double seconds;  ///< cranks and the pauses between
+    bool started = false;
+    int tries = 0;
+    double seconds = 0;  ///< cranks and the pauses between
 };
 
 /// The attempt with this seed (see random_stream.hpp): cranks until one works or the tries are used up.

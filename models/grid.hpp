@@ -12,8 +12,8 @@ namespace holdwater::models {
 
 /// A time without grid, in hours from the start of the run; start included, end excluded.
 struct Outage {
-    double start_h;
-    double end_h;
+    double start_h = 0;
+    double end_h = 0;
     friend bool operator==(Outage const&, Outage const&) = default;
 };
 
@@ -45,9 +45,9 @@ inline double next_grid_change_h(OutageList const& outages, double time_h) {
 
 /// How outages are drawn.
 struct OutageDrawParameters {
-    double interruptions_per_year;  ///< mean number in a year of 8760 h while the grid is up [1/y], >= 0
-    double mean_duration_h;         ///< mean length [h], > 0
-    double log_sigma;               ///< standard deviation of ln(length) [-], >= 0; 1.0-1.5 from memory
+    double interruptions_per_year = 0;  ///< mean number in a year of 8760 h while the grid is up [1/y], >= 0
+    double mean_duration_h = 0;         ///< mean length [h], > 0
+    double log_sigma = 0;               ///< standard deviation of ln(length) [-], >= 0; 1.0-1.5 from memory
     /// Frequency in each month over that of the year [-], >= 0, mean about 1: storms have their season.
     std::array<double, 12> month_factor{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
 };

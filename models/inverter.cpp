@@ -45,7 +45,7 @@ void validate(InverterParameters const& p) {
 namespace {
 
 struct Weight {
-    double load, weight;
+    double load = 0, weight = 0;
 };
 
 template <std::size_t n>

@@ -13,16 +13,16 @@ namespace holdwater::models {
 
 /// How long an inverter stands a given overload.
 struct SurgePoint {
-    double ratio;    ///< apparent power over the rating [-], > 1
-    double seconds;  ///< time it is stood for, from rest [s], > 0
+    double ratio = 0;    ///< apparent power over the rating [-], > 1
+    double seconds = 0;  ///< time it is stood for, from rest [s], > 0
 };
 
 /// Parameters of an inverter.
 struct InverterParameters {
-    double rated_power_w;  ///< continuous AC output, all legs together [W] and [VA], > 0
-    double idle_w;         ///< no-load loss: DC draw when awake with nothing connected [W], >= 0
-    double k1;             ///< loss proportional to output [-], > -1
-    double k2;             ///< loss proportional to the square of output [-]
+    double rated_power_w = 0;  ///< continuous AC output, all legs together [W] and [VA], > 0
+    double idle_w = 0;  ///< no-load loss: DC draw when awake with nothing connected [W], >= 0
+    double k1 = 0;      ///< loss proportional to output [-], > -1
+    double k2 = 0;      ///< loss proportional to the square of output [-]
     std::vector<SurgePoint>
         surge;                 ///< overload table, ratios falling as seconds rise; empty: no overload stood
     double output_v = 240;     ///< AC output between the outer conductors [V], > 0
@@ -61,8 +61,8 @@ inline constexpr double full_extra_at = 0.1;
 /// What the loss needs of the parameters. `Real` is double, or lanes of several inverters.
 template <class Real>
 struct InverterLossOf {
-    Real rated_power_w, idle_w, k1, k2_per_w;  ///< k2_per_w: k2 over the rating
-    Real extra_w, extra_share_per_w;           ///< extra_share_per_w: share of extra_w that comes with a watt
+    Real rated_power_w{}, idle_w{}, k1{}, k2_per_w{};  ///< k2_per_w: k2 over the rating
+    Real extra_w{}, extra_share_per_w{};  ///< extra_share_per_w: share of extra_w that comes with a watt
 };
 inline InverterLossOf<double> loss_of(InverterParameters const& p) {
     return {p.rated_power_w,        p.idle_w,  p.k1,
@@ -123,9 +123,9 @@ void check_motor_voltage(InverterParameters const& parameters, double motor_v);
 /// A loss curve through three efficiencies, all per unit of rating. With a no-load loss of its own and
 /// extra = p0 - no-load loss it goes through them as well.
 struct LossCurve {
-    double p0, k1, k2;   ///< p0 may be negative: then the efficiencies leave nothing for a no-load loss
-    double lowest_loss;  ///< at the three points
-    double lowest_at;    ///< and at which of the loads
+    double p0 = 0, k1 = 0, k2 = 0;   ///< p0 may be negative: then the efficiencies leave nothing for a no-load loss
+    double lowest_loss = 0;  ///< at the three points
+    double lowest_at = 0;    ///< and at which of the loads
 };
 
 /// Loss curve through the efficiencies at 10, 50 and 100 % of rating, each in (0, 1); exact. Throws

@@ -43,9 +43,9 @@ struct LegLoad {
 };
 
 struct LegBalance {
-    double leg1_va, leg2_va;
-    double imbalance;    ///< |S1 - S2| / (S1 + S2) [-]
-    double worst_ratio;  ///< the fuller leg over half the rating [-]; above 1: overload
+    double leg1_va = 0, leg2_va = 0;
+    double imbalance = 0;    ///< |S1 - S2| / (S1 + S2) [-]
+    double worst_ratio = 0;  ///< the fuller leg over half the rating [-]; above 1: overload
 };
 
 /// Load of each leg. A single-output inverter carries everything on one; a load between legs is then

@@ -30,13 +30,14 @@ double acceptance_limit_per_h(double room, double acceptance_per_h, double hours
 
 /// Charging voltages of a bank and what ends each stage. Volts per 12 V at 25 deg C.
 struct ChargeStageParameters {
-    double absorption_v;      ///< held in absorption [V per 12 V]
-    double float_v;           ///< held in float [V per 12 V]; < absorption_v
-    double rebulk_v;          ///< below this in float the charge starts again [V per 12 V]
+    double absorption_v = 0;  ///< held in absorption [V per 12 V]
+    double float_v = 0;       ///< held in float [V per 12 V]; < absorption_v
+    double rebulk_v = 0;      ///< below this in float the charge starts again [V per 12 V]
     double rebulk_soc = 0.9;  ///< or below this state of charge [-]
-    double tail_rate_per_h;   ///< absorption is done when the current falls to this share of capacity [1/h]
+    double tail_rate_per_h =
+        0;                    ///< absorption is done when the current falls to this share of capacity [1/h]
     double tail_hours = 0.1;  ///< and stays there this long [h]; 5-10 min common practice
-    double longest_absorption_h;  ///< or after this long [h]
+    double longest_absorption_h = 0;  ///< or after this long [h]
     double volts_per_k_cell =
         0;  ///< temperature compensation, about -0.003 to -0.005 for lead-acid [V/K/cell]
 };

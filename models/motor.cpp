@@ -172,7 +172,7 @@ int most_starts_within(std::span<double const> times_s, double window_s) {
 
 GeneratorNeed minimum_generator(MotorParameters const& m) {
     struct Row {
-        double hp;
+        double hp = 0;
         GeneratorNeed need;
     };
     static constexpr std::array<Row, 9> rows{{{0.5, {2.0, 2.5, 1.5, 1.9}},
@@ -196,8 +196,8 @@ GeneratorNeed minimum_generator(MotorParameters const& m) {
 double code_full_load_a(double horsepower, double volts) {
     static constexpr std::array<double, 12> sizes{1. / 6, 0.25, 1. / 3, 0.5, 0.75, 1, 1.5, 2, 3, 5, 7.5, 10};
     struct Column {
-        double volts;
-        std::array<double, 12> current_a;
+        double volts = 0;
+        std::array<double, 12> current_a{};
     };
     static constexpr std::array<Column, 4> columns{
         {{115, {4.4, 5.8, 7.2, 9.8, 13.8, 16, 20, 24, 34, 56, 80, 100}},
@@ -216,8 +216,8 @@ double code_full_load_a(double horsepower, double volts) {
 
 MotorParameters typical_submersible_motor(double horsepower, MotorWiring wiring) {
     struct Row {
-        double hp, service_factor, rated_input_w, service_input_w, full_load_a, service_a, lra_three_wire,
-            lra_two_wire;
+        double hp = 0, service_factor = 0, rated_input_w = 0, service_input_w = 0, full_load_a = 0,
+               service_a = 0, lra_three_wire = 0, lra_two_wire = 0;
     };
     static constexpr std::array<Row, 7> rows{{{0.5, 1.6, 670, 960, 5.0, 6.0, 22, 32.2},
                                               {0.75, 1.5, 940, 1310, 6.8, 8.0, 32, 40.7},

@@ -49,7 +49,7 @@ inline double electrical_input_w(MotorParameters const& m, double shaft_w) {
 /// Straight line through two nameplate points: (rated shaft, rated input) and (service-factor shaft, its
 /// input).
 struct LossLine {
-    double intercept_w, slope;
+    double intercept_w = 0, slope = 0;
 };
 LossLine loss_line(double rated_shaft_w, double rated_input_w, double service_shaft_w,
                    double service_input_w);
@@ -57,8 +57,8 @@ LossLine loss_line(double rated_shaft_w, double rated_input_w, double service_sh
 /// Locked-rotor code letter: kVA per hp, lower bound inclusive, upper exclusive; V has no upper bound
 /// (infinity). Source: NEMA MG 1 nameplate code as reproduced twice in public. I, O and Q are not used.
 struct CodeLetterBand {
-    char letter;
-    double from_kva_per_hp, below_kva_per_hp;
+    char letter = 0;
+    double from_kva_per_hp = 0, below_kva_per_hp = 0;
 };
 CodeLetterBand code_letter_band(char letter);
 char code_letter_of(double kva_per_hp);
@@ -74,10 +74,10 @@ enum class StartFigureSource { nameplate_current, code_letter, full_load_multipl
 /// is an impedance, so current falls with it and power with its square; torque falls with its square too and
 /// the run-up takes 1/ratio^2 as long (common practice, no source). A drive draws its power regardless.
 struct StartDraw {
-    double apparent_kva, current_a, power_w, seconds, energy_j;
-    double torque_ratio;  // of full-voltage starting torque
-    bool starts;          // false: below 65 % of rated volts (generator pages of two pump manuals)
-    StartFigureSource source;
+    double apparent_kva = 0, current_a = 0, power_w = 0, seconds = 0, energy_j = 0;
+    double torque_ratio = 0;  // of full-voltage starting torque
+    bool starts = false;      // false: below 65 % of rated volts (generator pages of two pump manuals)
+    StartFigureSource source{};
 };
 StartDraw start_draw(MotorParameters const& m, double voltage_ratio = 1);
 
@@ -105,8 +105,8 @@ int most_starts_within(std::span<double const> start_times_s, double window_s);
 /// Two-wire: 50 % more, from memory. Next table size up; NaN above 10 hp. Says nothing of soft starters and
 /// drives.
 struct GeneratorNeed {
-    double external_kw, external_kva;  // externally regulated
-    double internal_kw, internal_kva;  // internally regulated
+    double external_kw = 0, external_kva = 0;  // externally regulated
+    double internal_kw = 0, internal_kva = 0;  // internally regulated
 };
 GeneratorNeed minimum_generator(MotorParameters const& m);
 

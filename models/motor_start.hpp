@@ -10,10 +10,10 @@ namespace holdwater::models {
 
 /// What a motor is at the moment it is switched on.
 struct LockedRotor {
-    double rated_v;       ///< motor volts [V], > 0
-    double current_a;     ///< locked-rotor current at rated volts [A], > 0
-    double power_factor;  ///< locked-rotor power factor [-], (0, 1]; 0.4-0.8 single phase, from memory
-    double seconds;       ///< time to run up [s], > 0; 0.1-0.5 four-inch submersibles, from memory
+    double rated_v = 0;       ///< motor volts [V], > 0
+    double current_a = 0;     ///< locked-rotor current at rated volts [A], > 0
+    double power_factor = 0;  ///< locked-rotor power factor [-], (0, 1]; 0.4-0.8 single phase, from memory
+    double seconds = 0;       ///< time to run up [s], > 0; 0.1-0.5 four-inch submersibles, from memory
 };
 
 /// Throws ParameterError naming the field.
@@ -21,7 +21,7 @@ void validate(LockedRotor const& motor);
 
 /// What the start sees between the source's voltage and the motor.
 struct StartPath {
-    double source_v;        ///< voltage of the source before its own drop [V], > 0
+    double source_v = 0;    ///< voltage of the source before its own drop [V], > 0
     double source_sag = 0;  ///< share of it lost at the source during the start, if that is what is known [-]
     std::complex<double> source_ohm{};  ///< impedance of the source, if that is what is known [ohm]
     std::complex<double> cable_ohm{};   ///< loop impedance of all cable to the motor [ohm]
@@ -32,11 +32,11 @@ void validate(StartPath const& path);
 
 /// The start, static: rotor still at rest.
 struct StartResult {
-    double current_a;
-    double motor_v;
-    double motor_share;             ///< motor volts over rated [-]
-    double torque_share;            ///< of full-voltage starting torque, motor_share squared [-]
-    double source_terminal_v;       ///< at the source's terminals [V]
+    double current_a = 0;
+    double motor_v = 0;
+    double motor_share = 0;         ///< motor volts over rated [-]
+    double torque_share = 0;        ///< of full-voltage starting torque, motor_share squared [-]
+    double source_terminal_v = 0;   ///< at the source's terminals [V]
     std::complex<double> power_va;  ///< from the source's terminals: real [W], reactive [var]
 };
 
@@ -69,8 +69,8 @@ double start_margin(std::complex<double> start_va, std::complex<double> other_va
 
 /// The direct-current side of a start.
 struct StartSupply {
-    double open_circuit_v;  ///< bank at rest [V]
-    double resistance_ohm;  ///< bank and cable to the inverter [ohm]
+    double open_circuit_v = 0;  ///< bank at rest [V]
+    double resistance_ohm = 0;  ///< bank and cable to the inverter [ohm]
     double current_limit_a =
         std::numeric_limits<double>::infinity();  ///< bank, fuse or management system [A]
 };
@@ -79,12 +79,13 @@ struct StartSupply {
 /// motor volts at least 0.65 by default (generator pages of two makers' manuals state it for the supply).
 struct StartCheck {
     StartResult start;
-    double surge_limit_va;  ///< of the inverter for the run-up time [VA]
-    double surge_margin;    ///< see start_margin [-]
-    Terminal dc;            ///< at the inverter's DC terminals
-    bool voltage_holds;     ///< motor share >= limit
-    bool dc_holds;  ///< no collapse, at or above the inverter's low-voltage cut-out, within the current limit
-    Verdict verdict;          ///< fail if any fails, marginal if the margin is tight, pass
+    double surge_limit_va = 0;   ///< of the inverter for the run-up time [VA]
+    double surge_margin = 0;     ///< see start_margin [-]
+    Terminal dc;                 ///< at the inverter's DC terminals
+    bool voltage_holds = false;  ///< motor share >= limit
+    bool dc_holds =
+        false;  ///< no collapse, at or above the inverter's low-voltage cut-out, within the current limit
+    Verdict verdict{};        ///< fail if any fails, marginal if the margin is tight, pass
     std::string_view reason;  ///< the first thing that fails, or what makes it marginal; empty for pass
 };
 

@@ -7,9 +7,9 @@ namespace holdwater::models {
 ///   t = H (C / (I H))^n,  C: capacity at the H-hour rate
 /// n about 1.05-1.15 sealed, 1.2-1.3 flooded lead-acid, 1.00-1.05 lithium iron phosphate, from memory.
 struct PeukertParameters {
-    double capacity_ah;  ///< at the rated time [Ah], > 0
-    double rated_hours;  ///< H [h], > 0
-    double exponent;     ///< n [-], [1, 2]
+    double capacity_ah = 0;  ///< at the rated time [Ah], > 0
+    double rated_hours = 0;  ///< H [h], > 0
+    double exponent = 0;     ///< n [-], [1, 2]
 };
 
 /// Throws ParameterError naming the field.

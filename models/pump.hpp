@@ -11,7 +11,7 @@ namespace holdwater::models {
 /// One row of a maker's curve at rated speed. `power_w` is shaft power, or electrical input when the maker
 /// gives that (see PumpParameters::power_is_input).
 struct PumpCurvePoint {
-    double flow_m3_s, head_m, power_w;
+    double flow_m3_s = 0, head_m = 0, power_w = 0;
 };
 
 /// Centrifugal well pump at rated frequency.

@@ -15,15 +15,15 @@ namespace holdwater::models {
 
 /// Pump flow and electrical power while the pressure tank holds so much water.
 struct FillNode {
-    double water_m3, flow_m3_s, power_w;
+    double water_m3 = 0, flow_m3_s = 0, power_w = 0;
     friend bool operator==(FillNode const&, FillNode const&) = default;
 };
 
 /// One straight piece between two nodes, with its slopes ready.
 struct FillPiece {
-    double from_m3, to_m3;
-    double flow_m3_s, flow_slope_1_s;  // at from_m3; change per m3
-    double power_w, power_slope_w_m3;
+    double from_m3 = 0, to_m3 = 0;
+    double flow_m3_s = 0, flow_slope_1_s = 0;  // at from_m3; change per m3
+    double power_w = 0, power_slope_w_m3 = 0;
 };
 
 /// The pump against the filling tank, as flow and power piecewise linear in stored water.
@@ -46,7 +46,7 @@ struct TankFillCurve {
 TankFillCurve fill_curve_from_nodes(std::vector<FillNode> nodes, double cut_in_m3, double cut_out_m3);
 
 struct DeliveredAt {
-    double pressure_kpa, power_w;
+    double pressure_kpa = 0, power_w = 0;
 };
 
 /// From the tank gauge pressure (falling with flow) and electrical power a pump gives at each flow up to
@@ -279,9 +279,9 @@ inline CycleTotals run_switched(TankFillCurve const& c, SwitchedTank& state, dou
 
 /// One full cycle under a steady demand, from cut-in to cut-out and back.
 struct SteadyCycle {
-    double run_s, rest_s;  // infinity: never reaches cut-out, or no demand
-    double pumped_m3, energy_j;
-    double starts_per_h, run_fraction;
+    double run_s = 0, rest_s = 0;  // infinity: never reaches cut-out, or no demand
+    double pumped_m3 = 0, energy_j = 0;
+    double starts_per_h = 0, run_fraction = 0;
 };
 SteadyCycle steady_cycle(TankFillCurve const& c, double demand_m3_s);
 

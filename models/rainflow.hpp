@@ -7,9 +7,9 @@ namespace holdwater::models {
 
 /// One counted range of a history.
 struct CountedRange {
-    double range;  ///< size, unit of the history, > 0
-    double count;  ///< 1 for a whole cycle, 0.5 for half of one
-    double mean;   ///< midpoint of the range
+    double range = 0;  ///< size, unit of the history, > 0
+    double count = 0;  ///< 1 for a whole cycle, 0.5 for half of one
+    double mean = 0;   ///< midpoint of the range
 };
 
 /// First and last value and the turning points between; repeated and passing values are dropped.

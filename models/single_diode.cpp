@@ -15,7 +15,7 @@ namespace {
 constexpr double dark_w_m2 = 1.0;
 
 struct Slope {
-    double current_a, per_v;
+    double current_a = 0, per_v = 0;
 };
 
 /// Terminal current and its slope at a diode voltage.
@@ -34,7 +34,7 @@ double lambert_w0_of_log(double log_theta) {
 }
 
 struct ValueSlope {
-    double value, slope;
+    double value = 0, slope = 0;
 };
 
 /// Root of `f`, which falls through zero between low and high. Newton from `start`, mostly four or five

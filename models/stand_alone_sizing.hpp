@@ -7,10 +7,10 @@ namespace holdwater::models {
 
 /// A day that repeats itself: constant load, constant sun for some hours.
 struct RepeatingDay {
-    double load_kw;               ///< constant DC load [kW], >= 0
-    double sun_h;                 ///< hours of constant sun a day [h], (0, 24]
-    double charge_efficiency;     ///< [-], (0, 1]
-    double discharge_efficiency;  ///< [-], (0, 1]
+    double load_kw = 0;               ///< constant DC load [kW], >= 0
+    double sun_h = 0;                 ///< hours of constant sun a day [h], (0, 24]
+    double charge_efficiency = 0;     ///< [-], (0, 1]
+    double discharge_efficiency = 0;  ///< [-], (0, 1]
 };
 
 /// Throws ParameterError naming the field.

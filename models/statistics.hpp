@@ -8,7 +8,7 @@ namespace holdwater::models {
 /// Compared options are to use the same seeds (see paired_difference).
 
 struct Interval {
-    double centre, low, high;
+    double centre = 0, low = 0, high = 0;
 };
 
 double mean(std::span<double const> values);

@@ -44,7 +44,7 @@ double cold_open_circuit_v(StringModule const& m, double ambient_min_c) {
 
 double cold_voltage_factor(double ambient_min_c) {
     struct Row {
-        double from_c, factor;
+        double from_c = 0, factor = 0;
     };
     constexpr std::array<Row, 13> rows{{{20, 1.02},
                                         {15, 1.04},

@@ -5,8 +5,8 @@ namespace holdwater::models {
 /// When the load goes over to grid or generator and when it comes back. Typical set-points are common
 /// practice: over at 20-30 % (lithium iron phosphate) or 50 % (lead-acid), back at 80-95 %.
 struct TransferRule {
-    double over_at_soc;       ///< at or below: to grid or generator [-], [0, 1)
-    double back_at_soc;       ///< at or above: back to the battery [-], at least 0.10 higher
+    double over_at_soc = 0;   ///< at or below: to grid or generator [-], [0, 1)
+    double back_at_soc = 0;   ///< at or above: back to the battery [-], at least 0.10 higher
     double over_below_v = 0;  ///< or under this DC voltage under load [V]; 0: not used
     double over_delay_s =
         60;                   ///< the voltage must stay under it this long, so that a start does not transfer
@@ -30,9 +30,9 @@ inline bool voltage_transfers(TransferRule const& r, double volts, double second
 
 /// What a charger or transfer switch accepts as a source.
 struct SourceWindow {
-    double min_hz, max_hz;
-    double min_v, max_v;
-    double qualify_s;  ///< time the source must stay inside before it is accepted
+    double min_hz = 0, max_hz = 0;
+    double min_v = 0, max_v = 0;
+    double qualify_s = 0;  ///< time the source must stay inside before it is accepted
 };
 
 /// Throws ParameterError naming the field.

@@ -16,37 +16,37 @@ inline constexpr double never_h = std::numeric_limits<double>::infinity();
 /// of several stores.
 template <class Real>
 struct TwoWellOf {
-    Real capacity_kwh;              ///< Q, energy in both wells when full [kWh], >= 0
-    Real available_fraction;        ///< c, share held in the available well [-], (0, 1)
-    Real exchange_per_h;            ///< k = k' / (c (1-c)), how fast the wells level out [1/h], > 0
+    Real capacity_kwh{};            ///< Q, energy in both wells when full [kWh], >= 0
+    Real available_fraction{};      ///< c, share held in the available well [-], (0, 1)
+    Real exchange_per_h{};          ///< k = k' / (c (1-c)), how fast the wells level out [1/h], > 0
     Real self_discharge_per_h = 0;  ///< s, share of each well lost per hour [1/h], >= 0
 };
 using TwoWellParameters = TwoWellOf<double>;
 
 /// Energy in each well. A value: copying it is a snapshot of the bank.
 struct TwoWellState {
-    double available_kwh;  ///< q1, can be drawn at once [kWh], in [0, c Q]
-    double bound_kwh;      ///< q2, reaches the load only through q1 [kWh], in [0, (1-c) Q]
+    double available_kwh = 0;  ///< q1, can be drawn at once [kWh], in [0, c Q]
+    double bound_kwh = 0;      ///< q2, reaches the load only through q1 [kWh], in [0, (1-c) Q]
 };
 
 /// The same in the coordinates in which the equations part.
 template <class Real>
 struct TwoWellLevels {
-    Real stored_kwh;  ///< q, in both wells [kWh]
-    Real head_kwh;    ///< d = h2 - h1 [kWh]: above 0 the available well recovers
+    Real stored_kwh{};  ///< q, in both wells [kWh]
+    Real head_kwh{};    ///< d = h2 - h1 [kWh]: above 0 the available well recovers
 };
 
 /// What holding the available well full did.
 template <class Real>
 struct TwoWellTaperOf {
     TwoWellLevels<Real> to;
-    Real filled_kwh;     ///< taken into the store [kWh]
-    Real self_loss_kwh;  ///< lost by self-discharge [kWh]
+    Real filled_kwh{};     ///< taken into the store [kWh]
+    Real self_loss_kwh{};  ///< lost by self-discharge [kWh]
 };
 struct TwoWellTaper {
     TwoWellState state;
-    double filled_kwh;     ///< taken into the store [kWh]
-    double self_loss_kwh;  ///< lost by self-discharge [kWh]
+    double filled_kwh = 0;     ///< taken into the store [kWh]
+    double self_loss_kwh = 0;  ///< lost by self-discharge [kWh]
 };
 
 /// Throws ParameterError naming the field.
@@ -98,12 +98,12 @@ inline TwoWellState wells_of(TwoWellParameters const& p, TwoWellLevels<double> c
 /// What the formulas make of the parameters, for whoever needs it often.
 template <class Real>
 struct TwoWellRates {
-    Real levelling_per_h;  ///< k + s, at which the difference of the wells goes
-    Real apart_h;          ///< difference a draw leads to in the long run, 1 / (c (k + s)) [kWh per kW]
-    Real tail_per_h;       ///< k c + s, at which the bound well fills under a full one
-    Real tail_h;           ///< 1 / tail_per_h
-    Real settled_kwh;      ///< head of the bound well it would come to
-    Real per_bound;        ///< 1 / (1 - c)
+    Real levelling_per_h{};  ///< k + s, at which the difference of the wells goes
+    Real apart_h{};          ///< difference a draw leads to in the long run, 1 / (c (k + s)) [kWh per kW]
+    Real tail_per_h{};       ///< k c + s, at which the bound well fills under a full one
+    Real tail_h{};           ///< 1 / tail_per_h
+    Real settled_kwh{};      ///< head of the bound well it would come to
+    Real per_bound{};        ///< 1 / (1 - c)
 };
 template <class Real>
 TwoWellRates<Real> rates_of(TwoWellOf<Real> const& p) {
@@ -132,7 +132,7 @@ template <class Real>
 /// How the available well moves at a constant draw [kW]:  d q1/dt = c (g e^-st - h e^-(k+s)t).
 template <class Real>
 struct AvailableMotion {
-    Real g_kw, h_kw;
+    Real g_kw{}, h_kw{};
 };
 template <class Real>
 [[gnu::always_inline]] inline AvailableMotion<Real> available_motion(TwoWellOf<Real> const& p,
@@ -252,14 +252,14 @@ double capacity_at_hours_kwh(TwoWellParameters const& p, double hours);
 
 /// One row of a data sheet: capacity when discharged evenly in so many hours.
 struct RatedCapacity {
-    double hours;
-    double capacity_kwh;  ///< or Ah: the fit keeps the unit given
+    double hours = 0;
+    double capacity_kwh = 0;  ///< or Ah: the fit keeps the unit given
 };
 
 struct TwoWellFit {
-    TwoWellParameters parameters;  ///< without self-discharge
-    double worst_residual;         ///< largest |C(T_i)/C_i - 1| [-]; above 0.03: warn
-    bool rate_independent;         ///< c above 0.98: use the energy bucket instead
+    TwoWellParameters parameters;   ///< without self-discharge
+    double worst_residual = 0;      ///< largest |C(T_i)/C_i - 1| [-]; above 0.03: warn
+    bool rate_independent = false;  ///< c above 0.98: use the energy bucket instead
 };
 
 /// Capacity, fraction and exchange from a table of rated capacities: least squares on C(T_i)/C_i - 1

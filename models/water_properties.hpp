@@ -8,8 +8,8 @@ inline constexpr double standard_atmosphere_kpa = 101.325;
 /// What friction and head need to know of the water. Groundwater temperature hardly moves through a year;
 /// one value per site is enough (density 0.5 % and small-pipe friction 7 % over 5..25 degC).
 struct Water {
-    double density_kg_m3;
-    double viscosity_pa_s;
+    double density_kg_m3 = 0;
+    double viscosity_pa_s = 0;
 };
 
 /// Density at 1 atm. Equation: Kell (1975), J. Chem. Eng. Data 20:97, constants from memory.

@@ -164,7 +164,7 @@ double theis_drawdown_m(AquiferParameters const& a, double flow_m3_s, double rad
 double cooper_jacob_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds);
 /// Change of pump flow at a time.
 struct FlowChange {
-    double time_s, change_m3_s;
+    double time_s = 0, change_m3_s = 0;
 };
 /// Superposition of Theis over past changes of flow.
 double theis_drawdown_m(AquiferParameters const& a, std::span<FlowChange const> changes, double radius_m,
@@ -172,10 +172,10 @@ double theis_drawdown_m(AquiferParameters const& a, std::span<FlowChange const> 
 
 /// Step test: least squares of drawdown / flow = B + C flow (Jacob 1947). Two steps or more.
 struct StepTest {
-    double flow_m3_s, drawdown_m;
+    double flow_m3_s = 0, drawdown_m = 0;
 };
 struct WellLoss {
-    double linear_s_m2, quadratic_s2_m5;
+    double linear_s_m2 = 0, quadratic_s2_m5 = 0;
 };
 WellLoss fit_step_test(std::span<StepTest const> steps);
 

@@ -1,6 +1,7 @@
 #include "scenarios/assumed_inputs.hpp"
 
 #include <fmt/format.h>
+#include <toml++/toml.h>
 
 #include <algorithm>
 #include <array>
@@ -82,6 +83,14 @@ bool of_run(std::string_view input) {
 }
 
 }  // namespace
+
+bool gives(Scenario const& scenario, std::string_view key) {
+    try {
+        return !!toml::parse(scenario.text).at_path(key);
+    } catch (toml::parse_error const&) {
+        return false;
+    }
+}
 
 std::vector<std::string> provenance_lines(Scenario const& scenario) {
     std::vector<std::string> lines;

@@ -171,8 +171,8 @@ class Merger {
 
   private:
     struct Place {
-        toml::table* table;
-        toml::array* list;  // when the last part names an entry of it
+        toml::table* table = nullptr;
+        toml::array* list = nullptr;  // when the last part names an entry of it
         std::string last;
     };
 

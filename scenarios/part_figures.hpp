@@ -10,7 +10,7 @@ namespace holdwater::scenarios {
 /// One figure a designer compares parts by; SI. Units: W, kWh, V, A, VA, m, m3/s, L/h, m3, mm, ohm/km or "".
 struct PartFigure {
     std::string_view name;
-    double value;
+    double value = 0;
     std::string_view unit;
 };
 

@@ -18,6 +18,20 @@ class QuantityError : public std::runtime_error {
     using std::runtime_error::runtime_error;
 };
 
+/// A quantity text as written, taken apart.
+struct NumberAndUnit {
+    double number = 0;
+    std::string unit;  ///< "gal/day"; empty where there is none
+};
+
+/// Takes "10 gal/day" apart. The number is one of
+///   1200   1.5   .5   1e3   -5        with a decimal point, without or with an exponent
+///   1,200   82,125.5                  with commas between thousands
+///   3/4   1 1/2   1-1/2               a fraction, a whole number and a fraction (of up to three digits each)
+/// and what stands behind it is a unit expression (weather/unit_expression.hpp) or nothing. Everything else
+/// throws QuantityError with words for the problem: never is a second number multiplied, added or left out.
+NumberAndUnit split_quantity(std::string_view text);
+
 /// Reads quantity texts such as "40 psi", "86 gal", "1.5 hp", "10 gal/min" with UDUNITS-2.
 ///
 /// Beside the UDUNITS database it knows the trade's names: gal (US liquid gallon, exactly 231 in^3), gpm,
@@ -30,8 +44,9 @@ class QuantityReader {
     /// Throws QuantityError when the UDUNITS database is not installed.
     QuantityReader();
 
-    /// The number in `unit`. `text` is a finite number, white space, a unit of the same dimension.
-    /// Throws QuantityError for a bare number, an unknown unit, another dimension, text after the unit.
+    /// The number in `unit`. `text` is a number and a unit of the same dimension, see split_quantity. "%" is
+    /// taken only where `unit` is a bare number ("1") or a share itself ("%/K", "1/K").
+    /// Throws QuantityError for a bare number, an unknown unit, another dimension, anything else in the text.
     [[nodiscard]] double read(std::string_view text, std::string_view unit) const;
 
   private:
@@ -40,6 +55,7 @@ class QuantityReader {
         void operator()(cv_converter* converter) const;
     };
     using Converter = std::unique_ptr<cv_converter, Free>;
+    [[nodiscard]] bool shares_fit(std::string const& name, std::string_view unit) const;
     cv_converter const& converter(std::string_view text, std::string const& from, std::string_view to) const;
 
     std::unique_ptr<ut_system, Free> system_;

@@ -126,7 +126,7 @@ void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation
     o.longest_day_h = s.quantity("longest_day", "h", {0.1, 24}, no_limit);
     o.refuel_after_h = s.quantity("refuel_after", "h", {0.1, 8760}, 24);
     o.start_va = s.quantity("motor_start", "W", {1, 1e6}, no_limit);
-    o.seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
+    o.seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));
     s.checked([&] { models::validate(run); });
 }
 
@@ -197,7 +197,7 @@ models::OutageList read_draw(Section s, models::OutageDrawParameters& draw) {
         auto const factors = s.list("by_month", 12, "", {0, 100});
         std::copy(factors.begin(), factors.end(), draw.month_factor.begin());
     }
-    auto const seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
+    auto const seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));
     models::OutageList outages;
     s.checked([&] {
         models::validate(draw);

@@ -34,8 +34,8 @@ Rating read_rating(Section& s, models::EnergyBucketParameters& b) {
     if (s.has("unit_voltage")) {
         if (s.has("capacity"))
             s.fail("capacity", "give capacity, or unit_voltage, unit_capacity, in_series and in_parallel");
-        rating.volts = s.quantity("unit_voltage", "V", {1, 800}) * s.number("in_series", {1, 400});
-        rating.parallel = s.number("in_parallel", {1, 100});
+        rating.volts = s.quantity("unit_voltage", "V", {1, 800}) * s.count("in_series", 1, 400);
+        rating.parallel = s.count("in_parallel", 1, 100);
         rating.ah = s.quantity("unit_capacity", "A.h", {1, 10000}) * rating.parallel;
         b.capacity_kwh = rating.volts * rating.ah * 1e-3;
     } else {

@@ -40,7 +40,7 @@ void read_days(Section& s, models::WaterUse& use) {
 }
 
 models::WaterUse read_livestock(Section& s, std::string const& name) {
-    double const heads = s.number("heads", {1, 1e5});
+    double const heads = s.count("heads", 1, 100000);
     std::vector<models::DrinkingPoint> drinking;
     if (s.has("animal")) {
         if (s.has("per_head")) s.fail("per_head", "give animal or per_head, not both");
@@ -62,8 +62,8 @@ models::WaterUse read_irrigation(Section& s, std::string const& name) {
     std::array<double, 12> daily_m3{};
     std::copy(by_month.begin(), by_month.end(), daily_m3.begin());
     for (double& v : daily_m3) v = std::min(v, 1000.0);
-    int const from = static_cast<int>(s.number("from_hour", {0, 23}));
-    int const until = static_cast<int>(s.number("until_hour", {0, 24}));
+    int const from = s.count("from_hour", 0, 23);
+    int const until = s.count("until_hour", 0, 24);
     auto use =
         models::irrigation_use(name, daily_m3, from, until, s.quantity("tap_flow", "m3/s", {1e-7, 0.1}));
     // The months' volumes are factors of one cubic metre.
@@ -103,7 +103,7 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
         }
     });
     if (kind == Kind::household || kind == Kind::livestock || kind == Kind::other) read_days(s, use);
-    use.priority = static_cast<int>(s.number("priority", {0, 100}, use.priority));
+    use.priority = s.count("priority", 0, 100, use.priority);
     s.checked([&] { models::validate(use); });
     s.finish();
     from_trough = kind == Kind::livestock;
@@ -155,8 +155,8 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
                                 "month_factor", "day_variation"})
             if (s.has(key)) s.fail(key, "belongs to a [[use]] where there are any");
     }
-    d.seed = static_cast<std::uint64_t>(s.number("seed", {0, 1e9}, 1));
-    d.calendar_year = static_cast<int>(s.number("calendar_year", {1900, 2200}, 2023));
+    d.seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));
+    d.calendar_year = s.count("calendar_year", 1900, 2200, 2023);
     d.metered_pump_w = 1e3 * s.quantity("metered_pump_energy", "kWh/month", {0, 7000}, 0) / hours_per_month;
     s.finish();
 }

@@ -62,7 +62,7 @@ void read_inverter(Section s, Scenario& scenario) {
         std::array{std::pair{std::string_view("hold"), false}, std::pair{std::string_view("trip"), true}},
         false);
     scenario.rules.trip.restart_delay_s = s.quantity("trip_restart_delay", "s", {1, 3600}, 45);
-    scenario.rules.trip.restarts = static_cast<int>(s.number("trip_restarts", {0, 20}, 3));
+    scenario.rules.trip.restarts = s.count("trip_restarts", 0, 20, 3);
     scenario.rules.trip_reset_h = s.quantity("trip_reset_after", "h", {0.1, 8760}, 24);
     s.checked([&] { models::validate(scenario.rules.trip); });
     if (i.low_voltage_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())
@@ -99,9 +99,9 @@ ScenarioLoad read_load(Section s) {
     load.load.power_factor = s.number("power_factor", {0.1, 1}, 1);
     load.load.surge_va = s.quantity("surge", "W", {0, 1e5}, 0);
     load.load.phantom_w = s.quantity("phantom", "W", {0, 1000}, 0);
-    load.load.priority = static_cast<int>(s.number("priority", {0, 99}, 0));
+    load.load.priority = s.count("priority", 0, 99, 0);
     load.shed_below = s.number("shed_below", {0, 0.9}, 0);
-    load.leg = static_cast<int>(s.number("leg", {0, 2}, 0));
+    load.leg = s.count("leg", 0, 2, 0);
     s.checked([&] { models::validate(std::vector{load.load}); });
     s.finish();
     return load;

@@ -93,12 +93,6 @@ void read_module_table(Section s, Scenario& scenario) {
     s.finish();
 }
 
-int count(Section& s, std::string_view key) {
-    double const value = s.number(key, {1, 1000}, 1);
-    if (value != std::floor(value)) s.fail(key, "must be a whole number");
-    return static_cast<int>(value);
-}
-
 }  // namespace
 
 void read_module(Section& array, Scenario& scenario) {
@@ -108,8 +102,8 @@ void read_module(Section& array, Scenario& scenario) {
                       "stands in [array.module] when the modules are described there; the array's power "
                       "follows from their number");
         read_module_table(*module, scenario);
-        a.modules_in_series = count(array, "modules_in_series");
-        a.strings_in_parallel = count(array, "strings");
+        a.modules_in_series = array.count("modules_in_series", 1, 1000, 1);
+        a.strings_in_parallel = array.count("strings", 1, 1000, 1);
         return;
     }
     refuse_unused(array, {"modules_in_series", "strings"},

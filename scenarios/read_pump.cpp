@@ -14,7 +14,7 @@ models::PumpParameters read_pump(Section s) {
     bool const input = s.has("input_power");
     if (input && s.has("shaft_power")) s.fail("shaft_power", "give shaft_power or input_power, not both");
     auto const power = s.list(input ? "input_power" : "shaft_power", flow.size(), "W", {0, 1e5});
-    double const stages = s.number("stages", {1, 500}, 1);
+    int const stages = s.count("stages", 1, 500, 1);
     pump.power_is_input = input;
     for (std::size_t i = 0; i < flow.size(); ++i)
         pump.curve.push_back({flow[i], head[i] * stages, power[i] * stages});
@@ -112,7 +112,7 @@ models::MotorParameters read_motor(Section s, std::string const& name, std::vect
     m.rated_power_w = s.quantity("rated_power", "W", {1, 30 * 745.7});
     m.service_factor = s.number("service_factor", {1, 2}, 1);
     m.volts = s.quantity("volts", "V", {100, 480}, 230);
-    m.phases = static_cast<int>(s.number("phases", {1, 3}, 1));
+    m.phases = s.count("phases", 1, 3, 1);
     m.running_power_factor = s.number("running_power_factor", {0.4, 1}, 0.7);
     using models::MotorWiring;
     m.wiring = s.choice("wiring",

@@ -44,7 +44,7 @@ weather::TrackerAxis read_tracker(Section s) {
 // Straight lines between the given points; exact at every step, because points stand on steps only.
 weather::HorizonProfile read_horizon(Section& array) {
     struct Point {
-        double azimuth_deg, elevation_deg;
+        double azimuth_deg = 0, elevation_deg = 0;
     };
     std::vector<Point> points;
     for (Section& s : array.tables("horizon")) {

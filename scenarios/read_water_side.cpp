@@ -24,7 +24,7 @@ void read_tank(Section& s, Scenario& scenario) {
         auto const each = s.list("volumes", 0, "m3", {0.002, 20});
         t.total_volume_m3 = std::accumulate(each.begin(), each.end(), 0.0);
     } else {
-        t.total_volume_m3 = s.quantity("volume", "m3", {0.002, 20}) * s.number("count", {1, 20}, 1);
+        t.total_volume_m3 = s.quantity("volume", "m3", {0.002, 20}) * s.count("count", 1, 20, 1);
     }
     t.cut_in_kpa = s.quantity("cut_in", "kPa", {60, 700});
     t.cut_out_kpa = s.quantity("cut_out", "kPa", {80, 800});

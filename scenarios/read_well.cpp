@@ -18,7 +18,7 @@ void read_casing(Section& s, Scenario& scenario) {
     w.specific_capacity_m2_s = s.quantity("specific_capacity", "m2/s", {1e-7, 1});
     w.yield_limit_m3_s = s.quantity("yield_limit", "m3/s", {1e-8, 1}, no_limit);
     w.restart_delay_s = s.quantity("restart_delay", "s", {1, 86400}, w.restart_delay_s);
-    w.restart_tries = static_cast<int>(s.number("restart_tries", {-1, 1000}, -1));
+    w.restart_tries = s.count("restart_tries", 0, 1000, -1);
     s.checked([&] { models::validate(w); });
     scenario.well.casing = w;
     if (!s.has("transmissivity")) {

@@ -43,9 +43,7 @@ CableSegment read_cable(Section s) {
     c.insulation = s.choice("insulation", insulations, Insulation::c75);
     c.terminals = s.choice("terminals", insulations, Insulation::c60);
     c.ambient_c = s.quantity("ambient", "degC", {-40, 85}, 30);
-    double const conductors = s.number("current_carrying", {1, 100}, 2);
-    if (conductors != std::floor(conductors)) s.fail("current_carrying", "must be a whole number");
-    c.current_carrying = static_cast<int>(conductors);
+    c.current_carrying = s.count("current_carrying", 1, 100, 2);
     s.finish();
     return c;
 }

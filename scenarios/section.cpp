@@ -165,6 +165,15 @@ double Section::days(std::string_view key, Range range) {
     return number(key, range);
 }
 
+int Section::count(std::string_view key, int low, int high) {
+    auto const& node = need(key);
+    double const value = read_number(key, node);
+    if (node.is_string() || value != std::floor(value))
+        fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
+                              as_typed(node)));
+    return static_cast<int>(in_range(key, value, "", {static_cast<double>(low), static_cast<double>(high)}));
+}
+
 std::vector<double> Section::list(std::string_view key, std::size_t count, std::string_view unit,
                                   Range range) {
     // Of a list of any length none is left: the lists that must be as long then take any length too.

@@ -20,7 +20,7 @@ namespace holdwater::scenarios {
 
 /// Closed range of what a key takes, in the unit it is read in.
 struct Range {
-    double low, high;
+    double low = 0, high = 0;
 };
 
 /// What a key stands at that limits nothing unless it is given.
@@ -51,6 +51,11 @@ class Section {
 
     /// A count of days: a bare number or a time such as "5 days" or "1 week".
     double days(std::string_view key, Range range);
+    /// A bare whole number: how many there are of something, or which one.
+    int count(std::string_view key, int low, int high);
+    int count(std::string_view key, int low, int high, int otherwise) {
+        return has(key) ? count(key, low, high) : otherwise;
+    }
 
     /// As many numbers, or quantities when `unit` is not empty, as `count` says (0: any, at least one).
     std::vector<double> list(std::string_view key, std::size_t count, std::string_view unit, Range range);

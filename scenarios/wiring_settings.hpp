@@ -31,10 +31,10 @@ enum class GeneratorRegulation { external, internal };
 
 /// A generator between no load and full load.
 struct LoadedPair {
-    double no_load, full_load;
+    double no_load = 0, full_load = 0;
 };
 struct Window {
-    double low, high;
+    double low = 0, high = 0;
 };
 
 /// Table [wiring] and the cables.

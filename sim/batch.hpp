@@ -15,8 +15,8 @@ namespace holdwater::sim {
 
 /// One scenario-year of a batch. Jobs that share an HourlyInputs share the work on it.
 struct BatchJob {
-    System const* system;
-    HourlyInputs const* inputs;
+    System const* system = nullptr;
+    HourlyInputs const* inputs = nullptr;
 };
 
 struct BatchYear {

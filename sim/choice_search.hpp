@@ -59,7 +59,7 @@ class ChoiceSearch {
     /// of what never hurts, does not.
     struct Contradiction {
         Combination less, more;
-        std::size_t requirement;
+        std::size_t requirement = 0;
     };
     std::optional<Contradiction> const& contradiction() const { return contradiction_; }
 

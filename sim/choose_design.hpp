@@ -30,13 +30,13 @@ struct ChoiceRun {
 
 /// One requirement dropped: what would do then. Nothing when nothing would, or the choice stays.
 struct Dropped {
-    std::size_t requirement;
+    std::size_t requirement = 0;
     std::optional<Combination> would_do;
 };
 
 /// One value less on one axis of the choice.
 struct OneLess {
-    std::size_t axis;
+    std::size_t axis = 0;
     Combination combination;
 };
 

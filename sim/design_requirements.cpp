@@ -7,6 +7,7 @@
 
 #include "sim/cloudy_spell_run.hpp"
 #include "sim/design_cost.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/make_system.hpp"
 #include "sim/preflight.hpp"
 
@@ -95,8 +96,9 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
     };
     if (r.water_kept)
         out.push_back({"water_kept", "water kept", fmt::format("at least {:g} %", 100 * *r.water_kept),
-                       fmt::format("{:.2f} %", 100 * f.year.water_kept_fraction), f.year.water_kept_fraction,
-                       *r.water_kept, f.year.water_kept_fraction >= *r.water_kept});
+                       fmt::format("{} %", figure_text(100 * f.year.water_kept_fraction, 2)),
+                       f.year.water_kept_fraction, *r.water_kept,
+                       f.year.water_kept_fraction >= *r.water_kept});
     most("dry_hours", "dry hours", " h", f.year.dry_hours, r.dry_hours, 0);
     most("longest_dry_hours", "longest dry time", " h", f.year.longest_dry_h, r.longest_dry_hours, 0);
     most("generator_run_h", "generator", " h", f.year.generator_run_h, r.generator_run_h, 1);
@@ -118,17 +120,18 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
     if (r.starts_within_limit) {
         auto const& x = f.findings;
         bool const known = x.starts_limit_per_day > 0;
-        out.push_back({"starts_within_limit", "starts in any 24 h",
-                       known ? fmt::format("at most {:.0f}", x.starts_limit_per_day) : "limit not known",
-                       fmt::format("{:.0f}", x.most_starts_in_24h), x.most_starts_in_24h,
-                       x.starts_limit_per_day, known && x.most_starts_in_24h <= x.starts_limit_per_day});
+        out.push_back(
+            {"starts_within_limit", "starts in any 24 h",
+             known ? fmt::format("at most {}", figure_text(x.starts_limit_per_day)) : "limit not known",
+             figure_text(x.most_starts_in_24h), x.most_starts_in_24h, x.starts_limit_per_day,
+             known && x.most_starts_in_24h <= x.starts_limit_per_day});
     }
     if (r.bank_life_y) {
         bool const known = f.findings.bank_life_y > 0;
-        out.push_back({"bank_years", "bank lasts", fmt::format("at least {:g} years", *r.bank_life_y),
-                       known ? fmt::format("{:.1f} years", f.findings.bank_life_y) : "not reckoned",
-                       f.findings.bank_life_y, *r.bank_life_y,
-                       known && f.findings.bank_life_y >= *r.bank_life_y});
+        out.push_back(
+            {"bank_years", "bank lasts", fmt::format("at least {:g} years", *r.bank_life_y),
+             known ? fmt::format("{} years", figure_text(f.findings.bank_life_y, 1)) : "not reckoned",
+             f.findings.bank_life_y, *r.bank_life_y, known && f.findings.bank_life_y >= *r.bank_life_y});
     }
     if (r.purchase) most("purchase", "purchase", "", f.purchase.value_or(0), r.purchase, 0);
     return out;

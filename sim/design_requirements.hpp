@@ -27,8 +27,8 @@ struct RequirementFigures {
 /// One requirement, judged.
 struct RequirementVerdict {
     std::string key, label, wanted, found;  ///< key as in [search.require]; for reading, SI
-    double value, limit;                    ///< 1 and 0 for yes and no
-    bool holds;
+    double value = 0, limit = 0;            ///< 1 and 0 for yes and no
+    bool holds = false;
     bool looked_at = true;
 };
 
@@ -36,7 +36,7 @@ struct RequirementVerdict {
 /// what never hurts: not so for starts (more water, more starts), money, and the bank's life.
 struct RequirementName {
     std::string key, label;
-    bool kept_by_more;
+    bool kept_by_more = false;
 };
 std::vector<RequirementName> names_of(scenarios::Requirements const& require);
 

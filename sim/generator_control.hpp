@@ -81,7 +81,7 @@ class GeneratorControl {
     void advance(double hours, double output_w, double end_h, HourRecord& r);
     /// What advance() changes while the fuel lasts.
     struct Account {
-        double fuel_l, day_run_h, low_load_h;
+        double fuel_l = 0, day_run_h = 0, low_load_h = 0;
     };
     [[nodiscard]] Account account() const { return {fuel_l_, day_run_h_, low_load_h_}; }
     void set(Account const& a) {

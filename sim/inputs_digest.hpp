@@ -8,7 +8,7 @@ namespace holdwater::sim {
 
 /// What the lanes need to know of an HourlyInputs, worked out once for all designs that share it.
 struct InputsDigest {
-    HourlyInputs const* inputs;
+    HourlyInputs const* inputs = nullptr;
     std::vector<double> summed_load_w{};  ///< of all classes, where there are several
     double const* load_w = nullptr;       ///< all small loads; one series where inputs have the same
     double available_kwh = 0, array_kwh = 0, load_kwh = 0;

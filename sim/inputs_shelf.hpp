@@ -31,7 +31,7 @@ class Shelf {
 
   private:
     struct Place {
-        Key key;
+        Key key{};
         std::mutex mutex;
         std::shared_ptr<Value const> value;
     };

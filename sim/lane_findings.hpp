@@ -19,10 +19,10 @@ class OwnHours {
     void add(std::size_t at, HourRecord const& r, System const& system, WaterSide const& water);
 
     struct Hour {
-        std::size_t at;
-        double run_h;
+        std::size_t at = 0;
+        double run_h = 0;
         PumpMarks marks;
-        std::uint32_t first_start;
+        std::uint32_t first_start = 0;
     };
     [[nodiscard]] std::vector<Hour> const& hours() const { return hours_; }
     [[nodiscard]] std::span<double const> starts(std::size_t i) const;

@@ -13,8 +13,8 @@ namespace holdwater::sim {
 
 /// One design of a group.
 struct LaneDesign {
-    System const* system;
-    InputsDigest const* inputs;
+    System const* system = nullptr;
+    InputsDigest const* inputs = nullptr;
 };
 struct LaneYear {
     Summary summary;

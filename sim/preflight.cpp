@@ -34,7 +34,7 @@ std::vector<Check> checks_of(Scenario const& scenario, PreflightOptions const& o
 /// An input that may lie between two values.
 struct Doubt {
     std::string input, words;
-    double low, high;
+    double low = 0, high = 0;
     std::function<void(Scenario&, double)> set;
 };
 

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "models/parameter_error.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -56,12 +57,14 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     Check k = titled("cable-drop", cables_group, "Voltage drop, running");
     at_most(k, run.drop_v / volts, limit, "1", 1);
     if (k.verdict == Verdict::fail && k.value <= limit + close_call + 1e-12) k.verdict = Verdict::marginal;
-    k.value_text = fmt::format("{:.2f} %, {}", 100 * k.value, length_text(run.length_m, d.options.units));
+    k.value_text =
+        fmt::format("{} %, {}", figure_text(100 * k.value, digits_apart(100 * k.value, 100 * limit, 2)),
+                    length_text(run.length_m, d.options.units));
     k.limit_text = fmt::format("at most {:g} %", 100 * limit);
     k.source =
         "5 % for submersible pump cable: electrical trade magazine, 1995, and a motor maker's tables; "
         "advice of the code's notes 210.19, 215.2 from memory";
-    k.detail = fmt::format("{:.1f} A, {}.", amps, running_a_source(pump));
+    k.detail = fmt::format("{} A, {}.", figure_text(amps, 1), running_a_source(pump));
     auto const& first = s.wiring.cables.front();
     if (run.one_size)
         k.detail += fmt::format(
@@ -90,7 +93,7 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     v.margin = std::min(v.value / 0.9, 1.1 / v.value);
     v.limit = v.value < 1 ? 0.9 : 1.1;
     v.verdict = models::verdict_of_margin(v.margin, 1);
-    v.value_text = fmt::format("{:.1f} %", 100 * v.value);
+    v.value_text = fmt::format("{} %", figure_text(100 * v.value, 1));
     v.limit_text = "90 to 110 %";
     v.source = "NEMA MG 1, as a trade article on submersible pumps states it";
     if (v.verdict != Verdict::pass) v.change = "Less drop, or other output volts.";
@@ -151,7 +154,7 @@ void check_breaker(Design const& d, PumpOnBus const& pump, std::vector<Check>& c
     double const most_a =
         models::next_overcurrent_a(models::motor_breaker_limit_a(table_a > 0 ? table_a : amps));
     Check k = titled("breaker", cables_group, "Breaker of the pump");
-    k.limit_text = fmt::format("{:.0f} to {:.0f} A", std::ceil(1.25 * amps), most_a);
+    k.limit_text = fmt::format("{} to {} A", figure_text(std::ceil(1.25 * amps)), figure_text(most_a));
     k.source =
         "NEC 430.52, inverse-time breaker 250 % of table amps, and 240.6(A): from memory; 125 % below: "
         "common practice, no source";
@@ -163,7 +166,7 @@ void check_breaker(Design const& d, PumpOnBus const& pump, std::vector<Check>& c
         k.limit = k.value > 1.25 * amps ? most_a : 1.25 * amps;
         k.margin = std::min(most_a / k.value, k.value / (1.25 * amps));
         k.verdict = models::verdict_of_margin(k.margin, 1);
-        k.value_text = fmt::format("{:.0f} A", k.value);
+        k.value_text = fmt::format("{} A", figure_text(k.value));
         if (k.verdict != Verdict::pass)
             k.change =
                 k.value > most_a ? "Too large to protect the branch." : "Too small: it trips in service.";
@@ -179,10 +182,11 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
     double const rated_w = models::dc_input_w(s.inverter, s.inverter.rated_power_w);
     double const volts = s.inverter.low_voltage_v > 0 ? s.inverter.low_voltage_v : 0.9 * s.bank_nominal_v;
     double const amps = rated_w / volts;
-    k.detail = fmt::format("Inverter at its rating draws {:.0f} A at {:.1f} V.", amps, volts);
+    k.detail =
+        fmt::format("Inverter at its rating draws {} A at {} V.", figure_text(amps), figure_text(volts, 1));
     if (w.dc_size.empty()) {
         k.value_text = "not given";
-        k.limit_text = fmt::format("at least {:.0f} A", 1.25 * amps);
+        k.limit_text = fmt::format("at least {} A", figure_text(1.25 * amps));
         k.change = "Give wiring.dc_cable_size and dc_cable_length.";
         checks.push_back(k);
     } else {
@@ -207,7 +211,7 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
     if (w.dc_ohm > 0) {
         Check v = titled("dc-drop", cables_group, "Drop in battery cable");
         at_most(v, amps * w.dc_ohm / volts, 0.02, "1", 1);
-        v.value_text = fmt::format("{:.2f} %", 100 * v.value);
+        v.value_text = fmt::format("{} %", figure_text(100 * v.value, digits_apart(100 * v.value, 2, 2)));
         v.limit_text = "at most 2 %";
         if (v.verdict != Verdict::pass) v.change = "Shorter or thicker battery cable.";
         checks.push_back(v);
@@ -215,8 +219,9 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
     if (w.dc_fuse_a > 0) {
         Check f = titled("dc-fuse", cables_group, "Battery fuse");
         at_least(f, w.dc_fuse_a, 1.25 * amps, "A", 1);
-        f.value_text = fmt::format("{:.0f} A", w.dc_fuse_a);
-        f.limit_text = fmt::format("at least {:.0f} A", f.limit);
+        int const digits = digits_apart(w.dc_fuse_a, f.limit, 0);
+        f.value_text = fmt::format("{} A", figure_text(w.dc_fuse_a, digits));
+        f.limit_text = fmt::format("at least {} A", figure_text(f.limit, digits));
         f.source = "125 % of the equipment's current: NEC 690.8, compared with a public reproduction";
         if (f.verdict != Verdict::pass) f.change = "The fuse the inverter's manual names.";
         checks.push_back(f);

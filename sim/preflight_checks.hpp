@@ -4,6 +4,7 @@
 #include <complex>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "models/inverter_overload.hpp"
@@ -19,18 +20,18 @@ inline constexpr double tight_power = 1.25, tight_volts = 1.05, tight_table = 1.
 /// A pump on the AC bus.
 struct PumpOnBus {
     std::string label;  ///< "" for the only one
-    models::PumpParameters const* pump;
-    models::MotorParameters const* motor;
-    models::PipingParameters const* piping;
-    models::DriveParameters const* drive;  ///< null: across the line
+    models::PumpParameters const* pump = nullptr;
+    models::MotorParameters const* motor = nullptr;
+    models::PipingParameters const* piping = nullptr;
+    models::DriveParameters const* drive = nullptr;  ///< null: across the line
     models::LiftParameters lift;
-    bool at_tank;  ///< it fills the pressure tank and its switch governs it
-    bool cabled;   ///< the scenario's cables lead to it
+    bool at_tank = false;  ///< it fills the pressure tank and its switch governs it
+    bool cabled = false;   ///< the scenario's cables lead to it
 };
 
 /// What several checks need, worked out once.
 struct Design {
-    scenarios::Scenario const* scenario;
+    scenarios::Scenario const* scenario = nullptr;
     PreflightOptions options;
     std::vector<PumpOnBus> pumps;
     std::complex<double> loads_va;  ///< small loads together, running
@@ -59,11 +60,13 @@ std::string volume_text(double volume_m3, ShownUnits units);
 std::string flow_text(double flow_m3_s, ShownUnits units);
 std::string pressure_text(double pressure_kpa, ShownUnits units);
 std::string temperature_text(double temperature_c, ShownUnits units);
-/// "11.0 kVA", "850 W" and so on.
-std::string power_text(double power, std::string_view unit);
+/// "11.0 kVA", "850 W" and so on, with so many digits more.
+std::string power_text(double power, std::string_view unit, int more_digits = 0);
+/// A power and its limit, with digits enough to tell them apart where they differ.
+std::pair<std::string, std::string> power_texts(double power, double limit, std::string_view unit);
 inline std::string watts(double power_w) { return power_text(power_w, "W"); }
 
-/// Judges a value that must not exceed (or fall below) its limit.
+/// Judges a value that must not exceed (or fall below) its limit; at the limit but for rounding it holds.
 void at_most(Check& c, double value, double limit, std::string_view unit, double tight);
 void at_least(Check& c, double value, double limit, std::string_view unit, double tight);
 Check titled(std::string_view name, std::string_view group, std::string title, PumpOnBus const& pump);

@@ -6,6 +6,7 @@
 #include "models/generator.hpp"
 #include "models/motor.hpp"
 #include "models/transfer_rule.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -35,8 +36,9 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     Check k = titled("generator-start", generator_group, "Motor start", p);
     double const need_w = needed_w(d, p);
     at_least(k, site_w(s), need_w, "W", tight_table);
-    k.value_text = watts(k.value) + " here";
-    k.limit_text = std::isnan(need_w) ? "not in the table" : "at least " + watts(need_w);
+    auto const [has, needs] = power_texts(k.value, need_w, "W");
+    k.value_text = has + " here";
+    k.limit_text = std::isnan(need_w) ? "not in the table" : "at least " + needs;
     k.source = "generator table of a submersible-motor manual; two-wire 50 % more: from memory";
     if (p.drive != nullptr) k.source = practice;
     k.detail = fmt::format(
@@ -91,8 +93,9 @@ void check_charging(Design const& d, std::vector<Check>& checks) {
     double const room_w = std::max(0.0, std::min(start_room_w, run_room_w));
     double const draw_w = models::charger_ac_w(s.charger, s.charger.dc_power_limit_w);
     at_most(k, draw_w, room_w, "W", 1);
-    k.value_text = watts(draw_w) + " AC";
-    k.limit_text = "room " + watts(room_w);
+    auto const [draw, room] = power_texts(draw_w, room_w, "W");
+    k.value_text = draw + " AC";
+    k.limit_text = "room " + room;
     k.source = "table need beside the charger; 90 % of the set while running: inverter manuals' advice";
     k.detail = fmt::format(
         "Room at a start {}, with the pump running {}; small loads {} and the inverter's own draw {} on.",
@@ -127,7 +130,7 @@ void check_acceptance(Design const& d, std::vector<Check>& checks) {
         bool const volts = w.generator_v && w.accepted_v;
         scenarios::Window const band = volts ? *w.accepted_v : scenarios::Window{0, 1e9};
         models::SourceWindow const window{w.accepted_hz->low, w.accepted_hz->high, band.low, band.high, 0};
-        k.value_text = fmt::format("{:.1f}-{:.1f} Hz", hz.no_load, hz.full_load);
+        k.value_text = fmt::format("{}-{} Hz", figure_text(hz.no_load, 1), figure_text(hz.full_load, 1));
         k.limit_text = fmt::format("{:g}-{:g} Hz", window.min_hz, window.max_hz);
         if (!volts) k.detail = "Volts not compared: give generator_volts and accepted_volts.";
         switch (models::source_outcome(window, hz.no_load, hz.full_load, v.no_load, v.full_load)) {

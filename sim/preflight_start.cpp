@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/motor.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -45,7 +46,8 @@ models::LockedRotor locked_rotor(PumpOnBus const& p) {
 }
 
 std::string start_figure(Design const& d, PumpOnBus const& p, models::LockedRotor const& rotor) {
-    if (p.drive != nullptr) return fmt::format("drive: {:.1f} A from standstill", rotor.current_a);
+    if (p.drive != nullptr)
+        return fmt::format("drive: {} A from standstill", figure_text(rotor.current_a, 1));
     std::string const given = p.cabled ? provenance_of(*d.scenario, "motor.locked_rotor") : std::string();
     std::string_view from = given;
     if (from.empty()) {
@@ -56,7 +58,7 @@ std::string start_figure(Design const& d, PumpOnBus const& p, models::LockedRoto
         else
             from = "assumed, 6 x full load; 3 to 7 x tried";
     }
-    return fmt::format("locked rotor {:.1f} A ({}), power factor {:.2g}", rotor.current_a, from,
+    return fmt::format("locked rotor {} A ({}), power factor {:.2g}", figure_text(rotor.current_a, 1), from,
                        rotor.power_factor);
 }
 
@@ -64,7 +66,7 @@ struct Chain {
     models::LockedRotor rotor;
     models::StartPath path;
     models::StartResult start;
-    double surge_va, seconds, margin;
+    double surge_va = 0, seconds = 0, margin = 0;
 };
 
 Chain chain_of(Design const& d, PumpOnBus const& pump, double sag) {
@@ -93,8 +95,8 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
     Check k = titled("start-surge", start_group, "Inverter surge", pump);
     k.value = std::abs(c.start.power_va), k.limit = c.surge_va, k.unit = "VA", k.margin = c.margin;
     k.verdict = models::verdict_of_margin(k.margin, tight_power);
-    k.value_text = power_text(k.value, "VA");
-    k.limit_text = power_text(k.limit, "VA") + fmt::format(", {:.2g} s", c.seconds);
+    std::tie(k.value_text, k.limit_text) = power_texts(k.value, k.limit, "VA");
+    k.limit_text += fmt::format(", {:.2g} s", c.seconds);
     k.source = "inverter data sheet; band of 25 %: common practice, no source";
     Chain const sagged = chain_of(d, pump, std::max(s.wiring.source_sag, 0.1));
     Verdict const at_90 = models::verdict_of_margin(sagged.margin, tight_power);
@@ -126,14 +128,16 @@ void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, s
     Scenario const& s = *d.scenario;
     Check k = titled("start-motor-volts", start_group, "Volts at the motor", pump);
     at_least(k, c.start.motor_share, s.preflight.least_motor_share, "1", tight_volts);
-    k.value_text = fmt::format("{:.1f} %", 100 * k.value);
-    k.limit_text = fmt::format("at least {:.0f} %", 100 * k.limit);
+    int const digits = digits_apart(100 * k.value, 100 * k.limit, 1);
+    k.value_text = fmt::format("{} %", figure_text(100 * k.value, digits));
+    k.limit_text = fmt::format("at least {} %", figure_text(100 * k.limit, digits > 1 ? digits : 0));
     k.source =
         "65 % of rated volts: generator pages of two pump makers' manuals, for the supply; at the motor "
         "it is the cautious reading";
-    k.detail =
-        fmt::format("Torque {:.0f} % of full; {:.1f} A.", 100 * c.start.torque_share, c.start.current_a);
-    if (s.wiring.source_sag > 0) k.detail += fmt::format(" Source sag {:.0f} %.", 100 * s.wiring.source_sag);
+    k.detail = fmt::format("Torque {} % of full; {} A.", figure_text(100 * c.start.torque_share),
+                           figure_text(c.start.current_a, 1));
+    if (s.wiring.source_sag > 0)
+        k.detail += fmt::format(" Source sag {} %.", figure_text(100 * s.wiring.source_sag));
     if (pump.cabled && s.wiring.cables.empty()) {
         if (k.verdict != Verdict::fail) k.verdict = Verdict::unknown;
         k.change = "The cable is not described: give each length as [[cable]].";
@@ -177,10 +181,10 @@ ColdBank cold_bank(Design const& d) {
         if (thermal.heater_w > 0) celsius = std::max(celsius, thermal.heater_on_below_c);
     }
     b.ohm = voltage.resistance_ohm * models::cold_resistance_factor(celsius, at_0_c) + s.wiring.dc_ohm;
-    b.words =
-        fmt::format("{:.1f} V at rest{}, {:.1f} mohm with cable, bank at {}.", b.open_v,
-                    s.preflight.resting_v ? std::string() : fmt::format(" ({:.0f} %)", 100 * bank_level(s)),
-                    1e3 * b.ohm, temperature_text(celsius, d.options.units));
+    b.words = fmt::format(
+        "{} V at rest{}, {} mohm with cable, bank at {}.", figure_text(b.open_v, 1),
+        s.preflight.resting_v ? std::string() : fmt::format(" ({} %)", figure_text(100 * bank_level(s))),
+        figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
     return b;
 }
 
@@ -194,9 +198,9 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
     v.detail = bank.words;
     v.source = "inverter's low-voltage cut-out; band of 5 %: common practice, no source";
     if (!bank.known || s.inverter.low_voltage_v == 0) {
-        v.value_text = bank.known ? fmt::format("{:.1f} V", dc.volts) : "not known";
+        v.value_text = bank.known ? fmt::format("{} V", figure_text(dc.volts, 1)) : "not known";
         v.limit_text = s.inverter.low_voltage_v > 0
-                           ? fmt::format("at least {:.1f} V", s.inverter.low_voltage_v)
+                           ? fmt::format("at least {} V", figure_text(s.inverter.low_voltage_v, 1))
                            : "not known";
         v.change = bank.known ? "Give inverter.low_voltage_cutout."
                               : "Give bank.chemistry, nominal_voltage, voltage_model = true and "
@@ -205,8 +209,9 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
         if (dc.collapsed) v.verdict = Verdict::fail;
     } else {
         at_least(v, dc.volts, s.inverter.low_voltage_v, "V", tight_volts);
-        v.value_text = dc.collapsed ? "collapses" : fmt::format("{:.1f} V", dc.volts);
-        v.limit_text = fmt::format("at least {:.1f} V", v.limit);
+        int const digits = digits_apart(dc.volts, v.limit, 1);
+        v.value_text = dc.collapsed ? "collapses" : fmt::format("{} V", figure_text(dc.volts, digits));
+        v.limit_text = fmt::format("at least {} V", figure_text(v.limit, digits));
         if (v.verdict != Verdict::pass)
             v.change =
                 "More bank in parallel, a warmer place, thicker battery cable, or a lower cut-out where "
@@ -223,8 +228,10 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
     Check a = titled("start-bank-amps", start_group, "Bank current", pump);
     double const continuous_a = 1e3 * s.bank.discharge_limit_kw / bank.nominal_v;
     at_most(a, dc.amps, s.wiring.bank_peak_a.value_or(continuous_a), "A", tight_table);
-    a.value_text = dc.collapsed ? "no limit" : fmt::format("{:.0f} A", a.value);
-    a.limit_text = std::isfinite(a.limit) ? fmt::format("at most {:.0f} A", a.limit) : "none given";
+    int const digits = digits_apart(a.value, a.limit, 0);
+    a.value_text = dc.collapsed ? "no limit" : fmt::format("{} A", figure_text(a.value, digits));
+    a.limit_text =
+        std::isfinite(a.limit) ? fmt::format("at most {} A", figure_text(a.limit, digits)) : "none given";
     a.detail = fmt::format("{} from the bank.", power_text(dc_w, "W"));
     a.source = s.wiring.bank_peak_a ? "bank's, fuse's and management's short-time limit"
                                     : "bank's continuous discharge limit";
@@ -249,10 +256,11 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
         Check v = titled("motor-volts", heading, "Motor volts", p);
         double const volts = source_v(s.inverter, m.volts);
         v.value = m.volts, v.limit = s.inverter.output_v, v.unit = "V";
-        v.value_text = fmt::format("{:.0f} V, {}-phase", m.volts, m.phases);
-        v.limit_text = s.inverter.legs == 2 ? fmt::format("{:.0f}/{:.0f} V split", s.inverter.output_v / 2,
-                                                          s.inverter.output_v)
-                                            : fmt::format("{:.0f} V", s.inverter.output_v);
+        v.value_text = fmt::format("{} V, {}-phase", figure_text(m.volts), m.phases);
+        v.limit_text = s.inverter.legs == 2
+                           ? fmt::format("{}/{} V split", figure_text(s.inverter.output_v / 2),
+                                         figure_text(s.inverter.output_v))
+                           : fmt::format("{} V", figure_text(s.inverter.output_v));
         v.source = "rated volts +-10 %: NEMA MG 1, as a trade article states it";
         v.verdict = volts > 0 || p.drive != nullptr ? Verdict::pass : Verdict::fail;
         if (v.verdict == Verdict::fail)
@@ -293,7 +301,7 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
         if (m.soft_start_ratio < 1) {
             Check f = titled("soft-start", heading, "Soft starter", p);
             f.value = m.soft_start_ratio, f.unit = "1";
-            f.value_text = fmt::format("{:.0f} % current", 100 * f.value);
+            f.value_text = fmt::format("{} % current", figure_text(100 * f.value));
             f.limit_text = "maker's consent";
             f.verdict = s.preflight.soft_start_agreed ? Verdict::pass : Verdict::unknown;
             f.change =
@@ -305,11 +313,10 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     for (auto const& p : d.pumps) running += running_va(p);
     Check r = titled("running-load", heading, "Load, all running");
     at_most(r, std::abs(running), s.inverter.rated_power_w, "VA", tight_power);
-    r.value_text = power_text(r.value, "VA");
-    r.limit_text = power_text(r.limit, "VA");
+    std::tie(r.value_text, r.limit_text) = power_texts(r.value, r.limit, "VA");
     r.source = "inverter data sheet, no derating for heat; band of 25 %: common practice, no source";
-    r.detail =
-        fmt::format("Pump {:.1f} A, {}.", running_a(d.pumps.front()), running_a_source(d.pumps.front()));
+    r.detail = fmt::format("Pump {} A, {}.", figure_text(running_a(d.pumps.front()), 1),
+                           running_a_source(d.pumps.front()));
     if (r.verdict != Verdict::pass) r.change = "Fewer loads at once, or a larger inverter.";
     checks.push_back(r);
 
@@ -326,9 +333,8 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     auto const balance = models::leg_balance(s.inverter, legs);
     Check l = titled("leg-load", heading, "Fuller leg");
     at_most(l, std::max(balance.leg1_va, balance.leg2_va), s.inverter.rated_power_w / 2, "VA", tight_power);
-    l.value_text = power_text(l.value, "VA");
-    l.limit_text = power_text(l.limit, "VA");
-    l.detail = fmt::format("Imbalance {:.0f} %.", 100 * balance.imbalance);
+    std::tie(l.value_text, l.limit_text) = power_texts(l.value, l.limit, "VA");
+    l.detail = fmt::format("Imbalance {} %.", figure_text(100 * balance.imbalance));
     l.source = "half the inverter's rating on each leg: common practice, no source";
     if (l.verdict != Verdict::pass) l.change = "Move loads to the other leg, or a larger inverter.";
     checks.push_back(l);

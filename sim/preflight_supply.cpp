@@ -8,6 +8,7 @@
 #include "models/stand_alone_sizing.hpp"
 #include "models/string_sizing.hpp"
 #include "sim/day_by_hand.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -19,7 +20,7 @@ using scenarios::Scenario;
 constexpr std::string_view bank_group = "Bank", array_group = "Array and controller",
                            days_group = "Days by hand, before the year is run";
 
-std::string volts(double v) { return fmt::format("{:.1f} V", v); }
+std::string volts(double v, int digits = 1) { return fmt::format("{} V", figure_text(v, digits)); }
 // A block of nominally 12 V at absorption: 14.4 V, common practice, no source.
 double absorption_v(Scenario const& s) {
     return s.preflight.absorption_v.value_or(14.4 * std::max(1.0, std::round(s.bank_nominal_v / 12.4)));
@@ -65,7 +66,7 @@ void check_string(Design const& d, std::vector<Check>& checks) {
     if (s.preflight.record_low_c) {
         at_most(k, n * limits.cold_v, site.voltage_limit_v, "V", 1);
         k.value_text = volts(k.value);
-        k.detail = fmt::format("{:.0f} in series at {}; at most {}.", n,
+        k.detail = fmt::format("{} in series at {}; at most {}.", figure_text(n),
                                temperature_text(site.ambient_min_c, d.options.units), limits.longest);
         if (k.verdict != Verdict::pass)
             k.change =
@@ -84,15 +85,16 @@ void check_string(Design const& d, std::vector<Check>& checks) {
     Check h = titled("array-hot-volts", array_group, "Best point, hot cells");
     double const needed_v = std::max(site.battery_max_v + site.headroom_v, site.tracking_min_v);
     at_least(h, n * limits.hot_v, needed_v, "V", 1);
-    h.value_text = volts(h.value);
-    h.limit_text = "at least " + volts(needed_v);
+    int const digits = digits_apart(h.value, needed_v, 1);
+    h.value_text = volts(h.value, digits);
+    h.limit_text = "at least " + volts(needed_v, digits);
     h.detail = fmt::format(
-        "{:.0f} in series, cells at {}; at least {}. Isc {:.1f} A, circuit {:.1f} A, conductor "
-        "and fuse {:.1f} A (NEC 690.8).",
-        n, temperature_text(site.cell_hot_c, d.options.units), limits.shortest,
-        module.isc_a * a.strings_in_parallel,
-        models::source_circuit_current_a(module.isc_a, a.strings_in_parallel),
-        models::source_conductor_current_a(module.isc_a, a.strings_in_parallel));
+        "{} in series, cells at {}; at least {}. Isc {} A, circuit {} A, conductor "
+        "and fuse {} A (NEC 690.8).",
+        figure_text(n), temperature_text(site.cell_hot_c, d.options.units), limits.shortest,
+        figure_text(module.isc_a * a.strings_in_parallel, 1),
+        figure_text(models::source_circuit_current_a(module.isc_a, a.strings_in_parallel), 1),
+        figure_text(models::source_conductor_current_a(module.isc_a, a.strings_in_parallel), 1));
     if (!direct && h.verdict == Verdict::pass && n * module.vmp_v > c.tracking_max_v) {
         h.verdict = Verdict::marginal;
         h.change = "Above the tracking window in the cold: some power is lost.";
@@ -112,8 +114,8 @@ void check_bank(Design const& d, std::vector<Check>& checks) {
     Check k = titled("bank-full-load", bank_group, "Power, all running");
     at_most(k, models::dc_input_w(s.inverter, running.real()), 1e3 * s.bank.discharge_limit_kw, "W",
             tight_table);
-    k.value_text = watts(k.value);
-    k.limit_text = std::isfinite(k.limit) ? "at most " + watts(k.limit) : "none given";
+    std::tie(k.value_text, k.limit_text) = power_texts(k.value, k.limit, "W");
+    k.limit_text = std::isfinite(k.limit) ? "at most " + k.limit_text : "none given";
     k.source = "bank's continuous discharge limit";
     k.detail = fmt::format("The inverter at its rating would draw {}.",
                            watts(models::dc_input_w(s.inverter, s.inverter.rated_power_w)));
@@ -127,8 +129,8 @@ void check_bank(Design const& d, std::vector<Check>& checks) {
     double const limit_w = 1e3 * s.bank.charge_limit_kw;
     at_most(c, sun_w + charger_w, limit_w, "W", 1);
     if (c.verdict == Verdict::fail && std::max(sun_w, charger_w) <= limit_w) c.verdict = Verdict::marginal;
-    c.value_text = watts(c.value);
-    c.limit_text = std::isfinite(limit_w) ? "at most " + watts(limit_w) : "none given";
+    std::tie(c.value_text, c.limit_text) = power_texts(c.value, limit_w, "W");
+    c.limit_text = std::isfinite(limit_w) ? "at most " + c.limit_text : "none given";
     c.source = "bank's charge limit";
     c.detail = charger_w > 0 ? fmt::format("Sun {}, charger {}.", watts(sun_w), watts(charger_w))
                              : fmt::format("Sun {}.", watts(sun_w));
@@ -145,11 +147,12 @@ void check_array(Design const& d, std::vector<Check>& checks) {
     Check k = titled("controller-output", array_group, "Controller output");
     double const array_w = s.controller.efficiency * models::array_rated_power_w(s.array);
     at_most(k, array_w, controller_limit_w(s), "W", 1);
-    k.value_text = watts(array_w);
-    k.limit_text = "at most " + watts(k.limit);
-    k.detail = fmt::format("{:.0f} A into {:.1f} V; its circuit {:.0f} A (NEC 690.8).",
-                           std::min(array_w, k.limit) / s.bank_nominal_v, s.bank_nominal_v,
-                           models::equipment_circuit_current_a(k.limit / s.bank_nominal_v));
+    std::tie(k.value_text, k.limit_text) = power_texts(array_w, k.limit, "W");
+    k.limit_text = "at most " + k.limit_text;
+    k.detail = fmt::format("{} A into {} V; its circuit {} A (NEC 690.8).",
+                           figure_text(std::min(array_w, k.limit) / s.bank_nominal_v),
+                           figure_text(s.bank_nominal_v, 1),
+                           figure_text(models::equipment_circuit_current_a(k.limit / s.bank_nominal_v)));
     k.source = "controller data sheet; 125 %: NEC 690.8, compared with a public reproduction";
     if (k.verdict == Verdict::fail) {
         k.verdict = Verdict::marginal;
@@ -170,15 +173,15 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     double const least_d = s.preflight.least_autonomy_d.value_or(backed ? 1 : 3);
     if (day_kwh > 0) {
         at_least(a, usable_kwh / day_kwh, least_d, "d", tight_table);
-        a.value_text = fmt::format("{:.1f} days", a.value);
+        a.value_text = fmt::format("{} days", figure_text(a.value, digits_apart(a.value, least_d, 1)));
     } else {
         a.verdict = Verdict::pass;
         a.value_text = "no end: no load";
     }
     a.limit_text = fmt::format("at least {:g}", least_d);
-    a.detail =
-        fmt::format("{:.1f} kWh usable, {:.2f} kWh a day: pump {:.2f}, the rest {:.2f} (idle draw included).",
-                    usable_kwh, day_kwh, pump_kwh, base_kwh);
+    a.detail = fmt::format("{} kWh usable, {} kWh a day: pump {}, the rest {} (idle draw included).",
+                           figure_text(usable_kwh, 1), figure_text(day_kwh, 2), figure_text(pump_kwh, 2),
+                           figure_text(base_kwh, 2));
     // Nobody promised the usual figure: short of it is worth a word, not a failure.
     if (!s.preflight.least_autonomy_d && a.verdict == Verdict::fail) a.verdict = Verdict::marginal;
     if (!s.preflight.least_autonomy_d)
@@ -205,15 +208,15 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     } else {
         double const ratio = *sun_kwh / day_kwh;
         at_least(r, ratio, wanted, "1", 1);
-        r.value_text = fmt::format("{:.2f}", ratio);
+        r.value_text = figure_text(ratio, digits_apart(ratio, wanted, 2));
         if (ratio >= 1 && ratio < wanted) r.verdict = Verdict::marginal;
         double const days = models::recharge_days(
             usable_kwh / s.bank.discharge_efficiency / s.bank.charge_efficiency, ratio, day_kwh);
-        r.detail =
-            fmt::format("{:.2f} kWh a day in the poorest month{}. {}", *sun_kwh,
-                        s.preflight.sun_h ? "" : " of the weather file",
-                        std::isfinite(days) ? fmt::format("Full again from empty in {:.1f} days.", days)
-                                            : "Never full again by sun alone.");
+        r.detail = fmt::format("{} kWh a day in the poorest month{}. {}", figure_text(*sun_kwh, 2),
+                               s.preflight.sun_h ? "" : " of the weather file",
+                               std::isfinite(days)
+                                   ? fmt::format("Full again from empty in {} days.", figure_text(days, 1))
+                                   : "Never full again by sun alone.");
         bool const refills = backed && s.rules.charge_to > 0;
         if (r.verdict == Verdict::fail && refills) r.verdict = Verdict::marginal;
         if (r.verdict != Verdict::pass)

@@ -9,6 +9,7 @@
 #include "models/parameter_error.hpp"
 #include "models/trade_units.hpp"
 #include "scenarios/assumed_inputs.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -95,36 +96,48 @@ std::string provenance_of(scenarios::Scenario const& s, std::string_view input) 
 }
 
 std::string length_text(double m, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.0f} ft", m / models::m_per_ft) : fmt::format("{:.0f} m", m);
+    return u == ShownUnits::us ? fmt::format("{} ft", figure_text(m / models::m_per_ft))
+                               : fmt::format("{} m", figure_text(m));
 }
 std::string volume_text(double m3, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.1f} gal", m3 / models::m3_per_gal)
-                               : fmt::format("{:.1f} L", 1e3 * m3);
+    return u == ShownUnits::us ? fmt::format("{} gal", figure_text(m3 / models::m3_per_gal, 1))
+                               : fmt::format("{} L", figure_text(1e3 * m3, 1));
 }
 std::string flow_text(double m3_s, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.1f} gpm", 60 * m3_s / models::m3_per_gal)
-                               : fmt::format("{:.1f} L/min", 6e4 * m3_s);
+    return u == ShownUnits::us ? fmt::format("{} gpm", figure_text(60 * m3_s / models::m3_per_gal, 1))
+                               : fmt::format("{} L/min", figure_text(6e4 * m3_s, 1));
 }
 std::string pressure_text(double kpa, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.0f} psi", kpa / models::kpa_per_psi)
-                               : fmt::format("{:.0f} kPa", kpa);
+    return u == ShownUnits::us ? fmt::format("{} psi", figure_text(kpa / models::kpa_per_psi))
+                               : fmt::format("{} kPa", figure_text(kpa));
 }
 std::string temperature_text(double c, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.0f} degF", 1.8 * c + 32) : fmt::format("{:.0f} degC", c);
+    return u == ShownUnits::us ? fmt::format("{} degF", figure_text(1.8 * c + 32))
+                               : fmt::format("{} degC", figure_text(c));
 }
-std::string power_text(double p, std::string_view unit) {
-    return p < 995 ? fmt::format("{:.0f} {}", p, unit) : fmt::format("{:.1f} k{}", p / 1e3, unit);
+std::string power_text(double p, std::string_view unit, int more_digits) {
+    return p < 995 ? fmt::format("{} {}", figure_text(p, more_digits), unit)
+                   : fmt::format("{} k{}", figure_text(p / 1e3, 1 + more_digits), unit);
+}
+std::pair<std::string, std::string> power_texts(double power, double limit, std::string_view unit) {
+    int const digits = power < 995 && limit < 995 ? digits_apart(power, limit, 0)
+                                                  : digits_apart(power / 1e3, limit / 1e3, 1) - 1;
+    return {power_text(power, unit, digits), power_text(limit, unit, digits)};
 }
 
 void at_most(Check& c, double value, double limit, std::string_view unit, double tight) {
     c.value = value, c.limit = limit, c.unit = unit;
-    c.margin = value > 0 ? limit / value : std::numeric_limits<double>::infinity();
+    c.margin = value <= 0                  ? std::numeric_limits<double>::infinity()
+               : same_figure(value, limit) ? 1
+                                           : limit / value;
     c.verdict = models::verdict_of_margin(c.margin, tight);
 }
 
 void at_least(Check& c, double value, double limit, std::string_view unit, double tight) {
     c.value = value, c.limit = limit, c.unit = unit;
-    c.margin = limit > 0 ? value / limit : std::numeric_limits<double>::infinity();
+    c.margin = limit <= 0                  ? std::numeric_limits<double>::infinity()
+               : same_figure(value, limit) ? 1
+                                           : value / limit;
     c.verdict = models::verdict_of_margin(c.margin, tight);
 }
 

@@ -7,6 +7,7 @@
 #include "models/motor.hpp"
 #include "models/pump_cycle.hpp"
 #include "models/trade_units.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/preflight_checks.hpp"
 
 namespace holdwater::sim::preflight_detail {
@@ -36,7 +37,7 @@ void check_precharge(Design const& d, std::vector<Check>& checks) {
         fmt::format("Gives back {} a cycle of {}.", volume_text(models::drawdown_m3(t), d.options.units),
                     volume_text(t.total_volume_m3, d.options.units));
     if (t.air_fraction < 1)
-        k.detail += fmt::format(" Only {:.0f} % of its air is left.", 100 * t.air_fraction);
+        k.detail += fmt::format(" Only {} % of its air is left.", figure_text(100 * t.air_fraction));
     k.provenance = provenance_of(s, "tank.precharge");
     if (!k.provenance.empty()) k.provenance = "precharge: " + k.provenance;
     checks.push_back(k);
@@ -50,8 +51,9 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
     double const flow = models::flow_at_m3_s(fill, fill.cut_in_m3), water = models::drawdown_m3(t);
     Check k = titled("shortest-run", tank_group, "Shortest run, taps shut");
     at_least(k, run_s, p.motor->min_run_s, "s", tight_table);
-    k.value_text = fmt::format("{:.0f} s", run_s);
-    k.limit_text = fmt::format("at least {:.0f} s", k.limit);
+    int const digits = digits_apart(run_s, k.limit, 0);
+    k.value_text = fmt::format("{} s", figure_text(run_s, digits));
+    k.limit_text = fmt::format("at least {} s", figure_text(k.limit, digits));
     k.source = "one-minute rule: drilling trade magazine and a motor maker's manual";
     k.detail = fmt::format("Pump {} at cut-in.", flow_text(flow, d.options.units));
     if (k.verdict != Verdict::pass)
@@ -68,14 +70,15 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
     double const starts =
         starts_of_day(busiest_day(s.demand), water, models::stored_water_m3(t, t.cut_in_kpa), mean_flow);
     at_most(n, starts, models::max_starts_per_day(*p.motor), "1/d", tight_power);
-    n.value_text = fmt::format("{:.0f}", starts);
-    n.limit_text = fmt::format("at most {:.0f}", n.limit);
+    int const starts_digits = digits_apart(starts, n.limit, 0);
+    n.value_text = figure_text(starts, starts_digits);
+    n.limit_text = fmt::format("at most {}", figure_text(n.limit, starts_digits));
     n.source = "frequency-of-starts table of a submersible-motor application manual, 60 Hz";
     n.detail = fmt::format(
-        "Hand calculation, hour by hour: {} at {} taps; at worst {:.0f} an hour. Leaks not "
+        "Hand calculation, hour by hour: {} at {} taps; at worst {} an hour. Leaks not "
         "listed come on top.",
         volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
-        3600 * mean_flow / (4 * water));
+        figure_text(3600 * mean_flow / (4 * water)));
     if (n.verdict != Verdict::pass) n.change = "A larger tank, or find what draws a little all day.";
     checks.push_back(n);
 }
@@ -103,13 +106,16 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     k.value = most.flow_m3_s, k.limit = range.high, k.unit = "m3/s";
     k.value_text = fmt::format("{}", flow_text(least.flow_m3_s, d.options.units));
     if (p.at_tank)
-        k.value_text =
-            fmt::format("{:.1f}-", d.options.units == ShownUnits::us ? least.flow_m3_s / models::m3_s_per_gpm
-                                                                     : least.flow_m3_s * 6e4) +
-            flow_text(most.flow_m3_s, d.options.units);
-    k.limit_text = fmt::format("{:.1f}-", d.options.units == ShownUnits::us ? range.low / models::m3_s_per_gpm
-                                                                            : range.low * 6e4) +
-                   flow_text(range.high, d.options.units);
+        k.value_text = fmt::format("{}-", figure_text(d.options.units == ShownUnits::us
+                                                          ? least.flow_m3_s / models::m3_s_per_gpm
+                                                          : least.flow_m3_s * 6e4,
+                                                      1)) +
+                       flow_text(most.flow_m3_s, d.options.units);
+    k.limit_text =
+        fmt::format("{}-", figure_text(d.options.units == ShownUnits::us ? range.low / models::m3_s_per_gpm
+                                                                         : range.low * 6e4,
+                                       1)) +
+        flow_text(range.high, d.options.units);
     k.source =
         given ? "pump maker's recommended range"
               : "60 to 130 % of the flow of best efficiency: common practice, no source; the maker's rules";
@@ -138,8 +144,8 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
 
 // Of a bore; roughness follows in millimetres whatever the units, as handbooks list it.
 std::string bore_text(double m, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{:.2f} in", m / models::m_per_ft * 12)
-                               : fmt::format("{:.1f} mm", 1e3 * m);
+    return u == ShownUnits::us ? fmt::format("{} in", figure_text(m / models::m_per_ft * 12, 2))
+                               : fmt::format("{} mm", figure_text(1e3 * m, 1));
 }
 
 // What the pipes between pump and tank or cistern take, and by which law, bore and roughness.
@@ -150,8 +156,8 @@ void check_friction(Design const& d, PumpOnBus const& p, std::vector<Check>& che
     double const flow = point_at(p, p.at_tank ? d.scenario->tank.cut_in_kpa : 0).flow_m3_s;
     auto const water = models::water_at(p.lift.water_temperature_c);
     auto const head_text = [&](double m) {
-        return u == ShownUnits::us ? fmt::format("{:.1f} ft", m / models::m_per_ft)
-                                   : fmt::format("{:.1f} m", m);
+        return u == ShownUnits::us ? fmt::format("{} ft", figure_text(m / models::m_per_ft, 1))
+                                   : fmt::format("{} m", figure_text(m, 1));
     };
     Check k = titled("pipe-friction", pump_group, "Pipe friction", p);
     k.value = models::piping_loss_m(*p.piping, flow, water), k.unit = "m";

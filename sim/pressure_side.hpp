@@ -13,7 +13,7 @@ namespace holdwater::sim {
 
 /// What changes of them during a run.
 struct PressureState {
-    double tank_m3, lowest_m3 = std::numeric_limits<double>::infinity();
+    double tank_m3 = 0, lowest_m3 = std::numeric_limits<double>::infinity();
     bool closed = false;  ///< the switch
 };
 
@@ -69,7 +69,7 @@ class PressureSide {
 
     /// Pump flow now and the least and most of it until the next event.
     struct FlowRange {
-        double least_m3_s, most_m3_s;
+        double least_m3_s = 0, most_m3_s = 0;
     };
     [[nodiscard]] FlowRange flow_range(bool running) const {
         if (!running) return {0, 0};

@@ -17,18 +17,18 @@ inline constexpr int hours_at_once = 6;
 
 /// The pump between two changes of it.
 struct PumpStretch {
-    double hours;
-    double power_w;  ///< mean, with its start and a sleeping drive
+    double hours = 0;
+    double power_w = 0;  ///< mean, with its start and a sleeping drive
 };
 
 /// The same for the supply: what the DC side needs meanwhile, and how the bank decays. `Need` is double, or
 /// lanes where they differ.
 template <class Need>
 struct SupplyStretch {
-    double hours;
-    Need need_w;               ///< into inverter and standby
+    double hours = 0;
+    Need need_w{};             ///< into inverter and standby
     models::Decay<Need> kept;  ///< by self-discharge
-    Need levelled;             ///< share gone of the difference between two wells; else 0
+    Need levelled{};           ///< share gone of the difference between two wells; else 0
 };
 
 /// Array, inverter and bank as an hour needs them in which no rule applies. `Real` is double, or lanes of
@@ -37,17 +37,17 @@ template <class Real>
 struct QuickSupply {
     models::EnergyBucketOf<Real> bank;
     models::InverterLossOf<Real> inverter;
-    Real controller_efficiency, controller_limit_w, standby_w;
+    Real controller_efficiency{}, controller_limit_w{}, standby_w{};
     models::TwoWellOf<Real> wells;  ///< two wells only
 
     // What depends on the fields above alone; prepare() works it out.
-    Real charge_limit_w, taken_per_drawn;
+    Real charge_limit_w{}, taken_per_drawn{};
     models::Decay<Real> hourly_decay;  ///< of the bank over a whole hour
     models::TwoWellRates<Real> rates;
-    Real hourly_levelled, hourly_tail;
-    Real full_available_kwh, taper_from_kwh;  ///< the available well full, and so but for rounding
-    Real least_available_kwh, least_charge_kw;
-    bool same_rates;  ///< in all lanes
+    Real hourly_levelled{}, hourly_tail{};
+    Real full_available_kwh{}, taper_from_kwh{};  ///< the available well full, and so but for rounding
+    Real least_available_kwh{}, least_charge_kw{};
+    bool same_rates = false;  ///< in all lanes
 
     void prepare() {
         charge_limit_w = 1e3 * bank.charge_limit_kw;
@@ -102,7 +102,7 @@ struct QuickSupply {
 template <class Real>
 struct QuickHour {
     models::TwoWellLevels<Real> bank;          ///< now; a bucket leaves the head at 0
-    Real lowest_kwh;                           ///< the least stored; -infinity: not quick
+    Real lowest_kwh{};                         ///< the least stored; -infinity: not quick
     Real charged_kwh = 0, discharged_kwh = 0;  ///< at the bank's terminals
     Real self_loss_kwh = 0;                    ///< by self-discharge
 };
@@ -160,8 +160,8 @@ template <class Offered>
 /// what is missing and takes what is left up to its limit. Not for what all_discharge holds for.
 template <class Real>
 struct QuickFlow {
-    Real charge_kw, discharge_kw;  ///< at the bank's terminals
-    Real store_kw;                 ///< into the store, within the terminals' losses
+    Real charge_kw{}, discharge_kw{};  ///< at the bank's terminals
+    Real store_kw{};                   ///< into the store, within the terminals' losses
 };
 template <class Real, class Offered>
 [[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s,

@@ -64,9 +64,9 @@ void put_inputs(H5::H5File& file, RunInputs const& in, Clock const& clock) {
 
 void put_events(H5::H5File& file, std::vector<Event> const& events) {
     struct Row {
-        double time_h;
-        std::int32_t kind;
-        double value;
+        double time_h = 0;
+        std::int32_t kind = 0;
+        double value = 0;
     };
     H5::EnumType kind(H5::PredType::NATIVE_INT32);
     for (auto k :

@@ -106,9 +106,9 @@ enum class EventKind {
 std::string_view name_of(EventKind kind);
 
 struct Event {
-    double time_h;  ///< hours since 00:00 on 1 January of the first year
-    EventKind kind;
-    double value;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of
+    double time_h = 0;  ///< hours since 00:00 on 1 January of the first year
+    EventKind kind{};
+    double value = 0;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of
                    ///< the water [m] for well_dry, the outage's length [h] for grid_failed, the water short
                    ///< in it [m3] for grid_returned
 };

@@ -13,7 +13,7 @@ namespace holdwater::sim {
 
 /// A design and the weather of the year it is run through.
 struct ScenarioYear {
-    scenarios::Scenario const* scenario;
+    scenarios::Scenario const* scenario = nullptr;
     std::shared_ptr<weather::WeatherYear const> weather;
 };
 

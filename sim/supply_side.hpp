@@ -132,7 +132,7 @@ class SupplySide {
     bool switch_off_if_empty(PowerFlow const& flow, double now_h);
 
     struct BankEvent {
-        double hours, level_kwh;
+        double hours = 0, level_kwh = 0;
     };
     /// When bank, fuel or temperature next ask for another look, not later than `horizon_h` from now, and the
     /// level of the bank that does (NaN for none).
@@ -161,7 +161,7 @@ class SupplySide {
 
     // The levels of the bank at which something changes [kWh].
     struct Levels {
-        double transfer, come_back, charge_to, restart, emergency, top_up;
+        double transfer = 0, come_back = 0, charge_to = 0, restart = 0, emergency = 0, top_up = 0;
     };
 
     [[nodiscard]] bool tops_up(double now_h) const {

@@ -12,7 +12,7 @@ namespace holdwater::sim {
 /// bank decays. It serves all designs that have these in common, and the small loads.
 struct SupplyYear {
     QuickSupply<double> plant;
-    double const* load_w;
+    double const* load_w = nullptr;
     std::vector<SupplyStretch<double>> stretches;
     std::vector<double> inverter_dc_kwh;  ///< of every hour
     double all_inverter_dc_kwh = 0;       ///< their sum

@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "models/parameter_error.hpp"
+#include "scenarios/quantity.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -19,19 +20,20 @@ std::string trimmed(std::string_view text) {
 }
 
 struct Number {
-    double value;
+    double value = 0;
     std::string unit;
 };
 
-// "10 kWh" as 10 and "kWh".
+// "10 kWh" as 10 and "kWh"; what is no quantity with a space before its unit is a text ("2020.csv").
 std::optional<Number> number_of(std::string const& text) {
-    Number n{};
-    auto const [end, failure] = std::from_chars(text.data(), text.data() + text.size(), n.value);
-    if (failure != std::errc() || !std::isfinite(n.value)) return std::nullopt;
-    std::string_view const rest(end, static_cast<std::size_t>(text.data() + text.size() - end));
-    if (!rest.empty() && rest[0] != ' ') return std::nullopt;
-    n.unit = trimmed(rest);
-    return n;
+    try {
+        auto const [value, unit] = scenarios::split_quantity(text);
+        auto const before_unit = text.find_last_not_of(" \t") - unit.size();
+        if (!unit.empty() && text[before_unit] != ' ') return std::nullopt;
+        return Number{value, unit};
+    } catch (scenarios::QuantityError const&) {
+        return std::nullopt;
+    }
 }
 
 [[noreturn]] void refuse(std::string const& text, std::string const& why) {

@@ -27,7 +27,7 @@ enum class Kind { number, choice, flag, problem };
 
 struct Column {
     std::string name, unit, long_name;
-    Kind kind;
+    Kind kind{};
     std::size_t text_width = 0;  // of a choice: its texts, padded with zeros
 };
 

@@ -52,7 +52,7 @@ class YearSweep {
         std::string problem;  // why there is none
     };
     struct Job {
-        std::size_t row;
+        std::size_t row = 0;
         scenarios::Scenario scenario;
         SharedYear year;
     };

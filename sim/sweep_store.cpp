@@ -77,7 +77,7 @@ void SweepStore::go_on() {
                 reader.path(), reader.head().shard, reader.head().shards, head_.shard, head_.shards));
     };
     struct Piece {
-        std::size_t first, end;
+        std::size_t first = 0, end = 0;
         std::string path;
     };
     std::vector<Piece> found;

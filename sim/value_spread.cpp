@@ -22,7 +22,7 @@ constexpr double least_share = 0x1p-53;
 // The spread as a normal one: a lognormal value by its logarithm.
 struct AsNormal {
     Normal normal;
-    double low, high;
+    double low = 0, high = 0;
 };
 
 AsNormal as_normal(ValueSpread const& s) {

@@ -25,8 +25,8 @@ inline constexpr double some_water_m3 = 1e-9;
 
 /// How far the water side goes before something on it changes, and what its motors draw until then.
 struct WaterPlan {
-    double seconds;  ///< > 0, at most the limit asked for
-    double pump_w;   ///< mean over those seconds, of all motors, their starts and a sleeping drive
+    double seconds = 0;  ///< > 0, at most the limit asked for
+    double pump_w = 0;   ///< mean over those seconds, of all motors, their starts and a sleeping drive
 };
 
 /// Everything that changes on a plain water side, the list of starts apart.

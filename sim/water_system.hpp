@@ -39,7 +39,7 @@ struct WellSystem {
 
 /// The well pump filling an open cistern.
 struct FillPoint {
-    double flow_m3_s, power_w;
+    double flow_m3_s = 0, power_w = 0;
 };
 
 /// Cistern between the well and the taps; the pump at the pressure tank is then a booster that draws from it,
@@ -84,7 +84,7 @@ struct WaterSystem {
 
 /// From so many seconds of the hour before to `until_s` the taps take this.
 struct DrawSegment {
-    double until_s, flow_m3_s;
+    double until_s = 0, flow_m3_s = 0;
     friend bool operator==(DrawSegment const&, DrawSegment const&) = default;
 };
 

@@ -17,7 +17,8 @@ struct WaterYear {
     std::vector<std::uint32_t> first_stretch;  ///< one an hour and the end
     std::vector<WaterState> state;             ///< when each hour begins, and at the end
     struct Hour {
-        double starts, run_h, pump_kwh, demand_m3, delivered_m3, unmet_m3, pumped_m3;
+        double starts = 0, run_h = 0, pump_kwh = 0, demand_m3 = 0, delivered_m3 = 0, unmet_m3 = 0,
+               pumped_m3 = 0;
     };
     std::vector<Hour> hours;
     std::vector<double> starts_of_day, run_h_of_day;

@@ -22,7 +22,7 @@ std::string reason_of(int error) { return std::generic_category().message(error)
 
 struct Temporary {
     std::string name;
-    int descriptor;
+    int descriptor = 0;
 };
 
 Temporary open_beside(std::string const& path, std::string const& target) {

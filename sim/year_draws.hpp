@@ -27,7 +27,7 @@ struct DrawOptions {
 /// One design and the weather file it was given.
 struct DrawnDesign {
     scenarios::Scenario scenario;
-    weather::WeatherYear const* own_year;
+    weather::WeatherYear const* own_year = nullptr;
 };
 
 /// One year of one design, with findings. `problem` in words, and no figures, when it could not be run.
@@ -51,15 +51,15 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& opt
 
 /// What a figure does over the years. `bad` is the value on the bad side that one year in ten passes.
 struct Spread {
-    double mean, median, low, high;  ///< low, high: 10 % and 90 % of the years below
-    double bad, worst;
+    double mean = 0, median = 0, low = 0, high = 0;  ///< low, high: 10 % and 90 % of the years below
+    double bad = 0, worst = 0;
 };
 /// `better`: +1 more is better, -1 less is.
 Spread spread_of(std::vector<double> const& values, int better);
 
 /// How often something happened, with the Wilson interval (95 %).
 struct Odds {
-    int times, years;
+    int times = 0, years = 0;
     models::Interval share;
 };
 Odds odds_of(std::vector<DrawnYear> const& years, std::function<bool(DrawnYear const&)> const& happened);

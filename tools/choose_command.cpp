@@ -109,7 +109,7 @@ scenarios::SearchSettings settings_of(ChooseArguments const& o, scenarios::Desig
 }
 
 void run(ChooseArguments const& o, int& exit_code) {
-    check_table_path(o.out);
+    check_table_path(o.out, sim::outputs::choose, {o.scenario, o.weather});
     auto const file = scenarios::read_design_file(o.scenario);
     auto const settings = settings_of(o, file);
     sim::ChooseOptions options;

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "models/trade_units.hpp"
+#include "sim/figure_text.hpp"
 #include "tools/wrap_text.hpp"
 
 namespace holdwater::tools {
@@ -16,7 +17,7 @@ using scenarios::SearchLeast;
 using sim::ChoiceAnswer, sim::ChoiceRun, sim::Combination;
 
 std::string money(ChoiceAnswer const& a, double sum) {
-    return fmt::format("{}{:.0f}", a.currency.empty() ? "" : a.currency + " ", sum);
+    return fmt::format("{}{}", a.currency.empty() ? "" : a.currency + " ", sim::figure_text(sum));
 }
 
 // What is made least, of one run.
@@ -81,8 +82,9 @@ std::string how_it_was_found(ChoiceAnswer const& a) {
 
 std::string in_units(sim::RequirementVerdict const& v, std::string const& text, double value, Units units) {
     if (units == Units::si || v.key != "fuel") return text;
-    return text.starts_with("at most") ? fmt::format("at most {:.4g} gal", value / (1e3 * models::m3_per_gal))
-                                       : fmt::format("{:.1f} gal", value / (1e3 * models::m3_per_gal));
+    return text.starts_with("at most")
+               ? fmt::format("at most {:.4g} gal", value / (1e3 * models::m3_per_gal))
+               : fmt::format("{} gal", sim::figure_text(value / (1e3 * models::m3_per_gal), 1));
 }
 
 std::string requirements_text(ChoiceAnswer const& a, ChoiceRun const& run, Units units) {
@@ -151,11 +153,12 @@ std::string frontier_text(ChoiceAnswer const& a) {
     for (auto const& c : a.frontier) {
         auto const& run = a.runs.at(c);
         auto const p = price(a, run);
-        out +=
-            fmt::format("{} {:>10}{:>10.2f} %{:>10.0f} h{:>11.1f} h  {}{}\n", a.choice == c ? "*" : " ",
-                        priced ? fmt::format("{:.0f}", *p) : "", 100 * run.figures.year.water_kept_fraction,
-                        run.figures.year.dry_hours, run.figures.year.generator_run_h, sim::name_of(a, c),
-                        run.meets_all ? "" : "; misses some");
+        out += fmt::format("{} {:>10}{:>10} %{:>10} h{:>11} h  {}{}\n", a.choice == c ? "*" : " ",
+                           priced ? sim::figure_text(*p) : "",
+                           sim::figure_text(100 * run.figures.year.water_kept_fraction, 2),
+                           sim::figure_text(run.figures.year.dry_hours),
+                           sim::figure_text(run.figures.year.generator_run_h, 1), sim::name_of(a, c),
+                           run.meets_all ? "" : "; misses some");
     }
     return out;
 }

@@ -96,7 +96,9 @@ sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const&
 }
 
 void run(CompareArguments const& o) {
-    check_table_path(o.out);
+    auto read = o.weather;
+    read.push_back(o.scenario);
+    check_table_path(o.out, sim::outputs::compare, read);
     auto const file = scenarios::read_design_file(o.scenario);
     if (file.options.empty())
         throw scenarios::ScenarioError(

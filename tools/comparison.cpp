@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "models/trade_units.hpp"
+#include "sim/figure_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -78,7 +79,7 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
     };
     add(
         "water_kept_fraction", "water kept", "%", 1, [](D d) { return d.figures.year.water_kept_fraction; },
-        [](double v) { return fmt::format("{:.2f}", 100 * v); });
+        [](double v) { return sim::figure_text(100 * v, 2); });
     add(
         "dry_hours", "dry hours", "h", -1, [](D d) { return d.figures.year.dry_hours; }, decimals(0));
     add(
@@ -86,7 +87,7 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         decimals(0));
     add(
         "soc_min", "lowest bank level", "%", 1, [](D d) { return d.figures.year.soc_min; },
-        [](double v) { return fmt::format("{:.0f}", 100 * v); });
+        [](double v) { return sim::figure_text(100 * v); });
     add(
         "generator_run_h", "generator", "h", -1, [](D d) { return d.figures.year.generator_run_h; },
         decimals(1));
@@ -94,7 +95,7 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         "generator_fuel_l", "fuel", units == Units::us ? "gal" : "L", -1,
         [](D d) { return d.figures.year.generator_fuel_l; },
         [units](double v) {
-            return fmt::format("{:.1f}", units == Units::us ? v / (1e3 * models::m3_per_gal) : v);
+            return sim::figure_text(units == Units::us ? v / (1e3 * models::m3_per_gal) : v, 1);
         });
     add(
         "grid_kwh", "grid", "kWh", -1, [](D d) { return d.figures.year.grid_kwh; }, decimals(0));
@@ -103,11 +104,10 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         decimals(1));
     add(
         "autonomy_days", "days on the bank alone", "d", 1, [](D d) { return d.figures.autonomy_days; },
-        [](double v) { return std::isinf(v) ? std::string("> 60") : fmt::format("{:.1f}", v); });
+        [](double v) { return std::isinf(v) ? std::string("> 60") : sim::figure_text(v, 1); });
     add(
         "poorest_run_wet", fmt::format("wet alone, poorest {} d", poorest_days), "%", 1,
-        [](D d) { return d.figures.poorest_run_wet; },
-        [](double v) { return fmt::format("{:.0f}", 100 * v); });
+        [](D d) { return d.figures.poorest_run_wet; }, [](double v) { return sim::figure_text(100 * v); });
     auto const lives = [](D d) { return d.figures.findings.bank_life_y > 0; };
     if (std::any_of(designs.begin(), designs.end(), lives))
         add(
@@ -133,7 +133,7 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         [](D d) { return d.cost_per_m3; },
         [us](double v) {
             return std::isinf(v) ? std::string("-")
-                                 : fmt::format("{:.2f}", us ? v * (1e3 * models::m3_per_gal) : v);
+                                 : sim::figure_text(us ? v * (1e3 * models::m3_per_gal) : v, 2);
         });
     return rows;
 }
@@ -175,23 +175,28 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     double const d = r.values[a] - r.values[b];
     std::string const more = d > 0 ? "more" : "less";
     if (r.name == "dry_hours")
-        return fmt::format("{:.0f} dry hours {}", std::abs(d), d > 0 ? "more" : "fewer");
+        return fmt::format("{} dry hours {}", sim::figure_text(std::abs(d)), d > 0 ? "more" : "fewer");
     if (r.name == "dry_hours_one_in_ten")
-        return fmt::format("{:.0f} dry hours {} in a bad year", std::abs(d), d > 0 ? "more" : "fewer");
+        return fmt::format("{} dry hours {} in a bad year", sim::figure_text(std::abs(d)),
+                           d > 0 ? "more" : "fewer");
     if (r.name == "bank_life_y")
-        return std::isfinite(d)
-                   ? fmt::format("bank lasts {:.1f} years {}", std::abs(d), d > 0 ? "longer" : "less long")
-                   : "";
-    if (r.name == "generator_run_h") return fmt::format("{:.1f} h {} generator", std::abs(d), more);
-    if (r.name == "grid_kwh") return fmt::format("{:.0f} kWh {} grid", std::abs(d), more);
+        return std::isfinite(d) ? fmt::format("bank lasts {} years {}", sim::figure_text(std::abs(d), 1),
+                                              d > 0 ? "longer" : "less long")
+                                : "";
+    if (r.name == "generator_run_h")
+        return fmt::format("{} h {} generator", sim::figure_text(std::abs(d), 1), more);
+    if (r.name == "grid_kwh") return fmt::format("{} kWh {} grid", sim::figure_text(std::abs(d)), more);
     if (r.name == "generator_fuel_l")
-        return fmt::format("{:.1f} {} {} fuel",
-                           std::abs(units == Units::us ? d / (1e3 * models::m3_per_gal) : d), r.unit, more);
+        return fmt::format(
+            "{} {} {} fuel",
+            sim::figure_text(std::abs(units == Units::us ? d / (1e3 * models::m3_per_gal) : d), 1), r.unit,
+            more);
     if (r.name == "autonomy_days")
-        return std::isinf(d) ? fmt::format("{} days on the bank alone against {}", r.shown[a], r.shown[b])
-                             : fmt::format("{:.1f} days {} on the bank alone", std::abs(d), more);
+        return std::isinf(d)
+                   ? fmt::format("{} days on the bank alone against {}", r.shown[a], r.shown[b])
+                   : fmt::format("{} days {} on the bank alone", sim::figure_text(std::abs(d), 1), more);
     if (r.name == "life_cycle_cost")
-        return fmt::format("{}{:.0f} {}", currency.empty() ? "" : currency + " ", std::abs(d),
+        return fmt::format("{}{} {}", currency.empty() ? "" : currency + " ", sim::figure_text(std::abs(d)),
                            d > 0 ? "dearer" : "cheaper");
     return "";
 }

@@ -16,8 +16,10 @@
 #include "models/trade_units.hpp"
 #include "scenarios/quantity.hpp"
 #include "scenarios/scenario.hpp"
+#include "sim/output_file.hpp"
 #include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
+#include "tools/option_checks.hpp"
 #include "tools/starter_scenario.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/weather_maker.hpp"
@@ -56,13 +58,7 @@ double in_range(double value, double low, double high, std::string_view unit = "
 }
 
 double plain_number(std::string const& text) {
-    try {
-        std::size_t end = 0;
-        double const value = std::stod(text, &end);
-        if (text.find_first_not_of(" \t", end) == std::string::npos) return value;
-    } catch (std::logic_error const&) {
-        // Said below.
-    }
+    if (is_decimal_number(text)) return std::strtod(text.c_str(), nullptr);
     throw std::invalid_argument(fmt::format("\"{}\" is not a number", text));
 }
 
@@ -329,6 +325,7 @@ void run(InitArguments const& o) {
     fs::path const file = o.file;
     fs::path const made_file = (file.parent_path() / file.stem()).string() + "-weather.csv";
     refuse_existing(file, o.force);
+    sim::check_output_is_not_read(file.string(), {o.weather});
     Interview const in{on_terminal() && !o.json};
     if (in.asks) fmt::print("A few questions; Enter takes what is in brackets.\n");
     StarterAnswers a;

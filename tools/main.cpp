@@ -16,6 +16,7 @@
 #include "tools/build_facts.hpp"
 #include "tools/commands.hpp"
 #include "tools/last_words.hpp"
+#include "tools/option_checks.hpp"
 #include "weather/weather_error.hpp"
 
 using namespace holdwater;
@@ -61,6 +62,7 @@ int command(int argc, char** argv) {
     tools::add_parts_command(app, exit_code);
     tools::add_init_command(app, exit_code);
     tools::add_guide_command(app, exit_code);
+    tools::check_option_texts(app);
     try {
         app.parse(argc, argv);
         return printed(exit_code);

@@ -6,6 +6,7 @@
 
 #include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/result_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
@@ -51,7 +52,9 @@ void print_json(OddsAnswer const& a, OddsArguments const& o) {
 }
 
 void run(OddsArguments const& o, int& exit_code) {
-    check_table_path(o.out);
+    auto read = o.weather;
+    read.push_back(o.scenario);
+    check_table_path(o.out, sim::outputs::odds, read);
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::DrawOptions draw;
     // One file stands in for the scenario's; several are years on record.
@@ -86,8 +89,9 @@ void run(OddsArguments const& o, int& exit_code) {
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
     }
     if (o.require >= 0 && a.wet.share.centre < o.require) {
-        fmt::print(stderr, "requirement failed: all the water came in {:.4f} of the years, {:.4f} required\n",
-                   a.wet.share.centre, o.require);
+        fmt::print(stderr, "requirement failed: all the water came in {} of the years, {} required\n",
+                   sim::figure_text(a.wet.share.centre, sim::digits_apart(a.wet.share.centre, o.require, 4)),
+                   sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
 }

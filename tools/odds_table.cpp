@@ -9,6 +9,7 @@
 #include <functional>
 
 #include "models/trade_units.hpp"
+#include "sim/figure_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -93,8 +94,9 @@ std::vector<FigureSpread> figure_spreads(OddsAnswer const& a) {
 }
 
 std::string words(sim::Odds const& o) {
-    return fmt::format("{} of {} years, {:.0f} % ({:.0f} to {:.0f} %)", o.times, o.years,
-                       100 * o.share.centre, 100 * o.share.low, 100 * o.share.high);
+    return fmt::format("{} of {} years, {} % ({} to {} %)", o.times, o.years,
+                       sim::figure_text(100 * o.share.centre), sim::figure_text(100 * o.share.low),
+                       sim::figure_text(100 * o.share.high));
 }
 
 std::string odds_table(scenarios::Scenario const& scenario, OddsAnswer const& a, Units units) {

@@ -10,6 +10,7 @@
 #include "scenarios/check_part.hpp"
 #include "scenarios/put_parts_in.hpp"
 #include "scenarios/scenario_error.hpp"
+#include "sim/figure_text.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
 #include "tools/units.hpp"
@@ -92,7 +93,7 @@ std::string with_unit(double value, std::string_view unit, Units units) {
         convert(shown_us);
     else
         convert(shown_si);
-    return unit == "W" || unit == "VA" || value >= 100 ? fmt::format("{:.0f} {}", value, unit)
+    return unit == "W" || unit == "VA" || value >= 100 ? fmt::format("{} {}", sim::figure_text(value), unit)
                                                        : fmt::format("{:.3g} {}", value, unit);
 }
 

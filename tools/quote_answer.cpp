@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sim/figure_text.hpp"
 #include "tools/outage_words.hpp"
 #include "tools/quote_content.hpp"
 #include "tools/spell_answer.hpp"
@@ -15,10 +16,12 @@ using models::Verdict;
 std::string backup_words(sim::Summary const& y, sim::Backup backup, QuoteShow const& show) {
     if (backup == sim::Backup::generator)
         return y.generator_run_h > 0
-                   ? fmt::format(" The generator runs {:.1f} h in {:.0f} starts and burns {}.",
-                                 y.generator_run_h, y.generator_starts, show.fuel(y.generator_fuel_l))
+                   ? fmt::format(" The generator runs {} h in {} starts and burns {}.",
+                                 sim::figure_text(y.generator_run_h, 1), sim::figure_text(y.generator_starts),
+                                 show.fuel(y.generator_fuel_l))
                    : " The generator is never called.";
-    if (backup == sim::Backup::grid) return fmt::format(" The grid gives {:.0f} kWh of it.", y.grid_kwh);
+    if (backup == sim::Backup::grid)
+        return fmt::format(" The grid gives {} kWh of it.", sim::figure_text(y.grid_kwh));
     return "";
 }
 
@@ -40,9 +43,10 @@ std::string answer(sim::Summary const& y, sim::Backup backup, QuoteShow const& s
                            show.volume(y.water_demand_m3)) +
                backup_words(y, backup, show);
     return fmt::format(
-               "Not all year: {:.2f} % of the water wanted came; water was short in {:.0f} hours, {:.0f} of "
+               "Not all year: {} % of the water wanted came; water was short in {} hours, {} of "
                "them on end.",
-               100 * y.water_kept_fraction, y.dry_hours, y.longest_dry_h) +
+               sim::figure_text(100 * y.water_kept_fraction, 2), sim::figure_text(y.dry_hours),
+               sim::figure_text(y.longest_dry_h)) +
            backup_words(y, backup, show);
 }
 
@@ -80,9 +84,9 @@ std::string claim(QuoteRuns const& r, QuoteShow const& show) {
         grid_kwh = std::max(grid_kwh, s.grid_kwh);
     }
     if (generator_h > 0)
-        text +=
-            fmt::format(", at up to {:.1f} generator hours and {} of fuel", generator_h, show.fuel(fuel_l));
-    if (grid_kwh > 0) text += fmt::format(", at up to {:.0f} kWh from the grid", grid_kwh);
+        text += fmt::format(", at up to {} generator hours and {} of fuel", sim::figure_text(generator_h, 1),
+                            show.fuel(fuel_l));
+    if (grid_kwh > 0) text += fmt::format(", at up to {} kWh from the grid", sim::figure_text(grid_kwh));
     return text + ".";
 }
 
@@ -110,21 +114,22 @@ Json glance(QuoteRuns const& r, QuoteShow const& show) {
     auto const& y = r.year.summary;
     auto const& q = quoted(r);
     Json tiles = Json::array();
-    tiles.push_back(tile(fmt::format("{:.2f} %", 100 * y.water_kept_fraction), "of the water kept",
-                         fmt::format("{:.0f} dry hours in the year", y.dry_hours)));
+    tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.water_kept_fraction, 2)),
+                         "of the water kept",
+                         fmt::format("{} dry hours in the year", sim::figure_text(y.dry_hours))));
     if (r.system.rules.backup == sim::Backup::generator)
-        tiles.push_back(tile(fmt::format("{:.1f} h", y.generator_run_h), "generator a year",
+        tiles.push_back(tile(fmt::format("{} h", sim::figure_text(y.generator_run_h, 1)), "generator a year",
                              show.fuel(y.generator_fuel_l) + " of fuel"));
     if (r.system.rules.backup == sim::Backup::grid)
-        tiles.push_back(tile(fmt::format("{:.0f} kWh", y.grid_kwh), "from the grid a year"));
+        tiles.push_back(tile(fmt::format("{} kWh", sim::figure_text(y.grid_kwh)), "from the grid a year"));
     tiles.push_back(tile(std::isinf(q.figures.autonomy_days)
                              ? std::string("over 60 days")
-                             : fmt::format("{:.1f} days", q.figures.autonomy_days),
+                             : fmt::format("{} days", sim::figure_text(q.figures.autonomy_days, 1)),
                          "on a full bank with no sun", "and no backup, worst start day"));
-    tiles.push_back(tile(fmt::format("{:.0f} %", 100 * y.soc_min), "lowest bank level",
-                         fmt::format("mean {:.0f} %", 100 * y.soc_mean)));
-    tiles.push_back(tile(fmt::format("{:.1f}", q.figures.starts_per_day), "pump starts a day",
-                         fmt::format("busiest day {:.0f}", y.max_starts_per_day)));
+    tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.soc_min)), "lowest bank level",
+                         fmt::format("mean {} %", sim::figure_text(100 * y.soc_mean))));
+    tiles.push_back(tile(sim::figure_text(q.figures.starts_per_day, 1), "pump starts a day",
+                         fmt::format("busiest day {}", sim::figure_text(y.max_starts_per_day))));
     return tiles;
 }
 

@@ -5,6 +5,7 @@
 
 #include "models/pressure_tank.hpp"
 #include "sim/design_cost.hpp"
+#include "sim/figure_text.hpp"
 #include "tools/quote_content.hpp"
 
 namespace holdwater::tools {
@@ -73,8 +74,9 @@ Json energy_box(QuoteRuns const& r) {
     Json rows = Json::array();
     auto const add = [&](char const* what, double EnergyDay::*part) {
         auto const cell = [](double kwh, double all) {
-            return all > 0 ? fmt::format("{:.0f} Wh, {:.0f} %", 1e3 * kwh, 100 * kwh / all)
-                           : fmt::format("{:.0f} Wh", 1e3 * kwh);
+            return all > 0 ? fmt::format("{} Wh, {} %", sim::figure_text(1e3 * kwh),
+                                         sim::figure_text(100 * kwh / all))
+                           : fmt::format("{} Wh", sim::figure_text(1e3 * kwh));
         };
         rows.push_back({what, cell(year.*part, year.total()), cell(dull.*part, dull.total())});
     };
@@ -83,8 +85,8 @@ Json energy_box(QuoteRuns const& r) {
     add("inverter, idle draw and loss", &EnergyDay::inverter);
     add("bank loss", &EnergyDay::bank);
     add("controller, charger, standby, heater", &EnergyDay::other);
-    rows.push_back(
-        {"all", fmt::format("{:.0f} Wh", 1e3 * year.total()), fmt::format("{:.0f} Wh", 1e3 * dull.total())});
+    rows.push_back({"all", fmt::format("{} Wh", sim::figure_text(1e3 * year.total())),
+                    fmt::format("{} Wh", sim::figure_text(1e3 * dull.total()))});
     return {{"head",
              {"a day's energy", "mean of the year", fmt::format("in the {} dull days", r.trace.spell_days)}},
             {"rows", rows}};
@@ -119,17 +121,19 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
     add("array, kW", [](Q d) { return number_text(array_rated_kw(d.design.scenario.array), 2); });
     add("usable bank, kWh, new", [&](Q d) { return number_text(usable(d), 1); });
     add("the same, aged to 80 %", [&](Q d) { return number_text(0.8 * usable(d), 1); });
-    add("dry hours in the year", [](Q d) { return fmt::format("{:.0f}", d.figures.year.dry_hours); });
-    add("water kept in the year",
-        [](Q d) { return fmt::format("{:.2f} %", 100 * d.figures.year.water_kept_fraction); });
+    add("dry hours in the year", [](Q d) { return sim::figure_text(d.figures.year.dry_hours); });
+    add("water kept in the year", [](Q d) {
+        return fmt::format("{} %", sim::figure_text(100 * d.figures.year.water_kept_fraction, 2));
+    });
     add("water not delivered", [&](Q d) {
         return d.figures.year.dry_hours > 0 ? show.volume(d.figures.year.water_unmet_m3)
                                             : std::string("none");
     });
-    add("lowest bank level", [](Q d) { return fmt::format("{:.0f} %", 100 * d.figures.year.soc_min); });
+    add("lowest bank level",
+        [](Q d) { return fmt::format("{} %", sim::figure_text(100 * d.figures.year.soc_min)); });
     add("generator, hours a year", [](Q d) {
         return d.design.scenario.rules.backup == sim::Backup::generator
-                   ? fmt::format("{:.1f}", d.figures.year.generator_run_h)
+                   ? sim::figure_text(d.figures.year.generator_run_h, 1)
                    : std::string("–");
     });
     add("fuel a year", [&](Q d) {
@@ -137,12 +141,11 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
                                                    : std::string("–");
     });
     add("from the grid, kWh a year", [](Q d) {
-        return d.design.scenario.rules.backup == sim::Backup::grid
-                   ? fmt::format("{:.0f}", d.figures.year.grid_kwh)
-                   : std::string("–");
+        return d.design.scenario.rules.backup == sim::Backup::grid ? sim::figure_text(d.figures.year.grid_kwh)
+                                                                   : std::string("–");
     });
     add("days without any sun, no backup", [](Q d) {
-        return or_over(d.figures.autonomy_days, fmt::format("{:.1f}", d.figures.autonomy_days), 60, "");
+        return or_over(d.figures.autonomy_days, sim::figure_text(d.figures.autonomy_days, 1), 60, "");
     });
     add(fmt::format("poorest {} days, no backup: wet for", n), [&](Q d) {
         return or_over(worst(d.alone).first_dry_h, time_text(worst(d.alone).first_dry_h), n, "days");
@@ -158,7 +161,7 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
             fuel = std::max(fuel, s.generator_fuel_l);
         }
         return d.design.scenario.rules.backup == sim::Backup::generator
-                   ? fmt::format("{:.1f} h, {}", hours, show.fuel(fuel))
+                   ? fmt::format("{} h, {}", sim::figure_text(hours, 1), show.fuel(fuel))
                    : std::string("–");
     });
     add("motor start on the inverter", [](Q d) {
@@ -173,12 +176,14 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
     Json note = nullptr;
     if (priced) {
         add("price, installed", [](Q d) {
-            return fmt::format("{} {:.0f}", d.design.prices->currency, d.design.prices->purchase);
+            return fmt::format("{} {}", d.design.prices->currency,
+                               sim::figure_text(d.design.prices->purchase));
         });
         add("cost over the years", [](Q d) {
             return fmt::format(
-                "{} {:.0f}", d.design.prices->currency,
-                sim::cost_of(d.design.prices, d.figures.year, d.figures.findings)->life_cycle_cost);
+                "{} {}", d.design.prices->currency,
+                sim::figure_text(
+                    sim::cost_of(d.design.prices, d.figures.year, d.figures.findings)->life_cycle_cost));
         });
         auto const& p = *quoted(r).design.prices;
         note = fmt::format("Cost over {:g} years at {:.4g} % a year, every year like this one.", p.years,
@@ -201,16 +206,18 @@ Json water_box(QuoteRuns const& r, QuoteShow const& show) {
             "one cycle of the tank gives", show.volume(models::drawdown_m3(s.tank)),
             fmt::format("{} to {}", show.pressure(s.tank.cut_out_kpa), show.pressure(s.tank.cut_in_kpa))));
     }
-    std::string const limit =
-        f.starts_limit_per_day > 0 ? fmt::format("limit {:.0f} a day", f.starts_limit_per_day) : "";
-    lines.push_back(line(
-        "pump starts a day, mean and most",
-        fmt::format("{:.1f} and {:.0f}", quoted(r).figures.starts_per_day, f.most_starts_in_24h), limit));
-    lines.push_back(line("starts in the worst hour", fmt::format("{:.0f}", f.most_starts_in_1h)));
+    std::string const limit = f.starts_limit_per_day > 0
+                                  ? fmt::format("limit {} a day", sim::figure_text(f.starts_limit_per_day))
+                                  : "";
+    lines.push_back(line("pump starts a day, mean and most",
+                         fmt::format("{} and {}", sim::figure_text(quoted(r).figures.starts_per_day, 1),
+                                     sim::figure_text(f.most_starts_in_24h)),
+                         limit));
+    lines.push_back(line("starts in the worst hour", sim::figure_text(f.most_starts_in_1h)));
     if (r.year.summary.shortest_run_s > 0)
         lines.push_back(line("shortest run of the pump",
-                             fmt::format("{:.0f} s", r.year.summary.shortest_run_s),
-                             fmt::format("least {:.0f} s", r.system.motor.least_run_s)));
+                             fmt::format("{} s", sim::figure_text(r.year.summary.shortest_run_s)),
+                             fmt::format("least {} s", sim::figure_text(r.system.motor.least_run_s))));
     double cistern_m3 = 0;
     if (r.system.cistern) {
         auto const& c = r.system.cistern->cistern;

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "scenarios/wiring_notes.hpp"
+#include "sim/figure_text.hpp"
 #include "tools/quote_content.hpp"
 
 namespace holdwater::tools {
@@ -38,18 +39,18 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
         add(list, "Cold bank",
             fmt::format("No charging below {}.{}", show.temperature(refuse_c),
                         r.year.findings.charge_refused_h > 0
-                            ? fmt::format(" In the modelled year charge was refused for {:.0f} hours.",
-                                          r.year.findings.charge_refused_h)
+                            ? fmt::format(" In the modelled year charge was refused for {} hours.",
+                                          sim::figure_text(r.year.findings.charge_refused_h))
                             : ""));
     double const base = r.what_ifs.base_days, leak = r.what_ifs.days_with_leak;
     if (std::isfinite(leak) && leak < base)
         add(list, "Leaks",
-            fmt::format("A leak of {} cuts the days to the first shortage from {} to {:.1f}, in a "
-                        "spell at {:.0f} % of a clear sky without backup. Check toilets and taps.",
-                        show.flow(6.30901964e-5),
-                        std::isinf(base) ? fmt::format("over {}", longest_shortage_days)
-                                         : fmt::format("{:.1f}", base),
-                        leak, 100 * r.what_ifs.clear_sky_share));
+            fmt::format(
+                "A leak of {} cuts the days to the first shortage from {} to {}, in a "
+                "spell at {} % of a clear sky without backup. Check toilets and taps.",
+                show.flow(6.30901964e-5),
+                std::isinf(base) ? fmt::format("over {}", longest_shortage_days) : sim::figure_text(base, 1),
+                sim::figure_text(leak, 1), sim::figure_text(100 * r.what_ifs.clear_sky_share)));
     bool const waters =
         std::any_of(s.demand.uses.begin(), s.demand.uses.end(), [](auto const& u) { return u.deferrable; });
     if (waters) add(list, "Irrigation", "No irrigation during an outage or a dull spell.");
@@ -61,8 +62,9 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
         if (g.quiet_from_h != g.quiet_to_h)
             text += fmt::format(" It is silent from {} to {}.", clock(g.quiet_from_h), clock(g.quiet_to_h));
         if (g.top_up_within_h > 0)
-            text += fmt::format(" From {} on it is called at {:.0f} % of the bank already, for the night.",
-                                clock(models::top_up_from_h(g)), 100 * s.generator_operation.top_up_below);
+            text += fmt::format(" From {} on it is called at {} % of the bank already, for the night.",
+                                clock(models::top_up_from_h(g)),
+                                sim::figure_text(100 * s.generator_operation.top_up_below));
         double most_l = 0;
         for (auto const& start : quoted(r).designed.starts) most_l = std::max(most_l, start.generator_fuel_l);
         if (most_l > 0)
@@ -72,9 +74,9 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
     }
     if (r.year.findings.dry_run_trips > 0)
         add(list, "Low well",
-            fmt::format("The well was drawn down to the pump {:.0f} times in the modelled year; the dry-run "
+            fmt::format("The well was drawn down to the pump {} times in the modelled year; the dry-run "
                         "protection must be working.",
-                        r.year.findings.dry_run_trips));
+                        sim::figure_text(r.year.findings.dry_run_trips)));
     for (auto note : scenarios::wiring_notes(s)) {
         note.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(note.front())));
         add(list, "Wiring", sentence(note));

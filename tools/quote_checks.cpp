@@ -6,6 +6,7 @@
 
 #include "scenarios/assumed_inputs.hpp"
 #include "scenarios/wiring_notes.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/water_remarks.hpp"
 #include "tools/preflight_table.hpp"
 #include "tools/quote_content.hpp"
@@ -60,6 +61,7 @@ Json row(std::string input, std::string value, std::string from, std::string fli
 }
 
 constexpr char const* as_stated = "scenario; provenance not said";
+constexpr char const* as_usual = "usual value; the scenario gives none";
 
 std::string demand_text(scenarios::Scenario const& s, QuoteRuns const& r, QuoteShow const& show) {
     return fmt::format("{} a day on average{}", show.volume(r.year.summary.water_demand_m3 / 365),
@@ -103,24 +105,26 @@ Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
                        "weather file", "no range stated"));
     add("water wanted", demand_text(s, r, show), {"demand.daily"});
     std::string array = fmt::format("{} kW", number_text(array_rated_kw(s.array), 2));
-    if (!s.tracker && s.tilt_changes.empty()) array += fmt::format(", tilt {:.0f}°", s.plane.tilt_deg);
+    if (!s.tracker && s.tilt_changes.empty())
+        array += fmt::format(", tilt {}°", sim::figure_text(s.plane.tilt_deg));
     add("array",
-        array + fmt::format(", azimuth {:.0f}°, losses {:.0f} %", s.plane.azimuth_deg,
-                            100 * s.array.dc_loss_fraction),
+        array + fmt::format(", azimuth {}°, losses {} %", sim::figure_text(s.plane.azimuth_deg),
+                            sim::figure_text(100 * s.array.dc_loss_fraction)),
         {"array.rated_power", "array.tilt", "array.azimuth", "array.dc_loss"});
     add("bank",
-        fmt::format("{} kWh, {:.0f} % usable", number_text(s.bank.capacity_kwh, 2),
-                    100 * (1 - s.bank.floor_soc)),
+        fmt::format("{} kWh, {} % usable", number_text(s.bank.capacity_kwh, 2),
+                    sim::figure_text(100 * (1 - s.bank.floor_soc))),
         {"bank.capacity", "bank.usable_fraction"});
     add("inverter",
-        fmt::format("{} kVA, idle draw {:.0f} W", number_text(1e-3 * s.inverter.rated_power_w, 1),
-                    s.inverter.idle_w),
+        fmt::format("{} kVA, idle draw {} W", number_text(1e-3 * s.inverter.rated_power_w, 1),
+                    sim::figure_text(s.inverter.idle_w)),
         {"inverter.rated_power", "inverter.idle"});
     for (auto const& l : s.loads)
-        add("load: " + l.load.name, fmt::format("{:.0f} W when on", l.load.power_w),
+        add("load: " + l.load.name, fmt::format("{} W when on", sim::figure_text(l.load.power_w)),
             {"load." + l.load.name + ".power"});
     add("motor",
-        fmt::format("{} kW shaft, {:.0f} V", number_text(1e-3 * s.motor.rated_power_w, 2), s.motor.volts),
+        fmt::format("{} kW shaft, {} V", number_text(1e-3 * s.motor.rated_power_w, 2),
+                    sim::figure_text(s.motor.volts)),
         {"motor.rated_power", "motor.volts"});
     if (!(s.cistern && !s.cistern->booster))
         add("pressure tank",
@@ -183,8 +187,8 @@ Json quote_inputs(QuoteRuns const& r, QuoteShow const& show) {
         double const value = input.get(s);
         bool const unset = value == 0 || (input.key == "preflight.record_low" && !s.preflight.record_low_c);
         if (said || unset) continue;
-        rows.push_back(row(plain_words(input.key), show.in_unit(value, std::string(input.unit)), as_stated,
-                           "no range stated"));
+        rows.push_back(row(plain_words(input.key), show.in_unit(value, std::string(input.unit)),
+                           scenarios::gives(s, input.key) ? as_stated : as_usual, "no range stated"));
     }
     for (auto& stated : stated_rows(r, show)) rows.push_back(std::move(stated));
     return rows;

@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <memory>
 
+#include "sim/output_file.hpp"
 #include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/quote_page.hpp"
@@ -44,6 +45,7 @@ void run(QuoteArguments const& o) {
     if (!o.json && !folder.empty() && !std::filesystem::is_directory(folder))
         throw sim::ResultFileError(
             fmt::format("{}: cannot be written: there is no folder {}", out, folder.string()));
+    if (!o.json) sim::check_output(out, sim::outputs::page, {o.scenario, request.weather});
     auto const file = scenarios::read_design_file(o.scenario);
     auto const runs = run_quote(file, request);
     auto const content = quote_content(runs, {o.scenario, file.text, date}, request.show);

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "models/trade_units.hpp"
+#include "sim/figure_text.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -20,32 +21,34 @@ std::string joined(QuoteUnits units, std::string const& si, std::string const& u
 }  // namespace
 
 std::string QuoteShow::volume(double m3) const {
-    std::string const si =
-        std::abs(m3) < 1 ? fmt::format("{:.0f} L", 1e3 * m3) : fmt::format("{:.1f} m³", m3);
-    return joined(units, si, fmt::format("{:.0f} gal", m3 / models::m3_per_gal));
+    std::string const si = std::abs(m3) < 1 ? fmt::format("{} L", sim::figure_text(1e3 * m3))
+                                            : fmt::format("{} m³", sim::figure_text(m3, 1));
+    return joined(units, si, fmt::format("{} gal", sim::figure_text(m3 / models::m3_per_gal)));
 }
 
 std::string QuoteShow::fuel(double litres) const {
-    return joined(units, fmt::format("{:.1f} L", litres),
-                  fmt::format("{:.1f} gal", litres * 1e-3 / models::m3_per_gal));
+    return joined(units, fmt::format("{} L", sim::figure_text(litres, 1)),
+                  fmt::format("{} gal", sim::figure_text(litres * 1e-3 / models::m3_per_gal, 1)));
 }
 
 std::string QuoteShow::length(double m) const {
-    return joined(units, fmt::format("{:.0f} m", m), fmt::format("{:.0f} ft", m / models::m_per_ft));
+    return joined(units, fmt::format("{} m", sim::figure_text(m)),
+                  fmt::format("{} ft", sim::figure_text(m / models::m_per_ft)));
 }
 
 std::string QuoteShow::pressure(double kpa) const {
-    return joined(units, fmt::format("{:.0f} kPa", kpa),
-                  fmt::format("{:.0f} psi", kpa / models::kpa_per_psi));
+    return joined(units, fmt::format("{} kPa", sim::figure_text(kpa)),
+                  fmt::format("{} psi", sim::figure_text(kpa / models::kpa_per_psi)));
 }
 
 std::string QuoteShow::temperature(double c) const {
-    return joined(units, fmt::format("{:.0f} °C", c), fmt::format("{:.0f} °F", 1.8 * c + 32));
+    return joined(units, fmt::format("{} °C", sim::figure_text(c)),
+                  fmt::format("{} °F", sim::figure_text(1.8 * c + 32)));
 }
 
 std::string QuoteShow::flow(double m3_s) const {
-    return joined(units, fmt::format("{:.1f} L/min", 6e4 * m3_s),
-                  fmt::format("{:.1f} gal/min", 60 * m3_s / models::m3_per_gal));
+    return joined(units, fmt::format("{} L/min", sim::figure_text(6e4 * m3_s, 1)),
+                  fmt::format("{} gal/min", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
 }
 
 std::string QuoteShow::in_unit(double value, std::string const& unit) const {
@@ -69,17 +72,18 @@ std::string date_text(int day) {
 }
 
 std::string time_text(double hours) {
-    if (hours < 72) return fmt::format("{:.0f} hour{}", hours, std::lround(hours) == 1 ? "" : "s");
-    return fmt::format("{:.1f} days", hours / 24);
+    if (hours < 72)
+        return fmt::format("{} hour{}", sim::figure_text(hours), std::lround(hours) == 1 ? "" : "s");
+    return fmt::format("{} days", sim::figure_text(hours / 24, 1));
 }
 
 std::string number_text(double value, int decimals) {
-    std::string text = fmt::format("{:.{}f}", value, decimals);
+    std::string text = sim::figure_text(value, decimals);
     if (text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
         if (text.back() == '.') text.pop_back();
     }
-    return text == "-0" ? "0" : text;
+    return text;
 }
 
 std::string sentence(std::string text) {

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "sim/figure_text.hpp"
 #include "sim/make_system.hpp"
 #include "sim/reserve.hpp"
 #include "sim/simulate.hpp"
@@ -128,9 +129,10 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     bars.push_back({"bank, 80 % left of new", "80 %", "", on_system(0.8, bank), not_tried});
     auto const level = [](sim::System& s, double f) { s.start_soc = std::max(f, s.bank.floor_soc); };
     bars.push_back({"bank's level at the start", "60 %", "", on_system(0.6, level), not_tried});
-    bars.push_back({"sun in the spell", fmt::format("{:.0f} % of clear", 100 * shares[at > 0 ? at - 1 : 0]),
-                    fmt::format("{:.0f} % of clear", 100 * shares[at + 1]), at > 0 ? days[at - 1] : not_tried,
-                    days[at + 1]});
+    bars.push_back({"sun in the spell",
+                    fmt::format("{} % of clear", sim::figure_text(100 * shares[at > 0 ? at - 1 : 0])),
+                    fmt::format("{} % of clear", sim::figure_text(100 * shares[at + 1])),
+                    at > 0 ? days[at - 1] : not_tried, days[at + 1]});
     auto const array = [&](double f) {
         auto larger = inputs;
         scale(larger.array_power_w, f);

@@ -7,6 +7,7 @@
 
 #include "scenarios/assumed_inputs.hpp"
 #include "scenarios/scenario_error.hpp"
+#include "sim/output_file.hpp"
 #include "sim/remeasure.hpp"
 #include "sim/result_file.hpp"
 #include "sim/sweep_plan.hpp"
@@ -124,6 +125,7 @@ void write_file(RemeasureArguments const& o, std::vector<sim::Remeasured> const&
 }
 
 void run(RemeasureArguments const& o) {
+    sim::check_output(o.out, sim::outputs::remeasure, {o.scenario, o.weather});
     auto const file = scenarios::read_design_file(o.scenario);
     auto const scenario = scenarios::named_design(file, o.option).scenario;
     std::vector<sim::RangeToTry> ranges;

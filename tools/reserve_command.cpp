@@ -9,6 +9,7 @@
 #include "scenarios/quantity.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/clock.hpp"
+#include "sim/output_file.hpp"
 #include "sim/result_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
@@ -75,6 +76,7 @@ std::vector<scenarios::Design> designs_of(ReserveArguments const& o) {
 
 void run(ReserveArguments o) {
     o.reserve.leak_m3_s = leak_of(o.leak);
+    sim::check_output(o.out, sim::outputs::reserve, {o.scenario, o.weather});
     auto const designs = designs_of(o);
     std::vector<ReserveColumn> fresh, old;
     std::string station, weather_path;

@@ -10,6 +10,7 @@
 
 #include "models/trade_units.hpp"
 #include "sim/clock.hpp"
+#include "sim/figure_text.hpp"
 #include "tools/outage_words.hpp"
 #include "tools/spell_view.hpp"
 
@@ -21,7 +22,7 @@ constexpr std::size_t label_width = 36, unit_width = 5;
 using C = ReserveColumn const&;
 
 std::string days(double d, int looked_at_d) {
-    return std::isinf(d) ? fmt::format(">{}", looked_at_d) : fmt::format("{:.1f}", d);
+    return std::isinf(d) ? fmt::format(">{}", looked_at_d) : sim::figure_text(d, 1);
 }
 std::string both(sim::Lasting const& l, int looked_at_d) {
     return days(l.worst_d, looked_at_d) + " / " + days(l.median_d, looked_at_d);
@@ -130,19 +131,17 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
     int const dull_d = q.spell_days;
     Lines t(columns);
     t.heads(names);
-    t.row("usable in the bank", "kWh", [](C c) { return fmt::format("{:.1f}", c.figures.usable_kwh); });
-    t.row("array", "kW", [](C c) { return fmt::format("{:.2f}", c.figures.array_kw); });
-    t.row("stored water", us ? "gal" : "L", [us](C c) {
-        return fmt::format("{:.0f}", c.figures.water_m3 * (us ? 1 / models::m3_per_gal : 1000));
-    });
+    t.row("usable in the bank", "kWh", [](C c) { return sim::figure_text(c.figures.usable_kwh, 1); });
+    t.row("array", "kW", [](C c) { return sim::figure_text(c.figures.array_kw, 2); });
+    t.row("stored water", us ? "gal" : "L",
+          [us](C c) { return sim::figure_text(c.figures.water_m3 * (us ? 1 / models::m3_per_gal : 1000)); });
     t.row("  in days of the busiest day's use", "d", [](C c) {
-        return std::isinf(c.figures.water_d) ? std::string("no use")
-                                             : fmt::format("{:.1f}", c.figures.water_d);
+        return std::isinf(c.figures.water_d) ? std::string("no use") : sim::figure_text(c.figures.water_d, 1);
     });
     t.section("Dark days, full bank, no backup (worst / middle start day)");
     t.row("by hand, no sun: power", "d", [](C c) {
         return std::isinf(c.figures.by_hand_d) ? std::string("no end")
-                                               : fmt::format("{:.1f}", c.figures.by_hand_d);
+                                               : sim::figure_text(c.figures.by_hand_d, 1);
     });
     t.row("hour by hour, no sun: power", "d",
           [](C c) { return both(c.figures.dark_power, c.figures.looked_at_d); });
@@ -152,12 +151,11 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
     t.row("the weather on record: water", "d",
           [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
     t.row("full again after the dull days", "d", [](C c) {
-        return c.figures.never_full > 0 ? std::string("NEVER")
-                                        : fmt::format("{:.1f}", c.figures.full_again_d);
+        return c.figures.never_full > 0 ? std::string("NEVER") : sim::figure_text(c.figures.full_again_d, 1);
     });
     t.row("bank that keeps the dull days wet", "kWh", [](C c) {
         return std::isinf(c.figures.bank_needed_kwh) ? std::string("none")
-                                                     : fmt::format("{:.1f}", c.figures.bank_needed_kwh);
+                                                     : sim::figure_text(c.figures.bank_needed_kwh, 1);
     });
     t.section("Dull days that begin at any hour, by the bank's level then: water");
     for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
@@ -171,7 +169,8 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
         t.row("power without the leak", "d", [dull_d](C c) { return both(c.figures.no_leak_power, dull_d); });
         t.row("power with it", "d", [dull_d](C c) { return both(c.figures.leak_power, dull_d); });
         t.row("pump starts a day without, with", "", [](C c) {
-            return fmt::format("{:.0f}, {:.0f}", c.figures.starts_per_day, c.figures.leak_starts_per_day);
+            return fmt::format("{}, {}", sim::figure_text(c.figures.starts_per_day),
+                               sim::figure_text(c.figures.leak_starts_per_day));
         });
     }
     add_outages(t, columns, us);
@@ -186,8 +185,9 @@ std::string ages_note(ReserveQuestion const& q, std::vector<ReserveColumn> const
         if (c.age_y == 0) continue;
         assumed = assumed || c.life_assumed;
         auto const text =
-            fmt::format("{:g} years on the bank holds {:.0f} %{} and the array gives {:.0f} % of now",
-                        q.years, 100 * c.bank_left, c.life_assumed ? " (assumed)" : "", 100 * c.array_left);
+            fmt::format("{:g} years on the bank holds {} %{} and the array gives {} % of now", q.years,
+                        sim::figure_text(100 * c.bank_left), c.life_assumed ? " (assumed)" : "",
+                        sim::figure_text(100 * c.array_left));
         auto const same =
             std::find_if(lines.begin(), lines.end(), [&](auto const& l) { return l.first == text; });
         if (same == lines.end())
@@ -206,8 +206,8 @@ std::string headline(ReserveColumn const& c) {
     auto const& f = c.figures;
     if (std::isinf(f.dark_water.worst_d))
         return fmt::format("more than {} days without any sun, from every start day.", f.looked_at_d);
-    return fmt::format("{:.1f} days without any sun from the worst start day, {}.", f.dark_water.worst_d,
-                       day_name(f.dark_water.worst_day));
+    return fmt::format("{} days without any sun from the worst start day, {}.",
+                       sim::figure_text(f.dark_water.worst_d, 1), day_name(f.dark_water.worst_day));
 }
 
 }  // namespace

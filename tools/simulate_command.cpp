@@ -9,9 +9,11 @@
 #include "scenarios/scenario_weather.hpp"
 #include "scenarios/wiring_notes.hpp"
 #include "sim/bank_life.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
 #include "sim/outage_record.hpp"
+#include "sim/output_file.hpp"
 #include "sim/result_file.hpp"
 #include "sim/simulate.hpp"
 #include "sim/stored_run.hpp"
@@ -44,6 +46,7 @@ std::string describe(weather::Repair const& r) {
 
 // Runs a result file's run again and says whether it came out the same.
 void run_again(SimulateArguments const& o, int& exit_code) {
+    sim::check_output(o.out, sim::outputs::run, {o.from_result});
     auto const stored = sim::read_stored_run(o.from_result);
     auto const again = sim::repeat(stored);
     auto const differences = sim::differences(stored.figures, sim::figures_of(again.result));
@@ -62,6 +65,8 @@ void run_again(SimulateArguments const& o, int& exit_code) {
 void run(SimulateArguments const& o, int& exit_code) {
     if (!o.from_result.empty()) return run_again(o, exit_code);
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO (a scenario file), or --from-result FILE,");
+    std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
+    sim::check_output(out, sim::outputs::run, {o.scenario, o.weather});
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     sim::Clock clock;
@@ -95,7 +100,6 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = sim::water_remarks(system, result);
     inputs.version = HOLDWATER_VERSION;
-    std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
     sim::write_result(out, result, inputs);
 
     for (auto const& warning : inputs.warnings) fmt::print(stderr, "warning: {}\n", warning);
@@ -120,8 +124,10 @@ void run(SimulateArguments const& o, int& exit_code) {
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
-        fmt::print(stderr, "requirement failed: {:.4f} of the water kept, {:.4f} required\n",
-                   result.summary.water_kept_fraction, o.require);
+        fmt::print(stderr, "requirement failed: {} of the water kept, {} required\n",
+                   sim::figure_text(result.summary.water_kept_fraction,
+                                    sim::digits_apart(result.summary.water_kept_fraction, o.require, 4)),
+                   sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
 }

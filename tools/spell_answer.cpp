@@ -8,6 +8,8 @@
 #include <cstdio>
 #include <map>
 
+#include "sim/figure_text.hpp"
+
 namespace holdwater::tools {
 namespace {
 
@@ -33,7 +35,8 @@ std::string_view backup_name(scenarios::Backup backup) {
 }
 
 std::string long_time(double hours) {
-    return hours < 72 ? fmt::format("{:.0f} h", hours) : fmt::format("{:.1f} days", hours / 24);
+    return hours < 72 ? fmt::format("{} h", sim::figure_text(hours))
+                      : fmt::format("{} days", sim::figure_text(hours / 24, 1));
 }
 
 void answer_line(std::string& out, std::string_view label, std::string const& text) {
@@ -53,10 +56,11 @@ std::string needed(SpellAnswer const& a, std::optional<double> factor, double no
     std::string const backup = a.sized_without_backup ? " without the backup" : "";
     if (now == 0) return "there is none";
     if (!factor)
-        return fmt::format("not even 64 times as much would have held{} (now {:.1f} {})", backup, now, unit);
+        return fmt::format("not even 64 times as much would have held{} (now {} {})", backup,
+                           sim::figure_text(now, 1), unit);
     bool const held = a.sized_without_backup || std::isinf(a.outcome.starts[a.outcome.worst].first_dry_h);
-    return fmt::format("{:.1f} {} {}{} (now {:.1f} {})", now * *factor, unit,
-                       held ? "holds" : "would have held", backup, now, unit);
+    return fmt::format("{} {} {}{} (now {} {})", sim::figure_text(now * *factor, 1), unit,
+                       held ? "holds" : "would have held", backup, sim::figure_text(now, 1), unit);
 }
 
 std::string to_full(SpellAnswer const& a) {
@@ -70,13 +74,14 @@ std::string to_full(SpellAnswer const& a) {
 
 std::string bridging(SpellAnswer const& a) {
     auto const& b = a.bridge;
-    std::string text = fmt::format(
-        "{:.1f} h on average, {:.1f} h at most (start {}), charging at {:.1f} kW{} from {:.0f} to {:.0f} %",
-        b.mean_h, b.most_h, day_name(b.most_first_day), b.charger_w * 1e-3,
-        b.assumed_charger ? " (assumed)" : "", 100 * b.transfer_below, 100 * b.charge_to);
+    std::string text =
+        fmt::format("{} h on average, {} h at most (start {}), charging at {} kW{} from {} to {} %",
+                    sim::figure_text(b.mean_h, 1), sim::figure_text(b.most_h, 1), day_name(b.most_first_day),
+                    sim::figure_text(b.charger_w * 1e-3, 1), b.assumed_charger ? " (assumed)" : "",
+                    sim::figure_text(100 * b.transfer_below), sim::figure_text(100 * b.charge_to));
     if (b.outcome.survival.back() < 1)
-        text += fmt::format("; even so dry from {:.0f} % of the start days ({})",
-                            100 * (1 - b.outcome.survival.back()),
+        text += fmt::format("; even so dry from {} % of the start days ({})",
+                            sim::figure_text(100 * (1 - b.outcome.survival.back())),
                             words(b.outcome.starts[b.outcome.worst].reason));
     return text;
 }
@@ -139,23 +144,25 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
     bool const holds = std::isinf(w.first_dry_h);
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
     out += fmt::format("Cloudy spell of up to {} days: {}\n", a.days, a.spell_text);
-    out += fmt::format("{} start day{}, bank at {:.0f} % when it begins, backup: {}\n\n", starts.size(),
-                       starts.size() == 1 ? "" : "s", 100 * a.level, a.backup);
+    out += fmt::format("{} start day{}, bank at {} % when it begins, backup: {}\n\n", starts.size(),
+                       starts.size() == 1 ? "" : "s", sim::figure_text(100 * a.level), a.backup);
     out += fmt::format("How long does the water last?  {}\n\n", headline(a));
 
     out += "  days   start days still wet\n";
     for (std::size_t n = 0; n < a.outcome.survival.size(); ++n)
-        out += fmt::format("  {:>4}   {:>5.1f} %  {}\n", n + 1, 100 * a.outcome.survival[n],
+        out += fmt::format("  {:>4}   {:>5} %  {}\n", n + 1, sim::figure_text(100 * a.outcome.survival[n], 1),
                            bar(a.outcome.survival[n], answer_bar_width, plain));
     out += "\n";
 
     std::string worst = day_name(w.first_day) + ": ";
-    worst += std::isinf(w.power_lost_h) ? "power throughout"
-                                        : fmt::format("power lost after {:.1f} h", w.power_lost_h);
+    worst += std::isinf(w.power_lost_h)
+                 ? "power throughout"
+                 : fmt::format("power lost after {} h", sim::figure_text(w.power_lost_h, 1));
     if (!holds)
-        worst += fmt::format(", first dry hour after {:.0f} h, the tap runs {:.0f} of {} h", w.first_dry_h,
-                             24 * a.days - w.dry_hours, 24 * a.days);
-    worst += fmt::format(", bank down to {:.0f} %", 100 * w.lowest_level);
+        worst += fmt::format(", first dry hour after {} h, the tap runs {} of {} h",
+                             sim::figure_text(w.first_dry_h), sim::figure_text(24 * a.days - w.dry_hours),
+                             24 * a.days);
+    worst += fmt::format(", bank down to {} %", sim::figure_text(100 * w.lowest_level));
     answer_line(out, "worst start", worst);
     if (!holds)
         answer_line(out, "half of them",
@@ -171,10 +178,11 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
     }
     if (generator_h > 0)
         answer_line(out, "its backup",
-                    fmt::format("at most {:.1f} h of generator and {} of fuel", generator_h,
+                    fmt::format("at most {} h of generator and {} of fuel", sim::figure_text(generator_h, 1),
                                 show_fuel(fuel_l, units)));
     if (grid_kwh > 0)
-        answer_line(out, "its backup", fmt::format("at most {:.0f} kWh from the grid", grid_kwh));
+        answer_line(out, "its backup",
+                    fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
     answer_line(out, "full again", to_full(a));
     answer_line(out, "bank", needed(a, a.bank_factor, a.bank_kwh, "kWh"));
     answer_line(out, "array", needed(a, a.array_factor, a.array_kw, "kW"));

@@ -10,7 +10,9 @@
 #include "scenarios/design.hpp"
 #include "scenarios/scenario_weather.hpp"
 #include "sim/cloudy_spell_run.hpp"
+#include "sim/figure_text.hpp"
 #include "sim/make_system.hpp"
+#include "sim/output_file.hpp"
 #include "sim/result_file.hpp"
 #include "sim/table_file.hpp"
 #include "tools/commands.hpp"
@@ -175,8 +177,10 @@ void write_file(SpellArguments const& o, SpellAnswer const& a, scenarios::Scenar
 std::string failure(SpellAnswer const& a, int days) {
     sim::SpellStart const& w = a.outcome.starts[a.outcome.worst];
     if (w.first_dry_h < 24.0 * days)
-        return fmt::format("{} wet days required, dry after {:.1f} from {} ({})", days, w.first_dry_h / 24,
-                           day_name(w.first_day), words(w.reason));
+        return fmt::format(
+            "{} wet days required, dry after {} from {} ({})", days,
+            sim::figure_text(w.first_dry_h / 24, sim::digits_apart(w.first_dry_h / 24, days, 1)),
+            day_name(w.first_day), words(w.reason));
     if (a.never_full > 0)
         return fmt::format("the bank is NEVER full again within a year after {} of the {} start days",
                            a.never_full, a.outcome.starts.size());
@@ -197,6 +201,7 @@ void run(SpellArguments const& o, int& exit_code) {
         throw CLI::ValidationError("--require", fmt::format("{} days are longer than the spell's {}: give "
                                                             "--days {} too",
                                                             o.require, o.spell.days, o.require));
+    sim::check_output(o.out, sim::outputs::spell, {o.scenario, o.weather});
     auto first_days = sim::every_start_day();
     if (!o.starts.empty()) {
         first_days.clear();

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "sim/clock.hpp"
+#include "sim/figure_text.hpp"
 #include "weather/sun_position.hpp"
 
 namespace holdwater::tools {
@@ -26,15 +27,16 @@ std::string day_by_day(SpellReport const& report, bool plain) {
     weather::Spell const& five = report.poorest[4];
     double const best = *std::max_element(report.daily_kwh_m2.begin(), report.daily_kwh_m2.end());
     std::string out = fmt::format(
-        "Day by day around the poorest 5 days, kWh/m2 (full bar: the year's best day, {:.1f}; > is the "
+        "Day by day around the poorest 5 days, kWh/m2 (full bar: the year's best day, {}; > is the "
         "run)\n\n",
-        best);
+        sim::figure_text(best, 1));
     constexpr int margin = 5;
     for (int k = -margin; k < five.days + margin; ++k) {
         int const day = (five.first_day + k + days_of_year) % days_of_year;
         double const kwh_m2 = report.daily_kwh_m2[static_cast<std::size_t>(day)];
-        out += fmt::format("  {} {}{:>7.2f}  {}\n", day_name(day), k >= 0 && k < five.days ? '>' : ' ',
-                           kwh_m2, bar(best > 0 ? kwh_m2 / best : 0, view_bar_width, plain));
+        out += fmt::format("  {} {}{:>7}  {}\n", day_name(day), k >= 0 && k < five.days ? '>' : ' ',
+                           sim::figure_text(kwh_m2, 2),
+                           bar(best > 0 ? kwh_m2 / best : 0, view_bar_width, plain));
     }
     return out;
 }
@@ -74,10 +76,11 @@ std::string spell_table(SpellReport const& report, bool plain) {
                        "a day", "of normal");
     bool seam = false, year_end = false;
     for (weather::Spell const& s : report.poorest) {
-        out += fmt::format("  {:>4}  {} to {}{:<2}{:>8.2f}  {:>7.2f}  {:>7.0f} %  {}\n", s.days,
-                           day_name(s.first_day), day_name(s.first_day + s.days - 1),
-                           std::string(s.over_seam ? "*" : "") + (s.over_year_end ? "+" : ""), s.energy,
-                           s.energy / s.days, s.percent_of_normal,
+        out += fmt::format("  {:>4}  {} to {}{:<2}{:>8}  {:>7}  {:>7} %  {}\n", s.days, day_name(s.first_day),
+                           day_name(s.first_day + s.days - 1),
+                           std::string(s.over_seam ? "*" : "") + (s.over_year_end ? "+" : ""),
+                           sim::figure_text(s.energy, 2), sim::figure_text(s.energy / s.days, 2),
+                           sim::figure_text(s.percent_of_normal),
                            bar(s.percent_of_normal / 100, view_bar_width, plain));
         seam = seam || s.over_seam;
         year_end = year_end || s.over_year_end;

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "sim/bank_life.hpp"
+#include "sim/figure_text.hpp"
 #include "tools/outage_words.hpp"
 #include "tools/supply_findings.hpp"
 
@@ -15,9 +16,9 @@ namespace {
 std::string answer(sim::Summary const& s, Units units) {
     if (s.water_demand_m3 == 0) return "No water was asked for.";
     if (s.dry_hours == 0) return "YES: all the water wanted came.";
-    return fmt::format(
-        "NO: {} of the water did not come, in {:.0f} hours; the longest dry time was {:.0f} h.",
-        show_volume(s.water_unmet_m3, units), s.dry_hours, s.longest_dry_h);
+    return fmt::format("NO: {} of the water did not come, in {} hours; the longest dry time was {} h.",
+                       show_volume(s.water_unmet_m3, units), sim::figure_text(s.dry_hours),
+                       sim::figure_text(s.longest_dry_h));
 }
 
 // Rounding differs between builds; whether a ledger closes does not.
@@ -40,53 +41,61 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     sim::Summary const& s = result.summary;
     double const days = result.clock.hours / 24.0;
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
-    out += fmt::format("{:.0f} days from {}, weather: {}\n\n", days,
+    out += fmt::format("{} day{} from {}, weather: {}\n\n", sim::figure_text(days), days == 1 ? "" : "s",
                        sim::stamp_of_hour(result.clock.first_hour).substr(0, 5), year.station);
     out += fmt::format("Does it hold water?  {}\n\n", answer(s, units));
 
     labelled_line(out, "water",
-                  fmt::format("{} wanted, {} delivered, {:.2f} % kept", show_volume(s.water_demand_m3, units),
-                              show_volume(s.water_delivered_m3, units), 100 * s.water_kept_fraction));
-    labelled_line(
-        out, "pump",
-        fmt::format("{:.0f} starts ({:.1f} a day, at most {:.0f}), {:.0f} h running, {}, {:.0f} kWh",
-                    s.pump_starts, s.pump_starts / days, s.max_starts_per_day, s.pump_run_h,
-                    s.shortest_run_s > 0 ? fmt::format("shortest run {:.0f} s", s.shortest_run_s)
-                                         : std::string("no run ended by its switch"),
-                    s.pump_energy_kwh));
+                  s.water_demand_m3 == 0 ? std::string("none wanted")
+                                         : fmt::format("{} wanted, {} delivered, {} % kept",
+                                                       show_volume(s.water_demand_m3, units),
+                                                       show_volume(s.water_delivered_m3, units),
+                                                       sim::figure_text(100 * s.water_kept_fraction, 2)));
+    labelled_line(out, "pump",
+                  fmt::format("{} starts ({} a day, at most {}), {} h running, {}, "
+                              "{} kWh",
+                              sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
+                              sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
+                              s.shortest_run_s > 0
+                                   ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
+                                   : std::string("no run ended by its switch"),
+                               sim::figure_text(s.pump_energy_kwh)));
     double window_loss_kwh = 0;
     for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
     std::string const window =
         window_loss_kwh < 0.5
             ? ""
-            : fmt::format(", {:.0f} lost to the controller's voltage window", window_loss_kwh);
+            : fmt::format(", {} lost to the controller's voltage window", sim::figure_text(window_loss_kwh));
     labelled_line(out, "sun",
-                  fmt::format("{:.0f} kWh offered by the array, {:.0f} used, {:.0f} not needed{}",
-                              s.pv_available_kwh, s.pv_used_kwh, s.pv_curtailed_kwh, window));
+                  fmt::format("{} kWh offered by the array, {} used, {} not needed{}",
+                              sim::figure_text(s.pv_available_kwh), sim::figure_text(s.pv_used_kwh),
+                              sim::figure_text(s.pv_curtailed_kwh), window));
     labelled_line(
         out, "bank",
-        fmt::format(
-            "{:.0f} kWh in, {:.0f} out, {:.0f} lost, {:.0f} full cycles; lowest {:.0f} %, mean {:.0f} %",
-            s.battery_in_kwh, s.battery_out_kwh, s.battery_loss_kwh, s.battery_equivalent_cycles,
-            100 * s.soc_min, 100 * s.soc_mean));
-    labelled_line(out, "inverter", fmt::format("{:.0f} kWh lost, idle draw included", s.inverter_loss_kwh));
+        fmt::format("{} kWh in, {} out, {} lost, {} full cycles; lowest {} %, mean {} %",
+                    sim::figure_text(s.battery_in_kwh), sim::figure_text(s.battery_out_kwh),
+                    sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles),
+                    sim::figure_text(100 * s.soc_min), sim::figure_text(100 * s.soc_mean)));
+    labelled_line(out, "inverter",
+                  fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
     labelled_line(out, "loads",
-                  fmt::format("{:.0f} kWh served, pump included; {:.1f} kWh of the small loads not served",
-                              s.load_served_kwh, s.load_unserved_kwh));
+                  fmt::format("{} kWh served, pump included; {} kWh of the small loads not served",
+                              sim::figure_text(s.load_served_kwh), sim::figure_text(s.load_unserved_kwh, 1)));
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
             labelled_line(out, "backup", "none");
             break;
         case scenarios::Backup::grid:
-            labelled_line(
-                out, "grid",
-                fmt::format("{:.0f} kWh{}, {:.0f} transfers", s.grid_kwh, passing_through(s), s.transfers));
+            labelled_line(out, "grid",
+                          fmt::format("{} kWh{}, {} transfers", sim::figure_text(s.grid_kwh), passing_through(s),
+                                      sim::figure_text(s.transfers)));
             break;
         case scenarios::Backup::generator:
-            labelled_line(out, "generator",
-                          fmt::format("{:.1f} h in {:.0f} starts, {:.0f} kWh{}, {} of fuel",
-                                      s.generator_run_h, s.generator_starts, s.generator_kwh,
-                                      passing_through(s), show_fuel(s.generator_fuel_l, units)));
+            labelled_line(
+                out, "generator",
+                fmt::format("{} h in {} starts, {} kWh{}, {} of fuel", sim::figure_text(s.generator_run_h, 1),
+                            sim::figure_text(s.generator_starts), sim::figure_text(s.generator_kwh), passing_through(s),
+                            show_fuel(s.generator_fuel_l, units)));
             break;
     }
     if (!result.outages.empty()) {

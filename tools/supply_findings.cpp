@@ -6,6 +6,7 @@
 
 #include "models/battery_ageing.hpp"
 #include "models/battery_bank.hpp"
+#include "sim/figure_text.hpp"
 
 namespace holdwater::tools {
 
@@ -31,34 +32,35 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
     if (f.bank_life_y > 0) {
         auto const rule = static_cast<models::LifeRule>(static_cast<int>(f.bank_life_rule));
         labelled_line(out, "bank life",
-                      fmt::format("about {:.1f} years to replacement, decided by {}", f.bank_life_y,
-                                  models::name(rule)));
+                      fmt::format("about {} years to replacement, decided by {}",
+                                  sim::figure_text(f.bank_life_y, 1), models::name(rule)));
     }
     if (f.charge_refused_h > 0)
-        labelled_line(
-            out, "cold",
-            fmt::format("the bank refused charge for its temperature in {:.0f} h; coldest {:.0f} degC",
-                        f.charge_refused_h, f.bank_coldest_c));
+        labelled_line(out, "cold",
+                      fmt::format("the bank refused charge for its temperature in {} h; coldest {} degC",
+                                  sim::figure_text(f.charge_refused_h), sim::figure_text(f.bank_coldest_c)));
     if (f.longest_without_full_h > 21 * 24)
         labelled_line(
             out, "full",
-            fmt::format("{:.0f} full charges, {:.0f} days at most between two; {}", f.full_charges,
-                        f.longest_without_full_h / 24, wants_to_be_full(scenario.bank_behaviour.chemistry)));
+            fmt::format("{} full charges, {} days at most between two; {}", sim::figure_text(f.full_charges),
+                        sim::figure_text(f.longest_without_full_h / 24),
+                        wants_to_be_full(scenario.bank_behaviour.chemistry)));
     if (f.starts_refused > 0 || f.inverter_trips > 0)
         labelled_line(out, "starts",
-                      fmt::format("{:.0f} times the pump's start did not fit, {:.0f} inverter trips",
-                                  f.starts_refused, f.inverter_trips));
+                      fmt::format("{} times the pump's start did not fit, {} inverter trips",
+                                  sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
     if (f.load_starts_over_h > 0)
         labelled_line(out, "load start",
-                      fmt::format("in {:.0f} h the start of a small load is too much for the inverter",
-                                  f.load_starts_over_h));
+                      fmt::format("in {} h the start of a small load is too much for the inverter",
+                                  sim::figure_text(f.load_starts_over_h)));
     if (f.generator_failures > 0 || f.fuel_outs > 0)
         labelled_line(out, "set",
-                      fmt::format("{:.0f} generator starts failed, {:.0f} times out of fuel",
-                                  f.generator_failures, f.fuel_outs));
+                      fmt::format("{} generator starts failed, {} times out of fuel",
+                                  sim::figure_text(f.generator_failures), sim::figure_text(f.fuel_outs)));
     if (f.generator_low_load_h > 0)
         labelled_line(out, "low load",
-                      fmt::format("{:.0f} h of the generator under its least load", f.generator_low_load_h));
+                      fmt::format("{} h of the generator under its least load",
+                                  sim::figure_text(f.generator_low_load_h)));
     return out;
 }
 
@@ -66,10 +68,11 @@ std::string years_table(sim::RunResult const& result, bool life_stated) {
     if (result.years.empty()) return "";
     std::string out = "\n  year  capacity  water kept  dry h  generator h  grid kWh  lowest level\n";
     for (sim::YearRecord const& y : result.years)
-        out += fmt::format(
-            "  {:>4.0f}  {:>6.1f} %  {:>8.2f} %  {:>5.0f}  {:>11.1f}  {:>8.0f}  {:>10.0f} %{}\n", y.year,
-            100 * y.capacity_fraction, 100 * y.water_kept_fraction, y.dry_hours, y.generator_run_h,
-            y.grid_kwh, 100 * y.soc_min, y.bank_replaced > 0 ? "  bank replaced" : "");
+        out += fmt::format("  {:>4}  {:>6} %  {:>8} %  {:>5}  {:>11}  {:>8}  {:>10} %{}\n",
+                           sim::figure_text(y.year), sim::figure_text(100 * y.capacity_fraction, 1),
+                           sim::figure_text(100 * y.water_kept_fraction, 2), sim::figure_text(y.dry_hours),
+                           sim::figure_text(y.generator_run_h, 1), sim::figure_text(y.grid_kwh),
+                           sim::figure_text(100 * y.soc_min), y.bank_replaced > 0 ? "  bank replaced" : "");
     if (!life_stated)
         out += "  The capacity does not fade: the scenario states no battery life ([bank.life]).\n";
     return out;

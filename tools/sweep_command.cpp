@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "scenarios/scenario_error.hpp"
+#include "sim/output_file.hpp"
 #include "sim/result_file.hpp"
 #include "sim/sweep_store.hpp"
 #include "sim/thread_limit.hpp"
@@ -136,6 +137,7 @@ void merge(SweepArguments const& o) {
                                    "joins finished files; only --out, --figure, --units, --json "
                                    "and --plain go with it");
     auto const paths = paths_of(o.out);
+    for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, o.merge);
     auto const shards = sim::fitting_shards(o.merge);
     auto const& head = shards.front().head();
     sim::SweepPlan const plan(head.spec);
@@ -281,6 +283,7 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
 void run(SweepArguments const& o, int& exit_code) {
     if (!o.merge.empty()) return merge(o);
     auto const paths = paths_of(o.out);
+    for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, {o.scenario, o.weather});
     if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
         throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
     sim::ThreadLimit const limit(o.threads);

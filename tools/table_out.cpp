@@ -30,13 +30,15 @@ std::string csv(sim::Table const& table) {
 
 }  // namespace
 
-void check_table_path(std::string const& path) {
+void check_table_path(std::string const& path, sim::OutputKind const& kind,
+                      std::vector<std::string> const& read) {
     if (path.empty()) return;
     std::filesystem::path const given(path);
     if (given.extension() != ".csv" && given.extension() != ".h5")
         throw CLI::ValidationError("--out", "'" + path + "' must end in .csv or .h5");
     if (given.has_parent_path() && !std::filesystem::is_directory(given.parent_path()))
         throw sim::ResultFileError(path + ": cannot be written (there is no such folder)");
+    sim::check_output(path, kind, read);
 }
 
 void write_table(std::string const& path, std::vector<sim::TableAttribute> const& attributes,

@@ -3,29 +3,30 @@
 #include <fmt/format.h>
 
 #include "models/trade_units.hpp"
+#include "sim/figure_text.hpp"
 
 namespace holdwater::tools {
 
 using models::m3_per_gal, models::m_per_ft, models::kpa_per_psi;
 
 std::string show_volume(double volume_m3, Units units) {
-    if (units == Units::us) return fmt::format("{:.0f} gal", volume_m3 / m3_per_gal);
-    return fmt::format("{:.2f} m3", volume_m3);
+    if (units == Units::us) return fmt::format("{} gal", sim::figure_text(volume_m3 / m3_per_gal));
+    return fmt::format("{} m3", sim::figure_text(volume_m3, 2));
 }
 
 std::string show_fuel(double volume_l, Units units) {
-    if (units == Units::us) return fmt::format("{:.1f} gal", volume_l * 1e-3 / m3_per_gal);
-    return fmt::format("{:.1f} L", volume_l);
+    if (units == Units::us) return fmt::format("{} gal", sim::figure_text(volume_l * 1e-3 / m3_per_gal, 1));
+    return fmt::format("{} L", sim::figure_text(volume_l, 1));
 }
 
 std::string show_temperature(double temperature_c, Units units) {
-    if (units == Units::us) return fmt::format("{:.1f} degF", temperature_c * 1.8 + 32);
-    return fmt::format("{:.1f} degC", temperature_c);
+    if (units == Units::us) return fmt::format("{} degF", sim::figure_text(temperature_c * 1.8 + 32, 1));
+    return fmt::format("{} degC", sim::figure_text(temperature_c, 1));
 }
 
 std::string show_length(double length_m, Units units) {
-    if (units == Units::us) return fmt::format("{:.0f} ft", length_m / m_per_ft);
-    return fmt::format("{:.0f} m", length_m);
+    if (units == Units::us) return fmt::format("{} ft", sim::figure_text(length_m / m_per_ft));
+    return fmt::format("{} m", sim::figure_text(length_m));
 }
 
 ShownFigure shown(double value, std::string_view unit, Units units) {

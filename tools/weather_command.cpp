@@ -8,6 +8,8 @@
 #include <sstream>
 
 #include "sim/clock.hpp"
+#include "sim/figure_text.hpp"
+#include "sim/output_file.hpp"
 #include "sim/whole_file.hpp"
 #include "tools/commands.hpp"
 #include "tools/common_options.hpp"
@@ -118,22 +120,25 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
 void print_table(weather::WeatherYear const& year, weather::QualityReport const& quality, Units units) {
     fmt::print("{}  ({}, {})\n", year.station, year.format, year.path);
     if (!year.note.empty()) fmt::print("{}\n", year.note);
-    fmt::print("latitude {:.3f}, longitude {:.3f}, elevation {}, UTC{:+g} h\n\n", year.site.latitude_deg,
-               year.site.longitude_deg, show_length(year.site.elevation_m, units), year.site.utc_offset_h);
+    fmt::print("latitude {}, longitude {}, elevation {}, UTC{:+g} h\n\n",
+               sim::figure_text(year.site.latitude_deg, 3), sim::figure_text(year.site.longitude_deg, 3),
+               show_length(year.site.elevation_m, units), year.site.utc_offset_h);
     fmt::print("{:<11}{:>8}{:>8}{:>8}   {:>12}{:>12}{:>12}\n", "kWh/m2", "GHI", "DNI", "DHI", "mean",
                "coldest h", "warmest h");
     for (std::size_t i = 0; i < 12; ++i) {
         Month const m = month_of(year, i);
-        fmt::print("{:<11}{:>8.1f}{:>8.1f}{:>8.1f}   {:>12}{:>12}{:>12}\n", month_names[i], m.ghi_kwh_m2,
-                   m.dni_kwh_m2, m.dhi_kwh_m2, show_temperature(m.mean_c, units),
+        fmt::print("{:<11}{:>8}{:>8}{:>8}   {:>12}{:>12}{:>12}\n", month_names[i],
+                   sim::figure_text(m.ghi_kwh_m2, 1), sim::figure_text(m.dni_kwh_m2, 1),
+                   sim::figure_text(m.dhi_kwh_m2, 1), show_temperature(m.mean_c, units),
                    show_temperature(m.least_c, units), show_temperature(m.most_c, units));
     }
-    fmt::print("{:<11}{:>8.1f}{:>8.1f}{:>8.1f}   {:>12}{:>12}{:>12}\n\n", "year", quality.ghi_kwh_m2,
-               quality.dni_kwh_m2, quality.dhi_kwh_m2, show_temperature(quality.temperature_mean_c, units),
+    fmt::print("{:<11}{:>8}{:>8}{:>8}   {:>12}{:>12}{:>12}\n\n", "year",
+               sim::figure_text(quality.ghi_kwh_m2, 1), sim::figure_text(quality.dni_kwh_m2, 1),
+               sim::figure_text(quality.dhi_kwh_m2, 1), show_temperature(quality.temperature_mean_c, units),
                show_temperature(quality.temperature_min_c, units),
                show_temperature(quality.temperature_max_c, units));
-    fmt::print("closure   GHI differs from DHI + DNI cos z by {:.2f} % of the year's GHI\n",
-               100 * quality.closure_residual);
+    fmt::print("closure   GHI differs from DHI + DNI cos z by {} % of the year's GHI\n",
+               sim::figure_text(100 * quality.closure_residual, 2));
     fmt::print(
         "doubtful  {} h beyond what is possible, {} h extremely rare, {} h out of proportion, {} h stuck\n",
         quality.beyond_possible_h, quality.beyond_rare_h, quality.ratio_h,
@@ -145,6 +150,7 @@ void print_table(weather::WeatherYear const& year, weather::QualityReport const&
 }
 
 void make(WeatherArguments& o) {
+    sim::check_output(o.out, sim::outputs::made_weather, {});
     std::copy(o.clearness.begin(), o.clearness.end(), o.made.clearness.begin());
     std::copy(o.temperature_c.begin(), o.temperature_c.end(), o.made.temperature_c.begin());
     auto const year = weather::make_weather(o.made);

@@ -22,7 +22,7 @@ std::string to_utf8(std::string_view text);
 /// Names the file and line in the errors of one text.
 struct Place {
     std::string const& file;
-    std::size_t line;
+    std::size_t line = 0;
 };
 
 /// A number; an empty field, "NaN", "NA", "-" and "null" give NaN (missing). Anything else that is not one

@@ -14,7 +14,7 @@ namespace holdwater::weather {
 ///   gam = -1.498 + [1.184 xi - 27.182 exp(-1.5 xi)]/(Kmax - Kmin)
 ///   F(Kt) = [exp(gam Kmin) - exp(gam Kt)]/[exp(gam Kmin) - exp(gam Kmax)]
 struct ClearnessDistribution {
-    double least, most, gamma;
+    double least = 0, most = 0, gamma = 0;
 };
 
 /// Pre: 0.15 <= monthly_mean <= 0.78; the fit was made for 0.3 .. 0.7.

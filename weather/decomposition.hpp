@@ -14,12 +14,12 @@ double diffuse_fraction_erbs(double clearness);
 
 /// What the model of Ridley, Boland & Lauret looks at, for one hour.
 struct ClearnessContext {
-    double hourly;         ///< kt of the hour
-    double solar_time_h;   ///< apparent solar time
-    double elevation_deg;  ///< solar altitude
-    double daily;          ///< Kt: day's GHI over day's extraterrestrial
-    double
-        persistence;  ///< mean kt of the hours before and after; at sunrise the after, at sunset the before
+    double hourly = 0;         ///< kt of the hour
+    double solar_time_h = 0;   ///< apparent solar time
+    double elevation_deg = 0;  ///< solar altitude
+    double daily = 0;          ///< Kt: day's GHI over day's extraterrestrial
+    /// Mean kt of the hours before and after; at sunrise the after, at sunset the before.
+    double persistence = 0;
 };
 
 /// Diffuse share of an hour when the whole day is known.
@@ -29,7 +29,7 @@ double diffuse_fraction_brl(ClearnessContext const& context);
 
 /// Beam and diffuse of one hour as hour means.
 struct BeamAndDiffuse {
-    double dni_w_m2, dhi_w_m2;
+    double dni_w_m2 = 0, dhi_w_m2 = 0;
 };
 
 /// Closure after a diffuse fraction is chosen: DHI = fd GHI, DNI = (GHI - DHI)/cos z with the beam capped at

@@ -10,7 +10,7 @@ namespace holdwater::weather {
 
 /// Upper limits of irradiance [W/m2]; the lower ones are -4 (possible) and -2 (rare).
 struct IrradianceLimits {
-    double ghi_w_m2, dni_w_m2, dhi_w_m2;
+    double ghi_w_m2 = 0, dni_w_m2 = 0, dhi_w_m2 = 0;
 };
 
 /// Long & Dutton, BSRN recommended QC tests V2 (2002/2010), Long & Shi, Open Atmos. Sci. J. 2 (2008) 23.

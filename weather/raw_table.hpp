@@ -19,7 +19,7 @@ struct RawRow {
     int year = 0;  ///< 0 when the file does not say
     int month = 1, day = 1;
     int minute = 0;  ///< the stamp from 00:00 of the date; place_rows turns it into the interval's start
-    double ghi_w_m2, dni_w_m2, dhi_w_m2, temperature_c, wind_m_s, albedo;
+    double ghi_w_m2 = 0, dni_w_m2 = 0, dhi_w_m2 = 0, temperature_c = 0, wind_m_s = 0, albedo = 0;
 };
 
 /// What a reader of one format hands over; the common rules are applied in assemble().

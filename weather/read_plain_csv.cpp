@@ -318,8 +318,8 @@ RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string 
                                    ? trim(field.substr(open + 1, close - open - 1))
                                    : std::string_view{});
         struct Known {
-            char const* name;
-            Column* column;
+            char const* name = nullptr;
+            Column* column = nullptr;
         };
         bool found = false;
         for (auto const& [expected, column] :

@@ -161,7 +161,7 @@ struct Moment {
 /// One day at one place.
 struct DayAtPlace {
     SunDay const& day;
-    double sin_lat, cos_lat;
+    double sin_lat = 0, cos_lat = 0;
 
     Moment at(double x) const {
         double const hour_angle_deg = day.hour_angle_deg(x);

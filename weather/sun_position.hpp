@@ -15,14 +15,14 @@ inline constexpr double default_delta_t_s = 69;
 
 /// Geocentric Sun with its intermediate values, angles in degrees (see sun_coordinates).
 struct SunCoordinates {
-    double centuries;                             ///< T, Julian centuries of terrestrial time from J2000
-    double mean_longitude_deg, mean_anomaly_deg;  ///< L0, M
-    double centre_deg, perturbation_deg;          ///< C, P
-    double nutation_deg, obliquity_nutation_deg;  ///< in longitude, in obliquity
-    double longitude_deg, obliquity_deg;          ///< apparent
-    double right_ascension_deg, declination_deg;
-    double sidereal_deg;  ///< Greenwich apparent sidereal time
-    double distance_au;
+    double centuries = 0;  ///< T, Julian centuries of terrestrial time from J2000
+    double mean_longitude_deg = 0, mean_anomaly_deg = 0;  ///< L0, M
+    double centre_deg = 0, perturbation_deg = 0;          ///< C, P
+    double nutation_deg = 0, obliquity_nutation_deg = 0;  ///< in longitude, in obliquity
+    double longitude_deg = 0, obliquity_deg = 0;          ///< apparent
+    double right_ascension_deg = 0, declination_deg = 0;
+    double sidereal_deg = 0;  ///< Greenwich apparent sidereal time
+    double distance_au = 0;
 };
 
 /// Sun from the days (UT) since 2000-01-01 12:00 UT.
@@ -36,9 +36,9 @@ double days_from_j2000(UtcInstant instant);
 
 /// Where the Sun stands. Zenith without refraction, parallax included; azimuth clockwise from north.
 struct SunPosition {
-    double zenith_deg;   ///< 0 .. 180
-    double azimuth_deg;  ///< 0 .. 360
-    double distance_au;
+    double zenith_deg = 0;   ///< 0 .. 180
+    double azimuth_deg = 0;  ///< 0 .. 360
+    double distance_au = 0;
 };
 
 /// UTC is taken for UT1 (difference below 0.9 s, 0.004 deg).
@@ -62,8 +62,8 @@ enum class DayKind { rise_and_set, sun_all_day, no_sun };
 /// Rise and set in hours of local standard time from 00:00 of the date (may lie outside 0..24 where the
 /// clock is far from the sun). Meaningless unless kind is rise_and_set.
 struct SunTimes {
-    DayKind kind;
-    double rise_h, set_h;
+    DayKind kind{};
+    double rise_h = 0, set_h = 0;
 };
 SunTimes sun_times(Site const& site, int year, int month, int day,
                    double horizon_zenith_deg = civil_horizon_zenith_deg);

@@ -16,7 +16,7 @@ namespace {
 // ISO 52010-1. Compared with several independent public reprints of the paper, not with the paper.
 constexpr double bin_upper[7] = {1.065, 1.230, 1.500, 1.950, 2.800, 4.500, 6.200};
 struct PerezRow {
-    double f11, f12, f13, f21, f22, f23;
+    double f11 = 0, f12 = 0, f13 = 0, f21 = 0, f22 = 0, f23 = 0;
 };
 constexpr PerezRow perez_table[8] = {
     {-0.008, 0.588, -0.062, -0.060, 0.072, -0.022}, {0.130, 0.683, -0.151, -0.019, 0.066, -0.029},

@@ -28,21 +28,21 @@ void validate(Plane const& plane);
 
 /// The Sun as the transposition sees it.
 struct SunForPlane {
-    double zenith_deg, azimuth_deg;
-    double extraterrestrial_normal_w_m2;
-    double air_mass;  ///< relative, no pressure correction
+    double zenith_deg = 0, azimuth_deg = 0;
+    double extraterrestrial_normal_w_m2 = 0;
+    double air_mass = 0;  ///< relative, no pressure correction
 };
 
 /// Irradiance on the horizontal and normal to the beam, means over the time the sun is up (light that fell
 /// before sunrise or after sunset may be among the diffuse, see transpose).
 struct Irradiance {
-    double ghi_w_m2, dni_w_m2, dhi_w_m2;
+    double ghi_w_m2 = 0, dni_w_m2 = 0, dhi_w_m2 = 0;
 };
 
 /// Irradiance on the plane by origin; the sum is the plane's total. `circumsolar` is the part of the sky's
 /// light that comes from around the Sun and meets glass and obstacles like the beam; `sky` is the rest.
 struct PlaneIrradiance {
-    double beam_w_m2, circumsolar_w_m2, sky_w_m2, ground_w_m2;
+    double beam_w_m2 = 0, circumsolar_w_m2 = 0, sky_w_m2 = 0, ground_w_m2 = 0;
     double total_w_m2() const { return beam_w_m2 + circumsolar_w_m2 + sky_w_m2 + ground_w_m2; }
 };
 
@@ -76,8 +76,8 @@ PlaneIrradiance transpose(Irradiance const& light, SunForPlane const& sun, Plane
 
 /// Sky clearness of Perez et al. 1990: eps, its bin 1..8, Del, F1 (0 .. 1) and F2.
 struct PerezSky {
-    double clearness, brightness, f1, f2;
-    int bin;
+    double clearness = 0, brightness = 0, f1 = 0, f2 = 0;
+    int bin = 0;
 };
 PerezSky perez_sky(double dni_w_m2, double dhi_w_m2, double zenith_deg, double air_mass,
                    double extraterrestrial_normal_w_m2);

@@ -3,11 +3,12 @@
 #include <fmt/format.h>
 #include <udunits2.h>
 
-#include <cctype>
 #include <cmath>
 #include <memory>
 #include <optional>
 #include <stdexcept>
+
+#include "weather/unit_expression.hpp"
 
 namespace holdwater::weather {
 
@@ -37,8 +38,7 @@ std::string spelled(std::string unit) {
 std::optional<UnitConversion> convert(std::string const& from, std::string const& to) {
     if (from == to) return UnitConversion{};
     if (from.empty() || from.size() > 40) return std::nullopt;
-    for (char c : from)
-        if (!std::isprint(static_cast<unsigned char>(c))) return std::nullopt;
+    if (from != "1" && from != "-" && !read_unit_expression(from).problem.empty()) return std::nullopt;
     ut_set_error_message_handler(ut_ignore);
     System const system(ut_read_xml(nullptr));
     if (!system) throw std::runtime_error("the UDUNITS-2 database cannot be read");

@@ -47,7 +47,7 @@ WeatherYear make_weather(MakeOptions const& options, int index);
 
 /// Mean clearness of an hour and its scatter for a day of clearness `daily` at air mass `air_mass` (above).
 struct HourlyClearness {
-    double mean, scatter;
+    double mean = 0, scatter = 0;
 };
 HourlyClearness hourly_clearness_of(double daily, double air_mass);
 

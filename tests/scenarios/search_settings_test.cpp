@@ -88,7 +88,7 @@ TEST_CASE("what is wrong is said with file, line, key and what is accepted") {
              Row{"[search]\nleast = \"weight\"\n", "accepted: cost, purchase, size"},
              Row{"[search.require]\nwater_kept = 99.9\n",
                  "key 'search.require.water_kept': 99.9 is out of range"},
-             Row{"[search.require]\ndull_days = 2.5\n", "must be a whole number of days"},
+             Row{"[search.require]\ndull_days = 2.5\n", "must be a whole number from 1 to 60"},
              Row{"[search.require]\nfuel = 20\n", "key 'search.require.fuel'"},
              Row{"[search.require]\nmotor_start = \"maybe\"\n", "accepted: pass, not failed, any"},
              Row{"[search.require]\nwater_keep = 1\n", "the nearest known key is 'water_kept'"},

@@ -66,6 +66,11 @@ TEST_CASE("sweep axes: lists and ranges as a designer types them") {
     CHECK(open.values.empty());
     CHECK(sim::value_at(open, 0.25) == "1.25 m3/day");
     CHECK(sim::values_alone(open) == Texts{"1 m3/day", "2 m3/day"});
+    // One number and one unit; a second number is no unit, a year in a file's name no number.
+    CHECK(sim::read_axis("motor.rated_power=1 1/2 hp..3 hp/2").values == Texts{"1.5 hp", "3 hp"});
+    CHECK(sim::number_in("1-1/2 hp") == 1.5);
+    CHECK(!sim::read_axis("bank.capacity=10 200 Wh,20 300 Wh").is_number);
+    CHECK(!sim::read_axis("weather.file=2019.csv,2020.csv").is_number);
 }
 
 TEST_CASE("sweep axes: spreads as a designer types them") {
@@ -97,6 +102,9 @@ TEST_CASE("sweep axes: what is no axis is refused with what is accepted") {
           {"a=1 m..2 ft", "the same unit"},
           {"a=2..2", "must differ"},
           {"a=low..high/3", "must be numbers"},
+          {"a=1 000 Wh..2 000 Wh/3", "must be numbers"},
+          {"a=1 kWh @ 2..3 kWh @ 2/3", "must be numbers"},
+          {"a=normal(10 200 Wh, 1 kWh)", "\"10 200 Wh\" is not a number"},
           {"a=uniform(1)", "two numbers"},
           {"a=uniform(2, 1)", "must be below high"},
           {"a=uniform(1 m, 2 ft)", "the same unit"},

@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -495,6 +496,62 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         std::ofstream(desk.folder / "bad.toml") << with(household, table, key, value);
         refused(desk, "simulate bad.toml --days 1 --out r.h5", {"bad.toml:", says});
     }
+}
+
+// Before: 8.5 units in series made a bank of half a unit, 1.5 tanks one and a half, 1.5 phases one, -0.5
+// tries none, 2.9 restarts two; -1 tries stood for "without limit".
+TEST_CASE("a count is a whole number") {
+    struct Row {
+        std::string demo, table, key, range;
+    };
+    Desk desk;
+    for (auto const& [demo, table, key, range] :
+         std::vector<Row>{{"juniper-bend-household", "tank", "count", "1 to 20"},
+                          {"juniper-bend-household", "motor", "phases", "1 to 3"},
+                          {"juniper-bend-household", "pump", "stages", "1 to 500"},
+                          {"juniper-bend-household", "load", "priority", "0 to 99"},
+                          {"juniper-bend-household", "load", "leg", "0 to 2"},
+                          {"juniper-bend-household", "cable", "current_carrying", "1 to 100"},
+                          {"juniper-bend-household", "generator", "seed", "0 to 1000000000"},
+                          {"saltbush-low-yield", "well", "restart_tries", "0 to 1000"},
+                          {"saltbush-low-yield", "use", "priority", "0 to 100"},
+                          {"juniper-bend-tankless", "use", "priority", "0 to 100"}}) {
+        auto const text = test::file_text(HOLDWATER_SOURCE "/scenarios/" + demo + ".toml");
+        for (std::string const value : {"1.5", "-0.5", "\"2\"", "\"150 %\"", "1e-9", "true"}) {
+            std::ofstream(desk.folder / "design.toml") << with(text, table, key, value);
+            CAPTURE(key);
+            refused(desk, "preflight design.toml", {fmt::format("key '{}.{}': must be a", table, key)});
+            if (value == "1.5")
+                refused(desk, "preflight design.toml",
+                        {fmt::format("a whole number from {}, without quotes, not 1.5", range)});
+        }
+    }
+    // Units of a bank, modules of an array, animals, hours of the day.
+    struct Piece {
+        std::string demo, table, text, says;
+    };
+    for (auto const& [demo, table, text, says] : std::vector<Piece>{
+             {"juniper-bend-household", "bank",
+              "unit_voltage = \"6 V\"\nunit_capacity = \"225 Ah\"\nin_series = 8.5\nin_parallel = 1\n",
+              "key 'bank.in_series': must be a whole number from 1 to 400, without quotes, not 8.5"},
+             {"juniper-bend-household", "bank",
+              "unit_voltage = \"6 V\"\nunit_capacity = \"225 Ah\"\nin_series = 8\nin_parallel = 1.5\n",
+              "key 'bank.in_parallel': must be a whole number from 1 to 100, without quotes, not 1.5"}}) {
+        auto changed =
+            with(test::file_text(HOLDWATER_SOURCE "/scenarios/" + demo + ".toml"), table, "capacity", "-");
+        auto const at = changed.find("[" + table + "]\n") + table.size() + 3;
+        std::ofstream(desk.folder / "design.toml") << changed.insert(at, text);
+        refused(desk, "preflight design.toml", {says});
+    }
+    auto const herd = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml");
+    auto half = herd;
+    half.replace(half.find("heads    = 12"), 13, "heads    = 12.5");
+    std::ofstream(desk.folder / "design.toml") << half;
+    refused(desk, "preflight design.toml",
+            {"key 'use.heads': must be a whole number from 1 to 100000, without quotes, not 12.5"});
+    std::ofstream(desk.folder / "design.toml") << with(herd, "well", "restart_tries", "-1");
+    refused(desk, "preflight design.toml",
+            {"key 'well.restart_tries': -1 is out of range; accepted: 0 to 1000"});
 }
 
 TEST_CASE("a table that does not belong, or a file that is no TOML, is refused by file and line") {

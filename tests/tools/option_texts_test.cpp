@@ -1,0 +1,78 @@
+#include <doctest/doctest.h>
+
+#include <string>
+#include <vector>
+
+#include "tests/support/command.hpp"
+
+using namespace holdwater;
+
+TEST_SUITE_BEGIN("tools/option_texts");
+
+// Before: --weather '' ran with the scenario's file, --days 010 were eight days, --level nan was taken,
+// --depth '1 200 ft' was 200 ft, --leak '1 000 gpm' none at all.
+TEST_CASE("an option takes what it shows, or says what it takes") {
+    test::ScratchFolder folder;
+    std::string const well = "'" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml'";
+    struct Row {
+        std::string command, says;
+    };
+    std::vector<Row> const rows{
+        {"simulate " + well + " --weather ''", "--weather: must not be empty"},
+        {"simulate " + well + " --weather ' '", "--weather: must not be empty"},
+        {"simulate " + well + " --option ''", "--option: must not be empty"},
+        {"simulate " + well + " --out ''", "--out: must not be empty"},
+        {"simulate ''", "SCENARIO: must not be empty"},
+        {"compare " + well + " --weather ''", "--weather: must not be empty"},
+        {"odds " + well + " --weather ''", "--weather: must not be empty"},
+        {"sweep " + well + " --vary 'bank.capacity=5 kWh' --weather ''", "--weather: must not be empty"},
+        {"choose " + well + " --weather ''", "--weather: must not be empty"},
+        {"spell " + well + " --weather ''", "--weather: must not be empty"},
+        {"reserve " + well + " --weather ''", "--weather: must not be empty"},
+        {"remeasure " + well + " --weather ''", "--weather: must not be empty"},
+        {"quote " + well + " --weather ''", "--weather: must not be empty"},
+        {"weather ''", "FILE: must not be empty"},
+        {"simulate " + well + " --days 010", "--days: '010' is not a whole number such as 12"},
+        {"simulate " + well + " --days 0x10", "--days: '0x10' is not a whole number such as 12"},
+        {"simulate " + well + " --days 1.5", "--days"},
+        {"simulate " + well + " --years 1.5", "--years"},
+        {"simulate " + well + " --require nan", "--require: 'nan' is not a number such as 12 or 0.5"},
+        {"spell " + well + " --level nan", "--level: 'nan' is not a number such as 12 or 0.5"},
+        {"spell " + well + " --level 0x1p-1", "--level: '0x1p-1' is not a number such as 12 or 0.5"},
+        {"spell " + well + " --days '1 2'", "--days"},
+        {"odds " + well + " --draws 2.5", "--draws"},
+        {"odds " + well + " --seed -1", "--seed"},
+        {"reserve " + well + " --leak '1 000 gpm'", "there is a second number, \"000\""},
+        {"reserve " + well + " --leak '1 gpm @ 2'", "\"@\" is no part of a unit"},
+        {"init a.toml --latitude 44 --longitude -114 --depth '1 200 ft'",
+         "init: --depth: \"1 200 ft\" is not one number and one unit: there is a second number, \"200\"; "
+         "1200 is "
+         "written without a space; expected a length such as \"120 ft\", \"1.36 in\" or \"30 m\""},
+        {"init a.toml --latitude nan --longitude -114",
+         "--latitude: 'nan' is not a number such as 12 or 0.5"},
+        {"sweep " + well + " --vary 'bank.capacity=10 200 Wh,20 kWh'", "there is a second number, \"200\""},
+        {"sweep " + well + " --vary 'bank.capacity=1 000 Wh..2 000 Wh/3'",
+         "the ends of a range must be numbers"},
+        {"sweep " + well + " --vary 'bank.capacity=normal(10 200 Wh, 1 kWh)'",
+         "\"10 200 Wh\" is not a number"},
+        {"remeasure " + well + " --input 'inverter.idle=1 20 W,60 W'", "there is a second number, \"20\""},
+    };
+    for (auto const& [command, says] : rows) {
+        auto const run = test::run_holdwater(folder, command);
+        CAPTURE(command);
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 2);
+        CHECK(run.err.find(says) != std::string::npos);
+    }
+}
+
+TEST_CASE("a fraction is understood in every option that takes a quantity") {
+    test::ScratchFolder folder;
+    auto const made =
+        test::run_holdwater(folder, "init a.toml --latitude 44 --longitude -114 --depth '120 1/2 ft'");
+    CAPTURE(made.err);
+    CHECK(made.exit_code == 0);
+    CHECK(test::file_text(folder / "a.toml").find("static_level") != std::string::npos);
+}
+
+TEST_SUITE_END();

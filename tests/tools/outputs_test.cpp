@@ -1,0 +1,139 @@
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "tests/support/command.hpp"
+
+using namespace holdwater;
+namespace fs = std::filesystem;
+
+namespace {
+
+std::string demo(std::string const& name) {
+    return std::string("'") + HOLDWATER_SOURCE "/scenarios/" + name + ".toml'";
+}
+
+// Every command that writes a file, with a run that takes a second or less. OUT stands for the file.
+struct Writing {
+    std::string name, command, ending;
+};
+
+std::vector<Writing> const writings{
+    {"simulate", "simulate " + demo("saltbush-livestock") + " --days 2 --out OUT", ".h5"},
+    {"spell", "spell " + demo("saltbush-livestock") + " --days 1 --start 01-05 --out OUT", ".h5"},
+    {"reserve", "reserve " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT", ".h5"},
+    {"remeasure", "remeasure " + demo("saltbush-livestock") + " --input 'inverter.idle=20 W,60 W' --out OUT",
+     ".h5"},
+    {"compare h5", "compare " + demo("thorn-gully-options") + " --draws 0 --out OUT", ".h5"},
+    {"compare", "compare " + demo("thorn-gully-options") + " --draws 0 --out OUT", ".csv"},
+    {"odds h5", "odds " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".h5"},
+    {"odds", "odds " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".csv"},
+    {"choose", "choose " + demo("larkspur-rim-choice") + " --out OUT", ".csv"},
+    {"sweep h5", "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out OUT",
+     ".h5"},
+    {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out OUT",
+     ".csv"},
+    {"quote", "quote " + demo("saltbush-livestock") + " --spell-days 2 --out OUT", ".html"},
+    {"weather",
+     "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness 0.4 0.4 0.4 0.4 "
+     "0.4 0.4 "
+     "0.4 0.4 0.4 0.4 0.4 0.4 --temperature-c 1 2 3 4 5 6 7 8 9 10 11 12 --out OUT",
+     ".csv"},
+};
+
+std::string to(Writing const& w, std::string const& out) {
+    std::string command = w.command;
+    return command.replace(command.find("OUT"), 3, out);
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/outputs");
+
+// Before: quote, sweep, compare, odds and weather --make put their output in the place of a scenario or a
+// weather file and ended with 0.
+TEST_CASE("no command writes over what is no result of its own") {
+    test::ScratchFolder folder;
+    // Somebody's scenario, weather file, page and table; under their names, by ./ and by a symbolic link.
+    std::string const scenario = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml"),
+                      weather = test::file_text(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv");
+    for (auto const& w : writings)
+        for (auto const& text :
+             {scenario, weather.substr(weather.find("station")), std::string("row\n1\n"),
+              std::string("<!doctype html><title>x</title>"), std::string("\x89HDF\r\n\x1a\nxx")}) {
+            auto const file = "mine" + w.ending, link = "link" + w.ending;
+            for (auto const& name : {file, "./" + file, link}) {
+                std::ofstream(folder / file, std::ios::binary) << text;
+                fs::remove(folder / link);
+                fs::create_symlink(file, folder / link);
+                auto const run = test::run_holdwater(folder, to(w, name));
+                CAPTURE(w.name);
+                CAPTURE(name);
+                CAPTURE(run.err);
+                CHECK(run.exit_code == 2);
+                CHECK(run.err.find("it is left alone") != std::string::npos);
+                CHECK(test::file_text(folder / file) == text);
+                CHECK(fs::is_symlink(folder / link));
+            }
+        }
+}
+
+TEST_CASE("a result of its own kind is written over, that of another command is not") {
+    test::ScratchFolder folder;
+    for (auto const& w : writings) {
+        CAPTURE(w.name);
+        for (int i = 0; i < 2; ++i) {
+            auto const run =
+                test::run_holdwater(folder, to(w, w.name.substr(0, w.name.find(' ')) + w.ending));
+            CAPTURE(run.err);
+            CHECK(run.exit_code == 0);
+        }
+    }
+    for (auto const& w : writings)
+        for (auto const& other : writings) {
+            if (other.ending != w.ending || other.name == w.name) continue;
+            auto const name = other.name.substr(0, other.name.find(' ')) + w.ending;
+            auto const before = test::file_text(folder / name);
+            auto const run = test::run_holdwater(folder, to(w, name));
+            CAPTURE(w.name);
+            CAPTURE(name);
+            CHECK(run.exit_code == 2);
+            CHECK(run.err.find(name + ": is there already and is not ") != std::string::npos);
+            CHECK(test::file_text(folder / name) == before);
+        }
+}
+
+TEST_CASE("a file that a command reads is never its output, under whatever name") {
+    test::ScratchFolder folder;
+    fs::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::ofstream(folder / "well.toml")
+        << test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    REQUIRE(test::run_holdwater(folder, "simulate well.toml --days 2").exit_code == 0);
+    REQUIRE(test::run_holdwater(folder, "sweep well.toml --vary 'bank.capacity=5 kWh,10 kWh' --out sweep.h5")
+                .exit_code == 0);
+    fs::create_symlink("well.h5", folder / "link.h5");
+    fs::create_symlink("sweep.h5", folder / "link-sweep.h5");
+    for (auto const& [command, file] : std::vector<std::pair<std::string, std::string>>{
+             {"simulate --from-result well.h5 --out well.h5", "well.h5"},
+             {"simulate --from-result well.h5 --out ./well.h5", "well.h5"},
+             {"simulate --from-result well.h5 --out link.h5", "well.h5"},
+             {"simulate --from-result link.h5 --out well.h5", "well.h5"},
+             {"sweep --merge sweep.h5 --out ./sweep.h5", "sweep.h5"},
+             {"sweep --merge link-sweep.h5 --out sweep.h5", "sweep.h5"},
+             {"quote well.toml --out ./well.toml", "well.toml"},
+             {"init weather-of-mine.csv --force --weather weather-of-mine.csv", "weather-of-mine.csv"}}) {
+        CAPTURE(command);
+        if (file == "weather-of-mine.csv")
+            fs::copy_file(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv", folder / file);
+        auto const before = test::file_text(folder / file);
+        auto const run = test::run_holdwater(folder, command);
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 2);
+        CHECK(run.err.find("is a file that this command reads; it is left alone") != std::string::npos);
+        CHECK(test::file_text(folder / file) == before);
+    }
+}
+
+TEST_SUITE_END();
