@@ -20,9 +20,9 @@ struct SurgePoint {
 /// Parameters of an inverter.
 struct InverterParameters {
     double rated_power_w = 0;  ///< continuous AC output, all legs together [W] and [VA], > 0
-    double idle_w = 0;  ///< no-load loss: DC draw when awake with nothing connected [W], >= 0
-    double k1 = 0;      ///< loss proportional to output [-], > -1
-    double k2 = 0;      ///< loss proportional to the square of output [-]
+    double idle_w = 0;         ///< no-load loss: DC draw when awake with nothing connected [W], >= 0
+    double k1 = 0;             ///< loss proportional to output [-], > -1
+    double k2 = 0;             ///< loss proportional to the square of output [-]
     std::vector<SurgePoint>
         surge;                 ///< overload table, ratios falling as seconds rise; empty: no overload stood
     double output_v = 240;     ///< AC output between the outer conductors [V], > 0
@@ -123,7 +123,8 @@ void check_motor_voltage(InverterParameters const& parameters, double motor_v);
 /// A loss curve through three efficiencies, all per unit of rating. With a no-load loss of its own and
 /// extra = p0 - no-load loss it goes through them as well.
 struct LossCurve {
-    double p0 = 0, k1 = 0, k2 = 0;   ///< p0 may be negative: then the efficiencies leave nothing for a no-load loss
+    double p0 = 0, k1 = 0,
+           k2 = 0;           ///< p0 may be negative: then the efficiencies leave nothing for a no-load loss
     double lowest_loss = 0;  ///< at the three points
     double lowest_at = 0;    ///< and at which of the loads
 };

@@ -108,9 +108,9 @@ std::string_view name_of(EventKind kind);
 struct Event {
     double time_h = 0;  ///< hours since 00:00 on 1 January of the first year
     EventKind kind{};
-    double value = 0;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth of
-                   ///< the water [m] for well_dry, the outage's length [h] for grid_failed, the water short
-                   ///< in it [m3] for grid_returned
+    double value = 0;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth
+                       ///< of the water [m] for well_dry, the outage's length [h] for grid_failed, the water
+                       ///< short in it [m3] for grid_returned
 };
 
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
@@ -249,7 +249,7 @@ struct RunResult {
     std::vector<OutageRecord> outages;  ///< with the grid as backup, in order of time
     /// Of each hour of the run, known before it; only where asked for (add_light_series).
     std::vector<double> plane_light_w_m2, cell_c;
-    CarriedWater end_water;             ///< for a run that goes on from here
+    CarriedWater end_water;  ///< for a run that goes on from here
     CarriedSupply end_supply;
 };
 

@@ -57,9 +57,9 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                               sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
                               sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
                               s.shortest_run_s > 0
-                                   ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
-                                   : std::string("no run ended by its switch"),
-                               sim::figure_text(s.pump_energy_kwh)));
+                                  ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
+                                  : std::string("no run ended by its switch"),
+                              sim::figure_text(s.pump_energy_kwh)));
     double window_loss_kwh = 0;
     for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
     std::string const window =
@@ -87,15 +87,15 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
             break;
         case scenarios::Backup::grid:
             labelled_line(out, "grid",
-                          fmt::format("{} kWh{}, {} transfers", sim::figure_text(s.grid_kwh), passing_through(s),
-                                      sim::figure_text(s.transfers)));
+                          fmt::format("{} kWh{}, {} transfers", sim::figure_text(s.grid_kwh),
+                                      passing_through(s), sim::figure_text(s.transfers)));
             break;
         case scenarios::Backup::generator:
             labelled_line(
                 out, "generator",
                 fmt::format("{} h in {} starts, {} kWh{}, {} of fuel", sim::figure_text(s.generator_run_h, 1),
-                            sim::figure_text(s.generator_starts), sim::figure_text(s.generator_kwh), passing_through(s),
-                            show_fuel(s.generator_fuel_l, units)));
+                            sim::figure_text(s.generator_starts), sim::figure_text(s.generator_kwh),
+                            passing_through(s), show_fuel(s.generator_fuel_l, units)));
             break;
     }
     if (!result.outages.empty()) {

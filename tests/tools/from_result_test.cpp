@@ -116,7 +116,8 @@ TEST_CASE("what is no result of simulate is refused in words") {
              {"--from-result compared.h5", "compared.h5: "},
              {"--from-result a.h5 --days 3", "--from-result"},
              {"", "SCENARIO (a scenario file), or --from-result FILE"},
-             {demo("saltbush-livestock") + " --out text.h5", "text.h5: is there already and is not a result of simulate"},
+             {demo("saltbush-livestock") + " --out text.h5",
+              "text.h5: is there already and is not a result of simulate"},
          }) {
         CAPTURE(arguments);
         auto const run = run_holdwater(folder, "simulate " + arguments);
