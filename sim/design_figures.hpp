@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "scenarios/scenario.hpp"
+#include "sim/autonomy.hpp"
 #include "sim/run_result.hpp"
 #include "weather/weather_year.hpp"
 
@@ -14,10 +15,10 @@ struct DesignFigures {
     Summary year;
     Findings findings;
     double starts_per_day = 0;   ///< pump starts, mean over the year
-    double autonomy_days = 0;    ///< from a full bank without any sun or backup to the inverter's stop, from
-                                 ///< the worst of all start days; infinity: more than 60
+    Autonomy autonomy;           ///< no sun, no backup, battery full at sunset
     double poorest_run_wet = 0;  ///< share of all start days with no dry hour when the year's poorest run of
-                                 ///< days for this array comes then, full bank, no backup
+                                 ///< days for this array comes then, from 00:00, without backup, every store
+                                 ///< beginning where the design's year has it
     double poorest_run_dry_h = 0;  ///< hours to the first dry one from the worst of them; infinity: none
     std::vector<std::string> warnings;
 };

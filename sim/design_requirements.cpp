@@ -18,14 +18,16 @@ constexpr double nearly = 1e-12;  // a share of 1 less rounding is 1
 
 int dull_days_held(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                    scenarios::Requirements const& require) {
-    auto system = without_backup(make_system(scenario));
-    system.start_soc = 1;
-    auto inputs =
-        make_spell_inputs(scenario, year, {SpellKind::clearness, require.dull_clearness, *require.dull_days});
+    auto const design = make_system(scenario);
+    auto const system = without_backup(design);
+    auto inputs = make_spell_inputs(
+        scenario, year, {SpellKind::clearness, {require.dull_clearness}, 24 * *require.dull_days});
+    auto const levels = start_levels(design, inputs.own, {});
     auto const held = [&](std::vector<int> const& starts) {
-        auto const survival = run_spells(system, inputs, starts, false).survival;
+        auto const survival = run_spells(system, inputs, starts, levels, false).survival;
         int days = 0;
-        while (days < inputs.days && survival[static_cast<std::size_t>(days)] >= require.dull_share - nearly)
+        while (days < days_of(inputs) &&
+               survival[static_cast<std::size_t>(days)] >= require.dull_share - nearly)
             ++days;
         return days;
     };
@@ -36,18 +38,18 @@ int dull_days_held(scenarios::Scenario const& scenario, weather::WeatherYear con
     std::vector<std::pair<double, int>> order;
     for (int const day : every_start_day()) {
         double light = 0;
-        for (int h = 24 * day; h < 24 * (day + inputs.days); ++h)
+        for (int h = 24 * day; h < 24 * day + inputs.hours; ++h)
             light += dull[static_cast<std::size_t>(h % hours_per_year)];
         order.emplace_back(light, day);
     }
     std::sort(order.begin(), order.end());
-    for (std::size_t first = 0; first < order.size() && inputs.days > 0; first += 32) {
+    for (std::size_t first = 0; first < order.size() && inputs.hours > 0; first += 32) {
         std::vector<int> starts;
         for (std::size_t i = first; i < std::min(first + 32, order.size()); ++i)
             starts.push_back(order[i].second);
-        inputs.days = held(starts);
+        inputs.hours = 24 * held(starts);
     }
-    return inputs.days;
+    return days_of(inputs);
 }
 
 // What is missed beside the dull days.

@@ -34,7 +34,8 @@ RemeasuredEnd look_at(scenarios::Scenario scenario, std::string const& weather_p
     RemeasuredEnd end;
     end.value = std::move(value);
     auto const year = scenarios::read_scenario_weather(scenario, weather_path);
-    auto const poorest = make_spell_inputs(scenario, year, {SpellKind::poorest_of_year, 0, poorest_days});
+    auto const poorest =
+        make_spell_inputs(scenario, year, {SpellKind::poorest_of_year, {}, 24 * poorest_days});
     for (auto& p : scenario.provenance) p.range.reset();
     PreflightOptions options;
     if (!scenario.preflight.sun_h)
@@ -42,15 +43,14 @@ RemeasuredEnd look_at(scenarios::Scenario scenario, std::string const& weather_p
     for (auto const& c : preflight(scenario, options).checks)
         end.verdicts.push_back({fmt::format("{} ({})", c.title, c.name), std::string(name(c.verdict))});
 
-    auto system = make_system(scenario);
+    auto const system = make_system(scenario);
     auto const run = simulate(system, poorest.own, Clock{});
     auto const& f = run.findings;
     end.dry_hours = run.summary.dry_hours;
     end.generator_h = run.summary.generator_run_h;
     end.grid_kwh = run.summary.grid_kwh;
-    system = without_backup(system);
-    system.start_soc = 1;
-    auto const spell = run_spells(system, poorest, every_start_day());
+    auto const spell =
+        run_spells(without_backup(system), poorest, every_start_day(), levels_of_year(system, run));
     auto const add = [&](char const* what, std::string verdict) {
         end.verdicts.push_back({what, std::move(verdict)});
     };
@@ -59,7 +59,7 @@ RemeasuredEnd look_at(scenarios::Scenario scenario, std::string const& weather_p
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
     add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
     add("water through the poorest 10 days, no backup", yes_no(spell.survival.back() == 1));
-    add("bank full again after them", full_again(spell));
+    add("bank and cistern full again after them", full_again(spell));
     return end;
 }
 

@@ -15,8 +15,6 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int looked_at_d = 60;
-
 std::vector<double> power_hours(SpellOutcome const& outcome) {
     std::vector<double> hours;
     for (auto const& s : outcome.starts) hours.push_back(s.power_lost_h);
@@ -29,12 +27,12 @@ std::vector<double> wet_hours(SpellOutcome const& outcome) {
     return hours;
 }
 
-// A "spell" of the year's own days.
+// A "cloudy period" of the year's own days.
 SpellInputs own_days(HourlyInputs const& own) {
     SpellInputs in;
     in.own = own;
     in.dull.push_back(own);
-    in.days = looked_at_d;
+    in.hours = 24 * autonomy_looked_at_d;
     return in;
 }
 
@@ -45,75 +43,72 @@ double first_dry_h(System const& system, HourlyInputs const& hours, Clock const&
     return SpellStart::never;
 }
 
-// Full, and the quarters of what is usable below it.
-std::vector<double> levels_of(models::EnergyBucketParameters const& bank) {
-    std::vector<double> levels;
-    for (double const share : {1., 0.75, 0.5, 0.25})
-        levels.push_back(bank.floor_soc + share * (1 - bank.floor_soc));
-    return levels;
+// All stores at one share of what is usable.
+StoreLevels levels_at(System const& s, double share) {
+    StoreLevels level{s.bank.floor_soc + share * (1 - s.bank.floor_soc), 0, 0};
+    if (s.cistern) {
+        double const floor_m3 = models::usable_from_m3(s.cistern->cistern);
+        level.cistern_m3 = floor_m3 + share * (s.cistern->cistern.fill_stop_m3 - floor_m3);
+    }
+    if (s.trough) level.trough_m3 = share * s.trough->full_m3;
+    return level;
 }
 
-std::vector<LevelLasting> lasting_by_level(System const& system, SpellInputs const& dull,
-                                           std::vector<int> const& first_days, int start_hours) {
-    std::vector<double> const levels = levels_of(system.bank);
-    std::vector<std::vector<double>> lasts(levels.size());
+std::vector<LevelLasting> lasting_by_level(System const& system, SpellInputs dull,
+                                           std::vector<int> const& first_days,
+                                           std::vector<StoreLevels> const& of_year, int start_hours) {
+    std::vector<LevelLasting> rows;
+    for (double const share : {1., 0.75, 0.5, 0.25})
+        rows.push_back({share, levels_at(system, share).soc, {}});
+    rows.push_back({std::nullopt, 0, {}});
+    std::vector<std::vector<double>> lasts(rows.size());
     std::vector<int> days;
-    System s = system;
-    for (int const day : first_days) {
-        auto const hours = with_spell_on(dull, day);
-        for (int i = 0; i < start_hours; ++i) {
-            int const begins_h = 24 * i / start_hours;
+    for (int i = 0; i < start_hours; ++i) {
+        dull.start_hour = 24 * i / start_hours;
+        for (int const day : first_days) {
+            auto const hours = with_spell_on(dull, day);
             Clock clock;
-            clock.first_hour = 24 * day + begins_h;
-            clock.hours = 24 * dull.days - begins_h;
+            clock.first_hour = 24 * day + dull.start_hour;
+            clock.hours = dull.hours;
             days.push_back(day);
-            for (std::size_t k = 0; k < levels.size(); ++k) {
-                s.start_soc = levels[k];
-                lasts[k].push_back(first_dry_h(s, hours, clock));
+            auto const& year_has = of_year[static_cast<std::size_t>(clock.first_hour)];
+            rows.back().level += year_has.soc;
+            for (std::size_t k = 0; k < rows.size(); ++k) {
+                auto const& share = rows[k].usable_share;
+                auto const begin = with_levels(system, share ? levels_at(system, *share) : year_has);
+                lasts[k].push_back(first_dry_h(begin, hours, clock));
             }
         }
     }
-    std::vector<LevelLasting> rows;
-    for (std::size_t k = 0; k < levels.size(); ++k) rows.push_back({levels[k], lasting_of(lasts[k], days)});
+    rows.back().level /= static_cast<double>(days.size());
+    for (std::size_t k = 0; k < rows.size(); ++k) rows[k].water = lasting_of(lasts[k], days);
     return rows;
 }
 
 double mean_starts_first_day(System const& system, SpellInputs const& spell,
-                             std::vector<int> const& first_days) {
+                             std::vector<int> const& first_days, std::vector<StoreLevels> const& levels) {
     double starts = 0;
     for (int const day : first_days)
-        starts += simulate(system, with_spell_on(spell, day), {24 * day, 24}).summary.pump_starts;
+        starts += simulate(with_levels(system, levels[24 * static_cast<std::size_t>(day)]),
+                           with_spell_on(spell, day), {24 * day, 24})
+                      .summary.pump_starts;
     return starts / static_cast<double>(first_days.size());
 }
 
 double stored_water_m3(System const& s) {
     double water_m3 = s.trough ? s.trough->full_m3 : 0;
-    if (s.cistern) water_m3 += s.cistern->start_m3 - models::usable_from_m3(s.cistern->cistern);
+    if (s.cistern) water_m3 += s.cistern->cistern.fill_stop_m3 - models::usable_from_m3(s.cistern->cistern);
     if (!s.cistern || !s.cistern->gravity) water_m3 += models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
     return water_m3;
 }
 
 }  // namespace
 
-Lasting lasting_of(std::vector<double> const& hours, std::vector<int> const& first_days) {
-    Lasting l;
-    if (hours.empty()) return l;
-    auto const worst = std::min_element(hours.begin(), hours.end());
-    l.worst_d = *worst / 24;
-    l.worst_day = first_days[static_cast<std::size_t>(worst - hours.begin())];
-    auto sorted = hours;
-    std::sort(sorted.begin(), sorted.end());
-    // At least half of the starts last so long.
-    l.median_d = sorted[sorted.size() / 2] / 24;
-    return l;
-}
-
 ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           ReserveOptions const& o) {
     ReserveFigures f;
     auto const design = make_system(scenario);
-    auto system = without_backup(design);
-    system.start_soc = 1;
+    auto const system = without_backup(design);
     std::vector<int> days;
     for (int day = 0; day < days_per_year; day += std::max(o.every_days, 1)) days.push_back(day);
 
@@ -125,32 +120,41 @@ ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherY
     f.water_m3 = stored_water_m3(system);
     f.water_d =
         by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
-    f.looked_at_d = looked_at_d;
-
-    auto const dark = run_spells(
-        system, make_spell_inputs(scenario, year, {SpellKind::clearness, 0, looked_at_d}), days, false);
-    f.dark_power = lasting_of(power_hours(dark), days);
-    f.dark_water = lasting_of(wet_hours(dark), days);
 
     auto const dull = make_spell_inputs(scenario, year, o.dull);
-    auto const in_dull = run_spells(system, dull, days);
+    auto const levels = start_levels(design, dull.own, {});
+    auto full_battery = levels;
+    for (auto& level : full_battery) level.soc = 1;
+    auto const dark = make_spell_inputs(scenario, year, {SpellKind::clearness, {0}, 24});
+    f.autonomy = autonomy_of(design, dark.dull[0], full_battery,
+                             sunset_hours(weather::sun_over_year(year.site)), days);
+
+    auto const in_dull = run_spells(system, dull, days, levels);
     f.dull_water = lasting_of(wet_hours(in_dull), days);
     for (auto const& s : in_dull.starts) {
         f.full_again_d = std::max(f.full_again_d, s.full_again_h / 24);
         f.never_full += std::isinf(s.full_again_h) ? 1.0 / static_cast<double>(days.size()) : 0;
     }
-    f.record_water = lasting_of(wet_hours(run_spells(system, own_days(dull.own), days, false)), days);
-    auto const factor = least_bank_factor(system, dull, days);
-    f.bank_needed_kwh = factor ? *factor * f.bank_kwh : std::numeric_limits<double>::infinity();
-    f.levels = lasting_by_level(system, dull, days, o.start_hours);
+    f.record_water = lasting_of(wet_hours(run_spells(system, own_days(dull.own), days, levels, false)), days);
+    SpellQuestion const question{design, false, dull, days};
+    auto const bank_factor = least_bank_factor(question);
+    f.bank_needed_kwh = bank_factor ? *bank_factor * f.bank_kwh : SpellStart::never;
+    if (design.cistern) {
+        auto const factor = least_cistern_factor(question);
+        f.cistern_needed_m3 =
+            factor ? with_cistern_factor(design, *factor).cistern->cistern.capacity_m3 : SpellStart::never;
+    }
+    f.levels = lasting_by_level(system, dull, days, levels, o.start_hours);
 
     f.no_leak_power = lasting_of(power_hours(in_dull), days);
-    f.starts_per_day = mean_starts_first_day(system, dull, days);
+    f.starts_per_day = mean_starts_first_day(system, dull, days, levels);
     if (o.leak_m3_s > 0) {
         auto const leaking = with_leak(scenario, o.leak_m3_s);
         auto const leaking_dull = make_spell_inputs(leaking, year, o.dull);
-        f.leak_power = lasting_of(power_hours(run_spells(system, leaking_dull, days, false)), days);
-        f.leak_starts_per_day = mean_starts_first_day(system, leaking_dull, days);
+        auto const with = run_spells(system, leaking_dull, days, levels, false);
+        f.leak_water = lasting_of(wet_hours(with), days);
+        f.leak_power = lasting_of(power_hours(with), days);
+        f.leak_starts_per_day = mean_starts_first_day(system, leaking_dull, days, levels);
     }
     if (design.rules.backup == Backup::grid)
         f.outages = replay_outages(design, dull.own, outages_to_try(design.outages), days);

@@ -102,9 +102,15 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
     add(
         "starts_per_day", "pump starts a day", "", -1, [](D d) { return d.figures.starts_per_day; },
         decimals(1));
+    auto const days_shown = [](double v) {
+        return std::isinf(v) ? fmt::format("> {}", sim::autonomy_looked_at_d) : fmt::format("{:.1f}", v);
+    };
     add(
-        "autonomy_days", "days on the bank alone", "d", 1, [](D d) { return d.figures.autonomy_days; },
-        [](double v) { return std::isinf(v) ? std::string("> 60") : sim::figure_text(v, 1); });
+        "autonomy_days", "autonomy: water", "d", 1, [](D d) { return d.figures.autonomy.water.worst_d; },
+        days_shown);
+    add(
+        "autonomy_power_days", "autonomy: power", "d", 1,
+        [](D d) { return d.figures.autonomy.power.worst_d; }, days_shown);
     add(
         "poorest_run_wet", fmt::format("wet alone, poorest {} d", poorest_days), "%", 1,
         [](D d) { return d.figures.poorest_run_wet; }, [](double v) { return sim::figure_text(100 * v); });
@@ -192,9 +198,8 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
             sim::figure_text(std::abs(units == Units::us ? d / (1e3 * models::m3_per_gal) : d), 1), r.unit,
             more);
     if (r.name == "autonomy_days")
-        return std::isinf(d)
-                   ? fmt::format("{} days on the bank alone against {}", r.shown[a], r.shown[b])
-                   : fmt::format("{} days {} on the bank alone", sim::figure_text(std::abs(d), 1), more);
+        return std::isinf(d) ? fmt::format("{} days of autonomy against {}", r.shown[a], r.shown[b])
+                             : fmt::format("{} days {} autonomy", sim::figure_text(std::abs(d), 1), more);
     if (r.name == "life_cycle_cost")
         return fmt::format("{}{} {}", currency.empty() ? "" : currency + " ", sim::figure_text(std::abs(d)),
                            d > 0 ? "dearer" : "cheaper");
@@ -301,7 +306,7 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
               (c.designs[0].years.empty() ? "" : ", then fewest in a bad year (1 in 10)") +
               (c.designs[0].cost
                    ? ", then lowest cost"
-                   : ", then least generator time, then least grid energy, then most days without any sun");
+                   : ", then least generator time, then least grid energy, then longest autonomy (water)");
     if (!c.designs[0].years.empty())
         c.years_note = fmt::format(
             "10-90 %: eight of ten years lie between; {}, the same for all. Drawn anew in each: {}.",
@@ -341,6 +346,10 @@ std::string comparison_table(Comparison const& c) {
     for (std::size_t i = 0; i < c.designs.size(); ++i)
         out += fmt::format("  {}: {}.\n", c.designs[i].name, c.reasons[i]);
     out += "\n";
+    out +=
+        "Autonomy: days from sunset to the first shortage of water (power: to the inverter's stop), battery "
+        "full,\ncistern and troughs where the typical year has them then, no sun, no backup, worst start "
+        "date.\n";
     if (!c.years_note.empty()) out += c.years_note + "\n";
     out += c.cost_note + "\n";
     return out;

@@ -43,7 +43,7 @@ struct Comparison {
 };
 
 /// Chosen by fewest dry hours; then by the dry hours one drawn year in ten passes; then by life-cycle cost,
-/// or without prices by generator hours, grid energy and days of autonomy. What rounds to the same figure
+/// or without prices by generator hours, grid energy and autonomy. What rounds to the same figure
 /// counts as the same. `draws` may be empty.
 Comparison compare_designs(std::vector<scenarios::Design> const& designs,
                            std::vector<sim::DesignFigures> figures, sim::Draws draws, int poorest_days,

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "sim/figure_text.hpp"
+#include "sim/water_side.hpp"
 #include "tools/outage_words.hpp"
 #include "tools/quote_content.hpp"
 #include "tools/spell_answer.hpp"
@@ -50,7 +51,32 @@ std::string answer(sim::Summary const& y, sim::Backup backup, QuoteShow const& s
            backup_words(y, backup, show);
 }
 
-// No claim without the length of the run, the level it starts at and the water it supplied.
+// "battery at 74 %, cistern at 1,240 gal": what the stores hold when the poorest days begin.
+std::string begins_with(QuoteRuns const& r, sim::StoreLevels const& begins, QuoteShow const& show) {
+    std::string text = fmt::format("battery at {:.0f} %", 100 * begins.soc);
+    if (r.system.cistern) text += fmt::format(", cistern at {}", show.volume(begins.cistern_m3));
+    if (r.system.trough) text += fmt::format(", trough at {}", show.volume(begins.trough_m3));
+    return text;
+}
+
+// Hours short of water after the period, in what the plot shows of them.
+struct ShortAfter {
+    int hours = 0;
+    double first_h = 0;  // from the period's end to the first of them
+};
+ShortAfter short_after(sim::RunResult const& run, int spell_days) {
+    ShortAfter after;
+    auto const end = 24 * static_cast<std::size_t>(spell_days);
+    for (std::size_t h = end; h < run.hours.size(); ++h) {
+        if (run.hours[h].water_unmet_m3 <= sim::some_water_m3) continue;
+        if (after.hours == 0) after.first_h = static_cast<double>(h - end);
+        ++after.hours;
+    }
+    return after;
+}
+
+// No claim without the length of the run, what the stores hold when it starts, the water it supplied and what
+// followed it.
 std::string claim(QuoteRuns const& r, QuoteShow const& show) {
     auto const& start = quoted(r).alone.starts[quoted(r).alone.worst];
     double delivered_m3 = 0, wanted_m3 = 0;
@@ -61,22 +87,37 @@ std::string claim(QuoteRuns const& r, QuoteShow const& show) {
     bool const backed = r.system.rules.backup != sim::Backup::none;
     std::string text = fmt::format(
         "In the poorest {} days found in the one typical year of the weather file, moved to the worst start "
-        "day "
-        "({}), starting at 100 % charge, this system supplied {} a day of the {} wanted{}; first shortage: ",
-        r.trace.spell_days, date_text(start.first_day), show.volume(delivered_m3 / r.trace.spell_days),
-        show.volume(wanted_m3 / r.trace.spell_days), backed ? " without its backup" : "");
-    text += std::isinf(start.first_dry_h)
-                ? std::string("none")
-                : fmt::format("after {}, because {}", time_text(start.first_dry_h), words(start.reason));
+        "day ({}) and starting with what the typical year has in store at that date ({}), this system "
+        "supplied {} a day of the {} wanted{}; first shortage: ",
+        r.trace.spell_days, date_text(start.first_day), begins_with(r, start.begins, show),
+        show.volume(delivered_m3 / r.trace.spell_days), show.volume(wanted_m3 / r.trace.spell_days),
+        backed ? " without its backup" : "");
+    auto const after = short_after(r.trace.alone, r.trace.spell_days);
+    if (std::isfinite(start.first_dry_h))
+        text += fmt::format("after {}, because {}", time_text(start.first_dry_h), words(start.reason));
+    else if (after.hours == 0)
+        text += "none";
+    else
+        text += fmt::format("none in these days, but {} after their end", time_text(after.first_h));
+    if (after.hours > 0)
+        text += fmt::format("; on the days after them water is short in {} hour{}", after.hours,
+                            after.hours == 1 ? "" : "s");
+    std::string const stores = r.system.cistern ? "battery and cistern are" : "the battery is";
     text += std::isinf(start.full_again_h)
-                ? "; the bank is not full again within a year."
-                : fmt::format("; the bank is full again {} after the run.", time_text(start.full_again_h));
+                ? fmt::format("; {} not full again within a year.", stores)
+                : fmt::format("; {} full again {} after the run.", stores, time_text(start.full_again_h));
     if (!backed) return text;
     auto const& with = quoted(r).designed.starts[quoted(r).designed.worst];
-    text += std::isinf(with.first_dry_h)
-                ? " With its backup no start day has a shortage"
-                : fmt::format(" With its backup the worst start day is short after {}",
-                              time_text(with.first_dry_h));
+    if (std::isfinite(with.first_dry_h))
+        text += fmt::format(" With its backup the worst start day is short after {}",
+                            time_text(with.first_dry_h));
+    else if (std::isfinite(with.dry_after_h))
+        text += fmt::format(
+            " With its backup no start day is short in these days, but one is {} after "
+            "their end",
+            time_text(with.dry_after_h));
+    else
+        text += " With its backup no start day has a shortage";
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
     for (auto const& s : quoted(r).designed.starts) {
         generator_h = std::max(generator_h, s.generator_h);
@@ -122,10 +163,14 @@ Json glance(QuoteRuns const& r, QuoteShow const& show) {
                              show.fuel(y.generator_fuel_l) + " of fuel"));
     if (r.system.rules.backup == sim::Backup::grid)
         tiles.push_back(tile(fmt::format("{} kWh", sim::figure_text(y.grid_kwh)), "from the grid a year"));
-    tiles.push_back(tile(std::isinf(q.figures.autonomy_days)
-                             ? std::string("over 60 days")
-                             : fmt::format("{} days", sim::figure_text(q.figures.autonomy_days, 1)),
-                         "on a full bank with no sun", "and no backup, worst start day"));
+    auto const& autonomy = q.figures.autonomy.water;
+    tiles.push_back(tile(
+        std::isinf(autonomy.worst_d) ? fmt::format("over {} days", sim::autonomy_looked_at_d)
+                                     : fmt::format("{} days", sim::figure_text(autonomy.worst_d, 1)),
+        "of water with no sun and no backup",
+        std::isinf(autonomy.worst_d)
+            ? std::string("battery full at sunset, any start date")
+            : fmt::format("battery full at sunset, worst start date {}", date_text(autonomy.worst_day))));
     tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.soc_min)), "lowest bank level",
                          fmt::format("mean {} %", sim::figure_text(100 * y.soc_mean))));
     tiles.push_back(tile(sim::figure_text(q.figures.starts_per_day, 1), "pump starts a day",

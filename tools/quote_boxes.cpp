@@ -144,11 +144,15 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
         return d.design.scenario.rules.backup == sim::Backup::grid ? sim::figure_text(d.figures.year.grid_kwh)
                                                                    : std::string("–");
     });
-    add("days without any sun, no backup", [](Q d) {
-        return or_over(d.figures.autonomy_days, sim::figure_text(d.figures.autonomy_days, 1), 60, "");
+    add("days of water, no sun, no backup, battery full at sunset", [](Q d) {
+        double const days = d.figures.autonomy.water.worst_d;
+        return or_over(days, sim::figure_text(days, 1), sim::autonomy_looked_at_d, "");
     });
     add(fmt::format("poorest {} days, no backup: wet for", n), [&](Q d) {
-        return or_over(worst(d.alone).first_dry_h, time_text(worst(d.alone).first_dry_h), n, "days");
+        auto const& start = worst(d.alone);
+        if (std::isinf(start.first_dry_h) && std::isfinite(start.dry_after_h))
+            return fmt::format("{} days, short {} after them", n, time_text(start.dry_after_h));
+        return or_over(start.first_dry_h, time_text(start.first_dry_h), n, "days");
     });
     add("full again after them, no backup", [&](Q d) {
         double const h = worst(d.alone).full_again_h;

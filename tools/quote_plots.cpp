@@ -64,18 +64,19 @@ Json spell_plot(QuoteRuns const& r, Json const& chart, QuoteShow const& show) {
     head.push_back("fed by");
     head.push_back("water");
     auto const lowest = *std::min_element(chart["level"].begin(), chart["level"].end());
-    return plot("spell",
-                fmt::format("The worst dull run, hour by hour: {} days from {}", r.trace.spell_days,
-                            date_text(r.trace.first_day)),
-                fmt::format("The poorest {} days of the weather file moved to the worst start day, bank full "
-                            "when they begin; "
-                            "the shaded days are dull, those after them the year's own.{}",
-                            r.trace.spell_days, backed ? " Dashed: the bank without its backup." : ""),
-                fmt::format("Bank level, sun, load, water in the {} and source over {} hours. The bank falls "
-                            "to {} %; water is short in {} hours.",
-                            chart["store_name"].get<std::string>(), chart["level"].size(),
-                            number(lowest, 0, ""), chart["short"].size()),
-                table(head, rows));
+    return plot(
+        "spell",
+        fmt::format("The worst dull run, hour by hour: {} days from {}", r.trace.spell_days,
+                    date_text(r.trace.first_day)),
+        fmt::format("The poorest {} days of the weather file moved to the worst start day; battery and "
+                    "water begin where the typical year has them at that date. "
+                    "The shaded days are dull, those after them the year's own.{}",
+                    r.trace.spell_days, backed ? " Dashed: the bank without its backup." : ""),
+        fmt::format("Bank level, sun, load, water in the {} and source over {} hours. The bank falls "
+                    "to {} %; water is short in {} hours.",
+                    chart["store_name"].get<std::string>(), chart["level"].size(), number(lowest, 0, ""),
+                    chart["short"].size()),
+        table(head, rows));
 }
 
 Json survival_plot(Json const& chart) {
@@ -89,15 +90,16 @@ Json survival_plot(Json const& chart) {
         rows.push_back(row);
     }
     auto const& first = chart["lines"][chart["quoted"].get<std::size_t>()]["days"];
-    return plot("survival", "How long the water lasts, by how dull it is",
-                fmt::format("Days from a full bank to the first shortage, without backup, from the worst of "
-                            "all start days; every day at one "
-                            "share of a clear sky. Followed for {} days at most.",
-                            longest_shortage_days),
-                fmt::format("Days to the first shortage against the share of a clear sky. The quoted design "
-                            "lasts {} days with no sun and {} at 20 % of a clear sky.",
-                            number(first[0], 1, "over 30"), number(first[2], 1, "over 30")),
-                table(head, rows));
+    return plot(
+        "survival", "How long the water lasts, by how dull it is",
+        fmt::format("Days from sunset to the first shortage of water, battery full, cistern and trough "
+                    "where the typical year has them, without backup, from the worst of all start "
+                    "dates; every day at one share of a clear sky. Followed for {} days at most.",
+                    longest_shortage_days),
+        fmt::format("Days to the first shortage against the share of a clear sky. The quoted design "
+                    "lasts {} days with no sun and {} at 20 % of a clear sky.",
+                    number(first[0], 1, "over 30"), number(first[2], 1, "over 30")),
+        table(head, rows));
 }
 
 Json tornado_plot(QuoteRuns const& r, Json const& chart) {
@@ -111,8 +113,8 @@ Json tornado_plot(QuoteRuns const& r, Json const& chart) {
     for (auto const& b : chart["bars"]) rows.push_back({b["name"], cell(b, "low"), cell(b, "high")});
     std::string const base = number(chart["base"], 2, over);
     return plot("tornado", "What moves the days to the first shortage",
-                fmt::format("One thing changed at a time in a spell at {:.0f} % of a clear sky, without "
-                            "backup; the line is the design as quoted, {} days. "
+                fmt::format("One thing changed at a time under {:.0f} % of a clear sky, battery full at "
+                            "sunset, without backup; the line is the design as quoted, {} days. "
                             "The sizes of the changes are common practice, not measurements: measure first "
                             "what has the longest bar.",
                             100 * r.what_ifs.clear_sky_share, base),

@@ -28,11 +28,12 @@ sim::Preflight preflight_of(scenarios::Scenario const& scenario, weather::Weathe
     return sim::preflight(scenario, options);
 }
 
-SpellTrace trace_of(sim::System system, sim::SpellInputs const& poorest, sim::SpellStart const& worst) {
+SpellTrace trace_of(sim::System const& design, sim::SpellInputs const& poorest,
+                    sim::SpellStart const& worst) {
     SpellTrace t;
     t.first_day = worst.first_day;
-    t.spell_days = poorest.days;
-    system.start_soc = 1;
+    t.spell_days = sim::days_of(poorest);
+    auto const system = sim::with_levels(design, worst.begins);
     auto const hours = sim::with_spell_on(poorest, t.first_day);
     double const recovery_h = std::isfinite(worst.full_again_h) ? worst.full_again_h + 24 : hours_before_full;
     sim::Clock clock;
@@ -73,14 +74,14 @@ QuotedDesign quoted_design(scenarios::Design design, weather::WeatherYear const&
         s, year, request.show.units == QuoteUnits::us ? sim::ShownUnits::us : sim::ShownUnits::si);
     q.figures = sim::figures_of(s, year, request.spell_days);
     auto const poorest =
-        sim::make_spell_inputs(s, year, {sim::SpellKind::poorest_of_year, 0, request.spell_days});
-    auto system = sim::make_system(s);
-    system.start_soc = 1;
+        sim::make_spell_inputs(s, year, {sim::SpellKind::poorest_of_year, {}, 24 * request.spell_days});
+    auto const system = sim::make_system(s);
+    auto const levels = sim::start_levels(system, poorest.own, {});
     auto const days = sim::every_start_day();
-    q.designed = sim::run_spells(system, poorest, days);
+    q.designed = sim::run_spells(system, poorest, days, levels);
     q.alone = system.rules.backup == sim::Backup::none
                   ? q.designed
-                  : sim::run_spells(sim::without_backup(system), poorest, days);
+                  : sim::run_spells(sim::without_backup(system), poorest, days, levels);
     return q;
 }
 
@@ -117,8 +118,8 @@ QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& reque
     auto const& quoted = r.designs[r.quoted];
     auto const& scenario = quoted.design.scenario;
     r.system = sim::make_system(scenario);
-    r.poorest =
-        sim::make_spell_inputs(scenario, r.weather, {sim::SpellKind::poorest_of_year, 0, request.spell_days});
+    r.poorest = sim::make_spell_inputs(scenario, r.weather,
+                                       {sim::SpellKind::poorest_of_year, {}, 24 * request.spell_days});
     r.hourly = r.poorest.own;
     r.year = sim::simulate(r.system, r.hourly, sim::Clock{});
     r.trace = trace_of(r.system, r.poorest, quoted.alone.starts[quoted.alone.worst]);

@@ -22,7 +22,9 @@ struct QuotedDesign {
     scenarios::Design design;
     sim::Preflight preflight;
     sim::DesignFigures figures;
-    sim::SpellOutcome alone;     ///< the poorest run of days on every start day, full bank, without backup
+    /// The poorest run of days on every start day, without backup, every store beginning where the design's
+    /// typical year has it.
+    sim::SpellOutcome alone;
     sim::SpellOutcome designed;  ///< the same with the design's backup
 };
 
@@ -32,8 +34,9 @@ struct SpellTrace {
     sim::RunResult alone, designed;
 };
 
-/// Days to the first shortage from the worst start day, full bank, no backup; infinity: not within
-/// longest_shortage_days.
+/// Days from sunset to the first shortage of water from the worst start date, battery full, cistern and
+/// troughs where the typical year has them, no backup; infinity: not within longest_shortage_days. With no
+/// sun it is the autonomy.
 struct ShortageLine {
     std::string name;
     std::vector<double> days;  ///< one a share of the clear sky

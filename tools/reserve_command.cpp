@@ -23,7 +23,8 @@ namespace {
 struct ReserveArguments {
     std::string scenario, option, weather, out, leak = "1 gpm";
     sim::ReserveOptions reserve;
-    double years = 10;
+    int days = 10;
+    double clearness = 0.12, years = 10;
     Units units = Units::si;
     bool json = false;
 };
@@ -39,7 +40,8 @@ void print_json(ReserveQuestion const& q, std::vector<ReserveColumn> const& colu
         for (auto const& figure : reserve_figures()) j[figure.name] = json_number(figure.get(c));
         j["life_assumed"] = c.life_assumed;
         for (auto const& l : c.figures.levels)
-            j["levels"].push_back({{"level", l.level},
+            j["levels"].push_back({{"usable_share", json_number(l.usable_share.value_or(NAN))},
+                                   {"level", l.level},
                                    {"water_worst_d", json_number(l.water.worst_d)},
                                    {"water_median_d", json_number(l.water.median_d)}});
         for (auto const& o : c.figures.outages) {
@@ -77,6 +79,8 @@ std::vector<scenarios::Design> designs_of(ReserveArguments const& o) {
 void run(ReserveArguments o) {
     o.reserve.leak_m3_s = leak_of(o.leak);
     sim::check_output(o.out, sim::outputs::reserve, {o.scenario, o.weather});
+    o.reserve.dull.values = {o.clearness};
+    o.reserve.dull.hours = 24 * o.days;
     auto const designs = designs_of(o);
     std::vector<ReserveColumn> fresh, old;
     std::string station, weather_path;
@@ -93,8 +97,7 @@ void run(ReserveArguments o) {
     }
     auto columns = std::move(fresh);
     columns.insert(columns.end(), old.begin(), old.end());
-    ReserveQuestion const q{fmt::format("clearness {:g}", o.reserve.dull.value), o.reserve.dull.days,
-                            o.reserve.leak_m3_s, o.years};
+    ReserveQuestion const q{fmt::format("clearness {:g}", o.clearness), o.days, o.reserve.leak_m3_s, o.years};
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
     if (!o.out.empty())
         sim::write_tables(
@@ -126,10 +129,10 @@ void add_reserve_command(CLI::App& app, int&) {
         ->required();
     c->add_option("--option", o->option, "One of the scenario's options alone, by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
-    c->add_option("--days", o->reserve.dull.days, "Length of the dull spell")
+    c->add_option("--days", o->days, "Length of the dull days")
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
-    c->add_option("--clearness", o->reserve.dull.value,
+    c->add_option("--clearness", o->clearness,
                   "Clearness of its days: 0.05-0.10 dense overcast, 0.15-0.25 ordinary")
         ->check(CLI::Range(0.0, 0.8))
         ->capture_default_str();

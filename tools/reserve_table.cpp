@@ -138,34 +138,49 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
     t.row("  in days of the busiest day's use", "d", [](C c) {
         return std::isinf(c.figures.water_d) ? std::string("no use") : sim::figure_text(c.figures.water_d, 1);
     });
-    t.section("Dark days, full bank, no backup (worst / middle start day)");
-    t.row("by hand, no sun: power", "d", [](C c) {
+    auto const volume = [us](double m3) {
+        return fmt::format("{:.0f}", m3 * (us ? 1 / models::m3_per_gal : 1000));
+    };
+    t.section("No sun, no backup, battery full at sunset (worst / median start date)");
+    t.row("by hand: power", "d", [](C c) {
         return std::isinf(c.figures.by_hand_d) ? std::string("no end")
                                                : sim::figure_text(c.figures.by_hand_d, 1);
     });
-    t.row("hour by hour, no sun: power", "d",
-          [](C c) { return both(c.figures.dark_power, c.figures.looked_at_d); });
-    t.row("hour by hour, no sun: water", "d",
-          [](C c) { return both(c.figures.dark_water, c.figures.looked_at_d); });
-    t.row("hour by hour, dull: water", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
-    t.row("the weather on record: water", "d",
+    t.row("hour by hour: water (autonomy)", "d",
+          [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
+    t.row("hour by hour: power", "d",
+          [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.section("Little sun, no backup, stores as in the typical year at 00:00");
+    t.row("dull days: water", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
+    t.row("the year's own weather: water", "d",
           [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
     t.row("full again after the dull days", "d", [](C c) {
         return c.figures.never_full > 0 ? std::string("NEVER") : sim::figure_text(c.figures.full_again_d, 1);
     });
-    t.row("bank that keeps the dull days wet", "kWh", [](C c) {
-        return std::isinf(c.figures.bank_needed_kwh) ? std::string("none")
-                                                     : sim::figure_text(c.figures.bank_needed_kwh, 1);
+    t.row("battery that keeps them wet", "kWh", [](C c) {
+        return std::isinf(c.figures.bank_needed_kwh)
+                   ? fmt::format("none to {}", sim::figure_text(sim::largest_factor * c.figures.bank_kwh))
+                   : sim::figure_text(c.figures.bank_needed_kwh, 1);
     });
-    t.section("Dull days that begin at any hour, by the bank's level then: water");
+    bool const cistern = std::any_of(columns.begin(), columns.end(),
+                                     [](auto const* c) { return c->figures.cistern_needed_m3.has_value(); });
+    if (cistern)
+        t.row("cistern that keeps them wet", us ? "gal" : "L", [&](C c) {
+            auto const& needed = c.figures.cistern_needed_m3;
+            if (!needed) return std::string("no cistern");
+            return std::isinf(*needed) ? std::string("none") : volume(*needed);
+        });
+    t.section("Dull days that begin at any hour, by what battery, cistern and trough hold then: water");
     for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
-        constexpr std::array shares{"bank full", "3/4 of the usable", "1/2 of the usable",
-                                    "1/4 of the usable"};
+        constexpr std::array shares{"all full", "3/4 of the usable", "1/2 of the usable", "1/4 of the usable",
+                                    "as in the typical year"};
         t.row(shares[std::min(k, shares.size() - 1)], "d",
               [&, k](C c) { return both(c.figures.levels[k].water, dull_d); });
     }
     if (q.leak_m3_s > 0) {
         t.section(fmt::format("A leak of {} in the dull days", flow_text(q.leak_m3_s, units)));
+        t.row("water without the leak", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
+        t.row("water with it", "d", [dull_d](C c) { return both(c.figures.leak_water, dull_d); });
         t.row("power without the leak", "d", [dull_d](C c) { return both(c.figures.no_leak_power, dull_d); });
         t.row("power with it", "d", [dull_d](C c) { return both(c.figures.leak_power, dull_d); });
         t.row("pump starts a day without, with", "", [](C c) {
@@ -203,11 +218,12 @@ std::string ages_note(ReserveQuestion const& q, std::vector<ReserveColumn> const
 }
 
 std::string headline(ReserveColumn const& c) {
-    auto const& f = c.figures;
-    if (std::isinf(f.dark_water.worst_d))
-        return fmt::format("more than {} days without any sun, from every start day.", f.looked_at_d);
-    return fmt::format("{} days without any sun from the worst start day, {}.",
-                       sim::figure_text(f.dark_water.worst_d, 1), day_name(f.dark_water.worst_day));
+    auto const& water = c.figures.autonomy.water;
+    if (std::isinf(water.worst_d))
+        return fmt::format("water for more than {} days without any sun, from every start date.",
+                           c.figures.looked_at_d);
+    return fmt::format("water for {} days without any sun, battery full at sunset, worst start date {}.",
+                       sim::figure_text(water.worst_d, 1), day_name(water.worst_day));
 }
 
 }  // namespace
@@ -226,15 +242,16 @@ std::vector<ReserveFigure> const& reserve_figures() {
          [](C c) { return c.figures.water_d; }},
         {"by_hand_d", "day", "no sun, by hand: usable over a day's use",
          [](C c) { return c.figures.by_hand_d; }},
-        {"dark_power_worst_d", "day", "no sun, hour by hour: inverter off, worst start day",
-         [](C c) { return c.figures.dark_power.worst_d; }},
-        {"dark_power_median_d", "day", "the same, middle start day",
-         [](C c) { return c.figures.dark_power.median_d; }},
-        {"dark_water_worst_d", "day", "no sun, hour by hour: first unmet water, worst start day",
-         [](C c) { return c.figures.dark_water.worst_d; }},
-        {"dark_water_median_d", "day", "the same, middle start day",
-         [](C c) { return c.figures.dark_water.median_d; }},
-        {"dull_water_worst_d", "day", "dull spell: first unmet water, worst start day",
+        {"autonomy_water_worst_d", "day",
+         "no sun, battery full at sunset: first shortage of water, worst start date",
+         [](C c) { return c.figures.autonomy.water.worst_d; }},
+        {"autonomy_water_median_d", "day", "the same, median start date",
+         [](C c) { return c.figures.autonomy.water.median_d; }},
+        {"autonomy_power_worst_d", "day", "no sun, battery full at sunset: inverter off, worst start date",
+         [](C c) { return c.figures.autonomy.power.worst_d; }},
+        {"autonomy_power_median_d", "day", "the same, median start date",
+         [](C c) { return c.figures.autonomy.power.median_d; }},
+        {"dull_water_worst_d", "day", "dull days: first unmet water, worst start day",
          [](C c) { return c.figures.dull_water.worst_d; }},
         {"dull_water_median_d", "day", "the same, middle start day",
          [](C c) { return c.figures.dull_water.median_d; }},
@@ -242,14 +259,20 @@ std::vector<ReserveFigure> const& reserve_figures() {
          [](C c) { return c.figures.record_water.worst_d; }},
         {"record_water_median_d", "day", "the same, middle start day",
          [](C c) { return c.figures.record_water.median_d; }},
-        {"full_again_d", "day", "after the dull spell, slowest start day; infinite: never within a year",
+        {"full_again_d", "day",
+         "battery and cistern, after the dull days, slowest start day; infinite: never within a year",
          [](C c) { return c.figures.full_again_d; }},
         {"never_full_share", "1", "start days after which it is never full again",
          [](C c) { return c.figures.never_full; }},
         {"bank_needed_kwh", "kWh",
-         "bank that keeps every start day of the dull spell wet; infinite: none does",
+         "bank that keeps every start day of the dull days wet; infinite: none does",
          [](C c) { return c.figures.bank_needed_kwh; }},
-        {"power_worst_d", "day", "dull spell: inverter off, worst start day",
+        {"cistern_needed_m3", "m3",
+         "cistern that keeps every start day of the dull days wet; infinite: none does; NaN: no cistern",
+         [](C c) { return c.figures.cistern_needed_m3.value_or(NAN); }},
+        {"leak_water_worst_d", "day", "dull days with the leak: first unmet water, worst start day",
+         [](C c) { return c.figures.leak_water.worst_d; }},
+        {"power_worst_d", "day", "dull days: inverter off, worst start day",
          [](C c) { return c.figures.no_leak_power.worst_d; }},
         {"leak_power_worst_d", "day", "the same with the leak",
          [](C c) { return c.figures.leak_power.worst_d; }},
@@ -289,8 +312,11 @@ std::string reserve_table(ReserveQuestion const& q, std::vector<ReserveColumn> c
         out += block(q, fresh, names, units);
         if (!old.empty()) out += fmt::format("\n{}\n\n", later) + block(q, old, names, units);
     }
-    out += fmt::format("\n  Dull: {}, up to {} days. By hand: the busiest day's use.\n", q.spell_text,
-                       q.spell_days);
+    out += fmt::format(
+        "\n  Dull: {}, up to {} days. By hand: the busiest day's use.\n"
+        "  Typical year: battery, cistern and trough begin where the design's own year has them at that date "
+        "and hour.\n",
+        q.spell_text, q.spell_days);
     return out + ages_note(q, columns);
 }
 
@@ -315,12 +341,13 @@ std::vector<OutageFigure> const& outage_figures() {
 std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns) {
     sim::Table reserve{"reserve", {}}, levels{"levels", {}};
     std::vector<std::string> names, level_names;
-    std::vector<double> ages, level, worst, median;
+    std::vector<double> ages, share, level, worst, median;
     for (auto const& c : columns) {
         names.push_back(c.design);
         for (auto const& l : c.figures.levels) {
             level_names.push_back(c.design);
             ages.push_back(c.age_y);
+            share.push_back(l.usable_share.value_or(NAN));
             level.push_back(l.level);
             worst.push_back(l.water.worst_d);
             median.push_back(l.water.median_d);
@@ -333,11 +360,13 @@ std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns
         for (auto const& c : columns) values.push_back(figure.get(c));
         reserve.columns.push_back({figure.name, figure.unit, figure.long_name, values});
     }
-    levels.columns = {{"design", "1", "option of the scenario", level_names},
-                      {"age_y", "year", "years of service from now", ages},
-                      {"level", "1", "state of charge when the dull spell begins", level},
-                      {"water_worst_d", "day", "first unmet water, worst start hour", worst},
-                      {"water_median_d", "day", "first unmet water, middle start hour", median}};
+    levels.columns = {
+        {"design", "1", "option of the scenario", level_names},
+        {"age_y", "year", "years of service from now", ages},
+        {"usable_share", "1", "of what battery, cistern and trough hold; NaN: typical year", share},
+        {"level", "1", "state of charge when the dull days begin; of the year: mean", level},
+        {"water_worst_d", "day", "first unmet water, worst start hour", worst},
+        {"water_median_d", "day", "first unmet water, middle start hour", median}};
     sim::Table outages{"outages", {}};
     std::vector<std::string> outage_names;
     std::vector<double> outage_ages;

@@ -51,13 +51,12 @@ std::string run_strip(sim::RunResult const& result, Screen const& screen) {
                        column_words(bank.days.size()), legend);
 }
 
-std::string spell_strip(sim::SpellOutcome const& outcome, int days, Screen const& screen) {
+std::string spell_strip(sim::SpellOutcome const& outcome, int hours, Screen const& screen) {
     if (!screen.pictures || outcome.starts.size() != 365) return "";
     StripRow wet{"wet for", StripRow::Kind::level, {}, cyan};
-    for (auto const& start : outcome.starts)
-        wet.days.push_back(std::min(start.first_dry_h / (24.0 * days), 1.0));
-    return fmt::format("\n{}  {:<10}by the spell's first day, {}; full height is {} days\n",
-                       strip({wet}, 0, screen), "", column_words(wet.days.size()), days);
+    for (auto const& start : outcome.starts) wet.days.push_back(std::min(start.first_dry_h / hours, 1.0));
+    return fmt::format("\n{}  {:<10}by the day it begins, {}; full height is {:.3g} days\n",
+                       strip({wet}, 0, screen), "", column_words(wet.days.size()), hours / 24.0);
 }
 
 }  // namespace holdwater::tools

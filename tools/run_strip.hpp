@@ -12,8 +12,8 @@ namespace holdwater::tools {
 /// backup. Empty on a screen that shows no pictures.
 std::string run_strip(sim::RunResult const& result, Screen const& screen);
 
-/// How long the water lasts from each start day, full height for the whole spell. Empty on such a screen, and
-/// for few start days.
-std::string spell_strip(sim::SpellOutcome const& outcome, int days, Screen const& screen);
+/// How long the water lasts from each start day, full height for the whole period. Empty on such a screen,
+/// and for few start days.
+std::string spell_strip(sim::SpellOutcome const& outcome, int hours, Screen const& screen);
 
 }  // namespace holdwater::tools

@@ -43,24 +43,58 @@ void answer_line(std::string& out, std::string_view label, std::string const& te
     out += fmt::format("  {:<14}{}\n", label, text);
 }
 
+// "84 h" or "10 days".
+std::string length_of(int hours) {
+    return hours % 24 == 0 ? fmt::format("{} day{}", hours / 24, hours == 24 ? "" : "s")
+                           : fmt::format("{} h", hours);
+}
+
+std::string clock_of(int hour) { return fmt::format("{:02}:00", hour); }
+
 std::string headline(SpellAnswer const& a) {
     sim::SpellStart const& w = a.outcome.starts[a.outcome.worst];
     if (std::isinf(w.first_dry_h))
-        return fmt::format("through all {} days, from {}.", a.days,
-                           a.outcome.starts.size() == 1 ? "the one start day" : "every start day");
+        return fmt::format("through all {}, from {}{}.", length_of(a.hours),
+                           a.outcome.starts.size() == 1 ? "the one start day" : "every start day",
+                           a.short_after > 0 ? "; but short after it" : "");
     return fmt::format("{} from the worst start day, {}; {}.", long_time(w.first_dry_h),
                        day_name(w.first_day), words(w.reason));
 }
 
+bool held(SpellAnswer const& a) {
+    return a.sized_without_backup || std::isinf(a.outcome.starts[a.outcome.worst].first_dry_h);
+}
+char const* without_backup_words(SpellAnswer const& a) {
+    return a.sized_without_backup ? " without the backup" : "";
+}
+
 std::string needed(SpellAnswer const& a, std::optional<double> factor, double now, std::string_view unit) {
-    std::string const backup = a.sized_without_backup ? " without the backup" : "";
-    if (now == 0) return "there is none";
     if (!factor)
-        return fmt::format("not even 64 times as much would have held{} (now {} {})", backup,
+        return fmt::format("no size up to {} {} would have held{} (now {} {})",
+                           sim::figure_text(sim::largest_factor * now), unit, without_backup_words(a),
                            sim::figure_text(now, 1), unit);
-    bool const held = a.sized_without_backup || std::isinf(a.outcome.starts[a.outcome.worst].first_dry_h);
     return fmt::format("{} {} {}{} (now {} {})", sim::figure_text(now * *factor, 1), unit,
-                       held ? "holds" : "would have held", backup, sim::figure_text(now, 1), unit);
+                       held(a) ? "holds" : "would have held", without_backup_words(a),
+                       sim::figure_text(now, 1), unit);
+}
+
+std::string needed_cistern(SpellAnswer const& a, Units units) {
+    auto const now = show_volume(a.cistern_m3, units);
+    if (!a.cistern_needed_m3)
+        return fmt::format("no size up to {} would have held{} (now {})",
+                           show_volume(sim::largest_factor * a.cistern_m3, units), without_backup_words(a),
+                           now);
+    return fmt::format("{} {}{} (now {})", show_volume(*a.cistern_needed_m3, units),
+                       held(a) ? "holds" : "would have held", without_backup_words(a), now);
+}
+
+// "74 to 98 %" over the starts, or one figure.
+template <class Get, class Show>
+std::string range_of(std::vector<sim::SpellStart> const& starts, Get const& get, Show const& show) {
+    double least = get(starts[0]), most = least;
+    for (auto const& s : starts) least = std::min(least, get(s)), most = std::max(most, get(s));
+    auto const low = show(least), high = show(most);
+    return low == high ? low : low + " to " + high;
 }
 
 std::string to_full(SpellAnswer const& a) {
@@ -68,7 +102,8 @@ std::string to_full(SpellAnswer const& a) {
         return fmt::format("NEVER within a year after {} of the {} start days, {} among them", a.never_full,
                            a.outcome.starts.size(), day_name(a.outcome.starts[a.slowest].first_day));
     sim::SpellStart const& s = a.outcome.starts[a.slowest];
-    return fmt::format("at the latest {} after the spell's end (start {})", long_time(s.full_again_h),
+    return fmt::format("{} at the latest {} after its end (start {})",
+                       a.has_cistern ? "battery and cistern" : "battery", long_time(s.full_again_h),
                        day_name(s.first_day));
 }
 
@@ -107,20 +142,26 @@ std::string failed_text(SpellAnswer const& a) {
 }  // namespace
 
 SpellAnswer answer_spell(scenarios::Scenario const& scenario, sim::System const& design, bool no_backup,
-                         sim::SpellInputs const& inputs, std::vector<int> const& first_days) {
+                         sim::SpellInputs const& inputs, std::vector<int> const& first_days,
+                         sim::NamedLevels const& named) {
     SpellAnswer a;
     auto const system = no_backup ? sim::without_backup(design) : design;
     a.spell_text = inputs.text;
     a.backup = backup_name(system.rules.backup);
-    a.days = inputs.days;
-    a.level = system.start_soc;
-    a.outcome = sim::run_spells(system, inputs, first_days);
+    a.hours = inputs.hours;
+    a.start_hour = inputs.start_hour;
+    a.has_cistern = design.cistern.has_value();
+    a.has_trough = design.trough.has_value();
+    a.named = named;
+    auto const levels = sim::start_levels(design, inputs.own, named);
+    a.outcome = sim::run_spells(system, inputs, first_days, levels);
     auto const& starts = a.outcome.starts;
     std::vector<double> wet_h;
     for (std::size_t i = 0; i < starts.size(); ++i) {
         wet_h.push_back(starts[i].first_dry_h);
         if (starts[i].full_again_h > starts[a.slowest].full_again_h) a.slowest = i;
         a.never_full += std::isinf(starts[i].full_again_h) ? 1 : 0;
+        a.short_after += std::isfinite(starts[i].dry_after_h) ? 1 : 0;
     }
     a.failed_first = failed_first(starts);
     std::sort(wet_h.begin(), wet_h.end());
@@ -130,11 +171,42 @@ SpellAnswer answer_spell(scenarios::Scenario const& scenario, sim::System const&
     // What a backup holds by itself says nothing about bank and array.
     a.sized_without_backup =
         system.rules.backup != scenarios::Backup::none && std::isinf(starts[a.outcome.worst].first_dry_h);
-    auto const sized = a.sized_without_backup ? sim::without_backup(system) : system;
-    a.bank_factor = sim::least_bank_factor(sized, inputs, first_days);
-    a.array_factor = sim::least_array_factor(sized, inputs, first_days);
-    a.bridge = sim::bridge_with_generator(design, inputs, first_days);
+    sim::SpellQuestion const question{design, !no_backup && !a.sized_without_backup, inputs, first_days,
+                                      named};
+    a.bank_factor = sim::least_bank_factor(question);
+    a.array_factor = sim::least_array_factor(question);
+    if (design.cistern) {
+        a.cistern_m3 = design.cistern->cistern.capacity_m3;
+        if (auto const factor = sim::least_cistern_factor(question))
+            a.cistern_needed_m3 = sim::with_cistern_factor(design, *factor).cistern->cistern.capacity_m3;
+    }
+    a.bridge = sim::bridge_with_generator(design, inputs, first_days, levels);
     return a;
+}
+
+std::string start_levels_text(SpellAnswer const& a, Units units) {
+    auto const& starts = a.outcome.starts;
+    std::string named, of_year;
+    auto const add = [&](bool is_named, std::string const& store, std::string const& level) {
+        auto& list = is_named ? named : of_year;
+        list += fmt::format("{}{} at {}", list.empty() ? "" : ", ", store, level);
+    };
+    auto const volume = [&](double m3) { return show_volume(m3, units); };
+    add(a.named.soc.has_value(), "battery",
+        range_of(
+            starts, [](auto const& s) { return s.begins.soc; },
+            [](double soc) { return fmt::format("{:.0f} %", 100 * soc); }));
+    if (a.has_cistern)
+        add(a.named.cistern_m3.has_value(), "cistern",
+            range_of(
+                starts, [](auto const& s) { return s.begins.cistern_m3; }, volume));
+    if (a.has_trough)
+        add(a.named.trough_m3.has_value(), "trough",
+            range_of(
+                starts, [](auto const& s) { return s.begins.trough_m3; }, volume));
+    if (!of_year.empty()) of_year += ", where the design's typical year has them at that date and hour";
+    return of_year + (named.empty() || of_year.empty() ? "" : "; ") + named +
+           (named.empty() ? "" : ", as asked");
 }
 
 std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer const& a, Units units,
@@ -143,14 +215,17 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
     sim::SpellStart const& w = starts[a.outcome.worst];
     bool const holds = std::isinf(w.first_dry_h);
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
-    out += fmt::format("Cloudy spell of up to {} days: {}\n", a.days, a.spell_text);
-    out += fmt::format("{} start day{}, bank at {} % when it begins, backup: {}\n\n", starts.size(),
-                       starts.size() == 1 ? "" : "s", sim::figure_text(100 * a.level), a.backup);
+    out += fmt::format("Cloudy period of up to {} from {}: {}\n", length_of(a.hours), clock_of(a.start_hour),
+                       a.spell_text);
+    out +=
+        fmt::format("{} start day{}, backup: {}\n", starts.size(), starts.size() == 1 ? "" : "s", a.backup);
+    out += fmt::format("It begins with {}\n\n", start_levels_text(a, units));
     out += fmt::format("How long does the water last?  {}\n\n", headline(a));
 
     out += "  days   start days still wet\n";
     for (std::size_t n = 0; n < a.outcome.survival.size(); ++n)
-        out += fmt::format("  {:>4}   {:>5} %  {}\n", n + 1, sim::figure_text(100 * a.outcome.survival[n], 1),
+        out += fmt::format("  {:>4.3g}   {:>5} %  {}\n", std::min(static_cast<double>(n) + 1, a.hours / 24.0),
+                           sim::figure_text(100 * a.outcome.survival[n], 1),
                            bar(a.outcome.survival[n], answer_bar_width, plain));
     out += "\n";
 
@@ -159,15 +234,15 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
                  ? "power throughout"
                  : fmt::format("power lost after {} h", sim::figure_text(w.power_lost_h, 1));
     if (!holds)
-        worst += fmt::format(", first dry hour after {} h, the tap runs {} of {} h",
-                             sim::figure_text(w.first_dry_h), sim::figure_text(24 * a.days - w.dry_hours),
-                             24 * a.days);
-    worst += fmt::format(", bank down to {} %", sim::figure_text(100 * w.lowest_level));
+        worst += fmt::format(", first dry hour after {} h, the tap runs {} of {} h, {} short",
+                             sim::figure_text(w.first_dry_h), sim::figure_text(a.hours - w.dry_hours),
+                             a.hours, show_volume(w.water_short_m3, units));
+    worst += fmt::format(", battery down to {} %", sim::figure_text(100 * w.lowest_level));
     answer_line(out, "worst start", worst);
     if (!holds)
         answer_line(out, "half of them",
                     std::isinf(a.median_wet_h)
-                        ? std::string("stay wet through the spell")
+                        ? std::string("stay wet through the period")
                         : fmt::format("stay wet {} or longer", long_time(a.median_wet_h)));
     if (!holds) answer_line(out, "failed first", failed_text(a));
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
@@ -183,10 +258,19 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
     if (grid_kwh > 0)
         answer_line(out, "its backup",
                     fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
+    if (a.short_after > 0)
+        answer_line(out, "after it",
+                    fmt::format("water is short before all is full again from {} start day{}", a.short_after,
+                                a.short_after == 1 ? "" : "s") +
+                        (std::isinf(w.dry_after_h)
+                             ? std::string()
+                             : fmt::format(", from the worst one {:.0f} h after its end ({:.0f} h in all)",
+                                           w.dry_after_h, w.dry_hours_after)));
     answer_line(out, "full again", to_full(a));
-    answer_line(out, "bank", needed(a, a.bank_factor, a.bank_kwh, "kWh"));
+    answer_line(out, "battery", needed(a, a.bank_factor, a.bank_kwh, "kWh"));
     answer_line(out, "array", needed(a, a.array_factor, a.array_kw, "kW"));
-    answer_line(out, "generator", "to bridge the spell: " + bridging(a));
+    if (a.has_cistern) answer_line(out, "cistern", needed_cistern(a, units));
+    answer_line(out, "generator", "to bridge it: " + bridging(a));
     return out;
 }
 
