@@ -29,7 +29,7 @@ Unit parse(ut_system* system, std::string const& text) {
 
 // What a designer may write for a dimension, for the message.
 std::string_view accepted_for(std::string_view unit) {
-    constexpr std::array<std::pair<std::string_view, std::string_view>, 16> table{{
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 17> table{{
         {"1", "a number without quotes, or a percentage such as \"80 %\""},
         {"m3", "a volume such as \"86 gal\", \"300 L\" or \"2 m3\""},
         {"m3/s", "a flow such as \"10 gpm\", \"10 gal/min\", \"38 L/min\" or \"2 m3/h\""},

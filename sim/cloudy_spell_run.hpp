@@ -27,7 +27,7 @@ struct SpellWeather {
     std::vector<double> values{0.12};
     int hours = 240;                 ///< 1 .. 1440
     int start_hour = 0;              ///< hour of the day at which it begins, 0 .. 23
-    std::optional<double> outage_h;  ///< the grid is away from its beginning for so long, > 0 .. hours; it
+    std::optional<double> outage_h = std::nullopt;  ///< the grid is away from its beginning for so long, > 0 .. hours; it
                                      ///< takes the place of the design's own outages
 };
 
@@ -36,7 +36,7 @@ struct SpellInputs {
     HourlyInputs own;
     std::vector<HourlyInputs> dull;  ///< one for each 24 hours of the period; the last also for what follows
     int hours = 240, start_hour = 0;
-    std::optional<double> outage_h;
+    std::optional<double> outage_h = std::nullopt;
     std::optional<int> poorest_first_day;  ///< of SpellKind::poorest_of_year, 0 = 1 January
     std::string text;                      ///< the period's sky and outage in words
 };
