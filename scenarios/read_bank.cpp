@@ -127,7 +127,7 @@ void read_bank(Section s, Scenario& scenario) {
     scenario.bank_v = rating.volts;
     if (s.has("rated_hours") || s.has("rated_capacities"))
         read_wells(s, rating, b, behaviour, scenario.warnings);
-    if (b.capacity_kwh > 0 && b.capacity_kwh < least_capacity_kwh)
+    if (b.capacity_kwh > 0 && b.capacity_kwh < least_capacity_kwh * (1 - 1e-9))
         s.fail(
             s.has("capacity") ? "capacity" : "unit_capacity",
             fmt::format("{:g} kWh is too little: an inverter would empty and refill it many times a minute; "
