@@ -10,6 +10,7 @@
 #include "scenarios/scenario_weather.hpp"
 #include "sim/make_inputs.hpp"
 #include "sim/make_system.hpp"
+#include "tests/sim/from_own_start.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -26,7 +27,7 @@ sim::SpellInputs spell_of(sim::HourlyInputs own, sim::HourlyInputs dull, int day
     sim::SpellInputs in;
     in.own = std::move(own);
     in.dull.push_back(std::move(dull));
-    in.days = days;
+    in.hours = 24 * days;
     return in;
 }
 
@@ -69,7 +70,7 @@ TEST_CASE("with no sun and a constant load the power lasts the pencil's days of 
         auto system = full_bank(r.capacity_kwh, r.floor_soc);
         system.start_soc = r.level;
         auto const dark = test::steady_inputs(0, r.load_w, 0, 0);
-        auto const outcome = sim::run_spells(system, spell_of(dark, dark, 60), {0, 100, 364});
+        auto const outcome = test::run_spells(system, spell_of(dark, dark, 60), {0, 100, 364});
         double const usable_kwh = r.capacity_kwh * (r.level - r.floor_soc) * 0.9;
         double const daily_kwh = 24 * r.load_w * 1e-3 / 0.9;
         for (SpellStart const& s : outcome.starts) {
@@ -84,7 +85,7 @@ TEST_CASE("put together day by day, a spell is what with_spell and make_inputs g
     for (std::string const name : {"saltbush-livestock", "juniper-bend-household"}) {
         auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/" + name + ".toml");
         auto const year = scenarios::read_scenario_weather(scenario);
-        auto const inputs = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clearness, 0.17, 7});
+        auto const inputs = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clearness, {0.17}, 168});
         for (int const first_day : {0, 172, 361}) {
             CAPTURE(first_day);
             auto const put_together = sim::with_spell_on(inputs, first_day);
@@ -102,7 +103,7 @@ TEST_CASE("put together day by day, a spell is what with_spell and make_inputs g
 TEST_CASE("the poorest run of the year and a share of the clear sky are spells of their own clearness") {
     auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     auto const year = scenarios::read_scenario_weather(scenario);
-    auto const worst = sim::make_spell_inputs(scenario, year, {sim::SpellKind::poorest_of_year, 0, 5});
+    auto const worst = sim::make_spell_inputs(scenario, year, {sim::SpellKind::poorest_of_year, {}, 120});
     REQUIRE(worst.poorest_first_day.has_value());
     CHECK(worst.dull.size() == 5);
     // Put where it came from, the run brings what it brought, but for the hours inside each day.
@@ -117,8 +118,8 @@ TEST_CASE("the poorest run of the year and a share of the clear sky are spells o
     CHECK(moved > 0.8 * own);
     CHECK(moved < 1.2 * own);
 
-    auto const share = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clear_sky_share, 0.2, 5});
-    auto const half = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clear_sky_share, 0.1, 5});
+    auto const share = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clear_sky_share, {0.2}, 120});
+    auto const half = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clear_sky_share, {0.1}, 120});
     for (std::size_t h = 12; h < 8760; h += 240) {
         CHECK(share.dull[0].array_power_w[h] > 1.8 * half.dull[0].array_power_w[h]);
         CHECK(share.dull[0].array_power_w[h] < 2.2 * half.dull[0].array_power_w[h]);
@@ -133,11 +134,11 @@ TEST_CASE("a longer spell never keeps more start days wet, and its first n days 
         auto const system = full_bank(3 + 0.1 * i, 0.2);
         auto const own = random_year(random, 900), dull = random_year(random, 120);
         std::vector<int> const days{3 * i % 365, (3 * i + 90) % 365, (3 * i + 180) % 365};
-        auto const ten = sim::run_spells(system, spell_of(own, dull, 10), days);
+        auto const ten = test::run_spells(system, spell_of(own, dull, 10), days);
         for (std::size_t n = 1; n < ten.survival.size(); ++n) CHECK(ten.survival[n] <= ten.survival[n - 1]);
         shrank += ten.survival.front() > ten.survival.back() ? 1 : 0;
         int const shorter = 1 + i % 9;
-        auto const alone = sim::run_spells(system, spell_of(own, dull, shorter), days);
+        auto const alone = test::run_spells(system, spell_of(own, dull, shorter), days);
         CHECK(alone.survival.back() == ten.survival[static_cast<std::size_t>(shorter) - 1]);
     }
     CHECK(shrank > 50);
@@ -152,8 +153,8 @@ TEST_CASE("a larger bank never loses the power or the water sooner") {
         auto const own = random_year(random, 900), dull = random_year(random, 100);
         auto const in = spell_of(own, dull, 15);
         double const kwh = 2 + 0.05 * i;
-        auto const small = sim::run_spells(full_bank(kwh, 0.2), in, {i}).starts[0];
-        auto const large = sim::run_spells(full_bank(1.3 * kwh, 0.2), in, {i}).starts[0];
+        auto const small = test::run_spells(full_bank(kwh, 0.2), in, {i}).starts[0];
+        auto const large = test::run_spells(full_bank(1.3 * kwh, 0.2), in, {i}).starts[0];
         CHECK(large.power_lost_h >= small.power_lost_h);
         CHECK(large.first_dry_h >= small.first_dry_h);
         later += large.power_lost_h > small.power_lost_h ? 1 : 0;
@@ -163,13 +164,13 @@ TEST_CASE("a larger bank never loses the power or the water sooner") {
 
 TEST_CASE("what failed first is said: an empty bank, or taps that take more than the pump brings") {
     auto const dark = test::steady_inputs(0, 100, 0.02, 1e-4);
-    auto const empty = sim::run_spells(full_bank(5, 0.2), spell_of(dark, dark, 5), {10}).starts[0];
+    auto const empty = test::run_spells(full_bank(5, 0.2), spell_of(dark, dark, 5), {10}).starts[0];
     CHECK(empty.reason == sim::LimitReason::bank_empty);
     CHECK(std::isfinite(empty.power_lost_h));
     CHECK(empty.first_dry_h >= std::floor(empty.power_lost_h));
     // The pump brings 0.6 L/s; 0.7 L/s are drawn all day.
     auto const thirsty = test::steady_inputs(2000, 10, 2.52, 7e-4);
-    auto const flow = sim::run_spells(full_bank(50, 0.2), spell_of(thirsty, thirsty, 2), {10}).starts[0];
+    auto const flow = test::run_spells(full_bank(50, 0.2), spell_of(thirsty, thirsty, 2), {10}).starts[0];
     CHECK(flow.reason == sim::LimitReason::pump_flow);
     CHECK(std::isinf(flow.power_lost_h));
 }
@@ -178,7 +179,7 @@ TEST_CASE("what failed first is said: an empty bank, or taps that take more than
 // recomputed.
 TEST_CASE("time to full again is the missing energy over what the sun spares, rounded up to the hour") {
     auto const dark = test::steady_inputs(0, 100, 0, 0), bright = test::steady_inputs(500, 100, 0, 0);
-    auto const s = sim::run_spells(full_bank(10, 0), spell_of(bright, dark, 2), {50}).starts[0];
+    auto const s = test::run_spells(full_bank(10, 0), spell_of(bright, dark, 2), {50}).starts[0];
     double const dc_kw = 0.1 / 0.9, after_kwh = 10 - 48 * dc_kw / 0.9;
     CHECK(s.lowest_level == Near{after_kwh / 10, 1e-9, 0});
     CHECK(s.full_again_h == std::ceil((sim::full_level * 10 - after_kwh) / ((0.5 - dc_kw) * 0.9)));
@@ -186,12 +187,12 @@ TEST_CASE("time to full again is the missing energy over what the sun spares, ro
     auto const poor = test::steady_inputs(110, 100, 0, 0);
     auto system = full_bank(10, 0);
     system.rules.restart_above = 0.5;
-    CHECK(std::isinf(sim::run_spells(system, spell_of(poor, dark, 2), {50}).starts[0].full_again_h));
+    CHECK(std::isinf(test::run_spells(system, spell_of(poor, dark, 2), {50}).starts[0].full_again_h));
     // A bank that stayed full is full at once.
-    CHECK(sim::run_spells(full_bank(10, 0), spell_of(bright, bright, 2), {50}).starts[0].full_again_h == 0);
+    CHECK(test::run_spells(full_bank(10, 0), spell_of(bright, bright, 2), {50}).starts[0].full_again_h == 0);
     // 115 W of sun spare 3.9 W: full again, but only after most of a year.
     auto const slow = test::steady_inputs(115, 100, 0, 0);
-    auto const late = sim::run_spells(full_bank(10, 0), spell_of(slow, dark, 2), {50}).starts[0];
+    auto const late = test::run_spells(full_bank(10, 0), spell_of(slow, dark, 2), {50}).starts[0];
     CHECK(late.full_again_h == std::ceil((sim::full_level * 10 - after_kwh) / ((0.115 - dc_kw) * 0.9)));
     CHECK(late.full_again_h > 1080);
 }
@@ -202,21 +203,21 @@ TEST_CASE("the bank that would have held is the spell's energy; a little less ru
     auto const dark = test::steady_inputs(0, 120, 0.05, 2e-4);
     auto const in = spell_of(dark, dark, 10);
     auto const system = full_bank(5, 0.2);
-    auto const factor = sim::least_bank_factor(system, in, {0, 200});
+    auto const factor = test::least_bank_factor(system, in, {0, 200});
     REQUIRE(factor.has_value());
     double const need_kwh = 240 * (0.120 + 0.05 * 5 / 9) / 0.81 / 0.8;
     CHECK(5 * *factor == Near{need_kwh, 0, 0.02});
     auto const wet = [&](double f) {
-        return sim::run_spells(sim::with_bank_factor(system, f), in, {0, 200}).survival.back() == 1;
+        return test::run_spells(sim::with_bank_factor(system, f), in, {0, 200}).survival.back() == 1;
     };
     CHECK(wet(*factor));
     CHECK(!wet(*factor / 1.01));
     // A bank that is more than enough: less would do.
-    auto const less = sim::least_bank_factor(sim::with_bank_factor(system, 30), in, {0, 200});
+    auto const less = test::least_bank_factor(sim::with_bank_factor(system, 30), in, {0, 200});
     REQUIRE(less.has_value());
     CHECK(150 * *less == Near{need_kwh, 0, 0.02});
     // With no sun at all no array helps.
-    CHECK(!sim::least_array_factor(system, in, {0, 200}).has_value());
+    CHECK(!test::least_array_factor(system, in, {0, 200}).has_value());
 }
 
 // A steady 100 W of sun from 0.05 m3/h and 120 W: balance at (0.120 + 0.05 x 5/9)/0.9 kW; the bank gives the
@@ -224,7 +225,7 @@ TEST_CASE("the bank that would have held is the spell's energy; a little less ru
 TEST_CASE("the array that would have held covers what the bank cannot") {
     auto const dull = test::steady_inputs(100, 120, 0.05, 2e-4);
     auto const in = spell_of(dull, dull, 10);
-    auto const factor = sim::least_array_factor(full_bank(5, 0.2), in, {30});
+    auto const factor = test::least_array_factor(full_bank(5, 0.2), in, {30});
     REQUIRE(factor.has_value());
     double const need_kw = (0.120 + 0.05 * 5 / 9) / 0.9 - 5 * 0.8 * 0.9 / 240;
     CHECK(0.1 * *factor == Near{need_kw, 0, 0.03});
@@ -235,7 +236,7 @@ TEST_CASE("hours of a bridging generator follow the cycle of charging and emptyi
     auto system = full_bank(10, 0.2);
     system.charger = {1500, 0.9, 1};
     auto const dark = test::steady_inputs(0, 100, 0, 0);
-    auto const b = sim::bridge_with_generator(system, spell_of(dark, dark, 60), {5});
+    auto const b = sim::bridge_with_generator(system, spell_of(dark, dark, 60), {5}, test::own_levels(system));
     CHECK(!b.assumed_charger);
     CHECK(b.transfer_below == Near{0.28, 1e-12, 0});
     CHECK(b.charge_to == 0.8);
@@ -249,12 +250,12 @@ TEST_CASE("hours of a bridging generator follow the cycle of charging and emptyi
     CHECK(b.most_h == Near{running_h, 1e-6, 0});
     CHECK(b.outcome.survival.back() == 1);
     system.charger.dc_power_limit_w = 0;
-    auto const assumed = sim::bridge_with_generator(system, spell_of(dark, dark, 10), {5});
+    auto const assumed = sim::bridge_with_generator(system, spell_of(dark, dark, 10), {5}, test::own_levels(system));
     CHECK(assumed.assumed_charger);
     CHECK(assumed.charger_w == Near{2000, 1e-9, 0});
 }
 
-TEST_CASE("the worst start day is dry first; then power lost first, lowest level, longest way to full") {
+TEST_CASE("the worst start day is dry first, then dry after it; then power lost, lowest level, way to full") {
     std::mt19937_64 random(7);
     auto const own = random_year(random, 600), dull = random_year(random, 60);
     auto const without_water = [](sim::HourlyInputs in) {
@@ -268,13 +269,13 @@ TEST_CASE("the worst start day is dry first; then power lost first, lowest level
         std::size_t decided_by;
     };
     for (auto const& row :
-         {Row{4, spell_of(own, dull, 3), 0}, Row{2, spell_of(without_water(own), without_water(dull), 3), 1},
-          Row{60, spell_of(own, dull, 3), 2}, Row{60, spell_of(own, steady, 3), 3}}) {
+         {Row{4, spell_of(own, dull, 3), 0}, Row{2, spell_of(without_water(own), without_water(dull), 3), 2},
+          Row{60, spell_of(own, dull, 3), 3}, Row{60, spell_of(own, steady, 3), 4}}) {
         CAPTURE(row.decided_by);
         auto const outcome =
-            sim::run_spells(full_bank(row.capacity_kwh, 0.2), row.spell, {3, 40, 90, 200, 300, 360});
+            test::run_spells(full_bank(row.capacity_kwh, 0.2), row.spell, {3, 40, 90, 200, 300, 360});
         auto const rank = [&](SpellStart const& s) {
-            return std::array{s.first_dry_h, s.power_lost_h, s.lowest_level, -s.full_again_h};
+            return std::array{s.first_dry_h, s.dry_after_h, s.power_lost_h, s.lowest_level, -s.full_again_h};
         };
         auto const worst = rank(outcome.starts[outcome.worst]);
         auto best = worst;
@@ -290,11 +291,11 @@ TEST_CASE("the worst start day is dry first; then power lost first, lowest level
 TEST_CASE("without backup nothing but sun and bank is left") {
     auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
     auto const year = scenarios::read_scenario_weather(scenario);
-    auto const in = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clearness, 0.1, 10});
+    auto const in = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clearness, {0.1}, 240});
     auto system = sim::make_system(scenario);
     system.start_soc = 1;
-    auto const with = sim::run_spells(system, in, {340}),
-               without = sim::run_spells(sim::without_backup(system), in, {340});
+    auto const with = test::run_spells(system, in, {340}),
+               without = test::run_spells(sim::without_backup(system), in, {340});
     CHECK(with.survival.back() == 1);
     CHECK(with.starts[0].generator_h > 0);
     CHECK(without.survival.back() == 0);
@@ -304,13 +305,13 @@ TEST_CASE("without backup nothing but sun and bank is left") {
 TEST_CASE("impossible spells are refused in words") {
     auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     auto const year = scenarios::read_scenario_weather(scenario);
-    for (sim::SpellWeather const& w : {sim::SpellWeather{sim::SpellKind::clearness, 0.9, 5},
-                                       sim::SpellWeather{sim::SpellKind::clearness, 0.1, 0},
-                                       sim::SpellWeather{sim::SpellKind::clear_sky_share, 0.7, 5}})
+    for (sim::SpellWeather const& w : {sim::SpellWeather{sim::SpellKind::clearness, {0.9}, 120},
+                                       sim::SpellWeather{sim::SpellKind::clearness, {0.1}, 0},
+                                       sim::SpellWeather{sim::SpellKind::clear_sky_share, {1.1}, 120}})
         CHECK_THROWS_AS(sim::make_spell_inputs(scenario, year, w), std::invalid_argument);
     auto const dark = test::steady_inputs(0, 100, 0, 0);
-    CHECK_THROWS_AS(sim::run_spells(full_bank(5, 0.2), spell_of(dark, dark, 5), {}), std::invalid_argument);
-    CHECK_THROWS_AS(sim::run_spells(full_bank(5, 0.2), spell_of(dark, dark, 5), {365}),
+    CHECK_THROWS_AS(test::run_spells(full_bank(5, 0.2), spell_of(dark, dark, 5), {}), std::invalid_argument);
+    CHECK_THROWS_AS(test::run_spells(full_bank(5, 0.2), spell_of(dark, dark, 5), {365}),
                     std::invalid_argument);
 }
 

@@ -6,6 +6,7 @@
 
 #include "sim/cloudy_spell_run.hpp"
 #include "sim/simulate.hpp"
+#include "tests/sim/from_own_start.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/support/near.hpp"
 
@@ -111,13 +112,13 @@ TEST_CASE("500 designs: a longer spell never keeps more start days wet") {
         sim::SpellInputs in;
         in.own = random_inputs(draw, sim::hours_per_year);
         in.dull.push_back(more_sun(random_inputs(draw, sim::hours_per_year), 0.1));
-        in.days = 6;
+        in.hours = 24 * 6;
         std::vector<int> const first_days{static_cast<int>(draw(0, 365)), static_cast<int>(draw(0, 365))};
-        auto const six = sim::run_spells(s, in, first_days, false).survival;
+        auto const six = test::run_spells(s, in, first_days, false).survival;
         CHECK(std::is_sorted(six.rbegin(), six.rend()));
         int const shorter = static_cast<int>(draw(1, 6));
-        in.days = shorter;
-        CHECK(sim::run_spells(s, in, first_days, false).survival.back() ==
+        in.hours = 24 * shorter;
+        CHECK(test::run_spells(s, in, first_days, false).survival.back() ==
               six[static_cast<std::size_t>(shorter) - 1]);
         shrank += six.front() > six.back() ? 1 : 0;
     }

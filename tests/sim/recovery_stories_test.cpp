@@ -4,6 +4,7 @@
 
 #include "sim/cloudy_spell_run.hpp"
 #include "sim/simulate.hpp"
+#include "tests/sim/from_own_start.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 
@@ -32,7 +33,7 @@ sim::SpellInputs winter_spell(double array_kw, double dull_share, int days) {
     sim::SpellInputs in;
     in.own = steady_inputs(sun_w, ac_w, 0, 1e-3);
     in.dull.push_back(steady_inputs(dull_share * sun_w, ac_w, 0, 1e-3));
-    in.days = days;
+    in.hours = 24 * days;
     return in;
 }
 
@@ -50,7 +51,7 @@ TEST_CASE("three arrays pass the same five dull days; one of them never fills th
     };
     for (auto const& r : {Row{1.2, 9.4, SpellStart::never}, Row{1.8, 8.2, 7.6}, Row{2.4, 7.1, 3.2}}) {
         CAPTURE(r.array_kw);
-        auto const s = sim::run_spells(winter_bank(), winter_spell(r.array_kw, 0.2, 5), {10}).starts[0];
+        auto const s = test::run_spells(winter_bank(), winter_spell(r.array_kw, 0.2, 5), {10}).starts[0];
         double const full_kwh = winter_bank().bank.capacity_kwh;
         CHECK(std::isinf(s.power_lost_h));
         CHECK(full_kwh * (1 - s.lowest_level) == Near{r.missing_kwh, 0.05, 0});
@@ -85,8 +86,8 @@ TEST_CASE("with the sun in the middle of the day the verdicts are the same, the 
     double before_h = SpellStart::never;
     for (double const array_kw : {1.2, 1.8, 2.4, 3.0}) {
         CAPTURE(array_kw);
-        auto const flat = sim::run_spells(winter_bank(), winter_spell(array_kw, 0.2, 5), {10}).starts[0];
-        auto const noon = sim::run_spells(winter_bank(), peaked(array_kw), {10}).starts[0];
+        auto const flat = test::run_spells(winter_bank(), winter_spell(array_kw, 0.2, 5), {10}).starts[0];
+        auto const noon = test::run_spells(winter_bank(), peaked(array_kw), {10}).starts[0];
         CHECK(std::isinf(noon.full_again_h) == std::isinf(flat.full_again_h));
         if (std::isfinite(flat.full_again_h)) CHECK(std::abs(noon.full_again_h - flat.full_again_h) <= 24);
         CHECK(noon.full_again_h <= before_h);
@@ -110,17 +111,17 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
         hours->ambient_c.assign(hours->load_w.size(), -10);
         for (double& w : hours->array_power_w) w = 0;
     }
-    auto const dark = sim::run_spells(s, in, {10}, false).starts[0];
+    auto const dark = test::run_spells(s, in, {10}, false).starts[0];
     CHECK(dark.power_lost_h / 24 == Near{5.0 / day_kwh, 1e-6, 0});
     CHECK(dark.power_lost_h / 24 == Near{2.1, 0.05, 0});
     // With the sun the load is served from it by day; nothing goes into the bank.
     for (std::size_t h = 0; h < 8760; ++h)
         if (h % 24 >= 10 && h % 24 < 14) in.dull[0].array_power_w[h] = 1100;
-    auto const run = sim::run_one_spell(s, in, 10, 0);
+    auto const run = sim::run_one_spell(s, in, 10, test::own_levels(s), 0);
     CHECK(run.summary.battery_in_kwh == 0);
     CHECK(run.findings.charge_refused_h == Near{24 * 6, 1e-6, 0});
     // 51.3 h from the bank are 20 on each of two days, ten of the third night, the rest after that day's sun.
-    double const lost_h = sim::run_spells(s, in, {10}, false).starts[0].power_lost_h;
+    double const lost_h = test::run_spells(s, in, {10}, false).starts[0].power_lost_h;
     CHECK(lost_h == Near{48 + 14 + (24 * 5.0 / day_kwh - 50), 1e-6, 0});
 }
 
@@ -133,12 +134,12 @@ TEST_CASE("snow while away: no water is missed, and the bank is near 30 % at arr
     s.inverter.idle_w = 25;
     auto in = winter_spell(1.8, 0, 10);
     for (auto* hours : {&in.own, &in.dull[0]}) hours->load_w.assign(8760, 0);
-    auto const snow = sim::run_spells(s, in, {20}).starts[0];
+    auto const snow = test::run_spells(s, in, {20}).starts[0];
     CHECK(snow.lowest_level == Near{0.3, 1e-9, 0});
     CHECK(std::isinf(snow.first_dry_h));
     CHECK(std::isfinite(snow.full_again_h));
     s.inverter.idle_w = 0;
-    CHECK(sim::run_spells(s, in, {20}, false).starts[0].lowest_level == Near{0.9, 1e-12, 0});
+    CHECK(test::run_spells(s, in, {20}, false).starts[0].lowest_level == Near{0.9, 1e-12, 0});
 }
 
 // A bank of nothing, no array, no demand: spells end without a division by zero.
@@ -146,7 +147,7 @@ TEST_CASE("nothing stored and nothing wanted") {
     auto s = plain_system();
     s.bank.capacity_kwh = 0;
     auto const in = winter_spell(0, 0, 3);
-    auto const none = sim::run_spells(s, in, {0, 364}).starts;
+    auto const none = test::run_spells(s, in, {0, 364}).starts;
     for (auto const& start : none) {
         CHECK(start.power_lost_h == 0);
         CHECK(std::isinf(start.first_dry_h));

@@ -69,11 +69,14 @@ TEST_CASE("three kinds of dark days keep their order, and a lower start never la
         auto const f = sim::reserve_of(scenario, year, quick());
         CHECK(f.usable_kwh > 0);
         CHECK(f.by_hand_d > 0);
-        CHECK(f.dark_power.worst_d <= f.dark_power.median_d);
-        CHECK(f.dark_water.worst_d <= f.dull_water.worst_d + 1e-9);
-        CHECK(f.dark_water.worst_d >= std::floor(24 * f.dark_power.worst_d) / 24 - 1e-9);
-        REQUIRE(f.levels.size() == 4);
+        CHECK(f.autonomy.power.worst_d <= f.autonomy.power.median_d);
+        // Dull days from all full last longer; they begin at another hour of the day's use.
+        REQUIRE(f.levels.size() == 5);
+        CHECK(f.autonomy.water.worst_d <= f.levels[0].water.worst_d + 0.25);
+        CHECK(f.autonomy.water.worst_d >= std::floor(24 * f.autonomy.power.worst_d) / 24 - 1e-9);
         CHECK(f.levels[0].level == 1);
+        CHECK(!f.levels[4].usable_share.has_value());
+        CHECK(f.levels[4].water.worst_d <= f.levels[0].water.worst_d);
         for (std::size_t k = 1; k < 4; ++k) {
             CHECK(f.levels[k].water.worst_d <= f.levels[k - 1].water.worst_d);
             CHECK(f.levels[k].water.median_d <= f.levels[k - 1].water.median_d);
@@ -87,7 +90,7 @@ TEST_CASE("three kinds of dark days keep their order, and a lower start never la
             CHECK(f.outages->kept <= f.outages->outages);
         }
         // Without sun the hour by hour figure is near the one by hand: both spend the same day.
-        if (name == "juniper-bend-household") CHECK(f.dark_power.median_d == Near{f.by_hand_d, 0, 0.1});
+        if (name == "juniper-bend-household") CHECK(f.autonomy.power.median_d == Near{f.by_hand_d, 0, 0.1});
     }
 }
 
@@ -140,8 +143,8 @@ TEST_CASE("water stored against energy stored") {
     CHECK(cistern.water_m3 - small.water_m3 == Near{890 * gallon_m3, 1e-9, 0});
     CHECK(cistern.water_d > 5);
     CHECK(large.water_d < 1);
-    CHECK(large.dark_water.worst_d > 2 * small.dark_water.worst_d);
-    CHECK(cistern.dark_water.worst_d > small.dark_water.worst_d);
+    CHECK(large.autonomy.water.worst_d > 2 * small.autonomy.water.worst_d);
+    CHECK(cistern.autonomy.water.worst_d > small.autonomy.water.worst_d);
 }
 
 TEST_SUITE_END();

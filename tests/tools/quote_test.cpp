@@ -178,17 +178,31 @@ TEST_CASE("the plots' numbers are the year's") {
         }
 }
 
-TEST_CASE("days to a shortage are those of spell") {
+// From sunset with the battery full: between what spell says from the hours that sunsets fall on. Without sun
+// it is the autonomy, that of compare.
+TEST_CASE("days to a shortage are those of spell, and of compare without sun") {
     ScratchFolder folder;
-    auto const spell = json::parse(
-        run_holdwater(folder,
-                      "spell '" + options_demo +
-                          "' --option 'more bank' --clear-sky-percent 20 --days 10 --no-backup --json")
-            .out);
+    double least_h = 1e9, most_h = 0;
+    for (int const hour : {16, 17, 18, 19, 20}) {
+        auto const spell = json::parse(
+            run_holdwater(folder, "spell '" + options_demo +
+                                      "' --option 'more bank' --sun 0.2 --days 10 --no-backup --soc 1 "
+                                      "--json --start-hour " +
+                                      std::to_string(hour))
+                .out);
+        double const h = spell["worst"]["first_dry_h"].get<double>();
+        least_h = std::min(least_h, h), most_h = std::max(most_h, h);
+    }
+    auto const compared = json::parse(run_holdwater(folder, "compare '" + options_demo + "' --draws 0 --json").out);
     for (auto const& line : options_json()["charts"]["survival"]["lines"]) {
-        if (line["name"] == "more bank")
-            CHECK(24 * line["days"][2].get<double>() ==
-                  Near{spell["worst"]["first_dry_h"].get<double>(), 0.13, 0});
+        if (line["name"] == "more bank") {
+            double const h = 24 * line["days"][2].get<double>();
+            CHECK(h >= least_h - 0.13);
+            CHECK(h <= most_h + 0.13);
+        }
+        for (auto const& d : compared["designs"])
+            if (d["name"] == line["name"])
+                CHECK(line["days"][0].get<double>() == Near{d["autonomy_days"].get<double>(), 0.006, 0});
         // More sun never shortens it.
         double before = 0;
         for (auto const& days : line["days"]) {

@@ -34,20 +34,21 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
     CHECK(later["age_y"] == 10);
     CHECK(later["usable_kwh"].get<double>() < now["usable_kwh"].get<double>());
     CHECK(later["array_kw"].get<double>() < now["array_kw"].get<double>());
-    CHECK(later["dark_power_worst_d"].get<double>() <= now["dark_power_worst_d"].get<double>());
+    CHECK(later["autonomy_power_worst_d"].get<double>() <= now["autonomy_power_worst_d"].get<double>());
     CHECK(later["life_assumed"] == true);
     CHECK(now["outages_kept_share"].is_null());
-    CHECK(now["levels"].size() == 4);
+    CHECK(now["levels"].size() == 5);
     auto const path = (folder / "reserve.h5").string();
     auto const usable = sim::read_column(path, "reserve", "usable_kwh");
     REQUIRE(usable.size() == 2);
     CHECK(usable[0] == now["usable_kwh"].get<double>());
-    CHECK(sim::read_column(path, "levels", "water_worst_d").size() == 8);
+    CHECK(sim::read_column(path, "levels", "water_worst_d").size() == 10);
 
     auto const si = run_holdwater(folder, arguments), us = run_holdwater(folder, arguments + "--units us");
     CHECK(si.exit_code == 0);
-    for (auto const* part : {"How long does it last on what is stored?", "by hand, no sun: power",
-                             "hour by hour, no sun: water", "the weather on record: water",
+    for (auto const* part : {"How long does it last on what is stored?", "by hand: power",
+                             "hour by hour: water (autonomy)", "the year's own weather: water",
+                             "as in the typical year",
                              "full again after the dull days", "A leak of 3.79 L/min", "(assumed)"})
         CHECK(contains(si.out, part));
     CHECK(!contains(si.out, "Outages of the grid"));

@@ -104,10 +104,10 @@ TEST_CASE("a backup that holds is named as such, and what holds without it") {
     CHECK(without.out.find("####") != std::string::npos);
 }
 
-TEST_CASE("--clear-sky-percent makes its own spell; help shows an example") {
+TEST_CASE("--sun makes its own period; help shows an example") {
     ScratchFolder folder;
     auto const run = run_holdwater(
-        folder, "spell " + demo("saltbush-livestock") + " --clear-sky-percent 20 --start 12-15 --days 2");
+        folder, "spell " + demo("saltbush-livestock") + " --sun 0.2 --start 12-15 --days 2");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("20 % of a clear sky") != std::string::npos);
     auto const help = run_holdwater(folder, "spell --help");
@@ -115,12 +115,57 @@ TEST_CASE("--clear-sky-percent makes its own spell; help shows an example") {
     CHECK(help.out.find("Example:  holdwater spell ") != std::string::npos);
 }
 
+TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the grid away: one command") {
+    ScratchFolder folder;
+    std::string const storm = "spell " + demo("alder-flat-outages") +
+                              " --hours 84 --start-hour 18 --sun 0.5,0.25 --soc 0.6 --start 12-15 --json ";
+    auto const with = nlohmann::json::parse(run_holdwater(folder, storm + "--outage --out storm.h5").out);
+    CHECK(with["hours"] == 84);
+    CHECK(with["start_hour"] == 18);
+    CHECK(with["spell"] ==
+          "sun 50 % in the first 24 h, 25 % after, of a clear sky; the grid is away throughout");
+    CHECK(with["begins_with"] == "battery at 60 %, as asked");
+    CHECK(with["survival"].size() == 4);
+    CHECK(with["worst"]["start_soc"] == 0.6);
+    CHECK(with["worst"]["grid_kwh"] == 0);
+    // The first 24 h have twice the light of the next: hours of the same time of day, the sun near noon.
+    auto const sun_kw =
+        sim::read_column((folder / "storm.h5").string(), "worst", "array_available_kw");
+    CHECK(sun_kw[18] / sun_kw[42] == test::Near{2, 0.15, 0});
+    CHECK(sun_kw[42] / sun_kw[66] == test::Near{1, 0.1, 0});
+    // The grid is back after 30.5 h, or never goes.
+    for (std::string const outage : {"--outage 30.5", ""}) {
+        CAPTURE(outage);
+        auto const grid = nlohmann::json::parse(run_holdwater(folder, storm + outage).out);
+        CHECK(grid["worst"]["grid_kwh"].get<double>() > 0);
+        CHECK(grid["worst"]["dry_hours"].get<double>() <= with["worst"]["dry_hours"].get<double>());
+    }
+}
+
+// The cistern of the demo: what it begins with is said, and another level when asked.
+TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
+    ScratchFolder folder;
+    std::string const spell = "spell " + demo("alder-flat-cistern") + " --days 8 --clearness 0.05 --start 12-20 ";
+    auto const json = nlohmann::json::parse(run_holdwater(folder, spell + "--json").out);
+    double const as_it_stands = json["worst"]["start_cistern_m3"].get<double>();
+    CHECK(as_it_stands > 560 * 3.785411784e-3);
+    CHECK(as_it_stands < 1450 * 3.785411784e-3);
+    CHECK(json["cistern_m3"].get<double>() == test::Near{1500 * 3.785411784e-3, 1e-9, 0});
+    CHECK(json.contains("cistern_needed_m3"));
+    auto const table = run_holdwater(folder, spell + "--units us").out;
+    CHECK(table.find("where the design's typical year has them at that date and hour") != std::string::npos);
+    CHECK(table.find("  cistern  ") != std::string::npos);
+    CHECK(table.find("battery and cistern at the latest") != std::string::npos);
+    auto const full = run_holdwater(folder, spell + "--units us --cistern 1 --soc 0.9").out;
+    CHECK(full.find("battery at 90 %, cistern at 1450 gal, as asked") != std::string::npos);
+}
+
 TEST_CASE("what cannot be run is refused in words, with nothing written") {
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"--days 0", "--days"},
              {"--start 02-30", "'02-30' is not a day"},
              {"--clearness 0.9", "--clearness"},
-             {"--level 0.3", "0.3 is below the bank's floor 0.5"},
+             {"--soc 0.3", "0.3 is below the battery's floor 0.5"},
              {"--worst --clearness 0.1", "excludes"},
              {"--out nowhere/x.h5 --start 01-01 --days 1", "nowhere/x.h5: cannot be written"},
          }) {

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "sim/cloudy_spell_run.hpp"
+
+namespace holdwater::test {
+
+/// Every hour of the year begins with what the system itself begins with.
+inline std::vector<sim::StoreLevels> own_levels(sim::System const& s) {
+    return std::vector<sim::StoreLevels>(
+        sim::hours_per_year,
+        {s.start_soc, s.cistern ? s.cistern->start_m3 : 0, s.trough ? s.trough->full_m3 : 0});
+}
+
+inline sim::SpellOutcome run_spells(sim::System const& s, sim::SpellInputs const& in,
+                                    std::vector<int> const& first_days, bool to_full = true) {
+    return sim::run_spells(s, in, first_days, own_levels(s), to_full);
+}
+
+inline std::optional<double> least_bank_factor(sim::System const& s, sim::SpellInputs const& in,
+                                               std::vector<int> const& first_days) {
+    return sim::least_bank_factor({s, true, in, first_days, {.soc = s.start_soc}});
+}
+inline std::optional<double> least_array_factor(sim::System const& s, sim::SpellInputs const& in,
+                                                std::vector<int> const& first_days) {
+    return sim::least_array_factor({s, true, in, first_days, {.soc = s.start_soc}});
+}
+
+}  // namespace holdwater::test
