@@ -60,8 +60,9 @@ struct Design {
 struct GroupState {
     QuickSupply<Lanes> plant{};
     QuickHour<Lanes> year;  // the banks now, and the sums of the quick hours
-    Lanes above_kwh, start_above_kwh, until_h;
-    LaneMask carries_all;
+    // Lanes are set one by one, and all are looked at each time.
+    Lanes above_kwh = 0, start_above_kwh = 0, until_h = 0;
+    LaneMask carries_all{};
     bool all_carry_all = false;
     double next_rule_h = 0;     // the earliest of until_h
     Lanes inverter_dc_kwh = 0;  // of all hours, had they been quick
