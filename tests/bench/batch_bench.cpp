@@ -3,11 +3,11 @@
 #include <list>
 #include <string>
 
-#include "scenarios/scenario.hpp"
-#include "sim/batch.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "sim/batch/batch.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/support/places.hpp"
 #include "weather/read_weather.hpp"
 

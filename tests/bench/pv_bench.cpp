@@ -4,9 +4,9 @@
 #include <cstddef>
 #include <vector>
 
-#include "models/array_curve.hpp"
-#include "models/charge_controller.hpp"
-#include "models/single_diode_fit.hpp"
+#include "models/array/array_curve.hpp"
+#include "models/array/charge_controller.hpp"
+#include "models/array/single_diode_fit.hpp"
 
 namespace {
 

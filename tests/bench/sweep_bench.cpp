@@ -2,7 +2,7 @@
 
 #include <filesystem>
 
-#include "sim/sweep_store.hpp"
+#include "sim/sweep/sweep_store.hpp"
 
 namespace {
 

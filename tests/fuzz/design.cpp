@@ -1,7 +1,7 @@
 #include <functional>
 #include <stdexcept>
 
-#include "sim/simulate.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/fuzz/targets.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/sim/random_water.hpp"

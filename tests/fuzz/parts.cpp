@@ -1,7 +1,7 @@
-#include "scenarios/parts.hpp"
+#include "scenarios/parts/parts.hpp"
 
-#include "scenarios/check_part.hpp"
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/design/check_part.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/fuzz/targets.hpp"
 
 // A parts list, and each part of it read as a scenario would.

@@ -1,4 +1,4 @@
-#include "scenarios/quantity.hpp"
+#include "scenarios/text/quantity.hpp"
 
 #include <array>
 #include <cmath>

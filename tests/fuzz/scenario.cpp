@@ -2,10 +2,10 @@
 #include <functional>
 #include <stdexcept>
 
-#include "scenarios/design.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/design/design.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/fuzz/made_year.hpp"
 #include "tests/fuzz/targets.hpp"
 #include "tests/support/places.hpp"

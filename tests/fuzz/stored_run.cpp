@@ -1,4 +1,4 @@
-#include "sim/stored_run.hpp"
+#include "sim/files/stored_run.hpp"
 
 #include <H5Cpp.h>
 #include <unistd.h>
@@ -8,13 +8,13 @@
 #include <fstream>
 #include <stdexcept>
 
-#include "scenarios/design.hpp"
-#include "scenarios/scenario_error.hpp"
-#include "sim/hdf5_values.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/seal.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "sim/files/hdf5_values.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/files/seal.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/fuzz/made_year.hpp"
 #include "tests/fuzz/targets.hpp"
 #include "tests/support/command.hpp"

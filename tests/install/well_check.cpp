@@ -3,11 +3,11 @@
 #include <cstdio>
 #include <exception>
 
-#include "scenarios/scenario.hpp"
-#include "scenarios/scenario_weather.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 
 using namespace holdwater;
 

@@ -1,8 +1,8 @@
-#include "models/ac_charger.hpp"
+#include "models/electric/ac_charger.hpp"
 
 #include <doctest/doctest.h>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

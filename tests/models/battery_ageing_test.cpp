@@ -1,4 +1,4 @@
-#include "models/battery_ageing.hpp"
+#include "models/battery/battery_aging.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <cmath>
 #include <limits>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

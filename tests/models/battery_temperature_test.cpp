@@ -1,8 +1,8 @@
-#include "models/battery_temperature.hpp"
+#include "models/battery/battery_temperature.hpp"
 
 #include <doctest/doctest.h>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,4 +1,4 @@
-#include "models/battery.hpp"
+#include "models/battery/battery.hpp"
 
 #include <cvode/cvode.h>
 #include <doctest/doctest.h>
@@ -9,7 +9,7 @@
 #include <cmath>
 #include <random>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

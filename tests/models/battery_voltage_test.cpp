@@ -1,11 +1,11 @@
-#include "models/battery_voltage.hpp"
+#include "models/battery/battery_voltage.hpp"
 
 #include <doctest/doctest.h>
 
 #include <string>
 
-#include "models/battery_bank.hpp"
-#include "models/parameter_error.hpp"
+#include "models/battery/battery_bank.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,11 +1,11 @@
-#include "models/cell_temperature.hpp"
+#include "models/array/cell_temperature.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <limits>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

@@ -1,4 +1,4 @@
-#include "models/charge_controller.hpp"
+#include "models/array/charge_controller.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <limits>
 #include <random>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

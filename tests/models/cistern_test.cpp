@@ -1,4 +1,4 @@
-#include "models/cistern.hpp"
+#include "models/water/cistern.hpp"
 
 #include <doctest/doctest.h>
 
@@ -7,7 +7,7 @@
 #include <tuple>
 #include <vector>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/water_units.hpp"
 

@@ -1,4 +1,4 @@
-#include "models/conductor.hpp"
+#include "models/electric/conductor.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,4 +1,4 @@
-#include "models/decay.hpp"
+#include "models/numeric/decay.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,4 +1,4 @@
-#include "models/demand.hpp"
+#include "models/water/demand.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/water_units.hpp"
 

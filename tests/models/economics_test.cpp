@@ -1,11 +1,11 @@
-#include "models/economics.hpp"
+#include "models/cost/economics.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <limits>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,11 +1,11 @@
-#include "models/energy_bucket.hpp"
+#include "models/battery/energy_bucket.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <random>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,4 +1,4 @@
-#include "models/fill_table.hpp"
+#include "models/water/fill_table.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,9 +1,9 @@
-#include "models/generator_run.hpp"
+#include "models/generator/generator_run.hpp"
 
 #include <doctest/doctest.h>
 
-#include "models/energy_bucket.hpp"
-#include "models/parameter_error.hpp"
+#include "models/battery/energy_bucket.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

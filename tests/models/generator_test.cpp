@@ -1,11 +1,11 @@
-#include "models/generator.hpp"
+#include "models/generator/generator.hpp"
 
 #include <doctest/doctest.h>
 
 #include <string>
 #include <vector>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

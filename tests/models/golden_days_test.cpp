@@ -4,7 +4,7 @@
 #include <numbers>
 #include <vector>
 
-#include "models/pv_array.hpp"
+#include "models/array/pv_array.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

@@ -1,4 +1,4 @@
-#include "models/incidence_modifier.hpp"
+#include "models/array/incidence_modifier.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

@@ -1,10 +1,10 @@
-#include "models/inverter_overload.hpp"
+#include "models/electric/inverter_overload.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

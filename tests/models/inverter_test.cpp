@@ -1,4 +1,4 @@
-#include "models/inverter.hpp"
+#include "models/electric/inverter.hpp"
 
 #include <doctest/doctest.h>
 
@@ -8,7 +8,7 @@
 #include <utility>
 #include <vector>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

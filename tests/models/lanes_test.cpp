@@ -1,11 +1,11 @@
-#include "models/lanes.hpp"
+#include "models/numeric/lanes.hpp"
 
 #include <doctest/doctest.h>
 
 #include <random>
 
-#include "models/energy_bucket.hpp"
-#include "models/inverter.hpp"
+#include "models/battery/energy_bucket.hpp"
+#include "models/electric/inverter.hpp"
 
 using namespace holdwater::models;
 

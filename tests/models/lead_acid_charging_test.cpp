@@ -1,4 +1,4 @@
-#include "models/lead_acid_charging.hpp"
+#include "models/battery/lead_acid_charging.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "models/battery.hpp"
-#include "models/parameter_error.hpp"
+#include "models/battery/battery.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,10 +1,10 @@
-#include "models/monotone_cubic.hpp"
+#include "models/numeric/monotone_cubic.hpp"
 
 #include <doctest/doctest.h>
 
 #include <random>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

@@ -1,4 +1,4 @@
-#include "models/motor_start.hpp"
+#include "models/electric/motor_start.hpp"
 
 #include <doctest/doctest.h>
 
@@ -7,8 +7,8 @@
 #include <string>
 #include <vector>
 
-#include "models/conductor.hpp"
-#include "models/parameter_error.hpp"
+#include "models/electric/conductor.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

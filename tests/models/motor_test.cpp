@@ -1,4 +1,4 @@
-#include "models/motor.hpp"
+#include "models/electric/motor.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <limits>
 #include <vector>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/water_units.hpp"
 

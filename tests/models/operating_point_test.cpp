@@ -1,11 +1,11 @@
-#include "models/operating_point.hpp"
+#include "models/water/operating_point.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <random>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
 

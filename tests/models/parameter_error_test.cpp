@@ -1,4 +1,4 @@
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 
 #include <doctest/doctest.h>
 

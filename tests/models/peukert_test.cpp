@@ -1,8 +1,8 @@
-#include "models/peukert.hpp"
+#include "models/battery/peukert.hpp"
 
 #include <doctest/doctest.h>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,4 +1,4 @@
-#include "models/piping.hpp"
+#include "models/water/piping.hpp"
 
 #include <doctest/doctest.h>
 
@@ -7,7 +7,7 @@
 #include <random>
 #include <string>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
 

@@ -1,12 +1,12 @@
-#include "models/pressure_tank.hpp"
+#include "models/water/pressure_tank.hpp"
 
 #include <doctest/doctest.h>
 
 #include <limits>
 #include <random>
 
-#include "models/parameter_error.hpp"
-#include "models/water_properties.hpp"
+#include "models/numeric/parameter_error.hpp"
+#include "models/water/water_properties.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/water_units.hpp"
 

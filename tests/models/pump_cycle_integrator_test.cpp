@@ -10,7 +10,7 @@
 #include <cmath>
 #include <random>
 
-#include "models/pump_cycle.hpp"
+#include "models/water/pump_cycle.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
 

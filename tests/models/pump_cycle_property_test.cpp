@@ -5,8 +5,8 @@
 #include <random>
 #include <vector>
 
-#include "models/parameter_error.hpp"
-#include "models/pump_cycle.hpp"
+#include "models/numeric/parameter_error.hpp"
+#include "models/water/pump_cycle.hpp"
 #include "tests/support/fill_examples.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"

@@ -1,4 +1,4 @@
-#include "models/pump_cycle.hpp"
+#include "models/water/pump_cycle.hpp"
 
 #include <doctest/doctest.h>
 
@@ -8,7 +8,7 @@
 #include <random>
 #include <vector>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/fill_examples.hpp"
 #include "tests/support/near.hpp"
 

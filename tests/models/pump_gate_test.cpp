@@ -1,10 +1,10 @@
-#include "models/pump_gate.hpp"
+#include "models/water/pump_gate.hpp"
 
 #include <doctest/doctest.h>
 
 #include <string>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,11 +1,11 @@
-#include "models/pump.hpp"
+#include "models/water/pump.hpp"
 
 #include <doctest/doctest.h>
 
 #include <array>
 
-#include "models/motor.hpp"
-#include "models/parameter_error.hpp"
+#include "models/electric/motor.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
 

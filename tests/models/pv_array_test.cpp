@@ -1,4 +1,4 @@
-#include "models/pv_array.hpp"
+#include "models/array/pv_array.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,8 +6,8 @@
 #include <limits>
 #include <random>
 
-#include "models/array_curve.hpp"
-#include "models/parameter_error.hpp"
+#include "models/array/array_curve.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

@@ -1,11 +1,11 @@
-#include "models/pv_module.hpp"
+#include "models/array/pv_module.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 
-#include "models/parameter_error.hpp"
-#include "models/single_diode.hpp"
+#include "models/numeric/parameter_error.hpp"
+#include "models/array/single_diode.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

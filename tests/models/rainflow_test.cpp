@@ -1,4 +1,4 @@
-#include "models/rainflow.hpp"
+#include "models/battery/rainflow.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,11 +1,11 @@
-#include "models/single_diode_fit.hpp"
+#include "models/array/single_diode_fit.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <random>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

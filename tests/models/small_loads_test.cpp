@@ -1,10 +1,10 @@
-#include "models/small_loads.hpp"
+#include "models/electric/small_loads.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,8 +1,8 @@
-#include "models/snow_cover.hpp"
+#include "models/array/snow_cover.hpp"
 
 #include <doctest/doctest.h>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 
 using namespace holdwater::models;
 

@@ -1,11 +1,11 @@
-#include "models/stand_alone_sizing.hpp"
+#include "models/battery/stand_alone_sizing.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 
-#include "models/battery.hpp"
-#include "models/parameter_error.hpp"
+#include "models/battery/battery.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,9 +1,9 @@
-#include "models/string_sizing.hpp"
+#include "models/array/string_sizing.hpp"
 
 #include <doctest/doctest.h>
 
-#include "models/parameter_error.hpp"
-#include "models/single_diode.hpp"
+#include "models/numeric/parameter_error.hpp"
+#include "models/array/single_diode.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

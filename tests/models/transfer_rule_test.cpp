@@ -1,11 +1,11 @@
-#include "models/transfer_rule.hpp"
+#include "models/electric/transfer_rule.hpp"
 
 #include <doctest/doctest.h>
 
 #include <vector>
 
-#include "models/battery_voltage.hpp"
-#include "models/parameter_error.hpp"
+#include "models/battery/battery_voltage.hpp"
+#include "models/numeric/parameter_error.hpp"
 
 using namespace holdwater::models;
 

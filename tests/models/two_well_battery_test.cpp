@@ -1,4 +1,4 @@
-#include "models/two_well_battery.hpp"
+#include "models/battery/two_well_battery.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <random>
 #include <string>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,10 +1,10 @@
-#include "models/water_properties.hpp"
+#include "models/water/water_properties.hpp"
 
 #include <doctest/doctest.h>
 
 #include <array>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/water_units.hpp"
 

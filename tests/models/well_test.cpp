@@ -1,4 +1,4 @@
-#include "models/well.hpp"
+#include "models/water/well.hpp"
 
 #include <cvode/cvode.h>
 #include <doctest/doctest.h>
@@ -10,7 +10,7 @@
 #include <random>
 #include <vector>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/water_units.hpp"
 

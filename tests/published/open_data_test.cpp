@@ -14,15 +14,15 @@
 #include <string_view>
 #include <vector>
 
-#include "models/water_properties.hpp"
-#include "sim/simulate.hpp"
+#include "models/water/water_properties.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/water_units.hpp"
 #include "weather/angles.hpp"
 #include "weather/atmosphere.hpp"
-#include "weather/cloudy_spells.hpp"
+#include "weather/cloudy_periods.hpp"
 #include "weather/csv.hpp"
 #include "weather/handbook_sun.hpp"
 #include "weather/read_weather.hpp"

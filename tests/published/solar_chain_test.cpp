@@ -8,9 +8,9 @@
 #include <string>
 #include <vector>
 
-#include "models/pv_array.hpp"
-#include "sim/array_light.hpp"
-#include "sim/array_year.hpp"
+#include "models/array/pv_array.hpp"
+#include "sim/inputs/array_light.hpp"
+#include "sim/inputs/array_year.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/solar_scenario.hpp"

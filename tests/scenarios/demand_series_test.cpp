@@ -1,4 +1,4 @@
-#include "scenarios/demand_series.hpp"
+#include "scenarios/sections/demand_series.hpp"
 
 #include <date/date.h>
 #include <doctest/doctest.h>
@@ -10,9 +10,9 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/design.hpp"
-#include "scenarios/scenario.hpp"
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "weather/weather_error.hpp"

@@ -1,4 +1,4 @@
-#include "scenarios/design.hpp"
+#include "scenarios/design/design.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

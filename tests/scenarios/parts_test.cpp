@@ -1,4 +1,4 @@
-#include "scenarios/parts.hpp"
+#include "scenarios/parts/parts.hpp"
 
 #include <doctest/doctest.h>
 
@@ -7,9 +7,9 @@
 #include <fstream>
 #include <string>
 
-#include "scenarios/check_part.hpp"
-#include "scenarios/design.hpp"
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/design/check_part.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

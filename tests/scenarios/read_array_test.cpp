@@ -1,4 +1,4 @@
-#include "scenarios/read_array.hpp"
+#include "scenarios/sections/read_array.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "models/cell_temperature.hpp"
-#include "scenarios/scenario_error.hpp"
+#include "models/array/cell_temperature.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/solar_scenario.hpp"
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <string>
 
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/preflight_scenario.hpp"
 

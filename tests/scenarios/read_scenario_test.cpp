@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/design.hpp"
-#include "scenarios/scenario.hpp"
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 

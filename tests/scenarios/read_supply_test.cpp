@@ -5,9 +5,9 @@
 #include <string>
 #include <vector>
 
-#include "models/battery_bank.hpp"
-#include "scenarios/scenario.hpp"
-#include "scenarios/scenario_error.hpp"
+#include "models/battery/battery_bank.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

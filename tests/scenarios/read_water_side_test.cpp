@@ -5,10 +5,10 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/metered_pump.hpp"
-#include "scenarios/scenario.hpp"
-#include "scenarios/scenario_error.hpp"
-#include "scenarios/wiring_notes.hpp"
+#include "scenarios/settings/metered_pump.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "scenarios/settings/wiring_notes.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 

@@ -1,11 +1,11 @@
-#include "scenarios/read_wiring.hpp"
+#include "scenarios/sections/read_wiring.hpp"
 
 #include <doctest/doctest.h>
 
 #include <string>
 #include <vector>
 
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/preflight_scenario.hpp"
 

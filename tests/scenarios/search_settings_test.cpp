@@ -1,11 +1,11 @@
-#include "scenarios/search_settings.hpp"
+#include "scenarios/design/search_settings.hpp"
 
 #include <doctest/doctest.h>
 
 #include <stdexcept>
 #include <string>
 
-#include "scenarios/scenario_error.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

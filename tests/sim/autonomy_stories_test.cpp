@@ -4,8 +4,8 @@
 #include <limits>
 #include <vector>
 
-#include "sim/autonomy.hpp"
-#include "sim/cloudy_spell_run.hpp"
+#include "sim/autonomy/autonomy.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
 #include "tests/sim/from_own_start.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"

@@ -1,4 +1,4 @@
-#include "sim/bank_life.hpp"
+#include "sim/year/battery_life.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,8 +6,8 @@
 #include <cmath>
 #include <limits>
 
-#include "sim/simulate.hpp"
-#include "sim/years.hpp"
+#include "sim/year/simulate.hpp"
+#include "sim/year/aging_years.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 

@@ -1,4 +1,4 @@
-#include "sim/batch.hpp"
+#include "sim/batch/batch.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -11,10 +11,10 @@
 #include <numeric>
 #include <string>
 
-#include "scenarios/scenario.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/random_water.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

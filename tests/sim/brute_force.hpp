@@ -4,9 +4,9 @@
 #include <cmath>
 #include <utility>
 
-#include "models/pressure_tank.hpp"
-#include "models/pump_cycle.hpp"
-#include "sim/system.hpp"
+#include "models/water/pressure_tank.hpp"
+#include "models/water/pump_cycle.hpp"
+#include "sim/base/system.hpp"
 #include "tests/sim/brute_force_water.hpp"
 
 namespace holdwater::test {

@@ -5,8 +5,8 @@
 #include <cstddef>
 #include <vector>
 
-#include "models/pump_cycle.hpp"
-#include "sim/system.hpp"
+#include "models/water/pump_cycle.hpp"
+#include "sim/base/system.hpp"
 
 namespace holdwater::test {
 

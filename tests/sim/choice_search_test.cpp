@@ -1,11 +1,11 @@
-#include "sim/choice_search.hpp"
+#include "sim/designs/size_search.hpp"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <random>
 
-#include "models/parameter_error.hpp"
+#include "models/numeric/parameter_error.hpp"
 
 using namespace holdwater;
 using namespace holdwater::sim;

@@ -1,4 +1,4 @@
-#include "sim/choose_design.hpp"
+#include "sim/designs/size_design.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,10 +6,10 @@
 #include <map>
 #include <string>
 
-#include "scenarios/scenario_error.hpp"
-#include "scenarios/scenario_weather.hpp"
-#include "sim/design_cost.hpp"
-#include "sim/year_draws.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/designs/design_cost.hpp"
+#include "sim/designs/made_years.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

@@ -1,4 +1,4 @@
-#include "sim/cloudy_spell_run.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
 
 #include <doctest/doctest.h>
 
@@ -7,14 +7,14 @@
 #include <cmath>
 #include <random>
 
-#include "scenarios/scenario_weather.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
 #include "tests/sim/from_own_start.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
-#include "weather/cloudy_spells.hpp"
+#include "weather/cloudy_periods.hpp"
 #include "weather/sun_position.hpp"
 
 using namespace holdwater;

@@ -3,7 +3,7 @@
 #include <cmath>
 #include <limits>
 
-#include "sim/simulate.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 

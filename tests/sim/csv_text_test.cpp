@@ -1,4 +1,4 @@
-#include "sim/csv_text.hpp"
+#include "sim/files/csv_text.hpp"
 
 #include <doctest/doctest.h>
 

@@ -5,8 +5,8 @@
 #include <limits>
 #include <vector>
 
-#include "models/battery_bank.hpp"
-#include "sim/simulate.hpp"
+#include "models/battery/battery_bank.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 

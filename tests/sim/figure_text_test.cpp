@@ -1,4 +1,4 @@
-#include "sim/figure_text.hpp"
+#include "sim/base/figure_text.hpp"
 
 #include <doctest/doctest.h>
 

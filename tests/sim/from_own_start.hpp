@@ -3,7 +3,7 @@
 #include <optional>
 #include <vector>
 
-#include "sim/cloudy_spell_run.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
 
 namespace holdwater::test {
 

@@ -1,12 +1,12 @@
-#include "sim/inputs_shelf.hpp"
+#include "sim/inputs/inputs_shelf.hpp"
 
 #include <doctest/doctest.h>
 
 #include <string>
 
-#include "scenarios/design.hpp"
-#include "scenarios/scenario_weather.hpp"
-#include "sim/make_inputs.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/inputs/make_inputs.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;

@@ -3,8 +3,8 @@
 #include <cmath>
 #include <vector>
 
-#include "models/battery_bank.hpp"
-#include "sim/simulate.hpp"
+#include "models/battery/battery_bank.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 

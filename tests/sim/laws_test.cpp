@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "sim/simulate.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/random_water.hpp"
 #include "tests/support/near.hpp"
 

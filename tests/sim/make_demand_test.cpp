@@ -1,4 +1,4 @@
-#include "sim/make_demand.hpp"
+#include "sim/inputs/make_demand.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,4 +1,4 @@
-#include "sim/make_inputs.hpp"
+#include "sim/inputs/make_inputs.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -9,12 +9,12 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/scenario_error.hpp"
-#include "scenarios/scenario_weather.hpp"
-#include "sim/array_light.hpp"
-#include "sim/array_year.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/inputs/array_light.hpp"
+#include "sim/inputs/array_year.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/solar_scenario.hpp"

@@ -1,11 +1,11 @@
-#include "sim/make_loads.hpp"
+#include "sim/inputs/make_loads.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <string>
 
-#include "sim/simulate.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 

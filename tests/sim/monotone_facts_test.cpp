@@ -4,8 +4,8 @@
 #include <cmath>
 #include <vector>
 
-#include "sim/cloudy_spell_run.hpp"
-#include "sim/simulate.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/from_own_start.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/support/near.hpp"

@@ -1,11 +1,11 @@
-#include "sim/outage_record.hpp"
+#include "sim/year/outage_record.hpp"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <vector>
 
-#include "sim/simulate.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 

@@ -1,4 +1,4 @@
-#include "sim/outage_replay.hpp"
+#include "sim/autonomy/outage_replay.hpp"
 
 #include <doctest/doctest.h>
 

@@ -3,8 +3,8 @@
 #include <cmath>
 #include <limits>
 
-#include "models/energy_bucket.hpp"
-#include "sim/system.hpp"
+#include "models/battery/energy_bucket.hpp"
+#include "sim/base/system.hpp"
 
 namespace holdwater::test {
 

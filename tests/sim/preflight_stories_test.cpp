@@ -4,10 +4,10 @@
 #include <string>
 #include <vector>
 
-#include "sim/make_system.hpp"
-#include "sim/preflight.hpp"
-#include "sim/preflight_checks.hpp"
-#include "sim/simulate.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/check/design_check.hpp"
+#include "sim/check/check_rules.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/preflight_scenario.hpp"

@@ -1,4 +1,4 @@
-#include "sim/preflight.hpp"
+#include "sim/check/design_check.hpp"
 
 #include <doctest/doctest.h>
 
@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/design.hpp"
+#include "scenarios/design/design.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/preflight_scenario.hpp"

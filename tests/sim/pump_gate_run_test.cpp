@@ -3,10 +3,10 @@
 #include <cmath>
 #include <string>
 
-#include "scenarios/scenario_weather.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

@@ -1,4 +1,4 @@
-#include "sim/quick_hour.hpp"
+#include "sim/supply/quick_hour.hpp"
 
 #include <doctest/doctest.h>
 
@@ -7,7 +7,7 @@
 #include <cmath>
 #include <limits>
 
-#include "models/battery.hpp"
+#include "models/battery/battery.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,4 +1,4 @@
-#include "sim/quick_path.hpp"
+#include "sim/year/quick_path.hpp"
 
 #include <doctest/doctest.h>
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "sim/simulate.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/sim/run_laws.hpp"
 #include "tests/support/near.hpp"

@@ -7,8 +7,8 @@
 #include <string_view>
 #include <utility>
 
-#include "models/battery_bank.hpp"
-#include "sim/system.hpp"
+#include "models/battery/battery_bank.hpp"
+#include "sim/base/system.hpp"
 #include "tests/sim/plain_system.hpp"
 
 /// Seeded random designs for the laws that hold for every design.

@@ -1,13 +1,13 @@
-#include "sim/remeasure.hpp"
+#include "sim/designs/sensitivity.hpp"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <string>
 
-#include "scenarios/assumed_inputs.hpp"
-#include "scenarios/scenario_error.hpp"
-#include "sim/preflight.hpp"
+#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "sim/check/design_check.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;

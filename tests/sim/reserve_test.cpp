@@ -1,16 +1,16 @@
-#include "sim/reserve.hpp"
+#include "sim/autonomy/autonomy_study.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <string>
 
-#include "models/battery_ageing.hpp"
-#include "scenarios/design.hpp"
-#include "scenarios/scenario_weather.hpp"
-#include "sim/day_by_hand.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/preflight.hpp"
+#include "models/battery/battery_aging.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/check/hand_calculation.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/check/design_check.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 

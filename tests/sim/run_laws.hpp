@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
-#include "models/well.hpp"
-#include "sim/run_result.hpp"
-#include "sim/system.hpp"
+#include "models/water/well.hpp"
+#include "sim/base/run_result.hpp"
+#include "sim/base/system.hpp"
 
 namespace holdwater::test {
 

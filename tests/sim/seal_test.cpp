@@ -1,4 +1,4 @@
-#include "sim/seal.hpp"
+#include "sim/files/seal.hpp"
 
 #include <doctest/doctest.h>
 

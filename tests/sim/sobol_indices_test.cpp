@@ -1,11 +1,11 @@
-#include "sim/sobol_indices.hpp"
+#include "sim/sweep/sobol_indices.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <functional>
 
-#include "sim/sweep_blocks.hpp"
+#include "sim/sweep/sweep_blocks.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -1,11 +1,11 @@
-#include "sim/starter_sizing.hpp"
+#include "sim/designs/starter_sizing.hpp"
 
 #include <doctest/doctest.h>
 
 #include <cmath>
 
-#include "models/conductor.hpp"
-#include "models/trade_units.hpp"
+#include "models/electric/conductor.hpp"
+#include "models/numeric/trade_units.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

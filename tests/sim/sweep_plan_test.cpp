@@ -1,4 +1,4 @@
-#include "sim/sweep_plan.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,4 +1,4 @@
-#include "sim/sweep_run.hpp"
+#include "sim/sweep/sweep_run.hpp"
 
 #include <doctest/doctest.h>
 #include <oneapi/tbb/global_control.h>
@@ -6,11 +6,11 @@
 #include <cmath>
 #include <set>
 
-#include "scenarios/scenario_error.hpp"
-#include "scenarios/scenario_weather.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

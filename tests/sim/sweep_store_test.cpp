@@ -1,4 +1,4 @@
-#include "sim/sweep_store.hpp"
+#include "sim/sweep/sweep_store.hpp"
 
 #include <doctest/doctest.h>
 #include <sys/resource.h>
@@ -11,7 +11,7 @@
 #include <optional>
 #include <random>
 
-#include "sim/result_file.hpp"
+#include "sim/files/result_file.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 

@@ -6,11 +6,11 @@
 #include <sstream>
 #include <string>
 
-#include "scenarios/scenario.hpp"
-#include "sim/make_inputs.hpp"
-#include "sim/make_system.hpp"
-#include "sim/simulate.hpp"
-#include "sim/water_remarks.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
+#include "sim/year/water_remarks.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

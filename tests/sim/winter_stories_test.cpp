@@ -4,8 +4,8 @@
 #include <cmath>
 #include <vector>
 
-#include "models/battery_temperature.hpp"
-#include "sim/simulate.hpp"
+#include "models/battery/battery_temperature.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 

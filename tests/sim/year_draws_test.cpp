@@ -1,11 +1,11 @@
-#include "sim/year_draws.hpp"
+#include "sim/designs/made_years.hpp"
 
 #include <doctest/doctest.h>
 
 #include <string>
 
-#include "models/parameter_error.hpp"
-#include "scenarios/scenario_weather.hpp"
+#include "models/numeric/parameter_error.hpp"
+#include "scenarios/design/scenario_weather.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 

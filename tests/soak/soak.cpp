@@ -10,7 +10,7 @@
 #include <string_view>
 #include <vector>
 
-#include "sim/simulate.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/brute_force.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/sim/random_water.hpp"

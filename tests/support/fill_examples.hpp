@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "models/pump_cycle.hpp"
+#include "models/water/pump_cycle.hpp"
 #include "tests/support/water_units.hpp"
 
 /// Worked examples of a pump filling a pressure tank.

@@ -2,7 +2,7 @@
 
 #include <array>
 
-#include "models/pump.hpp"
+#include "models/water/pump.hpp"
 #include "tests/support/water_units.hpp"
 
 /// Invented pumps of the worked examples; no maker's product.

@@ -4,8 +4,8 @@
 #include <stdexcept>
 #include <string>
 
-#include "scenarios/scenario.hpp"
-#include "sim/preflight.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "sim/check/design_check.hpp"
 
 namespace holdwater::test {
 

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "scenarios/scenario.hpp"
+#include "scenarios/settings/scenario.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 

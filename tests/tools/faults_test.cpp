@@ -13,9 +13,9 @@
 #include <thread>
 #include <vector>
 
-#include "sim/result_file.hpp"
-#include "sim/stored_run.hpp"
-#include "sim/whole_file.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/files/stored_run.hpp"
+#include "sim/files/whole_file.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 

@@ -4,7 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
-#include "sim/stored_run.hpp"
+#include "sim/files/stored_run.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 

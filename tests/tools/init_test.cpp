@@ -7,9 +7,9 @@
 #include <sstream>
 #include <string>
 
-#include "models/motor.hpp"
-#include "scenarios/design.hpp"
-#include "scenarios/scenario.hpp"
+#include "models/electric/motor.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/settings/scenario.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

@@ -4,8 +4,8 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
-#include "models/statistics.hpp"
-#include "sim/table_file.hpp"
+#include "models/numeric/statistics.hpp"
+#include "sim/files/table_file.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/design.hpp"
+#include "scenarios/design/design.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/preflight_scenario.hpp"

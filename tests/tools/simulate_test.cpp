@@ -10,8 +10,8 @@
 #include <utility>
 #include <vector>
 
-#include "sim/result_file.hpp"
-#include "sim/run_result.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/base/run_result.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

@@ -7,7 +7,7 @@
 #include <sstream>
 #include <string>
 
-#include "sim/table_file.hpp"
+#include "sim/files/table_file.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

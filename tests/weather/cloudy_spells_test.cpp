@@ -1,4 +1,4 @@
-#include "weather/cloudy_spells.hpp"
+#include "weather/cloudy_periods.hpp"
 
 #include <doctest/doctest.h>
 

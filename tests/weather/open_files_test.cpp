@@ -10,7 +10,7 @@
 
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
-#include "weather/cloudy_spells.hpp"
+#include "weather/cloudy_periods.hpp"
 #include "weather/csv.hpp"
 #include "weather/quality.hpp"
 #include "weather/read_weather.hpp"

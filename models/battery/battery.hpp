@@ -1,0 +1,168 @@
+#pragma once
+
+#include "models/battery/energy_bucket.hpp"
+#include "models/battery/two_well_battery.hpp"
+
+namespace holdwater::models {
+
+enum class BatteryKind { energy_bucket, two_well };
+
+/// Parameters of a battery of either kind. The bucket's fields hold for both; the wells' for one.
+struct BatteryParameters {
+    EnergyBucketParameters energy;  ///< capacity, efficiencies, floor, limits, self-discharge
+    BatteryKind kind = BatteryKind::energy_bucket;
+    double available_fraction = 0.5;  ///< c, two wells only [-], (0, 1)
+    double exchange_per_h = 0.5;      ///< k, two wells only [1/h], > 0
+    /// alpha: the store takes at most alpha (capacity - stored) [1/h], > 0. Infinite: no taper but the
+    /// limit at full. Energy bucket only: two wells taper by themselves, through their exchange.
+    double acceptance_per_h = std::numeric_limits<double>::infinity();
+};
+
+/// Energy in store; the bucket keeps all of it in `available_kwh`.
+using BatteryState = TwoWellState;
+
+/// What a step did. Change of stored = -terminal energy - loss - self loss, to rounding.
+struct BatteryStep {
+    BatteryState state;
+    double loss_kwh = 0;       ///< lost in conversion at the terminals [kWh]
+    double self_loss_kwh = 0;  ///< lost by self-discharge [kWh]
+};
+
+/// What a step of charging as fast as the battery accepts did.
+struct BatteryTaper {
+    BatteryState state;
+    double charged_kwh = 0;  ///< taken in at the terminals [kWh]
+    double loss_kwh = 0;
+    double self_loss_kwh = 0;
+};
+
+/// Throws ParameterError naming the field.
+void validate(BatteryParameters const& parameters);
+
+/// One interface to the energy bucket and the two-well store, for the event loop of the engine: every
+/// step is exact for constant terminal power, and every end of step can be asked for beforehand.
+/// Sign: terminal power > 0 discharges [kW]. Conversion losses are taken outside the wells.
+/// Discharging ends at the floor or, with two wells, when the available well is empty, whichever comes
+/// first. Charging ends where the battery takes less than it is offered: when it is full (bucket), when
+/// the available well is full (two wells) or when acceptance binds; from there on use `taper`.
+
+inline TwoWellParameters wells(BatteryParameters const& b) {
+    return {b.energy.capacity_kwh, b.available_fraction, b.exchange_per_h, b.energy.self_discharge_per_h};
+}
+
+/// What the formulas of two wells make of the parameters; of a bucket nothing.
+inline TwoWellRates<double> rates_of(BatteryParameters const& b) {
+    return b.kind == BatteryKind::two_well ? rates_of(wells(b)) : TwoWellRates<double>{};
+}
+
+/// State of charge [-]; 0 for a battery of no capacity.
+inline double soc(BatteryParameters const& b, BatteryState const& s) {
+    return b.energy.capacity_kwh > 0 ? stored_kwh(s) / b.energy.capacity_kwh : 0;
+}
+
+/// The state after a long rest at a state of charge [-].
+inline BatteryState at_soc(BatteryParameters const& b, double soc) {
+    if (b.kind == BatteryKind::energy_bucket) return {soc * b.energy.capacity_kwh, 0};
+    return at_rest(wells(b), soc * b.energy.capacity_kwh);
+}
+
+/// The state after `hours` >= 0 at constant terminal power [kW]. Pre: hours <= hours_until_limit.
+/// `rates`: rates_of(b), for whoever has them.
+inline BatteryStep after(BatteryParameters const& b, TwoWellRates<double> const& rates,
+                         BatteryState const& from, double power_kw, double hours) {
+    if (b.kind == BatteryKind::energy_bucket) {
+        EnergyStep const step = after(b.energy, from.available_kwh, power_kw, hours);
+        return {{step.stored_kwh, 0}, step.loss_kwh, step.self_loss_kwh};
+    }
+    double const store_kw = store_power_kw(b.energy, power_kw);
+    BatteryState const to = after(wells(b), rates, from, -store_kw, hours);
+    double const s = b.energy.self_discharge_per_h;
+    double const self_kwh = s == 0 ? 0 : stored_kwh(from) - stored_kwh(to) + store_kw * hours;
+    return {to, (-power_kw - store_kw) * hours, self_kwh};
+}
+inline BatteryStep after(BatteryParameters const& b, BatteryState const& from, double power_kw,
+                         double hours) {
+    return after(b, rates_of(b), from, power_kw, hours);
+}
+
+/// First time [h] at which the state of charge is `soc` at constant terminal power; 0 if now, infinity if
+/// never.
+inline double hours_until_soc(BatteryParameters const& b, BatteryState const& from, double power_kw,
+                              double soc) {
+    double const level_kwh = soc * b.energy.capacity_kwh;
+    if (b.kind == BatteryKind::energy_bucket)
+        return hours_until(b.energy, from.available_kwh, power_kw, level_kwh);
+    return hours_until_stored(wells(b), from, -store_power_kw(b.energy, power_kw), level_kwh);
+}
+
+/// Most terminal power [kW] the battery accepts at this moment (a magnitude), without its hardware limit:
+/// with acceptance alpha (capacity - stored), else infinite until the battery (or its available well) is
+/// full.
+inline double accepted_charge_kw(BatteryParameters const& b, BatteryState const& s) {
+    double constexpr unlimited = std::numeric_limits<double>::infinity();
+    double const full_kwh = b.energy.capacity_kwh, slack_kwh = 1e-12 * full_kwh;
+    if (b.kind == BatteryKind::two_well) {
+        if (s.available_kwh < b.available_fraction * full_kwh - slack_kwh) return unlimited;
+        return taper_fill_kw(wells(b), s) / b.energy.charge_efficiency;
+    }
+    if (b.acceptance_per_h < unlimited)
+        return std::max(0.0, b.acceptance_per_h * (full_kwh - s.available_kwh)) / b.energy.charge_efficiency;
+    return s.available_kwh < full_kwh - slack_kwh ? unlimited : -holding_power_kw(b.energy, full_kwh);
+}
+
+namespace detail {
+double hours_until_well_limit(BatteryParameters const& b, BatteryState const& from, double power_kw);
+}
+
+/// Time [h] until a step at constant terminal power must end; 0 if it must not even begin (limits count as
+/// reached to 1e-12 of capacity), infinity if it never must. Hardware limits are the caller's to keep: they
+/// do not depend on the state.
+inline double hours_until_limit(BatteryParameters const& b, BatteryState const& from, double power_kw) {
+    if (b.kind == BatteryKind::two_well) return detail::hours_until_well_limit(b, from, power_kw);
+    double const limit_h = hours_until_limit(b.energy, from.available_kwh, power_kw);
+    if (power_kw >= 0 || b.acceptance_per_h == std::numeric_limits<double>::infinity()) return limit_h;
+    double const full_kwh = b.energy.capacity_kwh;
+    double const knee_kwh = full_kwh - store_power_kw(b.energy, power_kw) / b.acceptance_per_h;
+    if (from.available_kwh >= knee_kwh - 1e-12 * full_kwh) return 0;
+    return std::min(limit_h, hours_until(b.energy, from.available_kwh, power_kw, knee_kwh));
+}
+
+/// Most even terminal power [kW] >= 0 over `hours` > 0, hardware limit included.
+double max_discharge_kw(BatteryParameters const& b, BatteryState const& from, double hours);
+double max_charge_kw(BatteryParameters const& b, BatteryState const& from, double hours);
+
+/// `hours` of charging as fast as the battery accepts, from a level where it tapers (accepted_charge_kw
+/// finite): exponential approach to full. Hardware limit left out: the caller enters the taper only when
+/// what it has to offer is above accepted_charge_kw.
+BatteryTaper taper(BatteryParameters const& b, TwoWellRates<double> const& rates, BatteryState const& from,
+                   double hours);
+inline BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, double hours) {
+    return taper(b, rates_of(b), from, hours);
+}
+
+/// First time [h] in the taper at which the state of charge is `soc`; 0 if it already is or was,
+/// infinity if the taper never gets there.
+double hours_until_soc_in_taper(BatteryParameters const& b, BatteryState const& from, double soc);
+
+/// The battery with its capacity in two wells instead (capacity, fraction and exchange of `wells`; see
+/// fit_two_well); efficiencies, floor, limits and self-discharge stay, acceptance goes.
+inline BatteryParameters with_wells(BatteryParameters b, TwoWellParameters const& wells) {
+    b.kind = BatteryKind::two_well;
+    b.energy.capacity_kwh = wells.capacity_kwh;
+    b.available_fraction = wells.available_fraction;
+    b.exchange_per_h = wells.exchange_per_h;
+    b.acceptance_per_h = std::numeric_limits<double>::infinity();
+    return b;
+}
+
+/// The same battery with its capacity multiplied by `factor` >= 0 (temperature, age). The state of charge is
+/// kept: scale the state by the same factor and book the difference.
+inline BatteryParameters with_capacity_factor(BatteryParameters b, double factor) {
+    b.energy.capacity_kwh *= factor;
+    return b;
+}
+inline BatteryState scaled(BatteryState const& s, double factor) {
+    return {s.available_kwh * factor, s.bound_kwh * factor};
+}
+
+}  // namespace holdwater::models

@@ -1,0 +1,115 @@
+#pragma once
+
+#include <algorithm>
+#include <limits>
+
+#include "models/water/water_properties.hpp"
+
+namespace holdwater::models {
+
+/// Open cistern between the well and a booster pump, or an elevated tank that gives pressure by itself.
+///
+/// dV/dt = inflow - outflow - spill. The bottom is a dead band (intake, air) and above it a reserve that
+/// ordinary use may not touch (fire). Rates steady between events, so the solution is a straight line, exact.
+/// The float switch calls for filling at `fill_start_m3` and stops at `fill_stop_m3`. With surplus power
+/// filling may start at any level below the stop (see filling_called).
+struct CisternParameters {
+    double capacity_m3 = 0;  // to the overflow
+    double dead_m3 = 0;
+    double reserve_m3 = 0;
+    double fill_start_m3 = 0;
+    double fill_stop_m3 = 0;
+    double fill_enough_m3 = 0;     // filling without surplus power ends here; 0 = at fill_stop_m3
+    double floor_area_m2 = 0;      // for the water's height; 0 = not counted
+    double floor_elevation_m = 0;  // over the well head
+};
+
+void validate(CisternParameters const& p);
+
+/// Least volume ordinary use may leave.
+inline double usable_from_m3(CisternParameters const& p) { return p.dead_m3 + p.reserve_m3; }
+/// Days of `daily_m3` in what is usable now.
+double autonomy_days(CisternParameters const& p, double volume_m3, double daily_m3);
+
+enum class FillRule {
+    level,           // float switch only
+    surplus_or_low,  // with surplus power up to the stop; without it from the start level to `enough`
+    surplus_only     // never from stored power; runs dry when the sun stays away
+};
+
+/// Whether the well pump is called, from the level, whether it is filling already and whether there is
+/// surplus power.
+bool filling_called(CisternParameters const& p, FillRule rule, double volume_m3, bool filling, bool surplus);
+
+struct CisternStep {
+    double volume_m3 = 0;
+    double delivered_m3 = 0;
+    double unmet_m3 = 0;
+    double spilled_m3 = 0;
+};
+
+/// `reserve_open` lets use reach into the reserve (fire). Below the usable band ordinary use gets nothing
+/// until the band is full again; at its edge use gets what flows in.
+inline CisternStep advance(CisternParameters const& p, double from_m3, double inflow_m3_s,
+                           double outflow_m3_s, double seconds, bool reserve_open = false) {
+    CisternStep out;
+    double const floor = p.dead_m3 + (reserve_open ? 0 : p.reserve_m3);
+    double volume = from_m3, left_s = seconds;
+    if (volume < floor) {
+        double const t = inflow_m3_s > 0 ? std::min(left_s, (floor - volume) / inflow_m3_s) : left_s;
+        out.unmet_m3 += outflow_m3_s * t;
+        volume = t < left_s ? floor : volume + inflow_m3_s * t;
+        left_s -= t;
+    }
+    double const net = inflow_m3_s - outflow_m3_s;
+    double const edge = net > 0 ? p.capacity_m3 : floor;
+    double const t = net != 0 ? std::min(left_s, std::max(0.0, (edge - volume) / net)) : left_s;
+    volume = t < left_s ? edge : volume + net * t;
+    out.delivered_m3 += outflow_m3_s * t;
+    left_s -= t;
+    if (left_s > 0) {
+        out.delivered_m3 += std::min(outflow_m3_s, net > 0 ? outflow_m3_s : inflow_m3_s) * left_s;
+        (net > 0 ? out.spilled_m3 : out.unmet_m3) += (net > 0 ? net : -net) * left_s;
+    }
+    out.volume_m3 = volume;
+    return out;
+}
+
+/// Seconds until the volume reaches `to_m3`; infinity when it moves away or stands. Inside the usable band.
+inline double time_to_level_s(double from_m3, double to_m3, double inflow_m3_s, double outflow_m3_s) {
+    if (from_m3 == to_m3) return 0;
+    double const t = (to_m3 - from_m3) / (inflow_m3_s - outflow_m3_s);
+    return t > 0 ? t : std::numeric_limits<double>::infinity();
+}
+
+/// Gauge pressure at an outlet without pumping, kPa; negative when the outlet lies above the water.
+double gravity_pressure_kpa(CisternParameters const& p, double volume_m3, double outlet_elevation_m,
+                            Water const& water);
+
+/// Drinking trough with a float valve: opens at `open_m3`, shuts when full. A trough asks for water in bouts.
+struct TroughParameters {
+    double full_m3 = 0;
+    double open_m3 = 0;
+    double float_flow_m3_s = 0;  // through the open valve; 2..8 gpm, common practice
+};
+void validate(TroughParameters const& p);
+
+struct TroughState {
+    double volume_m3 = 0;
+    bool open = false;
+};
+
+struct TroughStep {
+    double drawn_m3 = 0;  // from the water system
+    double unmet_m3 = 0;  // animals found it empty
+    double open_s = 0;    // valve open
+};
+
+/// `supplied`: whether the system has water for the valve.
+TroughStep advance(TroughParameters const& p, TroughState& state, double drinking_m3_s, double seconds,
+                   bool supplied = true);
+/// Seconds until the valve opens or shuts; infinity when never.
+double time_to_change_s(TroughParameters const& p, TroughState const& state, double drinking_m3_s,
+                        bool supplied = true);
+
+}  // namespace holdwater::models

@@ -1,0 +1,85 @@
+#pragma once
+
+#include <algorithm>
+#include <limits>
+#include <vector>
+
+#include "models/water/operating_point.hpp"
+#include "models/water/pump_cycle.hpp"
+
+namespace holdwater::models {
+
+/// Drive that turns the pump just fast enough to hold one pressure.
+///
+/// Speed: the affinity laws on the whole curve, H(Q; s) = s^2 H0(Q/s) and shaft P(Q; s) = s^3 P0(Q/s), then
+/// met with the system. Good within 20..30 % of rated speed; further down the real pump is worse (from
+/// memory). Electrical input = motor input at that shaft power / drive efficiency; the motor's loss line is
+/// kept at reduced speed, an assumption. The tank's cut_out_kpa is the set point, its cut_in_kpa the wake-up
+/// pressure. Below `sleep_flow_m3_s` the drive lets the tank fall to wake-up and refills it at full speed.
+/// Above what full speed gives, pressure falls below the set point. Defaults are common practice, no source,
+/// except where said.
+struct DriveParameters {
+    double efficiency = 0.95;      // 0.93..0.97, from memory
+    double standby_w = 15;         // asleep
+    double min_speed_ratio = 0.5;  // 30 of 60 Hz for water-lubricated thrust bearings
+    double max_speed_ratio = 1;
+    double sleep_flow_m3_s = 6.30901964e-5;  // 1 gpm
+    double input_power_factor = 0.65;        // without a choke, from memory
+};
+
+void validate(DriveParameters const& d);
+/// Also refuses a two-wire motor and a curve that states electrical input (no shaft power to scale).
+void validate(DriveParameters const& d, MotorParameters const& m, PumpCurve const& pump);
+
+struct DrivePoint {
+    double speed_ratio = 0;
+    double head_m = 0;
+    double shaft_w = 0;
+    double electrical_w = 0;
+    bool reached = false;       // false: full speed does not hold the pressure at this flow
+    bool beyond_curve = false;  // true: flow over speed lies beyond the curve's last row
+};
+
+/// Speed that gives `flow_m3_s` at the tank pressure.
+DrivePoint drive_point(PumpCurve const& pump, MotorParameters const& motor, DriveParameters const& drive,
+                       PipingParameters const& piping, LiftParameters const& lift, Water const& water,
+                       double flow_m3_s, double tank_pressure_kpa);
+
+/// Speed ratio below which nothing flows: sqrt(system head at no flow / shut-off head).
+double shut_off_speed_ratio(PumpCurve const& pump, LiftParameters const& lift, Water const& water,
+                            double tank_pressure_kpa);
+
+/// Steady flow at a fixed speed ratio.
+OperatingPoint operating_point_at_speed(PumpCurve const& pump, MotorParameters const& motor,
+                                        DriveParameters const& drive, PipingParameters const& piping,
+                                        LiftParameters const& lift, Water const& water, double speed_ratio,
+                                        double tank_pressure_kpa);
+
+/// Electrical power while holding the set point, piecewise linear in flow, and the full-speed filling below
+/// it.
+struct DriveCurve {
+    TankFillCurve full_speed;  // electrical, drive included; cut-out = set point, cut-in = wake-up
+    std::vector<double> hold_flow_m3_s, hold_power_w;
+    double sleep_flow_m3_s = 0, standby_w = 0;
+};
+
+DriveCurve make_drive_curve(PressureTankParameters const& tank, PumpCurve const& pump,
+                            MotorParameters const& motor, DriveParameters const& drive,
+                            PipingParameters const& piping, LiftParameters const& lift, Water const& water,
+                            int nodes = 32);
+
+inline double hold_power_w(DriveCurve const& c, double flow_m3_s) {
+    auto const& x = c.hold_flow_m3_s;
+    std::size_t const last = x.size() - 1;
+    std::size_t i = static_cast<std::size_t>(std::upper_bound(x.begin(), x.end(), flow_m3_s) - x.begin());
+    i = std::clamp<std::size_t>(i, 1, last);
+    double const share = std::clamp((flow_m3_s - x[i - 1]) / (x[i] - x[i - 1]), 0.0, 1.0);
+    return c.hold_power_w[i - 1] + share * (c.hold_power_w[i] - c.hold_power_w[i - 1]);
+}
+
+/// Tank and drive under a steady demand; `state.closed` = awake. Starts are wake-ups. Energy includes standby
+/// asleep.
+CycleTotals run_constant_pressure(DriveCurve const& c, SwitchedTank& state, double demand_m3_s,
+                                  double seconds);
+
+}  // namespace holdwater::models

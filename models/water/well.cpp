@@ -1,0 +1,122 @@
+#include "models/water/well.hpp"
+
+#include <boost/math/special_functions/expint.hpp>
+
+#include "models/numeric/parameter_error.hpp"
+
+namespace holdwater::models {
+
+void validate(WellParameters const& p) {
+    require(p.intake_depth_m > 0 && p.intake_depth_m <= 1000, "intake_depth_m", p.intake_depth_m,
+            "must be > 0 and <= 1000 m below the well head");
+    require(p.cover_m >= 0, "cover_m", p.cover_m, "must be >= 0 m");
+    for (double const level : p.static_level_m) {
+        require(level >= 0, "static_level_m", level, "must be >= 0 m below the well head");
+        require(p.intake_depth_m - p.cover_m > level, "intake_depth_m", p.intake_depth_m,
+                "must lie below the resting water level by more than the cover: the pump would hang dry");
+    }
+    require(p.casing_inside_diameter_m >= 0.03 && p.casing_inside_diameter_m <= 2, "casing_inside_diameter_m",
+            p.casing_inside_diameter_m, "must be 0.03..2 m");
+    require(
+        p.drop_pipe_outside_diameter_m >= 0 && p.drop_pipe_outside_diameter_m < p.casing_inside_diameter_m,
+        "drop_pipe_outside_diameter_m", p.drop_pipe_outside_diameter_m,
+        "must be >= 0 and fit into the casing");
+    require(p.specific_capacity_m2_s > 0 && p.specific_capacity_m2_s < 1, "specific_capacity_m2_s",
+            p.specific_capacity_m2_s, "must be > 0 m2/s: flow over drawdown from a pumping test");
+    require(p.yield_limit_m3_s > 0, "yield_limit_m3_s", p.yield_limit_m3_s,
+            "must be > 0 m3/s; leave out for none");
+    require(p.restart_delay_s >= 0 && p.restart_delay_s <= 86400, "restart_delay_s", p.restart_delay_s,
+            "must be 0..86400 s");
+}
+
+WellStep pump_well(WellParameters const& p, WellState& state, int month, double flow_m3_s, double seconds) {
+    WellStep step;
+    double const before_m = state.drawdown_m;
+    if (!ready(state)) return rest_well(p, state, seconds);
+    double const to_stop_s = time_to_intake_s(p, state, month, flow_m3_s);
+    double const run_s = std::min(to_stop_s, seconds);
+    state.drawdown_m = drawdown_after_m(p, state.drawdown_m, flow_m3_s, run_s);
+    step.ran_s = run_s;
+    step.pumped_m3 = flow_m3_s * run_s;
+    if (to_stop_s <= run_s) {
+        double const stop_m = allowed_drawdown_m(p, month) + (p.dry_run_protection ? 0 : p.cover_m);
+        state.drawdown_m = std::max(state.drawdown_m, stop_m);
+        double const left_s = seconds - run_s;
+        if (p.dry_run_protection) {
+            step.tripped = true;
+            ++state.trips;
+            state.latched = p.restart_tries >= 0 && state.trips > p.restart_tries;
+            state.lockout_s = p.restart_delay_s;
+            rest_well(p, state, left_s);
+        } else {
+            step.dry_s = left_s;
+            step.pumped_m3 += std::min(flow_m3_s, inflow_m3_s(p, state.drawdown_m)) * left_s;
+        }
+    }
+    step.inflow_m3 = step.pumped_m3 - casing_area_m2(p) * (state.drawdown_m - before_m);
+    return step;
+}
+
+WellStep rest_well(WellParameters const& p, WellState& state, double seconds) {
+    WellStep step;
+    double const before_m = state.drawdown_m;
+    state.drawdown_m = drawdown_after_m(p, state.drawdown_m, 0, seconds);
+    state.lockout_s = std::max(0.0, state.lockout_s - seconds);
+    step.inflow_m3 = casing_area_m2(p) * (before_m - state.drawdown_m);
+    return step;
+}
+
+double time_to_intake_s(WellParameters const& p, WellState const& state, int month, double flow_m3_s) {
+    double const stop_m = allowed_drawdown_m(p, month) + (p.dry_run_protection ? 0 : p.cover_m);
+    if (state.drawdown_m >= stop_m) return 0;
+    return time_to_drawdown_s(p, state.drawdown_m, stop_m, flow_m3_s);
+}
+
+void validate(AquiferParameters const& a) {
+    require(a.transmissivity_m2_s > 0, "transmissivity_m2_s", a.transmissivity_m2_s, "must be > 0 m2/s");
+    require(a.storativity > 0 && a.storativity <= 0.5, "storativity", a.storativity,
+            "must be > 0 and <= 0.5");
+}
+
+double theis_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds) {
+    if (seconds <= 0) return 0;
+    double const u = radius_m * radius_m * a.storativity / (4 * a.transmissivity_m2_s * seconds);
+    if (u > 700) return 0;
+    return flow_m3_s / (4 * std::numbers::pi * a.transmissivity_m2_s) * boost::math::expint(1, u);
+}
+
+double cooper_jacob_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m,
+                               double seconds) {
+    return flow_m3_s / (4 * std::numbers::pi * a.transmissivity_m2_s) *
+           std::log(2.25 * a.transmissivity_m2_s * seconds / (radius_m * radius_m * a.storativity));
+}
+
+double theis_drawdown_m(AquiferParameters const& a, std::span<FlowChange const> changes, double radius_m,
+                        double now_s) {
+    double sum = 0;
+    for (auto const& c : changes) sum += theis_drawdown_m(a, c.change_m3_s, radius_m, now_s - c.time_s);
+    return sum;
+}
+
+WellLoss fit_step_test(std::span<StepTest const> steps) {
+    require(steps.size() >= 2, "steps", static_cast<double>(steps.size()), "needs two steps or more");
+    double n = 0, sx = 0, sy = 0, sxx = 0, sxy = 0;
+    for (auto const& s : steps) {
+        require(s.flow_m3_s > 0, "flow_m3_s", s.flow_m3_s, "must be > 0");
+        require(s.drawdown_m > 0, "drawdown_m", s.drawdown_m, "must be > 0");
+        double const x = s.flow_m3_s, y = s.drawdown_m / s.flow_m3_s;
+        n += 1;
+        sx += x;
+        sy += y;
+        sxx += x * x;
+        sxy += x * y;
+    }
+    double const spread = n * sxx - sx * sx;
+    require(spread > 0, "flow_m3_s", steps.front().flow_m3_s, "must differ between the steps");
+    double const c = (n * sxy - sx * sy) / spread;
+    require(c >= 0, "quadratic_s2_m5", c,
+            "must not be negative: drawdown per flow falls with flow, so the test had not settled");
+    return {(sy - c * sx) / n, c};
+}
+
+}  // namespace holdwater::models

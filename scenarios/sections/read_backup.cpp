@@ -1,0 +1,240 @@
+#include "scenarios/sections/read_backup.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "scenarios/sections/level_band.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+models::OutageList read_times(std::vector<Section> sections) {
+    models::OutageList times;
+    for (Section& s : sections) {
+        models::Outage time{};
+        time.start_h = s.stamp("start");
+        time.end_h = time.start_h + s.quantity("length", "h", {0, 8760});
+        if (!times.empty() && time.start_h < times.back().end_h)
+            s.fail("start", "starts before the one above it has ended; list them in order of time");
+        times.push_back(time);
+        s.finish();
+    }
+    return times;
+}
+
+void read_backup(Section s, Scenario& scenario) {
+    SupplyRules& r = scenario.rules;
+    r.backup = s.choice("kind", std::array{std::pair{std::string_view("none"), Backup::none},
+                                           std::pair{std::string_view("grid"), Backup::grid},
+                                           std::pair{std::string_view("generator"), Backup::generator}});
+    if (r.backup == Backup::none) {
+        // The rest may stay in the file while a designer tries without backup.
+        for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit", "policy",
+                                "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time"})
+            (void)s.has(key);
+        s.finish();
+        return;
+    }
+    r.grid_first = s.choice("policy",
+                            std::array{std::pair{std::string_view("solar-first"), false},
+                                       std::pair{std::string_view("grid-first"), true}},
+                            false);
+    if (r.grid_first && r.backup != Backup::grid) s.fail("policy", "grid-first needs kind = \"grid\"");
+    double const floor = scenario.bank.floor_soc;
+    if (r.grid_first) {
+        r.transfer_below = s.number("transfer_below", {0, 1}, floor);
+        r.return_above = s.number("return_above", {0, 1}, 1);
+    } else {
+        r.transfer_below = s.number("transfer_below", {0, 1});
+        r.return_above = s.number("return_above", {0, 1});
+        if (scenario.bank.capacity_kwh > 0 && r.transfer_below <= floor)
+            s.fail("transfer_below",
+                   fmt::format("{:g} is not above the bank's floor {:g} (1 - usable_fraction): the "
+                               "inverter would switch off before the transfer",
+                               r.transfer_below, floor));
+        if (!apart(r.transfer_below, r.return_above))
+            s.fail("return_above", fmt::format("{:g} must be at least {:g} above transfer_below = {:g}",
+                                               r.return_above, least_band, r.transfer_below));
+        if (r.return_above - r.transfer_below < 0.1)
+            scenario.warnings.push_back(
+                "backup: return_above is less than 0.1 above transfer_below; it will change over often");
+    }
+    r.charge_to = s.number("charge_to", {0, 1}, 0);
+    if (r.charge_to > 0 && r.charge_to <= r.transfer_below)
+        s.fail("charge_to",
+               fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
+                           r.charge_to, r.transfer_below));
+    bool const tapers = !std::isinf(scenario.bank_behaviour.acceptance_per_h) ||
+                        scenario.bank_behaviour.kind == models::BatteryKind::two_well;
+    if (tapers && !r.grid_first && r.return_above > 0.98)
+        s.fail(
+            "return_above",
+            fmt::format(
+                "{:g} is not reached: the bank takes less and less as it fills and would keep the loads on "
+                "the backup for days; give at most 0.98",
+                r.return_above));
+    if (r.charge_to > 0 && !r.grid_first && r.charge_to < r.return_above)
+        scenario.warnings.push_back(
+            "backup: charge_to is below return_above; the loads stay on the backup until the sun has brought "
+            "the "
+            "rest");
+    if (r.backup == Backup::grid) r.backup_limit_w = s.quantity("limit", "W", {1, 1e6}, no_limit);
+    r.transfer_below_v = s.quantity("transfer_below_voltage", "V", {0, 800}, 0);
+    if (r.transfer_below_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())
+        s.fail("transfer_below_voltage", "needs bank.voltage_model = true");
+    r.transfer_delay_s = s.quantity("transfer_delay", "s", {0, 3600}, 60);
+    r.accept_delay_s = s.quantity("accept_delay", "s", {0, 3600}, r.backup == Backup::grid ? 60 : 0);
+    r.break_s = s.quantity("transfer_time", "s", {0, 300}, 0.02);
+    s.finish();
+}
+
+void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation& o) {
+    models::GeneratorRunParameters& run = o.run;
+    run = {};
+    run.warm_up_h = s.quantity("warm_up", "h", {0, 1}, 1.0 / 60);
+    run.cool_down_h = s.quantity("cool_down", "h", {0, 1}, 3.0 / 60);
+    run.min_run_h = s.quantity("minimum_run", "h", {0, 24}, 0.5);
+    run.min_rest_h = s.quantity("minimum_rest", "h", {0, 24}, 0.25);
+    run.quiet_from_h = s.clock_time("quiet_from", 0);
+    run.quiet_to_h = s.clock_time("quiet_to", 0);
+    if (s.has("quiet_from") != s.has("quiet_to"))
+        s.fail("quiet_from", "quiet hours need quiet_from and quiet_to");
+    run.top_up_within_h = s.quantity("top_up_within", "h", {0, 24}, 0);
+    o.top_up_below = s.number("top_up_below", {0, 1}, 0);
+    if (s.has("top_up_within") != s.has("top_up_below"))
+        s.fail(s.has("top_up_within") ? "top_up_within" : "top_up_below",
+               "topping up before quiet hours needs top_up_within and top_up_below");
+    if (s.has("top_up_below") && rules.backup == Backup::generator &&
+        (o.top_up_below < rules.transfer_below || !apart(o.top_up_below, rules.return_above)))
+        s.fail("top_up_below",
+               fmt::format("{:g} must be at least transfer_below = {:g} and at least {:g} "
+                           "below return_above = {:g}",
+                           o.top_up_below, rules.transfer_below, least_band, rules.return_above));
+    run.started_by_hand = s.choice("start",
+                                   std::array{std::pair{std::string_view("automatic"), false},
+                                              std::pair{std::string_view("by-hand"), true}},
+                                   false);
+    if (run.started_by_hand) {
+        run.hand_response_h = s.quantity("hand_response", "h", {0, 48}, 0.5);
+        run.attended_from_h = s.clock_time("attended_from", 0);
+        run.attended_to_h = s.clock_time("attended_to", 0);
+    }
+    run.start_failure = s.number("start_failure", {0, 1}, 0);
+    o.repair_after_h = s.quantity("repair_after", "h", {0.1, 8760}, 24);
+    o.emergency_below = s.number("emergency_below", {0, 1}, 0);
+    o.longest_day_h = s.quantity("longest_day", "h", {0.1, 24}, no_limit);
+    o.refuel_after_h = s.quantity("refuel_after", "h", {0.1, 8760}, 24);
+    o.start_va = s.quantity("motor_start", "W", {1, 1e6}, no_limit);
+    o.seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));
+    s.checked([&] { models::validate(run); });
+}
+
+// The data sheet's fuel rates at parts of the rated power.
+std::vector<models::FuelPoint> read_fuel_table(Section& s, double rated_w) {
+    for (auto const* key : {"fuel_loads", "fuel_rates"})
+        if (!s.has(key)) s.fail(key, "is missing; a fuel table needs fuel_loads and fuel_rates");
+    for (auto const* key : {"fuel_at_half_load", "fuel_at_full_load"})
+        if (s.has(key)) s.fail(key, "is given beside fuel_loads; take the two points or the table");
+    auto const loads = s.list("fuel_loads", 0, "", {0, 1.2});
+    auto const rates = s.list("fuel_rates", loads.size(), "L/h", {0, 100});
+    if (loads.size() < 2) s.fail("fuel_loads", "must have two or more loads, such as [0.25, 0.5, 0.75, 1]");
+    std::vector<models::FuelPoint> table;
+    for (std::size_t i = 0; i < loads.size(); ++i) {
+        if (i > 0 && loads[i] <= loads[i - 1])
+            s.fail("fuel_loads", fmt::format("{:g} does not come after {:g}; list the loads from low to high",
+                                             loads[i], loads[i - 1]));
+        if (i > 0 ? rates[i] <= rates[i - 1] : rates[i] <= 0)
+            s.fail("fuel_rates",
+                   fmt::format("the rate at load {:g} must be above that at less load", loads[i]));
+        table.push_back({loads[i] * rated_w, rates[i]});
+    }
+    double const idle = rates[0] - loads[0] * (rates[1] - rates[0]) / (loads[1] - loads[0]);
+    if (idle < 0)
+        s.fail("fuel_rates",
+               fmt::format("the line through the first two points goes down to {:.3g} L/h at no load: a "
+                           "generator would burn nothing when idling; check the points or add one at load 0",
+                           idle));
+    return table;
+}
+
+void read_generator(Section s, Scenario& scenario) {
+    models::GeneratorParameters g{};
+    g.rated_power_w = s.quantity("rated_power", "W", {100, 1e5});
+    double half = 0, full = 0;
+    if (s.has("fuel_loads") || s.has("fuel_rates")) {
+        g.fuel_table = read_fuel_table(s, g.rated_power_w);
+        half = models::fuel_l_per_h(g, 0.5 * g.rated_power_w);
+        full = models::fuel_l_per_h(g, g.rated_power_w);
+    } else {
+        half = s.quantity("fuel_at_half_load", "L/h", {0, 100});
+        full = s.quantity("fuel_at_full_load", "L/h", {0, 100});
+        if (full <= half) s.fail("fuel_at_full_load", "must be more than fuel_at_half_load");
+    }
+    double const rated_kw = g.rated_power_w * 1e-3;
+    g.fuel_b_l_per_kwh = (full - half) / (0.5 * rated_kw);
+    g.fuel_a_l_per_h_kw = (full - g.fuel_b_l_per_kwh * rated_kw) / rated_kw;
+    if (g.fuel_a_l_per_h_kw < 0 && g.fuel_table.empty())
+        s.fail("fuel_at_half_load",
+               "is less than half of fuel_at_full_load: a generator would burn nothing when idling");
+    g.least_load_fraction = s.number("least_load", {0, 0.9}, 0);
+    g.power_factor = s.number("power_factor", {0.5, 1}, 1);
+    g.derate_height_m = s.quantity("derate_above", "m", {0, 6000}, 0);
+    g.derate_per_300_m = s.number("derate_per_300_m", {0, 0.1}, 0.035);
+    g.derate_temperature_c = s.quantity("derate_above_temperature", "degC", {-20, 60}, 25);
+    g.fuel_tank_l = s.quantity("fuel_tank", "L", {0, 1e5}, 0);
+    s.checked([&] { models::validate(g); });
+    read_generator_run(s, scenario.rules, scenario.generator_operation);
+    s.finish();
+    scenario.generator = g;
+}
+
+models::OutageList read_draw(Section s, models::OutageDrawParameters& draw) {
+    draw.interruptions_per_year = s.number("per_year", {0, 1000});
+    draw.mean_duration_h = s.quantity("mean_length", "h", {0.01, 2000});
+    draw.log_sigma = s.number("spread", {0, 3}, 1.3);
+    if (s.has("by_month")) {
+        auto const factors = s.list("by_month", 12, "", {0, 100});
+        std::copy(factors.begin(), factors.end(), draw.month_factor.begin());
+    }
+    auto const seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));
+    models::OutageList outages;
+    s.checked([&] {
+        models::validate(draw);
+        outages = models::draw_outages(draw, seed, 8760);
+    });
+    s.finish();
+    return outages;
+}
+
+}  // namespace
+
+void read_backup_side(Section& root, Scenario& scenario) {
+    bool sound = root.attempt(true, [&] {
+        if (auto s = root.optional_table("backup")) read_backup(*s, scenario);
+    });
+    sound = root.attempt(sound, [&] {
+        if (auto s = root.optional_table("generator")) read_generator(*s, scenario);
+    });
+    bool const times = root.attempt(true, [&] {
+        scenario.outages = scenario.listed_outages = read_times(root.tables("outage"));
+        if (auto s = root.optional_table("outage_draw"))
+            scenario.outages = models::merge(scenario.outages, read_draw(*s, scenario.outage_draw.emplace()));
+        scenario.rules.bypass = read_times(root.tables("bypass"));
+    });
+    if (!sound || !times) return;
+
+    Backup const kind = scenario.rules.backup;
+    if (kind == Backup::generator && !scenario.generator)
+        root.fail("backup", "kind = \"generator\" needs a table [generator]");
+    if (kind != Backup::grid && !scenario.rules.bypass.empty())
+        root.fail("bypass", "needs backup.kind = \"grid\": the pump is plugged straight to the grid");
+    if (kind != Backup::generator && scenario.generator)
+        scenario.warnings.push_back("generator: described but not used; backup.kind is not \"generator\"");
+    if (kind != Backup::grid && !scenario.outages.empty())
+        scenario.warnings.push_back("outage: outages are listed but not used; backup.kind is not \"grid\"");
+    if (scenario.rules.charge_to > 0 && scenario.charger.dc_power_limit_w == 0)
+        root.fail("backup", "charge_to needs a table [charger] with a power_limit above 0");
+}
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,12 @@
+#pragma once
+
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/section.hpp"
+
+namespace holdwater::scenarios {
+
+/// Reads [backup], [generator], [[outage]], [outage_draw] and [[bypass]]. Needs bank, inverter and charger
+/// read.
+void read_backup_side(Section& root, Scenario& scenario);
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,164 @@
+#include "scenarios/sections/read_demand.hpp"
+
+#include <algorithm>
+#include <array>
+#include <memory>
+#include <numeric>
+#include <utility>
+
+#include "models/numeric/trade_units.hpp"
+#include "scenarios/sections/demand_series.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+constexpr double hours_per_month = 365.242198781 * 24 / 12;
+constexpr double three_gpm_m3_s = 3 * models::m3_per_gal / 60;
+
+enum class Kind { household, livestock, irrigation, leak, other };
+
+models::DayProfile read_profile(Section& s, std::string_view key, models::DayProfile const& otherwise) {
+    if (!s.has(key)) return otherwise;
+    auto const weights = s.list(key, 24, "", {0, 1e6});
+    models::DayProfile profile{};
+    std::copy(weights.begin(), weights.end(), profile.begin());
+    s.checked([&] { models::validate(profile); });
+    return profile;
+}
+
+// How the days of a use differ: weekends, months, seeded variation.
+void read_days(Section& s, models::WaterUse& use) {
+    bool const one = s.has("profile") && !s.has("weekend_profile");
+    use.weekday = read_profile(s, "profile", use.weekday);
+    use.weekend = read_profile(s, "weekend_profile", one ? use.weekday : use.weekend);
+    use.weekend_factor = s.number("weekend_factor", {0, 10}, 1);
+    if (s.has("month_factor")) {
+        auto const factors = s.list("month_factor", 12, "", {0, 100});
+        std::copy(factors.begin(), factors.end(), use.month_factor.begin());
+    }
+    use.day_variation = s.number("day_variation", {0, 3}, 0);
+}
+
+models::WaterUse read_livestock(Section& s, std::string const& name) {
+    double const heads = s.count("heads", 1, 100000);
+    std::vector<models::DrinkingPoint> drinking;
+    if (s.has("animal")) {
+        if (s.has("per_head")) s.fail("per_head", "give animal or per_head, not both");
+        s.checked([&] { drinking = models::animal_drinking(s.text("animal")); });
+    } else {
+        // Per head and day, at the temperatures beside it; one value holds at every temperature.
+        auto const litres = s.list("per_head", 0, "m3", {0, 1});
+        std::vector<double> const at = litres.size() > 1
+                                           ? s.list("at_temperature", litres.size(), "degC", {-60, 60})
+                                           : std::vector{20.0};
+        for (std::size_t i = 0; i < litres.size(); ++i) drinking.push_back({at[i], litres[i]});
+    }
+    return models::livestock_use(name, heads, drinking,
+                                 s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, 5 * models::m3_per_gal / 60));
+}
+
+models::WaterUse read_irrigation(Section& s, std::string const& name) {
+    auto const by_month = s.list("daily_by_month", 12, "m3/day", {0, 1000});
+    std::array<double, 12> daily_m3{};
+    std::copy(by_month.begin(), by_month.end(), daily_m3.begin());
+    for (double& v : daily_m3) v = std::min(v, 1000.0);
+    int const from = s.count("from_hour", 0, 23);
+    int const until = s.count("until_hour", 0, 24);
+    auto use =
+        models::irrigation_use(name, daily_m3, from, until, s.quantity("tap_flow", "m3/s", {1e-7, 0.1}));
+    // The months' volumes are factors of one cubic metre.
+    return use;
+}
+
+models::WaterUse read_use(Section& s, bool& from_trough) {
+    std::string const name = s.text("name");
+    Kind const kind = s.choice("kind", std::array{std::pair{std::string_view("household"), Kind::household},
+                                                  std::pair{std::string_view("livestock"), Kind::livestock},
+                                                  std::pair{std::string_view("irrigation"), Kind::irrigation},
+                                                  std::pair{std::string_view("leak"), Kind::leak},
+                                                  std::pair{std::string_view("other"), Kind::other}});
+    models::WaterUse use;
+    s.checked([&] {
+        switch (kind) {
+            case Kind::household:
+                use =
+                    models::household_use(name, s.number("persons", {0, 1000}),
+                                          s.quantity("per_person", "m3/day", {0, 5}, 75 * models::m3_per_gal),
+                                          s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s));
+                break;
+            case Kind::livestock:
+                use = read_livestock(s, name);
+                break;
+            case Kind::irrigation:
+                use = read_irrigation(s, name);
+                break;
+            case Kind::leak:
+                use = models::leak_use(name, s.quantity("flow", "m3/s", {0, 0.01}));
+                break;
+            case Kind::other:
+                use.name = name;
+                use.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});
+                use.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+                break;
+        }
+    });
+    if (kind == Kind::household || kind == Kind::livestock || kind == Kind::other) read_days(s, use);
+    use.priority = s.count("priority", 0, 100, use.priority);
+    s.checked([&] { models::validate(use); });
+    s.finish();
+    from_trough = kind == Kind::livestock;
+    return use;
+}
+
+}  // namespace
+
+void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored) {
+    DemandSettings& d = scenario.demand;
+    auto const uses = root.tables("use");
+    bool trough_used = false;
+    for (Section use : uses) {
+        bool from_trough = false;
+        d.uses.push_back(read_use(use, from_trough));
+        d.from_trough.push_back(from_trough && scenario.trough.has_value());
+        trough_used = trough_used || d.from_trough.back();
+    }
+    if (scenario.trough && !trough_used)
+        root.fail("trough", "nobody drinks from it: add a [[use]] with kind = \"livestock\"");
+    auto found = uses.empty() ? std::optional<Section>(root.table("demand")) : root.optional_table("demand");
+    if (!found) return;
+    Section& s = *found;
+    auto measured = s.optional_table("series");
+    if (measured) {
+        for (auto const* key :
+             {"daily", "weekend_profile", "weekend_factor", "month_factor", "day_variation"})
+            if (s.has(key))
+                s.fail(key, "is given beside [demand.series], which says how much is used and when");
+        auto source = read_series_source(*measured, scenario.path);
+        source.day = d.profile = read_profile(s, "profile", models::household_profile);
+        d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+        d.series = stored ? std::move(stored) : read_demand_series(source);
+        d.daily_m3 = std::accumulate(d.series->hourly_m3.begin(), d.series->hourly_m3.end(), 0.0) / 365;
+        scenario.warnings.insert(scenario.warnings.end(), d.series->notes.begin(), d.series->notes.end());
+    } else if (uses.empty()) {
+        models::WaterUse use;
+        use.name = "demand";
+        use.daily_m3 = d.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});
+        use.tap_flow_m3_s = d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+        use.weekday = use.weekend = models::household_profile;
+        read_days(s, use);
+        d.profile = use.weekday;
+        if (use.weekend != use.weekday || use.weekend_factor != 1 ||
+            use.month_factor != models::even_months || use.day_variation > 0)
+            d.varying = use;
+    } else {
+        for (auto const* key : {"daily", "profile", "tap_flow", "weekend_profile", "weekend_factor",
+                                "month_factor", "day_variation"})
+            if (s.has(key)) s.fail(key, "belongs to a [[use]] where there are any");
+    }
+    d.seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));
+    d.calendar_year = s.count("calendar_year", 1900, 2200, 2023);
+    d.metered_pump_w = 1e3 * s.quantity("metered_pump_energy", "kWh/month", {0, 7000}, 0) / hours_per_month;
+    s.finish();
+}
+
+}  // namespace holdwater::scenarios

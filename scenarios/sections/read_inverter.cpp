@@ -1,0 +1,131 @@
+#include "scenarios/sections/read_inverter.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "models/numeric/parameter_error.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+void read_inverter(Section s, Scenario& scenario) {
+    models::InverterParameters& i = scenario.inverter;
+    i.rated_power_w = s.quantity("rated_power", "W", {100, 1e5});
+    auto const eta = s.list("efficiency_at_10_50_100_percent", 3, "", {0.3, 0.999});
+    std::optional<double> stated_idle_w;
+    if (s.has("idle")) stated_idle_w = s.quantity("idle", "W", {0, 300});
+    s.checked([&] {
+        auto const curve = models::fit_loss_curve(eta[0], eta[1], eta[2]);
+        models::set_loss_curve(i, curve, stated_idle_w);
+        double const lowest_w = curve.lowest_loss * i.rated_power_w;
+        if (stated_idle_w && *stated_idle_w > lowest_w * (1 + 1e-9))
+            scenario.warnings.push_back(fmt::format(
+                "inverter.idle: {:.4g} W is more than the efficiency at {:.0f} % leaves for all losses "
+                "there, {:.4g} W, and a data sheet's efficiencies include idle: {:.4g} W is used; correct "
+                "idle or efficiency_at_10_50_100_percent",
+                *stated_idle_w, 100 * curve.lowest_at, lowest_w, lowest_w));
+        if (!stated_idle_w && curve.p0 < 0)
+            scenario.warnings.push_back(
+                "inverter.efficiency_at_10_50_100_percent: the loss falls so fast towards no load that "
+                "nothing is left there; state inverter.idle");
+    });
+    if (s.has("surge_power")) {
+        auto const va = s.list("surge_power", 0, "W", {1, 1e6});
+        auto const seconds = s.list("surge_times", va.size(), "s", {0.01, 86400});
+        for (std::size_t n = 0; n < va.size(); ++n) i.surge.push_back({va[n] / i.rated_power_w, seconds[n]});
+    }
+    if (s.has("dc_voltage")) {
+        double const dc_v = s.quantity("dc_voltage", "V", {10, 800});
+        if (scenario.bank_v == 0)
+            s.fail("dc_voltage", "needs bank.nominal_voltage (or unit_voltage) to compare");
+        if (std::abs(scenario.bank_v - dc_v) > 0.1 * dc_v)
+            s.fail("dc_voltage",
+                   fmt::format(
+                       "{:g} V does not suit a bank of {:g} V: put as many units in series as the inverter "
+                       "is built for",
+                       dc_v, scenario.bank_v));
+    }
+    i.output_v = s.quantity("output_voltage", "V", {100, 480}, 240);
+    i.legs = s.flag("split_phase", true) ? 2 : 1;
+    i.search_w = s.quantity("search_draw", "W", {0, 100}, 0);
+    i.search_wake_w = s.quantity("search_wakes_at", "W", {0, 1000}, 0);
+    i.low_voltage_v = s.quantity("low_voltage_cutout", "V", {0, 800}, 0);
+    i.pass_through_va = s.quantity("pass_through", "W", {1, 1e6}, no_limit);
+    if (s.has("pass_through_draw")) i.pass_through_draw_w = s.quantity("pass_through_draw", "W", {0, 300});
+    i.pass_through_efficiency = s.number("pass_through_efficiency", {0.8, 1}, 1);
+    s.checked([&] { models::validate(i); });
+    scenario.rules.trip_on_overload = s.choice(
+        "on_overload",
+        std::array{std::pair{std::string_view("hold"), false}, std::pair{std::string_view("trip"), true}},
+        false);
+    scenario.rules.trip.restart_delay_s = s.quantity("trip_restart_delay", "s", {1, 3600}, 45);
+    scenario.rules.trip.restarts = s.count("trip_restarts", 0, 20, 3);
+    scenario.rules.trip_reset_h = s.quantity("trip_reset_after", "h", {0.1, 8760}, 24);
+    s.checked([&] { models::validate(scenario.rules.trip); });
+    if (i.low_voltage_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())
+        s.fail("low_voltage_cutout", "needs bank.voltage_model = true");
+    if (scenario.bank_v > 0 && i.low_voltage_v >= scenario.bank_v)
+        s.fail("low_voltage_cutout",
+               fmt::format("{:g} V is not below the bank's {:g} V: the inverter would never run",
+                           i.low_voltage_v, scenario.bank_v));
+    if (i.idle_w == 0)
+        scenario.warnings.push_back("inverter.idle: 0 W; a real inverter draws 10 to 100 W when awake");
+    s.finish();
+}
+
+void read_charger(Section s, Scenario& scenario) {
+    models::AcChargerParameters& c = scenario.charger;
+    c.dc_power_limit_w = s.quantity("power_limit", "W", {0, 1e5});
+    c.efficiency = s.number("efficiency", {0.5, 1}, 0.92);
+    c.power_factor = s.number("power_factor", {0.3, 1}, 0.95);
+    s.checked([&] { models::validate(c); });
+    s.finish();
+}
+
+ScenarioLoad read_load(Section s) {
+    ScenarioLoad load;
+    load.load.name = s.text("name");
+    load.load.power_w = s.quantity("power", "W", {0, 1e5});
+    if (s.has("profile")) {
+        auto const shares = s.list("profile", 24, "", {0, 1});
+        std::copy(shares.begin(), shares.end(), load.load.profile.begin());
+    } else {
+        load.load.profile.fill(s.number("duty", {0, 1}, 1));
+    }
+    load.duty_per_k = s.number("duty_per_kelvin", {-0.1, 0.1}, 0);
+    load.load.power_factor = s.number("power_factor", {0.1, 1}, 1);
+    load.load.surge_va = s.quantity("surge", "W", {0, 1e5}, 0);
+    load.load.phantom_w = s.quantity("phantom", "W", {0, 1000}, 0);
+    load.load.priority = s.count("priority", 0, 99, 0);
+    load.shed_below = s.number("shed_below", {0, 0.9}, 0);
+    load.leg = s.count("leg", 0, 2, 0);
+    s.checked([&] { models::validate(std::vector{load.load}); });
+    s.finish();
+    return load;
+}
+
+}  // namespace
+
+void check_motor_voltage(Section& root, Scenario const& scenario) {
+    if (scenario.motor.wiring == models::MotorWiring::drive) return;  // the drive makes it
+    try {
+        models::check_motor_voltage(scenario.inverter, scenario.motor.volts);
+    } catch (models::ParameterError const& error) {
+        root.fail("motor", fmt::format("volts = {:g} V with inverter.output_voltage = {:g} V: {}",
+                                       scenario.motor.volts, scenario.inverter.output_v, error.rule()));
+    }
+}
+
+void read_inverter_side(Section& root, Scenario& scenario) {
+    root.attempt(true, [&] { read_inverter(root.table("inverter"), scenario); });
+    root.attempt(true, [&] {
+        if (auto s = root.optional_table("charger")) read_charger(*s, scenario);
+    });
+    for (Section& s : root.tables("load"))
+        root.attempt(true, [&] { scenario.loads.push_back(read_load(s)); });
+}
+
+}  // namespace holdwater::scenarios

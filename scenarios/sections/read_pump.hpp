@@ -1,0 +1,21 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "scenarios/text/section.hpp"
+#include "scenarios/settings/water_settings.hpp"
+
+namespace holdwater::scenarios {
+
+models::PumpParameters read_pump(Section s);
+models::PipeSegment read_pipe(Section s);
+/// `friction` and every [[pipe]] of a table.
+models::PipingParameters read_piping(Section& s);
+/// [motor]; warnings go to `warnings` under the table's name.
+models::MotorParameters read_motor(Section s, std::string const& name, std::vector<std::string>& warnings);
+/// [drive] of a table, if it has one; refuses a motor or a curve that a drive cannot turn.
+std::optional<models::DriveParameters> read_drive(Section& parent, models::MotorParameters const& motor,
+                                                  models::PumpParameters const& pump);
+
+}  // namespace holdwater::scenarios

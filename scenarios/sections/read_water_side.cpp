@@ -1,0 +1,142 @@
+#include "scenarios/sections/read_water_side.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "models/numeric/trade_units.hpp"
+#include "scenarios/sections/level_band.hpp"
+#include "scenarios/settings/metered_pump.hpp"
+#include "scenarios/sections/read_cistern.hpp"
+#include "scenarios/sections/read_demand.hpp"
+#include "scenarios/sections/read_pump.hpp"
+#include "scenarios/sections/read_well.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+void read_tank(Section& s, Scenario& scenario) {
+    models::PressureTankParameters& t = scenario.tank;
+    if (s.has("volumes")) {
+        if (s.has("volume")) s.fail("volume", "give volume or volumes, not both");
+        auto const each = s.list("volumes", 0, "m3", {0.002, 20});
+        t.total_volume_m3 = std::accumulate(each.begin(), each.end(), 0.0);
+    } else {
+        t.total_volume_m3 = s.quantity("volume", "m3", {0.002, 20}) * s.count("count", 1, 20, 1);
+    }
+    t.cut_in_kpa = s.quantity("cut_in", "kPa", {60, 700});
+    t.cut_out_kpa = s.quantity("cut_out", "kPa", {80, 800});
+    t.precharge_kpa =
+        s.quantity("precharge", "kPa", {0, 700}, std::max(t.cut_in_kpa - 2 * models::kpa_per_psi, 0.0));
+    t.air_fraction = s.number("air_left", {0.01, 1}, 1);
+    t.atmosphere_kpa = models::standard_atmosphere_kpa_at(scenario.elevation_m);
+    s.checked([&] { models::validate(t); });
+    if (t.precharge_kpa < t.cut_in_kpa - 6 * models::kpa_per_psi)
+        scenario.warnings.push_back(
+            fmt::format("tank.precharge: {:.0f} kPa below cut-in; 2 psi (14 kPa) is common, and every kPa "
+                        "less costs drawdown",
+                        t.cut_in_kpa - t.precharge_kpa));
+    s.finish();
+}
+
+models::LiftParameters booster_lift(CisternSettings const& c, models::LiftParameters const& well) {
+    models::LiftParameters lift;
+    lift.flowing_well = true;
+    lift.elevation_m = c.booster_lift_m;
+    lift.water_temperature_c = well.water_temperature_c;
+    return lift;
+}
+
+void read_pump_gate(Section s, Scenario& scenario) {
+    models::PumpGate gate;
+    if (s.has("from") != s.has("until"))
+        s.fail("from", "a part of the day needs from and until, such as \"09:00\" and \"15:00\"");
+    gate.from_h = s.clock_time("from", 0);
+    gate.until_h = s.clock_time("until", 0);
+    if (s.has("from") && gate.from_h == gate.until_h)
+        s.fail("until", "is the same as from: give two times of day, or leave both out");
+    gate.bank_above = s.number("bank_above", {0, 1}, gate.bank_above);
+    if (!s.has("from") && std::isinf(gate.bank_above))
+        s.fail("bank_above", "give from and until, bank_above, or both: when may the well pump run?");
+    if (s.has("bank_band") && std::isinf(gate.bank_above)) s.fail("bank_band", "needs bank_above");
+    gate.bank_band = s.number("bank_band", {least_band, 1}, gate.bank_band);
+    if (!s.has("bank_band")) gate.bank_band = std::min(gate.bank_band, gate.bank_above);
+    s.checked([&] { models::validate(gate); });
+    if (std::isfinite(gate.bank_above) && gate.bank_above - gate.bank_band < scenario.bank.floor_soc)
+        scenario.warnings.push_back(
+            fmt::format("pump_gate.bank_above: it shuts at {:g}, under the bank's floor {:g}: it never will",
+                        gate.bank_above - gate.bank_band, scenario.bank.floor_soc));
+    scenario.pump_gate = gate;
+    s.finish();
+}
+
+// What the deepest level asks of a pump: an error at rest, a warning at the pump's intake.
+void check_reach(Section& tank, Section& well, Scenario& scenario) {
+    auto const water = models::water_at(scenario.lift.water_temperature_c);
+    models::PumpCurve const pump(scenario.pump);
+    double const cut_out_kpa = scenario.tank.cut_out_kpa;
+    if (scenario.cistern) {
+        if (models::shut_off_pressure_kpa(pump, scenario.lift, water) <= 0)
+            well.fail(
+                "lift_to_tank",
+                fmt::format("the pump's shut-off head ({:.1f} m) does not lift the water to the cistern",
+                            pump.shut_off_head_m));
+        if (auto const& booster = scenario.cistern->booster)
+            tank.checked([&] {
+                models::require_reaches_cut_out(models::PumpCurve(booster->pump),
+                                                booster_lift(*scenario.cistern, scenario.lift), water,
+                                                cut_out_kpa);
+            });
+        return;
+    }
+    tank.checked([&] { models::require_reaches_cut_out(pump, scenario.lift, water, cut_out_kpa); });
+    if (!scenario.well.casing) return;
+    auto lowest = scenario.lift;
+    lowest.static_level_m = scenario.well.casing->intake_depth_m - scenario.well.casing->cover_m;
+    double const most_kpa = models::shut_off_pressure_kpa(pump, lowest, water);
+    if (most_kpa <= cut_out_kpa)
+        scenario.warnings.push_back(
+            fmt::format("tank.cut_out: with the well drawn down to the intake's cover the pump tops out at "
+                        "{:.0f} kPa and does not switch off until the well recovers or trips",
+                        most_kpa));
+}
+
+}  // namespace
+
+void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored) {
+    Section well = root.table("well");
+    bool const lift = root.attempt(true, [&] { read_well(well, scenario); });
+    bool const pump = root.attempt(true, [&] { scenario.pump = read_pump(root.table("pump")); });
+    bool const motor = root.attempt(
+        true, [&] { scenario.motor = read_motor(root.table("motor"), "motor", scenario.warnings); });
+    bool const pipes = root.attempt(true, [&] { scenario.piping = read_piping(root); });
+    (void)root.has("drive");  // a drive is read for a pump and a motor that are known
+    bool const set = pump && motor && root.attempt(true, [&] {
+        scenario.drive = read_drive(root, scenario.motor, scenario.pump);
+    });
+    bool const gate = root.attempt(true, [&] {
+        if (auto s = root.optional_table("pump_gate")) read_pump_gate(*s, scenario);
+    });
+    bool const cistern = root.attempt(lift, [&] { read_cistern(root, scenario); });
+    bool const trough = root.attempt(true, [&] { read_trough(root, scenario); });
+    bool const gravity = cistern && scenario.cistern && !scenario.cistern->booster;
+    if (gravity && root.has("tank"))
+        root.fail("tank", "the taps run from the cistern by gravity; add a [booster] or leave the tank out");
+    bool const no_tank =
+        gravity || (!cistern && !root.has("tank"));  // what is wrong with the cistern comes first
+    Section tank = no_tank ? well : root.table("tank");
+    bool const pressure = root.attempt(true, [&] {
+        if (!no_tank) read_tank(tank, scenario);
+    });
+    bool const demand = root.attempt(trough, [&] { read_demand(root, scenario, std::move(stored)); });
+    if (!(lift && set && pipes && gate && cistern && pressure && demand)) return;
+    check_reach(tank, well, scenario);
+    if (scenario.demand.metered_pump_w > 0 && scenario.cistern)
+        root.fail("demand", "metered_pump_energy belongs to one pump; with a cistern there are two");
+    if (auto const warning = metered_pump_warning(scenario); !warning.empty())
+        scenario.warnings.push_back(warning);
+}
+
+}  // namespace holdwater::scenarios

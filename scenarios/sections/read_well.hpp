@@ -1,0 +1,11 @@
+#pragma once
+
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/section.hpp"
+
+namespace holdwater::scenarios {
+
+/// [well]: scenario.lift and scenario.well.
+void read_well(Section s, Scenario& scenario);
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,12 @@
+#pragma once
+
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/section.hpp"
+
+namespace holdwater::scenarios {
+
+/// Reads what only `holdwater preflight` looks at, all of it optional: [wiring], [[cable]], [preflight],
+/// [provenance], [assumed_range] and [[waiver]]. Call last.
+void read_wiring_side(Section& root, Scenario& scenario);
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,135 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "models/electric/ac_charger.hpp"
+#include "models/array/charge_controller.hpp"
+#include "models/water/demand.hpp"
+#include "models/battery/energy_bucket.hpp"
+#include "models/generator/generator.hpp"
+#include "models/electric/grid.hpp"
+#include "models/electric/inverter.hpp"
+#include "models/electric/motor.hpp"
+#include "models/water/operating_point.hpp"
+#include "models/water/piping.hpp"
+#include "models/water/pressure_tank.hpp"
+#include "models/water/pump.hpp"
+#include "models/water/pump_gate.hpp"
+#include "models/array/pv_array.hpp"
+#include "models/electric/small_loads.hpp"
+#include "models/array/snow_cover.hpp"
+#include "scenarios/parts/parts.hpp"
+#include "scenarios/settings/supply_settings.hpp"
+#include "scenarios/settings/water_settings.hpp"
+#include "scenarios/settings/wiring_settings.hpp"
+#include "weather/horizon.hpp"
+#include "weather/moving_planes.hpp"
+#include "weather/read_weather.hpp"
+#include "weather/transposition.hpp"
+
+namespace holdwater::scenarios {
+
+/// A small AC load and what the scenario says of it beside its draw.
+struct ScenarioLoad {
+    models::SmallLoad load;
+    int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
+    double shed_below = 0;  ///< shed while the bank is under this state of charge; 0: never for its level
+    double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
+    friend bool operator==(ScenarioLoad const&, ScenarioLoad const&) = default;
+};
+
+/// The rack stands at this tilt from the start of a day (0 = 1 January) until the next change.
+struct TiltChange {
+    int first_day = 0;
+    double tilt_deg = 0;
+    friend bool operator==(TiltChange const&, TiltChange const&) = default;
+};
+
+/// Where the well is, north and east positive.
+struct Coordinates {
+    double latitude_deg = 0, longitude_deg = 0;
+};
+
+/// What the light on an array depends on beside the weather.
+struct RackScenario {
+    weather::Plane plane;                         ///< of a rack that stands still; else only its azimuth
+    std::vector<TiltChange> tilt_changes;         ///< a rack set by hand, in the order of the year
+    std::optional<weather::TrackerAxis> tracker;  ///< a rack that turns with the sun
+    weather::HorizonProfile horizon;
+    weather::TranspositionModel transposition = weather::TranspositionModel::perez;
+    double albedo = 0.2;
+    friend bool operator==(RackScenario const&, RackScenario const&) = default;
+};
+
+/// What an array's year depends on beside the weather; whoever works it out is given no more.
+struct ArrayScenario : RackScenario {
+    models::SnowCover snow;
+    models::PvArrayParameters array;
+    models::ChargeControllerParameters controller;
+    double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
+    friend bool operator==(ArrayScenario const&, ArrayScenario const&) = default;
+};
+
+/// A design as a designer describes it: plain parts, SI units, every one validated.
+struct Scenario : ArrayScenario {
+    std::string path;  ///< of the file, "" when read from a text
+    std::string text;  ///< the file as read; with parts from lists: a scenario of its own with their keys
+    std::vector<UsedPart> parts;  ///< from parts lists
+    std::string title, question, place;
+    double elevation_m = 0;
+    std::optional<Coordinates> coordinates;  ///< only to tell whether the weather belongs to the place
+
+    std::string weather_path;  ///< as in the file, resolved against the scenario's folder
+    std::optional<weather::ColumnMap> weather_columns;
+    std::optional<weather::Stamp> weather_stamp;  ///< what the file's stamps mean; else as its kind says
+    int weather_shift_min = 0;                    ///< added to every stamp
+    weather::DecompositionModel decomposition = weather::DecompositionModel::brl;
+    bool decompose_all = false;  ///< split every hour anew, not only those that have GHI alone
+    bool fill_long_gaps = false;
+
+    double array_ageing_per_year = 0.005, array_years = 0;  ///< what the array's age factor comes from
+
+    models::EnergyBucketParameters bank;
+    BankBehaviour bank_behaviour;
+    BankLifeSettings bank_life;
+    double bank_v = 0;  ///< nominal; 0: not given
+    double bank_standby_w = 0, start_soc = 1;
+    models::InverterParameters inverter;
+    models::AcChargerParameters charger{0, 1, 1};  ///< no charger
+    std::vector<ScenarioLoad> loads;
+    SupplyRules rules;
+    std::optional<models::GeneratorParameters> generator;
+    GeneratorOperation generator_operation;
+    models::OutageList outages;         ///< listed and drawn; hours since 00:00 on 1 January
+    models::OutageList listed_outages;  ///< of those, what the scenario lists
+    std::optional<models::OutageDrawParameters> outage_draw;  ///< how the others were drawn
+
+    models::PumpParameters pump;
+    models::MotorParameters motor;
+    models::LiftParameters lift;
+    models::PipingParameters piping;
+    std::optional<models::DriveParameters> drive;  ///< of the well pump
+    std::optional<models::PumpGate> pump_gate;
+    models::PressureTankParameters tank;  ///< not used when the taps run by gravity
+    WellSettings well;
+    std::optional<CisternSettings> cistern;
+    std::optional<models::TroughParameters> trough;
+    DemandSettings demand;
+
+    WiringSettings wiring;  ///< this and the next three: what only preflight looks at
+    PreflightSettings preflight;
+    std::vector<InputProvenance> provenance;
+    std::vector<Waiver> waivers;
+
+    std::vector<std::string> warnings;  ///< possible but unusual inputs, in words
+};
+
+/// Reads a scenario file. Throws ScenarioError.
+Scenario read_scenario(std::string const& path);
+/// The same from a text; `path` is used in messages and to find files named in it.
+Scenario read_scenario_text(std::string const& text, std::string const& path);
+
+}  // namespace holdwater::scenarios

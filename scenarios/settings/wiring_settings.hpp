@@ -1,0 +1,104 @@
+#pragma once
+
+#include <array>
+#include <limits>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "models/electric/conductor.hpp"
+#include "models/electric/motor_start.hpp"
+#include "models/array/string_sizing.hpp"
+
+namespace holdwater::scenarios {
+
+/// One length of copper cable between the source's terminals and the well pump's motor, in order or not.
+struct CableSegment {
+    std::string name;
+    double length_m = 0;   ///< one way
+    std::string size;      ///< as models::conductor_size spells it: "12" (AWG) or "2.5 mm2"
+    double ohm_per_m = 0;  ///< of one conductor; the size's at 75 deg C unless given
+    bool computed =
+        false;  ///< that resistance comes from copper's resistivity, not from a table or data sheet
+    double ampacity_a = 0;  ///< as laid, given; 0: from the AWG table, of a metric size not known
+    models::Insulation insulation = models::Insulation::c75, terminals = models::Insulation::c60;
+    double ambient_c = 30;
+    int current_carrying = 2;  ///< conductors in the same raceway, cable or trench
+};
+
+enum class GeneratorRegulation { external, internal };
+
+/// A generator between no load and full load.
+struct LoadedPair {
+    double no_load = 0, full_load = 0;
+};
+struct Window {
+    double low = 0, high = 0;
+};
+
+/// Table [wiring] and the cables.
+struct WiringSettings {
+    std::vector<CableSegment> cables;
+    double source_sag = 0;  ///< share of its volts the inverter loses during a start
+    double source_ohm = 0;  ///< or its resistance
+    double breaker_a = 0;   ///< of the pump circuit; 0: not given
+    double dc_length_m = 0;
+    std::string dc_size;                ///< battery cable, spelled like CableSegment::size; empty: not given
+    double dc_ampacity_a = 0;           ///< of it, given; 0: from the AWG table, of a metric size not known
+    double dc_ohm = 0;                  ///< of both conductors of it
+    double dc_fuse_a = 0;               ///< 0: not given
+    std::optional<double> bank_peak_a;  ///< what bank, fuse and management stand for a start
+    GeneratorRegulation regulation = GeneratorRegulation::external;
+    std::optional<bool> generator_three_wire;  ///< 120/240 V with neutral
+    bool charger_needs_three_wire = false, charger_folds_back = false;
+    std::optional<LoadedPair> generator_hz, generator_v;
+    std::optional<Window> accepted_hz, accepted_v;
+};
+
+/// Table [preflight]: limits the designer sets and what was found on site.
+struct PreflightSettings {
+    double least_motor_share = 0.65, run_drop = 0.05;
+    std::optional<double> bank_level, bank_temperature_c, resting_v;
+    double start_efficiency = 0.88;
+    std::optional<double> record_low_c;
+    double hot_cell_c = 70;
+    std::optional<double> absorption_v;
+    models::PvSite pv_site = models::PvSite::dwelling;
+    models::MeasuredStart on_inverter = models::MeasuredStart::none,
+                          on_generator = models::MeasuredStart::none;
+    bool soft_start_agreed = false;
+    std::optional<double> sun_h;  ///< peak sun hours of a day in the poorest month, on the array
+    double system_factor = 0.77;
+    std::optional<double> least_autonomy_d;
+    std::optional<Window> recommended_m3_s;
+};
+
+enum class Provenance { nameplate, measured, table, assumed };
+std::string_view name(Provenance provenance);
+
+/// Where an input comes from, and between which values it lies when it is only assumed.
+struct InputProvenance {
+    std::string input;  ///< its key, such as "motor.locked_rotor"
+    Provenance provenance = Provenance::assumed;
+    std::optional<Window> range;  ///< in the input's SI unit; of assumed_inputs() only
+    std::string value;            ///< as typed in the scenario, or what stands for it
+    std::string low, high;        ///< the range as typed; empty: none
+};
+
+/// A check the designer answers for.
+struct Waiver {
+    std::string check, reason;
+};
+
+/// Names of the checks, as waivers and files use them.
+inline constexpr std::array<std::string_view, 33> check_names{
+    "motor-volts",       "motor-wiring",      "soft-start",       "start-surge",        "start-motor-volts",
+    "start-bank-volts",  "start-bank-amps",   "start-measured",   "running-load",       "leg-load",
+    "generator-start",   "generator-charger", "generator-accept", "generator-measured", "cable-drop",
+    "motor-run-volts",   "cable-ampacity",    "breaker",          "dc-cable",           "dc-drop",
+    "dc-fuse",           "bank-full-load",    "bank-charge",      "array-cold-volts",   "array-hot-volts",
+    "controller-output", "tank-precharge",    "shortest-run",     "starts-per-day",     "pump-range",
+    "pipe-friction",     "autonomy",          "array-to-load"};
+
+}  // namespace holdwater::scenarios

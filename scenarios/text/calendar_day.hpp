@@ -1,0 +1,12 @@
+#pragma once
+
+#include <string_view>
+
+#include "scenarios/text/section.hpp"
+
+namespace holdwater::scenarios {
+
+/// A key that holds a day as "MM-DD", such as "03-21": day of the 365-day year, 0 = 1 January.
+int calendar_day(Section& s, std::string_view key);
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,281 @@
+#include "scenarios/text/quantity.hpp"
+
+#include <fmt/format.h>
+#include <udunits2.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <new>
+#include <optional>
+#include <utility>
+
+#include "weather/unit_expression.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+struct FreeUnit {
+    void operator()(ut_unit* unit) const { ut_free(unit); }
+};
+using Unit = std::unique_ptr<ut_unit, FreeUnit>;
+
+Unit parse(ut_system* system, std::string const& text) {
+    Unit unit(ut_parse(system, text.c_str(), UT_UTF8));
+    if (!unit && ut_get_status() == UT_OS) throw std::bad_alloc();
+    return unit;
+}
+
+// What a designer may write for a dimension, for the message.
+std::string_view accepted_for(std::string_view unit) {
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 17> table{{
+        {"1", "a number without quotes, or a percentage such as \"80 %\""},
+        {"m3", "a volume such as \"86 gal\", \"300 L\" or \"2 m3\""},
+        {"m3/s", "a flow such as \"10 gpm\", \"10 gal/min\", \"38 L/min\" or \"2 m3/h\""},
+        {"m3/day", "a daily volume such as \"240 gal/day\", \"240 gpd\", \"900 L/day\" or \"1 m3/day\""},
+        {"m", "a length such as \"120 ft\", \"1.36 in\" or \"30 m\""},
+        {"kPa", "a pressure such as \"40 psi\", \"3 bar\" or \"280 kPa\""},
+        {"W", "a power such as \"1500 W\", \"6 kW\" or \"1.5 hp\""},
+        {"kW", "a power such as \"1500 W\", \"6 kW\" or \"1.5 hp\""},
+        {"kWh", "an energy such as \"14.3 kWh\" or \"800 Wh\""},
+        {"kWh/month", "energy over time such as \"7 kWh/month\" or \"250 Wh/day\""},
+        {"V", "a voltage such as \"230 V\""},
+        {"A", "a current such as \"60 A\""},
+        {"deg", "an angle such as \"35 deg\""},
+        {"degC", "a temperature such as \"12 degC\" or \"55 degF\""},
+        {"s", "a time such as \"20 ms\", \"90 s\", \"30 min\" or \"6 h\""},
+        {"day", "a number of days such as 5 or \"5 days\""},
+        {"h", "a time such as \"20 ms\", \"90 s\", \"30 min\" or \"6 h\""},
+    }};
+    for (auto const& [name, words] : table)
+        if (name == unit) return words;
+    return "";
+}
+
+std::string expected(std::string_view unit) {
+    std::string_view const words = accepted_for(unit);
+    return words.empty() ? fmt::format("a quantity in a unit like \"{}\"", unit) : std::string(words);
+}
+
+bool names_an_angle(std::string_view unit) {
+    return unit == "deg" || unit == "degree" || unit == "degrees" || unit == "°" || unit == "rad" ||
+           unit == "radian";
+}
+
+std::string_view trimmed(std::string_view text) {
+    constexpr std::string_view blank = " \t\r\n";
+    auto const first = text.find_first_not_of(blank);
+    if (first == std::string_view::npos) return {};
+    return text.substr(first, text.find_last_not_of(blank) - first + 1);
+}
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+// Digits from `at` on.
+std::string_view digits(std::string_view text, std::size_t at) {
+    auto end = at;
+    while (end < text.size() && is_digit(text[end])) ++end;
+    return text.substr(std::min(at, text.size()), end - std::min(at, text.size()));
+}
+
+double decimal(std::string_view text) {
+    double value = 0;
+    std::from_chars(text.data(), text.data() + text.size(), value);
+    return value;
+}
+
+// A number at the beginning of a text, without its sign, and how many characters it has.
+struct Leading {
+    double number = 0;
+    std::size_t length = 0;
+};
+
+// "3/4"; nothing where no fraction of few digits begins here.
+std::optional<Leading> fraction_at(std::string_view text, std::size_t at, bool proper) {
+    auto const above = digits(text, at);
+    auto const slash = at + above.size();
+    if (above.empty() || above.size() > 3 || slash >= text.size() || text[slash] != '/') return std::nullopt;
+    auto const below = digits(text, slash + 1);
+    if (below.empty() || below.size() > 3 || decimal(below) == 0) return std::nullopt;
+    if (proper && decimal(above) >= decimal(below)) return std::nullopt;
+    return Leading{decimal(above) / decimal(below), above.size() + 1 + below.size()};
+}
+
+// "1 1/2", "1-1/2", "3/4".
+std::optional<Leading> mixed_fraction(std::string_view text) {
+    if (auto const alone = fraction_at(text, 0, false)) return alone;
+    auto const whole = digits(text, 0);
+    auto at = whole.size();
+    if (whole.empty() || at >= text.size()) return std::nullopt;
+    if (text[at] == '-')
+        ++at;
+    else
+        while (at < text.size() && text[at] == ' ') ++at;
+    if (at == whole.size()) return std::nullopt;
+    auto const part = fraction_at(text, at, true);
+    if (!part) return std::nullopt;
+    return Leading{decimal(whole) + part->number, at + part->length};
+}
+
+// "1,200.5": groups of three digits behind one to three digits that do not begin with 0.
+std::optional<Leading> with_thousands(std::string_view text) {
+    auto const first = digits(text, 0);
+    if (first.empty() || first.size() > 3 || first[0] == '0') return std::nullopt;
+    std::string plain(first);
+    auto at = first.size();
+    while (at < text.size() && text[at] == ',') {
+        auto const group = digits(text, at + 1);
+        if (group.size() != 3) return std::nullopt;
+        plain += group;
+        at += 4;
+    }
+    if (at < text.size() && text[at] == '.') {
+        auto const behind = digits(text, at + 1);
+        plain += "." + std::string(behind);
+        at += 1 + behind.size();
+    }
+    return Leading{decimal(plain), at};
+}
+
+// "1 200 gal": what the unit begins with belongs to the number, had it been written without the space.
+std::string written_together(std::string_view number, std::string_view behind) {
+    std::string all(number);
+    while (behind.size() >= 3 && digits(behind, 0).size() == 3) {
+        all += behind.substr(0, 3);
+        behind = trimmed(behind.substr(3));
+    }
+    return all.size() > number.size() && number.find_first_not_of("0123456789") == std::string_view::npos
+               ? fmt::format("; {} is written without a space", all)
+               : std::string();
+}
+
+}  // namespace
+
+NumberAndUnit split_quantity(std::string_view text) {
+    std::string_view body = trimmed(text);
+    bool const negative = body.starts_with('-');
+    if (negative || body.starts_with('+')) body.remove_prefix(1);
+    bool const begins = !digits(body, 0).empty() || (body.starts_with('.') && !digits(body, 1).empty());
+    if (!begins) throw QuantityError(fmt::format("\"{}\" does not start with a number", text));
+
+    auto const comma_refused = [&] {
+        throw QuantityError(fmt::format(
+            "\"{}\": a comma stands between thousands only (\"1,200\"); decimals have a point (\"1.5\")",
+            text));
+    };
+    Leading lead;
+    auto const whole = digits(body, 0).size();
+    if (auto const fraction = mixed_fraction(body)) {
+        lead = *fraction;
+    } else if (whole < body.size() && body[whole] == ',') {
+        auto const number = with_thousands(body);
+        if (!number) comma_refused();
+        lead = *number;
+    } else {
+        auto const [end, failure] = std::from_chars(body.data(), body.data() + body.size(), lead.number);
+        lead.length = static_cast<std::size_t>(end - body.data());
+        if (failure != std::errc{})
+            throw QuantityError(fmt::format("\"{}\" is too large or too small a number", text));
+    }
+    std::string_view const rest = body.substr(lead.length);
+    if (rest.starts_with(',')) comma_refused();
+    NumberAndUnit found{negative ? -lead.number : lead.number, std::string(trimmed(rest))};
+    if (found.unit.empty()) return found;
+    if (auto const problem = weather::read_unit_expression(found.unit).problem; !problem.empty())
+        throw QuantityError(fmt::format("\"{}\" is not one number and one unit: {}{}", text, problem,
+                                        written_together(body.substr(0, lead.length), found.unit)));
+    return found;
+}
+
+void QuantityReader::Free::operator()(ut_system* system) const { ut_free_system(system); }
+void QuantityReader::Free::operator()(cv_converter* converter) const { cv_free(converter); }
+
+QuantityReader::QuantityReader() {
+    // UDUNITS crashes where an allocation fails. Its database takes half a megabyte: is there more than that?
+    ::operator delete(::operator new (std::size_t{1} << 20));
+    ut_set_error_message_handler(ut_ignore);
+    system_.reset(ut_read_xml(nullptr));
+    if (!system_)
+        throw QuantityError(
+            "the UDUNITS-2 database cannot be read (Debian package libudunits2-data; memory may also be too "
+            "small)");
+    constexpr std::array<std::pair<char const*, char const*>, 10> trade{{
+        {"gal", "231 in3"},
+        {"gpm", "231 in3/min"},
+        {"gpd", "231 in3/day"},
+        {"hp", "550 ft.lbf/s"},
+        {"Wh", "W.h"},
+        {"Ah", "A.h"},
+        {"VA", "V.A"},
+        {"mph", "0.44704 m/s"},
+        {"deg", "degree"},
+        {"ac", "4046.8564224 m2"},
+    }};
+    for (auto const& [symbol, definition] : trade) {
+        Unit const unit = parse(system_.get(), definition);
+        ut_unmap_symbol_to_unit(system_.get(), symbol, UT_ASCII);
+        ut_unmap_name_to_unit(system_.get(), symbol, UT_ASCII);
+        if (!unit || ut_map_symbol_to_unit(symbol, UT_ASCII, unit.get()) != UT_SUCCESS)
+            throw QuantityError(fmt::format("the UDUNITS-2 database does not take the unit {}", symbol));
+    }
+}
+
+double QuantityReader::read(std::string_view text, std::string_view unit) const {
+    NumberAndUnit found;
+    try {
+        found = split_quantity(text);
+    } catch (QuantityError const& error) {
+        throw QuantityError(fmt::format("{}; expected {}", error.what(), expected(unit)));
+    }
+    if (found.unit.empty())
+        throw QuantityError(fmt::format("\"{}\" has no unit; expected {}", text, expected(unit)));
+    double const value = cv_convert_double(&converter(text, found.unit, unit), found.number);
+    if (!std::isfinite(value))
+        throw QuantityError(fmt::format("\"{}\" is too large a number; expected {}", text, expected(unit)));
+    return value;
+}
+
+// What has no dimension ("%", "radian", "ppm") would pass beside any unit as a factor.
+bool QuantityReader::shares_fit(std::string const& name, std::string_view unit) const {
+    int shares = 0;
+    for (auto const& part : weather::read_unit_expression(name).names) {
+        Unit const one = parse(system_.get(), part);
+        if (!one || ut_is_dimensionless(one.get()) == 0) continue;
+        if (part != "%") return false;
+        ++shares;
+    }
+    if (unit == "1") return name == "%";
+    if (shares == 0) return true;
+    auto const behind = name.find('%') + 1;
+    bool const plain =
+        behind == name.size() || std::string_view(" ./").find(name[behind]) != std::string::npos;
+    return shares == 1 && plain && (unit.starts_with("1/") || unit.find('%') != std::string_view::npos);
+}
+
+cv_converter const& QuantityReader::converter(std::string_view text, std::string const& name,
+                                              std::string_view unit) const {
+    auto& known = known_[{name, std::string(unit)}];
+    if (known) return *known;
+    constexpr std::size_t most_known = 1024;  // a design has some dozens
+    if (known_.size() > most_known) {
+        known_.clear();
+        return converter(text, name, unit);
+    }
+    Unit const from = parse(system_.get(), name);
+    if (!from)
+        throw QuantityError(fmt::format("\"{}\" is not a known unit; expected {}", name, expected(unit)));
+    Unit const to = parse(system_.get(), std::string(unit));
+    // UDUNITS also converts into the reciprocal (K into 1/K), which is another kind of quantity.
+    Unit const ratio(ut_divide(from.get(), to.get()));
+    bool const fits =
+        ratio && ut_is_dimensionless(ratio.get()) != 0 && ut_are_convertible(from.get(), to.get()) != 0 &&
+        names_an_angle(name) == names_an_angle(unit) && (names_an_angle(unit) || shares_fit(name, unit));
+    if (!fits)
+        throw QuantityError(
+            fmt::format("\"{}\" is not the right kind of quantity; expected {}", text, expected(unit)));
+    known.reset(ut_get_converter(from.get(), to.get()));
+    return *known;
+}
+
+}  // namespace holdwater::scenarios

@@ -1,0 +1,392 @@
+#include "scenarios/text/section.hpp"
+
+#include <date/date.h>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <sstream>
+#include <stdexcept>
+#include <utility>
+
+#include "models/numeric/parameter_error.hpp"
+#include "scenarios/text/edit_distance.hpp"
+
+namespace holdwater::scenarios {
+namespace {
+
+std::string as_typed(toml::node const& node) {
+    if (auto const text = node.value_exact<std::string>()) return *text;
+    if (auto const number = node.value_exact<double>()) return fmt::format("{}", *number);
+    std::ostringstream out;
+    node.visit([&](auto const& n) { out << n; });
+    return out.str();
+}
+
+// A value for the reader to go on with.
+double stand_in(Range range) {
+    return range.low <= range.high ? std::clamp(1.0, range.low, range.high) : range.low;
+}
+
+// Two letters off at most, one in a short name, or the same letters in another order.
+bool is_slip(std::string_view typed, std::string_view meant) {
+    auto const sorted = [](std::string_view text) {
+        std::string letters(text);
+        std::sort(letters.begin(), letters.end());
+        return letters;
+    };
+    return edit_distance(typed, meant) <= (meant.size() < 6 ? 1 : 2) || sorted(typed) == sorted(meant);
+}
+
+// Of an array of tables, by name or number.
+toml::node const* entry(toml::array const& list, std::string_view which) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        auto const* const table = list[i].as_table();
+        if (table == nullptr) continue;
+        if ((*table)["name"].value<std::string_view>() == which || std::to_string(i + 1) == which)
+            return table;
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+Section::Section(std::string file, std::string path, toml::table const& table,
+                 QuantityReader const& quantities, ErrorList* errors)
+    : file_(std::move(file)),
+      path_(std::move(path)),
+      table_(&table),
+      quantities_(&quantities),
+      errors_(errors) {}
+
+std::string Section::dotted(std::string_view key) const {
+    if (key.empty()) return path_;
+    return path_.empty() ? std::string(key) : path_ + "." + std::string(key);
+}
+
+void Section::fail(std::string_view key, std::string const& what) const {
+    toml::node const* const node = key.empty() ? nullptr : table_->get(key);
+    auto const& place = (node != nullptr ? *node : *table_).source();
+    // A node from elsewhere (a parts list) says so itself; one typed at the command line has no place.
+    throw ScenarioError(place.path ? *place.path : file_, place.path ? place.begin.line : 0, dotted(key),
+                        what);
+}
+
+toml::node const* Section::find(std::string_view key) {
+    if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.emplace_back(key);
+    return table_->get(key);
+}
+
+toml::node const& Section::need(std::string_view key, bool as_table) {
+    toml::node const* const node = find(key);
+    if (node != nullptr) return *node;
+    std::string const missing = as_table ? fmt::format("the table [{}] is missing", dotted(key))
+                                : path_.empty()
+                                    ? fmt::format("the key '{}' is missing", key)
+                                    : fmt::format("the key '{}' is missing in the table [{}]", key, path_);
+    for (auto const& [name, other] : *table_) {
+        bool const read = std::find(known_.begin(), known_.end(), name.str()) != known_.end();
+        bool const table = other.is_table() || other.is_array_of_tables();
+        if (read || table != as_table || !is_slip(name.str(), key)) continue;
+        known_.emplace_back(name.str());  // said here, not again by finish()
+        fail(name.str(), table ? fmt::format("no such table, and {}: is [{}] meant?", missing, dotted(key))
+                               : fmt::format("no such key, and {}: is '{}' meant?", missing, key));
+    }
+    fail("", missing);
+}
+
+bool Section::has(std::string_view key) { return find(key) != nullptr; }
+
+double Section::in_range(std::string_view key, double value, std::string_view unit, Range range) const {
+    if (!(value >= range.low && value <= range.high)) {
+        std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
+        std::string const shown = fmt::format("{:.6g}{}", value, suffix);
+        auto const typed = (*table_)[key].value<std::string>();
+        bool const other_unit = typed && !typed->starts_with(fmt::format("{:.6g}", value));
+        fail(key,
+             fmt::format("{}{} is out of range; accepted: {:.6g} to {:.6g}{}",
+                         other_unit ? "\"" + *typed + "\" = " : "", shown, range.low, range.high, suffix));
+    }
+    return value;
+}
+
+double Section::read_number(std::string_view key, toml::node const& node) const {
+    if (auto const value = node.value<double>(); value && node.is_number()) {
+        if (!std::isfinite(*value)) fail(key, "must be a finite number");
+        return *value;
+    }
+    if (node.is_string()) return read_quantity(key, node, "1");
+    fail(key, "must be a number, without quotes, such as 0.8 (or a percentage such as \"80 %\")");
+}
+
+double Section::read_quantity(std::string_view key, toml::node const& node, std::string_view unit) const {
+    auto const given = node.value<std::string>();
+    if (!given || !node.is_string()) {
+        // A bare number: let the quantity reader say what was expected.
+        auto const bare = node.value<double>();
+        try {
+            (void)quantities_->read(bare ? fmt::format("{:g}", *bare) : "", unit);
+        } catch (QuantityError const& error) {
+            fail(key, bare ? error.what() : "must be a quantity with its unit, in quotes");
+        }
+    }
+    try {
+        return quantities_->read(*given, unit);
+    } catch (QuantityError const& error) {
+        fail(key, error.what());
+    }
+}
+
+double Section::quantity(std::string_view key, std::string_view unit, Range range) {
+    return read_on(stand_in(range),
+                   [&] { return in_range(key, read_quantity(key, need(key), unit), unit, range); });
+}
+
+double Section::quantity(std::string_view key, std::string_view unit, Range range, double otherwise) {
+    if (!has(key)) return otherwise;
+    return read_on(otherwise,
+                   [&] { return in_range(key, read_quantity(key, need(key), unit), unit, range); });
+}
+
+double Section::number(std::string_view key, Range range) {
+    return read_on(stand_in(range), [&] { return in_range(key, read_number(key, need(key)), "", range); });
+}
+
+double Section::number(std::string_view key, Range range, double otherwise) {
+    if (!has(key)) return otherwise;
+    return read_on(otherwise, [&] { return in_range(key, read_number(key, need(key)), "", range); });
+}
+
+double Section::days(std::string_view key, Range range) {
+    toml::node const& node = need(key);
+    if (node.is_string()) return in_range(key, read_quantity(key, node, "day"), "days", range);
+    return number(key, range);
+}
+
+int Section::count(std::string_view key, int low, int high) {
+    auto const& node = need(key);
+    double const value = read_number(key, node);
+    if (node.is_string() || value != std::floor(value))
+        fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
+                              as_typed(node)));
+    return static_cast<int>(in_range(key, value, "", {static_cast<double>(low), static_cast<double>(high)}));
+}
+
+std::vector<double> Section::list(std::string_view key, std::size_t count, std::string_view unit,
+                                  Range range) {
+    // Of a list of any length none is left: the lists that must be as long then take any length too.
+    return read_on(std::vector(count, stand_in(range)), [&] {
+        toml::array const* const array = need(key).as_array();
+        if (array == nullptr || array->empty() || (count != 0 && array->size() != count))
+            fail(key, count == 0 ? "must be a list such as [1, 2]"
+                                 : fmt::format("must be a list of {} values, not {}", count,
+                                               array == nullptr ? std::string("a single value")
+                                                                : std::to_string(array->size())));
+        std::vector<double> values;
+        for (auto const& node : *array)
+            values.push_back(in_range(
+                key, unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit),
+                unit, range));
+        return values;
+    });
+}
+
+std::vector<std::string> Section::keys() const {
+    std::vector<std::string> names;
+    for (auto const& [name, node] : *table_) names.emplace_back(name.str());
+    return names;
+}
+
+std::optional<std::string> Section::typed(std::string_view dotted) const {
+    toml::node const* node = table_;
+    while (node != nullptr && !dotted.empty()) {
+        auto const dot = dotted.find('.');
+        auto const part = dotted.substr(0, dot);
+        dotted = dot == std::string_view::npos ? std::string_view{} : dotted.substr(dot + 1);
+        if (auto const* table = node->as_table())
+            node = table->get(part);
+        else if (auto const* list = node->as_array())
+            node = entry(*list, part);
+        else
+            return std::nullopt;
+    }
+    if (node == nullptr || node->is_table() || node->is_array_of_tables()) return std::nullopt;
+    return as_typed(*node);
+}
+
+std::pair<std::string, std::string> Section::typed_pair(std::string_view key) {
+    return read_on(std::pair<std::string, std::string>{}, [&] {
+        toml::array const* const array = need(key).as_array();
+        if (array == nullptr || array->size() != 2 || (*array)[0].is_table() || (*array)[0].is_array())
+            fail(key, "must be a list of two values such as [\"20 W\", \"60 W\"]");
+        return std::pair{as_typed((*array)[0]), as_typed((*array)[1])};
+    });
+}
+
+double Section::unit(std::string_view key, std::string_view unit) {
+    std::string const given = text(key);
+    try {
+        return quantities_->read("1 " + given, unit);
+    } catch (QuantityError const& error) {
+        fail(key, fmt::format("\"{}\" is not a unit to be taken here ({})", given, error.what()));
+    }
+}
+
+bool Section::flag(std::string_view key, bool otherwise) {
+    if (!has(key)) return otherwise;
+    return read_on(otherwise, [&] {
+        auto const value = need(key).value<bool>();
+        if (!value || !need(key).is_boolean()) fail(key, "must be true or false, without quotes");
+        return *value;
+    });
+}
+
+double Section::clock_time(std::string_view key) {
+    return read_on(0.0, [&] {
+        std::string const given = read_text(key);
+        unsigned hour = 0, minute = 0;
+        int end = 0;
+        bool const read = std::sscanf(given.c_str(), "%2u:%2u%n", &hour, &minute, &end) == 2 &&
+                          static_cast<std::size_t>(end) == given.size() && hour < 24 && minute < 60;
+        if (!read) fail(key, "must be a time of day such as \"21:30\"");
+        return hour + minute / 60.0;
+    });
+}
+
+double Section::stamp(std::string_view key) {
+    return read_on(0.0, [&] {
+        std::string const given = read_text(key);
+        unsigned month = 0, day = 0, hour = 0, minute = 0;
+        int end = 0;
+        bool const read =
+            std::sscanf(given.c_str(), "%2u-%2u %2u:%2u%n", &month, &day, &hour, &minute, &end) == 4 &&
+            static_cast<std::size_t>(end) == given.size() && hour < 24 && minute < 60;
+        // Any year without 29 February serves.
+        date::year_month_day const day_of_year = date::year(2023) / date::month(month) / date::day(day);
+        if (!read || !day_of_year.ok())
+            fail(key,
+                 "must be month, day and local standard time, such as \"01-14 06:00\" (29 February is not in "
+                 "the year)");
+        using namespace date::literals;
+        auto const days = date::sys_days{day_of_year} - date::sys_days{date::January / 1 / 2023};
+        return days.count() * 24.0 + hour + minute / 60.0;
+    });
+}
+
+std::string Section::read_text(std::string_view key) {
+    auto const value = need(key).value<std::string>();
+    if (!value || !need(key).is_string()) fail(key, "must be a text in quotes");
+    return *value;
+}
+
+std::string Section::text(std::string_view key) {
+    return read_on(std::string(), [&] { return read_text(key); });
+}
+
+std::string Section::text(std::string_view key, std::string_view otherwise) {
+    if (!has(key)) return std::string(otherwise);
+    return read_on(std::string(otherwise), [&] { return read_text(key); });
+}
+
+Section Section::table(std::string_view key) {
+    static toml::table const nothing;
+    Section instead(file_, dotted(key), nothing, *quantities_, errors_);
+    instead.stands_in_ = true;
+    return read_on(std::move(instead), [&] {
+        toml::table const* const table = need(key, true).as_table();
+        if (table == nullptr) fail(key, fmt::format("must be a table, written [{}]", dotted(key)));
+        return Section(file_, dotted(key), *table, *quantities_, errors_);
+    });
+}
+
+std::optional<Section> Section::optional_table(std::string_view key) {
+    if (!has(key)) return std::nullopt;
+    return table(key);
+}
+
+std::vector<Section> Section::tables(std::string_view key) {
+    if (!has(key)) return {};
+    return read_on(std::vector<Section>(), [&] {
+        std::vector<Section> sections;
+        toml::array const* const array = need(key).as_array();
+        if (array == nullptr || !array->is_homogeneous<toml::table>())
+            fail(key, fmt::format("must be one or more tables, each written [[{}]]", dotted(key)));
+        for (auto const& node : *array)
+            sections.push_back({file_, dotted(key), *node.as_table(), *quantities_, errors_});
+        return sections;
+    });
+}
+
+void Section::checked(std::function<void()> const& build) {
+    try {
+        build();
+    } catch (models::ParameterError const& error) {
+        // A model's field is named like the key, with its unit behind: cut_out_kpa is the key cut_out.
+        std::string_view key;
+        for (auto const& [name, node] : *table_)
+            if (error.field().starts_with(name.str()) && name.str().size() > key.size()) key = name.str();
+        auto const given = key.empty() ? std::nullopt : (*table_)[key].value<std::string>();
+        if (given)
+            fail(key, fmt::format("\"{}\": {}", *given, error.rule()));
+        else
+            fail(key, error.what());
+    }
+}
+
+bool Section::attempt(bool sound, std::function<void()> const& read) {
+    if (errors_ == nullptr) {
+        read();
+        return true;
+    }
+    std::size_t const before = errors_->size();
+    bool const sound_before = std::exchange(sound_, sound_ && sound);
+    bool done = false;
+    try {
+        read();
+        done = true;
+    } catch (ScenarioError const& error) {
+        if (sound_ && errors_->size() == before) errors_->add(error);
+    } catch (std::logic_error const&) {  // of a model that got a value that stands in
+        if (sound_ && errors_->size() == before) throw;
+    }
+    if (!done) one_branch_read_ = true;
+    bool const fine = done && sound_ && errors_->size() == before;
+    sound_ = sound_before;
+    return fine;
+}
+
+void Section::finish() const {
+    if (one_branch_read_ || stands_in_) return;
+    for (auto const& [key, node] : *table_) {
+        if (std::find(known_.begin(), known_.end(), key.str()) != known_.end()) continue;
+        if (errors_ == nullptr) refuse_unknown(key.str(), node);
+        try {
+            refuse_unknown(key.str(), node);
+        } catch (ScenarioError const& error) {
+            errors_->add(error);
+        }
+    }
+}
+
+void Section::refuse_unknown(std::string_view key, toml::node const& node) const {
+    auto const nearest = std::min_element(known_.begin(), known_.end(), [key](auto const& a, auto const& b) {
+        return edit_distance(a, key) < edit_distance(b, key);
+    });
+    bool const near = nearest != known_.end() &&
+                      edit_distance(*nearest, key) <= std::max<std::size_t>(2, nearest->size() / 2);
+    bool const table = node.is_table() || node.is_array_of_tables();
+    std::string hint;
+    if (near) {
+        hint = table ? fmt::format("; the nearest known table is [{}]", dotted(*nearest))
+                     : fmt::format("; the nearest known key is '{}'", *nearest);
+    } else if (!known_.empty()) {
+        auto keys = known_;
+        std::sort(keys.begin(), keys.end());
+        hint = fmt::format("; accepted here: {}", fmt::join(keys, ", "));
+    }
+    fail(key, (table ? "no such table" : "no such key") + hint);
+}
+
+}  // namespace holdwater::scenarios

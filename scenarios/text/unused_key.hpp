@@ -1,0 +1,17 @@
+#pragma once
+
+#include <initializer_list>
+#include <string>
+#include <string_view>
+
+#include "scenarios/text/section.hpp"
+
+namespace holdwater::scenarios {
+
+/// Refuses keys that would be read but change nothing with what else is chosen; `why` says it in words.
+inline void refuse_unused(Section& s, std::initializer_list<std::string_view> keys, std::string const& why) {
+    for (std::string_view const key : keys)
+        if (s.has(key)) s.fail(key, why);
+}
+
+}  // namespace holdwater::scenarios

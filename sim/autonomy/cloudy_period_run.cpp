@@ -1,0 +1,488 @@
+#include "sim/autonomy/cloudy_period_run.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <numeric>
+#include <stdexcept>
+
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/year/simulate.hpp"
+#include "sim/water/water_side.hpp"
+#include "weather/clear_sky.hpp"
+#include "weather/cloudy_periods.hpp"
+#include "weather/sun_position.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+constexpr int longest_hours = 60 * 24;
+// After the period: only what is not full by then is looked at longer.
+constexpr int first_look_h = 24 * 10, second_look_h = 24 * 45;
+constexpr double smallest_factor = 1.0 / 64;
+constexpr double clear_sky_turbidity = 3;
+
+void require(bool holds, char const* field, double value, char const* rule) {
+    if (!holds) throw std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule));
+}
+
+void copy_hours(std::vector<double> const& from, std::vector<double>& to, int first, int hours) {
+    if (from.empty() || to.empty()) return;
+    std::copy_n(from.begin() + first, hours, to.begin() + first);
+}
+
+void copy_range(HourlyInputs const& from, HourlyInputs& to, int first, int hours) {
+    copy_hours(from.array_power_w, to.array_power_w, first, hours);
+    copy_hours(from.load_w, to.load_w, first, hours);
+    copy_hours(from.demand_m3, to.demand_m3, first, hours);
+    copy_hours(from.tap_flow_m3_s, to.tap_flow_m3_s, first, hours);
+    for (std::size_t c = 0; c < to.shed_first.size(); ++c)
+        copy_hours(from.shed_first[c].power_w, to.shed_first[c].power_w, first, hours);
+    copy_hours(from.leg_imbalance_w, to.leg_imbalance_w, first, hours);
+    copy_hours(from.load_var, to.load_var, first, hours);
+    copy_hours(from.load_start_va, to.load_start_va, first, hours);
+    copy_hours(from.ambient_c, to.ambient_c, first, hours);
+    copy_hours(from.array_window_loss_w, to.array_window_loss_w, first, hours);
+}
+
+int first_hour_of(SpellInputs const& in, int first_day) { return 24 * first_day + in.start_hour; }
+
+// Puts the period into hours that are otherwise the year's own; `put_back` undoes it.
+void put_spell(SpellInputs const& in, HourlyInputs& hours, int first_day) {
+    for (int i = 0; i < in.hours;) {
+        int const at = (first_hour_of(in, first_day) + i) % hours_per_year;
+        int const n = std::min({24 - i % 24, in.hours - i, hours_per_year - at});
+        copy_range(in.dull[std::min(static_cast<std::size_t>(i / 24), in.dull.size() - 1)], hours, at, n);
+        i += n;
+    }
+}
+void put_back(SpellInputs const& in, HourlyInputs& hours, int first_day) {
+    int const at = first_hour_of(in, first_day) % hours_per_year;
+    int const before_end = std::min(in.hours, hours_per_year - at);
+    copy_range(in.own, hours, at, before_end);
+    copy_range(in.own, hours, 0, in.hours - before_end);
+}
+
+// The design at the beginning of the period.
+System begin_on(System system, SpellInputs const& in, int first_hour, StoreLevels const& levels) {
+    if (in.outage_h) system.outages = {{static_cast<double>(first_hour), first_hour + *in.outage_h}};
+    return with_levels(std::move(system), levels);
+}
+
+double day_sum(std::vector<double> const& hourly, int day) {
+    double sum = 0;
+    for (std::size_t h = 24 * static_cast<std::size_t>(day), end = h + 24; h < end; ++h) sum += hourly[h];
+    return sum;
+}
+
+// Clearness of a day of the year: its global energy over that outside the atmosphere; 0 in a polar night.
+double day_clearness(std::vector<double> const& ghi_w_m2, weather::SunYear const& sun, int day) {
+    double const outside = day_sum(sun.extraterrestrial_horizontal_w_m2, day);
+    return outside > 0 ? std::clamp(day_sum(ghi_w_m2, day) / outside, 0.0, 0.8) : 0;
+}
+
+double first_dry_h(RunResult const& result, int hours) {
+    for (int i = 0; i < hours; ++i)
+        if (result.hours[static_cast<std::size_t>(i)].water_unmet_m3 > some_water_m3) return i;
+    return SpellStart::never;
+}
+
+double full_again_h(RunResult const& result, int spell_hours, double cistern_full_m3) {
+    constexpr double slack_m3 = 1e-6;
+    for (std::size_t i = static_cast<std::size_t>(spell_hours) - 1; i < result.hours.size(); ++i)
+        if (result.hours[i].battery_soc >= full_level &&
+            result.hours[i].cistern_water_m3 >= cistern_full_m3 - slack_m3)
+            return static_cast<double>(i) + 1 - spell_hours;
+    return SpellStart::never;
+}
+
+// Goes on until all is full again, in steps that leave most starts soon.
+void look_after(SpellStart& s, System const& system, HourlyInputs const& hours, Clock clock,
+                int spell_hours) {
+    double const cistern_m3 = cistern_full_m3(system);
+    for (int const longest_h : {first_look_h, second_look_h, hours_per_year}) {
+        clock.hours = std::min(spell_hours + longest_h, hours_per_year);
+        auto const result = simulate(system, hours, clock);
+        s.full_again_h = full_again_h(result, spell_hours, cistern_m3);
+        if (std::isinf(s.full_again_h) && clock.hours < hours_per_year) continue;
+        int const until_h = static_cast<int>(std::min<double>(second_look_h, s.full_again_h));
+        for (int i = spell_hours; i < std::min(spell_hours + until_h, clock.hours); ++i) {
+            if (result.hours[static_cast<std::size_t>(i)].water_unmet_m3 <= some_water_m3) continue;
+            s.dry_after_h = std::min<double>(s.dry_after_h, i - spell_hours);
+            ++s.dry_hours_after;
+        }
+        return;
+    }
+}
+
+SpellStart run_start(System const& design, HourlyInputs const& hours, SpellInputs const& in, int first_day,
+                     StoreLevels const& begins, bool to_full) {
+    Clock clock;
+    clock.first_hour = first_hour_of(in, first_day);
+    clock.hours = in.hours;
+    auto const system = begin_on(design, in, clock.first_hour, begins);
+    auto const result = simulate(system, hours, clock);
+
+    SpellStart s;
+    s.first_day = first_day;
+    s.begins = begins;
+    for (Event const& e : result.events) {
+        if (e.kind != EventKind::inverter_off) continue;
+        s.power_lost_h = e.time_h - clock.first_hour;
+        break;
+    }
+    s.first_dry_h = first_dry_h(result, in.hours);
+    if (std::isfinite(s.first_dry_h))
+        s.reason =
+            static_cast<LimitReason>(result.hours[static_cast<std::size_t>(s.first_dry_h)].limit_reason);
+    for (HourRecord const& h : result.hours) {
+        s.dry_hours += h.water_unmet_m3 > some_water_m3 ? 1 : 0;
+        s.water_short_m3 += h.water_unmet_m3;
+        s.lowest_level = std::min(s.lowest_level, h.battery_soc);
+        s.generator_h += h.generator_run_h;
+        s.generator_fuel_l += h.generator_fuel_l;
+        s.grid_kwh += h.grid_kw;
+    }
+    if (to_full) look_after(s, system, hours, clock, in.hours);
+    return s;
+}
+
+bool worse(SpellStart const& a, SpellStart const& b) {
+    if (a.first_dry_h != b.first_dry_h) return a.first_dry_h < b.first_dry_h;
+    if (a.dry_after_h != b.dry_after_h) return a.dry_after_h < b.dry_after_h;
+    if (a.power_lost_h != b.power_lost_h) return a.power_lost_h < b.power_lost_h;
+    if (a.lowest_level != b.lowest_level) return a.lowest_level < b.lowest_level;
+    return a.full_again_h > b.full_again_h;
+}
+
+// The start day that failed last is asked first: most factors that are too small fall at it.
+class HoldsForAll {
+  public:
+    explicit HoldsForAll(SpellQuestion const& question) : q_(question), days_(question.first_days) {}
+
+    bool operator()(System const& design, SpellInputs const& in, NamedLevels const& named) {
+        auto const levels = start_levels(design, in.own, named);
+        auto const system = q_.with_backup ? design : without_backup(design);
+        HourlyInputs hours = in.own;
+        for (std::size_t i = 0; i < days_.size(); ++i) {
+            Clock clock;
+            clock.first_hour = first_hour_of(in, days_[i]);
+            clock.hours = in.hours;
+            put_spell(in, hours, days_[i]);
+            auto const begins = levels[static_cast<std::size_t>(clock.first_hour)];
+            auto const run = simulate(begin_on(system, in, clock.first_hour, begins), hours, clock);
+            put_back(in, hours, days_[i]);
+            if (std::isinf(first_dry_h(run, clock.hours))) continue;
+            std::rotate(days_.begin(), days_.begin() + static_cast<std::ptrdiff_t>(i),
+                        days_.begin() + static_cast<std::ptrdiff_t>(i) + 1);
+            return false;
+        }
+        return true;
+    }
+
+  private:
+    SpellQuestion const& q_;
+    std::vector<int> days_;
+};
+
+std::optional<double> least_factor(std::function<bool(double)> const& holds) {
+    double low = 1, high = 1;
+    if (holds(1)) {
+        while (low > smallest_factor && holds(low / 2)) low /= 2;
+        if (low <= smallest_factor) return low;
+        high = low;
+        low /= 2;
+    } else {
+        do {
+            low = high;
+            high *= 2;
+            if (high > largest_factor) return std::nullopt;
+        } while (!holds(high));
+    }
+    while (high / low > 1.005) {
+        double const middle = std::sqrt(low * high);
+        (holds(middle) ? high : low) = middle;
+    }
+    return high;
+}
+
+void scale(HourlyInputs& in, double factor) {
+    for (double& w : in.array_power_w) w *= factor;
+    for (double& w : in.array_window_loss_w) w *= factor;
+}
+
+void check(SpellInputs const& in, std::vector<int> const& first_days) {
+    require(!first_days.empty(), "start days", 0, "must be at least one");
+    for (int const day : first_days)
+        require(day >= 0 && day < days_per_year, "start day", day, "must be 0 .. 364");
+    require(in.hours >= 1 && in.hours <= longest_hours, "hours", in.hours, "must be 1 .. 1440");
+    require(in.start_hour >= 0 && in.start_hour < 24, "start hour", in.start_hour, "must be 0 .. 23");
+    require(!in.dull.empty(), "days of the period", 0, "must be at least one");
+    if (in.outage_h)
+        require(*in.outage_h > 0 && *in.outage_h <= in.hours, "outage", *in.outage_h,
+                "must be above 0 h and no longer than the period");
+}
+
+// "0.5 on the first day, 0.25 after"
+std::string day_by_day(std::vector<std::string> const& values) {
+    if (values.size() == 1) return values[0];
+    std::string text;
+    for (std::size_t i = 0; i + 1 < values.size(); ++i)
+        text += fmt::format("{} in the {} 24 h, ", values[i],
+                            i == 0   ? std::string("first")
+                            : i == 1 ? std::string("second")
+                            : i == 2 ? std::string("third")
+                                     : fmt::format("{}th", i + 1));
+    return text + values.back() + " after";
+}
+
+std::string outage_text(SpellWeather const& w) {
+    if (!w.outage_h) return "";
+    return *w.outage_h == w.hours ? std::string("; the grid is away throughout")
+                                  : fmt::format("; the grid is away in its first {:.4g} h", *w.outage_h);
+}
+
+}  // namespace
+
+int days_of(SpellInputs const& inputs) { return (inputs.hours + 23) / 24; }
+
+SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                              SpellWeather const& w) {
+    require(w.hours >= 1 && w.hours <= longest_hours, "hours", w.hours, "must be 1 .. 1440");
+    if (w.kind != SpellKind::poorest_of_year)
+        require(!w.values.empty(), "days of the period", 0, "must be at least one");
+    SpellInputs in;
+    in.hours = w.hours;
+    in.start_hour = w.start_hour;
+    in.outage_h = w.outage_h;
+    auto const sun = weather::sun_over_year(year.site);
+    in.own = make_inputs(scenario, year, sun);
+    auto const all_year_at = [&](double clearness) {
+        return make_inputs(
+            scenario, weather::with_spell(year, sun, {.first_day = 0, .days = 365, .clearness = clearness}),
+            sun);
+    };
+    std::vector<std::string> values;
+    switch (w.kind) {
+        case SpellKind::clearness:
+            for (double const clearness : w.values) {
+                require(clearness >= 0 && clearness <= 0.8, "clearness", clearness, "must be 0 .. 0.8");
+                in.dull.push_back(all_year_at(clearness));
+                values.push_back(fmt::format("{:g}", clearness));
+            }
+            in.text = "clearness " + day_by_day(values);
+            break;
+        case SpellKind::clear_sky_share: {
+            auto const clear = weather::clear_sky_ghi_w_m2(sun, clear_sky_turbidity);
+            for (double const share : w.values) {
+                require(share >= 0 && share <= 1, "share of the clear sky", share, "must be 0 .. 1");
+                auto dull_year = year;
+                for (int day = 0; day < days_per_year; ++day)
+                    dull_year = weather::with_spell(
+                        dull_year, sun,
+                        {.first_day = day, .days = 1, .clearness = share * day_clearness(clear, sun, day)});
+                in.dull.push_back(make_inputs(scenario, dull_year, sun));
+                values.push_back(fmt::format("{:g} %", 100 * share));
+            }
+            in.text = "sun " + day_by_day(values) + ", of a clear sky";
+            if (values.size() == 1) in.text = values[0] + " of a clear sky";
+            break;
+        }
+        case SpellKind::poorest_of_year: {
+            int const days = days_of(in);
+            auto const runs = weather::worst_spells(weather::daily_energy_kwh_m2(in.own.array_power_w), days,
+                                                    year.file_year, true);
+            int const first = runs.back().first_day;
+            in.poorest_first_day = first;
+            double sum = 0;
+            for (int k = 0; k < days; ++k) {
+                double const kt = day_clearness(year.ghi_w_m2, sun, (first + k) % days_per_year);
+                in.dull.push_back(all_year_at(kt));
+                sum += kt;
+            }
+            in.text = fmt::format(
+                "the year's poorest {} days for this array, from {} (clearness {:.2f} on average)", days,
+                stamp_of_hour(24.0 * first).substr(0, 5), sum / days);
+            break;
+        }
+    }
+    in.text += outage_text(w);
+    check(in, {0});
+    return in;
+}
+
+HourlyInputs with_spell_on(SpellInputs const& inputs, int first_day) {
+    HourlyInputs hours = inputs.own;
+    put_spell(inputs, hours, first_day);
+    return hours;
+}
+
+SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::vector<int> const& first_days,
+                        std::vector<StoreLevels> const& levels, bool to_full) {
+    check(inputs, first_days);
+    SpellOutcome outcome;
+    HourlyInputs hours = inputs.own;
+    for (int const day : first_days) {
+        put_spell(inputs, hours, day);
+        auto const& begins = levels.at(static_cast<std::size_t>(first_hour_of(inputs, day)));
+        outcome.starts.push_back(run_start(system, hours, inputs, day, begins, to_full));
+        put_back(inputs, hours, day);
+    }
+    for (int n = 1; n <= days_of(inputs); ++n) {
+        auto const wet = std::count_if(
+            outcome.starts.begin(), outcome.starts.end(),
+            [&](SpellStart const& s) { return s.first_dry_h >= std::min(24 * n, inputs.hours); });
+        outcome.survival.push_back(static_cast<double>(wet) / static_cast<double>(outcome.starts.size()));
+    }
+    for (std::size_t i = 1; i < outcome.starts.size(); ++i)
+        if (worse(outcome.starts[i], outcome.starts[outcome.worst])) outcome.worst = i;
+    return outcome;
+}
+
+RunResult run_one_spell(System const& system, SpellInputs const& inputs, int first_day,
+                        std::vector<StoreLevels> const& levels, int days_after) {
+    check(inputs, {first_day});
+    Clock clock;
+    clock.first_hour = first_hour_of(inputs, first_day);
+    clock.hours = std::min(inputs.hours + 24 * days_after, hours_per_year);
+    auto const& begins = levels.at(static_cast<std::size_t>(clock.first_hour));
+    return simulate(begin_on(system, inputs, clock.first_hour, begins), with_spell_on(inputs, first_day),
+                    clock);
+}
+
+std::vector<SpellByClearness> spells_by_clearness(System const& system, scenarios::Scenario const& scenario,
+                                                  weather::WeatherYear const& year, SpellWeather weather,
+                                                  std::vector<int> const& first_days,
+                                                  std::vector<StoreLevels> const& levels) {
+    std::vector<SpellByClearness> rows;
+    weather.kind = SpellKind::clearness;
+    for (int i = 0; i <= 10; ++i) {
+        double const clearness = 0.05 * i;
+        weather.values = {clearness};
+        auto const inputs = make_spell_inputs(scenario, year, weather);
+        auto const outcome = run_spells(system, inputs, first_days, levels, false);
+        double worst_h = SpellStart::never;
+        for (auto const& s : outcome.starts) worst_h = std::min(worst_h, s.first_dry_h);
+        rows.push_back({clearness, outcome.survival.back(), worst_h});
+    }
+    return rows;
+}
+
+std::vector<int> every_start_day() {
+    std::vector<int> days(days_per_year);
+    std::iota(days.begin(), days.end(), 0);
+    return days;
+}
+
+System without_backup(System system) {
+    system.rules.backup = Backup::none;
+    system.rules.grid_first = false;
+    system.generator.reset();
+    return system;
+}
+
+System with_bank_factor(System system, double factor) {
+    system.bank.capacity_kwh *= factor;
+    system.bank.charge_limit_kw *= factor;
+    system.bank.discharge_limit_kw *= factor;
+    system.bank_behaviour.voltage.resistance_ohm /= factor;
+    return system;
+}
+
+System with_controller_factor(System system, double factor) {
+    system.controller_limit_w *= factor;
+    return system;
+}
+
+SpellInputs with_array_factor(SpellInputs inputs, double factor) {
+    scale(inputs.own, factor);
+    for (HourlyInputs& dull : inputs.dull) scale(dull, factor);
+    return inputs;
+}
+
+System with_cistern_factor(System system, double factor) {
+    auto& c = *system.cistern;
+    double const floor_m3 = models::usable_from_m3(c.cistern), before_m3 = c.cistern.capacity_m3;
+    auto const grow = [&](double& level_m3) { level_m3 = floor_m3 + factor * (level_m3 - floor_m3); };
+    for (double* level : {&c.cistern.capacity_m3, &c.cistern.fill_start_m3, &c.cistern.fill_stop_m3,
+                          &c.start_m3, &c.resume_m3})
+        grow(*level);
+    if (c.cistern.fill_enough_m3 > 0) grow(c.cistern.fill_enough_m3);
+    c.fill_band_m3 *= factor;
+    c.cistern.floor_area_m2 *= c.cistern.capacity_m3 / before_m3;
+    return system;
+}
+
+std::optional<double> least_bank_factor(SpellQuestion const& q) {
+    check(q.inputs, q.first_days);
+    HoldsForAll holds(q);
+    return least_factor(
+        [&](double factor) { return holds(with_bank_factor(q.design, factor), q.inputs, q.named); });
+}
+
+std::optional<double> least_array_factor(SpellQuestion const& q) {
+    check(q.inputs, q.first_days);
+    HoldsForAll holds(q);
+    return least_factor([&](double factor) {
+        return holds(with_controller_factor(q.design, factor), with_array_factor(q.inputs, factor), q.named);
+    });
+}
+
+std::optional<double> least_cistern_factor(SpellQuestion const& q) {
+    check(q.inputs, q.first_days);
+    if (!q.design.cistern) return std::nullopt;
+    HoldsForAll holds(q);
+    double const floor_m3 = models::usable_from_m3(q.design.cistern->cistern);
+    return least_factor([&](double factor) {
+        auto named = q.named;
+        if (named.cistern_m3 && *named.cistern_m3 > floor_m3)
+            named.cistern_m3 = floor_m3 + factor * (*named.cistern_m3 - floor_m3);
+        return holds(with_cistern_factor(q.design, factor), q.inputs, named);
+    });
+}
+
+BridgingGenerator bridge_with_generator(System const& system, SpellInputs const& inputs,
+                                        std::vector<int> const& first_days,
+                                        std::vector<StoreLevels> const& levels) {
+    BridgingGenerator b;
+    System s = system;
+    bool const has_levels = s.rules.backup == Backup::generator;
+    if (!has_levels) {
+        // A tenth of what is usable stays in hand; the last fifth charges slowly (common practice, no
+        // source).
+        s.rules.transfer_below = s.bank.floor_soc + 0.1 * (1 - s.bank.floor_soc);
+        s.rules.transfer_below_v = 0;
+        s.rules.break_s = 0;
+    }
+    if (!has_levels || s.rules.charge_to <= s.rules.transfer_below) {
+        s.rules.charge_to = std::max(0.8, s.rules.transfer_below + 0.1);
+        s.rules.return_above = s.rules.charge_to;
+    }
+    s.rules.backup = Backup::generator;
+    s.rules.grid_first = false;
+    s.rules.backup_limit_w = std::numeric_limits<double>::infinity();
+    s.generator =
+        models::GeneratorParameters{.rated_power_w = 1e6, .fuel_a_l_per_h_kw = 0, .fuel_b_l_per_kwh = 0.4};
+    double const elevation_m = s.generator_operation.elevation_m;
+    s.generator_operation = {};
+    s.generator_operation.elevation_m = elevation_m;
+    if (!(s.charger.dc_power_limit_w > 0)) {
+        b.assumed_charger = true;
+        s.charger = {200 * s.bank.capacity_kwh, 0.9, 1};
+    }
+    b.transfer_below = s.rules.transfer_below;
+    b.charge_to = s.rules.charge_to;
+    b.charger_w = std::min(s.charger.dc_power_limit_w, 1e3 * s.bank.charge_limit_kw);
+    b.outcome = run_spells(s, inputs, first_days, levels, false);
+    for (SpellStart const& start : b.outcome.starts) {
+        b.mean_h += start.generator_h / static_cast<double>(b.outcome.starts.size());
+        if (start.generator_h <= b.most_h) continue;
+        b.most_h = start.generator_h;
+        b.most_first_day = start.first_day;
+    }
+    return b;
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,84 @@
+#include "sim/autonomy/outage_replay.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "sim/year/simulate.hpp"
+#include "sim/water/water_side.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+constexpr double longest_outage_h = 60 * 24;
+
+OutageLength& row_of(std::vector<OutageLength>& rows, double hours) {
+    for (OutageLength& row : rows)
+        if (std::abs(row.hours - hours) < 1e-6) return row;
+    rows.push_back({});
+    rows.back().hours = hours;
+    return rows.back();
+}
+
+void note(OutageLength& row, RunResult const& run, double start_h) {
+    Summary const& s = run.summary;
+    ++row.tried;
+    row.kept += s.dry_hours == 0 ? 1 : 0;
+    if (std::tie(s.longest_dry_h, s.water_unmet_m3) <= std::tie(row.worst_gap_h, row.worst_short_m3)) return;
+    row.worst_gap_h = s.longest_dry_h;
+    row.worst_short_m3 = s.water_unmet_m3;
+    row.worst_start_h = start_h;
+    auto const first = std::find_if(run.hours.begin(), run.hours.end(),
+                                    [](HourRecord const& r) { return r.water_unmet_m3 > some_water_m3; });
+    row.worst_first_short_h = run.clock.first_hour + static_cast<double>(first - run.hours.begin());
+}
+
+}  // namespace
+
+std::vector<OutageToTry> outages_to_try(models::OutageList const& outages) {
+    std::vector<OutageToTry> tried;
+    for (auto const& o : outages)
+        if (o.end_h > o.start_h)
+            tried.push_back({std::min(o.end_h - o.start_h, longest_outage_h), std::fmod(o.start_h, 24.0)});
+    if (!tried.empty()) return tried;
+    for (double const hours : {2., 8., 24., 84., 168.})
+        for (double const begins_h : {0., 6., 12., 18.}) tried.push_back({hours, begins_h});
+    return tried;
+}
+
+std::vector<OutageLength> replay_outages(System const& system, HourlyInputs const& inputs,
+                                         std::vector<OutageToTry> const& outages,
+                                         std::vector<int> const& first_days) {
+    std::vector<OutageLength> rows;
+    if (system.rules.backup != Backup::grid) return rows;
+    System s = system;
+    s.outages.clear();
+    auto const year = simulate(s, inputs, Clock{});
+    for (auto const& o : outages) {
+        OutageLength& row = row_of(rows, o.hours);
+        ++row.listed;
+        for (int const day : first_days) {
+            double const start_h = 24.0 * day + o.begins_h;
+            Clock clock;
+            clock.first_hour = static_cast<int>(start_h);
+            clock.hours = std::max(1, static_cast<int>(std::ceil(start_h + o.hours)) - clock.first_hour);
+            s.outages = {{start_h, start_h + o.hours}};
+            s.start_soc = system.start_soc;
+            s.carried_water = system.carried_water;
+            if (clock.first_hour > 0) {
+                HourRecord const& before = year.hours[static_cast<std::size_t>(clock.first_hour) - 1];
+                s.start_soc = before.battery_soc;
+                s.carried_water =
+                    CarriedWater{before.tank_water_m3, before.cistern_water_m3, before.trough_water_m3};
+            }
+            note(row, simulate(s, inputs, clock), start_h);
+        }
+    }
+    std::stable_sort(rows.begin(), rows.end(), [](OutageLength const& a, OutageLength const& b) {
+        return std::tuple(a.kept / a.tried, -a.worst_gap_h, -a.hours) <
+               std::tuple(b.kept / b.tried, -b.worst_gap_h, -b.hours);
+    });
+    return rows;
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "sim/base/run_result.hpp"
+#include "sim/base/system.hpp"
+
+namespace holdwater::sim {
+
+/// What the stores hold when an hour begins. Cistern and trough: 0 in a design without them.
+struct StoreLevels {
+    double soc = 1;  ///< state of charge, 0 .. 1
+    double cistern_m3 = 0, trough_m3 = 0;
+};
+
+/// Levels that somebody names; what is not named stands where the typical year has it.
+struct NamedLevels {
+    std::optional<double> soc = std::nullopt;                    ///< 0 .. 1
+    std::optional<double> cistern_m3 = std::nullopt, trough_m3 = std::nullopt;  ///< 0 .. capacity; 0 .. full; ignored in a design without
+};
+
+/// What every hour of a year begins with, 8760 of them: hour 0 with the start of the run, every other with
+/// what the hour before it ended with. Pre: `year` is a whole year of `system` from hour 0.
+std::vector<StoreLevels> levels_of_year(System const& system, RunResult const& year);
+
+/// The same from one run of the design's typical year, as it stands with its backup, its outages and the
+/// weather of `inputs`; named levels hold at every hour. No year is run where all that the design has is
+/// named. Throws std::invalid_argument naming level, value and rule.
+std::vector<StoreLevels> start_levels(System const& design, HourlyInputs const& inputs,
+                                      NamedLevels const& named);
+
+/// The design beginning with these levels, its pressure tank at cut-out and its well rested.
+System with_levels(System system, StoreLevels const& levels);
+
+/// The level from which the cistern asks for no more filling: its start level where the float switch alone
+/// decides, else as far below the stop as surplus power begins to fill it. 0 without a cistern.
+double cistern_full_m3(System const& system);
+
+}  // namespace holdwater::sim

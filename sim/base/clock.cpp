@@ -1,0 +1,27 @@
+#include "sim/base/clock.hpp"
+
+#include <date/date.h>
+#include <fmt/format.h>
+
+namespace holdwater::sim {
+namespace {
+
+// Any year without 29 February serves.
+date::year_month_day date_of_hour(int hour) {
+    using namespace date::literals;
+    return date::sys_days{date::January / 1 / 2023} + date::days{day_of_hour(hour)};
+}
+
+}  // namespace
+
+int month_of_hour(int hour) { return static_cast<int>(static_cast<unsigned>(date_of_hour(hour).month())); }
+
+std::string stamp_of_hour(double hour) {
+    int const whole = static_cast<int>(std::floor(hour));
+    auto const day = date_of_hour(whole);
+    int const minute = static_cast<int>((hour - whole) * 60);
+    return fmt::format("{:02}-{:02} {:02}:{:02}", static_cast<unsigned>(day.month()),
+                       static_cast<unsigned>(day.day()), whole % 24, minute);
+}
+
+}  // namespace holdwater::sim

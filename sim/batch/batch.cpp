@@ -1,0 +1,190 @@
+#include "sim/batch/batch.hpp"
+
+#include <oneapi/tbb/parallel_for.h>
+#include <oneapi/tbb/task_arena.h>
+
+#include <algorithm>
+#include <atomic>
+#include <map>
+#include <memory>
+#include <stdexcept>
+#include <unordered_map>
+
+#include "sim/inputs/check_inputs.hpp"
+#include "sim/batch/lane_group.hpp"
+#include "sim/year/simulate.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+// What is worked out once for an HourlyInputs.
+struct SharedInputs {
+    InputsDigest digest;
+    std::size_t demand = 0;  // the first inputs with the same demand
+    std::string problem;
+};
+
+class Batch {
+  public:
+    Batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options)
+        : jobs_(jobs), clock_(clock), options_(options) {
+        run_.years.resize(jobs.size());
+        look_at_inputs();
+        sort_by_water();
+    }
+
+    BatchRun run() {
+        oneapi::tbb::parallel_for(std::size_t{0}, classes_.size(), [&](std::size_t c) { run_class(c); });
+        oneapi::tbb::parallel_for(std::size_t{0}, alone_.size(),
+                                  [&](std::size_t i) { run_alone(alone_[i]); });
+        run_.alone = alone_.size();
+        for (auto const& jobs : classes_) run_.in_lanes += jobs.size();
+        if (run_.in_lanes > 0)
+            run_.alone_share =
+                static_cast<double>(alone_hours_) / (static_cast<double>(run_.in_lanes) * clock_.hours);
+        return std::move(run_);
+    }
+
+  private:
+    void look_at_inputs() {
+        std::vector<HourlyInputs const*> distinct;
+        for (BatchJob const& job : jobs_)
+            if (position_.emplace(job.inputs, distinct.size()).second) distinct.push_back(job.inputs);
+        inputs_.resize(distinct.size());
+        oneapi::tbb::parallel_for(std::size_t{0}, distinct.size(), [&](std::size_t i) {
+            try {
+                check_inputs(*distinct[i]);
+                inputs_[i].digest = digest_of(*distinct[i], clock_);
+            } catch (std::invalid_argument const& error) {
+                inputs_[i].problem = error.what();
+            }
+        });
+        std::vector<std::size_t> demands, loads;
+        for (std::size_t i = 0; i < inputs_.size(); ++i) {
+            if (!inputs_[i].problem.empty()) continue;
+            auto const alike = std::find_if(loads.begin(), loads.end(), [&](std::size_t l) {
+                return same_loads(inputs_[l].digest, inputs_[i].digest);
+            });
+            if (alike != loads.end())
+                inputs_[i].digest.load_w = inputs_[*alike].digest.load_w;
+            else
+                loads.push_back(i);
+            auto const same = std::find_if(demands.begin(), demands.end(), [&](std::size_t d) {
+                return same_demand(*distinct[d], *distinct[i]);
+            });
+            inputs_[i].demand = same != demands.end() ? *same : i;
+            if (same == demands.end()) demands.push_back(i);
+        }
+    }
+    SharedInputs const& inputs_of(std::size_t job) const { return inputs_[position_.at(jobs_[job].inputs)]; }
+    LaneDesign design_of(std::size_t job) const { return {jobs_[job].system, &inputs_of(job).digest}; }
+
+    void sort_by_water() {
+        // Equal water sides have equal keys; the few with equal keys are compared.
+        std::map<std::pair<std::size_t, double>, std::vector<std::size_t>> by_key;
+        for (std::size_t i = 0; i < jobs_.size(); ++i) {
+            SharedInputs const& in = inputs_of(i);
+            run_.years[i].problem = in.problem;
+            if (!in.problem.empty()) continue;
+            std::string_view const obstacle =
+                clock_.longest_step_s < seconds_per_hour ? "shorter steps" : lane_obstacle(design_of(i));
+            if (!obstacle.empty()) {
+                alone_.push_back(i);
+                run_.years[i].alone_for = obstacle;
+                ++run_.alone_for[std::string(obstacle)];
+                continue;
+            }
+            System const& s = *jobs_[i].system;
+            double const key = s.tank.total_volume_m3 + 1e3 * s.fill.nodes.front().flow_m3_s +
+                               s.tank.cut_in_kpa + s.fill.nodes.front().power_w;
+            auto& candidates = by_key[{in.demand, key}];
+            auto const same = std::find_if(candidates.begin(), candidates.end(), [&](std::size_t c) {
+                System const& first = *jobs_[classes_[c].front()].system;
+                return same_water(first, s) && first.bank_behaviour.kind == s.bank_behaviour.kind;
+            });
+            if (same != candidates.end()) {
+                classes_[*same].push_back(i);
+            } else {
+                candidates.push_back(classes_.size());
+                classes_.push_back({i});
+            }
+        }
+    }
+
+    void run_class(std::size_t c) {
+        auto const& jobs = classes_[c];
+        WaterYear water;
+        try {
+            water = water_year(*jobs_[jobs.front()].system, *jobs_[jobs.front()].inputs, clock_);
+        } catch (std::logic_error const& error) {
+            for (std::size_t const job : jobs) run_.years[job].problem = problem_of(error);
+            return;
+        }
+        SupplyYear const supply =
+            supply_year(*jobs_[jobs.front()].system, inputs_of(jobs.front()).digest, water, clock_);
+        std::size_t const lanes = models::Lanes::count, groups = (jobs.size() + lanes - 1) / lanes;
+        oneapi::tbb::parallel_for(std::size_t{0}, groups, [&](std::size_t g) {
+            std::size_t const first = g * lanes, count = std::min(lanes, jobs.size() - first);
+            run_group(std::span(jobs).subspan(first, count), water, supply);
+        });
+    }
+
+    void run_group(std::span<std::size_t const> jobs, WaterYear const& water, SupplyYear const& supply) {
+        std::vector<LaneDesign> designs;
+        for (std::size_t const job : jobs) designs.push_back(design_of(job));
+        auto const code = options_.portable ? LaneCode::portable : LaneCode::best;
+        try {
+            auto const years = run_lane_group(designs, water, supply, clock_, code, options_.findings);
+            for (std::size_t i = 0; i < jobs.size(); ++i) {
+                BatchYear& year = run_.years[jobs[i]];
+                year.summary = years[i].summary;
+                year.findings = years[i].findings;
+                year.in_lanes = true;
+                alone_hours_ += static_cast<std::size_t>(years[i].alone_hours);
+            }
+        } catch (std::logic_error const& error) {  // one design's fault must not be its neighbours'
+            if (jobs.size() == 1)
+                run_.years[jobs.front()].problem = problem_of(error);
+            else
+                for (std::size_t i = 0; i < jobs.size(); ++i) run_group(jobs.subspan(i, 1), water, supply);
+        }
+    }
+
+    void run_alone(std::size_t job) {
+        BatchYear& year = run_.years[job];
+        try {
+            auto run = simulate(*jobs_[job].system, *jobs_[job].inputs, clock_);
+            year.summary = run.summary;
+            year.summary.wall_time_s = 0;
+            if (options_.findings) year.findings = run.findings;
+        } catch (std::logic_error const& error) {
+            year.problem = problem_of(error);
+        }
+    }
+
+    static std::string problem_of(std::logic_error const& error) {
+        bool const of_input = dynamic_cast<std::invalid_argument const*>(&error) != nullptr;
+        return of_input ? error.what() : std::string("internal error: ") + error.what();
+    }
+
+    std::span<BatchJob const> jobs_;
+    Clock clock_;
+    BatchOptions options_;
+    BatchRun run_;
+    std::unordered_map<HourlyInputs const*, std::size_t> position_;
+    std::vector<SharedInputs> inputs_;
+    std::vector<std::vector<std::size_t>> classes_;  // jobs of one water year each
+    std::vector<std::size_t> alone_;
+    std::atomic<std::size_t> alone_hours_ = 0;
+};
+
+}  // namespace
+
+BatchRun run_batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options) {
+    // An arena of its own: the process's common one keeps the size it was first used with.
+    if (options.threads == BatchOptions::callers) return Batch(jobs, clock, options).run();
+    oneapi::tbb::task_arena arena(options.threads > 0 ? options.threads : oneapi::tbb::task_arena::automatic);
+    return arena.execute([&] { return Batch(jobs, clock, options).run(); });
+}
+
+}  // namespace holdwater::sim

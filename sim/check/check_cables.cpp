@@ -1,0 +1,250 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "models/numeric/parameter_error.hpp"
+#include "sim/base/figure_text.hpp"
+#include "sim/check/check_rules.hpp"
+
+namespace holdwater::sim::preflight_detail {
+namespace {
+
+using models::Verdict;
+using scenarios::Scenario;
+
+constexpr std::string_view cables_group = "Cables and breaker";
+constexpr double close_call = 0.005;  // of the volts, beyond the limit: other tables' amps differ by so much
+
+struct Run {
+    double length_m = 0, drop_v = 0;
+    bool one_size = true;
+};
+
+Run run_of(Scenario const& s, double current_a) {
+    Run r;
+    for (auto const& c : s.wiring.cables) {
+        r.length_m += c.length_m;
+        r.drop_v += models::voltage_drop_v({c.length_m, c.ohm_per_m}, current_a);
+        r.one_size = r.one_size && c.size == s.wiring.cables.front().size;
+    }
+    return r;
+}
+
+std::string size_text(std::string const& size) {
+    return models::section_mm2(size) > 0 ? size : "AWG " + size;
+}
+
+std::string better_size(double length_m, double current_a, double volts, double drop, bool metric) {
+    try {
+        if (metric)
+            return fmt::format("{:g} mm2 throughout for the drop; look up its ampacity",
+                               models::smallest_section_mm2(0, length_m, current_a, volts, drop));
+        auto const& c = models::smallest_copper(models::motor_branch_ampacity_a(0, current_a), length_m,
+                                                current_a, volts, drop);
+        return fmt::format("AWG {} throughout", c.size);
+    } catch (models::ParameterError const&) {
+        return fmt::format("no copper up to {} does: raise the volts or move the source",
+                           metric ? "240 mm2" : "4/0");
+    }
+}
+
+void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    double const amps = running_a(pump), volts = pump.motor->volts, limit = s.preflight.run_drop;
+    Run const run = run_of(s, amps);
+    Check k = titled("cable-drop", cables_group, "Voltage drop, running");
+    at_most(k, run.drop_v / volts, limit, "1", 1);
+    if (k.verdict == Verdict::fail && k.value <= limit + close_call + 1e-12) k.verdict = Verdict::marginal;
+    k.value_text =
+        fmt::format("{} %, {}", figure_text(100 * k.value, digits_apart(100 * k.value, 100 * limit, 2)),
+                    length_text(run.length_m, d.options.units));
+    k.limit_text = fmt::format("at most {:g} %", 100 * limit);
+    k.source =
+        "5 % for submersible pump cable: electrical trade magazine, 1995, and a motor maker's tables; "
+        "advice of the code's notes 210.19, 215.2 from memory";
+    k.detail = fmt::format("{} A, {}.", figure_text(amps, 1), running_a_source(pump));
+    auto const& first = s.wiring.cables.front();
+    if (run.one_size)
+        k.detail += fmt::format(
+            " At most {} of {}.",
+            length_text(models::longest_run_m(limit, volts, amps, first.ohm_per_m), d.options.units),
+            size_text(first.size));
+    bool const metric = models::section_mm2(first.size) > 0;
+    if (std::any_of(s.wiring.cables.begin(), s.wiring.cables.end(), [](auto const& c) { return c.computed; }))
+        k.detail +=
+            " Resistance of the mm2 sizes computed from copper's resistivity at 75 °C; the cable's data "
+            "sheet "
+            "rules.";
+    if (k.verdict != Verdict::pass)
+        k.change =
+            better_size(run.length_m, amps, volts, limit, metric) + "; a maker's own cable table rules.";
+    if (k.verdict == Verdict::marginal)
+        k.change = "Half a point over is within what tables differ. " + k.change;
+    k.provenance = provenance_of(s, "motor.full_load");
+    if (!k.provenance.empty()) k.provenance = "full-load amps: " + k.provenance;
+    checks.push_back(k);
+
+    double const source = source_v(s.inverter, volts);
+    if (source == 0) return;
+    Check v = titled("motor-run-volts", cables_group, "Volts at the motor");
+    v.value = (source - run.drop_v) / volts, v.unit = "1";
+    v.margin = std::min(v.value / 0.9, 1.1 / v.value);
+    v.limit = v.value < 1 ? 0.9 : 1.1;
+    v.verdict = models::verdict_of_margin(v.margin, 1);
+    v.value_text = fmt::format("{} %", figure_text(100 * v.value, 1));
+    v.limit_text = "90 to 110 %";
+    v.source = "NEMA MG 1, as a trade article on submersible pumps states it";
+    if (v.verdict != Verdict::pass) v.change = "Less drop, or other output volts.";
+    checks.push_back(v);
+}
+
+// At its place and with its neighbours; 0: not known.
+double cable_ampacity_a(scenarios::CableSegment const& c) {
+    if (c.ampacity_a > 0) return c.ampacity_a;
+    if (models::section_mm2(c.size) > 0) return 0;
+    return models::corrected_ampacity_a(models::copper(c.size), c.insulation, c.terminals, c.ambient_c,
+                                        c.current_carrying);
+}
+
+void check_ampacity(Design const& d, PumpOnBus const& pump, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    double const need_a = models::motor_branch_ampacity_a(running_a(pump), 0);
+    scenarios::CableSegment const *worst = nullptr, *not_known = nullptr;
+    double least_a = std::numeric_limits<double>::infinity();
+    for (auto const& c : s.wiring.cables) {
+        double const a = cable_ampacity_a(c);
+        if (a == 0)
+            not_known = not_known == nullptr ? &c : not_known;
+        else if (a < least_a)
+            least_a = a, worst = &c;
+    }
+    Check k = titled("cable-ampacity", cables_group, "Ampacity");
+    k.limit_text = fmt::format("at least {:.1f} A", need_a);
+    if (worst != nullptr) {
+        at_least(k, least_a, need_a, "A", 1);
+        k.value_text = fmt::format("{:.1f} A, {}", least_a, size_text(worst->size));
+        k.source = worst->ampacity_a > 0
+                       ? "ampacity as given in cable.ampacity; 125 % of NEC 430.22: from memory"
+                       : "NEC Table 310.16 (2017 to 2023) and 310.15(B)(1), 2021: compared with a public "
+                         "reproduction in part; 125 % of 430.22: from memory";
+        k.detail = worst->ampacity_a > 0 ? std::string("Least of the lengths.")
+                                         : fmt::format("Least of the lengths, at {}.",
+                                                       temperature_text(worst->ambient_c, d.options.units));
+        if (k.verdict != Verdict::pass) k.change = "Thicker conductor, better insulation, or a cooler run.";
+    }
+    if (not_known != nullptr && k.verdict != Verdict::fail) {
+        k = titled("cable-ampacity", cables_group, "Ampacity");
+        k.value_text = fmt::format("not known, {}", size_text(not_known->size));
+        k.limit_text = fmt::format("at least {:.1f} A", need_a);
+        k.source = "125 % of the running current, NEC 430.22: from memory; no ampacity table for mm2 here";
+        k.change =
+            "Look up the ampacity of this section, insulation and way of laying in the local wiring rules or "
+            "the cable's data sheet, and give it as cable.ampacity.";
+    }
+    checks.push_back(k);
+}
+
+void check_breaker(Design const& d, PumpOnBus const& pump, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    // The limit counts from the table's amps, not from what a submersible draws; the lower end from the
+    // latter.
+    double const amps = running_a(pump), table_a = table_full_load_a(*pump.motor);
+    double const most_a =
+        models::next_overcurrent_a(models::motor_breaker_limit_a(table_a > 0 ? table_a : amps));
+    Check k = titled("breaker", cables_group, "Breaker of the pump");
+    k.limit_text = fmt::format("{} to {} A", figure_text(std::ceil(1.25 * amps)), figure_text(most_a));
+    k.source =
+        "NEC 430.52, inverse-time breaker 250 % of table amps, and 240.6(A): from memory; 125 % below: "
+        "common practice, no source";
+    if (s.wiring.breaker_a == 0) {
+        k.value_text = "not given";
+        k.change = "Read it and give wiring.breaker.";
+    } else {
+        k.value = s.wiring.breaker_a, k.unit = "A";
+        k.limit = k.value > 1.25 * amps ? most_a : 1.25 * amps;
+        k.margin = std::min(most_a / k.value, k.value / (1.25 * amps));
+        k.verdict = models::verdict_of_margin(k.margin, 1);
+        k.value_text = fmt::format("{} A", figure_text(k.value));
+        if (k.verdict != Verdict::pass)
+            k.change =
+                k.value > most_a ? "Too large to protect the branch." : "Too small: it trips in service.";
+    }
+    checks.push_back(k);
+}
+
+void check_dc(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    auto const& w = s.wiring;
+    Check k = titled("dc-cable", cables_group, "Battery cable");
+    k.source = "NEC Table 310.16, 75 deg C column, and 125 %: compared with a public reproduction in part";
+    double const rated_w = models::dc_input_w(s.inverter, s.inverter.rated_power_w);
+    double const volts = s.inverter.low_voltage_v > 0 ? s.inverter.low_voltage_v : 0.9 * s.bank_nominal_v;
+    double const amps = rated_w / volts;
+    k.detail =
+        fmt::format("Inverter at its rating draws {} A at {} V.", figure_text(amps), figure_text(volts, 1));
+    if (w.dc_size.empty()) {
+        k.value_text = "not given";
+        k.limit_text = fmt::format("at least {} A", figure_text(1.25 * amps));
+        k.change = "Give wiring.dc_cable_size and dc_cable_length.";
+        checks.push_back(k);
+    } else {
+        k.limit_text = fmt::format("at least {:.0f} A", 1.25 * amps);
+        bool const given = w.dc_ampacity_a > 0, known = given || models::section_mm2(w.dc_size) == 0;
+        if (known) {
+            double const able_a = given ? w.dc_ampacity_a : models::copper(w.dc_size).amp_75c;
+            at_least(k, able_a, 1.25 * amps, "A", 1);
+            k.value_text = fmt::format("{:.0f} A, {}", able_a, size_text(w.dc_size));
+            if (given) k.source = "ampacity as given in wiring.dc_cable_ampacity; 125 %: from memory";
+        } else {
+            k.value_text = fmt::format("not known, {}", size_text(w.dc_size));
+            k.source = "125 % of the inverter's current: from memory; no ampacity table for mm2 here";
+            k.change =
+                "Look up the cable's ampacity in its data sheet or the local wiring rules and give it as "
+                "wiring.dc_cable_ampacity.";
+        }
+        if (known && k.verdict != Verdict::pass)
+            k.change = "Thicker cable or two in parallel, as the inverter's manual says.";
+        checks.push_back(k);
+    }
+    if (w.dc_ohm > 0) {
+        Check v = titled("dc-drop", cables_group, "Drop in battery cable");
+        at_most(v, amps * w.dc_ohm / volts, 0.02, "1", 1);
+        v.value_text = fmt::format("{} %", figure_text(100 * v.value, digits_apart(100 * v.value, 2, 2)));
+        v.limit_text = "at most 2 %";
+        if (v.verdict != Verdict::pass) v.change = "Shorter or thicker battery cable.";
+        checks.push_back(v);
+    }
+    if (w.dc_fuse_a > 0) {
+        Check f = titled("dc-fuse", cables_group, "Battery fuse");
+        at_least(f, w.dc_fuse_a, 1.25 * amps, "A", 1);
+        int const digits = digits_apart(w.dc_fuse_a, f.limit, 0);
+        f.value_text = fmt::format("{} A", figure_text(w.dc_fuse_a, digits));
+        f.limit_text = fmt::format("at least {} A", figure_text(f.limit, digits));
+        f.source = "125 % of the equipment's current: NEC 690.8, compared with a public reproduction";
+        if (f.verdict != Verdict::pass) f.change = "The fuse the inverter's manual names.";
+        checks.push_back(f);
+    }
+}
+
+}  // namespace
+
+void check_cables(Design const& d, std::vector<Check>& checks) {
+    auto const found =
+        std::find_if(d.pumps.begin(), d.pumps.end(), [](PumpOnBus const& p) { return p.cabled; });
+    if (d.scenario->wiring.cables.empty()) {
+        Check k = titled("cable-drop", cables_group, "Voltage drop, running");
+        k.value_text = "no cable given";
+        k.limit_text = fmt::format("at most {:g} %", 100 * d.scenario->preflight.run_drop);
+        k.change = "Give each length between inverter and motor as [[cable]]: length, size.";
+        checks.push_back(k);
+    } else {
+        check_drop(d, *found, checks);
+        check_ampacity(d, *found, checks);
+    }
+    check_breaker(d, *found, checks);
+    check_dc(d, checks);
+}
+
+}  // namespace holdwater::sim::preflight_detail

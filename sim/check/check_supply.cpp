@@ -1,0 +1,230 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/array/single_diode.hpp"
+#include "models/electric/small_loads.hpp"
+#include "models/battery/stand_alone_sizing.hpp"
+#include "models/array/string_sizing.hpp"
+#include "sim/check/hand_calculation.hpp"
+#include "sim/base/figure_text.hpp"
+#include "sim/check/check_rules.hpp"
+
+namespace holdwater::sim::preflight_detail {
+namespace {
+
+using models::ControllerKind, models::Verdict;
+using scenarios::Scenario;
+
+constexpr std::string_view bank_group = "Bank", array_group = "Array and controller",
+                           days_group = "Days by hand, before the year is run";
+
+std::string volts(double v, int digits = 1) { return fmt::format("{} V", figure_text(v, digits)); }
+// A block of nominally 12 V at absorption: 14.4 V, common practice, no source.
+double absorption_v(Scenario const& s) {
+    return s.preflight.absorption_v.value_or(14.4 * std::max(1.0, std::round(s.bank_nominal_v / 12.4)));
+}
+
+// As a data sheet would print it; coefficients of the fitted curve around 25 deg C.
+models::StringModule module_of(models::SingleDiodeParameters const& p) {
+    auto const at = [&](double celsius) { return models::translate(p, 1000, celsius); };
+    double const voc_v = models::open_circuit_voltage_v(at(25));
+    auto const mpp = models::maximum_power_point(at(25));
+    models::StringModule m;
+    m.voc_v = voc_v, m.vmp_v = mpp.voltage_v, m.isc_a = models::short_circuit_current_a(at(25));
+    m.voc_coefficient_per_k = (models::open_circuit_voltage_v(at(35)) - voc_v) / (10 * voc_v);
+    m.vmp_coefficient_per_k =
+        (models::maximum_power_point(at(35)).voltage_v - mpp.voltage_v) / (10 * mpp.voltage_v);
+    return m;
+}
+
+double controller_limit_w(Scenario const& s) {
+    return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.bank_nominal_v);
+}
+
+void check_string(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    auto const& a = s.array;
+    auto const& c = s.controller;
+    auto const module = module_of(a.diode);
+    double const n = a.modules_in_series;
+    models::StringSite site;
+    site.cell_hot_c = s.preflight.hot_cell_c;
+    site.voltage_limit_v = std::min(c.input_max_v, models::site_voltage_limit_v(s.preflight.pv_site));
+    site.battery_max_v = absorption_v(s);
+    bool const direct = c.kind == ControllerKind::direct;
+    site.headroom_v = direct ? c.drop_v : c.headroom_v;
+    site.tracking_min_v = direct ? 0 : c.tracking_min_v;
+    site.ambient_min_c = s.preflight.record_low_c.value_or(25);
+    auto const limits = models::string_limits(module, site);
+
+    Check k = titled("array-cold-volts", array_group, "Open circuit, record low");
+    k.source =
+        "module coefficient, NEC 690.7(A)(1); site limits of 690.7 compared with a public reproduction";
+    k.limit_text = "at most " + volts(site.voltage_limit_v);
+    if (s.preflight.record_low_c) {
+        at_most(k, n * limits.cold_v, site.voltage_limit_v, "V", 1);
+        k.value_text = volts(k.value);
+        k.detail = fmt::format("{} in series at {}; at most {}.", figure_text(n),
+                               temperature_text(site.ambient_min_c, d.options.units), limits.longest);
+        if (k.verdict != Verdict::pass)
+            k.change =
+                fmt::format("At most {} in series, or a controller for more volts: this one is destroyed.",
+                            limits.longest);
+        k.provenance = provenance_of(s, "preflight.record_low");
+        if (!k.provenance.empty()) k.provenance = "record low: " + k.provenance;
+    } else {
+        k.value = n * module.voc_v, k.unit = "V";
+        k.value_text = volts(k.value) + ", 25 degC";
+        if (k.value > site.voltage_limit_v) k.verdict = Verdict::fail;
+        k.change = "Give preflight.record_low, the lowest air temperature expected.";
+    }
+    checks.push_back(k);
+
+    Check h = titled("array-hot-volts", array_group, "Best point, hot cells");
+    double const needed_v = std::max(site.battery_max_v + site.headroom_v, site.tracking_min_v);
+    at_least(h, n * limits.hot_v, needed_v, "V", 1);
+    int const digits = digits_apart(h.value, needed_v, 1);
+    h.value_text = volts(h.value, digits);
+    h.limit_text = "at least " + volts(needed_v, digits);
+    h.detail = fmt::format(
+        "{} in series, cells at {}; at least {}. Isc {} A, circuit {} A, conductor "
+        "and fuse {} A (NEC 690.8).",
+        figure_text(n), temperature_text(site.cell_hot_c, d.options.units), limits.shortest,
+        figure_text(module.isc_a * a.strings_in_parallel, 1),
+        figure_text(models::source_circuit_current_a(module.isc_a, a.strings_in_parallel), 1),
+        figure_text(models::source_conductor_current_a(module.isc_a, a.strings_in_parallel), 1));
+    if (!direct && h.verdict == Verdict::pass && n * module.vmp_v > c.tracking_max_v) {
+        h.verdict = Verdict::marginal;
+        h.change = "Above the tracking window in the cold: some power is lost.";
+    }
+    if (h.verdict == Verdict::fail)
+        h.change =
+            fmt::format("At least {} in series: a hot string does not reach the bank.", limits.shortest);
+    checks.push_back(h);
+}
+
+}  // namespace
+
+void check_bank(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    std::complex<double> running = d.loads_va;
+    for (auto const& p : d.pumps) running += running_va(p);
+    Check k = titled("bank-full-load", bank_group, "Power, all running");
+    at_most(k, models::dc_input_w(s.inverter, running.real()), 1e3 * s.bank.discharge_limit_kw, "W",
+            tight_table);
+    std::tie(k.value_text, k.limit_text) = power_texts(k.value, k.limit, "W");
+    k.limit_text = std::isfinite(k.limit) ? "at most " + k.limit_text : "none given";
+    k.source = "bank's continuous discharge limit";
+    k.detail = fmt::format("The inverter at its rating would draw {}.",
+                           watts(models::dc_input_w(s.inverter, s.inverter.rated_power_w)));
+    if (k.verdict != Verdict::pass) k.change = "More units in parallel, or fewer loads at once.";
+    checks.push_back(k);
+
+    Check c = titled("bank-charge", bank_group, "Charging power");
+    double const sun_w =
+        std::min(controller_limit_w(s), s.controller.efficiency * models::array_rated_power_w(s.array));
+    double const charger_w = s.rules.charge_to > 0 ? s.charger.dc_power_limit_w : 0;
+    double const limit_w = 1e3 * s.bank.charge_limit_kw;
+    at_most(c, sun_w + charger_w, limit_w, "W", 1);
+    if (c.verdict == Verdict::fail && std::max(sun_w, charger_w) <= limit_w) c.verdict = Verdict::marginal;
+    std::tie(c.value_text, c.limit_text) = power_texts(c.value, limit_w, "W");
+    c.limit_text = std::isfinite(limit_w) ? "at most " + c.limit_text : "none given";
+    c.source = "bank's charge limit";
+    c.detail = charger_w > 0 ? fmt::format("Sun {}, charger {}.", watts(sun_w), watts(charger_w))
+                             : fmt::format("Sun {}.", watts(sun_w));
+    if (c.verdict == Verdict::marginal)
+        c.change = "Each alone fits, both together do not: set the charger lower or share one limit.";
+    if (c.verdict == Verdict::fail)
+        c.change = fmt::format("Set controller and charger to {} in all, or a larger bank.", watts(limit_w));
+    checks.push_back(c);
+}
+
+void check_array(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    if (s.array.module_model == models::ModuleModel::single_diode) check_string(d, checks);
+    Check k = titled("controller-output", array_group, "Controller output");
+    double const array_w = s.controller.efficiency * models::array_rated_power_w(s.array);
+    at_most(k, array_w, controller_limit_w(s), "W", 1);
+    std::tie(k.value_text, k.limit_text) = power_texts(array_w, k.limit, "W");
+    k.limit_text = "at most " + k.limit_text;
+    k.detail = fmt::format("{} A into {} V; its circuit {} A (NEC 690.8).",
+                           figure_text(std::min(array_w, k.limit) / s.bank_nominal_v),
+                           figure_text(s.bank_nominal_v, 1),
+                           figure_text(models::equipment_circuit_current_a(k.limit / s.bank_nominal_v)));
+    k.source = "controller data sheet; 125 %: NEC 690.8, compared with a public reproduction";
+    if (k.verdict == Verdict::fail) {
+        k.verdict = Verdict::marginal;
+        k.change =
+            "The rest is left on the roof at noon; ask for the controller's limit on the array's current.";
+    }
+    checks.push_back(k);
+}
+
+void check_days(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    auto const day = day_by_hand(s);
+    double const base_kwh = day.base_kwh, pump_kwh = day.pump_kwh, usable_kwh = day.usable_kwh;
+    double const day_kwh = base_kwh + pump_kwh;
+    bool const backed = s.rules.backup != scenarios::Backup::none;
+
+    Check a = titled("autonomy", days_group, "Days without sun");
+    double const least_d = s.preflight.least_autonomy_d.value_or(backed ? 1 : 3);
+    if (day_kwh > 0) {
+        at_least(a, usable_kwh / day_kwh, least_d, "d", tight_table);
+        a.value_text = fmt::format("{} days", figure_text(a.value, digits_apart(a.value, least_d, 1)));
+    } else {
+        a.verdict = Verdict::pass;
+        a.value_text = "no end: no load";
+    }
+    a.limit_text = fmt::format("at least {:g}", least_d);
+    a.detail = fmt::format("{} kWh usable, {} kWh a day: pump {}, the rest {} (idle draw included).",
+                           figure_text(usable_kwh, 1), figure_text(day_kwh, 2), figure_text(pump_kwh, 2),
+                           figure_text(base_kwh, 2));
+    // Nobody promised the usual figure: short of it is worth a word, not a failure.
+    if (!s.preflight.least_autonomy_d && a.verdict == Verdict::fail) a.verdict = Verdict::marginal;
+    if (!s.preflight.least_autonomy_d)
+        a.source = "1 day with backup, 3 without: common practice, no source; say what was promised";
+    else
+        a.source = "the designer's";
+    if (a.verdict != Verdict::pass) a.change = "More bank, less idle draw, or a backup that covers it.";
+    checks.push_back(a);
+
+    Check r = titled("array-to-load", days_group, "Array to load, poorest");
+    double const wanted = backed ? 1.1 : 1.3;
+    r.limit_text = fmt::format("at least {:g}", wanted);
+    r.source = "1.1 to 1.4 in the manner of IEEE 1562: from memory";
+    std::optional<double> sun_kwh = d.options.poorest_month_kwh_per_day;
+    if (sun_kwh) *sun_kwh *= s.controller.efficiency;
+    if (s.preflight.sun_h)
+        sun_kwh =
+            1e-3 * models::array_rated_power_w(s.array) * *s.preflight.sun_h * s.preflight.system_factor;
+    if (!sun_kwh) {
+        r.value_text = "sun not known";
+        r.change = "Give preflight.sun_hours of the poorest month, or the weather file.";
+    } else if (day_kwh == 0) {
+        r.value_text = "no load", r.verdict = Verdict::pass;
+    } else {
+        double const ratio = *sun_kwh / day_kwh;
+        at_least(r, ratio, wanted, "1", 1);
+        r.value_text = figure_text(ratio, digits_apart(ratio, wanted, 2));
+        if (ratio >= 1 && ratio < wanted) r.verdict = Verdict::marginal;
+        double const days = models::recharge_days(
+            usable_kwh / s.bank.discharge_efficiency / s.bank.charge_efficiency, ratio, day_kwh);
+        r.detail = fmt::format("{} kWh a day in the poorest month{}. {}", figure_text(*sun_kwh, 2),
+                               s.preflight.sun_h ? "" : " of the weather file",
+                               std::isfinite(days)
+                                   ? fmt::format("Full again from empty in {} days.", figure_text(days, 1))
+                                   : "Never full again by sun alone.");
+        bool const refills = backed && s.rules.charge_to > 0;
+        if (r.verdict == Verdict::fail && refills) r.verdict = Verdict::marginal;
+        if (r.verdict != Verdict::pass)
+            r.change = ratio < 1 && refills
+                           ? "The backup does the refilling in this month: see its hours in the year."
+                           : "More array, a steeper tilt, or less idle draw.";
+    }
+    checks.push_back(r);
+}
+
+}  // namespace holdwater::sim::preflight_detail

@@ -1,0 +1,204 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "models/electric/motor.hpp"
+#include "models/water/pump_cycle.hpp"
+#include "models/numeric/trade_units.hpp"
+#include "sim/base/figure_text.hpp"
+#include "sim/check/check_rules.hpp"
+
+namespace holdwater::sim::preflight_detail {
+namespace {
+
+using models::Verdict;
+using scenarios::Scenario;
+
+constexpr std::string_view tank_group = "Pressure tank", pump_group = "Pump";
+
+void check_precharge(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    auto const& t = s.tank;
+    Check k = titled("tank-precharge", tank_group, "Precharge");
+    k.value = t.precharge_kpa, k.limit = t.cut_in_kpa - 2 * models::kpa_per_psi, k.unit = "kPa";
+    k.value_text = pressure_text(k.value, d.options.units);
+    k.limit_text = "about " + pressure_text(k.limit, d.options.units);
+    double const below_psi = (t.cut_in_kpa - t.precharge_kpa) / models::kpa_per_psi;
+    k.verdict = below_psi <= 0 || t.precharge_kpa <= 0 ? Verdict::fail
+                : below_psi < 0.9 || below_psi > 4.1   ? Verdict::marginal
+                                                       : Verdict::pass;
+    k.source =
+        "2 psi below cut-in: consumer guides to pressure tanks; band 1 to 4 psi: common practice, no source";
+    if (k.verdict != Verdict::pass)
+        k.change = "Shut off, drain, and set the air with the tank empty of water.";
+    k.detail =
+        fmt::format("Gives back {} a cycle of {}.", volume_text(models::drawdown_m3(t), d.options.units),
+                    volume_text(t.total_volume_m3, d.options.units));
+    if (t.air_fraction < 1)
+        k.detail += fmt::format(" Only {} % of its air is left.", figure_text(100 * t.air_fraction));
+    k.provenance = provenance_of(s, "tank.precharge");
+    if (!k.provenance.empty()) k.provenance = "precharge: " + k.provenance;
+    checks.push_back(k);
+}
+
+void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    auto const& t = s.tank;
+    auto const fill = models::make_fill_curve(t, *p.pump, *p.motor, *p.piping, p.lift);
+    double const run_s = models::time_to_reach_s(fill, fill.cut_in_m3, fill.cut_out_m3, 0);
+    double const flow = models::flow_at_m3_s(fill, fill.cut_in_m3), water = models::drawdown_m3(t);
+    Check k = titled("shortest-run", tank_group, "Shortest run, taps shut");
+    at_least(k, run_s, p.motor->min_run_s, "s", tight_table);
+    int const digits = digits_apart(run_s, k.limit, 0);
+    k.value_text = fmt::format("{} s", figure_text(run_s, digits));
+    k.limit_text = fmt::format("at least {} s", figure_text(k.limit, digits));
+    k.source = "one-minute rule: drilling trade magazine and a motor maker's manual";
+    k.detail = fmt::format("Pump {} at cut-in.", flow_text(flow, d.options.units));
+    if (k.verdict != Verdict::pass)
+        k.change = fmt::format(
+            "Tanks of {} in all.",
+            volume_text(models::volume_for_min_run_m3(t, flow, p.motor->min_run_s), d.options.units));
+    checks.push_back(k);
+
+    Check n = titled("starts-per-day", tank_group, "Starts, busiest day");
+    double const day_m3 = busiest_day_m3(s.demand);
+    double const mean_flow = water / run_s;
+    double tap = s.demand.tap_flow_m3_s;
+    for (auto const& use : s.demand.uses) tap = std::max(tap, use.tap_flow_m3_s);
+    double const starts =
+        starts_of_day(busiest_day(s.demand), water, models::stored_water_m3(t, t.cut_in_kpa), mean_flow);
+    at_most(n, starts, models::max_starts_per_day(*p.motor), "1/d", tight_power);
+    int const starts_digits = digits_apart(starts, n.limit, 0);
+    n.value_text = figure_text(starts, starts_digits);
+    n.limit_text = fmt::format("at most {}", figure_text(n.limit, starts_digits));
+    n.source = "frequency-of-starts table of a submersible-motor application manual, 60 Hz";
+    n.detail = fmt::format(
+        "Hand calculation, hour by hour: {} at {} taps; at worst {} an hour. Leaks not "
+        "listed come on top.",
+        volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
+        figure_text(3600 * mean_flow / (4 * water)));
+    if (n.verdict != Verdict::pass) n.change = "A larger tank, or find what draws a little all day.";
+    checks.push_back(n);
+}
+
+// Flow where pump or pump and motor are at their best [m3/s].
+double best_flow_m3_s(models::PumpParameters const& pump) {
+    models::PumpCurve const curve(pump);
+    double best = 0, at = 0;
+    for (int i = 1; i <= 400; ++i) {
+        double const q = curve.max_flow_m3_s * i / 400, efficiency = q * curve.head_m(q) / curve.power_w(q);
+        if (efficiency > best) best = efficiency, at = q;
+    }
+    return at;
+}
+
+void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    auto const most = point_at(p, p.at_tank ? s.tank.cut_in_kpa : 0);
+    auto const least = point_at(p, p.at_tank ? s.tank.cut_out_kpa : 0);
+    double const best = best_flow_m3_s(*p.pump);
+    bool const given = s.preflight.recommended_m3_s && p.cabled;
+    scenarios::Window const range =
+        given ? *s.preflight.recommended_m3_s : scenarios::Window{0.6 * best, 1.3 * best};
+    Check k = titled("pump-range", pump_group, "Operating range", p);
+    k.value = most.flow_m3_s, k.limit = range.high, k.unit = "m3/s";
+    k.value_text = fmt::format("{}", flow_text(least.flow_m3_s, d.options.units));
+    if (p.at_tank)
+        k.value_text = fmt::format("{}-", figure_text(d.options.units == ShownUnits::us
+                                                          ? least.flow_m3_s / models::m3_s_per_gpm
+                                                          : least.flow_m3_s * 6e4,
+                                                      1)) +
+                       flow_text(most.flow_m3_s, d.options.units);
+    k.limit_text =
+        fmt::format("{}-", figure_text(d.options.units == ShownUnits::us ? range.low / models::m3_s_per_gpm
+                                                                         : range.low * 6e4,
+                                       1)) +
+        flow_text(range.high, d.options.units);
+    k.source =
+        given ? "pump maker's recommended range"
+              : "60 to 130 % of the flow of best efficiency: common practice, no source; the maker's rules";
+    k.detail =
+        fmt::format("Best at {}; lift of {} at {}.", flow_text(best, d.options.units),
+                    length_text(most.head_m, d.options.units), flow_text(most.flow_m3_s, d.options.units));
+    bool const inside = least.flow_m3_s >= range.low && most.flow_m3_s <= range.high;
+    k.margin = std::min(least.flow_m3_s / range.low, range.high / most.flow_m3_s);
+    k.verdict = !least.reached      ? Verdict::fail
+                : most.beyond_curve ? Verdict::unknown
+                : inside            ? Verdict::pass
+                                    : Verdict::marginal;
+    if (most.beyond_curve) k.margin = std::numeric_limits<double>::quiet_NaN();
+    if (!least.reached)
+        k.change = "The pump does not reach cut-out: lower the pressure or check the level.";
+    else if (most.beyond_curve)
+        k.change = "Beyond the end of the curve: throttle, or nothing is known of power and wear.";
+    else if (!inside)
+        k.change = most.flow_m3_s > range.high
+                       ? "Right of its range: throttle or raise the pressure; thrust and power."
+                       : "Left of its range: lower the pressure; heat and thrust.";
+    k.provenance = p.cabled ? provenance_of(s, "well.static_level") : "";
+    if (!k.provenance.empty()) k.provenance = "static level: " + k.provenance;
+    checks.push_back(k);
+}
+
+// Of a bore; roughness follows in millimetres whatever the units, as handbooks list it.
+std::string bore_text(double m, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{} in", figure_text(m / models::m_per_ft * 12, 2))
+                               : fmt::format("{} mm", figure_text(1e3 * m, 1));
+}
+
+// What the pipes between pump and tank or cistern take, and by which law, bore and roughness.
+void check_friction(Design const& d, PumpOnBus const& p, std::vector<Check>& checks) {
+    if (p.piping->segments.empty()) return;
+    auto const u = d.options.units;
+    bool const hazen = p.piping->law == models::FrictionLaw::hazen_williams;
+    double const flow = point_at(p, p.at_tank ? d.scenario->tank.cut_in_kpa : 0).flow_m3_s;
+    auto const water = models::water_at(p.lift.water_temperature_c);
+    auto const head_text = [&](double m) {
+        return u == ShownUnits::us ? fmt::format("{} ft", figure_text(m / models::m_per_ft, 1))
+                                   : fmt::format("{} m", figure_text(m, 1));
+    };
+    Check k = titled("pipe-friction", pump_group, "Pipe friction", p);
+    k.value = models::piping_loss_m(*p.piping, flow, water), k.unit = "m";
+    k.value_text = head_text(k.value);
+    k.limit_text = "-";
+    k.detail = fmt::format("At {}, fittings included, by {}:", flow_text(flow, u),
+                           hazen ? "Hazen-Williams" : "Darcy-Weisbach");
+    bool small = false;
+    for (auto const& s : p.piping->segments) {
+        k.detail += fmt::format("{} {} of {} bore, ", &s == &p.piping->segments.front() ? "" : ";",
+                                length_text(s.length_m, u), bore_text(s.inside_diameter_m, u));
+        k.detail += hazen ? fmt::format("C {:g}", s.hazen_williams_c)
+                          : fmt::format("roughness {:g} mm", 1e3 * s.roughness_m);
+        small = small || s.inside_diameter_m < models::hazen_williams_least_bore_m;
+    }
+    k.detail += '.';
+    k.verdict = hazen && small ? Verdict::marginal : Verdict::pass;
+    k.source = hazen ? "Hazen-Williams holds for bores of 2 in and more: engineering handbooks, from memory"
+                     : "Colebrook's friction factor and Darcy-Weisbach, for any bore; not fitted to a table";
+    if (k.verdict == Verdict::marginal)
+        k.change = fmt::format(
+            "Below a 2 in bore Hazen-Williams is too low; Darcy-Weisbach gives {} here. Leave out friction = "
+            "\"hazen-williams\".",
+            head_text(models::piping_loss_m({p.piping->segments, models::FrictionLaw::darcy_weisbach}, flow,
+                                            water)));
+    checks.push_back(k);
+}
+
+}  // namespace
+
+void check_water(Design const& d, std::vector<Check>& checks) {
+    auto const at_tank =
+        std::find_if(d.pumps.begin(), d.pumps.end(), [](PumpOnBus const& p) { return p.at_tank; });
+    if (at_tank != d.pumps.end()) {
+        check_precharge(d, checks);
+        if (at_tank->drive == nullptr) check_runs(d, *at_tank, checks);
+    }
+    for (auto const& p : d.pumps) {
+        check_range(d, p, checks);
+        check_friction(d, p, checks);
+    }
+}
+
+}  // namespace holdwater::sim::preflight_detail

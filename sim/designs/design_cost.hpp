@@ -1,0 +1,21 @@
+#pragma once
+
+#include <optional>
+
+#include "models/cost/economics.hpp"
+#include "scenarios/design/prices.hpp"
+#include "sim/base/run_result.hpp"
+
+namespace holdwater::sim {
+
+/// What a design costs over its years when every year is like this one: fuel and grid energy as run, banks
+/// replaced at the life the prices give or else the run reckons (never, where neither says).
+/// Nothing without prices.
+std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> const& prices,
+                                            Summary const& year, Findings const& findings);
+
+/// No run of the design can cost less: no fuel, no grid energy, no generator hour, and the first bank, as
+/// good as new, credited at the end.
+double least_cost(scenarios::Prices const& prices);
+
+}  // namespace holdwater::sim

@@ -1,0 +1,52 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenarios/design/design.hpp"
+#include "scenarios/design/search_settings.hpp"
+#include "sim/batch/batch.hpp"
+#include "sim/base/run_result.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::sim {
+
+/// What a design does about what is required of it.
+struct RequirementFigures {
+    Summary year;
+    Findings findings;
+    std::optional<double> cost;      ///< life-cycle cost; nothing without prices
+    std::optional<double> purchase;  ///< nothing without prices
+    /// Longest cloudy period, up to what is required, that enough start days hold without backup, every store
+    /// beginning where the design's typical year has it; not looked at where two other requirements are
+    /// missed already.
+    std::optional<int> dull_days;
+    std::string start_fault;  ///< the check of the motor's start that does not pass; empty: all do
+};
+
+/// One requirement, judged.
+struct RequirementVerdict {
+    std::string key, label, wanted, found;  ///< key as in [search.require]; for reading, SI
+    double value = 0, limit = 0;            ///< 1 and 0 for yes and no
+    bool holds = false;
+    bool looked_at = true;
+};
+
+/// Names of what is required, in the order of the verdicts; and whether it is taken as never lost by more of
+/// what never hurts: not so for starts (more water, more starts), money, and the bank's life.
+struct RequirementName {
+    std::string key, label;
+    bool kept_by_more = false;
+};
+std::vector<RequirementName> names_of(scenarios::Requirements const& require);
+
+/// Adds to the run of the year what else the requirements ask for: the dull spell from every start day and
+/// the nameplate checks are run only where required. Throws std::invalid_argument.
+RequirementFigures requirement_figures(scenarios::Design const& design, weather::WeatherYear const& year,
+                                       scenarios::Requirements const& require, BatchYear const& run);
+
+std::vector<RequirementVerdict> verdicts(RequirementFigures const& figures,
+                                         scenarios::Requirements const& require);
+
+}  // namespace holdwater::sim

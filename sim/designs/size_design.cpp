@@ -1,0 +1,389 @@
+#include "sim/designs/size_design.hpp"
+
+#include <fmt/format.h>
+#include <oneapi/tbb/parallel_for.h>
+
+#include <algorithm>
+#include <charconv>
+#include <limits>
+#include <memory>
+#include <stdexcept>
+#include <utility>
+
+#include "models/array/pv_array.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "scenarios/design/weather_shelf.hpp"
+#include "sim/designs/design_cost.hpp"
+#include "sim/batch/scenario_years.hpp"
+#include "sim/batch/thread_limit.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+using scenarios::SearchLeast;
+
+std::optional<double> plain_number(std::string const& toml) {
+    double value = 0;
+    auto const end = toml.data() + toml.size();
+    auto const [at, failure] = std::from_chars(toml.data(), end, value);
+    if (failure != std::errc() || at != end) return std::nullopt;
+    return value;
+}
+
+// Of its own, of its parts, or through the keys of [prices] that it changes.
+bool has_prices(scenarios::SearchAxis const& axis) {
+    if (!axis.prices.empty()) return true;
+    return std::any_of(axis.values[0].begin(), axis.values[0].end(), [](scenarios::Override const& o) {
+        return o.key.starts_with("prices.") || o.key.ends_with(".part");
+    });
+}
+
+double controller_passes_w(scenarios::Scenario const& s) {
+    return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.bank_nominal_v);
+}
+
+class Chooser {
+  public:
+    Chooser(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
+            ChooseOptions const& options)
+        : file_(file), options_(options), shelf_(options.weather_path) {
+        answer_.settings = settings;
+        answer_.requirements = names_of(settings.require);
+        base_ = scenarios::option_design(file, options.base);  // what is wrong without a choice is no finding
+        check();
+    }
+
+    ChoiceAnswer answer();
+
+  private:
+    void check();
+    void check_key(scenarios::Override const& change) const;
+    void check_prices(bool priced);
+    void note_controller();
+    scenarios::DesignOption option_of(Combination const& c) const;
+    double price_of(Combination const& c) const;
+    std::vector<double> least_objective(Combination const& c) const;
+    std::vector<double> bound(scenarios::Prices const& prices, std::vector<double> const& order) const;
+    std::vector<double> objective(Combination const& c, ChoiceRun const& run) const;
+    std::vector<Judged> run(std::vector<Combination> const& combinations);
+    std::optional<Combination> nearest() const;
+
+    scenarios::DesignFile const& file_;
+    ChooseOptions const& options_;
+    scenarios::WeatherShelf shelf_;
+    InputsShelf inputs_;
+    scenarios::Design base_;
+    bool whole_ = false;  // prices need the whole design: it takes parts from lists, or an option
+    ChoiceAnswer answer_;
+};
+
+void Chooser::check() {
+    auto const& settings = answer_.settings;
+    if (settings.axes.empty())
+        throw scenarios::ScenarioError(
+            file_.path, 0, "search",
+            "there is nothing to choose from; add tables [[search.axis]] with a name and lists of values, or "
+            "give --vary \"bank.capacity=5 kWh,10 kWh\"");
+    if (answer_.requirements.empty())
+        throw scenarios::ScenarioError(file_.path, 0, "search.require",
+                                       "nothing is required; add a table [search.require] with keys such as "
+                                       "water_kept = 0.999, or give --require water_kept=0.999");
+    bool const priced = base_.prices.has_value();
+    whole_ = !base_.scenario.parts.empty();
+    answer_.least = settings.least.value_or(priced ? SearchLeast::cost : SearchLeast::size);
+    check_prices(priced);
+    bool prices_wanted = answer_.least != SearchLeast::size || settings.require.purchase;
+    for (auto const& axis : settings.axes) {
+        prices_wanted = prices_wanted || !axis.prices.empty();
+        for (auto const& value : axis.values)
+            for (auto const& o : value) {
+                whole_ = whole_ || o.key.ends_with(".part") || o.key == scenarios::option_key;
+                check_key(o);
+                if (o.key != scenarios::option_key) continue;
+                if (auto const* option = scenarios::chosen_option(file_, o))
+                    for (auto const& change : option->overrides) check_key(change);
+            }
+    }
+    if (prices_wanted && !priced)
+        throw scenarios::ScenarioError(file_.path, 0, "search",
+                                       "money is compared, but the scenario has no table [prices]");
+    if (priced) {
+        answer_.currency = base_.prices->currency;
+        answer_.years = base_.prices->years;
+    }
+    note_controller();
+}
+
+// A list whose values all cost nothing says nothing about money.
+void Chooser::check_prices(bool priced) {
+    if (!priced || answer_.least == SearchLeast::size) return;
+    auto const& settings = answer_.settings;
+    std::string without;
+    std::size_t count = 0;
+    for (auto const& axis : settings.axes) {
+        if (has_prices(axis)) continue;
+        ++count;
+        without += (without.empty() ? "" : ", ") + axis.name;
+    }
+    if (count == 0) return;
+    if (count < settings.axes.size()) {
+        answer_.notes.push_back(
+            fmt::format("No price is given in: {}. Their values count as costing the same.", without));
+        return;
+    }
+    if (settings.least)
+        throw scenarios::ScenarioError(
+            file_.path, 0, "search.least",
+            fmt::format("\"{}\" compares money, but no list has a price, so every size would cost the same "
+                        "({}); add price = [...] to each [[search.axis]], or give least = \"size\"",
+                        answer_.least == SearchLeast::cost ? "cost" : "purchase", without));
+    answer_.least = SearchLeast::size;
+    answer_.notes.push_back(
+        fmt::format("Ranked by size, not by cost: no list has a price ({}). Add price = [...] to each "
+                    "[[search.axis]] to find the cheapest.",
+                    without));
+}
+
+// An array that is sized alone meets its controller's limit; with a list of its own the controller goes
+// along.
+void Chooser::note_controller() {
+    bool sized = false, taken_along = false;
+    for (auto const& axis : answer_.settings.axes)
+        for (auto const& o : axis.values[0]) {
+            sized = sized || o.key == "array.rated_power" || o.key == "array.modules_in_series" ||
+                    o.key == "array.strings" || o.key == "array.module.part";
+            taken_along = taken_along || o.key.starts_with("controller.");
+        }
+    if (!sized || taken_along) return;
+    double most_w = 0, limit_w = 0;
+    std::string largest;
+    for (std::size_t a = 0; a < answer_.settings.axes.size(); ++a)
+        for (std::size_t v = 0; v < answer_.settings.axes[a].values.size(); ++v) {
+            auto option = options_.base;
+            auto const& value = answer_.settings.axes[a].values[v];
+            option.overrides.insert(option.overrides.end(), value.begin(), value.end());
+            try {
+                auto const design = scenarios::option_design(file_, option);
+                double const w = models::array_rated_power_w(design.scenario.array) *
+                                 design.scenario.controller.efficiency;
+                if (w <= most_w) continue;
+                most_w = w;
+                limit_w = controller_passes_w(design.scenario);
+                largest =
+                    fmt::format("{} {}", answer_.settings.axes[a].name, answer_.settings.axes[a].labels[v]);
+            } catch (scenarios::ScenarioError const&) {
+                continue;  // its run says what is wrong with it
+            }
+        }
+    if (most_w <= limit_w) return;
+    answer_.notes.push_back(fmt::format(
+        "The charge controller does not grow with the array: with {} the array could give {:.1f} kW, "
+        "the controller passes on {:.1f} kW. Add \"controller.power_limit\" = [...] to the same "
+        "[[search.axis]] to size both together.",
+        largest, 1e-3 * most_w, 1e-3 * limit_w));
+}
+
+void Chooser::check_key(scenarios::Override const& o) const {
+    if (o.key == "prices.years" || o.key == "prices.discount_rate" || o.key == "prices.currency")
+        throw scenarios::ScenarioError(file_.path, o.line, o.key,
+                                       "must be the same for all that is to be compared");
+}
+
+scenarios::DesignOption Chooser::option_of(Combination const& c) const {
+    auto option = options_.base;
+    option.name = name_of(answer_, c);
+    std::vector<scenarios::Override> changes;
+    for (std::size_t a = 0; a < c.size(); ++a) {
+        auto const& value = answer_.settings.axes[a].values[c[a]];
+        changes.insert(changes.end(), value.begin(), value.end());
+    }
+    changes = scenarios::options_first(std::move(changes));
+    option.overrides.insert(option.overrides.end(), changes.begin(), changes.end());
+    return option;
+}
+
+double Chooser::price_of(Combination const& c) const {
+    double sum = 0;
+    for (std::size_t a = 0; a < c.size(); ++a)
+        if (auto const& prices = answer_.settings.axes[a].prices; !prices.empty()) sum += prices[c[a]];
+    return sum;
+}
+
+std::vector<double> Chooser::least_objective(Combination const& c) const {
+    std::vector<double> const order(c.begin(), c.end());
+    if (answer_.least == SearchLeast::size) return order;
+    auto prices = *base_.prices;
+    if (whole_) {  // parts and options bring their own prices
+        try {
+            prices = *scenarios::option_design(file_, option_of(c)).prices;
+        } catch (scenarios::ScenarioError const&) {
+            return {-std::numeric_limits<double>::infinity()};  // to be run, and refused with its reason
+        }
+        prices.purchase = std::max(0.0, prices.purchase + price_of(c));
+        return bound(prices, order);
+    }
+    // Prices as the lists change them, without reading the whole design.
+    for (std::size_t a = 0; a < c.size(); ++a)
+        for (auto const& o : answer_.settings.axes[a].values[c[a]]) {
+            auto const value = plain_number(o.value);
+            if (!value) continue;  // reading the design says what is wrong with it
+            if (o.key == "prices.purchase") prices.purchase = *value;
+            if (o.key == "prices.maintenance_per_year") prices.maintenance_per_year = *value;
+            if (o.key == "prices.bank_replacement") prices.bank_replacement = *value;
+            if (o.key == "prices.bank_life_years") prices.bank_life_y = *value;
+        }
+    prices.purchase = std::max(0.0, prices.purchase + price_of(c));
+    return bound(prices, order);
+}
+
+std::vector<double> Chooser::bound(scenarios::Prices const& prices, std::vector<double> const& order) const {
+    std::vector<double> out{answer_.least == SearchLeast::cost ? least_cost(prices) : prices.purchase};
+    // What costs the same is told apart by size; a cost before the run is a bound only.
+    if (answer_.least == SearchLeast::purchase) out.insert(out.end(), order.begin(), order.end());
+    return out;
+}
+
+std::vector<double> Chooser::objective(Combination const& c, ChoiceRun const& run) const {
+    std::vector<double> out;
+    if (answer_.least == SearchLeast::cost) out.push_back(*run.figures.cost);
+    if (answer_.least == SearchLeast::purchase) out.push_back(*run.figures.purchase);
+    out.insert(out.end(), c.begin(), c.end());
+    return out;
+}
+
+std::vector<Judged> Chooser::run(std::vector<Combination> const& combinations) {
+    struct Job {
+        scenarios::Design design;
+        std::shared_ptr<weather::WeatherYear const> year;
+    };
+    std::vector<std::optional<Job>> jobs(combinations.size());
+    std::vector<ChoiceRun> runs(combinations.size());
+    // Reading is not for several threads (units), running is.
+    for (std::size_t i = 0; i < combinations.size(); ++i) {
+        try {
+            auto design = scenarios::option_design(file_, option_of(combinations[i]));
+            if (design.prices)
+                design.prices->purchase = std::max(0.0, design.prices->purchase + price_of(combinations[i]));
+            auto year = shelf_.of(design.scenario);
+            jobs[i] = Job{std::move(design), std::move(year)};
+        } catch (scenarios::ScenarioError const& error) {
+            runs[i].problem = error.first();
+        }
+    }
+    std::vector<ScenarioYear> years;
+    std::vector<std::size_t> place;
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        if (!jobs[i]) continue;
+        years.push_back({&jobs[i]->design.scenario, jobs[i]->year});
+        place.push_back(i);
+    }
+    auto const run = run_scenario_years(years, inputs_);
+    auto const& require = answer_.settings.require;
+    oneapi::tbb::parallel_for(std::size_t{0}, years.size(), [&](std::size_t y) {
+        std::size_t const i = place[y];
+        runs[i].problem = run[y].problem;
+        if (!run[y].problem.empty()) return;
+        try {
+            runs[i].figures = requirement_figures(jobs[i]->design, *jobs[i]->year, require, run[y]);
+            runs[i].verdicts = verdicts(runs[i].figures, require);
+            runs[i].meets_all = std::all_of(runs[i].verdicts.begin(), runs[i].verdicts.end(),
+                                            [](auto const& v) { return v.holds; });
+        } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+            runs[i].problem = error.what();
+        }
+    });
+    std::vector<Judged> judged;
+    for (std::size_t i = 0; i < combinations.size(); ++i) {
+        Judged j;
+        j.possible = runs[i].problem.empty();
+        if (j.possible) {
+            j.objective = objective(combinations[i], runs[i]);
+            for (auto const& v : runs[i].verdicts)
+                j.holds.push_back(static_cast<char>(v.holds ? 1 : v.looked_at ? 0 : 2));
+        }
+        judged.push_back(std::move(j));
+        answer_.runs.emplace(combinations[i], std::move(runs[i]));
+    }
+    if (options_.progress) options_.progress(answer_.runs.size());
+    return judged;
+}
+
+std::optional<Combination> Chooser::nearest() const {
+    std::optional<Combination> best;
+    std::vector<double> least;
+    for (auto const& [c, r] : answer_.runs) {
+        if (!r.problem.empty()) continue;
+        auto const missed =
+            std::count_if(r.verdicts.begin(), r.verdicts.end(), [](auto const& v) { return !v.holds; });
+        std::vector<double> key{static_cast<double>(missed), -r.figures.year.water_kept_fraction};
+        auto const& objective = answer_.judged.at(c).objective;
+        key.insert(key.end(), objective.begin(), objective.end());
+        if (best && key >= least) continue;
+        best = c;
+        least = std::move(key);
+    }
+    return best;
+}
+
+ChoiceAnswer Chooser::answer() {
+    ThreadLimit const limit(options_.threads);
+    SearchProblem problem;
+    double count = 1;
+    for (auto const& axis : answer_.settings.axes) {
+        problem.lengths.push_back(axis.values.size());
+        problem.more_never_hurts.push_back(axis.more_never_hurts);
+        count *= static_cast<double>(axis.values.size());
+    }
+    for (auto const& name : answer_.requirements) problem.kept_by_more.push_back(name.kept_by_more);
+    problem.least_objective = [this](Combination const& c) { return least_objective(c); };
+    problem.run = [this](std::vector<Combination> const& cs) { return run(cs); };
+    problem.all = answer_.all_run = count <= static_cast<double>(options_.all_up_to);
+    ChoiceSearch search(std::move(problem));
+    answer_.combinations = search.combinations();
+
+    std::vector<char> required(answer_.requirements.size(), 1);
+    answer_.choice = search.best(required);
+    if (std::all_of(answer_.runs.begin(), answer_.runs.end(),
+                    [](auto const& r) { return !r.second.problem.empty(); }))
+        throw std::invalid_argument("no combination can be built: " + answer_.runs.begin()->second.problem);
+    for (std::size_t r = 0; r < required.size(); ++r) {
+        required[r] = 0;
+        auto would_do = search.best(required);
+        required[r] = 1;
+        if (would_do == answer_.choice) would_do.reset();
+        answer_.dropped.push_back({r, std::move(would_do)});
+    }
+    if (answer_.choice)
+        for (std::size_t a = 0; a < answer_.choice->size(); ++a) {
+            auto less = *answer_.choice;
+            if (less[a] == 0) continue;
+            --less[a];
+            (void)search.look_at(less);
+            answer_.one_less.push_back({a, std::move(less)});
+        }
+    answer_.judged = search.runs();
+    answer_.contradiction = search.contradiction();
+    if (!answer_.choice) answer_.nearest = nearest();
+    answer_.frontier = frontier(answer_.judged, [this](Combination const& c) {
+        return answer_.runs.at(c).figures.year.water_kept_fraction;
+    });
+    return std::move(answer_);
+}
+
+}  // namespace
+
+ChoiceAnswer choose_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
+                           ChooseOptions const& options) {
+    return Chooser(file, settings, options).answer();
+}
+
+std::string name_of(ChoiceAnswer const& answer, Combination const& c) {
+    std::string out;
+    for (std::size_t a = 0; a < c.size(); ++a) {
+        auto const& axis = answer.settings.axes[a];
+        out += fmt::format("{}{} {}", a == 0 ? "" : ", ", axis.name, axis.labels[c[a]]);
+    }
+    return out;
+}
+
+}  // namespace holdwater::sim

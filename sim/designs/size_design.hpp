@@ -1,0 +1,72 @@
+#pragma once
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenarios/design/search_settings.hpp"
+#include "sim/designs/size_search.hpp"
+#include "sim/designs/design_requirements.hpp"
+
+namespace holdwater::sim {
+
+struct ChooseOptions {
+    scenarios::DesignOption base;                   ///< changes that come before the choice's own
+    std::string weather_path;                       ///< in place of the scenario's; may be empty
+    std::size_t all_up_to = 500;                    ///< so many combinations are all run; more are pruned
+    int threads = 0;                                ///< 0: all processors
+    std::function<void(std::size_t run)> progress;  ///< called between batches; may be empty
+};
+
+/// One combination that was run.
+struct ChoiceRun {
+    std::string problem;  ///< in words, and nothing else, when the design cannot be built
+    RequirementFigures figures;
+    std::vector<RequirementVerdict> verdicts;
+    bool meets_all = false;
+};
+
+/// One requirement dropped: what would do then. Nothing when nothing would, or the choice stays.
+struct Dropped {
+    std::size_t requirement = 0;
+    std::optional<Combination> would_do;
+};
+
+/// One value less on one axis of the choice.
+struct OneLess {
+    std::size_t axis = 0;
+    Combination combination;
+};
+
+struct ChoiceAnswer {
+    scenarios::SearchSettings settings;
+    scenarios::SearchLeast least = scenarios::SearchLeast::size;
+    std::string currency;
+    double years = 0;  ///< of the cost
+    std::vector<RequirementName> requirements;
+    std::map<Combination, ChoiceRun> runs;
+    std::map<Combination, Judged> judged;
+    std::size_t combinations = 0;
+    bool all_run = false;
+    std::optional<Combination> choice, nearest;  ///< nearest: fewest requirements missed, when no choice
+    std::vector<Dropped> dropped;
+    std::vector<OneLess> one_less;
+    std::vector<Combination> frontier;  ///< of the runs, objective against water kept
+    std::optional<ChoiceSearch::Contradiction> contradiction;
+    /// What a reader must know of prices and of an array sized without its controller, a sentence each.
+    std::vector<std::string> notes;
+};
+
+/// The design with the least cost, purchase or size (axes in their order, earlier values smaller) that meets
+/// what is required. See ChoiceSearch for what is left out and how the answer is checked. Where no list has a
+/// price, nothing can be the cheapest: the smallest is chosen, with a note, unless `least` asks for money.
+/// Throws ScenarioError, std::invalid_argument, weather::WeatherError.
+ChoiceAnswer choose_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
+                           ChooseOptions const& options);
+
+/// "bank 10 kWh, array 1.6 kW".
+std::string name_of(ChoiceAnswer const& answer, Combination const& combination);
+
+}  // namespace holdwater::sim

@@ -1,0 +1,144 @@
+#include "sim/files/hdf5_values.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <stdexcept>
+#include <utility>
+
+#include "sim/files/seal.hpp"
+#include "sim/files/whole_file.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+constexpr std::size_t growth_bytes = 1 << 20;
+
+std::string stored(std::string_view text) { return text.empty() ? std::string(1, '\0') : std::string(text); }
+
+// A single value: reading more than one into the place of one would run over.
+template <class Stored>
+Stored const& single(Stored const& stored) {
+    if (stored.getSpace().getSimpleExtentNpoints() != 1)
+        throw H5::DataSpaceIException("single", "one value is expected");
+    return stored;
+}
+
+// The text a reader wants: up to the first zero.
+std::string as_read(std::string const& bytes) { return bytes.substr(0, bytes.find('\0')); }
+
+}  // namespace
+
+H5::StrType text_type(std::size_t size) {
+    H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(size, 1));
+    type.setCset(H5T_CSET_UTF8);
+    return type;
+}
+
+H5::DSetCreatPropList dataset_properties(hsize_t chunk) {
+    H5::DSetCreatPropList properties;
+    H5Pset_obj_track_times(properties.getId(), false);
+    if (chunk > 0) {
+        properties.setChunk(1, &chunk);
+        properties.setShuffle();
+        properties.setDeflate(4);
+    }
+    return properties;
+}
+
+void put_text(H5::H5Object& where, std::string const& name, std::string_view text) {
+    auto const type = text_type(text.size());
+    where.createAttribute(name, type, H5::DataSpace(H5S_SCALAR)).write(type, stored(text));
+}
+
+void put_number(H5::H5Object& where, std::string const& name, double value) {
+    where.createAttribute(name, H5::PredType::NATIVE_DOUBLE, H5::DataSpace(H5S_SCALAR))
+        .write(H5::PredType::NATIVE_DOUBLE, &value);
+}
+
+void put_long_text(H5::Group& group, std::string const& name, std::string_view text) {
+    auto const type = text_type(text.size());
+    group.createDataSet(name, type, H5::DataSpace(H5S_SCALAR), dataset_properties())
+        .write(stored(text), type);
+}
+
+void put_lines(H5::Group& group, std::string const& name, std::vector<std::string> const& lines) {
+    std::string text;
+    for (std::string const& line : lines) text += line + "\n";
+    put_long_text(group, name, text);
+}
+
+H5::DataSet put_column(H5::Group& group, std::string_view name, std::vector<double> const& values) {
+    hsize_t const size = values.size();
+    auto data = group.createDataSet(std::string(name), H5::PredType::NATIVE_DOUBLE, H5::DataSpace(1, &size),
+                                    dataset_properties(size));
+    data.write(values.data(), H5::PredType::NATIVE_DOUBLE);
+    return data;
+}
+
+std::string get_text(H5::H5Object const& where, std::string const& name) {
+    auto const attribute = where.openAttribute(name);
+    single(attribute);
+    std::string bytes(attribute.getStrType().getSize(), '\0');
+    attribute.read(attribute.getStrType(), bytes.data());
+    return as_read(bytes);
+}
+
+double get_number(H5::H5Object const& where, std::string const& name) {
+    double value = 0;
+    single(where.openAttribute(name)).read(H5::PredType::NATIVE_DOUBLE, &value);
+    return value;
+}
+
+std::string get_long_text(H5::Group const& group, std::string const& name) {
+    auto const data = group.openDataSet(name);
+    single(data);
+    std::string bytes(data.getStrType().getSize(), '\0');
+    data.read(bytes.data(), data.getStrType());
+    return as_read(bytes);
+}
+
+std::vector<std::string> get_lines(H5::Group const& group, std::string const& name) {
+    std::vector<std::string> lines;
+    std::string const text = get_long_text(group, name);
+    for (std::size_t at = 0, end; (end = text.find('\n', at)) != std::string::npos; at = end + 1)
+        lines.push_back(text.substr(at, end - at));
+    return lines;
+}
+
+std::vector<double> get_column(H5::Group const& group, std::string const& name) {
+    auto const data = group.openDataSet(name);
+    std::vector<double> values(static_cast<std::size_t>(data.getSpace().getSimpleExtentNpoints()));
+    data.read(values.data(), H5::PredType::NATIVE_DOUBLE);
+    return values;
+}
+
+std::string hdf5_bytes(std::function<void(H5::H5File&)> const& fill) {
+    H5::FileAccPropList in_memory;
+    in_memory.setCore(growth_bytes, false);
+    H5::H5File file("in memory", H5F_ACC_TRUNC, H5::FileCreatPropList::DEFAULT, in_memory);
+    fill(file);
+    file.flush(H5F_SCOPE_GLOBAL);
+    auto const size = H5Fget_file_image(file.getId(), nullptr, 0);
+    if (size <= 0) throw H5::FileIException("hdf5_bytes", "the file could not be built");
+    std::string bytes(static_cast<std::size_t>(size), '\0');
+    if (H5Fget_file_image(file.getId(), bytes.data(), bytes.size()) != size)
+        throw H5::FileIException("hdf5_bytes", "the file could not be built");
+    return bytes;
+}
+
+void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const& fill) {
+    check_overwrites_hdf5(path);
+    H5::Exception::dontPrint();
+    std::string bytes;
+    try {
+        bytes = hdf5_bytes(fill);
+    } catch (H5::Exception const& error) {
+        // No disk is at work here: what is left is memory.
+        throw std::runtime_error(
+            fmt::format("{}: cannot be built in memory ({})", path, error.getDetailMsg()));
+    }
+    write_whole_file(path, sealed(std::move(bytes)));
+}
+
+}  // namespace holdwater::sim

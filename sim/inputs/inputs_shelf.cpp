@@ -1,0 +1,46 @@
+#include "sim/inputs/inputs_shelf.hpp"
+
+#include "sim/inputs/make_demand.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_loads.hpp"
+
+namespace holdwater::sim {
+
+std::shared_ptr<HourlyInputs const> InputsShelf::of(scenarios::Scenario const& s, Year const& year) {
+    auto const array = arrays_.of({s, year}, [&] {
+        auto const light = lights_.of({s, year}, [&] {
+            auto const sun = suns_.of(year->site, [&] { return weather::sun_over_year(year->site); });
+            return light_on_array(s, *year, *sun);
+        });
+        HourlyInputs in;
+        add_array(s, *year, *light, in);
+        return in;
+    });
+    auto const demand = demands_.of({s.demand, s.trough.has_value(), year}, [&] {
+        HourlyInputs in;
+        add_demand(s, *year, in);
+        return in;
+    });
+    auto const loads = loads_.of({s.loads, s.inverter.legs, year}, [&] {
+        HourlyInputs in;
+        add_loads(s, *year, in);
+        return in;
+    });
+    return whole_.of({array, demand, loads}, [&] {
+        HourlyInputs in = *demand;
+        in.array_power_w = array->array_power_w;
+        in.array_window_loss_w = array->array_window_loss_w;
+        in.plane_light_w_m2 = array->plane_light_w_m2;
+        in.cell_c = array->cell_c;
+        in.warnings = array->warnings;
+        in.load_w = loads->load_w;
+        in.shed_first = loads->shed_first;
+        in.leg_imbalance_w = loads->leg_imbalance_w;
+        in.load_var = loads->load_var;
+        in.load_start_va = loads->load_start_va;
+        in.ambient_c = year->temperature_c;
+        return in;
+    });
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,81 @@
+#include "sim/inputs/make_demand.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <span>
+
+#include "models/water/demand.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+constexpr auto year_hours = static_cast<std::size_t>(hours_per_year);
+
+// The draws of one hour: every tap open at its beginning, the flow falling as one after the other shuts.
+void add_draws(std::vector<models::TapOpening> openings, std::vector<DrawSegment>& draws) {
+    std::erase_if(openings, [](auto const& o) { return !(o.open_s > 0); });
+    std::sort(openings.begin(), openings.end(),
+              [](auto const& a, auto const& b) { return a.open_s < b.open_s; });
+    for (std::size_t i = 0; i < openings.size(); ++i) {
+        if (i + 1 < openings.size() && openings[i + 1].open_s == openings[i].open_s) continue;
+        // Those still open: this one, its equals before it, and all that shut later.
+        double flow = 0;
+        for (auto const& o : openings)
+            if (o.open_s >= openings[i].open_s) flow += o.flow_m3_s;
+        draws.push_back({openings[i].open_s, flow});
+    }
+}
+
+}  // namespace
+
+void add_demand(scenarios::DemandSettings const& d, bool trough, weather::WeatherYear const& year,
+                HourlyInputs& in) {
+    models::DemandYearOptions options;
+    options.year = d.calendar_year;
+    options.seed = d.seed;
+    options.leap_day = false;
+    if (d.uses.empty()) {
+        in.tap_flow_m3_s.assign(year_hours, d.tap_flow_m3_s);
+        if (d.series) {
+            in.demand_m3 = d.series->hourly_m3;
+        } else if (d.varying) {
+            auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
+            for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3.push_back(demand.at(h, 0).volume_m3);
+        } else {
+            auto const day = models::hourly_volumes_m3(d.profile, d.daily_m3);
+            for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3.push_back(day[h % 24]);
+        }
+        return;
+    }
+    std::vector<double> day_c(year_hours / 24);
+    for (std::size_t day = 0; day < day_c.size(); ++day) {
+        auto const first = year.temperature_c.begin() + static_cast<std::ptrdiff_t>(24 * day);
+        day_c[day] = std::accumulate(first, first + 24, 0.0) / 24;
+    }
+    options.day_temperature_c = day_c;
+    auto const demand = models::make_demand_year(d.uses, options);
+    for (auto const& use : d.uses)
+        in.uses.push_back({use.name, use.priority, std::vector<double>(year_hours)});
+    if (d.series) in.uses.push_back({"measured demand", 0, d.series->hourly_m3});
+    in.tap_flow_m3_s.assign(year_hours, 0);
+    if (trough) in.trough_m3.assign(year_hours, 0);
+    for (std::size_t h = 0; h < year_hours; ++h) {
+        in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
+        std::vector<models::TapOpening> openings;
+        for (std::size_t u = 0; u < d.uses.size(); ++u) {
+            auto const& cell = demand.at(h, u);
+            in.uses[u].wanted_m3[h] = cell.volume_m3;
+            if (d.from_trough[u])
+                in.trough_m3[h] += cell.volume_m3;
+            else
+                openings.push_back(models::tap_opening(cell));
+        }
+        double const measured_m3 = d.series ? d.series->hourly_m3[h] : 0;
+        if (d.series) openings.push_back(models::tap_opening({measured_m3, d.tap_flow_m3_s}));
+        in.demand_m3.push_back(demand.hour_volume_m3(h) + measured_m3);
+        add_draws(std::move(openings), in.draws);
+    }
+    in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,216 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "models/battery/battery.hpp"
+#include "models/battery/battery_temperature.hpp"
+#include "models/battery/battery_voltage.hpp"
+#include "sim/base/system.hpp"
+
+namespace holdwater::sim {
+
+/// What the bank is asked to do over a step.
+struct BankFlow {
+    double power_kw = 0;  ///< at the terminals, > 0 discharges; constant
+    bool taper = false;   ///< instead: charging as fast as the bank accepts, which falls as it fills
+};
+
+/// What a step did to the bank; charge and discharge at the terminals.
+struct BankBooks {
+    double charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0;
+};
+
+/// The bank during a run: store, temperature, voltage.
+///
+/// Cold takes capacity away from the bottom: the floor rises to 1 - factor of the rated capacity, so what the
+/// bank has already given counts, and what is below the floor is there again when it is warm. (Scaling the
+/// whole store instead would create or destroy energy round a cold spell.)
+class Bank {
+  public:
+    explicit Bank(System const& system)
+        : behaviour_(system.bank_behaviour),
+          battery_{system.bank, behaviour_.kind, behaviour_.available_fraction, behaviour_.exchange_per_h,
+                   behaviour_.acceptance_per_h},
+          rates_(models::rates_of(battery_)),
+          capacity_kwh_(system.bank.capacity_kwh),
+          plain_(behaviour_.kind == models::BatteryKind::energy_bucket &&
+                 std::isinf(behaviour_.acceptance_per_h)),
+          state_(system.carried_supply ? system.carried_supply->bank
+                                       : models::at_soc(battery_, system.start_soc)),
+          floor_kwh_(system.bank.floor_soc * capacity_kwh_),
+          charge_limit_kw_(system.bank.charge_limit_kw),
+          resistance_ohm_(behaviour_.voltage.resistance_ohm) {
+        if (!system.carried_supply) return;
+        warmed_ = true;
+        temperature_c_ = system.carried_supply->bank_c;
+        heater_on_ = system.carried_supply->heater_on;
+        refused_ = system.carried_supply->charge_refused;
+    }
+
+    /// Ambient of the hour; at the first one the bank takes on the temperature of its place.
+    void begin_hour(double ambient_c);
+
+    [[nodiscard]] double capacity_kwh() const { return capacity_kwh_; }
+    [[nodiscard]] double stored_kwh() const { return models::stored_kwh(state_); }
+    [[nodiscard]] double soc() const { return capacity_kwh_ > 0 ? stored_kwh() / capacity_kwh_ : 0; }
+    [[nodiscard]] models::BatteryState const& state() const { return state_; }
+    [[nodiscard]] double temperature_c() const { return temperature_c_; }
+    [[nodiscard]] double floor_kwh() const { return floor_kwh_; }
+    [[nodiscard]] bool charge_refused() const { return refused_; }
+    [[nodiscard]] double heater_w() const { return heater_on_ ? behaviour_.thermal->heater_w : 0; }
+
+    /// What quick hours are made for: a bucket without taper or two wells of which none ran empty, without
+    /// temperature.
+    [[nodiscard]] bool goes_quick() const {
+        return (plain_ || is_two_well()) && !behaviour_.thermal && !drained_;
+    }
+    [[nodiscard]] bool is_two_well() const { return behaviour_.kind == models::BatteryKind::two_well; }
+    [[nodiscard]] models::BatteryParameters const& parameters() const { return battery_; }
+    [[nodiscard]] models::TwoWellLevels<double> levels() const {
+        return is_two_well() ? models::levels_of(models::wells(battery_), state_)
+                             : models::TwoWellLevels<double>{state_.available_kwh, 0};
+    }
+    [[nodiscard]] models::BatteryState state_at(models::TwoWellLevels<double> const& levels) const {
+        return is_two_well() ? models::wells_of(models::wells(battery_), levels)
+                             : models::BatteryState{levels.stored_kwh, 0};
+    }
+    /// Takes over what quick hours have left.
+    void set_levels(models::TwoWellLevels<double> const& levels) { state_ = state_at(levels); }
+
+    /// Nothing more to give: at the floor, or the available well is empty.
+    [[nodiscard]] bool empty() const {
+        return stored_kwh() <= floor_kwh_ || drained_ ||
+               (!plain_ && is_two_well() && state_.available_kwh <= slack_kwh());
+    }
+    /// Whether the bank, and its available well with it, is back at a level.
+    [[nodiscard]] bool recovered(double level_kwh) const {
+        if (is_two_well() && !available_at(level_kwh)) return false;
+        return stored_kwh() >= level_kwh && stored_kwh() > floor_kwh_;
+    }
+
+    /// Whether standby and heater can draw on it: an available well that ran empty must first come back a
+    /// little.
+    [[nodiscard]] bool feeds_standby() const { return stored_kwh() > 0 && !drained_; }
+
+    /// Most the bank takes for hardware and temperature [kW].
+    [[nodiscard]] double charge_limit_kw() const { return charge_limit_kw_; }
+    [[nodiscard]] double discharge_limit_kw() const { return battery_.energy.discharge_limit_kw; }
+    /// Most it accepts in its present state [kW]; infinite below the taper.
+    [[nodiscard]] double accepted_kw() const {
+        if (plain_)
+            return stored_kwh() < capacity_kwh_ ? std::numeric_limits<double>::infinity()
+                                                : -models::holding_power_kw(battery_.energy, capacity_kwh_);
+        return models::accepted_charge_kw(battery_, state_);
+    }
+    /// Whether it takes less than `kw`, or just that but for rounding: it tapers.
+    [[nodiscard]] bool tapers_at(double kw) const {
+        double const accepted = accepted_kw();
+        if (std::isinf(accepted)) return false;
+        double const rounding_kw =
+            std::isinf(behaviour_.acceptance_per_h) ? 0 : 4 * slack_kwh() * behaviour_.acceptance_per_h;
+        return kw >= accepted * (1 - 1e-12) - rounding_kw;
+    }
+    /// Power that just makes up for self-discharge [kW].
+    [[nodiscard]] double holding_kw() const {
+        return -models::holding_power_kw(battery_.energy, stored_kwh());
+    }
+
+    [[nodiscard]] bool has_voltage() const { return !behaviour_.voltage.open_circuit.empty(); }
+    [[nodiscard]] double resistance_ohm() const { return resistance_ohm_; }
+    [[nodiscard]] models::Terminal terminal(double power_w) const {
+        return models::terminal_at_power(models::open_circuit_v(behaviour_.voltage, soc()), resistance_ohm_,
+                                         power_w);
+    }
+    [[nodiscard]] double full_open_circuit_v() const { return models::open_circuit_v(behaviour_.voltage, 1); }
+    /// Content at which the terminals fall to `volts` at this power [kWh].
+    [[nodiscard]] double content_at_voltage_kwh(double volts, double power_w) const {
+        models::BatteryVoltageParameters const cold{behaviour_.voltage.open_circuit, resistance_ohm_};
+        return models::soc_at_terminal_voltage(cold, volts, power_w) * capacity_kwh_;
+    }
+
+    /// Hours until the content is `level_kwh` under this flow, infinity when not within `horizon_h`.
+    [[nodiscard]] double hours_until(BankFlow const& flow, double level_kwh, double horizon_h) const {
+        double const gap_kwh = level_kwh - stored_kwh();
+        if (flow.taper) {
+            if (plain_ || gap_kwh <= 0) return models::never_h;
+            double const hours =
+                models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
+            return hours > 0 ? hours : models::never_h;
+        }
+        // The wells together follow the bucket's equation; self-discharge only ever delays, so the straight
+        // line is a lower bound that spares a logarithm.
+        double const rate_kw = rate_of_content_kw(flow);
+        if (!(gap_kwh * rate_kw > 0) || gap_kwh / rate_kw > horizon_h) return models::never_h;
+        return models::hours_until(battery_.energy, stored_kwh(), flow.power_kw, level_kwh);
+    }
+    [[nodiscard]] double rate_of_content_kw(BankFlow const& flow) const {
+        if (flow.taper) return plain_ ? 0 : 1;
+        return models::store_power_kw(battery_.energy, flow.power_kw) -
+               battery_.energy.self_discharge_per_h * stored_kwh();
+    }
+
+    /// Hours until this flow must end because a well is empty or the taper begins; infinity when not within
+    /// the horizon. A plain bank is watched by its levels alone.
+    [[nodiscard]] double hours_until_limit(BankFlow const& flow, double horizon_h) const;
+
+    /// Hours until the available well, emptied before the bound one, is back at its share of a level;
+    /// infinity when it is, when never, and for a bucket.
+    [[nodiscard]] double hours_until_available(BankFlow const& flow, double level_kwh) const {
+        if (drained_) level_kwh = std::min(level_kwh, drained_until_kwh_);
+        if (!is_two_well() || flow.taper || available_at(level_kwh)) return models::never_h;
+        double const draw_kw = -models::store_power_kw(battery_.energy, flow.power_kw);
+        return models::hours_until_available(models::wells(battery_), state_, draw_kw,
+                                             battery_.available_fraction * level_kwh);
+    }
+
+    /// Hours of taper until the bank accepts only `kw`; infinity when never.
+    [[nodiscard]] double hours_until_accepts(double kw) const;
+
+    /// When thermostat or charge rule changes next [h from now]; infinity without a temperature model.
+    [[nodiscard]] double hours_until_temperature_event() const;
+
+    /// Goes on by `hours`; `reached_kwh` is the level that ends the step, NaN when none does.
+    BankBooks advance(BankFlow const& flow, double hours, double reached_kwh);
+
+  private:
+    [[nodiscard]] bool available_at(double level_kwh) const {
+        return state_.available_kwh >= battery_.available_fraction * level_kwh - 1e3 * slack_kwh();
+    }
+    // An emptied well has to hold its share of a level, taken at that moment, before it feeds standby again.
+    void look_at_wells() {
+        if (drained_) {
+            drained_ = !available_at(drained_until_kwh_);
+        } else if (state_.available_kwh <= slack_kwh()) {
+            drained_ = true;
+            drained_until_kwh_ = std::min(0.02 * capacity_kwh_, 0.9 * stored_kwh());
+        }
+    }
+    [[nodiscard]] double slack_kwh() const { return 1e-12 * capacity_kwh_; }
+
+    // Thermostat and charge rule at the present temperature.
+    void look_at_temperature() {
+        auto const& rule = behaviour_.charge_rule;
+        heater_on_ = models::heater_on(*behaviour_.thermal, heater_on_, temperature_c_);
+        refused_ = models::charge_refused(rule, refused_, temperature_c_);
+        charge_limit_kw_ =
+            refused_ ? 0
+                     : std::min(battery_.energy.charge_limit_kw,
+                                models::charge_rate_limit_per_h(rule, temperature_c_) * capacity_kwh_);
+    }
+
+    BankBehaviour const& behaviour_;
+    models::BatteryParameters battery_;
+    models::TwoWellRates<double> rates_;
+    double capacity_kwh_;
+    bool plain_;  // a bucket without taper: the fast path
+    models::BatteryState state_;
+    double floor_kwh_, charge_limit_kw_, resistance_ohm_;
+    bool drained_ = false;  // two wells: the available one ran empty and is not back yet
+    double drained_until_kwh_ = 0;
+    bool warmed_ = false, refused_ = false, heater_on_ = false;
+    double temperature_c_ = 25, place_c_ = 25;
+};
+
+}  // namespace holdwater::sim

@@ -1,0 +1,45 @@
+#pragma once
+
+#include <limits>
+#include <optional>
+
+#include "models/water/pump_gate.hpp"
+
+namespace holdwater::sim {
+
+/// A pump gate during a run; without a gate always open.
+class PumpGateRun {
+  public:
+    PumpGateRun(std::optional<models::PumpGate> const& gate, double capacity_kwh) {
+        if (!gate) return;
+        gate_ = &*gate;
+        open_kwh_ = gate->bank_above * capacity_kwh;
+        shut_kwh_ = (gate->bank_above - gate->bank_band) * capacity_kwh;
+    }
+
+    void look(double now_h, double stored_kwh, bool on_backup) {
+        if (gate_ == nullptr) return;
+        high_ = high_ ? stored_kwh > shut_kwh_ : stored_kwh >= open_kwh_;
+        open_ = on_backup || high_ || models::in_hours(*gate_, now_h);
+    }
+    [[nodiscard]] bool open() const { return open_; }
+
+    /// The next time of day at which it opens or shuts [h].
+    [[nodiscard]] double next_clock_event_h(double now_h) const {
+        return gate_ == nullptr ? std::numeric_limits<double>::infinity()
+                                : now_h + models::hours_to_change(*gate_, now_h);
+    }
+    /// Calls `watch` with the levels of the bank at which it opens or shuts [kWh].
+    template <class Watch>
+    void watch_levels(Watch const& watch) const {
+        if (gate_ == nullptr || !(open_kwh_ < std::numeric_limits<double>::infinity())) return;
+        watch(high_ ? shut_kwh_ : open_kwh_);
+    }
+
+  private:
+    models::PumpGate const* gate_ = nullptr;
+    double open_kwh_ = 0, shut_kwh_ = 0;
+    bool high_ = false, open_ = true;
+};
+
+}  // namespace holdwater::sim

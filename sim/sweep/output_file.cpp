@@ -1,0 +1,78 @@
+#include "sim/sweep/output_file.hpp"
+
+#include <H5Cpp.h>
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <system_error>
+
+#include "sim/files/seal.hpp"
+#include "sim/sweep/sweep_file.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+constexpr std::string_view hdf5_signature = "\x89HDF\r\n\x1a\n";
+
+std::string beginning_of(std::string const& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::string text(4096, '\0');
+    in.read(text.data(), static_cast<std::streamsize>(text.size()));
+    text.resize(static_cast<std::size_t>(in.gcount()));
+    return text;
+}
+
+bool is_sweep(std::string const& path) {
+    try {
+        SweepReader const reader(path);
+        return true;
+    } catch (ResultFileError const&) {
+        return false;
+    }
+}
+
+// Only sealed files are shown to the HDF5 library, which is not safe with damaged ones.
+bool has_group(std::string const& path, std::string_view group) {
+    if (group == outputs::sweep.group) return is_sweep(path);  // too large for a seal
+    std::ifstream in(path, std::ios::binary);
+    std::string const bytes{std::istreambuf_iterator<char>(in), {}};
+    if (!seal_holds(bytes)) return false;
+    H5::Exception::dontPrint();
+    try {
+        return H5::H5File(path, H5F_ACC_RDONLY).nameExists(std::string(group));
+    } catch (H5::Exception const&) {
+        return false;
+    }
+}
+
+bool is_of_kind(std::string const& path, std::string const& begins, OutputKind const& kind) {
+    if (begins.starts_with(hdf5_signature)) return !kind.group.empty() && has_group(path, kind.group);
+    return !kind.holds.empty() && begins.starts_with(kind.begins) &&
+           begins.find(kind.holds) != std::string::npos;
+}
+
+}  // namespace
+
+void check_output_is_not_read(std::string const& path, std::vector<std::string> const& read) {
+    std::error_code failure;
+    for (auto const& input : read)
+        if (!path.empty() && !input.empty() && std::filesystem::equivalent(path, input, failure))
+            throw ResultFileError(fmt::format(
+                "{}: is a file that this command reads; it is left alone, give another name", path));
+}
+
+void check_output(std::string const& path, OutputKind const& kind, std::vector<std::string> const& read) {
+    std::error_code failure;
+    if (path.empty() || !std::filesystem::is_regular_file(path, failure)) return;
+    check_output_is_not_read(path, read);
+    auto const begins = beginning_of(path);
+    if (begins.empty() || is_of_kind(path, begins, kind)) return;
+    throw ResultFileError(
+        fmt::format("{}: is there already and is not {}, or is damaged; it is left alone, give another "
+                    "name or remove it first",
+                    path, kind.words));
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,81 @@
+#pragma once
+
+#include <boost/random/sobol.hpp>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "sim/sweep/sweep_axis.hpp"
+
+namespace holdwater::sim {
+
+/// One run: a value for each axis; "" keeps what the scenario says.
+using SweepRow = std::vector<std::string>;
+
+enum class SweepMethod { grid, one_at_a_time, latin_hypercube, sobol };
+
+/// What is asked for; two equal specs give the same rows on every machine.
+struct SweepSpec {
+    SweepMethod method = SweepMethod::grid;
+    std::vector<std::string> vary;  ///< as typed, one text an axis (see SweepAxis)
+    std::size_t count = 0;          ///< rows of a Latin hypercube, base samples of a Sobol design
+    std::uint64_t seed = 1;         ///< of those two
+    friend bool operator==(SweepSpec const&, SweepSpec const&) = default;
+};
+
+/// Throws std::invalid_argument, also when a key is varied twice.
+std::vector<SweepAxis> read_axes(std::vector<std::string> const& vary);
+/// "Latin hypercube, 200 rows, seed 1".
+std::string plan_text(SweepSpec const& spec);
+
+/// The rows of a sweep, made one by one when they are wanted: a plan of a million rows is small.
+///
+/// grid             every combination; the last axis changes fastest
+/// one at a time    the scenario as it is, then each value of each axis alone
+/// Latin hypercube  each axis cut into `count` strata of equal probability, one point at random in each, in
+/// an
+///                  order of its own (McKay, Beckman & Conover, Technometrics 21 (1979) 239, from memory). A
+///                  list is cut into its values evenly. An axis more does not move the others.
+/// Sobol            for each of `count` base samples d + 2 rows: a, b, and a with one value taken from b,
+/// axis by
+///                  axis (Saltelli et al., Computer Physics Communications 181 (2010) 259, from memory). a
+///                  and b are the first and second d coordinates of the Sobol sequence in 2 d dimensions
+///                  (Boost.Random; Bratley & Fox, ACM TOMS 14 (1988) 88), its bits turned over by a number
+///                  drawn from the seed for each dimension (a digital shift; the sequence stays as even as it
+///                  was). Evenest where `count` is a power of two.
+class SweepPlan {
+  public:
+    /// Throws std::invalid_argument with what was wrong and what is accepted.
+    explicit SweepPlan(SweepSpec spec);
+
+    SweepSpec const& spec() const { return spec_; }
+    std::vector<SweepAxis> const& axes() const { return axes_; }
+    std::size_t size() const { return size_; }
+    /// May be called from several threads.
+    SweepRow row(std::size_t index) const;
+
+  private:
+    using Sequence = boost::random::sobol_engine<std::uint64_t, 64>;
+
+    void order_strata();
+    SweepRow sobol_row(std::size_t index) const;
+
+    SweepSpec spec_;
+    std::vector<SweepAxis> axes_;
+    std::size_t size_ = 0;
+    std::vector<std::vector<std::string>> alone_;  // one at a time
+    std::vector<std::vector<double>> shares_;      // Latin hypercube
+    std::vector<std::uint64_t> shift_;             // Sobol: of each dimension
+    Sequence sequence_;
+};
+
+/// Rows of one of `of` parts that a sweep is split into: as equal as they can be, in order.
+struct RowRange {
+    std::size_t first = 0, end = 0;
+};
+RowRange shard_rows(std::size_t all, std::size_t shard, std::size_t of);  ///< shard from 1
+
+inline constexpr std::size_t most_sweep_rows = 1000000;
+
+}  // namespace holdwater::sim

@@ -1,0 +1,202 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include "models/water/fill_table.hpp"
+#include "models/water/pressure_tank.hpp"
+#include "sim/base/system.hpp"
+
+namespace holdwater::sim {
+
+/// What changes of them during a run.
+struct PressureState {
+    double tank_m3 = 0, lowest_m3 = std::numeric_limits<double>::infinity();
+    bool closed = false;  ///< the switch
+};
+
+/// Pressure tank, pressure switch and the pump behind them during a run; with a drive the switch is the
+/// drive's: awake at cut-in, holding cut-out by its speed, asleep when less than its sleep flow is drawn
+/// there.
+class PressureSide {
+  public:
+    explicit PressureSide(WaterSystem const& system)
+        : s_(&system),
+          cut_in_m3_(models::stored_water_m3(system.tank, system.tank.cut_in_kpa)),
+          cut_out_m3_(models::stored_water_m3(system.tank, system.tank.cut_out_kpa)),
+          state_{system.carried_water ? system.carried_water->tank_m3 : cut_out_m3_} {
+        auto const peak = [&](models::TankFillCurve const& fill) {
+            for (auto const& node : fill.nodes)
+                if (node.water_m3 <= cut_out_m3_) peak_w_ = std::max(peak_w_, node.power_w);
+        };
+        if (system.pump_at_level.empty()) {
+            curve_ = &system.fill;
+            peak(system.fill);
+        }
+        for (auto const& level : system.pump_at_level) {
+            peak(level.full_speed);
+            for (double const w : level.hold_power_w) peak_w_ = std::max(peak_w_, w);
+        }
+        set_level(0);
+        if (system.constant_pressure) {
+            sleep_flow_m3_s_ = system.pump_at_level[0].sleep_flow_m3_s;
+            standby_w_ = system.pump_at_level[0].standby_w;
+        }
+    }
+
+    /// The curve of the well's present level.
+    void set_level(std::size_t level) {
+        if (s_->pump_at_level.empty()) return;
+        drive_ = &s_->pump_at_level[level];
+        curve_ = &drive_->full_speed;
+    }
+
+    /// The switch at this moment, under this draw; true when it calls for the pump.
+    bool look(double draw_m3_s) {
+        draw_m3_s_ = draw_m3_s;
+        if (state_.tank_m3 <= cut_in_m3_) state_.closed = true;
+        if (state_.tank_m3 >= cut_out_m3_ && draw_m3_s < sleep_flow_m3_s_) state_.closed = false;
+        return state_.closed;
+    }
+
+    [[nodiscard]] double peak_w() const { return peak_w_; }
+    [[nodiscard]] double standby_w() const { return standby_w_; }
+    [[nodiscard]] double tank_m3() const { return state_.tank_m3; }
+    [[nodiscard]] bool at_cut_in() const { return state_.tank_m3 == cut_in_m3_; }
+    [[nodiscard]] bool at_cut_out() const { return state_.tank_m3 == cut_out_m3_; }
+
+    /// Pump flow now and the least and most of it until the next event.
+    struct FlowRange {
+        double least_m3_s = 0, most_m3_s = 0;
+    };
+    [[nodiscard]] FlowRange flow_range(bool running) const {
+        if (!running) return {0, 0};
+        if (holding()) return {draw_m3_s_, draw_m3_s_};
+        double const now = models::flow_at_m3_s(*curve_, state_.tank_m3);
+        if (now >= draw_m3_s_)  // the tank fills: flow falls towards cut-out or the draw
+            return {std::max(draw_m3_s_, models::flow_at_m3_s(*curve_, cut_out_m3_)), now};
+        return {now, std::min(draw_m3_s_, models::flow_at_m3_s(*curve_, 0))};
+    }
+
+    /// Goes on by at most `limit_s`, shorter when the switch or the empty tank comes first; `fill()` then
+    /// tells what the pump does. Nothing changes until `advance`.
+    double plan(bool running, double limit_s) {
+        if (running) return plan_running(limit_s);
+        fill_ = {};
+        if (!(draw_m3_s_ > 0) || state_.tank_m3 <= 0) return limit_s;
+        double const target_m3 = state_.tank_m3 > cut_in_m3_ && !state_.closed ? cut_in_m3_ : 0;
+        return std::min(limit_s, (state_.tank_m3 - target_m3) / draw_m3_s_);
+    }
+    /// The pump's share of the plan, or of `seconds` when the plan is cut short.
+    [[nodiscard]] models::FillStep const& fill() const { return fill_; }
+    void cut_short(bool running, double seconds) {
+        if (!running) return;
+        if (holding())
+            hold(seconds);
+        else if (drive_ == nullptr)
+            fill_ = table_for(draw_m3_s_).advance(state_.tank_m3, seconds, piece_);
+        else
+            fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
+    }
+
+    /// Whether the open switch stays open while taps take so much.
+    [[nodiscard]] bool stays_open(double drawn_m3) const {
+        return !state_.closed && state_.tank_m3 - drawn_m3 > cut_in_m3_ * (1 + 1e-9);
+    }
+    /// They take it, the pump standing. Pre: stays_open.
+    void give(double drawn_m3) {
+        state_.tank_m3 -= drawn_m3;
+        state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
+    }
+
+    /// Returns what the taps got.
+    double advance(bool running, double seconds) {
+        double delivered_m3;
+        if (running) {
+            delivered_m3 = fill_.pumped_m3 - (fill_.water_m3 - state_.tank_m3);
+            state_.tank_m3 = snapped(fill_.water_m3);
+        } else {
+            delivered_m3 = std::min(draw_m3_s_ * seconds, state_.tank_m3);
+            state_.tank_m3 = snapped(state_.tank_m3 - delivered_m3);
+        }
+        state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
+        return delivered_m3;
+    }
+
+    /// What it has worked out of its curve, for another with the same.
+    [[nodiscard]] std::vector<models::FillTable> const& tables() const { return tables_; }
+    void set_tables(std::vector<models::FillTable> const& tables) { tables_ = tables; }
+
+    [[nodiscard]] PressureState const& state() const { return state_; }
+    /// Back to an earlier state.
+    void set(PressureState const& state) { state_ = state; }
+
+    [[nodiscard]] double pressure_kpa() const { return models::tank_pressure_kpa(s_->tank, state_.tank_m3); }
+    void forget_lowest() { state_.lowest_m3 = std::numeric_limits<double>::infinity(); }
+
+  private:
+    double plan_running(double limit_s) {
+        if (holding()) {
+            hold(limit_s);
+            return limit_s;
+        }
+        if (drive_ == nullptr) {
+            fill_ = table_for(draw_m3_s_).fill(state_.tank_m3, limit_s, piece_);
+            return fill_.seconds;
+        }
+        double const full_s = time_to_cut_out_s(), seconds = std::min(limit_s, full_s);
+        fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
+        if (full_s <= limit_s) fill_.water_m3 = cut_out_m3_;
+        return seconds;
+    }
+
+    // The drive keeps the tank at cut-out as long as full speed gives what is drawn.
+    [[nodiscard]] bool holding() const {
+        return s_->constant_pressure && state_.tank_m3 == cut_out_m3_ &&
+               draw_m3_s_ <= models::flow_at_m3_s(*curve_, cut_out_m3_);
+    }
+    void hold(double seconds) {
+        fill_ = {};
+        fill_.water_m3 = state_.tank_m3;
+        fill_.pumped_m3 = draw_m3_s_ * seconds;
+        fill_.energy_j = models::hold_power_w(*drive_, draw_m3_s_) * seconds;
+    }
+    [[nodiscard]] double time_to_cut_out_s() const {
+        if (state_.tank_m3 == cut_out_m3_) return std::numeric_limits<double>::infinity();
+        return models::time_to_reach_s(*curve_, state_.tank_m3, cut_out_m3_, draw_m3_s_);
+    }
+
+    // A tank that has reached a switch point up to rounding stands on it.
+    [[nodiscard]] double snapped(double tank_m3) const {
+        constexpr double slack_m3 = 1e-13;
+        if (std::abs(tank_m3 - cut_in_m3_) < slack_m3) return cut_in_m3_;
+        if (std::abs(tank_m3 - cut_out_m3_) < slack_m3) return cut_out_m3_;
+        return tank_m3 < slack_m3 ? 0 : tank_m3;
+    }
+
+    // Draws come from a handful of tap flows; a table each, the oldest given up when they are many.
+    models::FillTable const& table_for(double draw_m3_s) {
+        constexpr std::size_t most = 16;
+        for (auto const& table : tables_)
+            if (table.demand_m3_s() == draw_m3_s) return table;
+        if (tables_.size() == most)  // the one for shut taps stays
+            tables_.erase(tables_.begin() + (tables_.front().demand_m3_s() == 0 ? 1 : 0));
+        return tables_.emplace_back(*curve_, draw_m3_s);
+    }
+
+    WaterSystem const* s_;
+    models::TankFillCurve const* curve_ = nullptr;
+    models::DriveCurve const* drive_ = nullptr;  // with levels or a drive
+    double cut_in_m3_, cut_out_m3_, peak_w_ = 0, standby_w_ = 0;
+    double sleep_flow_m3_s_ = std::numeric_limits<double>::infinity();
+    std::vector<models::FillTable> tables_;
+
+    PressureState state_;
+    double draw_m3_s_ = 0;
+    std::size_t piece_ = 0;  // of the curve, on which the tank was last
+    models::FillStep fill_;
+};
+
+}  // namespace holdwater::sim

@@ -1,0 +1,149 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+#include <vector>
+
+#include "sim/base/clock.hpp"
+#include "sim/base/run_result.hpp"
+#include "sim/base/water_system.hpp"
+
+namespace holdwater::sim {
+
+/// The water level of the well during a run, its dry-run protection, and which of the pump's curves holds.
+///
+/// Between events the pump's mean flow moves the level exactly (models/water/well.hpp); the curve is that of a band
+/// of levels, and neighbouring bands overlap by half so that a level that settles on an edge stays in one.
+/// The level's depth is kept when the resting level moves (month, aquifer): the casing holds its water.
+class WellSide {
+  public:
+    explicit WellSide(WellSystem const& system) : s_(&system) {
+        if (!s_->casing) return;
+        rest_depth_m_ = s_->casing->static_level_m[0];
+        area_m2_ = models::casing_area_m2(*s_->casing);
+        band_m_ = s_->band_edges_m[1] - s_->band_edges_m[0];
+        trip_depth_m_ = s_->band_edges_m.back();
+        deepest_m_ = rest_depth_m_;
+        if (!s_->aquifer) return;
+        // Residual drawdown, k days on, of a day's pumping at 1 m3/s: noon to noon, so that the day's own
+        // drawdown, which the specific capacity holds, is not counted twice.
+        double const radius_m = 0.5 * s_->casing->casing_inside_diameter_m;
+        auto const after = [&](double days) {
+            return models::theis_drawdown_m(*s_->aquifer, 1, radius_m, days * 86400);
+        };
+        for (int k = 0; k < hours_per_year / 24; ++k)
+            residual_s_m2_.push_back(after(k + 1.5) - after(k + 0.5));
+    }
+
+    /// Sets the resting level of an hour.
+    void begin_hour(int hour) {
+        month_ = month_of_hour(hour) - 1;
+        if (!s_->casing) {
+            curve_ = s_->curve_of_month[static_cast<std::size_t>(month_)];
+            return;
+        }
+        if (s_->aquifer && hours_seen_ % 24 == 0) {
+            if (hours_seen_ > 0) day_flow_m3_s_.push_back(std::exchange(day_pumped_m3_, 0.0) / 86400);
+            decline_m_ = 0;
+            std::size_t const days = day_flow_m3_s_.size();
+            for (std::size_t k = 0; k < std::min(days, residual_s_m2_.size()); ++k)
+                decline_m_ += day_flow_m3_s_[days - 1 - k] * residual_s_m2_[k];
+        }
+        ++hours_seen_;
+        double const rest_m = s_->casing->static_level_m[static_cast<std::size_t>(month_)] + decline_m_;
+        if (hours_seen_ > 1) drawdown_m_ += rest_depth_m_ - rest_m;
+        rest_depth_m_ = rest_m;
+    }
+
+    [[nodiscard]] std::size_t curve() const { return curve_; }
+    [[nodiscard]] double depth_m() const { return rest_depth_m_ + drawdown_m_; }
+    [[nodiscard]] double deepest_m() const { return deepest_m_; }
+    [[nodiscard]] double trips() const { return trips_; }
+    [[nodiscard]] double lockout_left_s() const { return lockout_s_; }
+    [[nodiscard]] bool latched() const { return latched_; }
+
+    /// The protection at this moment; true when the pump may run. A level at the protection's trip stops it
+    /// for the restart delay; `tripped` is set when it has just stopped a running pump.
+    bool look(bool running, bool& tripped) {
+        tripped = false;
+        if (!s_->casing) return true;
+        if (latched_ || lockout_s_ > 0) return false;
+        constexpr double slack_m = 1e-4;
+        if (depth_m() < trip_depth_m_ - (running ? slack_m : 10 * slack_m)) {
+            settle_band(running);
+            return true;
+        }
+        lockout_s_ = s_->casing->restart_delay_s;
+        if (running) {
+            tripped = true;
+            ++trips_;
+            ++trips_in_a_row_;
+            latched_ = s_->casing->restart_tries >= 0 && trips_in_a_row_ > s_->casing->restart_tries;
+        }
+        return false;
+    }
+    void stopped_normally() { trips_in_a_row_ = 0; }
+
+    /// When the curve or the protection changes, with the pump at most at this flow [s]; infinity when not.
+    [[nodiscard]] double event_s(bool running, double most_flow_m3_s) const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        if (!s_->casing) return never;
+        if (!running) return lockout_s_ > 0 && !latched_ ? lockout_s_ : never;
+        auto const reach = [&](double depth_m) {
+            return models::time_to_drawdown_s(*s_->casing, drawdown_m_, depth_m - rest_depth_m_,
+                                              most_flow_m3_s);
+        };
+        double const down_s = reach(s_->band_edges_m[curve_ + 1]);
+        if (curve_ == 0) return down_s;
+        double const up_m = s_->band_edges_m[curve_] - 0.5 * band_m_;
+        return std::min(down_s, depth_m() > up_m ? reach(up_m) : never);
+    }
+
+    /// Goes on by `seconds` in which the pump took `pumped_m3` out of the casing.
+    void advance(double pumped_m3, double seconds, HourRecord& r) {
+        if (!s_->casing) return;
+        double const before_m = drawdown_m_;
+        drawdown_m_ = models::drawdown_after_m(*s_->casing, before_m, pumped_m3 / seconds, seconds);
+        r.well_inflow_m3 += pumped_m3 - area_m2_ * (drawdown_m_ - before_m);
+        day_pumped_m3_ += pumped_m3;
+        deepest_m_ = std::max(deepest_m_, depth_m());
+        lockout_s_ = lockout_s_ - seconds > 1e-9 ? lockout_s_ - seconds : 0;
+    }
+
+    void end_hour(HourRecord& r) const {
+        if (s_->casing) r.well_level_m = depth_m();
+    }
+
+  private:
+    // The band the level is in; a running pump keeps its band until the level has left the overlap.
+    void settle_band(bool running) {
+        auto const& edges = s_->band_edges_m;
+        std::size_t const last = edges.size() - 2;
+        double const slack_m = 0.02 * band_m_;
+        if (running) {
+            if (curve_ < last && depth_m() >= edges[curve_ + 1] - slack_m)
+                ++curve_;
+            else if (curve_ > 0 && depth_m() <= edges[curve_] - 0.5 * band_m_ + slack_m)
+                --curve_;
+            return;
+        }
+        double const bands = std::max((depth_m() - edges[0]) / band_m_, 0.0);
+        curve_ = std::min(static_cast<std::size_t>(bands), last);
+    }
+
+    WellSystem const* s_;
+    int month_ = 0;
+    std::size_t curve_ = 0;
+    double area_m2_ = 0, band_m_ = 0, trip_depth_m_ = 0;
+    double rest_depth_m_ = 0, drawdown_m_ = 0, decline_m_ = 0, lockout_s_ = 0, deepest_m_ = 0;
+    double trips_ = 0;
+    int trips_in_a_row_ = 0;
+    bool latched_ = false;
+    int hours_seen_ = 0;
+    double day_pumped_m3_ = 0;
+    std::vector<double> residual_s_m2_, day_flow_m3_s_;
+};
+
+}  // namespace holdwater::sim

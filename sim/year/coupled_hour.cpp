@@ -1,0 +1,104 @@
+#include "sim/year/coupled_hour.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <stdexcept>
+#include <string>
+
+namespace holdwater::sim {
+namespace {
+
+// What of the clock and the supply ends a step at the latest [s from now].
+double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h, double t_s) {
+    double limit_s = seconds_per_hour - t_s;
+    if (clock.longest_step_s < seconds_per_hour) {
+        double const steps_done = std::floor(t_s / clock.longest_step_s * (1 + 1e-12));
+        limit_s = std::min(limit_s, (steps_done + 1) * clock.longest_step_s - t_s);
+    }
+    // A rule due at this very moment but for rounding takes hold within a millionth of a second.
+    constexpr double least_step_s = 1e-6;
+    return std::min(limit_s,
+                    std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s));
+}
+
+// One step from `t_s` of the hour; returns its length, 0 when only a state changed.
+double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
+            LoadShedding& loads, double now_h, double t_s, HourRecord& r) {
+    bool const broken = supply.look(now_h);
+    double const capacity_w = supply.capacity_w(now_h);
+
+    water.look(t_s);
+    if (!supply.well_pump_allowed(now_h)) water.hold_well_pump();
+    double room_w = capacity_w;
+    for (MotorRun& m : water.motors()) {
+        bool runs = m.wanted && m.peak_w() <= room_w;
+        if (runs && !m.running()) {
+            double const others_w = loads.served_w(room_w - m.peak_w(), supply) + (capacity_w - room_w);
+            runs = supply.start_fits(water.start_of(m), others_w, now_h);
+            if (supply.tripped()) {
+                r.limit_reason = static_cast<double>(LimitReason::inverter_tripped);
+                return 0;
+            }
+        }
+        if (m.wanted && !runs) r.limit_reason = static_cast<double>(supply.limit_reason(now_h));
+        water.set_running(m, runs, broken, r);
+        if (m.running()) room_w -= m.peak_w();
+    }
+    room_w -= water.standby(room_w);
+    double const running_peak_w = capacity_w - room_w;
+
+    // How far the water side goes, and the flow of power over that time.
+    WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s));
+    // On the backup the loads make room for the energy of a start as well.
+    if (supply.on_backup()) room_w -= std::max(plan.pump_w - running_peak_w, 0.0);
+    PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
+                                       std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
+    if (supply.switch_off_if_empty(flow, now_h)) return 0;
+
+    auto const event = supply.next_event(flow, now_h, plan.seconds / seconds_per_hour, inputs.shed_first);
+    double const event_s = event.hours * seconds_per_hour;
+    bool const cut = event_s < plan.seconds;
+    double const dt_s = cut ? event_s : plan.seconds;
+    supply.advance(flow, loads.wanted_w(), now_h, dt_s / seconds_per_hour, event.level_kwh, r);
+    water.advance(dt_s, !cut, r);
+    return dt_s;
+}
+
+// Far above what rules and switches can ask for: more is a fault of the loop, not of the design.
+constexpr int most_steps_an_hour = 1000000;
+
+}  // namespace
+
+void check_inverter_loss(double loss_kwh, double output_kwh, int first_hour) {
+    if (loss_kwh >= -1e-9 * (1 + output_kwh)) return;
+    throw std::logic_error("the inverter gives " + std::to_string(-loss_kwh) +
+                           " kWh more than it takes, at " + stamp_of_hour(first_hour) +
+                           " or after: look at its loss curve");
+}
+
+void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
+                  LoadShedding& loads, int hour, HourRecord& r) {
+    auto const h = static_cast<std::size_t>(hour % hours_per_year);
+    double const array_w = inputs.array_power_w[h];
+    supply.begin_hour(array_w, value_or(inputs.ambient_c, h, 25), value_or(inputs.leg_imbalance_w, h, 0),
+                      value_or(inputs.load_var, h, 0));
+    loads.begin_hour(h);
+    if (!inputs.load_start_va.empty())
+        supply.loads_start(inputs.load_start_va[h],
+                           loads.served_w(std::numeric_limits<double>::infinity(), supply),
+                           water.running_peak_w());
+    water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
+    int standing_still = 0, steps = 0;
+    for (double t_s = 0; t_s < seconds_per_hour;) {
+        double const dt_s = step(clock, inputs, water, supply, loads, hour + t_s / seconds_per_hour, t_s, r);
+        t_s += dt_s;
+        standing_still = dt_s > 0 ? 0 : standing_still + 1;
+        if (standing_still > 50 || ++steps > most_steps_an_hour)
+            throw std::logic_error("the year loop stands still at hour " + std::to_string(hour));
+    }
+    water.end_hour(r);
+    end_hour(inputs, h, loads.wanted_w(), supply.bank(), supply.bank().stored_kwh(), r);
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,200 @@
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <limits>
+#include <span>
+#include <vector>
+
+#include "sim/year/coupled_hour.hpp"
+#include "sim/supply/quick_hour.hpp"
+
+namespace holdwater::sim {
+
+/// Most an optional series of HourlyInputs reaches; 0 for one left out.
+inline double most_of(std::vector<double> const& values) {
+    std::array<double, 4> most{};  // side by side: one after the other each would wait for the last
+    for (std::size_t i = 0; i + most.size() <= values.size(); i += most.size())
+        for (std::size_t k = 0; k < most.size(); ++k) most[k] = models::most(most[k], values[i + k]);
+    static_assert(hours_per_year % most.size() == 0);
+    return *std::max_element(most.begin(), most.end());
+}
+
+/// The most the small loads ask for in any hour.
+struct LoadPeaks {
+    double load_w = 0, load_var = 0, leg_imbalance_w = 0;
+};
+inline LoadPeaks peaks_of(HourlyInputs const& inputs) {
+    LoadPeaks p{most_of(inputs.load_w), most_of(inputs.load_var), most_of(inputs.leg_imbalance_w)};
+    for (LoadClass const& c : inputs.shed_first) p.load_w += most_of(c.power_w);
+    return p;
+}
+
+/// Finds the hours in which no rule of the supply applies and takes them in one go: the plain water side goes
+/// through the hour as if its motor got its power, the supply follows through the motor's stretches, and what
+/// comes out is looked at. When a rule would have applied, nothing has happened and the hour is for
+/// coupled_hour.
+class QuickPath {
+  public:
+    QuickPath(System const& system, HourlyInputs const& inputs, Clock const& clock, WaterSide& water,
+              SupplySide& supply, LoadShedding& loads, LoadPeaks const& peaks)
+        : s_(system),
+          in_(inputs),
+          clock_(clock),
+          water_(water),
+          supply_(supply),
+          loads_(loads),
+          plant_(supply.quick_supply()),
+          possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
+                    !(system.rules.trip_on_overload && most_of(inputs.load_start_va) > 0)) {
+        if (!possible_) return;
+        start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, peaks.load_w, peaks.load_var,
+                                                       peaks.leg_imbalance_w);
+        carries_all_ =
+            inverter_carries(plant_, 0.0, peaks.load_w + std::max(water.running_w(), water.standing_w()),
+                             peaks.load_var, peaks.leg_imbalance_w);
+        standing_ = {1, water.standing_w()};
+    }
+
+    /// Takes the hours from `hour` on, each with its fresh record, whatever they are: together if all are
+    /// quick, else one by one.
+    void go_through(int hour, std::span<HourRecord> records) {
+        if (records.size() > 1 && go(hour, records)) return;
+        for (HourRecord& r : records) {
+            if (!go(hour, {&r, 1}) && !go_on_backup(hour, r)) go_coupled(hour, r);
+            ++hour;
+        }
+    }
+    /// The way that holds for every hour.
+    void go_coupled(int hour, HourRecord& r) {
+        coupled_hour(clock_, in_, water_, supply_, loads_, hour, r);
+        look(hour + 1);
+    }
+
+    /// Looks at the supply after an hour that was not quick.
+    void look(double now_h) {
+        if (!possible_) return;
+        above_kwh_ =
+            std::max(supply_.quick_above_kwh(now_h), loads_.all_on_above_kwh(supply_.bank().capacity_kwh()));
+        until_h_ = supply_.next_clock_event_h(now_h);
+    }
+
+    /// What a quick hour must keep above, and one with a start; until when that holds.
+    [[nodiscard]] double above_kwh() const { return above_kwh_; }
+    [[nodiscard]] double start_above_kwh() const { return std::max(above_kwh_, start_above_kwh_); }
+    [[nodiscard]] double until_h() const { return until_h_; }
+    /// Whether the inverter carries pump and loads in every hour of the year.
+    [[nodiscard]] bool carries_all() const { return carries_all_; }
+
+    /// Takes the hours from `hour` on, each with its fresh record, if all are quick; else nothing has
+    /// changed.
+    bool go(int hour, std::span<HourRecord> records) {
+        Bank const& bank = supply_.bank();
+        if (!(bank.stored_kwh() > above_kwh_) || !(hour + static_cast<double>(records.size()) <= until_h_))
+            return false;
+        WaterState const before = water_.state();
+        if (bank.is_two_well() ? take<true>(hour, records) : take<false>(hour, records)) return true;
+        water_.set(before);
+        std::fill(records.begin(), records.end(), HourRecord{});
+        return false;
+    }
+
+    /// Takes the hour if the backup carries it from end to end; else nothing has changed.
+    bool go_on_backup(int hour, HourRecord& r) {
+        if (!stays_on_backup(hour)) return false;
+        WaterState const before = water_.state();
+        auto const pump = supplied_hour(hour, static_cast<std::size_t>(hour % hours_per_year), r);
+        if (backup_carries(hour, pump, r)) return true;
+        water_.set(before);
+        r = {};
+        return false;
+    }
+    /// The same in two steps, for whoever has the pump's stretches: whether it may be so ...
+    [[nodiscard]] bool stays_on_backup(int hour) const {
+        return possible_ && supply_.stays_on_backup(hour) && loads_.all_on();
+    }
+    /// ... and whether it is. `r`: holds the pump's starts and gets the books of the supply; to be thrown
+    /// away when it is not.
+    bool backup_carries(int hour, std::span<PumpStretch const> pump, HourRecord& r) {
+        auto const h = static_cast<std::size_t>(hour % hours_per_year);
+        loads_.begin_hour(h);
+        supply_.begin_hour(in_.array_power_w[h], value_or(in_.ambient_c, h, 25),
+                           value_or(in_.leg_imbalance_w, h, 0), value_or(in_.load_var, h, 0));
+        double const load_w = loads_.wanted_w(), room_w = supply_.capacity_w(hour) - load_w;
+        bool const carried = room_w >= std::max(water_.running_w(), water_.standing_w()) &&
+                             (r.pump_starts == 0 || supply_.backup_starts(s_.pump_start, load_w)) &&
+                             supply_.carry_through(plant_, pump, load_w, hour, r);
+        if (carried) end_hour(in_, h, load_w, supply_.bank(), supply_.bank().stored_kwh(), r);
+        return carried;
+    }
+
+  private:
+    // The water side through an hour (`h` of the year) in which its motor gets its power.
+    [[gnu::always_inline]] inline std::span<PumpStretch const> supplied_hour(int hour, std::size_t h,
+                                                                             HourRecord& r) {
+        if (water_.stand_through_hour(in_.demand_m3[h], r)) return {&standing_, 1};
+        water_.begin_hour(hour, in_, {});
+        water_.run_supplied_hour(r, pump_);
+        water_.end_hour(r);
+        return pump_;
+    }
+    // True, and the bank has gone on, if the hours are quick; else the water has gone some way.
+    template <bool two_wells>
+    bool take(int hour, std::span<HourRecord> records) {
+        Bank const& bank = supply_.bank();
+        auto levels = bank.levels();
+        double lowest_kwh = levels.stored_kwh;
+        auto h = static_cast<std::size_t>(hour % hours_per_year);
+        for (HourRecord& r : records) {
+            double const load_w = loads_.wanted_w(h);
+            if (models::sleeps(s_.inverter, load_w)) return false;
+            auto const pump = supplied_hour(hour, h, r);
+            double const array_w = in_.array_power_w[h];
+            double const sun_w =
+                controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
+            double inverter_dc_kwh = 0, pump_kwh = 0;
+            auto const stretch_of = [&](PumpStretch const& p) __attribute__((always_inline)) {
+                pump_kwh += p.power_w * (1e-3 * p.hours);
+                return plant_.stretch<two_wells>(p, load_w, inverter_dc_kwh);
+            };
+            auto const q = quick_hour<two_wells>(plant_, sun_w, pump, stretch_of, levels);
+            if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
+                !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w())))
+                return false;
+            levels = q.bank;
+            lowest_kwh = models::least(lowest_kwh, q.lowest_kwh);
+            double const taken_kwh =
+                inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh;
+            // But for rounding it is between; no branch, as by night the sign of that is a matter of chance.
+            double const sun_kwh = models::least(models::most(taken_kwh, 0.0), 1e-3 * sun_w);
+            book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
+            r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;
+            r.load_served_kw = 1e-3 * load_w;
+            r.pump_kw = pump_kwh;
+            end_hour(in_, h, load_w, bank, levels.stored_kwh, r);
+            ++hour;
+            if (++h == static_cast<std::size_t>(hours_per_year)) h = 0;
+        }
+        supply_.take_over(levels, lowest_kwh);
+        return true;
+    }
+    [[nodiscard]] bool carries(std::size_t h, double sun_w, double ac_w) const {
+        return carries_all_ || inverter_carries(plant_, sun_w, ac_w, value_or(in_.load_var, h, 0),
+                                                value_or(in_.leg_imbalance_w, h, 0));
+    }
+
+    System const& s_;
+    HourlyInputs const& in_;
+    Clock const& clock_;
+    WaterSide& water_;
+    SupplySide& supply_;
+    LoadShedding& loads_;
+    QuickSupply<double> plant_;
+    bool possible_, carries_all_ = false;
+    PumpStretch standing_{};
+    double start_above_kwh_ = 0, until_h_ = 0;
+    double above_kwh_ = std::numeric_limits<double>::infinity();
+    std::vector<PumpStretch> pump_;
+};
+
+}  // namespace holdwater::sim

@@ -1,0 +1,104 @@
+#include "sim/year/simulate.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+
+#include "sim/year/battery_life.hpp"
+#include "sim/inputs/check_inputs.hpp"
+#include "sim/year/findings.hpp"
+#include "sim/year/outage_record.hpp"
+#include "sim/year/quick_path.hpp"
+#include "sim/year/summarize.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+RunStart start_of(System const& system, Clock const& clock, SupplySide const& supply,
+                  WaterSide const& water) {
+    RunStart start;
+    Bank const& bank = supply.bank();
+    start.battery_stored_kwh = bank.stored_kwh();
+    start.battery_available_kwh = bank.state().available_kwh;
+    start.battery_bound_kwh = bank.state().bound_kwh;
+    start.battery_capacity_kwh = bank.capacity_kwh();
+    CarriedWater const held = water.carried();
+    start.tank_water_m3 = held.tank_m3;
+    start.cistern_water_m3 = held.cistern_m3;
+    start.trough_water_m3 = held.trough_m3;
+    if (system.well && system.well->casing) {
+        auto const month = static_cast<std::size_t>(month_of_hour(clock.first_hour) - 1);
+        start.well_level_m = system.well->casing->static_level_m[month];
+        start.well_area_m2 = models::casing_area_m2(*system.well->casing);
+    }
+    if (system.generator) start.generator_tank_l = supply.generator().fuel_l();
+    return start;
+}
+
+}  // namespace
+
+RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
+    auto const begin = std::chrono::steady_clock::now();
+    check_inputs(inputs);
+    RunResult result;
+    result.clock = clock;
+    result.hours.reserve(static_cast<std::size_t>(clock.hours));
+    WaterSide water(system, result.events);
+    SupplySide supply(system, result.events);
+    LoadShedding loads(inputs);
+    result.start = start_of(system, clock, supply, water);
+    YearBooks books(result, system, result.start);
+    bool was_dry = false;
+    QuickPath quick(system, inputs, clock, water, supply, loads, peaks_of(inputs));
+    auto const look_back = [&](int hour, HourRecord const& r) {
+        if (!inputs.load_start_va.empty() &&
+            load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
+            result.findings.load_starts_over_h += 1;
+        bool const dry = r.water_unmet_m3 > some_water_m3;
+        if (dry == was_dry || !(dry || r.water_demand_m3 > 0)) return;
+        was_dry = dry;
+        result.events.push_back({static_cast<double>(hour),
+                                 dry ? EventKind::water_short : EventKind::water_back, r.tank_pressure_kpa});
+    };
+    static_assert(24 % hours_at_once == 0);
+    for (int i = 0; i < clock.hours; i += hours_at_once) {
+        int const first = clock.first_hour + i;
+        auto const before = static_cast<std::size_t>(i);
+        result.hours.resize(static_cast<std::size_t>(std::min(i + hours_at_once, clock.hours)));
+        auto const records = std::span(result.hours).subspan(before);
+        quick.go_through(first, records);
+        for (int hour = first; HourRecord const& r : records) look_back(hour++, r);
+        if (result.hours.size() % 24 == 0 || i + hours_at_once >= clock.hours)
+            books.add_day(std::span(result.hours).subspan(before / 24 * 24));
+    }
+    if (system.rules.backup == Backup::grid)
+        result.outages = outage_records(system.outages, clock, result.hours);
+    double const last_h = clock.first_hour + clock.hours;
+    for (OutageRecord const& o : result.outages) {
+        if (o.start_h >= clock.first_hour)
+            result.events.push_back({o.start_h, EventKind::grid_failed, o.length_h});
+        if (o.start_h + o.length_h < last_h)
+            result.events.push_back({o.start_h + o.length_h, EventKind::grid_returned, o.water_short_m3});
+    }
+    std::stable_sort(result.events.begin(), result.events.end(),
+                     [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
+    result.end_water = water.carried();
+    Bank const& bank = supply.bank();
+    result.end_supply = {bank.state(), bank.heater_w() > 0, bank.charge_refused(), bank.temperature_c(),
+                         supply.generator().fuel_l()};
+    books.finish();
+    Summary& s = result.summary;
+    double const shortest_run_s =
+        std::min(water.marks().shortest_run_s, water.pump().state().shortest_protected_s);
+    s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
+    find(result, system, inputs, water);
+    find_bank_life(result, system);
+    find_supply(result.findings, supply);
+    s.soc_min = supply.soc_min();
+    s.transfers = supply.transfers();
+    s.generator_starts = supply.generator().starts();
+    s.wall_time_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    return result;
+}
+
+}  // namespace holdwater::sim

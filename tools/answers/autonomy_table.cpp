@@ -1,0 +1,390 @@
+#include "tools/answers/autonomy_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <functional>
+#include <utility>
+
+#include "models/numeric/trade_units.hpp"
+#include "sim/base/clock.hpp"
+#include "sim/base/figure_text.hpp"
+#include "tools/answers/outage_words.hpp"
+#include "tools/show/cloudy_period_view.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+constexpr std::size_t label_width = 36, unit_width = 5;
+
+using C = ReserveColumn const&;
+
+std::string days(double d, int looked_at_d) {
+    return std::isinf(d) ? fmt::format(">{}", looked_at_d) : sim::figure_text(d, 1);
+}
+std::string both(sim::Lasting const& l, int looked_at_d) {
+    return days(l.worst_d, looked_at_d) + " / " + days(l.median_d, looked_at_d);
+}
+
+using Cell = std::function<std::string(C)>;
+
+class Lines {
+  public:
+    explicit Lines(std::vector<ReserveColumn const*> columns) : columns_(std::move(columns)) {}
+
+    void heads(std::vector<std::string> const& names) {
+        width_ = 13;
+        for (auto const& name : names) width_ = std::max(width_, name.size() + 2);
+        out_ += fmt::format("  {:<{}}{:<{}}", "", label_width, "", unit_width);
+        for (auto const& name : names) out_ += fmt::format("{:>{}}", name, width_);
+        out_ += "\n";
+    }
+    void row(std::string const& label, std::string const& unit, Cell const& cell) {
+        out_ += fmt::format("  {:<{}}{:<{}}", label, label_width, unit, unit_width);
+        for (auto const* c : columns_) out_ += fmt::format("{:>{}}", cell(*c), width_);
+        out_ += "\n";
+    }
+    void section(std::string const& text) { out_ += fmt::format("\n  {}\n", text); }
+    [[nodiscard]] std::string const& text() const { return out_; }
+
+  private:
+    std::vector<ReserveColumn const*> columns_;
+    std::size_t width_ = 13;
+    std::string out_;
+};
+
+std::string flow_text(double m3_s, Units units) {
+    return units == Units::us ? fmt::format("{:.3g} gpm", m3_s / models::m3_s_per_gpm)
+                              : fmt::format("{:.3g} L/min", m3_s * 6e4);
+}
+
+sim::OutageLength const* outage_of(C c, double hours) {
+    for (auto const& o : c.figures.outages)
+        if (std::abs(o.hours - hours) < 1e-6) return &o;
+    return nullptr;
+}
+
+// Every length that is short of water in some column has rows of its own, in the first columns' order; those
+// that all columns keep stand together, for each of them the share is the same.
+void add_outages(Lines& t, std::vector<ReserveColumn const*> const& columns, bool us) {
+    std::vector<sim::OutageLength const*> lengths;
+    for (auto const* c : columns)
+        for (auto const& o : c->figures.outages)
+            if (std::none_of(lengths.begin(), lengths.end(),
+                             [&](auto const* l) { return std::abs(l->hours - o.hours) < 1e-6; }))
+                lengths.push_back(&o);
+    if (lengths.empty()) return;
+    auto const kept_by_all = [&](sim::OutageLength const* l) {
+        return std::all_of(columns.begin(), columns.end(), [&](auto const* c) {
+            auto const* o = outage_of(*c, l->hours);
+            return o == nullptr || o->kept == o->tried;
+        });
+    };
+    auto const kept_from =
+        std::stable_partition(lengths.begin(), lengths.end(), [&](auto const* l) { return !kept_by_all(l); });
+    t.section("Outages of the grid, by length, each on every start day");
+    auto const kept_share = [](C c, double hours) {
+        if (c.figures.outages.empty()) return std::string("no grid");
+        auto const* o = outage_of(c, hours);
+        return o == nullptr ? std::string("-") : fmt::format("{:.1f}", 100 * o->kept / o->tried);
+    };
+    auto const worst = [](double hours, auto const& text) {
+        return [hours, text](C c) {
+            auto const* o = outage_of(c, hours);
+            return o == nullptr || o->worst_gap_h == 0 ? std::string("-") : text(*o);
+        };
+    };
+    using O = sim::OutageLength const&;
+    for (auto at = lengths.begin(); at != kept_from; ++at) {
+        double const hours = (*at)->hours;
+        t.row(outage_length_text(hours) + ": start days without shortage", "%",
+              [&, hours](C c) { return kept_share(c, hours); });
+        t.row("  worst start", "", worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_start_h); }));
+        t.row("  first short of water", "",
+              worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_first_short_h); }));
+        t.row("  longest shortage", "h",
+              worst(hours, [](O o) { return fmt::format("{:.0f}", o.worst_gap_h); }));
+        t.row("  water short", us ? "gal" : "L", worst(hours, [us](O o) {
+                  return fmt::format("{:.0f}", o.worst_short_m3 * (us ? 1 / models::m3_per_gal : 1000));
+              }));
+    }
+    if (kept_from == lengths.end()) return;
+    auto const [least, most] = std::minmax_element(
+        kept_from, lengths.end(), [](auto const* a, auto const* b) { return a->hours < b->hours; });
+    double const hours = (*kept_from)->hours;
+    std::string const which =
+        *least == *most ? outage_length_text(hours) + ": start days without shortage"
+                        : fmt::format("each, {} to {}: no shortage", outage_length_text((*least)->hours),
+                                      outage_length_text((*most)->hours));
+    t.row(which, "%", [hours](C c) {
+        return c.figures.outages.empty()        ? std::string("no grid")
+               : outage_of(c, hours) == nullptr ? std::string("-")
+                                                : std::string("100.0");
+    });
+}
+
+std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> const& columns,
+                  std::vector<std::string> const& names, Units units) {
+    bool const us = units == Units::us;
+    int const dull_d = q.spell_days;
+    Lines t(columns);
+    t.heads(names);
+    t.row("usable in the bank", "kWh", [](C c) { return sim::figure_text(c.figures.usable_kwh, 1); });
+    t.row("array", "kW", [](C c) { return sim::figure_text(c.figures.array_kw, 2); });
+    t.row("stored water", us ? "gal" : "L",
+          [us](C c) { return sim::figure_text(c.figures.water_m3 * (us ? 1 / models::m3_per_gal : 1000)); });
+    t.row("  in days of the busiest day's use", "d", [](C c) {
+        return std::isinf(c.figures.water_d) ? std::string("no use") : sim::figure_text(c.figures.water_d, 1);
+    });
+    auto const volume = [us](double m3) {
+        return fmt::format("{:.0f}", m3 * (us ? 1 / models::m3_per_gal : 1000));
+    };
+    t.section("No sun, no backup, battery full at sunset (worst / median start date)");
+    t.row("by hand: power", "d", [](C c) {
+        return std::isinf(c.figures.by_hand_d) ? std::string("no end")
+                                               : sim::figure_text(c.figures.by_hand_d, 1);
+    });
+    t.row("hour by hour: water (autonomy)", "d",
+          [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
+    t.row("hour by hour: power", "d",
+          [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.section("Little sun, no backup, stores as in the typical year at 00:00");
+    t.row("dull days: water", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
+    t.row("the year's own weather: water", "d",
+          [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
+    t.row("full again after the dull days", "d", [](C c) {
+        return c.figures.never_full > 0 ? std::string("NEVER") : sim::figure_text(c.figures.full_again_d, 1);
+    });
+    t.row("battery that keeps them wet", "kWh", [](C c) {
+        return std::isinf(c.figures.bank_needed_kwh)
+                   ? fmt::format("none to {}", sim::figure_text(sim::largest_factor * c.figures.bank_kwh))
+                   : sim::figure_text(c.figures.bank_needed_kwh, 1);
+    });
+    bool const cistern = std::any_of(columns.begin(), columns.end(),
+                                     [](auto const* c) { return c->figures.cistern_needed_m3.has_value(); });
+    if (cistern)
+        t.row("cistern that keeps them wet", us ? "gal" : "L", [&](C c) {
+            auto const& needed = c.figures.cistern_needed_m3;
+            if (!needed) return std::string("no cistern");
+            return std::isinf(*needed) ? std::string("none") : volume(*needed);
+        });
+    t.section("Dull days that begin at any hour, by what battery, cistern and trough hold then: water");
+    for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
+        constexpr std::array shares{"all full", "3/4 of the usable", "1/2 of the usable", "1/4 of the usable",
+                                    "as in the typical year"};
+        t.row(shares[std::min(k, shares.size() - 1)], "d",
+              [&, k](C c) { return both(c.figures.levels[k].water, dull_d); });
+    }
+    if (q.leak_m3_s > 0) {
+        t.section(fmt::format("A leak of {} in the dull days", flow_text(q.leak_m3_s, units)));
+        t.row("water without the leak", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
+        t.row("water with it", "d", [dull_d](C c) { return both(c.figures.leak_water, dull_d); });
+        t.row("power without the leak", "d", [dull_d](C c) { return both(c.figures.no_leak_power, dull_d); });
+        t.row("power with it", "d", [dull_d](C c) { return both(c.figures.leak_power, dull_d); });
+        t.row("pump starts a day without, with", "", [](C c) {
+            return fmt::format("{}, {}", sim::figure_text(c.figures.starts_per_day),
+                               sim::figure_text(c.figures.leak_starts_per_day));
+        });
+    }
+    add_outages(t, columns, us);
+    return t.text();
+}
+
+// Designs that age alike share a line.
+std::string ages_note(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns) {
+    std::vector<std::pair<std::string, std::string>> lines;  // what it says, of which designs
+    bool assumed = false;
+    for (auto const& c : columns) {
+        if (c.age_y == 0) continue;
+        assumed = assumed || c.life_assumed;
+        auto const text =
+            fmt::format("{:g} years on the bank holds {} %{} and the array gives {} % of now", q.years,
+                        sim::figure_text(100 * c.bank_left), c.life_assumed ? " (assumed)" : "",
+                        sim::figure_text(100 * c.array_left));
+        auto const same =
+            std::find_if(lines.begin(), lines.end(), [&](auto const& l) { return l.first == text; });
+        if (same == lines.end())
+            lines.emplace_back(text, c.design);
+        else
+            same->second += ", " + c.design;
+    }
+    std::string out;
+    for (auto const& [text, designs] : lines)
+        out += fmt::format("  {}{}.\n", lines.size() > 1 ? designs + ": " : "", text);
+    if (assumed) out += "  Assumed: nothing is said of the bank's life, so it is taken at its end.\n";
+    return out;
+}
+
+std::string headline(ReserveColumn const& c) {
+    auto const& water = c.figures.autonomy.water;
+    if (std::isinf(water.worst_d))
+        return fmt::format("water for more than {} days without any sun, from every start date.",
+                           c.figures.looked_at_d);
+    return fmt::format("water for {} days without any sun, battery full at sunset, worst start date {}.",
+                       sim::figure_text(water.worst_d, 1), day_name(water.worst_day));
+}
+
+}  // namespace
+
+std::vector<ReserveFigure> const& reserve_figures() {
+    static std::vector<ReserveFigure> const figures{
+        {"age_y", "year", "years of service from now", [](C c) { return c.age_y; }},
+        {"bank_left", "1", "bank capacity over what it is now", [](C c) { return c.bank_left; }},
+        {"array_left", "1", "array rating over what it is now", [](C c) { return c.array_left; }},
+        {"bank_kwh", "kWh", "bank capacity", [](C c) { return c.figures.bank_kwh; }},
+        {"usable_kwh", "kWh", "from full to the floor, at the terminals",
+         [](C c) { return c.figures.usable_kwh; }},
+        {"array_kw", "kW", "array rating", [](C c) { return c.figures.array_kw; }},
+        {"stored_water_m3", "m3", "water between pump and taps", [](C c) { return c.figures.water_m3; }},
+        {"stored_water_d", "day", "the same in days of the busiest day's use",
+         [](C c) { return c.figures.water_d; }},
+        {"by_hand_d", "day", "no sun, by hand: usable over a day's use",
+         [](C c) { return c.figures.by_hand_d; }},
+        {"autonomy_water_worst_d", "day",
+         "no sun, battery full at sunset: first shortage of water, worst start date",
+         [](C c) { return c.figures.autonomy.water.worst_d; }},
+        {"autonomy_water_median_d", "day", "the same, median start date",
+         [](C c) { return c.figures.autonomy.water.median_d; }},
+        {"autonomy_power_worst_d", "day", "no sun, battery full at sunset: inverter off, worst start date",
+         [](C c) { return c.figures.autonomy.power.worst_d; }},
+        {"autonomy_power_median_d", "day", "the same, median start date",
+         [](C c) { return c.figures.autonomy.power.median_d; }},
+        {"dull_water_worst_d", "day", "dull days: first unmet water, worst start day",
+         [](C c) { return c.figures.dull_water.worst_d; }},
+        {"dull_water_median_d", "day", "the same, middle start day",
+         [](C c) { return c.figures.dull_water.median_d; }},
+        {"record_water_worst_d", "day", "the year's own weather: first unmet water, worst start day",
+         [](C c) { return c.figures.record_water.worst_d; }},
+        {"record_water_median_d", "day", "the same, middle start day",
+         [](C c) { return c.figures.record_water.median_d; }},
+        {"full_again_d", "day",
+         "battery and cistern, after the dull days, slowest start day; infinite: never within a year",
+         [](C c) { return c.figures.full_again_d; }},
+        {"never_full_share", "1", "start days after which it is never full again",
+         [](C c) { return c.figures.never_full; }},
+        {"bank_needed_kwh", "kWh",
+         "bank that keeps every start day of the dull days wet; infinite: none does",
+         [](C c) { return c.figures.bank_needed_kwh; }},
+        {"cistern_needed_m3", "m3",
+         "cistern that keeps every start day of the dull days wet; infinite: none does; NaN: no cistern",
+         [](C c) { return c.figures.cistern_needed_m3.value_or(NAN); }},
+        {"leak_water_worst_d", "day", "dull days with the leak: first unmet water, worst start day",
+         [](C c) { return c.figures.leak_water.worst_d; }},
+        {"power_worst_d", "day", "dull days: inverter off, worst start day",
+         [](C c) { return c.figures.no_leak_power.worst_d; }},
+        {"leak_power_worst_d", "day", "the same with the leak",
+         [](C c) { return c.figures.leak_power.worst_d; }},
+        {"starts_per_day", "1", "pump starts a day without the leak",
+         [](C c) { return c.figures.starts_per_day; }},
+        {"leak_starts_per_day", "1", "pump starts a day with the leak",
+         [](C c) { return c.figures.leak_starts_per_day; }},
+        {"outages_worst_gap_h", "h", "longest shortage of water in any outage on any start day; NaN: no grid",
+         [](C c) {
+             if (c.figures.outages.empty()) return static_cast<double>(NAN);
+             double worst_h = 0;
+             for (auto const& o : c.figures.outages) worst_h = std::max(worst_h, o.worst_gap_h);
+             return worst_h;
+         }},
+    };
+    return figures;
+}
+
+std::string reserve_table(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns, Units units) {
+    std::vector<ReserveColumn const*> fresh, old;
+    for (auto const& c : columns) (c.age_y == 0 ? fresh : old).push_back(&c);
+    std::string out;
+    if (fresh.size() == 1) {
+        out += fmt::format("How long does it last on what is stored?  {}\n\n", headline(*fresh[0]));
+    } else {
+        out += "How long does it last on what is stored?\n";
+        for (auto const* c : fresh) out += fmt::format("  {}: {}\n", c->design, headline(*c));
+        out += "\n";
+    }
+    std::string const later = fmt::format("{:g} years on", q.years);
+    if (fresh.size() == 1 && old.size() == 1) {
+        out += block(q, {fresh[0], old[0]}, {"now", later}, units);
+    } else {
+        std::vector<std::string> names;
+        names.reserve(fresh.size());
+        for (auto const* c : fresh) names.push_back(c->design);
+        out += block(q, fresh, names, units);
+        if (!old.empty()) out += fmt::format("\n{}\n\n", later) + block(q, old, names, units);
+    }
+    out += fmt::format(
+        "\n  Dull: {}, up to {} days. By hand: the busiest day's use.\n"
+        "  Typical year: battery, cistern and trough begin where the design's own year has them at that date "
+        "and hour.\n",
+        q.spell_text, q.spell_days);
+    return out + ages_note(q, columns);
+}
+
+std::vector<OutageFigure> const& outage_figures() {
+    using O = sim::OutageLength const&;
+    static std::vector<OutageFigure> const figures{
+        {"length_h", "h", "length of the outage", [](O o) { return o.hours; }},
+        {"listed", "1", "outages of the design with this length, or times of day tried",
+         [](O o) { return o.listed; }},
+        {"tried", "1", "each of them on each start day", [](O o) { return o.tried; }},
+        {"kept", "1", "of those, with all the water", [](O o) { return o.kept; }},
+        {"worst_gap_h", "h", "longest shortage of water in any of them", [](O o) { return o.worst_gap_h; }},
+        {"worst_short_m3", "m3", "water short in that one", [](O o) { return o.worst_short_m3; }},
+        {"worst_start_h", "h", "when that one began, hours since 00:00 on 1 January; NaN: none is short",
+         [](O o) { return o.worst_gap_h > 0 ? o.worst_start_h : NAN; }},
+        {"worst_first_short_h", "h", "its first hour short of water, likewise",
+         [](O o) { return o.worst_gap_h > 0 ? o.worst_first_short_h : NAN; }},
+    };
+    return figures;
+}
+
+std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns) {
+    sim::Table reserve{"reserve", {}}, levels{"levels", {}};
+    std::vector<std::string> names, level_names;
+    std::vector<double> ages, share, level, worst, median;
+    for (auto const& c : columns) {
+        names.push_back(c.design);
+        for (auto const& l : c.figures.levels) {
+            level_names.push_back(c.design);
+            ages.push_back(c.age_y);
+            share.push_back(l.usable_share.value_or(NAN));
+            level.push_back(l.level);
+            worst.push_back(l.water.worst_d);
+            median.push_back(l.water.median_d);
+        }
+    }
+    reserve.columns.push_back({"design", "1", "option of the scenario", names});
+    for (auto const& figure : reserve_figures()) {
+        std::vector<double> values;
+        values.reserve(columns.size());
+        for (auto const& c : columns) values.push_back(figure.get(c));
+        reserve.columns.push_back({figure.name, figure.unit, figure.long_name, values});
+    }
+    levels.columns = {
+        {"design", "1", "option of the scenario", level_names},
+        {"age_y", "year", "years of service from now", ages},
+        {"usable_share", "1", "of what battery, cistern and trough hold; NaN: typical year", share},
+        {"level", "1", "state of charge when the dull days begin; of the year: mean", level},
+        {"water_worst_d", "day", "first unmet water, worst start hour", worst},
+        {"water_median_d", "day", "first unmet water, middle start hour", median}};
+    sim::Table outages{"outages", {}};
+    std::vector<std::string> outage_names;
+    std::vector<double> outage_ages;
+    for (auto const& c : columns)
+        for (std::size_t i = 0; i < c.figures.outages.size(); ++i) {
+            outage_names.push_back(c.design);
+            outage_ages.push_back(c.age_y);
+        }
+    outages.columns = {{"design", "1", "option of the scenario", outage_names},
+                       {"age_y", "year", "years of service from now", outage_ages}};
+    for (auto const& figure : outage_figures()) {
+        std::vector<double> values;
+        for (auto const& c : columns)
+            for (auto const& o : c.figures.outages) values.push_back(figure.get(o));
+        outages.columns.push_back({figure.name, figure.unit, figure.long_name, values});
+    }
+    if (outage_names.empty()) return {reserve, levels};
+    return {reserve, levels, outages};
+}
+
+}  // namespace holdwater::tools

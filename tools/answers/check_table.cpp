@@ -1,0 +1,77 @@
+#include "tools/answers/check_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+#include "tools/show/wrap_text.hpp"
+
+namespace holdwater::tools {
+
+std::string margin_text(double margin, std::string_view beyond) {
+    if (!std::isfinite(margin)) return "";
+    double const percent = 100 * (margin - 1);
+    return percent >= 999.5 ? std::string(beyond) : fmt::format("{:+.0f} %", percent);
+}
+
+namespace {
+
+using models::Verdict;
+
+std::string count_text(std::vector<sim::Check> const& checks) {
+    std::string out;
+    for (Verdict const v : {Verdict::fail, Verdict::unknown, Verdict::marginal, Verdict::pass}) {
+        auto const n =
+            std::count_if(checks.begin(), checks.end(), [v](auto const& c) { return c.verdict == v; });
+        if (n > 0) out += fmt::format("{}{} {}", out.empty() ? "" : ", ", n, name(v));
+    }
+    return out;
+}
+
+std::string answer(std::vector<sim::Check> const& checks) {
+    auto const any = [&](auto const& holds) { return std::any_of(checks.begin(), checks.end(), holds); };
+    if (any(sim::stands_in_the_way)) return "NO: something fails that nobody answers for.";
+    if (any([](auto const& c) { return c.verdict == Verdict::unknown && !c.waived; }))
+        return "NOT YET: some inputs are missing or only assumed.";
+    if (any([](auto const& c) { return c.verdict == Verdict::fail; })) return "YES, with waivers.";
+    return "YES, on the figures given.";
+}
+
+}  // namespace
+
+std::string preflight_table(scenarios::Scenario const& scenario, sim::Preflight const& p) {
+    std::string out = fmt::format("{}\n{}\n\n", scenario.title, scenario.place);
+    out += fmt::format("Ready to simulate and quote?  {}\n{} checks: {}\n", answer(p.checks), p.checks.size(),
+                       count_text(p.checks));
+    std::vector<std::string> sources;
+    std::string group;
+    for (auto const& c : p.checks) {
+        if (c.group != group) out += fmt::format("\n{}\n", group = c.group);
+        auto at = std::find(sources.begin(), sources.end(), c.source);
+        if (at == sources.end()) at = sources.insert(at, c.source);
+        std::string const verdict = c.waived ? "waived" : std::string(name(c.verdict));
+        std::string const number = fmt::format("[{}]", at - sources.begin() + 1);
+        std::string line = fmt::format(" {:<8} {:<24} {:<16} {:<16} {:>6} {}", verdict, c.title, c.value_text,
+                                       c.limit_text, margin_text(c.margin), number);
+        // A line with a long figure breaks before the limit.
+        if (line.size() > 80)
+            line = fmt::format(" {:<8} {:<24} {}\n{:<35}{:<33} {:>6} {}", verdict, c.title, c.value_text, "",
+                               c.limit_text, margin_text(c.margin), number);
+        out += line + "\n";
+        std::string const indent(10, ' ');
+        if (c.waived) wrap(out, indent + "waived: ", fmt::format("{} ({})", *c.waived, name(c.verdict)));
+        if (!c.detail.empty()) wrap(out, indent, c.detail);
+        if (!c.provenance.empty()) wrap(out, indent + "from: ", c.provenance);
+        if (c.verdict != Verdict::pass && !c.change.empty()) wrap(out, indent + "> ", c.change);
+    }
+    out += "\nMargin: how far on the good side of the limit. Sources of the limits:\n";
+    for (std::size_t i = 0; i < sources.size(); ++i) wrap(out, fmt::format("  [{}] ", i + 1), sources[i]);
+    out += "\n";
+    for (auto const& note : p.notes) wrap(out, "  * ", note);
+    return out;
+}
+
+}  // namespace holdwater::tools

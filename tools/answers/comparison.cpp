@@ -1,0 +1,358 @@
+#include "tools/answers/comparison.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <limits>
+#include <numeric>
+
+#include "models/numeric/trade_units.hpp"
+#include "sim/base/figure_text.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+using Get = std::function<double(ComparedDesign const&)>;
+using Show = std::function<std::string(double)>;
+
+Show decimals(int digits) {
+    return
+        [digits](double v) { return std::isinf(v) ? std::string("-") : fmt::format("{:.{}f}", v, digits); };
+}
+
+// What rounds to the best figure is as good.
+void mark_best(ComparisonRow& row, Show const& show) {
+    auto const best = std::max_element(row.values.begin(), row.values.end(),
+                                       [&](double a, double b) { return row.better * a < row.better * b; });
+    std::string const shown = show(*best);
+    for (double const v : row.values) row.best.push_back(show(v) == shown);
+    if (std::all_of(row.best.begin(), row.best.end(), [](bool b) { return b; }))
+        row.best.assign(row.values.size(), false);
+}
+
+ComparisonRow row_of(std::vector<ComparedDesign> const& designs, std::string name, std::string label,
+                     std::string unit, int better, Get const& get, Show const& show) {
+    ComparisonRow row{std::move(name), std::move(label), std::move(unit), better, {}, {}, {}};
+    for (auto const& d : designs) {
+        row.values.push_back(get(d));
+        row.shown.push_back(show(row.values.back()));
+    }
+    mark_best(row, show);
+    return row;
+}
+
+// "12-48" over the drawn years; what counts is its bad end.
+void add_ranges(std::vector<ComparisonRow>& rows, std::vector<ComparedDesign> const& designs) {
+    for (auto const& r : ranged_figures()) {
+        ComparisonRow row{r.name, r.label, r.unit, r.better, {}, {}, {}};
+        for (auto const& d : designs) {
+            auto const spread = spread_over_years(d, r.value, r.better);
+            auto const show = [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); };
+            row.values.push_back(spread.bad);
+            row.shown.push_back(show(spread.low) + "-" + show(spread.high));
+        }
+        mark_best(row, [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); });
+        rows.push_back(std::move(row));
+    }
+    ComparisonRow row{"years_all_wet", "years with all the water", "", 1, {}, {}, {}};
+    for (auto const& d : designs) {
+        auto const odds =
+            sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.dry_hours == 0; });
+        row.values.push_back(odds.times);
+        row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
+    }
+    mark_best(row, decimals(0));
+    rows.push_back(std::move(row));
+}
+
+std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, std::string const& currency,
+                                   double years, int poorest_days, Units units) {
+    using D = ComparedDesign const&;
+    std::vector<ComparisonRow> rows;
+    auto const add = [&](char const* name, std::string label, std::string unit, int better, Get const& get,
+                         Show const& show) {
+        rows.push_back(row_of(designs, name, std::move(label), std::move(unit), better, get, show));
+    };
+    add(
+        "water_kept_fraction", "water kept", "%", 1, [](D d) { return d.figures.year.water_kept_fraction; },
+        [](double v) { return sim::figure_text(100 * v, 2); });
+    add(
+        "dry_hours", "dry hours", "h", -1, [](D d) { return d.figures.year.dry_hours; }, decimals(0));
+    add(
+        "longest_dry_h", "longest dry time", "h", -1, [](D d) { return d.figures.year.longest_dry_h; },
+        decimals(0));
+    add(
+        "soc_min", "lowest bank level", "%", 1, [](D d) { return d.figures.year.soc_min; },
+        [](double v) { return sim::figure_text(100 * v); });
+    add(
+        "generator_run_h", "generator", "h", -1, [](D d) { return d.figures.year.generator_run_h; },
+        decimals(1));
+    add(
+        "generator_fuel_l", "fuel", units == Units::us ? "gal" : "L", -1,
+        [](D d) { return d.figures.year.generator_fuel_l; },
+        [units](double v) {
+            return sim::figure_text(units == Units::us ? v / (1e3 * models::m3_per_gal) : v, 1);
+        });
+    add(
+        "grid_kwh", "grid", "kWh", -1, [](D d) { return d.figures.year.grid_kwh; }, decimals(0));
+    add(
+        "starts_per_day", "pump starts a day", "", -1, [](D d) { return d.figures.starts_per_day; },
+        decimals(1));
+    auto const days_shown = [](double v) {
+        return std::isinf(v) ? fmt::format("> {}", sim::autonomy_looked_at_d) : fmt::format("{:.1f}", v);
+    };
+    add(
+        "autonomy_days", "autonomy: water", "d", 1, [](D d) { return d.figures.autonomy.water.worst_d; },
+        days_shown);
+    add(
+        "autonomy_power_days", "autonomy: power", "d", 1,
+        [](D d) { return d.figures.autonomy.power.worst_d; }, days_shown);
+    add(
+        "poorest_run_wet", fmt::format("wet alone, poorest {} d", poorest_days), "%", 1,
+        [](D d) { return d.figures.poorest_run_wet; }, [](double v) { return sim::figure_text(100 * v); });
+    auto const lives = [](D d) { return d.figures.findings.bank_life_y > 0; };
+    if (std::any_of(designs.begin(), designs.end(), lives))
+        add(
+            "bank_life_y", "bank lasts", "years", 1,
+            [&](D d) { return lives(d) ? d.figures.findings.bank_life_y : -infinity; }, decimals(1));
+    if (!designs[0].years.empty()) add_ranges(rows, designs);
+    if (!designs[0].cost) return rows;
+    add(
+        "purchase", "purchase", currency, -1, [](D d) { return d.cost->capital; }, decimals(0));
+    add(
+        "replacement_cost", "later banks, value left off", currency, -1,
+        [](D d) { return d.cost->replacements - d.cost->salvage; }, decimals(0));
+    add(
+        "energy_cost", "fuel and grid", currency, -1, [](D d) { return d.cost->energy; }, decimals(0));
+    add(
+        "upkeep_cost", "maintenance", currency, -1, [](D d) { return d.cost->upkeep; }, decimals(0));
+    add(
+        "life_cycle_cost", fmt::format("cost over {:g} years", years), currency, -1,
+        [](D d) { return d.cost->life_cycle_cost; }, decimals(0));
+    bool const us = units == Units::us;
+    add(
+        "cost_per_m3", us ? "water, per 1000 gal" : "water, per m3", currency, -1,
+        [](D d) { return d.cost_per_m3; },
+        [us](double v) {
+            return std::isinf(v) ? std::string("-")
+                                 : sim::figure_text(us ? v * (1e3 * models::m3_per_gal) : v, 2);
+        });
+    return rows;
+}
+
+ComparisonRow const* find_row(Comparison const& c, std::string_view name) {
+    auto const at = std::find_if(c.rows.begin(), c.rows.end(), [&](auto const& r) { return r.name == name; });
+    return at == c.rows.end() ? nullptr : &*at;
+}
+ComparisonRow const& row(Comparison const& c, std::string_view name) { return *find_row(c, name); }
+
+// By what the choice is made, in order.
+std::vector<std::string_view> deciding(ComparedDesign const& d) {
+    std::vector<std::string_view> names{"dry_hours"};
+    if (!d.years.empty()) names.push_back("dry_hours_one_in_ten");
+    if (d.cost) names.push_back("life_cycle_cost");
+    for (auto const* name : {"generator_run_h", "grid_kwh", "autonomy_days"}) names.push_back(name);
+    return names;
+}
+
+bool is_range(ComparisonRow const& r) { return r.name.ends_with("_one_in_ten"); }
+
+// A range is as good as its bad end.
+bool same(ComparisonRow const& r, std::size_t a, std::size_t b) {
+    return is_range(r) ? std::round(r.values[a]) == std::round(r.values[b]) : r.shown[a] == r.shown[b];
+}
+
+bool ahead(Comparison const& c, std::size_t a, std::size_t b) {
+    for (auto const name : deciding(c.designs[0])) {
+        auto const& r = row(c, name);
+        if (!same(r, a, b)) return r.better * r.values[a] > r.better * r.values[b];
+    }
+    return false;  // the earlier one stays
+}
+
+// "41.0 h less generator": what design a has over design b in a row; empty when it shows the same.
+std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Units units,
+                       std::string const& currency) {
+    if (same(r, a, b)) return "";
+    double const d = r.values[a] - r.values[b];
+    std::string const more = d > 0 ? "more" : "less";
+    if (r.name == "dry_hours")
+        return fmt::format("{} dry hours {}", sim::figure_text(std::abs(d)), d > 0 ? "more" : "fewer");
+    if (r.name == "dry_hours_one_in_ten")
+        return fmt::format("{} dry hours {} in a bad year", sim::figure_text(std::abs(d)),
+                           d > 0 ? "more" : "fewer");
+    if (r.name == "bank_life_y")
+        return std::isfinite(d) ? fmt::format("bank lasts {} years {}", sim::figure_text(std::abs(d), 1),
+                                              d > 0 ? "longer" : "less long")
+                                : "";
+    if (r.name == "generator_run_h")
+        return fmt::format("{} h {} generator", sim::figure_text(std::abs(d), 1), more);
+    if (r.name == "grid_kwh") return fmt::format("{} kWh {} grid", sim::figure_text(std::abs(d)), more);
+    if (r.name == "generator_fuel_l")
+        return fmt::format(
+            "{} {} {} fuel",
+            sim::figure_text(std::abs(units == Units::us ? d / (1e3 * models::m3_per_gal) : d), 1), r.unit,
+            more);
+    if (r.name == "autonomy_days")
+        return std::isinf(d) ? fmt::format("{} days of autonomy against {}", r.shown[a], r.shown[b])
+                             : fmt::format("{} days {} autonomy", sim::figure_text(std::abs(d), 1), more);
+    if (r.name == "life_cycle_cost")
+        return fmt::format("{}{} {}", currency.empty() ? "" : currency + " ", sim::figure_text(std::abs(d)),
+                           d > 0 ? "dearer" : "cheaper");
+    return "";
+}
+
+bool only_with_backup(ComparisonRow const& r) {
+    return r.name == "generator_run_h" || r.name == "generator_fuel_l" || r.name == "grid_kwh" ||
+           r.name == "generator_run_one_in_ten" || r.name == "grid_one_in_ten";
+}
+
+std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units units,
+                   std::string const& currency) {
+    std::string text;
+    if (same(row(c, "dry_hours"), a, b)) text = fmt::format("same water as {}", c.designs[b].name);
+    std::vector<std::string> parts;
+    auto names = deciding(c.designs[0]);
+    names.insert(names.end() - 1, "bank_life_y");
+    for (auto const name : names) {
+        auto const* const r = find_row(c, name);
+        if (r == nullptr) continue;
+        if (auto part = difference(*r, a, b, units, currency); !part.empty())
+            parts.push_back(std::move(part));
+    }
+    for (auto const& part : parts) text += (text.empty() ? "" : ", ") + part;
+    if (parts.empty()) return text + ", and the same in all that decides";
+    if (!same(row(c, "dry_hours"), a, b)) text += fmt::format(" than {}", c.designs[b].name);
+    return text;
+}
+
+}  // namespace
+
+std::vector<RangedFigure> ranged_figures() {
+    using S = sim::Summary;
+    return {{"water_kept_one_in_ten", "water_kept_fraction", "water kept, 10-90 %", "%",
+             &S::water_kept_fraction, 1, 100, 2},
+            {"dry_hours_one_in_ten", "dry_hours", "dry hours, 10-90 %", "h", &S::dry_hours, -1, 1, 0},
+            {"generator_run_one_in_ten", "generator_run_h", "generator, 10-90 %", "h", &S::generator_run_h,
+             -1, 1, 1},
+            {"grid_one_in_ten", "grid_kwh", "grid, 10-90 %", "kWh", &S::grid_kwh, -1, 1, 0}};
+}
+
+sim::Table designs_table(Comparison const& c) {
+    sim::Table table{"designs", {}};
+    std::vector<std::string> names;
+    for (auto const& d : c.designs) names.push_back(d.name);
+    table.columns.push_back({"name", "", "name of the option", names});
+    for (auto const& r : c.rows) {
+        // Values are in SI; so are the units here, whatever the table on the screen shows.
+        std::string unit = r.unit;
+        if (unit == "%") unit = "1";
+        if (r.name == "generator_fuel_l") unit = "L";
+        if (r.name == "cost_per_m3" && !unit.empty()) unit += "/m3";
+        table.columns.push_back({r.name, unit, r.label, r.values});
+    }
+    table.columns.push_back({"reason", "", "why it stands where it stands", c.reasons});
+    return table;
+}
+
+sim::Spread spread_over_years(ComparedDesign const& design, double sim::Summary::*value, int better) {
+    std::vector<double> values;
+    for (auto const& year : design.years)
+        if (year.problem.empty()) values.push_back(year.summary.*value);
+    return sim::spread_of(values, better);
+}
+
+Comparison compare_designs(std::vector<scenarios::Design> const& designs,
+                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int poorest_days,
+                           Units units) {
+    Comparison c;
+    std::string unpriced, currency;
+    double years = 0;
+    bool alike = true;
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        auto const& prices = designs[i].prices;
+        if (!prices) {
+            unpriced += (unpriced.empty() ? "" : ", ") + designs[i].name;
+        } else if (designs[0].prices) {
+            alike = alike && prices->currency == designs[0].prices->currency &&
+                    prices->years == designs[0].prices->years &&
+                    prices->discount_rate == designs[0].prices->discount_rate;
+        }
+        auto const cost = sim::cost_of(prices, figures[i].year, figures[i].findings);
+        c.designs.push_back({designs[i].name, std::move(figures[i]), cost, 0, {}});
+        if (!draws.years.empty()) c.designs.back().years = std::move(draws.years[i]);
+    }
+    if (unpriced.empty() && alike) {
+        auto const& p = *designs[0].prices;
+        currency = p.currency;
+        years = p.years;
+        c.cost_note =
+            fmt::format("Cost: life-cycle cost over {:g} years at {:.4g} % a year; every year like this one.",
+                        p.years, 100 * p.discount_rate);
+        for (auto& d : c.designs)
+            d.cost_per_m3 = models::cost_per_unit(*d.cost, d.figures.year.water_delivered_m3);
+    } else {
+        c.cost_note = unpriced.empty()
+                          ? "Cost: not compared, the options differ in currency, years or discount rate."
+                          : fmt::format("Cost: not compared, there is no table [prices] for {}.", unpriced);
+        for (auto& d : c.designs) d.cost.reset();
+    }
+    c.rows = rows_of(c.designs, currency, years, poorest_days, units);
+    c.order = std::string("fewest dry hours") +
+              (c.designs[0].years.empty() ? "" : ", then fewest in a bad year (1 in 10)") +
+              (c.designs[0].cost
+                   ? ", then lowest cost"
+                   : ", then least generator time, then least grid energy, then longest autonomy (water)");
+    if (!c.designs[0].years.empty())
+        c.years_note = fmt::format(
+            "10-90 %: eight of ten years lie between; {}, the same for all. Drawn anew in each: {}.",
+            draws.weather, draws.drawn);
+    std::vector<std::size_t> ranked(c.designs.size());
+    std::iota(ranked.begin(), ranked.end(), std::size_t{0});
+    std::stable_sort(ranked.begin(), ranked.end(),
+                     [&](std::size_t a, std::size_t b) { return ahead(c, a, b); });
+    c.chosen = ranked[0];
+    for (std::size_t i = 0; i < c.designs.size(); ++i)
+        c.reasons.push_back(c.designs.size() == 1
+                                ? std::string("nothing to compare with")
+                                : reason(c, i, i == c.chosen ? ranked[1] : c.chosen, units, currency));
+    return c;
+}
+
+std::string comparison_table(Comparison const& c) {
+    std::string out = fmt::format("First: {} ({}).\n", c.designs[c.chosen].name, c.order);
+    if (row(c, "dry_hours").values[c.chosen] > 0) out += "None of them keeps all the water.\n";
+    out += "\n";
+    std::size_t width = 10;
+    for (auto const& d : c.designs) width = std::max(width, d.name.size());
+    width += 2;
+    out += fmt::format("  {:<28}{:<5}", "", "");
+    for (auto const& d : c.designs) out += fmt::format("{:>{}} ", d.name, width);
+    out += "\n";
+    for (auto const& r : c.rows) {
+        if (only_with_backup(r) &&
+            std::all_of(r.values.begin(), r.values.end(), [](double v) { return v == 0; }))
+            continue;
+        out += fmt::format("  {:<28}{:<5}", r.label, r.unit);
+        for (std::size_t i = 0; i < c.designs.size(); ++i)
+            out += fmt::format("{:>{}}{}", r.shown[i], width, r.best[i] ? "*" : " ");
+        out += "\n";
+    }
+    out += "\n  * best of its row\n\n";
+    for (std::size_t i = 0; i < c.designs.size(); ++i)
+        out += fmt::format("  {}: {}.\n", c.designs[i].name, c.reasons[i]);
+    out += "\n";
+    out +=
+        "Autonomy: days from sunset to the first shortage of water (power: to the inverter's stop), battery "
+        "full,\ncistern and troughs where the typical year has them then, no sun, no backup, worst start "
+        "date.\n";
+    if (!c.years_note.empty()) out += c.years_note + "\n";
+    out += c.cost_note + "\n";
+    return out;
+}
+
+}  // namespace holdwater::tools

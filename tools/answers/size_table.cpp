@@ -1,0 +1,253 @@
+#include "tools/answers/size_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "models/numeric/trade_units.hpp"
+#include "sim/base/figure_text.hpp"
+#include "tools/show/wrap_text.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+using scenarios::SearchLeast;
+using sim::ChoiceAnswer, sim::ChoiceRun, sim::Combination;
+
+std::string money(ChoiceAnswer const& a, double sum) {
+    return fmt::format("{}{}", a.currency.empty() ? "" : a.currency + " ", sim::figure_text(sum));
+}
+
+// What is made least, of one run.
+std::optional<double> price(ChoiceAnswer const& a, ChoiceRun const& r) {
+    if (a.least == SearchLeast::purchase) return r.figures.purchase;
+    return r.figures.cost;
+}
+
+std::string price_name(ChoiceAnswer const& a) {
+    return a.least == SearchLeast::purchase ? "purchase" : fmt::format("cost over {:g} years", a.years);
+}
+
+std::string first_line(ChoiceAnswer const& a) {
+    std::string const required = a.requirements.size() == 1
+                                     ? "the requirement"
+                                     : fmt::format("all {} requirements", a.requirements.size());
+    if (!a.choice)
+        return fmt::format("Choice: none. Of {} combinations none meets {}.", a.combinations, required);
+    auto const p = price(a, a.runs.at(*a.choice));
+    return fmt::format("Choice: {}{}\n  the {} of {} combinations to meet {}", sim::name_of(a, *a.choice),
+                       p ? fmt::format(", {} {}", price_name(a), money(a, *p)) : "", least_word(a.least),
+                       a.combinations, required);
+}
+
+std::string how_it_was_found(ChoiceAnswer const& a) {
+    std::size_t refused = 0;
+    std::string why;
+    for (auto const& [c, run] : a.runs)
+        if (!run.problem.empty() && refused++ == 0)
+            why = fmt::format("{}: {}", sim::name_of(a, c), run.problem);
+    std::string out = a.runs.size() == a.combinations
+                          ? fmt::format("  all {} were run", a.combinations)
+                          : fmt::format("  {} of {} were run", a.runs.size(), a.combinations);
+    if (a.runs.size() < a.combinations) {
+        std::string axes;
+        for (auto const& axis : a.settings.axes)
+            if (axis.more_never_hurts) axes += (axes.empty() ? "" : ", ") + axis.name;
+        if (a.contradiction)
+            out += "; only what cannot be better for its price or size was left out";
+        else if (axes.empty())
+            out += "; the others cannot be better for their price or size";
+        else
+            out += fmt::format(
+                "; the others cannot be better for their price or size, or have no more than\n  one that "
+                "fails, taking it that more never hurts with: {}. Neighbours and pairs of runs agree",
+                axes);
+    }
+    out += ".\n";
+    if (refused > 0) out += fmt::format("  {} cannot be built, such as {}\n", refused, why);
+    if (a.contradiction) {
+        auto const& c = *a.contradiction;
+        auto const found = [&](Combination const& which) {
+            return a.runs.at(which).verdicts[c.requirement].found;
+        };
+        out +=
+            fmt::format("  More does hurt here: {} has {} {},\n  {} has {}; nothing was left out for that.\n",
+                        sim::name_of(a, c.less), a.requirements[c.requirement].label, found(c.less),
+                        sim::name_of(a, c.more), found(c.more));
+    }
+    return out;
+}
+
+std::string in_units(sim::RequirementVerdict const& v, std::string const& text, double value, Units units) {
+    if (units == Units::si || v.key != "fuel") return text;
+    return text.starts_with("at most")
+               ? fmt::format("at most {:.4g} gal", value / (1e3 * models::m3_per_gal))
+               : fmt::format("{} gal", sim::figure_text(value / (1e3 * models::m3_per_gal), 1));
+}
+
+std::string requirements_text(ChoiceAnswer const& a, ChoiceRun const& run, Units units) {
+    std::string out = fmt::format("  {:<26}{:<20}{:<26}{}\n", "", "required", "found", "");
+    for (auto const& v : run.verdicts)
+        out += fmt::format("  {:<26}{:<20}{:<26}{}\n", v.label, in_units(v, v.wanted, v.limit, units),
+                           in_units(v, v.found, v.value, units),
+                           v.holds       ? "holds"
+                           : v.looked_at ? "MISSED"
+                                         : "-");
+    (void)a;
+    return out;
+}
+
+std::string what_decides(ChoiceAnswer const& a) {
+    std::string out = "What decides\n", idle;
+    for (auto const& d : a.dropped) {
+        auto const& label = a.requirements[d.requirement].label;
+        if (!d.would_do) {
+            idle += (idle.empty() ? "" : ", ") + label;
+            continue;
+        }
+        auto const& run = a.runs.at(*d.would_do);
+        std::string saved;
+        auto const here = a.choice ? price(a, a.runs.at(*a.choice)) : std::nullopt;
+        auto const there = price(a, run);
+        if (there && a.least != SearchLeast::size)
+            saved = here ? fmt::format(", {} less", money(a, *here - *there))
+                         : fmt::format(", {} {}", price_name(a), money(a, *there));
+        out += fmt::format("  {} ({}): without it {} would do{}\n", label, run.verdicts[d.requirement].wanted,
+                           sim::name_of(a, *d.would_do), saved);
+    }
+    if (!idle.empty())
+        out += fmt::format("  {}: {}\n",
+                           a.choice ? "could be left out, the choice stays" : "leaving it out helps nothing",
+                           idle);
+    return out;
+}
+
+std::string one_less(ChoiceAnswer const& a) {
+    std::string out = "One step less\n";
+    for (auto const& step : a.one_less) {
+        auto const& axis = a.settings.axes[step.axis];
+        auto const& run = a.runs.at(step.combination);
+        std::string what = !run.problem.empty() ? "cannot be built: " + run.problem : misses(run);
+        if (what.empty()) {
+            auto const p = price(a, run), here = price(a, a.runs.at(*a.choice));
+            what = p && here && a.least != SearchLeast::size
+                       ? fmt::format("meets all, {} dearer", money(a, *p - *here))
+                       : "meets all";
+        } else if (run.problem.empty()) {
+            what = "misses " + what;
+        }
+        out += fmt::format("  {} {}: {}\n", axis.name, axis.labels[step.combination[step.axis]], what);
+    }
+    return a.one_less.empty() ? "" : out + "\n";
+}
+
+std::string frontier_text(ChoiceAnswer const& a) {
+    bool const priced = a.least != SearchLeast::size;
+    std::string out = fmt::format("{} against water kept: no other {} {} and keeps more\n",
+                                  priced ? (a.least == SearchLeast::cost ? "Cost" : "Purchase") : "Size",
+                                  a.all_run ? "combination" : "run", priced ? "costs less" : "is smaller");
+    out += fmt::format("  {:>10}{:>12}{:>12}{:>13}  {}\n", priced ? a.currency : "", "water kept",
+                       "dry hours", "generator", "");
+    for (auto const& c : a.frontier) {
+        auto const& run = a.runs.at(c);
+        auto const p = price(a, run);
+        out += fmt::format("{} {:>10}{:>10} %{:>10} h{:>11} h  {}{}\n", a.choice == c ? "*" : " ",
+                           priced ? sim::figure_text(*p) : "",
+                           sim::figure_text(100 * run.figures.year.water_kept_fraction, 2),
+                           sim::figure_text(run.figures.year.dry_hours),
+                           sim::figure_text(run.figures.year.generator_run_h, 1), sim::name_of(a, c),
+                           run.meets_all ? "" : "; misses some");
+    }
+    return out;
+}
+
+}  // namespace
+
+std::string least_word(SearchLeast least) {
+    switch (least) {
+        case SearchLeast::cost:
+            return "cheapest";
+        case SearchLeast::purchase:
+            return "cheapest to buy";
+        case SearchLeast::size:
+            return "smallest";
+    }
+    return "";
+}
+
+std::string misses(ChoiceRun const& run) {
+    std::string out;
+    for (auto const& v : run.verdicts)
+        if (!v.holds && v.looked_at)
+            out += fmt::format("{}{} {} ({})", out.empty() ? "" : ", ", v.label, v.found, v.wanted);
+    return out;
+}
+
+std::string choose_table(ChoiceAnswer const& a, Units units) {
+    std::string out = first_line(a) + "\n" + how_it_was_found(a) + "\n";
+    auto const shown = a.choice ? a.choice : a.nearest;
+    if (!a.choice && shown) out += fmt::format("Nearest: {}\n", sim::name_of(a, *shown));
+    if (shown) out += requirements_text(a, a.runs.at(*shown), units) + "\n";
+    out += what_decides(a) + "\n" + one_less(a) + frontier_text(a);
+    if (a.least == SearchLeast::size)
+        out += "\nSmallest: the first value of each list is the smallest; the first list counts most.\n";
+    if (a.least == SearchLeast::cost)
+        out +=
+            "\nCost: life-cycle cost; every year like this one. Try the choice on other years: holdwater "
+            "odds.\n";
+    if (!a.notes.empty()) out += "\n";
+    for (auto const& note : a.notes) wrap(out, "  * ", note, 100);
+    return out;
+}
+
+std::vector<sim::Table> choice_tables(ChoiceAnswer const& a) {
+    auto const table_of = [&](char const* name, std::vector<Combination> const& combinations) {
+        sim::Table table{name, {}};
+        auto const texts = [&](std::string column, char const* long_name, auto const& get) {
+            std::vector<std::string> values;
+            values.reserve(combinations.size());
+            for (auto const& c : combinations) values.push_back(get(c, a.runs.at(c)));
+            table.columns.push_back({std::move(column), "", long_name, std::move(values)});
+        };
+        auto const numbers = [&](std::string column, std::string unit, char const* long_name,
+                                 auto const& get) {
+            std::vector<double> values;
+            values.reserve(combinations.size());
+            for (auto const& c : combinations) {
+                auto const& run = a.runs.at(c);
+                values.push_back(run.problem.empty() ? get(run) : std::numeric_limits<double>::quiet_NaN());
+            }
+            table.columns.push_back({std::move(column), std::move(unit), long_name, std::move(values)});
+        };
+        using R = ChoiceRun const&;
+        for (std::size_t i = 0; i < a.settings.axes.size(); ++i)
+            texts(a.settings.axes[i].name, "value taken",
+                  [&](Combination const& c, R) { return a.settings.axes[i].labels[c[i]]; });
+        numbers("meets_all", "1", "1: everything required holds",
+                [](R r) { return r.meets_all ? 1.0 : 0.0; });
+        if (!a.currency.empty() || a.years > 0) {
+            numbers("purchase", a.currency, "purchase", [](R r) { return *r.figures.purchase; });
+            numbers("cost", a.currency, "life-cycle cost", [](R r) { return *r.figures.cost; });
+        }
+        for (auto const& f : sim::summary_fields())
+            if (f.name != "wall_time_s")
+                numbers(std::string(f.name), std::string(f.unit), f.long_name.data(),
+                        [&](R r) { return r.figures.year.*f.value; });
+        if (a.settings.require.dull_days)
+            numbers("dull_days", "day", "longest dull spell held, up to what is required", [](R r) {
+                return r.figures.dull_days ? static_cast<double>(*r.figures.dull_days)
+                                           : std::numeric_limits<double>::quiet_NaN();
+            });
+        texts("misses", "what is required and does not hold",
+              [](Combination const&, R r) { return misses(r); });
+        texts("problem", "why it cannot be built", [](Combination const&, R r) { return r.problem; });
+        return table;
+    };
+    std::vector<Combination> all;
+    for (auto const& [c, run] : a.runs) all.push_back(c);
+    return {table_of("combinations", all), table_of("frontier", a.frontier)};
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,24 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sim/designs/size_design.hpp"
+#include "sim/files/table_file.hpp"
+#include "tools/show/units.hpp"
+
+namespace holdwater::tools {
+
+/// The answer for reading: the choice and what it does, what decides, the frontier.
+std::string choose_table(sim::ChoiceAnswer const& answer, Units units);
+
+/// "cheapest", "least to buy" or "smallest".
+std::string least_word(scenarios::SearchLeast least);
+
+/// Every combination that was run, a row each; and the frontier.
+std::vector<sim::Table> choice_tables(sim::ChoiceAnswer const& answer);
+
+/// What the combination misses, "dry hours 12 h (at most 0 h)"; empty when nothing.
+std::string misses(sim::ChoiceRun const& run);
+
+}  // namespace holdwater::tools

@@ -1,0 +1,81 @@
+#include "tools/answers/supply_findings.hpp"
+
+#include <fmt/format.h>
+
+#include <optional>
+
+#include "models/battery/battery_aging.hpp"
+#include "models/battery/battery_bank.hpp"
+#include "sim/base/figure_text.hpp"
+
+namespace holdwater::tools {
+
+void labelled_line(std::string& out, std::string_view label, std::string const& text) {
+    out += fmt::format("  {:<10}{}\n", label, text);
+}
+
+namespace {
+
+// How often a battery should be full, by its chemistry: common practice, no source.
+std::string wants_to_be_full(std::optional<models::Chemistry> chemistry) {
+    if (chemistry == models::Chemistry::lithium_iron_phosphate)
+        return "no harm to lithium cells; its management balances them near full charge, as often as its "
+               "maker says";
+    return "lead-acid wants one every one to three weeks";
+}
+
+}  // namespace
+
+std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result) {
+    sim::Findings const& f = result.findings;
+    std::string out;
+    if (f.bank_life_y > 0) {
+        auto const rule = static_cast<models::LifeRule>(static_cast<int>(f.bank_life_rule));
+        labelled_line(out, "bank life",
+                      fmt::format("about {} years to replacement, decided by {}",
+                                  sim::figure_text(f.bank_life_y, 1), models::name(rule)));
+    }
+    if (f.charge_refused_h > 0)
+        labelled_line(out, "cold",
+                      fmt::format("the bank refused charge for its temperature in {} h; coldest {} degC",
+                                  sim::figure_text(f.charge_refused_h), sim::figure_text(f.bank_coldest_c)));
+    if (f.longest_without_full_h > 21 * 24)
+        labelled_line(
+            out, "full",
+            fmt::format("{} full charges, {} days at most between two; {}", sim::figure_text(f.full_charges),
+                        sim::figure_text(f.longest_without_full_h / 24),
+                        wants_to_be_full(scenario.bank_behaviour.chemistry)));
+    if (f.starts_refused > 0 || f.inverter_trips > 0)
+        labelled_line(out, "starts",
+                      fmt::format("{} times the pump's start did not fit, {} inverter trips",
+                                  sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
+    if (f.load_starts_over_h > 0)
+        labelled_line(out, "load start",
+                      fmt::format("in {} h the start of a small load is too much for the inverter",
+                                  sim::figure_text(f.load_starts_over_h)));
+    if (f.generator_failures > 0 || f.fuel_outs > 0)
+        labelled_line(out, "set",
+                      fmt::format("{} generator starts failed, {} times out of fuel",
+                                  sim::figure_text(f.generator_failures), sim::figure_text(f.fuel_outs)));
+    if (f.generator_low_load_h > 0)
+        labelled_line(out, "low load",
+                      fmt::format("{} h of the generator under its least load",
+                                  sim::figure_text(f.generator_low_load_h)));
+    return out;
+}
+
+std::string years_table(sim::RunResult const& result, bool life_stated) {
+    if (result.years.empty()) return "";
+    std::string out = "\n  year  capacity  water kept  dry h  generator h  grid kWh  lowest level\n";
+    for (sim::YearRecord const& y : result.years)
+        out += fmt::format("  {:>4}  {:>6} %  {:>8} %  {:>5}  {:>11}  {:>8}  {:>10} %{}\n",
+                           sim::figure_text(y.year), sim::figure_text(100 * y.capacity_fraction, 1),
+                           sim::figure_text(100 * y.water_kept_fraction, 2), sim::figure_text(y.dry_hours),
+                           sim::figure_text(y.generator_run_h, 1), sim::figure_text(y.grid_kwh),
+                           sim::figure_text(100 * y.soc_min), y.bank_replaced > 0 ? "  bank replaced" : "");
+    if (!life_stated)
+        out += "  The capacity does not fade: the scenario states no battery life ([bank.life]).\n";
+    return out;
+}
+
+}  // namespace holdwater::tools

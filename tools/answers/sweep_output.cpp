@@ -1,0 +1,109 @@
+#include "tools/answers/sweep_output.hpp"
+
+#include <fmt/format.h>
+#include <signal.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <chrono>
+#include <cmath>
+#include <filesystem>
+#include <system_error>
+
+#include "sim/files/result_file.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+// A signal handler can reach nothing else.
+std::atomic<bool> stop_asked = false;
+std::atomic<int> stop_signal = 0;
+static_assert(std::atomic<bool>::is_always_lock_free && std::atomic<int>::is_always_lock_free);
+
+extern "C" void ask_to_stop(int signal) {
+    stop_signal = signal;
+    stop_asked = true;
+}
+
+// With the system's reason.
+[[noreturn]] void refuse(std::string const& path) {
+    throw sim::ResultFileError(
+        fmt::format("{}: cannot be written ({})", path, std::generic_category().message(errno)));
+}
+
+double seconds_now() {
+    return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+}
+
+}  // namespace
+
+StopOnSignal::StopOnSignal() {
+    struct sigaction action {};
+    action.sa_handler = ask_to_stop;
+    action.sa_flags = SA_RESTART | static_cast<int>(SA_RESETHAND);
+    sigemptyset(&action.sa_mask);
+    for (int const signal : {SIGINT, SIGTERM}) ::sigaction(signal, &action, nullptr);
+}
+
+StopOnSignal::~StopOnSignal() {
+    for (int const signal : {SIGINT, SIGTERM}) ::signal(signal, SIG_DFL);
+}
+
+std::atomic<bool> const& StopOnSignal::stop() const { return stop_asked; }
+int StopOnSignal::exit_code() const { return 128 + stop_signal; }
+
+TextOut::TextOut(std::string path)
+    : path_(std::move(path)),
+      temporary_(path_.empty() ? "" : fmt::format("{}.{}.tmp", path_, ::getpid())),
+      file_(path_.empty() ? stdout : std::fopen(temporary_.c_str(), "wb")) {
+    if (file_ == nullptr) refuse(path_);
+}
+
+TextOut::~TextOut() {
+    if (file_ == nullptr || path_.empty()) return;
+    std::fclose(file_);
+    std::error_code ignored;
+    std::filesystem::remove(temporary_, ignored);
+}
+
+void TextOut::write(std::string const& text) {
+    if (std::fwrite(text.data(), 1, text.size(), file_) != text.size())
+        refuse(path_.empty() ? "the screen" : path_);
+}
+
+void TextOut::close() {
+    if (path_.empty()) return;
+    bool const whole = std::fclose(file_) == 0;
+    file_ = nullptr;
+    if (whole && std::rename(temporary_.c_str(), path_.c_str()) == 0) return;
+    int const why = errno;
+    std::error_code ignored;
+    std::filesystem::remove(temporary_, ignored);
+    errno = why;
+    refuse(path_);
+}
+
+Progress::Progress(std::size_t done, std::size_t all)
+    : watched_(::isatty(STDERR_FILENO) != 0), first_(done), all_(all), began_s_(seconds_now()) {}
+
+void Progress::now(std::size_t done) {
+    double const t = seconds_now();
+    if (!watched_ || (t - last_s_ < 0.2 && done < all_)) return;
+    last_s_ = t;
+    double const rate = static_cast<double>(done - first_) / std::max(t - began_s_, 1e-6);
+    fmt::print(stderr, "\r\033[K{} of {} runs, {:.0f} a second, {} left", done, all_, rate,
+               duration_text(rate > 0 ? static_cast<double>(all_ - done) / rate : 0));
+    std::fflush(stderr);
+}
+
+void Progress::end() {
+    if (watched_) fmt::print(stderr, "\n");
+}
+
+std::string duration_text(double seconds) {
+    if (seconds < 99.5) return fmt::format("{:.0f} s", seconds);
+    if (seconds < 99.5 * 60) return fmt::format("{:.0f} min", seconds / 60);
+    return fmt::format("{:.1f} h", seconds / 3600);
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,257 @@
+#include "tools/answers/sweep_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "sim/files/csv_text.hpp"
+#include "tools/show/json_text.hpp"
+#include "tools/show/table_out.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+using sim::SweepMethod;
+constexpr int sweep_bar_width = 40;
+
+std::string described(SweepTally const& t, std::size_t i) {
+    auto const row = t.plan.row(t.first + i);
+    std::string out;
+    for (std::size_t a = 0; a < row.size(); ++a)
+        if (!row[a].empty()) out += (out.empty() ? "" : ", ") + t.plan.axes()[a].key + " = " + row[a];
+    return out.empty() ? "as written" : out;
+}
+
+std::string with_unit(double value, std::string const& unit, Units units) {
+    auto const s = shown(value, unit, units);
+    return fmt::format("{:.6g}{}{}", s.value, s.unit.empty() ? "" : " ", s.unit);
+}
+
+// One key's bar about the base, over the range of all of them.
+std::string swing_bar(double low, double high, double base, double least, double most, bool plain) {
+    double const span = most - least;
+    auto const place = [&](double v) {
+        return span > 0 ? static_cast<int>(std::lround((v - least) / span * sweep_bar_width)) : 0;
+    };
+    int const from = place(low), to = place(high), middle = place(base);
+    std::string out;
+    for (int i = 0; i <= sweep_bar_width; ++i)
+        out += i == middle ? (plain ? "|" : "│") : i >= from && i <= to ? (plain ? "#" : "█") : " ";
+    return out;
+}
+
+// Full blocks for what a key does alone, light ones for what it does with others.
+std::string share_bar(double alone, double in_all, bool plain) {
+    auto const length = [](double share) {
+        return static_cast<int>(std::lround(std::clamp(share, 0.0, 1.0) * sweep_bar_width));
+    };
+    std::string out;
+    for (int i = 0; i < std::max(length(alone), length(in_all)); ++i)
+        out += i < length(alone) ? (plain ? "#" : "█") : (plain ? "+" : "░");
+    return out;
+}
+
+std::vector<std::size_t> by_total(std::vector<sim::SobolShare> const& axes) {
+    std::vector<std::size_t> order(axes.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return axes[a].total.centre > axes[b].total.centre;
+    });
+    return order;
+}
+
+std::vector<double> values_in_order(SweepTally const& t) {
+    std::vector<double> ordered;
+    for (std::size_t i = 0; i < t.values.size(); ++i)
+        if (t.ran(i)) ordered.push_back(t.values[i]);
+    std::sort(ordered.begin(), ordered.end());
+    return ordered;
+}
+
+std::string heading(SweepTally const& t) { return fmt::format("{} ({})", t.figure.name, t.figure.long_name); }
+
+nlohmann::ordered_json row_json(SweepTally const& t, std::size_t i) {
+    nlohmann::ordered_json json{{"row", t.first + i + 1}, {"value", t.values[i]}};
+    auto const row = t.plan.row(t.first + i);
+    json["set"] = nlohmann::ordered_json::object();
+    for (std::size_t a = 0; a < row.size(); ++a)
+        if (!row[a].empty()) json["set"][t.plan.axes()[a].key] = row[a];
+    return json;
+}
+
+}  // namespace
+
+std::string csv_header(std::vector<sim::SweepAxis> const& axes,
+                       std::vector<sim::SweepFigure> const& figures) {
+    std::vector<std::string> fields{"row"};
+    for (auto const& axis : axes)
+        fields.push_back(sim::csv_heading(axis.key, axis.is_number ? axis.unit : ""));
+    for (auto const& f : figures) fields.push_back(sim::csv_heading(f.name, f.unit));
+    fields.push_back("problem");
+    return sim::csv_line(fields);
+}
+
+std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block) {
+    std::string out;
+    std::vector<std::string> fields;
+    for (std::size_t i = 0; i < block.size(); ++i) {
+        fields.assign(1, std::to_string(block.first + i + 1));
+        for (std::size_t a = 0; a < axes.size(); ++a) {
+            auto const& value = block.settings[i][a];
+            bool const bare = axes[a].is_number && !value.empty();
+            fields.push_back(bare ? sim::csv_number(sim::number_in(value)) : sim::csv_field(value));
+        }
+        bool const run = block.problems[i].empty();
+        for (std::size_t f = 0; f < block.width; ++f)
+            fields.push_back(run ? sim::csv_number(block.figures_of(i)[f]) : "");
+        fields.push_back(sim::csv_field(block.problems[i]));
+        out += sim::csv_line(fields);
+    }
+    return out;
+}
+
+std::string run_count(SweepTally const& t) {
+    if (t.refused == 0) return fmt::format("{} runs", t.run());
+    return fmt::format("{} runs, {} rows refused (column 'problem' of the table)", t.run(), t.refused);
+}
+
+std::string lane_line(LaneTally const& lanes, bool resumed) {
+    if (lanes.rows() == 0) return "";
+    std::string features;
+    for (auto const& [feature, rows] : lanes.alone_for)
+        features += fmt::format("{}{} for {}", features.empty() ? "" : ", ", rows, feature);
+    return fmt::format("{} of {} rows{} ran side by side{}\n", lanes.side_by_side, lanes.rows(),
+                       resumed ? " of this call" : "",
+                       lanes.alone == 0 ? "" : fmt::format("; {} alone: {}", lanes.alone, features));
+}
+
+std::string extremes_table(SweepTally const& t, Units units) {
+    std::string out = heading(t) + "\n";
+    if (t.run() == 0) return out + "  no row could be run: " + t.problem + "\n";
+    auto const [least, most] = extremes_of(t);
+    for (auto const& [label, row] : {std::pair{"least", least}, std::pair{"most", most}})
+        out += fmt::format("  {:<6}{:<14}{}\n", label, with_unit(t.values[row], t.figure.unit, units),
+                           described(t, row));
+    if (t.plan.spec().method != SweepMethod::latin_hypercube || t.run() < 10) return out;
+    auto const ordered = values_in_order(t);
+    auto const at = [&](double share) {
+        auto const rank = static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1));
+        return with_unit(ordered[rank], t.figure.unit, units);
+    };
+    return out +
+           fmt::format("  10 of 100 rows up to {}, 50 up to {}, 90 up to {}\n", at(0.1), at(0.5), at(0.9));
+}
+
+std::string tornado(SweepTally const& t, Units units, bool plain) {
+    auto const swings = swings_of(t);
+    double const base = t.values[0];
+    double least = base, most = base;
+    for (auto const& s : swings) {
+        least = std::min(least, t.values[s.low]);
+        most = std::max(most, t.values[s.high]);
+    }
+    std::string out = fmt::format("{}, each key alone; as written: {}\n\n", heading(t),
+                                  with_unit(base, t.figure.unit, units));
+    for (Swing const& s : swings) {
+        double const low = t.values[s.low], high = t.values[s.high];
+        out += fmt::format("  {:<28}{}\n", t.plan.axes()[s.axis].key,
+                           swing_bar(low, high, base, least, most, plain));
+        auto const end = [&](std::size_t row) {
+            return fmt::format("{} at {}", with_unit(t.values[row], t.figure.unit, units),
+                               row == 0 ? "what is written" : t.plan.row(row)[s.axis]);
+        };
+        out += high > low ? fmt::format("  {:<28}{}  to  {}\n", "", end(s.low), end(s.high))
+                          : fmt::format("  {:<28}changes nothing\n", "");
+    }
+    return out;
+}
+
+std::string sobol_table(SweepTally const& t, Units units, bool plain) {
+    auto const answer = sobol_of(t);
+    std::string out = heading(t) + "\n";
+    if (answer.left_out > 0)
+        out += fmt::format("{} of {} base samples left out: one of their rows was refused\n", answer.left_out,
+                           answer.left_out + answer.samples);
+    if (answer.samples == 0) return out + "  no base sample could be run: " + t.problem + "\n";
+    out += fmt::format("mean {}", with_unit(answer.mean, t.figure.unit, units));
+    if (answer.axes.empty()) return out + ", and none of the keys changes it\n";
+    // A standard deviation has no zero point of its own (degF).
+    auto const zero = shown(0, t.figure.unit, units),
+               width = shown(std::sqrt(answer.variance), t.figure.unit, units);
+    out += fmt::format(", standard deviation {:.4g}{}{}\n\n", width.value - zero.value,
+                       width.unit.empty() ? "" : " ", width.unit);
+    out += fmt::format("  {:<28}{:<22}{}\n", "share of the spread", "alone", "with others too");
+    double together = 0, widest = 0;
+    for (std::size_t const a : by_total(answer.axes)) {
+        auto const& s = answer.axes[a];
+        together += s.first.centre;
+        widest = std::max({widest, s.first.high - s.first.low, s.total.high - s.total.low});
+        auto const text = [](models::Interval const& i) {
+            return fmt::format("{:5.2f} ({:.2f} to {:.2f})", i.centre, i.low, i.high);
+        };
+        out += fmt::format("  {:<28}{:<22}{}\n", t.plan.axes()[a].key, text(s.first), text(s.total));
+        auto const bar = share_bar(s.first.centre, s.total.centre, plain);
+        if (!bar.empty()) out += fmt::format("  {:<28}{}\n", "", bar);
+    }
+    return out + fmt::format("  {:<28}{:5.2f}\n\n  in brackets: 95 of 100 resamples of the base samples{}\n",
+                             "all keys, each alone", together,
+                             widest > 0.3 ? "; wide: more base samples narrow them" : "");
+}
+
+nlohmann::ordered_json sweep_json(SweepTally const& t) {
+    nlohmann::ordered_json json;
+    json["plan"] = sim::plan_text(t.plan.spec());
+    json["rows"] = t.values.size();
+    json["rows_of_the_plan"] = t.plan.size();
+    json["refused"] = t.refused;
+    if (t.refused > 0) json["first_problem"] = t.problem;
+    json["figure"] = t.figure.name;
+    json["unit"] = t.figure.unit;
+    if (t.run() > 0) {
+        auto const [least, most] = extremes_of(t);
+        json["least"] = row_json(t, least);
+        json["most"] = row_json(t, most);
+    }
+    if (t.values.size() < t.plan.size()) return json;
+    if (t.plan.spec().method == SweepMethod::latin_hypercube && t.run() >= 10) {
+        auto const ordered = values_in_order(t);
+        for (auto const& [name, share] :
+             {std::pair{"10_of_100_up_to", 0.1}, std::pair{"50_of_100_up_to", 0.5},
+              std::pair{"90_of_100_up_to", 0.9}})
+            json[name] = ordered[static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1))];
+    }
+    if (t.plan.spec().method == SweepMethod::one_at_a_time) {
+        json["as_written"] = t.values[0];
+        for (auto const& s : swings_of(t))
+            json["swings"].push_back({{"key", t.plan.axes()[s.axis].key},
+                                      {"least", row_json(t, s.low)},
+                                      {"most", row_json(t, s.high)}});
+    }
+    if (t.plan.spec().method == SweepMethod::sobol) {
+        auto const answer = sobol_of(t);
+        json["mean"] = json_number(answer.mean);
+        json["variance"] = json_number(answer.variance);
+        json["base_samples"] = answer.samples;
+        json["base_samples_left_out"] = answer.left_out;
+        json["sobol"] = nlohmann::ordered_json::array();
+        for (std::size_t const a : by_total(answer.axes)) {
+            auto const& s = answer.axes[a];
+            json["sobol"].push_back({{"key", t.plan.axes()[a].key},
+                                     {"first", s.first.centre},
+                                     {"first_95", {s.first.low, s.first.high}},
+                                     {"total", s.total.centre},
+                                     {"total_95", {s.total.low, s.total.high}}});
+        }
+    }
+    return json;
+}
+
+nlohmann::ordered_json lane_json(LaneTally const& lanes) {
+    nlohmann::ordered_json json{{"side_by_side", lanes.side_by_side}, {"alone", lanes.alone}};
+    for (auto const& [feature, rows] : lanes.alone_for) json["alone_for"][std::string(feature)] = rows;
+    return json;
+}
+
+}  // namespace holdwater::tools

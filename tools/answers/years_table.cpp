@@ -1,0 +1,158 @@
+#include "tools/answers/years_table.hpp"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <functional>
+
+#include "models/numeric/trade_units.hpp"
+#include "sim/base/figure_text.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+constexpr double nearly_all = 0.999;
+
+struct Line {
+    std::string_view name, label;
+    int better;
+    double factor;
+    int decimals;
+    char const* unit;
+};
+
+std::vector<Line> lines_of(Units units) {
+    bool const us = units == Units::us;
+    return {{"water_kept_fraction", "water kept", 1, 100, 2, "%"},
+            {"dry_hours", "dry hours", -1, 1, 0, "h"},
+            {"longest_dry_h", "longest dry time", -1, 1, 0, "h"},
+            {"soc_min", "lowest bank level", 1, 100, 0, "%"},
+            {"generator_run_h", "generator", -1, 1, 1, "h"},
+            {"generator_fuel_l", "fuel", -1, us ? 1 / (1e3 * models::m3_per_gal) : 1, 1, us ? "gal" : "L"},
+            {"grid_kwh", "grid", -1, 1, 0, "kWh"},
+            {"pump_starts", "pump starts", -1, 1, 0, ""},
+            {"pv_available_kwh", "sun on offer", 1, 1, 0, "kWh"},
+            {"load_unserved_kwh", "small loads not served", -1, 1, 1, "kWh"}};
+}
+
+// Figures of a run that are worth a range; computing time and ledgers are not.
+std::vector<sim::SummaryField> figures() {
+    std::vector<sim::SummaryField> fields;
+    for (auto const& f : sim::summary_fields())
+        if (f.name != "wall_time_s" && !f.name.ends_with("_residual_kwh") &&
+            !f.name.ends_with("_residual_m3"))
+            fields.push_back(f);
+    return fields;
+}
+
+int better_of(std::string_view name) {
+    for (auto const& line : lines_of(Units::si))
+        if (line.name == name) return line.better;
+    return name == "water_delivered_m3" ? 1 : -1;
+}
+
+std::vector<double> over_years(OddsAnswer const& a, double sim::Summary::*value) {
+    std::vector<double> values;
+    for (auto const& year : a.years)
+        if (year.problem.empty()) values.push_back(year.summary.*value);
+    return values;
+}
+
+}  // namespace
+
+std::function<void(int, int)> years_progress() {
+    if (::isatty(STDERR_FILENO) == 0) return {};
+    return [](int done, int all) {
+        fmt::print(stderr, "\r{} of {} years{}", done, all, done == all ? "\n" : "");
+        std::fflush(stderr);
+    };
+}
+
+OddsAnswer answer_odds(sim::DrawnYear as_written, sim::Draws draws, bool made) {
+    OddsAnswer a;
+    a.as_written = std::move(as_written);
+    a.years = std::move(draws.years.at(0));
+    a.weather = std::move(draws.weather);
+    a.drawn = std::move(draws.drawn);
+    a.notes = std::move(draws.notes);
+    a.made = made;
+    a.wet = sim::odds_of(a.years, [](sim::DrawnYear const& y) { return y.summary.dry_hours == 0; });
+    a.nearly_wet = sim::odds_of(
+        a.years, [](sim::DrawnYear const& y) { return y.summary.water_kept_fraction >= nearly_all; });
+    return a;
+}
+
+std::vector<FigureSpread> figure_spreads(OddsAnswer const& a) {
+    std::vector<FigureSpread> spreads;
+    for (auto const& f : figures())
+        spreads.push_back({std::string(f.name), a.as_written.summary.*f.value,
+                           sim::spread_of(over_years(a, f.value), better_of(f.name))});
+    return spreads;
+}
+
+std::string words(sim::Odds const& o) {
+    return fmt::format("{} of {} years, {} % ({} to {} %)", o.times, o.years,
+                       sim::figure_text(100 * o.share.centre), sim::figure_text(100 * o.share.low),
+                       sim::figure_text(100 * o.share.high));
+}
+
+std::string odds_table(scenarios::Scenario const& scenario, OddsAnswer const& a, Units units) {
+    std::string out = fmt::format("{}\n{}\n{}; drawn anew in each: {}\n\n", scenario.title, scenario.place,
+                                  a.weather, a.drawn);
+    out += fmt::format("Does it hold water, year after year?  All of it came in {}.\n\n", words(a.wet));
+    out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
+                       a.made ? "this file" : "first file", "middle", "10 to 90 %", "1 in 10", "worst");
+    auto const spreads = figure_spreads(a);
+    for (auto const& line : lines_of(units)) {
+        auto const& s = *std::find_if(spreads.begin(), spreads.end(),
+                                      [&](auto const& one) { return one.name == line.name; });
+        bool const nothing = s.as_written == 0 && s.spread.low == 0 && s.spread.high == 0 &&
+                             s.spread.worst == 0 && s.name != "dry_hours" && s.name != "longest_dry_h";
+        if (nothing) continue;
+        auto const show = [&](double v) { return fmt::format("{:.{}f}", v * line.factor, line.decimals); };
+        out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", line.label, line.unit,
+                           show(s.as_written), show(s.spread.median),
+                           show(s.spread.low) + " to " + show(s.spread.high), show(s.spread.bad),
+                           show(s.spread.worst));
+    }
+    out += fmt::format("\n  all the water           {}\n  99.9 % of it or more    {}\n", words(a.wet),
+                       words(a.nearly_wet));
+    out +=
+        "\n  10 to 90 %: eight years of ten lie between. 1 in 10: one year of ten is as bad or worse.\n"
+        "  Shares of years with their 95 % interval (Wilson).\n";
+    if (a.made)
+        out +=
+            "  Made years have the file's months on average; whole years that are dull or dry are seldomer "
+            "in\n  them than in nature: give years on record with --weather where you have them.\n";
+    for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
+    return out;
+}
+
+sim::Table years_table(OddsAnswer const& a) {
+    sim::Table table{"years", {}};
+    std::vector<double> number, life;
+    std::vector<std::string> problems;
+    for (std::size_t i = 0; i < a.years.size(); ++i) {
+        number.push_back(static_cast<double>(i) + 1);
+        life.push_back(a.years[i].findings.bank_life_y);
+        problems.push_back(a.years[i].problem);
+    }
+    table.columns.push_back({"year", "1", "number of the drawn year", std::move(number)});
+    for (auto const& f : figures()) {
+        std::vector<double> values;
+        for (auto const& year : a.years)
+            values.push_back(year.problem.empty() ? year.summary.*f.value
+                                                  : std::numeric_limits<double>::quiet_NaN());
+        table.columns.push_back(
+            {std::string(f.name), std::string(f.unit), std::string(f.long_name), std::move(values)});
+    }
+    table.columns.push_back(
+        {"bank_life_y", "year", "years to a new bank at this year's use; 0: not reckoned", std::move(life)});
+    table.columns.push_back({"problem", "", "why the year could not be run", std::move(problems)});
+    return table;
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,104 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/check/design_check.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/commands/common_options.hpp"
+#include "tools/show/json_text.hpp"
+#include "tools/answers/check_table.hpp"
+#include "tools/show/provenance_view.hpp"
+#include "tools/show/units.hpp"
+#include "weather/weather_error.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+struct PreflightArguments {
+    std::string scenario, option;
+    Units units = Units::si;
+    bool json = false, require = false;
+};
+
+nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflight const& p) {
+    nlohmann::ordered_json json{{"title", scenario.title}, {"checks", nlohmann::ordered_json::array()}};
+    for (auto const& c : p.checks) {
+        nlohmann::ordered_json j{{"check", c.name},
+                                 {"title", c.title},
+                                 {"group", c.group},
+                                 {"verdict", name(c.verdict)},
+                                 {"value", json_number(c.value)},
+                                 {"limit", json_number(c.limit)},
+                                 {"unit", c.unit},
+                                 {"margin", json_number(c.margin)},
+                                 {"value_text", c.value_text},
+                                 {"limit_text", c.limit_text},
+                                 {"detail", c.detail},
+                                 {"change", c.change},
+                                 {"source", c.source},
+                                 {"provenance", c.provenance},
+                                 {"waived", nullptr}};
+        if (c.waived) j["waived"] = *c.waived;
+        json["checks"].push_back(std::move(j));
+    }
+    json["notes"] = p.notes;
+    add_provenance(json, scenarios::provenance_lines(scenario));
+    return json;
+}
+
+void run(PreflightArguments const& o, int& exit_code) {
+    auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
+    sim::PreflightOptions options;
+    options.units = o.units == Units::us && !o.json ? sim::ShownUnits::us : sim::ShownUnits::si;
+    std::string no_weather;
+    if (!scenario.preflight.sun_h) {
+        // On site there may be no weather file yet: the checks go on without the sun.
+        try {
+            auto const year = scenarios::read_scenario_weather(scenario, "");
+            options.poorest_month_kwh_per_day =
+                sim::poorest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
+        } catch (weather::WeatherError const& error) {
+            no_weather = error.what();
+        }
+    }
+    auto const preflight = sim::preflight(scenario, options);
+    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    if (!no_weather.empty()) fmt::print(stderr, "warning: no sun for array-to-load: {}\n", no_weather);
+    if (o.json)
+        fmt::print("{}\n", json_of(scenario, preflight).dump(2));
+    else
+        fmt::print("{}{}", preflight_table(scenario, preflight),
+                   provenance_text(scenarios::provenance_lines(scenario)));
+    if (!o.require) return;
+    for (auto const& c : preflight.checks) {
+        if (!sim::stands_in_the_way(c)) continue;
+        fmt::print(stderr, "requirement failed: {} ({}): {}\n", c.name, c.title, c.change);
+        exit_code = requirement_failed;
+    }
+}
+
+}  // namespace
+
+void add_preflight_command(CLI::App& app, int& exit_code) {
+    auto const o = std::make_shared<PreflightArguments>();
+    CLI::App* const c = app.add_subcommand(
+        "preflight", "Nameplate checks before any year is run: start, cables, bank, array, tank");
+    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--option", o->option, "One of the scenario's options by its name");
+    add_units(*c, o->units);
+    c->add_flag("--json", o->json, "Print the checks as JSON (SI units) and nothing else");
+    c->add_flag("--require", o->require, "Exit with 1 when a check fails that is not waived");
+    c->footer("Example:  holdwater preflight scenarios/juniper-bend-household.toml --units us");
+    c->callback([o, &exit_code] { run(*o, exit_code); });
+}
+
+}  // namespace holdwater::tools

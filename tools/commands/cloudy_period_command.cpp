@@ -1,0 +1,384 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <numeric>
+#include <optional>
+
+#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/design/design.hpp"
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/base/figure_text.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/files/table_file.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/commands/common_options.hpp"
+#include "tools/show/json_text.hpp"
+#include "tools/show/provenance_view.hpp"
+#include "tools/show/run_strip.hpp"
+#include "tools/answers/cloudy_period_answer.hpp"
+#include "tools/show/units.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+struct SpellArguments {
+    std::string scenario, option, weather, out;
+    std::vector<std::string> starts;
+    sim::SpellWeather spell;
+    std::optional<int> days, hours;
+    std::optional<double> soc, cistern, trough;  ///< shares when it begins
+    std::vector<double> clearness, sun;
+    std::string outage;
+    bool with_outage = false, worst = false, no_backup = false, json = false, plain = false;
+    int require = 0;
+    Units units = Units::si;
+};
+
+nlohmann::ordered_json start_json(sim::SpellStart const& s, int hours) {
+    return {{"start", day_name(s.first_day)},
+            {"start_soc", s.begins.soc},
+            {"start_cistern_m3", s.begins.cistern_m3},
+            {"start_trough_m3", s.begins.trough_m3},
+            {"power_lost_h", json_number(s.power_lost_h)},
+            {"first_dry_h", json_number(s.first_dry_h)},
+            {"failed_first", words(s.reason)},
+            {"dry_hours", s.dry_hours},
+            {"tap_hours", hours - s.dry_hours},
+            {"water_short_m3", s.water_short_m3},
+            {"lowest_level", s.lowest_level},
+            {"generator_h", s.generator_h},
+            {"generator_fuel_l", s.generator_fuel_l},
+            {"grid_kwh", s.grid_kwh},
+            {"full_again_h", json_number(s.full_again_h)},
+            {"dry_after_h", json_number(s.dry_after_h)},
+            {"dry_hours_after", s.dry_hours_after}};
+}
+
+// Hours that are never reached are null.
+void print_json(SpellAnswer const& a, std::vector<std::string> const& provenance) {
+    nlohmann::ordered_json json;
+    json["spell"] = a.spell_text;
+    json["days"] = a.hours / 24.0;
+    json["hours"] = a.hours;
+    json["start_hour"] = a.start_hour;
+    json["begins_with"] = start_levels_text(a, Units::si);
+    json["backup"] = a.backup;
+    json["start_days"] = a.outcome.starts.size();
+    json["survival"] = a.outcome.survival;
+    json["median_wet_h"] = json_number(a.median_wet_h);
+    json["worst"] = start_json(a.outcome.starts[a.outcome.worst], a.hours);
+    json["failed_first"] = nlohmann::ordered_json::array();
+    for (auto const& [reason, days] : a.failed_first)
+        json["failed_first"].push_back({{"what", words(reason)}, {"start_days", days}});
+    json["slowest_to_full"] = start_json(a.outcome.starts[a.slowest], a.hours);
+    json["never_full_again"] = a.never_full;
+    json["short_after"] = a.short_after;
+    json["sized_without_backup"] = a.sized_without_backup;
+    json["bank_kwh"] = a.bank_kwh;
+    json["bank_needed_kwh"] = a.bank_factor ? json_number(a.bank_kwh * *a.bank_factor) : json_number(NAN);
+    json["array_kw"] = a.array_kw;
+    json["array_needed_kw"] = a.array_factor ? json_number(a.array_kw * *a.array_factor) : json_number(NAN);
+    if (a.has_cistern) {
+        json["cistern_m3"] = a.cistern_m3;
+        json["cistern_needed_m3"] = json_number(a.cistern_needed_m3.value_or(NAN));
+    }
+    json["bridging_generator"] = {{"most_h", a.bridge.most_h},
+                                  {"most_start", day_name(a.bridge.most_first_day)},
+                                  {"mean_h", a.bridge.mean_h},
+                                  {"charger_kw", a.bridge.charger_w * 1e-3},
+                                  {"charger_assumed", a.bridge.assumed_charger},
+                                  {"survival", a.bridge.outcome.survival.back()}};
+    for (auto const& s : a.outcome.starts) json["starts"].push_back(start_json(s, a.hours));
+    add_provenance(json, provenance);
+    fmt::print("{}\n", json.dump(2));
+}
+
+sim::Table starts_table(std::vector<sim::SpellStart> const& starts) {
+    sim::Table table{"starts", {}};
+    auto const add = [&](char const* name, char const* unit, char const* long_name, auto const& get) {
+        std::vector<double> values;
+        values.reserve(starts.size());
+        for (auto const& s : starts) values.push_back(static_cast<double>(get(s)));
+        table.columns.push_back({name, unit, long_name, std::move(values)});
+    };
+    using S = sim::SpellStart const&;
+    add("first_day", "1", "first day of the period, 0 = 1 January", [](S s) { return s.first_day; });
+    add("start_soc", "1", "state of charge when it begins", [](S s) { return s.begins.soc; });
+    add("start_cistern_m3", "m3", "water in the cistern when it begins",
+        [](S s) { return s.begins.cistern_m3; });
+    add("start_trough_m3", "m3", "water in the trough when it begins",
+        [](S s) { return s.begins.trough_m3; });
+    add("power_lost_h", "h", "inverter off for the first time, from its beginning; inf: not in the period",
+        [](S s) { return s.power_lost_h; });
+    add("first_dry_h", "h", "start of the first hour with unmet water; inf: none in the period",
+        [](S s) { return s.first_dry_h; });
+    add("limit_reason", "1", "why that water did not come, numbered as in /series/limit_reason of a run",
+        [](S s) { return static_cast<int>(s.reason); });
+    add("dry_hours", "h", "hours with unmet water in the period", [](S s) { return s.dry_hours; });
+    add("water_short_m3", "m3", "unmet water in the period", [](S s) { return s.water_short_m3; });
+    add("lowest_level", "1", "lowest state of charge at an hour's end in the period",
+        [](S s) { return s.lowest_level; });
+    add("generator_h", "h", "generator running time in the period", [](S s) { return s.generator_h; });
+    add("generator_fuel_l", "L", "generator fuel in the period", [](S s) { return s.generator_fuel_l; });
+    add("grid_kwh", "kWh", "energy from the grid in the period", [](S s) { return s.grid_kwh; });
+    add("full_again_h", "h", "from its end to a full battery and cistern; inf: not in the rest of a year",
+        [](S s) { return s.full_again_h; });
+    add("dry_after_h", "h", "from its end to the first hour with unmet water, until full again; inf: none",
+        [](S s) { return s.dry_after_h; });
+    add("dry_hours_after", "h", "such hours", [](S s) { return s.dry_hours_after; });
+    return table;
+}
+
+// The worst start hour by hour, through the period until all is full again, at most 45 days after it.
+sim::Table worst_table(sim::RunResult const& run, int period_hours, double full_again_h) {
+    auto const hours = static_cast<std::size_t>(
+        std::min<double>(static_cast<double>(run.hours.size()), period_hours + full_again_h));
+    sim::Table table{"worst", {}};
+    std::vector<double> hour(hours);
+    std::iota(hour.begin(), hour.end(), 0);
+    table.columns.push_back({"hour", "h", "since the beginning of the period", hour});
+    for (auto const& field : sim::series_fields()) {
+        std::vector<double> values;
+        for (std::size_t i = 0; i < hours; ++i) values.push_back(run.hours[i].*field.value);
+        table.columns.push_back({std::string(field.name), std::string(field.unit),
+                                 std::string(field.long_name), std::move(values)});
+    }
+    return table;
+}
+
+sim::Table clearness_table(std::vector<sim::SpellByClearness> const& rows) {
+    std::vector<double> clearness, wet, worst_h;
+    for (auto const& r : rows) {
+        clearness.push_back(r.clearness);
+        wet.push_back(r.wet);
+        worst_h.push_back(r.worst_wet_h);
+    }
+    return {"by_clearness",
+            {{"clearness", "1", "of every day of the period", clearness},
+             {"share_wet", "1", "share of the start days with no dry hour in the whole period", wet},
+             {"worst_wet_h", "h", "to the first dry hour from the worst start day; inf: none", worst_h}}};
+}
+
+void write_file(SpellArguments const& o, SpellAnswer const& a, scenarios::Scenario const& scenario,
+                weather::WeatherYear const& year, sim::System const& design, sim::SpellInputs const& inputs,
+                std::vector<int> const& first_days) {
+    auto const system = o.no_backup ? sim::without_backup(design) : design;
+    auto const levels = sim::start_levels(design, inputs.own, a.named);
+    std::string const& scenario_text = scenario.text;
+    std::vector<double> lengths;
+    for (std::size_t n = 1; n <= a.outcome.survival.size(); ++n)
+        lengths.push_back(std::min(static_cast<double>(n), a.hours / 24.0));
+    sim::Table survival{
+        "survival",
+        {{"days", "day", "length of the period", lengths},
+         {"share_wet", "1", "share of the start days with no dry hour so far", a.outcome.survival}}};
+    auto const& worst = a.outcome.starts[a.outcome.worst];
+    sim::write_tables(
+        o.out,
+        {{"scenario_path", o.scenario},
+         {"scenario_hash_fnv1a64", sim::text_hash(scenario_text)},
+         {"weather_path", year.path},
+         {"weather_station", year.station},
+         {"spell", a.spell_text},
+         {"days", a.hours / 24.0},
+         {"start_hour", static_cast<double>(a.start_hour)},
+         {"begins_with", start_levels_text(a, Units::si)},
+         {"backup", a.backup},
+         {"version", HOLDWATER_VERSION}},
+        {{"scenario", scenario_text},
+         {"provenance", provenance_file_text(scenarios::provenance_lines_of_run(scenario))}},
+        {survival, starts_table(a.outcome.starts),
+         worst_table(sim::run_one_spell(system, inputs, worst.first_day, levels, 45), a.hours,
+                     worst.full_again_h),
+         clearness_table(sim::spells_by_clearness(system, scenario, year, o.spell, first_days, levels))});
+}
+
+// What of the requirement does not hold, in words; empty: it holds.
+std::string failure(SpellAnswer const& a, int days) {
+    sim::SpellStart const& w = a.outcome.starts[a.outcome.worst];
+    if (w.first_dry_h < std::min(24 * days, a.hours))
+        return fmt::format(
+            "{} wet days required, dry after {} from {} ({})", days,
+            sim::figure_text(w.first_dry_h / 24, sim::digits_apart(w.first_dry_h / 24, days, 1)),
+            day_name(w.first_day), words(w.reason));
+    if (a.never_full > 0)
+        return fmt::format("{} NEVER full again within a year after {} of the {} start days",
+                           a.has_cistern ? "battery and cistern are" : "the battery is", a.never_full,
+                           a.outcome.starts.size());
+    return "";
+}
+
+void print(SpellArguments const& o, scenarios::Scenario const& scenario, SpellAnswer const& a) {
+    auto const provenance = scenarios::provenance_lines_of_run(scenario);
+    if (o.json) return print_json(a, provenance);
+    auto const screen = look_at_screen(o.plain);
+    fmt::print("{}{}{}", spell_answer_table(scenario, a, o.units, !screen.pictures),
+               spell_strip(a.outcome, a.hours, screen), provenance_text(provenance));
+    if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
+}
+
+// Share of what the store holds when full.
+std::optional<double> share_of(std::optional<double> share, double full_m3) {
+    if (!share) return std::nullopt;
+    return *share * full_m3;
+}
+
+sim::NamedLevels named_levels(SpellArguments const& o, scenarios::Scenario const& scenario,
+                              sim::System const& design) {
+    if (o.soc && *o.soc < scenario.bank.floor_soc)
+        throw CLI::ValidationError(
+            "--soc", fmt::format("{:g} is below the battery's floor {:g} (1 - bank.usable_fraction)", *o.soc,
+                                 scenario.bank.floor_soc));
+    if (o.cistern && !design.cistern) throw CLI::ValidationError("--cistern", "the design has no [cistern]");
+    if (o.trough && !design.trough) throw CLI::ValidationError("--trough", "the design has no [trough]");
+    return {o.soc, share_of(o.cistern, design.cistern ? design.cistern->cistern.fill_stop_m3 : 0),
+            share_of(o.trough, design.trough ? design.trough->full_m3 : 0)};
+}
+
+// Hours without grid from the beginning: the whole period where no number is given.
+std::optional<double> outage_of(SpellArguments const& o, int hours, sim::System const& design) {
+    if (!o.with_outage) return std::nullopt;
+    if (o.no_backup || design.rules.backup != sim::Backup::grid)
+        throw CLI::ValidationError("--outage", o.no_backup ? "--no-backup leaves no grid that could fail"
+                                                           : "the design has no grid that could fail");
+    if (o.outage.empty()) return hours;
+    double value = 0;
+    auto const* const last = o.outage.data() + o.outage.size();
+    auto const read = std::from_chars(o.outage.data(), last, value);
+    if (read.ec != std::errc{} || read.ptr != last || !(value > 0 && value <= hours))
+        throw CLI::ValidationError(
+            "--outage", fmt::format("'{}' is not a number of hours above 0 and at most the period's {}; give "
+                                    "--hours for a longer period, or --outage alone for all of it",
+                                    o.outage, hours));
+    return value;
+}
+
+sim::SpellWeather sky_of(SpellArguments const& o) {
+    auto sky = o.spell;
+    sky.hours = o.hours ? *o.hours : 24 * o.days.value_or(10);
+    if (o.worst) sky.kind = sim::SpellKind::poorest_of_year;
+    if (!o.sun.empty()) {
+        sky.kind = sim::SpellKind::clear_sky_share;
+        sky.values = o.sun;
+    }
+    if (!o.clearness.empty()) sky.values = o.clearness;
+    if (!o.worst && 24 * static_cast<int>(sky.values.size()) >= sky.hours + 24)
+        throw CLI::ValidationError(
+            o.sun.empty() ? "--clearness" : "--sun",
+            fmt::format("{} values are for {} periods of 24 h, and {} h have {}", sky.values.size(),
+                        sky.values.size(), sky.hours, (sky.hours + 23) / 24));
+    return sky;
+}
+
+void run(SpellArguments o, int& exit_code) {
+    o.spell = sky_of(o);
+    if (24 * o.require >= o.spell.hours + 24)
+        throw CLI::ValidationError("--require", fmt::format("{} days are longer than the period's {:.3g}: "
+                                                            "give --days {} too",
+                                                            o.require, o.spell.hours / 24.0, o.require));
+    sim::check_output(o.out, sim::outputs::spell, {o.scenario, o.weather});
+    auto first_days = sim::every_start_day();
+    if (!o.starts.empty()) {
+        first_days.clear();
+        for (auto const& text : o.starts) first_days.push_back(day_of(text, "--start"));
+    }
+    auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
+    auto const year = scenarios::read_scenario_weather(scenario, o.weather);
+    auto const design = sim::make_system(scenario);
+    auto const named = named_levels(o, scenario, design);
+    o.spell.outage_h = outage_of(o, o.spell.hours, design);
+    auto const inputs = sim::make_spell_inputs(scenario, year, o.spell);
+    auto const a = answer_spell(scenario, design, o.no_backup, inputs, first_days, named);
+
+    if (!o.out.empty()) write_file(o, a, scenario, year, design, inputs, first_days);
+    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    print(o, scenario, a);
+    if (o.require == 0) return;
+    if (auto const what = failure(a, o.require); !what.empty()) {
+        fmt::print(stderr, "requirement failed: {}\n", what);
+        exit_code = requirement_failed;
+    }
+}
+
+}  // namespace
+
+void add_spell_command(CLI::App& app, int& exit_code) {
+    auto const o = std::make_shared<SpellArguments>();
+    CLI::App* const c = app.add_subcommand(
+        "spell",
+        "How long does the water last when the sun stays away? A cloudy period from every start day");
+    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--option", o->option, "One of the scenario's options by its name");
+    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    auto* const days = c->add_option("--days", o->days, "Length of the cloudy period, days (default 10)")
+                           ->check(CLI::Range(1, 60));
+    c->add_option("--hours", o->hours, "Its length in hours instead")
+        ->check(CLI::Range(1, 1440))
+        ->excludes(days);
+    c->add_option("--start", o->starts,
+                  "Day on which it begins, MM-DD; repeatable (default: every day of the year)");
+    c->add_option("--start-hour", o->spell.start_hour, "Hour of the day at which it begins")
+        ->check(CLI::Range(0, 23))
+        ->capture_default_str();
+    c->add_option("--soc", o->soc,
+                  "State of charge of the battery when it begins, 0-1 (default: where the design's typical "
+                  "year has it at that date and hour)")
+        ->check(CLI::Range(0.0, 1.0));
+    c->add_option("--cistern", o->cistern,
+                  "Water in the cistern when it begins, share of its fill_stop, 0-1 (default: as --soc)")
+        ->check(CLI::Range(0.0, 1.0));
+    c->add_option("--trough", o->trough,
+                  "Water in the trough when it begins, share of its volume, 0-1 (default: as --soc)")
+        ->check(CLI::Range(0.0, 1.0));
+    auto* const clearness =
+        c->add_option("--clearness", o->clearness,
+                      "Clearness of its days: 0.05-0.10 dense overcast, 0.15-0.25 ordinary (default 0.12); "
+                      "0.3,0.1: 0.3 in the first 24 h, 0.1 after")
+            ->delimiter(',')
+            ->check(CLI::Range(0.0, 0.8));
+    auto* const share = c->add_option("--sun", o->sun,
+                                      "Instead: each day at a share of its clear sky, 0-1; 0.5,0.25: half in "
+                                      "the first 24 h, a quarter after")
+                            ->delimiter(',')
+                            ->check(CLI::Range(0.0, 1.0))
+                            ->excludes(clearness);
+    c->add_flag("--worst", o->worst,
+                "Instead: the poorest run of so many days of the weather file, moved to each start day")
+        ->excludes(clearness)
+        ->excludes(share);
+    auto* const outage =
+        c->add_option(
+             "--outage", o->outage,
+             "The grid fails when it begins, for so many HOURS; alone: for the whole period. In place of "
+             "the scenario's own outages")
+            ->expected(0, 1)
+            ->option_text("[HOURS]");
+    c->add_option(
+         "--require", o->require,
+         "Exit with 1 unless every start day stays wet so many days and battery and cistern are full "
+         "again within a year")
+        ->check(CLI::Range(1, 60));
+    c->add_flag("--no-backup", o->no_backup, "Leave the scenario's backup out");
+    c->add_option("--out", o->out,
+                  "Also write survival, every start day, the worst one hour by hour and other skies, HDF5");
+    add_units(*c, o->units);
+    c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: never");
+    c->add_flag("--plain", o->plain, "Bars of ASCII characters and no picture, as in a pipe");
+    c->footer(
+        "Example:  holdwater spell scenarios/alder-flat-outages.toml --hours 84 --start-hour 18 --sun "
+        "0.5,0.25 "
+        "--outage --soc 0.6");
+    c->callback([o, outage, &exit_code] {
+        o->with_outage = outage->count() > 0;
+        run(*o, exit_code);
+    });
+}
+
+}  // namespace holdwater::tools

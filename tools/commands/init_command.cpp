@@ -1,0 +1,417 @@
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <filesystem>
+#include <iostream>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <stdexcept>
+#include <tuple>
+
+#include "models/numeric/trade_units.hpp"
+#include "scenarios/text/quantity.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "sim/files/whole_file.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/commands/option_checks.hpp"
+#include "tools/answers/starter_scenario.hpp"
+#include "weather/read_weather.hpp"
+#include "weather/weather_maker.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+namespace fs = std::filesystem;
+using models::MotorWiring;
+using scenarios::Backup;
+
+// Every answer as it was given; empty: to be asked for on a terminal, else the usual one.
+struct InitArguments {
+    std::string file = "my-well.toml", units, title, place, weather, latitude, longitude, elevation, pump_hp,
+                pump_kw, wiring, depth, pressure_switch, tank, persons, backup, generator, battery_place, ac;
+    bool force = false, json = false;
+};
+
+bool on_terminal() { return ::isatty(STDIN_FILENO) == 1 && ::isatty(STDOUT_FILENO) == 1; }
+
+// A line from the terminal; empty: the usual answer.
+std::string ask(std::string const& question, std::string const& usual) {
+    fmt::print("{} [{}]: ", question, usual);
+    std::fflush(stdout);
+    std::string line;
+    if (!std::getline(std::cin, line)) throw std::invalid_argument("init: the questions were not answered");
+    return line.empty() ? usual : line;
+}
+
+// What an answer can be, read from its text; every reader throws std::invalid_argument with what is accepted.
+double in_range(double value, double low, double high, std::string_view unit = "") {
+    if (!(value >= low && value <= high))
+        throw std::invalid_argument(
+            fmt::format("{:g}{} is out of range; accepted: {:g} to {:g}{}", value, unit, low, high, unit));
+    return value;
+}
+
+double plain_number(std::string const& text) {
+    if (is_decimal_number(text)) return std::strtod(text.c_str(), nullptr);
+    throw std::invalid_argument(fmt::format("\"{}\" is not a number", text));
+}
+
+bool is_plain_number(std::string const& text) {
+    try {
+        (void)plain_number(text);
+        return true;
+    } catch (std::invalid_argument const&) {
+        return false;
+    }
+}
+
+double quantity_of(std::string const& text, std::string const& si_unit) {
+    try {
+        return scenarios::QuantityReader().read(text, si_unit);
+    } catch (scenarios::QuantityError const& error) {
+        throw std::invalid_argument(error.what());
+    }
+}
+
+// A bare number counts in the unit that the question shows.
+double shown_quantity(std::string const& text, std::string const& shown_unit, std::string const& si_unit) {
+    return quantity_of(is_plain_number(text) ? text + " " + shown_unit : text, si_unit);
+}
+
+template <class Value, std::size_t N>
+Value choice_of(std::string const& text, std::array<std::pair<std::string_view, Value>, N> const& names) {
+    std::string accepted;
+    for (auto const& [name, value] : names) {
+        if (name == text) return value;
+        accepted += (accepted.empty() ? "" : ", ") + std::string(name);
+    }
+    throw std::invalid_argument(fmt::format("\"{}\" is not a choice; accepted: {}", text, accepted));
+}
+
+bool metric_of(std::string const& text) {
+    return choice_of(text, std::array{std::pair{std::string_view("us"), false},
+                                      std::pair{std::string_view("metric"), true}});
+}
+
+Backup backup_of(std::string const& text) {
+    return choice_of(text, std::array{std::pair{std::string_view("none"), Backup::none},
+                                      std::pair{std::string_view("grid"), Backup::grid},
+                                      std::pair{std::string_view("generator"), Backup::generator}});
+}
+
+MotorWiring wiring_of(std::string const& text) {
+    return choice_of(text, std::array{std::pair{std::string_view("2-wire"), MotorWiring::two_wire},
+                                      std::pair{std::string_view("3-wire"), MotorWiring::three_wire}});
+}
+
+bool heated_of(std::string const& text) {
+    return choice_of(text, std::array{std::pair{std::string_view("heated"), true},
+                                      std::pair{std::string_view("unheated"), false}});
+}
+
+std::string one_line(std::string const& text) {
+    if (std::any_of(text.begin(), text.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; }))
+        throw std::invalid_argument("must be one line of text");
+    return text;
+}
+
+// "40/60 psi" or, in the unit that the question shows, "40/60".
+std::pair<double, double> switch_of(std::string const& text, std::string const& shown_unit) {
+    auto const slash = text.find('/');
+    if (slash == std::string::npos)
+        throw std::invalid_argument(fmt::format(
+            "\"{}\" is not cut-in and cut-out; expected such as \"40/60 psi\" or \"2.8/4.1 bar\"", text));
+    std::string low = text.substr(0, slash), high = text.substr(slash + 1);
+    double const high_kpa = shown_quantity(high, shown_unit, "kPa");
+    if (is_plain_number(low)) {
+        auto const unit = high.find_first_not_of(" \t0123456789.");
+        low += " " + (unit == std::string::npos ? shown_unit : high.substr(unit));
+    }
+    double const low_kpa = quantity_of(low, "kPa");
+    (void)in_range(low_kpa, 60, 700, " kPa (cut-in)");
+    (void)in_range(high_kpa, 80, 800, " kPa (cut-out)");
+    if (high_kpa - low_kpa < 5 * models::kpa_per_psi)
+        throw std::invalid_argument(
+            fmt::format("\"{}\": cut-out must be at least 5 psi (0.35 bar) above cut-in", text));
+    return {low_kpa, high_kpa};
+}
+
+// "85 gal", "2 x 120 gal".
+TankAnswer tank_of(std::string const& text, std::string const& shown_unit) {
+    TankAnswer tank;
+    std::string each = text;
+    if (auto const times = text.find('x'); times != std::string::npos) {
+        double const count = plain_number(text.substr(0, times));
+        if (count != std::floor(count)) throw std::invalid_argument("the number of tanks must be whole");
+        tank.count = static_cast<int>(in_range(count, 1, 20, " tanks"));
+        each = text.substr(times + 1);
+    }
+    tank.each_m3 = shown_quantity(each, shown_unit, "m3");
+    (void)in_range(1e3 * tank.each_m3, 2, 20000, " L");
+    return tank;
+}
+
+// "120/240 V 60 Hz", "230 V 50 Hz": the higher voltage counts.
+std::pair<double, double> ac_of(std::string const& text) {
+    std::string body = text;
+    if (body.starts_with("120/240")) body = body.substr(4);
+    std::replace_if(
+        body.begin(), body.end(), [](char c) { return c == 'V' || c == 'H' || c == 'z' || c == ','; }, ' ');
+    std::istringstream in(body);
+    double volts = 0, hz = 0;
+    std::string rest;
+    if (!(in >> volts >> hz) || (in >> rest))
+        throw std::invalid_argument(fmt::format(
+            "\"{}\" is not volts and hertz; expected such as \"240 V 60 Hz\" or \"230 V 50 Hz\"", text));
+    (void)in_range(volts, 208, 250, " V (for a 230 V motor)");
+    if (hz != 50 && hz != 60) throw std::invalid_argument(fmt::format("{:g} Hz; accepted: 50 or 60 Hz", hz));
+    return {volts, hz};
+}
+
+// One question: given as an option, asked for on a terminal until it can be read, or the usual answer.
+struct Interview {
+    bool asks;
+
+    template <class Read>
+    auto answer(std::string const& given, std::string_view option, std::string const& question,
+                std::string const& usual, Read const& read) const {
+        if (!given.empty() || !asks) {
+            try {
+                return read(given.empty() ? usual : given);
+            } catch (std::invalid_argument const& error) {
+                throw std::invalid_argument(fmt::format("init: {}: {}", option, error.what()));
+            }
+        }
+        for (;;) {
+            try {
+                return read(ask(question, usual));
+            } catch (std::invalid_argument const& error) {
+                if (!std::cin) throw;
+                fmt::print("  {}\n", error.what());
+            }
+        }
+    }
+};
+
+void refuse_existing(fs::path const& path, bool force) {
+    if (!force && fs::exists(path))
+        throw std::invalid_argument(fmt::format(
+            "{}: is there already; give another name, or --force to write over it", path.string()));
+}
+
+std::string read_site(std::string const& file, weather::Site& site) {
+    if (file == "none") return "";
+    try {
+        site = weather::read_weather(file).site;
+    } catch (std::runtime_error const& error) {
+        throw std::invalid_argument(error.what());
+    }
+    return file;
+}
+
+// Where it is: from the weather file, or from coordinates that a year is made for.
+void ask_place(Interview const& in, InitArguments const& o, StarterAnswers& a, std::string& weather,
+               double& longitude_deg) {
+    a.place = in.answer(o.place, "--place", "Name of the place", "My place", one_line);
+    a.title = one_line(o.title.empty() ? "Well at " + a.place : o.title);
+    weather::Site site;
+    weather = in.answer(o.weather, "--weather",
+                        "Typical-year weather file, or none to make a year from the latitude", "none",
+                        [&](std::string const& text) { return read_site(text, site); });
+    a.weather_is_made = weather.empty();
+    std::string const unit = a.metric ? "m" : "ft";
+    auto const elevation = [&](std::string const& text) {
+        return in_range(shown_quantity(text, unit, "m"), -400, 4000, " m");
+    };
+    if (!a.weather_is_made) {
+        a.latitude_deg = site.latitude_deg;
+        a.elevation_m =
+            o.elevation.empty() ? site.elevation_m : in.answer(o.elevation, "--elevation", "", "", elevation);
+        return;
+    }
+    if (!in.asks && (o.latitude.empty() || o.longitude.empty()))
+        throw std::invalid_argument(
+            "init: give --weather FILE, or --latitude and --longitude to make a year for a start");
+    a.latitude_deg = in.answer(o.latitude, "--latitude", "Latitude, degrees north", "44",
+                               [](std::string const& text) { return in_range(plain_number(text), -65, 65); });
+    longitude_deg =
+        in.answer(o.longitude, "--longitude", "Longitude, degrees east (west is negative)", "-100",
+                  [](std::string const& text) { return in_range(plain_number(text), -180, 180); });
+    a.elevation_m = in.answer(o.elevation, "--elevation", "Elevation above the sea",
+                              a.metric ? "200 m" : "650 ft", elevation);
+}
+
+void ask_motor(Interview const& in, InitArguments const& o, StarterAnswers& a) {
+    bool const in_kw = !o.pump_kw.empty() || (o.pump_hp.empty() && a.metric);
+    std::string const unit = in_kw ? "kW" : "hp";
+    auto const motor = [&](MotorWiring wiring) {
+        return [&a, in_kw, unit, wiring](std::string const& text) {
+            double const size = is_plain_number(text)
+                                    ? plain_number(text)
+                                    : quantity_of(text, "W") / quantity_of("1 " + unit, "W");
+            double const written = std::round(1e3 * size) / 1e3;
+            a.motor = typical_starter_motor(written, in_kw, wiring);
+            a.motor_power = fmt::format("{:g} {}", written, unit);
+            return written;
+        };
+    };
+    double const size = in.answer(in_kw ? o.pump_kw : o.pump_hp, in_kw ? "--pump-kw" : "--pump-hp",
+                                  in_kw ? "Pump motor, kW (0.37, 0.55, 0.75, 1.1, 1.5, 2.2 or 3.7)"
+                                        : "Pump motor, hp (0.5, 0.75, 1, 1.5, 2, 3 or 5)",
+                                  in_kw ? "0.75" : "1", motor(MotorWiring::three_wire));
+    (void)in.answer(
+        o.wiring, "--wiring", "Motor, 2-wire (no control box) or 3-wire (with a control box)", "3-wire",
+        [&](std::string const& text) { return motor(wiring_of(text))(fmt::format("{:g}", size)); });
+}
+
+// Motor, switch and depth belong together: a motor too small for the lift is asked again with them.
+void ask_pump(Interview const& in, InitArguments const& o, StarterAnswers& a) {
+    bool const all_given = !(o.pump_hp + o.pump_kw).empty() && !o.pressure_switch.empty() && !o.depth.empty();
+    std::string const length = a.metric ? "m" : "ft", pressure = a.metric ? "bar" : "psi";
+    for (;;) {
+        ask_motor(in, o, a);
+        std::tie(a.cut_in_kpa, a.cut_out_kpa) =
+            in.answer(o.pressure_switch, "--switch", "Pressure switch, cut-in/cut-out",
+                      a.metric ? "2.8/4.1 bar" : "40/60 psi",
+                      [&](std::string const& text) { return switch_of(text, pressure); });
+        a.depth_m = in.answer(o.depth, "--depth", "Depth down to the static water level",
+                              a.metric ? "40 m" : "120 ft", [&](std::string const& text) {
+                                  double const m = in.asks && o.depth.empty()
+                                                       ? shown_quantity(text, length, "m")
+                                                       : quantity_of(text, "m");
+                                  return in_range(m, 0, 300, " m");
+                              });
+        std::string const message = no_pump_message(a);
+        if (message.empty()) return;
+        if (!in.asks || all_given) throw std::invalid_argument("init: " + message);
+        fmt::print("  {}\n", message);
+    }
+}
+
+void ask_the_rest(Interview const& in, InitArguments const& o, StarterAnswers& a) {
+    TankAnswer const usual = usual_tank(a);
+    std::string const unit = a.metric ? "L" : "gal";
+    double const each = usual.each_m3 / (a.metric ? 1e-3 : models::m3_per_gal);
+    std::string const usual_text = (usual.count > 1 ? fmt::format("{} x ", usual.count) : std::string()) +
+                                   fmt::format("{:g} {}", each, unit);
+    if (in.asks || !o.tank.empty())
+        a.tank = in.answer(o.tank, "--tank", "Pressure tank, total volume (or such as 2 x 120 gal)",
+                           usual_text, [&](std::string const& text) { return tank_of(text, unit); });
+    a.persons = in.answer(o.persons, "--people", "People in the house", "3", [](std::string const& text) {
+        return in_range(plain_number(text), 0, 1000, " persons");
+    });
+    a.backup = in.answer(o.backup, "--backup", "Backup: none, grid or generator", "none", backup_of);
+    auto const generator = [](std::string const& text) {
+        return 1e3 * in_range(shown_quantity(text, "kW", "kW"), 0.5, 100, " kW");
+    };
+    if (a.backup == Backup::generator && (in.asks || !o.generator.empty()))
+        a.generator_w = in.answer(o.generator, "--generator", "Generator, rated power",
+                                  fmt::format("{:g} kW", starter_generator_kw(a)), generator);
+    if (a.backup != Backup::generator && !o.generator.empty())
+        throw std::invalid_argument("init: --generator: needs --backup generator");
+    a.heated = in.answer(o.battery_place, "--battery-place", "Where the battery stands: heated or unheated",
+                         "heated", heated_of);
+    std::tie(a.volts, a.hz) = in.answer(o.ac, "--ac", "AC supply of the house, volts and hertz",
+                                        a.metric ? "230 V 50 Hz" : "240 V 60 Hz", ac_of);
+}
+
+void run(InitArguments const& o) {
+    fs::path const file = o.file;
+    fs::path const made_file = (file.parent_path() / file.stem()).string() + "-weather.csv";
+    refuse_existing(file, o.force);
+    sim::check_output_is_not_read(file.string(), {o.weather});
+    Interview const in{on_terminal() && !o.json};
+    if (in.asks) fmt::print("A few questions; Enter takes what is in brackets.\n");
+    StarterAnswers a;
+    std::string weather;
+    double longitude_deg = 0;
+    a.metric = in.answer(o.units, "--units", "Units of the scenario: us or metric", "us", metric_of);
+    ask_place(in, o, a, weather, longitude_deg);
+    if (a.weather_is_made) {
+        a.weather_file = made_file.filename().string();
+        refuse_existing(made_file, o.force);
+    } else {
+        fs::path const folder = fs::absolute(file).parent_path();
+        a.weather_file =
+            fs::path(weather).is_absolute() ? weather : fs::proximate(fs::absolute(weather), folder).string();
+    }
+    ask_pump(in, o, a);
+    ask_the_rest(in, o, a);
+
+    std::string const text = starter_scenario(a);
+    (void)scenarios::read_scenario_text(text, file.string());  // nothing is written that cannot be read
+    if (a.weather_is_made) {
+        std::ostringstream csv;
+        weather::write_plain_csv(csv, weather::make_weather(starter_weather(a, longitude_deg)));
+        sim::write_whole_file(made_file.string(), csv.str());
+    }
+    sim::write_whole_file(file.string(), text);
+    if (o.json) {
+        nlohmann::ordered_json json{{"scenario", file.string()}, {"weather", nullptr}};
+        json["weather"] = a.weather_is_made ? made_file.string() : weather;
+        json["weather_is_made"] = a.weather_is_made;
+        fmt::print("{}\n", json.dump(2));
+        return;
+    }
+    fmt::print("{}: a scenario to start from; the motor's nameplate comes next.\n", file.string());
+    if (a.weather_is_made)
+        fmt::print("{}: a year made from the latitude alone, for a start; no quote should rest on it.\n",
+                   made_file.string());
+    fmt::print("\nNext:\n  holdwater preflight {0}{1}\n  holdwater simulate {0}{1}\n", file.string(),
+               a.metric ? "" : " --units us");
+}
+
+}  // namespace
+
+void add_init_command(CLI::App& app, int&) {
+    auto const o = std::make_shared<InitArguments>();
+    CLI::App* const c = app.add_subcommand(
+        "init", "Write a scenario to start from; on a terminal it asks for what is not given");
+    c->add_option("FILE", o->file, "Scenario file to write")->capture_default_str();
+    auto const option = [c](char const* name, std::string& value, char const* takes, char const* text) {
+        c->add_option(name, value, text)->option_text(takes);
+    };
+    option("--units", o->units, "us|metric", "Units the scenario is written in (default us)");
+    option("--place", o->place, "NAME", "Name of the place");
+    option("--title", o->title, "NAME", "Title (default: Well at PLACE)");
+    option("--weather", o->weather, "FILE", "Typical-year weather file; without one a year is made");
+    option("--latitude", o->latitude, "DEGREES", "North positive; where a year is made");
+    option("--longitude", o->longitude, "DEGREES", "East positive; where a year is made");
+    option("--elevation", o->elevation, "LENGTH",
+           "Above the sea, such as \"3500 ft\" (default: the weather file's, or 650 ft)");
+    option("--pump-hp", o->pump_hp, "0.5|0.75|1|1.5|2|3|5", "Pump motor in hp (default 1)");
+    option("--pump-kw", o->pump_kw, "0.37|0.55|0.75|1.1|1.5|2.2|3.7",
+           "Pump motor in kW (default with --units metric 0.75)");
+    c->get_option("--pump-kw")->excludes("--pump-hp");
+    option("--wiring", o->wiring, "2-wire|3-wire", "Motor without or with a control box (default 3-wire)");
+    option("--depth", o->depth, "LENGTH",
+           "Down to the static water level, such as \"120 ft\" (the default) or \"40 m\"");
+    option("--switch", o->pressure_switch, "CUT-IN/CUT-OUT",
+           "Pressure switch, such as \"40/60 psi\" (the default) or \"2.8/4.1 bar\"");
+    option("--tank", o->tank, "VOLUME",
+           "Pressure tank, such as \"85 gal\", \"300 L\" or \"2 x 120 gal\" (default: sized for the pump)");
+    option("--people", o->persons, "NUMBER", "People in the house (default 3)");
+    option("--backup", o->backup, "none|grid|generator", "Backup (default none)");
+    option("--generator", o->generator, "POWER",
+           "Generator that is there, such as \"7 kW\" (default: sized to start the motor while it charges)");
+    option("--battery-place", o->battery_place, "heated|unheated",
+           "Where the battery stands (default heated)");
+    option("--ac", o->ac, "VOLTS-AND-HERTZ",
+           "\"240 V 60 Hz\" (the default), \"230 V 50 Hz\" (with --units metric) or another");
+    c->add_flag("--force", o->force, "Write over files that are there");
+    c->add_flag("--json", o->json, "Print the names of the files as JSON and nothing else; no questions");
+    c->footer(
+        "Example:  holdwater init my-well.toml --place \"Upper farm\" --latitude 44 --longitude -114 --depth "
+        "\"120 "
+        "ft\" "
+        "--pump-hp 1 --people 3 --backup generator");
+    c->callback([o] { run(*o); });
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,99 @@
+#include <fmt/format.h>
+#include <malloc.h>
+#include <sys/resource.h>
+
+#include <csignal>
+#include <cstdio>
+#include <exception>
+#include <iostream>
+#include <new>
+#include <stdexcept>
+#include <system_error>
+
+#include "scenarios/text/scenario_error.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/files/whole_file.hpp"
+#include "tools/build_facts.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/commands/last_words.hpp"
+#include "tools/commands/option_checks.hpp"
+#include "weather/weather_error.hpp"
+
+using namespace holdwater;
+
+namespace {
+
+// The exit code, once all that was printed is through.
+int printed(int exit_code) {
+    if (std::cout.flush() && std::fflush(stdout) == 0) return exit_code;
+    fmt::print(stderr, "holdwater: the output could not be written\n");
+    return tools::bad_input;
+}
+
+// A heap of its own for each thread takes 64 MB of addresses; where those are limited the C library then
+// takes a page for every small piece. One heap serves all instead.
+void share_heap_where_memory_is_limited() {
+    rlimit addresses{};
+    if (::getrlimit(RLIMIT_AS, &addresses) == 0 && addresses.rlim_cur < (rlim_t{1} << 30))
+        ::mallopt(M_ARENA_MAX, 1);
+}
+
+int command(int argc, char** argv) {
+    int exit_code = tools::ok;
+    CLI::App app{
+        "Does this design hold water? Simulates an existing AC well pump on sun, battery and backup, hour by "
+        "hour.\n"
+        "Start with:  holdwater simulate scenarios/juniper-bend-household.toml"};
+    app.name("holdwater");
+    app.set_version_flag("--version", tools::build_facts,
+                         "Print version, compiler, build and libraries and exit");
+    app.require_subcommand(1);
+    tools::add_weather_command(app, exit_code);
+    tools::add_preflight_command(app, exit_code);
+    tools::add_simulate_command(app, exit_code);
+    tools::add_spell_command(app, exit_code);
+    tools::add_reserve_command(app, exit_code);
+    tools::add_remeasure_command(app, exit_code);
+    tools::add_compare_command(app, exit_code);
+    tools::add_sweep_command(app, exit_code);
+    tools::add_quote_command(app, exit_code);
+    tools::add_odds_command(app, exit_code);
+    tools::add_choose_command(app, exit_code);
+    tools::add_parts_command(app, exit_code);
+    tools::add_init_command(app, exit_code);
+    tools::add_guide_command(app, exit_code);
+    tools::check_option_texts(app);
+    try {
+        app.parse(argc, argv);
+        return printed(exit_code);
+    } catch (CLI::ParseError const& error) {
+        int const code = app.exit(error);
+        return printed(code == 0 ? tools::ok : tools::bad_input);
+    } catch (scenarios::ScenarioError const& error) {
+        fmt::print(stderr, "{}\n", error.what());
+    } catch (weather::WeatherError const& error) {
+        fmt::print(stderr, "{}\n", error.what());
+    } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+        fmt::print(stderr, "{}\n", error.what());
+    } catch (sim::ResultFileError const& error) {
+        fmt::print(stderr, "{}\n", error.what());
+    } catch (std::system_error const& error) {  // all files are opened elsewhere: this is standard output
+        fmt::print(stderr, "holdwater: the output could not be written ({})\n", error.code().message());
+    } catch (std::bad_alloc const&) {
+        fmt::print(stderr, "holdwater: not enough memory\n");
+        return tools::internal_error;
+    } catch (std::exception const& error) {
+        fmt::print(stderr, "holdwater: internal error: {}\n", error.what());
+        return tools::internal_error;
+    }
+    return tools::bad_input;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    std::signal(SIGXFSZ, SIG_IGN);  // a limit on file sizes is an error with a message like any other
+    tools::promise_last_words();
+    share_heap_where_memory_is_limited();
+    return tools::ends_ordinarily(command(argc, argv));
+}

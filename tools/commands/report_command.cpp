@@ -1,0 +1,101 @@
+#include <date/date.h>
+#include <fmt/format.h>
+
+#include <chrono>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+
+#include "sim/sweep/output_file.hpp"
+#include "sim/files/whole_file.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/report/report_page.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+struct QuoteArguments {
+    std::string scenario, out, date;
+    QuoteRequest request;
+    QuoteUnits units = QuoteUnits::si;
+    bool json = false;
+};
+
+std::string today() {
+    return date::format("%Y-%m-%d", date::floor<date::days>(std::chrono::system_clock::now()));
+}
+
+std::string checked_date(std::string const& text) {
+    int year = 0, end = 0;
+    unsigned month = 0, day = 0;
+    bool const read = std::sscanf(text.c_str(), "%4d-%2u-%2u%n", &year, &month, &day, &end) == 3 &&
+                      static_cast<std::size_t>(end) == text.size();
+    if (!read || !(date::year{year} / month / day).ok())
+        throw CLI::ValidationError("--date", "'" + text + "' is not a day; accepted: YYYY-MM-DD");
+    return text;
+}
+
+void run(QuoteArguments const& o) {
+    auto request = o.request;
+    request.show.units = o.units;
+    std::string const date = o.date.empty() ? today() : checked_date(o.date);
+    std::string const out =
+        o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".html" : o.out;
+    auto const folder = std::filesystem::path(out).parent_path();
+    if (!o.json && !folder.empty() && !std::filesystem::is_directory(folder))
+        throw sim::ResultFileError(
+            fmt::format("{}: cannot be written: there is no folder {}", out, folder.string()));
+    if (!o.json) sim::check_output(out, sim::outputs::page, {o.scenario, request.weather});
+    auto const file = scenarios::read_design_file(o.scenario);
+    auto const runs = run_quote(file, request);
+    auto const content = quote_content(runs, {o.scenario, file.text, date}, request.show);
+    for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
+    if (o.json) {
+        fmt::print("{}\n", content.dump(2, ' ', false, Json::error_handler_t::replace));
+        return;
+    }
+    auto const assets = quote_assets();
+    if (assets.script.empty())
+        fmt::print(stderr,
+                   "warning: this holdwater was built without npm: the page has tables in place of plots\n");
+    std::string const page = quote_page(content, assets);
+    sim::write_whole_file(out, page);
+    fmt::print("{}\n{}\n\n{}\n", content["title"].get<std::string>(), content["place"].get<std::string>(),
+               content["answer"]["answer"].get<std::string>());
+    if (content["answer"]["any_to_settle"].get<bool>()) {
+        fmt::print("\nTo be settled before anything is signed:\n");
+        for (auto const& item : content["answer"]["to_settle"])
+            fmt::print("  - {}\n", item.get<std::string>());
+    }
+    fmt::print("\nThe page, to open in a browser and to print from there: {}\n", out);
+}
+
+}  // namespace
+
+void add_quote_command(CLI::App& app, int&) {
+    auto const o = std::make_shared<QuoteArguments>();
+    CLI::App* const c = app.add_subcommand(
+        "quote", "The appendix to a quote: one page for the customer, to open offline and to print");
+    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
+    c->add_option("--option", o->request.option, "The option that is quoted, by its name");
+    c->add_option("--weather", o->request.weather, "Weather file in place of the scenario's");
+    c->add_option("--out", o->out,
+                  "The page, HTML (default: the scenario's name with .html, in this folder)");
+    c->add_option("--spell-days", o->request.spell_days,
+                  "Length of the year's poorest run of days that is shown")
+        ->check(CLI::Range(1, 60))
+        ->capture_default_str();
+    c->add_option("--units", o->units, "si, us, or both")
+        ->transform(CLI::CheckedTransformer(
+            std::vector<std::pair<std::string, QuoteUnits>>{{"si", QuoteUnits::si},
+                                                            {"us", QuoteUnits::us},
+                                                            {"both", QuoteUnits::both},
+                                                            {"metric", QuoteUnits::si}}))
+        ->option_text("si|us|both");
+    c->add_option("--date", o->date, "Date on the page, YYYY-MM-DD (default: today)");
+    c->add_flag("--json", o->json, "Print what the page says as JSON and nothing else");
+    c->footer("Example:  holdwater quote scenarios/juniper-bend-household.toml --units both");
+    c->callback([o] { run(*o); });
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,168 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/scenario_error.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "sim/designs/sensitivity.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/sweep/sweep_plan.hpp"
+#include "sim/files/table_file.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/show/provenance_view.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+struct RemeasureArguments {
+    std::string scenario, option, weather, out;
+    std::vector<std::string> inputs;
+    bool json = false;
+};
+
+sim::RangeToTry range_of(std::string const& text) {
+    auto const axis = sim::read_axis(text);
+    if (axis.values.size() != 2)
+        throw std::invalid_argument("'" + text +
+                                    "': give both ends of its range, such as \"inverter.idle=20 W,60 W\"");
+    return {axis.key, axis.values[0], axis.values[1], "tried"};
+}
+
+nlohmann::ordered_json end_json(sim::RemeasuredEnd const& end) {
+    nlohmann::ordered_json j{{"value", end.value}};
+    if (!end.problem.empty()) {
+        j["problem"] = end.problem;
+        return j;
+    }
+    j["dry_hours"] = end.dry_hours;
+    j["generator_run_h"] = end.generator_h;
+    j["grid_kwh"] = end.grid_kwh;
+    for (auto const& v : end.verdicts) j["verdicts"][v.name] = v.verdict;
+    return j;
+}
+
+void print_json(std::vector<sim::Remeasured> const& tried, std::vector<std::string> const& provenance) {
+    nlohmann::ordered_json json{{"inputs", nlohmann::ordered_json::array()}};
+    for (auto const& t : tried) {
+        nlohmann::ordered_json j{{"input", t.input}, {"provenance", t.provenance}};
+        j["low"] = end_json(t.low);
+        j["as_written"] = end_json(t.written);
+        j["high"] = end_json(t.high);
+        j["flipped"] = nlohmann::ordered_json::array();
+        for (auto const& v : t.flipped)
+            j["flipped"].push_back({{"verdict", v.name},
+                                    {"at_low", v.at_low},
+                                    {"as_written", v.as_written},
+                                    {"at_high", v.at_high}});
+        json["inputs"].push_back(std::move(j));
+    }
+    add_provenance(json, provenance);
+    fmt::print("{}\n", json.dump(2));
+}
+
+std::string figure(char const* name, double low, double written, double high, int digits) {
+    if (low == written && high == written) return "";
+    return fmt::format("      {:<46}{:>9.{}f}{:>11.{}f}{:>9.{}f}\n", name, low, digits, written, digits, high,
+                       digits);
+}
+
+std::string table(std::vector<sim::Remeasured> const& tried) {
+    std::string out = "Would a re-measured number change the answer?  ";
+    std::string decides;
+    for (auto const& t : tried)
+        if (!t.flipped.empty()) decides += (decides.empty() ? "" : ", ") + t.input;
+    out += decides.empty() ? "No: no verdict turns at either end of any range.\n"
+                           : fmt::format("Yes: measure {}.\n", decides);
+    for (auto const& t : tried) {
+        out += fmt::format("\n  {}, {} to {} ({})\n", t.input, t.low.value, t.high.value, t.provenance);
+        for (auto const* end : {&t.low, &t.high})
+            if (!end->problem.empty())
+                out += fmt::format("      {} cannot be run: {}\n", end->value, end->problem);
+        std::string rows;
+        for (auto const& v : t.flipped)
+            rows += fmt::format("    * {:<46}{:>9}{:>11}{:>9}\n", v.name, v.at_low, v.as_written, v.at_high);
+        bool const both = t.low.problem.empty() && t.high.problem.empty();
+        if (both) {
+            rows +=
+                figure("dry hours of the year", t.low.dry_hours, t.written.dry_hours, t.high.dry_hours, 0);
+            rows += figure("generator, h", t.low.generator_h, t.written.generator_h, t.high.generator_h, 1);
+            rows += figure("grid, kWh", t.low.grid_kwh, t.written.grid_kwh, t.high.grid_kwh, 0);
+        }
+        if (rows.empty()) {
+            out += "      nothing turns\n";
+            continue;
+        }
+        out += fmt::format("      {:<46}{:>9}{:>11}{:>9}\n", "", "low end", "as written", "high end") + rows;
+    }
+    out += "\n  * a verdict that turns. Everything else stays as written.\n";
+    return out;
+}
+
+void write_file(RemeasureArguments const& o, std::vector<sim::Remeasured> const& tried,
+                std::string const& scenario_text, std::vector<std::string> const& provenance) {
+    std::vector<std::string> inputs, names, lows, written, highs;
+    for (auto const& t : tried)
+        for (auto const& v : t.flipped) {
+            inputs.push_back(t.input), names.push_back(v.name);
+            lows.push_back(v.at_low), written.push_back(v.as_written), highs.push_back(v.at_high);
+        }
+    sim::Table const flipped{"flipped",
+                             {{"input", "1", "key of the scenario", inputs},
+                              {"verdict", "1", "what turns", names},
+                              {"at_low", "1", "at the low end of the range", lows},
+                              {"as_written", "1", "at the scenario's value", written},
+                              {"at_high", "1", "at the high end of the range", highs}}};
+    sim::write_tables(o.out,
+                      {{"scenario_path", o.scenario},
+                       {"scenario_hash_fnv1a64", sim::text_hash(scenario_text)},
+                       {"version", HOLDWATER_VERSION}},
+                      {{"scenario", scenario_text}, {"provenance", provenance_file_text(provenance)}},
+                      {flipped});
+}
+
+void run(RemeasureArguments const& o) {
+    sim::check_output(o.out, sim::outputs::remeasure, {o.scenario, o.weather});
+    auto const file = scenarios::read_design_file(o.scenario);
+    auto const scenario = scenarios::named_design(file, o.option).scenario;
+    std::vector<sim::RangeToTry> ranges;
+    for (auto const& text : o.inputs) ranges.push_back(range_of(text));
+    if (ranges.empty()) ranges = sim::stated_ranges(scenario);
+    if (ranges.empty())
+        throw scenarios::ScenarioError(
+            o.scenario, 0, "assumed_range",
+            "states no range to try; add [assumed_range] with lines such as \"inverter.idle\" = [\"20 W\", "
+            "\"60 W\"], or give --input \"inverter.idle=20 W,60 W\"");
+    auto const tried = sim::remeasure(file, o.option, o.weather, ranges);
+    auto const provenance = scenarios::provenance_lines(scenario);
+    if (!o.out.empty()) write_file(o, tried, scenario.text, provenance);
+    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    if (o.json) return print_json(tried, provenance);
+    fmt::print("{}\n{}\n\n{}", scenario.title, scenario.place, table(tried));
+    if (!o.out.empty()) fmt::print("\nVerdicts that turn: {}\n", o.out);
+}
+
+}  // namespace
+
+void add_remeasure_command(CLI::App& app, int&) {
+    auto const o = std::make_shared<RemeasureArguments>();
+    CLI::App* const c = app.add_subcommand(
+        "remeasure",
+        "Would a re-measured number change the answer? Each assumed input at both ends of its range");
+    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML), with [assumed_range]")->required();
+    c->add_option("--input", o->inputs,
+                  "Instead: this key at these two values, such as \"inverter.idle=20 W,60 W\"; repeatable");
+    c->add_option("--option", o->option, "One of the scenario's options by its name");
+    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    c->add_option("--out", o->out, "Also write the verdicts that turn to this file, HDF5");
+    c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
+    c->footer(
+        "Example:  holdwater remeasure scenarios/juniper-bend-household.toml --input \"inverter.idle=20 W,60 "
+        "W\"");
+    c->callback([o] { run(*o); });
+}
+
+}  // namespace holdwater::tools

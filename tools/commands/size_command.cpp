@@ -1,0 +1,193 @@
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cstdio>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "scenarios/design/search_settings.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/sweep/sweep_plan.hpp"
+#include "tools/answers/size_table.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/commands/common_options.hpp"
+#include "tools/show/table_out.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+struct ChooseArguments {
+    std::string scenario, option, weather, out;
+    std::vector<std::string> vary, require, more_never_hurts;
+    std::optional<scenarios::SearchLeast> least;
+    std::size_t all_up_to = 500;
+    int threads = 0;
+    Units units = Units::si;
+    bool json = false;
+};
+
+nlohmann::ordered_json json_of(sim::ChoiceAnswer const& a, sim::Combination const& c) {
+    auto const& run = a.runs.at(c);
+    nlohmann::ordered_json json{{"name", sim::name_of(a, c)}};
+    for (std::size_t i = 0; i < c.size(); ++i)
+        json["values"][a.settings.axes[i].name] = a.settings.axes[i].labels[c[i]];
+    if (!run.problem.empty()) {
+        json["problem"] = run.problem;
+        return json;
+    }
+    json["meets_all"] = run.meets_all;
+    if (run.figures.purchase) json["purchase"] = *run.figures.purchase;
+    if (run.figures.cost) json["cost"] = *run.figures.cost;
+    for (auto const& f : sim::summary_fields())
+        if (f.name != "wall_time_s") json[std::string(f.name)] = run.figures.year.*f.value;
+    for (auto const& v : run.verdicts)
+        json["requirements"][v.key] = {{"value", v.value},
+                                       {"limit", v.limit},
+                                       {"holds", v.holds},
+                                       {"required", v.wanted},
+                                       {"found", v.found}};
+    return json;
+}
+
+void print_json(sim::ChoiceAnswer const& a) {
+    nlohmann::ordered_json json;
+    json["least"] = least_word(a.least);
+    json["combinations"] = a.combinations;
+    json["run"] = a.runs.size();
+    json["all_run"] = a.runs.size() == a.combinations;
+    json["choice"] = a.choice ? json_of(a, *a.choice) : nlohmann::ordered_json(nullptr);
+    if (a.nearest) json["nearest"] = json_of(a, *a.nearest);
+    json["binding"] = nlohmann::ordered_json::array();
+    for (auto const& d : a.dropped)
+        if (d.would_do)
+            json["binding"].push_back(
+                {{"requirement", a.requirements[d.requirement].key}, {"would_do", json_of(a, *d.would_do)}});
+    json["one_less"] = nlohmann::ordered_json::array();
+    for (auto const& step : a.one_less) json["one_less"].push_back(json_of(a, step.combination));
+    json["frontier"] = nlohmann::ordered_json::array();
+    for (auto const& c : a.frontier) json["frontier"].push_back(json_of(a, c));
+    json["notes"] = a.notes;
+    json["more_hurts"] = nullptr;
+    if (a.contradiction)
+        json["more_hurts"] = {{"requirement", a.requirements[a.contradiction->requirement].key},
+                              {"less", sim::name_of(a, a.contradiction->less)},
+                              {"more", sim::name_of(a, a.contradiction->more)}};
+    fmt::print("{}\n", json.dump(2));
+}
+
+// The scenario's search with what the command line adds: a list for a key that is an axis alone replaces it.
+scenarios::SearchSettings settings_of(ChooseArguments const& o, scenarios::DesignFile const& file) {
+    auto settings = scenarios::read_search(file).value_or(scenarios::SearchSettings{});
+    if (o.least) settings.least = o.least;
+    for (auto const& text : o.vary) {
+        auto const read = sim::read_axis(text);
+        auto axis = scenarios::axis_of(read.key, read.values);
+        auto const same = std::find_if(settings.axes.begin(), settings.axes.end(), [&](auto const& other) {
+            return other.name == axis.name ||
+                   (other.values[0].size() == 1 && other.values[0][0].key == read.key);
+        });
+        if (same != settings.axes.end())
+            *same = std::move(axis);
+        else
+            settings.axes.push_back(std::move(axis));
+    }
+    for (auto const& name : o.more_never_hurts) {
+        std::string known;
+        bool found = false;
+        for (auto& axis : settings.axes) {
+            known += (known.empty() ? "" : ", ") + axis.name;
+            if (axis.name == name) axis.more_never_hurts = found = true;
+        }
+        if (!found)
+            throw CLI::ValidationError(
+                "--more-never-hurts",
+                fmt::format("there is no list '{}'; there are {}", name, known.empty() ? "none" : known));
+    }
+    for (auto const& text : o.require) scenarios::set_requirement(settings.require, text);
+    return settings;
+}
+
+void run(ChooseArguments const& o, int& exit_code) {
+    check_table_path(o.out, sim::outputs::choose, {o.scenario, o.weather});
+    auto const file = scenarios::read_design_file(o.scenario);
+    auto const settings = settings_of(o, file);
+    sim::ChooseOptions options;
+    auto const design = scenarios::named_design(file, o.option);
+    for (auto const& option : file.options)
+        if (option.name == o.option) options.base = option;
+    options.weather_path = o.weather;
+    options.all_up_to = o.all_up_to;
+    options.threads = o.threads;
+    bool const watched = ::isatty(STDERR_FILENO) != 0;
+    if (watched)
+        options.progress = [](std::size_t count) {
+            fmt::print(stderr, "\r{} combinations run", count);
+            std::fflush(stderr);
+        };
+    auto const a = sim::choose_design(file, settings, options);
+    if (watched) fmt::print(stderr, "\n");
+    if (!o.out.empty())
+        write_table(o.out,
+                    {{"scenario_path", o.scenario},
+                     {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
+                     {"option", o.option},
+                     {"weather_path", o.weather},
+                     {"least", least_word(a.least)},
+                     {"choice", a.choice ? sim::name_of(a, *a.choice) : std::string("none")},
+                     {"combinations", static_cast<double>(a.combinations)},
+                     {"version", HOLDWATER_VERSION}},
+                    file.text, choice_tables(a));
+    if (o.json) {
+        print_json(a);
+    } else {
+        fmt::print("{}\n{}\n\n{}", design.scenario.title, design.scenario.place, choose_table(a, o.units));
+        if (!o.out.empty()) fmt::print("\nRow by row: {}\n", o.out);
+    }
+    if (!a.choice) {
+        fmt::print(stderr, "requirement failed: no combination meets all that is required\n");
+        exit_code = requirement_failed;
+    }
+}
+
+}  // namespace
+
+void add_choose_command(CLI::App& app, int& exit_code) {
+    using scenarios::SearchLeast;
+    auto const o = std::make_shared<ChooseArguments>();
+    CLI::App* const c = app.add_subcommand(
+        "choose",
+        "The cheapest (or smallest) bank, array, inverter, ... of given lists that does what is required");
+    c->add_option("SCENARIO", o->scenario,
+                  "Scenario file (TOML) with tables [search], [search.require], [[search.axis]]")
+        ->required();
+    c->add_option("--vary", o->vary,
+                  "A list to choose from, smallest first: \"bank.capacity=5 kWh,10 kWh\"; repeatable")
+        ->allow_extra_args(false);
+    c->add_option("--require", o->require,
+                  "What the design must do, as in [search.require]: water_kept=0.999, generator_run_h=50, "
+                  "dull_days=5, motor_start=pass, starts_within_limit=true, ...; repeatable")
+        ->allow_extra_args(false);
+    c->add_option("--least", o->least, "What is made least (default: cost where there are prices, else size)")
+        ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, SearchLeast>>{
+            {"cost", SearchLeast::cost}, {"purchase", SearchLeast::purchase}, {"size", SearchLeast::size}}))
+        ->option_text("cost|purchase|size");
+    c->add_option("--more-never-hurts", o->more_never_hurts,
+                  "A list along which more is never worse, by its name; lets a large search leave runs out; "
+                  "repeatable")
+        ->allow_extra_args(false);
+    c->add_option("--all-up-to", o->all_up_to,
+                  "Up to so many combinations all are run; of more only those that can be the answer")
+        ->check(CLI::Range(0, 100000))
+        ->capture_default_str();
+    c->add_option("--option", o->option, "Choose around one of the scenario's options, by its name");
+    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    c->add_option("--out", o->out, "Also write every combination that was run to this file, .csv or .h5");
+    add_threads(*c, o->threads);
+    add_units(*c, o->units);
+    c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
+    c->footer("Example:  holdwater choose scenarios/larkspur-rim-choice.toml");
+    c->callback([o, &exit_code] { run(*o, exit_code); });
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,349 @@
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <charconv>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+#include <optional>
+
+#include "scenarios/text/scenario_error.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/sweep/sweep_store.hpp"
+#include "sim/batch/thread_limit.hpp"
+#include "tools/commands/commands.hpp"
+#include "tools/commands/common_options.hpp"
+#include "tools/show/provenance_view.hpp"
+#include "tools/answers/sweep_output.hpp"
+#include "tools/answers/sweep_table.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+struct SweepArguments {
+    std::string scenario, option, weather, shard, figure = "water_kept_fraction";
+    std::vector<std::string> vary, out, merge;
+    std::size_t sample = 0, sobol = 0;
+    int threads = 0;
+    std::optional<std::uint64_t> seed;
+    Units units = Units::si;
+    bool one_at_a_time = false, resume = false, json = false, plain = false;
+};
+
+struct Paths {
+    std::string csv, hdf5;
+};
+
+Paths paths_of(std::vector<std::string> const& out) {
+    Paths paths;
+    for (auto const& path : out) {
+        auto const ending = std::filesystem::path(path).extension();
+        if (ending != ".csv" && ending != ".h5")
+            throw CLI::ValidationError("--out", "'" + path + "' must end in .csv or .h5");
+        auto& place = ending == ".csv" ? paths.csv : paths.hdf5;
+        if (!place.empty())
+            throw CLI::ValidationError("--out", "'" + path + "': one .csv and one .h5 can be written");
+        // A long sweep must not find out at its end.
+        auto const folder = std::filesystem::path(path).parent_path();
+        if (!folder.empty() && !std::filesystem::is_directory(folder))
+            throw sim::ResultFileError(path + ": cannot be written (there is no such folder)");
+        place = path;
+    }
+    return paths;
+}
+
+struct Shard {
+    std::size_t number = 1, of = 1;
+};
+
+Shard shard_of(std::string const& text) {
+    Shard s;
+    if (text.empty()) return s;
+    auto const* const end = text.data() + text.size();
+    auto const first = std::from_chars(text.data(), end, s.number);
+    bool const slash = first.ec == std::errc() && first.ptr != end && *first.ptr == '/';
+    if (!slash || std::from_chars(first.ptr + 1, end, s.of).ptr != end || s.of < 1 || s.of > 100000 ||
+        s.number < 1 || s.number > s.of)
+        throw CLI::ValidationError(
+            "--shard", "'" + text + "' is not K/N with K from 1 to N, such as 2/8 for the second of eight");
+    return s;
+}
+
+sim::SweepSpec spec_of(SweepArguments const& o) {
+    sim::SweepSpec spec;
+    spec.vary = o.vary;
+    spec.seed = 0;
+    if (o.one_at_a_time) spec.method = sim::SweepMethod::one_at_a_time;
+    if (o.sample > 0) spec.method = sim::SweepMethod::latin_hypercube;
+    if (o.sobol > 0) spec.method = sim::SweepMethod::sobol;
+    if (o.sample > 0 || o.sobol > 0) {
+        spec.count = o.sample + o.sobol;
+        spec.seed = o.seed.value_or(1);
+    } else if (o.seed) {
+        throw CLI::ValidationError("--seed", "is for --sample and --sobol");
+    }
+    return spec;
+}
+
+// The CSV and the tally of a finished file.
+void read_rows(sim::SweepReader const& reader, SweepTally& tally, TextOut* csv) {
+    constexpr std::size_t rows = 4096;
+    for (std::size_t from = 0; from < reader.rows(); from += rows) {
+        auto const block = reader.read(from, std::min(rows, reader.rows() - from));
+        tally.take(block);
+        if (csv != nullptr) csv->write(csv_lines(tally.plan.axes(), block));
+    }
+}
+
+std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& plan,
+                                std::vector<sim::SweepFigure> const& figures) {
+    auto out = std::make_unique<TextOut>(path);
+    out->write(csv_header(plan.axes(), figures));
+    return out;
+}
+
+void answer(SweepArguments const& o, Paths const& paths, SweepTally const& tally, LaneTally const& lanes,
+            std::vector<std::string> const& provenance) {
+    if (o.json) {
+        auto json = sweep_json(tally);
+        if (!o.shard.empty()) json["shard"] = o.shard;
+        json["tables"] = nlohmann::ordered_json::array();
+        for (auto const& path : {paths.csv, paths.hdf5})
+            if (!path.empty()) json["tables"].push_back(path);
+        if (lanes.rows() > 0) json["this_call"] = lane_json(lanes);
+        add_provenance(json, provenance);
+        fmt::print("{}\n", json.dump(2));
+        return;
+    }
+    bool const whole = tally.values.size() == tally.plan.size();
+    std::string const part = whole ? "" : fmt::format(", shard {} of {} rows", o.shard, tally.plan.size());
+    auto const method = tally.plan.spec().method;
+    fmt::print("{}: {}{}\n\n{}", sim::plan_text(tally.plan.spec()), run_count(tally), part,
+               whole && method == sim::SweepMethod::one_at_a_time ? tornado(tally, o.units, o.plain)
+               : whole && method == sim::SweepMethod::sobol       ? sobol_table(tally, o.units, o.plain)
+                                                                  : extremes_table(tally, o.units));
+    if (tally.refused > 0) fmt::print("\nFirst refusal: {}\n", tally.problem);
+    fmt::print("{}", provenance_text(provenance));
+    if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
+    for (auto const& path : {paths.csv, paths.hdf5})
+        if (!path.empty()) fmt::print("Row by row: {}\n", path);
+    if (lanes.rows() > 0) fmt::print("\n{}", lane_line(lanes, o.resume));
+}
+
+void merge(SweepArguments const& o) {
+    if (!o.scenario.empty() || !o.vary.empty() || !o.shard.empty() || o.resume)
+        throw CLI::ValidationError("--merge",
+                                   "joins finished files; only --out, --figure, --units, --json "
+                                   "and --plain go with it");
+    auto const paths = paths_of(o.out);
+    for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, o.merge);
+    auto const shards = sim::fitting_shards(o.merge);
+    auto const& head = shards.front().head();
+    sim::SweepPlan const plan(head.spec);
+    auto tally = make_tally(plan, head.figures, o.figure);
+    if (!paths.hdf5.empty()) sim::merge_shards(shards, paths.hdf5);
+    auto const csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, plan, head.figures);
+    for (auto const& shard : shards) read_rows(shard, tally, csv.get());
+    if (csv) csv->close();
+    check_answer(tally);
+    answer(o, paths, tally, {}, head.provenance);
+}
+
+struct Sweep {
+    sim::SweepPlan plan;
+    sim::SweepHead head;
+    sim::YearSweep years;
+    sim::RowRange rows;
+    bool whole;
+    LaneTally lanes;
+};
+
+Sweep make_sweep(SweepArguments const& o) {
+    if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
+    if (o.vary.empty()) throw CLI::RequiredError("--vary");
+    auto const shard = shard_of(o.shard);
+    sim::SweepPlan plan(spec_of(o));
+    auto const file = scenarios::read_design_file(o.scenario);
+    scenarios::DesignOption base;
+    if (!o.option.empty()) {
+        (void)scenarios::named_design(file, o.option);  // says which there are
+        for (auto const& option : file.options)
+            if (option.name == o.option) base = option;
+    }
+    sim::YearSweep years(file, base, o.weather, plan.axes());
+    sim::SweepHead head{
+        .spec = plan.spec(),
+        .scenario_path = o.scenario,
+        .scenario_text = file.text,
+        .option = o.option,
+        .weather_path = o.weather,
+        .provenance = sim::sweep_provenance(scenarios::option_design(file, base).scenario, plan.axes()),
+        .inputs_hash = "",
+        .version = HOLDWATER_VERSION,
+        .figures = sim::year_figures(),
+        .shard = shard.number,
+        .shards = shard.of};
+    auto const rows = sim::shard_rows(plan.size(), shard.number, shard.of);
+    return {std::move(plan), std::move(head), std::move(years), rows, shard.of == 1, {}};
+}
+
+// Runs the rows that are left; false: stopped.
+bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomic<bool> const& stop) {
+    auto const all = s.rows.end - s.rows.first;
+    Progress progress(from - s.rows.first, all);
+    auto const next = sim::run_blocks(
+        s.plan, {from, s.rows.end}, s.head.figures.size(), [&](sim::SweepBlock& b) { s.years.run(b); },
+        [&](sim::SweepBlock const& b) {
+            take(b);
+            s.lanes.take(b);
+            progress.now(b.first + b.size() - s.rows.first);
+        },
+        &stop);
+    progress.end();
+    return next == s.rows.end;
+}
+
+// Rows go to the HDF5 file; the CSV is written from it in the end.
+void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
+                   int& exit_code) {
+    s.head.inputs_hash = s.years.inputs_hash();
+    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    sim::SweepStore store(paths.hdf5, s.head, s.rows, o.resume);
+    bool const finished = run_rows(
+        s, store.next_row(), [&](sim::SweepBlock const& b) { store.take(b); }, signal.stop());
+    if (!finished) {
+        auto const part = store.stop();
+        fmt::print(stderr, "stopped: {} of {} rows are finished{}; the same command with --resume goes on\n",
+                   store.next_row() - s.rows.first, s.rows.end - s.rows.first,
+                   part.empty() ? "" : " and lie in " + part);
+        exit_code = signal.exit_code();
+        return;
+    }
+    auto csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, s.plan, s.head.figures);
+    read_rows(sim::SweepReader(store.assemble()), tally, csv.get());
+    try {
+        if (s.whole) check_answer(tally);
+    } catch (...) {
+        store.discard();
+        throw;
+    }
+    store.commit();
+    if (csv) csv->close();
+    answer(o, paths, tally, s.lanes, s.head.provenance);
+}
+
+void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
+                   int& exit_code) {
+    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    // Without a file the table goes to the screen, unless the answer is wanted there.
+    bool const to_screen = paths.csv.empty() && !o.json &&
+                           (s.head.spec.method == sim::SweepMethod::grid ||
+                            s.head.spec.method == sim::SweepMethod::latin_hypercube);
+    // The first lines wait until a row could be run: what is wrong with all of them is no table.
+    std::string waiting = csv_header(s.plan.axes(), s.head.figures);
+    std::unique_ptr<TextOut> csv;
+    auto const write = [&](std::string const& text) {
+        if (!csv && tally.run() == 0) {
+            waiting += text;
+            return;
+        }
+        if (!csv) csv = std::make_unique<TextOut>(paths.csv);
+        csv->write(waiting + text);
+        waiting.clear();
+    };
+    bool const finished = run_rows(
+        s, s.rows.first,
+        [&](sim::SweepBlock const& b) {
+            tally.take(b);
+            if (to_screen || !paths.csv.empty()) write(csv_lines(s.plan.axes(), b));
+        },
+        signal.stop());
+    if (finished && s.whole) check_answer(tally);
+    if (!csv && !paths.csv.empty()) {
+        csv = std::make_unique<TextOut>(paths.csv);
+        csv->write(waiting);
+    }
+    if (csv) csv->close();
+    if (!finished) {
+        fmt::print(
+            stderr,
+            "stopped: {} of {} rows are finished{}; to go on from there later, write to --out FILE.h5\n",
+            tally.values.size(), s.rows.end - s.rows.first,
+            paths.csv.empty() ? "" : " and lie in " + paths.csv);
+        exit_code = signal.exit_code();
+        return;
+    }
+    if (to_screen)
+        fmt::print(stderr, "{}", lane_line(s.lanes, false));
+    else
+        answer(o, paths, tally, s.lanes, s.head.provenance);
+}
+
+void run(SweepArguments const& o, int& exit_code) {
+    if (!o.merge.empty()) return merge(o);
+    auto const paths = paths_of(o.out);
+    for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, {o.scenario, o.weather});
+    if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
+        throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
+    sim::ThreadLimit const limit(o.threads);
+    StopOnSignal const signal;
+    auto sweep = make_sweep(o);
+    if (paths.hdf5.empty())
+        sweep_to_text(o, paths, sweep, signal, exit_code);
+    else
+        sweep_to_file(o, paths, sweep, signal, exit_code);
+}
+
+}  // namespace
+
+void add_sweep_command(CLI::App& app, int& exit_code) {
+    auto const o = std::make_shared<SweepArguments>();
+    CLI::App* const c = app.add_subcommand("sweep", "Many years of one design: keys of the scenario varied");
+    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
+    c->add_option(
+         "--vary", o->vary,
+         "Key and its values, repeatable: \"bank.capacity=5 kWh,10 kWh\" (list), \"array.tilt=20 deg..60 "
+         "deg/5\" "
+         "(range, 5 values), \"array.tilt=20 deg..60 deg\" (range to draw from), or a spread to draw from: "
+         "uniform(lowest, highest), triangular(lowest, most likely, highest), normal(mean, standard "
+         "deviation), "
+         "lognormal(median, factor), the last two with lowest and highest behind where they are cut")
+        ->allow_extra_args(false);
+    auto* const alone =
+        c->add_flag("--one-at-a-time", o->one_at_a_time,
+                    "Each key alone, the others as written; prints what moves the figure most");
+    auto* const sample =
+        c->add_option("--sample", o->sample, "Instead of the full grid: so many rows, Latin hypercube")
+            ->check(CLI::Range(1, 1000000))
+            ->excludes(alone);
+    c->add_option("--sobol", o->sobol,
+                  "Instead: which key makes how much of the figure's spread, alone and with others (Sobol "
+                  "indices), from so many base samples of keys + 2 rows each; best a power of two")
+        ->check(CLI::Range(2, 300000))
+        ->excludes(alone)
+        ->excludes(sample);
+    c->add_option("--seed", o->seed, "Seed of --sample and --sobol (default 1)");
+    c->add_option("--option", o->option, "Vary one of the scenario's options, by its name");
+    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    c->add_option("--figure", o->figure, "Figure the summary is about, a column of the table")
+        ->capture_default_str();
+    c->add_option("--out", o->out, "Table to write, .csv or .h5 or both (default: CSV to the screen)")
+        ->allow_extra_args(false);
+    c->add_flag("--resume", o->resume,
+                "Go on with a sweep that was interrupted; with the same --out FILE.h5");
+    c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
+    c->add_option("--merge", o->merge,
+                  "Instead of running: join the shards' files; one whole file: show it again");
+    add_threads(*c, o->threads);
+    add_units(*c, o->units, "si or us, for the summary; tables are in SI units");
+    c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else; rows: --out");
+    c->add_flag("--plain", o->plain, "Bars of ASCII characters");
+    c->footer(
+        "Ctrl-C leaves the finished rows beside FILE.h5. tools/sweep-array.sbatch runs the shards on Slurm.\n"
+        "Example:  holdwater sweep scenarios/saltbush-livestock.toml --vary \"bank.capacity=5 kWh,10 kWh\" "
+        "--vary \"array.tilt=20 deg..60 deg/5\" --out tilt.csv");
+    c->callback([o, &exit_code] { run(*o, exit_code); });
+}
+
+}  // namespace holdwater::tools

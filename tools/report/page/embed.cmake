@@ -1,0 +1,31 @@
+# Writes OUTPUT, the page's parts as text in the program. Usage:
+#   cmake -DFOLDER=tools/quote -DSCRIPT=quote.js (or empty) -DOUTPUT=quote_assets.cpp -P embed.cmake
+function(read_part variable file)
+  file(READ "${file}" text)
+  string(FIND "${text}" ")holdwater\"" at)
+  if(NOT at EQUAL -1)
+    message(FATAL_ERROR "${file} contains the end mark of its text")
+  endif()
+  set(${variable} "R\"holdwater(${text})holdwater\"" PARENT_SCOPE)
+endfunction()
+
+read_part(page "${FOLDER}/page.mustache")
+read_part(plot "${FOLDER}/plot.mustache")
+read_part(style "${FOLDER}/page.css")
+if(SCRIPT)
+  read_part(script "${SCRIPT}")
+  read_part(hash "${SCRIPT}.hash")
+  read_part(notices "${SCRIPT}.notices")
+else()
+  set(script "\"\"")
+  set(hash "\"\"")
+  set(notices "\"\"")
+endif()
+file(WRITE "${OUTPUT}.new" "// Written by tools/quote/embed.cmake.
+#include \"tools/report/report_page.hpp\"
+
+namespace holdwater::tools {
+QuoteAssets quote_assets() { return {${page}, ${plot}, ${style}, ${script}, ${hash}, ${notices}}; }
+}  // namespace holdwater::tools
+")
+configure_file("${OUTPUT}.new" "${OUTPUT}" COPYONLY)

@@ -1,0 +1,127 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <limits>
+
+#include "scenarios/settings/wiring_notes.hpp"
+#include "sim/base/figure_text.hpp"
+#include "tools/report/report_content.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+void add(Json& list, char const* title, std::string text) {
+    list.push_back({{"title", title}, {"text", std::move(text)}});
+}
+
+// An hour of day as hh:mm.
+std::string clock(double hour_of_day) {
+    long const minutes = std::lround(60 * hour_of_day);
+    return fmt::format("{:02}:{:02}", minutes / 60, minutes % 60);
+}
+
+// Those that this design calls for.
+void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
+    auto const& s = quoted_scenario(r);
+    auto const coldest = *std::min_element(r.weather.temperature_c.begin(), r.weather.temperature_c.end());
+    if (s.snow.days.any())
+        add(list, "Snow on the array",
+            fmt::format("{} days of the year are taken as covered. Snow must be cleared, or the array steep "
+                        "enough to shed it.",
+                        s.snow.days.count()));
+    else if (coldest < -5)
+        add(list, "Snow on the array",
+            "No covered days are reckoned with. After snowfall the array gives nothing until it is cleared.");
+    double const refuse_c = s.bank_behaviour.charge_rule.refuse_below_c;
+    if (std::isfinite(refuse_c))
+        add(list, "Cold bank",
+            fmt::format("No charging below {}.{}", show.temperature(refuse_c),
+                        r.year.findings.charge_refused_h > 0
+                            ? fmt::format(" In the modelled year charge was refused for {} hours.",
+                                          sim::figure_text(r.year.findings.charge_refused_h))
+                            : ""));
+    double const base = r.what_ifs.base_days, leak = r.what_ifs.days_with_leak;
+    if (std::isfinite(leak) && leak < base)
+        add(list, "Leaks",
+            fmt::format(
+                "A leak of {} cuts the days to the first shortage from {} to {}, in a "
+                "spell at {} % of a clear sky without backup. Check toilets and taps.",
+                show.flow(6.30901964e-5),
+                std::isinf(base) ? fmt::format("over {}", longest_shortage_days) : sim::figure_text(base, 1),
+                sim::figure_text(leak, 1), sim::figure_text(100 * r.what_ifs.clear_sky_share)));
+    bool const waters =
+        std::any_of(s.demand.uses.begin(), s.demand.uses.end(), [](auto const& u) { return u.deferrable; });
+    if (waters) add(list, "Irrigation", "No irrigation during an outage or a dull spell.");
+    if (s.rules.backup == sim::Backup::generator) {
+        auto const& g = s.generator_operation.run;
+        std::string text =
+            "Start the engine first, then let the pump on; stop the pump first. Run it outdoors, away from "
+            "openings, for its exhaust.";
+        if (g.quiet_from_h != g.quiet_to_h)
+            text += fmt::format(" It is silent from {} to {}.", clock(g.quiet_from_h), clock(g.quiet_to_h));
+        if (g.top_up_within_h > 0)
+            text += fmt::format(" From {} on it is called at {} % of the bank already, for the night.",
+                                clock(models::top_up_from_h(g)),
+                                sim::figure_text(100 * s.generator_operation.top_up_below));
+        double most_l = 0;
+        for (auto const& start : quoted(r).designed.starts) most_l = std::max(most_l, start.generator_fuel_l);
+        if (most_l > 0)
+            text += fmt::format(" Keep at least {} of fuel for {} dull days.", show.fuel(most_l),
+                                r.trace.spell_days);
+        add(list, "Generator", text);
+    }
+    if (r.year.findings.dry_run_trips > 0)
+        add(list, "Low well",
+            fmt::format("The well was drawn down to the pump {} times in the modelled year; the dry-run "
+                        "protection must be working.",
+                        sim::figure_text(r.year.findings.dry_run_trips)));
+    for (auto note : scenarios::wiring_notes(s)) {
+        note.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(note.front())));
+        add(list, "Wiring", sentence(note));
+    }
+}
+
+}  // namespace
+
+Json quote_cautions(QuoteRuns const& r, QuoteShow const& show) {
+    Json list = Json::array();
+    add_triggered(r, show, list);
+    add(list, "AC work",
+        "Treat every conductor as live until it is tested dead. Lock out and tag out: an inverter system has "
+        "two or more sources, and the array is live whenever there is light.");
+    add(list, "Backfeed and transfer",
+        "A backup may feed premises wiring only through listed transfer equipment; backfeed kills. One "
+        "neutral-to-ground bond at a time. Confirm with the local inspector.");
+    add(list, "Batteries",
+        "Fuse at the battery, DC-rated devices, covered terminals. Ventilate lead-acid. Lithium cells are "
+        "not charged below freezing unless their maker allows it.");
+    add(list, "Well sanitation",
+        "Keep the well head closed and clean; disinfect after work in the well. Water after a long loss of "
+        "pressure may need testing.");
+    add(list, "Start checks",
+        "The year is run hour by hour; start checks are separate and static. A start test at hand-over is "
+        "the proof.");
+    add(list, "Weather",
+        "A typical year is made of ordinary months; a real winter can be darker. Nothing here is a guarantee "
+        "of weather.");
+    add(list, "Who decides",
+        "The locally adopted code, the utility, listing instructions, the inspector, and licensed "
+        "electricians and pump installers decide; this page defers to them.");
+    return list;
+}
+
+Json quote_not_modelled() {
+    return {"partial shade; snow that slides or melts during a day",
+            "surface charge, cells out of balance, the age of single cells",
+            "waveform, heat derating of the inverter; voltage dip of the generator",
+            "grid and generator both behind one inverter",
+            "several pumps in one well; aquifer decline within the day",
+            "pressure at the taps below the tank's precharge; pipes freezing",
+            "habits that change in an outage",
+            "grounding, protection coordination and everything else the local code asks beyond the checks "
+            "listed"};
+}
+
+}  // namespace holdwater::tools

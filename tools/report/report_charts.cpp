@@ -1,0 +1,213 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "sim/water/water_side.hpp"
+#include "tools/report/report_content.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+double rounded(double value, int decimals) {
+    double const scale = std::pow(10.0, decimals);
+    return std::round(value * scale) / scale;
+}
+
+// Infinite is null: more than was looked at.
+Json number(double value, int decimals) {
+    return std::isfinite(value) ? Json(rounded(value, decimals)) : Json(nullptr);
+}
+
+template <class Get>
+Json column(std::vector<sim::HourRecord> const& hours, int decimals, Get const& get) {
+    Json values = Json::array();
+    for (auto const& h : hours) values.push_back(rounded(get(h), decimals));
+    return values;
+}
+
+// Where the water waits: what the reader of the plot looks for.
+struct Store {
+    char const* name;
+    double sim::HourRecord::*level;
+};
+Store store_of(sim::System const& s) {
+    if (s.cistern) return {"cistern", &sim::HourRecord::cistern_water_m3};
+    if (s.trough) return {"trough", &sim::HourRecord::trough_water_m3};
+    return {"tank", &sim::HourRecord::tank_water_m3};
+}
+
+Json spell_chart(QuoteRuns const& r, QuoteShow const& show) {
+    using H = sim::HourRecord const&;
+    auto const& hours = r.trace.designed.hours;
+    auto const backup = r.system.rules.backup;
+    std::string source;
+    Json short_of = Json::array(), day = Json::array();
+    for (std::size_t i = 0; i < hours.size(); ++i) {
+        source += source_of(hours[i], backup);
+        if (hours[i].water_unmet_m3 > sim::some_water_m3) short_of.push_back(i);
+        if (i % 24 == 0) day.push_back(date_text(r.trace.first_day + static_cast<int>(i / 24)));
+    }
+    Json alone = nullptr;
+    if (backup != sim::Backup::none)
+        alone = column(r.trace.alone.hours, 1, [](H h) { return 100 * h.battery_soc; });
+    auto const store = store_of(r.system);
+    return {
+        {"days", day},
+        {"spell_days", r.trace.spell_days},
+        {"level", column(hours, 1, [](H h) { return 100 * h.battery_soc; })},
+        {"level_alone", alone},
+        {"floor", rounded(100 * r.system.bank.floor_soc, 1)},
+        {"transfer", backup == sim::Backup::generator ? Json(rounded(100 * r.system.rules.transfer_below, 1))
+                                                      : Json(nullptr)},
+        {"sun", column(hours, 3, [](H h) { return h.array_available_kw; })},
+        {"load", column(hours, 3, [](H h) { return h.pump_kw + h.load_served_kw; })},
+        {"backup", backup == sim::Backup::none
+                       ? Json(nullptr)
+                       : column(hours, 3, [](H h) { return h.generator_kw + h.grid_kw; })},
+        {"backup_name", backup == sim::Backup::grid ? "grid" : "generator"},
+        {"store", column(hours, 1, [&](H h) { return show.chart_volume(h.*store.level); })},
+        {"store_name", store.name},
+        {"source", source},
+        {"short", short_of}};
+}
+
+Json survival_chart(QuoteRuns const& r) {
+    Json shares = Json::array(), lines = Json::array();
+    for (double const s : r.clear_sky_shares) shares.push_back(std::lround(100 * s));
+    for (auto const& line : r.lines) {
+        Json days = Json::array();
+        for (double const d : line.days) days.push_back(number(d, 2));
+        lines.push_back({{"name", line.name}, {"days", days}});
+    }
+    return {{"shares", shares}, {"lines", lines}, {"most", longest_shortage_days}, {"quoted", r.quoted}};
+}
+
+Json tornado_chart(QuoteRuns const& r) {
+    Json bars = Json::array();
+    for (auto const& b : r.what_ifs.bars)
+        bars.push_back({{"name", b.name},
+                        {"low_text", b.low_text},
+                        {"high_text", b.high_text},
+                        {"low_tried", !std::isnan(b.low_days)},
+                        {"high_tried", !std::isnan(b.high_days)},
+                        {"low", number(b.low_days, 2)},
+                        {"high", number(b.high_days, 2)}});
+    return {{"base", number(r.what_ifs.base_days, 2)}, {"most", longest_shortage_days}, {"bars", bars}};
+}
+
+double map_value(sim::Summary const& y, MapFigure figure) {
+    if (figure == MapFigure::generator_run_h) return y.generator_run_h;
+    return figure == MapFigure::grid_kwh ? y.grid_kwh : y.dry_hours;
+}
+
+Json map_chart(QuoteRuns const& r) {
+    auto const& s = quoted_scenario(r);
+    Json array = Json::array(), bank = Json::array(), values = Json::array(), dry = Json::array();
+    for (double const f : r.map.array_factor) array.push_back(number_text(f * array_rated_kw(s.array), 2));
+    for (double const f : r.map.bank_factor) bank.push_back(number_text(f * s.bank.capacity_kwh, 2));
+    for (auto const& row : r.map.years) {
+        Json cells = Json::array(), dry_cells = Json::array();
+        for (auto const& y : row) {
+            cells.push_back(rounded(map_value(y, r.map.figure), 1));
+            dry_cells.push_back(rounded(y.dry_hours, 0));
+        }
+        values.push_back(cells);
+        dry.push_back(dry_cells);
+    }
+    static constexpr std::array names{"dry hours a year", "generator hours a year",
+                                      "kWh from the grid a year"};
+    return {{"array", array},
+            {"bank", bank},
+            {"values", values},
+            {"dry", dry},
+            {"figure", names[static_cast<std::size_t>(r.map.figure)]},
+            {"quoted_array", std::find(r.map.array_factor.begin(), r.map.array_factor.end(), 1.0) -
+                                 r.map.array_factor.begin()},
+            {"quoted_bank",
+             std::find(r.map.bank_factor.begin(), r.map.bank_factor.end(), 1.0) - r.map.bank_factor.begin()}};
+}
+
+Json year_chart(QuoteRuns const& r) {
+    std::string source;
+    Json short_of = Json::array();
+    for (std::size_t i = 0; i < r.year.hours.size(); ++i) {
+        source += source_of(r.year.hours[i], r.system.rules.backup);
+        if (r.year.hours[i].water_unmet_m3 > sim::some_water_m3) short_of.push_back(i);
+    }
+    return {{"source", source},
+            {"level", column(r.year.hours, 0, [](sim::HourRecord const& h) { return 100 * h.battery_soc; })},
+            {"short", short_of}};
+}
+
+Json months_chart(QuoteRuns const& r, QuoteShow const& show) {
+    std::array<std::array<double, 12>, 7> sums{};
+    for (std::size_t i = 0; i < r.year.hours.size(); ++i) {
+        auto const& h = r.year.hours[i];
+        auto const m = static_cast<std::size_t>(sim::month_of_hour(static_cast<int>(i)) - 1);
+        sums[0][m] += h.array_used_kw;
+        sums[1][m] += h.array_curtailed_kw;
+        sums[2][m] += h.generator_kw + h.grid_kw;
+        sums[3][m] += h.pump_kw;
+        sums[4][m] += h.load_served_kw;
+        sums[5][m] += h.water_delivered_m3;
+        sums[6][m] += h.water_unmet_m3;
+    }
+    auto const list = [](std::array<double, 12> const& values, int decimals) {
+        Json out = Json::array();
+        for (double const v : values) out.push_back(rounded(v, decimals));
+        return out;
+    };
+    for (std::size_t i = 5; i < 7; ++i)
+        for (double& v : sums[i]) v = show.us_charts() ? show.chart_volume(v) : v;
+    return {{"sun_used", list(sums[0], 1)},
+            {"sun_unused", list(sums[1], 1)},
+            {"backup", list(sums[2], 1)},
+            {"pump", list(sums[3], 1)},
+            {"loads", list(sums[4], 1)},
+            {"backup_name", r.system.rules.backup == sim::Backup::none
+                                ? Json(nullptr)
+                                : Json(r.system.rules.backup == sim::Backup::grid ? "grid" : "generator")},
+            {"delivered", list(sums[5], show.us_charts() ? 0 : 2)},
+            {"missing", list(sums[6], show.us_charts() ? 0 : 3)},
+            {"water_unit", show.us_charts() ? "gal" : "m³"}};
+}
+
+// Level that is reached or exceeded in so many per cent of the hours.
+Json duration_chart(QuoteRuns const& r) {
+    std::vector<double> levels;
+    for (auto const& h : r.year.hours) levels.push_back(100 * h.battery_soc);
+    std::sort(levels.begin(), levels.end(), std::greater<>());
+    Json points = Json::array();
+    for (int percent = 0; percent <= 100; ++percent) {
+        auto const at = std::min(levels.size() - 1, levels.size() * static_cast<std::size_t>(percent) / 100);
+        points.push_back(rounded(levels[at], 1));
+    }
+    return {{"level", points},
+            {"floor", rounded(100 * r.system.bank.floor_soc, 1)},
+            {"transfer", r.system.rules.backup == sim::Backup::generator
+                             ? Json(rounded(100 * r.system.rules.transfer_below, 1))
+                             : Json(nullptr)}};
+}
+
+}  // namespace
+
+char source_of(sim::HourRecord const& h, sim::Backup backup) {
+    if (h.backup_h >= 0.5) return backup == sim::Backup::grid ? 'r' : 'g';
+    if (h.inverter_off_h >= 0.5) return 'x';
+    return h.array_used_kw > 0 && h.battery_discharge_kw <= h.array_used_kw ? 's' : 'b';
+}
+
+Json quote_charts(QuoteRuns const& r, QuoteShow const& show) {
+    return {{"volume_unit", show.chart_volume_unit()},
+            {"spell", spell_chart(r, show)},
+            {"survival", survival_chart(r)},
+            {"tornado", tornado_chart(r)},
+            {"map", map_chart(r)},
+            {"year", year_chart(r)},
+            {"months", months_chart(r, show)},
+            {"duration", duration_chart(r)}};
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,75 @@
+#include "tools/report/report_content.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <set>
+
+#include "sim/files/result_file.hpp"
+#include "sim/year/water_remarks.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+std::string weather_years(weather::WeatherYear const& w) {
+    std::set<int> const years(w.file_year.begin(), w.file_year.end());
+    if (years.empty()) return "one year";
+    if (years.size() == 1) return fmt::format("year {}", *years.begin());
+    return fmt::format("one year of months from {} to {}", *years.begin(), *years.rbegin());
+}
+
+Json foot(QuoteRuns const& r, QuoteFacts const& facts) {
+    auto const& s = quoted_scenario(r);
+    auto const& site = r.weather.site;
+    std::string const file_name = facts.scenario_path.substr(facts.scenario_path.find_last_of('/') + 1);
+    Json lines = Json::array();
+    auto const add = [&](char const* label, std::string value) {
+        lines.push_back({{"label", label}, {"value", std::move(value)}});
+    };
+    add("scenario file", file_name);
+    add("its hash (FNV-1a, 64 bit)", sim::text_hash(facts.scenario_text));
+    if (r.designs.size() > 1) add("quoted", quoted(r).design.name);
+    add("weather",
+        fmt::format("{}; {}, {}; {:.4g}° {}, {:.4g}° {}", r.weather.station, r.weather.format,
+                    weather_years(r.weather), std::abs(site.latitude_deg), site.latitude_deg < 0 ? "S" : "N",
+                    std::abs(site.longitude_deg), site.longitude_deg < 0 ? "W" : "E"));
+    if (!r.weather.repairs.empty())
+        add("repairs to the weather", fmt::format("{}; see holdwater weather", r.weather.repairs.size()));
+    add("seeds", fmt::format("demand {}, generator {}", s.demand.seed, s.generator_operation.seed));
+    add("made with", "holdwater " HOLDWATER_VERSION);
+    add("date", facts.date);
+    return lines;
+}
+
+}  // namespace
+
+Json quote_content(QuoteRuns const& r, QuoteFacts const& facts, QuoteShow const& show) {
+    auto const& s = quoted_scenario(r);
+    std::vector<std::string> remarks = sim::water_remarks(r.system, r.year);
+    std::vector<std::string> warnings = s.warnings;
+    warnings.insert(warnings.end(), r.weather.warnings.begin(), r.weather.warnings.end());
+    warnings.insert(warnings.end(), r.hourly.warnings.begin(), r.hourly.warnings.end());
+    remarks.insert(remarks.end(), warnings.begin(), warnings.end());
+    Json summary;
+    for (auto const& field : sim::summary_fields())
+        if (field.name != "wall_time_s") summary[std::string(field.name)] = r.year.summary.*field.value;
+    return {{"title", s.title},
+            {"place", s.place},
+            {"date", facts.date},
+            {"design", r.designs.size() > 1 ? Json(quoted(r).design.name) : Json(nullptr)},
+            {"answer", quote_answer(r, show)},
+            {"boxes", quote_boxes(r, show)},
+            {"plots", quote_plots(r, show)},
+            {"checks", quote_checks(r, show)},
+            {"inputs", quote_inputs(r, show)},
+            {"any_remarks", !remarks.empty()},
+            {"remarks", remarks},
+            {"not_modelled", quote_not_modelled()},
+            {"cautions", quote_cautions(r, show)},
+            {"foot", foot(r, facts)},
+            {"scenario_text", facts.scenario_text},
+            {"summary", summary},
+            {"charts", quote_charts(r, show)}};
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,81 @@
+#include "tools/report/report_page.hpp"
+
+#include <fmt/format.h>
+
+#include <kainjow/mustache.hpp>
+#include <stdexcept>
+
+namespace holdwater::tools {
+namespace {
+
+namespace mustache = kainjow::mustache;
+
+// Null, false and "" are nothing to a section; a list within a list is found as `cells`.
+mustache::data data_of(Json const& json) {
+    switch (json.type()) {
+        case Json::value_t::object: {
+            mustache::data object{mustache::data::type::object};
+            for (auto const& [key, value] : json.items()) object.set(key, data_of(value));
+            return object;
+        }
+        case Json::value_t::array: {
+            mustache::data list{mustache::data::type::list};
+            for (auto const& value : json) {
+                if (value.is_array()) {
+                    mustache::data row{mustache::data::type::object};
+                    row.set("cells", data_of(value));
+                    list.push_back(row);
+                } else {
+                    list.push_back(data_of(value));
+                }
+            }
+            return list;
+        }
+        case Json::value_t::string: {
+            auto const& text = json.get_ref<std::string const&>();
+            if (text.empty()) return mustache::data{false};
+            return mustache::data{text};
+        }
+        case Json::value_t::boolean:
+            return mustache::data{json.get<bool>()};
+        case Json::value_t::null:
+            return mustache::data{false};
+        default:
+            return mustache::data{json.dump()};
+    }
+}
+
+}  // namespace
+
+std::string json_in_html(Json const& json) {
+    std::string const text = json.dump(-1, ' ', true, Json::error_handler_t::replace);
+    std::string out;
+    out.reserve(text.size());
+    for (char const c : text) {
+        if (c == '<' || c == '>' || c == '&')
+            out += fmt::format("\\u{:04x}", static_cast<unsigned>(c));
+        else
+            out += c;
+    }
+    return out;
+}
+
+std::string quote_page(Json const& content, QuoteAssets const& assets) {
+    bool const drawn = !assets.script.empty();
+    mustache::data data{mustache::data::type::object};
+    for (auto const& [key, value] : content.items())
+        if (key != "charts") data.set(key, data_of(value));
+    data.set("drawn", mustache::data{drawn});
+    data.set("style", std::string(assets.style));
+    data.set("script", std::string(assets.script));
+    data.set("notices", std::string(assets.notices));
+    data.set("script_source", drawn ? fmt::format("'{}'", assets.script_hash) : std::string("'none'"));
+    data.set("charts_json", drawn ? json_in_html(content["charts"]) : std::string());
+    data.set("plot", std::string(assets.plot));
+    mustache::mustache page{std::string(assets.page)};
+    std::string out = page.render(data);
+    if (!page.is_valid()) throw std::logic_error("the page's template: " + page.error_message());
+    return out;
+}
+
+}  // namespace holdwater::tools

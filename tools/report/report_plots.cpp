@@ -1,0 +1,244 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "tools/report/report_content.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+constexpr std::array short_month_names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                       "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+
+Json table(Json head, Json rows) { return {{"head", std::move(head)}, {"rows", std::move(rows)}}; }
+
+Json plot(char const* id, std::string title, std::string caption, std::string alt, Json rows) {
+    return {{"id", id},
+            {"title", std::move(title)},
+            {"caption", std::move(caption)},
+            {"alt", std::move(alt)},
+            {"table", std::move(rows)}};
+}
+
+std::string number(Json const& value, int decimals, std::string const& none) {
+    return value.is_null() ? none : fmt::format("{:.{}f}", value.get<double>(), decimals);
+}
+
+std::string_view source_word(char source) {
+    switch (source) {
+        case 's':
+            return "sun";
+        case 'b':
+            return "bank";
+        case 'r':
+            return "grid";
+        case 'g':
+            return "generator";
+        default:
+            return "nothing";
+    }
+}
+
+Json spell_plot(QuoteRuns const& r, Json const& chart, QuoteShow const& show) {
+    std::string const unit = show.chart_volume_unit();
+    bool const backed = !chart["level_alone"].is_null();
+    std::vector<bool> is_short(chart["level"].size());
+    for (auto const& i : chart["short"]) is_short[i.get<std::size_t>()] = true;
+    std::string const source = chart["source"];
+    Json rows = Json::array();
+    for (std::size_t i = 0; i < chart["level"].size(); ++i) {
+        Json row{fmt::format("{} {:02}:00", chart["days"][i / 24].get<std::string>(), i % 24),
+                 number(chart["level"][i], 0, ""), number(chart["sun"][i], 2, ""),
+                 number(chart["load"][i], 2, "")};
+        if (backed) row.push_back(number(chart["backup"][i], 2, ""));
+        row.push_back(number(chart["store"][i], 0, ""));
+        row.push_back(source_word(source[i]));
+        row.push_back(is_short[i] ? "short" : "");
+        rows.push_back(row);
+    }
+    Json head{"hour from", "bank level, % at its end", "sun, kW", "load, kW"};
+    if (backed) head.push_back(chart["backup_name"].get<std::string>() + ", kW");
+    head.push_back(fmt::format("{}, {}", chart["store_name"].get<std::string>(), unit));
+    head.push_back("fed by");
+    head.push_back("water");
+    auto const lowest = *std::min_element(chart["level"].begin(), chart["level"].end());
+    return plot(
+        "spell",
+        fmt::format("The worst dull run, hour by hour: {} days from {}", r.trace.spell_days,
+                    date_text(r.trace.first_day)),
+        fmt::format("The poorest {} days of the weather file moved to the worst start day; battery and "
+                    "water begin where the typical year has them at that date. "
+                    "The shaded days are dull, those after them the year's own.{}",
+                    r.trace.spell_days, backed ? " Dashed: the bank without its backup." : ""),
+        fmt::format("Bank level, sun, load, water in the {} and source over {} hours. The bank falls "
+                    "to {} %; water is short in {} hours.",
+                    chart["store_name"].get<std::string>(), chart["level"].size(), number(lowest, 0, ""),
+                    chart["short"].size()),
+        table(head, rows));
+}
+
+Json survival_plot(Json const& chart) {
+    // Json{x} of a single x is an array to one compiler and x itself to another.
+    Json head = Json::array({"sun in the spell, % of clear"}), rows = Json::array();
+    for (auto const& line : chart["lines"]) head.push_back(line["name"].get<std::string>() + ", days");
+    for (std::size_t i = 0; i < chart["shares"].size(); ++i) {
+        Json row = Json::array({fmt::format("{}", chart["shares"][i].get<int>())});
+        for (auto const& line : chart["lines"])
+            row.push_back(number(line["days"][i], 1, fmt::format("over {}", longest_shortage_days)));
+        rows.push_back(row);
+    }
+    auto const& first = chart["lines"][chart["quoted"].get<std::size_t>()]["days"];
+    return plot(
+        "survival", "How long the water lasts, by how dull it is",
+        fmt::format("Days from sunset to the first shortage of water, battery full, cistern and trough "
+                    "where the typical year has them, without backup, from the worst of all start "
+                    "dates; every day at one share of a clear sky. Followed for {} days at most.",
+                    longest_shortage_days),
+        fmt::format("Days to the first shortage against the share of a clear sky. The quoted design "
+                    "lasts {} days with no sun and {} at 20 % of a clear sky.",
+                    number(first[0], 1, "over 30"), number(first[2], 1, "over 30")),
+        table(head, rows));
+}
+
+Json tornado_plot(QuoteRuns const& r, Json const& chart) {
+    Json rows = Json::array();
+    std::string const over = fmt::format("over {}", longest_shortage_days);
+    auto const cell = [&](Json const& b, char const* side) -> std::string {
+        std::string const s(side);
+        if (!b[s + "_tried"].get<bool>()) return "–";
+        return fmt::format("{}: {}", b[s + "_text"].get<std::string>(), number(b[s], 2, over));
+    };
+    for (auto const& b : chart["bars"]) rows.push_back({b["name"], cell(b, "low"), cell(b, "high")});
+    std::string const base = number(chart["base"], 2, over);
+    return plot("tornado", "What moves the days to the first shortage",
+                fmt::format("One thing changed at a time under {:.0f} % of a clear sky, battery full at "
+                            "sunset, without backup; the line is the design as quoted, {} days. "
+                            "The sizes of the changes are common practice, not measurements: measure first "
+                            "what has the longest bar.",
+                            100 * r.what_ifs.clear_sky_share, base),
+                fmt::format("Bars of days to the first shortage around {} days; the longest belongs to {}.",
+                            base, chart["bars"][0]["name"].get<std::string>()),
+                table({"changed", "lower, days", "higher, days"}, rows));
+}
+
+Json map_plot(Json const& chart) {
+    Json head = Json::array({"bank, kWh \\ array, kW"}), rows = Json::array();
+    for (auto const& a : chart["array"]) head.push_back(a);
+    for (std::size_t j = 0; j < chart["bank"].size(); ++j) {
+        Json row = Json::array({chart["bank"][j]});
+        for (std::size_t i = 0; i < chart["array"].size(); ++i) {
+            std::string text = number_text(chart["values"][j][i].get<double>(), 1);
+            if (j == chart["quoted_bank"].get<std::size_t>() && i == chart["quoted_array"].get<std::size_t>())
+                text += " (quoted)";
+            row.push_back(text);
+        }
+        rows.push_back(row);
+    }
+    std::string const figure = chart["figure"];
+    return plot("map", fmt::format("Other sizes of array and bank: {}", figure),
+                "Every cell is a whole year of the same weather, water and loads; controller and bank limits "
+                "grow with the sizes. The outlined cell is the quoted design.",
+                fmt::format("Grid of {} for six array and six bank sizes; the quoted one has {}.", figure,
+                            number_text(chart["values"][chart["quoted_bank"].get<std::size_t>()]
+                                             [chart["quoted_array"].get<std::size_t>()]
+                                                 .get<double>(),
+                                        1)),
+                table(head, rows));
+}
+
+Json year_plot(Json const& chart) {
+    std::string const source = chart["source"];
+    std::array<std::array<int, 5>, 12> hours{};
+    std::array<int, 12> lowest{}, dry{};
+    lowest.fill(100);
+    static constexpr std::string_view order = "sbrgx";
+    for (std::size_t i = 0; i < source.size(); ++i) {
+        auto const m = static_cast<std::size_t>(sim::month_of_hour(static_cast<int>(i)) - 1);
+        ++hours[m][order.find(source[i])];
+        lowest[m] = std::min(lowest[m], chart["level"][i].get<int>());
+    }
+    for (auto const& i : chart["short"])
+        ++dry[static_cast<std::size_t>(sim::month_of_hour(i.get<int>()) - 1)];
+    Json rows = Json::array();
+    std::array<int, 5> all{};
+    for (std::size_t m = 0; m < 12; ++m) {
+        Json row = Json::array({short_month_names[m]});
+        for (std::size_t k = 0; k < 5; ++k) {
+            row.push_back(fmt::format("{}", hours[m][k]));
+            all[k] += hours[m][k];
+        }
+        row.push_back(fmt::format("{}", lowest[m]));
+        row.push_back(fmt::format("{}", dry[m]));
+        rows.push_back(row);
+    }
+    return plot("year", "The year at a glance: what feeds the house, and how full the bank is",
+                "A column a day, a row an hour, midnight at the top. Source: what fed most of the hour. "
+                "Crosses: hours short of water.",
+                fmt::format("Two maps of day against hour. Hours fed by sun {}, bank {}, grid {}, generator "
+                            "{}, nothing {}; {} hours short of water.",
+                            all[0], all[1], all[2], all[3], all[4], chart["short"].size()),
+                table({"month", "sun, h", "bank, h", "grid, h", "generator, h", "nothing, h",
+                       "lowest bank, %", "short of water, h"},
+                      rows));
+}
+
+Json energy_plot(Json const& chart) {
+    bool const backed = !chart["backup_name"].is_null();
+    Json rows = Json::array(), head{"month", "sun used, kWh", "sun not needed, kWh"};
+    if (backed) head.push_back(chart["backup_name"].get<std::string>() + ", kWh");
+    head.push_back("pump, kWh");
+    head.push_back("small loads, kWh");
+    for (std::size_t m = 0; m < 12; ++m) {
+        Json row{short_month_names[m], number(chart["sun_used"][m], 0, ""),
+                 number(chart["sun_unused"][m], 0, "")};
+        if (backed) row.push_back(number(chart["backup"][m], 0, ""));
+        row.push_back(number(chart["pump"][m], 0, ""));
+        row.push_back(number(chart["loads"][m], 0, ""));
+        rows.push_back(row);
+    }
+    return plot("energy", "Energy by month",
+                "Where it came from (left bar) and where it went (right bar); the gap between the two is "
+                "lost in inverter, bank and charger.",
+                "Bars by month of sun used, sun not needed, backup, pump and small loads.",
+                table(head, rows));
+}
+
+Json water_plot(Json const& chart) {
+    Json rows = Json::array();
+    std::string const unit = chart["water_unit"];
+    for (std::size_t m = 0; m < 12; ++m)
+        rows.push_back({short_month_names[m], number_text(chart["delivered"][m].get<double>(), 1),
+                        number_text(chart["missing"][m].get<double>(), 3)});
+    return plot("water", "Water by month", "Water delivered, and water wanted that did not come.",
+                "Bars by month of water delivered and missing.",
+                table({"month", "delivered, " + unit, "missing, " + unit}, rows));
+}
+
+Json duration_plot(Json const& chart) {
+    Json rows = Json::array();
+    for (std::size_t p = 0; p <= 100; p += 5)
+        rows.push_back({fmt::format("{}", p), number(chart["level"][p], 0, "")});
+    return plot("duration", "How full the bank is, and for how much of the year",
+                "Read: for so many per cent of the year the bank stands at this level or higher.",
+                fmt::format("Bank level falling from {} to {} %; half of the year it is at {} % or higher.",
+                            number(chart["level"][0], 0, ""), number(chart["level"][100], 0, ""),
+                            number(chart["level"][50], 0, "")),
+                table({"% of the year", "bank level at least, %"}, rows));
+}
+
+}  // namespace
+
+// The four that decide first.
+Json quote_plots(QuoteRuns const& r, QuoteShow const& show) {
+    Json const charts = quote_charts(r, show);
+    return {{"deciding",
+             {spell_plot(r, charts["spell"], show), survival_plot(charts["survival"]),
+              tornado_plot(r, charts["tornado"]), map_plot(charts["map"])}},
+            {"further",
+             {year_plot(charts["year"]), energy_plot(charts["months"]), water_plot(charts["months"]),
+              duration_plot(charts["duration"])}}};
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,94 @@
+#include "tools/report/report_show.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+#include "models/numeric/trade_units.hpp"
+#include "sim/base/figure_text.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+std::string joined(QuoteUnits units, std::string const& si, std::string const& us) {
+    if (units == QuoteUnits::si) return si;
+    if (units == QuoteUnits::us) return us;
+    return si + " (" + us + ")";
+}
+
+}  // namespace
+
+std::string QuoteShow::volume(double m3) const {
+    std::string const si = std::abs(m3) < 1 ? fmt::format("{} L", sim::figure_text(1e3 * m3))
+                                            : fmt::format("{} m³", sim::figure_text(m3, 1));
+    return joined(units, si, fmt::format("{} gal", sim::figure_text(m3 / models::m3_per_gal)));
+}
+
+std::string QuoteShow::fuel(double litres) const {
+    return joined(units, fmt::format("{} L", sim::figure_text(litres, 1)),
+                  fmt::format("{} gal", sim::figure_text(litres * 1e-3 / models::m3_per_gal, 1)));
+}
+
+std::string QuoteShow::length(double m) const {
+    return joined(units, fmt::format("{} m", sim::figure_text(m)),
+                  fmt::format("{} ft", sim::figure_text(m / models::m_per_ft)));
+}
+
+std::string QuoteShow::pressure(double kpa) const {
+    return joined(units, fmt::format("{} kPa", sim::figure_text(kpa)),
+                  fmt::format("{} psi", sim::figure_text(kpa / models::kpa_per_psi)));
+}
+
+std::string QuoteShow::temperature(double c) const {
+    return joined(units, fmt::format("{} °C", sim::figure_text(c)),
+                  fmt::format("{} °F", sim::figure_text(1.8 * c + 32)));
+}
+
+std::string QuoteShow::flow(double m3_s) const {
+    return joined(units, fmt::format("{} L/min", sim::figure_text(6e4 * m3_s, 1)),
+                  fmt::format("{} gal/min", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
+}
+
+std::string QuoteShow::in_unit(double value, std::string const& unit) const {
+    if (unit == "m") return length(value);
+    if (unit == "kPa") return pressure(value);
+    if (unit == "degC") return temperature(value);
+    if (unit == "m3") return volume(value);
+    if (unit == "ohm") return number_text(1e3 * value, 1) + " mΩ";
+    if (unit == "1") return number_text(value, 3);
+    if (unit == "W" && value >= 1000) return number_text(1e-3 * value, 2) + " kW";
+    return number_text(value, 2) + " " + unit;
+}
+
+std::string date_text(int day) {
+    static constexpr std::array names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+    int const hour = 24 * (day % 365);
+    std::size_t month = 0;
+    while (weather::month_start_hour[month + 1] <= hour) ++month;
+    return fmt::format("{} {}", (hour - weather::month_start_hour[month]) / 24 + 1, names[month]);
+}
+
+std::string time_text(double hours) {
+    if (hours < 72)
+        return fmt::format("{} hour{}", sim::figure_text(hours), std::lround(hours) == 1 ? "" : "s");
+    return fmt::format("{} days", sim::figure_text(hours / 24, 1));
+}
+
+std::string number_text(double value, int decimals) {
+    std::string text = sim::figure_text(value, decimals);
+    if (text.find('.') != std::string::npos) {
+        text.erase(text.find_last_not_of('0') + 1);
+        if (text.back() == '.') text.pop_back();
+    }
+    return text;
+}
+
+std::string sentence(std::string text) {
+    if (text.empty() || text.back() == '.' || text.back() == '?' || text.back() == '!') return text;
+    return text + ".";
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,39 @@
+#pragma once
+
+#include <string>
+
+#include "models/numeric/trade_units.hpp"
+
+namespace holdwater::tools {
+
+enum class QuoteUnits { si, us, both };
+
+/// Figures as the page says them; with `both` SI first, US in brackets. True minus, cubic and degree signs.
+struct QuoteShow {
+    QuoteUnits units = QuoteUnits::si;
+
+    std::string volume(double m3) const;
+    std::string fuel(double litres) const;
+    std::string length(double m) const;
+    std::string pressure(double kpa) const;
+    std::string temperature(double c) const;
+    std::string flow(double m3_s) const;
+    /// A value in a unit of the scenario tables ("A", "W", "kPa", "m", "degC", "1", ..).
+    std::string in_unit(double value, std::string const& unit) const;
+
+    /// What volumes of charts and their tables are in: SI unless the page is in US units.
+    bool us_charts() const { return units == QuoteUnits::us; }
+    std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
+    double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
+};
+
+/// "8 Dec" of a day of the year, 0 = 1 January; later days wrap.
+std::string date_text(int day);
+/// "35 hours" or "3.2 days".
+std::string time_text(double hours);
+/// "12", "3.4": at most so many decimals, none that are zero.
+std::string number_text(double value, int decimals);
+/// A sentence's last mark, unless it has one.
+std::string sentence(std::string text);
+
+}  // namespace holdwater::tools

@@ -1,0 +1,102 @@
+#include "tools/show/cloudy_period_view.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "sim/base/clock.hpp"
+#include "sim/base/figure_text.hpp"
+#include "weather/sun_position.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+constexpr int days_of_year = 365;
+constexpr int view_bar_width = 40;
+
+std::string compass(double azimuth_deg) {
+    constexpr std::array names{"north", "north-east", "east", "south-east",
+                               "south", "south-west", "west", "north-west"};
+    return names[static_cast<std::size_t>(std::lround(azimuth_deg / 45)) % names.size()];
+}
+
+// The days of the five-day run with some before and after, so that the eye sees what recovers the bank.
+std::string day_by_day(SpellReport const& report, bool plain) {
+    weather::Spell const& five = report.poorest[4];
+    double const best = *std::max_element(report.daily_kwh_m2.begin(), report.daily_kwh_m2.end());
+    std::string out = fmt::format(
+        "Day by day around the poorest 5 days, kWh/m2 (full bar: the year's best day, {}; > is the "
+        "run)\n\n",
+        sim::figure_text(best, 1));
+    constexpr int margin = 5;
+    for (int k = -margin; k < five.days + margin; ++k) {
+        int const day = (five.first_day + k + days_of_year) % days_of_year;
+        double const kwh_m2 = report.daily_kwh_m2[static_cast<std::size_t>(day)];
+        out += fmt::format("  {} {}{:>7}  {}\n", day_name(day), k >= 0 && k < five.days ? '>' : ' ',
+                           sim::figure_text(kwh_m2, 2),
+                           bar(best > 0 ? kwh_m2 / best : 0, view_bar_width, plain));
+    }
+    return out;
+}
+
+}  // namespace
+
+weather::Plane latitude_plane(weather::Site const& site) {
+    return {std::abs(site.latitude_deg), site.latitude_deg < 0 ? 0.0 : 180.0};
+}
+
+SpellReport find_spells(weather::WeatherYear const& year, weather::Plane const& plane, bool round_the_year) {
+    SpellReport report{plane, round_the_year, {}, {}};
+    report.daily_kwh_m2 = weather::daily_energy_kwh_m2(weather::plane_of_array(
+        year, weather::sun_over_year(year.site), plane, weather::TranspositionModel::perez));
+    report.poorest =
+        weather::worst_spells(report.daily_kwh_m2, longest_spell_days, year.file_year, round_the_year);
+    return report;
+}
+
+std::string bar(double share, int width, bool plain) {
+    double const held = std::clamp(share, 0.0, 1.0) * width;
+    std::string out;
+    if (plain) return out.append(static_cast<std::size_t>(std::lround(held)), '#');
+    constexpr std::array eighths{"", "▏", "▎", "▍", "▌", "▋", "▊", "▉"};
+    auto const parts = static_cast<std::size_t>(std::lround(held * 8));
+    for (std::size_t full = 0; full < parts / 8; ++full) out += "█";
+    return out + eighths[parts % 8];
+}
+
+std::string day_name(int day) { return sim::stamp_of_hour(24.0 * (day % days_of_year)).substr(0, 5); }
+
+std::string spell_table(SpellReport const& report, bool plain) {
+    std::string out =
+        fmt::format("Poorest runs of days on a plane tilted {:.4g} deg, facing {} ({:.4g} deg)\n\n",
+                    report.plane.tilt_deg, compass(report.plane.azimuth_deg), report.plane.azimuth_deg);
+    out += fmt::format("  {:>4}  {:<5}    {:<5}  {:>8}  {:>7}  {:>9}\n", "days", "from", "to", "kWh/m2",
+                       "a day", "of normal");
+    bool seam = false, year_end = false;
+    for (weather::Spell const& s : report.poorest) {
+        out += fmt::format("  {:>4}  {} to {}{:<2}{:>8}  {:>7}  {:>7} %  {}\n", s.days, day_name(s.first_day),
+                           day_name(s.first_day + s.days - 1),
+                           std::string(s.over_seam ? "*" : "") + (s.over_year_end ? "+" : ""),
+                           sim::figure_text(s.energy, 2), sim::figure_text(s.energy / s.days, 2),
+                           sim::figure_text(s.percent_of_normal),
+                           bar(s.percent_of_normal / 100, view_bar_width, plain));
+        seam = seam || s.over_seam;
+        year_end = year_end || s.over_year_end;
+    }
+    out += "\nNormal: what the days within 30 days of the run bring on average; a full bar is 100 %.\n";
+    if (seam)
+        out +=
+            "* joins months taken from different years: this run never happened as one, judge it with "
+            "care.\n";
+    if (year_end) out += "+ joins the end of the year to its beginning.\n";
+    out +=
+        "A typical year is made of ordinary months. In a long record the poorest five days are commonly 20 "
+        "to "
+        "50 %\nbelow those of the typical year (common practice, no source): size the bank with that in "
+        "mind.\n\n";
+    return out + day_by_day(report, plain);
+}
+
+}  // namespace holdwater::tools

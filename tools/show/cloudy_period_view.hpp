@@ -1,0 +1,37 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "weather/cloudy_periods.hpp"
+#include "weather/transposition.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::tools {
+
+inline constexpr int longest_spell_days = 21;
+
+/// The poorest runs of days of a weather year on one plane, sky model Perez, ground 0.2 where the file has
+/// none of its own.
+struct SpellReport {
+    weather::Plane plane;
+    bool round_the_year = false;
+    std::vector<double> daily_kwh_m2;     ///< 365
+    std::vector<weather::Spell> poorest;  ///< of 1, 2, .. 21 days
+};
+
+/// Tilt equal to the latitude, facing the equator.
+weather::Plane latitude_plane(weather::Site const& site);
+
+SpellReport find_spells(weather::WeatherYear const& year, weather::Plane const& plane, bool round_the_year);
+
+/// `share` (0 .. 1, held there) of `width` characters: blocks in eighths, or '#' when `plain`.
+std::string bar(double share, int width, bool plain);
+
+/// "12-14" of a day of the year, 0 = 1 January; later days wrap into the next year.
+std::string day_name(int day);
+
+/// Table of runs with bars of the per cent of normal, then the days around the poorest five.
+std::string spell_table(SpellReport const& report, bool plain);
+
+}  // namespace holdwater::tools

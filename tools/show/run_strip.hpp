@@ -1,0 +1,19 @@
+#pragma once
+
+#include <string>
+
+#include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/base/run_result.hpp"
+#include "tools/show/screen.hpp"
+
+namespace holdwater::tools {
+
+/// The run day by day: lowest level of the bank, and where there are any the dry hours and the hours on the
+/// backup. Empty on a screen that shows no pictures.
+std::string run_strip(sim::RunResult const& result, Screen const& screen);
+
+/// How long the water lasts from each start day, full height for the whole period. Empty on such a screen,
+/// and for few start days.
+std::string spell_strip(sim::SpellOutcome const& outcome, int hours, Screen const& screen);
+
+}  // namespace holdwater::tools

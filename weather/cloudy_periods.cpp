@@ -1,0 +1,112 @@
+#include "weather/cloudy_periods.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "weather/decomposition.hpp"
+
+namespace holdwater::weather {
+
+std::vector<double> daily_energy_kwh_m2(std::vector<double> const& hourly_w_m2) {
+    std::vector<double> daily(hourly_w_m2.size() / 24);
+    for (std::size_t hour = 0; hour < daily.size() * 24; ++hour) daily[hour / 24] += hourly_w_m2[hour] / 1000;
+    return daily;
+}
+
+std::vector<double> daily_energy_kwh_m2(PlaneYear const& plane) {
+    std::vector<double> daily(plane.beam_w_m2.size() / 24);
+    for (std::size_t hour = 0; hour < daily.size() * 24; ++hour)
+        daily[hour / 24] += plane.total_w_m2(hour) / 1000;
+    return daily;
+}
+
+std::vector<Spell> worst_spells(std::vector<double> const& daily, int longest_days,
+                                std::vector<int> const& file_year, bool round_the_year) {
+    auto const n = daily.size();
+    if (longest_days < 1 || static_cast<std::size_t>(longest_days) > n)
+        throw std::invalid_argument(fmt::format("longest_days = {} (must be 1 .. {})", longest_days, n));
+    // Normal of a day: the mean over it and the 30 days on either side, round the year.
+    std::vector<double> normal(n);
+    std::size_t const reach = std::min<std::size_t>(30, (n - 1) / 2);
+    for (std::size_t day = 0; day < n; ++day) {
+        double sum = 0;
+        for (std::size_t k = 0; k <= 2 * reach; ++k) sum += daily[(day + n + k - reach) % n];
+        normal[day] = sum / static_cast<double>(2 * reach + 1);
+    }
+    auto const year_of = [&](std::size_t day) {
+        return file_year[std::min(day * 24 + 12, file_year.size() - 1)];
+    };
+    std::vector<Spell> worst;
+    for (int length = 1; length <= longest_days; ++length) {
+        auto const span = static_cast<std::size_t>(length);
+        Spell best;
+        std::size_t const starts = round_the_year ? n : n - span + 1;
+        for (std::size_t start = 0; start < starts; ++start) {
+            // Summed anew: a running sum would leave rounding behind and make ties random.
+            double sum = 0;
+            for (std::size_t k = 0; k < span; ++k) sum += daily[(start + k) % n];
+            if (start == 0 || sum < best.energy)
+                best = {static_cast<int>(start), length, sum, 0, false, false};
+        }
+        auto const first = static_cast<std::size_t>(best.first_day);
+        double expected = 0;
+        for (std::size_t k = 0; k < span; ++k) expected += normal[(first + k) % n];
+        best.percent_of_normal = expected > 0 ? 100 * best.energy / expected : 0;
+        best.over_year_end = first + span > n;
+        for (std::size_t k = 1; k < span && !file_year.empty(); ++k)
+            if (year_of((first + k) % n) != year_of((first + k - 1) % n)) best.over_seam = true;
+        worst.push_back(best);
+    }
+    return worst;
+}
+
+StorageNeed storage_need(std::vector<double> const& supply, std::vector<double> const& load) {
+    if (supply.size() != load.size() || supply.empty())
+        throw std::invalid_argument("supply and load must hold the same days");
+    StorageNeed need;
+    double total = 0;
+    for (std::size_t day = 0; day < supply.size(); ++day) total += supply[day] - load[day];
+    need.never_refills = total < 0;
+    double deficit = 0;
+    int run_start = 0;
+    for (int pass = 0; pass < 2; ++pass)
+        for (std::size_t day = 0; day < supply.size(); ++day) {
+            double const before = deficit;
+            deficit = std::max(0.0, deficit + load[day] - supply[day]);
+            if (before <= 0 && deficit > 0) run_start = static_cast<int>(day);
+            if (deficit > need.energy) need = {deficit, static_cast<int>(day), run_start, need.never_refills};
+        }
+    return need;
+}
+
+WeatherYear with_spell(WeatherYear const& year, SunYear const& sun, SpellOptions const& o) {
+    auto const require = [](bool holds, char const* field, double value, char const* rule) {
+        if (!holds) throw std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule));
+    };
+    require(o.first_day >= 0 && o.first_day < 365, "first_day", o.first_day, "must be 0 .. 364");
+    require(o.days >= 1 && o.days <= 365, "days", o.days, "must be 1 .. 365");
+    require(o.clearness >= 0 && o.clearness <= 0.8, "clearness", o.clearness, "must be 0 .. 0.8");
+    WeatherYear out = year;
+    double const diffuse = o.clearness <= overcast_clearness ? 1 : diffuse_fraction_erbs(o.clearness);
+    for (int k = 0; k < o.days; ++k) {
+        auto const first = static_cast<std::size_t>((o.first_day + k) % 365) * 24;
+        double mean_c = 0;
+        for (std::size_t i = first; i < first + 24; ++i) mean_c += year.temperature_c[i] / 24;
+        for (std::size_t i = first; i < first + 24; ++i) {
+            out.ghi_w_m2[i] = o.clearness * sun.extraterrestrial_horizontal_w_m2[i];
+            auto const parts = split(out.ghi_w_m2[i], diffuse, sun.cos_zenith[i], sun.sun_up_fraction[i],
+                                     sun.extraterrestrial_normal_w_m2[i]);
+            out.dni_w_m2[i] = diffuse < 1 ? parts.dni_w_m2 : 0;
+            out.dhi_w_m2[i] = diffuse < 1 ? parts.dhi_w_m2 : out.ghi_w_m2[i];
+            out.temperature_c[i] = mean_c + 0.5 * (year.temperature_c[i] - mean_c);
+        }
+    }
+    out.repairs.push_back(
+        {"spell", o.first_day * 24, o.days * 24,
+         fmt::format("{} days were replaced by days of clearness {}", o.days, o.clearness)});
+    return out;
+}
+
+}  // namespace holdwater::weather
