@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "scenarios/design/prices.hpp"
+#include "scenarios/parts/parts.hpp"
 #include "scenarios/settings/scenario.hpp"
 
 namespace holdwater::scenarios {

@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "scenarios/settings/used_part.hpp"
 #include "scenarios/text/scenario_error.hpp"
 
 namespace holdwater::scenarios {
@@ -28,15 +29,6 @@ struct PartsList {
     std::string about;     ///< whose parts these are
     std::string currency;  ///< of the prices; may be empty
     std::vector<Part> parts;
-};
-
-/// A part a design is made with.
-struct UsedPart {
-    std::string section;  ///< "bank", "pipe.2"
-    std::string kind, name, about, list;
-    std::optional<double> price;  ///< of one, or of a metre
-    double count = 1;             ///< so many, or metres
-    std::string currency;
 };
 
 /// Kinds of parts with the section each is for; entries of lists of tables ([[pipe]]) once for all.

@@ -21,7 +21,7 @@
 #include "models/array/pv_array.hpp"
 #include "models/electric/small_loads.hpp"
 #include "models/array/snow_cover.hpp"
-#include "scenarios/parts/parts.hpp"
+#include "scenarios/settings/used_part.hpp"
 #include "scenarios/settings/supply_settings.hpp"
 #include "scenarios/settings/water_settings.hpp"
 #include "scenarios/settings/wiring_settings.hpp"

@@ -1,8 +1,5 @@
 #include "sim/batch/batch.hpp"
 
-#include <oneapi/tbb/parallel_for.h>
-#include <oneapi/tbb/task_arena.h>
-
 #include <algorithm>
 #include <atomic>
 #include <map>
@@ -12,6 +9,7 @@
 
 #include "sim/inputs/check_inputs.hpp"
 #include "sim/batch/lane_group.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -34,8 +32,8 @@ class Batch {
     }
 
     BatchRun run() {
-        oneapi::tbb::parallel_for(std::size_t{0}, classes_.size(), [&](std::size_t c) { run_class(c); });
-        oneapi::tbb::parallel_for(std::size_t{0}, alone_.size(),
+        for_each_job(classes_.size(), [&](std::size_t c) { run_class(c); });
+        for_each_job(alone_.size(),
                                   [&](std::size_t i) { run_alone(alone_[i]); });
         run_.alone = alone_.size();
         for (auto const& jobs : classes_) run_.in_lanes += jobs.size();
@@ -51,7 +49,7 @@ class Batch {
         for (BatchJob const& job : jobs_)
             if (position_.emplace(job.inputs, distinct.size()).second) distinct.push_back(job.inputs);
         inputs_.resize(distinct.size());
-        oneapi::tbb::parallel_for(std::size_t{0}, distinct.size(), [&](std::size_t i) {
+        for_each_job(distinct.size(), [&](std::size_t i) {
             try {
                 check_inputs(*distinct[i]);
                 inputs_[i].digest = digest_of(*distinct[i], clock_);
@@ -123,7 +121,7 @@ class Batch {
         SupplyYear const supply =
             supply_year(*jobs_[jobs.front()].system, inputs_of(jobs.front()).digest, water, clock_);
         std::size_t const lanes = models::Lanes::count, groups = (jobs.size() + lanes - 1) / lanes;
-        oneapi::tbb::parallel_for(std::size_t{0}, groups, [&](std::size_t g) {
+        for_each_job(groups, [&](std::size_t g) {
             std::size_t const first = g * lanes, count = std::min(lanes, jobs.size() - first);
             run_group(std::span(jobs).subspan(first, count), water, supply);
         });
@@ -181,10 +179,10 @@ class Batch {
 }  // namespace
 
 BatchRun run_batch(std::span<BatchJob const> jobs, Clock const& clock, BatchOptions const& options) {
-    // An arena of its own: the process's common one keeps the size it was first used with.
     if (options.threads == BatchOptions::callers) return Batch(jobs, clock, options).run();
-    oneapi::tbb::task_arena arena(options.threads > 0 ? options.threads : oneapi::tbb::task_arena::automatic);
-    return arena.execute([&] { return Batch(jobs, clock, options).run(); });
+    BatchRun run;
+    on_threads(options.threads, [&] { run = Batch(jobs, clock, options).run(); });
+    return run;
 }
 
 }  // namespace holdwater::sim

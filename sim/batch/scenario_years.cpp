@@ -1,10 +1,9 @@
 #include "sim/batch/scenario_years.hpp"
 
-#include <oneapi/tbb/parallel_for.h>
-
 #include <optional>
 #include <stdexcept>
 
+#include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_system.hpp"
 
 namespace holdwater::sim {
@@ -13,7 +12,7 @@ std::vector<BatchYear> run_scenario_years(std::span<ScenarioYear const> years, I
     std::vector<BatchYear> out(years.size());
     std::vector<std::shared_ptr<HourlyInputs const>> inputs(years.size());
     std::vector<std::optional<System>> systems(years.size());
-    oneapi::tbb::parallel_for(std::size_t{0}, years.size(), [&](std::size_t i) {
+    for_each_job(years.size(), [&](std::size_t i) {
         try {
             inputs[i] = shelf.of(*years[i].scenario, years[i].weather);
             systems[i] = make_system(*years[i].scenario);

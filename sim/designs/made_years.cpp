@@ -1,8 +1,6 @@
 #include "sim/designs/made_years.hpp"
 
 #include <fmt/format.h>
-#include <oneapi/tbb/parallel_for.h>
-
 #include <algorithm>
 #include <map>
 #include <stdexcept>
@@ -10,7 +8,7 @@
 #include "models/numeric/parameter_error.hpp"
 #include "models/numeric/random_stream.hpp"
 #include "sim/batch/scenario_years.hpp"
-#include "sim/batch/thread_limit.hpp"
+#include "sim/base/job_pool.hpp"
 #include "weather/fit_maker.hpp"
 
 namespace holdwater::sim {
@@ -86,7 +84,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         int const end = std::min(first + batch_years, o.years);
         auto const count = static_cast<std::size_t>(end - first);
         std::vector<std::map<weather::WeatherYear const*, SharedYear>> made(count);
-        oneapi::tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
+        for_each_job(count, [&](std::size_t i) {
             for (auto const& [own_year, options] : made_like) {
                 auto year = weather::make_weather(options, first + static_cast<int>(i));
                 year.albedo = own_year->albedo;

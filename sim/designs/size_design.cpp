@@ -1,8 +1,6 @@
 #include "sim/designs/size_design.hpp"
 
 #include <fmt/format.h>
-#include <oneapi/tbb/parallel_for.h>
-
 #include <algorithm>
 #include <charconv>
 #include <limits>
@@ -15,7 +13,7 @@
 #include "scenarios/design/weather_shelf.hpp"
 #include "sim/designs/design_cost.hpp"
 #include "sim/batch/scenario_years.hpp"
-#include "sim/batch/thread_limit.hpp"
+#include "sim/base/job_pool.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -279,7 +277,7 @@ std::vector<Judged> Chooser::run(std::vector<Combination> const& combinations) {
     }
     auto const run = run_scenario_years(years, inputs_);
     auto const& require = answer_.settings.require;
-    oneapi::tbb::parallel_for(std::size_t{0}, years.size(), [&](std::size_t y) {
+    for_each_job(years.size(), [&](std::size_t y) {
         std::size_t const i = place[y];
         runs[i].problem = run[y].problem;
         if (!run[y].problem.empty()) return;

@@ -9,17 +9,9 @@
 #include "models/numeric/lanes.hpp"
 #include "models/battery/two_well_battery.hpp"
 #include "sim/supply/power_flow.hpp"
+#include "sim/water/pump_stretch.hpp"
 
 namespace holdwater::sim {
-
-/// So many hours are taken together when they are quick: what asks for that is asked once.
-inline constexpr int hours_at_once = 6;
-
-/// The pump between two changes of it.
-struct PumpStretch {
-    double hours = 0;
-    double power_w = 0;  ///< mean, with its start and a sleeping drive
-};
 
 /// The same for the supply: what the DC side needs meanwhile, and how the bank decays. `Need` is double, or
 /// lanes where they differ.

@@ -1,10 +1,9 @@
 #include "sim/sweep/sobol_indices.hpp"
 
-#include <oneapi/tbb/parallel_for.h>
-
 #include <algorithm>
 #include <cmath>
 
+#include "sim/base/job_pool.hpp"
 #include "models/numeric/random_stream.hpp"
 
 namespace holdwater::sim {
@@ -84,7 +83,7 @@ SobolAnswer sobol_indices(std::span<double const> values, std::size_t axes, std:
     share(best, n);
 
     std::vector<std::vector<double>> drawn(static_cast<std::size_t>(resamples));
-    oneapi::tbb::parallel_for(std::size_t{0}, drawn.size(), [&](std::size_t r) {
+    for_each_job(drawn.size(), [&](std::size_t r) {
         std::vector<double> sums(best.size());
         std::uint64_t const stream = models::stream_seed(seed, resample_stream, r);
         for (std::size_t j = 0; j < terms.samples; ++j)

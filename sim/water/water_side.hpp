@@ -11,7 +11,7 @@
 #include "sim/water/motor_run.hpp"
 #include "sim/water/pressure_side.hpp"
 #include "sim/water/pump_marks.hpp"
-#include "sim/supply/quick_hour.hpp"
+#include "sim/water/pump_stretch.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
 #include "sim/water/taps.hpp"

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "sim/batch/batch.hpp"
-#include "sim/batch/thread_limit.hpp"
+#include "sim/base/job_pool.hpp"
 #include "tests/sim/random_system.hpp"
 
 // A batch of random designs with one thread and with four, for the thread sanitizer and for builds to be

@@ -11,7 +11,7 @@
 #include "sim/sweep/output_file.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/sweep_store.hpp"
-#include "sim/batch/thread_limit.hpp"
+#include "sim/base/job_pool.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/provenance_view.hpp"

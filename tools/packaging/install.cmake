@@ -11,13 +11,17 @@ install(DIRECTORY scenarios/ DESTINATION ${CMAKE_INSTALL_DATADIR}/holdwater/scen
   FILES_MATCHING PATTERN "*.toml" PATTERN "*.csv" PATTERN "README.md")
 install(FILES README.md CHANGELOG.md LICENSE tools/packaging/copyright DESTINATION ${CMAKE_INSTALL_DOCDIR})
 
-# The engine as a library: find_package(holdwater), then link holdwater::sim.
-foreach(library weather models scenarios sim)
+# The libraries: find_package(holdwater), then link holdwater::engine (the year, without files) or holdwater::studies
+# (all of it). Installed headers are those of headers.txt.
+foreach(library models weather weather_files settings scenarios engine studies)
   set_target_properties(holdwater_${library} PROPERTIES EXPORT_NAME ${library})
   target_include_directories(holdwater_${library} INTERFACE $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}/holdwater>)
   install(TARGETS holdwater_${library} EXPORT holdwater ARCHIVE)
-  install(DIRECTORY ${library}/ DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/holdwater/${library}
-    FILES_MATCHING PATTERN "*.hpp" PATTERN "parts" EXCLUDE)
+endforeach()
+file(STRINGS tools/packaging/headers.txt headers REGEX "^[a-z]")
+foreach(header ${headers})
+  get_filename_component(room ${header} DIRECTORY)
+  install(FILES ${header} DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/holdwater/${room})
 endforeach()
 set(package ${CMAKE_INSTALL_LIBDIR}/cmake/holdwater)
 install(EXPORT holdwater NAMESPACE holdwater:: FILE holdwaterTargets.cmake DESTINATION ${package})

@@ -1,8 +1,6 @@
 #include "tools/report/report_runs.hpp"
 
 #include <fmt/format.h>
-#include <tbb/parallel_for.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -11,6 +9,7 @@
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
+#include "sim/base/job_pool.hpp"
 #include "tools/report/report_what_ifs.hpp"
 
 namespace holdwater::tools {
@@ -109,7 +108,7 @@ QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& reque
     for (auto const& d : designs)
         years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather));
     // Each design on its own; the order they finish in does not matter.
-    tbb::parallel_for(std::size_t{0}, designs.size(), [&](std::size_t i) {
+    sim::for_each_job(designs.size(), [&](std::size_t i) {
         r.lines[i] = shortage_line(designs[i], years[i], r.clear_sky_shares);
         r.designs[i] = quoted_design(designs[i], years[i], request);
     });
