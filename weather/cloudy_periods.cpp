@@ -22,8 +22,8 @@ std::vector<double> daily_energy_kwh_m2(PlaneYear const& plane) {
     return daily;
 }
 
-std::vector<Spell> worst_spells(std::vector<double> const& daily, int longest_days,
-                                std::vector<int> const& file_year, bool round_the_year) {
+std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int longest_days,
+                                        std::vector<int> const& file_year, bool round_the_year) {
     auto const n = daily.size();
     if (longest_days < 1 || static_cast<std::size_t>(longest_days) > n)
         throw std::invalid_argument(fmt::format("longest_days = {} (must be 1 .. {})", longest_days, n));
@@ -81,7 +81,7 @@ StorageNeed storage_need(std::vector<double> const& supply, std::vector<double> 
     return need;
 }
 
-WeatherYear with_spell(WeatherYear const& year, SunYear const& sun, SpellOptions const& o) {
+WeatherYear with_cloudy_period(WeatherYear const& year, SunYear const& sun, CloudyPeriodOptions const& o) {
     auto const require = [](bool holds, char const* field, double value, char const* rule) {
         if (!holds) throw std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule));
     };
@@ -104,7 +104,7 @@ WeatherYear with_spell(WeatherYear const& year, SunYear const& sun, SpellOptions
         }
     }
     out.repairs.push_back(
-        {"spell", o.first_day * 24, o.days * 24,
+        {"cloudy_period", o.first_day * 24, o.days * 24,
          fmt::format("{} days were replaced by days of clearness {}", o.days, o.clearness)});
     return out;
 }

@@ -29,8 +29,8 @@ struct Spell {
 /// 5 days of 20-30 years are commonly 20-50 % below those of the typical year (common practice, from memory).
 /// `daily` holds one value per day; `file_year` one per hour, or nothing when seams do not matter.
 /// `round_the_year` lets runs cross from December into January. Ties: the earliest.
-std::vector<Spell> worst_spells(std::vector<double> const& daily, int longest_days,
-                                std::vector<int> const& file_year = {}, bool round_the_year = false);
+std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int longest_days,
+                                        std::vector<int> const& file_year = {}, bool round_the_year = false);
 
 /// Usable storage that carries every day's load, by the sequent peak of Thomas & Fiering 1963:
 /// D(d) = max(0, D(d-1) + load(d) - supply(d)), twice round the year, no losses.
@@ -43,19 +43,20 @@ struct StorageNeed {
 StorageNeed storage_need(std::vector<double> const& supply, std::vector<double> const& load);
 
 /// A dull run of one's own.
-struct SpellOptions {
+struct CloudyPeriodOptions {
     int first_day = 0;        ///< 0 .. 364; the run may pass the end of the year into its start
     int days = 5;             ///< 1 .. 365
     double clearness = 0.12;  ///< Kt of each day: 0.05-0.10 dense overcast, 0.15-0.25 ordinary overcast
 };
 
-/// Clearness up to which a day of a spell is all diffuse.
+/// Clearness up to which a day of a cloudy period is all diffuse.
 inline constexpr double overcast_clearness = 0.25;
 
-/// The year with the days of the spell in place of its own. Each hour gets kt = clearness, so a day's GHI is
-/// clearness times extraterrestrial; all of it is diffuse up to 0.25, above that split by Erbs et al. 1982.
-/// Temperature: the day's mean stays, its swing about the mean is halved. Wind and albedo stay.
-/// Throws std::invalid_argument naming field, value and rule.
-WeatherYear with_spell(WeatherYear const& year, SunYear const& sun, SpellOptions const& options);
+/// The year with the days of the cloudy period in place of its own. Each hour gets kt = clearness, so a day's
+/// GHI is clearness times extraterrestrial; all of it is diffuse up to 0.25, above that split by Erbs et al.
+/// 1982. Temperature: the day's mean stays, its swing about the mean is halved. Wind and albedo stay. Throws
+/// std::invalid_argument naming field, value and rule.
+WeatherYear with_cloudy_period(WeatherYear const& year, SunYear const& sun,
+                               CloudyPeriodOptions const& options);
 
 }  // namespace holdwater::weather

@@ -13,7 +13,7 @@ namespace holdwater::weather {
 namespace {
 
 bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r'; }
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+char lower_letter(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
 /// Text for a message: short, and without control bytes.
 std::string shown(std::string_view text) {
@@ -74,7 +74,7 @@ std::string_view trim(std::string_view text) {
 
 std::string lower(std::string_view text) {
     std::string out(text);
-    for (char& c : out) c = lower(c);
+    for (char& c : out) c = lower_letter(c);
     return out;
 }
 

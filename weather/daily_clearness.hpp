@@ -29,8 +29,8 @@ double mean(ClearnessDistribution const& d);
 inline constexpr double default_day_to_day = 0.29;
 
 /// One step of the day-to-day memory: chi' = phi chi + sqrt(1 - phi^2) e, e standard normal.
-/// Graham, Hollands & Brunger, Solar Energy 40 (1988) 83. Memory is short: spells above 5 days (stalled
-/// fronts, valley fog) may come too seldom; add a spell of one's own for those.
+/// Graham, Hollands & Brunger, Solar Energy 40 (1988) 83. Memory is short: cloudy periods above 5 days
+/// (stalled fronts, valley fog) may come too seldom; add a cloudy period of one's own for those.
 double next_chi(double chi, double e, double day_to_day);
 
 /// Kt of each of 365 days for the twelve monthly means. `chi` is carried from month to month and, left by the
@@ -40,7 +40,7 @@ std::vector<double> generate_daily_clearness(std::array<double, 12> const& month
 
 /// phi of a record: daily Kt ranked inside each month, mapped to normal, lag-1 correlation. Taking out each
 /// month's mean lowers a correlation by (1 + 3 phi)/n for n days (Kendall 1954, Marriott & Pope 1954, from
-/// memory); that is put back, because too low a phi makes spells too seldom.
+/// memory); that is put back, because too low a phi makes cloudy periods too seldom.
 double day_to_day_of(std::vector<double> const& daily_clearness);
 
 }  // namespace holdwater::weather

@@ -206,7 +206,7 @@ void fill_light(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
     auto const clearness = [&](std::size_t i) { return std::clamp(ghi[i] / outside[i], 0.0, 1.0); };
     auto const usable = [&](std::size_t i) { return !hole[i] && outside[i] > 0; };
     // Clearness of the same hour on the nearest day before (step -1) or after (+1) that has it.
-    auto const neighbour_day = [&](std::size_t i, int step) {
+    auto const neighbor_day = [&](std::size_t i, int step) {
         for (int days = 1; days < 365; ++days) {
             auto const j = static_cast<std::size_t>(
                 (static_cast<int>(i) + step * days * 24 + 366 * hours_per_year) % hours_per_year);
@@ -222,7 +222,7 @@ void fill_light(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
         std::size_t end = first;
         while (end < hours_per_year && hole[end]) ++end;
         std::size_t const length = end - first;
-        // Neighbours of the same day only: clearness does not carry over a night.
+        // Neighbors of the same day only: clearness does not carry over a night.
         bool const before = first % 24 > 0 && usable(first - 1) && (first - 1) / 24 == first / 24;
         bool const after = end < hours_per_year && end % 24 > 0 && usable(end);
         bool const short_gap = length <= longest_short_gap_h && (before || after);
@@ -236,7 +236,7 @@ void fill_light(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
                              k1 = after ? clearness(end) : k0;
                 kt = k0 + x * (k1 - k0);
             } else {
-                double const k0 = neighbour_day(i, -1), k1 = neighbour_day(i, 1);
+                double const k0 = neighbor_day(i, -1), k1 = neighbor_day(i, 1);
                 kt = std::isnan(k0) ? k1 : std::isnan(k1) ? k0 : 0.5 * (k0 + k1);
                 if (std::isnan(kt)) refuse_gap(hours, table, "irradiance", first, length);
             }
@@ -260,7 +260,7 @@ void fill_readings(std::vector<double>& values, HourTable const& hours, RawTable
     auto const same_source = [&](std::size_t a, std::size_t b) {
         return hours.file_year[a] == 0 || hours.file_year[b] == 0 || hours.file_year[a] == hours.file_year[b];
     };
-    auto const neighbour_day = [&](std::size_t i, int step) {
+    auto const neighbor_day = [&](std::size_t i, int step) {
         for (int days = 1; days < 365; ++days) {
             auto const j = static_cast<std::size_t>(
                 (static_cast<int>(i) + step * days * 24 + 366 * hours_per_year) % hours_per_year);
@@ -287,7 +287,7 @@ void fill_readings(std::vector<double>& values, HourTable const& hours, RawTable
                 values[i] =
                     v0 + (v1 - v0) * static_cast<double>(i - first + 1) / static_cast<double>(length + 1);
             } else {
-                double const v0 = neighbour_day(i, -1), v1 = neighbour_day(i, 1);
+                double const v0 = neighbor_day(i, -1), v1 = neighbor_day(i, 1);
                 values[i] = std::isnan(v0) ? v1 : std::isnan(v1) ? v0 : 0.5 * (v0 + v1);
                 if (std::isnan(values[i])) refuse_gap(hours, table, what, first, length);
             }

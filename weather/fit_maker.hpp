@@ -13,9 +13,10 @@ namespace holdwater::weather {
 /// mean wind. Months scatter from year to year and meet the file's means over many years
 /// (keep_monthly_means is off). `notes` says in words what had to be held to the range of the maker.
 ///
-/// Holds for: the ordinary scatter of months made of independent spells of days. Leaves out: years that are
-/// dull or hot as a whole (large weather patterns, volcanoes) and stalled weather of above a week; real years
-/// differ by more than made ones. Linke turbidity: 2, or 1.5 where the file has days clearer than that sky.
+/// Holds for: the ordinary scatter of months made of independent cloudy periods of days. Leaves out: years
+/// that are dull or hot as a whole (large weather patterns, volcanoes) and stalled weather of above a week;
+/// real years differ by more than made ones. Linke turbidity: 2, or 1.5 where the file has days clearer than
+/// that sky.
 struct MakerFit {
     MakeOptions options;
     std::vector<std::string> notes;

@@ -18,7 +18,7 @@ namespace {
 constexpr int minutes_per_year = hours_per_year * 60;
 
 /// The date again after its minutes were brought into 0 .. 1439.
-void normalise(RawRow& row, bool file_has_29_february) {
+void normalize(RawRow& row, bool file_has_29_february) {
     int const shown_year = row.year > 0 ? row.year : file_has_29_february ? 2024 : 2023;
     auto day = date::sys_days{date::year{shown_year} / row.month / row.day};
     while (row.minute < 0) day -= date::days{1}, row.minute += 1440;
@@ -39,7 +39,7 @@ void check_site(RawTable const& table) {
     };
     check(table.site.latitude_deg, "latitude", -90, 90, "north positive");
     check(table.site.longitude_deg, "longitude", -180, 180, "east positive");
-    check(table.site.elevation_m, "elevation", -450, 9000, "metres above sea level");
+    check(table.site.elevation_m, "elevation", -450, 9000, "meters above sea level");
     check(table.site.utc_offset_h, "UTC offset", -12, 14, "hours, west negative");
 }
 
@@ -132,7 +132,7 @@ HourTable place_rows(RawTable& table, ReadOptions const& options) {
         if (row.day > month_days[row.month - 1])
             throw WeatherError(table.path, row.line,
                                fmt::format("there is no day {} in month {}", row.day, row.month));
-        if (row.minute < 0 || row.minute >= 1440) normalise(row, has_29_february);
+        if (row.minute < 0 || row.minute >= 1440) normalize(row, has_29_february);
         if (row.month == 2 && row.day == 29) {
             ++dropped;
             continue;

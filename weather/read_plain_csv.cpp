@@ -20,7 +20,7 @@ bool is_comment(std::string_view line) {
     return !text.empty() && text.front() == '#';
 }
 
-/// A time of day as written: minutes from 00:00 up to 24:00, and the clock it is of where it says so.
+/// A time of day as written in the file: minutes from 00:00 up to 24:00, and the clock it is of where it says so.
 struct ClockTime {
     int minute = 0;
     std::optional<double> utc_offset_h;
@@ -295,7 +295,7 @@ RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string 
         else if (key == "interval_min")
             map.interval_min = whole_number(value, key, 1, 60, place);
         else if (key == "stamp" &&
-                 (value == "start" || value == "middle" || value == "centre" || value == "end"))
+                 (value == "start" || value == "middle" || value == "center" || value == "end"))
             map.stamp = value == "start" ? Stamp::start : value == "end" ? Stamp::end : Stamp::middle;
         else
             throw WeatherError(path, header + 1,

@@ -44,7 +44,7 @@ struct ReadOptions {
     /// move the rows; what is left over moves the year's clock (site.utc_offset_h), so that no value is mixed
     /// with its neighbor. Hours carried over the end of the year belong to its other end.
     int shift_min = 0;
-    bool allow_long_gaps = false;   ///< fill gaps above 2 h from neighbouring days (counted), and more than 5
+    bool allow_long_gaps = false;   ///< fill gaps above 2 h from neighboring days (counted), and more than 5
                                     ///< % of the hours, instead of refusing
     double default_albedo = 0.2;    ///< for hours where a file with an albedo column misses it
     double default_wind_m_s = 1.0;  ///< for files without wind

@@ -48,7 +48,7 @@ SunCoordinates sun_coordinates(double n, double delta_t_s) {
     s.mean_longitude_deg = wrap_360(280.46646 + 36000.76983 * t + 0.0003032 * t * t);
     s.mean_anomaly_deg = wrap_360(357.52911 + 35999.05029 * t - 0.0001537 * t * t);
     double const m = s.mean_anomaly_deg;
-    s.centre_deg = (1.914602 - 0.004817 * t - 0.000014 * t * t) * sin_deg(m) +
+    s.center_deg = (1.914602 - 0.004817 * t - 0.000014 * t * t) * sin_deg(m) +
                    (0.019993 - 0.000101 * t) * sin_deg(2 * m) + 0.000289 * sin_deg(3 * m);
     s.perturbation_deg = 0.00134 * cos_deg(153.23 + 22518.7541 * t0) +
                          0.00154 * cos_deg(216.57 + 45037.5082 * t0) +
@@ -65,14 +65,14 @@ SunCoordinates sun_coordinates(double n, double delta_t_s) {
         (9.20 * cos_deg(node) + 0.57 * cos_deg(sun2) + 0.10 * cos_deg(moon2) - 0.09 * cos_deg(2 * node)) /
         3600;
     s.longitude_deg =
-        wrap_360(s.mean_longitude_deg + s.centre_deg + s.perturbation_deg - 0.00569 + s.nutation_deg);
+        wrap_360(s.mean_longitude_deg + s.center_deg + s.perturbation_deg - 0.00569 + s.nutation_deg);
     s.obliquity_deg = 23.43929111 - 0.0130041667 * t + s.obliquity_nutation_deg;
     double const sin_lambda = sin_deg(s.longitude_deg);
     s.right_ascension_deg =
         wrap_360(std::atan2(cos_deg(s.obliquity_deg) * sin_lambda, cos_deg(s.longitude_deg)) * deg_per_rad);
     s.declination_deg = std::asin(sin_deg(s.obliquity_deg) * sin_lambda) * deg_per_rad;
     double const e = 0.016708634 - 0.000042037 * t;
-    s.distance_au = 1.000001018 * (1 - e * e) / (1 + e * cos_deg(m + s.centre_deg));
+    s.distance_au = 1.000001018 * (1 - e * e) / (1 + e * cos_deg(m + s.center_deg));
     double const centuries_ut = n / 36525;
     s.sidereal_deg = wrap_360(280.46061837 + 360.98564736629 * n + 0.000387933 * centuries_ut * centuries_ut +
                               s.nutation_deg * cos_deg(s.obliquity_deg));

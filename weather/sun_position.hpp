@@ -17,7 +17,7 @@ inline constexpr double default_delta_t_s = 69;
 struct SunCoordinates {
     double centuries = 0;  ///< T, Julian centuries of terrestrial time from J2000
     double mean_longitude_deg = 0, mean_anomaly_deg = 0;  ///< L0, M
-    double centre_deg = 0, perturbation_deg = 0;          ///< C, P
+    double center_deg = 0, perturbation_deg = 0;          ///< C, P
     double nutation_deg = 0, obliquity_nutation_deg = 0;  ///< in longitude, in obliquity
     double longitude_deg = 0, obliquity_deg = 0;          ///< apparent
     double right_ascension_deg = 0, declination_deg = 0;
@@ -52,7 +52,7 @@ SunPosition sun_position(double days_from_j2000, double latitude_deg, double lon
 /// + 5.11))) for e > -0.8333 deg, else 0.
 double refraction_deg(double airless_elevation_deg, double pressure_pa, double temperature_c);
 
-/// Zenith of the Sun's centre at civil sunrise: 34' of refraction and 16' of semidiameter.
+/// Zenith of the Sun's center at civil sunrise: 34' of refraction and 16' of semidiameter.
 inline constexpr double civil_horizon_zenith_deg = 90.8333;
 /// Zenith at which direct energy begins: the airless horizon.
 inline constexpr double energy_horizon_zenith_deg = 90;

@@ -257,7 +257,7 @@ WeatherYear make_weather(MakeOptions const& o, int index) {
     if (index < 0) throw std::invalid_argument(fmt::format("index = {} (must be 0 or more)", index));
     SunYear const sun = sun_over_year(o.site);
     auto const clear = clear_sky_ghi_w_m2(sun, o.linke_turbidity);
-    // Two outputs of an engine seeded by year keep the years apart; seeds one apart are not neighbours in its
+    // Two outputs of an engine seeded by year keep the years apart; seeds one apart are not neighbors in its
     // sequence.
     std::mt19937_64 seeder(o.seed);
     seeder.discard(2 * static_cast<unsigned long long>(index));

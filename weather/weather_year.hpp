@@ -32,7 +32,7 @@ struct Repair {
 struct WeatherYear {
     std::string path;     ///< file it was read from, or what made it
     std::string format;   ///< "TMY3", "EPW", "gridded CSV", "plain CSV", "made"
-    std::string station;  ///< name as written in the file, UTF-8
+    std::string station;  ///< name as in the file, UTF-8
     std::string note;     ///< comment lines of the file
     Site site;
     std::vector<double> ghi_w_m2;       ///< global on the horizontal

@@ -9,7 +9,7 @@ void validate(IncidenceParameters const& p) {
     require(p.glass_index > 1 && p.glass_index <= 2.5, "glass_index", p.glass_index,
             "must be above 1 and at most 2.5");
     require(p.extinction_per_m >= 0 && p.extinction_per_m <= 100, "extinction_per_m", p.extinction_per_m,
-            "must be 0 to 100 per metre");
+            "must be 0 to 100 per meter");
     require(p.glass_thickness_m >= 0 && p.glass_thickness_m <= 0.02, "glass_thickness_m", p.glass_thickness_m,
             "must be 0 to 0.02 m");
     require(p.coating_index == 0 || (p.coating_index > 1 && p.coating_index < p.glass_index), "coating_index",

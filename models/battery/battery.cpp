@@ -40,7 +40,7 @@ double detail::hours_until_well_limit(BatteryParameters const& b, BatteryState c
     double const draw_kw = -store_power_kw(b.energy, power_kw);
     if (power_kw < 0)
         return hours_until_well_edge(p, from, draw_kw, p.available_fraction * p.capacity_kwh, 1);
-    double const floor_kwh = b.energy.floor_soc * p.capacity_kwh;
+    double const floor_kwh = b.energy.min_soc * p.capacity_kwh;
     if (stored_kwh(from) <= floor_kwh + 1e-12 * p.capacity_kwh) return 0;
     return std::min(hours_until_well_edge(p, from, draw_kw, 0, -1),
                     hours_until_stored(p, from, draw_kw, floor_kwh));

@@ -8,7 +8,7 @@
 
 namespace holdwater::models {
 
-/// A row of a data sheet: cycles of one depth until the bank is down to 80 % of its capacity.
+/// A row of a data sheet: cycles of one depth until the battery is down to 80 % of its capacity.
 struct CyclesAtDepth {
     double depth = 0;   ///< depth of discharge [-], (0, 1]
     double cycles = 0;  ///< > 0
@@ -33,8 +33,8 @@ double cycles_to_end(CycleLife const& life, double depth);
 /// Report life as a range, not a date.
 double cycling_damage(CycleLife const& life, std::span<CountedRange const> ranges);
 
-/// How much faster than at 25 deg C the bank ages at rest: 2^((T - 25) / halving). Halved life per 8-10 K for
-/// lead-acid (common practice), 10-15 K for lithium iron phosphate (from memory).
+/// How much faster than at 25 deg C the battery ages at rest: 2^((T - 25) / halving). Halved life per 8-10 K
+/// for lead-acid (common practice), 10-15 K for lithium iron phosphate (from memory).
 double calendar_factor(double temperature_c, double halving_k);
 
 /// Mean of that factor over a history. Not the factor of the mean, which is too kind.
@@ -44,11 +44,11 @@ enum class LifeRule { cycling, calendar, throughput, cycling_and_calendar, none 
 std::string_view name(LifeRule rule);
 
 enum class LifeCombination {
-    shortest,  ///< the bank goes at the first limit reached
+    shortest,  ///< the battery goes at the first limit reached
     additive,  ///< cycling and calendar use up one life together: conservative
 };
 
-/// One year's use of a bank.
+/// One year's use of a battery.
 struct YearOfUse {
     double cycling_damage = 0;        ///< share of cycle life [1/y], >= 0
     double calendar_life_y = 0;       ///< at 25 deg C [y], > 0; infinite: left out

@@ -53,45 +53,45 @@ void validate(BatteryBankParameters const& b) {
 }
 
 void check_voltage(BatteryBankParameters const& b, double inverter_nominal_v) {
-    double const ratio = bank_v(b) / inverter_nominal_v;
-    require(ratio > 0.9 && ratio < 1.1, "bank_v", bank_v(b),
+    double const ratio = battery_v(b) / inverter_nominal_v;
+    require(ratio > 0.9 && ratio < 1.1, "battery_v", battery_v(b),
             "must be within 10 % of the inverter's DC voltage: change the number of units in series");
 }
 
-BatteryParameters battery_of(BatteryBankParameters const& bank) {
-    auto const usual = chemistry_defaults(bank.chemistry);
-    double const kwh = bank_kwh(bank) * bank.remaining_capacity;
-    double const kw_per_a = bank_v(bank) * bank.in_parallel / 1000;
+BatteryParameters battery_of(BatteryBankParameters const& battery) {
+    auto const usual = chemistry_defaults(battery.chemistry);
+    double const kwh = battery_kwh(battery) * battery.remaining_capacity;
+    double const kw_per_a = battery_v(battery) * battery.in_parallel / 1000;
     BatteryParameters b;
     b.energy = {kwh,
                 usual.one_way_efficiency,
                 usual.one_way_efficiency,
-                usual.floor_soc,
-                std::min(usual.charge_rate_per_h * kwh, bank.unit_charge_limit_a * kw_per_a),
-                std::min(usual.discharge_rate_per_h * kwh, bank.unit_discharge_limit_a * kw_per_a),
+                usual.min_soc,
+                std::min(usual.charge_rate_per_h * kwh, battery.unit_charge_limit_a * kw_per_a),
+                std::min(usual.discharge_rate_per_h * kwh, battery.unit_discharge_limit_a * kw_per_a),
                 self_discharge_per_h(usual.self_discharge_per_month)};
     b.acceptance_per_h = usual.acceptance_per_h;
     return b;
 }
 
-BatteryParameters two_well_battery_of(BatteryBankParameters const& bank,
+BatteryParameters two_well_battery_of(BatteryBankParameters const& battery,
                                       std::vector<RatedCapacity> const& unit_ah) {
     TwoWellParameters wells = fit_two_well(unit_ah).parameters;
-    wells.capacity_kwh *= bank.in_parallel * bank_v(bank) / 1000 * bank.remaining_capacity;
-    return with_wells(battery_of(bank), wells);
+    wells.capacity_kwh *= battery.in_parallel * battery_v(battery) / 1000 * battery.remaining_capacity;
+    return with_wells(battery_of(battery), wells);
 }
 
-double bank_cells(BatteryBankParameters const& bank) {
-    double const cell_v = bank.chemistry == Chemistry::lithium_iron_phosphate ? 3.2 : 2;
-    return std::max(1.0, std::round(bank.unit_v / cell_v)) * bank.in_series;
+double battery_cells(BatteryBankParameters const& battery) {
+    double const cell_v = battery.chemistry == Chemistry::lithium_iron_phosphate ? 3.2 : 2;
+    return std::max(1.0, std::round(battery.unit_v / cell_v)) * battery.in_series;
 }
 
-BatteryVoltageParameters voltage_of(BatteryBankParameters const& bank) {
-    double const cells_per_block = bank.chemistry == Chemistry::lithium_iron_phosphate ? 4 : 6;
-    double const blocks = bank_cells(bank) / cells_per_block;
-    return {in_series(open_circuit_12v(bank.chemistry), blocks),
-            bank_resistance_ohm(chemistry_defaults(bank.chemistry).block_resistance_ohm, 12 * blocks,
-                                bank_ah(bank))};
+BatteryVoltageParameters voltage_of(BatteryBankParameters const& battery) {
+    double const cells_per_block = battery.chemistry == Chemistry::lithium_iron_phosphate ? 4 : 6;
+    double const blocks = battery_cells(battery) / cells_per_block;
+    return {in_series(open_circuit_12v(battery.chemistry), blocks),
+            battery_resistance_ohm(chemistry_defaults(battery.chemistry).block_resistance_ohm, 12 * blocks,
+                                   battery_ah(battery))};
 }
 
 }  // namespace holdwater::models

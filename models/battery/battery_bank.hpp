@@ -13,7 +13,7 @@ enum class Chemistry { flooded_lead_acid, sealed_lead_acid, lithium_iron_phospha
 /// marked; those marked practice are common practice, no source. None is a maker's value.
 struct ChemistryDefaults {
     double one_way_efficiency = 0;        ///< charge and discharge each [-]
-    double floor_soc = 0;                 ///< 1 - usual depth of discharge [-] (practice)
+    double min_soc = 0;                   ///< 1 - usual depth of discharge [-] (practice)
     double charge_rate_per_h = 0;         ///< usual limit, share of capacity per hour [1/h]
     double discharge_rate_per_h = 0;      ///< usual continuous limit [1/h]
     double self_discharge_per_month = 0;  ///< [-]
@@ -38,38 +38,38 @@ struct BatteryBankParameters {
     int in_parallel = 0;  ///< strings, >= 1
     double unit_charge_limit_a = std::numeric_limits<double>::infinity();     ///< of one unit [A]
     double unit_discharge_limit_a = std::numeric_limits<double>::infinity();  ///< of one unit, continuous [A]
-    double management_w = 0;        ///< constant draw of the management system, whole bank [W], >= 0
-    double remaining_capacity = 1;  ///< of new, for a bank that has aged [-], (0, 1]
+    double management_w = 0;        ///< constant draw of the management system, whole battery [W], >= 0
+    double remaining_capacity = 1;  ///< of new, for a battery that has aged [-], (0, 1]
 };
 
 /// Throws ParameterError naming the field.
-void validate(BatteryBankParameters const& bank);
+void validate(BatteryBankParameters const& battery);
 
-/// Throws ParameterError when the bank's nominal voltage is not the inverter's: within 10 %, so that a
-/// 51.2 V bank suits a 48 V inverter.
-void check_voltage(BatteryBankParameters const& bank, double inverter_nominal_v);
+/// Throws ParameterError when the battery's nominal voltage is not the inverter's: within 10 %, so that a
+/// 51.2 V battery suits a 48 V inverter.
+void check_voltage(BatteryBankParameters const& battery, double inverter_nominal_v);
 
-inline double bank_v(BatteryBankParameters const& b) { return b.unit_v * b.in_series; }
-inline double bank_ah(BatteryBankParameters const& b) { return b.unit_ah * b.in_parallel; }
+inline double battery_v(BatteryBankParameters const& b) { return b.unit_v * b.in_series; }
+inline double battery_ah(BatteryBankParameters const& b) { return b.unit_ah * b.in_parallel; }
 
 /// Nominal energy when new [kWh].
-inline double bank_kwh(BatteryBankParameters const& b) { return bank_v(b) * bank_ah(b) / 1000; }
+inline double battery_kwh(BatteryBankParameters const& b) { return battery_v(b) * battery_ah(b) / 1000; }
 
-/// The bank as an energy bucket with the chemistry's defaults; limits are the lower of the chemistry's and
+/// The battery as an energy bucket with the chemistry's defaults; limits are the lower of the chemistry's and
 /// the units'. Change what the data sheet gives.
-BatteryParameters battery_of(BatteryBankParameters const& bank);
+BatteryParameters battery_of(BatteryBankParameters const& battery);
 
-/// The bank as a two-well store fitted to one unit's rated capacities in Ah; limits stay those of
+/// The battery as a two-well store fitted to one unit's rated capacities in Ah; limits stay those of
 /// `battery_of`. Check `fit_two_well` of the same table for the quality of the fit.
-BatteryParameters two_well_battery_of(BatteryBankParameters const& bank,
+BatteryParameters two_well_battery_of(BatteryBankParameters const& battery,
                                       std::vector<RatedCapacity> const& unit_ah);
 
 /// Cells in series: those of one unit from its nominal voltage, 2 V lead-acid and 3.2 V lithium iron
 /// phosphate (so that both 12 V and 12.8 V are four cells, but 48 V is 15 and 51.2 V is 16), times the units
 /// in series.
-double bank_cells(BatteryBankParameters const& bank);
+double battery_cells(BatteryBankParameters const& battery);
 
-/// The bank's voltage with the chemistry's defaults, resistance at 25 deg C and new.
-BatteryVoltageParameters voltage_of(BatteryBankParameters const& bank);
+/// The battery's voltage with the chemistry's defaults, resistance at 25 deg C and new.
+BatteryVoltageParameters voltage_of(BatteryBankParameters const& battery);
 
 }  // namespace holdwater::models

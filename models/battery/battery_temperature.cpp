@@ -9,8 +9,9 @@ namespace holdwater::models {
 void validate(BatteryThermalParameters const& p) {
     require(p.time_constant_h >= 0 && std::isfinite(p.time_constant_h), "time_constant_h", p.time_constant_h,
             "must be >= 0");
-    require(p.heater_w == 0 || p.time_constant_h >= 0.1, "time_constant_h", p.time_constant_h,
-            "must be at least 0.1 with a heater: a bank without inertia would switch its heater without end");
+    require(
+        p.heater_w == 0 || p.time_constant_h >= 0.1, "time_constant_h", p.time_constant_h,
+        "must be at least 0.1 with a heater: a battery without inertia would switch its heater without end");
     require(p.heater_w >= 0, "heater_w", p.heater_w, "must be >= 0");
     require(p.heater_rise_k_per_w >= 0 && p.heater_rise_k_per_w < 10, "heater_rise_k_per_w",
             p.heater_rise_k_per_w, "must be at least 0 and below 10");

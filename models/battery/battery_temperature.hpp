@@ -94,7 +94,7 @@ void validate(std::vector<CapacityAtTemperature> const& table);
 double capacity_factor(std::vector<CapacityAtTemperature> const& table, double temperature_c);
 
 /// Lead-acid capacity factor 1 + lambda (T - 25), held between 0 and 1.10. Form of IEC 60896, from memory;
-/// lambda 0.006 1/K slow rates, 0.01 about 1 h rates. Real cold banks fall faster below 0 deg C.
+/// lambda 0.006 1/K slow rates, 0.01 about 1 h rates. Real cold batteries fall faster below 0 deg C.
 double lead_acid_capacity_factor(double temperature_c, double lambda_per_k);
 
 /// Tables from memory: lead-acid at slow rates, lithium iron phosphate on discharge.

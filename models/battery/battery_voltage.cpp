@@ -22,7 +22,7 @@ void validate(BatteryVoltageParameters const& p) {
         if (i == 0) continue;
         require(soc > p.open_circuit[i - 1].soc, "open_circuit soc", soc, "must rise from row to row");
         require(volts > p.open_circuit[i - 1].volts, "open_circuit volts", volts,
-                "must rise from row to row: a fuller bank rests higher");
+                "must rise from row to row: a fuller battery rests higher");
     }
 }
 
@@ -81,7 +81,7 @@ std::vector<VoltagePoint> in_series(std::vector<VoltagePoint> table, double bloc
     return table;
 }
 
-double bank_resistance_ohm(double block_ohm, double nominal_v, double capacity_ah) {
+double battery_resistance_ohm(double block_ohm, double nominal_v, double capacity_ah) {
     return block_ohm * (nominal_v / 12) * (100 / capacity_ah);
 }
 

@@ -12,17 +12,17 @@ struct VoltagePoint {
     double volts = 0;  ///< open-circuit voltage at rest [V]
 };
 
-/// Parameters of the terminal voltage of a bank.
+/// Parameters of the terminal voltage of a battery.
 struct BatteryVoltageParameters {
-    std::vector<VoltagePoint> open_circuit;  ///< of the whole bank, both columns rising, from soc 0 to 1
-    double resistance_ohm = 0;               ///< effective over minutes to an hour, whole bank [ohm], >= 0
+    std::vector<VoltagePoint> open_circuit;  ///< of the whole battery, both columns rising, from soc 0 to 1
+    double resistance_ohm = 0;               ///< effective over minutes to an hour, whole battery [ohm], >= 0
 };
 
 /// Terminal voltage and current at a power.
 struct Terminal {
     double volts = 0;        ///< [V]; 0 when collapsed
     double amps = 0;         ///< > 0 discharges [A]; infinite when collapsed
-    bool collapsed = false;  ///< the bank cannot give this power at any current: a trip
+    bool collapsed = false;  ///< the battery cannot give this power at any current: a trip
 };
 
 /// Throws ParameterError naming the field.
@@ -55,17 +55,17 @@ inline Terminal terminal(BatteryVoltageParameters const& p, double soc, double p
 }
 
 /// State of charge [-] below which the terminals are under `volts` at constant power [W]: what a
-/// low-voltage set-point under load means. 0 if even an empty bank stays above, 1 if a full one does not.
-/// For `volts` below half the open-circuit voltage the bank collapses before it gets there.
+/// low-voltage set point under load means. 0 if even an empty battery stays above, 1 if a full one does not.
+/// For `volts` below half the open-circuit voltage the battery collapses before it gets there.
 inline double soc_at_terminal_voltage(BatteryVoltageParameters const& p, double volts, double power_w) {
     return soc_at_open_circuit(p, volts + power_w * p.resistance_ohm / volts);
 }
 
 /// Most power [W] at a state of charge with the terminals at or above `volts`: V (E - V) / R; infinite
-/// without resistance, negative when the set-point needs charging.
+/// without resistance, negative when the set point needs charging.
 double power_at_voltage_w(BatteryVoltageParameters const& parameters, double soc, double volts);
 
-/// Rested open-circuit tables at 25 deg C per 12 V of bank, soc 0, 0.1 ... 1. All from memory, +-0.1 V per
+/// Rested open-circuit tables at 25 deg C per 12 V of battery, soc 0, 0.1 ... 1. All from memory, +-0.1 V per
 /// 12 V: replace with the maker's. Sealed: the flooded table + 0.15 V. Lithium iron phosphate: four cells
 /// in series; flat from 30 to 80 %, so voltage is no measure of charge there.
 std::vector<VoltagePoint> flooded_lead_open_circuit_12v();
@@ -75,9 +75,9 @@ std::vector<VoltagePoint> lithium_iron_phosphate_open_circuit_12v();
 /// A table for `blocks` blocks of 12 V in series.
 std::vector<VoltagePoint> in_series(std::vector<VoltagePoint> table, double blocks);
 
-/// Resistance of a bank [ohm] from that of one 12 V, 100 Ah block: R (V / 12) (100 / Ah).
+/// Resistance of a battery [ohm] from that of one 12 V, 100 Ah block: R (V / 12) (100 / Ah).
 /// Blocks, from memory, order of magnitude: lead-acid 0.012 ohm, lithium iron phosphate 0.006 ohm.
-double bank_resistance_ohm(double block_ohm, double nominal_v, double capacity_ah);
+double battery_resistance_ohm(double block_ohm, double nominal_v, double capacity_ah);
 
 /// Factor on the 25 deg C resistance when cold: linear from 1 at 25 deg C to `factor_at_0_c` at 0 deg C and
 /// on below, 1 above. 1.5-2 at 0 deg C and a further 1.5 at end of life, from memory.

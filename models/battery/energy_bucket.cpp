@@ -11,7 +11,7 @@ void validate(EnergyBucketParameters const& p) {
             "must be above 0 and at most 1");
     require(p.discharge_efficiency > 0 && p.discharge_efficiency <= 1, "discharge_efficiency",
             p.discharge_efficiency, "must be above 0 and at most 1");
-    require(p.floor_soc >= 0 && p.floor_soc < 1, "floor_soc", p.floor_soc,
+    require(p.min_soc >= 0 && p.min_soc < 1, "min_soc", p.min_soc,
             "must be at least 0 and below 1: it is 1 minus the depth of discharge allowed");
     require(p.charge_limit_kw >= 0, "charge_limit_kw", p.charge_limit_kw, "must be >= 0");
     require(p.discharge_limit_kw >= 0, "discharge_limit_kw", p.discharge_limit_kw, "must be >= 0");

@@ -15,9 +15,9 @@ struct EnergyBucketOf {
     Real capacity_kwh{};          ///< stored energy when full, at the present temperature and age [kWh], >= 0
     Real charge_efficiency{};     ///< stored per kWh put in at the terminals [-], (0, 1]
     Real discharge_efficiency{};  ///< delivered at the terminals per kWh taken from store [-], (0, 1]
-    Real floor_soc{};  ///< state of charge below which nothing is delivered, 1 - depth allowed [-], [0, 1)
-    Real charge_limit_kw{};       ///< most the bank accepts at the terminals [kW], >= 0; may be infinite
-    Real discharge_limit_kw{};    ///< most the bank delivers at the terminals [kW], >= 0; may be infinite
+    Real min_soc{};  ///< state of charge below which nothing is delivered, 1 - depth allowed [-], [0, 1)
+    Real charge_limit_kw{};       ///< most the battery accepts at the terminals [kW], >= 0; may be infinite
+    Real discharge_limit_kw{};    ///< most the battery delivers at the terminals [kW], >= 0; may be infinite
     Real self_discharge_per_h{};  ///< share of the stored energy lost per hour [1/h], >= 0
 };
 using EnergyBucketParameters = EnergyBucketOf<double>;
@@ -47,7 +47,7 @@ double self_discharge_per_h(double fraction_per_month);
 /// step is exact and its length is free. (The hourly form "E exp(-s dt) - P dt / e_d", which lets
 /// self-discharge act before the power, differs from it by w s dt^2 / 2.)
 /// Holds for: constant power, temperature and capacity within a step.
-/// Leaves out: rate-dependent capacity (see two_well_battery.hpp), voltage, ageing.
+/// Leaves out: rate-dependent capacity (see two_well_battery.hpp), voltage, aging.
 /// Sign: terminal power > 0 discharges. Units: kW, kWh, h.
 /// Pre: the step does not cross full or the floor (ask hours_until); nothing is clamped.
 
@@ -104,7 +104,7 @@ Real hours_until(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> store
 /// floor.
 inline double hours_until_limit(EnergyBucketParameters const& p, double stored_kwh, double power_kw) {
     if (power_kw == 0) return std::numeric_limits<double>::infinity();
-    double const slack_kwh = 1e-12 * p.capacity_kwh, floor_kwh = p.floor_soc * p.capacity_kwh;
+    double const slack_kwh = 1e-12 * p.capacity_kwh, floor_kwh = p.min_soc * p.capacity_kwh;
     if (power_kw > 0)
         return stored_kwh <= floor_kwh + slack_kwh ? 0 : hours_until(p, stored_kwh, power_kw, floor_kwh);
     return stored_kwh >= p.capacity_kwh - slack_kwh ? 0
@@ -126,13 +126,14 @@ inline double store_power_to_reach_kw(EnergyBucketParameters const& p, double st
     return (target_kwh - kept_kwh) / (hours * (1 - decay(x).shortfall));
 }
 
-/// Most terminal power [kW] >= 0 the bank can deliver evenly over `hours` > 0 without passing its floor.
+/// Most terminal power [kW] >= 0 the battery can deliver evenly over `hours` > 0 without passing its floor.
 inline double max_discharge_kw(EnergyBucketParameters const& p, double stored_kwh, double hours) {
-    double const store_kw = store_power_to_reach_kw(p, stored_kwh, p.floor_soc * p.capacity_kwh, hours);
+    double const store_kw = store_power_to_reach_kw(p, stored_kwh, p.min_soc * p.capacity_kwh, hours);
     return std::clamp(-store_kw * p.discharge_efficiency, 0.0, p.discharge_limit_kw);
 }
 
-/// Most terminal power [kW] >= 0 (a magnitude) the bank can take evenly over `hours` > 0 without overfilling.
+/// Most terminal power [kW] >= 0 (a magnitude) the battery can take evenly over `hours` > 0 without
+/// overfilling.
 inline double max_charge_kw(EnergyBucketParameters const& p, double stored_kwh, double hours) {
     double const store_kw = store_power_to_reach_kw(p, stored_kwh, p.capacity_kwh, hours);
     return std::clamp(store_kw / p.charge_efficiency, 0.0, p.charge_limit_kw);

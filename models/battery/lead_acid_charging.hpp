@@ -28,7 +28,7 @@ double hours_to_charge(double from_soc, double to_soc, double rate_per_h, double
 /// Unit of `room` (Q - q) per hour.
 double acceptance_limit_per_h(double room, double acceptance_per_h, double hours);
 
-/// Charging voltages of a bank and what ends each stage. Volts per 12 V at 25 deg C.
+/// Charging voltages of a battery and what ends each stage. Volts per 12 V at 25 deg C.
 struct ChargeStageParameters {
     double absorption_v = 0;  ///< held in absorption [V per 12 V]
     double float_v = 0;       ///< held in float [V per 12 V]; < absorption_v
@@ -51,7 +51,7 @@ ChargeStageParameters sealed_charge_stages();
 ChargeStageParameters gel_charge_stages();
 ChargeStageParameters lithium_iron_phosphate_charge_stages();
 
-/// A stage voltage [V] of a bank of `cells` cells in series, moved with temperature.
+/// A stage voltage [V] of a battery of `cells` cells in series, moved with temperature.
 inline double compensated_v(double volts_at_25_c, double volts_per_k_cell, double cells,
                             double temperature_c) {
     return volts_at_25_c + volts_per_k_cell * cells * (temperature_c - 25);
@@ -74,7 +74,8 @@ struct ChargeStageState {
 ChargeStageState after(ChargeStageParameters const& parameters, ChargeStageState from, double volts_per_12,
                        double rate_per_h, double soc, double hours);
 
-/// Whether a lead-acid bank is filled often enough: time since it was last full, and the longest such time.
+/// Whether a lead-acid battery is filled often enough: time since it was last full, and the longest such
+/// time.
 struct FullChargeAccount {
     double since_full_h = 0;
     double longest_gap_h = 0;

@@ -26,8 +26,8 @@ double autonomy_capacity_kwh(RepeatingDay const& d, double days, double depth) {
     return days * 24 * d.load_kw / d.discharge_efficiency / depth;
 }
 
-double sized_bank_ah(double daily_load_ah, double days, double depth, double daily_depth,
-                     double temperature_factor, double end_of_life_factor, double margin) {
+double sized_battery_ah(double daily_load_ah, double days, double depth, double daily_depth,
+                        double temperature_factor, double end_of_life_factor, double margin) {
     double const usable = std::max(days * daily_load_ah / depth, daily_load_ah / daily_depth);
     return usable / (temperature_factor * end_of_life_factor) * margin;
 }

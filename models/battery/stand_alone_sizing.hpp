@@ -23,17 +23,17 @@ double needed_pv_kwh(RepeatingDay const& day);
 /// Capacity [kWh] that carries the load alone for `days` at a depth of discharge [-].
 double autonomy_capacity_kwh(RepeatingDay const& day, double days, double depth);
 
-/// Nominal bank [Ah] for a daily load [Ah]: the larger of days x load / depth and load / daily depth, over
+/// Nominal battery [Ah] for a daily load [Ah]: the larger of days x load / depth and load / daily depth, over
 /// temperature and end-of-life factors, times a margin.
-double sized_bank_ah(double daily_load_ah, double days, double depth, double daily_depth,
-                     double temperature_factor, double end_of_life_factor, double margin);
+double sized_battery_ah(double daily_load_ah, double days, double depth, double daily_depth,
+                        double temperature_factor, double end_of_life_factor, double margin);
 
 /// Array current [A] at its maximum-power point for a daily load [Ah]: ratio x load / (sun hours x (1 -
 /// losses)).
 double array_a(double daily_load_ah, double array_to_load, double sun_h, double losses);
 
-/// Days until a bank is full again after `removed_ah`: removed / ((array to load - 1) x daily load); infinite
-/// for a ratio of 1 or less.
+/// Days until a battery is full again after `removed_ah`: removed / ((array to load - 1) x daily load);
+/// infinite for a ratio of 1 or less.
 double recharge_days(double removed_ah, double array_to_load, double daily_load_ah);
 
 }  // namespace holdwater::models

@@ -23,7 +23,7 @@ struct TwoWellOf {
 };
 using TwoWellParameters = TwoWellOf<double>;
 
-/// Energy in each well. A value: copying it is a snapshot of the bank.
+/// Energy in each well. A value: copying it is a snapshot of the battery.
 struct TwoWellState {
     double available_kwh = 0;  ///< q1, can be drawn at once [kWh], in [0, c Q]
     double bound_kwh = 0;      ///< q2, reaches the load only through q1 [kWh], in [0, (1-c) Q]
@@ -52,7 +52,7 @@ struct TwoWellTaper {
 /// Throws ParameterError naming the field.
 void validate(TwoWellParameters const& parameters);
 
-/// Kinetic (two-well) battery: why a bank gives less at a high rate and some of it back after a rest.
+/// Kinetic (two-well) battery: why a battery gives less at a high rate and some of it back after a rest.
 ///
 ///   dq1/dt = -D + k' (h2 - h1) - s q1     h1 = q1 / c,  h2 = q2 / (1-c),  k' = k c (1-c)
 ///   dq2/dt =    - k' (h2 - h1) - s q2
@@ -66,7 +66,7 @@ void validate(TwoWellParameters const& parameters);
 /// Energy 50(5), 399-405, 1993 (citation from memory; equations derived from the two differential
 /// equations). Self-discharge, equal in both wells, is our addition.
 /// Holds for: constant power within a step, constant temperature, lead-acid at about 1-100 h rates.
-/// Leaves out: terminal voltage, conversion losses (see battery.hpp), gassing, ageing. Not for lithium
+/// Leaves out: terminal voltage, conversion losses (see battery.hpp), gassing, aging. Not for lithium
 /// iron phosphate, which is nearly independent of rate: use the energy bucket.
 /// Sign: draw_kw > 0 empties the store. Inside the store: no efficiency is applied here.
 /// The equations are the same for charge: give Ah for kWh and A for kW.
@@ -98,35 +98,35 @@ inline TwoWellState wells_of(TwoWellParameters const& p, TwoWellLevels<double> c
 /// What the formulas make of the parameters, for whoever needs it often.
 template <class Real>
 struct TwoWellRates {
-    Real levelling_per_h{};  ///< k + s, at which the difference of the wells goes
-    Real apart_h{};          ///< difference a draw leads to in the long run, 1 / (c (k + s)) [kWh per kW]
-    Real tail_per_h{};       ///< k c + s, at which the bound well fills under a full one
-    Real tail_h{};           ///< 1 / tail_per_h
-    Real settled_kwh{};      ///< head of the bound well it would come to
-    Real per_bound{};        ///< 1 / (1 - c)
+    Real leveling_per_h{};  ///< k + s, at which the difference of the wells goes
+    Real apart_h{};         ///< difference a draw leads to in the long run, 1 / (c (k + s)) [kWh per kW]
+    Real tail_per_h{};      ///< k c + s, at which the bound well fills under a full one
+    Real tail_h{};          ///< 1 / tail_per_h
+    Real settled_kwh{};     ///< head of the bound well it would come to
+    Real per_bound{};       ///< 1 / (1 - c)
 };
 template <class Real>
 TwoWellRates<Real> rates_of(TwoWellOf<Real> const& p) {
-    Real const c = p.available_fraction, levelling_per_h = p.exchange_per_h + p.self_discharge_per_h;
+    Real const c = p.available_fraction, leveling_per_h = p.exchange_per_h + p.self_discharge_per_h;
     Real const tail_per_h = p.exchange_per_h * c + p.self_discharge_per_h, tail_h = 1 / tail_per_h;
-    return {levelling_per_h,
-            1 / (c * levelling_per_h),
+    return {leveling_per_h,
+            1 / (c * leveling_per_h),
             tail_per_h,
             tail_h,
             p.exchange_per_h * c * p.capacity_kwh * tail_h,
             1 / (1 - c)};
 }
 
-/// The levels after `hours` at a constant draw [kW]; `kept`: decay of s * hours, `levelled`: gone_share of
+/// The levels after `hours` at a constant draw [kW]; `kept`: decay of s * hours, `leveled`: gone_share of
 /// (k + s) * hours, for whoever has them. Pre and post: as of `after` below.
 template <class Real>
 [[gnu::always_inline]] inline TwoWellLevels<Real> after(TwoWellRates<Real> const& rates,
                                                         TwoWellLevels<Real> const& from, Real const& draw_kw,
                                                         Real const& hours, Decay<Real> const& kept,
-                                                        Real const& levelled) {
+                                                        Real const& leveled) {
     Real const drawn_kwh = draw_kw * hours;
     return {from.stored_kwh - drawn_kwh - (from.stored_kwh * kept.share - drawn_kwh * kept.shortfall),
-            from.head_kwh + (draw_kw * rates.apart_h - from.head_kwh) * levelled};
+            from.head_kwh + (draw_kw * rates.apart_h - from.head_kwh) * leveled};
 }
 
 /// How the available well moves at a constant draw [kW]:  d q1/dt = c (g e^-st - h e^-(k+s)t).
@@ -141,7 +141,7 @@ template <class Real>
                                                                      Real const& draw_kw) {
     Real const c = p.available_fraction;
     return {-draw_kw - p.self_discharge_per_h * from.stored_kwh,
-            (1 - c) * (draw_kw / c - rates.levelling_per_h * from.head_kwh)};
+            (1 - c) * (draw_kw / c - rates.leveling_per_h * from.head_kwh)};
 }
 
 /// What Newton's method takes off `hours` on the way to the time at which the available well holds
@@ -152,10 +152,9 @@ template <class Real>
                                                  AvailableMotion<Real> const& motion, Real const& draw_kw,
                                                  Real const& hours, Real const& level_kwh) {
     auto const kept = decay<Real>(p.self_discharge_per_h * hours);
-    Real const levelled = gone_share<Real>(rates.levelling_per_h * hours);
-    Real const over_kwh = available_kwh(p, after(rates, from, draw_kw, hours, kept, levelled)) - level_kwh;
-    return over_kwh /
-           (p.available_fraction * (motion.g_kw * (1 - kept.share) - motion.h_kw * (1 - levelled)));
+    Real const leveled = gone_share<Real>(rates.leveling_per_h * hours);
+    Real const over_kwh = available_kwh(p, after(rates, from, draw_kw, hours, kept, leveled)) - level_kwh;
+    return over_kwh / (p.available_fraction * (motion.g_kw * (1 - kept.share) - motion.h_kw * (1 - leveled)));
 }
 
 /// The state after `hours` [h] >= 0 at a constant draw [kW].
@@ -165,7 +164,7 @@ template <class Real>
 inline TwoWellState after(TwoWellParameters const& p, TwoWellRates<double> const& rates,
                           TwoWellState const& from, double draw_kw, double hours) {
     return wells_of(p, after(rates, levels_of(p, from), draw_kw, hours, decay(p.self_discharge_per_h * hours),
-                             gone_share(rates.levelling_per_h * hours)));
+                             gone_share(rates.leveling_per_h * hours)));
 }
 inline TwoWellState after(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
                           double hours) {

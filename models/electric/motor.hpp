@@ -64,7 +64,7 @@ CodeLetterBand code_letter_band(char letter);
 char code_letter_of(double kva_per_hp);
 
 /// Code letter and locked-rotor current of one nameplate are within one letter of each other (true when one
-/// is missing). Real nameplates sit on the borders, so a neighbour passes.
+/// is missing). Real nameplates sit on the borders, so a neighbor passes.
 bool nameplate_agrees(MotorParameters const& m);
 
 /// Where the starting figure came from, best first.

@@ -102,11 +102,11 @@ StartCheck check_start(LockedRotor const& motor, StartPath const& path, Inverter
     if (c.verdict != Verdict::fail && !c.dc_holds) {
         c.verdict = Verdict::fail;
         if (c.dc.collapsed)
-            c.reason = "the bank cannot give this power at all";
+            c.reason = "the battery cannot give this power at all";
         else if (c.dc.volts < inverter.low_voltage_v)
-            c.reason = "the bank sags below the inverter's low-voltage cut-out";
+            c.reason = "the battery sags below the inverter's low-voltage cut-out";
         else
-            c.reason = "the bank's current limit is passed";
+            c.reason = "the battery's current limit is passed";
     }
     return c;
 }

@@ -69,10 +69,10 @@ double start_margin(std::complex<double> start_va, std::complex<double> other_va
 
 /// The direct-current side of a start.
 struct StartSupply {
-    double open_circuit_v = 0;  ///< bank at rest [V]
-    double resistance_ohm = 0;  ///< bank and cable to the inverter [ohm]
+    double open_circuit_v = 0;  ///< battery at rest [V]
+    double resistance_ohm = 0;  ///< battery and cable to the inverter [ohm]
     double current_limit_a =
-        std::numeric_limits<double>::infinity();  ///< bank, fuse or management system [A]
+        std::numeric_limits<double>::infinity();  ///< battery, fuse or management system [A]
 };
 
 /// Everything that must hold for the pump to start from the inverter. Limits the user may set; the share of

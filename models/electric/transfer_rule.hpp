@@ -2,7 +2,7 @@
 
 namespace holdwater::models {
 
-/// When the load goes over to grid or generator and when it comes back. Typical set-points are common
+/// When the load goes over to grid or generator and when it comes back. Typical set points are common
 /// practice: over at 20-30 % (lithium iron phosphate) or 50 % (lead-acid), back at 80-95 %.
 struct TransferRule {
     double over_at_soc = 0;   ///< at or below: to grid or generator [-], [0, 1)

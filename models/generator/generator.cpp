@@ -17,7 +17,7 @@ void validate(GeneratorParameters const& p) {
     require(p.power_factor > 0 && p.power_factor <= 1, "power_factor", p.power_factor,
             "must be above 0 and at most 1");
     require(std::isfinite(p.derate_height_m), "derate_height_m", p.derate_height_m,
-            "must be a number of metres");
+            "must be a number of meters");
     require(std::isfinite(p.derate_temperature_c), "derate_temperature_c", p.derate_temperature_c,
             "must be a number of degrees Celsius");
     require(p.derate_per_300_m >= 0 && p.derate_per_300_m < 0.2, "derate_per_300_m", p.derate_per_300_m,

@@ -63,7 +63,7 @@ inline double next_quiet_h(GeneratorRunParameters const& p, double time_h) {
     return is_quiet(p, time_h) ? time_h : next_clock_h(time_h, p.quiet_from_h);
 }
 
-/// Hour of day at which the time before quiet hours begins in which the bank is topped up.
+/// Hour of day at which the time before quiet hours begins in which the battery is topped up.
 inline double top_up_from_h(GeneratorRunParameters const& p) {
     return hour_of_day(p.quiet_from_h - p.top_up_within_h);
 }

@@ -7,7 +7,7 @@ namespace holdwater::models {
 
 /// Shape-preserving cubic through points: no overshoot between them, continuous slope.
 ///
-/// Equation: cubic Hermite; interior slopes are the weighted harmonic mean of the neighbouring secants
+/// Equation: cubic Hermite; interior slopes are the weighted harmonic mean of the neighboring secants
 /// (Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5, 1984; after Fritsch and Carlson 1980; from memory),
 /// 0 at a turning point; end slopes three-point, limited to keep the shape. Two points: a straight line.
 /// Needs x strictly rising, two points or more. Does not extrapolate: outside it holds the end value.

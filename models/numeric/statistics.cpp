@@ -29,9 +29,9 @@ double mean(std::span<double const> values) {
 
 double sample_deviation(std::span<double const> values) {
     if (values.size() < 2) return 0;
-    double const centre = mean(values);
+    double const center = mean(values);
     double squares = 0;
-    for (double const v : values) squares += (v - centre) * (v - centre);
+    for (double const v : values) squares += (v - center) * (v - center);
     return std::sqrt(squares / static_cast<double>(values.size() - 1));
 }
 
@@ -56,10 +56,10 @@ double quantile(std::span<double const> values, double p) {
 }
 
 Interval mean_interval(std::span<double const> values, double confidence) {
-    double const centre = mean(values);
+    double const center = mean(values);
     double const half =
         mean_half_width(sample_deviation(values), static_cast<int>(values.size()), confidence);
-    return {centre, centre - half, centre + half};
+    return {center, center - half, center + half};
 }
 
 Interval wilson_interval(int k, int n, double confidence) {

@@ -8,7 +8,7 @@ namespace holdwater::models {
 /// Compared options are to use the same seeds (see paired_difference).
 
 struct Interval {
-    double centre = 0, low = 0, high = 0;
+    double center = 0, low = 0, high = 0;
 };
 
 double mean(std::span<double const> values);
@@ -26,7 +26,7 @@ double quantile(std::span<double const> values, double p);
 
 Interval mean_interval(std::span<double const> values, double confidence = 0.95);
 
-/// Wilson interval of a probability from k of n: centre is k / n. With z the normal quantile,
+/// Wilson interval of a probability from k of n: center is k / n. With z the normal quantile,
 ///   middle (p + z^2/2n) / (1 + z^2/n), half-width z / (1 + z^2/n) sqrt(p (1-p) / n + z^2 / 4n^2).
 /// Source: Wilson, J. American Statistical Association 22, 1927 (citation from memory).
 Interval wilson_interval(int k, int n, double confidence = 0.95);

@@ -15,7 +15,7 @@ struct LiftParameters {
     double static_level_m = 0;  // well head down to the resting water level
     /// Extra drawdown already there, e.g. from a well model that carries the level as its state.
     double drawdown_m = 0;
-    /// Flow per metre of drawdown, reached at once; infinity = level does not move with flow.
+    /// Flow per meter of drawdown, reached at once; infinity = level does not move with flow.
     double specific_capacity_m2_s = std::numeric_limits<double>::infinity();
     double well_loss_s2_m5 = 0;  // C of drawdown = Q / specific capacity + C Q^2 (Jacob 1947, from memory)
     double elevation_m = 0;      // well head up to the tank or outlet, may be negative

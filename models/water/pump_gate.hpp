@@ -5,18 +5,18 @@
 
 namespace holdwater::models {
 
-/// When the well pump may run off the bank: within a part of the day (the sun window), or while the bank
-/// stands high enough. Either suffices; with neither it may always run. On the backup it may run at any time:
-/// the gate spares the bank.
+/// When the well pump may run off the battery: within a part of the day (the sun window), or while the
+/// battery stands high enough. Either suffices; with neither it may always run. On the backup it may run at
+/// any time: the gate spares the battery.
 ///
 /// Open: hour of day in [from_h, until_h), through midnight when until_h < from_h; or state of charge at or
-/// above bank_above, and from then on until it is bank_band lower (hysteresis).
+/// above battery_above, and from then on until it is battery_band lower (hysteresis).
 /// Leaves out: a timer that cuts a fill short for another reason; a gate on the array's power (a cistern's
 /// filling rule has that).
 struct PumpGate {
-    double from_h = 0, until_h = 0;                               ///< 0 .. < 24; equal: no part of the day
-    double bank_above = std::numeric_limits<double>::infinity();  ///< 0 .. 1; infinite: no such level
-    double bank_band = 0.1;                                       ///< > 0, at most bank_above
+    double from_h = 0, until_h = 0;                                  ///< 0 .. < 24; equal: no part of the day
+    double battery_above = std::numeric_limits<double>::infinity();  ///< 0 .. 1; infinite: no such level
+    double battery_band = 0.1;                                       ///< > 0, at most battery_above
 };
 
 /// Throws ParameterError.

@@ -23,7 +23,7 @@ struct WellParameters {
     double cover_m = 3.048;  // water kept above the intake
     double casing_inside_diameter_m = 0.1524;
     double drop_pipe_outside_diameter_m = 0;  // 0 = not subtracted
-    double specific_capacity_m2_s = 0;        // flow per metre of drawdown
+    double specific_capacity_m2_s = 0;        // flow per meter of drawdown
     double yield_limit_m3_s = std::numeric_limits<double>::infinity();
     bool dry_run_protection = true;
     double restart_delay_s = 1800;

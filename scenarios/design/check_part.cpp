@@ -2,8 +2,8 @@
 
 #include <algorithm>
 
-#include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/design/read_scenario_document.hpp"
+#include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/text/scenario_error.hpp"
 
 namespace holdwater::scenarios {
@@ -30,7 +30,7 @@ current_temperature_coefficient = "0.05 %/K"
 voltage_temperature_coefficient = "-0.27 %/K"
 [controller]
 power_limit = "1 kW"
-[bank]
+[battery]
 chemistry = "lithium-iron-phosphate"
 capacity = "10 kWh"
 nominal_voltage = "51.2 V"
@@ -80,9 +80,9 @@ void suit(toml::table& document, Part const& part, toml::table const& keys) {
             document.insert_or_assign("drive", toml::table{});
     };
     if (part.kind == "controller") {
-        copy_text(keys, "battery_voltage", *document["bank"].as_table(), "nominal_voltage");
+        copy_text(keys, "battery_voltage", *document["battery"].as_table(), "nominal_voltage");
     } else if (part.kind == "inverter") {
-        copy_text(keys, "dc_voltage", *document["bank"].as_table(), "nominal_voltage");
+        copy_text(keys, "dc_voltage", *document["battery"].as_table(), "nominal_voltage");
         copy_text(keys, "output_voltage", *document["motor"].as_table(), "volts");
         if (keys.contains("charger")) document.erase("charger");
     } else if (part.kind == "motor") {
@@ -106,7 +106,7 @@ toml::table section_with(Part const& part, toml::table const& keys) {
         if (!keys.contains(key)) section.insert(key, value);
     };
     if (part.kind == "pipe" || part.kind == "cable") unless("length", "1 m");
-    if (part.kind == "bank" && keys.contains("unit_voltage"))
+    if (part.kind == "battery" && keys.contains("unit_voltage"))
         for (auto const* key : {"in_series", "in_parallel"})
             if (!keys.contains(key)) section.insert(key, 1);
     if (part.kind == "cistern") unless("outlet_elevation", "-20 m");

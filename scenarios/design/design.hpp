@@ -12,9 +12,9 @@
 
 namespace holdwater::scenarios {
 
-/// One key of a scenario changed. `key` is dotted ("bank.capacity"); an entry of an array of tables is named
-/// by its `name`, its `part` or its number from 1 ("load.refrigerator.power", "pipe.2.length"). `value` is
-/// what TOML has on the right of the equals sign ("\"14 kWh\"", "0.8").
+/// One key of a scenario changed. `key` is dotted ("battery.capacity"); an entry of an array of tables is
+/// named by its `name`, its `part` or its number from 1 ("load.refrigerator.power", "pipe.2.length"). `value`
+/// is what TOML has on the right of the equals sign ("\"14 kWh\"", "0.8").
 struct Override {
     std::string key, value;
     std::size_t line = 0;  ///< in the scenario file; 0: not from there
@@ -44,12 +44,12 @@ struct DesignFile {
 
 /// One design that can be run.
 struct Design {
-    std::string name;  ///< of the option; "as written" for the scenario itself
+    std::string name;  ///< of the option; "base design" for the scenario itself
     Scenario scenario;
     std::optional<Prices> prices;  ///< when the scenario has a table [prices]
 };
 
-inline constexpr char const* base_name = "as written";
+inline constexpr char const* base_name = "base design";
 
 /// Throws ScenarioError, as all below.
 DesignFile read_design_file(std::string const& path);
@@ -80,7 +80,7 @@ class VariantReader {
     std::shared_ptr<Parsed const> parsed_;
 };
 
-/// The option that an override of `option_key` names; null: the scenario itself ("as written").
+/// The option that an override of `option_key` names; null: the scenario itself ("base design").
 DesignOption const* chosen_option(DesignFile const& file, Override const& choice);
 /// Changes made together: the option they may name first, then their keys.
 std::vector<Override> options_first(std::vector<Override> changes);

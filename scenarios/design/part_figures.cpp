@@ -25,10 +25,10 @@ std::vector<PartFigure> controller_figures(models::ChargeControllerParameters co
     return figures;
 }
 
-std::vector<PartFigure> bank_figures(Scenario const& s) {
-    std::vector<PartFigure> figures{{"holds", s.bank.capacity_kwh, "kWh"},
-                                    {"usable", s.bank.capacity_kwh * (1 - s.bank.floor_soc), "kWh"}};
-    if (s.bank_v > 0) figures.push_back({"nominal", s.bank_v, "V"});
+std::vector<PartFigure> battery_figures(Scenario const& s) {
+    std::vector<PartFigure> figures{{"holds", s.battery.capacity_kwh, "kWh"},
+                                    {"usable", s.battery.capacity_kwh * (1 - s.battery.min_soc), "kWh"}};
+    if (s.battery_v > 0) figures.push_back({"nominal", s.battery_v, "V"});
     return figures;
 }
 
@@ -66,7 +66,7 @@ std::vector<PartFigure> load_figures(ScenarioLoad const& l) {
 std::vector<PartFigure> part_figures(std::string_view kind, Scenario const& s) {
     if (kind == "module") return module_figures(s.array);
     if (kind == "controller") return controller_figures(s.controller);
-    if (kind == "bank") return bank_figures(s);
+    if (kind == "battery") return battery_figures(s);
     if (kind == "inverter") return inverter_figures(s.inverter);
     if (kind == "charger") return {{"puts out", s.charger.dc_power_limit_w, "W"}};
     if (kind == "generator" && s.generator) {

@@ -55,17 +55,18 @@ Prices read_prices(toml::node const& node, Scenario const& scenario) {
                                                            : s.number("grid_per_kwh", {0, 1000}, 0);
     p.maintenance_per_year = s.number("maintenance_per_year", money, 0);
     p.generator_upkeep_per_hour = s.number("generator_upkeep_per_hour", {0, 1e4}, 0);
-    auto const bank = std::find_if(scenario.parts.begin(), scenario.parts.end(),
-                                   [](UsedPart const& part) { return part.section == "bank" && part.price; });
-    auto const& life = scenario.bank_life;
+    auto const battery = std::find_if(scenario.parts.begin(), scenario.parts.end(), [](UsedPart const& part) {
+        return part.section == "battery" && part.price;
+    });
+    auto const& life = scenario.battery_life;
     bool const reckoned =
         life.cycle_life || std::isfinite(life.calendar_life_y) || std::isfinite(life.throughput_life_kwh);
-    bool const given = s.has("bank_life_years");
+    bool const given = s.has("battery_life_years");
     double const like_this =
-        bank != scenario.parts.end() && (given || reckoned) ? *bank->price * bank->count : 0;
-    p.bank_replacement = s.number("bank_replacement", money, like_this);
-    if (p.bank_replacement > 0 && (given || !reckoned))
-        p.bank_life_y = s.number("bank_life_years", {0.5, 100});
+        battery != scenario.parts.end() && (given || reckoned) ? *battery->price * battery->count : 0;
+    p.battery_replacement = s.number("battery_replacement", money, like_this);
+    if (p.battery_replacement > 0 && (given || !reckoned))
+        p.battery_life_y = s.number("battery_life_years", {0.5, 100});
     p.years = s.number("years", {1, 100});
     p.discount_rate = s.number("discount_rate", {-0.05, 0.5});
     s.finish();

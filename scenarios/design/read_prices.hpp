@@ -8,8 +8,8 @@
 namespace holdwater::scenarios {
 
 /// Table [prices]. Without `purchase` the design costs what its parts cost and `besides_parts`; without
-/// `bank_replacement` a later bank costs what the bank's part does; without `bank_life_years` it comes when
-/// the run reckons. Throws ScenarioError.
+/// `battery_replacement` a later battery costs what the battery's part does; without `battery_life_years` it
+/// comes when the run reckons. Throws ScenarioError.
 Prices read_prices(toml::node const& node, Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

@@ -5,18 +5,18 @@
 #include <filesystem>
 #include <sstream>
 
+#include "scenarios/design/read_scenario_document.hpp"
+#include "scenarios/design/unusual_values.hpp"
 #include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/sections/read_array.hpp"
 #include "scenarios/sections/read_backup.hpp"
 #include "scenarios/sections/read_battery.hpp"
 #include "scenarios/sections/read_inverter.hpp"
-#include "scenarios/design/read_scenario_document.hpp"
 #include "scenarios/sections/read_water_side.hpp"
 #include "scenarios/sections/read_wiring.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "scenarios/text/section.hpp"
 #include "scenarios/text/toml_text.hpp"
-#include "scenarios/design/unusual_values.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -127,8 +127,8 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
     root.attempt(true, [&] { read_place(root, scenario); });
     root.attempt(true, [&] { read_weather_source(root.table("weather"), scenario); });
     bool const array = root.attempt(true, [&] { read_array_side(root, scenario); });
-    bool const bank = root.attempt(true, [&] { read_bank(root.table("bank"), scenario); });
-    bool supply = root.attempt(array && bank, [&] { read_inverter_side(root, scenario); });
+    bool const battery = root.attempt(true, [&] { read_battery(root.table("battery"), scenario); });
+    bool supply = root.attempt(array && battery, [&] { read_inverter_side(root, scenario); });
     supply = root.attempt(supply, [&] { read_backup_side(root, scenario); });
     bool const water = root.attempt(true, [&] { read_water_side(root, scenario, std::move(stored_demand)); });
     root.attempt(true, [&] { read_wiring_side(root, scenario); });

@@ -20,21 +20,21 @@ void read_requirements(Section s, Requirements& r) {
     auto const at = [&](char const* key, std::optional<double>& field, auto const& read) {
         if (s.has(key)) field = read();
     };
-    at("water_kept", r.water_kept, [&] { return s.number("water_kept", {0, 1}); });
-    at("dry_hours", r.dry_hours, [&] { return s.number("dry_hours", {0, 8760}); });
-    at("longest_dry_hours", r.longest_dry_hours, [&] { return s.number("longest_dry_hours", {0, 8760}); });
+    at("demand_met", r.demand_met, [&] { return s.number("demand_met", {0, 1}); });
+    at("shortage_hours", r.shortage_hours, [&] { return s.number("shortage_hours", {0, 8760}); });
+    at("longest_shortage", r.longest_shortage, [&] { return s.number("longest_shortage", {0, 8760}); });
     at("generator_run_h", r.generator_run_h, [&] { return s.number("generator_run_h", {0, 8760}); });
     at("fuel", r.fuel_l, [&] { return s.quantity("fuel", "L", {0, 1e6}); });
     at("grid_energy", r.grid_kwh, [&] { return s.quantity("grid_energy", "kWh", {0, 1e6}); });
-    at("bank_years", r.bank_life_y, [&] { return s.number("bank_years", {0, 100}); });
+    at("battery_years", r.battery_life_y, [&] { return s.number("battery_years", {0, 100}); });
     at("purchase", r.purchase, [&] { return s.number("purchase", {0, 1e9}); });
-    if (s.has("dull_days")) {
-        double const days = s.days("dull_days", {1, 60});
-        r.dull_days = static_cast<int>(days);
-        if (*r.dull_days != days) s.fail("dull_days", "must be a whole number of days");
+    if (s.has("cloudy_days")) {
+        double const days = s.days("cloudy_days", {1, 60});
+        r.cloudy_days = static_cast<int>(days);
+        if (*r.cloudy_days != days) s.fail("cloudy_days", "must be a whole number of days");
     }
-    r.dull_clearness = s.number("dull_clearness", {0, 0.8}, r.dull_clearness);
-    r.dull_share = s.number("dull_share", {0.01, 1}, r.dull_share);
+    r.cloudy_clearness = s.number("cloudy_clearness", {0, 0.8}, r.cloudy_clearness);
+    r.cloudy_share = s.number("cloudy_share", {0.01, 1}, r.cloudy_share);
     r.starts_within_limit = s.flag("starts_within_limit", r.starts_within_limit);
     if (s.has("motor_start")) {
         using Pair = std::pair<std::string_view, int>;
@@ -65,12 +65,13 @@ SearchAxis read_axis(Section s, toml::table const& table, std::string const& pat
     });
     if (keys.empty())
         fail(axis.line, axis.name,
-             "names no key to change; give one or more such as \"bank.capacity\" = [\"5 kWh\", \"10 kWh\"]");
+             "names no key to change; give one or more such as \"battery.capacity\" = [\"5 kWh\", \"10 "
+             "kWh\"]");
     for (auto const& [key, node] : keys) {
         auto const line = node->source().begin.line;
         auto const* list = node->as_array();
         if (node->is_table())
-            fail(line, key, "a dotted key stands in quotes here: \"bank.capacity\" = [...]");
+            fail(line, key, "a dotted key stands in quotes here: \"battery.capacity\" = [...]");
         if (list == nullptr || list->empty() || list->size() > most_values)
             fail(line, key, fmt::format("must be a list of 1 to {} values", most_values));
         if (axis.values.empty()) axis.values.resize(list->size());

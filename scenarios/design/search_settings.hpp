@@ -11,18 +11,18 @@ namespace holdwater::scenarios {
 
 /// What a design must do. At least, or at most, as the comment says; not given: not required.
 struct Requirements {
-    std::optional<double> water_kept;         ///< at least [-], 0 .. 1
-    std::optional<double> dry_hours;          ///< at most [h]
-    std::optional<double> longest_dry_hours;  ///< at most [h]
-    std::optional<double> generator_run_h;    ///< at most [h] in the year
-    std::optional<double> fuel_l;             ///< at most [L] in the year
-    std::optional<double> grid_kwh;           ///< at most [kWh] in the year
-    std::optional<double> bank_life_y;        ///< at least [years], as the run reckons
-    std::optional<double> purchase;           ///< at most
-    std::optional<int> dull_days;  ///< at least: days of dull weather without a dry hour, from a full bank
-                                   ///< and without backup
-    double dull_clearness = 0.12;  ///< of those days
-    double dull_share = 1;         ///< of all start days that must hold, above 0 .. 1
+    std::optional<double> demand_met;        ///< at least [-], 0 .. 1
+    std::optional<double> shortage_hours;    ///< at most [h]
+    std::optional<double> longest_shortage;  ///< at most [h]
+    std::optional<double> generator_run_h;   ///< at most [h] in the year
+    std::optional<double> fuel_l;            ///< at most [L] in the year
+    std::optional<double> grid_kwh;          ///< at most [kWh] in the year
+    std::optional<double> battery_life_y;    ///< at least [years], as the run reckons
+    std::optional<double> purchase;          ///< at most
+    std::optional<int> cloudy_days;  ///< at least: days of dull weather without an hour short of water, from
+                                     ///< a full battery and without backup
+    double cloudy_clearness = 0.12;           ///< of those days
+    double cloudy_share = 1;                  ///< of all start dates that must hold, above 0 .. 1
     bool starts_within_limit = false;         ///< starts in any 24 h within the motor's limit
     bool motor_start = false;                 ///< nameplate checks of the start pass
     bool motor_start_may_be_unknown = false;  ///< UNKNOWN passes, FAIL does not
@@ -50,7 +50,7 @@ struct SearchSettings {
 /// Throws ScenarioError.
 std::optional<SearchSettings> read_search(DesignFile const& file);
 
-/// "bank.capacity=5 kWh,10 kWh" as an axis of that key alone, already split.
+/// "battery.capacity=5 kWh,10 kWh" as an axis of that key alone, already split.
 SearchAxis axis_of(std::string const& key, std::vector<std::string> const& typed_values);
 
 /// "generator_run_h=50": sets one requirement as the scenario would. Throws std::invalid_argument.

@@ -6,8 +6,8 @@
 #include <cmath>
 
 #include "models/numeric/parameter_error.hpp"
-#include "models/water/pressure_tank.hpp"
 #include "models/numeric/trade_units.hpp"
+#include "models/water/pressure_tank.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -56,7 +56,7 @@ void motor_and_pump(Scenario const& s, Words& words) {
           "check unit and pump");
     usual(words, "well.static_level",
           *std::max_element(s.well.static_level_m.begin(), s.well.static_level_m.end()), 3, 150, "m",
-          "check feet and metres, and that depth to water is meant");
+          "check feet and meters, and that depth to water is meant");
 }
 
 void well_and_tank(Scenario const& s, Words& words) {
@@ -96,17 +96,18 @@ void demand(Scenario const& s, Words& words) {
     }
 }
 
-void bank_and_sun(Scenario const& s, Words& words) {
-    if (s.bank.capacity_kwh > 0)
-        usual(words, "bank.capacity", s.bank.capacity_kwh, 1, 100, "kWh", "houses have 3 to 60 kWh");
-    usual(words, "bank.usable_fraction", 1 - s.bank.floor_soc, 0.3, 1, "",
-          "lithium banks use 80 to 90 %, lead-acid half");
-    double const round_trip = s.bank.charge_efficiency * s.bank.discharge_efficiency;
-    usual(words, "bank.charge_efficiency and discharge_efficiency", round_trip, 0.7, 0.98, "round trip",
-          "lithium banks return 92 to 95 %, lead-acid 75 to 85 %");
-    if (s.bank_v > 0 && s.bank_v <= 13 && s.inverter.rated_power_w > 2000)
+void battery_and_sun(Scenario const& s, Words& words) {
+    if (s.battery.capacity_kwh > 0)
+        usual(words, "battery.capacity", s.battery.capacity_kwh, 1, 100, "kWh", "houses have 3 to 60 kWh");
+    usual(words, "battery.usable_fraction", 1 - s.battery.min_soc, 0.3, 1, "",
+          "lithium batteries use 80 to 90 %, lead-acid half");
+    double const round_trip = s.battery.charge_efficiency * s.battery.discharge_efficiency;
+    usual(words, "battery.charge_efficiency and discharge_efficiency", round_trip, 0.7, 0.98, "round trip",
+          "lithium batteries return 92 to 95 %, lead-acid 75 to 85 %");
+    if (s.battery_v > 0 && s.battery_v <= 13 && s.inverter.rated_power_w > 2000)
         words.push_back(
-            "bank.nominal_voltage: 12 V and an inverter above 2 kW mean some 200 A and more; 48 V is usual");
+            "battery.nominal_voltage: 12 V and an inverter above 2 kW mean some 200 A and more; 48 V is "
+            "usual");
     double const array_w = models::array_rated_power_w(s.array);
     if (array_w > 0) usual(words, "array", array_w * 1e-3, 0.2, 20, "kW of modules", "check the unit");
     if (s.plane.tilt_deg > 75 && s.tilt_changes.empty() && !s.tracker)
@@ -149,7 +150,7 @@ std::vector<std::string> unusual_values(Scenario const& scenario) {
     motor_and_pump(scenario, words);
     well_and_tank(scenario, words);
     demand(scenario, words);
-    bank_and_sun(scenario, words);
+    battery_and_sun(scenario, words);
     inverter_and_backup(scenario, words);
     return words;
 }

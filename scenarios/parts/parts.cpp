@@ -49,7 +49,7 @@ Part read_part(Section s, std::string const& kind) {
 std::vector<PartKind> const& part_kinds() {
     static std::vector<PartKind> const kinds{{"module", "for [array.module]"},
                                              {"controller", "for [controller]"},
-                                             {"bank", "for [bank]"},
+                                             {"battery", "for [battery]"},
                                              {"inverter", "for [inverter], may bring [charger]"},
                                              {"charger", "for [charger]"},
                                              {"generator", "for [generator]"},

@@ -12,13 +12,13 @@
 
 namespace holdwater::scenarios {
 
-/// One part of a list: an entry [[bank]], [[pump]], ... with `name`, `about` and `price` beside the keys of
-/// the section it is for. A table below it that is no table of that section is for the section of its name: a
-/// pump comes with its motor, an inverter with its charger.
+/// One part of a list: an entry [[battery]], [[pump]], ... with `name`, `about` and `price` beside the keys
+/// of the section it is for. A table below it that is no table of that section is for the section of its
+/// name: a pump comes with its motor, an inverter with its charger.
 struct Part {
-    std::string kind;             ///< section it is for: "bank", "pump", "module" (of the array), ...
+    std::string kind;             ///< section it is for: "battery", "pump", "module" (of the array), ...
     std::string name, about;      ///< `name` is unique for its kind over all lists of a scenario
-    std::optional<double> price;  ///< of one, in the list's currency; of pipe and cable: of one metre; >= 0
+    std::optional<double> price;  ///< of one, in the list's currency; of pipe and cable: of one meter; >= 0
     std::size_t line = 0;
     std::string text;  ///< of the entry, as many empty lines before it as there are lines in the list
 };

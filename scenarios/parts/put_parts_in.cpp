@@ -20,7 +20,7 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 5> companion
                                                                                    {"inverter", "charger"},
                                                                                    {"inverter", "wiring"},
                                                                                    {"generator", "wiring"},
-                                                                                   {"bank", "wiring"}}};
+                                                                                   {"battery", "wiring"}}};
 
 void move_in(toml::table& table, std::string_view key, toml::node&& node) {
     node.visit([&](auto& n) { table.insert_or_assign(key, std::move(n)); });
@@ -46,8 +46,8 @@ class PartsPutter {
         if (auto* array = document_["array"].as_table()) section(*array, "array.", "module");
         // What comes with a part waits until the sections have theirs: pump after motor, inverter after
         // charger.
-        for (std::string_view const kind : {"controller", "bank", "charger", "inverter", "generator", "drive",
-                                            "motor", "pump", "tank", "cistern"})
+        for (std::string_view const kind : {"controller", "battery", "charger", "inverter", "generator",
+                                            "drive", "motor", "pump", "tank", "cistern"})
             section(document_, "", kind);
         for (std::string_view const kind : {"pipe", "load", "cable"}) list(document_, "", kind);
         if (auto* booster = document_["booster"].as_table()) {
@@ -169,7 +169,7 @@ std::vector<PartsList> parts_lists_of(toml::table const& document, std::string c
     if (names == nullptr || !names->is_homogeneous<std::string>())
         throw ScenarioError(
             path, line, "parts",
-            "must be a list of parts lists, files or folders, such as [\"parts/banks.toml\"]");
+            "must be a list of parts lists, files or folders, such as [\"parts/batteries.toml\"]");
     for (auto const& name : *names) {
         fs::path const given = *name.value<std::string>();
         auto const full =
@@ -204,7 +204,7 @@ void count_parts(std::vector<UsedPart>& parts, toml::table const& document) {
         if (table == nullptr) continue;
         if (part.kind == "module")
             part.count = number(*table, "modules_in_series") * number(*table, "strings");
-        if (part.kind == "bank" && table->contains("unit_voltage"))
+        if (part.kind == "battery" && table->contains("unit_voltage"))
             part.count = number(*table, "in_series") * number(*table, "in_parallel");
         if (part.kind == "tank") part.count = number(*table, "count");
         if (part.kind == "pipe" || part.kind == "cable") part.count = metres(*table, quantities);

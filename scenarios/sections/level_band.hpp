@@ -2,7 +2,7 @@
 
 namespace holdwater::scenarios {
 
-/// Least way between two levels of the bank at which something is switched to and fro, as a share of its
+/// Least way between two levels of the battery at which something is switched to and fro, as a share of its
 /// capacity: narrower, it would be switched without end. Common practice, no source.
 inline constexpr double least_band = 0.01;
 

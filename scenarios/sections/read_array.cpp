@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scenarios/text/calendar_day.hpp"
 #include "scenarios/sections/read_controller.hpp"
 #include "scenarios/sections/read_module.hpp"
 #include "scenarios/sections/read_rack.hpp"
+#include "scenarios/text/calendar_day.hpp"
 #include "scenarios/text/unused_key.hpp"
 
 namespace holdwater::scenarios {
@@ -80,9 +80,9 @@ void read_losses(Section& s, Scenario& scenario) {
     a.dc_loss_fraction = s.number("dc_loss", {0, 0.5}, 0.05);
     a.wiring_loss_fraction_at_stc = s.number("wiring_loss", {0, 0.2}, 0);
     a.shading_fraction = s.number("shading", {0, 1}, 0);
-    scenario.array_ageing_per_year = s.number("ageing_per_year", {0, 0.05}, 0.005);
+    scenario.array_aging_per_year = s.number("aging_per_year", {0, 0.05}, 0.005);
     scenario.array_years = s.number("years_in_service", {0, 60}, 0);
-    a.age_factor = models::age_factor(scenario.array_ageing_per_year, scenario.array_years);
+    a.age_factor = models::age_factor(scenario.array_aging_per_year, scenario.array_years);
     if (s.has("soiling_by_month")) {
         refuse_unused(s, {"soiling"}, "is given beside 'soiling_by_month'; one of them sets the dirt");
         auto const monthly = s.list("soiling_by_month", 12, "", {0, 1});
@@ -103,12 +103,13 @@ models::SnowCover read_snow(Section s) {
         }
         s.checked([&] { snow = models::snow_by_month(days); });
     }
-    for (Section& spell : s.tables("spells")) {
-        int const first = calendar_day(spell, "from"), last = calendar_day(spell, "to");
+    for (Section& period : s.tables("cloudy periods")) {
+        int const first = calendar_day(period, "from"), last = calendar_day(period, "to");
         models::cover_days(snow, first + 1, (last - first + 365) % 365 + 1);
-        spell.finish();
+        period.finish();
     }
-    if (snow.days.none()) s.fail("", "covers no day; give 'days_by_month' or 'spells', or leave it out");
+    if (snow.days.none())
+        s.fail("", "covers no day; give 'days_by_month' or 'cloudy periods', or leave it out");
     s.finish();
     return snow;
 }

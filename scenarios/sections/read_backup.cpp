@@ -41,16 +41,16 @@ void read_backup(Section s, Scenario& scenario) {
                                        std::pair{std::string_view("grid-first"), true}},
                             false);
     if (r.grid_first && r.backup != Backup::grid) s.fail("policy", "grid-first needs kind = \"grid\"");
-    double const floor = scenario.bank.floor_soc;
+    double const floor = scenario.battery.min_soc;
     if (r.grid_first) {
         r.transfer_below = s.number("transfer_below", {0, 1}, floor);
         r.return_above = s.number("return_above", {0, 1}, 1);
     } else {
         r.transfer_below = s.number("transfer_below", {0, 1});
         r.return_above = s.number("return_above", {0, 1});
-        if (scenario.bank.capacity_kwh > 0 && r.transfer_below <= floor)
+        if (scenario.battery.capacity_kwh > 0 && r.transfer_below <= floor)
             s.fail("transfer_below",
-                   fmt::format("{:g} is not above the bank's floor {:g} (1 - usable_fraction): the "
+                   fmt::format("{:g} is not above the battery's floor {:g} (1 - usable_fraction): the "
                                "inverter would switch off before the transfer",
                                r.transfer_below, floor));
         if (!apart(r.transfer_below, r.return_above))
@@ -65,15 +65,13 @@ void read_backup(Section s, Scenario& scenario) {
         s.fail("charge_to",
                fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
                            r.charge_to, r.transfer_below));
-    bool const tapers = !std::isinf(scenario.bank_behaviour.acceptance_per_h) ||
-                        scenario.bank_behaviour.kind == models::BatteryKind::two_well;
+    bool const tapers = !std::isinf(scenario.battery_behavior.acceptance_per_h) ||
+                        scenario.battery_behavior.kind == models::BatteryKind::two_well;
     if (tapers && !r.grid_first && r.return_above > 0.98)
-        s.fail(
-            "return_above",
-            fmt::format(
-                "{:g} is not reached: the bank takes less and less as it fills and would keep the loads on "
-                "the backup for days; give at most 0.98",
-                r.return_above));
+        s.fail("return_above", fmt::format("{:g} is not reached: the battery takes less and less as it fills "
+                                           "and would keep the loads on "
+                                           "the backup for days; give at most 0.98",
+                                           r.return_above));
     if (r.charge_to > 0 && !r.grid_first && r.charge_to < r.return_above)
         scenario.warnings.push_back(
             "backup: charge_to is below return_above; the loads stay on the backup until the sun has brought "
@@ -81,8 +79,8 @@ void read_backup(Section s, Scenario& scenario) {
             "rest");
     if (r.backup == Backup::grid) r.backup_limit_w = s.quantity("limit", "W", {1, 1e6}, no_limit);
     r.transfer_below_v = s.quantity("transfer_below_voltage", "V", {0, 800}, 0);
-    if (r.transfer_below_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())
-        s.fail("transfer_below_voltage", "needs bank.voltage_model = true");
+    if (r.transfer_below_v > 0 && scenario.battery_behavior.voltage.open_circuit.empty())
+        s.fail("transfer_below_voltage", "needs battery.voltage_model = true");
     r.transfer_delay_s = s.quantity("transfer_delay", "s", {0, 3600}, 60);
     r.accept_delay_s = s.quantity("accept_delay", "s", {0, 3600}, r.backup == Backup::grid ? 60 : 0);
     r.break_s = s.quantity("transfer_time", "s", {0, 300}, 0.02);

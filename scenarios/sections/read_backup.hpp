@@ -5,7 +5,7 @@
 
 namespace holdwater::scenarios {
 
-/// Reads [backup], [generator], [[outage]], [outage_draw] and [[bypass]]. Needs bank, inverter and charger
+/// Reads [backup], [generator], [[outage]], [outage_draw] and [[bypass]]. Needs battery, inverter and charger
 /// read.
 void read_backup_side(Section& root, Scenario& scenario);
 

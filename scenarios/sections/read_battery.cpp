@@ -23,7 +23,7 @@ constexpr std::array chemistries{
 // source.
 constexpr double least_capacity_kwh = 0.05;
 
-// Nominal voltage and charge of the bank; 0 where the scenario does not say.
+// Nominal voltage and charge of the battery; 0 where the scenario does not say.
 struct Rating {
     double volts = 0, ah = 0, parallel = 1;
 };
@@ -46,8 +46,8 @@ Rating read_rating(Section& s, models::EnergyBucketParameters& b) {
     return rating;
 }
 
-void read_wells(Section& s, Rating const& rating, models::EnergyBucketParameters& b, BankBehaviour& behaviour,
-                std::vector<std::string>& warnings) {
+void read_wells(Section& s, Rating const& rating, models::EnergyBucketParameters& b,
+                BatteryBehavior& behavior, std::vector<std::string>& warnings) {
     if (rating.volts == 0)
         s.fail("rated_capacities", "needs nominal_voltage (or unit_voltage) to turn Ah into kWh");
     auto const hours = s.list("rated_hours", 0, "h", {0.1, 1000});
@@ -59,41 +59,42 @@ void read_wells(Section& s, Rating const& rating, models::EnergyBucketParameters
         auto const fit = models::fit_two_well(table);
         if (fit.rate_independent) {
             warnings.push_back(
-                "bank.rated_capacities: the bank gives the same at every rate; kept as one store");
+                "battery.rated_capacities: the battery gives the same at every rate; kept as one store");
             return;
         }
         if (fit.worst_residual > 0.03)
-            warnings.push_back(fmt::format("bank.rated_capacities: two wells fit the table to {:.1f} % only",
-                                           100 * fit.worst_residual));
-        behaviour.kind = models::BatteryKind::two_well;
+            warnings.push_back(
+                fmt::format("battery.rated_capacities: two wells fit the table to {:.1f} % only",
+                            100 * fit.worst_residual));
+        behavior.kind = models::BatteryKind::two_well;
         b.capacity_kwh = fit.parameters.capacity_kwh;
-        behaviour.available_fraction = fit.parameters.available_fraction;
-        behaviour.exchange_per_h = fit.parameters.exchange_per_h;
+        behavior.available_fraction = fit.parameters.available_fraction;
+        behavior.exchange_per_h = fit.parameters.exchange_per_h;
     });
 }
 
-void read_temperature(Section s, Chemistry chemistry, BankBehaviour& behaviour) {
+void read_temperature(Section s, Chemistry chemistry, BatteryBehavior& behavior) {
     models::BatteryThermalParameters t{};
-    behaviour.place_offset_k = s.number("warmer_than_outside_k", {-30, 40}, 0);
+    behavior.place_offset_k = s.number("warmer_than_outside_k", {-30, 40}, 0);
     t.time_constant_h = s.quantity("time_constant", "h", {0, 240}, 12);
     t.heater_w = s.quantity("heater", "W", {0, 2000}, 0);
     t.heater_rise_k_per_w = s.number("heater_rise_k_per_w", {0, 5}, 0.15);
     t.heater_on_below_c = s.quantity("heater_on_below", "degC", {-20, 30}, 3);
     t.heater_off_above_c = s.quantity("heater_off_above", "degC", {-20, 40}, 7);
-    behaviour.charge_rule = models::charge_temperature_rule(chemistry);
-    if (!s.flag("cold_charge_refused", true)) behaviour.charge_rule = {};
-    if (s.flag("cold_takes_capacity", true)) behaviour.capacity_at = models::capacity_table(chemistry);
-    behaviour.cold_resistance_factor = models::chemistry_defaults(chemistry).cold_resistance_factor;
+    behavior.charge_rule = models::charge_temperature_rule(chemistry);
+    if (!s.flag("cold_charge_refused", true)) behavior.charge_rule = {};
+    if (s.flag("cold_takes_capacity", true)) behavior.capacity_at = models::capacity_table(chemistry);
+    behavior.cold_resistance_factor = models::chemistry_defaults(chemistry).cold_resistance_factor;
     s.checked([&] {
         models::validate(t);
-        models::validate(behaviour.charge_rule);
+        models::validate(behavior.charge_rule);
     });
     s.finish();
-    behaviour.thermal = t;
+    behavior.thermal = t;
 }
 
-BankLifeSettings read_life(Section s, Chemistry chemistry) {
-    BankLifeSettings life;
+BatteryLifeSettings read_life(Section s, Chemistry chemistry) {
+    BatteryLifeSettings life;
     auto const defaults = models::chemistry_defaults(chemistry);
     life.calendar_life_y = s.number("calendar_years", {1, 50}, defaults.calendar_life_y);
     life.calendar_halving_k = defaults.calendar_halving_k;
@@ -117,16 +118,16 @@ BankLifeSettings read_life(Section s, Chemistry chemistry) {
 
 }  // namespace
 
-void read_bank(Section s, Scenario& scenario) {
-    models::EnergyBucketParameters& b = scenario.bank;
-    BankBehaviour& behaviour = scenario.bank_behaviour;
+void read_battery(Section s, Scenario& scenario) {
+    models::EnergyBucketParameters& b = scenario.battery;
+    BatteryBehavior& behavior = scenario.battery_behavior;
     std::optional<Chemistry> chemistry;
     if (s.has("chemistry")) chemistry = s.choice("chemistry", chemistries);
-    behaviour.chemistry = chemistry;
+    behavior.chemistry = chemistry;
     Rating const rating = read_rating(s, b);
-    scenario.bank_v = rating.volts;
+    scenario.battery_v = rating.volts;
     if (s.has("rated_hours") || s.has("rated_capacities"))
-        read_wells(s, rating, b, behaviour, scenario.warnings);
+        read_wells(s, rating, b, behavior, scenario.warnings);
     if (b.capacity_kwh > 0 && b.capacity_kwh < least_capacity_kwh * (1 - 1e-9))
         s.fail(
             s.has("capacity") ? "capacity" : "unit_capacity",
@@ -135,7 +136,7 @@ void read_bank(Section s, Scenario& scenario) {
                         b.capacity_kwh, least_capacity_kwh));
     if (b.capacity_kwh == 0)
         scenario.warnings.push_back(
-            "bank.capacity: 0 is no battery: loads and pump are on the backup while it is there, else on "
+            "battery.capacity: 0 is no battery: loads and pump are on the backup while it is there, else on "
             "what "
             "the sun gives at that moment");
 
@@ -145,12 +146,12 @@ void read_bank(Section s, Scenario& scenario) {
     auto const or_usual = [&](std::string_view key, auto const& read, double otherwise) {
         return chemistry && !s.has(key) ? otherwise : read();
     };
-    b.floor_soc = or_usual(
+    b.min_soc = or_usual(
         "usable_fraction",
         [&] {
             return 1 - s.number("usable_fraction", {0.1, 1});
         },
-        usual.floor_soc);
+        usual.min_soc);
     b.charge_efficiency = or_usual(
         "charge_efficiency",
         [&] {
@@ -177,13 +178,12 @@ void read_bank(Section s, Scenario& scenario) {
         usual.discharge_rate_per_h * b.capacity_kwh);
     b.self_discharge_per_h = models::self_discharge_per_h(
         s.number("self_discharge_per_month", {0, 0.5}, chemistry ? usual.self_discharge_per_month : 0.03));
-    scenario.bank_standby_w = s.quantity("standby", "W", {0, 200}, 0);
-    scenario.start_soc = s.number("start_level", {0, 1}, 1);
-    scenario.rules.restart_above = s.number("restart_above", {0, 1}, std::min(b.floor_soc + 0.1, 1.0));
-    if (behaviour.kind == models::BatteryKind::energy_bucket)
-        behaviour.acceptance_per_h =
-            s.number("acceptance_per_hour", {0.05, 100},
-                     chemistry ? usual.acceptance_per_h : behaviour.acceptance_per_h);
+    scenario.battery_standby_w = s.quantity("standby", "W", {0, 200}, 0);
+    scenario.start_soc = s.number("start_soc", {0, 1}, 1);
+    scenario.rules.restart_above = s.number("restart_above", {0, 1}, std::min(b.min_soc + 0.1, 1.0));
+    if (behavior.kind == models::BatteryKind::energy_bucket)
+        behavior.acceptance_per_h = s.number("acceptance_per_hour", {0.05, 100},
+                                             chemistry ? usual.acceptance_per_h : behavior.acceptance_per_h);
 
     bool const voltage = s.flag("voltage_model", false);
     if (voltage) {
@@ -191,34 +191,36 @@ void read_bank(Section s, Scenario& scenario) {
             s.fail("voltage_model", "needs chemistry and nominal_voltage (or unit_voltage)");
         if (b.capacity_kwh == 0) s.fail("voltage_model", "capacity is 0, no battery: it has no voltage");
         double const blocks = rating.volts / (chemistry == Chemistry::lithium_iron_phosphate ? 12.8 : 12);
-        behaviour.voltage.open_circuit = models::in_series(models::open_circuit_12v(*chemistry), blocks);
-        behaviour.voltage.resistance_ohm =
+        behavior.voltage.open_circuit = models::in_series(models::open_circuit_12v(*chemistry), blocks);
+        behavior.voltage.resistance_ohm =
             s.quantity("resistance", "ohm", {0, 1},
-                       models::bank_resistance_ohm(usual.block_resistance_ohm, rating.volts, rating.ah));
-        s.checked([&] { models::validate(behaviour.voltage); });
+                       models::battery_resistance_ohm(usual.block_resistance_ohm, rating.volts, rating.ah));
+        s.checked([&] { models::validate(behavior.voltage); });
     }
     if (auto t = s.optional_table("temperature")) {
-        if (!chemistry) s.fail("temperature", "needs chemistry, which says what cold does to the bank");
-        read_temperature(*t, *chemistry, behaviour);
+        if (!chemistry) s.fail("temperature", "needs chemistry, which says what cold does to the battery");
+        read_temperature(*t, *chemistry, behavior);
     }
     if (auto l = s.optional_table("life"))
-        scenario.bank_life = read_life(*l, chemistry.value_or(Chemistry::lithium_iron_phosphate));
+        scenario.battery_life = read_life(*l, chemistry.value_or(Chemistry::lithium_iron_phosphate));
 
     s.checked([&] {
-        models::validate(models::BatteryParameters{b, behaviour.kind, behaviour.available_fraction,
-                                                   behaviour.exchange_per_h, behaviour.acceptance_per_h});
+        models::validate(models::BatteryParameters{b, behavior.kind, behavior.available_fraction,
+                                                   behavior.exchange_per_h, behavior.acceptance_per_h});
     });
     bool const tapers =
-        !std::isinf(behaviour.acceptance_per_h) || behaviour.kind == models::BatteryKind::two_well;
+        !std::isinf(behavior.acceptance_per_h) || behavior.kind == models::BatteryKind::two_well;
     if (tapers && scenario.rules.restart_above > 0.98)
-        s.fail("restart_above",
-               fmt::format("{:g} is not reached: the bank takes less and less as it fills; give at most 0.98",
-                           scenario.rules.restart_above));
-    if (b.capacity_kwh > 0 && !apart(b.floor_soc, scenario.rules.restart_above))
-        s.fail("restart_above",
-               fmt::format("{:g} is not at least {:g} above the bank's floor {:g} (1 - usable_fraction); the "
-                           "inverter would switch on and off without end",
-                           scenario.rules.restart_above, least_band, b.floor_soc));
+        s.fail(
+            "restart_above",
+            fmt::format("{:g} is not reached: the battery takes less and less as it fills; give at most 0.98",
+                        scenario.rules.restart_above));
+    if (b.capacity_kwh > 0 && !apart(b.min_soc, scenario.rules.restart_above))
+        s.fail(
+            "restart_above",
+            fmt::format("{:g} is not at least {:g} above the battery's floor {:g} (1 - usable_fraction); the "
+                        "inverter would switch on and off without end",
+                        scenario.rules.restart_above, least_band, b.min_soc));
     s.finish();
 }
 

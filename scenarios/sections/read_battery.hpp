@@ -5,7 +5,7 @@
 
 namespace holdwater::scenarios {
 
-/// Reads [bank] with [bank.temperature] and [bank.life].
-void read_bank(Section s, Scenario& scenario);
+/// Reads [battery] with [battery.temperature] and [battery.life].
+void read_battery(Section s, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

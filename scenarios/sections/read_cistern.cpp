@@ -17,15 +17,16 @@ void read_filling(Section& s, CisternSettings& c) {
                                  std::pair{std::string_view("sun-only"), FillRule::surplus_only}},
                       FillRule::level);
     if (c.rule == FillRule::level) {
-        refuse_unused(s, {"fill_sun_above", "fill_bank_above", "fill_enough", "fill_band"},
+        refuse_unused(s, {"fill_sun_above", "fill_battery_above", "fill_enough", "fill_band"},
                       "changes nothing with fill_rule = \"level\"; choose \"sun-first\" or \"sun-only\"");
         return;
     }
     c.sun_above_w = s.quantity("fill_sun_above", "W", {0, 1e6}, no_limit);
-    c.bank_above = s.number("fill_bank_above", {0, 1}, no_limit);
-    if (c.sun_above_w == no_limit && c.bank_above == no_limit)
-        s.fail("fill_rule",
-               "needs fill_sun_above or fill_bank_above: from when on there is power to spare for filling");
+    c.battery_above = s.number("fill_battery_above", {0, 1}, no_limit);
+    if (c.sun_above_w == no_limit && c.battery_above == no_limit)
+        s.fail(
+            "fill_rule",
+            "needs fill_sun_above or fill_battery_above: from when on there is power to spare for filling");
     if (c.rule == FillRule::surplus_only)
         refuse_unused(s, {"fill_enough"}, "changes nothing with fill_rule = \"sun-only\"");
 }

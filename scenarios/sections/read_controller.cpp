@@ -44,7 +44,7 @@ void warn_of_short_string(Scenario& scenario) {
     bool const direct = c.kind == ControllerKind::direct;
     double const best_v =
         a.modules_in_series * models::maximum_power_point(a.diode, 1000, hot_cell_c).voltage_v;
-    double const needed_v = scenario.bank_nominal_v + (direct ? c.drop_v : c.headroom_v);
+    double const needed_v = scenario.battery_nominal_v + (direct ? c.drop_v : c.headroom_v);
     if (best_v < needed_v)
         scenario.warnings.push_back(fmt::format(
             "array: the string's best voltage with hot cells ({:.0f} degC) is {:.1f} V, below the {:.1f} V "
@@ -61,7 +61,7 @@ void read_controller(Section s, Scenario& scenario) {
                       std::array{std::pair{std::string_view("mppt"), ControllerKind::maximum_power_point},
                                  std::pair{std::string_view("pwm"), ControllerKind::direct}},
                       ControllerKind::maximum_power_point);
-    scenario.bank_nominal_v = s.quantity("battery_voltage", "V", {6, 1000}, scenario.bank_nominal_v);
+    scenario.battery_nominal_v = s.quantity("battery_voltage", "V", {6, 1000}, scenario.battery_nominal_v);
     if (!knows_voltage) {
         std::string const why =
             "needs the array's voltage, which a module described by its rated power alone does not have; "
@@ -77,7 +77,7 @@ void read_controller(Section s, Scenario& scenario) {
             s, {"efficiency"},
             "belongs to an MPPT controller; what a PWM controller loses is its voltage, key 'drop'");
         c.efficiency = 1;
-        c.drop_v = s.quantity("drop", "V", {0, 5}, scenario.bank_nominal_v / 12 * 0.5);
+        c.drop_v = s.quantity("drop", "V", {0, 5}, scenario.battery_nominal_v / 12 * 0.5);
     } else {
         c.efficiency = s.number("efficiency", {0.5, 1}, 0.97);
     }

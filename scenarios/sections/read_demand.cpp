@@ -66,7 +66,7 @@ models::WaterUse read_irrigation(Section& s, std::string const& name) {
     int const until = s.count("until_hour", 0, 24);
     auto use =
         models::irrigation_use(name, daily_m3, from, until, s.quantity("tap_flow", "m3/s", {1e-7, 0.1}));
-    // The months' volumes are factors of one cubic metre.
+    // The months' volumes are factors of one cubic meter.
     return use;
 }
 

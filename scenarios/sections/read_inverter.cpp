@@ -39,14 +39,15 @@ void read_inverter(Section s, Scenario& scenario) {
     }
     if (s.has("dc_voltage")) {
         double const dc_v = s.quantity("dc_voltage", "V", {10, 800});
-        if (scenario.bank_v == 0)
-            s.fail("dc_voltage", "needs bank.nominal_voltage (or unit_voltage) to compare");
-        if (std::abs(scenario.bank_v - dc_v) > 0.1 * dc_v)
-            s.fail("dc_voltage",
-                   fmt::format(
-                       "{:g} V does not suit a bank of {:g} V: put as many units in series as the inverter "
-                       "is built for",
-                       dc_v, scenario.bank_v));
+        if (scenario.battery_v == 0)
+            s.fail("dc_voltage", "needs battery.nominal_voltage (or unit_voltage) to compare");
+        if (std::abs(scenario.battery_v - dc_v) > 0.1 * dc_v)
+            s.fail(
+                "dc_voltage",
+                fmt::format(
+                    "{:g} V does not suit a battery of {:g} V: put as many units in series as the inverter "
+                    "is built for",
+                    dc_v, scenario.battery_v));
     }
     i.output_v = s.quantity("output_voltage", "V", {100, 480}, 240);
     i.legs = s.flag("split_phase", true) ? 2 : 1;
@@ -65,12 +66,12 @@ void read_inverter(Section s, Scenario& scenario) {
     scenario.rules.trip.restarts = s.count("trip_restarts", 0, 20, 3);
     scenario.rules.trip_reset_h = s.quantity("trip_reset_after", "h", {0.1, 8760}, 24);
     s.checked([&] { models::validate(scenario.rules.trip); });
-    if (i.low_voltage_v > 0 && scenario.bank_behaviour.voltage.open_circuit.empty())
-        s.fail("low_voltage_cutout", "needs bank.voltage_model = true");
-    if (scenario.bank_v > 0 && i.low_voltage_v >= scenario.bank_v)
+    if (i.low_voltage_v > 0 && scenario.battery_behavior.voltage.open_circuit.empty())
+        s.fail("low_voltage_cutout", "needs battery.voltage_model = true");
+    if (scenario.battery_v > 0 && i.low_voltage_v >= scenario.battery_v)
         s.fail("low_voltage_cutout",
-               fmt::format("{:g} V is not below the bank's {:g} V: the inverter would never run",
-                           i.low_voltage_v, scenario.bank_v));
+               fmt::format("{:g} V is not below the battery's {:g} V: the inverter would never run",
+                           i.low_voltage_v, scenario.battery_v));
     if (i.idle_w == 0)
         scenario.warnings.push_back("inverter.idle: 0 W; a real inverter draws 10 to 100 W when awake");
     s.finish();

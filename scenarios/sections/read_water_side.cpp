@@ -8,11 +8,11 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "scenarios/sections/level_band.hpp"
-#include "scenarios/settings/metered_pump.hpp"
 #include "scenarios/sections/read_cistern.hpp"
 #include "scenarios/sections/read_demand.hpp"
 #include "scenarios/sections/read_pump.hpp"
 #include "scenarios/sections/read_well.hpp"
+#include "scenarios/settings/metered_pump.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -57,17 +57,19 @@ void read_pump_gate(Section s, Scenario& scenario) {
     gate.until_h = s.clock_time("until", 0);
     if (s.has("from") && gate.from_h == gate.until_h)
         s.fail("until", "is the same as from: give two times of day, or leave both out");
-    gate.bank_above = s.number("bank_above", {0, 1}, gate.bank_above);
-    if (!s.has("from") && std::isinf(gate.bank_above))
-        s.fail("bank_above", "give from and until, bank_above, or both: when may the well pump run?");
-    if (s.has("bank_band") && std::isinf(gate.bank_above)) s.fail("bank_band", "needs bank_above");
-    gate.bank_band = s.number("bank_band", {least_band, 1}, gate.bank_band);
-    if (!s.has("bank_band")) gate.bank_band = std::min(gate.bank_band, gate.bank_above);
+    gate.battery_above = s.number("battery_above", {0, 1}, gate.battery_above);
+    if (!s.has("from") && std::isinf(gate.battery_above))
+        s.fail("battery_above", "give from and until, battery_above, or both: when may the well pump run?");
+    if (s.has("battery_band") && std::isinf(gate.battery_above))
+        s.fail("battery_band", "needs battery_above");
+    gate.battery_band = s.number("battery_band", {least_band, 1}, gate.battery_band);
+    if (!s.has("battery_band")) gate.battery_band = std::min(gate.battery_band, gate.battery_above);
     s.checked([&] { models::validate(gate); });
-    if (std::isfinite(gate.bank_above) && gate.bank_above - gate.bank_band < scenario.bank.floor_soc)
-        scenario.warnings.push_back(
-            fmt::format("pump_gate.bank_above: it shuts at {:g}, under the bank's floor {:g}: it never will",
-                        gate.bank_above - gate.bank_band, scenario.bank.floor_soc));
+    if (std::isfinite(gate.battery_above) &&
+        gate.battery_above - gate.battery_band < scenario.battery.min_soc)
+        scenario.warnings.push_back(fmt::format(
+            "pump_gate.battery_above: it shuts at {:g}, under the battery's floor {:g}: it never will",
+            gate.battery_above - gate.battery_band, scenario.battery.min_soc));
     scenario.pump_gate = gate;
     s.finish();
 }

@@ -84,7 +84,7 @@ void read_wiring(Section s, Scenario& scenario) {
     }
     w.dc_ohm = s.quantity("dc_cable_resistance", "ohm", {0, 1}, w.dc_ohm);
     w.dc_fuse_a = s.quantity("dc_fuse", "A", {1, 2000}, 0);
-    w.bank_peak_a = read_optional(s, "bank_peak_current", "A", {1, 1e5});
+    w.battery_peak_a = read_optional(s, "battery_peak_current", "A", {1, 1e5});
     w.regulation =
         s.choice("generator_regulation",
                  std::array{std::pair{std::string_view("external"), GeneratorRegulation::external},
@@ -105,15 +105,15 @@ void read_wiring(Section s, Scenario& scenario) {
     s.finish();
 }
 
-void read_preflight(Section s, Scenario& scenario) {
-    PreflightSettings& p = scenario.preflight;
+void read_check(Section s, Scenario& scenario) {
+    CheckSettings& p = scenario.design_check;
     p.least_motor_share = s.number("least_motor_volts", {0.3, 1}, p.least_motor_share);
     p.run_drop = s.number("run_drop", {0.005, 0.2}, p.run_drop);
-    if (s.has("bank_level")) p.bank_level = s.number("bank_level", {0, 1});
-    p.bank_temperature_c = read_optional(s, "bank_temperature", "degC", {-40, 60});
+    if (s.has("battery_level")) p.battery_level = s.number("battery_level", {0, 1});
+    p.battery_temperature_c = read_optional(s, "battery_temperature", "degC", {-40, 60});
     p.resting_v = read_optional(s, "resting_voltage", "V", {5, 1000});
-    if (p.resting_v && p.bank_level)
-        s.fail("resting_voltage", "give bank_level or resting_voltage, not both: they say the same");
+    if (p.resting_v && p.battery_level)
+        s.fail("resting_voltage", "give battery_level or resting_voltage, not both: they say the same");
     p.start_efficiency = s.number("start_efficiency", {0.5, 1}, p.start_efficiency);
     p.record_low_c = read_optional(s, "record_low", "degC", {-70, 40});
     p.hot_cell_c = s.quantity("hottest_cell", "degC", {25, 110}, p.hot_cell_c);
@@ -140,7 +140,7 @@ constexpr std::array provenances{std::pair{std::string_view("nameplate"), Proven
                                  std::pair{std::string_view("table"), Provenance::table},
                                  std::pair{std::string_view("assumed"), Provenance::assumed}};
 
-// What preflight can try first, then whatever else the scenario has a value for.
+// What check can try first, then whatever else the scenario has a value for.
 std::vector<std::string> stated_inputs(Section const& root, Section& s) {
     std::vector<std::string> keys;
     for (auto const& input : assumed_inputs())
@@ -218,7 +218,7 @@ void read_wiring_side(Section& root, Scenario& scenario) {
     for (Section& s : root.tables("cable"))
         root.attempt(true, [&] { scenario.wiring.cables.push_back(read_cable(s)); });
     root.attempt(true, [&] {
-        if (auto s = root.optional_table("preflight")) read_preflight(*s, scenario);
+        if (auto s = root.optional_table("check")) read_check(*s, scenario);
     });
     root.attempt(true, [&] { read_provenance(root, scenario); });
     for (Section& s : root.tables("waiver"))

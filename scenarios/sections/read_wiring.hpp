@@ -5,7 +5,7 @@
 
 namespace holdwater::scenarios {
 
-/// Reads what only `holdwater preflight` looks at, all of it optional: [wiring], [[cable]], [preflight],
+/// Reads what only `holdwater check` looks at, all of it optional: [wiring], [[cable]], [check],
 /// [provenance], [assumed_range] and [[waiver]]. Call last.
 void read_wiring_side(Section& root, Scenario& scenario);
 

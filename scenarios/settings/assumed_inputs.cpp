@@ -20,7 +20,7 @@ double first_surge_va(Scenario const& s) {
     return s.inverter.surge.empty() ? 0 : s.inverter.surge.front().ratio * s.inverter.rated_power_w;
 }
 
-// The resistance at the motor's ends of the list is the bank's own, at 25 deg C.
+// The resistance at the motor's ends of the list is the battery's own, at 25 deg C.
 constexpr std::array<AssumedInput, 12> inputs{{
     {"motor.locked_rotor", "A", 0.1, 2000, [](Scenario& s, double v) { s.motor.locked_rotor_a = v; },
      [](Scenario const& s) { return s.motor.locked_rotor_a; }},
@@ -35,9 +35,9 @@ constexpr std::array<AssumedInput, 12> inputs{{
      [](Scenario& s, double v) { s.motor.running_power_factor = v; },
      [](Scenario const& s) { return s.motor.running_power_factor; }},
     {"inverter.surge_power", "W", 1, 1e6, scale_surge, first_surge_va},
-    {"bank.resistance", "ohm", 0, 1,
-     [](Scenario& s, double v) { s.bank_behaviour.voltage.resistance_ohm = v; },
-     [](Scenario const& s) { return s.bank_behaviour.voltage.resistance_ohm; }},
+    {"battery.resistance", "ohm", 0, 1,
+     [](Scenario& s, double v) { s.battery_behavior.voltage.resistance_ohm = v; },
+     [](Scenario const& s) { return s.battery_behavior.voltage.resistance_ohm; }},
     {"wiring.source_sag", "1", 0, 0.5, [](Scenario& s, double v) { s.wiring.source_sag = v; },
      [](Scenario const& s) { return s.wiring.source_sag; }},
     {"generator.rated_power", "W", 100, 1e5,
@@ -56,8 +56,9 @@ constexpr std::array<AssumedInput, 12> inputs{{
      [](Scenario const& s) { return s.lift.static_level_m; }},
     {"tank.precharge", "kPa", 0, 700, [](Scenario& s, double v) { s.tank.precharge_kpa = v; },
      [](Scenario const& s) { return s.tank.precharge_kpa; }},
-    {"preflight.record_low", "degC", -70, 40, [](Scenario& s, double v) { s.preflight.record_low_c = v; },
-     [](Scenario const& s) { return s.preflight.record_low_c.value_or(25); }},
+    {"design_check.record_low", "degC", -70, 40,
+     [](Scenario& s, double v) { s.design_check.record_low_c = v; },
+     [](Scenario const& s) { return s.design_check.record_low_c.value_or(25); }},
 }};
 
 }  // namespace
@@ -78,7 +79,7 @@ std::string line_of(InputProvenance const& p) {
 }
 
 bool of_run(std::string_view input) {
-    constexpr std::array<std::string_view, 4> others{"wiring.", "cable.", "preflight.", "prices."};
+    constexpr std::array<std::string_view, 4> others{"wiring.", "cable.", "design_check.", "prices."};
     return std::none_of(others.begin(), others.end(), [&](auto table) { return input.starts_with(table); });
 }
 

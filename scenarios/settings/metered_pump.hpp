@@ -11,7 +11,7 @@ namespace holdwater::scenarios {
 double metered_water_m3_per_day(Scenario const& scenario);
 
 /// What to say when that and the water entered do not belong together, more than a factor of two apart: one
-/// of persons, litres, pump watts (volt-amperes entered as watts) or the meter's reading is wrong. Empty when
+/// of persons, liters, pump watts (volt-amperes entered as watts) or the meter's reading is wrong. Empty when
 /// they do, or when nothing was metered. Persons by 50 to 100 gal each a day: common practice, no source.
 std::string metered_pump_warning(Scenario const& scenario);
 

@@ -5,24 +5,24 @@
 #include <string>
 #include <vector>
 
-#include "models/electric/ac_charger.hpp"
 #include "models/array/charge_controller.hpp"
-#include "models/water/demand.hpp"
+#include "models/array/pv_array.hpp"
+#include "models/array/snow_cover.hpp"
 #include "models/battery/energy_bucket.hpp"
-#include "models/generator/generator.hpp"
+#include "models/electric/ac_charger.hpp"
 #include "models/electric/grid.hpp"
 #include "models/electric/inverter.hpp"
 #include "models/electric/motor.hpp"
+#include "models/electric/small_loads.hpp"
+#include "models/generator/generator.hpp"
+#include "models/water/demand.hpp"
 #include "models/water/operating_point.hpp"
 #include "models/water/piping.hpp"
 #include "models/water/pressure_tank.hpp"
 #include "models/water/pump.hpp"
 #include "models/water/pump_gate.hpp"
-#include "models/array/pv_array.hpp"
-#include "models/electric/small_loads.hpp"
-#include "models/array/snow_cover.hpp"
-#include "scenarios/settings/used_part.hpp"
 #include "scenarios/settings/supply_settings.hpp"
+#include "scenarios/settings/used_part.hpp"
 #include "scenarios/settings/water_settings.hpp"
 #include "scenarios/settings/wiring_settings.hpp"
 #include "weather/horizon.hpp"
@@ -36,7 +36,7 @@ namespace holdwater::scenarios {
 struct ScenarioLoad {
     models::SmallLoad load;
     int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
-    double shed_below = 0;  ///< shed while the bank is under this state of charge; 0: never for its level
+    double shed_below = 0;  ///< shed while the battery is under this state of charge; 0: never for its level
     double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
     friend bool operator==(ScenarioLoad const&, ScenarioLoad const&) = default;
 };
@@ -69,7 +69,7 @@ struct ArrayScenario : RackScenario {
     models::SnowCover snow;
     models::PvArrayParameters array;
     models::ChargeControllerParameters controller;
-    double bank_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
+    double battery_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
     friend bool operator==(ArrayScenario const&, ArrayScenario const&) = default;
 };
 
@@ -90,13 +90,13 @@ struct Scenario : ArrayScenario {
     bool decompose_all = false;  ///< split every hour anew, not only those that have GHI alone
     bool fill_long_gaps = false;
 
-    double array_ageing_per_year = 0.005, array_years = 0;  ///< what the array's age factor comes from
+    double array_aging_per_year = 0.005, array_years = 0;  ///< what the array's age factor comes from
 
-    models::EnergyBucketParameters bank;
-    BankBehaviour bank_behaviour;
-    BankLifeSettings bank_life;
-    double bank_v = 0;  ///< nominal; 0: not given
-    double bank_standby_w = 0, start_soc = 1;
+    models::EnergyBucketParameters battery;
+    BatteryBehavior battery_behavior;
+    BatteryLifeSettings battery_life;
+    double battery_v = 0;  ///< nominal; 0: not given
+    double battery_standby_w = 0, start_soc = 1;
     models::InverterParameters inverter;
     models::AcChargerParameters charger{0, 1, 1};  ///< no charger
     std::vector<ScenarioLoad> loads;
@@ -119,8 +119,8 @@ struct Scenario : ArrayScenario {
     std::optional<models::TroughParameters> trough;
     DemandSettings demand;
 
-    WiringSettings wiring;  ///< this and the next three: what only preflight looks at
-    PreflightSettings preflight;
+    WiringSettings wiring;  ///< this and the next three: what only check looks at
+    CheckSettings design_check;
     std::vector<InputProvenance> provenance;
     std::vector<Waiver> waivers;
 

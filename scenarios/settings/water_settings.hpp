@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
+#include "models/electric/motor.hpp"
 #include "models/water/cistern.hpp"
 #include "models/water/demand.hpp"
-#include "models/electric/motor.hpp"
 #include "models/water/operating_point.hpp"
 #include "models/water/piping.hpp"
 #include "models/water/pump.hpp"
@@ -38,8 +38,8 @@ struct PumpSet {
 struct CisternSettings {
     models::CisternParameters cistern;
     models::FillRule rule = models::FillRule::level;
-    double sun_above_w = 0, bank_above = 0;  ///< either is surplus; infinite when not given
-    double fill_band_m3 = 0;                 ///< with surplus power filling starts this far below its stop
+    double sun_above_w = 0, battery_above = 0;  ///< either is surplus; infinite when not given
+    double fill_band_m3 = 0;                    ///< with surplus power filling starts this far below its stop
     double start_m3 = 0, resume_m3 = 0;
     double outlet_elevation_m = 0;   ///< of the taps over the well head, without a booster
     std::optional<PumpSet> booster;  ///< none: the taps run by gravity

@@ -7,9 +7,9 @@
 #include <string_view>
 #include <vector>
 
+#include "models/array/string_sizing.hpp"
 #include "models/electric/conductor.hpp"
 #include "models/electric/motor_start.hpp"
-#include "models/array/string_sizing.hpp"
 
 namespace holdwater::scenarios {
 
@@ -17,7 +17,7 @@ namespace holdwater::scenarios {
 struct CableSegment {
     std::string name;
     double length_m = 0;   ///< one way
-    std::string size;      ///< as models::conductor_size spells it: "12" (AWG) or "2.5 mm2"
+    std::string size;      ///< as models::conductor_size cloudy periods it: "12" (AWG) or "2.5 mm2"
     double ohm_per_m = 0;  ///< of one conductor; the size's at 75 deg C unless given
     bool computed =
         false;  ///< that resistance comes from copper's resistivity, not from a table or data sheet
@@ -44,11 +44,11 @@ struct WiringSettings {
     double source_ohm = 0;  ///< or its resistance
     double breaker_a = 0;   ///< of the pump circuit; 0: not given
     double dc_length_m = 0;
-    std::string dc_size;                ///< battery cable, spelled like CableSegment::size; empty: not given
-    double dc_ampacity_a = 0;           ///< of it, given; 0: from the AWG table, of a metric size not known
-    double dc_ohm = 0;                  ///< of both conductors of it
-    double dc_fuse_a = 0;               ///< 0: not given
-    std::optional<double> bank_peak_a;  ///< what bank, fuse and management stand for a start
+    std::string dc_size;       ///< battery cable, spelled like CableSegment::size; empty: not given
+    double dc_ampacity_a = 0;  ///< of it, given; 0: from the AWG table, of a metric size not known
+    double dc_ohm = 0;         ///< of both conductors of it
+    double dc_fuse_a = 0;      ///< 0: not given
+    std::optional<double> battery_peak_a;  ///< what battery, fuse and management stand for a start
     GeneratorRegulation regulation = GeneratorRegulation::external;
     std::optional<bool> generator_three_wire;  ///< 120/240 V with neutral
     bool charger_needs_three_wire = false, charger_folds_back = false;
@@ -56,10 +56,10 @@ struct WiringSettings {
     std::optional<Window> accepted_hz, accepted_v;
 };
 
-/// Table [preflight]: limits the designer sets and what was found on site.
-struct PreflightSettings {
+/// Table [check]: limits the designer sets and what was found on site.
+struct CheckSettings {
     double least_motor_share = 0.65, run_drop = 0.05;
-    std::optional<double> bank_level, bank_temperature_c, resting_v;
+    std::optional<double> battery_level, battery_temperature_c, resting_v;
     double start_efficiency = 0.88;
     std::optional<double> record_low_c;
     double hot_cell_c = 70;
@@ -92,13 +92,38 @@ struct Waiver {
 };
 
 /// Names of the checks, as waivers and files use them.
-inline constexpr std::array<std::string_view, 33> check_names{
-    "motor-volts",       "motor-wiring",      "soft-start",       "start-surge",        "start-motor-volts",
-    "start-bank-volts",  "start-bank-amps",   "start-measured",   "running-load",       "leg-load",
-    "generator-start",   "generator-charger", "generator-accept", "generator-measured", "cable-drop",
-    "motor-run-volts",   "cable-ampacity",    "breaker",          "dc-cable",           "dc-drop",
-    "dc-fuse",           "bank-full-load",    "bank-charge",      "array-cold-volts",   "array-hot-volts",
-    "controller-output", "tank-precharge",    "shortest-run",     "starts-per-day",     "pump-range",
-    "pipe-friction",     "autonomy",          "array-to-load"};
+inline constexpr std::array<std::string_view, 33> check_names{"motor-volts",
+                                                              "motor-wiring",
+                                                              "soft-start",
+                                                              "start-surge",
+                                                              "start-motor-volts",
+                                                              "start-battery-volts",
+                                                              "start-battery-amps",
+                                                              "start-measured",
+                                                              "running-load",
+                                                              "leg-load",
+                                                              "generator-start",
+                                                              "generator-charger",
+                                                              "generator-accept",
+                                                              "generator-measured",
+                                                              "cable-drop",
+                                                              "motor-run-volts",
+                                                              "cable-ampacity",
+                                                              "breaker",
+                                                              "dc-cable",
+                                                              "dc-drop",
+                                                              "dc-fuse",
+                                                              "battery-full-load",
+                                                              "battery-charge",
+                                                              "array-cold-volts",
+                                                              "array-hot-volts",
+                                                              "controller-output",
+                                                              "tank-precharge",
+                                                              "shortest-run",
+                                                              "starts-per-day",
+                                                              "pump-range",
+                                                              "pipe-friction",
+                                                              "autonomy",
+                                                              "array-to-load"};
 
 }  // namespace holdwater::scenarios

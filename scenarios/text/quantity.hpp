@@ -18,7 +18,7 @@ class QuantityError : public std::runtime_error {
     using std::runtime_error::runtime_error;
 };
 
-/// A quantity text as written, taken apart.
+/// A quantity text, taken apart.
 struct NumberAndUnit {
     double number = 0;
     std::string unit;  ///< "gal/day"; empty where there is none

@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "sim/autonomy/cloudy_period_run.hpp"
-#include "sim/year/simulate.hpp"
 #include "sim/water/water_side.hpp"
+#include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -13,7 +13,7 @@ namespace {
 constexpr int short_look_d = 10;  // most designs end within it; the others are looked at to the end
 
 struct LastsH {
-    double water = SpellStart::never, power = SpellStart::never;
+    double water = CloudyPeriodStart::never, power = CloudyPeriodStart::never;
 };
 
 LastsH lasts_from(System const& system, HourlyInputs const& dark, int first_hour) {
@@ -21,7 +21,7 @@ LastsH lasts_from(System const& system, HourlyInputs const& dark, int first_hour
     for (int const days : {short_look_d, autonomy_looked_at_d}) {
         auto const run = simulate(system, dark, {first_hour, 24 * days});
         auto const dry = std::find_if(run.hours.begin(), run.hours.end(),
-                                      [](HourRecord const& h) { return h.water_unmet_m3 > some_water_m3; });
+                                      [](HourRecord const& h) { return h.water_short_m3 > some_water_m3; });
         if (dry != run.hours.end()) lasts.water = static_cast<double>(dry - run.hours.begin());
         auto const off = std::find_if(run.events.begin(), run.events.end(),
                                       [](Event const& e) { return e.kind == EventKind::inverter_off; });
@@ -33,8 +33,8 @@ LastsH lasts_from(System const& system, HourlyInputs const& dark, int first_hour
 
 }  // namespace
 
-Lasting lasting_of(std::vector<double> const& hours, std::vector<int> const& first_days) {
-    Lasting l;
+WorstAndMedian worst_and_median(std::vector<double> const& hours, std::vector<int> const& first_days) {
+    WorstAndMedian l;
     if (hours.empty()) return l;
     auto const worst = std::min_element(hours.begin(), hours.end());
     l.worst_d = *worst / 24;
@@ -71,7 +71,7 @@ Autonomy autonomy_of(System const& design, HourlyInputs const& dark, std::vector
         water_h.push_back(lasts.water);
         power_h.push_back(lasts.power);
     }
-    return {lasting_of(water_h, first_days), lasting_of(power_h, first_days)};
+    return {worst_and_median(water_h, first_days), worst_and_median(power_h, first_days)};
 }
 
 }  // namespace holdwater::sim

@@ -9,22 +9,22 @@
 namespace holdwater::sim {
 
 /// Days something lasts, over many starts; infinity: to the end of what was looked at.
-struct Lasting {
+struct WorstAndMedian {
     double worst_d = std::numeric_limits<double>::infinity();
     double median_d = std::numeric_limits<double>::infinity();  ///< half of the starts last at least so long
     int worst_day = 0;                                          ///< 0 = 1 January
 };
 
 /// Worst and median of hours; the first of equals is the worst.
-Lasting lasting_of(std::vector<double> const& hours, std::vector<int> const& first_days);
+WorstAndMedian worst_and_median(std::vector<double> const& hours, std::vector<int> const& first_days);
 
 /// Autonomy: days from sunset to the first shortage of water. The battery is full; cistern and troughs hold
 /// what the typical year has in them at that hour and date; there is no sun and no backup. The first shortage
 /// is the start of the first hour in which some of the water wanted does not come. Worst and median over the
 /// start dates; infinity: more than `autonomy_looked_at_d`.
 struct Autonomy {
-    Lasting water;
-    Lasting power;  ///< from the same sunsets to the inverter's first stop
+    WorstAndMedian water;
+    WorstAndMedian power;  ///< from the same sunsets to the inverter's first stop
 };
 inline constexpr int autonomy_looked_at_d = 60;
 

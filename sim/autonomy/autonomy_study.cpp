@@ -3,49 +3,49 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/array/pv_module.hpp"
 #include "models/battery/battery_aging.hpp"
 #include "models/water/demand.hpp"
-#include "models/array/pv_module.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
-#include "sim/year/simulate.hpp"
 #include "sim/water/water_side.hpp"
+#include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
 
-std::vector<double> power_hours(SpellOutcome const& outcome) {
+std::vector<double> power_hours(CloudyPeriodOutcome const& outcome) {
     std::vector<double> hours;
     for (auto const& s : outcome.starts) hours.push_back(s.power_lost_h);
     return hours;
 }
 
-std::vector<double> wet_hours(SpellOutcome const& outcome) {
+std::vector<double> hours_without_shortage(CloudyPeriodOutcome const& outcome) {
     std::vector<double> hours;
-    for (auto const& s : outcome.starts) hours.push_back(s.first_dry_h);
+    for (auto const& s : outcome.starts) hours.push_back(s.first_shortage_h);
     return hours;
 }
 
 // A "cloudy period" of the year's own days.
-SpellInputs own_days(HourlyInputs const& own) {
-    SpellInputs in;
+CloudyPeriodInputs own_days(HourlyInputs const& own) {
+    CloudyPeriodInputs in;
     in.own = own;
     in.dull.push_back(own);
     in.hours = 24 * autonomy_looked_at_d;
     return in;
 }
 
-double first_dry_h(System const& system, HourlyInputs const& hours, Clock const& clock) {
+double first_shortage_h(System const& system, HourlyInputs const& hours, Clock const& clock) {
     auto const run = simulate(system, hours, clock);
     for (std::size_t i = 0; i < run.hours.size(); ++i)
-        if (run.hours[i].water_unmet_m3 > some_water_m3) return static_cast<double>(i);
-    return SpellStart::never;
+        if (run.hours[i].water_short_m3 > some_water_m3) return static_cast<double>(i);
+    return CloudyPeriodStart::never;
 }
 
 // All stores at one share of what is usable.
 StoreLevels levels_at(System const& s, double share) {
-    StoreLevels level{s.bank.floor_soc + share * (1 - s.bank.floor_soc), 0, 0};
+    StoreLevels level{s.battery.min_soc + share * (1 - s.battery.min_soc), 0, 0};
     if (s.cistern) {
         double const floor_m3 = models::usable_from_m3(s.cistern->cistern);
         level.cistern_m3 = floor_m3 + share * (s.cistern->cistern.fill_stop_m3 - floor_m3);
@@ -54,10 +54,10 @@ StoreLevels levels_at(System const& s, double share) {
     return level;
 }
 
-std::vector<LevelLasting> lasting_by_level(System const& system, SpellInputs dull,
-                                           std::vector<int> const& first_days,
-                                           std::vector<StoreLevels> const& of_year, int start_hours) {
-    std::vector<LevelLasting> rows;
+std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInputs dull,
+                                          std::vector<int> const& first_days,
+                                          std::vector<StoreLevels> const& of_year, int start_hours) {
+    std::vector<SocAutonomy> rows;
     for (double const share : {1., 0.75, 0.5, 0.25})
         rows.push_back({share, levels_at(system, share).soc, {}});
     rows.push_back({std::nullopt, 0, {}});
@@ -66,7 +66,7 @@ std::vector<LevelLasting> lasting_by_level(System const& system, SpellInputs dul
     for (int i = 0; i < start_hours; ++i) {
         dull.start_hour = 24 * i / start_hours;
         for (int const day : first_days) {
-            auto const hours = with_spell_on(dull, day);
+            auto const hours = with_cloudy_period_on(dull, day);
             Clock clock;
             clock.first_hour = 24 * day + dull.start_hour;
             clock.hours = dull.hours;
@@ -76,21 +76,21 @@ std::vector<LevelLasting> lasting_by_level(System const& system, SpellInputs dul
             for (std::size_t k = 0; k < rows.size(); ++k) {
                 auto const& share = rows[k].usable_share;
                 auto const begin = with_levels(system, share ? levels_at(system, *share) : year_has);
-                lasts[k].push_back(first_dry_h(begin, hours, clock));
+                lasts[k].push_back(first_shortage_h(begin, hours, clock));
             }
         }
     }
     rows.back().level /= static_cast<double>(days.size());
-    for (std::size_t k = 0; k < rows.size(); ++k) rows[k].water = lasting_of(lasts[k], days);
+    for (std::size_t k = 0; k < rows.size(); ++k) rows[k].water = worst_and_median(lasts[k], days);
     return rows;
 }
 
-double mean_starts_first_day(System const& system, SpellInputs const& spell,
+double mean_starts_first_day(System const& system, CloudyPeriodInputs const& period,
                              std::vector<int> const& first_days, std::vector<StoreLevels> const& levels) {
     double starts = 0;
     for (int const day : first_days)
         starts += simulate(with_levels(system, levels[24 * static_cast<std::size_t>(day)]),
-                           with_spell_on(spell, day), {24 * day, 24})
+                           with_cloudy_period_on(period, day), {24 * day, 24})
                       .summary.pump_starts;
     return starts / static_cast<double>(first_days.size());
 }
@@ -104,16 +104,16 @@ double stored_water_m3(System const& s) {
 
 }  // namespace
 
-ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                          ReserveOptions const& o) {
-    ReserveFigures f;
+AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                               AutonomyOptions const& o) {
+    AutonomyFigures f;
     auto const design = make_system(scenario);
     auto const system = without_backup(design);
     std::vector<int> days;
     for (int day = 0; day < days_per_year; day += std::max(o.every_days, 1)) days.push_back(day);
 
     auto const by_hand = day_by_hand(scenario);
-    f.bank_kwh = scenario.bank.capacity_kwh;
+    f.battery_kwh = scenario.battery.capacity_kwh;
     f.usable_kwh = by_hand.usable_kwh;
     f.by_hand_d = days_by_hand(by_hand, by_hand.usable_kwh);
     f.array_kw = 1e-3 * models::array_rated_power_w(scenario.array) * scenario.array.age_factor;
@@ -121,40 +121,41 @@ ReserveFigures reserve_of(scenarios::Scenario const& scenario, weather::WeatherY
     f.water_d =
         by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
 
-    auto const dull = make_spell_inputs(scenario, year, o.dull);
+    auto const dull = make_cloudy_period_inputs(scenario, year, o.dull);
     auto const levels = start_levels(design, dull.own, {});
     auto full_battery = levels;
     for (auto& level : full_battery) level.soc = 1;
-    auto const dark = make_spell_inputs(scenario, year, {SpellKind::clearness, {0}, 24});
+    auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     f.autonomy = autonomy_of(design, dark.dull[0], full_battery,
                              sunset_hours(weather::sun_over_year(year.site)), days);
 
-    auto const in_dull = run_spells(system, dull, days, levels);
-    f.dull_water = lasting_of(wet_hours(in_dull), days);
-    for (auto const& s : in_dull.starts) {
+    auto const in_cloudy = run_cloudy_periods(system, dull, days, levels);
+    f.cloudy_water = worst_and_median(hours_without_shortage(in_cloudy), days);
+    for (auto const& s : in_cloudy.starts) {
         f.full_again_d = std::max(f.full_again_d, s.full_again_h / 24);
         f.never_full += std::isinf(s.full_again_h) ? 1.0 / static_cast<double>(days.size()) : 0;
     }
-    f.record_water = lasting_of(wet_hours(run_spells(system, own_days(dull.own), days, levels, false)), days);
-    SpellQuestion const question{design, false, dull, days};
-    auto const bank_factor = least_bank_factor(question);
-    f.bank_needed_kwh = bank_factor ? *bank_factor * f.bank_kwh : SpellStart::never;
+    f.record_water = worst_and_median(
+        hours_without_shortage(run_cloudy_periods(system, own_days(dull.own), days, levels, false)), days);
+    CloudyPeriodQuestion const question{design, false, dull, days};
+    auto const battery_factor = least_battery_factor(question);
+    f.battery_needed_kwh = battery_factor ? *battery_factor * f.battery_kwh : CloudyPeriodStart::never;
     if (design.cistern) {
         auto const factor = least_cistern_factor(question);
-        f.cistern_needed_m3 =
-            factor ? with_cistern_factor(design, *factor).cistern->cistern.capacity_m3 : SpellStart::never;
+        f.cistern_needed_m3 = factor ? with_cistern_factor(design, *factor).cistern->cistern.capacity_m3
+                                     : CloudyPeriodStart::never;
     }
     f.levels = lasting_by_level(system, dull, days, levels, o.start_hours);
 
-    f.no_leak_power = lasting_of(power_hours(in_dull), days);
+    f.no_leak_power = worst_and_median(power_hours(in_cloudy), days);
     f.starts_per_day = mean_starts_first_day(system, dull, days, levels);
     if (o.leak_m3_s > 0) {
         auto const leaking = with_leak(scenario, o.leak_m3_s);
-        auto const leaking_dull = make_spell_inputs(leaking, year, o.dull);
-        auto const with = run_spells(system, leaking_dull, days, levels, false);
-        f.leak_water = lasting_of(wet_hours(with), days);
-        f.leak_power = lasting_of(power_hours(with), days);
-        f.leak_starts_per_day = mean_starts_first_day(system, leaking_dull, days, levels);
+        auto const leaking_cloudy = make_cloudy_period_inputs(leaking, year, o.dull);
+        auto const with = run_cloudy_periods(system, leaking_cloudy, days, levels, false);
+        f.leak_water = worst_and_median(hours_without_shortage(with), days);
+        f.leak_power = worst_and_median(power_hours(with), days);
+        f.leak_starts_per_day = mean_starts_first_day(system, leaking_cloudy, days, levels);
     }
     if (design.rules.backup == Backup::grid)
         f.outages = replay_outages(design, dull.own, outages_to_try(design.outages), days);
@@ -182,14 +183,14 @@ scenarios::Scenario with_leak(scenarios::Scenario s, double leak_m3_s) {
 AgedDesign aged(scenarios::Scenario const& scenario, weather::WeatherYear const& year, double years) {
     AgedDesign a{scenario, 1, 1, false};
     auto const now = simulate(make_system(scenario), make_inputs(scenario, year), Clock{});
-    double const life_y = now.findings.bank_life_y;
+    double const life_y = now.findings.battery_life_y;
     a.life_assumed = !(life_y > 0);
-    a.bank_left = models::remaining_capacity(a.life_assumed ? 1 : std::min(years / life_y, 1.0));
-    double const old = models::age_factor(scenario.array_ageing_per_year, scenario.array_years + years);
+    a.battery_left = models::remaining_capacity(a.life_assumed ? 1 : std::min(years / life_y, 1.0));
+    double const old = models::age_factor(scenario.array_aging_per_year, scenario.array_years + years);
     if (scenario.array.age_factor > 0) a.array_left = old / scenario.array.age_factor;
     a.scenario.array.age_factor = old;
     a.scenario.array_years += years;
-    a.scenario.bank.capacity_kwh *= a.bank_left;
+    a.scenario.battery.capacity_kwh *= a.battery_left;
     return a;
 }
 

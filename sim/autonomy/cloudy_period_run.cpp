@@ -9,8 +9,8 @@
 #include <stdexcept>
 
 #include "sim/inputs/make_inputs.hpp"
-#include "sim/year/simulate.hpp"
 #include "sim/water/water_side.hpp"
+#include "sim/year/simulate.hpp"
 #include "weather/clear_sky.hpp"
 #include "weather/cloudy_periods.hpp"
 #include "weather/sun_position.hpp"
@@ -47,10 +47,10 @@ void copy_range(HourlyInputs const& from, HourlyInputs& to, int first, int hours
     copy_hours(from.array_window_loss_w, to.array_window_loss_w, first, hours);
 }
 
-int first_hour_of(SpellInputs const& in, int first_day) { return 24 * first_day + in.start_hour; }
+int first_hour_of(CloudyPeriodInputs const& in, int first_day) { return 24 * first_day + in.start_hour; }
 
 // Puts the period into hours that are otherwise the year's own; `put_back` undoes it.
-void put_spell(SpellInputs const& in, HourlyInputs& hours, int first_day) {
+void put_cloudy_period(CloudyPeriodInputs const& in, HourlyInputs& hours, int first_day) {
     for (int i = 0; i < in.hours;) {
         int const at = (first_hour_of(in, first_day) + i) % hours_per_year;
         int const n = std::min({24 - i % 24, in.hours - i, hours_per_year - at});
@@ -58,7 +58,7 @@ void put_spell(SpellInputs const& in, HourlyInputs& hours, int first_day) {
         i += n;
     }
 }
-void put_back(SpellInputs const& in, HourlyInputs& hours, int first_day) {
+void put_back(CloudyPeriodInputs const& in, HourlyInputs& hours, int first_day) {
     int const at = first_hour_of(in, first_day) % hours_per_year;
     int const before_end = std::min(in.hours, hours_per_year - at);
     copy_range(in.own, hours, at, before_end);
@@ -66,7 +66,7 @@ void put_back(SpellInputs const& in, HourlyInputs& hours, int first_day) {
 }
 
 // The design at the beginning of the period.
-System begin_on(System system, SpellInputs const& in, int first_hour, StoreLevels const& levels) {
+System begin_on(System system, CloudyPeriodInputs const& in, int first_hour, StoreLevels const& levels) {
     if (in.outage_h) system.outages = {{static_cast<double>(first_hour), first_hour + *in.outage_h}};
     return with_levels(std::move(system), levels);
 }
@@ -83,49 +83,49 @@ double day_clearness(std::vector<double> const& ghi_w_m2, weather::SunYear const
     return outside > 0 ? std::clamp(day_sum(ghi_w_m2, day) / outside, 0.0, 0.8) : 0;
 }
 
-double first_dry_h(RunResult const& result, int hours) {
+double first_shortage_h(RunResult const& result, int hours) {
     for (int i = 0; i < hours; ++i)
-        if (result.hours[static_cast<std::size_t>(i)].water_unmet_m3 > some_water_m3) return i;
-    return SpellStart::never;
+        if (result.hours[static_cast<std::size_t>(i)].water_short_m3 > some_water_m3) return i;
+    return CloudyPeriodStart::never;
 }
 
-double full_again_h(RunResult const& result, int spell_hours, double cistern_full_m3) {
+double full_again_h(RunResult const& result, int cloudy_period_hours, double cistern_full_m3) {
     constexpr double slack_m3 = 1e-6;
-    for (std::size_t i = static_cast<std::size_t>(spell_hours) - 1; i < result.hours.size(); ++i)
+    for (std::size_t i = static_cast<std::size_t>(cloudy_period_hours) - 1; i < result.hours.size(); ++i)
         if (result.hours[i].battery_soc >= full_level &&
             result.hours[i].cistern_water_m3 >= cistern_full_m3 - slack_m3)
-            return static_cast<double>(i) + 1 - spell_hours;
-    return SpellStart::never;
+            return static_cast<double>(i) + 1 - cloudy_period_hours;
+    return CloudyPeriodStart::never;
 }
 
 // Goes on until all is full again, in steps that leave most starts soon.
-void look_after(SpellStart& s, System const& system, HourlyInputs const& hours, Clock clock,
-                int spell_hours) {
+void look_after(CloudyPeriodStart& s, System const& system, HourlyInputs const& hours, Clock clock,
+                int cloudy_period_hours) {
     double const cistern_m3 = cistern_full_m3(system);
     for (int const longest_h : {first_look_h, second_look_h, hours_per_year}) {
-        clock.hours = std::min(spell_hours + longest_h, hours_per_year);
+        clock.hours = std::min(cloudy_period_hours + longest_h, hours_per_year);
         auto const result = simulate(system, hours, clock);
-        s.full_again_h = full_again_h(result, spell_hours, cistern_m3);
+        s.full_again_h = full_again_h(result, cloudy_period_hours, cistern_m3);
         if (std::isinf(s.full_again_h) && clock.hours < hours_per_year) continue;
         int const until_h = static_cast<int>(std::min<double>(second_look_h, s.full_again_h));
-        for (int i = spell_hours; i < std::min(spell_hours + until_h, clock.hours); ++i) {
-            if (result.hours[static_cast<std::size_t>(i)].water_unmet_m3 <= some_water_m3) continue;
-            s.dry_after_h = std::min<double>(s.dry_after_h, i - spell_hours);
+        for (int i = cloudy_period_hours; i < std::min(cloudy_period_hours + until_h, clock.hours); ++i) {
+            if (result.hours[static_cast<std::size_t>(i)].water_short_m3 <= some_water_m3) continue;
+            s.dry_after_h = std::min<double>(s.dry_after_h, i - cloudy_period_hours);
             ++s.dry_hours_after;
         }
         return;
     }
 }
 
-SpellStart run_start(System const& design, HourlyInputs const& hours, SpellInputs const& in, int first_day,
-                     StoreLevels const& begins, bool to_full) {
+CloudyPeriodStart run_start(System const& design, HourlyInputs const& hours, CloudyPeriodInputs const& in,
+                            int first_day, StoreLevels const& begins, bool to_full) {
     Clock clock;
     clock.first_hour = first_hour_of(in, first_day);
     clock.hours = in.hours;
     auto const system = begin_on(design, in, clock.first_hour, begins);
     auto const result = simulate(system, hours, clock);
 
-    SpellStart s;
+    CloudyPeriodStart s;
     s.first_day = first_day;
     s.begins = begins;
     for (Event const& e : result.events) {
@@ -133,13 +133,13 @@ SpellStart run_start(System const& design, HourlyInputs const& hours, SpellInput
         s.power_lost_h = e.time_h - clock.first_hour;
         break;
     }
-    s.first_dry_h = first_dry_h(result, in.hours);
-    if (std::isfinite(s.first_dry_h))
+    s.first_shortage_h = first_shortage_h(result, in.hours);
+    if (std::isfinite(s.first_shortage_h))
         s.reason =
-            static_cast<LimitReason>(result.hours[static_cast<std::size_t>(s.first_dry_h)].limit_reason);
+            static_cast<LimitReason>(result.hours[static_cast<std::size_t>(s.first_shortage_h)].limit_reason);
     for (HourRecord const& h : result.hours) {
-        s.dry_hours += h.water_unmet_m3 > some_water_m3 ? 1 : 0;
-        s.water_short_m3 += h.water_unmet_m3;
+        s.shortage_hours += h.water_short_m3 > some_water_m3 ? 1 : 0;
+        s.water_short_m3 += h.water_short_m3;
         s.lowest_level = std::min(s.lowest_level, h.battery_soc);
         s.generator_h += h.generator_run_h;
         s.generator_fuel_l += h.generator_fuel_l;
@@ -149,20 +149,20 @@ SpellStart run_start(System const& design, HourlyInputs const& hours, SpellInput
     return s;
 }
 
-bool worse(SpellStart const& a, SpellStart const& b) {
-    if (a.first_dry_h != b.first_dry_h) return a.first_dry_h < b.first_dry_h;
+bool worse(CloudyPeriodStart const& a, CloudyPeriodStart const& b) {
+    if (a.first_shortage_h != b.first_shortage_h) return a.first_shortage_h < b.first_shortage_h;
     if (a.dry_after_h != b.dry_after_h) return a.dry_after_h < b.dry_after_h;
     if (a.power_lost_h != b.power_lost_h) return a.power_lost_h < b.power_lost_h;
     if (a.lowest_level != b.lowest_level) return a.lowest_level < b.lowest_level;
     return a.full_again_h > b.full_again_h;
 }
 
-// The start day that failed last is asked first: most factors that are too small fall at it.
+// The start date that failed last is asked first: most factors that are too small fall at it.
 class HoldsForAll {
   public:
-    explicit HoldsForAll(SpellQuestion const& question) : q_(question), days_(question.first_days) {}
+    explicit HoldsForAll(CloudyPeriodQuestion const& question) : q_(question), days_(question.first_days) {}
 
-    bool operator()(System const& design, SpellInputs const& in, NamedLevels const& named) {
+    bool operator()(System const& design, CloudyPeriodInputs const& in, NamedLevels const& named) {
         auto const levels = start_levels(design, in.own, named);
         auto const system = q_.with_backup ? design : without_backup(design);
         HourlyInputs hours = in.own;
@@ -170,11 +170,11 @@ class HoldsForAll {
             Clock clock;
             clock.first_hour = first_hour_of(in, days_[i]);
             clock.hours = in.hours;
-            put_spell(in, hours, days_[i]);
+            put_cloudy_period(in, hours, days_[i]);
             auto const begins = levels[static_cast<std::size_t>(clock.first_hour)];
             auto const run = simulate(begin_on(system, in, clock.first_hour, begins), hours, clock);
             put_back(in, hours, days_[i]);
-            if (std::isinf(first_dry_h(run, clock.hours))) continue;
+            if (std::isinf(first_shortage_h(run, clock.hours))) continue;
             std::rotate(days_.begin(), days_.begin() + static_cast<std::ptrdiff_t>(i),
                         days_.begin() + static_cast<std::ptrdiff_t>(i) + 1);
             return false;
@@ -183,7 +183,7 @@ class HoldsForAll {
     }
 
   private:
-    SpellQuestion const& q_;
+    CloudyPeriodQuestion const& q_;
     std::vector<int> days_;
 };
 
@@ -213,10 +213,10 @@ void scale(HourlyInputs& in, double factor) {
     for (double& w : in.array_window_loss_w) w *= factor;
 }
 
-void check(SpellInputs const& in, std::vector<int> const& first_days) {
-    require(!first_days.empty(), "start days", 0, "must be at least one");
+void check(CloudyPeriodInputs const& in, std::vector<int> const& first_days) {
+    require(!first_days.empty(), "start dates", 0, "must be at least one");
     for (int const day : first_days)
-        require(day >= 0 && day < days_per_year, "start day", day, "must be 0 .. 364");
+        require(day >= 0 && day < days_per_year, "start date", day, "must be 0 .. 364");
     require(in.hours >= 1 && in.hours <= longest_hours, "hours", in.hours, "must be 1 .. 1440");
     require(in.start_hour >= 0 && in.start_hour < 24, "start hour", in.start_hour, "must be 0 .. 23");
     require(!in.dull.empty(), "days of the period", 0, "must be at least one");
@@ -238,7 +238,7 @@ std::string day_by_day(std::vector<std::string> const& values) {
     return text + values.back() + " after";
 }
 
-std::string outage_text(SpellWeather const& w) {
+std::string outage_text(CloudyPeriodWeather const& w) {
     if (!w.outage_h) return "";
     return *w.outage_h == w.hours ? std::string("; the grid is away throughout")
                                   : fmt::format("; the grid is away in its first {:.4g} h", *w.outage_h);
@@ -246,14 +246,14 @@ std::string outage_text(SpellWeather const& w) {
 
 }  // namespace
 
-int days_of(SpellInputs const& inputs) { return (inputs.hours + 23) / 24; }
+int days_of(CloudyPeriodInputs const& inputs) { return (inputs.hours + 23) / 24; }
 
-SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                              SpellWeather const& w) {
+CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario,
+                                             weather::WeatherYear const& year, CloudyPeriodWeather const& w) {
     require(w.hours >= 1 && w.hours <= longest_hours, "hours", w.hours, "must be 1 .. 1440");
-    if (w.kind != SpellKind::poorest_of_year)
+    if (w.kind != CloudyPeriodKind::worst_of_file)
         require(!w.values.empty(), "days of the period", 0, "must be at least one");
-    SpellInputs in;
+    CloudyPeriodInputs in;
     in.hours = w.hours;
     in.start_hour = w.start_hour;
     in.outage_h = w.outage_h;
@@ -261,12 +261,13 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
     in.own = make_inputs(scenario, year, sun);
     auto const all_year_at = [&](double clearness) {
         return make_inputs(
-            scenario, weather::with_spell(year, sun, {.first_day = 0, .days = 365, .clearness = clearness}),
+            scenario,
+            weather::with_cloudy_period(year, sun, {.first_day = 0, .days = 365, .clearness = clearness}),
             sun);
     };
     std::vector<std::string> values;
     switch (w.kind) {
-        case SpellKind::clearness:
+        case CloudyPeriodKind::clearness:
             for (double const clearness : w.values) {
                 require(clearness >= 0 && clearness <= 0.8, "clearness", clearness, "must be 0 .. 0.8");
                 in.dull.push_back(all_year_at(clearness));
@@ -274,13 +275,13 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
             }
             in.text = "clearness " + day_by_day(values);
             break;
-        case SpellKind::clear_sky_share: {
+        case CloudyPeriodKind::clear_sky_share: {
             auto const clear = weather::clear_sky_ghi_w_m2(sun, clear_sky_turbidity);
             for (double const share : w.values) {
                 require(share >= 0 && share <= 1, "share of the clear sky", share, "must be 0 .. 1");
                 auto dull_year = year;
                 for (int day = 0; day < days_per_year; ++day)
-                    dull_year = weather::with_spell(
+                    dull_year = weather::with_cloudy_period(
                         dull_year, sun,
                         {.first_day = day, .days = 1, .clearness = share * day_clearness(clear, sun, day)});
                 in.dull.push_back(make_inputs(scenario, dull_year, sun));
@@ -290,12 +291,12 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
             if (values.size() == 1) in.text = values[0] + " of a clear sky";
             break;
         }
-        case SpellKind::poorest_of_year: {
+        case CloudyPeriodKind::worst_of_file: {
             int const days = days_of(in);
-            auto const runs = weather::worst_spells(weather::daily_energy_kwh_m2(in.own.array_power_w), days,
-                                                    year.file_year, true);
+            auto const runs = weather::worst_cloudy_periods(
+                weather::daily_energy_kwh_m2(in.own.array_power_w), days, year.file_year, true);
             int const first = runs.back().first_day;
-            in.poorest_first_day = first;
+            in.worst_first_day = first;
             double sum = 0;
             for (int k = 0; k < days; ++k) {
                 double const kt = day_clearness(year.ghi_w_m2, sun, (first + k) % days_per_year);
@@ -313,19 +314,20 @@ SpellInputs make_spell_inputs(scenarios::Scenario const& scenario, weather::Weat
     return in;
 }
 
-HourlyInputs with_spell_on(SpellInputs const& inputs, int first_day) {
+HourlyInputs with_cloudy_period_on(CloudyPeriodInputs const& inputs, int first_day) {
     HourlyInputs hours = inputs.own;
-    put_spell(inputs, hours, first_day);
+    put_cloudy_period(inputs, hours, first_day);
     return hours;
 }
 
-SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::vector<int> const& first_days,
-                        std::vector<StoreLevels> const& levels, bool to_full) {
+CloudyPeriodOutcome run_cloudy_periods(System const& system, CloudyPeriodInputs const& inputs,
+                                       std::vector<int> const& first_days,
+                                       std::vector<StoreLevels> const& levels, bool to_full) {
     check(inputs, first_days);
-    SpellOutcome outcome;
+    CloudyPeriodOutcome outcome;
     HourlyInputs hours = inputs.own;
     for (int const day : first_days) {
-        put_spell(inputs, hours, day);
+        put_cloudy_period(inputs, hours, day);
         auto const& begins = levels.at(static_cast<std::size_t>(first_hour_of(inputs, day)));
         outcome.starts.push_back(run_start(system, hours, inputs, day, begins, to_full));
         put_back(inputs, hours, day);
@@ -333,7 +335,7 @@ SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::ve
     for (int n = 1; n <= days_of(inputs); ++n) {
         auto const wet = std::count_if(
             outcome.starts.begin(), outcome.starts.end(),
-            [&](SpellStart const& s) { return s.first_dry_h >= std::min(24 * n, inputs.hours); });
+            [&](CloudyPeriodStart const& s) { return s.first_shortage_h >= std::min(24 * n, inputs.hours); });
         outcome.survival.push_back(static_cast<double>(wet) / static_cast<double>(outcome.starts.size()));
     }
     for (std::size_t i = 1; i < outcome.starts.size(); ++i)
@@ -341,30 +343,29 @@ SpellOutcome run_spells(System const& system, SpellInputs const& inputs, std::ve
     return outcome;
 }
 
-RunResult run_one_spell(System const& system, SpellInputs const& inputs, int first_day,
-                        std::vector<StoreLevels> const& levels, int days_after) {
+RunResult run_one_cloudy_period(System const& system, CloudyPeriodInputs const& inputs, int first_day,
+                                std::vector<StoreLevels> const& levels, int days_after) {
     check(inputs, {first_day});
     Clock clock;
     clock.first_hour = first_hour_of(inputs, first_day);
     clock.hours = std::min(inputs.hours + 24 * days_after, hours_per_year);
     auto const& begins = levels.at(static_cast<std::size_t>(clock.first_hour));
-    return simulate(begin_on(system, inputs, clock.first_hour, begins), with_spell_on(inputs, first_day),
-                    clock);
+    return simulate(begin_on(system, inputs, clock.first_hour, begins),
+                    with_cloudy_period_on(inputs, first_day), clock);
 }
 
-std::vector<SpellByClearness> spells_by_clearness(System const& system, scenarios::Scenario const& scenario,
-                                                  weather::WeatherYear const& year, SpellWeather weather,
-                                                  std::vector<int> const& first_days,
-                                                  std::vector<StoreLevels> const& levels) {
-    std::vector<SpellByClearness> rows;
-    weather.kind = SpellKind::clearness;
+std::vector<CloudyPeriodByClearness> cloudy_periods_by_clearness(
+    System const& system, scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+    CloudyPeriodWeather weather, std::vector<int> const& first_days, std::vector<StoreLevels> const& levels) {
+    std::vector<CloudyPeriodByClearness> rows;
+    weather.kind = CloudyPeriodKind::clearness;
     for (int i = 0; i <= 10; ++i) {
         double const clearness = 0.05 * i;
         weather.values = {clearness};
-        auto const inputs = make_spell_inputs(scenario, year, weather);
-        auto const outcome = run_spells(system, inputs, first_days, levels, false);
-        double worst_h = SpellStart::never;
-        for (auto const& s : outcome.starts) worst_h = std::min(worst_h, s.first_dry_h);
+        auto const inputs = make_cloudy_period_inputs(scenario, year, weather);
+        auto const outcome = run_cloudy_periods(system, inputs, first_days, levels, false);
+        double worst_h = CloudyPeriodStart::never;
+        for (auto const& s : outcome.starts) worst_h = std::min(worst_h, s.first_shortage_h);
         rows.push_back({clearness, outcome.survival.back(), worst_h});
     }
     return rows;
@@ -383,11 +384,11 @@ System without_backup(System system) {
     return system;
 }
 
-System with_bank_factor(System system, double factor) {
-    system.bank.capacity_kwh *= factor;
-    system.bank.charge_limit_kw *= factor;
-    system.bank.discharge_limit_kw *= factor;
-    system.bank_behaviour.voltage.resistance_ohm /= factor;
+System with_battery_factor(System system, double factor) {
+    system.battery.capacity_kwh *= factor;
+    system.battery.charge_limit_kw *= factor;
+    system.battery.discharge_limit_kw *= factor;
+    system.battery_behavior.voltage.resistance_ohm /= factor;
     return system;
 }
 
@@ -396,7 +397,7 @@ System with_controller_factor(System system, double factor) {
     return system;
 }
 
-SpellInputs with_array_factor(SpellInputs inputs, double factor) {
+CloudyPeriodInputs with_array_factor(CloudyPeriodInputs inputs, double factor) {
     scale(inputs.own, factor);
     for (HourlyInputs& dull : inputs.dull) scale(dull, factor);
     return inputs;
@@ -415,14 +416,14 @@ System with_cistern_factor(System system, double factor) {
     return system;
 }
 
-std::optional<double> least_bank_factor(SpellQuestion const& q) {
+std::optional<double> least_battery_factor(CloudyPeriodQuestion const& q) {
     check(q.inputs, q.first_days);
     HoldsForAll holds(q);
     return least_factor(
-        [&](double factor) { return holds(with_bank_factor(q.design, factor), q.inputs, q.named); });
+        [&](double factor) { return holds(with_battery_factor(q.design, factor), q.inputs, q.named); });
 }
 
-std::optional<double> least_array_factor(SpellQuestion const& q) {
+std::optional<double> least_array_factor(CloudyPeriodQuestion const& q) {
     check(q.inputs, q.first_days);
     HoldsForAll holds(q);
     return least_factor([&](double factor) {
@@ -430,7 +431,7 @@ std::optional<double> least_array_factor(SpellQuestion const& q) {
     });
 }
 
-std::optional<double> least_cistern_factor(SpellQuestion const& q) {
+std::optional<double> least_cistern_factor(CloudyPeriodQuestion const& q) {
     check(q.inputs, q.first_days);
     if (!q.design.cistern) return std::nullopt;
     HoldsForAll holds(q);
@@ -443,7 +444,7 @@ std::optional<double> least_cistern_factor(SpellQuestion const& q) {
     });
 }
 
-BridgingGenerator bridge_with_generator(System const& system, SpellInputs const& inputs,
+BridgingGenerator bridge_with_generator(System const& system, CloudyPeriodInputs const& inputs,
                                         std::vector<int> const& first_days,
                                         std::vector<StoreLevels> const& levels) {
     BridgingGenerator b;
@@ -452,7 +453,7 @@ BridgingGenerator bridge_with_generator(System const& system, SpellInputs const&
     if (!has_levels) {
         // A tenth of what is usable stays in hand; the last fifth charges slowly (common practice, no
         // source).
-        s.rules.transfer_below = s.bank.floor_soc + 0.1 * (1 - s.bank.floor_soc);
+        s.rules.transfer_below = s.battery.min_soc + 0.1 * (1 - s.battery.min_soc);
         s.rules.transfer_below_v = 0;
         s.rules.break_s = 0;
     }
@@ -470,13 +471,13 @@ BridgingGenerator bridge_with_generator(System const& system, SpellInputs const&
     s.generator_operation.elevation_m = elevation_m;
     if (!(s.charger.dc_power_limit_w > 0)) {
         b.assumed_charger = true;
-        s.charger = {200 * s.bank.capacity_kwh, 0.9, 1};
+        s.charger = {200 * s.battery.capacity_kwh, 0.9, 1};
     }
     b.transfer_below = s.rules.transfer_below;
     b.charge_to = s.rules.charge_to;
-    b.charger_w = std::min(s.charger.dc_power_limit_w, 1e3 * s.bank.charge_limit_kw);
-    b.outcome = run_spells(s, inputs, first_days, levels, false);
-    for (SpellStart const& start : b.outcome.starts) {
+    b.charger_w = std::min(s.charger.dc_power_limit_w, 1e3 * s.battery.charge_limit_kw);
+    b.outcome = run_cloudy_periods(s, inputs, first_days, levels, false);
+    for (CloudyPeriodStart const& start : b.outcome.starts) {
         b.mean_h += start.generator_h / static_cast<double>(b.outcome.starts.size());
         if (start.generator_h <= b.most_h) continue;
         b.most_h = start.generator_h;

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <tuple>
 
-#include "sim/year/simulate.hpp"
 #include "sim/water/water_side.hpp"
+#include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -23,13 +23,14 @@ OutageLength& row_of(std::vector<OutageLength>& rows, double hours) {
 void note(OutageLength& row, RunResult const& run, double start_h) {
     Summary const& s = run.summary;
     ++row.tried;
-    row.kept += s.dry_hours == 0 ? 1 : 0;
-    if (std::tie(s.longest_dry_h, s.water_unmet_m3) <= std::tie(row.worst_gap_h, row.worst_short_m3)) return;
-    row.worst_gap_h = s.longest_dry_h;
-    row.worst_short_m3 = s.water_unmet_m3;
+    row.kept += s.shortage_hours == 0 ? 1 : 0;
+    if (std::tie(s.longest_shortage_h, s.water_short_m3) <= std::tie(row.worst_gap_h, row.worst_short_m3))
+        return;
+    row.worst_gap_h = s.longest_shortage_h;
+    row.worst_short_m3 = s.water_short_m3;
     row.worst_start_h = start_h;
     auto const first = std::find_if(run.hours.begin(), run.hours.end(),
-                                    [](HourRecord const& r) { return r.water_unmet_m3 > some_water_m3; });
+                                    [](HourRecord const& r) { return r.water_short_m3 > some_water_m3; });
     row.worst_first_short_h = run.clock.first_hour + static_cast<double>(first - run.hours.begin());
 }
 

@@ -52,23 +52,23 @@ std::vector<SeriesField> const& series_fields() {
                                total = "total over that hour", end = "at the end of that hour";
     using R = HourRecord;
     static std::vector<SeriesField> const fields{
-        {"array_available_kw", "kW", "array power at its maximum-power point", mean, &R::array_available_kw},
-        {"array_used_kw", "kW", "array power taken", mean, &R::array_used_kw},
-        {"array_curtailed_kw", "kW", "array power not taken", mean, &R::array_curtailed_kw},
+        {"pv_available_kw", "kW", "array power at its maximum-power point", mean, &R::pv_available_kw},
+        {"pv_used_kw", "kW", "array power taken", mean, &R::pv_used_kw},
+        {"pv_curtailed_kw", "kW", "array power not taken", mean, &R::pv_curtailed_kw},
         {"array_window_loss_kw", "kW",
          "array power lost to the controller's voltage window; available = used + curtailed + this", mean,
          &R::array_window_loss_kw},
         {"controller_loss_kw", "kW", "loss in the charge controller", mean, &R::controller_loss_kw},
-        {"battery_charge_kw", "kW", "power into the bank terminals", mean, &R::battery_charge_kw},
-        {"battery_discharge_kw", "kW", "power out of the bank terminals", mean, &R::battery_discharge_kw},
-        {"battery_loss_kw", "kW", "bank conversion loss and self-discharge", mean, &R::battery_loss_kw},
-        {"battery_stored_kwh", "kWh", "energy in the bank", end, &R::battery_stored_kwh},
+        {"battery_charge_kw", "kW", "power into the battery terminals", mean, &R::battery_charge_kw},
+        {"battery_discharge_kw", "kW", "power out of the battery terminals", mean, &R::battery_discharge_kw},
+        {"battery_loss_kw", "kW", "battery conversion loss and self-discharge", mean, &R::battery_loss_kw},
+        {"battery_stored_kwh", "kWh", "energy in the battery", end, &R::battery_stored_kwh},
         {"battery_soc", "1", "state of charge", end, &R::battery_soc},
         {"inverter_loss_kw", "kW", "inverter loss, idle draw included", mean, &R::inverter_loss_kw},
         {"charger_loss_kw", "kW", "loss in the AC charger", mean, &R::charger_loss_kw},
-        {"standby_kw", "kW", "DC draw of controller and bank management", mean, &R::standby_kw},
-        {"heater_kw", "kW", "DC draw of the bank heater", mean, &R::heater_kw},
-        {"load_wanted_kw", "kW", "small loads wanted", mean, &R::load_wanted_kw},
+        {"standby_kw", "kW", "DC draw of controller and battery management", mean, &R::standby_kw},
+        {"heater_kw", "kW", "DC draw of the battery heater", mean, &R::heater_kw},
+        {"load_demand_kw", "kW", "small loads wanted", mean, &R::load_demand_kw},
         {"load_served_kw", "kW", "small loads served", mean, &R::load_served_kw},
         {"load_unserved_kw", "kW", "small loads not served", mean, &R::load_unserved_kw},
         {"pump_kw", "kW", "pump motor power", mean, &R::pump_kw},
@@ -79,8 +79,8 @@ std::vector<SeriesField> const& series_fields() {
         {"generator_run_h", "h", "time the generator ran", total, &R::generator_run_h},
         {"generator_fuel_l", "L", "generator fuel", total, &R::generator_fuel_l},
         {"backup_h", "h", "time the loads were on the backup", total, &R::backup_h},
-        {"inverter_off_h", "h", "time the inverter was off, bank at its floor", total, &R::inverter_off_h},
-        {"charge_refused_h", "h", "time the bank refused charge for its temperature", total,
+        {"inverter_off_h", "h", "time the inverter was off, battery at its floor", total, &R::inverter_off_h},
+        {"charge_refused_h", "h", "time the battery refused charge for its temperature", total,
          &R::charge_refused_h},
         {"pass_through_loss_kw", "kW",
          "power from grid or generator lost in the inverter on its way to the loads, the inverter's own draw "
@@ -88,10 +88,10 @@ std::vector<SeriesField> const& series_fields() {
          mean, &R::pass_through_loss_kw},
         {"pass_through_h", "h", "time grid or generator fed the loads through the inverter", total,
          &R::pass_through_h},
-        {"battery_temperature_c", "degC", "bank temperature", end, &R::battery_temperature_c},
+        {"battery_temperature_c", "degC", "battery temperature", end, &R::battery_temperature_c},
         {"water_demand_m3", "m3", "water wanted", total, &R::water_demand_m3},
         {"water_delivered_m3", "m3", "water delivered", total, &R::water_delivered_m3},
-        {"water_unmet_m3", "m3", "water wanted and not delivered", total, &R::water_unmet_m3},
+        {"water_short_m3", "m3", "water wanted and not delivered", total, &R::water_short_m3},
         {"water_pumped_m3", "m3", "water pumped from the well", total, &R::water_pumped_m3},
         {"tank_water_m3", "m3", "water in the pressure tank", end, &R::tank_water_m3},
         {"tank_pressure_kpa", "kPa", "gauge pressure in the tank", end, &R::tank_pressure_kpa},
@@ -106,10 +106,11 @@ std::vector<SeriesField> const& series_fields() {
         {"well_level_m", "m", "depth of the water below the well head; needs a well model", end,
          &R::well_level_m},
         {"limit_reason", "1",
-         "0 none, 1 bank empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
+         "0 none, 1 battery empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
          "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
-         "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the bank, 14 "
-         "trough empty, 15 pump gate shut, 16 bank limit",
+         "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the battery, "
+         "14 "
+         "trough empty, 15 pump gate shut, 16 battery limit",
          "last reason in that hour", &R::limit_reason},
     };
     return fields;
@@ -164,10 +165,10 @@ std::vector<SummaryField> const& summary_fields() {
     static std::vector<SummaryField> const fields{
         {"water_demand_m3", "m3", "water wanted", &S::water_demand_m3},
         {"water_delivered_m3", "m3", "water delivered", &S::water_delivered_m3},
-        {"water_unmet_m3", "m3", "water wanted and not delivered", &S::water_unmet_m3},
-        {"dry_hours", "h", "hours in which some wanted water did not come", &S::dry_hours},
-        {"longest_dry_h", "h", "longest run of dry hours", &S::longest_dry_h},
-        {"water_kept_fraction", "1", "delivered over wanted", &S::water_kept_fraction},
+        {"water_short_m3", "m3", "water wanted and not delivered", &S::water_short_m3},
+        {"shortage_hours", "h", "hours in which some wanted water did not come", &S::shortage_hours},
+        {"longest_shortage_h", "h", "longest run of hours short of water", &S::longest_shortage_h},
+        {"demand_met_fraction", "1", "delivered over wanted", &S::demand_met_fraction},
         {"pump_starts", "1", "pump starts", &S::pump_starts},
         {"pump_run_h", "h", "pump running time", &S::pump_run_h},
         {"max_starts_per_day", "1", "most pump starts in one day", &S::max_starts_per_day},
@@ -177,9 +178,9 @@ std::vector<SummaryField> const& summary_fields() {
         {"pv_available_kwh", "kWh", "array energy at its maximum-power point", &S::pv_available_kwh},
         {"pv_used_kwh", "kWh", "array energy taken", &S::pv_used_kwh},
         {"pv_curtailed_kwh", "kWh", "array energy not taken", &S::pv_curtailed_kwh},
-        {"battery_in_kwh", "kWh", "energy into the bank terminals", &S::battery_in_kwh},
-        {"battery_out_kwh", "kWh", "energy out of the bank terminals", &S::battery_out_kwh},
-        {"battery_loss_kwh", "kWh", "bank losses and self-discharge", &S::battery_loss_kwh},
+        {"battery_in_kwh", "kWh", "energy into the battery terminals", &S::battery_in_kwh},
+        {"battery_out_kwh", "kWh", "energy out of the battery terminals", &S::battery_out_kwh},
+        {"battery_loss_kwh", "kWh", "battery losses and self-discharge", &S::battery_loss_kwh},
         {"battery_equivalent_cycles", "1", "energy out over capacity", &S::battery_equivalent_cycles},
         {"soc_min", "1", "lowest state of charge", &S::soc_min},
         {"soc_mean", "1", "mean state of charge at the hours' ends", &S::soc_mean},
@@ -238,7 +239,7 @@ std::vector<FindingField> const& finding_fields() {
         {"cistern_least_m3", "m3", "least water in the cistern", &F::cistern_least_m3},
         {"water_spilled_m3", "m3", "water spilled from the cistern", &F::water_spilled_m3},
         {"peak_draw_m3_s", "m3/s", "all taps of the busiest hour open at once", &F::peak_draw_m3_s},
-        {"starts_refused", "1", "motor starts that did not fit inverter, bank volts or generator",
+        {"starts_refused", "1", "motor starts that did not fit inverter, battery volts or generator",
          &F::starts_refused},
         {"load_starts_over_h", "h", "hours in which a small load's start is too much for the inverter",
          &F::load_starts_over_h},
@@ -247,18 +248,19 @@ std::vector<FindingField> const& finding_fields() {
         {"fuel_outs", "1", "times the generator's tank ran dry", &F::fuel_outs},
         {"generator_low_load_h", "h", "hours the generator was loaded under its least load",
          &F::generator_low_load_h},
-        {"charge_refused_h", "h", "hours the bank refused charge for its temperature", &F::charge_refused_h},
-        {"bank_coldest_c", "degC", "lowest bank temperature at an hour's end", &F::bank_coldest_c},
-        {"full_charges", "1", "times the bank came to 0.99", &F::full_charges},
+        {"charge_refused_h", "h", "hours the battery refused charge for its temperature",
+         &F::charge_refused_h},
+        {"battery_coldest_c", "degC", "lowest battery temperature at an hour's end", &F::battery_coldest_c},
+        {"full_charges", "1", "times the battery came to 0.99", &F::full_charges},
         {"longest_without_full_h", "h", "longest time between two full charges", &F::longest_without_full_h},
-        {"bank_life_y", "year", "years to the bank's replacement; 0: not reckoned", &F::bank_life_y},
-        {"bank_life_rule", "1",
+        {"battery_life_y", "year", "years to the battery's replacement; 0: not reckoned", &F::battery_life_y},
+        {"battery_life_rule", "1",
          "what decides: 0 cycling, 1 calendar, 2 throughput, 3 cycling and calendar, 4 none",
-         &F::bank_life_rule},
-        {"bank_cycling_y", "year", "years by cycling alone; 0: not reckoned", &F::bank_cycling_y},
-        {"bank_calendar_y", "year", "years by calendar alone; 0: not reckoned", &F::bank_calendar_y},
-        {"bank_throughput_y", "year", "years by energy through the bank alone; 0: not reckoned",
-         &F::bank_throughput_y},
+         &F::battery_life_rule},
+        {"battery_cycling_y", "year", "years by cycling alone; 0: not reckoned", &F::battery_cycling_y},
+        {"battery_calendar_y", "year", "years by calendar alone; 0: not reckoned", &F::battery_calendar_y},
+        {"battery_throughput_y", "year", "years by energy through the battery alone; 0: not reckoned",
+         &F::battery_throughput_y},
     };
     return fields;
 }
@@ -267,14 +269,15 @@ std::vector<YearField> const& year_fields() {
     using Y = YearRecord;
     static std::vector<YearField> const fields{
         {"year", "1", "year of the run", &Y::year},
-        {"capacity_fraction", "1", "bank capacity over that of a new one", &Y::capacity_fraction},
-        {"water_kept_fraction", "1", "delivered over wanted", &Y::water_kept_fraction},
-        {"dry_hours", "h", "hours in which some wanted water did not come", &Y::dry_hours},
+        {"capacity_fraction", "1", "battery capacity over that of a new one", &Y::capacity_fraction},
+        {"demand_met_fraction", "1", "delivered over wanted", &Y::demand_met_fraction},
+        {"shortage_hours", "h", "hours in which some wanted water did not come", &Y::shortage_hours},
         {"load_unserved_kwh", "kWh", "small-load energy not served", &Y::load_unserved_kwh},
         {"generator_run_h", "h", "generator running time", &Y::generator_run_h},
         {"grid_kwh", "kWh", "energy from the grid", &Y::grid_kwh},
         {"soc_min", "1", "lowest state of charge", &Y::soc_min},
-        {"bank_replaced", "1", "1: at the end of its life, new from the next year on", &Y::bank_replaced},
+        {"battery_replaced", "1", "1: at the end of its life, new from the next year on",
+         &Y::battery_replaced},
     };
     return fields;
 }
@@ -282,15 +285,15 @@ std::vector<YearField> const& year_fields() {
 std::vector<DayField> const& day_fields() {
     using D = DayRecord;
     static std::vector<DayField> const fields{
-        {"array_available_kwh", "kWh", "array energy at its maximum-power point", &D::array_available_kwh},
+        {"pv_available_kwh", "kWh", "array energy at its maximum-power point", &D::pv_available_kwh},
         {"pump_kwh", "kWh", "pump motor energy", &D::pump_kwh},
         {"load_kwh", "kWh", "small loads served", &D::load_kwh},
         {"grid_kwh", "kWh", "energy from the grid", &D::grid_kwh},
         {"generator_kwh", "kWh", "energy from the generator", &D::generator_kwh},
         {"water_delivered_m3", "m3", "water delivered", &D::water_delivered_m3},
-        {"water_unmet_m3", "m3", "water wanted and not delivered", &D::water_unmet_m3},
+        {"water_short_m3", "m3", "water wanted and not delivered", &D::water_short_m3},
         {"pump_starts", "1", "pump starts", &D::pump_starts},
-        {"dry_hours", "h", "hours with unmet water", &D::dry_hours},
+        {"shortage_hours", "h", "hours with unmet water", &D::shortage_hours},
         {"soc_min", "1", "lowest state of charge at an hour's end", &D::soc_min},
         {"soc_end", "1", "state of charge at the day's end", &D::soc_end},
     };

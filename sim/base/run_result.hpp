@@ -17,7 +17,7 @@ enum class Source { none, inverter, grid, generator };
 /// Why something that was wanted in an hour was not supplied; the last reason of the hour that counted.
 enum class LimitReason {
     none = 0,
-    bank_empty = 1,        ///< inverter off: bank at its floor and no backup
+    battery_empty = 1,     ///< inverter off: battery at its floor and no backup
     inverter_limit = 2,    ///< inverter rating too small for pump and loads together
     backup_limit = 3,      ///< grid pass-through or generator too small for pump and loads together
     pump_flow = 4,         ///< pump runs, taps take more than it brings
@@ -29,26 +29,26 @@ enum class LimitReason {
     cistern_empty = 10,    ///< cistern at the end of its usable band
     motor_rest = 11,       ///< the rest timer holds the pump
     asleep = 12,           ///< small loads that do not wake the inverter from search mode
-    load_shed = 13,        ///< small loads shed for the level of the bank
+    load_shed = 13,        ///< small loads shed for the level of the battery
     trough_empty = 14,     ///< animals drink faster than the float valve fills
-    pump_gate = 15,        ///< outside the hours, and under the bank level, at which the well pump may run
-    bank_limit = 16,       ///< what the bank may give is too little for pump and loads together
+    pump_gate = 15,        ///< outside the hours, and under the battery level, at which the well pump may run
+    battery_limit = 16,    ///< what the battery may give is too little for pump and loads together
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
 struct alignas(16) HourRecord {  // as pairs of numbers want it
-    double array_available_kw = 0, array_used_kw = 0, array_curtailed_kw = 0, controller_loss_kw = 0;
+    double pv_available_kw = 0, pv_used_kw = 0, pv_curtailed_kw = 0, controller_loss_kw = 0;
     double array_window_loss_kw = 0;  // best point minus what the controller's voltage window lets through
     double battery_charge_kw = 0, battery_discharge_kw = 0, battery_loss_kw = 0;
     double battery_stored_kwh = 0, battery_soc = 0;  // at the end of the hour
     double inverter_loss_kw = 0, charger_loss_kw = 0, standby_kw = 0, heater_kw = 0;
-    double load_wanted_kw = 0, load_served_kw = 0, load_unserved_kw = 0;  // small loads
+    double load_demand_kw = 0, load_served_kw = 0, load_unserved_kw = 0;  // small loads
     double pump_kw = 0, pump_run_h = 0, pump_starts = 0;
     double grid_kw = 0, generator_kw = 0, generator_run_h = 0, generator_fuel_l = 0;
     double backup_h = 0, inverter_off_h = 0, charge_refused_h = 0;
     double pass_through_loss_kw = 0, pass_through_h = 0;  // backup through the inverter to the loads
     double battery_temperature_c = 0;  // at the end of the hour; 25 without a temperature model
-    double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0, water_pumped_m3 = 0;
+    double water_demand_m3 = 0, water_delivered_m3 = 0, water_short_m3 = 0, water_pumped_m3 = 0;
     double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour; the taps' without a tank
     double fill_pump_run_h = 0,
            fill_pump_starts = 0;  // well pump filling a cistern, where a booster is the pump
@@ -66,7 +66,7 @@ struct RunStart {
     double battery_capacity_kwh = 0;
     double tank_water_m3 = 0, cistern_water_m3 = 0, trough_water_m3 = 0;
     double well_level_m = 0;  ///< below the well head; 0 without a well model
-    double well_area_m2 = 0;  ///< of the water in the casing: what a metre of level holds; 0 without
+    double well_area_m2 = 0;  ///< of the water in the casing: what a meter of level holds; 0 without
     double generator_tank_l = 0;
     [[nodiscard]] double water_m3() const { return tank_water_m3 + cistern_water_m3 + trough_water_m3; }
 };
@@ -108,17 +108,17 @@ std::string_view name_of(EventKind kind);
 struct Event {
     double time_h = 0;  ///< hours since 00:00 on 1 January of the first year
     EventKind kind{};
-    double value = 0;  ///< bank level (0..1) for supply events, tank pressure [kPa] for water events, depth
-                       ///< of the water [m] for well_dry, the outage's length [h] for grid_failed, the water
-                       ///< short in it [m3] for grid_returned
+    double value = 0;  ///< battery level (0..1) for supply events, tank pressure [kPa] for water events,
+                       ///< depth of the water [m] for well_dry, the outage's length [h] for grid_failed, the
+                       ///< water short in it [m3] for grid_returned
 };
 
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
 struct Summary {
-    double water_demand_m3 = 0, water_delivered_m3 = 0, water_unmet_m3 = 0;
-    double dry_hours = 0;      ///< hours in which some wanted water did not come
-    double longest_dry_h = 0;  ///< longest run of them; hours without demand between two do not break it
-    double water_kept_fraction = 1;  ///< delivered / demand; 1 when nothing was wanted
+    double water_demand_m3 = 0, water_delivered_m3 = 0, water_short_m3 = 0;
+    double shortage_hours = 0;      ///< hours in which some wanted water did not come
+    double longest_shortage_h = 0;  ///< longest run of them; hours without demand between two do not break it
+    double demand_met_fraction = 1;  ///< delivered / demand; 1 when nothing was wanted
     double pump_starts = 0, pump_run_h = 0, max_starts_per_day = 0;
     /// From start to stop by its switch or its dry-run protection; runs that the supply begins or ends do not
     /// count; 0: no such run.
@@ -145,8 +145,8 @@ std::vector<SummaryField> const& summary_fields();
 
 /// Day totals and extremes, for /daily.
 struct DayRecord {
-    double array_available_kwh = 0, pump_kwh = 0, load_kwh = 0, grid_kwh = 0, generator_kwh = 0;
-    double water_delivered_m3 = 0, water_unmet_m3 = 0, pump_starts = 0, dry_hours = 0, soc_min = 1,
+    double pv_available_kwh = 0, pump_kwh = 0, load_kwh = 0, grid_kwh = 0, generator_kwh = 0;
+    double water_delivered_m3 = 0, water_short_m3 = 0, pump_starts = 0, shortage_hours = 0, soc_min = 1,
            soc_end = 0;
 };
 struct DayField {
@@ -176,22 +176,22 @@ struct Findings {
     double well_latched = 0;            ///< 1: the dry-run protection waits for a person
     double fill_pump_starts = 0, fill_pump_run_h = 0;
     double cistern_least_m3 = 0, water_spilled_m3 = 0;
-    double peak_draw_m3_s = 0;          ///< all taps of the busiest hour open at once
-    double starts_refused = 0;          ///< motor starts that did not fit inverter, bank volts or generator
-    double load_starts_over_h = 0;      ///< hours in which a small load's start is too much for the inverter
-    double inverter_trips = 0;          ///< overload trips
-    double generator_failures = 0;      ///< starts given up
-    double fuel_outs = 0;               ///< times the generator's tank ran dry
-    double generator_low_load_h = 0;    ///< hours loaded under its least load
-    double charge_refused_h = 0;        ///< hours the bank refused charge for its temperature
-    double bank_coldest_c = 25;         ///< at an hour's end; 25 without a temperature model
-    double full_charges = 0;            ///< times the bank came to 0.99, the start included
+    double peak_draw_m3_s = 0;        ///< all taps of the busiest hour open at once
+    double starts_refused = 0;        ///< motor starts that did not fit inverter, battery volts or generator
+    double load_starts_over_h = 0;    ///< hours in which a small load's start is too much for the inverter
+    double inverter_trips = 0;        ///< overload trips
+    double generator_failures = 0;    ///< starts given up
+    double fuel_outs = 0;             ///< times the generator's tank ran dry
+    double generator_low_load_h = 0;  ///< hours loaded under its least load
+    double charge_refused_h = 0;      ///< hours the battery refused charge for its temperature
+    double battery_coldest_c = 25;    ///< at an hour's end; 25 without a temperature model
+    double full_charges = 0;          ///< times the battery came to 0.99, the start included
     double longest_without_full_h = 0;  ///< longest time between two of them
-    double bank_life_y = 0;             ///< years to replacement; 0: not reckoned
-    double bank_life_rule =
+    double battery_life_y = 0;          ///< years to replacement; 0: not reckoned
+    double battery_life_rule =
         0;  ///< what decides: 0 cycling, 1 calendar, 2 throughput, 3 cycling and calendar, 4 none
-    double bank_cycling_y = 0, bank_calendar_y = 0,
-           bank_throughput_y = 0;  ///< each rule alone; 0: not reckoned
+    double battery_cycling_y = 0, battery_calendar_y = 0,
+           battery_throughput_y = 0;  ///< each rule alone; 0: not reckoned
 };
 struct FindingField {
     std::string_view name, unit, long_name;
@@ -208,10 +208,10 @@ struct UseResult {
 /// One year of a run of several (see years.hpp).
 struct YearRecord {
     double year = 1;
-    double capacity_fraction = 1;  ///< of the bank's new capacity, in that year
-    double water_kept_fraction = 1, dry_hours = 0, load_unserved_kwh = 0;
+    double capacity_fraction = 1;  ///< of the battery's new capacity, in that year
+    double demand_met_fraction = 1, shortage_hours = 0, load_unserved_kwh = 0;
     double generator_run_h = 0, grid_kwh = 0, soc_min = 0;
-    double bank_replaced = 0;  ///< 1: at the end of its life, new from the next year on
+    double battery_replaced = 0;  ///< 1: at the end of its life, new from the next year on
 };
 struct YearField {
     std::string_view name, unit, long_name;

@@ -6,15 +6,15 @@
 #include <string>
 #include <vector>
 
-#include "models/electric/ac_charger.hpp"
 #include "models/battery/battery.hpp"
 #include "models/battery/battery_temperature.hpp"
 #include "models/battery/battery_voltage.hpp"
-#include "models/generator/generator.hpp"
-#include "models/generator/generator_run.hpp"
+#include "models/electric/ac_charger.hpp"
 #include "models/electric/grid.hpp"
 #include "models/electric/inverter.hpp"
 #include "models/electric/inverter_overload.hpp"
+#include "models/generator/generator.hpp"
+#include "models/generator/generator_run.hpp"
 #include "models/water/pump_gate.hpp"
 #include "scenarios/settings/supply_settings.hpp"
 #include "sim/base/clock.hpp"
@@ -22,34 +22,34 @@
 
 namespace holdwater::sim {
 
-using scenarios::Backup, scenarios::SupplyRules, scenarios::BankBehaviour, scenarios::GeneratorOperation,
-    scenarios::BankLifeSettings;
+using scenarios::Backup, scenarios::SupplyRules, scenarios::BatteryBehavior, scenarios::GeneratorOperation,
+    scenarios::BatteryLifeSettings;
 
 /// Supply state that goes over from one run to the next.
 struct CarriedSupply {
-    models::BatteryState bank;
-    bool heater_on = false, charge_refused = false;  ///< of the bank
-    double bank_c = 25, fuel_l = 0;                  ///< 0 L: somebody has filled it
+    models::BatteryState battery;
+    bool heater_on = false, charge_refused = false;  ///< of the battery
+    double battery_c = 25, fuel_l = 0;               ///< 0 L: somebody has filled it
 };
 
 /// Everything the year loop needs, resolved and validated; nothing here changes during a run.
 struct System : WaterSystem {
-    models::EnergyBucketParameters bank;
+    models::EnergyBucketParameters battery;
     double start_soc = 1;
     double controller_efficiency = 1;  ///< controller output over array power [-]
     double controller_limit_w = 0;     ///< most it puts out [W]; may be infinite
-    double dc_standby_w = 0;           ///< controller and bank management, day and night [W]
+    double dc_standby_w = 0;           ///< controller and battery management, day and night [W]
     models::InverterParameters inverter;
     models::AcChargerParameters charger{0, 1, 1};
     SupplyRules rules;
     models::OutageList outages;  ///< hours since 00:00 on 1 January
     std::optional<models::GeneratorParameters> generator;
-    BankBehaviour bank_behaviour;
+    BatteryBehavior battery_behavior;
     GeneratorOperation generator_operation;
-    BankLifeSettings bank_life;
-    std::optional<CarriedSupply> carried_supply;  ///< else the bank at start_soc, as warm as its place, and
-                                                  ///< the fuel tank full
-    std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run off the bank
+    BatteryLifeSettings battery_life;
+    std::optional<CarriedSupply> carried_supply;  ///< else the battery at start_soc, as warm as its place,
+                                                  ///< and the fuel tank full
+    std::optional<models::PumpGate> pump_gate;  ///< when the well pump may run off the battery
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.

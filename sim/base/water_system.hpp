@@ -7,8 +7,8 @@
 #include <string>
 #include <vector>
 
-#include "models/water/cistern.hpp"
 #include "models/electric/motor.hpp"
+#include "models/water/cistern.hpp"
 #include "models/water/pressure_tank.hpp"
 #include "models/water/pump_cycle.hpp"
 #include "models/water/variable_speed.hpp"
@@ -48,9 +48,9 @@ struct CisternSystem {
     models::CisternParameters cistern;
     models::FillRule rule = models::FillRule::level;
     /// Surplus power, looked at when an hour begins: not on the backup, and the array gives at least the one
-    /// [W] or the bank stands at least at the other.
+    /// [W] or the battery stands at least at the other.
     double sun_above_w = std::numeric_limits<double>::infinity();
-    double bank_above_soc = std::numeric_limits<double>::infinity();
+    double battery_above_soc = std::numeric_limits<double>::infinity();
     double fill_band_m3 = 0;  ///< with surplus power filling starts this far below its stop
     double start_m3 = 0;      ///< when the run begins
     double resume_m3 = 0;     ///< a booster stopped at the end of the usable band comes back at this

@@ -7,9 +7,9 @@
 #include <stdexcept>
 #include <unordered_map>
 
-#include "sim/inputs/check_inputs.hpp"
-#include "sim/batch/lane_group.hpp"
 #include "sim/base/job_pool.hpp"
+#include "sim/batch/lane_group.hpp"
+#include "sim/inputs/check_inputs.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -33,8 +33,7 @@ class Batch {
 
     BatchRun run() {
         for_each_job(classes_.size(), [&](std::size_t c) { run_class(c); });
-        for_each_job(alone_.size(),
-                                  [&](std::size_t i) { run_alone(alone_[i]); });
+        for_each_job(alone_.size(), [&](std::size_t i) { run_alone(alone_[i]); });
         run_.alone = alone_.size();
         for (auto const& jobs : classes_) run_.in_lanes += jobs.size();
         if (run_.in_lanes > 0)
@@ -98,7 +97,7 @@ class Batch {
             auto& candidates = by_key[{in.demand, key}];
             auto const same = std::find_if(candidates.begin(), candidates.end(), [&](std::size_t c) {
                 System const& first = *jobs_[classes_[c].front()].system;
-                return same_water(first, s) && first.bank_behaviour.kind == s.bank_behaviour.kind;
+                return same_water(first, s) && first.battery_behavior.kind == s.battery_behavior.kind;
             });
             if (same != candidates.end()) {
                 classes_[*same].push_back(i);
@@ -140,7 +139,7 @@ class Batch {
                 year.in_lanes = true;
                 alone_hours_ += static_cast<std::size_t>(years[i].alone_hours);
             }
-        } catch (std::logic_error const& error) {  // one design's fault must not be its neighbours'
+        } catch (std::logic_error const& error) {  // one design's fault must not be its neighbors'
             if (jobs.size() == 1)
                 run_.years[jobs.front()].problem = problem_of(error);
             else

@@ -89,16 +89,16 @@ double shortest_run_s(WaterYear const& water, OwnHours const& own) {
     return shortest_s;
 }
 
-void find_bank(Findings& f, System const& system, std::vector<double> const& soc, double temperature_c,
-               double discharged_kwh) {
+void find_battery(Findings& f, System const& system, std::vector<double> const& soc, double temperature_c,
+                  double discharged_kwh) {
     models::FullChargeAccount full;
     for (std::size_t i = 0; i < soc.size(); ++i) full.go_on(soc[i], full_soc, i == 0 ? 0 : 1);
     f.full_charges = full.full_charges;
     f.longest_without_full_h = full.longest_gap_h;
-    f.bank_coldest_c = std::min(f.bank_coldest_c, temperature_c);
-    auto const& life = system.bank_life;
+    f.battery_coldest_c = std::min(f.battery_coldest_c, temperature_c);
+    auto const& life = system.battery_life;
     if (asks_for_life(life))
-        put_bank_life(
+        put_battery_life(
             f, models::battery_life(year_of_use(soc, temperature_c, discharged_kwh, life), life.combination));
 }
 

@@ -4,10 +4,10 @@
 #include <span>
 #include <vector>
 
-#include "sim/water/pump_marks.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
 #include "sim/batch/water_year.hpp"
+#include "sim/water/pump_marks.hpp"
 
 namespace holdwater::sim {
 
@@ -43,9 +43,9 @@ PumpYear pump_year(WaterYear const& water, OwnHours const& own);
 /// PumpMarks::shortest_run_s of it, for whoever needs no more.
 double shortest_run_s(WaterYear const& water, OwnHours const& own);
 
-/// What of a design's course follows from its bank's level, hour by hour (see YearBooks and find_bank_life).
-/// `soc`: at the start and at every hour's end.
-void find_bank(Findings& findings, System const& system, std::vector<double> const& soc, double temperature_c,
-               double discharged_kwh);
+/// What of a design's course follows from its battery's level, hour by hour (see YearBooks and
+/// find_battery_life). `soc`: at the start and at every hour's end.
+void find_battery(Findings& findings, System const& system, std::vector<double> const& soc,
+                  double temperature_c, double discharged_kwh);
 
 }  // namespace holdwater::sim

@@ -8,8 +8,8 @@
 #include <memory>
 #include <optional>
 
-#include "sim/year/findings.hpp"
 #include "sim/batch/lane_findings.hpp"
+#include "sim/year/findings.hpp"
 #include "sim/year/quick_path.hpp"
 #include "sim/year/summarize.hpp"
 
@@ -50,7 +50,7 @@ struct Design {
     std::optional<WaterState> own_water;
     std::vector<double> extra_starts;  // of a day
     std::vector<char> apart;           // hours with books of their own: 1, or 2 when dry
-    bool other_starts = false, other_dry_hours = false;
+    bool other_starts = false, other_shortage_hours = false;
     OwnHours own;
     double load_starts_over_h = 0;
     double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
@@ -59,7 +59,7 @@ struct Design {
 // The numbers of the lanes, each what QuickPath has of one design.
 struct GroupState {
     QuickSupply<Lanes> plant{};
-    QuickHour<Lanes> year;  // the banks now, and the sums of the quick hours
+    QuickHour<Lanes> year;  // the batteries now, and the sums of the quick hours
     // Lanes are set one by one, and all are looked at each time.
     Lanes above_kwh = 0, start_above_kwh = 0, until_h = 0;
     LaneMask carries_all{};
@@ -69,7 +69,7 @@ struct GroupState {
     Lanes stored_sum_kwh = 0;   // of all hours' ends
 };
 
-// An hourly series of every lane; one read serves all when they share it, as in a sweep over banks.
+// An hourly series of every lane; one read serves all when they share it, as in a sweep over batteries.
 class Series {
   public:
     void set(std::size_t lane, double const* series) {
@@ -100,7 +100,7 @@ class Group {
         g_.all_carry_all = models::all(g_.carries_all);
     }
 
-    [[nodiscard]] bool two_wells() const { return designs_[0]->supply.bank().is_two_well(); }
+    [[nodiscard]] bool two_wells() const { return designs_[0]->supply.battery().is_two_well(); }
     // The hot loop; everything it calls but go_alone() is inlined into its compilations.
     template <bool two_wells>
     inline __attribute__((always_inline)) void run() {
@@ -118,8 +118,8 @@ class Group {
                                 all(p.inverter.k2_per_w == s.inverter.k2_per_w) &&
                                 all(p.inverter.extra_w == s.inverter.extra_w) &&
                                 all(p.inverter.extra_share_per_w == s.inverter.extra_share_per_w) &&
-                                all(p.bank.self_discharge_per_h == s.bank.self_discharge_per_h) &&
-                                all(p.rates.levelling_per_h == s.rates.levelling_per_h);
+                                all(p.battery.self_discharge_per_h == s.battery.self_discharge_per_h) &&
+                                all(p.rates.leveling_per_h == s.rates.leveling_per_h);
         bool const same_sun = array_w_.shared() && same_everywhere(p.controller_efficiency) &&
                               same_everywhere(p.controller_limit_w);
         if (!same_needs)
@@ -183,18 +183,18 @@ class Group {
                                                           int end) {
         GroupState& g = g_;
         if (!g.all_carry_all || g.next_rule_h < clock_.first_hour + end ||
-            any(!(g.year.bank.stored_kwh > g.above_kwh)))
+            any(!(g.year.battery.stored_kwh > g.above_kwh)))
             return false;
         QuickHour<Lanes> q = g.year;
-        q.lowest_kwh = q.bank.stored_kwh;
+        q.lowest_kwh = q.battery.stored_kwh;
         Lanes stored_sum_kwh = g.stored_sum_kwh, inverter_dc_kwh = g.inverter_dc_kwh;
         double starts = 0;
         for (int i = begin; i < end; ++i) {
             Need const hour_dc_kwh = go_through_hour<two_wells, Sun, Need>(plant, i, sun_w<Sun>(plant, i), q);
             if constexpr (std::is_same_v<Need, Lanes>) inverter_dc_kwh += hour_dc_kwh;
             starts += water_.hours[static_cast<std::size_t>(i)].starts;
-            stored_sum_kwh += q.bank.stored_kwh;
-            if (findings_) stored_kwh_[static_cast<std::size_t>(i)] = q.bank.stored_kwh;
+            stored_sum_kwh += q.battery.stored_kwh;
+            if (findings_) stored_kwh_[static_cast<std::size_t>(i)] = q.battery.stored_kwh;
         }
         if (any(!(q.lowest_kwh > (starts > 0 ? g.start_above_kwh : g.above_kwh)))) return false;
         q.lowest_kwh = models::least(g.year.lowest_kwh, q.lowest_kwh);
@@ -213,7 +213,7 @@ class Group {
         WaterYear::Hour const& w = water_.hours[at];
         Sun const sun = sun_w<Sun>(plant, i);
         QuickHour<Lanes> q = g.year;
-        q.lowest_kwh = q.bank.stored_kwh;
+        q.lowest_kwh = q.battery.stored_kwh;
         Need const inverter_dc_kwh = go_through_hour<two_wells, Sun, Need>(plant, i, sun, q);
         LaneMask quick = q.lowest_kwh > (w.starts > 0 ? g.start_above_kwh : g.above_kwh);
         if (g.next_rule_h < hour + 1.0) quick = quick & (g.until_h >= hour + 1.0);
@@ -226,8 +226,8 @@ class Group {
         auto const keep = [&](Lanes & now, Lanes const& then) __attribute__((always_inline)) {
             now = pick(quick, then, now);
         };
-        keep(g.year.bank.stored_kwh, q.bank.stored_kwh);
-        keep(g.year.bank.head_kwh, q.bank.head_kwh);
+        keep(g.year.battery.stored_kwh, q.battery.stored_kwh);
+        keep(g.year.battery.head_kwh, q.battery.head_kwh);
         keep(g.year.charged_kwh, q.charged_kwh);
         keep(g.year.discharged_kwh, q.discharged_kwh);
         keep(g.year.self_loss_kwh, q.self_loss_kwh);
@@ -239,8 +239,8 @@ class Group {
                 designs_[lane]->supplied_inverter_kwh += Lanes(inverter_dc_kwh)[lane];
                 go_alone(lane, hour, at);
             }
-        g.stored_sum_kwh += g.year.bank.stored_kwh;
-        if (findings_) stored_kwh_[at] = g.year.bank.stored_kwh;
+        g.stored_sum_kwh += g.year.battery.stored_kwh;
+        if (findings_) stored_kwh_[at] = g.year.battery.stored_kwh;
     }
 
     // Lanes without a design copy the first one and are never looked at.
@@ -253,13 +253,13 @@ class Group {
         Design& d = of(lane);
         auto const q = d.supply.quick_supply();
         auto& p = g_.plant;
-        p.bank.capacity_kwh.set(lane, q.bank.capacity_kwh);
-        p.bank.charge_efficiency.set(lane, q.bank.charge_efficiency);
-        p.bank.discharge_efficiency.set(lane, q.bank.discharge_efficiency);
-        p.bank.floor_soc.set(lane, q.bank.floor_soc);
-        p.bank.charge_limit_kw.set(lane, q.bank.charge_limit_kw);
-        p.bank.discharge_limit_kw.set(lane, q.bank.discharge_limit_kw);
-        p.bank.self_discharge_per_h.set(lane, q.bank.self_discharge_per_h);
+        p.battery.capacity_kwh.set(lane, q.battery.capacity_kwh);
+        p.battery.charge_efficiency.set(lane, q.battery.charge_efficiency);
+        p.battery.discharge_efficiency.set(lane, q.battery.discharge_efficiency);
+        p.battery.min_soc.set(lane, q.battery.min_soc);
+        p.battery.charge_limit_kw.set(lane, q.battery.charge_limit_kw);
+        p.battery.discharge_limit_kw.set(lane, q.battery.discharge_limit_kw);
+        p.battery.self_discharge_per_h.set(lane, q.battery.self_discharge_per_h);
         p.inverter.rated_power_w.set(lane, q.inverter.rated_power_w);
         p.inverter.idle_w.set(lane, q.inverter.idle_w);
         p.inverter.k1.set(lane, q.inverter.k1);
@@ -275,18 +275,18 @@ class Group {
         p.wells.self_discharge_per_h.set(lane, q.wells.self_discharge_per_h);
 
         g_.carries_all.set(lane, lane >= count_ || d.quick.carries_all());
-        set_bank(lane);
-        g_.year.lowest_kwh.set(lane, d.supply.bank().stored_kwh());
+        set_battery(lane);
+        g_.year.lowest_kwh.set(lane, d.supply.battery().stored_kwh());
         set_rules(lane);
     }
-    void set_bank(std::size_t lane) {
-        auto const levels = of(lane).supply.bank().levels();
-        g_.year.bank.stored_kwh.set(lane, levels.stored_kwh);
-        g_.year.bank.head_kwh.set(lane, levels.head_kwh);
+    void set_battery(std::size_t lane) {
+        auto const levels = of(lane).supply.battery().levels();
+        g_.year.battery.stored_kwh.set(lane, levels.stored_kwh);
+        g_.year.battery.head_kwh.set(lane, levels.head_kwh);
     }
     void take_over(std::size_t lane) {
         auto const& year = g_.year;
-        designs_[lane]->supply.take_over({year.bank.stored_kwh[lane], year.bank.head_kwh[lane]},
+        designs_[lane]->supply.take_over({year.battery.stored_kwh[lane], year.battery.head_kwh[lane]},
                                          year.lowest_kwh[lane]);
     }
     // Before the first hour nobody has looked at the rules: it is taken alone, as all are that have their own
@@ -330,10 +330,10 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     if (!d.own_water && d.quick.stays_on_backup(hour)) {
         r.pump_starts = w.starts;
         r.pump_run_h = w.run_h;
-        r.water_unmet_m3 = w.unmet_m3;
+        r.water_short_m3 = w.unmet_m3;
         if (d.quick.backup_carries(hour, water_.stretches(at), r)) {  // the water goes on as the shared year
             book(d, hour, at, r);
-            set_bank(lane);
+            set_battery(lane);
             return;
         }
         r = {};
@@ -346,15 +346,15 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     else
         d.quick.go_coupled(hour, r);
     book(d, hour, at, r);
-    set_bank(lane);
+    set_battery(lane);
 
     d.own.add(at, r, d.system, d.water_side);
     d.extra_starts[at / 24] += r.pump_starts - w.starts;
     d.other_starts |= r.pump_starts != w.starts;
-    d.other_dry_hours |= (d.apart[at] == 2) != (w.unmet_m3 > some_water_m3);
+    d.other_shortage_hours |= (d.apart[at] == 2) != (w.unmet_m3 > some_water_m3);
     d.more_run_h += r.pump_run_h - w.run_h;
     d.more_delivered_m3 += r.water_delivered_m3 - w.delivered_m3;
-    d.more_unmet_m3 += r.water_unmet_m3 - w.unmet_m3;
+    d.more_unmet_m3 += r.water_short_m3 - w.unmet_m3;
     d.more_pumped_m3 += r.water_pumped_m3 - w.pumped_m3;
     WaterState const water = d.water_side.state();
     if (same_state(water, water_.state[at + 1]))
@@ -372,7 +372,7 @@ void Group::book(Design& d, int hour, std::size_t at, HourRecord& r) {
     add(d.alone, r);
     ++d.alone_hours;
     d.supplied_pump_kwh += water_.hours[at].pump_kwh;
-    d.apart[at] = r.water_unmet_m3 > some_water_m3 ? 2 : 1;
+    d.apart[at] = r.water_short_m3 > some_water_m3 ? 2 : 1;
 }
 
 // The figures of the water and the pump.
@@ -386,20 +386,20 @@ Summary Group::water_summary(Design const& d) const {
     }
     s.pump_run_h += d.more_run_h;
     s.water_delivered_m3 += d.more_delivered_m3;
-    s.water_unmet_m3 += d.more_unmet_m3;
-    s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
+    s.water_short_m3 += d.more_unmet_m3;
+    s.demand_met_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
     s.water_residual_m3 += d.more_pumped_m3 - d.more_delivered_m3;
     if (d.own_water) s.water_residual_m3 -= d.own_water->tank.tank_m3 - water_.state.back().tank.tank_m3;
     double const shortest_run_s = sim::shortest_run_s(water_, d.own);
     s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
-    if (!d.other_dry_hours) return s;
-    DryHours dry;
+    if (!d.other_shortage_hours) return s;
+    ShortageHours dry;
     for (std::size_t h = 0; h < water_.hours.size(); ++h) {
         WaterYear::Hour const& w = water_.hours[h];
         dry.add(d.apart[h] != 0 ? d.apart[h] == 2 : w.unmet_m3 > some_water_m3, w.demand_m3 > 0);
     }
-    s.dry_hours = dry.hours;
-    s.longest_dry_h = dry.longest_h;
+    s.shortage_hours = dry.hours;
+    s.longest_shortage_h = dry.longest_h;
     return s;
 }
 
@@ -408,10 +408,10 @@ Summary Group::summary_of(std::size_t lane) {
     take_over(lane);
     HourRecord const& c = d.alone;
     double const hours = clock_.hours, quick_hours = hours - d.alone_hours;
-    double const capacity_kwh = d.system.bank.capacity_kwh;
+    double const capacity_kwh = d.system.battery.capacity_kwh;
     // Of the quick hours: what all hours have less the others.
-    double const array_kwh = d.digest.array_kwh - (c.array_available_kw - c.array_window_loss_kw);
-    double const load_kwh = d.digest.load_kwh - c.load_wanted_kw;
+    double const array_kwh = d.digest.array_kwh - (c.pv_available_kw - c.array_window_loss_kw);
+    double const load_kwh = d.digest.load_kwh - c.load_demand_kw;
     double const pump_kwh = water_.pump_kwh - d.supplied_pump_kwh;
     double const inverter_dc_kwh = g_.inverter_dc_kwh[lane] - d.supplied_inverter_kwh;
     double const charged_kwh = g_.year.charged_kwh[lane], discharged_kwh = g_.year.discharged_kwh[lane];
@@ -420,12 +420,12 @@ Summary Group::summary_of(std::size_t lane) {
     double const used_kwh = sun_kwh / d.system.controller_efficiency;
     Summary s = water_summary(d);
     s.pv_available_kwh = d.digest.available_kwh;
-    s.pv_used_kwh = used_kwh + c.array_used_kw;
-    s.pv_curtailed_kwh = array_kwh - used_kwh + c.array_curtailed_kw;
+    s.pv_used_kwh = used_kwh + c.pv_used_kw;
+    s.pv_curtailed_kwh = array_kwh - used_kwh + c.pv_curtailed_kw;
     s.battery_in_kwh = charged_kwh + c.battery_charge_kw;
     s.battery_out_kwh = discharged_kwh + c.battery_discharge_kw;
     s.battery_loss_kwh =
-        bank_loss_kwh(d.system.bank, charged_kwh, discharged_kwh, g_.year.self_loss_kwh[lane]) +
+        battery_loss_kwh(d.system.battery, charged_kwh, discharged_kwh, g_.year.self_loss_kwh[lane]) +
         c.battery_loss_kw;
     s.battery_equivalent_cycles = capacity_kwh > 0 ? s.battery_out_kwh / capacity_kwh : 0;
     s.soc_min = d.supply.soc_min();
@@ -445,7 +445,7 @@ Summary Group::summary_of(std::size_t lane) {
     double const other_kwh = used_kwh - sun_kwh + c.controller_loss_kw + c.charger_loss_kw + standby_kwh +
                              c.standby_kw + c.heater_kw;
     s.energy_residual_kwh = energy_residual_kwh(
-        s, other_kwh, g_.year.bank.stored_kwh[lane] - d.system.start_soc * d.system.bank.capacity_kwh);
+        s, other_kwh, g_.year.battery.stored_kwh[lane] - d.system.start_soc * d.system.battery.capacity_kwh);
     return s;
 }
 
@@ -473,7 +473,7 @@ double Group::load_starts_over_h(Design const& d) const {
     return over_h;
 }
 
-// As simulate() finds them; what a plain water side and a bank without temperature cannot have stays 0.
+// As simulate() finds them; what a plain water side and a battery without temperature cannot have stays 0.
 Findings Group::findings_of(std::size_t lane, Summary const& summary) const {
     Design const& d = *designs_[lane];
     auto const pump = pump_year(water_, d.own);
@@ -486,9 +486,9 @@ Findings Group::findings_of(std::size_t lane, Summary const& summary) const {
     find_supply(f, d.supply);
     std::vector<double> soc{d.system.start_soc};
     soc.reserve(stored_kwh_.size() + 1);
-    double const capacity_kwh = d.system.bank.capacity_kwh;
+    double const capacity_kwh = d.system.battery.capacity_kwh;
     for (Lanes const& stored_kwh : stored_kwh_) soc.push_back(stored_kwh[lane] / capacity_kwh);
-    find_bank(f, d.system, soc, d.supply.bank().temperature_c(), summary.battery_out_kwh);
+    find_battery(f, d.system, soc, d.supply.battery().temperature_c(), summary.battery_out_kwh);
     return f;
 }
 
@@ -526,9 +526,9 @@ std::string_view lane_obstacle(LaneDesign const& d) {
     if (s.trough) return "a trough";
     if (!s.pump_at_level.empty()) return "a drive";
     if (s.pump_gate) return "a pump gate";
-    if (!std::isinf(s.bank_behaviour.acceptance_per_h)) return "a charge that tapers";
-    if (s.bank_behaviour.thermal) return "a bank with a temperature";
-    if (!(s.bank.capacity_kwh > 0)) return "no bank";
+    if (!std::isinf(s.battery_behavior.acceptance_per_h)) return "a charge that tapers";
+    if (s.battery_behavior.thermal) return "a battery with a temperature";
+    if (!(s.battery.capacity_kwh > 0)) return "no battery";
     if (models::sleeps(s.inverter, d.inputs->least_load_w)) return "an inverter that sleeps";
     if (s.rules.grid_first && s.rules.backup == Backup::grid) return "the grid first";
     return "";

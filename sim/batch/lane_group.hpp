@@ -29,7 +29,7 @@ std::string_view lane_obstacle(LaneDesign const& design);
 /// How the hot loop is compiled; the results are the same bits.
 enum class LaneCode { best, portable };
 
-/// Runs up to Lanes::count designs of one water year and one kind of bank side by side. Hours in which no
+/// Runs up to Lanes::count designs of one water year and one kind of battery side by side. Hours in which no
 /// rule applies to a design are quick_hour in all lanes at once; the others are taken as simulate() takes
 /// them, design by design. A design whose supply fails its pump, and be it for the moment of a transfer, goes
 /// on alone with its own water until that stands where the shared year does. `supply`: of one of the designs

@@ -25,7 +25,7 @@ SupplyYear supply_year(System const& system, InputsDigest const& inputs, WaterYe
     SupplyYear year{supply.quick_supply(), inputs.load_w, {}, {}};
     year.stretches.reserve(water.pump.size());
     year.inverter_dc_kwh.reserve(water.hours.size());
-    supply.bank().is_two_well() ? fill<true>(year, water, clock) : fill<false>(year, water, clock);
+    supply.battery().is_two_well() ? fill<true>(year, water, clock) : fill<false>(year, water, clock);
     return year;
 }
 

@@ -3,13 +3,13 @@
 #include <vector>
 
 #include "sim/batch/inputs_digest.hpp"
-#include "sim/supply/quick_hour.hpp"
 #include "sim/batch/water_year.hpp"
+#include "sim/supply/quick_hour.hpp"
 
 namespace holdwater::sim {
 
 /// The pump's stretches of a water year as a supply sees them: what inverter and standby need, and how its
-/// bank decays. It serves all designs that have these in common, and the small loads.
+/// battery decays. It serves all designs that have these in common, and the small loads.
 struct SupplyYear {
     QuickSupply<double> plant;
     double const* load_w = nullptr;

@@ -42,7 +42,7 @@ WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock con
             r.pump_kw += 1e-3 * p.power_w * p.hours;
         year.pump_kwh += r.pump_kw;
         year.hours.push_back({r.pump_starts, r.pump_run_h, r.pump_kw, r.water_demand_m3, r.water_delivered_m3,
-                              r.water_unmet_m3, r.water_pumped_m3});
+                              r.water_short_m3, r.water_pumped_m3});
         auto const& starts_s = water.pump().start_times_s();
         year.first_start.push_back(static_cast<std::uint32_t>(year.starts_s.size()));
         year.starts_s.insert(year.starts_s.end(), starts_s.begin(), starts_s.end());

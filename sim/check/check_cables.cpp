@@ -8,7 +8,7 @@
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"
 
-namespace holdwater::sim::preflight_detail {
+namespace holdwater::sim::check_detail {
 namespace {
 
 using models::Verdict;
@@ -52,7 +52,7 @@ std::string better_size(double length_m, double current_a, double volts, double 
 
 void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    double const amps = running_a(pump), volts = pump.motor->volts, limit = s.preflight.run_drop;
+    double const amps = running_a(pump), volts = pump.motor->volts, limit = s.design_check.run_drop;
     Run const run = run_of(s, amps);
     Check k = titled("cable-drop", cables_group, "Voltage drop, running");
     at_most(k, run.drop_v / volts, limit, "1", 1);
@@ -100,7 +100,7 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     checks.push_back(v);
 }
 
-// At its place and with its neighbours; 0: not known.
+// At its place and with its neighbors; 0: not known.
 double cable_ampacity_a(scenarios::CableSegment const& c) {
     if (c.ampacity_a > 0) return c.ampacity_a;
     if (models::section_mm2(c.size) > 0) return 0;
@@ -180,7 +180,7 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
     Check k = titled("dc-cable", cables_group, "Battery cable");
     k.source = "NEC Table 310.16, 75 deg C column, and 125 %: compared with a public reproduction in part";
     double const rated_w = models::dc_input_w(s.inverter, s.inverter.rated_power_w);
-    double const volts = s.inverter.low_voltage_v > 0 ? s.inverter.low_voltage_v : 0.9 * s.bank_nominal_v;
+    double const volts = s.inverter.low_voltage_v > 0 ? s.inverter.low_voltage_v : 0.9 * s.battery_nominal_v;
     double const amps = rated_w / volts;
     k.detail =
         fmt::format("Inverter at its rating draws {} A at {} V.", figure_text(amps), figure_text(volts, 1));
@@ -236,7 +236,7 @@ void check_cables(Design const& d, std::vector<Check>& checks) {
     if (d.scenario->wiring.cables.empty()) {
         Check k = titled("cable-drop", cables_group, "Voltage drop, running");
         k.value_text = "no cable given";
-        k.limit_text = fmt::format("at most {:g} %", 100 * d.scenario->preflight.run_drop);
+        k.limit_text = fmt::format("at most {:g} %", 100 * d.scenario->design_check.run_drop);
         k.change = "Give each length between inverter and motor as [[cable]]: length, size.";
         checks.push_back(k);
     } else {
@@ -247,4 +247,4 @@ void check_cables(Design const& d, std::vector<Check>& checks) {
     check_dc(d, checks);
 }
 
-}  // namespace holdwater::sim::preflight_detail
+}  // namespace holdwater::sim::check_detail

@@ -3,13 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/generator/generator.hpp"
 #include "models/electric/motor.hpp"
 #include "models/electric/transfer_rule.hpp"
+#include "models/generator/generator.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"
 
-namespace holdwater::sim::preflight_detail {
+namespace holdwater::sim::check_detail {
 namespace {
 
 using models::MeasuredStart, models::Verdict;
@@ -61,11 +61,11 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
         if (own == Verdict::fail)
             k.verdict = own, k.change = "A set that stands this start, or a soft start.";
     }
-    if (p.cabled && s.preflight.on_generator == MeasuredStart::succeeded && k.verdict != Verdict::pass) {
+    if (p.cabled && s.design_check.on_generator == MeasuredStart::succeeded && k.verdict != Verdict::pass) {
         k.detail += fmt::format(" By the table {}, but it started on site.", name(k.verdict));
         k.verdict = Verdict::pass;
     }
-    if (p.cabled && s.preflight.on_generator == MeasuredStart::failed) {
+    if (p.cabled && s.design_check.on_generator == MeasuredStart::failed) {
         k.detail += fmt::format(" By the table {}, but it failed on site.", name(k.verdict));
         k.verdict = Verdict::fail;
         k.change = "Check control box first, then the set's volts under load.";
@@ -164,7 +164,7 @@ void check_generator(Design const& d, std::vector<Check>& checks) {
         check_charging(d, checks);
         check_acceptance(d, checks);
     }
-    MeasuredStart const measured = s.preflight.on_generator;
+    MeasuredStart const measured = s.design_check.on_generator;
     if (measured == MeasuredStart::none) return;
     Check k = titled("generator-measured", generator_group, "Start tried on site");
     k.value_text = measured == MeasuredStart::failed ? "failed" : "succeeded";
@@ -179,4 +179,4 @@ void check_generator(Design const& d, std::vector<Check>& checks) {
     checks.push_back(k);
 }
 
-}  // namespace holdwater::sim::preflight_detail
+}  // namespace holdwater::sim::check_detail

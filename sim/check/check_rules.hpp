@@ -11,8 +11,8 @@
 #include "models/electric/motor_start.hpp"
 #include "sim/check/design_check.hpp"
 
-/// Parts of preflight, not for use elsewhere.
-namespace holdwater::sim::preflight_detail {
+/// Parts of check, not for use elsewhere.
+namespace holdwater::sim::check_detail {
 
 inline constexpr std::string_view practice = "common practice, no source";
 inline constexpr double tight_power = 1.25, tight_volts = 1.05, tight_table = 1.1;
@@ -32,13 +32,13 @@ struct PumpOnBus {
 /// What several checks need, worked out once.
 struct Design {
     scenarios::Scenario const* scenario = nullptr;
-    PreflightOptions options;
+    CheckOptions options;
     std::vector<PumpOnBus> pumps;
     std::complex<double> loads_va;  ///< small loads together, running
     models::LegLoad legs;           ///< the same by where they are connected
 };
 
-Design make_design(scenarios::Scenario const& scenario, PreflightOptions const& options);
+Design make_design(scenarios::Scenario const& scenario, CheckOptions const& options);
 
 /// Greatest running current: nameplate, code table (where it has the size) or at the service factor, the
 /// largest; with a drive that of the drive at the service factor.
@@ -76,7 +76,7 @@ void check_motor(Design const& design, std::vector<Check>& checks);
 void check_start(Design const& design, std::vector<Check>& checks);
 void check_generator(Design const& design, std::vector<Check>& checks);
 void check_cables(Design const& design, std::vector<Check>& checks);
-void check_bank(Design const& design, std::vector<Check>& checks);
+void check_battery(Design const& design, std::vector<Check>& checks);
 void check_array(Design const& design, std::vector<Check>& checks);
 void check_water(Design const& design, std::vector<Check>& checks);
 void check_days(Design const& design, std::vector<Check>& checks);
@@ -96,4 +96,4 @@ double starts_of_day(std::vector<DayOfUse> const& day, double drawdown_m3, doubl
 /// Water of the busiest day, m3.
 double busiest_day_m3(scenarios::DemandSettings const& demand);
 
-}  // namespace holdwater::sim::preflight_detail
+}  // namespace holdwater::sim::check_detail

@@ -7,7 +7,7 @@
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"
 
-namespace holdwater::sim::preflight_detail {
+namespace holdwater::sim::check_detail {
 namespace {
 
 using models::MeasuredStart, models::MotorWiring, models::Verdict;
@@ -118,7 +118,7 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
     }
     if (k.verdict == Verdict::marginal)
         k.change =
-            "Measure the start current, or take off load; under 25 % a warm day or low bank may trip it.";
+            "Measure the start current, or take off load; under 25 % a warm day or low battery may trip it.";
     k.provenance = start_figure(d, pump, c.rotor);
     checks.push_back(k);
 }
@@ -127,7 +127,7 @@ void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, s
     if (pump.drive != nullptr) return;
     Scenario const& s = *d.scenario;
     Check k = titled("start-motor-volts", start_group, "Volts at the motor", pump);
-    at_least(k, c.start.motor_share, s.preflight.least_motor_share, "1", tight_volts);
+    at_least(k, c.start.motor_share, s.design_check.least_motor_share, "1", tight_volts);
     int const digits = digits_apart(100 * k.value, 100 * k.limit, 1);
     k.value_text = fmt::format("{} %", figure_text(100 * k.value, digits));
     k.limit_text = fmt::format("at least {} %", figure_text(100 * k.limit, digits > 1 ? digits : 0));
@@ -148,64 +148,68 @@ void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, s
     checks.push_back(k);
 }
 
-double bank_level(Scenario const& s) {
-    if (s.preflight.bank_level) return *s.preflight.bank_level;
-    double const floor = s.bank.floor_soc;
+double battery_level(Scenario const& s) {
+    if (s.design_check.battery_level) return *s.design_check.battery_level;
+    double const floor = s.battery.min_soc;
     return s.rules.backup == scenarios::Backup::none ? floor : std::max(floor, s.rules.transfer_below);
 }
 
-struct ColdBank {
+struct ColdBattery {
     bool known = false;       // volts and resistance
     bool cold_known = false;  // its temperature: else 25 deg C is taken
     double open_v = 0, ohm = 0, nominal_v = 0;
     std::string words;
 };
 
-ColdBank cold_bank(Design const& d) {
+ColdBattery cold_battery(Design const& d) {
     Scenario const& s = *d.scenario;
-    auto const& voltage = s.bank_behaviour.voltage;
-    ColdBank b;
+    auto const& voltage = s.battery_behavior.voltage;
+    ColdBattery b;
     b.known = !voltage.open_circuit.empty();
-    b.nominal_v = b.known ? models::open_circuit_v(voltage, 0.5) : s.bank_nominal_v;
+    b.nominal_v = b.known ? models::open_circuit_v(voltage, 0.5) : s.battery_nominal_v;
     if (!b.known) return b;
-    b.open_v = s.preflight.resting_v.value_or(models::open_circuit_v(voltage, bank_level(s)));
-    double at_0_c = s.bank_behaviour.cold_resistance_factor;
+    b.open_v = s.design_check.resting_v.value_or(models::open_circuit_v(voltage, battery_level(s)));
+    double at_0_c = s.battery_behavior.cold_resistance_factor;
     double celsius = 25;
-    b.cold_known = s.preflight.bank_temperature_c || (s.bank_behaviour.thermal && s.preflight.record_low_c);
-    if (s.preflight.bank_temperature_c) {
-        celsius = *s.preflight.bank_temperature_c;
-        if (!s.bank_behaviour.thermal) at_0_c = 1.75;  // every chemistry's usual figure, from memory
-    } else if (s.bank_behaviour.thermal && s.preflight.record_low_c) {
-        auto const& thermal = *s.bank_behaviour.thermal;
-        celsius = *s.preflight.record_low_c + s.bank_behaviour.place_offset_k;
+    b.cold_known =
+        s.design_check.battery_temperature_c || (s.battery_behavior.thermal && s.design_check.record_low_c);
+    if (s.design_check.battery_temperature_c) {
+        celsius = *s.design_check.battery_temperature_c;
+        if (!s.battery_behavior.thermal) at_0_c = 1.75;  // every chemistry's usual figure, from memory
+    } else if (s.battery_behavior.thermal && s.design_check.record_low_c) {
+        auto const& thermal = *s.battery_behavior.thermal;
+        celsius = *s.design_check.record_low_c + s.battery_behavior.place_offset_k;
         if (thermal.heater_w > 0) celsius = std::max(celsius, thermal.heater_on_below_c);
     }
     b.ohm = voltage.resistance_ohm * models::cold_resistance_factor(celsius, at_0_c) + s.wiring.dc_ohm;
-    b.words = fmt::format(
-        "{} V at rest{}, {} mohm with cable, bank at {}.", figure_text(b.open_v, 1),
-        s.preflight.resting_v ? std::string() : fmt::format(" ({} %)", figure_text(100 * bank_level(s))),
-        figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
+    b.words =
+        fmt::format("{} V at rest{}, {} mohm with cable, battery at {}.", figure_text(b.open_v, 1),
+                    s.design_check.resting_v ? std::string()
+                                             : fmt::format(" ({} %)", figure_text(100 * battery_level(s))),
+                    figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
     return b;
 }
 
-void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, std::vector<Check>& checks) {
+void check_battery_start(Design const& d, PumpOnBus const& pump, Chain const& c, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    double const dc_w = (c.start.power_va.real() + others_va(d, pump).real()) / s.preflight.start_efficiency;
-    ColdBank const bank = cold_bank(d);
-    models::Terminal const dc = bank.known ? models::terminal_at_power(bank.open_v, bank.ohm, dc_w)
-                                           : models::Terminal{bank.nominal_v, dc_w / bank.nominal_v, false};
-    Check v = titled("start-bank-volts", start_group, "Bank volts, low and cold", pump);
-    v.detail = bank.words;
+    double const dc_w =
+        (c.start.power_va.real() + others_va(d, pump).real()) / s.design_check.start_efficiency;
+    ColdBattery const battery = cold_battery(d);
+    models::Terminal const dc = battery.known
+                                    ? models::terminal_at_power(battery.open_v, battery.ohm, dc_w)
+                                    : models::Terminal{battery.nominal_v, dc_w / battery.nominal_v, false};
+    Check v = titled("start-battery-volts", start_group, "Battery volts, low and cold", pump);
+    v.detail = battery.words;
     v.source = "inverter's low-voltage cut-out; band of 5 %: common practice, no source";
-    if (!bank.known || s.inverter.low_voltage_v == 0) {
-        v.value_text = bank.known ? fmt::format("{} V", figure_text(dc.volts, 1)) : "not known";
+    if (!battery.known || s.inverter.low_voltage_v == 0) {
+        v.value_text = battery.known ? fmt::format("{} V", figure_text(dc.volts, 1)) : "not known";
         v.limit_text = s.inverter.low_voltage_v > 0
                            ? fmt::format("at least {} V", figure_text(s.inverter.low_voltage_v, 1))
                            : "not known";
-        v.change = bank.known ? "Give inverter.low_voltage_cutout."
-                              : "Give bank.chemistry, nominal_voltage, voltage_model = true and "
-                                "inverter.low_voltage_cutout.";
-        if (bank.known) v.value = dc.volts, v.unit = "V";
+        v.change = battery.known ? "Give inverter.low_voltage_cutout."
+                                 : "Give battery.chemistry, nominal_voltage, voltage_model = true and "
+                                   "inverter.low_voltage_cutout.";
+        if (battery.known) v.value = dc.volts, v.unit = "V";
         if (dc.collapsed) v.verdict = Verdict::fail;
     } else {
         at_least(v, dc.volts, s.inverter.low_voltage_v, "V", tight_volts);
@@ -214,34 +218,34 @@ void check_bank_start(Design const& d, PumpOnBus const& pump, Chain const& c, st
         v.limit_text = fmt::format("at least {} V", figure_text(v.limit, digits));
         if (v.verdict != Verdict::pass)
             v.change =
-                "More bank in parallel, a warmer place, thicker battery cable, or a lower cut-out where "
-                "the bank's maker allows it.";
-        if (v.verdict != Verdict::fail && !bank.cold_known) {
+                "More battery in parallel, a warmer place, thicker battery cable, or a lower cut-out where "
+                "the battery's maker allows it.";
+        if (v.verdict != Verdict::fail && !battery.cold_known) {
             v.verdict = Verdict::unknown;
-            v.change = "Worked out warm: give preflight.bank_temperature, the coldest the bank gets.";
+            v.change = "Worked out warm: give check.battery_temperature, the coldest the battery gets.";
         }
     }
-    v.provenance = provenance_of(s, "bank.resistance");
-    if (!v.provenance.empty()) v.provenance = "bank resistance: " + v.provenance;
+    v.provenance = provenance_of(s, "battery.resistance");
+    if (!v.provenance.empty()) v.provenance = "battery resistance: " + v.provenance;
     checks.push_back(v);
 
-    Check a = titled("start-bank-amps", start_group, "Bank current", pump);
-    double const continuous_a = 1e3 * s.bank.discharge_limit_kw / bank.nominal_v;
-    at_most(a, dc.amps, s.wiring.bank_peak_a.value_or(continuous_a), "A", tight_table);
+    Check a = titled("start-battery-amps", start_group, "Battery current", pump);
+    double const continuous_a = 1e3 * s.battery.discharge_limit_kw / battery.nominal_v;
+    at_most(a, dc.amps, s.wiring.battery_peak_a.value_or(continuous_a), "A", tight_table);
     int const digits = digits_apart(a.value, a.limit, 0);
     a.value_text = dc.collapsed ? "no limit" : fmt::format("{} A", figure_text(a.value, digits));
     a.limit_text =
         std::isfinite(a.limit) ? fmt::format("at most {} A", figure_text(a.limit, digits)) : "none given";
-    a.detail = fmt::format("{} from the bank.", power_text(dc_w, "W"));
-    a.source = s.wiring.bank_peak_a ? "bank's, fuse's and management's short-time limit"
-                                    : "bank's continuous discharge limit";
-    if (!s.wiring.bank_peak_a && a.verdict != Verdict::pass && !dc.collapsed) {
+    a.detail = fmt::format("{} from the battery.", power_text(dc_w, "W"));
+    a.source = s.wiring.battery_peak_a ? "battery's, fuse's and management's short-time limit"
+                                       : "battery's continuous discharge limit";
+    if (!s.wiring.battery_peak_a && a.verdict != Verdict::pass && !dc.collapsed) {
         a.verdict = Verdict::unknown;
         a.change =
             "Above or near the continuous limit: ask for the limit over a second and give "
-            "wiring.bank_peak_current.";
+            "wiring.battery_peak_current.";
     } else if (a.verdict != Verdict::pass) {
-        a.change = "More units in parallel, or a bank that stands this for the start.";
+        a.change = "More units in parallel, or a battery that stands this for the start.";
     }
     checks.push_back(a);
 }
@@ -303,9 +307,8 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
             f.value = m.soft_start_ratio, f.unit = "1";
             f.value_text = fmt::format("{} % current", figure_text(100 * f.value));
             f.limit_text = "maker's consent";
-            f.verdict = s.preflight.soft_start_agreed ? Verdict::pass : Verdict::unknown;
-            f.change =
-                "Get the motor maker's consent in writing, then set preflight.soft_start_agreed = true.";
+            f.verdict = s.design_check.soft_start_agreed ? Verdict::pass : Verdict::unknown;
+            f.change = "Get the motor maker's consent in writing, then set check.soft_start_agreed = true.";
             checks.push_back(f);
         }
     }
@@ -341,13 +344,13 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
 }
 
 void check_start(Design const& d, std::vector<Check>& checks) {
-    MeasuredStart const measured = d.scenario->preflight.on_inverter;
+    MeasuredStart const measured = d.scenario->design_check.on_inverter;
     for (auto const& p : d.pumps) {
         Chain const c = chain_of(d, p, d.scenario->wiring.source_sag);
         std::size_t const first = checks.size();
         check_surge(d, p, c, checks);
         check_motor_volts(d, p, c, checks);
-        // A start that worked proves surge and volts, not that a low and cold bank stands it.
+        // A start that worked proves surge and volts, not that a low and cold battery stands it.
         if (measured == MeasuredStart::succeeded && p.cabled)
             for (std::size_t i = first; i < checks.size(); ++i) {
                 if (checks[i].verdict == Verdict::pass) continue;
@@ -361,7 +364,7 @@ void check_start(Design const& d, std::vector<Check>& checks) {
             checks[first].verdict = Verdict::fail;
             checks[first].change = "Check control box first, then measure volts at the motor's terminals.";
         }
-        check_bank_start(d, p, c, checks);
+        check_battery_start(d, p, c, checks);
     }
     if (measured == MeasuredStart::none) return;
     Check k = titled("start-measured", start_group, "Start tried on site");
@@ -370,9 +373,10 @@ void check_start(Design const& d, std::vector<Check>& checks) {
     k.verdict = models::with_measurement(Verdict::unknown, measured);
     k.source = "measured on site; overrides the tables";
     k.provenance = "measured";
-    k.change = measured == MeasuredStart::failed ? "Check control box first: capacitor, relay, wiring."
-                                                 : "Repeat it with the bank at half charge before hand-over.";
+    k.change = measured == MeasuredStart::failed
+                   ? "Check control box first: capacitor, relay, wiring."
+                   : "Repeat it with the battery at half charge before hand-over.";
     checks.push_back(k);
 }
 
-}  // namespace holdwater::sim::preflight_detail
+}  // namespace holdwater::sim::check_detail

@@ -4,26 +4,26 @@
 #include <cmath>
 
 #include "models/array/single_diode.hpp"
-#include "models/electric/small_loads.hpp"
-#include "models/battery/stand_alone_sizing.hpp"
 #include "models/array/string_sizing.hpp"
-#include "sim/check/hand_calculation.hpp"
+#include "models/battery/stand_alone_sizing.hpp"
+#include "models/electric/small_loads.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"
+#include "sim/check/hand_calculation.hpp"
 
-namespace holdwater::sim::preflight_detail {
+namespace holdwater::sim::check_detail {
 namespace {
 
 using models::ControllerKind, models::Verdict;
 using scenarios::Scenario;
 
-constexpr std::string_view bank_group = "Bank", array_group = "Array and controller",
+constexpr std::string_view battery_group = "Battery", array_group = "Array and controller",
                            days_group = "Days by hand, before the year is run";
 
 std::string volts(double v, int digits = 1) { return fmt::format("{} V", figure_text(v, digits)); }
 // A block of nominally 12 V at absorption: 14.4 V, common practice, no source.
 double absorption_v(Scenario const& s) {
-    return s.preflight.absorption_v.value_or(14.4 * std::max(1.0, std::round(s.bank_nominal_v / 12.4)));
+    return s.design_check.absorption_v.value_or(14.4 * std::max(1.0, std::round(s.battery_nominal_v / 12.4)));
 }
 
 // As a data sheet would print it; coefficients of the fitted curve around 25 deg C.
@@ -40,7 +40,7 @@ models::StringModule module_of(models::SingleDiodeParameters const& p) {
 }
 
 double controller_limit_w(Scenario const& s) {
-    return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.bank_nominal_v);
+    return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.battery_nominal_v);
 }
 
 void check_string(Design const& d, std::vector<Check>& checks) {
@@ -50,20 +50,20 @@ void check_string(Design const& d, std::vector<Check>& checks) {
     auto const module = module_of(a.diode);
     double const n = a.modules_in_series;
     models::StringSite site;
-    site.cell_hot_c = s.preflight.hot_cell_c;
-    site.voltage_limit_v = std::min(c.input_max_v, models::site_voltage_limit_v(s.preflight.pv_site));
+    site.cell_hot_c = s.design_check.hot_cell_c;
+    site.voltage_limit_v = std::min(c.input_max_v, models::site_voltage_limit_v(s.design_check.pv_site));
     site.battery_max_v = absorption_v(s);
     bool const direct = c.kind == ControllerKind::direct;
     site.headroom_v = direct ? c.drop_v : c.headroom_v;
     site.tracking_min_v = direct ? 0 : c.tracking_min_v;
-    site.ambient_min_c = s.preflight.record_low_c.value_or(25);
+    site.ambient_min_c = s.design_check.record_low_c.value_or(25);
     auto const limits = models::string_limits(module, site);
 
     Check k = titled("array-cold-volts", array_group, "Open circuit, record low");
     k.source =
         "module coefficient, NEC 690.7(A)(1); site limits of 690.7 compared with a public reproduction";
     k.limit_text = "at most " + volts(site.voltage_limit_v);
-    if (s.preflight.record_low_c) {
+    if (s.design_check.record_low_c) {
         at_most(k, n * limits.cold_v, site.voltage_limit_v, "V", 1);
         k.value_text = volts(k.value);
         k.detail = fmt::format("{} in series at {}; at most {}.", figure_text(n),
@@ -72,13 +72,13 @@ void check_string(Design const& d, std::vector<Check>& checks) {
             k.change =
                 fmt::format("At most {} in series, or a controller for more volts: this one is destroyed.",
                             limits.longest);
-        k.provenance = provenance_of(s, "preflight.record_low");
+        k.provenance = provenance_of(s, "design_check.record_low");
         if (!k.provenance.empty()) k.provenance = "record low: " + k.provenance;
     } else {
         k.value = n * module.voc_v, k.unit = "V";
         k.value_text = volts(k.value) + ", 25 degC";
         if (k.value > site.voltage_limit_v) k.verdict = Verdict::fail;
-        k.change = "Give preflight.record_low, the lowest air temperature expected.";
+        k.change = "Give check.record_low, the lowest air temperature expected.";
     }
     checks.push_back(k);
 
@@ -101,43 +101,44 @@ void check_string(Design const& d, std::vector<Check>& checks) {
     }
     if (h.verdict == Verdict::fail)
         h.change =
-            fmt::format("At least {} in series: a hot string does not reach the bank.", limits.shortest);
+            fmt::format("At least {} in series: a hot string does not reach the battery.", limits.shortest);
     checks.push_back(h);
 }
 
 }  // namespace
 
-void check_bank(Design const& d, std::vector<Check>& checks) {
+void check_battery(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
     std::complex<double> running = d.loads_va;
     for (auto const& p : d.pumps) running += running_va(p);
-    Check k = titled("bank-full-load", bank_group, "Power, all running");
-    at_most(k, models::dc_input_w(s.inverter, running.real()), 1e3 * s.bank.discharge_limit_kw, "W",
+    Check k = titled("battery-full-load", battery_group, "Power, all running");
+    at_most(k, models::dc_input_w(s.inverter, running.real()), 1e3 * s.battery.discharge_limit_kw, "W",
             tight_table);
     std::tie(k.value_text, k.limit_text) = power_texts(k.value, k.limit, "W");
     k.limit_text = std::isfinite(k.limit) ? "at most " + k.limit_text : "none given";
-    k.source = "bank's continuous discharge limit";
+    k.source = "battery's continuous discharge limit";
     k.detail = fmt::format("The inverter at its rating would draw {}.",
                            watts(models::dc_input_w(s.inverter, s.inverter.rated_power_w)));
     if (k.verdict != Verdict::pass) k.change = "More units in parallel, or fewer loads at once.";
     checks.push_back(k);
 
-    Check c = titled("bank-charge", bank_group, "Charging power");
+    Check c = titled("battery-charge", battery_group, "Charging power");
     double const sun_w =
         std::min(controller_limit_w(s), s.controller.efficiency * models::array_rated_power_w(s.array));
     double const charger_w = s.rules.charge_to > 0 ? s.charger.dc_power_limit_w : 0;
-    double const limit_w = 1e3 * s.bank.charge_limit_kw;
+    double const limit_w = 1e3 * s.battery.charge_limit_kw;
     at_most(c, sun_w + charger_w, limit_w, "W", 1);
     if (c.verdict == Verdict::fail && std::max(sun_w, charger_w) <= limit_w) c.verdict = Verdict::marginal;
     std::tie(c.value_text, c.limit_text) = power_texts(c.value, limit_w, "W");
     c.limit_text = std::isfinite(limit_w) ? "at most " + c.limit_text : "none given";
-    c.source = "bank's charge limit";
+    c.source = "battery's charge limit";
     c.detail = charger_w > 0 ? fmt::format("Sun {}, charger {}.", watts(sun_w), watts(charger_w))
                              : fmt::format("Sun {}.", watts(sun_w));
     if (c.verdict == Verdict::marginal)
         c.change = "Each alone fits, both together do not: set the charger lower or share one limit.";
     if (c.verdict == Verdict::fail)
-        c.change = fmt::format("Set controller and charger to {} in all, or a larger bank.", watts(limit_w));
+        c.change =
+            fmt::format("Set controller and charger to {} in all, or a larger battery.", watts(limit_w));
     checks.push_back(c);
 }
 
@@ -150,9 +151,9 @@ void check_array(Design const& d, std::vector<Check>& checks) {
     std::tie(k.value_text, k.limit_text) = power_texts(array_w, k.limit, "W");
     k.limit_text = "at most " + k.limit_text;
     k.detail = fmt::format("{} A into {} V; its circuit {} A (NEC 690.8).",
-                           figure_text(std::min(array_w, k.limit) / s.bank_nominal_v),
-                           figure_text(s.bank_nominal_v, 1),
-                           figure_text(models::equipment_circuit_current_a(k.limit / s.bank_nominal_v)));
+                           figure_text(std::min(array_w, k.limit) / s.battery_nominal_v),
+                           figure_text(s.battery_nominal_v, 1),
+                           figure_text(models::equipment_circuit_current_a(k.limit / s.battery_nominal_v)));
     k.source = "controller data sheet; 125 %: NEC 690.8, compared with a public reproduction";
     if (k.verdict == Verdict::fail) {
         k.verdict = Verdict::marginal;
@@ -170,7 +171,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     bool const backed = s.rules.backup != scenarios::Backup::none;
 
     Check a = titled("autonomy", days_group, "Days without sun");
-    double const least_d = s.preflight.least_autonomy_d.value_or(backed ? 1 : 3);
+    double const least_d = s.design_check.least_autonomy_d.value_or(backed ? 1 : 3);
     if (day_kwh > 0) {
         at_least(a, usable_kwh / day_kwh, least_d, "d", tight_table);
         a.value_text = fmt::format("{} days", figure_text(a.value, digits_apart(a.value, least_d, 1)));
@@ -183,26 +184,26 @@ void check_days(Design const& d, std::vector<Check>& checks) {
                            figure_text(usable_kwh, 1), figure_text(day_kwh, 2), figure_text(pump_kwh, 2),
                            figure_text(base_kwh, 2));
     // Nobody promised the usual figure: short of it is worth a word, not a failure.
-    if (!s.preflight.least_autonomy_d && a.verdict == Verdict::fail) a.verdict = Verdict::marginal;
-    if (!s.preflight.least_autonomy_d)
+    if (!s.design_check.least_autonomy_d && a.verdict == Verdict::fail) a.verdict = Verdict::marginal;
+    if (!s.design_check.least_autonomy_d)
         a.source = "1 day with backup, 3 without: common practice, no source; say what was promised";
     else
         a.source = "the designer's";
-    if (a.verdict != Verdict::pass) a.change = "More bank, less idle draw, or a backup that covers it.";
+    if (a.verdict != Verdict::pass) a.change = "More battery, less idle draw, or a backup that covers it.";
     checks.push_back(a);
 
     Check r = titled("array-to-load", days_group, "Array to load, poorest");
     double const wanted = backed ? 1.1 : 1.3;
     r.limit_text = fmt::format("at least {:g}", wanted);
     r.source = "1.1 to 1.4 in the manner of IEEE 1562: from memory";
-    std::optional<double> sun_kwh = d.options.poorest_month_kwh_per_day;
+    std::optional<double> sun_kwh = d.options.darkest_month_kwh_per_day;
     if (sun_kwh) *sun_kwh *= s.controller.efficiency;
-    if (s.preflight.sun_h)
-        sun_kwh =
-            1e-3 * models::array_rated_power_w(s.array) * *s.preflight.sun_h * s.preflight.system_factor;
+    if (s.design_check.sun_h)
+        sun_kwh = 1e-3 * models::array_rated_power_w(s.array) * *s.design_check.sun_h *
+                  s.design_check.system_factor;
     if (!sun_kwh) {
         r.value_text = "sun not known";
-        r.change = "Give preflight.sun_hours of the poorest month, or the weather file.";
+        r.change = "Give check.sun_hours of the poorest month, or the weather file.";
     } else if (day_kwh == 0) {
         r.value_text = "no load", r.verdict = Verdict::pass;
     } else {
@@ -211,9 +212,9 @@ void check_days(Design const& d, std::vector<Check>& checks) {
         r.value_text = figure_text(ratio, digits_apart(ratio, wanted, 2));
         if (ratio >= 1 && ratio < wanted) r.verdict = Verdict::marginal;
         double const days = models::recharge_days(
-            usable_kwh / s.bank.discharge_efficiency / s.bank.charge_efficiency, ratio, day_kwh);
+            usable_kwh / s.battery.discharge_efficiency / s.battery.charge_efficiency, ratio, day_kwh);
         r.detail = fmt::format("{} kWh a day in the poorest month{}. {}", figure_text(*sun_kwh, 2),
-                               s.preflight.sun_h ? "" : " of the weather file",
+                               s.design_check.sun_h ? "" : " of the weather file",
                                std::isfinite(days)
                                    ? fmt::format("Full again from empty in {} days.", figure_text(days, 1))
                                    : "Never full again by sun alone.");
@@ -227,4 +228,4 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     checks.push_back(r);
 }
 
-}  // namespace holdwater::sim::preflight_detail
+}  // namespace holdwater::sim::check_detail

@@ -4,15 +4,15 @@
 #include <cmath>
 #include <numeric>
 
-#include "models/water/demand.hpp"
 #include "models/electric/motor.hpp"
 #include "models/numeric/parameter_error.hpp"
 #include "models/numeric/trade_units.hpp"
+#include "models/water/demand.hpp"
 #include "scenarios/settings/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"
 
-namespace holdwater::sim::preflight_detail {
+namespace holdwater::sim::check_detail {
 namespace {
 
 double service_a(PumpOnBus const& p) {
@@ -29,7 +29,7 @@ std::complex<double> load_va(models::SmallLoad const& l) {
 
 }  // namespace
 
-Design make_design(scenarios::Scenario const& s, PreflightOptions const& options) {
+Design make_design(scenarios::Scenario const& s, CheckOptions const& options) {
     Design d{&s, options, {}, {}, {}};
     auto const* const drive = s.drive ? &*s.drive : nullptr;
     d.pumps.push_back({"", &s.pump, &s.motor, &s.piping, drive, s.lift, !s.cistern, true});
@@ -236,4 +236,4 @@ double starts_of_day(std::vector<DayOfUse> const& day, double drawdown_m3, doubl
     return starts;
 }
 
-}  // namespace holdwater::sim::preflight_detail
+}  // namespace holdwater::sim::check_detail

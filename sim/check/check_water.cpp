@@ -5,12 +5,12 @@
 #include <limits>
 
 #include "models/electric/motor.hpp"
-#include "models/water/pump_cycle.hpp"
 #include "models/numeric/trade_units.hpp"
+#include "models/water/pump_cycle.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"
 
-namespace holdwater::sim::preflight_detail {
+namespace holdwater::sim::check_detail {
 namespace {
 
 using models::Verdict;
@@ -99,9 +99,9 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     auto const most = point_at(p, p.at_tank ? s.tank.cut_in_kpa : 0);
     auto const least = point_at(p, p.at_tank ? s.tank.cut_out_kpa : 0);
     double const best = best_flow_m3_s(*p.pump);
-    bool const given = s.preflight.recommended_m3_s && p.cabled;
+    bool const given = s.design_check.recommended_m3_s && p.cabled;
     scenarios::Window const range =
-        given ? *s.preflight.recommended_m3_s : scenarios::Window{0.6 * best, 1.3 * best};
+        given ? *s.design_check.recommended_m3_s : scenarios::Window{0.6 * best, 1.3 * best};
     Check k = titled("pump-range", pump_group, "Operating range", p);
     k.value = most.flow_m3_s, k.limit = range.high, k.unit = "m3/s";
     k.value_text = fmt::format("{}", flow_text(least.flow_m3_s, d.options.units));
@@ -201,4 +201,4 @@ void check_water(Design const& d, std::vector<Check>& checks) {
     }
 }
 
-}  // namespace holdwater::sim::preflight_detail
+}  // namespace holdwater::sim::check_detail

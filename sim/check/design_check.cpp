@@ -17,17 +17,17 @@ namespace {
 using models::Verdict;
 using scenarios::Scenario;
 
-std::vector<Check> checks_of(Scenario const& scenario, PreflightOptions const& options) {
-    auto const design = preflight_detail::make_design(scenario, options);
+std::vector<Check> checks_of(Scenario const& scenario, CheckOptions const& options) {
+    auto const design = check_detail::make_design(scenario, options);
     std::vector<Check> checks;
-    preflight_detail::check_motor(design, checks);
-    preflight_detail::check_start(design, checks);
-    preflight_detail::check_generator(design, checks);
-    preflight_detail::check_cables(design, checks);
-    preflight_detail::check_bank(design, checks);
-    preflight_detail::check_array(design, checks);
-    preflight_detail::check_water(design, checks);
-    preflight_detail::check_days(design, checks);
+    check_detail::check_motor(design, checks);
+    check_detail::check_start(design, checks);
+    check_detail::check_generator(design, checks);
+    check_detail::check_cables(design, checks);
+    check_detail::check_battery(design, checks);
+    check_detail::check_array(design, checks);
+    check_detail::check_water(design, checks);
+    check_detail::check_days(design, checks);
     return checks;
 }
 
@@ -83,7 +83,7 @@ void take_worst(std::vector<std::vector<Check>> const& corners, std::size_t k, C
 
 // Both ends of every doubt, in all combinations. A check that fails somewhere and holds elsewhere is unknown;
 // one that never fails takes the worst it is.
-void try_doubts(Scenario const& scenario, PreflightOptions const& options, std::vector<Check>& checks) {
+void try_doubts(Scenario const& scenario, CheckOptions const& options, std::vector<Check>& checks) {
     auto const doubts = doubts_of(scenario);
     if (doubts.empty()) return;
     std::vector<std::vector<Check>> corners;
@@ -126,8 +126,8 @@ void try_doubts(Scenario const& scenario, PreflightOptions const& options, std::
 
 }  // namespace
 
-Preflight preflight(Scenario const& scenario, PreflightOptions const& options) {
-    Preflight p;
+DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) {
+    DesignCheck p;
     p.checks = checks_of(scenario, options);
     try_doubts(scenario, options, p.checks);
     for (auto const& w : scenario.waivers) {
@@ -149,7 +149,7 @@ Preflight preflight(Scenario const& scenario, PreflightOptions const& options) {
     return p;
 }
 
-double poorest_month_kwh_per_day(std::vector<double> const& array_w) {
+double darkest_month_kwh_per_day(std::vector<double> const& array_w) {
     double poorest = std::numeric_limits<double>::infinity();
     for (std::size_t month = 0; month < 12; ++month) {
         auto const first = static_cast<std::size_t>(weather::month_start_hour[month]);

@@ -31,20 +31,20 @@ struct Check {
     std::optional<std::string> waived;  ///< the designer's reason
 };
 
-struct Preflight {
+struct DesignCheck {
     std::vector<Check> checks;
     std::vector<std::string> notes;  ///< what is not a check: not needed, left out, who decides
 };
 
-struct PreflightOptions {
+struct CheckOptions {
     ShownUnits units = ShownUnits::si;
     /// Mean energy of the array in its poorest month from the weather file, after snow, dirt and heat; used
     /// when the scenario gives no sun_hours.
-    std::optional<double> poorest_month_kwh_per_day;
+    std::optional<double> darkest_month_kwh_per_day;
 };
 
 /// Nameplate checks of a design, static, before any hour is run: motor against inverter and generator,
-/// cables, bank, array, tank, pump, and two figures of hand sizing.
+/// cables, battery, array, tank, pump, and two figures of hand sizing.
 ///
 /// Verdicts: FAIL beyond the limit; MARGINAL within a band of it (25 % for power, 5 % for volts, half a
 /// percentage point beyond the running drop: common practice, no source); UNKNOWN when an input is missing,
@@ -52,10 +52,10 @@ struct PreflightOptions {
 /// to six ranges are tried. A motor without nameplate start current, code letter or range has one by itself:
 /// 3 to 7 times its full-load current. Leaves out: protection coordination, grounding, everything the local
 /// code asks beyond the figures named.
-Preflight preflight(scenarios::Scenario const& scenario, PreflightOptions const& options = {});
+DesignCheck design_check(scenarios::Scenario const& scenario, CheckOptions const& options = {});
 
 /// Mean of a day in the poorest month, from the array's 8760 hours.
-double poorest_month_kwh_per_day(std::vector<double> const& array_w);
+double darkest_month_kwh_per_day(std::vector<double> const& array_w);
 
 /// A failure nobody answers for.
 inline bool stands_in_the_way(Check const& c) { return c.verdict == models::Verdict::fail && !c.waived; }

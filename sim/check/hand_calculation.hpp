@@ -4,14 +4,14 @@
 
 namespace holdwater::sim {
 
-/// What a day takes from the bank and what the bank can give, by hand from nameplates: no sun, the demand of
-/// the busiest day, pumps at the middle of the pressure band, small loads at their mean, idle draw and
-/// standby round the clock. DC energy [kWh].
+/// What a day takes from the battery and what the battery can give, by hand from nameplates: no sun, the
+/// demand of the busiest day, pumps at the middle of the pressure band, small loads at their mean, idle draw
+/// and standby round the clock. DC energy [kWh].
 struct DayByHand {
     double water_m3 = 0;
     double base_kwh = 0;    ///< small loads, idle draw, standby
     double pump_kwh = 0;    ///< on top of that
-    double usable_kwh = 0;  ///< out of the bank's terminals, from full to its floor
+    double usable_kwh = 0;  ///< out of the battery's terminals, from full to its floor
 };
 DayByHand day_by_hand(scenarios::Scenario const& scenario);
 

@@ -12,21 +12,22 @@ std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> con
     in.capital = p.purchase;
     in.yearly_upkeep = p.maintenance_per_year + p.generator_upkeep_per_hour * year.generator_run_h;
     in.yearly_energy = p.fuel_per_litre * year.generator_fuel_l + p.grid_per_kwh * year.grid_kwh;
-    double life_y = p.bank_life_y;
-    if (std::isinf(life_y) && findings.bank_life_y > 0) life_y = findings.bank_life_y;
-    if (p.bank_replacement > 0 && std::isfinite(life_y)) in.parts.push_back({p.bank_replacement, life_y});
+    double life_y = p.battery_life_y;
+    if (std::isinf(life_y) && findings.battery_life_y > 0) life_y = findings.battery_life_y;
+    if (p.battery_replacement > 0 && std::isfinite(life_y))
+        in.parts.push_back({p.battery_replacement, life_y});
     in.rate = p.discount_rate;
     in.years = p.years;
     return models::lifetime_cost(in);
 }
 
 double least_cost(scenarios::Prices const& prices) {
-    auto without_bank = prices;
-    without_bank.bank_replacement = 0;
-    double const fixed = cost_of(without_bank, {}, {})->life_cycle_cost;
-    if (!(prices.bank_replacement > 0)) return fixed;
-    if (std::isfinite(prices.bank_life_y)) return cost_of(prices, {}, {})->life_cycle_cost;
-    return fixed - models::present_value(prices.bank_replacement, prices.discount_rate, prices.years);
+    auto without_battery = prices;
+    without_battery.battery_replacement = 0;
+    double const fixed = cost_of(without_battery, {}, {})->life_cycle_cost;
+    if (!(prices.battery_replacement > 0)) return fixed;
+    if (std::isfinite(prices.battery_life_y)) return cost_of(prices, {}, {})->life_cycle_cost;
+    return fixed - models::present_value(prices.battery_replacement, prices.discount_rate, prices.years);
 }
 
 }  // namespace holdwater::sim

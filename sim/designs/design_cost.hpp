@@ -8,13 +8,13 @@
 
 namespace holdwater::sim {
 
-/// What a design costs over its years when every year is like this one: fuel and grid energy as run, banks
-/// replaced at the life the prices give or else the run reckons (never, where neither says).
+/// What a design costs over its years when every year is like this one: fuel and grid energy as run,
+/// batteries replaced at the life the prices give or else the run reckons (never, where neither says).
 /// Nothing without prices.
 std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> const& prices,
                                             Summary const& year, Findings const& findings);
 
-/// No run of the design can cost less: no fuel, no grid energy, no generator hour, and the first bank, as
+/// No run of the design can cost less: no fuel, no grid energy, no generator hour, and the first battery, as
 /// good as new, credited at the end.
 double least_cost(scenarios::Prices const& prices);
 

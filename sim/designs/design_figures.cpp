@@ -7,11 +7,11 @@
 
 namespace holdwater::sim {
 DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                         int poorest_days) {
+                         int cloudy_period_days) {
     DesignFigures f;
     auto const system = make_system(scenario);
-    auto const poorest =
-        make_spell_inputs(scenario, year, {SpellKind::poorest_of_year, {}, 24 * poorest_days});
+    auto const poorest = make_cloudy_period_inputs(
+        scenario, year, {CloudyPeriodKind::worst_of_file, {}, 24 * cloudy_period_days});
     auto const result = simulate(system, poorest.own, Clock{});
     f.year = result.summary;
     f.findings = result.findings;
@@ -21,11 +21,11 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
 
     auto levels = levels_of_year(system, result);
     auto const days = every_start_day();
-    auto const run = run_spells(without_backup(system), poorest, days, levels, false);
-    f.poorest_run_wet = run.survival.back();
-    f.poorest_run_dry_h = run.starts[run.worst].first_dry_h;
+    auto const run = run_cloudy_periods(without_backup(system), poorest, days, levels, false);
+    f.cloudy_period_held = run.survival.back();
+    f.cloudy_period_shortage_h = run.starts[run.worst].first_shortage_h;
 
-    auto const dark = make_spell_inputs(scenario, year, {SpellKind::clearness, {0}, 24});
+    auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     for (auto& level : levels) level.soc = 1;
     f.autonomy =
         autonomy_of(system, dark.dull[0], levels, sunset_hours(weather::sun_over_year(year.site)), days);

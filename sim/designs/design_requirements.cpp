@@ -6,33 +6,33 @@
 #include <utility>
 
 #include "sim/autonomy/cloudy_period_run.hpp"
-#include "sim/designs/design_cost.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/inputs/make_system.hpp"
 #include "sim/check/design_check.hpp"
+#include "sim/designs/design_cost.hpp"
+#include "sim/inputs/make_system.hpp"
 
 namespace holdwater::sim {
 namespace {
 
 constexpr double nearly = 1e-12;  // a share of 1 less rounding is 1
 
-int dull_days_held(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                   scenarios::Requirements const& require) {
+int cloudy_days_held(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                     scenarios::Requirements const& require) {
     auto const design = make_system(scenario);
     auto const system = without_backup(design);
-    auto inputs = make_spell_inputs(
-        scenario, year, {SpellKind::clearness, {require.dull_clearness}, 24 * *require.dull_days});
+    auto inputs = make_cloudy_period_inputs(
+        scenario, year, {CloudyPeriodKind::clearness, {require.cloudy_clearness}, 24 * *require.cloudy_days});
     auto const levels = start_levels(design, inputs.own, {});
     auto const held = [&](std::vector<int> const& starts) {
-        auto const survival = run_spells(system, inputs, starts, levels, false).survival;
+        auto const survival = run_cloudy_periods(system, inputs, starts, levels, false).survival;
         int days = 0;
         while (days < days_of(inputs) &&
-               survival[static_cast<std::size_t>(days)] >= require.dull_share - nearly)
+               survival[static_cast<std::size_t>(days)] >= require.cloudy_share - nearly)
             ++days;
         return days;
     };
-    if (require.dull_share < 1 - nearly) return held(every_start_day());
-    // All start days must hold: the darkest go first, and what one of them does not hold is not asked of the
+    if (require.cloudy_share < 1 - nearly) return held(every_start_day());
+    // All start dates must hold: the darkest go first, and what one of them does not hold is not asked of the
     // others.
     auto const& dull = inputs.dull[0].array_power_w;
     std::vector<std::pair<double, int>> order;
@@ -52,16 +52,16 @@ int dull_days_held(scenarios::Scenario const& scenario, weather::WeatherYear con
     return days_of(inputs);
 }
 
-// What is missed beside the dull days.
+// What is missed beside the cloudy days.
 int other_misses(RequirementFigures const& figures, scenarios::Requirements require) {
-    require.dull_days.reset();
+    require.cloudy_days.reset();
     int missed = 0;
     for (auto const& v : verdicts(figures, require)) missed += v.holds ? 0 : 1;
     return missed;
 }
 
 std::string start_fault_of(scenarios::Scenario const& scenario, bool may_be_unknown) {
-    for (auto const& check : preflight(scenario).checks) {
+    for (auto const& check : design_check(scenario).checks) {
         if (!check.name.starts_with("start-") && check.name != "generator-start") continue;
         bool const unknown = check.verdict == models::Verdict::unknown && check.name != "start-measured";
         if (stands_in_the_way(check) || (unknown && !check.waived && !may_be_unknown))
@@ -83,8 +83,8 @@ RequirementFigures requirement_figures(scenarios::Design const& design, weather:
         f.cost = cost_of(design.prices, f.year, f.findings)->life_cycle_cost;
     }
     if (require.motor_start) f.start_fault = start_fault_of(scenario, require.motor_start_may_be_unknown);
-    if (require.dull_days && other_misses(f, require) < 2)
-        f.dull_days = dull_days_held(scenario, year, require);
+    if (require.cloudy_days && other_misses(f, require) < 2)
+        f.cloudy_days = cloudy_days_held(scenario, year, require);
     return f;
 }
 
@@ -96,24 +96,25 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
         out.push_back({key, label, fmt::format("at most {:g}{}", *limit, unit),
                        fmt::format("{:.{}f}{}", value, digits, unit), value, *limit, value <= *limit});
     };
-    if (r.water_kept)
-        out.push_back({"water_kept", "water kept", fmt::format("at least {:g} %", 100 * *r.water_kept),
-                       fmt::format("{} %", figure_text(100 * f.year.water_kept_fraction, 2)),
-                       f.year.water_kept_fraction, *r.water_kept,
-                       f.year.water_kept_fraction >= *r.water_kept});
-    most("dry_hours", "dry hours", " h", f.year.dry_hours, r.dry_hours, 0);
-    most("longest_dry_hours", "longest dry time", " h", f.year.longest_dry_h, r.longest_dry_hours, 0);
+    if (r.demand_met)
+        out.push_back({"demand_met", "water kept", fmt::format("at least {:g} %", 100 * *r.demand_met),
+                       fmt::format("{} %", figure_text(100 * f.year.demand_met_fraction, 2)),
+                       f.year.demand_met_fraction, *r.demand_met,
+                       f.year.demand_met_fraction >= *r.demand_met});
+    most("shortage_hours", "hours short of water", " h", f.year.shortage_hours, r.shortage_hours, 0);
+    most("longest_shortage", "longest shortage", " h", f.year.longest_shortage_h, r.longest_shortage, 0);
     most("generator_run_h", "generator", " h", f.year.generator_run_h, r.generator_run_h, 1);
     most("fuel", "fuel", " L", f.year.generator_fuel_l, r.fuel_l, 1);
     most("grid_energy", "grid", " kWh", f.year.grid_kwh, r.grid_kwh, 0);
-    if (r.dull_days) {
-        int const days = f.dull_days.value_or(0);
-        out.push_back({"dull_days", "dull days without backup", fmt::format("at least {} d", *r.dull_days),
-                       !f.dull_days           ? std::string("not looked at")
-                       : days >= *r.dull_days ? fmt::format("{} d or more", days)
-                                              : fmt::format("{} d", days),
-                       static_cast<double>(days), static_cast<double>(*r.dull_days), days >= *r.dull_days,
-                       f.dull_days.has_value()});
+    if (r.cloudy_days) {
+        int const days = f.cloudy_days.value_or(0);
+        out.push_back({"cloudy_days", "cloudy days without backup",
+                       fmt::format("at least {} d", *r.cloudy_days),
+                       !f.cloudy_days           ? std::string("not looked at")
+                       : days >= *r.cloudy_days ? fmt::format("{} d or more", days)
+                                                : fmt::format("{} d", days),
+                       static_cast<double>(days), static_cast<double>(*r.cloudy_days), days >= *r.cloudy_days,
+                       f.cloudy_days.has_value()});
     }
     if (r.motor_start)
         out.push_back({"motor_start", "motor start", r.motor_start_may_be_unknown ? "no FAIL" : "passes",
@@ -128,12 +129,13 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
              figure_text(x.most_starts_in_24h), x.most_starts_in_24h, x.starts_limit_per_day,
              known && x.most_starts_in_24h <= x.starts_limit_per_day});
     }
-    if (r.bank_life_y) {
-        bool const known = f.findings.bank_life_y > 0;
+    if (r.battery_life_y) {
+        bool const known = f.findings.battery_life_y > 0;
         out.push_back(
-            {"bank_years", "bank lasts", fmt::format("at least {:g} years", *r.bank_life_y),
-             known ? fmt::format("{} years", figure_text(f.findings.bank_life_y, 1)) : "not reckoned",
-             f.findings.bank_life_y, *r.bank_life_y, known && f.findings.bank_life_y >= *r.bank_life_y});
+            {"battery_years", "battery lasts", fmt::format("at least {:g} years", *r.battery_life_y),
+             known ? fmt::format("{} years", figure_text(f.findings.battery_life_y, 1)) : "not reckoned",
+             f.findings.battery_life_y, *r.battery_life_y,
+             known && f.findings.battery_life_y >= *r.battery_life_y});
     }
     if (r.purchase) most("purchase", "purchase", "", f.purchase.value_or(0), r.purchase, 0);
     return out;
@@ -142,7 +144,7 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
 std::vector<RequirementName> names_of(scenarios::Requirements const& require) {
     std::vector<RequirementName> names;
     for (auto const& v : verdicts({}, require)) {
-        bool const kept = v.key != "starts_within_limit" && v.key != "purchase" && v.key != "bank_years";
+        bool const kept = v.key != "starts_within_limit" && v.key != "purchase" && v.key != "battery_years";
         names.push_back({v.key, v.label, kept});
     }
     return names;

@@ -6,8 +6,8 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/search_settings.hpp"
-#include "sim/batch/batch.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/batch/batch.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -18,10 +18,10 @@ struct RequirementFigures {
     Findings findings;
     std::optional<double> cost;      ///< life-cycle cost; nothing without prices
     std::optional<double> purchase;  ///< nothing without prices
-    /// Longest cloudy period, up to what is required, that enough start days hold without backup, every store
-    /// beginning where the design's typical year has it; not looked at where two other requirements are
+    /// Longest cloudy period, up to what is required, that enough start dates hold without backup, every
+    /// store beginning where the design's typical year has it; not looked at where two other requirements are
     /// missed already.
-    std::optional<int> dull_days;
+    std::optional<int> cloudy_days;
     std::string start_fault;  ///< the check of the motor's start that does not pass; empty: all do
 };
 
@@ -34,15 +34,15 @@ struct RequirementVerdict {
 };
 
 /// Names of what is required, in the order of the verdicts; and whether it is taken as never lost by more of
-/// what never hurts: not so for starts (more water, more starts), money, and the bank's life.
+/// what never hurts: not so for starts (more water, more starts), money, and the battery's life.
 struct RequirementName {
     std::string key, label;
-    bool kept_by_more = false;
+    bool met_by_more = false;
 };
 std::vector<RequirementName> names_of(scenarios::Requirements const& require);
 
-/// Adds to the run of the year what else the requirements ask for: the dull spell from every start day and
-/// the nameplate checks are run only where required. Throws std::invalid_argument.
+/// Adds to the run of the year what else the requirements ask for: the cloudy period from every start date
+/// and the nameplate checks are run only where required. Throws std::invalid_argument.
 RequirementFigures requirement_figures(scenarios::Design const& design, weather::WeatherYear const& year,
                                        scenarios::Requirements const& require, BatchYear const& run);
 

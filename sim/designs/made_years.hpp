@@ -7,8 +7,8 @@
 
 #include "models/numeric/statistics.hpp"
 #include "scenarios/settings/scenario.hpp"
-#include "sim/batch/batch.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/batch/batch.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -44,7 +44,7 @@ struct Draws {
 
 /// Runs every design through the same years: year i has the same weather, and the same seeds for outages
 /// (those of [outage_draw]; listed ones stay), demand (`day_variation`) and generator failures, in all of
-/// them, so that designs can be compared year by year. Each year starts with the bank at its start level.
+/// them, so that designs can be compared year by year. Each year starts with the battery at its start level.
 /// Year i does not depend on how many there are, nor on the number of threads.
 /// Throws std::invalid_argument; models::ParameterError for options out of range.
 Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& options);

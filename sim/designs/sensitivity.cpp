@@ -7,59 +7,59 @@
 #include <cmath>
 
 #include "models/numeric/parameter_error.hpp"
+#include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "scenarios/text/scenario_error.hpp"
-#include "scenarios/design/scenario_weather.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
-#include "sim/inputs/make_system.hpp"
 #include "sim/check/design_check.hpp"
+#include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
 
-constexpr int poorest_days = 10;
+constexpr int cloudy_period_days = 10;
 
 std::string yes_no(bool yes) { return yes ? "YES" : "NO"; }
 
-std::string full_again(SpellOutcome const& outcome) {
+std::string full_again(CloudyPeriodOutcome const& outcome) {
     double slowest_h = 0;
     for (auto const& s : outcome.starts) slowest_h = std::max(slowest_h, s.full_again_h);
     return std::isinf(slowest_h) ? "NEVER" : "within a year";
 }
 
 // Names of a design's verdicts do not depend on the value tried, but for checks that come and go with it.
-RemeasuredEnd look_at(scenarios::Scenario scenario, std::string const& weather_path, std::string value) {
-    RemeasuredEnd end;
+SensitivityEnd look_at(scenarios::Scenario scenario, std::string const& weather_path, std::string value) {
+    SensitivityEnd end;
     end.value = std::move(value);
     auto const year = scenarios::read_scenario_weather(scenario, weather_path);
-    auto const poorest =
-        make_spell_inputs(scenario, year, {SpellKind::poorest_of_year, {}, 24 * poorest_days});
+    auto const poorest = make_cloudy_period_inputs(
+        scenario, year, {CloudyPeriodKind::worst_of_file, {}, 24 * cloudy_period_days});
     for (auto& p : scenario.provenance) p.range.reset();
-    PreflightOptions options;
-    if (!scenario.preflight.sun_h)
-        options.poorest_month_kwh_per_day = poorest_month_kwh_per_day(poorest.own.array_power_w);
-    for (auto const& c : preflight(scenario, options).checks)
+    CheckOptions options;
+    if (!scenario.design_check.sun_h)
+        options.darkest_month_kwh_per_day = darkest_month_kwh_per_day(poorest.own.array_power_w);
+    for (auto const& c : design_check(scenario, options).checks)
         end.verdicts.push_back({fmt::format("{} ({})", c.title, c.name), std::string(name(c.verdict))});
 
     auto const system = make_system(scenario);
     auto const run = simulate(system, poorest.own, Clock{});
     auto const& f = run.findings;
-    end.dry_hours = run.summary.dry_hours;
+    end.shortage_hours = run.summary.shortage_hours;
     end.generator_h = run.summary.generator_run_h;
     end.grid_kwh = run.summary.grid_kwh;
-    auto const spell =
-        run_spells(without_backup(system), poorest, every_start_day(), levels_of_year(system, run));
+    auto const period =
+        run_cloudy_periods(without_backup(system), poorest, every_start_day(), levels_of_year(system, run));
     auto const add = [&](char const* what, std::string verdict) {
         end.verdicts.push_back({what, std::move(verdict)});
     };
-    add("all the water wanted came, the year through", yes_no(run.summary.dry_hours == 0));
+    add("all the water wanted came, the year through", yes_no(run.summary.shortage_hours == 0));
     add("pump starts within the motor's limit", yes_no(f.hours_above_start_limit == 0));
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
     add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
-    add("water through the poorest 10 days, no backup", yes_no(spell.survival.back() == 1));
-    add("bank and cistern full again after them", full_again(spell));
+    add("water through the poorest 10 days, no backup", yes_no(period.survival.back() == 1));
+    add("battery and cistern full again after them", full_again(period));
     return end;
 }
 
@@ -98,19 +98,20 @@ scenarios::Scenario with_value(scenarios::DesignFile const& file, scenarios::Des
     return scenarios::option_design(file, changed).scenario;
 }
 
-RemeasuredEnd try_value(scenarios::DesignFile const& file, scenarios::DesignOption const& base,
-                        std::string const& weather_path, std::string const& input, std::string const& typed) {
+SensitivityEnd try_value(scenarios::DesignFile const& file, scenarios::DesignOption const& base,
+                         std::string const& weather_path, std::string const& input,
+                         std::string const& typed) {
     try {
         return look_at(with_value(file, base, input, typed), weather_path, typed);
     } catch (models::ParameterError const& error) {
-        RemeasuredEnd end;
+        SensitivityEnd end;
         end.value = typed;
         end.problem = error.what();
         return end;
     }
 }
 
-std::string verdict_of(RemeasuredEnd const& end, std::string const& name) {
+std::string verdict_of(SensitivityEnd const& end, std::string const& name) {
     auto const found =
         std::find_if(end.verdicts.begin(), end.verdicts.end(), [&](auto const& v) { return v.name == name; });
     return found == end.verdicts.end() ? "not looked at" : found->verdict;
@@ -125,17 +126,17 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
     return ranges;
 }
 
-std::vector<Remeasured> remeasure(scenarios::DesignFile const& file, std::string const& option,
-                                  std::string const& weather_path, std::vector<RangeToTry> const& ranges) {
+std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
+                                     std::string const& weather_path, std::vector<RangeToTry> const& ranges) {
     scenarios::DesignOption base;
-    base.name = option.empty() ? "remeasured" : option;
+    base.name = option.empty() ? "sensitivities" : option;
     auto const written = scenarios::named_design(file, option).scenario;
     for (auto const& o : file.options)
         if (o.name == option) base = o;
-    std::vector<Remeasured> tried;
-    auto const now = look_at(written, weather_path, "as written");
+    std::vector<Sensitivity> tried;
+    auto const now = look_at(written, weather_path, "base design");
     for (auto const& r : ranges) {
-        Remeasured t;
+        Sensitivity t;
         t.input = r.input;
         t.provenance = r.provenance;
         t.written = now;

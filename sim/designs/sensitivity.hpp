@@ -7,16 +7,16 @@
 
 namespace holdwater::sim {
 
-/// A verdict on a design, in words: of preflight's checks and of a year with water.
+/// A verdict on a design, in words: of check's checks and of a year with water.
 struct NamedVerdict {
     std::string name, verdict;
 };
 
 /// What one value of an input gives.
-struct RemeasuredEnd {
+struct SensitivityEnd {
     std::string value;                   ///< as typed
     std::vector<NamedVerdict> verdicts;  ///< the same names in the same order at every value
-    double dry_hours = 0, generator_h = 0, grid_kwh = 0, dark_water_d = 0;
+    double shortage_hours = 0, generator_h = 0, grid_kwh = 0, no_sun_water_d = 0;
     std::string problem;  ///< the scenario refuses this value: its words, and no verdicts
 };
 
@@ -24,10 +24,10 @@ struct FlippedVerdict {
     std::string name, at_low, as_written, at_high;
 };
 
-/// An input tried at both ends of its range, everything else as written.
-struct Remeasured {
+/// An input tried at both ends of its range, everything else as in the base design.
+struct Sensitivity {
     std::string input, provenance;
-    RemeasuredEnd low, written, high;
+    SensitivityEnd low, written, high;
     std::vector<FlippedVerdict> flipped;  ///< verdicts that are not the same at all three
 };
 
@@ -39,12 +39,12 @@ struct RangeToTry {
 /// The ranges the scenario states in [assumed_range].
 std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario);
 
-/// Runs the design, an option of the file by name ("": as written), at both ends of every range. Water's
+/// Runs the design, an option of the file by name ("": base design), at both ends of every range. Water's
 /// verdicts: all the water came, starts within the motor's limit, runs long enough, every start accepted,
 /// water through the year's poorest ten days for this array without backup, and full again after them.
-/// Preflight takes every other range at its written value. Throws ScenarioError for a key the scenario does
+/// DesignCheck takes every other range at its written value. Throws ScenarioError for a key the scenario does
 /// not know.
-std::vector<Remeasured> remeasure(scenarios::DesignFile const& file, std::string const& option,
-                                  std::string const& weather_path, std::vector<RangeToTry> const& ranges);
+std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
+                                     std::string const& weather_path, std::vector<RangeToTry> const& ranges);
 
 }  // namespace holdwater::sim

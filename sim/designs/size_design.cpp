@@ -1,6 +1,7 @@
 #include "sim/designs/size_design.hpp"
 
 #include <fmt/format.h>
+
 #include <algorithm>
 #include <charconv>
 #include <limits>
@@ -9,11 +10,11 @@
 #include <utility>
 
 #include "models/array/pv_array.hpp"
-#include "scenarios/text/scenario_error.hpp"
 #include "scenarios/design/weather_shelf.hpp"
-#include "sim/designs/design_cost.hpp"
-#include "sim/batch/scenario_years.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
+#include "sim/batch/scenario_years.hpp"
+#include "sim/designs/design_cost.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -37,13 +38,13 @@ bool has_prices(scenarios::SearchAxis const& axis) {
 }
 
 double controller_passes_w(scenarios::Scenario const& s) {
-    return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.bank_nominal_v);
+    return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.battery_nominal_v);
 }
 
-class Chooser {
+class Sizer {
   public:
-    Chooser(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
-            ChooseOptions const& options)
+    Sizer(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
+          SizeOptions const& options)
         : file_(file), options_(options), shelf_(options.weather_path) {
         answer_.settings = settings;
         answer_.requirements = names_of(settings.require);
@@ -51,7 +52,7 @@ class Chooser {
         check();
     }
 
-    ChoiceAnswer answer();
+    SizeAnswer answer();
 
   private:
     void check();
@@ -62,30 +63,30 @@ class Chooser {
     double price_of(Combination const& c) const;
     std::vector<double> least_objective(Combination const& c) const;
     std::vector<double> bound(scenarios::Prices const& prices, std::vector<double> const& order) const;
-    std::vector<double> objective(Combination const& c, ChoiceRun const& run) const;
+    std::vector<double> objective(Combination const& c, SizeRun const& run) const;
     std::vector<Judged> run(std::vector<Combination> const& combinations);
     std::optional<Combination> nearest() const;
 
     scenarios::DesignFile const& file_;
-    ChooseOptions const& options_;
+    SizeOptions const& options_;
     scenarios::WeatherShelf shelf_;
     InputsShelf inputs_;
     scenarios::Design base_;
     bool whole_ = false;  // prices need the whole design: it takes parts from lists, or an option
-    ChoiceAnswer answer_;
+    SizeAnswer answer_;
 };
 
-void Chooser::check() {
+void Sizer::check() {
     auto const& settings = answer_.settings;
     if (settings.axes.empty())
         throw scenarios::ScenarioError(
             file_.path, 0, "search",
             "there is nothing to choose from; add tables [[search.axis]] with a name and lists of values, or "
-            "give --vary \"bank.capacity=5 kWh,10 kWh\"");
+            "give --vary \"battery.capacity=5 kWh,10 kWh\"");
     if (answer_.requirements.empty())
         throw scenarios::ScenarioError(file_.path, 0, "search.require",
                                        "nothing is required; add a table [search.require] with keys such as "
-                                       "water_kept = 0.999, or give --require water_kept=0.999");
+                                       "demand_met = 0.999, or give --require demand_met=0.999");
     bool const priced = base_.prices.has_value();
     whole_ = !base_.scenario.parts.empty();
     answer_.least = settings.least.value_or(priced ? SearchLeast::cost : SearchLeast::size);
@@ -113,7 +114,7 @@ void Chooser::check() {
 }
 
 // A list whose values all cost nothing says nothing about money.
-void Chooser::check_prices(bool priced) {
+void Sizer::check_prices(bool priced) {
     if (!priced || answer_.least == SearchLeast::size) return;
     auto const& settings = answer_.settings;
     std::string without;
@@ -144,7 +145,7 @@ void Chooser::check_prices(bool priced) {
 
 // An array that is sized alone meets its controller's limit; with a list of its own the controller goes
 // along.
-void Chooser::note_controller() {
+void Sizer::note_controller() {
     bool sized = false, taken_along = false;
     for (auto const& axis : answer_.settings.axes)
         for (auto const& o : axis.values[0]) {
@@ -181,13 +182,13 @@ void Chooser::note_controller() {
         largest, 1e-3 * most_w, 1e-3 * limit_w));
 }
 
-void Chooser::check_key(scenarios::Override const& o) const {
+void Sizer::check_key(scenarios::Override const& o) const {
     if (o.key == "prices.years" || o.key == "prices.discount_rate" || o.key == "prices.currency")
         throw scenarios::ScenarioError(file_.path, o.line, o.key,
                                        "must be the same for all that is to be compared");
 }
 
-scenarios::DesignOption Chooser::option_of(Combination const& c) const {
+scenarios::DesignOption Sizer::option_of(Combination const& c) const {
     auto option = options_.base;
     option.name = name_of(answer_, c);
     std::vector<scenarios::Override> changes;
@@ -200,14 +201,14 @@ scenarios::DesignOption Chooser::option_of(Combination const& c) const {
     return option;
 }
 
-double Chooser::price_of(Combination const& c) const {
+double Sizer::price_of(Combination const& c) const {
     double sum = 0;
     for (std::size_t a = 0; a < c.size(); ++a)
         if (auto const& prices = answer_.settings.axes[a].prices; !prices.empty()) sum += prices[c[a]];
     return sum;
 }
 
-std::vector<double> Chooser::least_objective(Combination const& c) const {
+std::vector<double> Sizer::least_objective(Combination const& c) const {
     std::vector<double> const order(c.begin(), c.end());
     if (answer_.least == SearchLeast::size) return order;
     auto prices = *base_.prices;
@@ -227,21 +228,21 @@ std::vector<double> Chooser::least_objective(Combination const& c) const {
             if (!value) continue;  // reading the design says what is wrong with it
             if (o.key == "prices.purchase") prices.purchase = *value;
             if (o.key == "prices.maintenance_per_year") prices.maintenance_per_year = *value;
-            if (o.key == "prices.bank_replacement") prices.bank_replacement = *value;
-            if (o.key == "prices.bank_life_years") prices.bank_life_y = *value;
+            if (o.key == "prices.battery_replacement") prices.battery_replacement = *value;
+            if (o.key == "prices.battery_life_years") prices.battery_life_y = *value;
         }
     prices.purchase = std::max(0.0, prices.purchase + price_of(c));
     return bound(prices, order);
 }
 
-std::vector<double> Chooser::bound(scenarios::Prices const& prices, std::vector<double> const& order) const {
+std::vector<double> Sizer::bound(scenarios::Prices const& prices, std::vector<double> const& order) const {
     std::vector<double> out{answer_.least == SearchLeast::cost ? least_cost(prices) : prices.purchase};
     // What costs the same is told apart by size; a cost before the run is a bound only.
     if (answer_.least == SearchLeast::purchase) out.insert(out.end(), order.begin(), order.end());
     return out;
 }
 
-std::vector<double> Chooser::objective(Combination const& c, ChoiceRun const& run) const {
+std::vector<double> Sizer::objective(Combination const& c, SizeRun const& run) const {
     std::vector<double> out;
     if (answer_.least == SearchLeast::cost) out.push_back(*run.figures.cost);
     if (answer_.least == SearchLeast::purchase) out.push_back(*run.figures.purchase);
@@ -249,13 +250,13 @@ std::vector<double> Chooser::objective(Combination const& c, ChoiceRun const& ru
     return out;
 }
 
-std::vector<Judged> Chooser::run(std::vector<Combination> const& combinations) {
+std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
     struct Job {
         scenarios::Design design;
         std::shared_ptr<weather::WeatherYear const> year;
     };
     std::vector<std::optional<Job>> jobs(combinations.size());
-    std::vector<ChoiceRun> runs(combinations.size());
+    std::vector<SizeRun> runs(combinations.size());
     // Reading is not for several threads (units), running is.
     for (std::size_t i = 0; i < combinations.size(); ++i) {
         try {
@@ -306,14 +307,14 @@ std::vector<Judged> Chooser::run(std::vector<Combination> const& combinations) {
     return judged;
 }
 
-std::optional<Combination> Chooser::nearest() const {
+std::optional<Combination> Sizer::nearest() const {
     std::optional<Combination> best;
     std::vector<double> least;
     for (auto const& [c, r] : answer_.runs) {
         if (!r.problem.empty()) continue;
         auto const missed =
             std::count_if(r.verdicts.begin(), r.verdicts.end(), [](auto const& v) { return !v.holds; });
-        std::vector<double> key{static_cast<double>(missed), -r.figures.year.water_kept_fraction};
+        std::vector<double> key{static_cast<double>(missed), -r.figures.year.demand_met_fraction};
         auto const& objective = answer_.judged.at(c).objective;
         key.insert(key.end(), objective.begin(), objective.end());
         if (best && key >= least) continue;
@@ -323,7 +324,7 @@ std::optional<Combination> Chooser::nearest() const {
     return best;
 }
 
-ChoiceAnswer Chooser::answer() {
+SizeAnswer Sizer::answer() {
     ThreadLimit const limit(options_.threads);
     SearchProblem problem;
     double count = 1;
@@ -332,11 +333,11 @@ ChoiceAnswer Chooser::answer() {
         problem.more_never_hurts.push_back(axis.more_never_hurts);
         count *= static_cast<double>(axis.values.size());
     }
-    for (auto const& name : answer_.requirements) problem.kept_by_more.push_back(name.kept_by_more);
+    for (auto const& name : answer_.requirements) problem.met_by_more.push_back(name.met_by_more);
     problem.least_objective = [this](Combination const& c) { return least_objective(c); };
     problem.run = [this](std::vector<Combination> const& cs) { return run(cs); };
     problem.all = answer_.all_run = count <= static_cast<double>(options_.all_up_to);
-    ChoiceSearch search(std::move(problem));
+    SizeSearch search(std::move(problem));
     answer_.combinations = search.combinations();
 
     std::vector<char> required(answer_.requirements.size(), 1);
@@ -363,19 +364,19 @@ ChoiceAnswer Chooser::answer() {
     answer_.contradiction = search.contradiction();
     if (!answer_.choice) answer_.nearest = nearest();
     answer_.frontier = frontier(answer_.judged, [this](Combination const& c) {
-        return answer_.runs.at(c).figures.year.water_kept_fraction;
+        return answer_.runs.at(c).figures.year.demand_met_fraction;
     });
     return std::move(answer_);
 }
 
 }  // namespace
 
-ChoiceAnswer choose_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
-                           ChooseOptions const& options) {
-    return Chooser(file, settings, options).answer();
+SizeAnswer size_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
+                       SizeOptions const& options) {
+    return Sizer(file, settings, options).answer();
 }
 
-std::string name_of(ChoiceAnswer const& answer, Combination const& c) {
+std::string name_of(SizeAnswer const& answer, Combination const& c) {
     std::string out;
     for (std::size_t a = 0; a < c.size(); ++a) {
         auto const& axis = answer.settings.axes[a];

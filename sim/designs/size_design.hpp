@@ -7,12 +7,12 @@
 #include <vector>
 
 #include "scenarios/design/search_settings.hpp"
-#include "sim/designs/size_search.hpp"
 #include "sim/designs/design_requirements.hpp"
+#include "sim/designs/size_search.hpp"
 
 namespace holdwater::sim {
 
-struct ChooseOptions {
+struct SizeOptions {
     scenarios::DesignOption base;                   ///< changes that come before the choice's own
     std::string weather_path;                       ///< in place of the scenario's; may be empty
     std::size_t all_up_to = 500;                    ///< so many combinations are all run; more are pruned
@@ -21,7 +21,7 @@ struct ChooseOptions {
 };
 
 /// One combination that was run.
-struct ChoiceRun {
+struct SizeRun {
     std::string problem;  ///< in words, and nothing else, when the design cannot be built
     RequirementFigures figures;
     std::vector<RequirementVerdict> verdicts;
@@ -40,13 +40,13 @@ struct OneLess {
     Combination combination;
 };
 
-struct ChoiceAnswer {
+struct SizeAnswer {
     scenarios::SearchSettings settings;
     scenarios::SearchLeast least = scenarios::SearchLeast::size;
     std::string currency;
     double years = 0;  ///< of the cost
     std::vector<RequirementName> requirements;
-    std::map<Combination, ChoiceRun> runs;
+    std::map<Combination, SizeRun> runs;
     std::map<Combination, Judged> judged;
     std::size_t combinations = 0;
     bool all_run = false;
@@ -54,19 +54,19 @@ struct ChoiceAnswer {
     std::vector<Dropped> dropped;
     std::vector<OneLess> one_less;
     std::vector<Combination> frontier;  ///< of the runs, objective against water kept
-    std::optional<ChoiceSearch::Contradiction> contradiction;
+    std::optional<SizeSearch::Contradiction> contradiction;
     /// What a reader must know of prices and of an array sized without its controller, a sentence each.
     std::vector<std::string> notes;
 };
 
 /// The design with the least cost, purchase or size (axes in their order, earlier values smaller) that meets
-/// what is required. See ChoiceSearch for what is left out and how the answer is checked. Where no list has a
+/// what is required. See SizeSearch for what is left out and how the answer is checked. Where no list has a
 /// price, nothing can be the cheapest: the smallest is chosen, with a note, unless `least` asks for money.
 /// Throws ScenarioError, std::invalid_argument, weather::WeatherError.
-ChoiceAnswer choose_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
-                           ChooseOptions const& options);
+SizeAnswer size_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
+                       SizeOptions const& options);
 
-/// "bank 10 kWh, array 1.6 kW".
-std::string name_of(ChoiceAnswer const& answer, Combination const& combination);
+/// "battery 10 kWh, array 1.6 kW".
+std::string name_of(SizeAnswer const& answer, Combination const& combination);
 
 }  // namespace holdwater::sim

@@ -14,7 +14,7 @@ constexpr std::size_t most_combinations = 100000;
 
 }  // namespace
 
-ChoiceSearch::ChoiceSearch(SearchProblem problem) : problem_(std::move(problem)) {
+SizeSearch::SizeSearch(SearchProblem problem) : problem_(std::move(problem)) {
     std::size_t count = 1;
     for (std::size_t const n : problem_.lengths) {
         models::require(n > 0, "values of an axis", 0, "must be at least one");
@@ -33,33 +33,33 @@ ChoiceSearch::ChoiceSearch(SearchProblem problem) : problem_(std::move(problem))
     std::sort(all_.begin(), all_.end());
 }
 
-bool ChoiceSearch::holds(Judged const& judged, std::vector<char> const& required) const {
+bool SizeSearch::holds(Judged const& judged, std::vector<char> const& required) const {
     if (!judged.possible) return false;
     for (std::size_t r = 0; r < required.size(); ++r)
         if (required[r] && judged.holds[r] != 1) return false;
     return true;
 }
 
-bool ChoiceSearch::no_less(Combination const& more, Combination const& less) const {
+bool SizeSearch::no_less(Combination const& more, Combination const& less) const {
     for (std::size_t a = 0; a < more.size(); ++a)
         if (problem_.more_never_hurts[a] ? more[a] < less[a] : more[a] != less[a]) return false;
     return true;
 }
 
-void ChoiceSearch::run(std::vector<Combination> const& combinations) {
+void SizeSearch::run(std::vector<Combination> const& combinations) {
     auto const judged = problem_.run(combinations);
     for (std::size_t i = 0; i < combinations.size(); ++i) runs_.emplace(combinations[i], judged[i]);
 }
 
-void ChoiceSearch::compare(Combination const& less, Judged const& low, Combination const& more,
-                           Judged const& high) {
+void SizeSearch::compare(Combination const& less, Judged const& low, Combination const& more,
+                         Judged const& high) {
     if (contradiction_ || !low.possible || !high.possible) return;
-    for (std::size_t r = 0; r < problem_.kept_by_more.size(); ++r)
-        if (problem_.kept_by_more[r] && low.holds[r] == 1 && high.holds[r] == 0)
+    for (std::size_t r = 0; r < problem_.met_by_more.size(); ++r)
+        if (problem_.met_by_more[r] && low.holds[r] == 1 && high.holds[r] == 0)
             contradiction_ = Contradiction{less, more, r};
 }
 
-void ChoiceSearch::look_for_contradiction() {
+void SizeSearch::look_for_contradiction() {
     for (auto const& [less, low] : runs_) {
         if (contradiction_) return;
         if (problem_.all) {  // one step up on one axis is enough where all have been run
@@ -75,7 +75,7 @@ void ChoiceSearch::look_for_contradiction() {
     }
 }
 
-std::optional<Combination> ChoiceSearch::best_run(std::vector<char> const& required) const {
+std::optional<Combination> SizeSearch::best_run(std::vector<char> const& required) const {
     std::optional<Combination> best;
     for (auto const& [combination, judged] : runs_)
         if (holds(judged, required) && (!best || judged.objective < runs_.at(*best).objective))
@@ -83,7 +83,7 @@ std::optional<Combination> ChoiceSearch::best_run(std::vector<char> const& requi
     return best;
 }
 
-void ChoiceSearch::run_what_can_win(std::vector<char> const& required) {
+void SizeSearch::run_what_can_win(std::vector<char> const& required) {
     std::vector<char> left_out(all_.size(), 0);
     std::vector<Combination> news;
     for (auto const& [combination, judged] : runs_) news.push_back(combination);
@@ -94,7 +94,7 @@ void ChoiceSearch::run_what_can_win(std::vector<char> const& required) {
             bool fails = false;
             for (std::size_t r = 0; r < required.size(); ++r)
                 fails = fails ||
-                        (required[r] && problem_.kept_by_more[r] && judged.possible && judged.holds[r] == 0);
+                        (required[r] && problem_.met_by_more[r] && judged.possible && judged.holds[r] == 0);
             if (!fails || contradiction_ || problem_.all) continue;
             for (std::size_t i = 0; i < all_.size(); ++i)
                 if (!left_out[i] && no_less(c, all_[i].second)) left_out[i] = 1;
@@ -117,7 +117,7 @@ void ChoiceSearch::run_what_can_win(std::vector<char> const& required) {
 }
 
 // One value up or down on any number of axes, where that could be better than `of`.
-bool ChoiceSearch::run_neighbours(Combination const& of) {
+bool SizeSearch::run_neighbors(Combination const& of) {
     std::vector<Combination> around;
     for (auto const& [least, c] : all_) {
         if (least >= runs_.at(of).objective) break;
@@ -130,7 +130,7 @@ bool ChoiceSearch::run_neighbours(Combination const& of) {
     return true;
 }
 
-std::optional<Combination> ChoiceSearch::best(std::vector<char> const& required) {
+std::optional<Combination> SizeSearch::best(std::vector<char> const& required) {
     for (;;) {
         run_what_can_win(required);
         auto const best = best_run(required);
@@ -138,14 +138,14 @@ std::optional<Combination> ChoiceSearch::best(std::vector<char> const& required)
             look_for_contradiction();
             return best;
         }
-        bool const ran = best && run_neighbours(*best);
+        bool const ran = best && run_neighbors(*best);
         look_for_contradiction();
-        // Once more, without rule (2) when that is broken; with it where a neighbour turned out better.
+        // Once more, without rule (2) when that is broken; with it where a neighbor turned out better.
         if (!contradiction_ && (!ran || best_run(required) == best)) return best;
     }
 }
 
-Judged const& ChoiceSearch::look_at(Combination const& combination) {
+Judged const& SizeSearch::look_at(Combination const& combination) {
     if (!runs_.contains(combination)) run({combination});
     return runs_.at(combination);
 }

@@ -24,10 +24,10 @@ struct Judged {
 /// The best of all combinations that hold all that is required.
 struct SearchProblem {
     std::vector<std::size_t> lengths;  ///< values of each axis, each > 0
-    /// Axes along which more never hurts, values from least to most: a requirement named in `kept_by_more`
+    /// Axes along which more never hurts, values from least to most: a requirement named in `met_by_more`
     /// that holds at a value holds at every later one, the other axes unchanged. An assumption, checked.
     std::vector<char> more_never_hurts;
-    std::vector<char> kept_by_more;  ///< by requirement
+    std::vector<char> met_by_more;  ///< by requirement
     /// No run of the combination has an objective below this one.
     std::function<std::vector<double>(Combination const&)> least_objective;
     std::function<std::vector<Judged>(std::vector<Combination> const&)> run;
@@ -39,13 +39,13 @@ struct SearchProblem {
 /// A combination is left out without a run when (1) its least objective is not below the best found: exact;
 /// or (2) another one, with no less on the axes along which more never hurts and the same on all others, has
 /// been run and fails a requirement kept by more. Rule (2) rests on the assumption, so the answer is checked
-/// afterwards: every neighbour of it (one value up or down on any number of axes) that could be better is
+/// afterwards: every neighbor of it (one value up or down on any number of axes) that could be better is
 /// run, and all runs are compared in pairs. Where the assumption is found broken rule (2) is given up and
 /// everything that rule (1) leaves is run: the answer is then the best there is.
 /// The order of the runs, and so the result, does not depend on how they are spread over threads.
-class ChoiceSearch {
+class SizeSearch {
   public:
-    explicit ChoiceSearch(SearchProblem problem);
+    explicit SizeSearch(SearchProblem problem);
 
     /// The best combination that holds the requirements of the mask; nothing when none does.
     std::optional<Combination> best(std::vector<char> const& required);
@@ -71,7 +71,7 @@ class ChoiceSearch {
     void compare(Combination const& less, Judged const& low, Combination const& more, Judged const& high);
     std::optional<Combination> best_run(std::vector<char> const& required) const;
     void run_what_can_win(std::vector<char> const& required);
-    bool run_neighbours(Combination const& of);
+    bool run_neighbors(Combination const& of);
 
     SearchProblem problem_;
     std::vector<std::pair<std::vector<double>, Combination>> all_;  // by least objective

@@ -15,7 +15,7 @@ namespace holdwater::sim {
 /// What a result rests on, stored beside it: enough to repeat the run (repeat_run.hpp).
 struct RunInputs {
     std::string scenario_text, scenario_path;
-    std::string option;            ///< the text is already this option's; "": as written
+    std::string option;            ///< the text is already this option's; "": base design
     weather::WeatherYear weather;  ///< as it drove the run, after all repairs
     /// The measured demand that drove the run, 8760 h [m3]; null: the scenario says all of it.
     std::shared_ptr<scenarios::DemandSeries const> demand;

@@ -19,7 +19,7 @@ ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::Wea
     models::PvArrayParameters const& array = scenario.array;
     models::ChargeControllerParameters const& controller = scenario.controller;
     bool const knows_voltage = array.module_model == models::ModuleModel::single_diode;
-    double const battery_v = scenario.bank_nominal_v;
+    double const battery_v = scenario.battery_nominal_v;
 
     ArrayYear out;
     out.offered_w.resize(weather::hours_per_year);
@@ -67,13 +67,13 @@ ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::Wea
 double controller_efficiency(scenarios::ArrayScenario const& scenario) {
     models::ChargeControllerParameters const& c = scenario.controller;
     if (c.kind == models::ControllerKind::direct)
-        return scenario.bank_nominal_v / (scenario.bank_nominal_v + c.drop_v);
+        return scenario.battery_nominal_v / (scenario.battery_nominal_v + c.drop_v);
     return c.efficiency;
 }
 
 double controller_limit_w(scenarios::ArrayScenario const& scenario) {
     models::ChargeControllerParameters const& c = scenario.controller;
-    return std::min(c.power_limit_w, c.current_limit_a * scenario.bank_nominal_v);
+    return std::min(c.power_limit_w, c.current_limit_a * scenario.battery_nominal_v);
 }
 
 }  // namespace holdwater::sim

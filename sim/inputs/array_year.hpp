@@ -12,13 +12,12 @@ namespace holdwater::sim {
 ///
 /// A module described by its rated power alone has no voltage: everything it can give is offered. With a
 /// single-diode module the controller's voltage window is looked at in every hour with the battery at
-/// `scenario.bank_nominal_v`: below its start voltage the controller stays off, below battery plus headroom
-/// and beyond its tracking range the array is held at the edge, and a PWM controller holds the array at the
-/// battery's voltage. What that costs is window loss and never reaches the controller. The current and power
-/// limits are not looked at here: what they leave on the roof depends on what the battery takes, hour by
-/// hour.
-/// Leaves out: the battery's voltage moving with its charge (a rising voltage narrows the window, a few per
-/// cent of a PWM controller's power).
+/// `scenario.battery_nominal_v`: below its start voltage the controller stays off, below battery plus
+/// headroom and beyond its tracking range the array is held at the edge, and a PWM controller holds the array
+/// at the battery's voltage. What that costs is window loss and never reaches the controller. The current and
+/// power limits are not looked at here: what they leave on the roof depends on what the battery takes, hour
+/// by hour. Leaves out: the battery's voltage moving with its charge (a rising voltage narrows the window, a
+/// few per cent of a PWM controller's power).
 struct ArrayYear {
     std::vector<double> offered_w;         ///< at the array terminals, what the controller can take
     std::vector<double> window_loss_w;     ///< best power minus the above

@@ -8,17 +8,17 @@ namespace holdwater::sim {
 System make_system(scenarios::Scenario const& scenario) {
     System s;
     static_cast<WaterSystem&>(s) = make_water_system(scenario, !scenario.inverter.surge.empty());
-    s.bank = scenario.bank;
+    s.battery = scenario.battery;
     s.start_soc = scenario.start_soc;
     s.controller_efficiency = controller_efficiency(scenario);
     s.controller_limit_w = controller_limit_w(scenario);
-    s.dc_standby_w = scenario.controller.standby_w + scenario.bank_standby_w;
+    s.dc_standby_w = scenario.controller.standby_w + scenario.battery_standby_w;
     s.inverter = scenario.inverter;
     s.charger = scenario.charger;
     s.outages = scenario.outages;
     s.generator = scenario.generator;
-    s.bank_behaviour = scenario.bank_behaviour;
-    s.bank_life = scenario.bank_life;
+    s.battery_behavior = scenario.battery_behavior;
+    s.battery_life = scenario.battery_life;
     s.rules = scenario.rules;
     s.pump_gate = scenario.pump_gate;
     s.generator_operation = scenario.generator_operation;

@@ -85,7 +85,7 @@ CisternSystem make_cistern(scenarios::Scenario const& scenario,
     c.cistern = given.cistern;
     c.rule = given.rule;
     c.sun_above_w = given.sun_above_w;
-    c.bank_above_soc = given.bank_above;
+    c.battery_above_soc = given.battery_above;
     c.fill_band_m3 = given.fill_band_m3;
     c.start_m3 = given.start_m3;
     c.resume_m3 = given.resume_m3;

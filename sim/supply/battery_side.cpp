@@ -9,20 +9,20 @@ constexpr double temperature_slack_k = 1e-6;
 
 }  // namespace
 
-void Bank::begin_hour(double ambient_c) {
-    if (!behaviour_.thermal) return;
-    double const place_c = ambient_c + behaviour_.place_offset_k;
+void Battery::begin_hour(double ambient_c) {
+    if (!behavior_.thermal) return;
+    double const place_c = ambient_c + behavior_.place_offset_k;
     if (!warmed_) temperature_c_ = place_c;
     warmed_ = true;
     place_c_ = place_c;
     look_at_temperature();
-    double const factor = std::min(models::capacity_factor(behaviour_.capacity_at, temperature_c_), 1.0);
-    floor_kwh_ = std::max(battery_.energy.floor_soc, 1 - factor) * capacity_kwh_;
-    resistance_ohm_ = behaviour_.voltage.resistance_ohm *
-                      models::cold_resistance_factor(temperature_c_, behaviour_.cold_resistance_factor);
+    double const factor = std::min(models::capacity_factor(behavior_.capacity_at, temperature_c_), 1.0);
+    floor_kwh_ = std::max(battery_.energy.min_soc, 1 - factor) * capacity_kwh_;
+    resistance_ohm_ = behavior_.voltage.resistance_ohm *
+                      models::cold_resistance_factor(temperature_c_, behavior_.cold_resistance_factor);
 }
 
-double Bank::hours_until_limit(BankFlow const& flow, double horizon_h) const {
+double Battery::hours_until_limit(BatteryFlow const& flow, double horizon_h) const {
     if (plain_ || flow.taper || flow.power_kw == 0) return never_h;
     bool const discharges = flow.power_kw > 0;
     if (discharges && !is_two_well()) return never_h;  // its floor is a level
@@ -55,7 +55,7 @@ double Bank::hours_until_limit(BankFlow const& flow, double horizon_h) const {
     return hours <= horizon_h ? hours : never_h;
 }
 
-double Bank::hours_until_accepts(double kw) const {
+double Battery::hours_until_accepts(double kw) const {
     if (plain_ || kw <= 0 || accepted_kw() <= kw) return never_h;
     double const store_kw = kw * battery_.energy.charge_efficiency;
     double level_kwh = 0;
@@ -70,10 +70,10 @@ double Bank::hours_until_accepts(double kw) const {
     return models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
 }
 
-double Bank::hours_until_temperature_event() const {
-    if (!behaviour_.thermal) return never_h;
-    auto const& thermal = *behaviour_.thermal;
-    auto const& rule = behaviour_.charge_rule;
+double Battery::hours_until_temperature_event() const {
+    if (!behavior_.thermal) return never_h;
+    auto const& thermal = *behavior_.thermal;
+    auto const& rule = behavior_.charge_rule;
     double const settled = models::settled_temperature_c(thermal, place_c_, heater_on_);
     double next = never_h;
     for (double const level :
@@ -88,8 +88,8 @@ double Bank::hours_until_temperature_event() const {
     return next;
 }
 
-BankBooks Bank::advance(BankFlow const& flow, double hours, double reached_kwh) {
-    BankBooks books;
+BatteryBooks Battery::advance(BatteryFlow const& flow, double hours, double reached_kwh) {
+    BatteryBooks books;
     if (plain_ && flow.taper) {
         // Full, and held there.
         books.charged_kwh = -models::holding_power_kw(battery_.energy, capacity_kwh_) * hours;
@@ -115,10 +115,10 @@ BankBooks Bank::advance(BankFlow const& flow, double hours, double reached_kwh) 
         }
     }
     if (is_two_well()) look_at_wells();
-    if (behaviour_.thermal) {
-        double const settled = models::settled_temperature_c(*behaviour_.thermal, place_c_, heater_on_);
+    if (behavior_.thermal) {
+        double const settled = models::settled_temperature_c(*behavior_.thermal, place_c_, heater_on_);
         temperature_c_ =
-            models::temperature_after_c(temperature_c_, settled, behaviour_.thermal->time_constant_h, hours);
+            models::temperature_after_c(temperature_c_, settled, behavior_.thermal->time_constant_h, hours);
         look_at_temperature();
     }
     return books;

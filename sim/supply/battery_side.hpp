@@ -11,45 +11,45 @@
 
 namespace holdwater::sim {
 
-/// What the bank is asked to do over a step.
-struct BankFlow {
+/// What the battery is asked to do over a step.
+struct BatteryFlow {
     double power_kw = 0;  ///< at the terminals, > 0 discharges; constant
-    bool taper = false;   ///< instead: charging as fast as the bank accepts, which falls as it fills
+    bool taper = false;   ///< instead: charging as fast as the battery accepts, which falls as it fills
 };
 
-/// What a step did to the bank; charge and discharge at the terminals.
-struct BankBooks {
+/// What a step did to the battery; charge and discharge at the terminals.
+struct BatteryBooks {
     double charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0;
 };
 
-/// The bank during a run: store, temperature, voltage.
+/// The battery during a run: store, temperature, voltage.
 ///
 /// Cold takes capacity away from the bottom: the floor rises to 1 - factor of the rated capacity, so what the
-/// bank has already given counts, and what is below the floor is there again when it is warm. (Scaling the
-/// whole store instead would create or destroy energy round a cold spell.)
-class Bank {
+/// battery has already given counts, and what is below the floor is there again when it is warm. (Scaling the
+/// whole store instead would create or destroy energy round a cold cloudy period.)
+class Battery {
   public:
-    explicit Bank(System const& system)
-        : behaviour_(system.bank_behaviour),
-          battery_{system.bank, behaviour_.kind, behaviour_.available_fraction, behaviour_.exchange_per_h,
-                   behaviour_.acceptance_per_h},
+    explicit Battery(System const& system)
+        : behavior_(system.battery_behavior),
+          battery_{system.battery, behavior_.kind, behavior_.available_fraction, behavior_.exchange_per_h,
+                   behavior_.acceptance_per_h},
           rates_(models::rates_of(battery_)),
-          capacity_kwh_(system.bank.capacity_kwh),
-          plain_(behaviour_.kind == models::BatteryKind::energy_bucket &&
-                 std::isinf(behaviour_.acceptance_per_h)),
-          state_(system.carried_supply ? system.carried_supply->bank
+          capacity_kwh_(system.battery.capacity_kwh),
+          plain_(behavior_.kind == models::BatteryKind::energy_bucket &&
+                 std::isinf(behavior_.acceptance_per_h)),
+          state_(system.carried_supply ? system.carried_supply->battery
                                        : models::at_soc(battery_, system.start_soc)),
-          floor_kwh_(system.bank.floor_soc * capacity_kwh_),
-          charge_limit_kw_(system.bank.charge_limit_kw),
-          resistance_ohm_(behaviour_.voltage.resistance_ohm) {
+          floor_kwh_(system.battery.min_soc * capacity_kwh_),
+          charge_limit_kw_(system.battery.charge_limit_kw),
+          resistance_ohm_(behavior_.voltage.resistance_ohm) {
         if (!system.carried_supply) return;
         warmed_ = true;
-        temperature_c_ = system.carried_supply->bank_c;
+        temperature_c_ = system.carried_supply->battery_c;
         heater_on_ = system.carried_supply->heater_on;
         refused_ = system.carried_supply->charge_refused;
     }
 
-    /// Ambient of the hour; at the first one the bank takes on the temperature of its place.
+    /// Ambient of the hour; at the first one the battery takes on the temperature of its place.
     void begin_hour(double ambient_c);
 
     [[nodiscard]] double capacity_kwh() const { return capacity_kwh_; }
@@ -59,14 +59,14 @@ class Bank {
     [[nodiscard]] double temperature_c() const { return temperature_c_; }
     [[nodiscard]] double floor_kwh() const { return floor_kwh_; }
     [[nodiscard]] bool charge_refused() const { return refused_; }
-    [[nodiscard]] double heater_w() const { return heater_on_ ? behaviour_.thermal->heater_w : 0; }
+    [[nodiscard]] double heater_w() const { return heater_on_ ? behavior_.thermal->heater_w : 0; }
 
     /// What quick hours are made for: a bucket without taper or two wells of which none ran empty, without
     /// temperature.
     [[nodiscard]] bool goes_quick() const {
-        return (plain_ || is_two_well()) && !behaviour_.thermal && !drained_;
+        return (plain_ || is_two_well()) && !behavior_.thermal && !drained_;
     }
-    [[nodiscard]] bool is_two_well() const { return behaviour_.kind == models::BatteryKind::two_well; }
+    [[nodiscard]] bool is_two_well() const { return behavior_.kind == models::BatteryKind::two_well; }
     [[nodiscard]] models::BatteryParameters const& parameters() const { return battery_; }
     [[nodiscard]] models::TwoWellLevels<double> levels() const {
         return is_two_well() ? models::levels_of(models::wells(battery_), state_)
@@ -84,7 +84,7 @@ class Bank {
         return stored_kwh() <= floor_kwh_ || drained_ ||
                (!plain_ && is_two_well() && state_.available_kwh <= slack_kwh());
     }
-    /// Whether the bank, and its available well with it, is back at a level.
+    /// Whether the battery, and its available well with it, is back at a level.
     [[nodiscard]] bool recovered(double level_kwh) const {
         if (is_two_well() && !available_at(level_kwh)) return false;
         return stored_kwh() >= level_kwh && stored_kwh() > floor_kwh_;
@@ -94,7 +94,7 @@ class Bank {
     /// little.
     [[nodiscard]] bool feeds_standby() const { return stored_kwh() > 0 && !drained_; }
 
-    /// Most the bank takes for hardware and temperature [kW].
+    /// Most the battery takes for hardware and temperature [kW].
     [[nodiscard]] double charge_limit_kw() const { return charge_limit_kw_; }
     [[nodiscard]] double discharge_limit_kw() const { return battery_.energy.discharge_limit_kw; }
     /// Most it accepts in its present state [kW]; infinite below the taper.
@@ -109,7 +109,7 @@ class Bank {
         double const accepted = accepted_kw();
         if (std::isinf(accepted)) return false;
         double const rounding_kw =
-            std::isinf(behaviour_.acceptance_per_h) ? 0 : 4 * slack_kwh() * behaviour_.acceptance_per_h;
+            std::isinf(behavior_.acceptance_per_h) ? 0 : 4 * slack_kwh() * behavior_.acceptance_per_h;
         return kw >= accepted * (1 - 1e-12) - rounding_kw;
     }
     /// Power that just makes up for self-discharge [kW].
@@ -117,21 +117,21 @@ class Bank {
         return -models::holding_power_kw(battery_.energy, stored_kwh());
     }
 
-    [[nodiscard]] bool has_voltage() const { return !behaviour_.voltage.open_circuit.empty(); }
+    [[nodiscard]] bool has_voltage() const { return !behavior_.voltage.open_circuit.empty(); }
     [[nodiscard]] double resistance_ohm() const { return resistance_ohm_; }
     [[nodiscard]] models::Terminal terminal(double power_w) const {
-        return models::terminal_at_power(models::open_circuit_v(behaviour_.voltage, soc()), resistance_ohm_,
+        return models::terminal_at_power(models::open_circuit_v(behavior_.voltage, soc()), resistance_ohm_,
                                          power_w);
     }
-    [[nodiscard]] double full_open_circuit_v() const { return models::open_circuit_v(behaviour_.voltage, 1); }
+    [[nodiscard]] double full_open_circuit_v() const { return models::open_circuit_v(behavior_.voltage, 1); }
     /// Content at which the terminals fall to `volts` at this power [kWh].
     [[nodiscard]] double content_at_voltage_kwh(double volts, double power_w) const {
-        models::BatteryVoltageParameters const cold{behaviour_.voltage.open_circuit, resistance_ohm_};
+        models::BatteryVoltageParameters const cold{behavior_.voltage.open_circuit, resistance_ohm_};
         return models::soc_at_terminal_voltage(cold, volts, power_w) * capacity_kwh_;
     }
 
     /// Hours until the content is `level_kwh` under this flow, infinity when not within `horizon_h`.
-    [[nodiscard]] double hours_until(BankFlow const& flow, double level_kwh, double horizon_h) const {
+    [[nodiscard]] double hours_until(BatteryFlow const& flow, double level_kwh, double horizon_h) const {
         double const gap_kwh = level_kwh - stored_kwh();
         if (flow.taper) {
             if (plain_ || gap_kwh <= 0) return models::never_h;
@@ -145,19 +145,19 @@ class Bank {
         if (!(gap_kwh * rate_kw > 0) || gap_kwh / rate_kw > horizon_h) return models::never_h;
         return models::hours_until(battery_.energy, stored_kwh(), flow.power_kw, level_kwh);
     }
-    [[nodiscard]] double rate_of_content_kw(BankFlow const& flow) const {
+    [[nodiscard]] double rate_of_content_kw(BatteryFlow const& flow) const {
         if (flow.taper) return plain_ ? 0 : 1;
         return models::store_power_kw(battery_.energy, flow.power_kw) -
                battery_.energy.self_discharge_per_h * stored_kwh();
     }
 
     /// Hours until this flow must end because a well is empty or the taper begins; infinity when not within
-    /// the horizon. A plain bank is watched by its levels alone.
-    [[nodiscard]] double hours_until_limit(BankFlow const& flow, double horizon_h) const;
+    /// the horizon. A plain battery is watched by its levels alone.
+    [[nodiscard]] double hours_until_limit(BatteryFlow const& flow, double horizon_h) const;
 
     /// Hours until the available well, emptied before the bound one, is back at its share of a level;
     /// infinity when it is, when never, and for a bucket.
-    [[nodiscard]] double hours_until_available(BankFlow const& flow, double level_kwh) const {
+    [[nodiscard]] double hours_until_available(BatteryFlow const& flow, double level_kwh) const {
         if (drained_) level_kwh = std::min(level_kwh, drained_until_kwh_);
         if (!is_two_well() || flow.taper || available_at(level_kwh)) return models::never_h;
         double const draw_kw = -models::store_power_kw(battery_.energy, flow.power_kw);
@@ -165,14 +165,14 @@ class Bank {
                                              battery_.available_fraction * level_kwh);
     }
 
-    /// Hours of taper until the bank accepts only `kw`; infinity when never.
+    /// Hours of taper until the battery accepts only `kw`; infinity when never.
     [[nodiscard]] double hours_until_accepts(double kw) const;
 
     /// When thermostat or charge rule changes next [h from now]; infinity without a temperature model.
     [[nodiscard]] double hours_until_temperature_event() const;
 
     /// Goes on by `hours`; `reached_kwh` is the level that ends the step, NaN when none does.
-    BankBooks advance(BankFlow const& flow, double hours, double reached_kwh);
+    BatteryBooks advance(BatteryFlow const& flow, double hours, double reached_kwh);
 
   private:
     [[nodiscard]] bool available_at(double level_kwh) const {
@@ -191,8 +191,8 @@ class Bank {
 
     // Thermostat and charge rule at the present temperature.
     void look_at_temperature() {
-        auto const& rule = behaviour_.charge_rule;
-        heater_on_ = models::heater_on(*behaviour_.thermal, heater_on_, temperature_c_);
+        auto const& rule = behavior_.charge_rule;
+        heater_on_ = models::heater_on(*behavior_.thermal, heater_on_, temperature_c_);
         refused_ = models::charge_refused(rule, refused_, temperature_c_);
         charge_limit_kw_ =
             refused_ ? 0
@@ -200,7 +200,7 @@ class Bank {
                                 models::charge_rate_limit_per_h(rule, temperature_c_) * capacity_kwh_);
     }
 
-    BankBehaviour const& behaviour_;
+    BatteryBehavior const& behavior_;
     models::BatteryParameters battery_;
     models::TwoWellRates<double> rates_;
     double capacity_kwh_;

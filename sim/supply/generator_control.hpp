@@ -42,7 +42,7 @@ class GeneratorControl {
     /// ignored.
     void look(double now_h, bool wanted, bool emergency);
 
-    /// Quiet hours are near: the set is called at a higher level of the bank.
+    /// Quiet hours are near: the set is called at a higher level of the battery.
     [[nodiscard]] bool tops_up(double now_h) const { return models::is_top_up_time(operation_.run, now_h); }
 
     /// When the set, or the level that calls it, changes next by itself [h]; ask after look().

@@ -5,12 +5,12 @@
 #include <limits>
 #include <vector>
 
-#include "sim/supply/supply_side.hpp"
 #include "sim/base/system.hpp"
+#include "sim/supply/supply_side.hpp"
 
 namespace holdwater::sim {
 
-/// The small loads of an hour and which of them are kept: classes go first by the bank's level, then, when
+/// The small loads of an hour and which of them are kept: classes go first by the battery's level, then, when
 /// the source cannot carry all, in their order; the loads that are shed last give way in part.
 class LoadShedding {
   public:
@@ -30,7 +30,7 @@ class LoadShedding {
     [[nodiscard]] bool all_on() const {
         return std::all_of(shed_.begin(), shed_.end(), [](char shed) { return shed == 0; });
     }
-    /// Content of a bank of this capacity down to which all classes stay on; infinity when one is off now.
+    /// Content of a battery of this capacity down to which all classes stay on; infinity when one is off now.
     [[nodiscard]] double all_on_above_kwh(double capacity_kwh) const {
         double above_kwh = 0;
         for (std::size_t i = 0; i < shed_.size(); ++i) {

@@ -13,8 +13,8 @@ class PumpGateRun {
     PumpGateRun(std::optional<models::PumpGate> const& gate, double capacity_kwh) {
         if (!gate) return;
         gate_ = &*gate;
-        open_kwh_ = gate->bank_above * capacity_kwh;
-        shut_kwh_ = (gate->bank_above - gate->bank_band) * capacity_kwh;
+        open_kwh_ = gate->battery_above * capacity_kwh;
+        shut_kwh_ = (gate->battery_above - gate->battery_band) * capacity_kwh;
     }
 
     void look(double now_h, double stored_kwh, bool on_backup) {
@@ -29,7 +29,7 @@ class PumpGateRun {
         return gate_ == nullptr ? std::numeric_limits<double>::infinity()
                                 : now_h + models::hours_to_change(*gate_, now_h);
     }
-    /// Calls `watch` with the levels of the bank at which it opens or shuts [kWh].
+    /// Calls `watch` with the levels of the battery at which it opens or shuts [kWh].
     template <class Watch>
     void watch_levels(Watch const& watch) const {
         if (gate_ == nullptr || !(open_kwh_ < std::numeric_limits<double>::infinity())) return;

@@ -5,55 +5,55 @@
 #include <type_traits>
 
 #include "models/battery/energy_bucket.hpp"
+#include "models/battery/two_well_battery.hpp"
 #include "models/electric/inverter.hpp"
 #include "models/numeric/lanes.hpp"
-#include "models/battery/two_well_battery.hpp"
 #include "sim/supply/power_flow.hpp"
 #include "sim/water/pump_stretch.hpp"
 
 namespace holdwater::sim {
 
-/// The same for the supply: what the DC side needs meanwhile, and how the bank decays. `Need` is double, or
-/// lanes where they differ.
+/// The same for the supply: what the DC side needs meanwhile, and how the battery decays. `Need` is double,
+/// or lanes where they differ.
 template <class Need>
 struct SupplyStretch {
     double hours = 0;
     Need need_w{};             ///< into inverter and standby
     models::Decay<Need> kept;  ///< by self-discharge
-    Need levelled{};           ///< share gone of the difference between two wells; else 0
+    Need leveled{};            ///< share gone of the difference between two wells; else 0
 };
 
-/// Array, inverter and bank as an hour needs them in which no rule applies. `Real` is double, or lanes of
+/// Array, inverter and battery as an hour needs them in which no rule applies. `Real` is double, or lanes of
 /// several designs.
 template <class Real>
 struct QuickSupply {
-    models::EnergyBucketOf<Real> bank;
+    models::EnergyBucketOf<Real> battery;
     models::InverterLossOf<Real> inverter;
     Real controller_efficiency{}, controller_limit_w{}, standby_w{};
     models::TwoWellOf<Real> wells;  ///< two wells only
 
     // What depends on the fields above alone; prepare() works it out.
     Real charge_limit_w{}, taken_per_drawn{};
-    models::Decay<Real> hourly_decay;  ///< of the bank over a whole hour
+    models::Decay<Real> hourly_decay;  ///< of the battery over a whole hour
     models::TwoWellRates<Real> rates;
-    Real hourly_levelled{}, hourly_tail{};
+    Real hourly_leveled{}, hourly_tail{};
     Real full_available_kwh{}, taper_from_kwh{};  ///< the available well full, and so but for rounding
     Real least_available_kwh{}, least_charge_kw{};
     bool same_rates = false;  ///< in all lanes
 
     void prepare() {
-        charge_limit_w = 1e3 * bank.charge_limit_kw;
-        taken_per_drawn = 1 / bank.discharge_efficiency;
-        hourly_decay = models::decay<Real>(bank.self_discharge_per_h);
+        charge_limit_w = 1e3 * battery.charge_limit_kw;
+        taken_per_drawn = 1 / battery.discharge_efficiency;
+        hourly_decay = models::decay<Real>(battery.self_discharge_per_h);
         rates = models::rates_of(wells);
-        hourly_levelled = models::gone_share<Real>(rates.levelling_per_h);
+        hourly_leveled = models::gone_share<Real>(rates.leveling_per_h);
         hourly_tail = models::gone_share<Real>(rates.tail_per_h);
         full_available_kwh = wells.available_fraction * wells.capacity_kwh;
         taper_from_kwh = full_available_kwh - 1e-12 * wells.capacity_kwh;
         least_available_kwh = 1e-9 * wells.capacity_kwh;
-        least_charge_kw = bank.self_discharge_per_h * wells.capacity_kwh;
-        same_rates = models::same_everywhere(bank.self_discharge_per_h) &&
-                     models::same_everywhere(rates.levelling_per_h) &&
+        least_charge_kw = battery.self_discharge_per_h * wells.capacity_kwh;
+        same_rates = models::same_everywhere(battery.self_discharge_per_h) &&
+                     models::same_everywhere(rates.leveling_per_h) &&
                      models::same_everywhere(rates.tail_per_h);
     }
 
@@ -64,22 +64,22 @@ struct QuickSupply {
                                                                          Real& inverter_kwh) const {
         Real const inverter_w = models::dc_input_w(inverter, load_w + pump.power_w);
         inverter_kwh += inverter_w * Real(1e-3 * pump.hours);
-        auto stretch = bank_stretch<two_wells>(pump.hours);
+        auto stretch = battery_stretch<two_wells>(pump.hours);
         stretch.need_w = inverter_w + standby_w;
         return stretch;
     }
-    /// A stretch of the bank alone: what it is offered is known beside it.
+    /// A stretch of the battery alone: what it is offered is known beside it.
     template <bool two_wells>
-    [[nodiscard, gnu::always_inline]] inline SupplyStretch<Real> bank_stretch(double hours) const {
-        Real levelled = 0;
-        if constexpr (two_wells) levelled = gone_over(hours, rates.levelling_per_h, hourly_levelled);
-        return {hours, Real(0), decay_over(hours), levelled};
+    [[nodiscard, gnu::always_inline]] inline SupplyStretch<Real> battery_stretch(double hours) const {
+        Real leveled = 0;
+        if constexpr (two_wells) leveled = gone_over(hours, rates.leveling_per_h, hourly_leveled);
+        return {hours, Real(0), decay_over(hours), leveled};
     }
     /// What decays in so many hours; one sum serves all lanes of the same rates.
     [[nodiscard, gnu::always_inline]] inline models::Decay<Real> decay_over(double hours) const {
         if (hours == 1) return hourly_decay;
-        if (!same_rates) return models::decay<Real>(bank.self_discharge_per_h * hours);
-        auto const d = models::decay(models::first(bank.self_discharge_per_h) * hours);
+        if (!same_rates) return models::decay<Real>(battery.self_discharge_per_h * hours);
+        auto const d = models::decay(models::first(battery.self_discharge_per_h) * hours);
         return {d.share, d.shortfall};
     }
     [[nodiscard, gnu::always_inline]] inline Real gone_over(double hours, Real const& rate_per_h,
@@ -93,31 +93,32 @@ struct QuickSupply {
 /// What happened to the supply in such an hour, or in several.
 template <class Real>
 struct QuickHour {
-    models::TwoWellLevels<Real> bank;          ///< now; a bucket leaves the head at 0
+    models::TwoWellLevels<Real> battery;       ///< now; a bucket leaves the head at 0
     Real lowest_kwh{};                         ///< the least stored; -infinity: not quick
-    Real charged_kwh = 0, discharged_kwh = 0;  ///< at the bank's terminals
+    Real charged_kwh = 0, discharged_kwh = 0;  ///< at the battery's terminals
     Real self_loss_kwh = 0;                    ///< by self-discharge
 };
 
-/// Lost in the bank when this went in and out of it.
+/// Lost in the battery when this went in and out of it.
 template <class Real>
-Real bank_loss_kwh(models::EnergyBucketOf<Real> const& bank, std::type_identity_t<Real> const& charged_kwh,
-                   std::type_identity_t<Real> const& discharged_kwh,
-                   std::type_identity_t<Real> const& self_loss_kwh) {
-    return charged_kwh * (1 - bank.charge_efficiency) + discharged_kwh * (1 / bank.discharge_efficiency - 1) +
-           self_loss_kwh;
+Real battery_loss_kwh(models::EnergyBucketOf<Real> const& battery,
+                      std::type_identity_t<Real> const& charged_kwh,
+                      std::type_identity_t<Real> const& discharged_kwh,
+                      std::type_identity_t<Real> const& self_loss_kwh) {
+    return charged_kwh * (1 - battery.charge_efficiency) +
+           discharged_kwh * (1 / battery.discharge_efficiency - 1) + self_loss_kwh;
 }
 
-/// Books what array, controller, bank and standby did in such hours: of the array's energy the controller
+/// Books what array, controller, battery and standby did in such hours: of the array's energy the controller
 /// gave `sun_kwh`.
 inline void book_quick(QuickSupply<double> const& s, QuickHour<double> const& q, double array_kwh,
                        double sun_kwh, double hours, HourRecord& r) {
-    r.array_used_kw = sun_kwh / s.controller_efficiency;
-    r.array_curtailed_kw = array_kwh - r.array_used_kw;
-    r.controller_loss_kw = r.array_used_kw - sun_kwh;
+    r.pv_used_kw = sun_kwh / s.controller_efficiency;
+    r.pv_curtailed_kw = array_kwh - r.pv_used_kw;
+    r.controller_loss_kw = r.pv_used_kw - sun_kwh;
     r.battery_charge_kw = q.charged_kwh;
     r.battery_discharge_kw = q.discharged_kwh;
-    r.battery_loss_kw = bank_loss_kwh(s.bank, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
+    r.battery_loss_kw = battery_loss_kwh(s.battery, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
     r.standby_kw = 1e-3 * s.standby_w * hours;
 }
 
@@ -127,7 +128,7 @@ template <class Real>
 auto inverter_carries(QuickSupply<Real> const& s, Real const& controller_w, Real const& ac_w,
                       Real const& load_var, Real const& leg_imbalance_w) {
     Real const rated_w = s.inverter.rated_power_w - leg_imbalance_w;
-    Real const dc_w = controller_w + (1e3 * s.bank.discharge_limit_kw - s.standby_w);
+    Real const dc_w = controller_w + (1e3 * s.battery.discharge_limit_kw - s.standby_w);
     return (rated_w >= 0) & (ac_w * ac_w + load_var * load_var <= rated_w * rated_w) &
            (models::dc_input_w(s.inverter, ac_w) <= dc_w);
 }
@@ -148,23 +149,23 @@ template <class Offered>
         return false;  // not worth asking
 }
 
-/// The flow of power in a stretch, the sun offering so much more than is needed [W]: the bank makes up for
+/// The flow of power in a stretch, the sun offering so much more than is needed [W]: the battery makes up for
 /// what is missing and takes what is left up to its limit. Not for what all_discharge holds for.
 template <class Real>
 struct QuickFlow {
-    Real charge_kw{}, discharge_kw{};  ///< at the bank's terminals
+    Real charge_kw{}, discharge_kw{};  ///< at the battery's terminals
     Real store_kw{};                   ///< into the store, within the terminals' losses
 };
 template <class Real, class Offered>
 [[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s,
                                                          Offered const& offered_w) {
-    Real const into_kw = -1e-3 * bank_power_w<Real>(offered_w, s.charge_limit_w);
+    Real const into_kw = -1e-3 * battery_power_w<Real>(offered_w, s.charge_limit_w);
     if constexpr (goes_one_way<Offered>) {
-        return {into_kw, 0, into_kw * s.bank.charge_efficiency};
+        return {into_kw, 0, into_kw * s.battery.charge_efficiency};
     } else {
         Real const charge_kw = models::most(into_kw, Real(0)), discharge_kw = charge_kw - into_kw;
         return {charge_kw, discharge_kw,
-                charge_kw * s.bank.charge_efficiency - discharge_kw * s.taken_per_drawn};
+                charge_kw * s.battery.charge_efficiency - discharge_kw * s.taken_per_drawn};
     }
 }
 
@@ -175,19 +176,19 @@ template <class Real, class Offered, class Need>
     using models::all, models::any, models::pick;
     double const hours = p.hours;
     models::Decay<Real> const kept{p.kept.share, p.kept.shortfall};
-    Real const before_kwh = q.bank.stored_kwh;
+    Real const before_kwh = q.battery.stored_kwh;
     if (all_discharge(offered_w)) {  // as below, without what is then 0
         Real const discharge_kw = -1e-3 * offered_w;
         Real const store_kwh = discharge_kw * s.taken_per_drawn * -hours;
         Real const self_kwh = before_kwh * kept.share + store_kwh * kept.shortfall;
         q.discharged_kwh += discharge_kw * hours;
         q.self_loss_kwh += self_kwh;
-        q.bank.stored_kwh = before_kwh + (store_kwh - self_kwh);
-        q.lowest_kwh = models::least(q.lowest_kwh, q.bank.stored_kwh);
+        q.battery.stored_kwh = before_kwh + (store_kwh - self_kwh);
+        q.lowest_kwh = models::least(q.lowest_kwh, q.battery.stored_kwh);
         return;
     }
     auto const flow = quick_flow<Real>(s, offered_w);
-    Real const full_kwh = s.bank.capacity_kwh, store_kwh = flow.store_kw * hours;
+    Real const full_kwh = s.battery.capacity_kwh, store_kwh = flow.store_kw * hours;
     Real self_kwh = before_kwh * kept.share + store_kwh * kept.shortfall;
     Real after_kwh = before_kwh + (store_kwh - self_kwh);
     if constexpr (!goes_one_way<Offered>) q.discharged_kwh += flow.discharge_kw * hours;
@@ -196,20 +197,20 @@ template <class Real, class Offered, class Need>
         q.charged_kwh += flow.charge_kw * hours;
     } else {
         Real first_h = 0,
-             first_self_kwh = 0;  // before the bank is full; it is full then, so the loss is known
+             first_self_kwh = 0;  // before the battery is full; it is full then, so the loss is known
         if (!all((before_kwh >= full_kwh) & fills)) {
-            Real const full_h = models::hours_until_stored(s.bank, before_kwh, flow.store_kw, full_kwh);
+            Real const full_h = models::hours_until_stored(s.battery, before_kwh, flow.store_kw, full_kwh);
             first_h = pick(fills, models::least(full_h, Real(hours)), Real(hours));
             first_self_kwh = flow.store_kw * first_h - (full_kwh - before_kwh);
         }
-        Real const held_h = hours - first_h, held_kw = s.bank.self_discharge_per_h * full_kwh;
+        Real const held_h = hours - first_h, held_kw = s.battery.self_discharge_per_h * full_kwh;
         self_kwh = pick(fills, first_self_kwh + held_kw * held_h, self_kwh);
         q.charged_kwh +=
-            flow.charge_kw * first_h + pick(fills, held_kw * held_h / s.bank.charge_efficiency, Real(0));
+            flow.charge_kw * first_h + pick(fills, held_kw * held_h / s.battery.charge_efficiency, Real(0));
         after_kwh = pick(fills, full_kwh, after_kwh);
     }
     q.self_loss_kwh += self_kwh;
-    q.bank.stored_kwh = after_kwh;
+    q.battery.stored_kwh = after_kwh;
     q.lowest_kwh = models::least(q.lowest_kwh, after_kwh);
 }
 
@@ -249,26 +250,26 @@ template <class Real, class Offered, class Need>
     using models::any, models::pick;
     auto const& wells = s.wells;
     double const hours = p.hours;
-    auto const from = q.bank;
+    auto const from = q.battery;
     models::Decay<Real> const kept{p.kept.share, p.kept.shortfall};
     // The wells at one store power, whether they can or not; returns what self-discharge takes.
     auto const go = [&](Real const& draw_kw) __attribute__((always_inline)) {
-        q.bank = models::after<Real>(s.rates, from, draw_kw, hours, kept, p.levelled);
+        q.battery = models::after<Real>(s.rates, from, draw_kw, hours, kept, p.leveled);
         return from.stored_kwh * kept.share - draw_kw * Real(hours) * kept.shortfall;
     };
     if (all_discharge(offered_w)) {  // as below, without what is then 0
         Real const discharge_kw = -1e-3 * offered_w;
         q.self_loss_kwh += go(discharge_kw * s.taken_per_drawn);
         q.discharged_kwh += discharge_kw * hours;
-        auto const close = models::available_kwh(wells, q.bank) <= s.least_available_kwh;
+        auto const close = models::available_kwh(wells, q.battery) <= s.least_available_kwh;
         q.lowest_kwh = pick(close, Real(-std::numeric_limits<double>::infinity()),
-                            models::least(q.lowest_kwh, q.bank.stored_kwh));
+                            models::least(q.lowest_kwh, q.battery.stored_kwh));
         return;
     }
     Real const none = 0;
     auto const flow = quick_flow<Real>(s, offered_w);
     Real self_kwh = go(-flow.store_kw);
-    Real const available_kwh = models::available_kwh(wells, q.bank);
+    Real const available_kwh = models::available_kwh(wells, q.battery);
     if constexpr (!goes_one_way<Offered>) q.discharged_kwh += flow.discharge_kw * hours;
     // An available well about to run empty, and one fed so little that it may be full and fall again, are for
     // the way that holds for every hour.
@@ -290,7 +291,7 @@ template <class Real, class Offered, class Need>
             tail_gone = s.gone_over(hours, s.rates.tail_per_h, s.hourly_tail);
         } else {
             first_h = pick(fills, hours_until_full(s, from, flow.store_kw, Real(hours), fills), first_h);
-            auto const kept_first = models::decay<Real>(s.bank.self_discharge_per_h * first_h);
+            auto const kept_first = models::decay<Real>(s.battery.self_discharge_per_h * first_h);
             Real const first_kwh = flow.store_kw * first_h;
             first_self_kwh = from.stored_kwh * kept_first.share + first_kwh * kept_first.shortfall;
             at_full_kwh += first_kwh - first_self_kwh;
@@ -298,20 +299,20 @@ template <class Real, class Offered, class Need>
         }
         auto const tail = models::taper(wells, s.rates, at_full_kwh, Real(hours - first_h), tail_gone);
         q.charged_kwh +=
-            flow.charge_kw * first_h + pick(full, tail.filled_kwh / s.bank.charge_efficiency, none);
+            flow.charge_kw * first_h + pick(full, tail.filled_kwh / s.battery.charge_efficiency, none);
         self_kwh = pick(full, first_self_kwh + tail.self_loss_kwh, self_kwh);
-        q.bank = {pick(full, tail.to.stored_kwh, q.bank.stored_kwh),
-                  pick(full, tail.to.head_kwh, q.bank.head_kwh)};
+        q.battery = {pick(full, tail.to.stored_kwh, q.battery.stored_kwh),
+                     pick(full, tail.to.head_kwh, q.battery.head_kwh)};
     }
     q.self_loss_kwh += self_kwh;
     q.lowest_kwh = pick(close, Real(-std::numeric_limits<double>::infinity()),
-                        models::least(q.lowest_kwh, q.bank.stored_kwh));
+                        models::least(q.lowest_kwh, q.battery.stored_kwh));
 }
 
 }  // namespace detail
 
-/// A stretch in which so much more is offered to the bank than is needed [W]. Right only when no rule applies
-/// to what comes out.
+/// A stretch in which so much more is offered to the battery than is needed [W]. Right only when no rule
+/// applies to what comes out.
 template <bool two_wells, class Real, class Offered, class Need>
 [[gnu::always_inline]] inline void quick_stretch(QuickSupply<Real> const& s, Offered const& offered_w,
                                                  SupplyStretch<Need> const& p, QuickHour<Real>& q) {
@@ -339,8 +340,8 @@ template <bool two_wells, class Real, class Sun, class Stretches, class StretchO
 [[gnu::always_inline]] inline QuickHour<Real> quick_hour(QuickSupply<Real> const& s, Sun const& controller_w,
                                                          Stretches const& stretches,
                                                          StretchOf const& stretch_of,
-                                                         models::TwoWellLevels<Real> const& bank) {
-    QuickHour<Real> q{.bank = bank, .lowest_kwh = bank.stored_kwh};
+                                                         models::TwoWellLevels<Real> const& battery) {
+    QuickHour<Real> q{.battery = battery, .lowest_kwh = battery.stored_kwh};
     go_through<two_wells>(s, controller_w, stretches, stretch_of, q);
     return q;
 }

@@ -16,7 +16,7 @@ std::complex<double> start_of(models::StartDraw const& start) {
     return {start.power_w, std::sqrt(std::max(start_va * start_va - start.power_w * start.power_w, 0.0))};
 }
 
-void sooner(SupplySide::BankEvent& next, double hours) {
+void sooner(SupplySide::BatteryEvent& next, double hours) {
     if (hours < next.hours) next = {hours, std::numeric_limits<double>::quiet_NaN()};
 }
 
@@ -25,18 +25,18 @@ void sooner(SupplySide::BankEvent& next, double hours) {
 SupplySide::SupplySide(System const& system, std::vector<Event>& events)
     : s_(system),
       events_(events),
-      bank_(system),
-      has_bank_(bank_.capacity_kwh() > 0),
+      battery_(system),
+      has_battery_(battery_.capacity_kwh() > 0),
       generator_(system, events),
-      gate_(system.pump_gate, bank_.capacity_kwh()) {
-    double const capacity = bank_.capacity_kwh();
+      gate_(system.pump_gate, battery_.capacity_kwh()) {
+    double const capacity = battery_.capacity_kwh();
     levels_ = {s_.rules.transfer_below * capacity,
                s_.rules.return_above * capacity,
                s_.rules.charge_to * capacity,
                s_.rules.restart_above * capacity,
                s_.generator_operation.emergency_below * capacity,
                s_.generator_operation.top_up_below * capacity};
-    lowest_kwh_ = bank_.stored_kwh();
+    lowest_kwh_ = battery_.stored_kwh();
     restart_kwh_ = levels_.restart;
     if (s_.rules.backup == Backup::grid) look_at_grid(0);
 }
@@ -44,11 +44,11 @@ SupplySide::SupplySide(System const& system, std::vector<Event>& events)
 void SupplySide::begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var) {
     load_var_ = load_var;
     retry_h_ = -never;  // other loads beside it: a refused start is tried again at once
-    bank_.begin_hour(ambient_c);
+    battery_.begin_hour(ambient_c);
     generator_.begin_hour(ambient_c);
     array_w_ = array_w;
     leg_imbalance_w_ = leg_imbalance_w;
-    if (bank_.has_voltage() && bank_.resistance_ohm() != rated_resistance_ohm_) rate_voltage();
+    if (battery_.has_voltage() && battery_.resistance_ohm() != rated_resistance_ohm_) rate_voltage();
     rate_inverting();
 }
 
@@ -60,11 +60,11 @@ void SupplySide::loads_start(double start_va, double load_w, double motors_w) {
 }
 
 double SupplySide::quick_above_kwh(double now_h) const {
-    if (feed_ != Feed::inverter || !bank_.goes_quick() || calling_ || emergency_ || tripped_ ||
+    if (feed_ != Feed::inverter || !battery_.goes_quick() || calling_ || emergency_ || tripped_ ||
         inverter_off_ || refusing_ || bypass_now_ || now_h < break_end_h_ || !generator_.off(now_h) ||
         !std::isinf(low_voltage_end_h_) || (s_.rules.grid_first && s_.rules.backup == Backup::grid))
         return never;
-    double above_kwh = std::max({bank_.floor_kwh(), levels_.emergency, voltage_matters_below_kwh_, 0.0});
+    double above_kwh = std::max({battery_.floor_kwh(), levels_.emergency, voltage_matters_below_kwh_, 0.0});
     if (s_.rules.backup != Backup::none) above_kwh = std::max(above_kwh, levels_.transfer);
     if (tops_up(now_h)) above_kwh = std::max(above_kwh, levels_.top_up);
     return above_kwh;
@@ -72,12 +72,12 @@ double SupplySide::quick_above_kwh(double now_h) const {
 
 QuickSupply<double> SupplySide::quick_supply() const {
     QuickSupply<double> quick{};
-    quick.bank = bank_.parameters().energy;
+    quick.battery = battery_.parameters().energy;
     quick.inverter = models::loss_of(s_.inverter);
     quick.controller_efficiency = s_.controller_efficiency;
     quick.controller_limit_w = s_.controller_limit_w;
     quick.standby_w = s_.dc_standby_w;
-    quick.wells = models::wells(bank_.parameters());
+    quick.wells = models::wells(battery_.parameters());
     quick.prepare();
     return quick;
 }
@@ -88,18 +88,18 @@ double SupplySide::start_fits_above_kwh(models::StartDraw const& start, double l
     if (!s_.inverter.surge.empty() && std::abs(start_of(start) + std::complex<double>(load_w, load_var)) >
                                           models::surge_va(s_.inverter, start.seconds) - leg_imbalance_w)
         return never;
-    if (!bank_.has_voltage() || !(s_.inverter.low_voltage_v > 0)) return 0;
-    // Half the open-circuit voltage is where the terminals collapse; a set-point lies above.
-    double const above_kwh = bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v * (1 + 1e-9),
-                                                          (start.power_w + load_w) / start_efficiency);
-    auto const full = models::terminal_at_power(bank_.full_open_circuit_v(), bank_.resistance_ohm(),
+    if (!battery_.has_voltage() || !(s_.inverter.low_voltage_v > 0)) return 0;
+    // Half the open-circuit voltage is where the terminals collapse; a set point lies above.
+    double const above_kwh = battery_.content_at_voltage_kwh(s_.inverter.low_voltage_v * (1 + 1e-9),
+                                                             (start.power_w + load_w) / start_efficiency);
+    auto const full = models::terminal_at_power(battery_.full_open_circuit_v(), battery_.resistance_ohm(),
                                                 (start.power_w + load_w) / start_efficiency);
     return full.collapsed || full.volts < s_.inverter.low_voltage_v ? never : above_kwh;
 }
 
 bool SupplySide::stays_on_backup(double now_h) const {
     if (feed_ != Feed::backup || !calling_ || emergency_ || tripped_ || inverter_off_ || refusing_ ||
-        bypass_now_ || !bank_.goes_quick() || now_h < break_end_h_ || now_h < stay_until_h_)
+        bypass_now_ || !battery_.goes_quick() || now_h < break_end_h_ || now_h < stay_until_h_)
         return false;
     return s_.rules.backup == Backup::grid ? grid_usable_ && grid_event_h_ >= now_h + 1
                                            : generator_.runs_through(now_h, now_h + 1);
@@ -114,8 +114,8 @@ bool SupplySide::backup_starts(models::StartDraw const& start, double load_w) co
 bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump,
                                double load_w, double now_h, HourRecord& r) {
     auto const account = generator_.account();
-    bool const carried = bank_.is_two_well() ? carry_through<true>(quick, pump, load_w, now_h, r)
-                                             : carry_through<false>(quick, pump, load_w, now_h, r);
+    bool const carried = battery_.is_two_well() ? carry_through<true>(quick, pump, load_w, now_h, r)
+                                                : carry_through<false>(quick, pump, load_w, now_h, r);
     if (!carried) generator_.set(account);
     return carried;
 }
@@ -123,16 +123,16 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
 template <bool two_wells>
 bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump,
                                double load_w, double now_h, HourRecord& r) {
-    bool const charging = s_.rules.charge_to > 0 && bank_.stored_kwh() < levels_.charge_to;
+    bool const charging = s_.rules.charge_to > 0 && battery_.stored_kwh() < levels_.charge_to;
     double const source_w = backup_limit_w(), source_va = backup_limit_va();
     if (source_w < models::pass_through_draw_w(s_.inverter)) return false;
     double const sun_w = controller_output_w(array_w_, quick.controller_efficiency, quick.controller_limit_w);
     double const sun_spare_w = sun_w - quick.standby_w;
     double sun_kwh = 0, charger_kwh = 0, pump_kwh = 0, source_kwh = 0, hours = 0;
     auto const accepted_w = [&](models::TwoWellLevels<double> const& at) {
-        return 1e3 * models::accepted_charge_kw(bank_.parameters(), bank_.state_at(at));
+        return 1e3 * models::accepted_charge_kw(battery_.parameters(), battery_.state_at(at));
     };
-    QuickHour<double> q{.bank = bank_.levels(), .lowest_kwh = bank_.stored_kwh()};
+    QuickHour<double> q{.battery = battery_.levels(), .lowest_kwh = battery_.stored_kwh()};
     for (PumpStretch const& p : pump) {
         double const ac_w = models::pass_through_input_w(s_.inverter, load_w + p.power_w);
         if (ac_w > source_w) return false;  // the loads make room for a start
@@ -140,13 +140,14 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
             charging ? models::charger_headroom_dc_w(s_.charger, source_w, source_va, ac_w, ac_w) : 0;
         double const offered_w = sun_spare_w + charger_w;
         QuickHour<double> const before = q;
-        quick_stretch<two_wells>(quick, offered_w, quick.bank_stretch<two_wells>(p.hours), q);
-        if (!(q.lowest_kwh > 0) || level_between(before.bank.stored_kwh, q.bank.stored_kwh)) return false;
+        quick_stretch<two_wells>(quick, offered_w, quick.battery_stretch<two_wells>(p.hours), q);
+        if (!(q.lowest_kwh > 0) || level_between(before.battery.stored_kwh, q.battery.stored_kwh))
+            return false;
 
-        // The bank takes less and less, if anything changes; the sun's comes first.
+        // The battery takes less and less, if anything changes; the sun's comes first.
         double const most_w = std::min(offered_w, quick.charge_limit_w);
-        double const first_w = std::min(most_w, accepted_w(before.bank)),
-                     last_w = std::min(most_w, accepted_w(q.bank));
+        double const first_w = std::min(most_w, accepted_w(before.battery)),
+                     last_w = std::min(most_w, accepted_w(q.battery));
         double const need_kwh = 1e-3 * quick.standby_w * p.hours + (q.charged_kwh - before.charged_kwh) -
                                 (q.discharged_kwh - before.discharged_kwh);
         double taken_kwh = need_kwh;
@@ -160,14 +161,14 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
         source_kwh += 1e-3 * ac_w * p.hours;
         hours += p.hours;
         if (s_.rules.backup != Backup::generator) continue;
-        auto const output_w = [&](double into_bank_w) {
-            return ac_w + models::charger_ac_w(s_.charger, std::max(into_bank_w - sun_spare_w, 0.0));
+        auto const output_w = [&](double into_battery_w) {
+            return ac_w + models::charger_ac_w(s_.charger, std::max(into_battery_w - sun_spare_w, 0.0));
         };
         double const mean_w = ac_w + models::charger_ac_w(s_.charger, 1e3 * (need_kwh - taken_kwh) / p.hours);
         if (!generator_.carries_evenly(output_w(first_w), output_w(last_w), p.hours)) return false;
         generator_.advance(p.hours, mean_w, now_h + hours, r);
     }
-    bank_.set_levels(q.bank);
+    battery_.set_levels(q.battery);
     lowest_kwh_ = std::min(lowest_kwh_, q.lowest_kwh);
     double const load_kwh = 1e-3 * load_w * hours,
                  charger_ac_kwh = models::charger_ac_w(s_.charger, charger_kwh);
@@ -183,7 +184,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
 
 bool SupplySide::look(double now_h) {
     Backup const backup = s_.rules.backup;
-    if (bank_.heater_w() != rated_heater_w_) rate_inverting();
+    if (battery_.heater_w() != rated_heater_w_) rate_inverting();
     if (backup == Backup::grid) look_at_grid(now_h);
     if (tripped_ && now_h >= trip_end_h_) tripped_ = false;
     if (!tripped_ && inverter_off_ && now_h >= off_until_h_ && may_come_back()) {
@@ -193,12 +194,12 @@ bool SupplySide::look(double now_h) {
     }
 
     // Whether the backup is called for.
-    double const stored_kwh = bank_.stored_kwh();
-    bool const low = !has_bank_ || stored_kwh <= levels_.transfer;
+    double const stored_kwh = battery_.stored_kwh();
+    bool const low = !has_battery_ || stored_kwh <= levels_.transfer;
     if (topping_up_ && !tops_up(now_h)) calling_ = false;  // it was for the night that begins
     bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
     if (calling_) {
-        calling_ = s_.rules.grid_first || !has_bank_ || tripped_ || inverter_off_ ||
+        calling_ = s_.rules.grid_first || !has_battery_ || tripped_ || inverter_off_ ||
                    stored_kwh < come_back_kwh_ || now_h < stay_until_h_;
         if (low) topping_up_ = false;  // a call as any other
     } else if (backup != Backup::none) {
@@ -210,8 +211,8 @@ bool SupplySide::look(double now_h) {
     if (calling_) low_voltage_end_h_ = never;
     if (backup == Backup::generator) {
         emergency_ =
-            (has_bank_ ? stored_kwh <= levels_.emergency : s_.generator_operation.emergency_below > 0) ||
-            (emergency_ && stored_kwh < levels_.emergency + level_band * bank_.capacity_kwh());
+            (has_battery_ ? stored_kwh <= levels_.emergency : s_.generator_operation.emergency_below > 0) ||
+            (emergency_ && stored_kwh < levels_.emergency + level_band * battery_.capacity_kwh());
         generator_.look(now_h, calling_, emergency_);
     }
 
@@ -262,8 +263,8 @@ bool SupplySide::start_fits(models::StartDraw const& start, double running_w, do
         if (!s_.inverter.surge.empty())
             fits =
                 std::abs(motor + running) <= models::surge_va(s_.inverter, start.seconds) - leg_imbalance_w_;
-        if (fits && bank_.has_voltage() && s_.inverter.low_voltage_v > 0) {
-            auto const dc = bank_.terminal((start.power_w + running_w) / start_efficiency);
+        if (fits && battery_.has_voltage() && s_.inverter.low_voltage_v > 0) {
+            auto const dc = battery_.terminal((start.power_w + running_w) / start_efficiency);
             fits = !dc.collapsed && dc.volts >= s_.inverter.low_voltage_v;
         }
     } else if (feed_ == Feed::backup && s_.rules.backup == Backup::generator) {
@@ -294,19 +295,19 @@ PowerFlow SupplySide::flow(double load_w, double pump_w, double pump_peak_w, dou
         charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(), through_w,
                                                   through_w);
     }
-    PowerFlow f = power_flow(s_, bank_, feed, array_w_, load_w, pump_w, charger_w);
+    PowerFlow f = power_flow(s_, battery_, feed, array_w_, load_w, pump_w, charger_w);
     if (feed == Feed::backup) f.pass_through_w = through_w - f.ac_w();
-    f.peak_bank_w = 1e3 * f.bank.power_kw;
-    if (feed == Feed::inverter && !f.asleep && bank_.has_voltage())
-        f.peak_bank_w += models::dc_input_w(s_.inverter, load_w + pump_peak_w) - f.inverter_dc_w;
+    f.peak_battery_w = 1e3 * f.battery.power_kw;
+    if (feed == Feed::inverter && !f.asleep && battery_.has_voltage())
+        f.peak_battery_w += models::dc_input_w(s_.inverter, load_w + pump_peak_w) - f.inverter_dc_w;
     return f;
 }
 
 bool SupplySide::switch_off_if_empty(PowerFlow const& flow, double now_h) {
-    if (flow.feed != Feed::inverter || !(flow.bank.power_kw > 0)) return false;
-    bool off = bank_.empty();
+    if (flow.feed != Feed::inverter || !(flow.battery.power_kw > 0)) return false;
+    bool off = battery_.empty();
     if (!off && voltage_matters()) {
-        auto const dc = bank_.terminal(flow.peak_bank_w);
+        auto const dc = battery_.terminal(flow.peak_battery_w);
         off = dc.collapsed || dc.volts <= s_.inverter.low_voltage_v * (1 + 1e-9);
         if (off) drop_out(now_h);
     }
@@ -315,26 +316,27 @@ bool SupplySide::switch_off_if_empty(PowerFlow const& flow, double now_h) {
 }
 
 template <class Watch>
-void SupplySide::watch_voltage(PowerFlow const& flow, double now_h, BankEvent& next, Watch const& watch) {
-    double const power_w = flow.peak_bank_w;
+void SupplySide::watch_voltage(PowerFlow const& flow, double now_h, BatteryEvent& next, Watch const& watch) {
+    double const power_w = flow.peak_battery_w;
     if (s_.inverter.low_voltage_v > 0 && power_w > 0)
-        watch(bank_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
+        watch(battery_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
     if (s_.rules.backup == Backup::none || calling_ || s_.rules.transfer_below_v <= 0) return;
-    auto const dc = bank_.terminal(power_w);
-    bool const held = flow.bank.taper && power_w <= 0;
+    auto const dc = battery_.terminal(power_w);
+    bool const held = flow.battery.taper && power_w <= 0;
     bool const low = !held && (dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9));
     if (!low) low_voltage_end_h_ = never;
-    if (!held) watch(bank_.content_at_voltage_kwh(s_.rules.transfer_below_v * (low ? 1 + 2e-9 : 1), power_w));
+    if (!held)
+        watch(battery_.content_at_voltage_kwh(s_.rules.transfer_below_v * (low ? 1 + 2e-9 : 1), power_w));
     if (!low) return;
     if (std::isinf(low_voltage_end_h_))
         low_voltage_end_h_ = now_h + s_.rules.transfer_delay_s / seconds_per_hour;
     sooner(next, low_voltage_end_h_ - now_h);
 }
 
-SupplySide::BankEvent SupplySide::next_event(PowerFlow const& flow, double now_h, double horizon_h,
-                                             std::vector<LoadClass> const& classes) {
-    BankEvent next{horizon_h, std::numeric_limits<double>::quiet_NaN()};
-    double const stored_kwh = bank_.stored_kwh(), rate_kw = bank_.rate_of_content_kw(flow.bank);
+SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double now_h, double horizon_h,
+                                                std::vector<LoadClass> const& classes) {
+    BatteryEvent next{horizon_h, std::numeric_limits<double>::quiet_NaN()};
+    double const stored_kwh = battery_.stored_kwh(), rate_kw = battery_.rate_of_content_kw(flow.battery);
     // The nearest watched level in the direction of travel.
     double target_kwh = rate_kw > 0 ? never : -1;
     auto const watch = [&](double level_kwh) {
@@ -344,21 +346,21 @@ SupplySide::BankEvent SupplySide::next_event(PowerFlow const& flow, double now_h
     };
     if (rate_kw < 0) {
         watch(0);
-        watch(bank_.floor_kwh());
+        watch(battery_.floor_kwh());
         if (s_.rules.backup != Backup::none) watch(levels_.transfer);
         if (tops_up(now_h)) watch(levels_.top_up);
         if (on_backup()) watch(levels_.charge_to);
         watch(levels_.emergency);
     } else {
-        watch(bank_.capacity_kwh());
+        watch(battery_.capacity_kwh());
         if (calling_) watch(come_back_kwh_);
         if (on_backup()) watch(levels_.charge_to);
         if (inverter_off_) watch(restart_level_kwh());
-        if (emergency_) watch(levels_.emergency + level_band * bank_.capacity_kwh());
+        if (emergency_) watch(levels_.emergency + level_band * battery_.capacity_kwh());
     }
     for (LoadClass const& c : classes) {
-        watch(c.shed_below * bank_.capacity_kwh());
-        watch((c.shed_below + level_band) * bank_.capacity_kwh());
+        watch(c.shed_below * battery_.capacity_kwh());
+        watch((c.shed_below + level_band) * battery_.capacity_kwh());
     }
     gate_.watch_levels(watch);
     if (flow.feed == Feed::inverter && voltage_matters())
@@ -367,49 +369,49 @@ SupplySide::BankEvent SupplySide::next_event(PowerFlow const& flow, double now_h
         low_voltage_end_h_ = never;
     watch(voltage_matters_below_kwh_);
     if (rate_kw != 0 && target_kwh >= 0 && std::isfinite(target_kwh)) {
-        double const hours = bank_.hours_until(flow.bank, target_kwh, next.hours);
+        double const hours = battery_.hours_until(flow.battery, target_kwh, next.hours);
         if (hours < next.hours) next = {hours, target_kwh};
     }
-    sooner(next, bank_.hours_until_limit(flow.bank, next.hours));
-    if (inverter_off_ || !bank_.feeds_standby())
-        sooner(next, bank_.hours_until_available(flow.bank, restart_level_kwh()));
-    if (flow.bank.taper && flow.charger_dc_w > 0) {
+    sooner(next, battery_.hours_until_limit(flow.battery, next.hours));
+    if (inverter_off_ || !battery_.feeds_standby())
+        sooner(next, battery_.hours_until_available(flow.battery, restart_level_kwh()));
+    if (flow.battery.taper && flow.charger_dc_w > 0) {
         double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
-        sooner(next, bank_.hours_until_accepts(sun_spare_kw));
+        sooner(next, battery_.hours_until_accepts(sun_spare_kw));
         // The fuel of a step is that of its mean output only along one line of the fuel table.
         if (s_.rules.backup == Backup::generator)
             for (auto const& bend : generator_.fuel_bends())
                 if (double const charger_w = s_.charger.efficiency * (bend.output_w - flow.ac_w());
                     charger_w > 0)
-                    sooner(next, bank_.hours_until_accepts(sun_spare_kw + 1e-3 * charger_w));
+                    sooner(next, battery_.hours_until_accepts(sun_spare_kw + 1e-3 * charger_w));
     }
-    sooner(next, bank_.hours_until_temperature_event());
+    sooner(next, battery_.hours_until_temperature_event());
     if (s_.rules.backup == Backup::generator)
         sooner(next, generator_.hours_of_fuel(generator_output_w(flow)));
     return next;
 }
 
-void SupplySide::advance(PowerFlow const& p, double load_wanted_w, double now_h, double hours,
+void SupplySide::advance(PowerFlow const& p, double load_demand_w, double now_h, double hours,
                          double reached_kwh, HourRecord& r) {
     double const kwh = 1e-3 * hours;
-    if (bank_.charge_refused()) r.charge_refused_h += hours;
-    BankBooks const bank = bank_.advance(p.bank, hours, reached_kwh);
-    lowest_kwh_ = std::min(lowest_kwh_, bank_.stored_kwh());
+    if (battery_.charge_refused()) r.charge_refused_h += hours;
+    BatteryBooks const battery = battery_.advance(p.battery, hours, reached_kwh);
+    lowest_kwh_ = std::min(lowest_kwh_, battery_.stored_kwh());
     // In a taper the sun covers what it can of the energy taken, the charger the rest.
     double sun_kwh = p.sun_w * kwh, charger_kwh = p.charger_dc_w * kwh;
-    if (p.bank.taper) {
-        double const need_kwh = p.dc_w() * kwh + bank.charged_kwh;
+    if (p.battery.taper) {
+        double const need_kwh = p.dc_w() * kwh + battery.charged_kwh;
         sun_kwh = p.charger_dc_w > 0 ? std::min(sun_kwh, need_kwh) : need_kwh;
         charger_kwh = need_kwh - sun_kwh;
     }
     double const array_kwh = sun_kwh / s_.controller_efficiency;
     double const charger_ac_kwh = models::charger_ac_w(s_.charger, charger_kwh);
-    r.array_used_kw += array_kwh;
-    r.array_curtailed_kw += p.array_w * kwh - array_kwh;
+    r.pv_used_kw += array_kwh;
+    r.pv_curtailed_kw += p.array_w * kwh - array_kwh;
     r.controller_loss_kw += array_kwh - sun_kwh;
-    r.battery_charge_kw += bank.charged_kwh;
-    r.battery_discharge_kw += bank.discharged_kwh;
-    r.battery_loss_kw += bank.loss_kwh;
+    r.battery_charge_kw += battery.charged_kwh;
+    r.battery_discharge_kw += battery.discharged_kwh;
+    r.battery_loss_kw += battery.loss_kwh;
     if (p.feed == Feed::inverter) r.inverter_loss_kw += (p.inverter_dc_w - p.ac_w()) * kwh;
     r.standby_kw += p.standby_w * kwh;
     r.heater_kw += p.heater_w * kwh;
@@ -417,8 +419,8 @@ void SupplySide::advance(PowerFlow const& p, double load_wanted_w, double now_h,
     if (p.feed == Feed::backup) r.pass_through_h += hours;
     r.charger_loss_kw += charger_ac_kwh - charger_kwh;
     r.load_served_kw += p.load_w * kwh;
-    if (p.load_w < load_wanted_w && hours > 0) {
-        r.load_unserved_kw += (load_wanted_w - p.load_w) * kwh;
+    if (p.load_w < load_demand_w && hours > 0) {
+        r.load_unserved_kw += (load_demand_w - p.load_w) * kwh;
         r.limit_reason = static_cast<double>(load_reason(p, now_h));
     }
     r.pump_kw += p.pump_w * kwh;
@@ -436,25 +438,26 @@ void SupplySide::advance(PowerFlow const& p, double load_wanted_w, double now_h,
 }
 
 void SupplySide::rate_inverting() {
-    rated_heater_w_ = bank_.heater_w();
+    rated_heater_w_ = battery_.heater_w();
     double const controller_w =
         controller_output_w(array_w_, s_.controller_efficiency, s_.controller_limit_w);
-    // Without a bank the sun's power alone, less a rounding that would switch the inverter off.
-    double const give_w = has_bank_ ? 1e3 * bank_.discharge_limit_kw() : -1e-9 * controller_w;
-    double const bank_w = give_w - s_.dc_standby_w - rated_heater_w_;
+    // Without a battery the sun's power alone, less a rounding that would switch the inverter off.
+    double const give_w = has_battery_ ? 1e3 * battery_.discharge_limit_kw() : -1e-9 * controller_w;
+    double const battery_w = give_w - s_.dc_standby_w - rated_heater_w_;
     double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
     if (load_var_ > 0) rated_w = std::sqrt(std::max(rated_w * rated_w - load_var_ * load_var_, 0.0));
-    double const brought_w = models::ac_output_w(s_.inverter, controller_w + bank_w);
-    bank_limits_ = brought_w < rated_w;
+    double const brought_w = models::ac_output_w(s_.inverter, controller_w + battery_w);
+    battery_limits_ = brought_w < rated_w;
     inverting_capacity_w_ = std::max(std::min(rated_w, brought_w), 0.0);
 }
 
 void SupplySide::rate_voltage() {
-    rated_resistance_ohm_ = bank_.resistance_ohm();
+    rated_resistance_ohm_ = battery_.resistance_ohm();
     double const volts = std::max(s_.inverter.low_voltage_v, s_.rules.transfer_below_v) * (1 + 1e-6);
-    voltage_matters_below_kwh_ = std::isfinite(bank_.discharge_limit_kw())
-                                     ? bank_.content_at_voltage_kwh(volts, 1e3 * bank_.discharge_limit_kw())
-                                     : bank_.capacity_kwh();
+    voltage_matters_below_kwh_ =
+        std::isfinite(battery_.discharge_limit_kw())
+            ? battery_.content_at_voltage_kwh(volts, 1e3 * battery_.discharge_limit_kw())
+            : battery_.capacity_kwh();
 }
 
 void SupplySide::look_at_grid(double now_h) {
@@ -475,18 +478,18 @@ void SupplySide::look_at_grid(double now_h) {
 bool SupplySide::level_between(double a_kwh, double b_kwh) const {
     double const low_kwh = std::min(a_kwh, b_kwh), high_kwh = std::max(a_kwh, b_kwh);
     auto const crossed = [&](double level_kwh) { return low_kwh <= level_kwh && level_kwh <= high_kwh; };
-    return low_kwh <= std::max(bank_.floor_kwh(), levels_.emergency) ||
+    return low_kwh <= std::max(battery_.floor_kwh(), levels_.emergency) ||
            (!s_.rules.grid_first && high_kwh >= come_back_kwh_) ||
            (topping_up_ && crossed(levels_.transfer)) ||
            (s_.rules.charge_to > 0 && crossed(levels_.charge_to)) ||
-           (!bank_.is_two_well() && high_kwh >= bank_.capacity_kwh());
+           (!battery_.is_two_well() && high_kwh >= battery_.capacity_kwh());
 }
 
 void SupplySide::come_back_rule(bool low_voltage, double now_h) {
     come_back_kwh_ = levels_.come_back;
-    if (bank_.stored_kwh() <= levels_.transfer) return;
-    double const gained_kwh = bank_.stored_kwh() + level_band * bank_.capacity_kwh();
-    if (low_voltage && gained_kwh <= std::max(levels_.come_back, 0.95 * bank_.capacity_kwh()))
+    if (battery_.stored_kwh() <= levels_.transfer) return;
+    double const gained_kwh = battery_.stored_kwh() + level_band * battery_.capacity_kwh();
+    if (low_voltage && gained_kwh <= std::max(levels_.come_back, 0.95 * battery_.capacity_kwh()))
         come_back_kwh_ = std::max(levels_.come_back, gained_kwh);
     else if (low_voltage || tripped_)
         stay_until_h_ = now_h + 1;

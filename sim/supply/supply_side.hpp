@@ -7,17 +7,17 @@
 #include <vector>
 
 #include "models/electric/motor.hpp"
+#include "sim/base/run_result.hpp"
+#include "sim/base/system.hpp"
 #include "sim/supply/battery_side.hpp"
 #include "sim/supply/generator_control.hpp"
 #include "sim/supply/power_flow.hpp"
 #include "sim/supply/pump_gate_run.hpp"
 #include "sim/supply/quick_hour.hpp"
-#include "sim/base/run_result.hpp"
-#include "sim/base/system.hpp"
 
 namespace holdwater::sim {
 
-/// Bank, inverter, charger and backup during a run: which source feeds the loads, how far until that may
+/// Battery, inverter, charger and backup during a run: which source feeds the loads, how far until that may
 /// change, and the books of it. The rules in words: DEVELOPERS.md, "Supply".
 ///
 /// Order of calls in a step: look, then capacity_w and start_fits, then flow, then next_event_h, then
@@ -26,10 +26,10 @@ class SupplySide {
   public:
     SupplySide(System const& system, std::vector<Event>& events);
 
-    [[nodiscard]] Bank const& bank() const { return bank_; }
+    [[nodiscard]] Battery const& battery() const { return battery_; }
     [[nodiscard]] GeneratorControl const& generator() const { return generator_; }
     [[nodiscard]] double soc_min() const {
-        return bank_.capacity_kwh() > 0 ? lowest_kwh_ / bank_.capacity_kwh() : 0;
+        return battery_.capacity_kwh() > 0 ? lowest_kwh_ / battery_.capacity_kwh() : 0;
     }
     [[nodiscard]] double transfers() const { return transfers_; }
     [[nodiscard]] double starts_refused() const { return starts_refused_; }
@@ -43,17 +43,18 @@ class SupplySide {
     /// for the inverter, it trips it when the rules say so; else it is only reported.
     void loads_start(double start_va, double load_w, double motors_w);
 
-    /// Content of the bank down to which hours from `now_h` on are quick: on the inverter, nothing pending,
-    /// no level of the bank with a rule above it. Infinity when they are not. Ask after a step; holds until
-    /// next_clock_event_h. Starts of motors, what the inverter carries and loads are others' to look at.
+    /// Content of the battery down to which hours from `now_h` on are quick: on the inverter, nothing
+    /// pending, no level of the battery with a rule above it. Infinity when they are not. Ask after a step;
+    /// holds until next_clock_event_h. Starts of motors, what the inverter carries and loads are others' to
+    /// look at.
     [[nodiscard]] double quick_above_kwh(double now_h) const;
     [[nodiscard]] QuickSupply<double> quick_supply() const;
-    /// Takes over what quick hours have done to the bank.
+    /// Takes over what quick hours have done to the battery.
     void take_over(models::TwoWellLevels<double> const& levels, double lowest_kwh) {
-        bank_.set_levels(levels);
+        battery_.set_levels(levels);
         lowest_kwh_ = std::min(lowest_kwh_, lowest_kwh);
     }
-    /// Content of the bank above which this start fits beside any load up to the given ones, whatever else
+    /// Content of the battery above which this start fits beside any load up to the given ones, whatever else
     /// holds; infinity when it does not.
     [[nodiscard]] double start_fits_above_kwh(models::StartDraw const& start, double load_w, double load_var,
                                               double leg_imbalance_w) const;
@@ -64,8 +65,8 @@ class SupplySide {
     /// Whether the backup starts this motor beside the loads.
     [[nodiscard]] bool backup_starts(models::StartDraw const& start, double load_w) const;
     /// On such a backup, and after begin_hour: goes through the pump's stretches with all loads on. False,
-    /// and all as before but for `r`, when a level of the bank or the fuel asks for another look. `quick`: of
-    /// quick_supply().
+    /// and all as before but for `r`, when a level of the battery or the fuel asks for another look. `quick`:
+    /// of quick_supply().
     bool carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump, double load_w,
                        double now_h, HourRecord& r);
 
@@ -77,7 +78,7 @@ class SupplySide {
     [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
     /// Whether the pump gate lets the well pump run; looks at it.
     [[nodiscard]] bool well_pump_allowed(double now_h) {
-        gate_.look(now_h, bank_.stored_kwh(), on_backup());
+        gate_.look(now_h, battery_.stored_kwh(), on_backup());
         return gate_.open();
     }
 
@@ -109,17 +110,17 @@ class SupplySide {
         if (now_h < break_end_h_) return LimitReason::transfer_break;
         if (feed_ == Feed::backup) return LimitReason::backup_limit;
         if (feed_ == Feed::inverter)
-            return refusing_      ? LimitReason::start_refused
-                   : bank_limits_ ? LimitReason::bank_limit
-                                  : LimitReason::inverter_limit;
+            return refusing_         ? LimitReason::start_refused
+                   : battery_limits_ ? LimitReason::battery_limit
+                                     : LimitReason::inverter_limit;
         if (tripped_) return LimitReason::inverter_tripped;
-        return bypass_now_ ? LimitReason::grid_out : LimitReason::bank_empty;
+        return bypass_now_ ? LimitReason::grid_out : LimitReason::battery_empty;
     }
 
-    /// How many classes of loads are shed at this level of the bank (see LoadClass::shed_below).
+    /// How many classes of loads are shed at this level of the battery (see LoadClass::shed_below).
     [[nodiscard]] bool shed_by_level(LoadClass const& c, bool was_shed) const {
         if (c.shed_below <= 0 || on_backup()) return false;
-        double const capacity_kwh = bank_.capacity_kwh(), stored_kwh = bank_.stored_kwh();
+        double const capacity_kwh = battery_.capacity_kwh(), stored_kwh = battery_.stored_kwh();
         return was_shed ? stored_kwh < (c.shed_below + level_band) * capacity_kwh
                         : stored_kwh <= c.shed_below * capacity_kwh;
     }
@@ -128,19 +129,19 @@ class SupplySide {
     /// start, whose energy is part of `pump_w`, is not: start_fits has judged it.
     [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w, double now_h) const;
 
-    /// The bank has nothing left for this flow: the inverter switches off. True when it did.
+    /// The battery has nothing left for this flow: the inverter switches off. True when it did.
     bool switch_off_if_empty(PowerFlow const& flow, double now_h);
 
-    struct BankEvent {
+    struct BatteryEvent {
         double hours = 0, level_kwh = 0;
     };
-    /// When bank, fuel or temperature next ask for another look, not later than `horizon_h` from now, and the
-    /// level of the bank that does (NaN for none).
-    [[nodiscard]] BankEvent next_event(PowerFlow const& flow, double now_h, double horizon_h,
-                                       std::vector<LoadClass> const& classes);
+    /// When battery, fuel or temperature next ask for another look, not later than `horizon_h` from now, and
+    /// the level of the battery that does (NaN for none).
+    [[nodiscard]] BatteryEvent next_event(PowerFlow const& flow, double now_h, double horizon_h,
+                                          std::vector<LoadClass> const& classes);
 
     /// Goes on by `hours` at this flow; `reached_kwh` is the level that ends the step, NaN when none does.
-    void advance(PowerFlow const& p, double load_wanted_w, double now_h, double hours, double reached_kwh,
+    void advance(PowerFlow const& p, double load_demand_w, double now_h, double hours, double reached_kwh,
                  HourRecord& r);
 
   private:
@@ -148,7 +149,7 @@ class SupplySide {
     // Shed loads come back, and an emergency ends, this far above their level.
     static constexpr double level_band = 0.1;
     // An inverter that switched off stays off, and loads on the backup stay there, at least this long: what
-    // happens in an hour stays countable however small the bank. Common practice, no source.
+    // happens in an hour stays countable however small the battery. Common practice, no source.
     static constexpr double least_stay_h = 1.0 / 60;
 
     // Why small loads are not served.
@@ -159,7 +160,7 @@ class SupplySide {
         return limit_reason(now_h);
     }
 
-    // The levels of the bank at which something changes [kWh].
+    // The levels of the battery at which something changes [kWh].
     struct Levels {
         double transfer = 0, come_back = 0, charge_to = 0, restart = 0, emergency = 0, top_up = 0;
     };
@@ -172,26 +173,26 @@ class SupplySide {
     bool carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump, double load_w,
                        double now_h, HourRecord& r);
 
-    // Off for want of charge, or of sun where there is no bank. Without a bank it tries again when the next
-    // hour begins.
+    // Off for want of charge, or of sun where there is no battery. Without a battery it tries again when the
+    // next hour begins.
     void switch_off(double now_h) {
         inverter_off_ = true;
         off_until_h_ =
-            std::max(off_until_h_, has_bank_ ? now_h + least_stay_h : std::floor(now_h + 1e-9) + 1);
+            std::max(off_until_h_, has_battery_ ? now_h + least_stay_h : std::floor(now_h + 1e-9) + 1);
         note(now_h, EventKind::inverter_off);
     }
     [[nodiscard]] bool may_come_back() const {
-        return has_bank_ ? bank_.recovered(restart_level_kwh()) : inverting_capacity_w_ > 0;
+        return has_battery_ ? battery_.recovered(restart_level_kwh()) : inverting_capacity_w_ > 0;
     }
 
     // Most AC the inverter gives: its rating, of which a leg that carries more leaves less, and what sun and
-    // bank bring beside standby and heater.
+    // battery bring beside standby and heater.
     void rate_inverting();
 
-    // No draw the bank allows takes the terminals under a set-point while it holds more than this.
+    // No draw the battery allows takes the terminals under a set point while it holds more than this.
     void rate_voltage();
     [[nodiscard]] bool voltage_matters() const {
-        return bank_.has_voltage() && bank_.stored_kwh() <= voltage_matters_below_kwh_;
+        return battery_.has_voltage() && battery_.stored_kwh() <= voltage_matters_below_kwh_;
     }
 
     [[nodiscard]] double backup_limit_w() const {
@@ -215,7 +216,7 @@ class SupplySide {
     // Low-voltage transfer: the time under the limit is what counts; the level at which that begins or ends
     // is watched. In a taper the controller holds the terminals at its own voltage, above any limit.
     template <class Watch>
-    void watch_voltage(PowerFlow const& flow, double now_h, BankEvent& next, Watch const& watch);
+    void watch_voltage(PowerFlow const& flow, double now_h, BatteryEvent& next, Watch const& watch);
 
     // Whether a level that matters on the backup lies between these contents, or at one of them.
     [[nodiscard]] bool level_between(double a_kwh, double b_kwh) const;
@@ -223,38 +224,38 @@ class SupplySide {
     // Content at which an inverter that switched off comes back [kWh]: the restart level, kept as far above
     // the floor when cold raises that.
     [[nodiscard]] double restart_level_kwh() const {
-        return std::min(std::max(restart_kwh_, bank_.floor_kwh() + restart_band_kwh()),
+        return std::min(std::max(restart_kwh_, battery_.floor_kwh() + restart_band_kwh()),
                         highest_restart_kwh());
     }
     [[nodiscard]] double restart_band_kwh() const {
-        return levels_.restart - s_.bank.floor_soc * bank_.capacity_kwh();
+        return levels_.restart - s_.battery.min_soc * battery_.capacity_kwh();
     }
-    // A taper never quite fills the bank.
+    // A taper never quite fills the battery.
     [[nodiscard]] double highest_restart_kwh() const {
-        return std::max(levels_.restart, 0.95 * bank_.capacity_kwh());
+        return std::max(levels_.restart, 0.95 * battery_.capacity_kwh());
     }
-    // Off for low voltage: the voltage recovers as the load goes, so what counts is that the bank has gained
-    // the same band on its content; when it is too full for that, an hour's pause.
+    // Off for low voltage: the voltage recovers as the load goes, so what counts is that the battery has
+    // gained the same band on its content; when it is too full for that, an hour's pause.
     void drop_out(double now_h) {
-        restart_kwh_ = std::max(levels_.restart, bank_.stored_kwh() + restart_band_kwh());
+        restart_kwh_ = std::max(levels_.restart, battery_.stored_kwh() + restart_band_kwh());
         if (restart_kwh_ > highest_restart_kwh()) off_until_h_ = now_h + 1;
     }
 
-    // A call for another reason than the level must not end at once because the bank is above return_above:
-    // for low voltage it has to gain the band of a level, and where it is too full for that, or the inverter
-    // tripped, the loads stay an hour.
+    // A call for another reason than the level must not end at once because the battery is above
+    // return_above: for low voltage it has to gain the band of a level, and where it is too full for that, or
+    // the inverter tripped, the loads stay an hour.
     void come_back_rule(bool low_voltage, double now_h);
 
     bool trips_at_load_start(Feed was, double now_h);
 
     void trip(double now_h);
 
-    void note(double time_h, EventKind kind) { events_.push_back({time_h, kind, bank_.soc()}); }
+    void note(double time_h, EventKind kind) { events_.push_back({time_h, kind, battery_.soc()}); }
 
     System const& s_;
     std::vector<Event>& events_;
-    Bank bank_;
-    bool has_bank_;
+    Battery battery_;
+    bool has_battery_;
     GeneratorControl generator_;
     PumpGateRun gate_;
     Levels levels_{};
@@ -264,7 +265,7 @@ class SupplySide {
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, topping_up_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
-    bool bank_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
+    bool battery_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
     double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;

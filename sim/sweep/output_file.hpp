@@ -18,15 +18,15 @@ struct OutputKind {
 
 namespace outputs {
 inline constexpr OutputKind run{"a result of simulate", "series", "", ""};
-inline constexpr OutputKind spell{"a result of spell", "survival", "", ""};
+inline constexpr OutputKind period{"a result of cloudy period", "survival", "", ""};
 inline constexpr OutputKind reserve{"a result of reserve", "reserve", "", ""};
-inline constexpr OutputKind remeasure{"a result of remeasure", "flipped", "", ""};
+inline constexpr OutputKind sensitivity{"a result of sensitivity", "flipped", "", ""};
 inline constexpr OutputKind compare{"a table of compare", "designs", "name,", ",reason\n"};
 inline constexpr OutputKind odds{"a table of odds", "years", "year,", ",shortest_run_s"};
 inline constexpr OutputKind choose{"a table of choose", "combinations", "", ",meets_all,"};
 inline constexpr OutputKind sweep{"a table of sweep", "sweep", "row,", ",shortest_run_s"};
 inline constexpr OutputKind page{"a page of quote", "", "<!doctype html>",
-                                 "<meta name=\"generator\" content=\"holdwater quote\">"};
+                                 "<meta name=\"generator\" content=\"holdwater report\">"};
 inline constexpr OutputKind made_weather{"a made year of weather", "", "# ", "is made by a random generator"};
 }  // namespace outputs
 

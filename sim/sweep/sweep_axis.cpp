@@ -38,7 +38,7 @@ std::optional<Number> number_of(std::string const& text) {
 
 [[noreturn]] void refuse(std::string const& text, std::string const& why) {
     throw std::invalid_argument(
-        fmt::format("--vary \"{}\": {}; accepted: \"bank.capacity=5 kWh,10 kWh\", \"array.tilt=20 deg..60 "
+        fmt::format("--vary \"{}\": {}; accepted: \"battery.capacity=5 kWh,10 kWh\", \"array.tilt=20 deg..60 "
                     "deg/5\", \"array.tilt=20 deg..60 deg\", \"well.static_level=normal(30 m, 4 m)\" and "
                     "uniform, triangular or lognormal in the same way",
                     text, why));
@@ -113,14 +113,14 @@ bool read_spread(SweepAxis& axis, std::string const& value, std::string const& t
     } else if (*kind == SpreadKind::triangular) {
         if (n != 3) refuse(text, "triangular needs three numbers: lowest, most likely, highest");
         s.low = numbers[0];
-        s.centre = numbers[1];
+        s.center = numbers[1];
         s.high = numbers[2];
     } else {
         if (n != 2 && n != 4)
             refuse(text, *kind == SpreadKind::normal
                              ? "normal needs mean, standard deviation and, where it is cut, lowest, highest"
                              : "lognormal needs median, factor and, where it is cut, lowest, highest");
-        s.centre = numbers[0];
+        s.center = numbers[0];
         s.width = numbers[1];
         if (n == 4) {
             s.low = numbers[2];

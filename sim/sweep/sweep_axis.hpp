@@ -9,12 +9,12 @@
 namespace holdwater::sim {
 
 /// One key that is varied, as typed:
-///   bank.capacity=5 kWh,10 kWh                       a list
+///   battery.capacity=5 kWh,10 kWh                       a list
 ///   array.tilt=20 deg..60 deg/5                      a range, as 5 values with both ends (or none: a..b)
 ///   use.house.persons=triangular(2, 4, 7)            lowest, most likely, highest
 ///   well.static_level=normal(30 m, 4 m)              mean, standard deviation; with two more: lowest,
-///   highest bank.self_discharge_per_month=lognormal(0.03, 2) median, factor; with two more: lowest, highest
-///   inverter.idle=uniform(20 W, 60 W)                the same as 20 W..60 W
+///   highest battery.self_discharge_per_month=lognormal(0.03, 2) median, factor; with two more: lowest,
+///   highest inverter.idle=uniform(20 W, 60 W)                the same as 20 W..60 W
 /// "/5" behind a spread gives the middles of 5 parts of equal probability.
 struct SweepAxis {
     std::string key;

@@ -26,8 +26,8 @@ struct AsNormal {
 };
 
 AsNormal as_normal(ValueSpread const& s) {
-    if (s.kind == SpreadKind::normal) return {Normal(s.centre, s.width), s.low, s.high};
-    return {Normal(std::log(s.centre), std::log(s.width)), s.low > 0 ? std::log(s.low) : -INFINITY,
+    if (s.kind == SpreadKind::normal) return {Normal(s.center, s.width), s.low, s.high};
+    return {Normal(std::log(s.center), std::log(s.width)), s.low > 0 ? std::log(s.low) : -INFINITY,
             std::log(s.high)};
 }
 
@@ -57,15 +57,15 @@ void validate(ValueSpread const& s) {
         case SpreadKind::triangular:
             require(std::isfinite(s.low) && std::isfinite(s.high) && s.low < s.high, "low", s.low,
                     "must be below high");
-            require(s.low <= s.centre && s.centre <= s.high, "most likely", s.centre,
+            require(s.low <= s.center && s.center <= s.high, "most likely", s.center,
                     "must lie from low to high");
             return;
         case SpreadKind::normal:
-            require(std::isfinite(s.centre), "mean", s.centre, "must be a number");
+            require(std::isfinite(s.center), "mean", s.center, "must be a number");
             require(std::isfinite(s.width) && s.width > 0, "standard deviation", s.width, "must be above 0");
             break;
         case SpreadKind::lognormal:
-            require(std::isfinite(s.centre) && s.centre > 0, "median", s.centre, "must be above 0");
+            require(std::isfinite(s.center) && s.center > 0, "median", s.center, "must be above 0");
             require(std::isfinite(s.width) && s.width > 1, "factor", s.width, "must be above 1");
             break;
     }
@@ -78,7 +78,7 @@ void validate(ValueSpread const& s) {
 double quantile(ValueSpread const& s, double share) {
     double const u = std::clamp(share, least_share, 1 - least_share);
     if (s.kind == SpreadKind::uniform) return s.low + (s.high - s.low) * share;
-    if (s.kind == SpreadKind::triangular) return bm::quantile(Triangular(s.low, s.centre, s.high), u);
+    if (s.kind == SpreadKind::triangular) return bm::quantile(Triangular(s.low, s.center, s.high), u);
     auto const n = as_normal(s);
     double const from = below(n.normal, n.low), to = below(n.normal, n.high);
     double const z = bm::quantile(n.normal, std::clamp(from + (to - from) * u, least_share, 1 - least_share));

@@ -12,14 +12,14 @@ enum class SpreadKind { uniform, normal, lognormal, triangular };
 /// the quantile functions are Boost.Math's.
 ///
 /// uniform     from `low` to `high`
-/// triangular  from `low` to `high`, most likely at `centre`
-/// normal      mean `centre`, standard deviation `width`; cut at `low` and `high` where they are finite
-/// lognormal   median `centre`, factor `width` above 1: 68 of 100 values lie between centre / width and
-///             centre * width; cut in the same way
+/// triangular  from `low` to `high`, most likely at `center`
+/// normal      mean `center`, standard deviation `width`; cut at `low` and `high` where they are finite
+/// lognormal   median `center`, factor `width` above 1: 68 of 100 values lie between center / width and
+///             center * width; cut in the same way
 /// A cut spread keeps its shape between the cuts, scaled to a probability of 1.
 struct ValueSpread {
     SpreadKind kind = SpreadKind::uniform;
-    double centre = 0, width = 0;
+    double center = 0, width = 0;
     double low = -std::numeric_limits<double>::infinity(), high = std::numeric_limits<double>::infinity();
 };
 

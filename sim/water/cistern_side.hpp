@@ -34,7 +34,7 @@ class CisternSide {
 
     void begin_hour(SupplyView const& supply) {
         surplus_ =
-            !supply.on_backup && (supply.array_w >= s_->sun_above_w || supply.soc >= s_->bank_above_soc);
+            !supply.on_backup && (supply.array_w >= s_->sun_above_w || supply.soc >= s_->battery_above_soc);
     }
 
     /// The float switch: true when it calls for the well pump.
@@ -110,7 +110,7 @@ class CisternSide {
     void end_hour(HourRecord& r) const { r.cistern_water_m3 = volume_m3_; }
 
   private:
-    static constexpr double slack_m3 = 1e-6;  // a thousandth of a litre
+    static constexpr double slack_m3 = 1e-6;  // a thousandth of a liter
 
     void spill(HourRecord& r) {
         double const over_m3 = volume_m3_ - s_->cistern.capacity_m3;

@@ -12,7 +12,7 @@ struct PumpMarks {
     double short_runs = 0;  ///< runs from switch to switch under the motor's least
     double shortest_rest_s = std::numeric_limits<double>::infinity();  ///< from switch to switch
     double start_energy_j = 0;                                         ///< of all motors
-    double start_heating_index = 0;                              ///< highest of the hours (summarise.hpp)
+    double start_heating_index = 0;                              ///< highest of the hours (summarize.hpp)
     double lowest_m3 = std::numeric_limits<double>::infinity();  ///< water in the tank
 
     /// That of a further time.

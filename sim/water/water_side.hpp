@@ -7,13 +7,13 @@
 #include <span>
 #include <vector>
 
+#include "sim/base/run_result.hpp"
+#include "sim/base/system.hpp"
 #include "sim/water/cistern_side.hpp"
 #include "sim/water/motor_run.hpp"
 #include "sim/water/pressure_side.hpp"
 #include "sim/water/pump_marks.hpp"
 #include "sim/water/pump_stretch.hpp"
-#include "sim/base/run_result.hpp"
-#include "sim/base/system.hpp"
 #include "sim/water/taps.hpp"
 #include "sim/water/trough_side.hpp"
 #include "sim/water/well_side.hpp"
@@ -312,7 +312,7 @@ class WaterSide {
     void end_hour(HourRecord& r) const {
         r.water_demand_m3 = demand_m3_;
         r.water_delivered_m3 = delivered_m3_;
-        r.water_unmet_m3 = models::most(demand_m3_ - delivered_m3_, 0.0);
+        r.water_short_m3 = models::most(demand_m3_ - delivered_m3_, 0.0);
         if (pressure_) {
             r.tank_water_m3 = pressure_->tank_m3();
             r.tank_pressure_kpa = pressure_->pressure_kpa();

@@ -14,9 +14,9 @@ namespace holdwater::sim {
 
 /// The water level of the well during a run, its dry-run protection, and which of the pump's curves holds.
 ///
-/// Between events the pump's mean flow moves the level exactly (models/water/well.hpp); the curve is that of a band
-/// of levels, and neighbouring bands overlap by half so that a level that settles on an edge stays in one.
-/// The level's depth is kept when the resting level moves (month, aquifer): the casing holds its water.
+/// Between events the pump's mean flow moves the level exactly (models/water/well.hpp); the curve is that of
+/// a band of levels, and neighboring bands overlap by half so that a level that settles on an edge stays in
+/// one. The level's depth is kept when the resting level moves (month, aquifer): the casing holds its water.
 class WellSide {
   public:
     explicit WellSide(WellSystem const& system) : s_(&system) {

@@ -16,33 +16,33 @@ RunResult simulate_years(System const& system, HourlyInputs const& inputs, Clock
         YearRecord record;
         record.year = year;
         record.capacity_fraction = models::remaining_capacity(damage);
-        aged.bank.capacity_kwh = system.bank.capacity_kwh * record.capacity_fraction;
+        aged.battery.capacity_kwh = system.battery.capacity_kwh * record.capacity_fraction;
         if (aged.carried_supply)
-            aged.carried_supply->bank =
-                models::scaled(aged.carried_supply->bank, record.capacity_fraction / last_fraction);
+            aged.carried_supply->battery =
+                models::scaled(aged.carried_supply->battery, record.capacity_fraction / last_fraction);
         last_fraction = record.capacity_fraction;
         RunResult run = simulate(aged, inputs, clock);
-        record.water_kept_fraction = run.summary.water_kept_fraction;
-        record.dry_hours = run.summary.dry_hours;
+        record.demand_met_fraction = run.summary.demand_met_fraction;
+        record.shortage_hours = run.summary.shortage_hours;
         record.load_unserved_kwh = run.summary.load_unserved_kwh;
         record.generator_run_h = run.summary.generator_run_h;
         record.grid_kwh = run.summary.grid_kwh;
         record.soc_min = run.summary.soc_min;
-        double const life_y = bank_life(run, aged).years;
+        double const life_y = battery_life(run, aged).years;
         if (std::isfinite(life_y) && !run.hours.empty())
             damage += static_cast<double>(run.hours.size()) / hours_per_year / life_y;
         if (damage >= 1) {
-            record.bank_replaced = 1;
+            record.battery_replaced = 1;
             damage = 0;
         }
         aged.carried_water = run.end_water;
         aged.carried_supply = run.end_supply;
-        if (record.bank_replaced > 0) {
-            models::BatteryParameters bank{aged.bank, aged.bank_behaviour.kind,
-                                           aged.bank_behaviour.available_fraction,
-                                           aged.bank_behaviour.exchange_per_h};
-            bank.energy.capacity_kwh = system.bank.capacity_kwh;
-            aged.carried_supply->bank = models::at_soc(bank, system.start_soc);
+        if (record.battery_replaced > 0) {
+            models::BatteryParameters battery{aged.battery, aged.battery_behavior.kind,
+                                              aged.battery_behavior.available_fraction,
+                                              aged.battery_behavior.exchange_per_h};
+            battery.energy.capacity_kwh = system.battery.capacity_kwh;
+            aged.carried_supply->battery = models::at_soc(battery, system.start_soc);
             last_fraction = 1;
         }
         if (year == 1) first = std::move(run);

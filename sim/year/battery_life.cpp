@@ -8,7 +8,7 @@ namespace holdwater::sim {
 namespace {
 
 models::YearOfUse use_of(std::vector<double> const& soc, double mean_calendar_factor, double discharged_kwh,
-                         BankLifeSettings const& life) {
+                         BatteryLifeSettings const& life) {
     models::YearOfUse use{0, life.calendar_life_y, 1, 0, life.throughput_life_kwh};
     if (soc.size() < 2) return use;
     double const years = static_cast<double>(soc.size() - 1) / hours_per_year;
@@ -22,7 +22,7 @@ models::YearOfUse use_of(std::vector<double> const& soc, double mean_calendar_fa
 }  // namespace
 
 models::YearOfUse year_of_use(RunResult const& result, System const& system) {
-    BankLifeSettings const& life = system.bank_life;
+    BatteryLifeSettings const& life = system.battery_life;
     std::vector<double> soc{system.start_soc}, temperature_c;
     double discharged_kwh = 0;
     for (HourRecord const& r : result.hours) {
@@ -35,30 +35,30 @@ models::YearOfUse year_of_use(RunResult const& result, System const& system) {
 }
 
 models::YearOfUse year_of_use(std::vector<double> const& soc, double temperature_c, double discharged_kwh,
-                              BankLifeSettings const& life) {
+                              BatteryLifeSettings const& life) {
     std::vector<double> const warm{temperature_c};
     return use_of(soc, models::mean_calendar_factor(warm, life.calendar_halving_k), discharged_kwh, life);
 }
 
-bool asks_for_life(BankLifeSettings const& life) {
+bool asks_for_life(BatteryLifeSettings const& life) {
     return life.cycle_life || !std::isinf(life.calendar_life_y) || !std::isinf(life.throughput_life_kwh);
 }
 
-models::BatteryLife bank_life(RunResult const& result, System const& system) {
-    return models::battery_life(year_of_use(result, system), system.bank_life.combination);
+models::BatteryLife battery_life(RunResult const& result, System const& system) {
+    return models::battery_life(year_of_use(result, system), system.battery_life.combination);
 }
 
-void find_bank_life(RunResult& result, System const& system) {
-    if (asks_for_life(system.bank_life)) put_bank_life(result.findings, bank_life(result, system));
+void find_battery_life(RunResult& result, System const& system) {
+    if (asks_for_life(system.battery_life)) put_battery_life(result.findings, battery_life(result, system));
 }
 
-void put_bank_life(Findings& f, models::BatteryLife const& life) {
+void put_battery_life(Findings& f, models::BatteryLife const& life) {
     auto const known = [](double years) { return std::isfinite(years) ? years : 0; };
-    f.bank_life_y = known(life.years);
-    f.bank_cycling_y = known(life.cycling_y);
-    f.bank_calendar_y = known(life.calendar_y);
-    f.bank_throughput_y = known(life.throughput_y);
-    f.bank_life_rule = static_cast<double>(life.rule);
+    f.battery_life_y = known(life.years);
+    f.battery_cycling_y = known(life.cycling_y);
+    f.battery_calendar_y = known(life.calendar_y);
+    f.battery_throughput_y = known(life.throughput_y);
+    f.battery_life_rule = static_cast<double>(life.rule);
 }
 
 }  // namespace holdwater::sim

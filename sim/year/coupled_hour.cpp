@@ -88,7 +88,7 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
         supply.loads_start(inputs.load_start_va[h],
                            loads.served_w(std::numeric_limits<double>::infinity(), supply),
                            water.running_peak_w());
-    water.begin_hour(hour, inputs, {array_w, supply.bank().soc(), supply.on_backup()});
+    water.begin_hour(hour, inputs, {array_w, supply.battery().soc(), supply.on_backup()});
     int standing_still = 0, steps = 0;
     for (double t_s = 0; t_s < seconds_per_hour;) {
         double const dt_s = step(clock, inputs, water, supply, loads, hour + t_s / seconds_per_hour, t_s, r);
@@ -98,7 +98,7 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
             throw std::logic_error("the year loop stands still at hour " + std::to_string(hour));
     }
     water.end_hour(r);
-    end_hour(inputs, h, loads.wanted_w(), supply.bank(), supply.bank().stored_kwh(), r);
+    end_hour(inputs, h, loads.wanted_w(), supply.battery(), supply.battery().stored_kwh(), r);
 }
 
 }  // namespace holdwater::sim

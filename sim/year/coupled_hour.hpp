@@ -20,18 +20,18 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
 /// of its loss curve or of the loop. `loss_kwh`: what went into it less `output_kwh`, since `first_hour`.
 void check_inverter_loss(double loss_kwh, double output_kwh, int first_hour);
 
-/// What hour `h` of the year was given, and its bank at the end.
-inline void end_hour(HourlyInputs const& inputs, std::size_t h, double load_wanted_w, Bank const& bank,
+/// What hour `h` of the year was given, and its battery at the end.
+inline void end_hour(HourlyInputs const& inputs, std::size_t h, double load_demand_w, Battery const& battery,
                      double stored_kwh, HourRecord& r) {
     if (r.inverter_loss_kw < 0)
         check_inverter_loss(r.inverter_loss_kw, r.load_served_kw + r.pump_kw, static_cast<int>(h));
     double const lost_w = value_or(inputs.array_window_loss_w, h, 0);
     r.array_window_loss_kw = lost_w * 1e-3;
-    r.array_available_kw = (inputs.array_power_w[h] + lost_w) * 1e-3;
-    r.load_wanted_kw = load_wanted_w * 1e-3;
+    r.pv_available_kw = (inputs.array_power_w[h] + lost_w) * 1e-3;
+    r.load_demand_kw = load_demand_w * 1e-3;
     r.battery_stored_kwh = stored_kwh;
-    r.battery_soc = bank.capacity_kwh() > 0 ? stored_kwh / bank.capacity_kwh() : 0;
-    r.battery_temperature_c = bank.temperature_c();
+    r.battery_soc = battery.capacity_kwh() > 0 ? stored_kwh / battery.capacity_kwh() : 0;
+    r.battery_temperature_c = battery.temperature_c();
 }
 
 }  // namespace holdwater::sim

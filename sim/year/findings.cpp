@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/water/demand.hpp"
 #include "models/electric/motor.hpp"
+#include "models/water/demand.hpp"
 #include "sim/year/coupled_hour.hpp"
 
 namespace holdwater::sim {
@@ -39,7 +39,7 @@ void share_among_uses(RunResult& result, HourlyInputs const& in) {
         auto const h = (static_cast<std::size_t>(result.clock.first_hour) + i) % hours_per_year;
         HourRecord const& r = result.hours[i];
         for (std::size_t u = 0; u < n; ++u) wanted[u].volume_m3 = given[u] = in.uses[u].wanted_m3[h];
-        if (r.water_unmet_m3 > some_water_m3)
+        if (r.water_short_m3 > some_water_m3)
             models::share_by_priority(ranks, wanted, r.water_delivered_m3, given);
         for (std::size_t u = 0; u < n; ++u) {
             result.uses[u].wanted_m3 += wanted[u].volume_m3;

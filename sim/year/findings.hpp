@@ -2,10 +2,10 @@
 
 #include <span>
 
-#include "sim/water/pump_marks.hpp"
 #include "sim/base/run_result.hpp"
-#include "sim/supply/supply_side.hpp"
 #include "sim/base/system.hpp"
+#include "sim/supply/supply_side.hpp"
+#include "sim/water/pump_marks.hpp"
 #include "sim/water/water_side.hpp"
 
 namespace holdwater::sim {
@@ -13,7 +13,7 @@ namespace holdwater::sim {
 /// What follows from the pump's marks over the run and the times of its starts. `motor`: its own.
 void find_pump(Findings& findings, WaterSystem const& system, MotorDuty const& motor, PumpMarks const& marks,
                std::span<double const> starts_s, Clock const& clock);
-/// What bank, inverter and generator have counted.
+/// What battery, inverter and generator have counted.
 void find_supply(Findings& findings, SupplySide const& supply);
 /// Most that all taps draw at a time.
 double peak_draw_m3_s(HourlyInputs const& inputs);

@@ -22,13 +22,13 @@ std::vector<OutageRecord> outage_records(models::OutageList const& outages, Cloc
         bool going_on = false;  // hours without demand do not end a shortage
         for (std::size_t i = begin; i < hours.size() && (i < end || going_on); ++i) {
             HourRecord const& h = hours[i];
-            bool const dry = h.water_unmet_m3 > some_water_m3;
+            bool const dry = h.water_short_m3 > some_water_m3;
             going_on = dry || (going_on && !(h.water_demand_m3 > 0));
             if (i < end) r.soc_min = std::min(r.soc_min, h.battery_soc);
             if (!dry || i < counted) continue;
             if (r.shortage_hours == 0) r.first_short_h = first_h + static_cast<double>(i);
             r.shortage_hours += 1;
-            r.water_short_m3 += h.water_unmet_m3;
+            r.water_short_m3 += h.water_short_m3;
             counted = i + 1;
         }
         records.push_back(r);

@@ -6,8 +6,8 @@
 #include <span>
 #include <vector>
 
-#include "sim/year/coupled_hour.hpp"
 #include "sim/supply/quick_hour.hpp"
+#include "sim/year/coupled_hour.hpp"
 
 namespace holdwater::sim {
 
@@ -74,8 +74,8 @@ class QuickPath {
     /// Looks at the supply after an hour that was not quick.
     void look(double now_h) {
         if (!possible_) return;
-        above_kwh_ =
-            std::max(supply_.quick_above_kwh(now_h), loads_.all_on_above_kwh(supply_.bank().capacity_kwh()));
+        above_kwh_ = std::max(supply_.quick_above_kwh(now_h),
+                              loads_.all_on_above_kwh(supply_.battery().capacity_kwh()));
         until_h_ = supply_.next_clock_event_h(now_h);
     }
 
@@ -89,11 +89,11 @@ class QuickPath {
     /// Takes the hours from `hour` on, each with its fresh record, if all are quick; else nothing has
     /// changed.
     bool go(int hour, std::span<HourRecord> records) {
-        Bank const& bank = supply_.bank();
-        if (!(bank.stored_kwh() > above_kwh_) || !(hour + static_cast<double>(records.size()) <= until_h_))
+        Battery const& battery = supply_.battery();
+        if (!(battery.stored_kwh() > above_kwh_) || !(hour + static_cast<double>(records.size()) <= until_h_))
             return false;
         WaterState const before = water_.state();
-        if (bank.is_two_well() ? take<true>(hour, records) : take<false>(hour, records)) return true;
+        if (battery.is_two_well() ? take<true>(hour, records) : take<false>(hour, records)) return true;
         water_.set(before);
         std::fill(records.begin(), records.end(), HourRecord{});
         return false;
@@ -124,7 +124,7 @@ class QuickPath {
         bool const carried = room_w >= std::max(water_.running_w(), water_.standing_w()) &&
                              (r.pump_starts == 0 || supply_.backup_starts(s_.pump_start, load_w)) &&
                              supply_.carry_through(plant_, pump, load_w, hour, r);
-        if (carried) end_hour(in_, h, load_w, supply_.bank(), supply_.bank().stored_kwh(), r);
+        if (carried) end_hour(in_, h, load_w, supply_.battery(), supply_.battery().stored_kwh(), r);
         return carried;
     }
 
@@ -138,11 +138,11 @@ class QuickPath {
         water_.end_hour(r);
         return pump_;
     }
-    // True, and the bank has gone on, if the hours are quick; else the water has gone some way.
+    // True, and the battery has gone on, if the hours are quick; else the water has gone some way.
     template <bool two_wells>
     bool take(int hour, std::span<HourRecord> records) {
-        Bank const& bank = supply_.bank();
-        auto levels = bank.levels();
+        Battery const& battery = supply_.battery();
+        auto levels = battery.levels();
         double lowest_kwh = levels.stored_kwh;
         auto h = static_cast<std::size_t>(hour % hours_per_year);
         for (HourRecord& r : records) {
@@ -161,7 +161,7 @@ class QuickPath {
             if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
                 !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w())))
                 return false;
-            levels = q.bank;
+            levels = q.battery;
             lowest_kwh = models::least(lowest_kwh, q.lowest_kwh);
             double const taken_kwh =
                 inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh;
@@ -171,7 +171,7 @@ class QuickPath {
             r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;
             r.load_served_kw = 1e-3 * load_w;
             r.pump_kw = pump_kwh;
-            end_hour(in_, h, load_w, bank, levels.stored_kwh, r);
+            end_hour(in_, h, load_w, battery, levels.stored_kwh, r);
             ++hour;
             if (++h == static_cast<std::size_t>(hours_per_year)) h = 0;
         }

@@ -4,8 +4,8 @@
 #include <chrono>
 #include <cmath>
 
-#include "sim/year/battery_life.hpp"
 #include "sim/inputs/check_inputs.hpp"
+#include "sim/year/battery_life.hpp"
 #include "sim/year/findings.hpp"
 #include "sim/year/outage_record.hpp"
 #include "sim/year/quick_path.hpp"
@@ -17,11 +17,11 @@ namespace {
 RunStart start_of(System const& system, Clock const& clock, SupplySide const& supply,
                   WaterSide const& water) {
     RunStart start;
-    Bank const& bank = supply.bank();
-    start.battery_stored_kwh = bank.stored_kwh();
-    start.battery_available_kwh = bank.state().available_kwh;
-    start.battery_bound_kwh = bank.state().bound_kwh;
-    start.battery_capacity_kwh = bank.capacity_kwh();
+    Battery const& battery = supply.battery();
+    start.battery_stored_kwh = battery.stored_kwh();
+    start.battery_available_kwh = battery.state().available_kwh;
+    start.battery_bound_kwh = battery.state().bound_kwh;
+    start.battery_capacity_kwh = battery.capacity_kwh();
     CarriedWater const held = water.carried();
     start.tank_water_m3 = held.tank_m3;
     start.cistern_water_m3 = held.cistern_m3;
@@ -54,7 +54,7 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
         if (!inputs.load_start_va.empty() &&
             load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
             result.findings.load_starts_over_h += 1;
-        bool const dry = r.water_unmet_m3 > some_water_m3;
+        bool const dry = r.water_short_m3 > some_water_m3;
         if (dry == was_dry || !(dry || r.water_demand_m3 > 0)) return;
         was_dry = dry;
         result.events.push_back({static_cast<double>(hour),
@@ -83,16 +83,16 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
     result.end_water = water.carried();
-    Bank const& bank = supply.bank();
-    result.end_supply = {bank.state(), bank.heater_w() > 0, bank.charge_refused(), bank.temperature_c(),
-                         supply.generator().fuel_l()};
+    Battery const& battery = supply.battery();
+    result.end_supply = {battery.state(), battery.heater_w() > 0, battery.charge_refused(),
+                         battery.temperature_c(), supply.generator().fuel_l()};
     books.finish();
     Summary& s = result.summary;
     double const shortest_run_s =
         std::min(water.marks().shortest_run_s, water.pump().state().shortest_protected_s);
     s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
     find(result, system, inputs, water);
-    find_bank_life(result, system);
+    find_battery_life(result, system);
     find_supply(result.findings, supply);
     s.soc_min = supply.soc_min();
     s.transfers = supply.transfers();

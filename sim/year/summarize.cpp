@@ -3,8 +3,8 @@
 #include <algorithm>
 
 #include "models/electric/motor.hpp"
-#include "sim/year/battery_life.hpp"
 #include "sim/water/water_side.hpp"
+#include "sim/year/battery_life.hpp"
 
 namespace holdwater::sim {
 
@@ -32,7 +32,7 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     DayRecord& d = result_.days.emplace_back();
     HourRecord const sum = sum_of(hours);
     // Kept out of memory while they change from hour to hour.
-    double coldest_c = f.bank_coldest_c, soc_min = d.soc_min;
+    double coldest_c = f.battery_coldest_c, soc_min = d.soc_min;
     auto full = full_;
     for (HourRecord const& r : hours) {
         soc_min = std::min(soc_min, r.battery_soc);
@@ -40,36 +40,36 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
         full.go_on(r.battery_soc, full_soc, 1);
         f.start_heating_index = std::max(f.start_heating_index, start_heating_index(r, s_.motor));
     }
-    f.bank_coldest_c = coldest_c;
+    f.battery_coldest_c = coldest_c;
     d.soc_min = soc_min;
     full_ = full;
     // Without water missing, now or in the hours before, there is nothing to count.
-    if (dry_.run_h > 0 || sum.water_unmet_m3 > some_water_m3)
+    if (dry_.run_h > 0 || sum.water_short_m3 > some_water_m3)
         for (HourRecord const& r : hours) {
-            bool const dry = r.water_unmet_m3 > some_water_m3;
-            d.dry_hours += dry ? 1 : 0;
+            bool const dry = r.water_short_m3 > some_water_m3;
+            d.shortage_hours += dry ? 1 : 0;
             dry_.add(dry, r.water_demand_m3 > 0);
         }
-    d.array_available_kwh = sum.array_available_kw;
+    d.pv_available_kwh = sum.pv_available_kw;
     d.pump_kwh = sum.pump_kw;
     d.load_kwh = sum.load_served_kw;
     d.grid_kwh = sum.grid_kw;
     d.generator_kwh = sum.generator_kw;
     d.water_delivered_m3 = sum.water_delivered_m3;
-    d.water_unmet_m3 = sum.water_unmet_m3;
+    d.water_short_m3 = sum.water_short_m3;
     d.pump_starts = sum.pump_starts;
     d.soc_end = hours.back().battery_soc;
 
     s.water_demand_m3 += sum.water_demand_m3;
     s.water_delivered_m3 += sum.water_delivered_m3;
-    s.water_unmet_m3 += sum.water_unmet_m3;
+    s.water_short_m3 += sum.water_short_m3;
     pumped_m3_ += sum.water_pumped_m3;
     spilled_m3_ += sum.water_spilled_m3;
     s.pump_starts += sum.pump_starts;
     s.pump_run_h += sum.pump_run_h;
-    s.pv_available_kwh += sum.array_available_kw;
-    s.pv_used_kwh += sum.array_used_kw;
-    s.pv_curtailed_kwh += sum.array_curtailed_kw;
+    s.pv_available_kwh += sum.pv_available_kw;
+    s.pv_used_kwh += sum.pv_used_kw;
+    s.pv_curtailed_kwh += sum.pv_curtailed_kw;
     s.battery_in_kwh += sum.battery_charge_kw;
     s.battery_out_kwh += sum.battery_discharge_kw;
     s.battery_loss_kwh += sum.battery_loss_kw;
@@ -101,10 +101,11 @@ void YearBooks::finish() {
     if (hours_ == 0) return;
     Summary& s = result_.summary;
     Findings& f = result_.findings;
-    s.dry_hours = dry_.hours;
-    s.longest_dry_h = dry_.longest_h;
-    s.water_kept_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
-    s.battery_equivalent_cycles = s_.bank.capacity_kwh > 0 ? s.battery_out_kwh / s_.bank.capacity_kwh : 0;
+    s.shortage_hours = dry_.hours;
+    s.longest_shortage_h = dry_.longest_h;
+    s.demand_met_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
+    s.battery_equivalent_cycles =
+        s_.battery.capacity_kwh > 0 ? s.battery_out_kwh / s_.battery.capacity_kwh : 0;
     s.soc_mean = soc_sum_ / hours_;
     s.energy_residual_kwh =
         energy_residual_kwh(s, other_losses_kwh_, end_stored_kwh_ - start_.battery_stored_kwh);

@@ -10,12 +10,12 @@
 namespace holdwater::sim {
 
 /// What came from sun and backup and went nowhere: 0 but for rounding. `other_losses_kwh`: controller,
-/// charger, standby, heater; `gained_kwh`: what the bank holds more than at the start.
+/// charger, standby, heater; `gained_kwh`: what the battery holds more than at the start.
 double energy_residual_kwh(Summary const& summary, double other_losses_kwh, double gained_kwh);
 
 /// Hours in which some wanted water did not come, one after the other; those without demand between two do
 /// not break a run of them.
-struct DryHours {
+struct ShortageHours {
     double hours = 0, longest_h = 0;
     void add(bool dry, bool wanted) {
         if (dry) {
@@ -53,7 +53,7 @@ class YearBooks {
     RunStart start_;
     double hours_ = 0, end_water_m3_ = 0, end_stored_kwh_ = 0;
     double other_losses_kwh_ = 0, pumped_m3_ = 0, spilled_m3_ = 0, soc_sum_ = 0;
-    DryHours dry_;
+    ShortageHours dry_;
     models::FullChargeAccount full_;
 };
 

@@ -37,10 +37,10 @@ std::vector<std::string> water_remarks(System const& system, RunResult const& re
     bool const gravity = system.cistern && system.cistern->gravity;
     add_cycling(f, result.summary, gravity ? system.cistern->fill_motor : system.motor, out);
     if (f.longest_day_run_h > long_day_h)
-        out.push_back(
-            fmt::format("the pump runs up to {} h a day; from 6 to 8 hours on, bank and array are sized for "
-                        "the pump (common practice)",
-                        figure_text(f.longest_day_run_h, 1)));
+        out.push_back(fmt::format(
+            "the pump runs up to {} h a day; from 6 to 8 hours on, battery and array are sized for "
+            "the pump (common practice)",
+            figure_text(f.longest_day_run_h, 1)));
     if (!gravity && !system.fill.nodes.empty()) {
         double const flow = models::flow_at_m3_s(system.fill, system.fill.cut_in_m3);
         if (f.peak_draw_m3_s > flow)

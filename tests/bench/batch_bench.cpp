@@ -15,10 +15,10 @@ using namespace holdwater;
 
 namespace {
 
-// The designs a sizing sweep goes through: array sizes, bank sizes and transfer levels on the household demo,
-// the bank as a plain store of energy or as two wells.
+// The designs a sizing sweep goes through: array sizes, battery sizes and transfer levels on the household
+// demo, the battery as a plain store of energy or as two wells.
 struct Fleet {
-    Fleet(models::BatteryKind kind, int arrays, int banks, bool pump_as_load = false) {
+    Fleet(models::BatteryKind kind, int arrays, int batteries, bool pump_as_load = false) {
         auto const scenario = scenarios::read_scenario(std::string(HOLDWATER_SOURCE) +
                                                        "/scenarios/juniper-bend-household.toml");
         auto first = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
@@ -28,15 +28,15 @@ struct Fleet {
                 first.demand_m3[h] = 0;
             }
         auto system = sim::make_system(scenario);
-        system.bank_behaviour.voltage = {};
-        system.bank_behaviour.kind = kind;
+        system.battery_behavior.voltage = {};
+        system.battery_behavior.kind = kind;
         for (int a = 0; a < arrays; ++a) {
             auto& in = inputs.emplace_back(first);
             for (double& w : in.array_power_w) w *= 0.6 + 1.6 * a / arrays;
-            for (int b = 0; b < banks; ++b) {
+            for (int b = 0; b < batteries; ++b) {
                 auto& s = systems.emplace_back(system);
-                s.bank.capacity_kwh = 5 + 15.0 * b / banks;
-                s.bank.charge_limit_kw = 0.5 * s.bank.capacity_kwh;
+                s.battery.capacity_kwh = 5 + 15.0 * b / batteries;
+                s.battery.charge_limit_kw = 0.5 * s.battery.capacity_kwh;
                 s.rules.transfer_below = 0.2 + 0.05 * (b % 4);
                 jobs.push_back({&s, &in});
             }

@@ -1,12 +1,12 @@
 #!/usr/bin/python3
 """What a designer would write without this program: one year, hour by hour, over NumPy arrays.
 
-The same simplified equations as the batch's plain case: a bank as a store of energy with charge and discharge
+The same simplified equations as the batch's plain case: a battery as a store of energy with charge and discharge
 efficiency, floor, charge limit and self-discharge; an inverter with idle, proportional and square loss; a
-controller; a pump by its energy per m3 of water; a generator called and released by levels of the bank that
+controller; a pump by its energy per m3 of water; a generator called and released by levels of the battery that
 carries the loads and charges. An hour is one step: what happens within it is lost.
 
-Prints processor seconds a year (best of three), the year's generator hours and the energy through the bank.
+Prints processor seconds a year (best of three), the year's generator hours and the energy through the battery.
 """
 import json
 import time

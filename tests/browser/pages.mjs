@@ -21,7 +21,7 @@ function check(where, what, holds, seen = '') {
   console.log(`FAILED ${where}: ${what}${seen === '' ? '' : ` (${seen})`}`);
 }
 
-const plots = ['spell', 'survival', 'tornado', 'map', 'year', 'energy', 'water', 'duration'];
+const plots = ['cloudy_period', 'survival', 'tornado', 'map', 'year', 'energy', 'water', 'duration'];
 const widths = [['desktop', 1200, 900], ['phone', 390, 844]];
 const evil = '</script><script>window.hacked = 1</script><img src=x onerror="window.hacked=1"> "q" \'a\' & \u{1F4A7} \u202e\u05d0\u05d1';
 
@@ -36,8 +36,8 @@ function hostile_scenario() {
   put('"Household well, generator as backup"', toml);
   put('"Juniper Bend (invented), high valley, cold winters"', JSON.stringify('long '.repeat(1000) + 'x'.repeat(5000)));
   put('"modem and radio link"', JSON.stringify('y'.repeat(10000)));
-  text += `\n[[waiver]]\ncheck = "array-to-load"\nreason = ${toml}\n[[option]]\nname = ${toml}\n"bank.capacity" = "14 kWh"\n` +
-      `[[option]]\nname = "${'z'.repeat(10000)}"\n"bank.capacity" = "18 kWh"\n`;
+  text += `\n[[waiver]]\ncheck = "array-to-load"\nreason = ${toml}\n[[option]]\nname = ${toml}\n"battery.capacity" = "14 kWh"\n` +
+      `[[option]]\nname = "${'z'.repeat(10000)}"\n"battery.capacity" = "18 kWh"\n`;
   writeFileSync(join(scratch, 'hostile.toml'), text);
   return join(scratch, 'hostile.toml');
 }
@@ -95,8 +95,8 @@ async function time_to_draw(browser, name, file) {
 async function use(browser, name, file) {
   const page = await browser.newPage({viewport: {width: 1200, height: 900}});
   await page.goto('file://' + file);
-  const chart = page.locator('#chart-spell');
-  const labels = () => page.evaluate(() => [...document.querySelectorAll('#chart-spell svg text')].map(t => t.textContent).join(' '));
+  const chart = page.locator('#chart-cloudy_period');
+  const labels = () => page.evaluate(() => [...document.querySelectorAll('#chart-cloudy_period svg text')].map(t => t.textContent).join(' '));
   const shows = () => chart.getAttribute('data-shows');
   await chart.scrollIntoViewIfNeeded();
 
@@ -112,8 +112,8 @@ async function use(browser, name, file) {
   const box = await chart.boundingBox();
   await page.mouse.move(box.x + box.width / 2, box.y + 100);
   await page.waitForTimeout(200);
-  const tip = await page.evaluate(() => [...document.querySelectorAll('#chart-spell .tip')].filter(e => e.style.visibility !== 'hidden' && e.style.opacity !== '0').map(e => e.innerText).join());
-  check(name, 'hovering tells the hour', /\d:00 to \d/.test(tip) && tip.includes('bank level') && tip.includes('fed by'), tip);
+  const tip = await page.evaluate(() => [...document.querySelectorAll('#chart-cloudy_period .tip')].filter(e => e.style.visibility !== 'hidden' && e.style.opacity !== '0').map(e => e.innerText).join());
+  check(name, 'hovering tells the hour', /\d:00 to \d/.test(tip) && tip.includes('battery level') && tip.includes('fed by'), tip);
   await page.keyboard.down('Control');
   await page.mouse.wheel(0, -300);
   await page.keyboard.up('Control');
@@ -153,7 +153,7 @@ async function print(browser, name, file, format, sheet_px) {
   const sheets = text.split('\f');
   check(where, 'a handful of sheets', sheets.length > 4 && sheets.length < 20, sheets.length);
   // First and last words of a plot stand on one sheet.
-  for (const [from, to] of [['What moves the days to the first shortage', 'resting water level'], ['Other sizes of array and bank', 'array, kW'], ['How full the bank is, and for how', '% of the year']]) {
+  for (const [from, to] of [['What moves the days to the first shortage', 'resting water level'], ['Other sizes of array and battery', 'array, kW'], ['How full the battery is, and for how', '% of the year']]) {
     check(where, `"${from}" ends on its sheet`, sheets.some(s => s.includes(from) && s.includes(to)));
   }
 }

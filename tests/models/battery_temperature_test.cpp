@@ -111,7 +111,7 @@ TEST_CASE("capacity tables are met at their rows, linear between and held at the
 }
 
 // From memory: about -8 deg C at 20 % charge, -20 at 50 %, -50 full.
-TEST_CASE("a discharged lead-acid bank freezes first") {
+TEST_CASE("a discharged lead-acid battery freezes first") {
     CHECK(lead_acid_freezing_c(0.2) == Near{-8, 1e-12, 0});
     CHECK(lead_acid_freezing_c(0.5) == Near{-20, 1e-12, 0});
     CHECK(lead_acid_freezing_c(1) == Near{-50, 1e-12, 0});

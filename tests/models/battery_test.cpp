@@ -57,7 +57,7 @@ struct Problem {
         std::array<double, 3> g{-1, -1, -1};
         if (mode == Mode::taper || power_kw == 0) return g;
         if (power_kw > 0) {
-            g[0] = e.floor_soc * e.capacity_kwh - y[0] - y[1];
+            g[0] = e.min_soc * e.capacity_kwh - y[0] - y[1];
             if (battery.kind == BatteryKind::two_well) g[1] = -y[0];
         } else if (battery.kind == BatteryKind::two_well) {
             g[2] = y[0] - battery.available_fraction * e.capacity_kwh;
@@ -170,7 +170,7 @@ TEST_CASE("500 random duty cycles agree with numerical integration: states, loss
         BatteryParameters const b = random_battery(draw, cycle % 3);
         REQUIRE_NOTHROW(validate(b));
         double const capacity_kwh = b.energy.capacity_kwh;
-        BatteryState state = at_soc(b, draw(b.energy.floor_soc + 0.01, 0.99));
+        BatteryState state = at_soc(b, draw(b.energy.min_soc + 0.01, 0.99));
         double charged_kwh = 0, self_kwh = 0;
         Problem problem{b};
         double* y = integrator.state();
@@ -228,7 +228,7 @@ TEST_CASE("every step closes its balance and no step passes its limit") {
     for (int i = 0; i < 900; ++i) {
         CAPTURE(i);
         BatteryParameters const b = random_battery(draw, i % 3);
-        BatteryState const from = at_soc(b, draw(b.energy.floor_soc, 1));
+        BatteryState const from = at_soc(b, draw(b.energy.min_soc, 1));
         double const capacity_kwh = b.energy.capacity_kwh, power_kw = draw(-1, 1) * capacity_kwh;
         double const hours = std::min(draw(0, 5), hours_until_limit(b, from, power_kw));
         auto const step = after(b, from, power_kw, hours);
@@ -303,10 +303,10 @@ TEST_CASE("a battery of nothing does nothing and divides by nothing") {
     }
 }
 
-// Story of a frozen shed: lithium iron phosphate, 10 kWh at 60 %, cut-off 10 %, charge refused, 2.34 kWh a
+// Story of a frozen shed: lithium iron phosphate, 10 kWh at 60 %, cutout 10 %, charge refused, 2.34 kWh a
 // day of DC: lost after about 2.1 days (5.0 / 2.34). Story of snow while away: 25 W of idle for ten days take
 // 6 kWh of 10 kWh at 90 %.
-TEST_CASE("no charge: days to the cut-off and what is left after an absence") {
+TEST_CASE("no charge: days to the cutout and what is left after an absence") {
     BatteryParameters b;
     b.energy = {10, 1, 1, 0.1, infinite, infinite, 0};
     CHECK(hours_until_limit(b, at_soc(b, 0.6), 2.34 / 24) / 24 == Near{2.1, 0.05, 0});
@@ -322,7 +322,7 @@ TEST_CASE("an event loop always moves on: at a limit the answer is 0, past it th
     for (int i = 0; i < 600; ++i) {
         CAPTURE(i);
         BatteryParameters const b = random_battery(draw, i % 3);
-        BatteryState s = at_soc(b, draw(b.energy.floor_soc + 0.05, 0.95));
+        BatteryState s = at_soc(b, draw(b.energy.min_soc + 0.05, 0.95));
         double const power_kw = b.energy.capacity_kwh * draw(0.1, 0.5) * (i % 2 == 0 ? 1 : -1);
         double const limit_h = hours_until_limit(b, s, power_kw);
         REQUIRE(limit_h < infinite);

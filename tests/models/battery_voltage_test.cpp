@@ -15,11 +15,11 @@ using test::Near;
 namespace {
 
 BatteryVoltageParameters lead_48v_400ah() {
-    return {in_series(flooded_lead_open_circuit_12v(), 4), bank_resistance_ohm(0.012, 48, 400)};
+    return {in_series(flooded_lead_open_circuit_12v(), 4), battery_resistance_ohm(0.012, 48, 400)};
 }
 
 BatteryVoltageParameters lithium_48v_200ah() {
-    return {in_series(lithium_iron_phosphate_open_circuit_12v(), 4), bank_resistance_ohm(0.006, 48, 200)};
+    return {in_series(lithium_iron_phosphate_open_circuit_12v(), 4), battery_resistance_ohm(0.006, 48, 200)};
 }
 
 }  // namespace
@@ -27,10 +27,10 @@ BatteryVoltageParameters lithium_48v_200ah() {
 TEST_SUITE_BEGIN("models/battery_voltage");
 
 // Ohm's law, rows recomputed; open-circuit voltages and block resistances behind them from memory. Both
-// banks have 0.012 ohm. Printed to 1e-5, hence the tolerance.
+// batteries have 0.012 ohm. Printed to 1e-5, hence the tolerance.
 TEST_CASE("terminal voltage and current at a power") {
     struct Row {
-        std::string bank;
+        std::string battery;
         bool lead;
         double soc, power_w, open_v, volts, amps;
     };
@@ -42,7 +42,7 @@ TEST_CASE("terminal voltage and current at a power") {
              {"lead-acid 400 Ah, pump start", true, 0.5, 15000, 48.40, 44.34051, 338.29112},
              {"lead-acid 400 Ah, charging", true, 0.5, -3000, 48.40, 49.13271, -61.05912},
          }) {
-        CAPTURE(row.bank);
+        CAPTURE(row.battery);
         CAPTURE(row.soc);
         auto const p = row.lead ? lead_48v_400ah() : lithium_48v_200ah();
         CHECK(p.resistance_ohm == Near{0.012, 0, 1e-12});
@@ -55,9 +55,9 @@ TEST_CASE("terminal voltage and current at a power") {
     }
 }
 
-// Same bank: a 46.0 V set-point under 5 kW is not reached at half charge less a tenth, reached at 0.3; a
-// pump start of 15 kW dips below it with the bank half full, which is why set-points need a delay.
-TEST_CASE("a low-voltage set-point under load is a state of charge") {
+// Same battery: a 46.0 V set point under 5 kW is not reached at half charge less a tenth, reached at 0.3; a
+// pump start of 15 kW dips below it with the battery half full, which is why set points need a delay.
+TEST_CASE("a low-voltage set point under load is a state of charge") {
     auto const p = lead_48v_400ah();
     double const soc = soc_at_terminal_voltage(p, 46, 5000);
     CHECK(soc > 0.3);
@@ -69,7 +69,7 @@ TEST_CASE("a low-voltage set-point under load is a state of charge") {
     CHECK(soc_at_terminal_voltage(p, 60, 100) == 1);
 }
 
-TEST_CASE("more power than the bank can give is a collapse, not a number that is none") {
+TEST_CASE("more power than the battery can give is a collapse, not a number that is none") {
     double const most_w = 48.4 * 48.4 / (4 * 0.012);
     CHECK(!terminal_at_power(48.4, 0.012, most_w * 0.999999).collapsed);
     CHECK(terminal_at_power(48.4, 0.012, most_w * 0.999999).volts == Near{24.2, 0, 2e-3});
@@ -78,9 +78,9 @@ TEST_CASE("more power than the bank can give is a collapse, not a number that is
     CHECK(t.volts == 0);
 }
 
-// Cold lead-acid story: 20 mohm warm, 40 mohm at 2 deg C, 5 mohm cable; start 11.04 kVA x 0.7 / 0.88; cut-off
+// Cold lead-acid story: 20 mohm warm, 40 mohm at 2 deg C, 5 mohm cable; start 11.04 kVA x 0.7 / 0.88; cutout
 // 42 V. Values recomputed for the story and printed to 0.1 V and 1 A.
-TEST_CASE("a cold lead-acid bank sags out at half charge") {
+TEST_CASE("a cold lead-acid battery sags out at half charge") {
     double const power_w = 11040 * 0.7 / 0.88;
     auto const warm = terminal_at_power(48.8, 0.025, power_w), cold = terminal_at_power(48.0, 0.045, power_w);
     CHECK(warm.volts == Near{43.8, 0.05, 0});
@@ -93,9 +93,9 @@ TEST_CASE("a cold lead-acid bank sags out at half charge") {
 
 // Rule of thumb for flooded blocks, common practice: 12.6, 12.4, 12.2, 12.0, 11.6 V at 100, 75, 50, 25, 0 %.
 // It agrees with our table within 0.13 V from half charge up and lies 0.27 and 0.24 V above it below:
-// near a transfer set-point voltage alone is worth some 15-20 % of charge.
+// near a transfer set point voltage alone is worth some 15-20 % of charge.
 // Rested open-circuit volts at 25 deg C by level, from memory (tables vary by 0.1 V per 12 V): flooded lead
-// per 12 V block, lithium iron phosphate of four cells; 48 V banks are four of either.
+// per 12 V block, lithium iron phosphate of four cells; 48 V batteries are four of either.
 TEST_CASE("rested volts by level") {
     BatteryVoltageParameters const lead{flooded_lead_open_circuit_12v(), 0},
         lithium{lithium_iron_phosphate_open_circuit_12v(), 0},
@@ -138,7 +138,7 @@ TEST_CASE("bad tables are refused") {
     CHECK_THROWS_AS(validate(BatteryVoltageParameters{{{0, 48}, {0.9, 52}}, 0.01}), ParameterError);
     CHECK_THROWS_AS(validate(BatteryVoltageParameters{{{0, 48}, {1, 52}}, -0.01}), ParameterError);
     CHECK_THROWS_WITH_AS(validate(BatteryVoltageParameters{{{0, 48}, {0.5, 47}, {1, 52}}, 0.01}),
-                         "open_circuit volts = 47 (must rise from row to row: a fuller bank rests higher)",
+                         "open_circuit volts = 47 (must rise from row to row: a fuller battery rests higher)",
                          ParameterError);
 }
 

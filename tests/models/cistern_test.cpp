@@ -101,7 +101,8 @@ TEST_CASE("water already lifted, as electricity") {
         CHECK(kwh / 0.45 == Near{r.at_45, 6e-6, 0});
         CHECK(kwh / 0.55 == Near{r.at_55, 6e-6, 0});
     }
-    // Bank that carries it through inverter 0.92, discharge 0.96 and 80 % usable: 1.081567 and 0.542840 kWh.
+    // Battery that carries it through inverter 0.92, discharge 0.96 and 80 % usable: 1.081567 and 0.542840
+    // kWh.
     CHECK(0.764192 / (0.92 * 0.96 * 0.80) == Near{1.081567, 2e-6, 0});
     CHECK(0.383549 / (0.92 * 0.96 * 0.80) == Near{0.542840, 2e-6, 0});
 }

@@ -17,7 +17,7 @@ TEST_SUITE_BEGIN("models/conductor");
 
 // The same table's ohm/km, printed to 1e-3 (4/0 to 1e-4), against ohm/kft x 3.28084. Provenance of the
 // resistances as in the header: 14 to 8 from memory.
-TEST_CASE("resistances per foot and per metre are the same wire") {
+TEST_CASE("resistances per foot and per meter are the same wire") {
     struct Row {
         std::string size;
         double ohm_per_km, digit;
@@ -51,7 +51,7 @@ TEST_CASE("thicker copper resists less and carries more") {
     }
 }
 
-// Physics outside the tables: a stranded conductor of A square metres of copper has rho / A, three sizes of
+// Physics outside the tables: a stranded conductor of A square meters of copper has rho / A, three sizes of
 // AWG halve the section. Section of n AWG: pi/4 (0.127 mm 92^((36-n)/39))^2; resistivity of annealed copper
 // at 20 deg C 1.7241e-8 ohm m (IEC 60028), coefficient 0.00393 /K; stranding adds about 2 %. All from memory.
 TEST_CASE("the resistances are those of copper") {

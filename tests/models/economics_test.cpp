@@ -14,7 +14,7 @@ using test::Near;
 
 namespace {
 
-// Invented: 18 000 at first, a bank of 5 000 once after ten years, upkeep 250 a year, 5 % real, 20 years.
+// Invented: 18 000 at first, a battery of 5 000 once after ten years, upkeep 250 a year, 5 % real, 20 years.
 CostInputs example() { return {18000, 250, 0, {{5000, 10}}, 0.05, 20, false}; }
 
 }  // namespace
@@ -35,7 +35,7 @@ TEST_CASE("life-cycle cost and cost of a unit") {
     CHECK(std::isinf(cost_per_unit(c, 0)));
 }
 
-// Cost of a cubic metre with one input changed at a time; recomputed, printed to 1e-6. Order of the bars:
+// Cost of a cubic meter with one input changed at a time; recomputed, printed to 1e-6. Order of the bars:
 // rate, water, capital.
 TEST_CASE("one input at a time") {
     auto const water_cost = [](auto change, double m3 = 550) {

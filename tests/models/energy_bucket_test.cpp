@@ -134,10 +134,10 @@ TEST_CASE("bad parameters are refused by name and rule") {
     refused([](auto& p) { p.charge_limit_kw = std::nan(""); });
     refused([](auto& p) { p.self_discharge_per_h = 3; });
     auto p = example();
-    p.floor_soc = 1;
+    p.min_soc = 1;
     CHECK_THROWS_WITH_AS(
         validate(p),
-        "floor_soc = 1 (must be at least 0 and below 1: it is 1 minus the depth of discharge allowed)",
+        "min_soc = 1 (must be at least 0 and below 1: it is 1 minus the depth of discharge allowed)",
         ParameterError);
 }
 

@@ -73,18 +73,18 @@ TEST_CASE("the time of topping up ends when quiet hours begin") {
     CHECK(next_top_up_change_h(p, 25) == 46);
 }
 
-// Quiet-hours story: barred 23-06, start at 30 %, bank at 31 % at 23:30 and 12 % used by 06:00: the start is
-// put off to 06:00, at 19 %; with a cut-off of 20 % the pump is lost shortly before.
-TEST_CASE("a start wanted in quiet hours waits and the bank sinks") {
+// Quiet-hours story: barred 23-06, start at 30 %, battery at 31 % at 23:30 and 12 % used by 06:00: the start
+// is put off to 06:00, at 19 %; with a cutout of 20 % the pump is lost shortly before.
+TEST_CASE("a start wanted in quiet hours waits and the battery sinks") {
     auto const p = quiet_23_to_6();
-    EnergyBucketParameters const bank{10, 1, 1, 0.2, 5, 5, 0};
+    EnergyBucketParameters const battery{10, 1, 1, 0.2, 5, 5, 0};
     double const use_kw = 0.12 * 10 / 6.5;
-    double const wanted_h = 23.5 + hours_until(bank, 3.1, use_kw, 3.0);
+    double const wanted_h = 23.5 + hours_until(battery, 3.1, use_kw, 3.0);
     CHECK(is_quiet(p, wanted_h));
     double const start_h = next_start_h(p, wanted_h, -1000, false);
     CHECK(start_h == 30);
-    CHECK(after(bank, 3.1, use_kw, start_h - 23.5).stored_kwh / 10 == Near{0.19, 1e-12, 0});
-    double const lost_h = 23.5 + hours_until_limit(bank, 3.1, use_kw);
+    CHECK(after(battery, 3.1, use_kw, start_h - 23.5).stored_kwh / 10 == Near{0.19, 1e-12, 0});
+    double const lost_h = 23.5 + hours_until_limit(battery, 3.1, use_kw);
     CHECK(lost_h < 30);
     CHECK(lost_h > 29);
     CHECK(next_start_h(p, wanted_h, -1000, true) == wanted_h);  // in an emergency it may

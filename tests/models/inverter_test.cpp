@@ -220,9 +220,9 @@ TEST_CASE("idle and search mode") {
     CHECK(standing_dc_w(p, 40) > 90);
 }
 
-// Idle story: 7 kWh a month of pump, 5.12 kWh bank with 90 % usable, inverter 90 %, no sun; days recomputed
-// for the story and printed to 0.1. The inverter is idle plus a constant 10 % loss here.
-TEST_CASE("idle empties the bank before the pump does") {
+// Idle story: 7 kWh a month of pump, 5.12 kWh battery with 90 % usable, inverter 90 %, no sun; days
+// recomputed for the story and printed to 0.1. The inverter is idle plus a constant 10 % loss here.
+TEST_CASE("idle empties the battery before the pump does") {
     struct Row {
         double idle_w, days;
     };

@@ -24,7 +24,7 @@ struct Random {
 };
 
 EnergyBucketParameters one_of(EnergyBucketOf<Lanes> const& p, std::size_t i) {
-    return {p.capacity_kwh[i],    p.charge_efficiency[i],  p.discharge_efficiency[i], p.floor_soc[i],
+    return {p.capacity_kwh[i],    p.charge_efficiency[i],  p.discharge_efficiency[i], p.min_soc[i],
             p.charge_limit_kw[i], p.discharge_limit_kw[i], p.self_discharge_per_h[i]};
 }
 
@@ -39,18 +39,18 @@ TEST_CASE("a formula gives in every lane the bits it gives for a double") {
     for (int round = 0; round < 2000; ++round) {
         // Rates on both sides of the series' limit, and none at all.
         double const rate = round % 3 == 0 ? 0 : round % 3 == 1 ? 1e-4 : 0.09;
-        EnergyBucketOf<Lanes> const bank{draw.lanes(1, 40), draw.lanes(0.7, 1), draw.lanes(0.7, 1), 0.1,
-                                         draw.lanes(1, 9),  draw.lanes(1, 9),   draw.lanes(0, rate)};
-        Lanes const stored = bank.capacity_kwh * draw.lanes(0, 1), power = draw.lanes(-5, 5),
+        EnergyBucketOf<Lanes> const battery{draw.lanes(1, 40), draw.lanes(0.7, 1), draw.lanes(0.7, 1), 0.1,
+                                            draw.lanes(1, 9),  draw.lanes(1, 9),   draw.lanes(0, rate)};
+        Lanes const stored = battery.capacity_kwh * draw.lanes(0, 1), power = draw.lanes(-5, 5),
                     hours = draw.lanes(0, 1);
-        auto const step = after(bank, stored, power, hours);
-        Lanes const until = hours_until(bank, stored, power, bank.capacity_kwh);
+        auto const step = after(battery, stored, power, hours);
+        Lanes const until = hours_until(battery, stored, power, battery.capacity_kwh);
         InverterLossOf<Lanes> const inverter{
             draw.lanes(1e3, 8e3), draw.lanes(0, 60),   0.02,
             draw.lanes(0, 1e-5),  draw.lanes(-20, 20), draw.lanes(1e-3, 2e-3)};
         Lanes const dc = dc_input_w(inverter, 1e3 * stored);
         for (std::size_t i = 0; i < Lanes::count; ++i) {
-            auto const p = one_of(bank, i);
+            auto const p = one_of(battery, i);
             auto const one = after(p, stored[i], power[i], hours[i]);
             InverterLossOf<double> const loss{
                 inverter.rated_power_w[i], inverter.idle_w[i],  inverter.k1[i],

@@ -28,7 +28,7 @@ TEST_CASE("bulk and taper of one charge") {
 // to 1e-3. A charge to 80-90 % in one to two hours holds for a charger near a quarter of capacity only.
 TEST_CASE("how long a generator must run for lead-acid") {
     struct Row {
-        double bank_kwh, charger_kw, to_80_h, to_90_h, to_95_h, to_99_h;
+        double battery_kwh, charger_kw, to_80_h, to_90_h, to_95_h, to_99_h;
     };
     for (auto const& row : std::vector<Row>{
              {10, 1.5, 2.273, 3.066, 3.759, 5.368},
@@ -36,16 +36,16 @@ TEST_CASE("how long a generator must run for lead-acid") {
              {20, 5.0, 1.368, 2.061, 2.754, 4.364},
              {30, 5.0, 2.045, 2.792, 3.485, 5.095},
          }) {
-        CAPTURE(row.bank_kwh);
+        CAPTURE(row.battery_kwh);
         CAPTURE(row.charger_kw);
-        double const rate_per_h = 0.88 * row.charger_kw / row.bank_kwh;
+        double const rate_per_h = 0.88 * row.charger_kw / row.battery_kwh;
         CHECK(hours_to_charge(0.5, 0.80, rate_per_h, 1) == Near{row.to_80_h, 5.1e-4, 0});
         CHECK(hours_to_charge(0.5, 0.90, rate_per_h, 1) == Near{row.to_90_h, 5.1e-4, 0});
         CHECK(hours_to_charge(0.5, 0.95, rate_per_h, 1) == Near{row.to_95_h, 5.1e-4, 0});
         CHECK(hours_to_charge(0.5, 0.99, rate_per_h, 1) == Near{row.to_99_h, 5.1e-4, 0});
         // The battery model itself takes as long: constant power to the knee, then the taper.
         BatteryParameters b;
-        b.energy = {row.bank_kwh, 0.88, 0.88, 0.2, 100, 100, 0};
+        b.energy = {row.battery_kwh, 0.88, 0.88, 0.2, 100, 100, 0};
         b.acceptance_per_h = 1;
         BatteryState const half = at_soc(b, 0.5);
         double const bulk_h = hours_until_limit(b, half, -row.charger_kw);
@@ -59,7 +59,7 @@ TEST_CASE("how long a generator must run for lead-acid") {
 // recomputed and printed to 1e-3. No taper.
 TEST_CASE("how long a generator must run for lithium iron phosphate") {
     struct Row {
-        double bank_kwh, charger_kw, hours;
+        double battery_kwh, charger_kw, hours;
     };
     for (auto const& row : std::vector<Row>{{5, 3, 1.042},
                                             {10, 3, 2.083},
@@ -68,9 +68,9 @@ TEST_CASE("how long a generator must run for lithium iron phosphate") {
                                             {20, 5, 2.500},
                                             {20, 10, 1.250},
                                             {30, 10, 1.875}}) {
-        CAPTURE(row.bank_kwh);
+        CAPTURE(row.battery_kwh);
         BatteryParameters b;
-        b.energy = {row.bank_kwh, 0.96, 0.96, 0.1, 100, 100, 0};
+        b.energy = {row.battery_kwh, 0.96, 0.96, 0.1, 100, 100, 0};
         CHECK(hours_until_soc(b, at_soc(b, 0.2), -row.charger_kw, 0.8) == Near{row.hours, 5.1e-4, 0});
     }
     // 60 % in 2 h needs 0.3125 of capacity per hour, in 1 h 0.625.

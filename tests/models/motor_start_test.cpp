@@ -146,8 +146,9 @@ TEST_CASE("a far well") {
     CHECK(7500.0 / 240 < 72 / 2.0);
 }
 
-// Cold lead-acid: 48 V bank 20 mohm warm, 40 mohm at 2 deg C, cable 5 mohm, start 11.04 kVA at 0.7 and 0.88,
-// cut-off 42 V. Warm 43.8 V and 201 A, cold 37.4 V and 235 A: the pump trips the inverter at half charge.
+// Cold lead-acid: 48 V battery 20 mohm warm, 40 mohm at 2 deg C, cable 5 mohm, start 11.04 kVA at 0.7 and
+// 0.88, cutout 42 V. Warm 43.8 V and 201 A, cold 37.4 V and 235 A: the pump trips the inverter at half
+// charge.
 TEST_CASE("the direct-current side fails a start that the inverter could make") {
     LockedRotor const motor{230, 48, 0.7, 0.5};
     auto unit = inverter(8000, 16000, 5);
@@ -160,11 +161,11 @@ TEST_CASE("the direct-current side fails a start that the inverter could make") 
     CHECK(cold.dc.volts == Near{37.4, 0.05, 0});
     CHECK(cold.dc.amps == Near{235, 0.6, 0});
     CHECK(cold.verdict == Verdict::fail);
-    CHECK(cold.reason == "the bank sags below the inverter's low-voltage cut-out");
+    CHECK(cold.reason == "the battery sags below the inverter's low-voltage cut-out");
     auto const limited = check_start(motor, {.source_v = 230}, unit, {48.8, 0.025, 150}, 0);
-    CHECK(limited.reason == "the bank's current limit is passed");
+    CHECK(limited.reason == "the battery's current limit is passed");
     auto const hopeless = check_start(motor, {.source_v = 230}, unit, {48.0, 0.2}, 0);
-    CHECK(hopeless.reason == "the bank cannot give this power at all");
+    CHECK(hopeless.reason == "the battery cannot give this power at all");
 }
 
 // Trips twice a month: a 115 V jet pump on a 2 kW inverter. Whether it starts hangs on charge and on what
@@ -173,8 +174,8 @@ TEST_CASE("a narrow margin fails now and then, at low charge and high other load
     LockedRotor const motor{115, 30, 0.6, 1};
     InverterParameters unit = inverter(2000, 4000, 5);
     unit.low_voltage_v = 22.2;
-    BatteryVoltageParameters const bank{in_series(flooded_lead_open_circuit_12v(), 2),
-                                        bank_resistance_ohm(0.012, 24, 220) + 0.004};
+    BatteryVoltageParameters const battery{in_series(flooded_lead_open_circuit_12v(), 2),
+                                           battery_resistance_ohm(0.012, 24, 220) + 0.004};
     std::mt19937_64 engine(9);
     auto const uniform = [&] { return static_cast<double>(engine() >> 11) * 0x1p-53; };
     int failed = 0, n = 3000;
@@ -182,7 +183,7 @@ TEST_CASE("a narrow margin fails now and then, at low charge and high other load
     for (int i = 0; i < n; ++i) {
         double const soc = 0.4 + 0.6 * uniform(), other_w = 700 * uniform();
         auto const c = check_start(motor, {.source_v = 115, .cable_ohm = 0.2}, unit,
-                                   {open_circuit_v(bank, soc), bank.resistance_ohm}, other_w);
+                                   {open_circuit_v(battery, soc), battery.resistance_ohm}, other_w);
         bool const fails = c.verdict == Verdict::fail;
         failed += fails;
         (fails ? failed_soc : passed_soc) += soc;

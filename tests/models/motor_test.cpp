@@ -63,7 +63,7 @@ TEST_CASE("locked rotor from nameplate current, code letter or, last, a multiple
     CHECK(start_draw(m).source == StartFigureSource::nameplate_current);
     CHECK(nameplate_agrees(m));
     m.code_letter =
-        'M';  // a neighbour: nameplates sit on the borders (11.201 kVA/hp is N, 11.2 its edge with M)
+        'M';  // a neighbor: nameplates sit on the borders (11.201 kVA/hp is N, 11.2 its edge with M)
     CHECK(nameplate_agrees(m));
     m.code_letter = 'N';
     CHECK_FALSE(nameplate_agrees(m));

@@ -237,7 +237,7 @@ TEST_CASE("pipes that cannot be are refused") {
     CHECK_NOTHROW(validate(hundred_feet(1.049)));
     CHECK_THROWS_AS(validate(PipeSegment{-1, 0.03}), ParameterError);
     CHECK_THROWS_AS(validate(PipeSegment{1, 0}), ParameterError);
-    CHECK_THROWS_AS(validate(PipeSegment{1, 1.049}), ParameterError);  // inches taken for metres
+    CHECK_THROWS_AS(validate(PipeSegment{1, 1.049}), ParameterError);  // inches taken for meters
     CHECK_THROWS_AS(validate(PipeSegment{1, 0.03, 0.01}), ParameterError);
     CHECK_THROWS_AS(validate(PipeSegment{1, 0.03, 1e-6, 10}), ParameterError);
     CHECK_THROWS_AS(validate(PipeSegment{1, 0.03, 1e-6, 150, -1}), ParameterError);

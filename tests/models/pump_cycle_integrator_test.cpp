@@ -44,7 +44,7 @@ OperatingPoint point_at(Rates const& r, double water_m3) {
                            tank_pressure_kpa(r.plant->tank, held));
 }
 
-// Scaled by 1e3 so that litres, not cubic metres, meet the absolute tolerance.
+// Scaled by 1e3 so that liters, not cubic meters, meet the absolute tolerance.
 int slope(realtype, N_Vector y, N_Vector dy, void* user) {
     auto const& r = *static_cast<Rates*>(user);
     double* d = NV_DATA_S(dy);

@@ -42,12 +42,12 @@ TEST_CASE("what cannot be is refused with its field") {
         return "";
     };
     CHECK(field_of({.from_h = 9, .until_h = 15}).empty());
-    CHECK(field_of({.bank_above = 0.5}).empty());
+    CHECK(field_of({.battery_above = 0.5}).empty());
     CHECK(field_of({.from_h = 24, .until_h = 3}).find("from_h") != std::string::npos);
     CHECK(field_of({.from_h = 3, .until_h = -1}).find("until_h") != std::string::npos);
-    CHECK(field_of({.bank_above = 1.2}).find("bank_above") != std::string::npos);
-    CHECK(field_of({.bank_above = 0.5, .bank_band = 0}).find("bank_band") != std::string::npos);
-    CHECK(field_of({.bank_above = 0.05, .bank_band = 0.1}).find("bank_band") != std::string::npos);
+    CHECK(field_of({.battery_above = 1.2}).find("battery_above") != std::string::npos);
+    CHECK(field_of({.battery_above = 0.5, .battery_band = 0}).find("battery_band") != std::string::npos);
+    CHECK(field_of({.battery_above = 0.05, .battery_band = 0.1}).find("battery_band") != std::string::npos);
 }
 
 TEST_SUITE_END();

@@ -4,8 +4,8 @@
 
 #include <cmath>
 
-#include "models/numeric/parameter_error.hpp"
 #include "models/array/single_diode.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;
@@ -67,7 +67,7 @@ TEST_CASE("the linear module with a diode module's figure at 200 W/m2 stays by i
     }
 }
 
-TEST_CASE("ageing is a straight line on the first rating") {
+TEST_CASE("aging is a straight line on the first rating") {
     CHECK(age_factor(0.005, 0) == 1);
     CHECK(age_factor(0.005, 20) == Near{0.9, 1e-12, 0});
     CHECK(age_factor(0.5, 3) == 0);

@@ -8,7 +8,7 @@ using namespace holdwater::models;
 
 TEST_SUITE_BEGIN("models/snow_cover");
 
-TEST_CASE("a spell over New Year") {
+TEST_CASE("a cloudy period over New Year") {
     SnowCover s;
     cover_days(s, 363, 5);
     CHECK(s.days.count() == 5);
@@ -21,7 +21,7 @@ TEST_CASE("a spell over New Year") {
     CHECK(snow_factor(leap, 1) == 0);
 }
 
-TEST_CASE("days of a month lie in its middle, in one spell") {
+TEST_CASE("days of a month lie in its middle, in one cloudy period") {
     auto const s = snow_by_month({5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 31});
     CHECK(s.days.count() == 36);
     // 5 of 31 in January: 14th to 18th.

@@ -23,7 +23,7 @@ RepeatingDay example() { return {0.2 / 0.9, 8, 0.95, 0.95}; }
 TEST_SUITE_BEGIN("models/stand_alone_sizing");
 
 // Recomputed, printed to 1e-6.
-TEST_CASE("array and bank of a constant day") {
+TEST_CASE("array and battery of a constant day") {
     auto const day = example();
     CHECK_NOTHROW(validate(day));
     CHECK_THROWS_AS(validate(RepeatingDay{0.2, 0, 0.95, 0.95}), ParameterError);
@@ -63,11 +63,11 @@ TEST_CASE("the same in ampere-hours") {
     double const daily_ah = 1000 * 24 * example().load_kw / 48;
     CHECK(daily_ah == Near{111.111, 5e-4, 0});
     CHECK(array_a(daily_ah, 1.2, 4, 0) == Near{33.333, 5e-4, 0});
-    CHECK(sized_bank_ah(daily_ah, 3, 0.8, 1, 1, 1, 1) == Near{416.667, 5e-4, 0});
-    CHECK(sized_bank_ah(daily_ah, 3, 0.8, 1, 0.9, 1, 1) == Near{462.963, 5e-4, 0});
+    CHECK(sized_battery_ah(daily_ah, 3, 0.8, 1, 1, 1, 1) == Near{416.667, 5e-4, 0});
+    CHECK(sized_battery_ah(daily_ah, 3, 0.8, 1, 0.9, 1, 1) == Near{462.963, 5e-4, 0});
     CHECK(recharge_days(3 * daily_ah, 1.2, daily_ah) == Near{15, 0, 1e-12});
     CHECK(std::isinf(recharge_days(100, 1, daily_ah)));
-    CHECK(sized_bank_ah(daily_ah, 1, 0.8, 0.2, 1, 0.8, 1.1) == Near{daily_ah / 0.2 / 0.8 * 1.1, 0, 1e-12});
+    CHECK(sized_battery_ah(daily_ah, 1, 0.8, 0.2, 1, 0.8, 1.1) == Near{daily_ah / 0.2 / 0.8 * 1.1, 0, 1e-12});
 }
 
 // Never recovers: 2.34 kWh a day of DC, 2.5 sun hours, system factor 0.77, charge efficiency 0.96, five days

@@ -22,7 +22,7 @@ TEST_CASE("intervals") {
     CHECK(mean_half_width(1.5, 30) == Near{0.560109, 5e-7, 0});
     CHECK(mean_half_width(1, 30) * std::sqrt(30.0) == Near{2.045230, 5e-7, 0});
     auto const seven = wilson_interval(7, 200);
-    CHECK(seven.centre == Near{0.035, 0, 1e-12});
+    CHECK(seven.center == Near{0.035, 0, 1e-12});
     CHECK(seven.low == Near{0.017056, 5e-7, 0});
     CHECK(seven.high == Near{0.070471, 5e-7, 0});
     auto const zero = wilson_interval(0, 200);
@@ -90,7 +90,7 @@ TEST_CASE("mean and deviation") {
     CHECK(mean(values) == 5);
     CHECK(sample_deviation(values) == Near{std::sqrt(32.0 / 7), 0, 1e-12});
     auto const interval = mean_interval(values);
-    CHECK(interval.high - interval.centre == Near{interval.centre - interval.low, 0, 1e-12});
+    CHECK(interval.high - interval.center == Near{interval.center - interval.low, 0, 1e-12});
     CHECK(std::isinf(mean_interval(std::vector<double>{1}).high));
     CHECK(sample_deviation(std::vector<double>{1}) == 0);
 }

@@ -39,7 +39,7 @@ TEST_CASE("hysteresis") {
     CHECK(transfers == 2);
 }
 
-// The 15 kW pump start of the terminal-voltage example dips to 44.34 V with the bank half full.
+// The 15 kW pump start of the terminal-voltage example dips to 44.34 V with the battery half full.
 TEST_CASE("a start shorter than the delay does not transfer, a lasting sag does") {
     TransferRule const r{0.30, 0.80, 46, 60, 42, 10};
     CHECK_NOTHROW(validate(r));

@@ -192,7 +192,8 @@ TEST_CASE("a pumping test and what may be read from it") {
     CHECK(sustainable_flow_m3_s(p, 0) / gpm_m3_s == Near{12, 1e-9, 0});
 }
 
-TEST_CASE("a dry hour with energy to spare: 152 mm bore, 40 m of water, 2 gpm well, 10 gpm pump") {
+TEST_CASE(
+    "an hour short of water with energy to spare: 152 mm bore, 40 m of water, 2 gpm well, 10 gpm pump") {
     // Recomputed well story: 726 L (192 gal) above the intake, reached at 24 min after 240 gal; full recovery
     // in about 1.6 h. It lets inflow run at the full yield all along: a specific capacity so high that the
     // limit holds at once.

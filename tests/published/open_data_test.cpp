@@ -324,7 +324,7 @@ TEST_CASE("worst runs of days of a typical year") {
         return;
     }
     auto const year = weather::read_weather(path);
-    auto const runs = weather::worst_spells(weather::daily_energy_kwh_m2(year.ghi_w_m2), 30);
+    auto const runs = weather::worst_cloudy_periods(weather::daily_energy_kwh_m2(year.ghi_w_m2), 30);
     for (auto const& [days, kwh] : std::vector<std::pair<std::size_t, double>>{
              {1, 0.75}, {3, 0.96}, {5, 1.33}, {7, 1.62}, {10, 1.70}, {14, 1.88}, {21, 2.19}, {30, 2.39}}) {
         CAPTURE(days);
@@ -384,7 +384,7 @@ sim::HourlyInputs house_inputs(std::vector<HouseDraw> const& draws) {
 /// A tank of this drawdown on a pump of steady flow, power without end.
 sim::System house_tank(double drawdown_gal, double pump_gpm) {
     auto s = plain_system();
-    s.bank.capacity_kwh = 1000;
+    s.battery.capacity_kwh = 1000;
     s.tank.total_volume_m3 *= drawdown_gal * gal_m3 / 0.080;
     double const in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa),
                  out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa), q = pump_gpm * gpm_m3_s;

@@ -7,11 +7,11 @@
 #include <vector>
 
 #include "models/battery/battery_bank.hpp"
-#include "models/water/demand.hpp"
-#include "models/electric/motor_start.hpp"
-#include "models/water/pressure_tank.hpp"
 #include "models/battery/rainflow.hpp"
+#include "models/electric/motor_start.hpp"
 #include "models/numeric/trade_units.hpp"
+#include "models/water/demand.hpp"
+#include "models/water/pressure_tank.hpp"
 #include "models/water/water_properties.hpp"
 #include "models/water/well.hpp"
 #include "sim/year/simulate.hpp"
@@ -110,7 +110,7 @@ TEST_CASE("the conservation service's day through the year loop") {
     auto s = plain_system();
     double const none = std::numeric_limits<double>::infinity(), q = 1000 * gal_m3 / (2.52 * 3600);
     s.inverter.k1 = 0;
-    s.bank = {10, 1, 1, 0, none, none, 0};
+    s.battery = {10, 1, 1, 0, none, none, 0};
     s.tank.total_volume_m3 *= 0.01;
     double const in = 0.01 * s.fill.cut_in_m3, out = 0.01 * s.fill.cut_out_m3;
     s.fill = models::fill_curve_from_nodes(
@@ -125,7 +125,7 @@ TEST_CASE("the conservation service's day through the year loop") {
 // ("about a week" for two). Through the year loop: an elevated tank, no power.
 TEST_CASE("a tank of 1,500 gallons without its well") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 0;
+    s.battery.capacity_kwh = 0;
     sim::CisternSystem c;
     c.cistern.capacity_m3 = c.cistern.fill_stop_m3 = 1500 * gal_m3;
     c.cistern.fill_start_m3 = 750 * gal_m3;
@@ -150,7 +150,7 @@ TEST_CASE("how long an idle draw takes to empty a battery") {
     for (Row const row : {Row{1.4, 10, 140}, Row{36, 40, 900}}) {
         auto s = plain_system();
         double const none = std::numeric_limits<double>::infinity();
-        s.bank = {row.kwh, 1, 1, 0, none, none, 0};
+        s.battery = {row.kwh, 1, 1, 0, none, none, 0};
         s.start_soc = 1;
         s.inverter.idle_w = row.idle_w;
         auto const r = sim::simulate(s, steady_inputs(0, 0, 0, 0), {0, 1000});
@@ -160,15 +160,15 @@ TEST_CASE("how long an idle draw takes to empty a battery") {
     }
 }
 
-// A design article: three strings of four 6 V, 225 Ah units make a bank of 24 V, 675 Ah, 16.2 kWh.
-TEST_CASE("a bank of twelve 6 V units") {
-    models::BatteryBankParameters bank;
-    bank.chemistry = models::Chemistry::flooded_lead_acid;
-    bank.unit_v = 6, bank.unit_ah = 225, bank.in_series = 4, bank.in_parallel = 3;
-    CHECK(models::bank_v(bank) == Near{24, 1e-12, 0});
-    CHECK(models::bank_ah(bank) == Near{675, 1e-12, 0});
-    CHECK(models::battery_of(bank).energy.capacity_kwh == Near{16.2, 1e-12, 0});
-    CHECK(models::bank_cells(bank) == Near{12, 1e-12, 0});
+// A design article: three strings of four 6 V, 225 Ah units make a battery of 24 V, 675 Ah, 16.2 kWh.
+TEST_CASE("a battery of twelve 6 V units") {
+    models::BatteryBankParameters battery;
+    battery.chemistry = models::Chemistry::flooded_lead_acid;
+    battery.unit_v = 6, battery.unit_ah = 225, battery.in_series = 4, battery.in_parallel = 3;
+    CHECK(models::battery_v(battery) == Near{24, 1e-12, 0});
+    CHECK(models::battery_ah(battery) == Near{675, 1e-12, 0});
+    CHECK(models::battery_of(battery).energy.capacity_kwh == Near{16.2, 1e-12, 0});
+    CHECK(models::battery_cells(battery) == Near{12, 1e-12, 0});
 }
 
 // ASTM E1049-85, the example of its Figure 6, as reproduced in several public test suites: counts by range.

@@ -109,7 +109,7 @@ TEST_CASE("a year of quarter hours is summed by the hour and keeps its dates") {
 }
 
 // A stamp at the end moves every volume one interval back; a date and a time of their own columns, month
-// first, with AM and PM; litres; a semicolon. 12:00 AM is midnight.
+// first, with AM and PM; liters; a semicolon. 12:00 AM is midnight.
 TEST_CASE("date and time in two columns, stamps at the end, other units and orders of the date") {
     ScratchFolder folder;
     std::string text = "Water meter of a house (invented)\nDay;Clock;Use [L]\n";

@@ -60,8 +60,8 @@ TEST_CASE("without options the design is the scenario, for every demo") {
         CHECK(base.scenario.text == plain.text);
         CHECK(base.scenario.path == plain.path);
         CHECK(base.scenario.weather_path == plain.weather_path);
-        CHECK(base.scenario.bank.capacity_kwh == plain.bank.capacity_kwh);
-        CHECK(base.scenario.bank.floor_soc == plain.bank.floor_soc);
+        CHECK(base.scenario.battery.capacity_kwh == plain.battery.capacity_kwh);
+        CHECK(base.scenario.battery.min_soc == plain.battery.min_soc);
         CHECK(base.scenario.array.soiling_by_month == plain.array.soiling_by_month);
         CHECK(base.scenario.outages.size() == plain.outages.size());
         CHECK(base.scenario.loads.size() == plain.loads.size());
@@ -75,7 +75,7 @@ TEST_CASE("an option changes what it names and nothing else") {
     auto const file = with(R"(
 [[option]]
 name = "B"
-"bank.capacity" = "14 kWh"
+"battery.capacity" = "14 kWh"
 array.tilt = "40 deg"
 "load.refrigerator.power" = "200 W"
 "pipe.2.length" = "100 ft"
@@ -85,14 +85,14 @@ array.tilt = "40 deg"
 name = "C"
 remove = ["generator", "load.modem and radio link", "charger.efficiency"]
 "backup.kind" = "none"
-"bank.self_discharge_per_month" = 0.05
+"battery.self_discharge_per_month" = 0.05
 )");
     REQUIRE(file.options.size() == 2);
     auto const base = scenarios::base_design(file), b = scenarios::named_design(file, "B"),
                c = scenarios::named_design(file, "C");
-    CHECK(base.scenario.bank.capacity_kwh == Near{10.2, 1e-12, 0});
+    CHECK(base.scenario.battery.capacity_kwh == Near{10.2, 1e-12, 0});
     CHECK(b.name == "B");
-    CHECK(b.scenario.bank.capacity_kwh == Near{14, 1e-12, 0});
+    CHECK(b.scenario.battery.capacity_kwh == Near{14, 1e-12, 0});
     CHECK(b.scenario.plane.tilt_deg == Near{40, 1e-12, 0});
     CHECK(b.scenario.loads[2].load.power_w == Near{200, 1e-12, 0});
     CHECK(b.scenario.loads[1].load.power_w == base.scenario.loads[1].load.power_w);
@@ -102,10 +102,10 @@ remove = ["generator", "load.modem and radio link", "charger.efficiency"]
     CHECK(c.scenario.rules.backup == scenarios::Backup::none);
     CHECK(!c.scenario.generator);
     CHECK(c.scenario.loads.size() == base.scenario.loads.size() - 1);
-    CHECK(c.scenario.bank.self_discharge_per_h > base.scenario.bank.self_discharge_per_h);
+    CHECK(c.scenario.battery.self_discharge_per_h > base.scenario.battery.self_discharge_per_h);
     // The text of an option is a scenario of its own and says the same.
     auto const again = scenarios::read_scenario_text(b.scenario.text, demo_path);
-    CHECK(again.bank.capacity_kwh == b.scenario.bank.capacity_kwh);
+    CHECK(again.battery.capacity_kwh == b.scenario.battery.capacity_kwh);
     CHECK(again.array.soiling_by_month == base.scenario.array.soiling_by_month);
     CHECK(again.array.dc_loss_fraction == base.scenario.array.dc_loss_fraction);
 }
@@ -123,8 +123,8 @@ discount_rate = "4 %"
 name = "snow"
 "array.snow.days_by_month" = [5, 2, 0, 0, 0, 0, 0, 0, 0, 0, 1, 4]
 "prices.purchase" = 13500
-"prices.bank_replacement" = 4000
-"prices.bank_life_years" = 12
+"prices.battery_replacement" = 4000
+"prices.battery_life_years" = 12
 )");
     auto const base = scenarios::base_design(file), snow = scenarios::named_design(file, "snow");
     CHECK(base.scenario.snow.days.none());
@@ -135,7 +135,7 @@ name = "snow"
     CHECK(base.prices->discount_rate == Near{0.04, 1e-15, 0});
     CHECK(snow.prices->purchase == 13500);
     CHECK(snow.prices->fuel_per_litre == 1.1);
-    CHECK(snow.prices->bank_life_y == 12);
+    CHECK(snow.prices->battery_life_y == 12);
 }
 
 // Before, [[option.use]] put its one entry in place of the whole list: the house was gone, silently.
@@ -189,8 +189,9 @@ animal = "beef_nursing"
                  ":" + std::to_string(n + 2) +
                      ": option \"X\": key 'use': the list has a 'house' already; change its keys as "
                      "\"use.house.KEY\" or take it out first with remove = [\"use.house\"]"},
-             {"[[option]]\nname = \"X\"\n[[option.bank]]\ncapacity = \"5 kWh\"\n",
-              ":" + std::to_string(n + 2) + ": option \"X\": key 'bank': is not a list of tables to add to"},
+             {"[[option]]\nname = \"X\"\n[[option.battery]]\ncapacity = \"5 kWh\"\n",
+              ":" + std::to_string(n + 2) +
+                  ": option \"X\": key 'battery': is not a list of tables to add to"},
              {"[[option]]\nname = \"X\"\n[[option.use]]\nname = \"garden\"\nkind = \"other\"\n\n"
               "daily = \"40 kg/day\"\n",
               ":" + std::to_string(n + 6) + ": option \"X\": key 'use.daily'"},
@@ -206,35 +207,37 @@ animal = "beef_nursing"
     }
 }
 
-// The tank of alder-flat-store against its larger bank: what differs are whole tables.
+// The tank of alder-flat-store against its larger battery: what differs are whole tables.
 TEST_CASE("an option as one change among others: what an axis of options runs") {
     std::string const path = HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml";
     auto const file = scenarios::read_design_file(path);
     scenarios::VariantReader const variants(file, {});
-    auto const large = scenarios::named_design(file, "large bank").scenario;
+    auto const large = scenarios::named_design(file, "large battery").scenario;
     // Whatever the order, the option is chosen first and the other keys change it.
     for (bool const first : {true, false}) {
-        std::vector<Override> changes{{"option", "\"large bank\"", 0}, {"bank.capacity", "\"12 kWh\"", 0}};
+        std::vector<Override> changes{{"option", "\"large battery\"", 0},
+                                      {"battery.capacity", "\"12 kWh\"", 0}};
         if (!first) std::swap(changes[0], changes[1]);
         auto const s = variants.scenario(changes);
         CHECK(!s.cistern);
-        CHECK(s.bank.capacity_kwh == 12);
-        CHECK(s.bank.charge_limit_kw == large.bank.charge_limit_kw);
+        CHECK(s.battery.capacity_kwh == 12);
+        CHECK(s.battery.charge_limit_kw == large.battery.charge_limit_kw);
     }
-    CHECK(variants.scenario({{"option", "\"as written\"", 0}}).cistern);
-    CHECK(refusal([&] {
-              (void)variants.scenario({{"option", "\"bigger\"", 0}});
-          }) ==
-          path +
-              ": key 'option': there is no option \"bigger\"; there are \"large bank\", \"small bank\", "
-              "\"pump by day\"");
+    CHECK(variants.scenario({{"option", "\"base design\"", 0}}).cistern);
+    CHECK(
+        refusal([&] {
+            (void)variants.scenario({{"option", "\"bigger\"", 0}});
+        }) ==
+        path +
+            ": key 'option': there is no option \"bigger\"; there are \"large battery\", \"small battery\", "
+            "\"pump by day\"");
     CHECK(refusal([&] {
               (void)variants.scenario({{"option", "3", 0}});
           }) == path + ": key 'option': 3 is not the name of an option, a text in quotes");
     // A key of a table that the option has removed is an error of that combination, not silently nothing.
     CHECK(refusal([&] {
               (void)variants.scenario(
-                  {{"option", "\"large bank\"", 0}, {"cistern.fill_stop", "\"900 gal\"", 0}});
+                  {{"option", "\"large battery\"", 0}, {"cistern.fill_stop", "\"900 gal\"", 0}});
           }).find("cistern.capacity") != std::string::npos);
 }
 
@@ -246,18 +249,20 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
     };
     for (auto const& [lines, message] : {
              // the option's own line, whatever the message
-             Row{"[[option]]\nname = \"B\"\n\"bank.capacity\" = \"14 kg\"\n",
-                 at + std::to_string(n + 2) + ": option \"B\": key 'bank.capacity': "},
-             Row{"[[option]]\nname = \"B\"\n\n\"bank.capacty\" = \"14 kWh\"\n",
+             Row{"[[option]]\nname = \"B\"\n\"battery.capacity\" = \"14 kg\"\n",
+                 at + std::to_string(n + 2) + ": option \"B\": key 'battery.capacity': "},
+             Row{"[[option]]\nname = \"B\"\n\n\"battery.capacty\" = \"14 kWh\"\n",
                  at + std::to_string(n + 3) +
-                     ": option \"B\": key 'bank.capacty': no such key; the nearest known key is 'capacity'"},
-             Row{"[[option]]\nname = \"B\"\nbank.usable_fraction = 1.5\n",
+                     ": option \"B\": key 'battery.capacty': no such key; the nearest known key is "
+                     "'capacity'"},
+             Row{"[[option]]\nname = \"B\"\nbattery.usable_fraction = 1.5\n",
                  at + std::to_string(n + 2) +
-                     ": option \"B\": key 'bank.usable_fraction': 1.5 is out of range"},
+                     ": option \"B\": key 'battery.usable_fraction': 1.5 is out of range"},
              // what the option makes impossible elsewhere is said there
-             Row{"[[option]]\nname = \"B\"\n\"bank.usable_fraction\" = 0.5\n",
+             Row{"[[option]]\nname = \"B\"\n\"battery.usable_fraction\" = 0.5\n",
                  at + std::to_string(line_of(demo_text(), "transfer_below = ")) +
-                     ": option \"B\": key 'backup.transfer_below': 0.25 is not above the bank's floor 0.5"},
+                     ": option \"B\": key 'backup.transfer_below': 0.25 is not above the battery's floor "
+                     "0.5"},
              Row{"[[option]]\nname = \"B\"\n\"load.kettle.power\" = \"2 kW\"\n",
                  at + std::to_string(n + 2) +
                      ": key 'load.kettle.power': there is no [[load]] 'kettle'; there are 'pressure switch"},
@@ -265,9 +270,9 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
                  at + std::to_string(n + 2) + ": key 'title.short': 'title' is a value"},
              Row{"[[option]]\nname = \"B\"\nremove = [\"turbine\"]\n",
                  at + std::to_string(n + 2) + ": key 'turbine': cannot be removed"},
-             Row{"[[option]]\nname = \"B\"\nremove = [\"bank\"]\n",
-                 ": option \"B\": the table [bank] is missing"},
-             Row{"[[option]]\n\"bank.capacity\" = \"14 kWh\"\n",
+             Row{"[[option]]\nname = \"B\"\nremove = [\"battery\"]\n",
+                 ": option \"B\": the table [battery] is missing"},
+             Row{"[[option]]\n\"battery.capacity\" = \"14 kWh\"\n",
                  at + std::to_string(n) + ": key 'option.name'"},
              Row{"[[option]]\nname = \"B\"\n[[option]]\nname = \"B\"\n", "\"B\" is taken"},
              Row{"[option]\nname = \"B\"\n", "[[option]]"},
@@ -293,21 +298,22 @@ TEST_CASE("a value typed at the command line is TOML when it can be, else a text
     CHECK(scenarios::as_toml_value("true") == "true");
     CHECK(scenarios::as_toml_value("\"a\"") == "\"a\"");
     auto const file = with("");
-    for (auto const& [key, typed] : {std::pair<std::string, std::string>{"bank.capacity", "5 kWh"},
-                                     {"bank.usable_fraction", "0.85"},
+    for (auto const& [key, typed] : {std::pair<std::string, std::string>{"battery.capacity", "5 kWh"},
+                                     {"battery.usable_fraction", "0.85"},
                                      {"array.azimuth", "170 deg"}})
         CHECK_NOTHROW(
             scenarios::option_design(file, {"", {{key, scenarios::as_toml_value(typed), 0}}, {}, 0}));
     std::string const said = refusal([&] {
-        scenarios::option_design(file, {"", {{"bank.capacity", scenarios::as_toml_value("5 m"), 0}}, {}, 0});
+        scenarios::option_design(file,
+                                 {"", {{"battery.capacity", scenarios::as_toml_value("5 m"), 0}}, {}, 0});
     });
     CAPTURE(said);
-    CHECK(said.find(demo_path + ": key 'bank.capacity': ") == 0);
+    CHECK(said.find(demo_path + ": key 'battery.capacity': ") == 0);
     CHECK(said.find("5 m") != std::string::npos);
 }
 
 TEST_CASE("variants are what an option with the same changes gives, errors with their lines as well") {
-    auto const file = with("\n[[option]]\nname = \"B\"\nbank.capacity = \"9 kWh\"\n");
+    auto const file = with("\n[[option]]\nname = \"B\"\nbattery.capacity = \"9 kWh\"\n");
     scenarios::VariantReader const variants(file, file.options[0]);
     auto const changed = [&](std::vector<Override> const& changes) {
         auto option = file.options[0];
@@ -315,20 +321,21 @@ TEST_CASE("variants are what an option with the same changes gives, errors with 
         return scenarios::option_design(file, option).scenario;
     };
     std::vector<Override> const changes{{"array.azimuth", "\"170 deg\"", 0},
-                                        {"bank.usable_fraction", "0.85", 0}};
+                                        {"battery.usable_fraction", "0.85", 0}};
     auto const one = variants.scenario(changes), other = changed(changes);
-    CHECK(one.bank.capacity_kwh == Near{9, 0, 1e-12});
-    CHECK(one.bank.capacity_kwh == other.bank.capacity_kwh);
-    CHECK(one.bank.floor_soc == other.bank.floor_soc);
+    CHECK(one.battery.capacity_kwh == Near{9, 0, 1e-12});
+    CHECK(one.battery.capacity_kwh == other.battery.capacity_kwh);
+    CHECK(one.battery.min_soc == other.battery.min_soc);
     CHECK(one.plane.azimuth_deg == 170);
     CHECK(one.warnings == other.warnings);
     CHECK(one.demand.daily_m3 == other.demand.daily_m3);
-    CHECK(variants.scenario({}).bank.floor_soc == changed({}).bank.floor_soc);  // the one before left nothing
+    CHECK(variants.scenario({}).battery.min_soc ==
+          changed({}).battery.min_soc);  // the one before left nothing
 
     // A value of its own that does not go, and one that makes a line of the file wrong.
     for (auto const& wrong :
-         {Override{"bank.capacity", "\"5 m\"", 0}, Override{"tank.cut_out", "\"10 psi\"", 0},
-          Override{"bank.capasity", "\"5 kWh\"", 0}}) {
+         {Override{"battery.capacity", "\"5 m\"", 0}, Override{"tank.cut_out", "\"10 psi\"", 0},
+          Override{"battery.capasity", "\"5 kWh\"", 0}}) {
         CAPTURE(wrong.key);
         std::string const said = refusal([&] { (void)variants.scenario({wrong}); });
         CHECK(said == refusal([&] { (void)changed({wrong}); }));

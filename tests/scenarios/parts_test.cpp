@@ -20,7 +20,7 @@ using test::Near;
 namespace {
 
 std::string const demo_path = HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml";
-std::string const banks_path = HOLDWATER_SOURCE "/scenarios/parts/banks.toml";
+std::string const batteries_path = HOLDWATER_SOURCE "/scenarios/parts/batteries.toml";
 
 // The household demo with the shipped lists and one section (header up to the next empty line) replaced.
 std::string demo_with(std::string const& header, std::string const& lines) {
@@ -48,34 +48,34 @@ std::string line_in(std::string const& text, std::string const& what) {
     return std::to_string(1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n'));
 }
 
-constexpr char const* bank = "[bank]\npart = \"lithium-5\"\nvoltage_model = true\n";
+constexpr char const* battery = "[battery]\npart = \"lithium-5\"\nvoltage_model = true\n";
 
 }  // namespace
 
 TEST_SUITE_BEGIN("scenarios/parts");
 
 TEST_CASE("a part gives the section its keys; what the section says itself stays, key by key") {
-    auto const s = read(
-        demo_with("[bank]", std::string(bank) + "usable_fraction = 0.8\n[bank.life]\ncalendar_years = 9\n"));
-    CHECK(s.bank.capacity_kwh == Near{5.12, 1e-12, 0});
-    CHECK(s.bank.floor_soc == Near{0.2, 1e-12, 0});
-    CHECK(s.bank_v == Near{51.2, 1e-12, 0});
-    CHECK(s.bank_life.calendar_life_y == 9);
-    CHECK(s.bank_life.cycle_life);  // the part's table of cycles
-    REQUIRE(s.wiring.bank_peak_a);
-    CHECK(*s.wiring.bank_peak_a == 200);  // comes with the bank, for [wiring]
-    REQUIRE(s.wiring.dc_fuse_a == 200);   // of the scenario's own [wiring]
+    auto const s = read(demo_with(
+        "[battery]", std::string(battery) + "usable_fraction = 0.8\n[battery.life]\ncalendar_years = 9\n"));
+    CHECK(s.battery.capacity_kwh == Near{5.12, 1e-12, 0});
+    CHECK(s.battery.min_soc == Near{0.2, 1e-12, 0});
+    CHECK(s.battery_v == Near{51.2, 1e-12, 0});
+    CHECK(s.battery_life.calendar_life_y == 9);
+    CHECK(s.battery_life.cycle_life);  // the part's table of cycles
+    REQUIRE(s.wiring.battery_peak_a);
+    CHECK(*s.wiring.battery_peak_a == 200);  // comes with the battery, for [wiring]
+    REQUIRE(s.wiring.dc_fuse_a == 200);      // of the scenario's own [wiring]
     REQUIRE(s.parts.size() == 1);
-    CHECK(s.parts[0].section == "bank");
+    CHECK(s.parts[0].section == "battery");
     CHECK(s.parts[0].price == 1500);
 }
 
 TEST_CASE("the scenario's text with parts is a scenario of its own, without lists") {
-    auto const s = read(demo_with("[bank]", bank));
+    auto const s = read(demo_with("[battery]", battery));
     CHECK(s.text.find("part") == std::string::npos);
     auto const again = scenarios::read_scenario_text(s.text, "elsewhere/x.toml");
-    CHECK(again.bank.capacity_kwh == s.bank.capacity_kwh);
-    CHECK(again.bank_life.calendar_life_y == s.bank_life.calendar_life_y);
+    CHECK(again.battery.capacity_kwh == s.battery.capacity_kwh);
+    CHECK(again.battery_life.calendar_life_y == s.battery_life.calendar_life_y);
     CHECK(again.parts.empty());
 }
 
@@ -97,7 +97,7 @@ TEST_CASE("a pump brings its motor unless the motor is another part") {
     CHECK(other.motor.locked_rotor_a == Near{40.7, 1e-12, 0});
 }
 
-TEST_CASE("entries of lists and the array's module take parts; prices count modules and metres") {
+TEST_CASE("entries of lists and the array's module take parts; prices count modules and meters") {
     auto text = demo_with("[array]",
                           "[array]\ntilt = \"55 deg\"\nazimuth = \"180 deg\"\nmodules_in_series = 2\nstrings "
                           "= 2\n[array.module]\npart = \"module-410\"\n");
@@ -114,21 +114,22 @@ TEST_CASE("entries of lists and the array's module take parts; prices count modu
 
 TEST_CASE("an option and a typed value change the part; the keys of the section stay") {
     auto const file =
-        scenarios::read_design_text(demo_with("[bank]", std::string(bank) + "start_level = 0.7\n") +
-                                        "[[option]]\nname = \"B\"\n\"bank.part\" = \"lithium-15\"\n",
+        scenarios::read_design_text(demo_with("[battery]", std::string(battery) + "start_soc = 0.7\n") +
+                                        "[[option]]\nname = \"B\"\n\"battery.part\" = \"lithium-15\"\n",
                                     demo_path);
     auto const a = scenarios::base_design(file), b = scenarios::named_design(file, "B");
-    CHECK(a.scenario.bank.capacity_kwh == Near{5.12, 1e-12, 0});
-    CHECK(b.scenario.bank.capacity_kwh == Near{15.36, 1e-12, 0});
+    CHECK(a.scenario.battery.capacity_kwh == Near{5.12, 1e-12, 0});
+    CHECK(b.scenario.battery.capacity_kwh == Near{15.36, 1e-12, 0});
     CHECK(b.scenario.start_soc == 0.7);
     auto const typed = scenarios::option_design(
-        file, {"", {{"bank.part", scenarios::as_toml_value("lithium-10"), 0}}, {}, 0});
-    CHECK(typed.scenario.bank.capacity_kwh == Near{10.24, 1e-12, 0});
+        file, {"", {{"battery.part", scenarios::as_toml_value("lithium-10"), 0}}, {}, 0});
+    CHECK(typed.scenario.battery.capacity_kwh == Near{10.24, 1e-12, 0});
     std::string const said = refusal([&] {
-        scenarios::option_design(file, {"", {{"bank.part", "\"lithium-9\"", 0}}, {}, 0});
+        scenarios::option_design(file, {"", {{"battery.part", "\"lithium-9\"", 0}}, {}, 0});
     });
-    CHECK(said.find(demo_path + ": key 'bank.part': there is no bank \"lithium-9\" in the parts lists; near "
-                                "it are \"lithium-") == 0);
+    CHECK(said.find(demo_path +
+                    ": key 'battery.part': there is no battery \"lithium-9\" in the parts lists; near "
+                    "it are \"lithium-") == 0);
 }
 
 TEST_CASE("what is wrong names the list, its line and the key") {
@@ -138,35 +139,36 @@ TEST_CASE("what is wrong names the list, its line and the key") {
         return (folder / "mine.toml").string();
     };
     std::string const good =
-        "[[bank]]\nname = \"mine\"\nchemistry = \"lithium-iron-phosphate\"\nnominal_voltage = \"48 V\"\n";
+        "[[battery]]\nname = \"mine\"\nchemistry = \"lithium-iron-phosphate\"\nnominal_voltage = \"48 V\"\n";
     auto const with_list = [&](std::string const& text) {
-        std::string scenario = demo_with("[bank]", "[bank]\npart = \"mine\"\n");
+        std::string scenario = demo_with("[battery]", "[battery]\npart = \"mine\"\n");
         auto const path = list(text);
         return refusal(
             [&] { (void)read(scenario.replace(0, scenario.find('\n'), "parts = [\"" + path + "\"]")); });
     };
     std::string const at = (folder / "mine.toml").string() + ":";
-    std::string const demo_bank = line_in(demo_with("[bank]", "[bank]\n"), "\n[bank]");
+    std::string const demo_battery = line_in(demo_with("[battery]", "[battery]\n"), "\n[battery]");
     struct Row {
         std::string text, message;
     };
     for (auto const& [text, message] : {
-             Row{good + "capacity = \"5 kg\"\n", at + "5: key 'bank.capacity': "},
-             Row{good + "capacity = \"5000 kWh\"\n", at + "5: key 'bank.capacity': 5000 kWh is out of range"},
+             Row{good + "capacity = \"5 kg\"\n", at + "5: key 'battery.capacity': "},
+             Row{good + "capacity = \"5000 kWh\"\n",
+                 at + "5: key 'battery.capacity': 5000 kWh is out of range"},
              Row{good + "capacity = \"5 kWh\"\n\ncapacty = 1\n",
-                 at + "7: key 'bank.capacty': no such key; the nearest known key is 'capacity'"},
-             Row{good + "capacity = \"5 kWh\"\n" + good, at + "6: key 'bank.name': \"mine\" is taken by"},
-             Row{"[[bank]]\ncapacity = \"5 kWh\"\n", at + "1: key 'bank': the key 'name' is missing"},
+                 at + "7: key 'battery.capacty': no such key; the nearest known key is 'capacity'"},
+             Row{good + "capacity = \"5 kWh\"\n" + good, at + "6: key 'battery.name': \"mine\" is taken by"},
+             Row{"[[battery]]\ncapacity = \"5 kWh\"\n", at + "1: key 'battery': the key 'name' is missing"},
              Row{"[[turbine]]\nname = \"x\"\n",
                  at + "1: key 'turbine': is not a kind of part; accepted: mod"},
-             Row{"bank = [{name = \"mine\"}, {name = \"yours\"}]\n",
-                 at + "1: key 'bank': must be written [[bank]]"},
-             Row{"[bank]\nname = \"mine\"\n", at + "1: key 'bank': must be one or more tables"},
-             Row{"[[bank]]\nname = \"mien\"\n",
-                 "there is no bank \"mine\" in the parts lists; near it are \"mien\""},
+             Row{"battery = [{name = \"mine\"}, {name = \"yours\"}]\n",
+                 at + "1: key 'battery': must be written [[battery]]"},
+             Row{"[battery]\nname = \"mine\"\n", at + "1: key 'battery': must be one or more tables"},
+             Row{"[[battery]]\nname = \"mien\"\n",
+                 "there is no battery \"mine\" in the parts lists; near it are \"mien\""},
              Row{"[[pump]]\nname = \"mine\"\n",
                  "lists; there is a pump of that name; they have none of this kind"},
-             Row{good + "price = -1\n", at + "5: key 'bank.price': -1 is out of range"},
+             Row{good + "price = -1\n", at + "5: key 'battery.price': -1 is out of range"},
              Row{"= 3\n", at + "1: not a TOML file"},
          }) {
         CAPTURE(text);
@@ -176,30 +178,31 @@ TEST_CASE("what is wrong names the list, its line and the key") {
     }
     // What only the two together make impossible is said where the scenario wrote it.
     CHECK(refusal([&] {
-              (void)read(demo_with("[bank]", std::string(bank) + "restart_above = 0.05\n"));
+              (void)read(demo_with("[battery]", std::string(battery) + "restart_above = 0.05\n"));
           }).find(demo_path) == 0);
     CHECK(refusal([&] {
               (void)read("parts = [\"nowhere\"]\n" + test::file_text(demo_path));
           }).find(demo_path + ":1: key 'parts': there is no parts list \"nowhere\"") == 0);
-    auto without = demo_with("[bank]", bank);
+    auto without = demo_with("[battery]", battery);
     without.erase(0, without.find('\n') + 1);
     CHECK(refusal([&] { (void)read(without); }).find("the scenario names no parts list") !=
           std::string::npos);
 }
 
-TEST_CASE("prices add up from parts, and a later bank costs what this one does") {
-    std::string const text = demo_with("[bank]", bank);
+TEST_CASE("prices add up from parts, and a later battery costs what this one does") {
+    std::string const text = demo_with("[battery]", battery);
     auto const priced = [&](std::string const& prices) {
         return scenarios::base_design(scenarios::read_design_text(
             text + "\n[prices]\nyears = 20\ndiscount_rate = 0.04\nfuel_per_litre = 1\n" + prices, demo_path));
     };
-    auto const added = priced("besides_parts = 900\nbank_life_years = 10\n");
+    auto const added = priced("besides_parts = 900\nbattery_life_years = 10\n");
     REQUIRE(added.prices);
     CHECK(added.prices->purchase == 2400);
-    CHECK(added.prices->bank_replacement == 1500);
+    CHECK(added.prices->battery_replacement == 1500);
     CHECK(added.prices->currency == "EUR");
     CHECK(priced("purchase = 7\n").prices->purchase == 7);
-    CHECK(priced("purchase = 7\nbank_replacement = 3\nbank_life_years = 10\n").prices->bank_replacement == 3);
+    CHECK(priced("purchase = 7\nbattery_replacement = 3\nbattery_life_years = 10\n")
+              .prices->battery_replacement == 3);
     CHECK(refusal([&] { (void)priced("purchase = 7\nbesides_parts = 1\n"); }).find("besides_parts") !=
           std::string::npos);
     CHECK(refusal([&] { (void)priced("currency = \"USD\"\n"); }).find("prices in USD cannot be added") !=

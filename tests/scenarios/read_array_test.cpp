@@ -67,7 +67,7 @@ TEST_CASE("an array by its rated power alone: every other key has its stated def
     CHECK(s.controller.efficiency == 0.97);
     CHECK(s.controller.power_limit_w == Near{1400, 1e-9, 0});
     CHECK(s.controller.current_limit_a == std::numeric_limits<double>::infinity());
-    CHECK(s.bank_nominal_v == 51.2);
+    CHECK(s.battery_nominal_v == 51.2);
     CHECK(s.decomposition == weather::DecompositionModel::brl);
     CHECK_FALSE(s.decompose_all);
     CHECK_FALSE(s.fill_long_gaps);
@@ -109,7 +109,7 @@ TEST_CASE("losses: wiring, age and dirt by month") {
     auto const a =
         solar_scenario(fixed +
                        "dc_loss = \"3 %\"\nwiring_loss = 0.015\nshading = 0.1\nyears_in_service = 10\n"
-                       "ageing_per_year = 0.006\n"
+                       "aging_per_year = 0.006\n"
                        "soiling_by_month = [0, 0, 0, 0, 0, 0.07, 0.08, 0, 0, 0, 0, 0]\n" +
                        plain_controller)
             .array;
@@ -154,11 +154,12 @@ TEST_CASE("the rack: set by hand, turning, and the skyline around it") {
 }
 
 TEST_CASE("snow lies in the middle of a month or on named days, over the year's end too") {
-    auto const s = solar_scenario(fixed +
-                                  "[array.snow]\ndays_by_month = [5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]\n"
-                                  "spells = [{from = \"12-30\", to = \"01-02\"}, {from = \"02-10\", to = "
-                                  "\"02-10\"}]\n" +
-                                  plain_controller);
+    auto const s =
+        solar_scenario(fixed +
+                       "[array.snow]\ndays_by_month = [5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]\n"
+                       "cloudy periods = [{from = \"12-30\", to = \"01-02\"}, {from = \"02-10\", to = "
+                       "\"02-10\"}]\n" +
+                       plain_controller);
     CHECK(s.snow.days.count() == 5 + 4 + 1);
     for (int const day : {14, 18, 364, 365, 1, 2, 41}) CHECK(models::snow_factor(s.snow, day) == 0);
     for (int const day : {13, 19, 363, 3, 40, 42}) CHECK(models::snow_factor(s.snow, day) == 1);
@@ -218,7 +219,7 @@ TEST_CASE("the controller: window, limits, and a PWM one") {
     CHECK(c.controller.headroom_v == 2);
     CHECK(c.controller.run_margin_v == 1.5);
     CHECK(c.controller.current_limit_a == 60);
-    CHECK(c.bank_nominal_v == Near{25.6, 1e-9, 0});
+    CHECK(c.battery_nominal_v == Near{25.6, 1e-9, 0});
     auto const pwm = solar_scenario(
         rack + "strings = 4\n" + test::module_36_cells +
         "[controller]\nkind = \"pwm\"\ncurrent_limit = \"20 A\"\nbattery_voltage = \"12 V\"\n");

@@ -5,16 +5,16 @@
 #include <string>
 
 #include "scenarios/text/scenario_error.hpp"
+#include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
-#include "tests/support/preflight_scenario.hpp"
 
 using namespace holdwater;
-using test::Near, test::PreflightScenario;
+using test::Near, test::CheckScenario;
 
 namespace {
 
 scenarios::Scenario read(std::string const& gate) {
-    PreflightScenario s;
+    CheckScenario s;
     s.set("zz", gate);
     return s.read();
 }
@@ -38,18 +38,19 @@ TEST_CASE("hours, a level, or both") {
     REQUIRE(hours);
     CHECK(hours->from_h == 9.5);
     CHECK(hours->until_h == 15);
-    CHECK(std::isinf(hours->bank_above));
-    auto const level = read("[pump_gate]\nbank_above = 0.6\nbank_band = 0.05").pump_gate;
+    CHECK(std::isinf(hours->battery_above));
+    auto const level = read("[pump_gate]\nbattery_above = 0.6\nbattery_band = 0.05").pump_gate;
     REQUIRE(level);
-    CHECK(level->bank_above == 0.6);
-    CHECK(level->bank_band == 0.05);
-    auto const both = read("[pump_gate]\nfrom = \"22:00\"\nuntil = \"06:00\"\nbank_above = 0.05").pump_gate;
+    CHECK(level->battery_above == 0.6);
+    CHECK(level->battery_band == 0.05);
+    auto const both =
+        read("[pump_gate]\nfrom = \"22:00\"\nuntil = \"06:00\"\nbattery_above = 0.05").pump_gate;
     REQUIRE(both);
-    CHECK(both->bank_band == 0.05);  // no further than to an empty bank
-    // The floor of this bank is 0.1.
-    auto const never = read("[pump_gate]\nbank_above = 0.15").warnings;
+    CHECK(both->battery_band == 0.05);  // no further than to an empty battery
+    // The floor of this battery is 0.1.
+    auto const never = read("[pump_gate]\nbattery_above = 0.15").warnings;
     CHECK(std::any_of(never.begin(), never.end(),
-                      [](auto const& w) { return w.find("pump_gate.bank_above") != std::string::npos; }));
+                      [](auto const& w) { return w.find("pump_gate.battery_above") != std::string::npos; }));
 }
 
 TEST_CASE("what cannot be is refused with its key and what is accepted") {
@@ -57,15 +58,16 @@ TEST_CASE("what cannot be is refused with its key and what is accepted") {
         std::string text, key, reason;
     };
     for (auto const& r : {
-             Row{"", "pump_gate.bank_above", "when may the well pump run?"},
+             Row{"", "pump_gate.battery_above", "when may the well pump run?"},
              Row{"from = \"09:00\"", "pump_gate.from", "needs from and until"},
              Row{"from = \"9\"\nuntil = \"15:00\"", "pump_gate.from", "must be a time of day"},
              Row{"from = \"09:00\"\nuntil = \"09:00\"", "pump_gate.until", "same as from"},
-             Row{"bank_above = 1.5", "pump_gate.bank_above", "out of range"},
-             Row{"bank_above = 0.5\nbank_band = 0", "pump_gate.bank_band", "out of range"},
-             Row{"bank_above = 0.3\nbank_band = 0.4", "pump_gate.bank_band", "at most bank_above"},
-             Row{"from = \"09:00\"\nuntil = \"15:00\"\nbank_band = 0.1", "pump_gate.bank_band",
-                 "needs bank_above"},
+             Row{"battery_above = 1.5", "pump_gate.battery_above", "out of range"},
+             Row{"battery_above = 0.5\nbattery_band = 0", "pump_gate.battery_band", "out of range"},
+             Row{"battery_above = 0.3\nbattery_band = 0.4", "pump_gate.battery_band",
+                 "at most battery_above"},
+             Row{"from = \"09:00\"\nuntil = \"15:00\"\nbattery_band = 0.1", "pump_gate.battery_band",
+                 "needs battery_above"},
              Row{"from = \"09:00\"\nuntill = \"15:00\"", "pump_gate", "until"},
          }) {
         CAPTURE(r.text);
@@ -89,12 +91,12 @@ TEST_CASE("provenance of any key that has a value; a key without one is refused"
     CHECK(s.provenance[0].input == "demand.daily");
     CHECK(s.provenance[0].value == "225 gal/day");
     CHECK(s.provenance[0].low == "150 gal/day");
-    CHECK(!s.provenance[0].range);  // preflight does not try it
+    CHECK(!s.provenance[0].range);  // check does not try it
     CHECK(s.provenance[1].value == "40 W");
     CHECK(s.provenance[1].provenance == scenarios::Provenance::measured);
     for (auto const& [text, reason] : {
-             std::pair<std::string, std::string>{"[provenance]\n\"inverter.colour\" = \"table\"",
-                                                 "inverter.colour"},
+             std::pair<std::string, std::string>{"[provenance]\n\"inverter.color\" = \"table\"",
+                                                 "inverter.color"},
              {"[provenance]\n\"inverter\" = \"table\"", "provenance.inverter"},
              {"[provenance]\n\"inverter.idle\" = \"guessed\"",
               "accepted: nameplate, measured, table, assumed"},

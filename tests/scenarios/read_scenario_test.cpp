@@ -69,7 +69,7 @@ TEST_CASE("quantities arrive in SI") {
     CHECK(s.pump.curve[5].flow_m3_s == Near{10 * 3.785411784e-3 / 60, 0, 1e-12});
     CHECK(s.pump.curve[5].head_m == Near{12 * 20.6 * 0.3048, 0, 1e-12});
     CHECK(s.demand.daily_m3 == Near{225 * 3.785411784e-3, 0, 1e-12});
-    CHECK(s.bank.floor_soc == Near{0.1, 1e-12, 0});
+    CHECK(s.battery.min_soc == Near{0.1, 1e-12, 0});
     // Fuel line through 2.9 L/h at 3.5 kW and 4.8 L/h at 7 kW.
     CHECK(models::fuel_l_per_h(*s.generator, 3500) == Near{2.9, 1e-12, 0});
     CHECK(models::fuel_l_per_h(*s.generator, 7000) == Near{4.8, 1e-12, 0});
@@ -88,9 +88,9 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"rated_power = \"6 kW\"", "rated_powr = \"6 kW\"",
               "the key 'rated_power' is missing in the table [inverter]"},
              {"usable_fraction = 0.9", "usable_fracton = 0.9",
-              "key 'bank.usable_fracton': no such key; the nearest known key is 'usable_fraction'"},
+              "key 'battery.usable_fracton': no such key; the nearest known key is 'usable_fraction'"},
              {"standby         = \"3 W\"", "standbye = \"3 W\"",
-              "key 'bank.standbye': no such key; the nearest known key is 'standby'"},
+              "key 'battery.standbye': no such key; the nearest known key is 'standby'"},
              {"[tank]", "[tnk]",
               "key 'tnk': no such table, and the table [tank] is missing: is [tank] meant?"},
              {"\"40 psi\"", "\"40 gal\"", "key 'tank.cut_in': \"40 gal\" is not the right kind of quantity"},
@@ -104,9 +104,9 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"precharge = \"38 psi\"", "precharge = \"45 psi\"",
               "key 'tank.precharge': \"45 psi\": must not lie above cut-in"},
              {"usable_fraction = 0.9", "usable_fraction = 9",
-              "key 'bank.usable_fraction': 9 is out of range"},
+              "key 'battery.usable_fraction': 9 is out of range"},
              {"usable_fraction = 0.9", "usable_fraction = true", "must be a number, without quotes"},
-             {"transfer_below = 0.25", "transfer_below = 0.05", "is not above the bank's floor"},
+             {"transfer_below = 0.25", "transfer_below = 0.05", "is not above the battery's floor"},
              {"return_above   = 0.80", "return_above = 0.2", "must be at least 0.01 above transfer_below"},
              {"charge_to      = 0.80", "charge_to = 0.1", "must be above transfer_below"},
              {"kind           = \"generator\"", "kind = \"windmill\"",
@@ -160,7 +160,7 @@ TEST_CASE("several mistakes are said in one reading") {
     };
     std::vector<Row> const rows{
         {"tilt        = \"55 deg\"", "tilt = \"155 deg\"", "key 'array.tilt': 155 deg is out of range"},
-        {"standby         = \"3 W\"", "standbye = \"3 W\"", "key 'bank.standbye': no such key"},
+        {"standby         = \"3 W\"", "standbye = \"3 W\"", "key 'battery.standbye': no such key"},
         {"rated_power = \"6 kW\"", "rated_powr = \"6 kW\"", "key 'inverter.rated_powr': no such key"},
         {"kind           = \"generator\"", "kind = \"windmill\"", "key 'backup.kind': \"windmill\""},
         {"specific_capacity = \"1.0 gpm/ft\"", "specific_capacity = 1.0", "key 'well.specific_capacity'"},
@@ -186,7 +186,7 @@ TEST_CASE("one mistake is one message, also where others rest on it") {
     for (auto const& [from, to] :
          std::vector<Row>{{"chemistry       = \"lithium-iron-phosphate\"", "chemistry = \"zinc\""},
                           {"capacity        = \"10.2 kWh\"", "capacity = \"big\""},
-                          {"[bank]", "[bnak]"},
+                          {"[battery]", "[bnak]"},
                           {"[motor]", "[moter]"},
                           {"wiring               = \"three-wire\"", "wiring = \"four-wire\""},
                           {"kind           = \"generator\"", "kind = \"windmill\""},

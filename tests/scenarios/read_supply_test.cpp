@@ -17,10 +17,10 @@ using scenarios::Backup, scenarios::read_scenario_text, scenarios::ScenarioError
 
 namespace {
 
-// The household demo with supply tables of its own: [bank], [inverter], [charger], loads and backup side.
-std::string with(std::string const& bank, std::string const& inverter, std::string const& rest) {
+// The household demo with supply tables of its own: [battery], [inverter], [charger], loads and backup side.
+std::string with(std::string const& battery, std::string const& inverter, std::string const& rest) {
     std::string const demo = test::file_text(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
-    return demo.substr(0, demo.find("[bank]")) + "[bank]\n" + bank +
+    return demo.substr(0, demo.find("[battery]")) + "[battery]\n" + battery +
            "\n[inverter]\nrated_power = \"6 kW\"\nefficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]\n" +
            "idle = \"30 W\"\n" + inverter + "\n" + rest + "\n" + demo.substr(demo.find("[well]"));
 }
@@ -54,16 +54,16 @@ TEST_SUITE_BEGIN("scenarios/read_supply");
 TEST_CASE("a chemistry stands in for what is left out, a key overrides it") {
     auto const s = read(with(lithium, "", ""));
     auto const usual = models::chemistry_defaults(models::Chemistry::lithium_iron_phosphate);
-    CHECK(s.bank.floor_soc == usual.floor_soc);
-    CHECK(s.bank.charge_limit_kw == Near{10 * usual.charge_rate_per_h, 1e-12, 0});
-    CHECK(s.bank_behaviour.voltage.open_circuit.empty());
-    CHECK(!s.bank_behaviour.thermal);
-    CHECK(std::isinf(s.bank_life.calendar_life_y));
-    CHECK(s.rules.restart_above == Near{usual.floor_soc + 0.1, 1e-12, 0});
+    CHECK(s.battery.min_soc == usual.min_soc);
+    CHECK(s.battery.charge_limit_kw == Near{10 * usual.charge_rate_per_h, 1e-12, 0});
+    CHECK(s.battery_behavior.voltage.open_circuit.empty());
+    CHECK(!s.battery_behavior.thermal);
+    CHECK(std::isinf(s.battery_life.calendar_life_y));
+    CHECK(s.rules.restart_above == Near{usual.min_soc + 0.1, 1e-12, 0});
     auto const own = read(with(lithium + "usable_fraction = 0.7\ncharge_limit = \"3 kW\"\n", "", ""));
-    CHECK(own.bank.floor_soc == Near{0.3, 1e-12, 0});
-    CHECK(own.bank.charge_limit_kw == 3);
-    CHECK(read(with(lead, "", "")).bank_behaviour.acceptance_per_h == 1);
+    CHECK(own.battery.min_soc == Near{0.3, 1e-12, 0});
+    CHECK(own.battery.charge_limit_kw == 3);
+    CHECK(read(with(lead, "", "")).battery_behavior.acceptance_per_h == 1);
 }
 
 TEST_CASE("the trade's short names of a chemistry are taken") {
@@ -74,9 +74,9 @@ TEST_CASE("the trade's short names of a chemistry are taken") {
     auto const usual = [](Chemistry c) { return models::chemistry_defaults(c).self_discharge_per_month; };
     REQUIRE(usual(Chemistry::lithium_iron_phosphate) != usual(Chemistry::sealed_lead_acid));
     auto const per_h = [](double per_month) { return models::self_discharge_per_h(per_month); };
-    CHECK(short_name(lithium, "lithium-iron-phosphate", "LFP").bank.self_discharge_per_h ==
+    CHECK(short_name(lithium, "lithium-iron-phosphate", "LFP").battery.self_discharge_per_h ==
           per_h(usual(Chemistry::lithium_iron_phosphate)));
-    CHECK(short_name(lithium, "lithium-iron-phosphate", "AGM").bank.self_discharge_per_h ==
+    CHECK(short_name(lithium, "lithium-iron-phosphate", "AGM").battery.self_discharge_per_h ==
           per_h(usual(Chemistry::sealed_lead_acid)));
 }
 
@@ -85,37 +85,39 @@ TEST_CASE("units in series and parallel; the rated capacities are those of one u
         "chemistry = \"flooded-lead-acid\"\nunit_voltage = \"6 V\"\nunit_capacity = \"370 Ah\"\n"
         "in_series = 8\nin_parallel = 2\n";
     auto const plain = read(with(units, "", ""));
-    CHECK(plain.bank.capacity_kwh == Near{48 * 740e-3, 1e-12, 0});
-    CHECK(plain.bank_v == 48);
+    CHECK(plain.battery.capacity_kwh == Near{48 * 740e-3, 1e-12, 0});
+    CHECK(plain.battery_v == 48);
     // Recomputed fit of this table: c 0.48485, k 0.30344 1/h, 434.63 Ah; half a per cent.
     auto const wells =
         read(with(units + "rated_hours = [\"5 h\", \"10 h\", \"20 h\", \"48 h\", \"100 h\"]\n"
                           "rated_capacities = [\"281 Ah\", \"326 Ah\", \"370 Ah\", \"405 Ah\", \"420 Ah\"]\n",
                   "", ""));
-    CHECK(wells.bank_behaviour.kind == models::BatteryKind::two_well);
-    CHECK(wells.bank_behaviour.available_fraction == Near{0.48485, 0, 0.005});
-    CHECK(wells.bank_behaviour.exchange_per_h == Near{0.30344, 0, 0.005});
-    CHECK(wells.bank.capacity_kwh == Near{48 * 2 * 434.63e-3, 0, 0.005});
+    CHECK(wells.battery_behavior.kind == models::BatteryKind::two_well);
+    CHECK(wells.battery_behavior.available_fraction == Near{0.48485, 0, 0.005});
+    CHECK(wells.battery_behavior.exchange_per_h == Near{0.30344, 0, 0.005});
+    CHECK(wells.battery.capacity_kwh == Near{48 * 2 * 434.63e-3, 0, 0.005});
 }
 
 TEST_CASE("voltage, temperature and life") {
-    auto const s = read(with(lithium + "voltage_model = true\n[bank.temperature]\nheater = \"60 W\"\n"
-                                       "[bank.life]\ndepths = [0.2, 0.5, 0.8]\ncycles = [9000, 4000, 2500]\n",
-                             "low_voltage_cutout = \"44 V\"", ""));
-    CHECK(s.bank_behaviour.voltage.open_circuit.back().volts ==
+    auto const s =
+        read(with(lithium + "voltage_model = true\n[battery.temperature]\nheater = \"60 W\"\n"
+                            "[battery.life]\ndepths = [0.2, 0.5, 0.8]\ncycles = [9000, 4000, 2500]\n",
+                  "low_voltage_cutout = \"44 V\"", ""));
+    CHECK(s.battery_behavior.voltage.open_circuit.back().volts ==
           Near{54.4, 1e-9, 0});  // 16 cells, from memory
-    REQUIRE(s.bank_behaviour.thermal);
-    CHECK(s.bank_behaviour.thermal->heater_w == 60);
-    CHECK(s.bank_behaviour.thermal->time_constant_h == 12);
-    CHECK(s.bank_behaviour.charge_rule.refuse_below_c == 0);
-    CHECK(!s.bank_behaviour.capacity_at.empty());
-    REQUIRE(s.bank_life.cycle_life);
-    CHECK(s.bank_life.calendar_life_y == 12);
+    REQUIRE(s.battery_behavior.thermal);
+    CHECK(s.battery_behavior.thermal->heater_w == 60);
+    CHECK(s.battery_behavior.thermal->time_constant_h == 12);
+    CHECK(s.battery_behavior.charge_rule.refuse_below_c == 0);
+    CHECK(!s.battery_behavior.capacity_at.empty());
+    REQUIRE(s.battery_life.cycle_life);
+    CHECK(s.battery_life.calendar_life_y == 12);
     CHECK(s.inverter.low_voltage_v == 44);
-    auto const warm = read(with(
-        lithium + "[bank.temperature]\ncold_charge_refused = false\ncold_takes_capacity = false\n", "", ""));
-    CHECK(std::isinf(warm.bank_behaviour.charge_rule.refuse_below_c));
-    CHECK(warm.bank_behaviour.capacity_at.empty());
+    auto const warm = read(
+        with(lithium + "[battery.temperature]\ncold_charge_refused = false\ncold_takes_capacity = false\n",
+             "", ""));
+    CHECK(std::isinf(warm.battery_behavior.charge_rule.refuse_below_c));
+    CHECK(warm.battery_behavior.capacity_at.empty());
 }
 
 TEST_CASE("inverter, loads, backup: defaults and what the keys become") {
@@ -157,7 +159,7 @@ TEST_CASE("inverter, loads, backup: defaults and what the keys become") {
     CHECK(s.loads[0].leg == 1);
     CHECK(s.loads[0].duty_per_k == 0.02);
     CHECK(s.rules.grid_first);
-    CHECK(s.rules.transfer_below == s.bank.floor_soc);
+    CHECK(s.rules.transfer_below == s.battery.min_soc);
     CHECK(s.rules.accept_delay_s == Near{300, 1e-9, 0});
     CHECK(s.rules.bypass.size() == 1);
     CHECK(s.outages.size() > 1);
@@ -240,11 +242,11 @@ TEST_CASE("a generator's fuel by a table of more than two points") {
 
 TEST_CASE("contradictions and values out of range name the key and the physical reason") {
     struct Row {
-        std::string bank, inverter, rest, message;
+        std::string battery, inverter, rest, message;
     };
-    std::string const cold = "[bank.temperature]\n",
+    std::string const cold = "[battery.temperature]\n",
                       evening = "quiet_from = \"22:00\"\nquiet_to = \"06:00\"\n";
-    for (auto const& [bank, inverter, rest, message] : std::vector<Row>{
+    for (auto const& [battery, inverter, rest, message] : std::vector<Row>{
              {"chemistry = \"nickel\"\ncapacity = \"1 kWh\"\n", "", "", "\"nickel\" is not a choice"},
              {lithium + "unit_voltage = \"12 V\"\n", "", "", "give capacity, or unit_voltage"},
              {"chemistry = \"flooded-lead-acid\"\ncapacity = \"9 kWh\"\nrated_hours = [\"5 h\"]\n", "", "",
@@ -254,7 +256,7 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
               "", "", "must be a list of 3 values, not 2"},
              {lead + "rated_hours = [\"5 h\", \"10 h\", \"100 h\"]\nrated_capacities = [\"281 Ah\", \"276 "
                      "Ah\", \"300 Ah\"]\n",
-              "", "", "bank"},
+              "", "", "battery"},
              {"capacity = \"9 kWh\"\nusable_fraction = 0.8\n", "", "",
               "the key 'charge_efficiency' is missing"},
              {"capacity = \"9 kWh\"\nusable_fraction = 0.8\ncharge_efficiency = 0.9\ndischarge_efficiency = "
@@ -263,13 +265,14 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
               "", "", "needs chemistry and nominal_voltage"},
              {lithium + "restart_above = 0.1\n", "", "", "would switch on and off without end"},
              {lead + "restart_above = 0.99\n", "", "", "takes less and less as it fills"},
-             {lithium + "self_discharge_per_month = 0.9\n", "", "", "key 'bank.self_discharge_per_month'"},
+             {lithium + "self_discharge_per_month = 0.9\n", "", "", "key 'battery.self_discharge_per_month'"},
              {lithium + cold + "heater = \"50 W\"\ntime_constant = \"0 h\"\n", "", "", "without inertia"},
              {lithium + cold + "heater_on_below = \"9 degC\"\n", "", "",
               "heater_off_above_c = 7 (must be above heater_on_below_c)"},
-             {lithium + "[bank.life]\ndepths = [0.2, 0.5]\ncycles = [900, 4000]\n", "", "", "bank.life"},
-             {lithium, "low_voltage_cutout = \"44 V\"", "", "needs bank.voltage_model = true"},
-             {lithium, "dc_voltage = \"24 V\"", "", "24 V does not suit a bank of 51.2 V"},
+             {lithium + "[battery.life]\ndepths = [0.2, 0.5]\ncycles = [900, 4000]\n", "", "",
+              "battery.life"},
+             {lithium, "low_voltage_cutout = \"44 V\"", "", "needs battery.voltage_model = true"},
+             {lithium, "dc_voltage = \"24 V\"", "", "24 V does not suit a battery of 51.2 V"},
              {lithium, "output_voltage = \"120 V\"\nsplit_phase = false", "",
               "volts = 230 V with inverter.output_voltage = 120 V: the inverter does not make this voltage"},
              {lithium, "search_draw = \"80 W\"\nsearch_wakes_at = \"10 W\"", "", "search"},
@@ -305,7 +308,8 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
              {lithium, "",
               "[backup]\nkind = \"grid\"\ntransfer_below = 0.6\nreturn_above = 0.9\ncharge_to = 0.9\n",
               "needs a table [charger]"},
-             {lithium, "", grid + "transfer_below_voltage = \"47 V\"\n", "needs bank.voltage_model = true"},
+             {lithium, "", grid + "transfer_below_voltage = \"47 V\"\n",
+              "needs battery.voltage_model = true"},
              {lithium, "", "[[bypass]]\nstart = \"02-01 00:00\"\nlength = \"1 h\"\n",
               "needs backup.kind = \"grid\""},
              {lithium, "",
@@ -318,7 +322,7 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
               "must be a list of 12 values"},
          }) {
         CAPTURE(message);
-        std::string const error = error_of(with(bank, inverter, rest));
+        std::string const error = error_of(with(battery, inverter, rest));
         CAPTURE(error);
         CHECK(error.find(message) != std::string::npos);
         CHECK(error.starts_with("test.toml:"));

@@ -6,16 +6,16 @@
 #include <vector>
 
 #include "scenarios/text/scenario_error.hpp"
+#include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
-#include "tests/support/preflight_scenario.hpp"
 
 using namespace holdwater;
-using test::Near, test::PreflightScenario;
+using test::Near, test::CheckScenario;
 
 namespace {
 
 std::string error_of(std::string const& text) {
-    PreflightScenario s;
+    CheckScenario s;
     s.set("wiring", text);
     try {
         (void)s.read();
@@ -30,7 +30,7 @@ std::string error_of(std::string const& text) {
 TEST_SUITE_BEGIN("scenarios/read_wiring");
 
 TEST_CASE("wiring arrives in SI, with the size's resistance unless another is given") {
-    PreflightScenario s;
+    CheckScenario s;
     s.set(
         "wiring",
         "[wiring]\nsource_sag = 0.05\ndc_cable_size = \"2/0\"\ndc_cable_length = \"2 m\"\nbreaker = \"20 "
@@ -64,13 +64,13 @@ TEST_CASE("wiring arrives in SI, with the size's resistance unless another is gi
 // 2 conductors x 1.5 m x 0.017241 x 1.02 x 1.21615 / 70 mm2 = 9.1659e-4 ohm; 2.5 mm2: 8.554798e-3 ohm/m (by
 // hand in models/conductor).
 TEST_CASE("cable sizes are taken in mm2 and in every spelling of AWG") {
-    PreflightScenario s;
+    CheckScenario s;
     s.set("wiring",
           "[wiring]\ndc_cable_size = \"70 mm²\"\ndc_cable_length = \"1.5 m\"\ndc_cable_ampacity = \"200 A\"\n"
           "generator_output = \"3-wire\"\n"
           "[[cable]]\nlength = \"30 m\"\nsize = \"2.5 mm2\"\nampacity = \"21 A\"\n"
           "[[cable]]\nlength = \"30 m\"\nsize = \"4 mm²\"\nresistance = \"5 ohm/km\"\n"
-          "[[cable]]\nlength = \"30 m\"\nsize = \"12 AWG\"\n[preflight]\nleast_autonomy_days = \"5 days\"");
+          "[[cable]]\nlength = \"30 m\"\nsize = \"12 AWG\"\n[check]\nleast_autonomy_days = \"5 days\"");
     auto const read = s.read();
     auto const& w = read.wiring;
     REQUIRE(w.cables.size() == 3);
@@ -86,7 +86,7 @@ TEST_CASE("cable sizes are taken in mm2 and in every spelling of AWG") {
     CHECK(w.dc_ohm == Near{9.1659e-4, 5e-8, 0});
     CHECK(w.dc_ampacity_a == 200);
     CHECK(*w.generator_three_wire);
-    CHECK(*read.preflight.least_autonomy_d == 5);
+    CHECK(*read.design_check.least_autonomy_d == 5);
 }
 
 TEST_CASE("what is wrong is named with key and reason") {
@@ -109,21 +109,21 @@ TEST_CASE("what is wrong is named with key and reason") {
              {cable + "size = \"11\"", "cable.size", "nor a cross section such as 2.5 mm2"},
              {cable + "size = \"0.2 mm2\"", "cable.size", "is not a cross section of 0.5 to 1000 mm2"},
              {"[wiring]\ndc_cable_ampacity = \"200 A\"", "wiring.dc_cable_ampacity", "needs dc_cable_size"},
-             {"[preflight]\nleast_autonomy_days = \"5 kWh\"", "preflight.least_autonomy_days",
+             {"[check]\nleast_autonomy_days = \"5 kWh\"", "design_check.least_autonomy_days",
               "a number of days such as 5 or \"5 days\""},
-             {"[preflight]\nleast_autonomy_days = \"90 days\"", "preflight.least_autonomy_days",
+             {"[check]\nleast_autonomy_days = \"90 days\"", "design_check.least_autonomy_days",
               "90 days is out of range; accepted: 0 to 60 days"},
              {cable + "size = \"10\"\nmaterial = \"aluminium\"", "cable.material", "accepted: copper"},
              {cable + "size = \"10\"\ncurrent_carrying = 2.5", "cable.current_carrying", "whole number"},
              {"[[cable]]\nlength = \"9000 ft\"\nsize = \"10\"", "cable.length", "out of range"},
-             {"[preflight]\nleast_motor_volts = 1.2", "preflight.least_motor_volts", "out of range"},
-             {"[preflight]\nbank_level = 0.5\nresting_voltage = \"48 V\"", "preflight.resting_voltage",
+             {"[check]\nleast_motor_volts = 1.2", "design_check.least_motor_volts", "out of range"},
+             {"[check]\nbattery_level = 0.5\nresting_voltage = \"48 V\"", "design_check.resting_voltage",
               "not both"},
-             {"[preflight]\nmeasured_start_on_inverter = \"yes\"", "preflight.measured_start_on_inverter",
+             {"[check]\nmeasured_start_on_inverter = \"yes\"", "design_check.measured_start_on_inverter",
               "accepted: not tried, succeeded, failed"},
              {"[provenance]\n\"motor.locked_rotor\" = \"guessed\"", "provenance.motor.locked_rotor",
               "accepted: nameplate, measured, table, assumed"},
-             {"[provenance]\n\"motor.colour\" = \"table\"", "provenance.motor.colour", "no such key"},
+             {"[provenance]\n\"motor.color\" = \"table\"", "provenance.motor.color", "no such key"},
              {"[provenance]\n\"motor.locked_rotor\" = \"nameplate\"\n[assumed_range]\n\"motor.locked_rotor\" "
               "= "
               "[\"25 A\", \"48 A\"]",

@@ -35,32 +35,33 @@ TEST_SUITE_BEGIN("scenarios/search_settings");
 TEST_CASE("lists and requirements are read") {
     auto const s = read(
         "[search]\nleast = \"purchase\"\n"
-        "[search.require]\nwater_kept = \"99.9 %\"\nfuel = \"20 gal\"\ndull_days = 5\nmotor_start = \"not "
+        "[search.require]\ndemand_met = \"99.9 %\"\nfuel = \"20 gal\"\ncloudy_days = 5\nmotor_start = \"not "
         "failed\"\n"
         "starts_within_limit = true\n"
-        "[[search.axis]]\nname = \"bank\"\nmore_never_hurts = true\nprice = [0, 900]\n"
-        "\"bank.capacity\" = [\"5 kWh\", \"10 kWh\"]\n\"inverter.surge_power\" = [[\"8 kW\"], [\"9 kW\"]]\n"
-        "[[search.axis]]\nname = \"floor\"\nlabel = [\"deep\", \"shallow\"]\n\"bank.usable_fraction\" = "
+        "[[search.axis]]\nname = \"battery\"\nmore_never_hurts = true\nprice = [0, 900]\n"
+        "\"battery.capacity\" = [\"5 kWh\", \"10 kWh\"]\n\"inverter.surge_power\" = [[\"8 kW\"], [\"9 "
+        "kW\"]]\n"
+        "[[search.axis]]\nname = \"floor\"\nlabel = [\"deep\", \"shallow\"]\n\"battery.usable_fraction\" = "
         "[0.9, 0.5]\n");
     REQUIRE(s);
     CHECK(*s->least == SearchLeast::purchase);
-    CHECK(*s->require.water_kept == test::Near{0.999, 0, 1e-12});
+    CHECK(*s->require.demand_met == test::Near{0.999, 0, 1e-12});
     CHECK(*s->require.fuel_l > 75.7);
     CHECK(*s->require.fuel_l < 75.71);
-    CHECK(*s->require.dull_days == 5);
-    CHECK(*read("[search.require]\ndull_days = \"5 days\"\n")->require.dull_days == 5);
+    CHECK(*s->require.cloudy_days == 5);
+    CHECK(*read("[search.require]\ncloudy_days = \"5 days\"\n")->require.cloudy_days == 5);
     CHECK(s->require.motor_start);
     CHECK(s->require.motor_start_may_be_unknown);
     CHECK(s->require.starts_within_limit);
     CHECK(!s->require.generator_run_h);
     REQUIRE(s->axes.size() == 2);
-    auto const& bank = s->axes[0];
-    CHECK(bank.more_never_hurts);
-    CHECK(bank.labels == std::vector<std::string>{"5 kWh", "10 kWh"});
-    CHECK(bank.prices == std::vector<double>{0, 900});
-    REQUIRE(bank.values[1].size() == 2);
-    CHECK(bank.values[1][0].key == "bank.capacity");
-    CHECK(bank.values[1][0].line == 13);
+    auto const& battery = s->axes[0];
+    CHECK(battery.more_never_hurts);
+    CHECK(battery.labels == std::vector<std::string>{"5 kWh", "10 kWh"});
+    CHECK(battery.prices == std::vector<double>{0, 900});
+    REQUIRE(battery.values[1].size() == 2);
+    CHECK(battery.values[1][0].key == "battery.capacity");
+    CHECK(battery.values[1][0].line == 13);
     CHECK(s->axes[1].labels == std::vector<std::string>{"deep", "shallow"});
     CHECK(!s->axes[1].more_never_hurts);
     CHECK(!read("title = \"x\"\n"));
@@ -69,13 +70,13 @@ TEST_CASE("lists and requirements are read") {
 TEST_CASE("a scenario with a search still runs as it is") {
     std::string const demo = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     auto const file = read_design_text(demo +
-                                           "[search.require]\nwater_kept = 1\n[[search.axis]]\nname = "
-                                           "\"bank\"\n\"bank.capacity\" = [\"5 kWh\"]\n",
+                                           "[search.require]\ndemand_met = 1\n[[search.axis]]\nname = "
+                                           "\"battery\"\n\"battery.capacity\" = [\"5 kWh\"]\n",
                                        HOLDWATER_SOURCE "/scenarios/x.toml");
-    CHECK(base_design(file).scenario.bank.capacity_kwh == test::Near{5, 0, 1e-12});
+    CHECK(base_design(file).scenario.battery.capacity_kwh == test::Near{5, 0, 1e-12});
     DesignOption option;
     option.overrides = read_search(file)->axes[0].values[0];
-    CHECK(option_design(file, option).scenario.bank.capacity_kwh == test::Near{5, 0, 1e-12});
+    CHECK(option_design(file, option).scenario.battery.capacity_kwh == test::Near{5, 0, 1e-12});
 }
 
 TEST_CASE("what is wrong is said with file, line, key and what is accepted") {
@@ -86,17 +87,17 @@ TEST_CASE("what is wrong is said with file, line, key and what is accepted") {
              Row{"search = 1\n", "test.toml:1: key 'search': must be a table, written [search]"},
              Row{"[search]\nmost = 1\n", "test.toml:2: key 'search.most': no such key"},
              Row{"[search]\nleast = \"weight\"\n", "accepted: cost, purchase, size"},
-             Row{"[search.require]\nwater_kept = 99.9\n",
-                 "key 'search.require.water_kept': 99.9 is out of range"},
-             Row{"[search.require]\ndull_days = 2.5\n", "must be a whole number from 1 to 60"},
+             Row{"[search.require]\ndemand_met = 99.9\n",
+                 "key 'search.require.demand_met': 99.9 is out of range"},
+             Row{"[search.require]\ncloudy_days = 2.5\n", "must be a whole number from 1 to 60"},
              Row{"[search.require]\nfuel = 20\n", "key 'search.require.fuel'"},
              Row{"[search.require]\nmotor_start = \"maybe\"\n", "accepted: pass, not failed, any"},
-             Row{"[search.require]\nwater_keep = 1\n", "the nearest known key is 'water_kept'"},
-             Row{"[[search.axis]]\n\"bank.capacity\" = [\"5 kWh\"]\n", "the key 'name' is missing"},
+             Row{"[search.require]\nwater_keep = 1\n", "the nearest known key is 'demand_met'"},
+             Row{"[[search.axis]]\n\"battery.capacity\" = [\"5 kWh\"]\n", "the key 'name' is missing"},
              Row{"[[search.axis]]\nname = \"a\"\n", "names no key to change"},
-             Row{"[[search.axis]]\nname = \"a\"\n\"bank.capacity\" = \"5 kWh\"\n",
-                 "test.toml:3: key 'search.axis.bank.capacity': must be a list"},
-             Row{"[[search.axis]]\nname = \"a\"\nbank.capacity = [\"5 kWh\"]\n",
+             Row{"[[search.axis]]\nname = \"a\"\n\"battery.capacity\" = \"5 kWh\"\n",
+                 "test.toml:3: key 'search.axis.battery.capacity': must be a list"},
+             Row{"[[search.axis]]\nname = \"a\"\nbattery.capacity = [\"5 kWh\"]\n",
                  "a dotted key stands in quotes here"},
              Row{"[[search.axis]]\nname = \"a\"\n\"a.b\" = [1, 2]\n\"a.c\" = [1]\n",
                  "a.c': has 1 values, a.b has 2"},

@@ -60,8 +60,8 @@ sim::Autonomy autonomy(sim::System const& design, double load_w, double gal_per_
                             {10, 100, 200});
 }
 
-sim::SpellInputs dark_period(sim::HourlyInputs own, sim::HourlyInputs dull, int hours) {
-    sim::SpellInputs in;
+sim::CloudyPeriodInputs dark_period(sim::HourlyInputs own, sim::HourlyInputs dull, int hours) {
+    sim::CloudyPeriodInputs in;
     in.own = std::move(own);
     in.dull.push_back(std::move(dull));
     in.hours = hours;
@@ -84,7 +84,7 @@ TEST_CASE("a 3,500 gal cistern filled only by sun against a 40 kWh battery: the 
     CHECK(cistern.water.median_d * 24 == 28);
     CHECK(std::isinf(cistern.power.worst_d));
     auto battery = plain_system();
-    battery.bank.capacity_kwh = 40;
+    battery.battery.capacity_kwh = 40;
     battery.start_soc = 1;
     auto const stored = autonomy(battery, 40, 112.5);
     CHECK(stored.water.worst_d == Near{4.88, 0.06, 0});
@@ -106,21 +106,21 @@ TEST_CASE("a cloudy period starts with what the cistern holds in its own year: 7
     auto const design = sun_filled(9000, 0);
     auto const in = dark_period(sunny_year(3000, 0, 124), sunny_year(0, 0, 124), 72);
     std::vector<int> const days{50, 300};
-    auto const full = sim::run_spells(design, in, days,
-                                      sim::start_levels(design, in.own, {.cistern_m3 = 9000 * gallon_m3}));
+    auto const full = sim::run_cloudy_periods(
+        design, in, days, sim::start_levels(design, in.own, {.cistern_m3 = 9000 * gallon_m3}));
     CHECK(full.survival.back() == 1);
     auto const levels = sim::start_levels(design, in.own, {});
-    auto const as_it_stands = sim::run_spells(design, in, days, levels);
+    auto const as_it_stands = sim::run_cloudy_periods(design, in, days, levels);
     for (auto const& s : as_it_stands.starts) {
         CHECK(s.begins.cistern_m3 / gallon_m3 == Near{8008, 1.5, 0});
         CHECK(s.begins.soc == Near{1, 1e-6, 0});
-        CHECK(s.first_dry_h == 64);
-        CHECK(s.dry_hours == 8);
+        CHECK(s.first_shortage_h == 64);
+        CHECK(s.shortage_hours == 8);
         CHECK(s.water_short_m3 / gallon_m3 == Near{920, 1.5, 0});
         CHECK(s.reason == sim::LimitReason::cistern_empty);
     }
-    sim::SpellQuestion const question{design, true, in, days};
-    CHECK(!sim::least_bank_factor(question).has_value());
+    sim::CloudyPeriodQuestion const question{design, true, in, days};
+    CHECK(!sim::least_battery_factor(question).has_value());
     auto const factor = sim::least_cistern_factor(question);
     REQUIRE(factor.has_value());
     CHECK(9000 * *factor == Near{9920, 0, 0.006});
@@ -137,12 +137,12 @@ TEST_CASE("full again counts the cistern, not the battery alone") {
     auto const design = sun_filled(9000, 0);
     auto const in = dark_period(sunny_year(3000, 0, 0), sunny_year(0, 0, 0), 24);
     auto const levels = sim::start_levels(design, in.own, {.soc = 1, .cistern_m3 = 0});
-    auto const s = sim::run_spells(design, in, {50}, levels).starts[0];
+    auto const s = sim::run_cloudy_periods(design, in, {50}, levels).starts[0];
     CHECK(s.lowest_level == Near{1, 1e-9, 0});
     CHECK(s.full_again_h == 39);
     // With a cistern that stays full it is full at once.
     auto const named = sim::start_levels(design, in.own, {.soc = 1, .cistern_m3 = 9000 * gallon_m3});
-    CHECK(sim::run_spells(design, in, {50}, named).starts[0].full_again_h == 0);
+    CHECK(sim::run_cloudy_periods(design, in, {50}, named).starts[0].full_again_h == 0);
 }
 
 // 8 kWh in reach, loads and pump (80 + 5.6 W) / 0.81 = 105.6 W out of them: 75.7 h. The period of 72 h is
@@ -150,20 +150,20 @@ TEST_CASE("full again counts the cistern, not the battery alone") {
 // 10 L an hour, last at most 8 h longer. From then to the sun's return the 48 h after the period are short.
 TEST_CASE("a shortage on the days that follow the period is counted") {
     auto design = plain_system();
-    design.bank.floor_soc = 0.2;
+    design.battery.min_soc = 0.2;
     design.start_soc = 1;
     auto const dark = steady_inputs(0, 80, 0.01, 1e-4);
     auto own = steady_inputs(3000, 80, 0.01, 1e-4);
     for (std::size_t h = 24 * 53; h < 24 * 55; ++h) own.array_power_w[h] = 0;
-    auto const s = test::run_spells(design, dark_period(own, dark, 72), {50}).starts[0];
-    CHECK(std::isinf(s.first_dry_h));
+    auto const s = test::run_cloudy_periods(design, dark_period(own, dark, 72), {50}).starts[0];
+    CHECK(std::isinf(s.first_shortage_h));
     CHECK(std::isinf(s.power_lost_h));
     CHECK(s.dry_after_h >= 3);
     CHECK(s.dry_after_h <= 12);
     CHECK(s.dry_hours_after == Near{48 - s.dry_after_h, 1, 0});
     CHECK(s.full_again_h > 48);
-    // It ranks before a start day with no shortage at all.
-    auto const two = test::run_spells(design, dark_period(own, dark, 72), {200, 50});
+    // It ranks before a start date with no shortage at all.
+    auto const two = test::run_cloudy_periods(design, dark_period(own, dark, 72), {200, 50});
     CHECK(two.starts[two.worst].first_day == 50);
     CHECK(std::isinf(two.starts[0].dry_after_h));
 }
@@ -175,17 +175,17 @@ TEST_CASE("a shortage on the days that follow the period is counted") {
 // well.
 TEST_CASE("a storm of 84 h from 18:00 at 60 %, its days of different clearness, with the grid away") {
     auto design = plain_system();
-    design.bank.floor_soc = 0.2;
+    design.battery.min_soc = 0.2;
     design.rules.backup = sim::Backup::grid;
     design.rules.transfer_below = 0.3;
     design.rules.return_above = 0.9;
     design.rules.backup_limit_w = std::numeric_limits<double>::infinity();
-    sim::SpellInputs in;
+    sim::CloudyPeriodInputs in;
     in.own = steady_inputs(1000, 200, 0, 0);
     in.dull = {steady_inputs(300, 200, 0, 0), steady_inputs(100, 200, 0, 0)};
     in.hours = 84;
     in.start_hour = 18;
-    auto const hours = sim::with_spell_on(in, 363);  // over the end of the year
+    auto const hours = sim::with_cloudy_period_on(in, 363);  // over the end of the year
     for (int i = -24; i < 108; ++i) {
         CAPTURE(i);
         double const sun_w = i < 0 || i >= 84 ? 1000 : i < 24 ? 300 : 100;
@@ -194,7 +194,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, its days of different clearness, 
     auto const levels = sim::start_levels(design, in.own, {.soc = 0.6});
     auto const with = [&](std::optional<double> outage_h) {
         in.outage_h = outage_h;
-        return sim::run_spells(design, in, {10, 363}, levels, false);
+        return sim::run_cloudy_periods(design, in, {10, 363}, levels, false);
     };
     auto const storm = with(84);
     CHECK(storm.survival.size() == 4);

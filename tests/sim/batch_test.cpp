@@ -45,21 +45,21 @@ void add_things_to_find(Draw& draw, sim::System& s) {
     s.motor.start_a = draw(3, 6) * s.motor.running_a;
     s.motor.start_s = draw(0.2, 1);
 }
-void add_bank_life(Draw& draw, sim::System& s) {
-    if (draw.coin()) s.bank_life.cycle_life = models::CycleLife{draw(500, 3000), draw(0.8, 1.4)};
-    if (draw.coin()) s.bank_life.calendar_life_y = draw(3, 20);
-    if (draw.coin()) s.bank_life.throughput_life_kwh = draw(1e3, 3e4);
-    if (draw.coin()) s.bank_life.combination = models::LifeCombination::additive;
+void add_battery_life(Draw& draw, sim::System& s) {
+    if (draw.coin()) s.battery_life.cycle_life = models::CycleLife{draw(500, 3000), draw(0.8, 1.4)};
+    if (draw.coin()) s.battery_life.calendar_life_y = draw(3, 20);
+    if (draw.coin()) s.battery_life.throughput_life_kwh = draw(1e3, 3e4);
+    if (draw.coin()) s.battery_life.combination = models::LifeCombination::additive;
 }
 
-// What the year before has left, an aged bank among it.
+// What the year before has left, an aged battery among it.
 void go_on_from_a_year(Draw& draw, sim::System& s) {
-    auto const& b = s.bank_behaviour;
-    models::BatteryParameters const bank{s.bank, b.kind, b.available_fraction, b.exchange_per_h,
-                                         b.acceptance_per_h};
-    s.bank.capacity_kwh *= draw(0.7, 1);
-    s.carried_supply = sim::CarriedSupply{.bank = models::at_soc(bank, draw(s.bank.floor_soc, 0.7)),
-                                          .bank_c = draw(-5, 30),
+    auto const& b = s.battery_behavior;
+    models::BatteryParameters const battery{s.battery, b.kind, b.available_fraction, b.exchange_per_h,
+                                            b.acceptance_per_h};
+    s.battery.capacity_kwh *= draw(0.7, 1);
+    s.carried_supply = sim::CarriedSupply{.battery = models::at_soc(battery, draw(s.battery.min_soc, 0.7)),
+                                          .battery_c = draw(-5, 30),
                                           .fuel_l = draw(0, 20)};
     s.carried_water = sim::CarriedWater{.tank_m3 = 0.5 * (s.fill.cut_in_m3 + s.fill.cut_out_m3),
                                         .cistern_m3 = s.cistern ? s.cistern->start_m3 : 0,
@@ -69,20 +69,20 @@ void go_on_from_a_year(Draw& draw, sim::System& s) {
 models::PumpGate random_gate(Draw& draw) {
     models::PumpGate gate;
     if (draw.coin()) gate = {.from_h = draw(0, 12), .until_h = draw(12, 24)};
-    if (draw.coin()) gate.bank_above = draw(0.2, 0.9);
+    if (draw.coin()) gate.battery_above = draw(0.2, 0.9);
     return gate;
 }
 
 void leave_what_lanes_carry(sim::System& s) {
-    s.bank_behaviour.acceptance_per_h = std::numeric_limits<double>::infinity();
-    s.bank_behaviour.thermal.reset();
+    s.battery_behavior.acceptance_per_h = std::numeric_limits<double>::infinity();
+    s.battery_behavior.thermal.reset();
     s.inverter.search_wake_w = 0;
     s.rules.grid_first = false;
 }
 
-// Eleven designs a family. Seven share a water side and a demand: five of plain parts, one whose bank alone
-// differs from the first, one with what the supply side can do beyond that; two more have loads and sun of
-// their own with it. Two have everything a water side can be, and rules for its pump.
+// Eleven designs a family. Seven share a water side and a demand: five of plain parts, one whose battery
+// alone differs from the first, one with what the supply side can do beyond that; two more have loads and sun
+// of their own with it. Two have everything a water side can be, and rules for its pump.
 void add_family(Fleet& fleet, std::uint64_t seed, int hours) {
     Draw draw(seed);
     auto first = random_system(draw);
@@ -94,7 +94,7 @@ void add_family(Fleet& fleet, std::uint64_t seed, int hours) {
     for (int i = 1; i < 9; ++i) {
         auto s = random_system(draw);
         static_cast<sim::WaterSystem&>(s) = first;
-        add_bank_life(draw, s);
+        add_battery_life(draw, s);
         if (i < 5) {
             fleet.add(std::move(s), in);
         } else if (i < 8) {
@@ -105,14 +105,14 @@ void add_family(Fleet& fleet, std::uint64_t seed, int hours) {
             fleet.add(std::move(s), fleet.inputs.back());
         } else {
             s = first;
-            s.bank.capacity_kwh *= 1.5;
+            s.battery.capacity_kwh *= 1.5;
             fleet.add(std::move(s), in);
         }
     }
     for (int i = 0; i < 2; ++i) {
         auto s = random_wet_system(draw);
         add_things_to_find(draw, s);
-        add_bank_life(draw, s);
+        add_battery_life(draw, s);
         auto wet = random_wet_inputs(draw, s, hours);
         if (draw.coin()) add_supply_features(draw, s, wet, hours);
         if (draw.coin()) s.pump_gate = random_gate(draw);
@@ -144,13 +144,14 @@ std::vector<Feature> const features{
     {"pump gate", [](auto const& s, auto const&) { return s.pump_gate.has_value(); }},
     {"goes on from a year", [](auto const& s, auto const&) { return s.carried_supply.has_value(); }},
     {"two wells",
-     [](auto const& s, auto const&) { return s.bank_behaviour.kind == models::BatteryKind::two_well; }},
-    {"taper", [](auto const& s, auto const&) { return std::isfinite(s.bank_behaviour.acceptance_per_h); }},
-    {"bank temperature", [](auto const& s, auto const&) { return s.bank_behaviour.thermal.has_value(); }},
-    {"bank voltage",
-     [](auto const& s, auto const&) { return !s.bank_behaviour.voltage.open_circuit.empty(); }},
+     [](auto const& s, auto const&) { return s.battery_behavior.kind == models::BatteryKind::two_well; }},
+    {"taper", [](auto const& s, auto const&) { return std::isfinite(s.battery_behavior.acceptance_per_h); }},
+    {"battery temperature",
+     [](auto const& s, auto const&) { return s.battery_behavior.thermal.has_value(); }},
+    {"battery voltage",
+     [](auto const& s, auto const&) { return !s.battery_behavior.voltage.open_circuit.empty(); }},
     {"low-voltage transfer", [](auto const& s, auto const&) { return s.rules.transfer_below_v > 0; }},
-    {"bank life", [](auto const& s, auto const&) { return s.bank_life.cycle_life.has_value(); }},
+    {"battery life", [](auto const& s, auto const&) { return s.battery_life.cycle_life.has_value(); }},
     {"generator", [](auto const& s, auto const&) { return s.generator.has_value(); }},
     {"quiet hours",
      [](auto const& s, auto const&) {
@@ -263,9 +264,9 @@ TEST_CASE("a batch gives every summary figure of the single runs over a year of 
     for (auto const kind : {models::BatteryKind::energy_bucket, models::BatteryKind::two_well})
         for (int i = 0; i < 12; ++i) {
             auto s = system;
-            s.bank_behaviour.kind = kind;
-            s.bank.capacity_kwh = 5 + i;
-            s.bank.charge_limit_kw = 0.5 * s.bank.capacity_kwh;
+            s.battery_behavior.kind = kind;
+            s.battery.capacity_kwh = 5 + i;
+            s.battery.charge_limit_kw = 0.5 * s.battery.capacity_kwh;
             s.rules.transfer_below = 0.2 + 0.05 * (i % 4);
             fleet.add(std::move(s), in);
         }
@@ -300,7 +301,7 @@ TEST_CASE("a batch is the same bits on any processor, with any number of threads
 }
 
 // A row of a sweep must not depend on which rows share its block.
-TEST_CASE("a job's figures do not depend on its neighbours, to the bit") {
+TEST_CASE("a job's figures do not depend on its neighbors, to the bit") {
     constexpr int hours = 24 * 15;
     auto const fleet = random_fleet(20, hours);
     sim::BatchOptions const options{.findings = true};

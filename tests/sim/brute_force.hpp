@@ -17,7 +17,7 @@ namespace holdwater::test {
 inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in, int first_hour, int hours,
                               int per_second = 1) {
     BruteForce sum;
-    double const cap = s.bank.capacity_kwh, dt = 1.0 / per_second;
+    double const cap = s.battery.capacity_kwh, dt = 1.0 / per_second;
     double const w_in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa);
     double const w_out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
     Wet wet(s, dt);
@@ -49,7 +49,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
         wet.begin_hour(first_hour + i, in);
         bool const surplus = s.cistern && !on_backup &&
                              (in.array_power_w[h] >= s.cistern->sun_above_w ||
-                              (cap > 0 && e / cap >= s.cistern->bank_above_soc));
+                              (cap > 0 && e / cap >= s.cistern->battery_above_soc));
         for (int k = 0; k < 3600 * per_second; ++k) {
             double const t = k * dt, now = first_hour + i + t / 3600.0;
             bool grid_up = true;
@@ -104,7 +104,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
                                         : s.rules.backup_limit_w;
             double const source_w = std::min(limit_w, inv.pass_through_va);
             if (on_backup) limit_w = std::max(source_w - through_w, 0.0) * inv.pass_through_efficiency;
-            if (!on_backup && e <= s.bank.floor_soc * cap && !off) {
+            if (!on_backup && e <= s.battery.min_soc * cap && !off) {
                 off = true;
                 off_h = now;
             }
@@ -147,8 +147,8 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             if (on_backup && s.rules.charge_to > 0 && e < s.rules.charge_to * cap)
                 charger =
                     std::min({s.charger.dc_power_limit_w, (source_w - from_backup_w) * s.charger.efficiency,
-                              std::max(1e3 * s.bank.charge_limit_kw + dc - pv, 0.0)});
-            double const into = std::min(pv + charger - dc, 1e3 * s.bank.charge_limit_kw);
+                              std::max(1e3 * s.battery.charge_limit_kw + dc - pv, 0.0)});
+            double const into = std::min(pv + charger - dc, 1e3 * s.battery.charge_limit_kw);
             if (on_backup) {
                 double const backup_w = from_backup_w + charger / s.charger.efficiency;
                 sum.pass_through_kwh += (from_backup_w - ac) * dt / 3.6e6;
@@ -156,14 +156,14 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             }
             double taken = into * dt / 3.6e6;
             if (taken > 0) {
-                taken = std::min(taken, (cap - e) / s.bank.charge_efficiency);
+                taken = std::min(taken, (cap - e) / s.battery.charge_efficiency);
                 sum.battery_in_kwh += taken;
-                e += taken * s.bank.charge_efficiency;
+                e += taken * s.battery.charge_efficiency;
             } else {
                 sum.battery_out_kwh -= taken;
-                e += taken / s.bank.discharge_efficiency;
+                e += taken / s.battery.discharge_efficiency;
             }
-            e -= s.bank.self_discharge_per_h * e * dt / 3600;
+            e -= s.battery.self_discharge_per_h * e * dt / 3600;
             e = std::clamp(e, 0.0, cap);
 
             double given;

@@ -97,12 +97,12 @@ TEST_CASE("the same on measured typical years") {
         compare(row);
 }
 
-// Half the demo's bank, in December: a set has to run, and without topping up the nights go lower.
+// Half the demo's battery, in December: a set has to run, and without topping up the nights go lower.
 TEST_CASE("the same with a generator that is silent at night and tops up before") {
     auto const scenario = scenarios::read_scenario(scenarios_folder + "juniper-bend-household.toml");
     auto const inputs = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
     auto system = sim::make_system(scenario);
-    system.bank.capacity_kwh *= 0.5;
+    system.battery.capacity_kwh *= 0.5;
     auto& o = system.generator_operation;
     o.run.quiet_from_h = 20.5;
     o.run.quiet_to_h = 7.25;

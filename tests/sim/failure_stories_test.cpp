@@ -29,13 +29,13 @@ double first_h(sim::RunResult const& result, EventKind kind) {
 
 sim::System lossless(double capacity_kwh, double usable) {
     auto s = plain_system();
-    s.bank = {capacity_kwh, 1, 1, 1 - usable, 1e3, 1e3, 0};
+    s.battery = {capacity_kwh, 1, 1, 1 - usable, 1e3, 1e3, 0};
     s.start_soc = 1;
     s.rules.restart_above = std::min(1 - usable + 0.1, 1.0);
     return s;
 }
 
-// Generator barred from 23:00 to 06:00, called at 0.30; 0.31 at 23:30, and 0.12 of the bank goes from then
+// Generator barred from 23:00 to 06:00, called at 0.30; 0.31 at 23:30, and 0.12 of the battery goes from then
 // until 06:00.
 constexpr double night_use = 0.12, night_h = 6.5;
 sim::System silent_at_night(double first_h) {
@@ -62,9 +62,9 @@ sim::HourlyInputs use_of_the_night() {
 // recomputed by hand as stated.
 TEST_SUITE_BEGIN("sim/failure_stories");
 
-// A pump of 0.233 kWh a day, inverter of 0.9, 5.12 kWh bank, 90 % usable, no sun; idle draw 0 to 100 W.
+// A pump of 0.233 kWh a day, inverter of 0.9, 5.12 kWh battery, 90 % usable, no sun; idle draw 0 to 100 W.
 // Days = 4.608 / (0.233 / 0.9 + 0.024 idle): 17.8, 10.2, 5.4, 2.7, 1.7.
-TEST_CASE("idle draw empties the bank") {
+TEST_CASE("idle draw empties the battery") {
     struct Row {
         double idle_w, days;
     };
@@ -78,7 +78,8 @@ TEST_CASE("idle draw empties the bank") {
     }
 }
 
-// An array that brings less a day than idle and loads take never refills the bank, though every day is sunny.
+// An array that brings less a day than idle and loads take never refills the battery, though every day is
+// sunny.
 TEST_CASE("an array below the daily need never recovers") {
     auto s = lossless(10, 0.9);
     s.inverter.idle_w = 30;
@@ -96,13 +97,13 @@ TEST_CASE("an array below the daily need never recovers") {
     CHECK(count(enough, EventKind::inverter_off) == 0);
 }
 
-// Sunny and frozen: a week of sun at -10 deg C. The lithium bank refuses charge and runs down; with a heater
-// fed by the array it takes charge. Rule of no charge below 0 deg C from memory.
-TEST_CASE("sun on a frozen lithium bank") {
+// Sunny and frozen: a week of sun at -10 deg C. The lithium battery refuses charge and runs down; with a
+// heater fed by the array it takes charge. Rule of no charge below 0 deg C from memory.
+TEST_CASE("sun on a frozen lithium battery") {
     auto s = lossless(5, 0.9);
     s.start_soc = 0.3;
-    s.bank_behaviour.thermal = models::BatteryThermalParameters{12};
-    s.bank_behaviour.charge_rule = models::lithium_iron_phosphate_charge_rule();
+    s.battery_behavior.thermal = models::BatteryThermalParameters{12};
+    s.battery_behavior.charge_rule = models::lithium_iron_phosphate_charge_rule();
     auto in = steady_inputs(0, 20, 0, 1e-3);
     for (std::size_t h = 0; h < in.array_power_w.size(); ++h)
         if (h % 24 >= 9 && h % 24 < 15) in.array_power_w[h] = 1000;
@@ -112,8 +113,8 @@ TEST_CASE("sun on a frozen lithium bank") {
     CHECK(frozen.findings.charge_refused_h == Near{24 * 7, 1e-6, 0});
     CHECK(frozen.summary.soc_min == Near{0.1, 1e-9, 0});
     CHECK(frozen.summary.pv_curtailed_kwh > 0.9 * frozen.summary.pv_available_kwh);
-    s.bank_behaviour.thermal->heater_w = 120;
-    s.bank_behaviour.thermal->heater_rise_k_per_w = 0.15;  // 18 K: enough
+    s.battery_behavior.thermal->heater_w = 120;
+    s.battery_behavior.thermal->heater_rise_k_per_w = 0.15;  // 18 K: enough
     auto const heated = sim::simulate(s, in, {0, 24 * 7});
     CHECK(heated.hours.back().battery_soc > 0.3);
     CHECK(heated.findings.charge_refused_h < 48);
@@ -122,7 +123,7 @@ TEST_CASE("sun on a frozen lithium bank") {
     CHECK(heater_kwh > 2);
 }
 
-// 48 V bank, 20 milliohm warm and 40 cold with 5 of cable; the start takes 8.8 kW of DC; 42 V cut-off.
+// 48 V battery, 20 milliohm warm and 40 cold with 5 of cable; the start takes 8.8 kW of DC; 42 V cutout.
 // Warm: (48.8 + sqrt(48.8^2 - 4 x 8800 x 0.025)) / 2 = 43.8 V: starts. Cold: 48.0 and 45 milliohm: 37.4 V,
 // does not, at 50 % charge.
 TEST_CASE("cold lead-acid sags out at the motor start with half its charge left") {
@@ -131,8 +132,8 @@ TEST_CASE("cold lead-acid sags out at the motor start with half its charge left"
         auto s = lossless(20, 0.9);
         s.start_soc = 0.5;
         double const open_v = cold ? 48.0 : 48.8;
-        s.bank_behaviour.voltage.open_circuit = {{0, open_v - 1e-6}, {1, open_v + 1e-6}};
-        s.bank_behaviour.voltage.resistance_ohm = cold ? 0.045 : 0.025;
+        s.battery_behavior.voltage.open_circuit = {{0, open_v - 1e-6}, {1, open_v + 1e-6}};
+        s.battery_behavior.voltage.resistance_ohm = cold ? 0.045 : 0.025;
         s.inverter.low_voltage_v = 42;
         s.inverter.surge = {{2, 5}};
         s.pump_start = models::StartDraw{};
@@ -155,7 +156,7 @@ TEST_CASE("quiet hours: the call at night waits until six") {
     CHECK(result.hours[6].battery_soc == Near{0.19, 1e-6, 0});
     CHECK(result.summary.load_unserved_kwh == Near{0, 1e-12, 0});
     // With a floor of 0.2 the supply is lost shortly before six.
-    s.bank.floor_soc = 0.2;
+    s.battery.min_soc = 0.2;
     auto const lost = sim::simulate(s, use_of_the_night(), {23, 12});
     double const off_h = first_h(lost, EventKind::inverter_off);
     CHECK(off_h > 29);
@@ -164,11 +165,11 @@ TEST_CASE("quiet hours: the call at night waits until six") {
 }
 
 // The remedy: in the three hours before, the set is called at 0.45, which is 0.3 and the night's use. At
-// 20:00 the bank is at 0.3746: the set starts, and the 4.254 kWh to 0.8 take 1.418 h at 3 kW. Until 06:00
+// 20:00 the battery is at 0.3746: the set starts, and the 4.254 kWh to 0.8 take 1.418 h at 3 kW. Until 06:00
 // 8.582 h of 0.1846 kWh go: 0.6416.
 TEST_CASE("quiet hours: topping up before them bridges the night") {
     auto s = silent_at_night(18);
-    s.bank.floor_soc = 0.2;
+    s.battery.min_soc = 0.2;
     auto const lost = sim::simulate(s, use_of_the_night(), {18, 13});
     CHECK(count(lost, EventKind::inverter_off) == 1);
     CHECK(first_h(lost, EventKind::generator_start) == Near{30, 1e-9, 0});
@@ -185,7 +186,7 @@ TEST_CASE("quiet hours: topping up before them bridges the night") {
 }
 
 // The grid returns while the pump runs: a slow transfer breaks the supply, the motor starts once more, on the
-// grid and not on the bank; the pump's energy is the same to the seconds of the break.
+// grid and not on the battery; the pump's energy is the same to the seconds of the break.
 TEST_CASE("back to the grid in mid-stroke costs one start") {
     auto s = lossless(10, 0.9);
     s.rules.backup = sim::Backup::grid;
@@ -212,12 +213,12 @@ TEST_CASE("snow while away") {
     auto const in = steady_inputs(0, 0, 0, 1e-3);
     CHECK(sim::simulate(s, in, {0, 240}).hours.back().battery_soc == Near{0.3, 1e-9, 0});
     s.inverter.idle_w = 0;
-    s.bank.self_discharge_per_h = models::self_discharge_per_h(0.03);
+    s.battery.self_discharge_per_h = models::self_discharge_per_h(0.03);
     CHECK(sim::simulate(s, in, {0, 240}).hours.back().battery_soc ==
           Near{0.9 * std::exp(-240 * -std::log(0.97) / 730), 1e-9, 0});
 }
 
-TEST_CASE("zero bank, sun and demand, an outage of one hour, the year's last day") {
+TEST_CASE("zero battery, sun and demand, an outage of one hour, the year's last day") {
     auto s = lossless(0, 1);
     s.rules.backup = sim::Backup::grid;
     s.rules.backup_limit_w = 1e5;
@@ -227,30 +228,30 @@ TEST_CASE("zero bank, sun and demand, an outage of one hour, the year's last day
     for (auto const& field : sim::summary_fields()) CHECK(std::isfinite(result.summary.*field.value));
     for (auto const& field : sim::finding_fields()) CHECK(std::isfinite(result.findings.*field.value));
     CHECK(std::abs(result.summary.energy_residual_kwh) < 1e-12);
-    CHECK(result.summary.water_kept_fraction == 1);
+    CHECK(result.summary.demand_met_fraction == 1);
 }
 
 TEST_SUITE_END();
 
 TEST_SUITE_BEGIN("sim/common_practice");
 
-// Common practice, no source: a generator recharges a lithium bank from 20 to 80 % in one to two hours when
-// the charger is 0.3 to 0.6 of capacity an hour. Hours recomputed: (0.8 - 0.2) E / (0.96 P).
-TEST_CASE("recharge of a lithium bank by generator, through the year loop") {
+// Common practice, no source: a generator recharges a lithium battery from 20 to 80 % in one to two hours
+// when the charger is 0.3 to 0.6 of capacity an hour. Hours recomputed: (0.8 - 0.2) E / (0.96 P).
+TEST_CASE("recharge of a lithium battery by generator, through the year loop") {
     struct Row {
-        double bank_kwh, charger_kw, hours;
+        double battery_kwh, charger_kw, hours;
     };
-    for (auto const& [bank_kwh, charger_kw, hours] : std::vector<Row>{{5, 3, 1.042},
-                                                                      {10, 3, 2.083},
-                                                                      {10, 5, 1.250},
-                                                                      {15, 5, 1.875},
-                                                                      {20, 5, 2.5},
-                                                                      {20, 10, 1.25},
-                                                                      {30, 10, 1.875}}) {
-        CAPTURE(bank_kwh);
+    for (auto const& [battery_kwh, charger_kw, hours] : std::vector<Row>{{5, 3, 1.042},
+                                                                         {10, 3, 2.083},
+                                                                         {10, 5, 1.250},
+                                                                         {15, 5, 1.875},
+                                                                         {20, 5, 2.5},
+                                                                         {20, 10, 1.25},
+                                                                         {30, 10, 1.875}}) {
+        CAPTURE(battery_kwh);
         CAPTURE(charger_kw);
-        auto s = lossless(bank_kwh, 0.9);
-        s.bank.charge_efficiency = 0.96;
+        auto s = lossless(battery_kwh, 0.9);
+        s.battery.charge_efficiency = 0.96;
         s.start_soc = 0.2;
         s.rules.backup = sim::Backup::generator;
         s.rules.transfer_below = 0.2;
@@ -260,15 +261,15 @@ TEST_CASE("recharge of a lithium bank by generator, through the year loop") {
             .rated_power_w = 2e4, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
         auto const result = sim::simulate(s, steady_inputs(0, 0, 0, 1e-3), {0, 6});
         CHECK(result.summary.generator_run_h == Near{hours, 5e-4, 0});
-        CHECK((result.summary.generator_run_h < 2) == (charger_kw / bank_kwh >= 0.3125));
+        CHECK((result.summary.generator_run_h < 2) == (charger_kw / battery_kwh >= 0.3125));
     }
 }
 
 // The same does not hold for a full charge of lead-acid: from 50 % with 0.88 into store and acceptance of
 // 1/h, hours to 80, 90, 95 and 99 %; recomputed from bulk and exponential taper.
-TEST_CASE("recharge of a lead-acid bank by generator, through the year loop") {
+TEST_CASE("recharge of a lead-acid battery by generator, through the year loop") {
     struct Row {
-        double bank_kwh, charger_kw;
+        double battery_kwh, charger_kw;
         std::array<double, 4> hours;
     };
     constexpr std::array levels{0.80, 0.90, 0.95, 0.99};
@@ -276,13 +277,13 @@ TEST_CASE("recharge of a lead-acid bank by generator, through the year loop") {
                                             {20, 3, {2.273, 3.066, 3.759, 5.368}},
                                             {20, 5, {1.368, 2.061, 2.754, 4.364}},
                                             {30, 5, {2.045, 2.792, 3.485, 5.095}}}) {
-        CAPTURE(row.bank_kwh);
+        CAPTURE(row.battery_kwh);
         CAPTURE(row.charger_kw);
         for (std::size_t i = 0; i < levels.size(); ++i) {
             CAPTURE(levels[i]);
-            auto s = lossless(row.bank_kwh, 0.6);
-            s.bank.charge_efficiency = 0.88;
-            s.bank_behaviour.acceptance_per_h = 1;
+            auto s = lossless(row.battery_kwh, 0.6);
+            s.battery.charge_efficiency = 0.88;
+            s.battery_behavior.acceptance_per_h = 1;
             s.start_soc = 0.5;
             s.rules.backup = sim::Backup::generator;
             s.rules.transfer_below = 0.5;

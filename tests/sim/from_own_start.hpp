@@ -14,16 +14,16 @@ inline std::vector<sim::StoreLevels> own_levels(sim::System const& s) {
         {s.start_soc, s.cistern ? s.cistern->start_m3 : 0, s.trough ? s.trough->full_m3 : 0});
 }
 
-inline sim::SpellOutcome run_spells(sim::System const& s, sim::SpellInputs const& in,
-                                    std::vector<int> const& first_days, bool to_full = true) {
-    return sim::run_spells(s, in, first_days, own_levels(s), to_full);
+inline sim::CloudyPeriodOutcome run_cloudy_periods(sim::System const& s, sim::CloudyPeriodInputs const& in,
+                                                   std::vector<int> const& first_days, bool to_full = true) {
+    return sim::run_cloudy_periods(s, in, first_days, own_levels(s), to_full);
 }
 
-inline std::optional<double> least_bank_factor(sim::System const& s, sim::SpellInputs const& in,
-                                               std::vector<int> const& first_days) {
-    return sim::least_bank_factor({s, true, in, first_days, {.soc = s.start_soc}});
+inline std::optional<double> least_battery_factor(sim::System const& s, sim::CloudyPeriodInputs const& in,
+                                                  std::vector<int> const& first_days) {
+    return sim::least_battery_factor({s, true, in, first_days, {.soc = s.start_soc}});
 }
-inline std::optional<double> least_array_factor(sim::System const& s, sim::SpellInputs const& in,
+inline std::optional<double> least_array_factor(sim::System const& s, sim::CloudyPeriodInputs const& in,
                                                 std::vector<int> const& first_days) {
     return sim::least_array_factor({s, true, in, first_days, {.soc = s.start_soc}});
 }

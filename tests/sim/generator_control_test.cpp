@@ -20,11 +20,12 @@ std::vector<double> times_of(sim::RunResult const& result, EventKind kind) {
     return times;
 }
 
-// A 10 kWh bank without losses and an inverter of 0.9: 900 W of load are 1 kWh an hour. Called at 0.3, back
-// at 0.8, charger of 3 kW DC. A set of 6 kW burning 0.6 L/h and 0.4 L/kWh; nothing else of it takes time.
+// A 10 kWh battery without losses and an inverter of 0.9: 900 W of load are 1 kWh an hour. Called at 0.3,
+// back at 0.8, charger of 3 kW DC. A set of 6 kW burning 0.6 L/h and 0.4 L/kWh; nothing else of it takes
+// time.
 sim::System with_generator() {
     auto s = plain_system();
-    s.bank = {10, 1, 1, 0, 1e3, 1e3, 0};
+    s.battery = {10, 1, 1, 0, 1e3, 1e3, 0};
     s.start_soc = 0.5;
     s.rules.backup = sim::Backup::generator;
     s.rules.transfer_below = 0.3;
@@ -47,8 +48,8 @@ sim::System with_top_up() {
 
 }  // namespace
 
-// The generator's rules through the year loop, by hand: on the bank from 0.5 to 0.3 two hours, on the set 5
-// kWh at 3 kW, 5/3 h.
+// The generator's rules through the year loop, by hand: on the battery from 0.5 to 0.3 two hours, on the set
+// 5 kWh at 3 kW, 5/3 h.
 TEST_SUITE_BEGIN("sim/generator_control");
 
 // Crank 10 s, warm up 6 min: the loads come at 2 h 6 min 10 s, at level 0.3 - 0.0103; charged 5/3 h and that;
@@ -73,7 +74,7 @@ TEST_CASE("warm-up delays the loads, cool-down costs fuel") {
 // it cranks nothing is burnt.
 TEST_CASE("a tank that is dry before the warm-up is over: the loads never come to the set") {
     auto s = with_generator();
-    s.bank.floor_soc = 0.1;
+    s.battery.min_soc = 0.1;
     s.rules.restart_above = 0.2;
     s.generator->fuel_tank_l = 0.02;
     s.generator_operation.run.warm_up_h = 0.1;
@@ -129,7 +130,7 @@ TEST_CASE("hours, fuel and level do not depend on how often crank, warm-up and c
 }
 
 // A least run of 3 h: full at 2 + 5/3 h, the loads stay on the set until 5 h, at 900 W and holding the level.
-TEST_CASE("the least run keeps the loads on the set after the bank is back") {
+TEST_CASE("the least run keeps the loads on the set after the battery is back") {
     auto s = with_generator();
     s.generator_operation.run.min_run_h = 3;
     auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 6});
@@ -140,9 +141,9 @@ TEST_CASE("the least run keeps the loads on the set after the bank is back") {
 
 // A least rest of 12 h after the stop at 2 + 5/3 h: called again at 8 + 2/3 h, started at 15 + 2/3 h, the
 // floor of 0.1 met at 10 + 2/3 h.
-TEST_CASE("the least rest delays the next start, and the bank goes on to its floor") {
+TEST_CASE("the least rest delays the next start, and the battery goes on to its floor") {
     auto s = with_generator();
-    s.bank.floor_soc = 0.1;
+    s.battery.min_soc = 0.1;
     s.rules.restart_above = 0.2;
     s.generator_operation.run.min_rest_h = 12;
     auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 20});
@@ -150,14 +151,14 @@ TEST_CASE("the least rest delays the next start, and the bank goes on to its flo
     REQUIRE(starts.size() == 2);
     CHECK(starts[1] == Near{2 + 5. / 3 + 12, 1e-9, 0});
     CHECK(times_of(r, EventKind::inverter_off)[0] == Near{2 + 5. / 3 + 7, 1e-9, 0});
-    CHECK(r.hours[12].limit_reason == static_cast<double>(LimitReason::bank_empty));
+    CHECK(r.hours[12].limit_reason == static_cast<double>(LimitReason::battery_empty));
 }
 
 // By hand, somebody home from 17:00 to 22:00 who takes half an hour: called at 02:00, answered at 17:30; with
 // the floor at 0.1 dark from 04:00 on. Called at 18:00, answered at 18:30.
 TEST_CASE("started by hand: the call waits until somebody is home") {
     auto s = with_generator();
-    s.bank.floor_soc = 0.1;
+    s.battery.min_soc = 0.1;
     s.rules.restart_above = 0.2;
     auto& run = s.generator_operation.run;
     run.started_by_hand = true;
@@ -219,11 +220,11 @@ TEST_CASE("a call before quiet hours ends with them, another stands") {
     CHECK(by_hand.hours[12].battery_soc == Near{0.4, 1e-9, 0});
 }
 
-// One hour a day: 3 kWh at 02:00, 0.3 -> 0.6, three hours of bank, 0.3 at 06:00 and nothing until midnight:
-// at 0.1 two hours later.
+// One hour a day: 3 kWh at 02:00, 0.3 -> 0.6, three hours of battery, 0.3 at 06:00 and nothing until
+// midnight: at 0.1 two hours later.
 TEST_CASE("the day's limit stops the set, and the next day begins anew") {
     auto s = with_generator();
-    s.bank.floor_soc = 0.1;
+    s.battery.min_soc = 0.1;
     s.rules.restart_above = 0.2;
     s.generator_operation.longest_day_h = 1;
     auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 48});
@@ -240,7 +241,7 @@ TEST_CASE("the day's limit stops the set, and the next day begins anew") {
 // the set is called at once.
 TEST_CASE("an empty tank stops the set until somebody refuels") {
     auto s = with_generator();
-    s.bank.floor_soc = 0.1;
+    s.battery.min_soc = 0.1;
     s.rules.restart_above = 0.2;
     s.generator->fuel_tank_l = 2.16;
     s.generator_operation.refuel_after_h = 24;
@@ -289,7 +290,7 @@ TEST_CASE("hours under the least load are reported") {
 // A set that never starts: three cranks, 50 s; somebody comes after 10 h, three more cranks.
 TEST_CASE("a start given up waits for the repair and is tried again") {
     auto s = with_generator();
-    s.bank.floor_soc = 0.1;
+    s.battery.min_soc = 0.1;
     s.rules.restart_above = 0.2;
     s.generator_operation.run.start_failure = 1;
     s.generator_operation.run.crank_tries = 3;

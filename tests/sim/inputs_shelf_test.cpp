@@ -51,7 +51,7 @@ TEST_CASE("what does not touch the inputs shares them; what does has its own, ri
     auto const year = weather_of(base);
     InputsShelf shelf;
     auto const first = shelf.of(base, year);
-    CHECK(shelf.of(with(demo, "bank.capacity", "\"7 kWh\""), year) == first);
+    CHECK(shelf.of(with(demo, "battery.capacity", "\"7 kWh\""), year) == first);
     CHECK(shelf.of(with(demo, "backup.transfer_below", "0.3"), year) == first);
     CHECK(shelf.of(with(demo, "tank.volume", "\"0.2 m3\""), year) == first);
     for (auto const& [key, value] :

@@ -27,11 +27,11 @@ double reason(LimitReason r) { return static_cast<double>(r); }
 // kW of load are 5 kW of DC. Open circuit of 48 V by level, from memory: 47.24 V at 0.3, 47.84 V at 0.4.
 sim::System lead_acid_48v() {
     auto s = plain_system();
-    s.bank = {19.2, 1, 1, 0, 1e3, 1e3, 0};
+    s.battery = {19.2, 1, 1, 0, 1e3, 1e3, 0};
     s.inverter.k1 = 0;
-    s.bank_behaviour.voltage.open_circuit =
+    s.battery_behavior.voltage.open_circuit =
         models::in_series(models::open_circuit_12v(models::Chemistry::flooded_lead_acid), 4);
-    s.bank_behaviour.voltage.resistance_ohm = 0.012;
+    s.battery_behavior.voltage.resistance_ohm = 0.012;
     s.rules.backup = sim::Backup::grid;
     s.rules.backup_limit_w = 1e5;
     s.rules.transfer_below = 0.05;
@@ -48,7 +48,7 @@ TEST_SUITE_BEGIN("sim/inverter_run");
 
 // 46 V at 5 kW: open circuit 46 + 0.012 x 5000 / 46 = 47.30435 V, level 0.3 + 0.1 x 0.06435 / 0.60 =
 // 0.310725. From 0.4 that is 1.71409 kWh, 0.342817 h, then the minute of delay.
-TEST_CASE("low voltage under load: transfer at the set-point after the delay, not at a level") {
+TEST_CASE("low voltage under load: transfer at the set point after the delay, not at a level") {
     auto s = lead_acid_48v();
     s.start_soc = 0.4;
     auto const result = sim::simulate(s, steady_inputs(0, 5000, 0, 1e-3), {0, 2});
@@ -89,7 +89,7 @@ TEST_CASE("a sag shorter than the delay does not transfer, nor does the start") 
 // wakes the inverter and the 20 W come with it.
 TEST_CASE("search mode leaves small loads unserved and wakes for the pump") {
     auto s = plain_system();
-    s.bank = {10, 1, 1, 0, 1e3, 1e3, 0};
+    s.battery = {10, 1, 1, 0, 1e3, 1e3, 0};
     s.inverter.search_w = 8;
     s.inverter.search_wake_w = 25;
     s.inverter.idle_w = 40;
@@ -133,7 +133,7 @@ TEST_CASE("the fuller leg limits a 240 V pump") {
 // restarts, then locked out for 24 h.
 TEST_CASE("an overload trip, three restarts 45 s apart, then locked out until somebody comes") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 100;
+    s.battery.capacity_kwh = 100;
     s.inverter.rated_power_w = 3000;
     s.inverter.surge = {{2, 5}};
     s.rules.trip_on_overload = true;
@@ -166,7 +166,7 @@ TEST_CASE("an overload trip, three restarts 45 s apart, then locked out until so
     auto const grid = sim::simulate(s, in, {0, 1});
     CHECK(grid.findings.inverter_trips == 1);
     CHECK(grid.summary.pump_starts >= 1);
-    CHECK(grid.summary.water_unmet_m3 == Near{0, 1e-12, 0});
+    CHECK(grid.summary.water_short_m3 == Near{0, 1e-12, 0});
 }
 
 // A freezer whose start asks 3.6 kVA, at 05:00 and 06:00. Beside 500 W of loads it is 4.1 kVA against 2 x 2
@@ -175,7 +175,7 @@ TEST_CASE("an overload trip, three restarts 45 s apart, then locked out until so
 // holds.
 TEST_CASE("a small load's start trips the inverter where the rules say so") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 100;
+    s.battery.capacity_kwh = 100;
     s.inverter.rated_power_w = 2000;
     s.inverter.surge = {{2, 5}};
     s.rules.trip_on_overload = true;
@@ -224,9 +224,9 @@ TEST_CASE("the pass-through limit holds on the backup, not on the inverter") {
 
 // Controller and management draw 6 W through a night, self-discharge 1 % an hour of 10 kWh: by hand, stored
 // falls as dq/dt = -0.01 q - 0.006.
-TEST_CASE("standby and self-discharge empty an idle bank") {
+TEST_CASE("standby and self-discharge empty an idle battery") {
     auto s = plain_system();
-    s.bank = {10, 1, 1, 0, 1e3, 1e3, 0.01};
+    s.battery = {10, 1, 1, 0, 1e3, 1e3, 0.01};
     s.start_soc = 0.8;
     s.dc_standby_w = 6;
     auto const result = sim::simulate(s, steady_inputs(0, 0, 0, 1e-3), {0, 24});

@@ -22,26 +22,27 @@ TEST_CASE("both ledgers close every hour, nothing is negative, levels stay withi
         Draw draw(seed);
         auto const s = random_system(draw);
         auto const result = sim::simulate(s, random_inputs(draw, hours), {0, hours});
-        double stored = s.start_soc * s.bank.capacity_kwh, tank = s.fill.cut_out_m3, worst_kwh = 0,
+        double stored = s.start_soc * s.battery.capacity_kwh, tank = s.fill.cut_out_m3, worst_kwh = 0,
                worst_m3 = 0;
         double lowest = 0, over_full = 0, starved = 0;
         for (auto const& r : result.hours) {
-            double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw -
-                                  r.pump_kw - r.inverter_loss_kw - r.pass_through_loss_kw -
-                                  r.charger_loss_kw - r.controller_loss_kw - r.standby_kw - r.heater_kw -
-                                  r.battery_loss_kw - (r.battery_stored_kwh - stored);
-            double const bank = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
-                                (r.battery_stored_kwh - stored);
-            double const array = r.array_available_kw - r.array_used_kw - r.array_curtailed_kw;
-            double const load = r.load_wanted_kw - r.load_served_kw - r.load_unserved_kw;
+            double const energy = r.pv_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
+                                  r.inverter_loss_kw - r.pass_through_loss_kw - r.charger_loss_kw -
+                                  r.controller_loss_kw - r.standby_kw - r.heater_kw - r.battery_loss_kw -
+                                  (r.battery_stored_kwh - stored);
+            double const battery = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
+                                   (r.battery_stored_kwh - stored);
+            double const array = r.pv_available_kw - r.pv_used_kw - r.pv_curtailed_kw;
+            double const load = r.load_demand_kw - r.load_served_kw - r.load_unserved_kw;
             double const water = r.water_pumped_m3 - r.water_delivered_m3 - (r.tank_water_m3 - tank);
-            double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_unmet_m3;
-            for (double const x : {energy, bank, array, load}) worst_kwh = std::max(worst_kwh, std::abs(x));
+            double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_short_m3;
+            for (double const x : {energy, battery, array, load})
+                worst_kwh = std::max(worst_kwh, std::abs(x));
             for (double const x : {water, wanted}) worst_m3 = std::max(worst_m3, std::abs(x));
             for (auto const& field : sim::series_fields()) lowest = std::min(lowest, r.*field.value);
-            over_full = std::max(over_full, r.battery_stored_kwh - s.bank.capacity_kwh);
+            over_full = std::max(over_full, r.battery_stored_kwh - s.battery.capacity_kwh);
             // Water or loads may only be missing with a reason.
-            if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_unmet_m3});
+            if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_short_m3});
             stored = r.battery_stored_kwh;
             tank = r.tank_water_m3;
         }
@@ -69,21 +70,21 @@ TEST_CASE("water is neither made nor lost in wells, cisterns and troughs; energy
         // Every sixth cistern has a float that sticks: the overflow runs.
         if (s.cistern && seed % 6 == 0) s.cistern->cistern.fill_stop_m3 *= 1.3;
         auto const result = sim::simulate(s, in, {0, hours});
-        double stored_kwh = s.start_soc * s.bank.capacity_kwh, worst_kwh = 0, worst_m3 = 0, lowest = 0,
+        double stored_kwh = s.start_soc * s.battery.capacity_kwh, worst_kwh = 0, worst_m3 = 0, lowest = 0,
                starved = 0;
         bool const gravity = s.cistern && s.cistern->gravity;
         double stored_m3 = (gravity ? 0 : s.fill.cut_out_m3) + (s.cistern ? s.cistern->start_m3 : 0) +
                            (s.trough ? s.trough->full_m3 : 0);
         double level_m = s.well ? s.well->casing->static_level_m[0] : 0;
         for (auto const& r : result.hours) {
-            double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw -
-                                  r.pump_kw - r.inverter_loss_kw - r.pass_through_loss_kw -
-                                  r.charger_loss_kw - r.controller_loss_kw - r.standby_kw -
-                                  r.battery_loss_kw - (r.battery_stored_kwh - stored_kwh);
+            double const energy = r.pv_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
+                                  r.inverter_loss_kw - r.pass_through_loss_kw - r.charger_loss_kw -
+                                  r.controller_loss_kw - r.standby_kw - r.battery_loss_kw -
+                                  (r.battery_stored_kwh - stored_kwh);
             double const now_m3 = r.tank_water_m3 + r.cistern_water_m3 + r.trough_water_m3;
             double const water =
                 r.water_pumped_m3 - r.water_delivered_m3 - r.water_spilled_m3 - (now_m3 - stored_m3);
-            double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_unmet_m3;
+            double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_short_m3;
             double well = 0;
             if (s.well)
                 well = r.well_inflow_m3 - r.water_pumped_m3 -
@@ -93,7 +94,7 @@ TEST_CASE("water is neither made nor lost in wells, cisterns and troughs; energy
             for (auto const& field : sim::series_fields())
                 if (field.name != "well_inflow_m3" && field.name != "tank_pressure_kpa")
                     lowest = std::min(lowest, r.*field.value);
-            if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_unmet_m3});
+            if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_short_m3});
             stored_kwh = r.battery_stored_kwh;
             stored_m3 = now_m3;
             level_m = r.well_level_m;
@@ -145,9 +146,9 @@ TEST_CASE("60, 15, 5 and 1 minute steps agree") {
 }
 
 // The same with everything a design can have, wet half and supply, in every key of the summary. A threshold
-// (a dry-run trip, a float, a level of the bank) met within seconds of a step's end may fall on either side,
-// the mean of a running pump's power being taken over the step, and now and then that sends a design another
-// way for hours; so one run in sixty may differ, and all designs together may not.
+// (a dry-run trip, a float, a level of the battery) met within seconds of a step's end may fall on either
+// side, the mean of a running pump's power being taken over the step, and now and then that sends a design
+// another way for hours; so one run in sixty may differ, and all designs together may not.
 TEST_CASE(
     "60, 15, 5 and 1 minute steps agree in every key with wells, cisterns, drives and supply features") {
     constexpr int hours = 24 * 20;
@@ -171,7 +172,7 @@ TEST_CASE(
                     continue;
                 double const a = whole.*fields[i].value, b = cut.*fields[i].value;
                 bool const count = name == "transfers" || name.find("starts") != name.npos ||
-                                   name == "dry_hours" || name == "longest_dry_h";
+                                   name == "shortage_hours" || name == "longest_shortage_h";
                 same = same && b == Near{a, count ? 1 : 1e-4, 0.005};
                 whole_sum[i] += a;
                 cut_sum[i] += b;
@@ -191,16 +192,16 @@ TEST_CASE(
     MESSAGE(differing, " of ", runs, " runs differ");
 }
 
-// The taper's falling current once took the reckoned volts under a set-point close to those of the full bank,
-// which only the steps of a short run noticed; and a set-point's delay ran on within an hour in which the
-// volts rose.
+// The taper's falling current once took the reckoned volts under a set point close to those of the full
+// battery, which only the steps of a short run noticed; and a set point's delay ran on within an hour in
+// which the volts rose.
 TEST_CASE("the transfer for low voltage does not hang on the length of steps") {
     constexpr int hours = 24 * 14;
     Draw draw(1454);
     auto s = random_wet_system(draw);
     auto in = random_wet_inputs(draw, s, hours);
     test::add_supply_features(draw, s, in, hours);
-    REQUIRE(s.rules.transfer_below_v > 50.9);  // V; at rest the full bank has 50.92
+    REQUIRE(s.rules.transfer_below_v > 50.9);  // V; at rest the full battery has 50.92
     auto const a = sim::simulate(s, in, {0, hours}).summary;
     for (double const step_s : {1800.0, 900.0, 300.0}) {
         auto const b = sim::simulate(s, in, {0, hours, step_s}).summary;
@@ -237,18 +238,18 @@ TEST_CASE("the same inputs give the same bytes") {
 }
 
 // Without backup more of a good thing brings no less water over the lot of designs. A single design can lose
-// a little: an inverter that ran the bank down waits for the restart level, and a bank that empties at
+// a little: an inverter that ran the battery down waits for the restart level, and a battery that empties at
 // another hour waits at another hour. That is worth at most the water one restart band pumps, which is the
 // allowance here. Generator start rules can do the same on a larger scale and are left out.
-TEST_CASE("a bigger bank, a larger array or less idle draw brings no less water") {
+TEST_CASE("a bigger battery, a larger array or less idle draw brings no less water") {
     constexpr int hours = 24 * 20;
-    double total = 0, total_idle = 0, total_sun = 0, total_bank = 0;
+    double total = 0, total_idle = 0, total_sun = 0, total_battery = 0;
     for (std::uint64_t seed = 1; seed <= 100; ++seed) {
         CAPTURE(seed);
         Draw draw(seed);
         auto s = random_system(draw);
         s.rules.backup = sim::Backup::none;
-        s.rules.restart_above = s.bank.floor_soc + 0.05;
+        s.rules.restart_above = s.battery.min_soc + 0.05;
         auto const in = random_inputs(draw, hours);
         auto const base = sim::simulate(s, in, {0, hours}).summary;
         if (base.water_delivered_m3 < 0.1) continue;
@@ -259,24 +260,24 @@ TEST_CASE("a bigger bank, a larger array or less idle draw brings no less water"
         for (double& w : sunny.array_power_w) w *= 1.5;
         double const more_sun = sim::simulate(s, sunny, {0, hours}).summary.water_delivered_m3;
         auto large = s;  // the floor, the restart level and the limits stay where they are in kWh and kW
-        large.bank.capacity_kwh *= 1.5;
-        large.bank.floor_soc /= 1.5;
+        large.battery.capacity_kwh *= 1.5;
+        large.battery.min_soc /= 1.5;
         large.rules.restart_above /= 1.5;
-        double const more_bank = sim::simulate(large, in, {0, hours}).summary.water_delivered_m3;
+        double const more_battery = sim::simulate(large, in, {0, hours}).summary.water_delivered_m3;
 
         double const pump_kwh_m3 = base.pump_energy_kwh / base.water_delivered_m3;
-        double const allowance_m3 = 0.05 * s.bank.capacity_kwh / pump_kwh_m3;
+        double const allowance_m3 = 0.05 * s.battery.capacity_kwh / pump_kwh_m3;
         CHECK(less_idle >= base.water_delivered_m3 - allowance_m3);
         CHECK(more_sun >= base.water_delivered_m3 - allowance_m3);
-        CHECK(more_bank >= base.water_delivered_m3 - allowance_m3);
+        CHECK(more_battery >= base.water_delivered_m3 - allowance_m3);
         total += base.water_delivered_m3;
         total_idle += less_idle;
         total_sun += more_sun;
-        total_bank += more_bank;
+        total_battery += more_battery;
     }
     CHECK(total_idle > total);
     CHECK(total_sun > total);
-    CHECK(total_bank > total);
+    CHECK(total_battery > total);
 }
 
 TEST_SUITE_END();

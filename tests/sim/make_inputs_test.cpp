@@ -9,8 +9,8 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/text/scenario_error.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "sim/inputs/array_light.hpp"
 #include "sim/inputs/array_year.hpp"
 #include "sim/inputs/make_system.hpp"
@@ -396,12 +396,11 @@ TEST_CASE("a run books the window's loss: available = used + curtailed + lost, i
     auto const result = sim::simulate(sim::make_system(scenario), in, clock);
     double available = 0, by_day = 0, lost = 0;
     for (auto const& r : result.hours) {
-        CHECK(r.array_available_kw ==
-              Near{r.array_used_kw + r.array_curtailed_kw + r.array_window_loss_kw, 1e-9, 0});
-        available += r.array_available_kw;
+        CHECK(r.pv_available_kw == Near{r.pv_used_kw + r.pv_curtailed_kw + r.array_window_loss_kw, 1e-9, 0});
+        available += r.pv_available_kw;
         lost += r.array_window_loss_kw;
     }
-    for (auto const& d : result.days) by_day += d.array_available_kwh;
+    for (auto const& d : result.days) by_day += d.pv_available_kwh;
     CHECK(lost > 10);
     CHECK(by_day == Near{available, 1e-9, 0});
     CHECK(result.summary.pv_available_kwh == Near{available, 1e-9, 0});

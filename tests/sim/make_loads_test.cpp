@@ -96,11 +96,11 @@ TEST_CASE("classes are shed from the highest number on, and for the highest leve
     CHECK(in.shed_first[2].power_w[0] == 20);
 }
 
-// A 10 kWh bank without losses. By level: 1000 W of which 500 W go at 0.4; from 0.5 that is 1 h, then 500 W
-// through the remaining 4 kWh; on the way up they come back at 0.5, 0.1 above.
-TEST_CASE("loads go at their level of the bank and come back a tenth above it") {
+// A 10 kWh battery without losses. By level: 1000 W of which 500 W go at 0.4; from 0.5 that is 1 h, then 500
+// W through the remaining 4 kWh; on the way up they come back at 0.5, 0.1 above.
+TEST_CASE("loads go at their level of the battery and come back a tenth above it") {
     auto s = plain_system();
-    s.bank = {10, 1, 1, 0, 1e3, 1e3, 0};
+    s.battery = {10, 1, 1, 0, 1e3, 1e3, 0};
     s.inverter.k1 = 0;
     s.start_soc = 0.5;
     auto in = steady_inputs(0, 500, 0, 1e-3);
@@ -124,7 +124,7 @@ TEST_CASE("loads go at their level of the bank and come back a tenth above it") 
 // go and 50 W are still too much, so the 150 W go too.
 TEST_CASE("beside the pump whole classes go in their order") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 100;
+    s.battery.capacity_kwh = 100;
     s.inverter.rated_power_w = 1500;
     s.inverter.k1 = 0;
     auto in = steady_inputs(0, 200, 0.72, 0.2e-3);

@@ -25,10 +25,10 @@ sim::System alone(Draw& draw) {
     return s;
 }
 
-double first_dry_h(sim::RunResult const& r) {
+double first_shortage_h(sim::RunResult const& r) {
     for (std::size_t h = 0; h < r.hours.size(); ++h)
-        if (r.hours[h].water_unmet_m3 > 1e-9) return static_cast<double>(h);
-    return sim::SpellStart::never;
+        if (r.hours[h].water_short_m3 > 1e-9) return static_cast<double>(h);
+    return sim::CloudyPeriodStart::never;
 }
 
 sim::HourlyInputs more_sun(sim::HourlyInputs in, double factor) {
@@ -50,9 +50,9 @@ double longest_run_h(sim::RunResult const& r) {
 
 TEST_SUITE_BEGIN("sim/monotone_facts");
 
-// Small loads are left out here: a small bank that cannot carry them beside the pump sheds them, spends less
-// and may last longer than a bank that serves all that is wanted.
-TEST_CASE("500 designs: a bigger bank never runs dry sooner") {
+// Small loads are left out here: a small battery that cannot carry them beside the pump sheds them, spends
+// less and may last longer than a battery that serves all that is wanted.
+TEST_CASE("500 designs: a bigger battery never runs dry sooner") {
     int later = 0, dry = 0;
     for (std::uint64_t seed = 1; seed <= designs; ++seed) {
         CAPTURE(seed);
@@ -65,21 +65,21 @@ TEST_CASE("500 designs: a bigger bank never runs dry sooner") {
         for (double& m3 : in.demand_m3) m3 *= 0.2;
         for (double& flow : in.tap_flow_m3_s) flow = std::min(flow, 0.2e-3);
         double const factor = draw(1.02, 3);
-        double const small_h = first_dry_h(sim::simulate(s, in, {0, 24 * days}));
+        double const small_h = first_shortage_h(sim::simulate(s, in, {0, 24 * days}));
         double const large_h =
-            first_dry_h(sim::simulate(sim::with_bank_factor(s, factor), in, {0, 24 * days}));
+            first_shortage_h(sim::simulate(sim::with_battery_factor(s, factor), in, {0, 24 * days}));
         CHECK(large_h >= small_h);
         later += large_h > small_h ? 1 : 0;
         dry += std::isfinite(small_h) ? 1 : 0;
     }
-    MESSAGE(dry, " of ", designs, " run dry, ", later, " later with the bigger bank");
+    MESSAGE(dry, " of ", designs, " run dry, ", later, " later with the bigger battery");
     CHECK(later > 50);
 }
 
-// A call for the generator stands until the bank is at return_above, whatever the sun does meanwhile: running
-// time comes in whole runs, and more sun moves the moment of a call. It may then fall before a night in place
-// of a morning, or before the end of what is looked at in place of after it. Hence one run is allowed for,
-// the longest of the two designs; beyond that more sun never adds an hour.
+// A call for the generator stands until the battery is at return_above, whatever the sun does meanwhile:
+// running time comes in whole runs, and more sun moves the moment of a call. It may then fall before a night
+// in place of a morning, or before the end of what is looked at in place of after it. Hence one run is
+// allowed for, the longest of the two designs; beyond that more sun never adds an hour.
 TEST_CASE("500 designs: more sun never adds generator hours, one run allowed for") {
     int designs_run = 0, more = 0, less = 0;
     double most_over_h = 0;
@@ -103,22 +103,22 @@ TEST_CASE("500 designs: more sun never adds generator hours, one run allowed for
     CHECK(more < designs / 10);
 }
 
-TEST_CASE("500 designs: a longer spell never keeps more start days wet") {
+TEST_CASE("500 designs: a longer cloudy period never keeps more start dates wet") {
     int shrank = 0;
     for (std::uint64_t seed = 1; seed <= designs; ++seed) {
         CAPTURE(seed);
         Draw draw(seed + 120000);
         auto const s = draw.coin() ? alone(draw) : random_system(draw);
-        sim::SpellInputs in;
+        sim::CloudyPeriodInputs in;
         in.own = random_inputs(draw, sim::hours_per_year);
         in.dull.push_back(more_sun(random_inputs(draw, sim::hours_per_year), 0.1));
         in.hours = 24 * 6;
         std::vector<int> const first_days{static_cast<int>(draw(0, 365)), static_cast<int>(draw(0, 365))};
-        auto const six = test::run_spells(s, in, first_days, false).survival;
+        auto const six = test::run_cloudy_periods(s, in, first_days, false).survival;
         CHECK(std::is_sorted(six.rbegin(), six.rend()));
         int const shorter = static_cast<int>(draw(1, 6));
         in.hours = 24 * shorter;
-        CHECK(test::run_spells(s, in, first_days, false).survival.back() ==
+        CHECK(test::run_cloudy_periods(s, in, first_days, false).survival.back() ==
               six[static_cast<std::size_t>(shorter) - 1]);
         shrank += six.front() > six.back() ? 1 : 0;
     }

@@ -19,7 +19,7 @@ TEST_SUITE_BEGIN("sim/outage_record");
 TEST_CASE("a shortage counts to the outage it began in until it ends, and to no other") {
     std::vector<sim::HourRecord> hours(20);
     for (auto& h : hours) h.water_demand_m3 = 1, h.battery_soc = 0.8;
-    for (std::size_t const i : {4, 6, 7, 8, 9, 15}) hours[i].water_unmet_m3 = 0.25;
+    for (std::size_t const i : {4, 6, 7, 8, 9, 15}) hours[i].water_short_m3 = 0.25;
     hours[5].battery_soc = 0.3;
     auto const records =
         sim::outage_records({{50, 60}, {103.5, 107.5}, {108, 110}, {112, 113}, {300, 310}}, {100, 20}, hours);
@@ -47,7 +47,7 @@ TEST_CASE("a shortage counts to the outage it began in until it ends, and to no 
 // gives between (S - 0.08) / 0.05 and S / 0.05 hours, and of 40 h what is left is short.
 TEST_CASE("a year says which outage left the water short, when and by how much; events and figures agree") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 0;
+    s.battery.capacity_kwh = 0;
     s.start_soc = 0;
     s.rules.backup = sim::Backup::grid;
     s.rules.backup_limit_w = 1e5;
@@ -61,8 +61,8 @@ TEST_CASE("a year says which outage left the water short, when and by how much; 
     double const full_m3 = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
     CHECK(storm.water_short_m3 >= 40 * 0.05 - full_m3 - 1e-9);
     CHECK(storm.water_short_m3 <= 40 * 0.05 - (full_m3 - 0.08) + 1e-9);
-    CHECK(storm.water_short_m3 == Near{r.summary.water_unmet_m3, 1e-12, 0});
-    CHECK(storm.shortage_hours == r.summary.dry_hours);
+    CHECK(storm.water_short_m3 == Near{r.summary.water_short_m3, 1e-12, 0});
+    CHECK(storm.shortage_hours == r.summary.shortage_hours);
     CHECK(storm.first_short_h == 2040 - storm.shortage_hours);
     auto const event = [&](sim::EventKind kind, double time_h) {
         auto const at = std::find_if(r.events.begin(), r.events.end(),

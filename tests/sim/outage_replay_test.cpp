@@ -13,10 +13,10 @@ using test::Near, test::plain_system, test::steady_inputs;
 
 namespace {
 
-// The grid first; a bank that carries so many hours of 100 W: capacity x 0.9 x 0.9 / 0.1.
+// The grid first; a battery that carries so many hours of 100 W: capacity x 0.9 x 0.9 / 0.1.
 sim::System grid_first(double carries_h) {
     auto s = plain_system();
-    s.bank.capacity_kwh = carries_h * 0.1 / 0.81;
+    s.battery.capacity_kwh = carries_h * 0.1 / 0.81;
     s.start_soc = 1;
     s.rules.backup = sim::Backup::grid;
     s.rules.grid_first = true;
@@ -31,9 +31,9 @@ sim::System grid_first(double carries_h) {
 
 TEST_SUITE_BEGIN("sim/outage_replay");
 
-// 0.02 m3 of the tank's 0.08 m3 are wanted each hour and 1.2 kW pump 0.6 L/s; with the pump's share the bank
-// carries a little less than its hours of load. Outages well under and well over that.
-TEST_CASE("outages the bank carries are kept, longer ones are not, and the gap is what is left over") {
+// 0.02 m3 of the tank's 0.08 m3 are wanted each hour and 1.2 kW pump 0.6 L/s; with the pump's share the
+// battery carries a little less than its hours of load. Outages well under and well over that.
+TEST_CASE("outages the battery carries are kept, longer ones are not, and the gap is what is left over") {
     auto const s = grid_first(24);
     auto const in = steady_inputs(0, 90, 0.02, 2e-4);
     double const pump_w = 1200 * (0.02 / 3600 / 0.6e-3);
@@ -87,8 +87,8 @@ TEST_CASE("one storm of 84 h reads the same whether ten outages of 2 h stand bes
     CHECK(beside[1].kept == 30);
 }
 
-// Topped up by sun alone the bank is low by morning: the same outage at its hour of day decides.
-TEST_CASE("the bank stands at an outage's beginning where the year has it") {
+// Topped up by sun alone the battery is low by morning: the same outage at its hour of day decides.
+TEST_CASE("the battery stands at an outage's beginning where the year has it") {
     auto s = grid_first(12);
     s.rules.grid_first = false;
     s.rules.transfer_below = 0.2;

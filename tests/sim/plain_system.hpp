@@ -13,7 +13,7 @@ namespace holdwater::test {
 inline sim::System plain_system() {
     sim::System s;
     double const infinity = std::numeric_limits<double>::infinity();
-    s.bank = {10, 0.9, 0.9, 0.0, infinity, infinity, 0};
+    s.battery = {10, 0.9, 0.9, 0.0, infinity, infinity, 0};
     s.start_soc = 0.5;
     s.controller_efficiency = 1;
     s.controller_limit_w = infinity;

@@ -30,7 +30,7 @@ TEST_CASE("the well pump runs in its hours only; what the tank does not bridge i
         double const open_h = h % 24 == 10 || h % 24 == 13 ? 0.5 : h % 24 == 11 || h % 24 == 12 ? 1 : 0;
         CHECK(r.pump_run_h <= open_h + 1e-12);
         pumped_h += r.pump_run_h;
-        if (r.water_unmet_m3 < 1e-9) continue;
+        if (r.water_short_m3 < 1e-9) continue;
         ++unmet_h;
         CHECK(r.limit_reason == static_cast<double>(sim::LimitReason::pump_gate));
     }
@@ -44,7 +44,7 @@ TEST_CASE("with a cistern behind it the pump keeps its hours and nothing is miss
     auto s = sim::make_system(scenario);
     s.pump_gate = models::PumpGate{.from_h = 9, .until_h = 15};
     auto const result = sim::simulate(s, inputs, sim::Clock{});
-    CHECK(result.summary.dry_hours == 0);
+    CHECK(result.summary.shortage_hours == 0);
     CHECK(result.findings.fill_pump_run_h > 50);
     double outside_h = 0;
     for (std::size_t h = 0; h < 8760; ++h)
@@ -53,11 +53,11 @@ TEST_CASE("with a cistern behind it the pump keeps its hours and nothing is miss
 }
 
 // 1200 W through 0.9 and 0.9 out of 10 kWh: from full to 0.5 in 5 x 0.81 / 1.2 h; then the pump stands until
-// 500 W of sun, at 0.9 into the bank, have brought it back to 0.6. By pencil, recomputed.
-TEST_CASE("the level of the bank stops the pump and lets it run again a band higher, to the second") {
+// 500 W of sun, at 0.9 into the battery, have brought it back to 0.6. By pencil, recomputed.
+TEST_CASE("the level of the battery stops the pump and lets it run again a band higher, to the second") {
     auto s = plain_system();
     s.start_soc = 1;
-    s.pump_gate = models::PumpGate{.bank_above = 0.6, .bank_band = 0.1};
+    s.pump_gate = models::PumpGate{.battery_above = 0.6, .battery_band = 0.1};
     // The taps take all the pump brings; no sun at first.
     auto in = steady_inputs(0, 0, 0.6e-3 * 3600, 0.6e-3);
     for (std::size_t h = 5; h < 40; ++h) in.array_power_w[h] = 500;
@@ -71,22 +71,22 @@ TEST_CASE("the level of the bank stops the pump and lets it run again a band hig
     CHECK(result.hours[4].battery_soc == Near{0.5, 1e-12, 0});
     CHECK(tank_h > first_h);
     double const again_h = 5 + rises_h;
-    // From 0.6 down to 0.5 again: 1.2/0.9 kW less 0.5 of sun, out of the bank at 0.9.
+    // From 0.6 down to 0.5 again: 1.2/0.9 kW less 0.5 of sun, out of the battery at 0.9.
     double const second_h = std::min(1 * 0.9 / (1.2 / 0.9 - 0.5), 8 - again_h);
     CHECK(run_h == Near{stops_h + second_h, 1e-9, 0});
     CHECK(result.hours[6].battery_soc == Near{0.5 + 2 * 0.045, 1e-12, 0});
 }
 
-// The gate that spares the bank stops the water in the very week it matters.
-TEST_CASE("a gate by level in a week without sun: water is missed with charge left in the bank") {
+// The gate that spares the battery stops the water in the very week it matters.
+TEST_CASE("a gate by level in a week without sun: water is missed with charge left in the battery") {
     auto s = plain_system();
     s.start_soc = 1;
     auto const in = steady_inputs(0, 50, 0.02, 2e-4);
     auto const free = sim::simulate(s, in, {0, 100});
-    s.pump_gate = models::PumpGate{.bank_above = 0.5};
+    s.pump_gate = models::PumpGate{.battery_above = 0.5};
     auto const gated = sim::simulate(s, in, {0, 100});
-    CHECK(free.summary.dry_hours == 0);
-    CHECK(gated.summary.dry_hours > 10);
+    CHECK(free.summary.shortage_hours == 0);
+    CHECK(gated.summary.shortage_hours > 10);
     CHECK(gated.hours.back().battery_soc > 0.2);
     CHECK(gated.hours.back().limit_reason == static_cast<double>(sim::LimitReason::pump_gate));
 }
@@ -101,11 +101,11 @@ TEST_CASE("on the backup the pump may run at any time") {
     auto const result = sim::simulate(s, steady_inputs(0, 0, 0.02, 2e-4), {0, 144});
     for (std::size_t h = 0; h < 144; ++h) {
         CAPTURE(h);
-        bool const dry = result.hours[h].water_unmet_m3 > 1e-9;
+        bool const dry = result.hours[h].water_short_m3 > 1e-9;
         if (h < 48 || h >= 98) CHECK(!dry);
         if (h > 52 && h < 96 && h % 24 != 11) CHECK(result.hours[h].pump_run_h < 1e-12);
     }
-    CHECK(result.summary.dry_hours > 20);
+    CHECK(result.summary.shortage_hours > 20);
 }
 
 TEST_CASE("ledgers close with any gate, and the step's length changes nothing") {
@@ -120,8 +120,8 @@ TEST_CASE("ledgers close with any gate, and the step's length changes nothing") 
         bool const by_hours = draw.coin();
         if (by_hours) gate.from_h = draw(0, 24), gate.until_h = draw(0, 24);
         if (!by_hours || draw.coin()) {
-            gate.bank_above = draw(0.2, 1);
-            gate.bank_band = gate.bank_above * draw(0.02, 0.5);
+            gate.battery_above = draw(0.2, 1);
+            gate.battery_band = gate.battery_above * draw(0.02, 0.5);
         }
         s.pump_gate = gate;
         auto const whole = sim::simulate(s, in, {0, hours});

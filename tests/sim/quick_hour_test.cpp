@@ -18,7 +18,7 @@ namespace {
 // Two wells that level out within the hour and lose as much as a weak charge brings; no losses elsewhere.
 sim::QuickSupply<double> leaking_wells() {
     sim::QuickSupply<double> s{};
-    s.bank = {10, 1, 1, 0, 5, 5, 0.01};
+    s.battery = {10, 1, 1, 0, 5, 5, 0.01};
     s.inverter = {1000, 0, 0, 0, 0, 0};
     s.controller_efficiency = 1;
     s.controller_limit_w = 5000;
@@ -49,14 +49,14 @@ TEST_CASE("an available well that a weak charge fills for minutes only is no qui
     CHECK(hour_of(s, from, 1e3 * charge_kw).lowest_kwh == -std::numeric_limits<double>::infinity());
 }
 
-TEST_CASE("a charge above what a full bank loses keeps an available well full, and that is quick") {
+TEST_CASE("a charge above what a full battery loses keeps an available well full, and that is quick") {
     auto const s = leaking_wells();
     models::TwoWellState const from{4 - 2e-4, 6};
     // It loses 0.1 kW when full.
     double const charge_kw = 0.12;
     auto const q = hour_of(s, from, 1e3 * charge_kw);
     CHECK(q.lowest_kwh > 0);
-    CHECK(models::available_kwh(s.wells, q.bank) == Near(4, 1e-12, 0));
+    CHECK(models::available_kwh(s.wells, q.battery) == Near(4, 1e-12, 0));
     // Against steps of a second: fed until it is full, then what holds it there.
     models::TwoWellState state = from;
     double filled_kwh = 0;
@@ -67,7 +67,7 @@ TEST_CASE("a charge above what a full bank loses keeps an available well full, a
         state = models::after(s.wells, state, -fill_kw, 1.0 / steps);
         filled_kwh += fill_kw / steps;
     }
-    CHECK(models::stored_kwh(state) == Near(q.bank.stored_kwh, 1e-9, 0));
+    CHECK(models::stored_kwh(state) == Near(q.battery.stored_kwh, 1e-9, 0));
     CHECK(filled_kwh == Near(q.charged_kwh, 1e-6, 0));
 }
 
@@ -80,11 +80,11 @@ TEST_CASE("two hours on end are the first and then the second, their sums and al
     };
     models::TwoWellLevels<double> const from = models::levels_of(s.wells, {3, 5});
     auto const first = sim::quick_hour<true>(s, 0.0, pumping, stretch_of, from);
-    auto const second = sim::quick_hour<true>(s, 600.0, pumping, stretch_of, first.bank);
-    sim::QuickHour<double> both{.bank = from, .lowest_kwh = from.stored_kwh};
+    auto const second = sim::quick_hour<true>(s, 600.0, pumping, stretch_of, first.battery);
+    sim::QuickHour<double> both{.battery = from, .lowest_kwh = from.stored_kwh};
     for (double const sun_w : {0.0, 600.0}) sim::go_through<true>(s, sun_w, pumping, stretch_of, both);
-    CHECK(both.bank.stored_kwh == second.bank.stored_kwh);
-    CHECK(both.bank.head_kwh == second.bank.head_kwh);
+    CHECK(both.battery.stored_kwh == second.battery.stored_kwh);
+    CHECK(both.battery.head_kwh == second.battery.head_kwh);
     CHECK(both.lowest_kwh == std::min(first.lowest_kwh, second.lowest_kwh));
     CHECK(both.charged_kwh == Near(first.charged_kwh + second.charged_kwh, 1e-12, 0));
     CHECK(both.discharged_kwh == Near(first.discharged_kwh + second.discharged_kwh, 1e-12, 0));

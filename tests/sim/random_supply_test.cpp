@@ -24,26 +24,27 @@ struct Worst {
 
 Worst worst_of(sim::System const& s, sim::RunResult const& result) {
     Worst w;
-    double stored = s.start_soc * s.bank.capacity_kwh, tank = s.fill.cut_out_m3;
+    double stored = s.start_soc * s.battery.capacity_kwh, tank = s.fill.cut_out_m3;
     for (auto const& r : result.hours) {
-        double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
+        double const energy = r.pv_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
                               r.inverter_loss_kw - r.pass_through_loss_kw - r.charger_loss_kw -
                               r.controller_loss_kw - r.standby_kw - r.heater_kw - r.battery_loss_kw -
                               (r.battery_stored_kwh - stored);
-        double const bank = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
-                            (r.battery_stored_kwh - stored);
-        double const array = r.array_available_kw - r.array_used_kw - r.array_curtailed_kw;
-        double const load = r.load_wanted_kw - r.load_served_kw - r.load_unserved_kw;
+        double const battery = r.battery_charge_kw - r.battery_discharge_kw - r.battery_loss_kw -
+                               (r.battery_stored_kwh - stored);
+        double const array = r.pv_available_kw - r.pv_used_kw - r.pv_curtailed_kw;
+        double const load = r.load_demand_kw - r.load_served_kw - r.load_unserved_kw;
         double const water = r.water_pumped_m3 - r.water_delivered_m3 - (r.tank_water_m3 - tank);
-        double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_unmet_m3;
-        for (double const x : {energy, bank, array, load}) w.ledger_kwh = std::max(w.ledger_kwh, std::abs(x));
+        double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_short_m3;
+        for (double const x : {energy, battery, array, load})
+            w.ledger_kwh = std::max(w.ledger_kwh, std::abs(x));
         for (double const x : {water, wanted}) w.ledger_m3 = std::max(w.ledger_m3, std::abs(x));
         for (auto const& field : sim::series_fields())
             if (field.name != "battery_temperature_c")
                 w.below_zero = std::max(w.below_zero, -(r.*field.value));
-        w.over_full_kwh = std::max(w.over_full_kwh, r.battery_stored_kwh - s.bank.capacity_kwh);
+        w.over_full_kwh = std::max(w.over_full_kwh, r.battery_stored_kwh - s.battery.capacity_kwh);
         if (r.limit_reason == 0)
-            w.without_reason = std::max({w.without_reason, r.load_unserved_kw, r.water_unmet_m3});
+            w.without_reason = std::max({w.without_reason, r.load_unserved_kw, r.water_short_m3});
         // Means over the hour: a source that gave more than the time it had the loads would be a second one.
         double const backup_kw = r.grid_kw + r.generator_kw;
         double const most_kw =
@@ -52,8 +53,8 @@ Worst worst_of(sim::System const& s, sim::RunResult const& result) {
         if (s.rules.bypass.empty())
             w.both_sources_kw = std::max(w.both_sources_kw, backup_kw - most_kw * r.backup_h);
         w.over_discharge_kw =
-            std::max(w.over_discharge_kw, r.battery_discharge_kw - s.bank.discharge_limit_kw);
-        w.over_charge_kw = std::max(w.over_charge_kw, r.battery_charge_kw - s.bank.charge_limit_kw);
+            std::max(w.over_discharge_kw, r.battery_discharge_kw - s.battery.discharge_limit_kw);
+        w.over_charge_kw = std::max(w.over_charge_kw, r.battery_charge_kw - s.battery.charge_limit_kw);
         if (r.charge_refused_h == 1)
             w.refused_charge_kwh = std::max(w.refused_charge_kwh, r.battery_charge_kw);
         stored = r.battery_stored_kwh;
@@ -94,8 +95,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
             bool const off = near_event(EventKind::inverter_off, last_h, t) ||
                              near_event(EventKind::inverter_tripped, last_h, t);
             bool const volts = s.rules.transfer_below_v > 0 && s.rules.backup != sim::Backup::none;
-            // A call stands until the bank is back, whatever interrupted it; a set that starts late may find
-            // the bank a little higher.
+            // A call stands until the battery is back, whatever interrupted it; a set that starts late may
+            // find the battery a little higher.
             bool const called = near_event(EventKind::generator_start, last_h, t) ||
                                 edge(s.outages, t, accept_h) || edge(s.rules.bypass, t, 0);
             if (!low && !off && !volts && !called && !(s.rules.grid_first && t == 0))
@@ -114,12 +115,12 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
     return "";
 }
 
-// Most transfers and inverter switchings within any hour, those left out for which the bank has moved by the
-// whole hysteresis since the one before.
+// Most transfers and inverter switchings within any hour, those left out for which the battery has moved by
+// the whole hysteresis since the one before.
 double most_changes_in_an_hour(sim::System const& s, sim::RunResult const& result) {
     double const called_at = std::max(s.rules.transfer_below, s.generator_operation.top_up_below);
     double const hysteresis =
-        std::min(s.rules.return_above - called_at, s.rules.restart_above - s.bank.floor_soc);
+        std::min(s.rules.return_above - called_at, s.rules.restart_above - s.battery.min_soc);
     std::vector<double> times;
     double level = -1;
     for (auto const& e : result.events)
@@ -173,8 +174,8 @@ TEST_CASE(
     }
 }
 
-// Next to no bank, one that may be emptied, levels a hundredth apart, large draws, a small source: every law
-// holds, in hours and in minutes. Before, a two-well bank with standby went to -0.096 of its capacity.
+// Next to no battery, one that may be emptied, levels a hundredth apart, large draws, a small source: every
+// law holds, in hours and in minutes. Before, a two-well battery with standby went to -0.096 of its capacity.
 TEST_CASE("3000 random designs at the edges: nothing below zero, nothing over a limit, events countable") {
     constexpr int hours = 24 * 4;
     for (std::uint64_t seed = 1; seed <= 3000; ++seed) {
@@ -237,7 +238,7 @@ TEST_CASE("60, 15, 5 and 1 minute steps agree with every supply feature") {
                     continue;
                 CAPTURE(name);
                 bool const count = name == "transfers" || name.find("starts") != name.npos ||
-                                   name == "dry_hours" || name == "longest_dry_h";
+                                   name == "shortage_hours" || name == "longest_shortage_h";
                 CHECK(cut.*field.value == test::Near{whole.*field.value, count ? 1 : 1e-4, 0.005});
             }
         }

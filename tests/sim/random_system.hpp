@@ -40,16 +40,16 @@ class Draw {
 /// A design of plain parts, any backup.
 inline sim::System random_system(Draw& draw) {
     auto s = plain_system();
-    s.bank.capacity_kwh = draw(1, 30);
-    s.bank.floor_soc = draw(0, 0.5);
-    s.bank.charge_efficiency = draw(0.8, 1);
-    s.bank.discharge_efficiency = draw(0.8, 1);
-    s.bank.charge_limit_kw = draw(0.1, 1) * s.bank.capacity_kwh;
-    s.bank.discharge_limit_kw = draw(0.2, 1.5) * s.bank.capacity_kwh;
-    s.bank.self_discharge_per_h = draw.coin() ? 0 : draw(0, 1e-4);
-    s.start_soc = draw(s.bank.floor_soc, 1);
-    s.rules.restart_above = draw(s.bank.floor_soc + 0.02, 1);
-    s.rules.transfer_below = draw(s.bank.floor_soc + 0.01, 0.8);
+    s.battery.capacity_kwh = draw(1, 30);
+    s.battery.min_soc = draw(0, 0.5);
+    s.battery.charge_efficiency = draw(0.8, 1);
+    s.battery.discharge_efficiency = draw(0.8, 1);
+    s.battery.charge_limit_kw = draw(0.1, 1) * s.battery.capacity_kwh;
+    s.battery.discharge_limit_kw = draw(0.2, 1.5) * s.battery.capacity_kwh;
+    s.battery.self_discharge_per_h = draw.coin() ? 0 : draw(0, 1e-4);
+    s.start_soc = draw(s.battery.min_soc, 1);
+    s.rules.restart_above = draw(s.battery.min_soc + 0.02, 1);
+    s.rules.transfer_below = draw(s.battery.min_soc + 0.01, 0.8);
     s.rules.return_above = draw(s.rules.transfer_below + 0.02, 1);
     s.rules.charge_to = draw.coin() ? 0 : draw(s.rules.transfer_below + 0.01, 1);
     s.rules.backup_limit_w = draw(800, 8000);
@@ -108,8 +108,8 @@ inline sim::HourlyInputs random_inputs(Draw& draw, int hours) {
 /// Puts what the supply side can do beyond that on top, each feature by chance.
 inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& in, int hours) {
     auto const n = static_cast<std::size_t>(hours);
-    auto& b = s.bank_behaviour;
-    double const capacity = s.bank.capacity_kwh;
+    auto& b = s.battery_behavior;
+    double const capacity = s.battery.capacity_kwh;
     if (draw.coin()) {
         b.kind = models::BatteryKind::two_well;
         b.available_fraction = draw(0.2, 0.8);
@@ -122,7 +122,7 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
             draw.coin() ? models::Chemistry::flooded_lead_acid : models::Chemistry::lithium_iron_phosphate;
         double const blocks = 4, ah = 1e3 * capacity / 48;
         b.voltage.open_circuit = models::in_series(models::open_circuit_12v(chemistry), blocks);
-        b.voltage.resistance_ohm = models::bank_resistance_ohm(0.009, 48, ah);
+        b.voltage.resistance_ohm = models::battery_resistance_ohm(0.009, 48, ah);
         if (draw.coin()) s.inverter.low_voltage_v = draw(40, 47);
         if (draw.coin()) {
             s.rules.transfer_below_v = draw(44, 51);
@@ -224,31 +224,31 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
     }
 }
 
-/// Takes a design to the edges of what a scenario may say: next to no bank, one that may be emptied, levels
-/// close together, large draws that never rest, a source hardly larger than what it feeds.
+/// Takes a design to the edges of what a scenario may say: next to no battery, one that may be emptied,
+/// levels close together, large draws that never rest, a source hardly larger than what it feeds.
 inline void take_to_the_edges(Draw& draw, sim::System& s) {
     auto& r = s.rules;
     if (draw.coin()) {
-        double const factor = draw(0.05, 0.3) / s.bank.capacity_kwh;
-        s.bank.capacity_kwh *= factor;
-        if (draw.coin()) s.bank.charge_limit_kw *= factor;
-        if (draw.coin()) s.bank.discharge_limit_kw *= factor;
-        s.bank_behaviour.voltage.resistance_ohm /= factor;
+        double const factor = draw(0.05, 0.3) / s.battery.capacity_kwh;
+        s.battery.capacity_kwh *= factor;
+        if (draw.coin()) s.battery.charge_limit_kw *= factor;
+        if (draw.coin()) s.battery.discharge_limit_kw *= factor;
+        s.battery_behavior.voltage.resistance_ohm /= factor;
     }
     if (draw.coin()) {
-        s.bank.floor_soc = 0;
+        s.battery.min_soc = 0;
         if (draw.coin()) s.start_soc = draw(0, 0.05);
         if (draw.coin()) s.start_soc = 0;
     }
-    if (draw.coin()) r.restart_above = s.bank.floor_soc + 0.01;
+    if (draw.coin()) r.restart_above = s.battery.min_soc + 0.01;
     if (draw.coin()) {
-        r.transfer_below = s.bank.floor_soc + draw(0.001, 0.3);
+        r.transfer_below = s.battery.min_soc + draw(0.001, 0.3);
         r.return_above = r.transfer_below + 0.01;
         s.generator_operation.top_up_below = std::min(s.generator_operation.top_up_below, r.return_above);
     }
     if (draw.coin()) s.dc_standby_w = draw(0, 200);
-    if (draw.coin()) s.bank.self_discharge_per_h = draw(0, 1e-3);
-    if (s.bank_behaviour.thermal && draw.coin()) s.bank_behaviour.thermal->heater_w *= 10;
+    if (draw.coin()) s.battery.self_discharge_per_h = draw(0, 1e-3);
+    if (s.battery_behavior.thermal && draw.coin()) s.battery_behavior.thermal->heater_w *= 10;
     if (draw.coin()) r.backup_limit_w = draw(1, 1500);
     if (s.generator && draw.coin()) s.generator->rated_power_w = draw(100, 1500);
     if (draw.coin()) s.inverter.pass_through_va = draw(1, 1500);

@@ -53,7 +53,7 @@ inline sim::CisternSystem random_cistern(Draw& draw, std::size_t levels) {
              : rule < 2 ? models::FillRule::surplus_or_low
                         : models::FillRule::surplus_only;
     c.sun_above_w = draw(100, 2000);
-    c.bank_above_soc = draw(0.5, 1);
+    c.battery_above_soc = draw(0.5, 1);
     c.fill_band_m3 = 0.1 * p.capacity_m3;
     c.start_m3 = draw(0, p.fill_stop_m3);
     c.resume_m3 = models::usable_from_m3(p) + 0.02 * p.capacity_m3;

@@ -9,7 +9,7 @@
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
-using sim::SpellStart, test::Near, test::plain_system, test::steady_inputs;
+using sim::CloudyPeriodStart, test::Near, test::plain_system, test::steady_inputs;
 
 namespace {
 
@@ -17,9 +17,9 @@ namespace {
 constexpr double ac_w = 1e3 * (0.75 + 0.30) / 24;
 constexpr double day_kwh = (0.75 + 0.30) / 0.92 + 24 * 0.050;
 
-sim::System winter_bank() {
+sim::System winter_battery() {
     auto s = plain_system();
-    s.bank = {10 / 0.99, 0.96, 1, 0.0, 1e3, 1e3, 0};
+    s.battery = {10 / 0.99, 0.96, 1, 0.0, 1e3, 1e3, 0};
     s.start_soc = 1;
     s.inverter.k1 = 1 / 0.92 - 1;
     s.inverter.idle_w = 50;
@@ -27,12 +27,12 @@ sim::System winter_bank() {
 }
 
 // Winter days of 2.5 peak-sun hours through a factor of 0.77, here spread evenly: nothing of the sun that
-// serves the load passes the bank, as in the pencil's figures.
-sim::SpellInputs winter_spell(double array_kw, double dull_share, int days) {
+// serves the load passes the battery, as in the pencil's figures.
+sim::CloudyPeriodInputs winter_cloudy_period(double array_kw, double cloudy_share, int days) {
     double const sun_w = 1e3 * array_kw * 2.5 * 0.77 / 24;
-    sim::SpellInputs in;
+    sim::CloudyPeriodInputs in;
     in.own = steady_inputs(sun_w, ac_w, 0, 1e-3);
-    in.dull.push_back(steady_inputs(dull_share * sun_w, ac_w, 0, 1e-3));
+    in.dull.push_back(steady_inputs(cloudy_share * sun_w, ac_w, 0, 1e-3));
     in.hours = 24 * days;
     return in;
 }
@@ -43,16 +43,18 @@ sim::SpellInputs winter_spell(double array_kw, double dull_share, int days) {
 TEST_SUITE_BEGIN("sim/recovery_stories");
 
 // Five days at 20 % of the sun. Missing afterwards: 5 (2.34 - 0.2 sun) = 9.4 / 8.2 / 7.1 kWh. Recovery at a
-// charge efficiency of 0.96: never / 7.6 / 3.2 days. A bank with 10 kWh passes the five days with all three:
-// only the time to full again tells them apart. "Full" here is 99 % of a little more than 10 kWh.
-TEST_CASE("three arrays pass the same five dull days; one of them never fills the bank again") {
+// charge efficiency of 0.96: never / 7.6 / 3.2 days. A battery with 10 kWh passes the five days with all
+// three: only the time to full again tells them apart. "Full" here is 99 % of a little more than 10 kWh.
+TEST_CASE("three arrays pass the same five cloudy days; one of them never fills the battery again") {
     struct Row {
         double array_kw, missing_kwh, days;
     };
-    for (auto const& r : {Row{1.2, 9.4, SpellStart::never}, Row{1.8, 8.2, 7.6}, Row{2.4, 7.1, 3.2}}) {
+    for (auto const& r : {Row{1.2, 9.4, CloudyPeriodStart::never}, Row{1.8, 8.2, 7.6}, Row{2.4, 7.1, 3.2}}) {
         CAPTURE(r.array_kw);
-        auto const s = test::run_spells(winter_bank(), winter_spell(r.array_kw, 0.2, 5), {10}).starts[0];
-        double const full_kwh = winter_bank().bank.capacity_kwh;
+        auto const s =
+            test::run_cloudy_periods(winter_battery(), winter_cloudy_period(r.array_kw, 0.2, 5), {10})
+                .starts[0];
+        double const full_kwh = winter_battery().battery.capacity_kwh;
         CHECK(std::isinf(s.power_lost_h));
         CHECK(full_kwh * (1 - s.lowest_level) == Near{r.missing_kwh, 0.05, 0});
         double const sun_kwh = r.array_kw * 2.5 * 0.77;
@@ -71,10 +73,10 @@ TEST_CASE("three arrays pass the same five dull days; one of them never fills th
 }
 
 // The same days with the sun in four hours: full is met in the middle of a day, what serves the night passes
-// the bank. Within a day it comes to the same, and the array that never recovers does not do so by noon.
+// the battery. Within a day it comes to the same, and the array that never recovers does not do so by noon.
 TEST_CASE("with the sun in the middle of the day the verdicts are the same, the time within a day") {
     auto const peaked = [](double array_kw) {
-        auto in = winter_spell(array_kw, 0.2, 5);
+        auto in = winter_cloudy_period(array_kw, 0.2, 5);
         auto const into_noon = [](sim::HourlyInputs& h) {
             for (std::size_t i = 0; i < h.array_power_w.size(); ++i)
                 h.array_power_w[i] = i % 24 >= 10 && i % 24 < 14 ? 6 * h.array_power_w[i] : 0;
@@ -83,11 +85,13 @@ TEST_CASE("with the sun in the middle of the day the verdicts are the same, the 
         into_noon(in.dull[0]);
         return in;
     };
-    double before_h = SpellStart::never;
+    double before_h = CloudyPeriodStart::never;
     for (double const array_kw : {1.2, 1.8, 2.4, 3.0}) {
         CAPTURE(array_kw);
-        auto const flat = test::run_spells(winter_bank(), winter_spell(array_kw, 0.2, 5), {10}).starts[0];
-        auto const noon = test::run_spells(winter_bank(), peaked(array_kw), {10}).starts[0];
+        auto const flat =
+            test::run_cloudy_periods(winter_battery(), winter_cloudy_period(array_kw, 0.2, 5), {10})
+                .starts[0];
+        auto const noon = test::run_cloudy_periods(winter_battery(), peaked(array_kw), {10}).starts[0];
         CHECK(std::isinf(noon.full_again_h) == std::isinf(flat.full_again_h));
         if (std::isfinite(flat.full_again_h)) CHECK(std::abs(noon.full_again_h - flat.full_again_h) <= 24);
         CHECK(noon.full_again_h <= before_h);
@@ -96,61 +100,62 @@ TEST_CASE("with the sun in the middle of the day the verdicts are the same, the 
     CHECK(std::isfinite(before_h));
 }
 
-// Lithium bank of 10 kWh at 0.6, cut-off 0.1, shed at -10 deg C, clear sky, no charge under 0 deg C (from
+// Lithium battery of 10 kWh at 0.6, cutout 0.1, shed at -10 deg C, clear sky, no charge under 0 deg C (from
 // memory), the load above: the power is lost after 5.0 / 2.34 = 2.1 days, with every hour of sun left unused.
 TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky") {
-    auto s = winter_bank();
-    s.bank.capacity_kwh = 10;
-    s.bank.floor_soc = 0.1;
+    auto s = winter_battery();
+    s.battery.capacity_kwh = 10;
+    s.battery.min_soc = 0.1;
     s.start_soc = 0.6;
-    s.bank_behaviour.thermal = models::BatteryThermalParameters{12};
-    s.bank_behaviour.charge_rule = models::lithium_iron_phosphate_charge_rule();
-    auto in = winter_spell(1.8, 1, 6);
-    // By night: with sun on the bus the load takes it directly. Here all of it falls while the bank rests.
+    s.battery_behavior.thermal = models::BatteryThermalParameters{12};
+    s.battery_behavior.charge_rule = models::lithium_iron_phosphate_charge_rule();
+    auto in = winter_cloudy_period(1.8, 1, 6);
+    // By night: with sun on the bus the load takes it directly. Here all of it falls while the battery rests.
     for (auto* hours : {&in.own, &in.dull[0]}) {
         hours->ambient_c.assign(hours->load_w.size(), -10);
         for (double& w : hours->array_power_w) w = 0;
     }
-    auto const dark = test::run_spells(s, in, {10}, false).starts[0];
+    auto const dark = test::run_cloudy_periods(s, in, {10}, false).starts[0];
     CHECK(dark.power_lost_h / 24 == Near{5.0 / day_kwh, 1e-6, 0});
     CHECK(dark.power_lost_h / 24 == Near{2.1, 0.05, 0});
-    // With the sun the load is served from it by day; nothing goes into the bank.
+    // With the sun the load is served from it by day; nothing goes into the battery.
     for (std::size_t h = 0; h < 8760; ++h)
         if (h % 24 >= 10 && h % 24 < 14) in.dull[0].array_power_w[h] = 1100;
-    auto const run = sim::run_one_spell(s, in, 10, test::own_levels(s), 0);
+    auto const run = sim::run_one_cloudy_period(s, in, 10, test::own_levels(s), 0);
     CHECK(run.summary.battery_in_kwh == 0);
     CHECK(run.findings.charge_refused_h == Near{24 * 6, 1e-6, 0});
-    // 51.3 h from the bank are 20 on each of two days, ten of the third night, the rest after that day's sun.
-    double const lost_h = test::run_spells(s, in, {10}, false).starts[0].power_lost_h;
+    // 51.3 h from the battery are 20 on each of two days, ten of the third night, the rest after that day's
+    // sun.
+    double const lost_h = test::run_cloudy_periods(s, in, {10}, false).starts[0].power_lost_h;
     CHECK(lost_h == Near{48 + 14 + (24 * 5.0 / day_kwh - 50), 1e-6, 0});
 }
 
 // Ten days of snow on the array, nobody there: idle 25 W takes 6 kWh of 10, from 0.9 to 0.3; with the idle
 // draw off nothing goes. No water is wanted, so none is missed, and the time to full again is what is left.
-TEST_CASE("snow while away: no water is missed, and the bank is near 30 % at arrival") {
+TEST_CASE("snow while away: no water is missed, and the battery is near 30 % at arrival") {
     auto s = plain_system();
-    s.bank = {10, 0.96, 1, 0.1, 1e3, 1e3, 0};
+    s.battery = {10, 0.96, 1, 0.1, 1e3, 1e3, 0};
     s.start_soc = 0.9;
     s.inverter.idle_w = 25;
-    auto in = winter_spell(1.8, 0, 10);
+    auto in = winter_cloudy_period(1.8, 0, 10);
     for (auto* hours : {&in.own, &in.dull[0]}) hours->load_w.assign(8760, 0);
-    auto const snow = test::run_spells(s, in, {20}).starts[0];
+    auto const snow = test::run_cloudy_periods(s, in, {20}).starts[0];
     CHECK(snow.lowest_level == Near{0.3, 1e-9, 0});
-    CHECK(std::isinf(snow.first_dry_h));
+    CHECK(std::isinf(snow.first_shortage_h));
     CHECK(std::isfinite(snow.full_again_h));
     s.inverter.idle_w = 0;
-    CHECK(test::run_spells(s, in, {20}, false).starts[0].lowest_level == Near{0.9, 1e-12, 0});
+    CHECK(test::run_cloudy_periods(s, in, {20}, false).starts[0].lowest_level == Near{0.9, 1e-12, 0});
 }
 
-// A bank of nothing, no array, no demand: spells end without a division by zero.
+// A battery of nothing, no array, no demand: cloudy periods end without a division by zero.
 TEST_CASE("nothing stored and nothing wanted") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 0;
-    auto const in = winter_spell(0, 0, 3);
-    auto const none = test::run_spells(s, in, {0, 364}).starts;
+    s.battery.capacity_kwh = 0;
+    auto const in = winter_cloudy_period(0, 0, 3);
+    auto const none = test::run_cloudy_periods(s, in, {0, 364}).starts;
     for (auto const& start : none) {
         CHECK(start.power_lost_h == 0);
-        CHECK(std::isinf(start.first_dry_h));
+        CHECK(std::isinf(start.first_shortage_h));
         CHECK(std::isinf(start.full_again_h));
     }
 }

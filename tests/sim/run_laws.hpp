@@ -42,7 +42,7 @@ inline int most_events_in_an_hour(sim::RunResult const& result) {
 /// reason for everything that did not come.
 inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& trouble) {
     bool const gravity = s.cistern && s.cistern->gravity;
-    double stored_kwh = s.start_soc * s.bank.capacity_kwh;
+    double stored_kwh = s.start_soc * s.battery.capacity_kwh;
     double stored_m3 = (gravity ? 0 : s.fill.cut_out_m3) + (s.cistern ? s.cistern->start_m3 : 0) +
                        (s.trough ? s.trough->full_m3 : 0);
     double level_m = s.well ? s.well->casing->static_level_m[0] : 0;
@@ -55,15 +55,15 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
             : 1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
                               s.inverter.pass_through_va);
     for (auto const& r : result.hours) {
-        double const energy = r.array_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
+        double const energy = r.pv_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
                               r.inverter_loss_kw - r.pass_through_loss_kw - r.charger_loss_kw -
                               r.controller_loss_kw - r.standby_kw - r.heater_kw - r.battery_loss_kw -
                               (r.battery_stored_kwh - stored_kwh);
-        double const load = r.load_wanted_kw - r.load_served_kw - r.load_unserved_kw;
+        double const load = r.load_demand_kw - r.load_served_kw - r.load_unserved_kw;
         double const now_m3 = r.tank_water_m3 + r.cistern_water_m3 + r.trough_water_m3;
         double const water =
             r.water_pumped_m3 - r.water_delivered_m3 - r.water_spilled_m3 - (now_m3 - stored_m3);
-        double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_unmet_m3;
+        double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_short_m3;
         double const well = s.well ? r.well_inflow_m3 - r.water_pumped_m3 -
                                          models::casing_area_m2(*s.well->casing) * (level_m - r.well_level_m)
                                    : 0;
@@ -75,7 +75,7 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
                 field.name != "battery_temperature_c")
                 lowest = std::min(lowest, r.*field.value);
         }
-        over_full = std::max(over_full, r.battery_stored_kwh - s.bank.capacity_kwh);
+        over_full = std::max(over_full, r.battery_stored_kwh - s.battery.capacity_kwh);
         // Straight on the grid, bypassed, nothing is limited.
         double const starts_kwh =
             (r.pump_starts * (gravity ? s.cistern->fill_motor : s.motor).start_extra_j +
@@ -85,11 +85,12 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
             over_source_kw = std::max(over_source_kw, r.grid_kw + r.generator_kw - source_kw * r.backup_h -
                                                           starts_kwh - start_left_kwh);
         start_left_kwh = starts_kwh;  // what of a start falls into the next hour
-        over_discharge_kw = std::max(over_discharge_kw, r.battery_discharge_kw - s.bank.discharge_limit_kw);
-        over_charge_kw = std::max(over_charge_kw, r.battery_charge_kw - s.bank.charge_limit_kw);
+        over_discharge_kw =
+            std::max(over_discharge_kw, r.battery_discharge_kw - s.battery.discharge_limit_kw);
+        over_charge_kw = std::max(over_charge_kw, r.battery_charge_kw - s.battery.charge_limit_kw);
         double const draw_kw = std::min(1e-3 * models::pass_through_draw_w(s.inverter), source_kw);
         passed_free_kw = std::max(passed_free_kw, draw_kw * r.pass_through_h - r.pass_through_loss_kw);
-        if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_unmet_m3});
+        if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_short_m3});
         stored_kwh = r.battery_stored_kwh;
         stored_m3 = now_m3;
         level_m = r.well_level_m;

@@ -72,15 +72,15 @@ TEST_CASE("Ishigami's function: the analytic indices lie within the intervals") 
             CAPTURE(i);
             CHECK(holds(answer.axes[i].first, first[i]));
             CHECK(holds(answer.axes[i].total, total[i]));
-            CHECK(answer.axes[i].first.centre == Near{first[i], 0.03, 0});
-            CHECK(answer.axes[i].total.centre == Near{total[i], 0.03, 0});
+            CHECK(answer.axes[i].first.center == Near{first[i], 0.03, 0});
+            CHECK(answer.axes[i].total.center == Near{total[i], 0.03, 0});
         }
     }
     // More samples, narrower intervals and closer answers.
     auto const many = answer_of(axes(3, "-3.141592653589793..3.141592653589793"), 16384, 1, f);
     for (std::size_t i = 0; i < 3; ++i) {
-        CHECK(many.axes[i].first.centre == Near{first[i], 0.005, 0});
-        CHECK(many.axes[i].total.centre == Near{total[i], 0.005, 0});
+        CHECK(many.axes[i].first.center == Near{first[i], 0.005, 0});
+        CHECK(many.axes[i].total.center == Near{total[i], 0.005, 0});
         CHECK(many.axes[i].total.high - many.axes[i].total.low < 0.05);
         CHECK(holds(many.axes[i].first, first[i]));
         CHECK(holds(many.axes[i].total, total[i]));
@@ -116,15 +116,15 @@ TEST_CASE("sum rules: shares of a sum add to one, and nothing is done together")
     });
     double first = 0, total = 0;
     for (auto const& s : answer.axes) {
-        CHECK(s.total.centre == Near{s.first.centre, 0.01, 0});
-        first += s.first.centre;
-        total += s.total.centre;
+        CHECK(s.total.center == Near{s.first.center, 0.01, 0});
+        first += s.first.center;
+        total += s.total.center;
     }
     CHECK(first == Near{1, 0.01, 0});
     CHECK(total == Near{1, 0.01, 0});
     // The parts' variances: 9/12, 4/12 and 1/5 - 1/9 = 4/45.
     double const v = 9.0 / 12 + 4.0 / 12 + 4.0 / 45;
-    CHECK(answer.axes[0].first.centre == Near{9.0 / 12 / v, 0.01, 0});
+    CHECK(answer.axes[0].first.center == Near{9.0 / 12 / v, 0.01, 0});
 }
 
 TEST_CASE("sum rules: with things done together shares alone add to less than one, in all to more") {
@@ -134,10 +134,10 @@ TEST_CASE("sum rules: with things done together shares alone add to less than on
         });
         double first = 0, total = 0;
         for (auto const& s : answer.axes) {
-            CHECK(s.total.centre > s.first.centre - 0.02);
-            CHECK(s.total.centre >= 0);
-            first += s.first.centre;
-            total += s.total.centre;
+            CHECK(s.total.center > s.first.center - 0.02);
+            CHECK(s.total.center >= 0);
+            first += s.first.center;
+            total += s.total.center;
         }
         CHECK(first < 1);
         CHECK(total > 1);
@@ -147,8 +147,8 @@ TEST_CASE("sum rules: with things done together shares alone add to less than on
 TEST_CASE("a key that does nothing has no share, exactly") {
     auto const answer =
         answer_of(axes(2, "0..1"), 64, 1, [](std::vector<double> const& x) { return std::exp(x[0]); });
-    CHECK(answer.axes[1].first.centre == 0);
-    CHECK(answer.axes[1].total.centre == 0);
+    CHECK(answer.axes[1].first.center == 0);
+    CHECK(answer.axes[1].total.center == 0);
     CHECK(answer.axes[1].total.high == 0);
 }
 
@@ -158,7 +158,7 @@ TEST_CASE("shares do not change with scale and offset of the figure") {
     auto const other =
         answer_of(axes(2, "0..1"), 256, 1, [&](std::vector<double> const& x) { return 1e6 - 50 * f(x); });
     for (std::size_t i = 0; i < 2; ++i) {
-        CHECK(other.axes[i].first.centre == Near{one.axes[i].first.centre, 1e-6, 0});
+        CHECK(other.axes[i].first.center == Near{one.axes[i].first.center, 1e-6, 0});
         CHECK(other.axes[i].total.low == Near{one.axes[i].total.low, 1e-6, 0});
     }
 }

@@ -20,10 +20,10 @@ std::vector<EventKind> kinds(sim::RunResult const& result) {
     return list;
 }
 
-// 10 kWh bank, 900 W of load through an inverter of 0.9 and a bank of 1: 1 kWh an hour.
+// 10 kWh battery, 900 W of load through an inverter of 0.9 and a battery of 1: 1 kWh an hour.
 sim::System one_kwh_an_hour() {
     auto s = plain_system();
-    s.bank.charge_efficiency = s.bank.discharge_efficiency = 1;
+    s.battery.charge_efficiency = s.battery.discharge_efficiency = 1;
     s.start_soc = 1;
     s.rules.transfer_below = 0.3;
     s.rules.return_above = 0.8;
@@ -36,7 +36,7 @@ sim::System one_kwh_an_hour() {
 TEST_SUITE_BEGIN("sim/supply");
 
 // By hand: full at 00:00, at 0.3 after 7 h; then the charger's 3 kW DC brings 5 kWh in 5/3 h, back at 8 h 40
-// min; 5 h on the bank, 5/3 h on the set, and so on: period 6 h 40 min.
+// min; 5 h on the battery, 5/3 h on the set, and so on: period 6 h 40 min.
 TEST_CASE("generator: transfers at the levels, to the second") {
     auto s = one_kwh_an_hour();
     s.rules.backup = sim::Backup::generator;
@@ -65,11 +65,12 @@ TEST_CASE("generator: transfers at the levels, to the second") {
 }
 
 // Without charge_to only the sun recharges: 0.5 kW of sun and 5 kWh to go is ten hours on the grid.
-TEST_CASE("grid without charging: the load stays there until the sun has brought the bank back") {
+TEST_CASE("grid without charging: the load stays there until the sun has brought the battery back") {
     auto s = one_kwh_an_hour();
     s.rules.backup = sim::Backup::grid;
     auto const result = sim::simulate(s, steady_inputs(500, 900, 0, 1e-3), {0, 48});
-    // On the bank: 0.5 kWh an hour net, 14 h from full to 0.3, then 10 h on the grid, 10 h on the bank, 10 h,
+    // On the battery: 0.5 kWh an hour net, 14 h from full to 0.3, then 10 h on the grid, 10 h on the battery,
+    // 10 h,
     // ...
     std::vector<double> expected{14, 24, 34, 44};
     REQUIRE(result.events.size() == expected.size());
@@ -79,12 +80,12 @@ TEST_CASE("grid without charging: the load stays there until the sun has brought
     CHECK(result.summary.transfers == 4);
 }
 
-// The grid fails an hour before the transfer level is met: the bank goes on to its floor, the inverter
+// The grid fails an hour before the transfer level is met: the battery goes on to its floor, the inverter
 // switches off, and when the grid returns the load goes there at once.
 TEST_CASE(
-    "grid out at the transfer level: the bank goes on to its floor, then nothing until the grid is back") {
+    "grid out at the transfer level: the battery goes on to its floor, then nothing until the grid is back") {
     auto s = one_kwh_an_hour();
-    s.bank.floor_soc = 0.1;
+    s.battery.min_soc = 0.1;
     s.rules.restart_above = 0.2;
     s.rules.backup = sim::Backup::grid;
     s.outages = {{6, 20}};
@@ -93,7 +94,7 @@ TEST_CASE(
     CHECK(result.events[0].time_h == Near{9, 1e-9, 0});
     CHECK(result.events[1].time_h == Near{20, 1e-9, 0});
     CHECK(result.summary.load_unserved_kwh == Near{11 * 0.9, 1e-9, 0});
-    CHECK(result.hours[12].limit_reason == static_cast<double>(sim::LimitReason::bank_empty));
+    CHECK(result.hours[12].limit_reason == static_cast<double>(sim::LimitReason::battery_empty));
 }
 
 TEST_CASE("a transferred load falls back to the inverter when the grid fails, and counts both transfers") {
@@ -111,7 +112,7 @@ TEST_CASE("a transferred load falls back to the inverter when the grid fails, an
     CHECK(result.summary.load_unserved_kwh == Near{0, 1e-12, 0});
 }
 
-// An hour on the backup goes in one with its neighbours of the same kind (QuickPath::go_on_backup) unless a
+// An hour on the backup goes in one with its neighbors of the same kind (QuickPath::go_on_backup) unless a
 // level or the fuel cuts it; cut at every ten minutes it never does.
 TEST_CASE("hours that the backup carries are the same in one go and in steps of ten minutes") {
     double backup_h = 0;
@@ -124,12 +125,12 @@ TEST_CASE("hours that the backup carries are the same in one go and in steps of 
         s.rules.return_above = 0.9;
         s.rules.backup_limit_w = 3000;
         s.charger = {3000, 0.9, 1};
-        s.bank.self_discharge_per_h = 1e-4;
-        s.bank.charge_limit_kw = 2;
+        s.battery.self_discharge_per_h = 1e-4;
+        s.battery.charge_limit_kw = 2;
         if (variant % 2 == 1) {
-            s.bank_behaviour.kind = models::BatteryKind::two_well;
-            s.bank_behaviour.available_fraction = 0.3;
-            s.bank_behaviour.exchange_per_h = 0.4;
+            s.battery_behavior.kind = models::BatteryKind::two_well;
+            s.battery_behavior.available_fraction = 0.3;
+            s.battery_behavior.exchange_per_h = 0.4;
         }
         if (!grid)
             s.generator = models::GeneratorParameters{.rated_power_w = 3000,
@@ -160,11 +161,11 @@ TEST_CASE("hours that the backup carries are the same in one go and in steps of 
     CHECK(backup_h > 4000);
 }
 
-// A bank that takes less and less: the charger's 3 kW fall along with it, and the fuel rate from one line of
-// the table to the next. By hand: of 10 kWh at an acceptance of 1/h, 0.9 are stored at the start and the
-// charger (3 kW, efficiency 1, bank 1) is at its limit until 10 - E = 3, then E rises as 10 - 3 exp(-t): the
-// output is 0.9 kW of load and 3 exp(-t) of charging. Over t the fuel is the integral of the table over that:
-// 2 kW to 3.9 kW at 1 L/h per kW above 1 L/h, below 2 kW at 0.25 L/h per kW. From 0.7 to 0.97 in ln 10
+// A battery that takes less and less: the charger's 3 kW fall along with it, and the fuel rate from one line
+// of the table to the next. By hand: of 10 kWh at an acceptance of 1/h, 0.9 are stored at the start and the
+// charger (3 kW, efficiency 1, battery 1) is at its limit until 10 - E = 3, then E rises as 10 - 3 exp(-t):
+// the output is 0.9 kW of load and 3 exp(-t) of charging. Over t the fuel is the integral of the table over
+// that: 2 kW to 3.9 kW at 1 L/h per kW above 1 L/h, below 2 kW at 0.25 L/h per kW. From 0.7 to 0.97 in ln 10
 // = 2.3026 h; the bend at 2 kW is met at ln(3 / 1.1) = 1.0033 h. Fuel: 1.0033 x (1 + 0.9 - 2) + 3 - 1.1 above
 // it; below it 1.2993 x (1 + 0.25 x (0.9 - 2)) + 0.25 x (1.1 - 0.3).
 TEST_CASE("fuel by a table while the charger tapers over its bend") {
@@ -175,7 +176,7 @@ TEST_CASE("fuel by a table while the charger tapers over its bend") {
         CAPTURE(step_s);
         auto s = one_kwh_an_hour();
         s.start_soc = 0.7;
-        s.bank_behaviour.acceptance_per_h = 1;
+        s.battery_behavior.acceptance_per_h = 1;
         s.rules.backup = sim::Backup::generator;
         s.rules.transfer_below = 0.7;
         s.rules.return_above = s.rules.charge_to = 0.97;
@@ -191,7 +192,7 @@ TEST_CASE("fuel by a table while the charger tapers over its bend") {
 
 TEST_CASE("no backup: off at the floor, on again at the restart level, never in between") {
     auto s = one_kwh_an_hour();
-    s.bank.floor_soc = 0.5;
+    s.battery.min_soc = 0.5;
     s.rules.restart_above = 0.7;
     auto const result = sim::simulate(s, steady_inputs(500, 900, 0, 1e-3), {0, 48});
     // 10 h from full to the floor at 0.5 kWh an hour net, then 4 h for the sun to bring 2 kWh, 4 h for the
@@ -218,7 +219,7 @@ TEST_CASE("the charger keeps within what the backup has left beside the load") {
 }
 
 // An inverter of 45 W no-load loss that passes the grid through all year: 45 W x 8760 h = 394.2 kWh, 0.39
-// MWh, beside 200 W of loads, 1752 kWh. The bank is full and rests.
+// MWh, beside 200 W of loads, 1752 kWh. The battery is full and rests.
 TEST_CASE("a grid that passes through the inverter feeds its no-load loss, 0.39 MWh a year at 45 W") {
     auto s = plain_system();
     s.start_soc = 1;
@@ -234,7 +235,7 @@ TEST_CASE("a grid that passes through the inverter feeds its no-load loss, 0.39 
     CHECK(year.summary.energy_residual_kwh == Near{0, 1e-9, 0});
     CHECK(year.hours[4000].pass_through_h == Near{1, 1e-12, 0});
     CHECK(year.hours[4000].pass_through_loss_kw == Near{0.045, 1e-12, 0});
-    // Ten hours without the grid: the 45 W come from the bank then. Five hours bypassed by hand: nothing
+    // Ten hours without the grid: the 45 W come from the battery then. Five hours bypassed by hand: nothing
     // does.
     s.outages = {{1000, 1010}};
     s.rules.bypass = {{2000, 2005}};
@@ -292,7 +293,7 @@ TEST_CASE("small loads are shed before the pump, and a pump too large for the so
     auto const shed = sim::simulate(s, steady_inputs(0, 500, 0.72, 0.2e-3), {0, 2});
     // A third of the time the 1200 W pump leaves 300 W for 500 W of loads.
     CHECK(shed.hours[0].load_unserved_kw == Near{0.2 / 3, 1e-9, 0});
-    CHECK(shed.summary.water_unmet_m3 == Near{0, 1e-12, 0});
+    CHECK(shed.summary.water_short_m3 == Near{0, 1e-12, 0});
     s.inverter.rated_power_w = 1100;
     auto const none = sim::simulate(s, steady_inputs(0, 500, 0.72, 0.2e-3), {0, 12});
     CHECK(none.summary.pump_starts == 0);
@@ -310,34 +311,34 @@ TEST_CASE("a transfer stops and starts a running pump") {
     CHECK(result.summary.pump_starts == 2);
 }
 
-TEST_CASE("full bank: the sun is curtailed, self-discharge is made up") {
+TEST_CASE("full battery: the sun is curtailed, self-discharge is made up") {
     auto s = plain_system();
     s.start_soc = 1;
-    s.bank.self_discharge_per_h = 1e-4;
+    s.battery.self_discharge_per_h = 1e-4;
     auto const result = sim::simulate(s, steady_inputs(1000, 0, 0, 1e-3), {0, 100});
     CHECK(result.hours.back().battery_stored_kwh == Near{10, 1e-12, 0});
     CHECK(result.summary.pv_used_kwh == Near{100 * 10 * 1e-4 / 0.9, 1e-9, 0});
     CHECK(result.summary.energy_residual_kwh == Near{0, 1e-9, 0});
 }
 
-TEST_CASE("edges: no bank, no sun, no demand, one hour") {
+TEST_CASE("edges: no battery, no sun, no demand, one hour") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 0;
+    s.battery.capacity_kwh = 0;
     auto const result = sim::simulate(s, steady_inputs(0, 0, 0, 1e-3), {0, 1});
-    CHECK(result.summary.water_kept_fraction == 1);
+    CHECK(result.summary.demand_met_fraction == 1);
     CHECK(result.summary.battery_equivalent_cycles == 0);
     CHECK(result.summary.energy_residual_kwh == Near{0, 1e-12, 0});
     auto const sunny = sim::simulate(s, steady_inputs(3000, 500, 0.72, 0.2e-3), {0, 24});
-    CHECK(sunny.summary.water_unmet_m3 == Near{0, 1e-12, 0});
+    CHECK(sunny.summary.water_short_m3 == Near{0, 1e-12, 0});
     CHECK(sunny.summary.load_unserved_kwh == Near{0, 1e-12, 0});
 }
 
-// No bank: on the grid while it is there, through an outage from 10:00 to 20:00 on the sun of 12:00 to 16:00
-// alone. Three transfers, and the inverter goes off at 10:00, on at 12:00, off at 16:00. Before, the loads
-// changed over 59 million times.
+// No battery: on the grid while it is there, through an outage from 10:00 to 20:00 on the sun of 12:00 to
+// 16:00 alone. Three transfers, and the inverter goes off at 10:00, on at 12:00, off at 16:00. Before, the
+// loads changed over 59 million times.
 TEST_CASE("without a battery the loads are on the backup, and on the sun while that is away") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 0;
+    s.battery.capacity_kwh = 0;
     s.rules.backup = sim::Backup::grid;
     s.rules.transfer_below = 0.3;
     s.rules.return_above = 0.8;
@@ -365,11 +366,11 @@ TEST_CASE("without a battery the loads are on the backup, and on the sun while t
 
 // 0.05 kWh, levels a thousandth apart, 2 kW of load and 1.9 kW of sun: between off and on, and between backup
 // and inverter, lies at least a minute, so an hour has at most 60 of each.
-TEST_CASE("however small bank and hysteresis, what happens in an hour is countable") {
+TEST_CASE("however small battery and hysteresis, what happens in an hour is countable") {
     for (bool const with_grid : {false, true}) {
         CAPTURE(with_grid);
         auto s = plain_system();
-        s.bank.capacity_kwh = 0.05;
+        s.battery.capacity_kwh = 0.05;
         s.start_soc = 1;
         s.rules.restart_above = 1e-9;
         if (with_grid) {

@@ -45,8 +45,8 @@ Moments moments_of(ValueSpread const& spread) {
 TEST_SUITE_BEGIN("sim/sweep_axis");
 
 TEST_CASE("sweep axes: lists and ranges as a designer types them") {
-    auto const list = sim::read_axis("bank.capacity = 5 kWh, 10 kWh,15 kWh");
-    CHECK(list.key == "bank.capacity");
+    auto const list = sim::read_axis("battery.capacity = 5 kWh, 10 kWh,15 kWh");
+    CHECK(list.key == "battery.capacity");
     CHECK(list.values == Texts{"5 kWh", "10 kWh", "15 kWh"});
     CHECK(list.unit == "kWh");
     CHECK(list.is_number);
@@ -54,7 +54,7 @@ TEST_CASE("sweep axes: lists and ranges as a designer types them") {
     CHECK(!mixed.is_number);
     CHECK(mixed.unit == "");
     CHECK(!sim::read_axis("array.sky_model=perez,isotropic").is_number);
-    CHECK(sim::read_axis("bank.usable_fraction=0.5,0.9").is_number);
+    CHECK(sim::read_axis("battery.usable_fraction=0.5,0.9").is_number);
     CHECK(sim::read_axis("weather.file=../a.csv,x/../b.csv").values == Texts{"../a.csv", "x/../b.csv"});
 
     CHECK(sim::read_axis("array.tilt=20 deg..60 deg/5").values ==
@@ -69,7 +69,7 @@ TEST_CASE("sweep axes: lists and ranges as a designer types them") {
     // One number and one unit; a second number is no unit, a year in a file's name no number.
     CHECK(sim::read_axis("motor.rated_power=1 1/2 hp..3 hp/2").values == Texts{"1.5 hp", "3 hp"});
     CHECK(sim::number_in("1-1/2 hp") == 1.5);
-    CHECK(!sim::read_axis("bank.capacity=10 200 Wh,20 300 Wh").is_number);
+    CHECK(!sim::read_axis("battery.capacity=10 200 Wh,20 300 Wh").is_number);
     CHECK(!sim::read_axis("weather.file=2019.csv,2020.csv").is_number);
 }
 
@@ -92,7 +92,7 @@ TEST_CASE("sweep axes: spreads as a designer types them") {
 
 TEST_CASE("sweep axes: what is no axis is refused with what is accepted") {
     for (auto const& [text, message] :
-         {std::pair<std::string, std::string>{"bank.capacity", "an equals sign"},
+         {std::pair<std::string, std::string>{"battery.capacity", "an equals sign"},
           {"=5 kWh", "an equals sign"},
           {"a=5 kWh,,6 kWh", "a value is empty"},
           {"a=", "a value is empty"},

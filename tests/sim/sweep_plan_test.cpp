@@ -39,7 +39,7 @@ TEST_CASE("sweep plans: a full grid holds every combination once, the last axis 
     CHECK_THROWS_AS(SweepPlan({SweepMethod::grid, {"a=1", "a=2"}}), std::invalid_argument);
 }
 
-TEST_CASE("sweep plans: one at a time is as written, then each value alone") {
+TEST_CASE("sweep plans: one at a time is base design, then each value alone") {
     CHECK(rows_of(SweepPlan({SweepMethod::one_at_a_time, {"a=1,2", "b=x", "c=3..4"}})) ==
           std::vector<SweepRow>{
               {"", "", ""}, {"1", "", ""}, {"2", "", ""}, {"", "x", ""}, {"", "", "3"}, {"", "", "4"}});
@@ -62,7 +62,7 @@ TEST_CASE("sweep plans: a Latin hypercube meets every stratum of every axis exac
             CHECK(*strata.rbegin() == 19);
         }
         CHECK(std::count_if(rows.begin(), rows.end(), [](auto const& r) { return r[2] == "x"; }) == 10);
-        // Strata of equal probability: one value between each two neighbouring 20-quantiles.
+        // Strata of equal probability: one value between each two neighboring 20-quantiles.
         std::vector<double> values;
         for (auto const& row : rows) values.push_back(sim::number_in(row[3]));
         std::sort(values.begin(), values.end());

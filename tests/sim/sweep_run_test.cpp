@@ -6,8 +6,8 @@
 #include <cmath>
 #include <set>
 
-#include "scenarios/text/scenario_error.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
@@ -48,11 +48,12 @@ TEST_SUITE_BEGIN("sim/sweep_run");
 
 // Also what the thread sanitizer looks at: -tc="*sweep*threads*".
 TEST_CASE("sweep of years on one, two and five threads: the same numbers to the bit") {
-    SweepPlan const plan({sim::SweepMethod::latin_hypercube,
-                          {"bank.capacity=normal(5 kWh, 1 kWh)", "array.tilt=20 deg..40 deg",
-                           "weather.decomposition=erbs,boland-ridley-lauret", "bank.restart_above=0.4,0.65"},
-                          40,
-                          3});
+    SweepPlan const plan(
+        {sim::SweepMethod::latin_hypercube,
+         {"battery.capacity=normal(5 kWh, 1 kWh)", "array.tilt=20 deg..40 deg",
+          "weather.decomposition=erbs,boland-ridley-lauret", "battery.restart_above=0.4,0.65"},
+         40,
+         3});
     auto const one = with_threads(plan, 1);
     CHECK(one.refused() == 20);  // restart_above below the floor
     for (std::size_t const threads : {2U, 5U}) {
@@ -69,7 +70,7 @@ TEST_CASE("sweep of years on one, two and five threads: the same numbers to the 
 // Shards, interruptions and growing blocks cut the rows in different places: the bytes must not show it.
 TEST_CASE("sweep of years: a row is the same to the bit in a block of any rows, and alone") {
     SweepPlan const plan({sim::SweepMethod::latin_hypercube,
-                          {"bank.capacity=5 kWh..14 kWh", "backup.transfer_below=0.2..0.35",
+                          {"battery.capacity=5 kWh..14 kWh", "backup.transfer_below=0.2..0.35",
                            "array.rated_power=1.5 kW..3 kW", "tank.volume=0.2 m3,0.4 m3"},
                           24,
                           11});
@@ -97,12 +98,12 @@ TEST_CASE("sweep of years: a row is the same to the bit in a block of any rows, 
 }
 
 TEST_CASE("sweep of years: a row's figures are those of a run of the same design") {
-    SweepPlan const plan({sim::SweepMethod::grid, {"bank.capacity=4 kWh,8 kWh", "inverter.idle=30 W"}});
+    SweepPlan const plan({sim::SweepMethod::grid, {"battery.capacity=4 kWh,8 kWh", "inverter.idle=30 W"}});
     auto const all = run_all(plan);
     auto const figures = sim::year_figures();
     for (std::size_t i = 0; i < 2; ++i) {
         scenarios::DesignOption option;
-        option.overrides = {{"bank.capacity", i == 0 ? "\"4 kWh\"" : "\"8 kWh\"", 0},
+        option.overrides = {{"battery.capacity", i == 0 ? "\"4 kWh\"" : "\"8 kWh\"", 0},
                             {"inverter.idle", "\"30 W\"", 0}};
         auto const scenario = scenarios::option_design(scenarios::read_design_file(demo), option).scenario;
         auto const year = scenarios::read_scenario_weather(scenario, "");
@@ -135,13 +136,13 @@ TEST_CASE("sweep of years: many weather files, one not readable") {
         if (i != 1) std::filesystem::copy_file(weather, path);
         list += (i == 0 ? "" : ",") + path;
     }
-    SweepPlan const plan({sim::SweepMethod::grid, {"bank.capacity=4 kWh,8 kWh", "weather.file=" + list}});
+    SweepPlan const plan({sim::SweepMethod::grid, {"battery.capacity=4 kWh,8 kWh", "weather.file=" + list}});
     auto const all = run_all(plan);
     CHECK(all.refused() == 2);
     CHECK(all.problems[1].find("w1.csv") != std::string::npos);
     CHECK(all.problems[4] == all.problems[1]);
     CHECK(all.figures_of(0)[3] == all.figures_of(2)[3]);
-    CHECK(all.figures_of(0)[3] > all.figures_of(3)[3]);  // dry hours, the smaller bank first
+    CHECK(all.figures_of(0)[3] > all.figures_of(3)[3]);  // hours short of water, the smaller battery first
     // Another weather, another hash.
     auto const hash = [&] {
         return YearSweep(scenarios::read_design_file(demo), {}, "", plan.axes()).inputs_hash();

@@ -25,7 +25,7 @@ namespace {
 SweepHead cheap_head(std::size_t rows, std::uint64_t seed = 5) {
     SweepHead head;
     head.spec = {sim::SweepMethod::latin_hypercube,
-                 {"bank.capacity=3 kWh..9 kWh", "array.sky_model=perez,isotropic"},
+                 {"battery.capacity=3 kWh..9 kWh", "array.sky_model=perez,isotropic"},
                  rows,
                  seed};
     head.scenario_text = "title = \"cheap\"\n";
@@ -238,8 +238,9 @@ TEST_CASE("a sweep is not resumed with other inputs, and not begun over finished
     CHECK(resume(head).find("the plan differs: Latin hypercube, 5000 rows, seed 6 in this sweep") !=
           std::string::npos);
     head = r.head;
-    head.spec.vary[0] = "bank.capacity=3 kWh..8 kWh";
-    CHECK(resume(head).find("the varied keys differ: \"bank.capacity=3 kWh..8 kWh\"") != std::string::npos);
+    head.spec.vary[0] = "battery.capacity=3 kWh..8 kWh";
+    CHECK(resume(head).find("the varied keys differ: \"battery.capacity=3 kWh..8 kWh\"") !=
+          std::string::npos);
     head = r.head;
     head.spec.vary.push_back("a=1..2");
     CHECK(resume(head).find("the varied keys differ: \"a=1..2\" in this sweep, none in") !=

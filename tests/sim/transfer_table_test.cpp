@@ -27,12 +27,12 @@ struct Row {
 
 constexpr double now_h = 24 * 10;
 
-// A 10 kWh bank without losses, inverter of 0.9: 900 W of load is 1 kWh an hour. Floor 0.1, restart 0.2,
+// A 10 kWh battery without losses, inverter of 0.9: 900 W of load is 1 kWh an hour. Floor 0.1, restart 0.2,
 // transfer 0.3, return 0.8, emergency 0.15; charger 3 kW up to 0.8; no delays. A day of the year starts now.
 sim::System system_of(Row const& row) {
     auto s = plain_system();
-    s.bank.charge_efficiency = s.bank.discharge_efficiency = 1;
-    s.bank.floor_soc = 0.1;
+    s.battery.charge_efficiency = s.battery.discharge_efficiency = 1;
+    s.battery.min_soc = 0.1;
     s.start_soc = row.soc;
     s.rules.restart_above = 0.2;
     s.rules.transfer_below = 0.3;
@@ -91,8 +91,9 @@ TEST_CASE("source at once and later by policy, level, sun, outage, generator, qu
         {Policy::none, 0.50, 0, 0, 0, Set::none, 0, 900, 'I', 'N'},     // 4 kWh above the floor
         {Policy::none, 0.50, 1000, 0, 0, Set::none, 0, 900, 'I', 'I'},  // sun balances the load
         {Policy::none, 0.10, 0, 0, 0, Set::none, 0, 900, 'N', 'N'},
-        {Policy::none, 0.10, 2000, 0, 0, Set::none, 0, 900, 'I', 'I'},  // at its floor the bank still takes
-        {Policy::none, 0.10, 500, 0, 0, Set::none, 0, 900, 'N', 'N'},   // two hours off, two on, two off
+        {Policy::none, 0.10, 2000, 0, 0, Set::none, 0, 900, 'I',
+         'I'},                                                         // at its floor the battery still takes
+        {Policy::none, 0.10, 500, 0, 0, Set::none, 0, 900, 'N', 'N'},  // two hours off, two on, two off
         {Policy::none, 0.90, 0, 0, 0, Set::none, 0, 900, 'I', 'I'},
         {Policy::none, 0.12, 0, 0, 0, Set::none, 0, 0, 'I', 'I'},
         {Policy::none, 0.15, 0, 0, 0, Set::none, 0, 2700, 'I', 'N'},

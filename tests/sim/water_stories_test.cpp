@@ -61,7 +61,7 @@ bool has(std::vector<std::string> const& remarks, std::string const& words) {
 // A pump of constant flow and 1 kW on a tank with this much between cut-in and cut-out.
 sim::System round_pump(double flow_m3_s, double drawdown_m3) {
     auto s = plain_system();
-    s.bank.capacity_kwh = 100;
+    s.battery.capacity_kwh = 100;
     s.tank.total_volume_m3 *= drawdown_m3 / 0.080;
     double const in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa),
                  out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
@@ -140,7 +140,7 @@ TEST_CASE("a household on 45 and 85 gal at 40/60 stays within common practice; w
 // A well that runs dry while the energy is fine: yield 2 gpm, pump 10 gpm, 152 mm bore, 40 m of water above
 // the intake (726 L, 192 gal), hose open for an hour. Recomputed: 192 / (10 - 2) = 24 min until the intake is
 // reached, 240 gal pumped by then; 192 / 2 = 96 min = 1.6 h to fill again. A pressure tank of no size.
-TEST_CASE("a well runs dry while the bank is full: trip after 24 minutes and 240 gallons") {
+TEST_CASE("a well runs dry while the battery is full: trip after 24 minutes and 240 gallons") {
     auto s = round_pump(10 * gpm_m3_s, 0.002);
     models::WellParameters w;
     w.static_level_m.fill(20);
@@ -161,7 +161,7 @@ TEST_CASE("a well runs dry while the bank is full: trip after 24 minutes and 240
     double trip_h = 0;
     for (auto const& e : r.events)
         if (e.kind == sim::EventKind::well_dry && trip_h == 0) trip_h = e.time_h;
-    // The tank's first litres come before the pump does.
+    // The tank's first liters come before the pump does.
     double const tank_s = models::drawdown_m3(s.tank) / (10 * gpm_m3_s);
     double const casing_m3 = 40 * models::casing_area_m2(w);
     CHECK(casing_m3 == Near{0.726, 0.0005, 0});
@@ -169,9 +169,9 @@ TEST_CASE("a well runs dry while the bank is full: trip after 24 minutes and 240
     CHECK((trip_h * 3600 - tank_s) / 60 == Near{24, 0.05, 0});
     CHECK((trip_h * 3600 - tank_s) / 60 * 10 == Near{240, 0.5, 0});
     CHECK(r.findings.dry_run_trips >= 1);
-    CHECK(r.hours[0].water_unmet_m3 > 0);
+    CHECK(r.hours[0].water_short_m3 > 0);
     CHECK(r.hours[0].limit_reason == static_cast<double>(sim::LimitReason::well_dry));
-    CHECK(r.summary.soc_min > 0.49);  // the bank stands where it began or higher
+    CHECK(r.summary.soc_min > 0.49);  // the battery stands where it began or higher
     CHECK(has(sim::water_remarks(s, r), "drawn down to the pump"));
     CHECK(r.hours[23].well_level_m == Near{20, 0.01, 0});
 }
@@ -240,7 +240,7 @@ TEST_CASE("a start is delayed until the rest is over, and water runs short for t
     // A longer one starves the taps.
     s.motor.min_rest_s = 3600;
     auto const dry = sim::simulate(s, steady_inputs(1e4, 0, 0.72, 0.2e-3), {0, 24});
-    CHECK(dry.summary.water_unmet_m3 > 1);
+    CHECK(dry.summary.water_short_m3 > 1);
     CHECK(std::any_of(dry.hours.begin(), dry.hours.end(), [](auto const& h) {
         return h.limit_reason == static_cast<double>(sim::LimitReason::motor_rest);
     }));
@@ -253,16 +253,16 @@ TEST_CASE("demand above the pump's flow: pressure falls, then water is unmet") {
     auto const r = sim::simulate(s, steady_inputs(1e4, 0, 0.8e-3 * 3600, 0.8e-3), {0, 2});
     double const tank_m3 = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
     double const empty_s = 100 + (tank_m3 - 0.080) / 0.2e-3;
-    CHECK(r.hours[0].water_unmet_m3 == Near{(3600 - empty_s) * 0.2e-3, 1e-9, 0});
+    CHECK(r.hours[0].water_short_m3 == Near{(3600 - empty_s) * 0.2e-3, 1e-9, 0});
     CHECK(r.findings.lowest_pressure_kpa == Near{s.tank.precharge_kpa, 1e-9, 0});
-    CHECK(r.hours[1].water_unmet_m3 == Near{0.72, 1e-9, 0});
+    CHECK(r.hours[1].water_short_m3 == Near{0.72, 1e-9, 0});
     CHECK(r.hours[1].limit_reason == static_cast<double>(sim::LimitReason::pump_flow));
     CHECK(has(sim::water_remarks(s, r), "open taps can take"));
 }
 
-// Common practice, no source: systems that pump more than 6 to 8 hours a day need a larger bank and array.
-// Three times the water: three times the pumping, and what the bank passes for the pump grows with it.
-TEST_CASE("a long pumping day is pointed out, and the bank's work grows in proportion") {
+// Common practice, no source: systems that pump more than 6 to 8 hours a day need a larger battery and array.
+// Three times the water: three times the pumping, and what the battery passes for the pump grows with it.
+TEST_CASE("a long pumping day is pointed out, and the battery's work grows in proportion") {
     std::string const text =
         changed(changed(changed(demo_text("juniper-bend-household"), "\"10.2 kWh\"", "\"60 kWh\""),
                         "\"1.6 kW\"", "\"8 kW\""),
@@ -273,14 +273,14 @@ TEST_CASE("a long pumping day is pointed out, and the bank's work grows in propo
     auto const base = of("1500 gal/day"), triple = of("4500 gal/day"), none = of("0 gal/day");
     double const pump_base = base.result.summary.pump_energy_kwh,
                  pump_triple = triple.result.summary.pump_energy_kwh;
-    CHECK(triple.result.summary.dry_hours == 0);
+    CHECK(triple.result.summary.shortage_hours == 0);
     CHECK(pump_triple / pump_base == Near{3, 0, 0.05});
-    double const bank_none = none.result.summary.battery_out_kwh;
-    double const bank_base = base.result.summary.battery_out_kwh - bank_none,
-                 bank_triple = triple.result.summary.battery_out_kwh - bank_none;
-    MESSAGE("bank out for the pumps: ", bank_base, " kWh, ", bank_triple, " kWh; pump day ",
+    double const battery_none = none.result.summary.battery_out_kwh;
+    double const battery_base = base.result.summary.battery_out_kwh - battery_none,
+                 battery_triple = triple.result.summary.battery_out_kwh - battery_none;
+    MESSAGE("battery out for the pumps: ", battery_base, " kWh, ", battery_triple, " kWh; pump day ",
             triple.result.findings.longest_day_run_h, " h");
-    CHECK(bank_triple / bank_base == Near{3, 0, 0.1});
+    CHECK(battery_triple / battery_base == Near{3, 0, 0.1});
     CHECK(has(triple.remarks, "from 6 to 8 hours on"));
     CHECK(!has(base.remarks, "from 6 to 8 hours on"));
 }
@@ -288,7 +288,7 @@ TEST_CASE("a long pumping day is pointed out, and the bank's work grows in propo
 TEST_CASE("the dripping tap does not wake the drive for long, and standby is paid for") {
     auto const tankless = run(demo_text("juniper-bend-tankless"));
     auto const& f = tankless.result.findings;
-    CHECK(tankless.result.summary.dry_hours == 0);
+    CHECK(tankless.result.summary.shortage_hours == 0);
     // Awake it holds the set point: between wake-up and set point all year.
     CHECK(f.lowest_pressure_kpa > 49.9 * psi_kpa);
     auto const frugal =
@@ -303,18 +303,18 @@ TEST_CASE("the cistern holds its fire reserve and fills by the sun first") {
     auto const sun = run(text),
                level = run(changed(
                    changed(changed(changed(text, "\"sun-first\"", "\"level\""), "fill_sun_above", "#"),
-                           "fill_bank_above", "#"),
+                           "fill_battery_above", "#"),
                    "fill_enough", "#"));
-    CHECK(sun.result.summary.dry_hours == 0);
+    CHECK(sun.result.summary.shortage_hours == 0);
     CHECK(sun.result.findings.cistern_least_m3 >= 560 * gallon_m3 - 1e-6);
     CHECK(level.result.findings.cistern_least_m3 >= 560 * gallon_m3 - 1e-6);
     double sun_by_night_h = 0, level_by_night_h = 0;
     for (std::size_t h = 0; h < 8760; ++h) {
-        if (sun.result.hours[h].array_available_kw > 0.01) continue;
+        if (sun.result.hours[h].pv_available_kw > 0.01) continue;
         sun_by_night_h += sun.result.hours[h].fill_pump_run_h;
         level_by_night_h += level.result.hours[h].fill_pump_run_h;
         if (h == 0 || sun.result.hours[h].fill_pump_run_h == 0) continue;
-        // Without sun only when low, or with the bank full when the hour began.
+        // Without sun only when low, or with the battery full when the hour began.
         auto const& before = sun.result.hours[h - 1];
         bool const allowed = before.battery_soc >= 0.95 || before.cistern_water_m3 <= 800 * gallon_m3;
         CHECK(allowed);
@@ -329,7 +329,7 @@ TEST_CASE("a float that sticks spills what the cistern cannot hold, and nothing 
     for (bool const gravity : {true, false}) {
         CAPTURE(gravity);
         auto s = plain_system();
-        s.bank.capacity_kwh = 100;
+        s.battery.capacity_kwh = 100;
         sim::CisternSystem c;
         c.cistern.capacity_m3 = 10;
         c.cistern.fill_start_m3 = 9.5;
@@ -354,21 +354,21 @@ TEST_CASE("a float that sticks spills what the cistern cannot hold, and nothing 
 // lasts 12.5 h.
 TEST_CASE("a trough fills by its float, and lasts on without the pump") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 100;
+    s.battery.capacity_kwh = 100;
     s.trough = models::TroughParameters{0.5, 0.3, 0.12 / 3600};
     auto const in = steady_inputs(0, 0, 0.04, 0.2e-3);
     auto const r = sim::simulate(s, in, {0, 24});
     CHECK(r.hours[4].trough_water_m3 == Near{0.3, 1e-9, 0});
     CHECK(r.hours[6].trough_water_m3 == Near{0.3 + 2 * 0.08, 1e-9, 0});
     CHECK(r.hours[7].trough_water_m3 == Near{0.5 - 0.5 * 0.04, 1e-9, 0});
-    CHECK(r.summary.water_unmet_m3 == Near{0, 1e-12, 0});
+    CHECK(r.summary.water_short_m3 == Near{0, 1e-12, 0});
     // The pressure tank's own store goes first when nothing pumps: 0.12 m3 an hour from the fifth hour on.
-    s.bank.capacity_kwh = 0;
+    s.battery.capacity_kwh = 0;
     s.start_soc = 0;
     auto const dark = sim::simulate(s, in, {0, 24});
     double const tank_m3 = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
     CHECK(dark.summary.water_delivered_m3 == Near{0.5 + tank_m3, 1e-9, 0});
-    CHECK(dark.hours[23].limit_reason == static_cast<double>(sim::LimitReason::bank_empty));
+    CHECK(dark.hours[23].limit_reason == static_cast<double>(sim::LimitReason::battery_empty));
 }
 
 // Starts of 15 an hour (rows of the waterlogged tank above), at most 100 a day: the limit is passed in the
@@ -384,7 +384,7 @@ TEST_CASE("hours above the limit of starts, and the shortest rest") {
 // Gravity alone: 10 m3 in reach, 2 m3 kept, nothing pumped; 8 m3 come, then nothing does.
 TEST_CASE("an elevated cistern gives its usable water by gravity, without pump or power") {
     auto s = plain_system();
-    s.bank.capacity_kwh = 0;
+    s.battery.capacity_kwh = 0;
     s.start_soc = 0;
     sim::CisternSystem c;
     c.cistern.capacity_m3 = 10;
@@ -400,9 +400,9 @@ TEST_CASE("an elevated cistern gives its usable water by gravity, without pump o
     s.cistern = c;
     auto const r = sim::simulate(s, steady_inputs(0, 0, 0.5, 0.5e-3), {0, 24});
     CHECK(r.summary.water_delivered_m3 == Near{8, 1e-6, 0});
-    CHECK(r.summary.water_unmet_m3 == Near{4, 1e-6, 0});
-    CHECK(r.hours[15].water_unmet_m3 == Near{0, 1e-6, 0});
-    CHECK(r.hours[16].water_unmet_m3 == Near{0.5, 1e-6, 0});
+    CHECK(r.summary.water_short_m3 == Near{4, 1e-6, 0});
+    CHECK(r.hours[15].water_short_m3 == Near{0, 1e-6, 0});
+    CHECK(r.hours[16].water_short_m3 == Near{0.5, 1e-6, 0});
     // 20 m of water at 10 degC (999.7 kg/m3): 196.08 kPa.
     CHECK(r.hours[23].tank_pressure_kpa == Near{999.7 * 9.80665 * 20 / 1000, 0.02, 0});
 }

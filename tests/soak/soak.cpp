@@ -36,7 +36,7 @@ constexpr std::array totals{
     Total{"water delivered, m3", &sim::Summary::water_delivered_m3, 0.05, 0.02},
     Total{"pump, kWh", &sim::Summary::pump_energy_kwh, 0.05, 0.02},
     Total{"loads, kWh", &sim::Summary::load_served_kwh, 0.1, 0.02},
-    Total{"bank out, kWh", &sim::Summary::battery_out_kwh, 0.1, 0.02},
+    Total{"battery out, kWh", &sim::Summary::battery_out_kwh, 0.1, 0.02},
 };
 
 // The design with every quantity that drives it, and every time of its rules, changed by up to `share`.
@@ -139,7 +139,7 @@ struct Compared {
 };
 struct Comparison {
     std::array<Compared, 5> of{Compared{"water delivered", 1e-3}, Compared{"loads and pumps", 1e-2},
-                               Compared{"out of the bank", 1e-2}, Compared{"into the bank", 1e-2},
+                               Compared{"out of the battery", 1e-2}, Compared{"into the battery", 1e-2},
                                Compared{"pump starts", 1}};
 };
 
@@ -151,7 +151,7 @@ void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
     Draw draw(seed);
     auto s = test::random_wet_system(draw);
     s.inverter.rated_power_w = s.rules.backup_limit_w = 1e5;
-    s.bank.discharge_limit_kw = s.bank.charge_limit_kw = 1e3;
+    s.battery.discharge_limit_kw = s.battery.charge_limit_kw = 1e3;
     if (s.generator) s.generator->rated_power_w = 1e5;
     if (s.well) s.well->casing->restart_tries = -1, s.well->aquifer.reset();
     if (s.cistern && s.cistern->gravity) s.constant_pressure = false;

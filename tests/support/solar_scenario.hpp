@@ -11,12 +11,12 @@ namespace holdwater::test {
 
 inline constexpr char const* plain_controller = "[controller]\npower_limit = \"1.4 kW\"\n";
 
-/// Text from `[weather]` up to `[bank]` is replaced; what stands before and after is the demo's.
+/// Text from `[weather]` up to `[battery]` is replaced; what stands before and after is the demo's.
 inline std::string solar_scenario_text(std::string const& array_and_controller,
                                        std::string const& weather = "file = \"weather.csv\"\n") {
     std::string const demo = file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     return demo.substr(0, demo.find("[weather]")) + "[weather]\n" + weather + array_and_controller + "\n" +
-           demo.substr(demo.find("[bank]"));
+           demo.substr(demo.find("[battery]"));
 }
 
 inline scenarios::Scenario solar_scenario(std::string const& array_and_controller,

@@ -198,8 +198,8 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
          "array's power foll"},
         {"array", "years_in_service", "200",
          "key 'array.years_in_service': 200 is out of range; accepted: 0 to 60"},
-        {"array", "ageing_per_year", "0.5",
-         "key 'array.ageing_per_year': 0.5 is out of range; accepted: 0 to 0.05"},
+        {"array", "aging_per_year", "0.5",
+         "key 'array.aging_per_year': 0.5 is out of range; accepted: 0 to 0.05"},
         {"array", "shading", "-0.1", "key 'array.shading': -0.1 is out of range; accepted: 0 to 1"},
         {"array", "snow.days_by_month", "[40,0,0,0,0,0,0,0,0,0,0,0]",
          "key 'array.snow.days_by_month': 40 is out of range; accepted: 0 to 31"},
@@ -219,56 +219,57 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"controller", "kind", "\"pwm\"",
          "key 'controller.kind': \"pwm\" needs the array's voltage, which a module described by its rated "
          "power alone does"},
-        {"bank", "capacity", "\"500 MWh\"",
-         "key 'bank.capacity': \"500 MWh\" = 500000 kWh is out of range; accepted: 0 to 1000 kWh"},
-        {"bank", "capacity", "\"-1 kWh\"",
-         "key 'bank.capacity': -1 kWh is out of range; accepted: 0 to 1000 kWh"},
-        {"bank", "capacity", "\"200 Ah\"",
-         "key 'bank.capacity': \"200 Ah\" is not the right kind of quantity; expected an energy such as "
+        {"battery", "capacity", "\"500 MWh\"",
+         "key 'battery.capacity': \"500 MWh\" = 500000 kWh is out of range; accepted: 0 to 1000 kWh"},
+        {"battery", "capacity", "\"-1 kWh\"",
+         "key 'battery.capacity': -1 kWh is out of range; accepted: 0 to 1000 kWh"},
+        {"battery", "capacity", "\"200 Ah\"",
+         "key 'battery.capacity': \"200 Ah\" is not the right kind of quantity; expected an energy such as "
          "\"14.3 kWh\" or \"800"},
-        {"bank", "capacity", "-", "key 'bank': the key 'capacity' is missing in the table [bank]"},
-        {"bank", "chemistry", "\"zinc\"",
-         "key 'bank.chemistry': \"zinc\" is not a choice; accepted: lithium-iron-phosphate, "
+        {"battery", "capacity", "-", "key 'battery': the key 'capacity' is missing in the table [battery]"},
+        {"battery", "chemistry", "\"zinc\"",
+         "key 'battery.chemistry': \"zinc\" is not a choice; accepted: lithium-iron-phosphate, "
          "flooded-lead-acid, sealed-lead"},
-        {"bank", "nominal_voltage", "\"5 V\"",
-         "key 'bank.nominal_voltage': 5 V is out of range; accepted: 10 to 800 V"},
-        {"bank", "usable_fraction", "0.01",
-         "key 'bank.usable_fraction': 0.01 is out of range; accepted: 0.1 to 1"},
-        {"bank", "usable_fraction", "1.5",
-         "key 'bank.usable_fraction': 1.5 is out of range; accepted: 0.1 to 1"},
-        {"bank", "charge_efficiency", "0.2",
-         "key 'bank.charge_efficiency': 0.2 is out of range; accepted: 0.5 to 1"},
-        {"bank", "charge_efficiency", "1.01",
-         "key 'bank.charge_efficiency': 1.01 is out of range; accepted: 0.5 to 1"},
-        {"bank", "charge_limit", "\"-5 kW\"",
-         "key 'bank.charge_limit': -5 kW is out of range; accepted: 0 to 1000 kW"},
-        {"bank", "start_level", "1.5", "key 'bank.start_level': 1.5 is out of range; accepted: 0 to 1"},
-        {"bank", "restart_above", "0.05",
-         "key 'bank.restart_above': 0.05 is not at least 0.01 above the bank's floor 0.1 (1 - "
+        {"battery", "nominal_voltage", "\"5 V\"",
+         "key 'battery.nominal_voltage': 5 V is out of range; accepted: 10 to 800 V"},
+        {"battery", "usable_fraction", "0.01",
+         "key 'battery.usable_fraction': 0.01 is out of range; accepted: 0.1 to 1"},
+        {"battery", "usable_fraction", "1.5",
+         "key 'battery.usable_fraction': 1.5 is out of range; accepted: 0.1 to 1"},
+        {"battery", "charge_efficiency", "0.2",
+         "key 'battery.charge_efficiency': 0.2 is out of range; accepted: 0.5 to 1"},
+        {"battery", "charge_efficiency", "1.01",
+         "key 'battery.charge_efficiency': 1.01 is out of range; accepted: 0.5 to 1"},
+        {"battery", "charge_limit", "\"-5 kW\"",
+         "key 'battery.charge_limit': -5 kW is out of range; accepted: 0 to 1000 kW"},
+        {"battery", "start_soc", "1.5", "key 'battery.start_soc': 1.5 is out of range; accepted: 0 to 1"},
+        {"battery", "restart_above", "0.05",
+         "key 'battery.restart_above': 0.05 is not at least 0.01 above the battery's floor 0.1 (1 - "
          "usable_fraction); the inverter would swi"},
-        {"bank", "restart_above", "0.105",
-         "key 'bank.restart_above': 0.105 is not at least 0.01 above the bank's floor 0.1 (1 - "
+        {"battery", "restart_above", "0.105",
+         "key 'battery.restart_above': 0.105 is not at least 0.01 above the battery's floor 0.1 (1 - "
          "usable_fraction); the inverter would swi"},
-        {"bank", "capacity", "\"1e-9 kWh\"",
-         "key 'bank.capacity': 1e-09 kWh is too little: an inverter would empty and refill it many times a "
+        {"battery", "capacity", "\"1e-9 kWh\"",
+         "key 'battery.capacity': 1e-09 kWh is too little: an inverter would empty and refill it many times "
+         "a "
          "minute; at least 0.05 kWh, or capacity = \"0 kWh\" for no battery"},
-        {"bank", "self_discharge_per_month", "0.9",
-         "key 'bank.self_discharge_per_month': 0.9 is out of range; accepted: 0 to 0.5"},
-        {"bank", "in_series", "16",
-         "key 'bank.in_series': no such key; accepted here: acceptance_per_hour, capacity, "
+        {"battery", "self_discharge_per_month", "0.9",
+         "key 'battery.self_discharge_per_month': 0.9 is out of range; accepted: 0 to 0.5"},
+        {"battery", "in_series", "16",
+         "key 'battery.in_series': no such key; accepted here: acceptance_per_hour, capacity, "
          "charge_efficiency, charge_lim"},
-        {"bank", "rated_hours", "[\"1 h\", \"20 h\"]",
-         "key 'bank': the key 'rated_capacities' is missing in the table [bank]"},
-        {"bank", "temperature.time_constant", "\"-1 h\"",
-         "key 'bank.temperature.time_constant': -1 h is out of range; accepted: 0 to 240 h"},
-        {"bank", "temperature.heater", "\"5 kW\"",
-         "key 'bank.temperature.heater': \"5 kW\" = 5000 W is out of range; accepted: 0 to 2000 W"},
-        {"bank", "life.depths", "[0.2, 0.8]",
-         "key 'bank.life': the key 'cycles' is missing in the table [bank.life]"},
-        {"bank", "acceptance_per_hour", "0",
-         "key 'bank.acceptance_per_hour': 0 is out of range; accepted: 0.05 to 100"},
-        {"bank", "voltage_model", "\"yes\"",
-         "key 'bank.voltage_model': must be true or false, without quotes"},
+        {"battery", "rated_hours", "[\"1 h\", \"20 h\"]",
+         "key 'battery': the key 'rated_capacities' is missing in the table [battery]"},
+        {"battery", "temperature.time_constant", "\"-1 h\"",
+         "key 'battery.temperature.time_constant': -1 h is out of range; accepted: 0 to 240 h"},
+        {"battery", "temperature.heater", "\"5 kW\"",
+         "key 'battery.temperature.heater': \"5 kW\" = 5000 W is out of range; accepted: 0 to 2000 W"},
+        {"battery", "life.depths", "[0.2, 0.8]",
+         "key 'battery.life': the key 'cycles' is missing in the table [battery.life]"},
+        {"battery", "acceptance_per_hour", "0",
+         "key 'battery.acceptance_per_hour': 0 is out of range; accepted: 0.05 to 100"},
+        {"battery", "voltage_model", "\"yes\"",
+         "key 'battery.voltage_model': must be true or false, without quotes"},
         {"inverter", "rated_power", "\"50 W\"",
          "key 'inverter.rated_power': 50 W is out of range; accepted: 100 to 100000 W"},
         {"inverter", "rated_power", "-",
@@ -295,7 +296,8 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"inverter", "output_voltage", "\"12 V\"",
          "key 'inverter.output_voltage': 12 V is out of range; accepted: 100 to 480 V"},
         {"inverter", "dc_voltage", "\"24 V\"",
-         "key 'inverter.dc_voltage': 24 V does not suit a bank of 51.2 V: put as many units in series as the "
+         "key 'inverter.dc_voltage': 24 V does not suit a battery of 51.2 V: put as many units in series as "
+         "the "
          "inverter is"},
         {"inverter", "search_draw", "\"60 W\"",
          "key 'inverter': search_w = 60 (must be at least 0 and not above the idle draw)"},
@@ -319,7 +321,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"backup", "kind", "\"wind\"",
          "key 'backup.kind': \"wind\" is not a choice; accepted: none, grid, generator"},
         {"backup", "transfer_below", "0.05",
-         "key 'backup.transfer_below': 0.05 is not above the bank's floor 0.1 (1 - usable_fraction): the "
+         "key 'backup.transfer_below': 0.05 is not above the battery's floor 0.1 (1 - usable_fraction): the "
          "inverter would "},
         {"backup", "transfer_below", "0.9",
          "key 'backup.return_above': 0.8 must be at least 0.01 above transfer_below = 0.9"},
@@ -487,7 +489,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"demand", "daily", "\"225 gal/day\" extra",
          "not a TOML file: Error while parsing key-value pair: expected a comment or whitespace, saw 'e'"},
         {"inverter", "low_voltage_cutout", "\"60 V\"",
-         "key 'inverter.low_voltage_cutout': 60 V is not below the bank's 51.2 V"},
+         "key 'inverter.low_voltage_cutout': 60 V is not below the battery's 51.2 V"},
     };
     CHECK(rows.size() >= 150);
     for (auto const& [table, key, value, says] : rows) {
@@ -498,7 +500,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
     }
 }
 
-// Before: 8.5 units in series made a bank of half a unit, 1.5 tanks one and a half, 1.5 phases one, -0.5
+// Before: 8.5 units in series made a battery of half a unit, 1.5 tanks one and a half, 1.5 phases one, -0.5
 // tries none, 2.9 restarts two; -1 tries stood for "without limit".
 TEST_CASE("a count is a whole number") {
     struct Row {
@@ -520,38 +522,37 @@ TEST_CASE("a count is a whole number") {
         for (std::string const value : {"1.5", "-0.5", "\"2\"", "\"150 %\"", "1e-9", "true"}) {
             std::ofstream(desk.folder / "design.toml") << with(text, table, key, value);
             CAPTURE(key);
-            refused(desk, "preflight design.toml", {fmt::format("key '{}.{}': must be a", table, key)});
+            refused(desk, "check design.toml", {fmt::format("key '{}.{}': must be a", table, key)});
             if (value == "1.5")
-                refused(desk, "preflight design.toml",
+                refused(desk, "check design.toml",
                         {fmt::format("a whole number from {}, without quotes, not 1.5", range)});
         }
     }
-    // Units of a bank, modules of an array, animals, hours of the day.
+    // Units of a battery, modules of an array, animals, hours of the day.
     struct Piece {
         std::string demo, table, text, says;
     };
     for (auto const& [demo, table, text, says] : std::vector<Piece>{
-             {"juniper-bend-household", "bank",
+             {"juniper-bend-household", "battery",
               "unit_voltage = \"6 V\"\nunit_capacity = \"225 Ah\"\nin_series = 8.5\nin_parallel = 1\n",
-              "key 'bank.in_series': must be a whole number from 1 to 400, without quotes, not 8.5"},
-             {"juniper-bend-household", "bank",
+              "key 'battery.in_series': must be a whole number from 1 to 400, without quotes, not 8.5"},
+             {"juniper-bend-household", "battery",
               "unit_voltage = \"6 V\"\nunit_capacity = \"225 Ah\"\nin_series = 8\nin_parallel = 1.5\n",
-              "key 'bank.in_parallel': must be a whole number from 1 to 100, without quotes, not 1.5"}}) {
+              "key 'battery.in_parallel': must be a whole number from 1 to 100, without quotes, not 1.5"}}) {
         auto changed =
             with(test::file_text(HOLDWATER_SOURCE "/scenarios/" + demo + ".toml"), table, "capacity", "-");
         auto const at = changed.find("[" + table + "]\n") + table.size() + 3;
         std::ofstream(desk.folder / "design.toml") << changed.insert(at, text);
-        refused(desk, "preflight design.toml", {says});
+        refused(desk, "check design.toml", {says});
     }
     auto const herd = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml");
     auto half = herd;
     half.replace(half.find("heads    = 12"), 13, "heads    = 12.5");
     std::ofstream(desk.folder / "design.toml") << half;
-    refused(desk, "preflight design.toml",
+    refused(desk, "check design.toml",
             {"key 'use.heads': must be a whole number from 1 to 100000, without quotes, not 12.5"});
     std::ofstream(desk.folder / "design.toml") << with(herd, "well", "restart_tries", "-1");
-    refused(desk, "preflight design.toml",
-            {"key 'well.restart_tries': -1 is out of range; accepted: 0 to 1000"});
+    refused(desk, "check design.toml", {"key 'well.restart_tries': -1 is out of range; accepted: 0 to 1000"});
 }
 
 TEST_CASE("a table that does not belong, or a file that is no TOML, is refused by file and line") {
@@ -597,7 +598,7 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
               "'motor.locked_rotor'"},
              {"[assumed_range]\n\"motor.locked_rotor\" = [\"40 A\"]\n",
               "key 'assumed_range.motor.locked_rotor': must be a list of 2 values, not 1"},
-             {"[[option]]\n\"bank.capacity\" = \"5 kWh\"\n",
+             {"[[option]]\n\"battery.capacity\" = \"5 kWh\"\n",
               "key 'option.name': every [[option]] needs a name, a text in quotes"},
              {"[prices]\npurchase = 5\n",
               "key 'prices': the key 'fuel_per_litre' is missing in the table [prices]"},
@@ -653,32 +654,32 @@ TEST_CASE("command lines that cannot be are refused with what is accepted") {
              {"simulate good.toml --days 1 --out nowhere/r.h5", "nowhere"},
              {"simulate good.toml --days 1 --out folder", "folder"},
              {"simulate good.toml --speed 9", "--speed"},
-             {"spell good.toml --days 99", "--days"},
-             {"spell good.toml --soc 2", "--soc"},
-             {"spell good.toml --outage", "no grid that could fail"},
-             {"spell good.toml --cistern 0.5", "no [cistern]"},
-             {"spell good.toml --hours 84 --days 3", "excludes"},
-             {"spell good.toml --hours 24 --sun 0.5,0.2", "--sun"},
-             {"spell good.toml --clearness 3", "--clearness"},
-             {"spell good.toml --clearness 0.1 --worst", "--worst"},
-             {"spell good.toml --start 02-30", "02-30"},
+             {"cloudy period good.toml --days 99", "--days"},
+             {"cloudy period good.toml --soc 2", "--soc"},
+             {"cloudy period good.toml --outage", "no grid that could fail"},
+             {"cloudy period good.toml --cistern 0.5", "no [cistern]"},
+             {"cloudy period good.toml --hours 84 --days 3", "excludes"},
+             {"cloudy period good.toml --hours 24 --sun 0.5,0.2", "--sun"},
+             {"cloudy period good.toml --clearness 3", "--clearness"},
+             {"cloudy period good.toml --clearness 0.1 --worst", "--worst"},
+             {"cloudy period good.toml --start 02-30", "02-30"},
              {"compare good.toml", "[[option]]"},
              {"sweep good.toml", "--vary"},
-             {"sweep good.toml --vary bank.capacity", "bank.capacity"},
-             {"sweep good.toml --vary 'bank.capacty=5 kWh,6 kWh' --out a.csv",
+             {"sweep good.toml --vary battery.capacity", "battery.capacity"},
+             {"sweep good.toml --vary 'battery.capacty=5 kWh,6 kWh' --out a.csv",
               "the nearest known key is 'capacity'"},
-             {"sweep good.toml --vary 'bank.capacity=5 kWh..6 kWh/0' --out a.csv", "bank.capacity"},
-             {"sweep good.toml --vary 'bank.capacity=5 gal,6 gal' --out a.csv",
+             {"sweep good.toml --vary 'battery.capacity=5 kWh..6 kWh/0' --out a.csv", "battery.capacity"},
+             {"sweep good.toml --vary 'battery.capacity=5 gal,6 gal' --out a.csv",
               "not the right kind of quantity"},
-             {"sweep good.toml --vary 'bank.capacity=5 kWh,6 kWh' --figure beauty --out a.csv", "beauty"},
-             {"sweep good.toml --vary 'bank.capacity=5 kWh,6 kWh' --out a.xls", ".csv"},
-             {"preflight nowhere.toml", "nowhere.toml"},
-             {"preflight good.toml --units furlongs", "--units"},
+             {"sweep good.toml --vary 'battery.capacity=5 kWh,6 kWh' --figure beauty --out a.csv", "beauty"},
+             {"sweep good.toml --vary 'battery.capacity=5 kWh,6 kWh' --out a.xls", ".csv"},
+             {"check nowhere.toml", "nowhere.toml"},
+             {"check good.toml --units furlongs", "--units"},
              {"weather", "FILE"},
              {"weather nowhere.csv", "nowhere.csv: cannot be opened"},
              {"weather good.toml", "good.toml"},
              {"weather --make --place x", "--latitude"},
-             {"weather nowhere.csv --spells --tilt 120", "--tilt"},
+             {"weather nowhere.csv --cloudy-periods --tilt 120", "--tilt"},
          }) {
         refused(desk, arguments, {says});
     }
@@ -739,7 +740,7 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
     };
     Desk desk;
     for (auto const& [table, key, value, says] : std::vector<Row>{
-             {"bank", "capacity", "\"500 kWh\"", "bank.capacity: 500 kWh is unusual (1 to 100 kWh)"},
+             {"battery", "capacity", "\"500 kWh\"", "battery.capacity: 500 kWh is unusual (1 to 100 kWh)"},
              {"well", "static_level", "\"3 ft\"", "well.static_level: 0.9144 m is unusual"},
              {"motor", "volts", "\"115 V\"", "above 1/2 hp a 115 V motor"},
              {"motor", "locked_rotor", "\"9 A\"", "motor.locked_rotor: 1.098 x full load is unusual"},
@@ -749,12 +750,12 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
              {"array", "rated_power", "\"90 kW\"", "array: 90 kW of modules is unusual"},
              {"array", "tilt", "\"85 deg\"", "stands almost upright"},
              {"array", "azimuth", "\"10 deg\"", "faces away from the equator"},
-             {"bank", "charge_efficiency", "0.6", "round trip is unusual"},
+             {"battery", "charge_efficiency", "0.6", "round trip is unusual"},
              {"inverter", "idle", "\"0 W\"", "a real inverter draws 10 to 100 W"},
              {"inverter", "idle", "\"290 W\"",
               "inverter.idle: 290 W is more than the efficiency at 10 % leaves for all losses there, 66.67 "
               "W"},
-             {"bank", "capacity", "\"0 kWh\"", "0 is no battery"},
+             {"battery", "capacity", "\"0 kWh\"", "0 is no battery"},
              {"inverter", "rated_power", "\"400 W\"", "inverter.rated_power: 0.4 kW is unusual"},
              {"inverter", "surge_power", "[\"60 kW\", \"9 kW\"]", "more than inverters are built for"},
              {"generator", "rated_power", "\"60 kW\"", "generator.rated_power: 60 kW is unusual"},

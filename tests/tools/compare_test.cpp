@@ -58,30 +58,31 @@ TEST_CASE("every figure is that of the option simulated alone") {
             run_holdwater(folder, "simulate '" + demo + "' --option '" + name + "' --json --out x.h5");
         REQUIRE(alone.exit_code == 0);
         auto const year = nlohmann::json::parse(alone.out);
-        for (char const* key : {"water_kept_fraction", "dry_hours", "longest_dry_h", "soc_min",
+        for (char const* key : {"demand_met_fraction", "shortage_hours", "longest_shortage_h", "soc_min",
                                 "generator_run_h", "generator_fuel_l", "grid_kwh"})
             CHECK(d[key] == year[key]);
         CHECK(d["starts_per_day"].get<double>() == Near{year["pump_starts"].get<double>() / 365, 0, 1e-15});
     }
-    auto const spell =
-        run_holdwater(folder, "spell '" + demo + "' --option 'more bank' --worst --no-backup --json");
-    CHECK(design(json, "more bank")["poorest_run_wet"] == nlohmann::json::parse(spell.out)["survival"][9]);
+    auto const period = run_holdwater(
+        folder, "cloudy period '" + demo + "' --option 'more battery' --worst --no-backup --json");
+    CHECK(design(json, "more battery")["cloudy_period_held"] ==
+          nlohmann::json::parse(period.out)["survival"][9]);
 }
 
-// By pencil, recomputed: annuity over 20 years at 4 % (1 - 1.04^-20)/0.04; banks of 1500 at years 7 and 14;
-// salvage of the last: 1 of its 7 years.
+// By pencil, recomputed: annuity over 20 years at 4 % (1 - 1.04^-20)/0.04; batteries of 1500 at years 7 and
+// 14; salvage of the last: 1 of its 7 years.
 TEST_CASE("costs are the pencil's") {
     auto const& json = demo_json();
     double const annuity = (1 - std::pow(1.04, -20)) / 0.04;
-    double const banks = 1500 * (std::pow(1.04, -7) + std::pow(1.04, -14)),
+    double const batteries = 1500 * (std::pow(1.04, -7) + std::pow(1.04, -14)),
                  left = 1500.0 / 7 * std::pow(1.04, -20);
-    auto const base = design(json, "as written"), generator = design(json, "generator");
-    CHECK(base["life_cycle_cost"].get<double>() == Near{6200 + 90 * annuity + banks - left, 1e-6, 0});
+    auto const base = design(json, "base design"), generator = design(json, "generator");
+    CHECK(base["life_cycle_cost"].get<double>() == Near{6200 + 90 * annuity + batteries - left, 1e-6, 0});
     double const running =
         generator["generator_fuel_l"].get<double>() * 1.6 + generator["generator_run_h"].get<double>() * 0.5;
     CHECK(generator["life_cycle_cost"].get<double>() ==
-          Near{8100 + (90 + running) * annuity + banks - left, 1e-6, 0});
-    double const water_m3 = 900 * 3.785411784e-3 * 365 * base["water_kept_fraction"].get<double>();
+          Near{8100 + (90 + running) * annuity + batteries - left, 1e-6, 0});
+    double const water_m3 = 900 * 3.785411784e-3 * 365 * base["demand_met_fraction"].get<double>();
     CHECK(base["cost_per_m3"].get<double>() ==
           Near{base["life_cycle_cost"].get<double>() / annuity / water_m3, 0, 1e-6});
 }
@@ -91,18 +92,19 @@ TEST_CASE("what comes first keeps the most water, and the best of a row is marke
     auto const& json = demo_json();
     auto const first = design(json, json["first"]);
     for (auto const& d : json["designs"])
-        CHECK(first["dry_hours"].get<double>() <= d["dry_hours"].get<double>());
-    CHECK(json["best"]["autonomy_days"] == nlohmann::json({"more bank"}));
-    CHECK(json["best"]["purchase"] == nlohmann::json({"as written"}));
+        CHECK(first["shortage_hours"].get<double>() <= d["shortage_hours"].get<double>());
+    CHECK(json["best"]["autonomy_days"] == nlohmann::json({"more battery"}));
+    CHECK(json["best"]["purchase"] == nlohmann::json({"base design"}));
     CHECK(!json["best"].contains("grid_kwh"));  // the same for all
     auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 0").out;
-    CHECK(table.find("First: generator (fewest dry hours, then lowest cost)") != std::string::npos);
-    CHECK(table.find("  more bank: ") != std::string::npos);
-    CHECK(table.find("dry hours more") != std::string::npos);
+    CHECK(table.find("First: generator (fewest hours short of water, then lowest cost)") !=
+          std::string::npos);
+    CHECK(table.find("  more battery: ") != std::string::npos);
+    CHECK(table.find("hours short of water more") != std::string::npos);
     CHECK(table.find("\n  grid  ") == std::string::npos);
     auto const us = run_holdwater(folder, "compare '" + demo + "' --units us --options-only --draws 0").out;
     CHECK(us.find("water, per 1000 gal") != std::string::npos);
-    CHECK(us.find("as written") == std::string::npos);
+    CHECK(us.find("base design") == std::string::npos);
 }
 
 TEST_CASE("all options run through the same years and show their ranges") {
@@ -113,62 +115,65 @@ TEST_CASE("all options run through the same years and show their ranges") {
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["years_note"].get<std::string>().find("6 made years like the weather file, seed 4") !=
           std::string::npos);
-    CHECK(json["order"] == "fewest dry hours, then fewest in a bad year (1 in 10), then lowest cost");
-    for (std::string const name : {"as written", "more array"}) {
+    CHECK(json["order"] ==
+          "fewest hours short of water, then fewest in a bad year (1 in 10), then lowest cost");
+    for (std::string const name : {"base design", "more array"}) {
         CAPTURE(name);
-        std::string const option = name == "as written" ? "" : " --option '" + name + "'";
+        std::string const option = name == "base design" ? "" : " --option '" + name + "'";
         auto const odds = nlohmann::json::parse(
             run_holdwater(folder, "odds '" + demo + "'" + option + " --draws 6 --seed 4 --json").out);
         auto const years = design(json, name)["years"];
         CHECK(years["years"] == 6);
-        CHECK(years["years_all_wet"] == odds["no_dry_hour"]["years"]);
-        CHECK(years["dry_hours"]["low"] == odds["figures"]["dry_hours"]["low"]);
-        CHECK(years["dry_hours"]["high"] == odds["figures"]["dry_hours"]["high"]);
-        CHECK(design(json, name)["dry_hours_one_in_ten"] == odds["figures"]["dry_hours"]["one_in_ten"]);
+        CHECK(years["years_without_shortage"] == odds["no_shortage"]["years"]);
+        CHECK(years["shortage_hours"]["low"] == odds["figures"]["shortage_hours"]["low"]);
+        CHECK(years["shortage_hours"]["high"] == odds["figures"]["shortage_hours"]["high"]);
+        CHECK(design(json, name)["shortage_hours_one_in_ten"] ==
+              odds["figures"]["shortage_hours"]["one_in_ten"]);
     }
     auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 6 --poorest-days 1").out;
     for (std::string const text :
-         {"dry hours, 10-90 %", "water kept, 10-90 %", "generator, 10-90 %", "years with all the water",
-          " of 6", "dry hours more in a bad year", "Drawn anew in each: weather."}) {
+         {"hours short of water, 10-90 %", "water kept, 10-90 %", "generator, 10-90 %",
+          "years with all the water", " of 6", "hours short of water more in a bad year",
+          "Drawn anew in each: weather."}) {
         CAPTURE(text);
         CHECK(table.find(text) != std::string::npos);
     }
-    CHECK(sim::read_column((folder / "c.h5").string(), "designs", "dry_hours").size() == 4);
+    CHECK(sim::read_column((folder / "c.h5").string(), "designs", "shortage_hours").size() == 4);
 }
 
-// Cycle table alone: a bank of twice the size cycles half as deep and lasts longer.
-TEST_CASE("banks are replaced at the life the run reckons where the prices give none") {
+// Cycle table alone: a battery of twice the size cycles half as deep and lasts longer.
+TEST_CASE("batteries are replaced at the life the run reckons where the prices give none") {
     ScratchFolder folder;
     write_scenario(
         folder,
-        "[bank.life]\ndepths = [0.1, 0.5]\ncycles = [6000, 900]\n[prices]\npurchase = 5000\nyears = "
-        "20\ndiscount_rate = 0\nbank_replacement = 1000\n"
-        "[[option]]\nname = \"B\"\n\"bank.capacity\" = \"10 kWh\"\n");
+        "[battery.life]\ndepths = [0.1, 0.5]\ncycles = [6000, 900]\n[prices]\npurchase = 5000\nyears = "
+        "20\ndiscount_rate = 0\nbattery_replacement = 1000\n"
+        "[[option]]\nname = \"B\"\n\"battery.capacity\" = \"10 kWh\"\n");
     auto const run = run_holdwater(folder, "compare a.toml --draws 0 --poorest-days 1 --json");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     for (auto const& d : json["designs"]) {
-        double const life = d["bank_life_y"];
+        double const life = d["battery_life_y"];
         CHECK(life > 0);
-        // At no interest every year of the 20 costs a share of a bank, the first one's is paid with the
+        // At no interest every year of the 20 costs a share of a battery, the first one's is paid with the
         // purchase.
         CHECK(d["life_cycle_cost"].get<double>() == Near{5000 + 1000 * (20 / life - 1), 0, 1e-9});
         CHECK(d["replacement_cost"].get<double>() == Near{1000 * (20 / life - 1), 0, 1e-9});
     }
-    CHECK(design(json, "B")["bank_life_y"] > design(json, "as written")["bank_life_y"]);
+    CHECK(design(json, "B")["battery_life_y"] > design(json, "base design")["battery_life_y"]);
     auto const table = run_holdwater(folder, "compare a.toml --draws 0 --poorest-days 1").out;
-    CHECK(table.find("bank lasts") != std::string::npos);
+    CHECK(table.find("battery lasts") != std::string::npos);
     CHECK(table.find("years longer") != std::string::npos);
 }
 
 TEST_CASE("without prices only what is physical is compared, and it says so") {
     ScratchFolder folder;
     write_scenario(folder,
-                   "[[option]]\nname = \"B\"\n\"bank.capacity\" = \"8 kWh\"\n"
-                   "[[option]]\nname = \"C\"\n\"bank.capacity\" = \"8 kWh\"\n");
+                   "[[option]]\nname = \"B\"\n\"battery.capacity\" = \"8 kWh\"\n"
+                   "[[option]]\nname = \"C\"\n\"battery.capacity\" = \"8 kWh\"\n");
     auto const run = run_holdwater(folder, "compare a.toml --draws 0");
     CHECK(run.exit_code == 0);
-    CHECK(run.out.find("Cost: not compared, there is no table [prices] for as written, B, C.") !=
+    CHECK(run.out.find("Cost: not compared, there is no table [prices] for base design, B, C.") !=
           std::string::npos);
     CHECK(run.out.find("purchase") == std::string::npos);
     CHECK(run.out.find("First: B (") != std::string::npos);
@@ -191,15 +196,16 @@ TEST_CASE("prices over different years or in two currencies are not compared") {
 TEST_CASE("what cannot be compared is refused in words") {
     for (auto const& [lines, message] : {
              std::pair<std::string, std::string>{"", "has no [[option]] to compare"},
-             {"[[option]]\nname = \"B\"\n\"bank.capacity\" = \"8 kg\"\n",
-              "option \"B\": key 'bank.capacity'"},
+             {"[[option]]\nname = \"B\"\n\"battery.capacity\" = \"8 kg\"\n",
+              "option \"B\": key 'battery.capacity'"},
              {"[[option]]\nname = \"B\"\n\"weather.file\" = \"no.csv\"\n", "no.csv"},
              {"[prices]\npurchase = -1\n[[option]]\nname = \"B\"\n",
               "key 'prices.purchase': -1 is out of range"},
-             {"[prices]\npurchase = 1\nyears = 20\ndiscount_rate = 0\nbank_replacement = 5\n[[option]]\nname "
+             {"[prices]\npurchase = 1\nyears = 20\ndiscount_rate = 0\nbattery_replacement = "
+              "5\n[[option]]\nname "
               "= "
               "\"B\"\n",
-              "the key 'bank_life_years' is missing"},
+              "the key 'battery_life_years' is missing"},
          }) {
         CAPTURE(lines);
         ScratchFolder folder;
@@ -214,7 +220,7 @@ TEST_CASE("what cannot be compared is refused in words") {
     ScratchFolder folder;
     auto const unknown = run_holdwater(folder, "simulate '" + demo + "' --option X");
     CHECK(unknown.exit_code == 2);
-    CHECK(unknown.err.find("there is no option \"X\"; there are \"more bank\"") != std::string::npos);
+    CHECK(unknown.err.find("there is no option \"X\"; there are \"more battery\"") != std::string::npos);
     CHECK(run_holdwater(folder, "compare --help").out.find("Example:  holdwater compare ") !=
           std::string::npos);
 }

@@ -37,8 +37,8 @@ std::string const month = "simulate " + demo("saltbush-livestock") + " --days 30
 
 // Every way a file is written.
 std::vector<std::string> const writers{
-    month, "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out year.h5",
-    "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out year.csv",
+    month, "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out year.h5",
+    "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out year.csv",
     "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness .44 .5 .54 .56 .6 "
     ".64 .7 .68 .65 "
     ".57 .46 .41 "
@@ -160,8 +160,8 @@ TEST_CASE("a screen that takes nothing is an error, and a device is never replac
     Earlier const earlier;
     for (std::string const& arguments :
          {"simulate " + demo("saltbush-livestock") + " --days 3 --out other.h5",
-          "preflight " + demo("saltbush-livestock"),
-          "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh'",
+          "check " + demo("saltbush-livestock"),
+          "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh'",
           std::string("weather '" HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv'"),
           std::string("--help")}) {
         CAPTURE(arguments);
@@ -366,8 +366,8 @@ TEST_CASE("a locale with decimal commas changes nothing") {
     }
     for (auto const& [arguments, file] : std::vector<std::pair<std::string, std::string>>{
              {"simulate " + demo("juniper-bend-household") + " --days 20 --units us --out x.h5", "x.h5"},
-             {"preflight " + demo("juniper-bend-household"), ""},
-             {"sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5.5 kWh,10 kWh' --out x.csv",
+             {"check " + demo("juniper-bend-household"), ""},
+             {"sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5.5 kWh,10 kWh' --out x.csv",
               "x.csv"},
              {"weather '" HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv' --json", ""},
          }) {
@@ -388,7 +388,7 @@ TEST_CASE("a locale with decimal commas changes nothing") {
 TEST_CASE("without a terminal there is no progress, without standard input nothing is missed") {
     ScratchFolder folder;
     auto const run = run_shell(folder, "setsid " + command + " sweep " + demo("saltbush-livestock") +
-                                           " --vary 'bank.capacity=5 kWh,10 kWh' --out x.csv <&- ");
+                                           " --vary 'battery.capacity=5 kWh,10 kWh' --out x.csv <&- ");
     CHECK(run.exit_code == 0);
     CHECK(run.err == "");
     CHECK(run.out.find('\r') == std::string::npos);
@@ -431,9 +431,9 @@ TEST_CASE("paths with spaces, quotes and letters of any script, and such as are 
         for (auto const& arguments :
              {"simulate " + scenario + " --days 5 --json --out " + in + "the result.h5'",
               "simulate --from-result " + in + "the result.h5'",
-              "simulate --json --from-result " + in + "the result.h5'", "preflight --json " + scenario,
-              "sweep " + scenario + " --vary 'bank.capacity=5 kWh' --out " + in + "a table.csv' --out " + in +
-                  "a table.h5'",
+              "simulate --json --from-result " + in + "the result.h5'", "check --json " + scenario,
+              "sweep " + scenario + " --vary 'battery.capacity=5 kWh' --out " + in + "a table.csv' --out " +
+                  in + "a table.h5'",
               "weather --json " + in + "weather/saltbush-wells.csv'"}) {
             CAPTURE(arguments);
             auto const run = run_holdwater(folder, arguments);

@@ -79,7 +79,7 @@ TEST_CASE("what came out otherwise is named, with exit code 1") {
     auto const again = run_holdwater(folder, "simulate --from-result b.h5");
     CHECK(again.exit_code == 1);
     CHECK(again.out.find("NOT identical") != std::string::npos);
-    CHECK(again.out.find("/series/array_available_kw: 10 rows, first at 01-11 10:00") != std::string::npos);
+    CHECK(again.out.find("/series/pv_available_kw: 10 rows, first at 01-11 10:00") != std::string::npos);
     CHECK(again.out.find("The file is from version 0.0.9") != std::string::npos);
     auto const json = nlohmann::json::parse(run_holdwater(folder, "simulate --from-result b.h5 --json").out);
     CHECK(json["identical"] == false);
@@ -91,7 +91,7 @@ TEST_CASE("what is no result of simulate is refused in words") {
     ScratchFolder folder;
     std::ofstream(folder / "text.h5") << "no HDF5\n";
     REQUIRE(run_holdwater(folder, "sweep " + demo("saltbush-livestock") +
-                                      " --vary 'bank.capacity=5 kWh' --out table.h5")
+                                      " --vary 'battery.capacity=5 kWh' --out table.h5")
                 .exit_code == 0);
     REQUIRE(
         run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --days 3 --out a.h5").exit_code ==
@@ -157,9 +157,9 @@ TEST_CASE("a run on a measured demand is repeated from its result when the meter
     auto const wanted_gal = nlohmann::json::parse(run.out)["water_demand_m3"].get<double>() / 3.785411784e-3;
     CHECK(wanted_gal > 0.98 * 365 * 240);
     CHECK(wanted_gal < 1.02 * 365 * 240);
-    for (std::string const command : {"spell designs/measured.toml --days 3 --start 12-15",
+    for (std::string const command : {"cloudy period designs/measured.toml --days 3 --start 12-15",
                                       "reserve designs/measured.toml --every 90 --years 0",
-                                      "preflight designs/measured.toml", "compare designs/measured.toml"}) {
+                                      "check designs/measured.toml", "compare designs/measured.toml"}) {
         CAPTURE(command);
         auto const other = run_holdwater(folder, command);
         CAPTURE(other.err);

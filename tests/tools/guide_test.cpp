@@ -94,12 +94,12 @@ TEST_CASE("completion offers choices, options of the scenario and file names") {
     ScratchFolder folder;
     REQUIRE(run_holdwater(folder, "guide bash > done").exit_code == 0);
     std::ofstream(folder / "a.toml")
-        << "title = \"t\"\nname = \"no\"\n[[option]]\nname = \"more bank\"\n[[option]]\n"
+        << "title = \"t\"\nname = \"no\"\n[[option]]\nname = \"more battery\"\n[[option]]\n"
            "name = \"less\"\n";
     using Names = std::set<std::string>;
     CHECK(offered(folder, "holdwater simulate a.toml --units ") == Names{"si", "us"});
     CHECK(offered(folder, "holdwater simulate a.toml --units u") == Names{"us"});
-    CHECK(offered(folder, "holdwater simulate a.toml --option ") == Names{"less", "more\\ bank"});
+    CHECK(offered(folder, "holdwater simulate a.toml --option ") == Names{"less", "more\\ battery"});
     CHECK(offered(folder, "holdwater simulate a.to") == Names{"a.toml"});
     CHECK(offered(folder, "holdwater simulate a.toml --weather a.") == Names{"a.toml"});
     CHECK(offered(folder, "holdwater simulate a.toml --days ").empty());

@@ -85,11 +85,11 @@ TEST_CASE("a starter for any answers is read without a warning of its own and ru
         CAPTURE(run.err);
         REQUIRE(run.exit_code == 0);
         auto const json = nlohmann::json::parse(run.out);
-        CHECK(json["water_kept_fraction"].get<double>() == Near{1, 1e-9, 0});
+        CHECK(json["demand_met_fraction"].get<double>() == Near{1, 1e-9, 0});
         CHECK(std::abs(json["energy_residual_kwh"].get<double>()) < 1e-6);
-        auto const preflight = run_holdwater(folder, "preflight well.toml --json");
-        REQUIRE(preflight.exit_code == 0);
-        auto const checks = nlohmann::json::parse(preflight.out)["checks"];
+        auto const design_check = run_holdwater(folder, "check well.toml --json");
+        REQUIRE(design_check.exit_code == 0);
+        auto const checks = nlohmann::json::parse(design_check.out)["checks"];
         CHECK(checks.size() > 15);
         for (auto const& check : checks) {
             CAPTURE(check.dump());
@@ -250,10 +250,10 @@ TEST_CASE("switch, tank, generator and the place of the battery are written as a
     CHECK(s.tank.total_volume_m3 == Near{88 * 3.785411784e-3, 1e-12, 0});
     CHECK(s.generator->rated_power_w == 5000);
     CHECK(s.charger.dc_power_limit_w == 1000);  // what the start of the 1 hp motor leaves of it: 5 kW - 4 kW
-    REQUIRE(s.bank_behaviour.thermal);
-    CHECK(s.bank_behaviour.place_offset_k == 3);
+    REQUIRE(s.battery_behavior.thermal);
+    CHECK(s.battery_behavior.place_offset_k == 3);
     REQUIRE(run_holdwater(folder, "init b.toml --weather " + demo_weather).exit_code == 0);
-    CHECK(!scenarios::read_scenario((folder / "b.toml").string()).bank_behaviour.thermal);
+    CHECK(!scenarios::read_scenario((folder / "b.toml").string()).battery_behavior.thermal);
 }
 
 namespace {
@@ -285,7 +285,7 @@ TEST_CASE("on a terminal it asks for what is not given") {
     CHECK(s.tank.cut_in_kpa == Near{30 * 6.894757293168361, 1e-9, 0});
     CHECK(s.rules.backup == scenarios::Backup::generator);
     CHECK(s.generator->rated_power_w == 8000);
-    CHECK(s.bank_behaviour.thermal.has_value());
+    CHECK(s.battery_behavior.thermal.has_value());
     CHECK(s.lift.static_level_m == Near{30, 0.16, 0});  // written in whole feet
 }
 

@@ -22,20 +22,21 @@ struct Writing {
 
 std::vector<Writing> const writings{
     {"simulate", "simulate " + demo("saltbush-livestock") + " --days 2 --out OUT", ".h5"},
-    {"spell", "spell " + demo("saltbush-livestock") + " --days 1 --start 01-05 --out OUT", ".h5"},
-    {"reserve", "reserve " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT", ".h5"},
-    {"remeasure", "remeasure " + demo("saltbush-livestock") + " --input 'inverter.idle=20 W,60 W' --out OUT",
+    {"cloudy_period", "cloudy period " + demo("saltbush-livestock") + " --days 1 --start 01-05 --out OUT",
      ".h5"},
+    {"reserve", "reserve " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT", ".h5"},
+    {"sensitivity",
+     "sensitivity " + demo("saltbush-livestock") + " --input 'inverter.idle=20 W,60 W' --out OUT", ".h5"},
     {"compare h5", "compare " + demo("thorn-gully-options") + " --draws 0 --out OUT", ".h5"},
     {"compare", "compare " + demo("thorn-gully-options") + " --draws 0 --out OUT", ".csv"},
     {"odds h5", "odds " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".h5"},
-    {"odds", "odds " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".csv"},
-    {"choose", "choose " + demo("larkspur-rim-choice") + " --out OUT", ".csv"},
-    {"sweep h5", "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out OUT",
+    {"years", "odds " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".csv"},
+    {"size", "choose " + demo("larkspur-rim-choice") + " --out OUT", ".csv"},
+    {"sweep h5", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".h5"},
-    {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'bank.capacity=5 kWh,10 kWh' --out OUT",
+    {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".csv"},
-    {"quote", "quote " + demo("saltbush-livestock") + " --spell-days 2 --out OUT", ".html"},
+    {"report", "quote " + demo("saltbush-livestock") + " --cloudy-period-days 2 --out OUT", ".html"},
     {"weather",
      "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness 0.4 0.4 0.4 0.4 "
      "0.4 0.4 "
@@ -111,8 +112,9 @@ TEST_CASE("a file that a command reads is never its output, under whatever name"
     std::ofstream(folder / "well.toml")
         << test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     REQUIRE(test::run_holdwater(folder, "simulate well.toml --days 2").exit_code == 0);
-    REQUIRE(test::run_holdwater(folder, "sweep well.toml --vary 'bank.capacity=5 kWh,10 kWh' --out sweep.h5")
-                .exit_code == 0);
+    REQUIRE(
+        test::run_holdwater(folder, "sweep well.toml --vary 'battery.capacity=5 kWh,10 kWh' --out sweep.h5")
+            .exit_code == 0);
     fs::create_symlink("well.h5", folder / "link.h5");
     fs::create_symlink("sweep.h5", folder / "link-sweep.h5");
     for (auto const& [command, file] : std::vector<std::pair<std::string, std::string>>{

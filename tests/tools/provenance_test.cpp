@@ -24,8 +24,8 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     std::string const idle = "inverter.idle: 18 W (assumed, 12 W to 44 W)";
     for (std::string const& command :
          {"simulate" + store + "--days 10 --out run.h5",
-          "spell" + store + "--start 12-15 --days 2 --out run.h5", "preflight" + store,
-          "reserve" + store + "--option 'large bank' --every 90 --years 0 --out run.h5"}) {
+          "cloudy_period" + store + "--start 12-15 --days 2 --out run.h5", "check" + store,
+          "reserve" + store + "--option 'large battery' --every 90 --years 0 --out run.h5"}) {
         CAPTURE(command);
         auto const table = run_holdwater(folder, command);
         REQUIRE(table.exit_code == 0);
@@ -41,7 +41,7 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     }
     // A sweep's table says so too, and which of it is varied; shards carry it into the file of the whole.
     std::string const sweep =
-        "sweep" + store + "--vary 'bank.usable_fraction=0.8,0.85' --vary 'bank.capacity=9 kWh,10 kWh' ";
+        "sweep" + store + "--vary 'battery.usable_fraction=0.8,0.85' --vary 'battery.capacity=9 kWh,10 kWh' ";
     for (auto const* part : {"1/2", "2/2"})
         REQUIRE(
             run_holdwater(folder, sweep + "--shard " + part + " --out part-" + part[0] + ".h5").exit_code ==
@@ -56,7 +56,7 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     auto const json = nlohmann::json::parse(run_holdwater(folder, "sweep --merge whole.h5 --json").out);
     CHECK(std::find(json["rests_on"].begin(), json["rests_on"].end(), idle) != json["rests_on"].end());
     // The quote's table of assumptions.
-    auto const quote = nlohmann::json::parse(run_holdwater(folder, "quote" + store + "--json").out);
+    auto const quote = nlohmann::json::parse(run_holdwater(folder, "report" + store + "--json").out);
     auto const from = [&](std::string const& input) {
         for (auto const& row : quote["inputs"])
             if (row["input"] == input) return row["from"].get<std::string>();
@@ -64,7 +64,7 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     };
     CHECK(from("inverter.idle") == "assumed");
     CHECK(from("well: resting level below the head") == "measured");
-    CHECK(contains(from("bank"), "nameplate"));
+    CHECK(contains(from("battery"), "nameplate"));
     CHECK(from("motor") == "scenario; provenance not said");
     // A scenario that says nothing has none.
     auto const silent = run_holdwater(

@@ -10,8 +10,8 @@
 #include <utility>
 #include <vector>
 
-#include "sim/files/result_file.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/files/result_file.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -57,10 +57,10 @@ TEST_CASE("how often a battery should be full is said for its own chemistry") {
 TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {
     std::set<std::string> const expected{"water_demand_m3",
                                          "water_delivered_m3",
-                                         "water_unmet_m3",
-                                         "dry_hours",
-                                         "longest_dry_h",
-                                         "water_kept_fraction",
+                                         "water_short_m3",
+                                         "shortage_hours",
+                                         "longest_shortage_h",
+                                         "demand_met_fraction",
                                          "pump_starts",
                                          "pump_run_h",
                                          "max_starts_per_day",
@@ -142,7 +142,7 @@ TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
         CAPTURE(part);
         CHECK(header.out.find(part) != std::string::npos);
     }
-    auto const unit = run_shell(folder, "h5dump -a /series/water_unmet_m3/units year.h5");
+    auto const unit = run_shell(folder, "h5dump -a /series/water_short_m3/units year.h5");
     CHECK(unit.out.find("\"m3\"") != std::string::npos);
     auto const scenario = run_shell(folder, "h5dump -d /inputs/scenario year.h5");
     CHECK(scenario.out.find("Juniper Bend (invented)") != std::string::npos);
@@ -162,7 +162,7 @@ TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
         return sim::read_series((folder / "year.h5").string(), name);
     };
     auto const light = series("array_light_w_m2"), cell_c = series("array_cell_c"),
-               power_kw = series("array_available_kw");
+               power_kw = series("pv_available_kw");
     REQUIRE(light.size() == 8760);
     REQUIRE(cell_c.size() == 8760);
     double most_light = 0;
@@ -235,7 +235,7 @@ TEST_CASE("--years runs the year on end, prints a line a year and stores them") 
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("year  capacity") != std::string::npos);
     CHECK(run.out.find("\n     3  ") != std::string::npos);
-    CHECK(run.out.find("bank life about") != std::string::npos);
+    CHECK(run.out.find("battery life about") != std::string::npos);
     auto const dump = run_shell(folder, "h5dump -d /years/capacity_fraction y.h5");
     CHECK(dump.exit_code == 0);
     CHECK(dump.out.find("(0): 1, 0.9") != std::string::npos);
@@ -247,10 +247,10 @@ TEST_CASE("--years of a scenario without a battery life says that nothing fades"
     auto const run =
         run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --years 2 --out y.h5");
     CHECK(run.exit_code == 0);
-    CHECK(run.out.find("The capacity does not fade: the scenario states no battery life ([bank.life]).") !=
+    CHECK(run.out.find("The capacity does not fade: the scenario states no battery life ([battery.life]).") !=
           std::string::npos);
     CHECK(run.err.find("the scenario states no battery life, so the battery keeps its full capacity through "
-                       "all 2 years; give [bank.life]") != std::string::npos);
+                       "all 2 years; give [battery.life]") != std::string::npos);
     auto const one = run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --out y.h5");
     CHECK(one.err.find("battery life") == std::string::npos);
 }

@@ -43,25 +43,25 @@ std::size_t characters(std::string const& utf8) {
 
 TEST_SUITE_BEGIN("tools/strip");
 
-TEST_CASE("a terminal shows the year of the bank, dry hours and hours on the backup") {
+TEST_CASE("a terminal shows the year of the battery, hours short of water and hours on the backup") {
     std::string const dry =
         on_terminal(settings + std::string("NO_COLOR=1 "), "simulate " + demo("saltbush-livestock"));
     CAPTURE(dry);
     // 365 days in columns of six, the 31st in the sixth column; the run is dry in 62 hours.
     auto const pictured = dry.substr(dry.find("ledgers"));
-    CHECK(characters(line_of(pictured, "bank")) == 61);
-    CHECK(line_of(pictured, "bank").find("█") != std::string::npos);
+    CHECK(characters(line_of(pictured, "battery")) == 61);
+    CHECK(line_of(pictured, "battery").find("█") != std::string::npos);
     CHECK(line_of(pictured, "dry").find("░") != std::string::npos);
     CHECK(line_of(pictured, "backup").empty());  // it has none
     CHECK(line_of(pictured, "") == "J    F   M     A    M    J    J    A    S    O    N    D");
     CHECK(dry.find('\x1b') == std::string::npos);
     std::string const wet =
         on_terminal(settings, "simulate " + demo("juniper-bend-household") + " --from 12-01 --days 31");
-    auto const colour = wet.substr(wet.find("ledgers"));
-    CHECK(colour.find("\x1b[36m") != std::string::npos);
-    CHECK(colour.find("\n  dry ") == std::string::npos);  // no dry hour, no line
-    CHECK(colour.find("\n  backup ") != std::string::npos);
-    CHECK(colour.find("12-01                     12-31") != std::string::npos);
+    auto const color = wet.substr(wet.find("ledgers"));
+    CHECK(color.find("\x1b[36m") != std::string::npos);
+    CHECK(color.find("\n  dry ") == std::string::npos);  // no hour short of water, no line
+    CHECK(color.find("\n  backup ") != std::string::npos);
+    CHECK(color.find("12-01                     12-31") != std::string::npos);
 }
 
 TEST_CASE("no picture in a pipe, with --plain, on a dumb terminal or without UTF-8") {
@@ -77,9 +77,10 @@ TEST_CASE("no picture in a pipe, with --plain, on a dumb terminal or without UTF
     CHECK(on_terminal("LC_ALL=C TERM=xterm ", run).find("█") == std::string::npos);
 }
 
-TEST_CASE("spell shows how long the water lasts from each day of the year") {
-    std::string const out = on_terminal(settings + std::string("NO_COLOR=1 "),
-                                        "spell " + demo("saltbush-livestock") + " --days 2 --clearness 0.2");
+TEST_CASE("cloudy period shows how long the water lasts from each day of the year") {
+    std::string const out =
+        on_terminal(settings + std::string("NO_COLOR=1 "),
+                    "cloudy period " + demo("saltbush-livestock") + " --days 2 --clearness 0.2");
     CAPTURE(out);
     CHECK(characters(line_of(out, "wet for")) == 61);
     CHECK(out.find("full height is 2 days") != std::string::npos);

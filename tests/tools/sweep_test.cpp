@@ -48,7 +48,7 @@ TEST_CASE("the rows are the same bytes for any number of threads, in both format
     ScratchFolder folder;
     std::string const arguments =
         "sweep " + demo +
-        "--sample 30 --seed 9 --vary 'bank.capacity=3 kWh..9 kWh/2' --vary 'array.tilt=20 deg..60 "
+        "--sample 30 --seed 9 --vary 'battery.capacity=3 kWh..9 kWh/2' --vary 'array.tilt=20 deg..60 "
         "deg/2' --vary 'array.sky_model=perez,isotropic' ";
     for (char const* const threads : {"1", "2", "7"})
         REQUIRE(run_holdwater(folder, arguments + "--threads " + threads + " --out " + threads +
@@ -61,7 +61,7 @@ TEST_CASE("the rows are the same bytes for any number of threads, in both format
     auto const file = file_text(folder / "1.h5");
     CHECK(file == file_text(folder / "2.h5"));
     CHECK(file == file_text(folder / "7.h5"));
-    auto const capacity = sim::read_column(folder / "1.h5", "sweep", "bank.capacity");
+    auto const capacity = sim::read_column(folder / "1.h5", "sweep", "battery.capacity");
     CHECK(*std::min_element(capacity.begin(), capacity.end()) < 3.2);
     CHECK(*std::max_element(capacity.begin(), capacity.end()) > 8.8);
 }
@@ -71,12 +71,12 @@ TEST_CASE("a row is what simulate says of the same design") {
     ScratchFolder folder;
     auto const run = run_holdwater(
         folder, "sweep " + demo +
-                    "--vary 'bank.capacity=5 kWh,10 kWh' --vary 'load.pressure switch and level "
+                    "--vary 'battery.capacity=5 kWh,10 kWh' --vary 'load.pressure switch and level "
                     "radio.power=8 W,30 W'");
     REQUIRE(run.exit_code == 0);
     auto const rows = csv_rows(run.out);
     REQUIRE(rows.size() == 5);
-    CHECK(rows[0][1] == "bank.capacity [kWh]");
+    CHECK(rows[0][1] == "battery.capacity [kWh]");
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
     std::string text = file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     for (auto const& [from, to] : {std::pair<std::string, std::string>{"\"5.0 kWh\"", "\"10 kWh\""},
@@ -88,27 +88,28 @@ TEST_CASE("a row is what simulate says of the same design") {
     std::ofstream(folder / "last.toml") << text;
     auto const alone = nlohmann::json::parse(run_holdwater(folder, "simulate last.toml --json").out);
     for (char const* key :
-         {"water_delivered_m3", "dry_hours", "soc_min", "pump_energy_kwh", "battery_loss_kwh"})
+         {"water_delivered_m3", "shortage_hours", "soc_min", "pump_energy_kwh", "battery_loss_kwh"})
         CHECK(std::stod(rows[4][column(rows, key)]) == test::Near{alone[key].get<double>(), 1e-9, 1e-9});
 }
 
 TEST_CASE("one at a time shows what moves the figure most first") {
     ScratchFolder folder;
     auto const run = run_holdwater(
-        folder, "sweep " + demo +
-                    "--one-at-a-time --plain --figure dry_hours --vary 'array.tilt=25 deg,35 deg' --vary "
-                    "'bank.capacity=3 kWh,9 kWh' --vary 'weather.long_gaps=fill' --out one.csv");
+        folder,
+        "sweep " + demo +
+            "--one-at-a-time --plain --figure shortage_hours --vary 'array.tilt=25 deg,35 deg' --vary "
+            "'battery.capacity=3 kWh,9 kWh' --vary 'weather.long_gaps=fill' --out one.csv");
     REQUIRE(run.exit_code == 0);
-    auto const bank = run.out.find("  bank.capacity "), tilt = run.out.find("  array.tilt "),
+    auto const battery = run.out.find("  battery.capacity "), tilt = run.out.find("  array.tilt "),
                gaps = run.out.find("  weather.long_gaps");
-    CHECK(bank < tilt);
+    CHECK(battery < tilt);
     CHECK(tilt < gaps);
     CHECK(run.out.find("changes nothing", gaps) != std::string::npos);
     auto const rows = csv_rows(file_text(folder / "one.csv"));
     REQUIRE(rows.size() == 7);
-    CHECK(rows[1][1] == "");  // as written
+    CHECK(rows[1][1] == "");  // base design
     CHECK(rows[1][2] == "");
-    std::size_t const dry = column(rows, "dry_hours");
+    std::size_t const dry = column(rows, "shortage_hours");
     CHECK(std::stod(rows[4][dry]) > std::stod(rows[1][dry]));  // 3 kWh
     CHECK(std::stod(rows[5][dry]) < std::stod(rows[1][dry]));  // 9 kWh
     CHECK(rows[6][dry] == rows[1][dry]);
@@ -117,11 +118,11 @@ TEST_CASE("one at a time shows what moves the figure most first") {
 TEST_CASE("a combination the scenario refuses has its reason, the others are run") {
     ScratchFolder folder;
     auto const run =
-        run_holdwater(folder, "sweep " + demo + "--vary 'bank.restart_above=0.4,0.65' --out a.csv");
+        run_holdwater(folder, "sweep " + demo + "--vary 'battery.restart_above=0.4,0.65' --out a.csv");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("1 runs, 1 rows refused") != std::string::npos);
     auto const text = file_text(folder / "a.csv");
-    CHECK(text.find("0.4 is not above the bank's floor 0.5") != std::string::npos);
+    CHECK(text.find("0.4 is not above the battery's floor 0.5") != std::string::npos);
 }
 
 TEST_CASE("a row whose weather cannot be read has its reason, the others are run") {
@@ -132,7 +133,7 @@ TEST_CASE("a row whose weather cannot be read has its reason, the others are run
     auto const run =
         run_holdwater(folder, "sweep " + demo + "--vary 'weather.file=" + weather + "," +
                                   (folder / "torn.csv").string() + "," + (folder / "none.csv").string() +
-                                  "' --vary 'bank.capacity=4 kWh,8 kWh' --json --out a.h5 --out a.csv");
+                                  "' --vary 'battery.capacity=4 kWh,8 kWh' --json --out a.h5 --out a.csv");
     CHECK(run.exit_code == 0);
     CHECK(run.err == "");
     auto const json = nlohmann::json::parse(run.out);
@@ -140,8 +141,9 @@ TEST_CASE("a row whose weather cannot be read has its reason, the others are run
     CHECK(json["refused"] == 4);
     CHECK(json["first_problem"].get<std::string>().find("torn.csv") != std::string::npos);
     auto const rows = csv_rows(file_text(folder / "a.csv"));
-    CHECK(std::stod(rows[2][column(rows, "dry_hours")]) < std::stod(rows[1][column(rows, "dry_hours")]));
-    CHECK(rows[3][column(rows, "dry_hours")] == "");
+    CHECK(std::stod(rows[2][column(rows, "shortage_hours")]) <
+          std::stod(rows[1][column(rows, "shortage_hours")]));
+    CHECK(rows[3][column(rows, "shortage_hours")] == "");
     CHECK(sim::read_column(folder / "a.h5", "sweep", "ran") == std::vector<double>{1, 1, 0, 0, 0, 0});
     CHECK(file_text(folder / "a.csv").find("none.csv") != std::string::npos);
 }
@@ -150,7 +152,7 @@ TEST_CASE("Sobol indices of a design: shares, intervals, US units, JSON") {
     ScratchFolder folder;
     std::string const arguments =
         "sweep " + demo +
-        "--sobol 8 --plain --figure water_unmet_m3 --vary 'bank.capacity=normal(5 kWh, "
+        "--sobol 8 --plain --figure water_short_m3 --vary 'battery.capacity=normal(5 kWh, "
         "1 kWh, 2 kWh, 9 kWh)' --vary 'inverter.idle=20 W..60 W' --vary "
         "'weather.long_gaps=refuse,fill' ";
     auto const text = run_holdwater(folder, arguments + "--units us");
@@ -182,7 +184,7 @@ TEST_CASE("shards of a sweep merge into the file of the whole, CSV included") {
     ScratchFolder folder;
     std::string const arguments =
         "sweep " + demo +
-        "--sample 30 --vary 'bank.capacity=3 kWh..9 kWh' --vary 'array.sky_model=perez,isotropic' ";
+        "--sample 30 --vary 'battery.capacity=3 kWh..9 kWh' --vary 'array.sky_model=perez,isotropic' ";
     REQUIRE(run_holdwater(folder, arguments + "--out whole.h5 --out whole.csv").exit_code == 0);
     for (std::string const k : {"1", "2", "3", "4"}) {
         auto const shard = run_holdwater(folder, arguments + "--shard " + k + "/4 --out s" + k + ".h5");
@@ -207,7 +209,7 @@ TEST_CASE("shards of a sweep merge into the file of the whole, CSV included") {
 TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same bytes") {
     ScratchFolder folder;
     std::string const arguments =
-        "sweep " + demo + "--sample 200 --threads 1 --vary 'bank.capacity=3 kWh..9 kWh' --out ";
+        "sweep " + demo + "--sample 200 --threads 1 --vary 'battery.capacity=3 kWh..9 kWh' --out ";
     // As soon as there is a file of rows, the signal that Ctrl-C sends.
     auto const stopped =
         run_shell(folder, "'" HOLDWATER_COMMAND "' " + arguments +
@@ -222,9 +224,10 @@ TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same byt
     auto const anew = run_holdwater(folder, arguments + "a.h5");
     CHECK(anew.exit_code == 2);
     CHECK(anew.err.find("--resume goes on from them") != std::string::npos);
-    auto const other = run_holdwater(folder, "sweep " + demo +
-                                                 "--sample 200 --seed 2 --vary 'bank.capacity=3 kWh..9 kWh' "
-                                                 "--resume --out a.h5");
+    auto const other =
+        run_holdwater(folder, "sweep " + demo +
+                                  "--sample 200 --seed 2 --vary 'battery.capacity=3 kWh..9 kWh' "
+                                  "--resume --out a.h5");
     CHECK(other.exit_code == 2);
     CHECK(other.err.find("the plan differs") != std::string::npos);
     auto const resumed = run_holdwater(folder, arguments + "a.h5 --resume");
@@ -242,10 +245,11 @@ TEST_CASE("Ctrl-C leaves the finished rows and --resume goes on, to the same byt
 // 36 rows, more than one block: two taper, one has a gate, one is refused.
 TEST_CASE("the end says how many rows ran side by side, and what kept the others from it") {
     ScratchFolder folder;
-    std::string const arguments = "sweep " + demo +
-                                  "--one-at-a-time --vary 'bank.capacity=4 kWh..9 kWh/30' --vary "
-                                  "'bank.acceptance_per_hour=0.5,0.8' --vary 'pump_gate.bank_above=0.6' "
-                                  "--vary 'bank.restart_above=0.4,0.65' --out a.h5 ",
+    std::string const arguments =
+                          "sweep " + demo +
+                          "--one-at-a-time --vary 'battery.capacity=4 kWh..9 kWh/30' --vary "
+                          "'battery.acceptance_per_hour=0.5,0.8' --vary 'pump_gate.battery_above=0.6' "
+                          "--vary 'battery.restart_above=0.4,0.65' --out a.h5 ",
                       line =
                           "\n32 of 35 rows ran side by side; 3 alone: 2 for a charge that tapers, 1 for a "
                           "pump gate\n";
@@ -263,7 +267,7 @@ TEST_CASE("the end says how many rows ran side by side, and what kept the others
     CHECK(json["this_call"]["alone_for"]["a charge that tapers"] == 2);
     CHECK(json["this_call"]["alone_for"]["a pump gate"] == 1);
     // A table on the screen is nothing but the table.
-    auto const screen = run_holdwater(folder, "sweep " + demo + "--vary 'bank.capacity=5 kWh,6 kWh'");
+    auto const screen = run_holdwater(folder, "sweep " + demo + "--vary 'battery.capacity=5 kWh,6 kWh'");
     CHECK(csv_rows(screen.out).size() == 3);
     CHECK(screen.err == "2 of 2 rows ran side by side\n");
 }
@@ -273,9 +277,9 @@ TEST_CASE("an option can be varied") {
     std::string const options = "'" HOLDWATER_SOURCE "/scenarios/thorn-gully-options.toml' ";
     auto const base = csv_rows(run_holdwater(folder, "sweep " + options + "--vary 'array.tilt=30 deg'").out),
                more = csv_rows(run_holdwater(folder, "sweep " + options +
-                                                         "--option 'more bank' --vary 'array.tilt=30 deg'")
+                                                         "--option 'more battery' --vary 'array.tilt=30 deg'")
                                    .out);
-    std::size_t const dry = column(base, "dry_hours");
+    std::size_t const dry = column(base, "shortage_hours");
     CHECK(std::stod(more[1][dry]) < std::stod(base[1][dry]));
     auto const unknown = run_holdwater(folder, "sweep " + options + "--option X --vary 'array.tilt=30 deg'");
     CHECK(unknown.exit_code == 2);
@@ -285,28 +289,28 @@ TEST_CASE("an option can be varied") {
 TEST_CASE("what cannot be swept is refused in words, with nothing written") {
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"", "--vary"},
-             {"--vary bank.capacity", "an equals sign"},
-             {"--vary 'bank.capcity=5 kWh,6 kWh' --out a.csv", "the nearest known key is 'capacity'"},
-             {"--vary 'bank.capacity=5 m,6 m' --out a.csv", "key 'bank.capacity'"},
-             {"--one-at-a-time --vary 'bank.capacity=5 kWh' --vary 'bank.capcity=5 kWh' --out a.csv",
-              "no row that varies 'bank.capcity' could be run"},
-             {"--vary 'bank.capacity=5 kWh' --vary 'bank.capacity=6 kWh'", "varied twice"},
-             {"--vary 'bank.capacity=5 kWh' --figure beauty", "'beauty' is not a figure of a run"},
-             {"--vary 'bank.capacity=5 kWh' --out a.txt", "must end in .csv or .h5"},
-             {"--vary 'bank.capacity=5 kWh' --out nowhere/a.csv", "nowhere/a.csv: cannot be written"},
-             {"--vary 'bank.capacity=5 kWh' --sample 0", "--sample"},
+             {"--vary battery.capacity", "an equals sign"},
+             {"--vary 'battery.capcity=5 kWh,6 kWh' --out a.csv", "the nearest known key is 'capacity'"},
+             {"--vary 'battery.capacity=5 m,6 m' --out a.csv", "key 'battery.capacity'"},
+             {"--one-at-a-time --vary 'battery.capacity=5 kWh' --vary 'battery.capcity=5 kWh' --out a.csv",
+              "no row that varies 'battery.capcity' could be run"},
+             {"--vary 'battery.capacity=5 kWh' --vary 'battery.capacity=6 kWh'", "varied twice"},
+             {"--vary 'battery.capacity=5 kWh' --figure beauty", "'beauty' is not a figure of a run"},
+             {"--vary 'battery.capacity=5 kWh' --out a.txt", "must end in .csv or .h5"},
+             {"--vary 'battery.capacity=5 kWh' --out nowhere/a.csv", "nowhere/a.csv: cannot be written"},
+             {"--vary 'battery.capacity=5 kWh' --sample 0", "--sample"},
              {"--vary 'weather.file=none.csv'", "none.csv"},
              {"--vary 'weather.file=none.csv' --out a.h5", "none.csv"},
-             {"--vary 'bank.capacity=5 kWh..6 kWh'", "needs a number of values"},
-             {"--vary 'bank.capacity=normal(5 kWh)'", "normal needs mean"},
-             {"--vary 'bank.capacity=5 kWh,6 kWh' --seed 3", "is for --sample and --sobol"},
-             {"--vary 'bank.capacity=5 kWh,6 kWh' --resume", "needs --out FILE.h5"},
-             {"--vary 'bank.capacity=5 kWh,6 kWh' --shard 1/2 --out a.csv", "needs --out FILE.h5"},
-             {"--vary 'bank.capacity=5 kWh,6 kWh' --shard 3/2 --out a.h5", "'3/2' is not K/N"},
-             {"--vary 'bank.capacity=5 kWh,6 kWh' --out a.h5 --out b.h5", "one .csv and one .h5"},
-             {"--vary 'bank.capacity=5 kWh..6 kWh' --sobol 400000", "--sobol"},
-             {"--vary 'bank.capacity=5 kWh..6 kWh' --sobol 8 --sample 8", "--sobol"},
-             {"--merge a.h5 b.h5 --vary 'bank.capacity=5 kWh..6 kWh'", "joins finished files"},
+             {"--vary 'battery.capacity=5 kWh..6 kWh'", "needs a number of values"},
+             {"--vary 'battery.capacity=normal(5 kWh)'", "normal needs mean"},
+             {"--vary 'battery.capacity=5 kWh,6 kWh' --seed 3", "is for --sample and --sobol"},
+             {"--vary 'battery.capacity=5 kWh,6 kWh' --resume", "needs --out FILE.h5"},
+             {"--vary 'battery.capacity=5 kWh,6 kWh' --shard 1/2 --out a.csv", "needs --out FILE.h5"},
+             {"--vary 'battery.capacity=5 kWh,6 kWh' --shard 3/2 --out a.h5", "'3/2' is not K/N"},
+             {"--vary 'battery.capacity=5 kWh,6 kWh' --out a.h5 --out b.h5", "one .csv and one .h5"},
+             {"--vary 'battery.capacity=5 kWh..6 kWh' --sobol 400000", "--sobol"},
+             {"--vary 'battery.capacity=5 kWh..6 kWh' --sobol 8 --sample 8", "--sobol"},
+             {"--merge a.h5 b.h5 --vary 'battery.capacity=5 kWh..6 kWh'", "joins finished files"},
          }) {
         CAPTURE(arguments);
         ScratchFolder folder;

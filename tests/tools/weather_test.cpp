@@ -74,63 +74,64 @@ TEST_CASE("the demos' weather is what the maker makes") {
     }
 }
 
-TEST_CASE("--spells: 21 runs, each the poorest of its length among the days it prints") {
+TEST_CASE("--cloudy-periods: 21 runs, each the poorest of its length among the days it prints") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "weather " + saltbush + " --spells --json");
+    auto const run = run_holdwater(folder, "weather " + saltbush + " --cloudy-periods --json");
     REQUIRE(run.exit_code == 0);
-    auto const json = nlohmann::json::parse(run.out)["spells"];
+    auto const json = nlohmann::json::parse(run.out)["cloudy periods"];
     auto const daily = json["daily_kwh_m2"].get<std::vector<double>>();
     REQUIRE(daily.size() == 365);
     REQUIRE(json["poorest"].size() == 21);
     CHECK(json["azimuth_deg"] == 180);
     int days = 0;
-    for (auto const& spell : json["poorest"]) {
+    for (auto const& period : json["poorest"]) {
         ++days;
         CAPTURE(days);
         double poorest = 1e9;
         for (auto first = daily.begin(); daily.end() - first >= days; ++first)
             poorest = std::min(poorest, std::accumulate(first, first + days, 0.0));
-        CHECK(spell["days"] == days);
-        CHECK(spell["energy_kwh_m2"].get<double>() == Near{poorest, 1e-9, 0});
-        CHECK(spell["percent_of_normal"].get<double>() < 100);
+        CHECK(period["days"] == days);
+        CHECK(period["energy_kwh_m2"].get<double>() == Near{poorest, 1e-9, 0});
+        CHECK(period["percent_of_normal"].get<double>() < 100);
     }
 }
 
-TEST_CASE("--spells looks at the plane it is told, by default tilted to the latitude and to the equator") {
+TEST_CASE(
+    "--cloudy-periods looks at the plane it is told, by default tilted to the latitude and to the equator") {
     ScratchFolder folder;
-    auto const spells = [&](std::string const& arguments) {
-        auto const run = run_holdwater(folder, "weather --json --spells " + arguments);
+    auto const periods = [&](std::string const& arguments) {
+        auto const run = run_holdwater(folder, "weather --json --cloudy-periods " + arguments);
         REQUIRE(run.exit_code == 0);
         return nlohmann::json::parse(run.out);
     };
     auto const year = [](nlohmann::json const& json) {
-        auto const daily = json["spells"]["daily_kwh_m2"].get<std::vector<double>>();
+        auto const daily = json["cloudy periods"]["daily_kwh_m2"].get<std::vector<double>>();
         return std::accumulate(daily.begin(), daily.end(), 0.0);
     };
-    auto const usual = spells(saltbush);
-    CHECK(usual["spells"]["tilt_deg"] == usual["latitude_deg"]);
-    auto const flat = spells(saltbush + " --tilt 0");
+    auto const usual = periods(saltbush);
+    CHECK(usual["cloudy periods"]["tilt_deg"] == usual["latitude_deg"]);
+    auto const flat = periods(saltbush + " --tilt 0");
     CHECK(year(flat) == Near{flat["ghi_kwh_m2"].get<double>(), 0, 1e-4});
-    CHECK(year(spells(saltbush + " --azimuth 0")) < year(flat));
+    CHECK(year(periods(saltbush + " --azimuth 0")) < year(flat));
 
     std::string south = replaced(make, "--latitude 40", "--latitude -40");
     REQUIRE(run_holdwater(folder, south + "--seed 5 --out south.csv").exit_code == 0);
-    auto const below = spells("south.csv");
-    CHECK(below["spells"]["azimuth_deg"] == 0);
-    CHECK(below["spells"]["tilt_deg"] == 40);
-    CHECK(year(below) > year(spells("south.csv --azimuth 180")));
+    auto const below = periods("south.csv");
+    CHECK(below["cloudy periods"]["azimuth_deg"] == 0);
+    CHECK(below["cloudy periods"]["tilt_deg"] == 40);
+    CHECK(year(below) > year(periods("south.csv --azimuth 180")));
 
     // Round the year a run may join December to January; the poorest can then only be poorer.
-    auto const round = spells(saltbush + " --round-the-year");
+    auto const round = periods(saltbush + " --round-the-year");
     for (std::size_t k = 0; k < 21; ++k)
-        CHECK(round["spells"]["poorest"][k]["energy_kwh_m2"] <=
-              usual["spells"]["poorest"][k]["energy_kwh_m2"]);
+        CHECK(round["cloudy periods"]["poorest"][k]["energy_kwh_m2"] <=
+              usual["cloudy periods"]["poorest"][k]["energy_kwh_m2"]);
 }
 
-TEST_CASE("--spells as a person reads it: table, bars, legend; --plain keeps to ASCII") {
+TEST_CASE("--cloudy-periods as a person reads it: table, bars, legend; --plain keeps to ASCII") {
     ScratchFolder folder;
-    auto const blocks = run_holdwater(folder, "weather " + saltbush + " --spells"),
-               plain = run_holdwater(folder, "weather " + saltbush + " --spells --plain");
+    auto const blocks = run_holdwater(folder, "weather " + saltbush + " --cloudy-periods"),
+               plain = run_holdwater(folder, "weather " + saltbush + " --cloudy-periods --plain");
     REQUIRE(blocks.exit_code == 0);
     REQUIRE(plain.exit_code == 0);
     for (std::string const part :
@@ -153,17 +154,18 @@ TEST_CASE("a run over a month seam of a typical year is marked") {
     }
     ScratchFolder folder;
     auto const json = nlohmann::json::parse(
-        run_holdwater(folder, "weather '" + path + "' --spells --json --tilt 55").out)["spells"]["poorest"];
+        run_holdwater(folder, "weather '" + path + "' --cloudy-periods --json --tilt 55")
+            .out)["cloudy periods"]["poorest"];
     int seams = 0;
-    for (auto const& spell : json) {
+    for (auto const& period : json) {
         bool const two_months =
-            spell["from"].get<std::string>().substr(0, 2) != spell["to"].get<std::string>().substr(0, 2);
+            period["from"].get<std::string>().substr(0, 2) != period["to"].get<std::string>().substr(0, 2);
         // A mark needs two months; two months need no mark, where both come from one year.
-        if (spell["over_month_seam"]) CHECK(two_months);
-        seams += spell["over_month_seam"] ? 1 : 0;
+        if (period["over_month_seam"]) CHECK(two_months);
+        seams += period["over_month_seam"] ? 1 : 0;
     }
     CHECK(seams > 0);
-    auto const table = run_holdwater(folder, "weather '" + path + "' --spells --tilt 55").out;
+    auto const table = run_holdwater(folder, "weather '" + path + "' --cloudy-periods --tilt 55").out;
     CHECK(table.find("* joins months taken from different years") != std::string::npos);
 }
 
@@ -316,7 +318,7 @@ TEST_CASE("weather files that cannot be used end with exit code 2, file and line
         if (text != "\x01") write(folder / name, text);
         write(folder / "design.toml",
               test::solar_scenario_text(array + test::plain_controller, "file = \"" + name + "\"\n"));
-        for (std::string const& arguments : {"weather " + name, "weather --spells --json " + name,
+        for (std::string const& arguments : {"weather " + name, "weather --cloudy-periods --json " + name,
                                              std::string("simulate design.toml --out never.h5")}) {
             CAPTURE(arguments);
             auto const run = run_holdwater(folder, arguments);
@@ -329,8 +331,9 @@ TEST_CASE("weather files that cannot be used end with exit code 2, file and line
         }
     }
     for (std::string const arguments :
-         {"weather good.csv --tilt 30", "weather good.csv --plain", "weather good.csv --spells --tilt 95",
-          "weather good.csv --spells --azimuth south", "weather --spells --make"}) {
+         {"weather good.csv --tilt 30", "weather good.csv --plain",
+          "weather good.csv --cloudy-periods --tilt 95", "weather good.csv --cloudy-periods --azimuth south",
+          "weather --cloudy-periods --make"}) {
         CAPTURE(arguments);
         CHECK(run_holdwater(folder, arguments).exit_code == 2);
     }

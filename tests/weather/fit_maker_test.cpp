@@ -47,7 +47,7 @@ TEST_CASE("a made year gives back what it was made from") {
     }
     CHECK(found.day_to_day == Near{wanted.day_to_day, 0.15, 0});
     CHECK(found.wind_mean_m_s == Near{wanted.wind_mean_m_s, 0, 0.06});
-    // Straight spells between coldest and warmest hour; days in between move it a little.
+    // Straight cloudy periods between coldest and warmest hour; days in between move it a little.
     CHECK(found.daily_range_k == Near{wanted.daily_range_k, 0, 0.1});
     CHECK(found.seed == 7);
     CHECK(!found.keep_monthly_means);

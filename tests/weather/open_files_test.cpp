@@ -73,11 +73,11 @@ std::string gold_line(OpenFile const& file) {
             sum += plane.total_w_m2(i) / 1000;
         line += fmt::format(",{:.2f}", sum);
     }
-    auto const spell = worst_spells(daily_energy_kwh_m2(plane), 5, year.file_year)[4];
-    auto const at = calendar_hour(spell.first_day * 24);
+    auto const period = worst_cloudy_periods(daily_energy_kwh_m2(plane), 5, year.file_year)[4];
+    auto const at = calendar_hour(period.first_day * 24);
     auto const report = check_quality(year, sun);
-    return line + fmt::format(",{:02}-{:02},{:.3f},{:.1f},{},{:.5f}", at.month, at.day, spell.energy,
-                              spell.percent_of_normal, spell.over_seam ? "seam" : "-",
+    return line + fmt::format(",{:02}-{:02},{:.3f},{:.1f},{},{:.5f}", at.month, at.day, period.energy,
+                              period.percent_of_normal, period.over_seam ? "seam" : "-",
                               report.closure_residual);
 }
 
@@ -155,7 +155,7 @@ TEST_CASE("gain of the tilted plane") {
 // proof of being right; that rests on the tables in the other tests. Why they look as they do: the monthly
 // sums follow noon sun and cloud (Chicago's winter half is dull, Bishop's is not); the poorest five days fall
 // into the half year of low sun, in two files across the seam of two months, where they never followed each
-// other; closure is small because the radiation in these files was modelled hour by hour with its own sun.
+// other; closure is small because the radiation in these files was modeled hour by hour with its own sun.
 TEST_CASE("gold: monthly light at latitude tilt, poorest five days, closure") {
     std::ifstream in(HOLDWATER_SOURCE "/tests/weather/golden_weather.csv");
     REQUIRE(in.good());

@@ -100,7 +100,7 @@ TEST_CASE("a clear day seen through each format is even about solar noon on a so
             moment += plane.total_w_m2(i) * (sun.solar_time_h[i] - 12);
             total += plane.total_w_m2(i);
         }
-        // A whole hour of slip would move the centre of the day by about an hour.
+        // A whole hour of slip would move the center of the day by about an hour.
         CHECK(moment / total == Near{0, 0.02, 0});
     }
 }

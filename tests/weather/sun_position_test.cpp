@@ -74,7 +74,7 @@ TEST_CASE("the intermediate values of one instant") {
     CHECK(s.centuries == Near{0.037927819923, 1e-11, 0});
     CHECK(s.mean_longitude_deg == Near{205.897176, 1e-5, 0});
     CHECK(s.mean_anomaly_deg == Near{282.894607, 1e-5, 0});
-    CHECK(s.centre_deg == Near{-1.874613, 1e-5, 0});
+    CHECK(s.center_deg == Near{-1.874613, 1e-5, 0});
     CHECK(s.perturbation_deg == Near{-0.004052, 1e-5, 0});
     CHECK(s.nutation_deg == Near{-0.003936, 1e-5, 0});
     CHECK(s.obliquity_nutation_deg == Near{0.001668, 1e-5, 0});

@@ -19,12 +19,12 @@ namespace {
 
 constexpr std::size_t label_width = 36, unit_width = 5;
 
-using C = ReserveColumn const&;
+using C = AutonomyColumn const&;
 
 std::string days(double d, int looked_at_d) {
     return std::isinf(d) ? fmt::format(">{}", looked_at_d) : sim::figure_text(d, 1);
 }
-std::string both(sim::Lasting const& l, int looked_at_d) {
+std::string both(sim::WorstAndMedian const& l, int looked_at_d) {
     return days(l.worst_d, looked_at_d) + " / " + days(l.median_d, looked_at_d);
 }
 
@@ -32,7 +32,7 @@ using Cell = std::function<std::string(C)>;
 
 class Lines {
   public:
-    explicit Lines(std::vector<ReserveColumn const*> columns) : columns_(std::move(columns)) {}
+    explicit Lines(std::vector<AutonomyColumn const*> columns) : columns_(std::move(columns)) {}
 
     void heads(std::vector<std::string> const& names) {
         width_ = 13;
@@ -50,7 +50,7 @@ class Lines {
     [[nodiscard]] std::string const& text() const { return out_; }
 
   private:
-    std::vector<ReserveColumn const*> columns_;
+    std::vector<AutonomyColumn const*> columns_;
     std::size_t width_ = 13;
     std::string out_;
 };
@@ -68,7 +68,7 @@ sim::OutageLength const* outage_of(C c, double hours) {
 
 // Every length that is short of water in some column has rows of its own, in the first columns' order; those
 // that all columns keep stand together, for each of them the share is the same.
-void add_outages(Lines& t, std::vector<ReserveColumn const*> const& columns, bool us) {
+void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bool us) {
     std::vector<sim::OutageLength const*> lengths;
     for (auto const* c : columns)
         for (auto const& o : c->figures.outages)
@@ -84,7 +84,7 @@ void add_outages(Lines& t, std::vector<ReserveColumn const*> const& columns, boo
     };
     auto const kept_from =
         std::stable_partition(lengths.begin(), lengths.end(), [&](auto const* l) { return !kept_by_all(l); });
-    t.section("Outages of the grid, by length, each on every start day");
+    t.section("Outages of the grid, by length, each on every start date");
     auto const kept_share = [](C c, double hours) {
         if (c.figures.outages.empty()) return std::string("no grid");
         auto const* o = outage_of(c, hours);
@@ -99,7 +99,7 @@ void add_outages(Lines& t, std::vector<ReserveColumn const*> const& columns, boo
     using O = sim::OutageLength const&;
     for (auto at = lengths.begin(); at != kept_from; ++at) {
         double const hours = (*at)->hours;
-        t.row(outage_length_text(hours) + ": start days without shortage", "%",
+        t.row(outage_length_text(hours) + ": start dates without shortage", "%",
               [&, hours](C c) { return kept_share(c, hours); });
         t.row("  worst start", "", worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_start_h); }));
         t.row("  first short of water", "",
@@ -115,7 +115,7 @@ void add_outages(Lines& t, std::vector<ReserveColumn const*> const& columns, boo
         kept_from, lengths.end(), [](auto const* a, auto const* b) { return a->hours < b->hours; });
     double const hours = (*kept_from)->hours;
     std::string const which =
-        *least == *most ? outage_length_text(hours) + ": start days without shortage"
+        *least == *most ? outage_length_text(hours) + ": start dates without shortage"
                         : fmt::format("each, {} to {}: no shortage", outage_length_text((*least)->hours),
                                       outage_length_text((*most)->hours));
     t.row(which, "%", [hours](C c) {
@@ -125,13 +125,13 @@ void add_outages(Lines& t, std::vector<ReserveColumn const*> const& columns, boo
     });
 }
 
-std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> const& columns,
+std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
                   std::vector<std::string> const& names, Units units) {
     bool const us = units == Units::us;
-    int const dull_d = q.spell_days;
+    int const cloudy_d = q.cloudy_period_days;
     Lines t(columns);
     t.heads(names);
-    t.row("usable in the bank", "kWh", [](C c) { return sim::figure_text(c.figures.usable_kwh, 1); });
+    t.row("usable in the battery", "kWh", [](C c) { return sim::figure_text(c.figures.usable_kwh, 1); });
     t.row("array", "kW", [](C c) { return sim::figure_text(c.figures.array_kw, 2); });
     t.row("stored water", us ? "gal" : "L",
           [us](C c) { return sim::figure_text(c.figures.water_m3 * (us ? 1 / models::m3_per_gal : 1000)); });
@@ -151,16 +151,16 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
     t.row("hour by hour: power", "d",
           [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
     t.section("Little sun, no backup, stores as in the typical year at 00:00");
-    t.row("dull days: water", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
+    t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
     t.row("the year's own weather: water", "d",
           [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
-    t.row("full again after the dull days", "d", [](C c) {
+    t.row("full again after the cloudy days", "d", [](C c) {
         return c.figures.never_full > 0 ? std::string("NEVER") : sim::figure_text(c.figures.full_again_d, 1);
     });
     t.row("battery that keeps them wet", "kWh", [](C c) {
-        return std::isinf(c.figures.bank_needed_kwh)
-                   ? fmt::format("none to {}", sim::figure_text(sim::largest_factor * c.figures.bank_kwh))
-                   : sim::figure_text(c.figures.bank_needed_kwh, 1);
+        return std::isinf(c.figures.battery_needed_kwh)
+                   ? fmt::format("none to {}", sim::figure_text(sim::largest_factor * c.figures.battery_kwh))
+                   : sim::figure_text(c.figures.battery_needed_kwh, 1);
     });
     bool const cistern = std::any_of(columns.begin(), columns.end(),
                                      [](auto const* c) { return c->figures.cistern_needed_m3.has_value(); });
@@ -170,19 +170,21 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
             if (!needed) return std::string("no cistern");
             return std::isinf(*needed) ? std::string("none") : volume(*needed);
         });
-    t.section("Dull days that begin at any hour, by what battery, cistern and trough hold then: water");
+    t.section("Cloudy days that begin at any hour, by what battery, cistern and trough hold then: water");
     for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
         constexpr std::array shares{"all full", "3/4 of the usable", "1/2 of the usable", "1/4 of the usable",
                                     "as in the typical year"};
         t.row(shares[std::min(k, shares.size() - 1)], "d",
-              [&, k](C c) { return both(c.figures.levels[k].water, dull_d); });
+              [&, k](C c) { return both(c.figures.levels[k].water, cloudy_d); });
     }
     if (q.leak_m3_s > 0) {
-        t.section(fmt::format("A leak of {} in the dull days", flow_text(q.leak_m3_s, units)));
-        t.row("water without the leak", "d", [dull_d](C c) { return both(c.figures.dull_water, dull_d); });
-        t.row("water with it", "d", [dull_d](C c) { return both(c.figures.leak_water, dull_d); });
-        t.row("power without the leak", "d", [dull_d](C c) { return both(c.figures.no_leak_power, dull_d); });
-        t.row("power with it", "d", [dull_d](C c) { return both(c.figures.leak_power, dull_d); });
+        t.section(fmt::format("A leak of {} in the cloudy days", flow_text(q.leak_m3_s, units)));
+        t.row("water without the leak", "d",
+              [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
+        t.row("water with it", "d", [cloudy_d](C c) { return both(c.figures.leak_water, cloudy_d); });
+        t.row("power without the leak", "d",
+              [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
+        t.row("power with it", "d", [cloudy_d](C c) { return both(c.figures.leak_power, cloudy_d); });
         t.row("pump starts a day without, with", "", [](C c) {
             return fmt::format("{}, {}", sim::figure_text(c.figures.starts_per_day),
                                sim::figure_text(c.figures.leak_starts_per_day));
@@ -193,15 +195,15 @@ std::string block(ReserveQuestion const& q, std::vector<ReserveColumn const*> co
 }
 
 // Designs that age alike share a line.
-std::string ages_note(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns) {
+std::string ages_note(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& columns) {
     std::vector<std::pair<std::string, std::string>> lines;  // what it says, of which designs
     bool assumed = false;
     for (auto const& c : columns) {
         if (c.age_y == 0) continue;
         assumed = assumed || c.life_assumed;
         auto const text =
-            fmt::format("{:g} years on the bank holds {} %{} and the array gives {} % of now", q.years,
-                        sim::figure_text(100 * c.bank_left), c.life_assumed ? " (assumed)" : "",
+            fmt::format("{:g} years on the battery holds {} %{} and the array gives {} % of now", q.years,
+                        sim::figure_text(100 * c.battery_left), c.life_assumed ? " (assumed)" : "",
                         sim::figure_text(100 * c.array_left));
         auto const same =
             std::find_if(lines.begin(), lines.end(), [&](auto const& l) { return l.first == text; });
@@ -213,11 +215,11 @@ std::string ages_note(ReserveQuestion const& q, std::vector<ReserveColumn> const
     std::string out;
     for (auto const& [text, designs] : lines)
         out += fmt::format("  {}{}.\n", lines.size() > 1 ? designs + ": " : "", text);
-    if (assumed) out += "  Assumed: nothing is said of the bank's life, so it is taken at its end.\n";
+    if (assumed) out += "  Assumed: nothing is said of the battery's life, so it is taken at its end.\n";
     return out;
 }
 
-std::string headline(ReserveColumn const& c) {
+std::string headline(AutonomyColumn const& c) {
     auto const& water = c.figures.autonomy.water;
     if (std::isinf(water.worst_d))
         return fmt::format("water for more than {} days without any sun, from every start date.",
@@ -228,12 +230,12 @@ std::string headline(ReserveColumn const& c) {
 
 }  // namespace
 
-std::vector<ReserveFigure> const& reserve_figures() {
-    static std::vector<ReserveFigure> const figures{
+std::vector<AutonomyFigure> const& autonomy_figures() {
+    static std::vector<AutonomyFigure> const figures{
         {"age_y", "year", "years of service from now", [](C c) { return c.age_y; }},
-        {"bank_left", "1", "bank capacity over what it is now", [](C c) { return c.bank_left; }},
+        {"battery_left", "1", "battery capacity over what it is now", [](C c) { return c.battery_left; }},
         {"array_left", "1", "array rating over what it is now", [](C c) { return c.array_left; }},
-        {"bank_kwh", "kWh", "bank capacity", [](C c) { return c.figures.bank_kwh; }},
+        {"battery_kwh", "kWh", "battery capacity", [](C c) { return c.figures.battery_kwh; }},
         {"usable_kwh", "kWh", "from full to the floor, at the terminals",
          [](C c) { return c.figures.usable_kwh; }},
         {"array_kw", "kW", "array rating", [](C c) { return c.figures.array_kw; }},
@@ -251,28 +253,28 @@ std::vector<ReserveFigure> const& reserve_figures() {
          [](C c) { return c.figures.autonomy.power.worst_d; }},
         {"autonomy_power_median_d", "day", "the same, median start date",
          [](C c) { return c.figures.autonomy.power.median_d; }},
-        {"dull_water_worst_d", "day", "dull days: first unmet water, worst start day",
-         [](C c) { return c.figures.dull_water.worst_d; }},
-        {"dull_water_median_d", "day", "the same, middle start day",
-         [](C c) { return c.figures.dull_water.median_d; }},
-        {"record_water_worst_d", "day", "the year's own weather: first unmet water, worst start day",
+        {"cloudy_water_worst_d", "day", "cloudy days: first unmet water, worst start date",
+         [](C c) { return c.figures.cloudy_water.worst_d; }},
+        {"cloudy_water_median_d", "day", "the same, middle start date",
+         [](C c) { return c.figures.cloudy_water.median_d; }},
+        {"record_water_worst_d", "day", "the year's own weather: first unmet water, worst start date",
          [](C c) { return c.figures.record_water.worst_d; }},
-        {"record_water_median_d", "day", "the same, middle start day",
+        {"record_water_median_d", "day", "the same, middle start date",
          [](C c) { return c.figures.record_water.median_d; }},
         {"full_again_d", "day",
-         "battery and cistern, after the dull days, slowest start day; infinite: never within a year",
+         "battery and cistern, after the cloudy days, slowest start date; infinite: never within a year",
          [](C c) { return c.figures.full_again_d; }},
-        {"never_full_share", "1", "start days after which it is never full again",
+        {"never_full_share", "1", "start dates after which it is never full again",
          [](C c) { return c.figures.never_full; }},
-        {"bank_needed_kwh", "kWh",
-         "bank that keeps every start day of the dull days wet; infinite: none does",
-         [](C c) { return c.figures.bank_needed_kwh; }},
+        {"battery_needed_kwh", "kWh",
+         "battery that keeps every start date of the cloudy days wet; infinite: none does",
+         [](C c) { return c.figures.battery_needed_kwh; }},
         {"cistern_needed_m3", "m3",
-         "cistern that keeps every start day of the dull days wet; infinite: none does; NaN: no cistern",
+         "cistern that keeps every start date of the cloudy days wet; infinite: none does; NaN: no cistern",
          [](C c) { return c.figures.cistern_needed_m3.value_or(NAN); }},
-        {"leak_water_worst_d", "day", "dull days with the leak: first unmet water, worst start day",
+        {"leak_water_worst_d", "day", "cloudy days with the leak: first unmet water, worst start date",
          [](C c) { return c.figures.leak_water.worst_d; }},
-        {"power_worst_d", "day", "dull days: inverter off, worst start day",
+        {"power_worst_d", "day", "cloudy days: inverter off, worst start date",
          [](C c) { return c.figures.no_leak_power.worst_d; }},
         {"leak_power_worst_d", "day", "the same with the leak",
          [](C c) { return c.figures.leak_power.worst_d; }},
@@ -280,7 +282,8 @@ std::vector<ReserveFigure> const& reserve_figures() {
          [](C c) { return c.figures.starts_per_day; }},
         {"leak_starts_per_day", "1", "pump starts a day with the leak",
          [](C c) { return c.figures.leak_starts_per_day; }},
-        {"outages_worst_gap_h", "h", "longest shortage of water in any outage on any start day; NaN: no grid",
+        {"outages_worst_gap_h", "h",
+         "longest shortage of water in any outage on any start date; NaN: no grid",
          [](C c) {
              if (c.figures.outages.empty()) return static_cast<double>(NAN);
              double worst_h = 0;
@@ -291,8 +294,9 @@ std::vector<ReserveFigure> const& reserve_figures() {
     return figures;
 }
 
-std::string reserve_table(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns, Units units) {
-    std::vector<ReserveColumn const*> fresh, old;
+std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& columns,
+                           Units units) {
+    std::vector<AutonomyColumn const*> fresh, old;
     for (auto const& c : columns) (c.age_y == 0 ? fresh : old).push_back(&c);
     std::string out;
     if (fresh.size() == 1) {
@@ -316,7 +320,7 @@ std::string reserve_table(ReserveQuestion const& q, std::vector<ReserveColumn> c
         "\n  Dull: {}, up to {} days. By hand: the busiest day's use.\n"
         "  Typical year: battery, cistern and trough begin where the design's own year has them at that date "
         "and hour.\n",
-        q.spell_text, q.spell_days);
+        q.cloudy_period_text, q.cloudy_period_days);
     return out + ages_note(q, columns);
 }
 
@@ -326,7 +330,7 @@ std::vector<OutageFigure> const& outage_figures() {
         {"length_h", "h", "length of the outage", [](O o) { return o.hours; }},
         {"listed", "1", "outages of the design with this length, or times of day tried",
          [](O o) { return o.listed; }},
-        {"tried", "1", "each of them on each start day", [](O o) { return o.tried; }},
+        {"tried", "1", "each of them on each start date", [](O o) { return o.tried; }},
         {"kept", "1", "of those, with all the water", [](O o) { return o.kept; }},
         {"worst_gap_h", "h", "longest shortage of water in any of them", [](O o) { return o.worst_gap_h; }},
         {"worst_short_m3", "m3", "water short in that one", [](O o) { return o.worst_short_m3; }},
@@ -338,7 +342,7 @@ std::vector<OutageFigure> const& outage_figures() {
     return figures;
 }
 
-std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns) {
+std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& columns) {
     sim::Table reserve{"reserve", {}}, levels{"levels", {}};
     std::vector<std::string> names, level_names;
     std::vector<double> ages, share, level, worst, median;
@@ -354,7 +358,7 @@ std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns
         }
     }
     reserve.columns.push_back({"design", "1", "option of the scenario", names});
-    for (auto const& figure : reserve_figures()) {
+    for (auto const& figure : autonomy_figures()) {
         std::vector<double> values;
         values.reserve(columns.size());
         for (auto const& c : columns) values.push_back(figure.get(c));
@@ -364,7 +368,7 @@ std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns
         {"design", "1", "option of the scenario", level_names},
         {"age_y", "year", "years of service from now", ages},
         {"usable_share", "1", "of what battery, cistern and trough hold; NaN: typical year", share},
-        {"level", "1", "state of charge when the dull days begin; of the year: mean", level},
+        {"level", "1", "state of charge when the cloudy days begin; of the year: mean", level},
         {"water_worst_d", "day", "first unmet water, worst start hour", worst},
         {"water_median_d", "day", "first unmet water, middle start hour", median}};
     sim::Table outages{"outages", {}};

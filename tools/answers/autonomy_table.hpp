@@ -10,27 +10,27 @@
 namespace holdwater::tools {
 
 /// One design at one age.
-struct ReserveColumn {
+struct AutonomyColumn {
     std::string design;
     double age_y = 0;
-    double bank_left = 1, array_left = 1;  ///< of what they are now
-    bool life_assumed = false;             ///< of an aged one: its bank is taken at the end of its life
-    sim::ReserveFigures figures;
+    double battery_left = 1, array_left = 1;  ///< of what they are now
+    bool life_assumed = false;                ///< of an aged one: its battery is taken at the end of its life
+    sim::AutonomyFigures figures;
 };
 
 /// What all columns have in common.
-struct ReserveQuestion {
-    std::string spell_text;
-    int spell_days = 10;
+struct AutonomyQuestion {
+    std::string cloudy_period_text;
+    int cloudy_period_days = 10;
     double leak_m3_s = 0, years = 10;
 };
 
-struct ReserveFigure {
+struct AutonomyFigure {
     std::string name, unit, long_name;
-    double (*get)(ReserveColumn const&);
+    double (*get)(AutonomyColumn const&);
 };
 /// Every figure, as JSON and files name it.
-std::vector<ReserveFigure> const& reserve_figures();
+std::vector<AutonomyFigure> const& autonomy_figures();
 
 struct OutageFigure {
     std::string name, unit, long_name;
@@ -40,10 +40,10 @@ struct OutageFigure {
 std::vector<OutageFigure> const& outage_figures();
 
 /// A design new and aged side by side; or, of several designs, one table new and one aged.
-std::string reserve_table(ReserveQuestion const& question, std::vector<ReserveColumn> const& columns,
-                          Units units);
+std::string autonomy_table(AutonomyQuestion const& question, std::vector<AutonomyColumn> const& columns,
+                           Units units);
 
 /// For a file: a row a column of the table; and the start levels of each.
-std::vector<sim::Table> reserve_tables(std::vector<ReserveColumn> const& columns);
+std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& columns);
 
 }  // namespace holdwater::tools

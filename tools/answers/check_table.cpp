@@ -42,7 +42,7 @@ std::string answer(std::vector<sim::Check> const& checks) {
 
 }  // namespace
 
-std::string preflight_table(scenarios::Scenario const& scenario, sim::Preflight const& p) {
+std::string check_table(scenarios::Scenario const& scenario, sim::DesignCheck const& p) {
     std::string out = fmt::format("{}\n{}\n\n", scenario.title, scenario.place);
     out += fmt::format("Ready to simulate and quote?  {}\n{} checks: {}\n", answer(p.checks), p.checks.size(),
                        count_text(p.checks));

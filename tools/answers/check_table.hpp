@@ -13,6 +13,6 @@ std::string margin_text(double margin, std::string_view beyond = ">999 %");
 
 /// The checks for a person: verdict, value, limit and margin a line, then what to change; sources at the end
 /// by number. No line longer than 80 columns as long as no single word is.
-std::string preflight_table(scenarios::Scenario const& scenario, sim::Preflight const& preflight);
+std::string check_table(scenarios::Scenario const& scenario, sim::DesignCheck const& design_check);
 
 }  // namespace holdwater::tools

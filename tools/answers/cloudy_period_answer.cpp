@@ -51,24 +51,25 @@ std::string length_of(int hours) {
 
 std::string clock_of(int hour) { return fmt::format("{:02}:00", hour); }
 
-std::string headline(SpellAnswer const& a) {
-    sim::SpellStart const& w = a.outcome.starts[a.outcome.worst];
-    if (std::isinf(w.first_dry_h))
+std::string headline(CloudyPeriodAnswer const& a) {
+    sim::CloudyPeriodStart const& w = a.outcome.starts[a.outcome.worst];
+    if (std::isinf(w.first_shortage_h))
         return fmt::format("through all {}, from {}{}.", length_of(a.hours),
-                           a.outcome.starts.size() == 1 ? "the one start day" : "every start day",
+                           a.outcome.starts.size() == 1 ? "the one start date" : "every start date",
                            a.short_after > 0 ? "; but short after it" : "");
-    return fmt::format("{} from the worst start day, {}; {}.", long_time(w.first_dry_h),
+    return fmt::format("{} from the worst start date, {}; {}.", long_time(w.first_shortage_h),
                        day_name(w.first_day), words(w.reason));
 }
 
-bool held(SpellAnswer const& a) {
-    return a.sized_without_backup || std::isinf(a.outcome.starts[a.outcome.worst].first_dry_h);
+bool held(CloudyPeriodAnswer const& a) {
+    return a.sized_without_backup || std::isinf(a.outcome.starts[a.outcome.worst].first_shortage_h);
 }
-char const* without_backup_words(SpellAnswer const& a) {
+char const* without_backup_words(CloudyPeriodAnswer const& a) {
     return a.sized_without_backup ? " without the backup" : "";
 }
 
-std::string needed(SpellAnswer const& a, std::optional<double> factor, double now, std::string_view unit) {
+std::string needed(CloudyPeriodAnswer const& a, std::optional<double> factor, double now,
+                   std::string_view unit) {
     if (!factor)
         return fmt::format("no size up to {} {} would have held{} (now {} {})",
                            sim::figure_text(sim::largest_factor * now), unit, without_backup_words(a),
@@ -78,7 +79,7 @@ std::string needed(SpellAnswer const& a, std::optional<double> factor, double no
                        sim::figure_text(now, 1), unit);
 }
 
-std::string needed_cistern(SpellAnswer const& a, Units units) {
+std::string needed_cistern(CloudyPeriodAnswer const& a, Units units) {
     auto const now = show_volume(a.cistern_m3, units);
     if (!a.cistern_needed_m3)
         return fmt::format("no size up to {} would have held{} (now {})",
@@ -90,24 +91,24 @@ std::string needed_cistern(SpellAnswer const& a, Units units) {
 
 // "74 to 98 %" over the starts, or one figure.
 template <class Get, class Show>
-std::string range_of(std::vector<sim::SpellStart> const& starts, Get const& get, Show const& show) {
+std::string range_of(std::vector<sim::CloudyPeriodStart> const& starts, Get const& get, Show const& show) {
     double least = get(starts[0]), most = least;
     for (auto const& s : starts) least = std::min(least, get(s)), most = std::max(most, get(s));
     auto const low = show(least), high = show(most);
     return low == high ? low : low + " to " + high;
 }
 
-std::string to_full(SpellAnswer const& a) {
+std::string to_full(CloudyPeriodAnswer const& a) {
     if (a.never_full > 0)
-        return fmt::format("NEVER within a year after {} of the {} start days, {} among them", a.never_full,
+        return fmt::format("NEVER within a year after {} of the {} start dates, {} among them", a.never_full,
                            a.outcome.starts.size(), day_name(a.outcome.starts[a.slowest].first_day));
-    sim::SpellStart const& s = a.outcome.starts[a.slowest];
+    sim::CloudyPeriodStart const& s = a.outcome.starts[a.slowest];
     return fmt::format("{} at the latest {} after its end (start {})",
                        a.has_cistern ? "battery and cistern" : "battery", long_time(s.full_again_h),
                        day_name(s.first_day));
 }
 
-std::string bridging(SpellAnswer const& a) {
+std::string bridging(CloudyPeriodAnswer const& a) {
     auto const& b = a.bridge;
     std::string text =
         fmt::format("{} h on average, {} h at most (start {}), charging at {} kW{} from {} to {} %",
@@ -115,38 +116,39 @@ std::string bridging(SpellAnswer const& a) {
                     sim::figure_text(b.charger_w * 1e-3, 1), b.assumed_charger ? " (assumed)" : "",
                     sim::figure_text(100 * b.transfer_below), sim::figure_text(100 * b.charge_to));
     if (b.outcome.survival.back() < 1)
-        text += fmt::format("; even so dry from {} % of the start days ({})",
+        text += fmt::format("; even so dry from {} % of the start dates ({})",
                             sim::figure_text(100 * (1 - b.outcome.survival.back())),
                             words(b.outcome.starts[b.outcome.worst].reason));
     return text;
 }
 
-std::vector<std::pair<sim::LimitReason, int>> failed_first(std::vector<sim::SpellStart> const& starts) {
+std::vector<std::pair<sim::LimitReason, int>> failed_first(
+    std::vector<sim::CloudyPeriodStart> const& starts) {
     std::map<sim::LimitReason, int> count;
     for (auto const& s : starts)
-        if (std::isfinite(s.first_dry_h)) ++count[s.reason];
+        if (std::isfinite(s.first_shortage_h)) ++count[s.reason];
     std::vector<std::pair<sim::LimitReason, int>> list(count.begin(), count.end());
     std::stable_sort(list.begin(), list.end(),
                      [](auto const& x, auto const& y) { return x.second > y.second; });
     return list;
 }
 
-std::string failed_text(SpellAnswer const& a) {
+std::string failed_text(CloudyPeriodAnswer const& a) {
     std::string text;
     for (auto const& [reason, days] : a.failed_first)
-        text += fmt::format("{}{} ({} start day{})", text.empty() ? "" : "; ", words(reason), days,
+        text += fmt::format("{}{} ({} start date{})", text.empty() ? "" : "; ", words(reason), days,
                             days == 1 ? "" : "s");
     return text;
 }
 
 }  // namespace
 
-SpellAnswer answer_spell(scenarios::Scenario const& scenario, sim::System const& design, bool no_backup,
-                         sim::SpellInputs const& inputs, std::vector<int> const& first_days,
-                         sim::NamedLevels const& named) {
-    SpellAnswer a;
+CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, sim::System const& design,
+                                        bool no_backup, sim::CloudyPeriodInputs const& inputs,
+                                        std::vector<int> const& first_days, sim::NamedLevels const& named) {
+    CloudyPeriodAnswer a;
     auto const system = no_backup ? sim::without_backup(design) : design;
-    a.spell_text = inputs.text;
+    a.cloudy_period_text = inputs.text;
     a.backup = backup_name(system.rules.backup);
     a.hours = inputs.hours;
     a.start_hour = inputs.start_hour;
@@ -154,26 +156,26 @@ SpellAnswer answer_spell(scenarios::Scenario const& scenario, sim::System const&
     a.has_trough = design.trough.has_value();
     a.named = named;
     auto const levels = sim::start_levels(design, inputs.own, named);
-    a.outcome = sim::run_spells(system, inputs, first_days, levels);
+    a.outcome = sim::run_cloudy_periods(system, inputs, first_days, levels);
     auto const& starts = a.outcome.starts;
-    std::vector<double> wet_h;
+    std::vector<double> until_shortage_h;
     for (std::size_t i = 0; i < starts.size(); ++i) {
-        wet_h.push_back(starts[i].first_dry_h);
+        until_shortage_h.push_back(starts[i].first_shortage_h);
         if (starts[i].full_again_h > starts[a.slowest].full_again_h) a.slowest = i;
         a.never_full += std::isinf(starts[i].full_again_h) ? 1 : 0;
         a.short_after += std::isfinite(starts[i].dry_after_h) ? 1 : 0;
     }
     a.failed_first = failed_first(starts);
-    std::sort(wet_h.begin(), wet_h.end());
-    a.median_wet_h = wet_h[wet_h.size() / 2];
-    a.bank_kwh = system.bank.capacity_kwh;
+    std::sort(until_shortage_h.begin(), until_shortage_h.end());
+    a.median_until_shortage_h = until_shortage_h[until_shortage_h.size() / 2];
+    a.battery_kwh = system.battery.capacity_kwh;
     a.array_kw = rated_kw(scenario.array);
-    // What a backup holds by itself says nothing about bank and array.
-    a.sized_without_backup =
-        system.rules.backup != scenarios::Backup::none && std::isinf(starts[a.outcome.worst].first_dry_h);
-    sim::SpellQuestion const question{design, !no_backup && !a.sized_without_backup, inputs, first_days,
-                                      named};
-    a.bank_factor = sim::least_bank_factor(question);
+    // What a backup holds by itself says nothing about battery and array.
+    a.sized_without_backup = system.rules.backup != scenarios::Backup::none &&
+                             std::isinf(starts[a.outcome.worst].first_shortage_h);
+    sim::CloudyPeriodQuestion const question{design, !no_backup && !a.sized_without_backup, inputs,
+                                             first_days, named};
+    a.battery_factor = sim::least_battery_factor(question);
     a.array_factor = sim::least_array_factor(question);
     if (design.cistern) {
         a.cistern_m3 = design.cistern->cistern.capacity_m3;
@@ -184,7 +186,7 @@ SpellAnswer answer_spell(scenarios::Scenario const& scenario, sim::System const&
     return a;
 }
 
-std::string start_levels_text(SpellAnswer const& a, Units units) {
+std::string start_levels_text(CloudyPeriodAnswer const& a, Units units) {
     auto const& starts = a.outcome.starts;
     std::string named, of_year;
     auto const add = [&](bool is_named, std::string const& store, std::string const& level) {
@@ -209,20 +211,20 @@ std::string start_levels_text(SpellAnswer const& a, Units units) {
            (named.empty() ? "" : ", as asked");
 }
 
-std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer const& a, Units units,
-                               bool plain) {
+std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, CloudyPeriodAnswer const& a,
+                                       Units units, bool plain) {
     auto const& starts = a.outcome.starts;
-    sim::SpellStart const& w = starts[a.outcome.worst];
-    bool const holds = std::isinf(w.first_dry_h);
+    sim::CloudyPeriodStart const& w = starts[a.outcome.worst];
+    bool const holds = std::isinf(w.first_shortage_h);
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
     out += fmt::format("Cloudy period of up to {} from {}: {}\n", length_of(a.hours), clock_of(a.start_hour),
-                       a.spell_text);
+                       a.cloudy_period_text);
     out +=
-        fmt::format("{} start day{}, backup: {}\n", starts.size(), starts.size() == 1 ? "" : "s", a.backup);
+        fmt::format("{} start date{}, backup: {}\n", starts.size(), starts.size() == 1 ? "" : "s", a.backup);
     out += fmt::format("It begins with {}\n\n", start_levels_text(a, units));
     out += fmt::format("How long does the water last?  {}\n\n", headline(a));
 
-    out += "  days   start days still wet\n";
+    out += "  days   start dates still wet\n";
     for (std::size_t n = 0; n < a.outcome.survival.size(); ++n)
         out += fmt::format("  {:>4.3g}   {:>5} %  {}\n", std::min(static_cast<double>(n) + 1, a.hours / 24.0),
                            sim::figure_text(100 * a.outcome.survival[n], 1),
@@ -234,16 +236,17 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
                  ? "power throughout"
                  : fmt::format("power lost after {} h", sim::figure_text(w.power_lost_h, 1));
     if (!holds)
-        worst += fmt::format(", first dry hour after {} h, the tap runs {} of {} h, {} short",
-                             sim::figure_text(w.first_dry_h), sim::figure_text(a.hours - w.dry_hours),
-                             a.hours, show_volume(w.water_short_m3, units));
+        worst +=
+            fmt::format(", first hour short of water after {} h, the tap runs {} of {} h, {} short",
+                        sim::figure_text(w.first_shortage_h), sim::figure_text(a.hours - w.shortage_hours),
+                        a.hours, show_volume(w.water_short_m3, units));
     worst += fmt::format(", battery down to {} %", sim::figure_text(100 * w.lowest_level));
     answer_line(out, "worst start", worst);
     if (!holds)
         answer_line(out, "half of them",
-                    std::isinf(a.median_wet_h)
+                    std::isinf(a.median_until_shortage_h)
                         ? std::string("stay wet through the period")
-                        : fmt::format("stay wet {} or longer", long_time(a.median_wet_h)));
+                        : fmt::format("stay wet {} or longer", long_time(a.median_until_shortage_h)));
     if (!holds) answer_line(out, "failed first", failed_text(a));
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
     for (auto const& s : starts) {
@@ -260,14 +263,14 @@ std::string spell_answer_table(scenarios::Scenario const& scenario, SpellAnswer 
                     fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
     if (a.short_after > 0)
         answer_line(out, "after it",
-                    fmt::format("water is short before all is full again from {} start day{}", a.short_after,
+                    fmt::format("water is short before all is full again from {} start date{}", a.short_after,
                                 a.short_after == 1 ? "" : "s") +
                         (std::isinf(w.dry_after_h)
                              ? std::string()
                              : fmt::format(", from the worst one {:.0f} h after its end ({:.0f} h in all)",
                                            w.dry_after_h, w.dry_hours_after)));
     answer_line(out, "full again", to_full(a));
-    answer_line(out, "battery", needed(a, a.bank_factor, a.bank_kwh, "kWh"));
+    answer_line(out, "battery", needed(a, a.battery_factor, a.battery_kwh, "kWh"));
     answer_line(out, "array", needed(a, a.array_factor, a.array_kw, "kW"));
     if (a.has_cistern) answer_line(out, "cistern", needed_cistern(a, units));
     answer_line(out, "generator", "to bridge it: " + bridging(a));
@@ -279,8 +282,8 @@ std::string_view words(sim::LimitReason reason) {
     switch (reason) {
         case LimitReason::none:
             return "nothing failed";
-        case LimitReason::bank_empty:
-            return "the bank was empty";
+        case LimitReason::battery_empty:
+            return "the battery was empty";
         case LimitReason::inverter_limit:
             return "the inverter could not carry pump and loads together";
         case LimitReason::backup_limit:
@@ -304,13 +307,13 @@ std::string_view words(sim::LimitReason reason) {
         case LimitReason::asleep:
             return "the inverter slept in search mode";
         case LimitReason::load_shed:
-            return "loads were shed for the level of the bank";
+            return "loads were shed for the level of the battery";
         case LimitReason::trough_empty:
             return "the animals drank faster than the float valve fills";
         case LimitReason::pump_gate:
-            return "the pump's hours and bank level held it";
-        case LimitReason::bank_limit:
-            return "the bank's current limit was too low for pump and loads together";
+            return "the pump's hours and battery level held it";
+        case LimitReason::battery_limit:
+            return "the battery's current limit was too low for pump and loads together";
     }
     return "";
 }

@@ -58,10 +58,10 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<ComparedDesign> co
         mark_best(row, [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); });
         rows.push_back(std::move(row));
     }
-    ComparisonRow row{"years_all_wet", "years with all the water", "", 1, {}, {}, {}};
+    ComparisonRow row{"years_without_shortage", "years with all the water", "", 1, {}, {}, {}};
     for (auto const& d : designs) {
         auto const odds =
-            sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.dry_hours == 0; });
+            sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.shortage_hours == 0; });
         row.values.push_back(odds.times);
         row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
     }
@@ -70,7 +70,7 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<ComparedDesign> co
 }
 
 std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, std::string const& currency,
-                                   double years, int poorest_days, Units units) {
+                                   double years, int cloudy_period_days, Units units) {
     using D = ComparedDesign const&;
     std::vector<ComparisonRow> rows;
     auto const add = [&](char const* name, std::string label, std::string unit, int better, Get const& get,
@@ -78,15 +78,16 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         rows.push_back(row_of(designs, name, std::move(label), std::move(unit), better, get, show));
     };
     add(
-        "water_kept_fraction", "water kept", "%", 1, [](D d) { return d.figures.year.water_kept_fraction; },
+        "demand_met_fraction", "water kept", "%", 1, [](D d) { return d.figures.year.demand_met_fraction; },
         [](double v) { return sim::figure_text(100 * v, 2); });
     add(
-        "dry_hours", "dry hours", "h", -1, [](D d) { return d.figures.year.dry_hours; }, decimals(0));
-    add(
-        "longest_dry_h", "longest dry time", "h", -1, [](D d) { return d.figures.year.longest_dry_h; },
+        "shortage_hours", "hours short of water", "h", -1, [](D d) { return d.figures.year.shortage_hours; },
         decimals(0));
     add(
-        "soc_min", "lowest bank level", "%", 1, [](D d) { return d.figures.year.soc_min; },
+        "longest_shortage_h", "longest shortage", "h", -1,
+        [](D d) { return d.figures.year.longest_shortage_h; }, decimals(0));
+    add(
+        "soc_min", "lowest battery level", "%", 1, [](D d) { return d.figures.year.soc_min; },
         [](double v) { return sim::figure_text(100 * v); });
     add(
         "generator_run_h", "generator", "h", -1, [](D d) { return d.figures.year.generator_run_h; },
@@ -112,19 +113,19 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         "autonomy_power_days", "autonomy: power", "d", 1,
         [](D d) { return d.figures.autonomy.power.worst_d; }, days_shown);
     add(
-        "poorest_run_wet", fmt::format("wet alone, poorest {} d", poorest_days), "%", 1,
-        [](D d) { return d.figures.poorest_run_wet; }, [](double v) { return sim::figure_text(100 * v); });
-    auto const lives = [](D d) { return d.figures.findings.bank_life_y > 0; };
+        "cloudy_period_held", fmt::format("wet alone, poorest {} d", cloudy_period_days), "%", 1,
+        [](D d) { return d.figures.cloudy_period_held; }, [](double v) { return sim::figure_text(100 * v); });
+    auto const lives = [](D d) { return d.figures.findings.battery_life_y > 0; };
     if (std::any_of(designs.begin(), designs.end(), lives))
         add(
-            "bank_life_y", "bank lasts", "years", 1,
-            [&](D d) { return lives(d) ? d.figures.findings.bank_life_y : -infinity; }, decimals(1));
+            "battery_life_y", "battery lasts", "years", 1,
+            [&](D d) { return lives(d) ? d.figures.findings.battery_life_y : -infinity; }, decimals(1));
     if (!designs[0].years.empty()) add_ranges(rows, designs);
     if (!designs[0].cost) return rows;
     add(
         "purchase", "purchase", currency, -1, [](D d) { return d.cost->capital; }, decimals(0));
     add(
-        "replacement_cost", "later banks, value left off", currency, -1,
+        "replacement_cost", "later batteries, value left off", currency, -1,
         [](D d) { return d.cost->replacements - d.cost->salvage; }, decimals(0));
     add(
         "energy_cost", "fuel and grid", currency, -1, [](D d) { return d.cost->energy; }, decimals(0));
@@ -152,8 +153,8 @@ ComparisonRow const& row(Comparison const& c, std::string_view name) { return *f
 
 // By what the choice is made, in order.
 std::vector<std::string_view> deciding(ComparedDesign const& d) {
-    std::vector<std::string_view> names{"dry_hours"};
-    if (!d.years.empty()) names.push_back("dry_hours_one_in_ten");
+    std::vector<std::string_view> names{"shortage_hours"};
+    if (!d.years.empty()) names.push_back("shortage_hours_one_in_ten");
     if (d.cost) names.push_back("life_cycle_cost");
     for (auto const* name : {"generator_run_h", "grid_kwh", "autonomy_days"}) names.push_back(name);
     return names;
@@ -180,13 +181,14 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     if (same(r, a, b)) return "";
     double const d = r.values[a] - r.values[b];
     std::string const more = d > 0 ? "more" : "less";
-    if (r.name == "dry_hours")
-        return fmt::format("{} dry hours {}", sim::figure_text(std::abs(d)), d > 0 ? "more" : "fewer");
-    if (r.name == "dry_hours_one_in_ten")
-        return fmt::format("{} dry hours {} in a bad year", sim::figure_text(std::abs(d)),
+    if (r.name == "shortage_hours")
+        return fmt::format("{} hours short of water {}", sim::figure_text(std::abs(d)),
                            d > 0 ? "more" : "fewer");
-    if (r.name == "bank_life_y")
-        return std::isfinite(d) ? fmt::format("bank lasts {} years {}", sim::figure_text(std::abs(d), 1),
+    if (r.name == "shortage_hours_one_in_ten")
+        return fmt::format("{} hours short of water {} in a bad year", sim::figure_text(std::abs(d)),
+                           d > 0 ? "more" : "fewer");
+    if (r.name == "battery_life_y")
+        return std::isfinite(d) ? fmt::format("battery lasts {} years {}", sim::figure_text(std::abs(d), 1),
                                               d > 0 ? "longer" : "less long")
                                 : "";
     if (r.name == "generator_run_h")
@@ -214,10 +216,10 @@ bool only_with_backup(ComparisonRow const& r) {
 std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units units,
                    std::string const& currency) {
     std::string text;
-    if (same(row(c, "dry_hours"), a, b)) text = fmt::format("same water as {}", c.designs[b].name);
+    if (same(row(c, "shortage_hours"), a, b)) text = fmt::format("same water as {}", c.designs[b].name);
     std::vector<std::string> parts;
     auto names = deciding(c.designs[0]);
-    names.insert(names.end() - 1, "bank_life_y");
+    names.insert(names.end() - 1, "battery_life_y");
     for (auto const name : names) {
         auto const* const r = find_row(c, name);
         if (r == nullptr) continue;
@@ -226,7 +228,7 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
     }
     for (auto const& part : parts) text += (text.empty() ? "" : ", ") + part;
     if (parts.empty()) return text + ", and the same in all that decides";
-    if (!same(row(c, "dry_hours"), a, b)) text += fmt::format(" than {}", c.designs[b].name);
+    if (!same(row(c, "shortage_hours"), a, b)) text += fmt::format(" than {}", c.designs[b].name);
     return text;
 }
 
@@ -234,9 +236,10 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
 
 std::vector<RangedFigure> ranged_figures() {
     using S = sim::Summary;
-    return {{"water_kept_one_in_ten", "water_kept_fraction", "water kept, 10-90 %", "%",
-             &S::water_kept_fraction, 1, 100, 2},
-            {"dry_hours_one_in_ten", "dry_hours", "dry hours, 10-90 %", "h", &S::dry_hours, -1, 1, 0},
+    return {{"demand_met_one_in_ten", "demand_met_fraction", "water kept, 10-90 %", "%",
+             &S::demand_met_fraction, 1, 100, 2},
+            {"shortage_hours_one_in_ten", "shortage_hours", "hours short of water, 10-90 %", "h",
+             &S::shortage_hours, -1, 1, 0},
             {"generator_run_one_in_ten", "generator_run_h", "generator, 10-90 %", "h", &S::generator_run_h,
              -1, 1, 1},
             {"grid_one_in_ten", "grid_kwh", "grid, 10-90 %", "kWh", &S::grid_kwh, -1, 1, 0}};
@@ -267,7 +270,7 @@ sim::Spread spread_over_years(ComparedDesign const& design, double sim::Summary:
 }
 
 Comparison compare_designs(std::vector<scenarios::Design> const& designs,
-                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int poorest_days,
+                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int cloudy_period_days,
                            Units units) {
     Comparison c;
     std::string unpriced, currency;
@@ -301,8 +304,8 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
                           : fmt::format("Cost: not compared, there is no table [prices] for {}.", unpriced);
         for (auto& d : c.designs) d.cost.reset();
     }
-    c.rows = rows_of(c.designs, currency, years, poorest_days, units);
-    c.order = std::string("fewest dry hours") +
+    c.rows = rows_of(c.designs, currency, years, cloudy_period_days, units);
+    c.order = std::string("fewest hours short of water") +
               (c.designs[0].years.empty() ? "" : ", then fewest in a bad year (1 in 10)") +
               (c.designs[0].cost
                    ? ", then lowest cost"
@@ -325,7 +328,7 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
 
 std::string comparison_table(Comparison const& c) {
     std::string out = fmt::format("First: {} ({}).\n", c.designs[c.chosen].name, c.order);
-    if (row(c, "dry_hours").values[c.chosen] > 0) out += "None of them keeps all the water.\n";
+    if (row(c, "shortage_hours").values[c.chosen] > 0) out += "None of them keeps all the water.\n";
     out += "\n";
     std::size_t width = 10;
     for (auto const& d : c.designs) width = std::max(width, d.name.size());

@@ -8,8 +8,8 @@
 #include "scenarios/design/design.hpp"
 #include "sim/designs/design_cost.hpp"
 #include "sim/designs/design_figures.hpp"
-#include "sim/files/table_file.hpp"
 #include "sim/designs/made_years.hpp"
+#include "sim/files/table_file.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
@@ -42,11 +42,11 @@ struct Comparison {
     std::string years_note;            ///< which years the ranges are over, or why there are none
 };
 
-/// Chosen by fewest dry hours; then by the dry hours one drawn year in ten passes; then by life-cycle cost,
-/// or without prices by generator hours, grid energy and autonomy. What rounds to the same figure
-/// counts as the same. `draws` may be empty.
+/// Chosen by fewest hours short of water; then by the hours short of water one drawn year in ten passes; then
+/// by life-cycle cost, or without prices by generator hours, grid energy and autonomy. What rounds to the
+/// same figure counts as the same. `draws` may be empty.
 Comparison compare_designs(std::vector<scenarios::Design> const& designs,
-                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int poorest_days,
+                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int cloudy_period_days,
                            Units units);
 
 /// Figures shown with their range over the drawn years.

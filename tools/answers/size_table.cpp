@@ -14,23 +14,23 @@ namespace holdwater::tools {
 namespace {
 
 using scenarios::SearchLeast;
-using sim::ChoiceAnswer, sim::ChoiceRun, sim::Combination;
+using sim::SizeAnswer, sim::SizeRun, sim::Combination;
 
-std::string money(ChoiceAnswer const& a, double sum) {
+std::string money(SizeAnswer const& a, double sum) {
     return fmt::format("{}{}", a.currency.empty() ? "" : a.currency + " ", sim::figure_text(sum));
 }
 
 // What is made least, of one run.
-std::optional<double> price(ChoiceAnswer const& a, ChoiceRun const& r) {
+std::optional<double> price(SizeAnswer const& a, SizeRun const& r) {
     if (a.least == SearchLeast::purchase) return r.figures.purchase;
     return r.figures.cost;
 }
 
-std::string price_name(ChoiceAnswer const& a) {
+std::string price_name(SizeAnswer const& a) {
     return a.least == SearchLeast::purchase ? "purchase" : fmt::format("cost over {:g} years", a.years);
 }
 
-std::string first_line(ChoiceAnswer const& a) {
+std::string first_line(SizeAnswer const& a) {
     std::string const required = a.requirements.size() == 1
                                      ? "the requirement"
                                      : fmt::format("all {} requirements", a.requirements.size());
@@ -42,7 +42,7 @@ std::string first_line(ChoiceAnswer const& a) {
                        a.combinations, required);
 }
 
-std::string how_it_was_found(ChoiceAnswer const& a) {
+std::string how_it_was_found(SizeAnswer const& a) {
     std::size_t refused = 0;
     std::string why;
     for (auto const& [c, run] : a.runs)
@@ -62,7 +62,7 @@ std::string how_it_was_found(ChoiceAnswer const& a) {
         else
             out += fmt::format(
                 "; the others cannot be better for their price or size, or have no more than\n  one that "
-                "fails, taking it that more never hurts with: {}. Neighbours and pairs of runs agree",
+                "fails, taking it that more never hurts with: {}. Neighbors and pairs of runs agree",
                 axes);
     }
     out += ".\n";
@@ -87,7 +87,7 @@ std::string in_units(sim::RequirementVerdict const& v, std::string const& text, 
                : fmt::format("{} gal", sim::figure_text(value / (1e3 * models::m3_per_gal), 1));
 }
 
-std::string requirements_text(ChoiceAnswer const& a, ChoiceRun const& run, Units units) {
+std::string requirements_text(SizeAnswer const& a, SizeRun const& run, Units units) {
     std::string out = fmt::format("  {:<26}{:<20}{:<26}{}\n", "", "required", "found", "");
     for (auto const& v : run.verdicts)
         out += fmt::format("  {:<26}{:<20}{:<26}{}\n", v.label, in_units(v, v.wanted, v.limit, units),
@@ -99,7 +99,7 @@ std::string requirements_text(ChoiceAnswer const& a, ChoiceRun const& run, Units
     return out;
 }
 
-std::string what_decides(ChoiceAnswer const& a) {
+std::string what_decides(SizeAnswer const& a) {
     std::string out = "What decides\n", idle;
     for (auto const& d : a.dropped) {
         auto const& label = a.requirements[d.requirement].label;
@@ -124,7 +124,7 @@ std::string what_decides(ChoiceAnswer const& a) {
     return out;
 }
 
-std::string one_less(ChoiceAnswer const& a) {
+std::string one_less(SizeAnswer const& a) {
     std::string out = "One step less\n";
     for (auto const& step : a.one_less) {
         auto const& axis = a.settings.axes[step.axis];
@@ -143,20 +143,20 @@ std::string one_less(ChoiceAnswer const& a) {
     return a.one_less.empty() ? "" : out + "\n";
 }
 
-std::string frontier_text(ChoiceAnswer const& a) {
+std::string frontier_text(SizeAnswer const& a) {
     bool const priced = a.least != SearchLeast::size;
     std::string out = fmt::format("{} against water kept: no other {} {} and keeps more\n",
                                   priced ? (a.least == SearchLeast::cost ? "Cost" : "Purchase") : "Size",
                                   a.all_run ? "combination" : "run", priced ? "costs less" : "is smaller");
     out += fmt::format("  {:>10}{:>12}{:>12}{:>13}  {}\n", priced ? a.currency : "", "water kept",
-                       "dry hours", "generator", "");
+                       "hours short of water", "generator", "");
     for (auto const& c : a.frontier) {
         auto const& run = a.runs.at(c);
         auto const p = price(a, run);
         out += fmt::format("{} {:>10}{:>10} %{:>10} h{:>11} h  {}{}\n", a.choice == c ? "*" : " ",
                            priced ? sim::figure_text(*p) : "",
-                           sim::figure_text(100 * run.figures.year.water_kept_fraction, 2),
-                           sim::figure_text(run.figures.year.dry_hours),
+                           sim::figure_text(100 * run.figures.year.demand_met_fraction, 2),
+                           sim::figure_text(run.figures.year.shortage_hours),
                            sim::figure_text(run.figures.year.generator_run_h, 1), sim::name_of(a, c),
                            run.meets_all ? "" : "; misses some");
     }
@@ -177,7 +177,7 @@ std::string least_word(SearchLeast least) {
     return "";
 }
 
-std::string misses(ChoiceRun const& run) {
+std::string misses(SizeRun const& run) {
     std::string out;
     for (auto const& v : run.verdicts)
         if (!v.holds && v.looked_at)
@@ -185,7 +185,7 @@ std::string misses(ChoiceRun const& run) {
     return out;
 }
 
-std::string choose_table(ChoiceAnswer const& a, Units units) {
+std::string size_table(SizeAnswer const& a, Units units) {
     std::string out = first_line(a) + "\n" + how_it_was_found(a) + "\n";
     auto const shown = a.choice ? a.choice : a.nearest;
     if (!a.choice && shown) out += fmt::format("Nearest: {}\n", sim::name_of(a, *shown));
@@ -202,7 +202,7 @@ std::string choose_table(ChoiceAnswer const& a, Units units) {
     return out;
 }
 
-std::vector<sim::Table> choice_tables(ChoiceAnswer const& a) {
+std::vector<sim::Table> size_tables(SizeAnswer const& a) {
     auto const table_of = [&](char const* name, std::vector<Combination> const& combinations) {
         sim::Table table{name, {}};
         auto const texts = [&](std::string column, char const* long_name, auto const& get) {
@@ -221,7 +221,7 @@ std::vector<sim::Table> choice_tables(ChoiceAnswer const& a) {
             }
             table.columns.push_back({std::move(column), std::move(unit), long_name, std::move(values)});
         };
-        using R = ChoiceRun const&;
+        using R = SizeRun const&;
         for (std::size_t i = 0; i < a.settings.axes.size(); ++i)
             texts(a.settings.axes[i].name, "value taken",
                   [&](Combination const& c, R) { return a.settings.axes[i].labels[c[i]]; });
@@ -235,10 +235,10 @@ std::vector<sim::Table> choice_tables(ChoiceAnswer const& a) {
             if (f.name != "wall_time_s")
                 numbers(std::string(f.name), std::string(f.unit), f.long_name.data(),
                         [&](R r) { return r.figures.year.*f.value; });
-        if (a.settings.require.dull_days)
-            numbers("dull_days", "day", "longest dull spell held, up to what is required", [](R r) {
-                return r.figures.dull_days ? static_cast<double>(*r.figures.dull_days)
-                                           : std::numeric_limits<double>::quiet_NaN();
+        if (a.settings.require.cloudy_days)
+            numbers("cloudy_days", "day", "longest cloudy period held, up to what is required", [](R r) {
+                return r.figures.cloudy_days ? static_cast<double>(*r.figures.cloudy_days)
+                                             : std::numeric_limits<double>::quiet_NaN();
             });
         texts("misses", "what is required and does not hold",
               [](Combination const&, R r) { return misses(r); });

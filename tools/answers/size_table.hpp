@@ -10,15 +10,15 @@
 namespace holdwater::tools {
 
 /// The answer for reading: the choice and what it does, what decides, the frontier.
-std::string choose_table(sim::ChoiceAnswer const& answer, Units units);
+std::string size_table(sim::SizeAnswer const& answer, Units units);
 
 /// "cheapest", "least to buy" or "smallest".
 std::string least_word(scenarios::SearchLeast least);
 
 /// Every combination that was run, a row each; and the frontier.
-std::vector<sim::Table> choice_tables(sim::ChoiceAnswer const& answer);
+std::vector<sim::Table> size_tables(sim::SizeAnswer const& answer);
 
-/// What the combination misses, "dry hours 12 h (at most 0 h)"; empty when nothing.
-std::string misses(sim::ChoiceRun const& run);
+/// What the combination misses, "hours short of water 12 h (at most 0 h)"; empty when nothing.
+std::string misses(sim::SizeRun const& run);
 
 }  // namespace holdwater::tools

@@ -85,7 +85,7 @@ bool split_phase(StarterAnswers const& a) { return a.volts >= 236 && a.hz == 60;
 std::string battery_place(StarterAnswers const& a) {
     if (a.heated) return "# It stands in a heated room: 25 °C all year.\n\n";
     return R"(
-[bank.temperature]            # it stands in an unheated place; both figures are assumed
+[battery.temperature]            # it stands in an unheated place; both figures are assumed
 warmer_than_outside_k = 3     # over the outside air
 time_constant         = "12 h"
 #heater               = "60 W"   # keeps the cells warm enough to charge; costs energy
@@ -115,13 +115,13 @@ soiling     = 0.03
 [controller]
 power_limit = "{:.1f} kW"
 
-[bank]
+[battery]
 chemistry       = "lithium-iron-phosphate"
 capacity        = "{:.2f} kWh"  # {}
 nominal_voltage = "51.2 V"
 voltage_model   = true
 usable_fraction = 0.9
-start_level     = 0.9
+start_soc     = 0.9
 )",
                s.array_kw, s.daily_kwh, s.sun_h, std::min(std::abs(a.latitude_deg) + 10, 65.0),
                "\"" + towards + "\"", 1.1 * s.array_kw, s.battery_kwh, battery_by) +
@@ -323,7 +323,7 @@ std::string wiring_part(StarterAnswers const& a, sim::StarterSizes const& s) {
     std::string const size = a.metric ? fmt::format("{:g} mm2", sim::starter_cable_mm2(a.motor, all_m))
                                       : std::string(sim::starter_cable_awg(a.motor, all_m));
     return fmt::format(
-               R"(# For `holdwater preflight` only: what lies in the ground and hangs in the well. Assumed throughout.
+               R"(# For `holdwater check` only: what lies in the ground and hangs in the well. Assumed throughout.
 [wiring]
 breaker         = "{:.0f} A"
 {}dc_fuse         = "{:.0f} A"
@@ -334,9 +334,9 @@ breaker         = "{:.0f} A"
                generator_wiring(a)) +
            cable_entry("yard cable", w.length(yard_m(a.metric)), size, a.metric) +
            cable_entry("drop cable", w.length(drop_m), size, a.metric) +
-           (a.heated ? "[preflight]\nbank_temperature = \"15 degC\"   # assumed: the coldest the heated room "
+           (a.heated ? "[check]\nbattery_temperature = \"15 degC\"   # assumed: the coldest the heated room "
                        "gets\n\n"
-                     : "[preflight]\n#bank_temperature = \"-5 degC\"   # the coldest the battery gets: "
+                     : "[check]\n#battery_temperature = \"-5 degC\"   # the coldest the battery gets: "
                        "measure it\n\n");
 }
 
@@ -374,20 +374,20 @@ std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
         R"(
 # Templates: take the # away from the lines you want. Every figure in them is invented; put your own.
 
-# What it costs. With it `holdwater compare` and `holdwater choose` compare money too.
+# What it costs. With it `holdwater compare` and `holdwater size` compare money too.
 #[prices]
 #currency            = "USD"
-#purchase            = 15000   # installed; for `holdwater choose` without what the lists below price
+#purchase            = 15000   # installed; for `holdwater size` without what the lists below price
 #years               = 20
 #discount_rate       = 0.04
 #maintenance_per_year = 100
-#bank_replacement    = 4000
-#bank_life_years     = 12
+#battery_replacement    = 4000
+#battery_life_years     = 12
 {0}
 # Other designs to set beside this one, with `holdwater compare`. Leave the prices out where there is no [prices].
 #[[option]]
 #name = "larger battery"
-#"bank.capacity"   = "{1:.2f} kWh"
+#"battery.capacity"   = "{1:.2f} kWh"
 #"prices.purchase" = 17000
 
 #[[option]]
@@ -396,15 +396,15 @@ std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
 #"controller.power_limit" = "{3:.1f} kW"
 #"prices.purchase"        = 16000
 
-# What the design must do and which sizes there are to choose from, for `holdwater choose`.
+# What the design must do and which sizes there are to choose from, for `holdwater size`.
 #[search.require]
-#water_kept          = 0.999
-#dull_days           = "3 days"
+#demand_met          = 0.999
+#cloudy_days           = "3 days"
 #starts_within_limit = true
 
 #[[search.axis]]
 #name = "battery"
-#"bank.capacity" = ["{4:.2f} kWh", "{1:.2f} kWh"]
+#"battery.capacity" = ["{4:.2f} kWh", "{1:.2f} kWh"]
 #price           = [4000, 6000]
 
 #[[search.axis]]

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "sim/year/battery_life.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/year/battery_life.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/answers/supply_findings.hpp"
 
@@ -15,10 +15,10 @@ namespace {
 
 std::string answer(sim::Summary const& s, Units units) {
     if (s.water_demand_m3 == 0) return "No water was asked for.";
-    if (s.dry_hours == 0) return "YES: all the water wanted came.";
-    return fmt::format("NO: {} of the water did not come, in {} hours; the longest dry time was {} h.",
-                       show_volume(s.water_unmet_m3, units), sim::figure_text(s.dry_hours),
-                       sim::figure_text(s.longest_dry_h));
+    if (s.shortage_hours == 0) return "YES: all the water wanted came.";
+    return fmt::format("NO: {} of the water did not come, in {} hours; the longest shortage was {} h.",
+                       show_volume(s.water_short_m3, units), sim::figure_text(s.shortage_hours),
+                       sim::figure_text(s.longest_shortage_h));
 }
 
 // Rounding differs between builds; whether a ledger closes does not.
@@ -45,53 +45,53 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                        sim::stamp_of_hour(result.clock.first_hour).substr(0, 5), year.station);
     out += fmt::format("Does it hold water?  {}\n\n", answer(s, units));
 
-    labelled_line(out, "water",
-                  s.water_demand_m3 == 0 ? std::string("none wanted")
-                                         : fmt::format("{} wanted, {} delivered, {} % kept",
-                                                       show_volume(s.water_demand_m3, units),
-                                                       show_volume(s.water_delivered_m3, units),
-                                                       sim::figure_text(100 * s.water_kept_fraction, 2)));
-    labelled_line(out, "pump",
-                  fmt::format("{} starts ({} a day, at most {}), {} h running, {}, "
-                              "{} kWh",
-                              sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
-                              sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
-                              s.shortest_run_s > 0
-                                  ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
-                                  : std::string("no run ended by its switch"),
-                              sim::figure_text(s.pump_energy_kwh)));
+    labeled_line(out, "water",
+                 s.water_demand_m3 == 0 ? std::string("none wanted")
+                                        : fmt::format("{} wanted, {} delivered, {} % kept",
+                                                      show_volume(s.water_demand_m3, units),
+                                                      show_volume(s.water_delivered_m3, units),
+                                                      sim::figure_text(100 * s.demand_met_fraction, 2)));
+    labeled_line(out, "pump",
+                 fmt::format("{} starts ({} a day, at most {}), {} h running, {}, "
+                             "{} kWh",
+                             sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
+                             sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
+                             s.shortest_run_s > 0
+                                 ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
+                                 : std::string("no run ended by its switch"),
+                             sim::figure_text(s.pump_energy_kwh)));
     double window_loss_kwh = 0;
     for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
     std::string const window =
         window_loss_kwh < 0.5
             ? ""
             : fmt::format(", {} lost to the controller's voltage window", sim::figure_text(window_loss_kwh));
-    labelled_line(out, "sun",
-                  fmt::format("{} kWh offered by the array, {} used, {} not needed{}",
-                              sim::figure_text(s.pv_available_kwh), sim::figure_text(s.pv_used_kwh),
-                              sim::figure_text(s.pv_curtailed_kwh), window));
-    labelled_line(
-        out, "bank",
+    labeled_line(out, "sun",
+                 fmt::format("{} kWh offered by the array, {} used, {} not needed{}",
+                             sim::figure_text(s.pv_available_kwh), sim::figure_text(s.pv_used_kwh),
+                             sim::figure_text(s.pv_curtailed_kwh), window));
+    labeled_line(
+        out, "battery",
         fmt::format("{} kWh in, {} out, {} lost, {} full cycles; lowest {} %, mean {} %",
                     sim::figure_text(s.battery_in_kwh), sim::figure_text(s.battery_out_kwh),
                     sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles),
                     sim::figure_text(100 * s.soc_min), sim::figure_text(100 * s.soc_mean)));
-    labelled_line(out, "inverter",
-                  fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
-    labelled_line(out, "loads",
-                  fmt::format("{} kWh served, pump included; {} kWh of the small loads not served",
-                              sim::figure_text(s.load_served_kwh), sim::figure_text(s.load_unserved_kwh, 1)));
+    labeled_line(out, "inverter",
+                 fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
+    labeled_line(out, "loads",
+                 fmt::format("{} kWh served, pump included; {} kWh of the small loads not served",
+                             sim::figure_text(s.load_served_kwh), sim::figure_text(s.load_unserved_kwh, 1)));
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
-            labelled_line(out, "backup", "none");
+            labeled_line(out, "backup", "none");
             break;
         case scenarios::Backup::grid:
-            labelled_line(out, "grid",
-                          fmt::format("{} kWh{}, {} transfers", sim::figure_text(s.grid_kwh),
-                                      passing_through(s), sim::figure_text(s.transfers)));
+            labeled_line(out, "grid",
+                         fmt::format("{} kWh{}, {} transfers", sim::figure_text(s.grid_kwh),
+                                     passing_through(s), sim::figure_text(s.transfers)));
             break;
         case scenarios::Backup::generator:
-            labelled_line(
+            labeled_line(
                 out, "generator",
                 fmt::format("{} h in {} starts, {} kWh{}, {} of fuel", sim::figure_text(s.generator_run_h, 1),
                             sim::figure_text(s.generator_starts), sim::figure_text(s.generator_kwh),
@@ -100,20 +100,20 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     }
     if (!result.outages.empty()) {
         constexpr std::size_t most_shown = 8;
-        labelled_line(out, "outages", outages_in_a_sentence(result.outages));
+        labeled_line(out, "outages", outages_in_a_sentence(result.outages));
         auto const failed = failed_outages(result.outages, [&](double m3) { return show_volume(m3, units); });
         for (std::size_t i = 0; i < std::min(failed.size(), most_shown); ++i)
-            labelled_line(out, "", failed[i]);
+            labeled_line(out, "", failed[i]);
         if (failed.size() > most_shown)
-            labelled_line(
+            labeled_line(
                 out, "",
                 fmt::format("and {} more, see /outages in the result file", failed.size() - most_shown));
     }
     out += supply_findings(scenario, result);
-    labelled_line(out, "ledgers",
-                  fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
-                              closure("water", s.water_residual_m3, "m3")));
-    out += years_table(result, sim::asks_for_life(scenario.bank_life));
+    labeled_line(out, "ledgers",
+                 fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
+                             closure("water", s.water_residual_m3, "m3")));
+    out += years_table(result, sim::asks_for_life(scenario.battery_life));
     return out;
 }
 

@@ -9,7 +9,7 @@
 
 namespace holdwater::tools {
 
-/// The run in words and figures: the answer first, then water, pump, sun, bank, loads, backup, ledgers.
+/// The run in words and figures: the answer first, then water, pump, sun, battery, loads, backup, ledgers.
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           sim::RunResult const& result, Units units);
 

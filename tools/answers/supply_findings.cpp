@@ -10,7 +10,7 @@
 
 namespace holdwater::tools {
 
-void labelled_line(std::string& out, std::string_view label, std::string const& text) {
+void labeled_line(std::string& out, std::string_view label, std::string const& text) {
     out += fmt::format("  {:<10}{}\n", label, text);
 }
 
@@ -29,38 +29,39 @@ std::string wants_to_be_full(std::optional<models::Chemistry> chemistry) {
 std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result) {
     sim::Findings const& f = result.findings;
     std::string out;
-    if (f.bank_life_y > 0) {
-        auto const rule = static_cast<models::LifeRule>(static_cast<int>(f.bank_life_rule));
-        labelled_line(out, "bank life",
-                      fmt::format("about {} years to replacement, decided by {}",
-                                  sim::figure_text(f.bank_life_y, 1), models::name(rule)));
+    if (f.battery_life_y > 0) {
+        auto const rule = static_cast<models::LifeRule>(static_cast<int>(f.battery_life_rule));
+        labeled_line(out, "battery life",
+                     fmt::format("about {} years to replacement, decided by {}",
+                                 sim::figure_text(f.battery_life_y, 1), models::name(rule)));
     }
     if (f.charge_refused_h > 0)
-        labelled_line(out, "cold",
-                      fmt::format("the bank refused charge for its temperature in {} h; coldest {} degC",
-                                  sim::figure_text(f.charge_refused_h), sim::figure_text(f.bank_coldest_c)));
+        labeled_line(
+            out, "cold",
+            fmt::format("the battery refused charge for its temperature in {} h; coldest {} degC",
+                        sim::figure_text(f.charge_refused_h), sim::figure_text(f.battery_coldest_c)));
     if (f.longest_without_full_h > 21 * 24)
-        labelled_line(
+        labeled_line(
             out, "full",
             fmt::format("{} full charges, {} days at most between two; {}", sim::figure_text(f.full_charges),
                         sim::figure_text(f.longest_without_full_h / 24),
-                        wants_to_be_full(scenario.bank_behaviour.chemistry)));
+                        wants_to_be_full(scenario.battery_behavior.chemistry)));
     if (f.starts_refused > 0 || f.inverter_trips > 0)
-        labelled_line(out, "starts",
-                      fmt::format("{} times the pump's start did not fit, {} inverter trips",
-                                  sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
+        labeled_line(out, "starts",
+                     fmt::format("{} times the pump's start did not fit, {} inverter trips",
+                                 sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
     if (f.load_starts_over_h > 0)
-        labelled_line(out, "load start",
-                      fmt::format("in {} h the start of a small load is too much for the inverter",
-                                  sim::figure_text(f.load_starts_over_h)));
+        labeled_line(out, "load start",
+                     fmt::format("in {} h the start of a small load is too much for the inverter",
+                                 sim::figure_text(f.load_starts_over_h)));
     if (f.generator_failures > 0 || f.fuel_outs > 0)
-        labelled_line(out, "set",
-                      fmt::format("{} generator starts failed, {} times out of fuel",
-                                  sim::figure_text(f.generator_failures), sim::figure_text(f.fuel_outs)));
+        labeled_line(out, "set",
+                     fmt::format("{} generator starts failed, {} times out of fuel",
+                                 sim::figure_text(f.generator_failures), sim::figure_text(f.fuel_outs)));
     if (f.generator_low_load_h > 0)
-        labelled_line(out, "low load",
-                      fmt::format("{} h of the generator under its least load",
-                                  sim::figure_text(f.generator_low_load_h)));
+        labeled_line(out, "low load",
+                     fmt::format("{} h of the generator under its least load",
+                                 sim::figure_text(f.generator_low_load_h)));
     return out;
 }
 
@@ -70,11 +71,12 @@ std::string years_table(sim::RunResult const& result, bool life_stated) {
     for (sim::YearRecord const& y : result.years)
         out += fmt::format("  {:>4}  {:>6} %  {:>8} %  {:>5}  {:>11}  {:>8}  {:>10} %{}\n",
                            sim::figure_text(y.year), sim::figure_text(100 * y.capacity_fraction, 1),
-                           sim::figure_text(100 * y.water_kept_fraction, 2), sim::figure_text(y.dry_hours),
-                           sim::figure_text(y.generator_run_h, 1), sim::figure_text(y.grid_kwh),
-                           sim::figure_text(100 * y.soc_min), y.bank_replaced > 0 ? "  bank replaced" : "");
+                           sim::figure_text(100 * y.demand_met_fraction, 2),
+                           sim::figure_text(y.shortage_hours), sim::figure_text(y.generator_run_h, 1),
+                           sim::figure_text(y.grid_kwh), sim::figure_text(100 * y.soc_min),
+                           y.battery_replaced > 0 ? "  battery replaced" : "");
     if (!life_stated)
-        out += "  The capacity does not fade: the scenario states no battery life ([bank.life]).\n";
+        out += "  The capacity does not fade: the scenario states no battery life ([battery.life]).\n";
     return out;
 }
 

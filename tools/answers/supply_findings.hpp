@@ -9,9 +9,9 @@
 namespace holdwater::tools {
 
 /// One line of a run's table: what it is about, then the text.
-void labelled_line(std::string& out, std::string_view label, std::string const& text);
+void labeled_line(std::string& out, std::string_view label, std::string const& text);
 
-/// Lines on bank, inverter and generator that a designer should see only when there is something to see.
+/// Lines on battery, inverter and generator that a designer should see only when there is something to see.
 std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result);
 
 /// The table of a run of several years; "" for one. `life_stated`: else it says that nothing fades.

@@ -21,7 +21,7 @@ std::string described(SweepTally const& t, std::size_t i) {
     std::string out;
     for (std::size_t a = 0; a < row.size(); ++a)
         if (!row[a].empty()) out += (out.empty() ? "" : ", ") + t.plan.axes()[a].key + " = " + row[a];
-    return out.empty() ? "as written" : out;
+    return out.empty() ? "base design" : out;
 }
 
 std::string with_unit(double value, std::string const& unit, Units units) {
@@ -57,7 +57,7 @@ std::vector<std::size_t> by_total(std::vector<sim::SobolShare> const& axes) {
     std::vector<std::size_t> order(axes.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        return axes[a].total.centre > axes[b].total.centre;
+        return axes[a].total.center > axes[b].total.center;
     });
     return order;
 }
@@ -152,7 +152,7 @@ std::string tornado(SweepTally const& t, Units units, bool plain) {
         least = std::min(least, t.values[s.low]);
         most = std::max(most, t.values[s.high]);
     }
-    std::string out = fmt::format("{}, each key alone; as written: {}\n\n", heading(t),
+    std::string out = fmt::format("{}, each key alone; base design: {}\n\n", heading(t),
                                   with_unit(base, t.figure.unit, units));
     for (Swing const& s : swings) {
         double const low = t.values[s.low], high = t.values[s.high];
@@ -186,13 +186,13 @@ std::string sobol_table(SweepTally const& t, Units units, bool plain) {
     double together = 0, widest = 0;
     for (std::size_t const a : by_total(answer.axes)) {
         auto const& s = answer.axes[a];
-        together += s.first.centre;
+        together += s.first.center;
         widest = std::max({widest, s.first.high - s.first.low, s.total.high - s.total.low});
         auto const text = [](models::Interval const& i) {
-            return fmt::format("{:5.2f} ({:.2f} to {:.2f})", i.centre, i.low, i.high);
+            return fmt::format("{:5.2f} ({:.2f} to {:.2f})", i.center, i.low, i.high);
         };
         out += fmt::format("  {:<28}{:<22}{}\n", t.plan.axes()[a].key, text(s.first), text(s.total));
-        auto const bar = share_bar(s.first.centre, s.total.centre, plain);
+        auto const bar = share_bar(s.first.center, s.total.center, plain);
         if (!bar.empty()) out += fmt::format("  {:<28}{}\n", "", bar);
     }
     return out + fmt::format("  {:<28}{:5.2f}\n\n  in brackets: 95 of 100 resamples of the base samples{}\n",
@@ -239,9 +239,9 @@ nlohmann::ordered_json sweep_json(SweepTally const& t) {
         for (std::size_t const a : by_total(answer.axes)) {
             auto const& s = answer.axes[a];
             json["sobol"].push_back({{"key", t.plan.axes()[a].key},
-                                     {"first", s.first.centre},
+                                     {"first", s.first.center},
                                      {"first_95", {s.first.low, s.first.high}},
-                                     {"total", s.total.centre},
+                                     {"total", s.total.center},
                                      {"total_95", {s.total.low, s.total.high}}});
         }
     }

@@ -26,7 +26,7 @@ std::string lane_line(LaneTally const& lanes, bool resumed);
 /// Where the figure is least and most.
 std::string extremes_table(SweepTally const& tally, Units units);
 /// For each key varied alone the least and the most of the figure, widest first, as bars about the scenario
-/// as written.
+/// base design.
 std::string tornado(SweepTally const& tally, Units units, bool plain);
 /// What part of the figure's spread each key makes, largest first.
 std::string sobol_table(SweepTally const& tally, Units units, bool plain);

@@ -41,10 +41,10 @@ SweepTally make_tally(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> 
                       std::string const& name);
 
 /// Throws std::invalid_argument when a whole sweep says nothing: no row could be run, or, one at a time, not
-/// the scenario as written or no row of a key.
+/// the base design or no row of a key.
 void check_answer(SweepTally const& tally);
 
-/// Widest first; rows of the plan. `low` or `high` 0: the scenario as written.
+/// Widest first; rows of the plan. `low` or `high` 0: the base design.
 struct Swing {
     std::size_t axis, low, high;
 };

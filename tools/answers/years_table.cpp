@@ -26,10 +26,10 @@ struct Line {
 
 std::vector<Line> lines_of(Units units) {
     bool const us = units == Units::us;
-    return {{"water_kept_fraction", "water kept", 1, 100, 2, "%"},
-            {"dry_hours", "dry hours", -1, 1, 0, "h"},
-            {"longest_dry_h", "longest dry time", -1, 1, 0, "h"},
-            {"soc_min", "lowest bank level", 1, 100, 0, "%"},
+    return {{"demand_met_fraction", "water kept", 1, 100, 2, "%"},
+            {"shortage_hours", "hours short of water", -1, 1, 0, "h"},
+            {"longest_shortage_h", "longest shortage", -1, 1, 0, "h"},
+            {"soc_min", "lowest battery level", 1, 100, 0, "%"},
             {"generator_run_h", "generator", -1, 1, 1, "h"},
             {"generator_fuel_l", "fuel", -1, us ? 1 / (1e3 * models::m3_per_gal) : 1, 1, us ? "gal" : "L"},
             {"grid_kwh", "grid", -1, 1, 0, "kWh"},
@@ -54,7 +54,7 @@ int better_of(std::string_view name) {
     return name == "water_delivered_m3" ? 1 : -1;
 }
 
-std::vector<double> over_years(OddsAnswer const& a, double sim::Summary::*value) {
+std::vector<double> over_years(YearsAnswer const& a, double sim::Summary::*value) {
     std::vector<double> values;
     for (auto const& year : a.years)
         if (year.problem.empty()) values.push_back(year.summary.*value);
@@ -71,21 +71,21 @@ std::function<void(int, int)> years_progress() {
     };
 }
 
-OddsAnswer answer_odds(sim::DrawnYear as_written, sim::Draws draws, bool made) {
-    OddsAnswer a;
+YearsAnswer answer_years(sim::DrawnYear as_written, sim::Draws draws, bool made) {
+    YearsAnswer a;
     a.as_written = std::move(as_written);
     a.years = std::move(draws.years.at(0));
     a.weather = std::move(draws.weather);
     a.drawn = std::move(draws.drawn);
     a.notes = std::move(draws.notes);
     a.made = made;
-    a.wet = sim::odds_of(a.years, [](sim::DrawnYear const& y) { return y.summary.dry_hours == 0; });
+    a.wet = sim::odds_of(a.years, [](sim::DrawnYear const& y) { return y.summary.shortage_hours == 0; });
     a.nearly_wet = sim::odds_of(
-        a.years, [](sim::DrawnYear const& y) { return y.summary.water_kept_fraction >= nearly_all; });
+        a.years, [](sim::DrawnYear const& y) { return y.summary.demand_met_fraction >= nearly_all; });
     return a;
 }
 
-std::vector<FigureSpread> figure_spreads(OddsAnswer const& a) {
+std::vector<FigureSpread> figure_spreads(YearsAnswer const& a) {
     std::vector<FigureSpread> spreads;
     for (auto const& f : figures())
         spreads.push_back({std::string(f.name), a.as_written.summary.*f.value,
@@ -95,11 +95,11 @@ std::vector<FigureSpread> figure_spreads(OddsAnswer const& a) {
 
 std::string words(sim::Odds const& o) {
     return fmt::format("{} of {} years, {} % ({} to {} %)", o.times, o.years,
-                       sim::figure_text(100 * o.share.centre), sim::figure_text(100 * o.share.low),
+                       sim::figure_text(100 * o.share.center), sim::figure_text(100 * o.share.low),
                        sim::figure_text(100 * o.share.high));
 }
 
-std::string odds_table(scenarios::Scenario const& scenario, OddsAnswer const& a, Units units) {
+std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {
     std::string out = fmt::format("{}\n{}\n{}; drawn anew in each: {}\n\n", scenario.title, scenario.place,
                                   a.weather, a.drawn);
     out += fmt::format("Does it hold water, year after year?  All of it came in {}.\n\n", words(a.wet));
@@ -110,7 +110,8 @@ std::string odds_table(scenarios::Scenario const& scenario, OddsAnswer const& a,
         auto const& s = *std::find_if(spreads.begin(), spreads.end(),
                                       [&](auto const& one) { return one.name == line.name; });
         bool const nothing = s.as_written == 0 && s.spread.low == 0 && s.spread.high == 0 &&
-                             s.spread.worst == 0 && s.name != "dry_hours" && s.name != "longest_dry_h";
+                             s.spread.worst == 0 && s.name != "shortage_hours" &&
+                             s.name != "longest_shortage_h";
         if (nothing) continue;
         auto const show = [&](double v) { return fmt::format("{:.{}f}", v * line.factor, line.decimals); };
         out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", line.label, line.unit,
@@ -125,19 +126,19 @@ std::string odds_table(scenarios::Scenario const& scenario, OddsAnswer const& a,
         "  Shares of years with their 95 % interval (Wilson).\n";
     if (a.made)
         out +=
-            "  Made years have the file's months on average; whole years that are dull or dry are seldomer "
+            "  Made years have the file's months on average; whole years that are dull or dry are rarer "
             "in\n  them than in nature: give years on record with --weather where you have them.\n";
     for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
     return out;
 }
 
-sim::Table years_table(OddsAnswer const& a) {
+sim::Table years_table(YearsAnswer const& a) {
     sim::Table table{"years", {}};
     std::vector<double> number, life;
     std::vector<std::string> problems;
     for (std::size_t i = 0; i < a.years.size(); ++i) {
         number.push_back(static_cast<double>(i) + 1);
-        life.push_back(a.years[i].findings.bank_life_y);
+        life.push_back(a.years[i].findings.battery_life_y);
         problems.push_back(a.years[i].problem);
     }
     table.columns.push_back({"year", "1", "number of the drawn year", std::move(number)});
@@ -149,8 +150,8 @@ sim::Table years_table(OddsAnswer const& a) {
         table.columns.push_back(
             {std::string(f.name), std::string(f.unit), std::string(f.long_name), std::move(values)});
     }
-    table.columns.push_back(
-        {"bank_life_y", "year", "years to a new bank at this year's use; 0: not reckoned", std::move(life)});
+    table.columns.push_back({"battery_life_y", "year",
+                             "years to a new battery at this year's use; 0: not reckoned", std::move(life)});
     table.columns.push_back({"problem", "", "why the year could not be run", std::move(problems)});
     return table;
 }

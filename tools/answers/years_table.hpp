@@ -5,31 +5,31 @@
 #include <vector>
 
 #include "scenarios/settings/scenario.hpp"
-#include "sim/files/table_file.hpp"
 #include "sim/designs/made_years.hpp"
+#include "sim/files/table_file.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
 
 /// One design over many years.
-struct OddsAnswer {
+struct YearsAnswer {
     sim::DrawnYear as_written;  ///< the weather file's own year, with the scenario's own seeds
     std::vector<sim::DrawnYear> years;
     std::string weather, drawn;
-    bool made = true;                ///< the years are made, not on record
-    sim::Odds wet, nearly_wet;       ///< years without a dry hour; with 99.9 % of the water or more
+    bool made = true;           ///< the years are made, not on record
+    sim::Odds wet, nearly_wet;  ///< years without an hour short of water; with 99.9 % of the water or more
     std::vector<std::string> notes;  ///< on how the years were made
 };
 
-OddsAnswer answer_odds(sim::DrawnYear as_written, sim::Draws draws, bool made);
+YearsAnswer answer_years(sim::DrawnYear as_written, sim::Draws draws, bool made);
 
-std::string odds_table(scenarios::Scenario const& scenario, OddsAnswer const& answer, Units units);
+std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& answer, Units units);
 
 /// Progress of drawn years, for draw_years; empty unless somebody watches.
 std::function<void(int, int)> years_progress();
 
-/// A row a year: its number from 1 and every figure of the summary, and the years to a new bank.
-sim::Table years_table(OddsAnswer const& answer);
+/// A row a year: its number from 1 and every figure of the summary, and the years to a new battery.
+sim::Table years_table(YearsAnswer const& answer);
 
 /// The figures over the years, in SI, for --json.
 struct FigureSpread {
@@ -37,7 +37,7 @@ struct FigureSpread {
     double as_written;
     sim::Spread spread;
 };
-std::vector<FigureSpread> figure_spreads(OddsAnswer const& answer);
+std::vector<FigureSpread> figure_spreads(YearsAnswer const& answer);
 
 /// "47 of 50 years, 94 % (84 to 98 %)".
 std::string words(sim::Odds const& odds);

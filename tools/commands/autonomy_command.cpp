@@ -4,40 +4,40 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/design/design.hpp"
-#include "scenarios/text/quantity.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/quantity.hpp"
 #include "sim/base/clock.hpp"
-#include "sim/sweep/output_file.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "tools/answers/autonomy_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
-#include "tools/answers/autonomy_table.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-struct ReserveArguments {
+struct AutonomyArguments {
     std::string scenario, option, weather, out, leak = "1 gpm";
-    sim::ReserveOptions reserve;
+    sim::AutonomyOptions reserve;
     int days = 10;
     double clearness = 0.12, years = 10;
     Units units = Units::si;
     bool json = false;
 };
 
-void print_json(ReserveQuestion const& q, std::vector<ReserveColumn> const& columns,
+void print_json(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& columns,
                 std::vector<std::string> const& provenance) {
-    nlohmann::ordered_json json{{"spell", q.spell_text},
-                                {"spell_days", q.spell_days},
+    nlohmann::ordered_json json{{"cloudy_period", q.cloudy_period_text},
+                                {"cloudy_period_days", q.cloudy_period_days},
                                 {"leak_m3_s", q.leak_m3_s},
                                 {"designs", nlohmann::ordered_json::array()}};
     for (auto const& c : columns) {
         nlohmann::ordered_json j{{"design", c.design}};
-        for (auto const& figure : reserve_figures()) j[figure.name] = json_number(figure.get(c));
+        for (auto const& figure : autonomy_figures()) j[figure.name] = json_number(figure.get(c));
         j["life_assumed"] = c.life_assumed;
         for (auto const& l : c.figures.levels)
             j["levels"].push_back({{"usable_share", json_number(l.usable_share.value_or(NAN))},
@@ -68,7 +68,7 @@ double leak_of(std::string const& text) {
 }
 
 // Every option of the scenario beside the scenario itself, or one of them alone.
-std::vector<scenarios::Design> designs_of(ReserveArguments const& o) {
+std::vector<scenarios::Design> designs_of(AutonomyArguments const& o) {
     auto const file = scenarios::read_design_file(o.scenario);
     if (!o.option.empty()) return {scenarios::named_design(file, o.option)};
     std::vector<scenarios::Design> designs{scenarios::base_design(file)};
@@ -76,28 +76,29 @@ std::vector<scenarios::Design> designs_of(ReserveArguments const& o) {
     return designs;
 }
 
-void run(ReserveArguments o) {
+void run(AutonomyArguments o) {
     o.reserve.leak_m3_s = leak_of(o.leak);
     sim::check_output(o.out, sim::outputs::reserve, {o.scenario, o.weather});
     o.reserve.dull.values = {o.clearness};
     o.reserve.dull.hours = 24 * o.days;
     auto const designs = designs_of(o);
-    std::vector<ReserveColumn> fresh, old;
+    std::vector<AutonomyColumn> fresh, old;
     std::string station, weather_path;
     for (auto const& d : designs) {
         auto const year = scenarios::read_scenario_weather(d.scenario, o.weather);
         station = year.station, weather_path = year.path;
-        fresh.push_back({d.name, 0, 1, 1, false, sim::reserve_of(d.scenario, year, o.reserve)});
+        fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.reserve)});
         for (auto const& warning : d.scenario.warnings)
             fmt::print(stderr, "warning: {}{}\n", designs.size() > 1 ? d.name + ": " : "", warning);
         if (o.years == 0) continue;
         auto const a = sim::aged(d.scenario, year, o.years);
-        old.push_back({d.name, o.years, a.bank_left, a.array_left, a.life_assumed,
-                       sim::reserve_of(a.scenario, year, o.reserve)});
+        old.push_back({d.name, o.years, a.battery_left, a.array_left, a.life_assumed,
+                       sim::study_autonomy(a.scenario, year, o.reserve)});
     }
     auto columns = std::move(fresh);
     columns.insert(columns.end(), old.begin(), old.end());
-    ReserveQuestion const q{fmt::format("clearness {:g}", o.clearness), o.days, o.reserve.leak_m3_s, o.years};
+    AutonomyQuestion const q{fmt::format("clearness {:g}", o.clearness), o.days, o.reserve.leak_m3_s,
+                             o.years};
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
     if (!o.out.empty())
         sim::write_tables(
@@ -106,30 +107,30 @@ void run(ReserveArguments o) {
              {"scenario_hash_fnv1a64", sim::text_hash(designs[0].scenario.text)},
              {"weather_path", weather_path},
              {"weather_station", station},
-             {"spell", q.spell_text},
-             {"spell_days", static_cast<double>(q.spell_days)},
+             {"cloudy_period", q.cloudy_period_text},
+             {"cloudy_period_days", static_cast<double>(q.cloudy_period_days)},
              {"leak_m3_s", q.leak_m3_s},
              {"version", HOLDWATER_VERSION}},
             {{"scenario", designs[0].scenario.text}, {"provenance", provenance_file_text(provenance)}},
-            reserve_tables(columns));
+            autonomy_tables(columns));
     if (o.json) return print_json(q, columns, provenance);
     fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
-               reserve_table(q, columns, o.units), provenance_text(provenance));
+               autonomy_table(q, columns, o.units), provenance_text(provenance));
     if (!o.out.empty()) fmt::print("\nFigures: {}\n", o.out);
 }
 
 }  // namespace
 
-void add_reserve_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<ReserveArguments>();
+void add_autonomy_command(CLI::App& app, int&) {
+    auto const o = std::make_shared<AutonomyArguments>();
     CLI::App* const c = app.add_subcommand("reserve",
-                                           "How long does it last on what is stored? Dark days three ways, "
+                                           "How long does it last on what is stored? no-sun days three ways, "
                                            "start level, leak, outages, old parts");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML); its options stand side by side")
         ->required();
     c->add_option("--option", o->option, "One of the scenario's options alone, by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
-    c->add_option("--days", o->days, "Length of the dull days")
+    c->add_option("--days", o->days, "Length of the cloudy days")
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
     c->add_option("--clearness", o->clearness,
@@ -146,7 +147,7 @@ void add_reserve_command(CLI::App& app, int&) {
     c->add_option("--out", o->out, "Also write the figures to this file, HDF5");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: longer than looked at");
-    c->footer("Example:  holdwater reserve scenarios/juniper-bend-household.toml --leak \"0.5 gpm\"");
+    c->footer("Example:  holdwater autonomy scenarios/juniper-bend-household.toml --leak \"0.5 gpm\"");
     c->callback([o] { run(*o); });
 }
 

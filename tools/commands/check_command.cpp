@@ -6,16 +6,16 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/design/design.hpp"
-#include "scenarios/settings/scenario.hpp"
 #include "scenarios/design/scenario_weather.hpp"
-#include "sim/inputs/make_inputs.hpp"
+#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/settings/scenario.hpp"
 #include "sim/check/design_check.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "tools/answers/check_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/json_text.hpp"
-#include "tools/answers/check_table.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/units.hpp"
 #include "weather/weather_error.hpp"
@@ -23,13 +23,13 @@
 namespace holdwater::tools {
 namespace {
 
-struct PreflightArguments {
+struct CheckArguments {
     std::string scenario, option;
     Units units = Units::si;
     bool json = false, require = false;
 };
 
-nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflight const& p) {
+nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::DesignCheck const& p) {
     nlohmann::ordered_json json{{"title", scenario.title}, {"checks", nlohmann::ordered_json::array()}};
     for (auto const& c : p.checks) {
         nlohmann::ordered_json j{{"check", c.name},
@@ -55,31 +55,31 @@ nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::Preflig
     return json;
 }
 
-void run(PreflightArguments const& o, int& exit_code) {
+void run(CheckArguments const& o, int& exit_code) {
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
-    sim::PreflightOptions options;
+    sim::CheckOptions options;
     options.units = o.units == Units::us && !o.json ? sim::ShownUnits::us : sim::ShownUnits::si;
     std::string no_weather;
-    if (!scenario.preflight.sun_h) {
+    if (!scenario.design_check.sun_h) {
         // On site there may be no weather file yet: the checks go on without the sun.
         try {
             auto const year = scenarios::read_scenario_weather(scenario, "");
-            options.poorest_month_kwh_per_day =
-                sim::poorest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
+            options.darkest_month_kwh_per_day =
+                sim::darkest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
         } catch (weather::WeatherError const& error) {
             no_weather = error.what();
         }
     }
-    auto const preflight = sim::preflight(scenario, options);
+    auto const design_check = sim::design_check(scenario, options);
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (!no_weather.empty()) fmt::print(stderr, "warning: no sun for array-to-load: {}\n", no_weather);
     if (o.json)
-        fmt::print("{}\n", json_of(scenario, preflight).dump(2));
+        fmt::print("{}\n", json_of(scenario, design_check).dump(2));
     else
-        fmt::print("{}{}", preflight_table(scenario, preflight),
+        fmt::print("{}{}", check_table(scenario, design_check),
                    provenance_text(scenarios::provenance_lines(scenario)));
     if (!o.require) return;
-    for (auto const& c : preflight.checks) {
+    for (auto const& c : design_check.checks) {
         if (!sim::stands_in_the_way(c)) continue;
         fmt::print(stderr, "requirement failed: {} ({}): {}\n", c.name, c.title, c.change);
         exit_code = requirement_failed;
@@ -88,16 +88,16 @@ void run(PreflightArguments const& o, int& exit_code) {
 
 }  // namespace
 
-void add_preflight_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<PreflightArguments>();
+void add_check_command(CLI::App& app, int& exit_code) {
+    auto const o = std::make_shared<CheckArguments>();
     CLI::App* const c = app.add_subcommand(
-        "preflight", "Nameplate checks before any year is run: start, cables, bank, array, tank");
+        "check", "Nameplate checks before any year is run: start, cables, battery, array, tank");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the checks as JSON (SI units) and nothing else");
     c->add_flag("--require", o->require, "Exit with 1 when a check fails that is not waived");
-    c->footer("Example:  holdwater preflight scenarios/juniper-bend-household.toml --units us");
+    c->footer("Example:  holdwater check scenarios/juniper-bend-household.toml --units us");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 

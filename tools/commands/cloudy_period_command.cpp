@@ -8,30 +8,30 @@
 #include <numeric>
 #include <optional>
 
-#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/assumed_inputs.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/inputs/make_system.hpp"
-#include "sim/sweep/output_file.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/table_file.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "tools/answers/cloudy_period_answer.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/run_strip.hpp"
-#include "tools/answers/cloudy_period_answer.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-struct SpellArguments {
+struct CloudyPeriodArguments {
     std::string scenario, option, weather, out;
     std::vector<std::string> starts;
-    sim::SpellWeather spell;
+    sim::CloudyPeriodWeather period;
     std::optional<int> days, hours;
     std::optional<double> soc, cistern, trough;  ///< shares when it begins
     std::vector<double> clearness, sun;
@@ -41,16 +41,16 @@ struct SpellArguments {
     Units units = Units::si;
 };
 
-nlohmann::ordered_json start_json(sim::SpellStart const& s, int hours) {
+nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
     return {{"start", day_name(s.first_day)},
             {"start_soc", s.begins.soc},
             {"start_cistern_m3", s.begins.cistern_m3},
             {"start_trough_m3", s.begins.trough_m3},
             {"power_lost_h", json_number(s.power_lost_h)},
-            {"first_dry_h", json_number(s.first_dry_h)},
+            {"first_shortage_h", json_number(s.first_shortage_h)},
             {"failed_first", words(s.reason)},
-            {"dry_hours", s.dry_hours},
-            {"tap_hours", hours - s.dry_hours},
+            {"shortage_hours", s.shortage_hours},
+            {"tap_hours", hours - s.shortage_hours},
             {"water_short_m3", s.water_short_m3},
             {"lowest_level", s.lowest_level},
             {"generator_h", s.generator_h},
@@ -62,9 +62,9 @@ nlohmann::ordered_json start_json(sim::SpellStart const& s, int hours) {
 }
 
 // Hours that are never reached are null.
-void print_json(SpellAnswer const& a, std::vector<std::string> const& provenance) {
+void print_json(CloudyPeriodAnswer const& a, std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json;
-    json["spell"] = a.spell_text;
+    json["cloudy_period"] = a.cloudy_period_text;
     json["days"] = a.hours / 24.0;
     json["hours"] = a.hours;
     json["start_hour"] = a.start_hour;
@@ -72,7 +72,7 @@ void print_json(SpellAnswer const& a, std::vector<std::string> const& provenance
     json["backup"] = a.backup;
     json["start_days"] = a.outcome.starts.size();
     json["survival"] = a.outcome.survival;
-    json["median_wet_h"] = json_number(a.median_wet_h);
+    json["median_until_shortage_h"] = json_number(a.median_until_shortage_h);
     json["worst"] = start_json(a.outcome.starts[a.outcome.worst], a.hours);
     json["failed_first"] = nlohmann::ordered_json::array();
     for (auto const& [reason, days] : a.failed_first)
@@ -81,8 +81,9 @@ void print_json(SpellAnswer const& a, std::vector<std::string> const& provenance
     json["never_full_again"] = a.never_full;
     json["short_after"] = a.short_after;
     json["sized_without_backup"] = a.sized_without_backup;
-    json["bank_kwh"] = a.bank_kwh;
-    json["bank_needed_kwh"] = a.bank_factor ? json_number(a.bank_kwh * *a.bank_factor) : json_number(NAN);
+    json["battery_kwh"] = a.battery_kwh;
+    json["battery_needed_kwh"] =
+        a.battery_factor ? json_number(a.battery_kwh * *a.battery_factor) : json_number(NAN);
     json["array_kw"] = a.array_kw;
     json["array_needed_kw"] = a.array_factor ? json_number(a.array_kw * *a.array_factor) : json_number(NAN);
     if (a.has_cistern) {
@@ -100,7 +101,7 @@ void print_json(SpellAnswer const& a, std::vector<std::string> const& provenance
     fmt::print("{}\n", json.dump(2));
 }
 
-sim::Table starts_table(std::vector<sim::SpellStart> const& starts) {
+sim::Table starts_table(std::vector<sim::CloudyPeriodStart> const& starts) {
     sim::Table table{"starts", {}};
     auto const add = [&](char const* name, char const* unit, char const* long_name, auto const& get) {
         std::vector<double> values;
@@ -108,7 +109,7 @@ sim::Table starts_table(std::vector<sim::SpellStart> const& starts) {
         for (auto const& s : starts) values.push_back(static_cast<double>(get(s)));
         table.columns.push_back({name, unit, long_name, std::move(values)});
     };
-    using S = sim::SpellStart const&;
+    using S = sim::CloudyPeriodStart const&;
     add("first_day", "1", "first day of the period, 0 = 1 January", [](S s) { return s.first_day; });
     add("start_soc", "1", "state of charge when it begins", [](S s) { return s.begins.soc; });
     add("start_cistern_m3", "m3", "water in the cistern when it begins",
@@ -117,11 +118,11 @@ sim::Table starts_table(std::vector<sim::SpellStart> const& starts) {
         [](S s) { return s.begins.trough_m3; });
     add("power_lost_h", "h", "inverter off for the first time, from its beginning; inf: not in the period",
         [](S s) { return s.power_lost_h; });
-    add("first_dry_h", "h", "start of the first hour with unmet water; inf: none in the period",
-        [](S s) { return s.first_dry_h; });
+    add("first_shortage_h", "h", "start of the first hour with unmet water; inf: none in the period",
+        [](S s) { return s.first_shortage_h; });
     add("limit_reason", "1", "why that water did not come, numbered as in /series/limit_reason of a run",
         [](S s) { return static_cast<int>(s.reason); });
-    add("dry_hours", "h", "hours with unmet water in the period", [](S s) { return s.dry_hours; });
+    add("shortage_hours", "h", "hours with unmet water in the period", [](S s) { return s.shortage_hours; });
     add("water_short_m3", "m3", "unmet water in the period", [](S s) { return s.water_short_m3; });
     add("lowest_level", "1", "lowest state of charge at an hour's end in the period",
         [](S s) { return s.lowest_level; });
@@ -153,21 +154,24 @@ sim::Table worst_table(sim::RunResult const& run, int period_hours, double full_
     return table;
 }
 
-sim::Table clearness_table(std::vector<sim::SpellByClearness> const& rows) {
+sim::Table clearness_table(std::vector<sim::CloudyPeriodByClearness> const& rows) {
     std::vector<double> clearness, wet, worst_h;
     for (auto const& r : rows) {
         clearness.push_back(r.clearness);
         wet.push_back(r.wet);
-        worst_h.push_back(r.worst_wet_h);
+        worst_h.push_back(r.worst_until_shortage_h);
     }
-    return {"by_clearness",
-            {{"clearness", "1", "of every day of the period", clearness},
-             {"share_wet", "1", "share of the start days with no dry hour in the whole period", wet},
-             {"worst_wet_h", "h", "to the first dry hour from the worst start day; inf: none", worst_h}}};
+    return {
+        "by_clearness",
+        {{"clearness", "1", "of every day of the period", clearness},
+         {"share_held", "1", "share of the start dates with no hour short of water in the whole period", wet},
+         {"worst_until_shortage_h", "h",
+          "to the first hour short of water from the worst start date; inf: none", worst_h}}};
 }
 
-void write_file(SpellArguments const& o, SpellAnswer const& a, scenarios::Scenario const& scenario,
-                weather::WeatherYear const& year, sim::System const& design, sim::SpellInputs const& inputs,
+void write_file(CloudyPeriodArguments const& o, CloudyPeriodAnswer const& a,
+                scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                sim::System const& design, sim::CloudyPeriodInputs const& inputs,
                 std::vector<int> const& first_days) {
     auto const system = o.no_backup ? sim::without_backup(design) : design;
     auto const levels = sim::start_levels(design, inputs.own, a.named);
@@ -175,52 +179,52 @@ void write_file(SpellArguments const& o, SpellAnswer const& a, scenarios::Scenar
     std::vector<double> lengths;
     for (std::size_t n = 1; n <= a.outcome.survival.size(); ++n)
         lengths.push_back(std::min(static_cast<double>(n), a.hours / 24.0));
-    sim::Table survival{
-        "survival",
-        {{"days", "day", "length of the period", lengths},
-         {"share_wet", "1", "share of the start days with no dry hour so far", a.outcome.survival}}};
+    sim::Table survival{"survival",
+                        {{"days", "day", "length of the period", lengths},
+                         {"share_held", "1", "share of the start dates with no hour short of water so far",
+                          a.outcome.survival}}};
     auto const& worst = a.outcome.starts[a.outcome.worst];
-    sim::write_tables(
-        o.out,
-        {{"scenario_path", o.scenario},
-         {"scenario_hash_fnv1a64", sim::text_hash(scenario_text)},
-         {"weather_path", year.path},
-         {"weather_station", year.station},
-         {"spell", a.spell_text},
-         {"days", a.hours / 24.0},
-         {"start_hour", static_cast<double>(a.start_hour)},
-         {"begins_with", start_levels_text(a, Units::si)},
-         {"backup", a.backup},
-         {"version", HOLDWATER_VERSION}},
-        {{"scenario", scenario_text},
-         {"provenance", provenance_file_text(scenarios::provenance_lines_of_run(scenario))}},
-        {survival, starts_table(a.outcome.starts),
-         worst_table(sim::run_one_spell(system, inputs, worst.first_day, levels, 45), a.hours,
-                     worst.full_again_h),
-         clearness_table(sim::spells_by_clearness(system, scenario, year, o.spell, first_days, levels))});
+    sim::write_tables(o.out,
+                      {{"scenario_path", o.scenario},
+                       {"scenario_hash_fnv1a64", sim::text_hash(scenario_text)},
+                       {"weather_path", year.path},
+                       {"weather_station", year.station},
+                       {"cloudy_period", a.cloudy_period_text},
+                       {"days", a.hours / 24.0},
+                       {"start_hour", static_cast<double>(a.start_hour)},
+                       {"begins_with", start_levels_text(a, Units::si)},
+                       {"backup", a.backup},
+                       {"version", HOLDWATER_VERSION}},
+                      {{"scenario", scenario_text},
+                       {"provenance", provenance_file_text(scenarios::provenance_lines_of_run(scenario))}},
+                      {survival, starts_table(a.outcome.starts),
+                       worst_table(sim::run_one_cloudy_period(system, inputs, worst.first_day, levels, 45),
+                                   a.hours, worst.full_again_h),
+                       clearness_table(sim::cloudy_periods_by_clearness(system, scenario, year, o.period,
+                                                                        first_days, levels))});
 }
 
 // What of the requirement does not hold, in words; empty: it holds.
-std::string failure(SpellAnswer const& a, int days) {
-    sim::SpellStart const& w = a.outcome.starts[a.outcome.worst];
-    if (w.first_dry_h < std::min(24 * days, a.hours))
+std::string failure(CloudyPeriodAnswer const& a, int days) {
+    sim::CloudyPeriodStart const& w = a.outcome.starts[a.outcome.worst];
+    if (w.first_shortage_h < std::min(24 * days, a.hours))
         return fmt::format(
             "{} wet days required, dry after {} from {} ({})", days,
-            sim::figure_text(w.first_dry_h / 24, sim::digits_apart(w.first_dry_h / 24, days, 1)),
+            sim::figure_text(w.first_shortage_h / 24, sim::digits_apart(w.first_shortage_h / 24, days, 1)),
             day_name(w.first_day), words(w.reason));
     if (a.never_full > 0)
-        return fmt::format("{} NEVER full again within a year after {} of the {} start days",
+        return fmt::format("{} NEVER full again within a year after {} of the {} start dates",
                            a.has_cistern ? "battery and cistern are" : "the battery is", a.never_full,
                            a.outcome.starts.size());
     return "";
 }
 
-void print(SpellArguments const& o, scenarios::Scenario const& scenario, SpellAnswer const& a) {
+void print(CloudyPeriodArguments const& o, scenarios::Scenario const& scenario, CloudyPeriodAnswer const& a) {
     auto const provenance = scenarios::provenance_lines_of_run(scenario);
     if (o.json) return print_json(a, provenance);
     auto const screen = look_at_screen(o.plain);
-    fmt::print("{}{}{}", spell_answer_table(scenario, a, o.units, !screen.pictures),
-               spell_strip(a.outcome, a.hours, screen), provenance_text(provenance));
+    fmt::print("{}{}{}", cloudy_period_answer_table(scenario, a, o.units, !screen.pictures),
+               cloudy_period_strip(a.outcome, a.hours, screen), provenance_text(provenance));
     if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
 }
 
@@ -230,12 +234,12 @@ std::optional<double> share_of(std::optional<double> share, double full_m3) {
     return *share * full_m3;
 }
 
-sim::NamedLevels named_levels(SpellArguments const& o, scenarios::Scenario const& scenario,
+sim::NamedLevels named_levels(CloudyPeriodArguments const& o, scenarios::Scenario const& scenario,
                               sim::System const& design) {
-    if (o.soc && *o.soc < scenario.bank.floor_soc)
+    if (o.soc && *o.soc < scenario.battery.min_soc)
         throw CLI::ValidationError(
-            "--soc", fmt::format("{:g} is below the battery's floor {:g} (1 - bank.usable_fraction)", *o.soc,
-                                 scenario.bank.floor_soc));
+            "--soc", fmt::format("{:g} is below the battery's floor {:g} (1 - battery.usable_fraction)",
+                                 *o.soc, scenario.battery.min_soc));
     if (o.cistern && !design.cistern) throw CLI::ValidationError("--cistern", "the design has no [cistern]");
     if (o.trough && !design.trough) throw CLI::ValidationError("--trough", "the design has no [trough]");
     return {o.soc, share_of(o.cistern, design.cistern ? design.cistern->cistern.fill_stop_m3 : 0),
@@ -243,7 +247,7 @@ sim::NamedLevels named_levels(SpellArguments const& o, scenarios::Scenario const
 }
 
 // Hours without grid from the beginning: the whole period where no number is given.
-std::optional<double> outage_of(SpellArguments const& o, int hours, sim::System const& design) {
+std::optional<double> outage_of(CloudyPeriodArguments const& o, int hours, sim::System const& design) {
     if (!o.with_outage) return std::nullopt;
     if (o.no_backup || design.rules.backup != sim::Backup::grid)
         throw CLI::ValidationError("--outage", o.no_backup ? "--no-backup leaves no grid that could fail"
@@ -260,12 +264,12 @@ std::optional<double> outage_of(SpellArguments const& o, int hours, sim::System 
     return value;
 }
 
-sim::SpellWeather sky_of(SpellArguments const& o) {
-    auto sky = o.spell;
+sim::CloudyPeriodWeather sky_of(CloudyPeriodArguments const& o) {
+    auto sky = o.period;
     sky.hours = o.hours ? *o.hours : 24 * o.days.value_or(10);
-    if (o.worst) sky.kind = sim::SpellKind::poorest_of_year;
+    if (o.worst) sky.kind = sim::CloudyPeriodKind::worst_of_file;
     if (!o.sun.empty()) {
-        sky.kind = sim::SpellKind::clear_sky_share;
+        sky.kind = sim::CloudyPeriodKind::clear_sky_share;
         sky.values = o.sun;
     }
     if (!o.clearness.empty()) sky.values = o.clearness;
@@ -277,13 +281,13 @@ sim::SpellWeather sky_of(SpellArguments const& o) {
     return sky;
 }
 
-void run(SpellArguments o, int& exit_code) {
-    o.spell = sky_of(o);
-    if (24 * o.require >= o.spell.hours + 24)
+void run(CloudyPeriodArguments o, int& exit_code) {
+    o.period = sky_of(o);
+    if (24 * o.require >= o.period.hours + 24)
         throw CLI::ValidationError("--require", fmt::format("{} days are longer than the period's {:.3g}: "
                                                             "give --days {} too",
-                                                            o.require, o.spell.hours / 24.0, o.require));
-    sim::check_output(o.out, sim::outputs::spell, {o.scenario, o.weather});
+                                                            o.require, o.period.hours / 24.0, o.require));
+    sim::check_output(o.out, sim::outputs::period, {o.scenario, o.weather});
     auto first_days = sim::every_start_day();
     if (!o.starts.empty()) {
         first_days.clear();
@@ -293,9 +297,9 @@ void run(SpellArguments o, int& exit_code) {
     auto const year = scenarios::read_scenario_weather(scenario, o.weather);
     auto const design = sim::make_system(scenario);
     auto const named = named_levels(o, scenario, design);
-    o.spell.outage_h = outage_of(o, o.spell.hours, design);
-    auto const inputs = sim::make_spell_inputs(scenario, year, o.spell);
-    auto const a = answer_spell(scenario, design, o.no_backup, inputs, first_days, named);
+    o.period.outage_h = outage_of(o, o.period.hours, design);
+    auto const inputs = sim::make_cloudy_period_inputs(scenario, year, o.period);
+    auto const a = answer_cloudy_period(scenario, design, o.no_backup, inputs, first_days, named);
 
     if (!o.out.empty()) write_file(o, a, scenario, year, design, inputs, first_days);
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
@@ -309,11 +313,11 @@ void run(SpellArguments o, int& exit_code) {
 
 }  // namespace
 
-void add_spell_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<SpellArguments>();
+void add_cloudy_period_command(CLI::App& app, int& exit_code) {
+    auto const o = std::make_shared<CloudyPeriodArguments>();
     CLI::App* const c = app.add_subcommand(
-        "spell",
-        "How long does the water last when the sun stays away? A cloudy period from every start day");
+        "cloudy_period",
+        "How long does the water last when the sun stays away? A cloudy period from every start date");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
@@ -324,7 +328,7 @@ void add_spell_command(CLI::App& app, int& exit_code) {
         ->excludes(days);
     c->add_option("--start", o->starts,
                   "Day on which it begins, MM-DD; repeatable (default: every day of the year)");
-    c->add_option("--start-hour", o->spell.start_hour, "Hour of the day at which it begins")
+    c->add_option("--start-hour", o->period.start_hour, "Hour of the day at which it begins")
         ->check(CLI::Range(0, 23))
         ->capture_default_str();
     c->add_option("--soc", o->soc,
@@ -350,7 +354,7 @@ void add_spell_command(CLI::App& app, int& exit_code) {
                             ->check(CLI::Range(0.0, 1.0))
                             ->excludes(clearness);
     c->add_flag("--worst", o->worst,
-                "Instead: the poorest run of so many days of the weather file, moved to each start day")
+                "Instead: the poorest run of so many days of the weather file, moved to each start date")
         ->excludes(clearness)
         ->excludes(share);
     auto* const outage =
@@ -362,17 +366,17 @@ void add_spell_command(CLI::App& app, int& exit_code) {
             ->option_text("[HOURS]");
     c->add_option(
          "--require", o->require,
-         "Exit with 1 unless every start day stays wet so many days and battery and cistern are full "
+         "Exit with 1 unless every start date stays wet so many days and battery and cistern are full "
          "again within a year")
         ->check(CLI::Range(1, 60));
     c->add_flag("--no-backup", o->no_backup, "Leave the scenario's backup out");
     c->add_option("--out", o->out,
-                  "Also write survival, every start day, the worst one hour by hour and other skies, HDF5");
+                  "Also write survival, every start date, the worst one hour by hour and other skies, HDF5");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: never");
     c->add_flag("--plain", o->plain, "Bars of ASCII characters and no picture, as in a pipe");
     c->footer(
-        "Example:  holdwater spell scenarios/alder-flat-outages.toml --hours 84 --start-hour 18 --sun "
+        "Example:  holdwater autonomy scenarios/alder-flat-outages.toml --hours 84 --start-hour 18 --sun "
         "0.5,0.25 "
         "--outage --soc 0.6");
     c->callback([o, outage, &exit_code] {

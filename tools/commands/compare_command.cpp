@@ -4,16 +4,16 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "scenarios/settings/assumed_inputs.hpp"
-#include "scenarios/text/scenario_error.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/weather_shelf.hpp"
+#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "sim/files/result_file.hpp"
+#include "tools/answers/comparison.hpp"
+#include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/answers/comparison.hpp"
 #include "tools/show/json_text.hpp"
-#include "tools/answers/years_table.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
 
@@ -32,9 +32,10 @@ struct CompareArguments {
 constexpr int usual_draws = 20;
 
 nlohmann::ordered_json years_json(ComparedDesign const& d) {
-    auto const wet = sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.dry_hours == 0; });
+    auto const wet =
+        sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.shortage_hours == 0; });
     nlohmann::ordered_json json{{"years", wet.years},
-                                {"years_all_wet", wet.times},
+                                {"years_without_shortage", wet.times},
                                 {"share_low", wet.share.low},
                                 {"share_high", wet.share.high}};
     for (auto const& r : ranged_figures()) {
@@ -104,7 +105,7 @@ void run(CompareArguments const& o) {
         throw scenarios::ScenarioError(
             o.scenario, 0, "",
             "has no [[option]] to compare; add tables [[option]] with a name and the keys "
-            "that change, such as \"bank.capacity\" = \"14 kWh\"");
+            "that change, such as \"battery.capacity\" = \"14 kWh\"");
     std::vector<scenarios::Design> designs;
     if (!o.without_base) designs.push_back(scenarios::base_design(file));
     for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
@@ -159,10 +160,10 @@ void add_compare_command(CLI::App& app, int&) {
     add_threads(*c, o->threads);
     c->add_option("--out", o->out, "Also write the figures to this file, .csv or .h5, a row a design");
     c->add_option("--poorest-days", o->days,
-                  "Length of the year's poorest run that is moved to every start day")
+                  "Length of the year's poorest run that is moved to every start date")
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
-    c->add_flag("--options-only", o->without_base, "Leave out the scenario as written");
+    c->add_flag("--options-only", o->without_base, "Leave out the base design");
     add_units(*c, o->units);
     c->add_flag("--json", o->json,
                 "Print as JSON (SI units) and nothing else; null: more than was looked at");

@@ -137,7 +137,7 @@ std::string man_page(CLI::App const& app) {
     out +=
         ".SH EXIT STATUS\n.TP\n.B 0\ndone\n.TP\n.B 1\nthe design fails a stated requirement\n"
         ".TP\n.B 2\nbad input; file, line and key are named\n.TP\n.B 3\ninternal error\n"
-        ".SH ENVIRONMENT\n.TP\n.B NO_COLOR\nset to anything: pictures on a terminal without colour\n"
+        ".SH ENVIRONMENT\n.TP\n.B NO_COLOR\nset to anything: pictures on a terminal without color\n"
         ".SH CAUTION\nA simulation is not an inspection. Local codes, the utility, listing instructions and "
         "licensed electricians and pump installers decide.\n";
     return out;

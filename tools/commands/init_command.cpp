@@ -14,13 +14,13 @@
 #include <tuple>
 
 #include "models/numeric/trade_units.hpp"
-#include "scenarios/text/quantity.hpp"
 #include "scenarios/settings/scenario.hpp"
-#include "sim/sweep/output_file.hpp"
+#include "scenarios/text/quantity.hpp"
 #include "sim/files/whole_file.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "tools/answers/starter_scenario.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/option_checks.hpp"
-#include "tools/answers/starter_scenario.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/weather_maker.hpp"
 
@@ -363,7 +363,7 @@ void run(InitArguments const& o) {
     if (a.weather_is_made)
         fmt::print("{}: a year made from the latitude alone, for a start; no quote should rest on it.\n",
                    made_file.string());
-    fmt::print("\nNext:\n  holdwater preflight {0}{1}\n  holdwater simulate {0}{1}\n", file.string(),
+    fmt::print("\nNext:\n  holdwater check {0}{1}\n  holdwater simulate {0}{1}\n", file.string(),
                a.metric ? "" : " --units us");
 }
 

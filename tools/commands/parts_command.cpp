@@ -79,7 +79,7 @@ std::string with_unit(double value, std::string_view unit, Units units) {
     constexpr std::array shown_us{
         Us{"m", "ft", 1 / 0.3048}, Us{"m3/s", "gpm", 15850.323141489},   Us{"m3", "gal", 264.17205235815},
         Us{"mm", "in", 1 / 25.4},  Us{"L/h", "gal/h", 0.26417205235815}, Us{"ohm/km", "ohm/kft", 0.3048}};
-    // A metre of water's flow in m3/s is a small number: litres a minute are what a pump's page has.
+    // A meter of water's flow in m3/s is a small number: liters a minute are what a pump's page has.
     constexpr std::array shown_si{Us{"m3/s", "L/min", 60e3}, Us{"m3", "L", 1e3}};
     auto const convert = [&](auto const& table) {
         for (auto const& row : table)

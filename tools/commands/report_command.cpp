@@ -6,18 +6,18 @@
 #include <filesystem>
 #include <memory>
 
-#include "sim/sweep/output_file.hpp"
 #include "sim/files/whole_file.hpp"
+#include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/report/report_page.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-struct QuoteArguments {
+struct ReportArguments {
     std::string scenario, out, date;
-    QuoteRequest request;
-    QuoteUnits units = QuoteUnits::si;
+    ReportRequest request;
+    ReportUnits units = ReportUnits::si;
     bool json = false;
 };
 
@@ -35,7 +35,7 @@ std::string checked_date(std::string const& text) {
     return text;
 }
 
-void run(QuoteArguments const& o) {
+void run(ReportArguments const& o) {
     auto request = o.request;
     request.show.units = o.units;
     std::string const date = o.date.empty() ? today() : checked_date(o.date);
@@ -47,18 +47,18 @@ void run(QuoteArguments const& o) {
             fmt::format("{}: cannot be written: there is no folder {}", out, folder.string()));
     if (!o.json) sim::check_output(out, sim::outputs::page, {o.scenario, request.weather});
     auto const file = scenarios::read_design_file(o.scenario);
-    auto const runs = run_quote(file, request);
-    auto const content = quote_content(runs, {o.scenario, file.text, date}, request.show);
+    auto const runs = run_report(file, request);
+    auto const content = report_content(runs, {o.scenario, file.text, date}, request.show);
     for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
         fmt::print("{}\n", content.dump(2, ' ', false, Json::error_handler_t::replace));
         return;
     }
-    auto const assets = quote_assets();
+    auto const assets = report_assets();
     if (assets.script.empty())
         fmt::print(stderr,
                    "warning: this holdwater was built without npm: the page has tables in place of plots\n");
-    std::string const page = quote_page(content, assets);
+    std::string const page = report_page(content, assets);
     sim::write_whole_file(out, page);
     fmt::print("{}\n{}\n\n{}\n", content["title"].get<std::string>(), content["place"].get<std::string>(),
                content["answer"]["answer"].get<std::string>());
@@ -72,29 +72,29 @@ void run(QuoteArguments const& o) {
 
 }  // namespace
 
-void add_quote_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<QuoteArguments>();
+void add_report_command(CLI::App& app, int&) {
+    auto const o = std::make_shared<ReportArguments>();
     CLI::App* const c = app.add_subcommand(
-        "quote", "The appendix to a quote: one page for the customer, to open offline and to print");
+        "report", "The appendix to a quote: one page for the customer, to open offline and to print");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->request.option, "The option that is quoted, by its name");
     c->add_option("--weather", o->request.weather, "Weather file in place of the scenario's");
     c->add_option("--out", o->out,
                   "The page, HTML (default: the scenario's name with .html, in this folder)");
-    c->add_option("--spell-days", o->request.spell_days,
+    c->add_option("--cloudy-period-days", o->request.cloudy_period_days,
                   "Length of the year's poorest run of days that is shown")
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
     c->add_option("--units", o->units, "si, us, or both")
         ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, QuoteUnits>>{{"si", QuoteUnits::si},
-                                                            {"us", QuoteUnits::us},
-                                                            {"both", QuoteUnits::both},
-                                                            {"metric", QuoteUnits::si}}))
+            std::vector<std::pair<std::string, ReportUnits>>{{"si", ReportUnits::si},
+                                                             {"us", ReportUnits::us},
+                                                             {"both", ReportUnits::both},
+                                                             {"metric", ReportUnits::si}}))
         ->option_text("si|us|both");
     c->add_option("--date", o->date, "Date on the page, YYYY-MM-DD (default: today)");
     c->add_flag("--json", o->json, "Print what the page says as JSON and nothing else");
-    c->footer("Example:  holdwater quote scenarios/juniper-bend-household.toml --units both");
+    c->footer("Example:  holdwater report scenarios/juniper-bend-household.toml --units both");
     c->callback([o] { run(*o); });
 }
 

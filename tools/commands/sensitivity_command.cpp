@@ -7,18 +7,18 @@
 
 #include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
-#include "sim/sweep/output_file.hpp"
 #include "sim/designs/sensitivity.hpp"
 #include "sim/files/result_file.hpp"
-#include "sim/sweep/sweep_plan.hpp"
 #include "sim/files/table_file.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-struct RemeasureArguments {
+struct SensitivityArguments {
     std::string scenario, option, weather, out;
     std::vector<std::string> inputs;
     bool json = false;
@@ -32,20 +32,20 @@ sim::RangeToTry range_of(std::string const& text) {
     return {axis.key, axis.values[0], axis.values[1], "tried"};
 }
 
-nlohmann::ordered_json end_json(sim::RemeasuredEnd const& end) {
+nlohmann::ordered_json end_json(sim::SensitivityEnd const& end) {
     nlohmann::ordered_json j{{"value", end.value}};
     if (!end.problem.empty()) {
         j["problem"] = end.problem;
         return j;
     }
-    j["dry_hours"] = end.dry_hours;
+    j["shortage_hours"] = end.shortage_hours;
     j["generator_run_h"] = end.generator_h;
     j["grid_kwh"] = end.grid_kwh;
     for (auto const& v : end.verdicts) j["verdicts"][v.name] = v.verdict;
     return j;
 }
 
-void print_json(std::vector<sim::Remeasured> const& tried, std::vector<std::string> const& provenance) {
+void print_json(std::vector<sim::Sensitivity> const& tried, std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json{{"inputs", nlohmann::ordered_json::array()}};
     for (auto const& t : tried) {
         nlohmann::ordered_json j{{"input", t.input}, {"provenance", t.provenance}};
@@ -70,7 +70,7 @@ std::string figure(char const* name, double low, double written, double high, in
                        digits);
 }
 
-std::string table(std::vector<sim::Remeasured> const& tried) {
+std::string table(std::vector<sim::Sensitivity> const& tried) {
     std::string out = "Would a re-measured number change the answer?  ";
     std::string decides;
     for (auto const& t : tried)
@@ -87,8 +87,8 @@ std::string table(std::vector<sim::Remeasured> const& tried) {
             rows += fmt::format("    * {:<46}{:>9}{:>11}{:>9}\n", v.name, v.at_low, v.as_written, v.at_high);
         bool const both = t.low.problem.empty() && t.high.problem.empty();
         if (both) {
-            rows +=
-                figure("dry hours of the year", t.low.dry_hours, t.written.dry_hours, t.high.dry_hours, 0);
+            rows += figure("hours short of water of the year", t.low.shortage_hours, t.written.shortage_hours,
+                           t.high.shortage_hours, 0);
             rows += figure("generator, h", t.low.generator_h, t.written.generator_h, t.high.generator_h, 1);
             rows += figure("grid, kWh", t.low.grid_kwh, t.written.grid_kwh, t.high.grid_kwh, 0);
         }
@@ -96,13 +96,13 @@ std::string table(std::vector<sim::Remeasured> const& tried) {
             out += "      nothing turns\n";
             continue;
         }
-        out += fmt::format("      {:<46}{:>9}{:>11}{:>9}\n", "", "low end", "as written", "high end") + rows;
+        out += fmt::format("      {:<46}{:>9}{:>11}{:>9}\n", "", "low end", "base design", "high end") + rows;
     }
-    out += "\n  * a verdict that turns. Everything else stays as written.\n";
+    out += "\n  * a verdict that turns. Everything else stays as in the base design.\n";
     return out;
 }
 
-void write_file(RemeasureArguments const& o, std::vector<sim::Remeasured> const& tried,
+void write_file(SensitivityArguments const& o, std::vector<sim::Sensitivity> const& tried,
                 std::string const& scenario_text, std::vector<std::string> const& provenance) {
     std::vector<std::string> inputs, names, lows, written, highs;
     for (auto const& t : tried)
@@ -124,8 +124,8 @@ void write_file(RemeasureArguments const& o, std::vector<sim::Remeasured> const&
                       {flipped});
 }
 
-void run(RemeasureArguments const& o) {
-    sim::check_output(o.out, sim::outputs::remeasure, {o.scenario, o.weather});
+void run(SensitivityArguments const& o) {
+    sim::check_output(o.out, sim::outputs::sensitivity, {o.scenario, o.weather});
     auto const file = scenarios::read_design_file(o.scenario);
     auto const scenario = scenarios::named_design(file, o.option).scenario;
     std::vector<sim::RangeToTry> ranges;
@@ -136,7 +136,7 @@ void run(RemeasureArguments const& o) {
             o.scenario, 0, "assumed_range",
             "states no range to try; add [assumed_range] with lines such as \"inverter.idle\" = [\"20 W\", "
             "\"60 W\"], or give --input \"inverter.idle=20 W,60 W\"");
-    auto const tried = sim::remeasure(file, o.option, o.weather, ranges);
+    auto const tried = sim::sensitivity(file, o.option, o.weather, ranges);
     auto const provenance = scenarios::provenance_lines(scenario);
     if (!o.out.empty()) write_file(o, tried, scenario.text, provenance);
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
@@ -147,10 +147,10 @@ void run(RemeasureArguments const& o) {
 
 }  // namespace
 
-void add_remeasure_command(CLI::App& app, int&) {
-    auto const o = std::make_shared<RemeasureArguments>();
+void add_sensitivity_command(CLI::App& app, int&) {
+    auto const o = std::make_shared<SensitivityArguments>();
     CLI::App* const c = app.add_subcommand(
-        "remeasure",
+        "sensitivity",
         "Would a re-measured number change the answer? Each assumed input at both ends of its range");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML), with [assumed_range]")->required();
     c->add_option("--input", o->inputs,
@@ -160,7 +160,8 @@ void add_remeasure_command(CLI::App& app, int&) {
     c->add_option("--out", o->out, "Also write the verdicts that turn to this file, HDF5");
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer(
-        "Example:  holdwater remeasure scenarios/juniper-bend-household.toml --input \"inverter.idle=20 W,60 "
+        "Example:  holdwater sensitivity scenarios/juniper-bend-household.toml --input \"inverter.idle=20 "
+        "W,60 "
         "W\"");
     c->callback([o] { run(*o); });
 }

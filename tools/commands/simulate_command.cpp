@@ -4,28 +4,28 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/settings/wiring_notes.hpp"
-#include "sim/year/battery_life.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/files/stored_run.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
-#include "sim/year/outage_record.hpp"
 #include "sim/sweep/output_file.hpp"
-#include "sim/files/result_file.hpp"
-#include "sim/year/simulate.hpp"
-#include "sim/files/stored_run.hpp"
-#include "sim/year/water_remarks.hpp"
 #include "sim/year/aging_years.hpp"
+#include "sim/year/battery_life.hpp"
+#include "sim/year/outage_record.hpp"
+#include "sim/year/simulate.hpp"
+#include "sim/year/water_remarks.hpp"
+#include "tools/answers/cloudy_period_answer.hpp"
+#include "tools/answers/repeat_answer.hpp"
+#include "tools/answers/summary_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/provenance_view.hpp"
-#include "tools/answers/repeat_answer.hpp"
 #include "tools/show/run_strip.hpp"
-#include "tools/answers/cloudy_period_answer.hpp"
-#include "tools/answers/summary_table.hpp"
 #include "tools/show/units.hpp"
 #include "weather/weather_year.hpp"
 
@@ -90,12 +90,12 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
-    if (o.years > 1 && system.bank.capacity_kwh > 0 && !sim::asks_for_life(system.bank_life))
-        inputs.warnings.push_back(
-            fmt::format("bank: the scenario states no battery life, so the battery keeps its full capacity "
-                        "through all {} years; give [bank.life] (calendar_years, depths with cycles, or "
-                        "throughput) and it fades",
-                        o.years));
+    if (o.years > 1 && system.battery.capacity_kwh > 0 && !sim::asks_for_life(system.battery_life))
+        inputs.warnings.push_back(fmt::format(
+            "battery: the scenario states no battery life, so the battery keeps its full capacity "
+            "through all {} years; give [battery.life] (calendar_years, depths with cycles, or "
+            "throughput) and it fades",
+            o.years));
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = sim::water_remarks(system, result);
@@ -123,10 +123,10 @@ void run(SimulateArguments const& o, int& exit_code) {
         fmt::print("{}", provenance_text(inputs.provenance));
         fmt::print("\nHour by hour: {}\n", out);
     }
-    if (o.require >= 0 && result.summary.water_kept_fraction < o.require) {
+    if (o.require >= 0 && result.summary.demand_met_fraction < o.require) {
         fmt::print(stderr, "requirement failed: {} of the water kept, {} required\n",
-                   sim::figure_text(result.summary.water_kept_fraction,
-                                    sim::digits_apart(result.summary.water_kept_fraction, o.require, 4)),
+                   sim::figure_text(result.summary.demand_met_fraction,
+                                    sim::digits_apart(result.summary.demand_met_fraction, o.require, 4)),
                    sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
@@ -147,9 +147,10 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     auto* const days =
         c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
     auto* const years =
-        c->add_option("--years", o->years,
-                      "Run the year so often on end, the bank's level carried and its capacity fading; the "
-                      "summary is the first year's")
+        c->add_option(
+             "--years", o->years,
+             "Run the year so often on end, the battery's level carried and its capacity fading; the "
+             "summary is the first year's")
             ->check(CLI::Range(1, 50))
             ->capture_default_str();
     add_units(*c, o->units);

@@ -17,7 +17,7 @@
 namespace holdwater::tools {
 namespace {
 
-struct ChooseArguments {
+struct SizeArguments {
     std::string scenario, option, weather, out;
     std::vector<std::string> vary, require, more_never_hurts;
     std::optional<scenarios::SearchLeast> least;
@@ -27,7 +27,7 @@ struct ChooseArguments {
     bool json = false;
 };
 
-nlohmann::ordered_json json_of(sim::ChoiceAnswer const& a, sim::Combination const& c) {
+nlohmann::ordered_json json_of(sim::SizeAnswer const& a, sim::Combination const& c) {
     auto const& run = a.runs.at(c);
     nlohmann::ordered_json json{{"name", sim::name_of(a, c)}};
     for (std::size_t i = 0; i < c.size(); ++i)
@@ -50,7 +50,7 @@ nlohmann::ordered_json json_of(sim::ChoiceAnswer const& a, sim::Combination cons
     return json;
 }
 
-void print_json(sim::ChoiceAnswer const& a) {
+void print_json(sim::SizeAnswer const& a) {
     nlohmann::ordered_json json;
     json["least"] = least_word(a.least);
     json["combinations"] = a.combinations;
@@ -77,7 +77,7 @@ void print_json(sim::ChoiceAnswer const& a) {
 }
 
 // The scenario's search with what the command line adds: a list for a key that is an axis alone replaces it.
-scenarios::SearchSettings settings_of(ChooseArguments const& o, scenarios::DesignFile const& file) {
+scenarios::SearchSettings settings_of(SizeArguments const& o, scenarios::DesignFile const& file) {
     auto settings = scenarios::read_search(file).value_or(scenarios::SearchSettings{});
     if (o.least) settings.least = o.least;
     for (auto const& text : o.vary) {
@@ -108,11 +108,11 @@ scenarios::SearchSettings settings_of(ChooseArguments const& o, scenarios::Desig
     return settings;
 }
 
-void run(ChooseArguments const& o, int& exit_code) {
+void run(SizeArguments const& o, int& exit_code) {
     check_table_path(o.out, sim::outputs::choose, {o.scenario, o.weather});
     auto const file = scenarios::read_design_file(o.scenario);
     auto const settings = settings_of(o, file);
-    sim::ChooseOptions options;
+    sim::SizeOptions options;
     auto const design = scenarios::named_design(file, o.option);
     for (auto const& option : file.options)
         if (option.name == o.option) options.base = option;
@@ -125,7 +125,7 @@ void run(ChooseArguments const& o, int& exit_code) {
             fmt::print(stderr, "\r{} combinations run", count);
             std::fflush(stderr);
         };
-    auto const a = sim::choose_design(file, settings, options);
+    auto const a = sim::size_design(file, settings, options);
     if (watched) fmt::print(stderr, "\n");
     if (!o.out.empty())
         write_table(o.out,
@@ -137,11 +137,11 @@ void run(ChooseArguments const& o, int& exit_code) {
                      {"choice", a.choice ? sim::name_of(a, *a.choice) : std::string("none")},
                      {"combinations", static_cast<double>(a.combinations)},
                      {"version", HOLDWATER_VERSION}},
-                    file.text, choice_tables(a));
+                    file.text, size_tables(a));
     if (o.json) {
         print_json(a);
     } else {
-        fmt::print("{}\n{}\n\n{}", design.scenario.title, design.scenario.place, choose_table(a, o.units));
+        fmt::print("{}\n{}\n\n{}", design.scenario.title, design.scenario.place, size_table(a, o.units));
         if (!o.out.empty()) fmt::print("\nRow by row: {}\n", o.out);
     }
     if (!a.choice) {
@@ -152,21 +152,21 @@ void run(ChooseArguments const& o, int& exit_code) {
 
 }  // namespace
 
-void add_choose_command(CLI::App& app, int& exit_code) {
+void add_size_command(CLI::App& app, int& exit_code) {
     using scenarios::SearchLeast;
-    auto const o = std::make_shared<ChooseArguments>();
+    auto const o = std::make_shared<SizeArguments>();
     CLI::App* const c = app.add_subcommand(
-        "choose",
-        "The cheapest (or smallest) bank, array, inverter, ... of given lists that does what is required");
+        "size",
+        "The cheapest (or smallest) battery, array, inverter, ... of given lists that does what is required");
     c->add_option("SCENARIO", o->scenario,
                   "Scenario file (TOML) with tables [search], [search.require], [[search.axis]]")
         ->required();
     c->add_option("--vary", o->vary,
-                  "A list to choose from, smallest first: \"bank.capacity=5 kWh,10 kWh\"; repeatable")
+                  "A list to choose from, smallest first: \"battery.capacity=5 kWh,10 kWh\"; repeatable")
         ->allow_extra_args(false);
     c->add_option("--require", o->require,
-                  "What the design must do, as in [search.require]: water_kept=0.999, generator_run_h=50, "
-                  "dull_days=5, motor_start=pass, starts_within_limit=true, ...; repeatable")
+                  "What the design must do, as in [search.require]: demand_met=0.999, generator_run_h=50, "
+                  "cloudy_days=5, motor_start=pass, starts_within_limit=true, ...; repeatable")
         ->allow_extra_args(false);
     c->add_option("--least", o->least, "What is made least (default: cost where there are prices, else size)")
         ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, SearchLeast>>{
@@ -186,7 +186,7 @@ void add_choose_command(CLI::App& app, int& exit_code) {
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
-    c->footer("Example:  holdwater choose scenarios/larkspur-rim-choice.toml");
+    c->footer("Example:  holdwater size scenarios/larkspur-rim-choice.toml");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 

@@ -8,21 +8,21 @@
 #include <optional>
 
 #include "scenarios/text/scenario_error.hpp"
-#include "sim/sweep/output_file.hpp"
-#include "sim/files/result_file.hpp"
-#include "sim/sweep/sweep_store.hpp"
 #include "sim/base/job_pool.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/sweep/output_file.hpp"
+#include "sim/sweep/sweep_store.hpp"
+#include "tools/answers/sweep_output.hpp"
+#include "tools/answers/sweep_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/provenance_view.hpp"
-#include "tools/answers/sweep_output.hpp"
-#include "tools/answers/sweep_table.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 struct SweepArguments {
-    std::string scenario, option, weather, shard, figure = "water_kept_fraction";
+    std::string scenario, option, weather, shard, figure = "demand_met_fraction";
     std::vector<std::string> vary, out, merge;
     std::size_t sample = 0, sobol = 0;
     int threads = 0;
@@ -303,7 +303,7 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
     c->add_option(
          "--vary", o->vary,
-         "Key and its values, repeatable: \"bank.capacity=5 kWh,10 kWh\" (list), \"array.tilt=20 deg..60 "
+         "Key and its values, repeatable: \"battery.capacity=5 kWh,10 kWh\" (list), \"array.tilt=20 deg..60 "
          "deg/5\" "
          "(range, 5 values), \"array.tilt=20 deg..60 deg\" (range to draw from), or a spread to draw from: "
          "uniform(lowest, highest), triangular(lowest, most likely, highest), normal(mean, standard "
@@ -312,7 +312,7 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
         ->allow_extra_args(false);
     auto* const alone =
         c->add_flag("--one-at-a-time", o->one_at_a_time,
-                    "Each key alone, the others as written; prints what moves the figure most");
+                    "Each key alone, the others as in the base design; prints what moves the figure most");
     auto* const sample =
         c->add_option("--sample", o->sample, "Instead of the full grid: so many rows, Latin hypercube")
             ->check(CLI::Range(1, 1000000))
@@ -341,7 +341,8 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     c->add_flag("--plain", o->plain, "Bars of ASCII characters");
     c->footer(
         "Ctrl-C leaves the finished rows beside FILE.h5. tools/sweep-array.sbatch runs the shards on Slurm.\n"
-        "Example:  holdwater sweep scenarios/saltbush-livestock.toml --vary \"bank.capacity=5 kWh,10 kWh\" "
+        "Example:  holdwater sweep scenarios/saltbush-livestock.toml --vary \"battery.capacity=5 kWh,10 "
+        "kWh\" "
         "--vary \"array.tilt=20 deg..60 deg/5\" --out tilt.csv");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }

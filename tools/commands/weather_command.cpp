@@ -9,12 +9,12 @@
 
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/sweep/output_file.hpp"
 #include "sim/files/whole_file.hpp"
+#include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/show/json_text.hpp"
 #include "tools/show/cloudy_period_view.hpp"
+#include "tools/show/json_text.hpp"
 #include "tools/show/units.hpp"
 #include "weather/quality.hpp"
 #include "weather/read_weather.hpp"
@@ -28,7 +28,7 @@ struct WeatherArguments {
     std::string file, out;
     Units units = Units::si;
     bool json = false, make = false;
-    bool spells = false, plain = false, round_the_year = false;
+    bool periods = false, plain = false, round_the_year = false;
     std::optional<double> tilt_deg, azimuth_deg;
     std::optional<weather::Stamp> stamp;
     int shift_min = 0;
@@ -59,7 +59,7 @@ Month month_of(weather::WeatherYear const& year, std::size_t index) {
     return m;
 }
 
-nlohmann::ordered_json spells_json(SpellReport const& report) {
+nlohmann::ordered_json cloudy_periods_json(CloudyPeriodReport const& report) {
     nlohmann::ordered_json json;
     json["tilt_deg"] = report.plane.tilt_deg;
     json["azimuth_deg"] = report.plane.azimuth_deg;
@@ -77,7 +77,7 @@ nlohmann::ordered_json spells_json(SpellReport const& report) {
 }
 
 void print_json(weather::WeatherYear const& year, weather::QualityReport const& quality,
-                std::optional<SpellReport> const& spells) {
+                std::optional<CloudyPeriodReport> const& periods) {
     nlohmann::ordered_json json;
     json["path"] = year.path;
     json["format"] = year.format;
@@ -113,7 +113,7 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
         json["repairs"].push_back(
             {{"kind", r.kind}, {"first_hour", r.first_hour}, {"hours", r.hours}, {"rule", r.rule}});
     json["warnings"] = year.warnings;
-    if (spells) json["spells"] = spells_json(*spells);
+    if (periods) json["cloudy periods"] = cloudy_periods_json(*periods);
     fmt::print("{}\n", json_text(json));
 }
 
@@ -173,16 +173,16 @@ void run(WeatherArguments& o) {
     reading.shift_min = o.shift_min;
     auto const year = weather::read_weather(o.file, reading);
     auto const quality = weather::check_quality(year, weather::sun_over_year(year.site));
-    std::optional<SpellReport> spells;
-    if (o.spells) {
+    std::optional<CloudyPeriodReport> periods;
+    if (o.periods) {
         auto plane = latitude_plane(year.site);
         plane.tilt_deg = o.tilt_deg.value_or(plane.tilt_deg);
         plane.azimuth_deg = o.azimuth_deg.value_or(plane.azimuth_deg);
-        spells = find_spells(year, plane, o.round_the_year);
+        periods = find_cloudy_periods(year, plane, o.round_the_year);
     }
-    if (o.json) return print_json(year, quality, spells);
+    if (o.json) return print_json(year, quality, periods);
     print_table(year, quality, o.units);
-    if (spells) fmt::print("\n{}", spell_table(*spells, o.plain));
+    if (periods) fmt::print("\n{}", cloudy_period_table(*periods, o.plain));
 }
 
 }  // namespace
@@ -206,21 +206,23 @@ void add_weather_command(CLI::App& app, int&) {
         ->option_text("MIN");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
-    auto* const spells =
-        c->add_flag("--spells", o->spells, "Also the poorest runs of 1 to 21 days on a tilted plane");
-    c->add_option("--tilt", o->tilt_deg, "With --spells: tilt of the plane, degrees (default: the latitude)")
+    auto* const periods = c->add_flag("--cloudy-periods", o->periods,
+                                      "Also the poorest runs of 1 to 21 days on a tilted plane");
+    c->add_option("--tilt", o->tilt_deg,
+                  "With --cloudy-periods: tilt of the plane, degrees (default: the latitude)")
         ->check(CLI::Range(0.0, 90.0))
-        ->needs(spells);
-    c->add_option("--azimuth", o->azimuth_deg,
-                  "With --spells: where the plane faces, degrees clockwise from north (default: the equator)")
+        ->needs(periods);
+    c->add_option(
+         "--azimuth", o->azimuth_deg,
+         "With --cloudy-periods: where the plane faces, degrees clockwise from north (default: the equator)")
         ->check(CLI::Range(0.0, 360.0))
-        ->needs(spells);
+        ->needs(periods);
     c->add_flag("--round-the-year", o->round_the_year,
-                "With --spells: let runs go from December into January")
-        ->needs(spells);
-    c->add_flag("--plain", o->plain, "With --spells: bars of ASCII characters")->needs(spells);
+                "With --cloudy-periods: let runs go from December into January")
+        ->needs(periods);
+    c->add_flag("--plain", o->plain, "With --cloudy-periods: bars of ASCII characters")->needs(periods);
     auto* const made = c->add_flag("--make", o->make, "Make a seeded, plausible year in the plain CSV layout")
-                           ->excludes(spells);
+                           ->excludes(periods);
     c->add_option("--out", o->out, "With --make: file to write (default: standard output)")->needs(made);
     auto* const place =
         c->add_option("--place", o->made.place, "With --make: name of the invented place")->needs(made);
@@ -228,7 +230,7 @@ void add_weather_command(CLI::App& app, int&) {
         c->add_option("--latitude", o->made.site.latitude_deg, "Degrees, north positive")->needs(made);
     auto* const longitude =
         c->add_option("--longitude", o->made.site.longitude_deg, "Degrees, east positive")->needs(made);
-    c->add_option("--elevation-m", o->made.site.elevation_m, "Metres above the sea")->needs(made);
+    c->add_option("--elevation-m", o->made.site.elevation_m, "Meters above the sea")->needs(made);
     auto* const offset =
         c->add_option("--utc-offset-h", o->made.site.utc_offset_h, "Local standard time, hours east of UTC")
             ->needs(made);
@@ -246,7 +248,7 @@ void add_weather_command(CLI::App& app, int&) {
     c->footer(
         "Examples:\n"
         "  holdwater weather scenarios/weather/juniper-bend.csv\n"
-        "  holdwater weather scenarios/weather/juniper-bend.csv --spells --tilt 55 --azimuth 180\n"
+        "  holdwater weather scenarios/weather/juniper-bend.csv --cloudy-periods --tilt 55 --azimuth 180\n"
         "  holdwater weather logger.csv --shift=-60\n"
         "  holdwater weather --make --place \"Juniper Bend\" --latitude 44.2 --longitude -114.6 "
         "--elevation-m 1100 \\\n"

@@ -8,15 +8,15 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/answers/years_table.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-struct OddsArguments {
+struct YearsArguments {
     std::string scenario, option, out;
     std::vector<std::string> weather;
     int draws = 0, threads = 0;
@@ -29,18 +29,18 @@ struct OddsArguments {
 nlohmann::ordered_json json_of(sim::Odds const& o) {
     return {{"years", o.times},
             {"of", o.years},
-            {"share", o.share.centre},
+            {"share", o.share.center},
             {"share_low", o.share.low},
             {"share_high", o.share.high}};
 }
 
-void print_json(OddsAnswer const& a, OddsArguments const& o) {
+void print_json(YearsAnswer const& a, YearsArguments const& o) {
     nlohmann::ordered_json json;
     json["years"] = a.wet.years;
     json["weather"] = a.weather;
     json["drawn"] = a.drawn;
     json["seed"] = o.seed;
-    json["no_dry_hour"] = json_of(a.wet);
+    json["no_shortage"] = json_of(a.wet);
     json["kept_at_least_0.999"] = json_of(a.nearly_wet);
     for (auto const& f : figure_spreads(a))
         json["figures"][f.name] = {{"as_written", f.as_written}, {"mean", f.spread.mean},
@@ -51,7 +51,7 @@ void print_json(OddsAnswer const& a, OddsArguments const& o) {
     fmt::print("{}\n", json.dump(2));
 }
 
-void run(OddsArguments const& o, int& exit_code) {
+void run(YearsArguments const& o, int& exit_code) {
     auto read = o.weather;
     read.push_back(o.scenario);
     check_table_path(o.out, sim::outputs::odds, read);
@@ -70,7 +70,7 @@ void run(OddsArguments const& o, int& exit_code) {
     auto as_written = sim::run_year(scenario, own);
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
     bool const made = draw.records.empty();
-    auto const a = answer_odds(std::move(as_written), sim::draw_years({{scenario, &own}}, draw), made);
+    auto const a = answer_years(std::move(as_written), sim::draw_years({{scenario, &own}}, draw), made);
 
     if (!o.out.empty())
         write_table(o.out,
@@ -85,12 +85,12 @@ void run(OddsArguments const& o, int& exit_code) {
     if (o.json) {
         print_json(a, o);
     } else {
-        fmt::print("{}", odds_table(scenario, a, o.units));
+        fmt::print("{}", years_table(scenario, a, o.units));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
     }
-    if (o.require >= 0 && a.wet.share.centre < o.require) {
+    if (o.require >= 0 && a.wet.share.center < o.require) {
         fmt::print(stderr, "requirement failed: all the water came in {} of the years, {} required\n",
-                   sim::figure_text(a.wet.share.centre, sim::digits_apart(a.wet.share.centre, o.require, 4)),
+                   sim::figure_text(a.wet.share.center, sim::digits_apart(a.wet.share.center, o.require, 4)),
                    sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
@@ -98,10 +98,10 @@ void run(OddsArguments const& o, int& exit_code) {
 
 }  // namespace
 
-void add_odds_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<OddsArguments>();
+void add_years_command(CLI::App& app, int& exit_code) {
+    auto const o = std::make_shared<YearsArguments>();
     CLI::App* const c = app.add_subcommand(
-        "odds", "How sure is it? Many years of one design, with the range of every figure");
+        "years", "How sure is it? Many years of one design, with the range of every figure");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--draws", o->draws,
@@ -119,7 +119,7 @@ void add_odds_command(CLI::App& app, int& exit_code) {
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
-    c->footer("Example:  holdwater odds scenarios/saltbush-livestock.toml --draws 100 --seed 1");
+    c->footer("Example:  holdwater years scenarios/saltbush-livestock.toml --draws 100 --seed 1");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 

@@ -5,16 +5,16 @@
 
 #include "sim/base/figure_text.hpp"
 #include "sim/water/water_side.hpp"
+#include "tools/answers/cloudy_period_answer.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/report/report_content.hpp"
-#include "tools/answers/cloudy_period_answer.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 using models::Verdict;
 
-std::string backup_words(sim::Summary const& y, sim::Backup backup, QuoteShow const& show) {
+std::string backup_words(sim::Summary const& y, sim::Backup backup, ReportShow const& show) {
     if (backup == sim::Backup::generator)
         return y.generator_run_h > 0
                    ? fmt::format(" The generator runs {} h in {} starts and burns {}.",
@@ -27,7 +27,7 @@ std::string backup_words(sim::Summary const& y, sim::Backup backup, QuoteShow co
 }
 
 // Which outages of the year left the water short: the worst by name, the number of the others.
-std::string outage_sentences(std::vector<sim::OutageRecord> const& outages, QuoteShow const& show) {
+std::string outage_sentences(std::vector<sim::OutageRecord> const& outages, ReportShow const& show) {
     if (outages.empty()) return "";
     constexpr std::size_t most_named = 3;
     auto const failed = failed_outages(outages, [&](double m3) { return show.volume(m3); });
@@ -38,21 +38,21 @@ std::string outage_sentences(std::vector<sim::OutageRecord> const& outages, Quot
     return text + (failed.empty() ? "." : ").");
 }
 
-std::string answer(sim::Summary const& y, sim::Backup backup, QuoteShow const& show) {
-    if (y.dry_hours == 0)
-        return fmt::format("Yes: all {} of water wanted in the modelled year came.",
+std::string answer(sim::Summary const& y, sim::Backup backup, ReportShow const& show) {
+    if (y.shortage_hours == 0)
+        return fmt::format("Yes: all {} of water wanted in the modeled year came.",
                            show.volume(y.water_demand_m3)) +
                backup_words(y, backup, show);
     return fmt::format(
                "Not all year: {} % of the water wanted came; water was short in {} hours, {} of "
                "them on end.",
-               sim::figure_text(100 * y.water_kept_fraction, 2), sim::figure_text(y.dry_hours),
-               sim::figure_text(y.longest_dry_h)) +
+               sim::figure_text(100 * y.demand_met_fraction, 2), sim::figure_text(y.shortage_hours),
+               sim::figure_text(y.longest_shortage_h)) +
            backup_words(y, backup, show);
 }
 
 // "battery at 74 %, cistern at 1,240 gal": what the stores hold when the poorest days begin.
-std::string begins_with(QuoteRuns const& r, sim::StoreLevels const& begins, QuoteShow const& show) {
+std::string begins_with(ReportRuns const& r, sim::StoreLevels const& begins, ReportShow const& show) {
     std::string text = fmt::format("battery at {:.0f} %", 100 * begins.soc);
     if (r.system.cistern) text += fmt::format(", cistern at {}", show.volume(begins.cistern_m3));
     if (r.system.trough) text += fmt::format(", trough at {}", show.volume(begins.trough_m3));
@@ -64,11 +64,11 @@ struct ShortAfter {
     int hours = 0;
     double first_h = 0;  // from the period's end to the first of them
 };
-ShortAfter short_after(sim::RunResult const& run, int spell_days) {
+ShortAfter short_after(sim::RunResult const& run, int cloudy_period_days) {
     ShortAfter after;
-    auto const end = 24 * static_cast<std::size_t>(spell_days);
+    auto const end = 24 * static_cast<std::size_t>(cloudy_period_days);
     for (std::size_t h = end; h < run.hours.size(); ++h) {
-        if (run.hours[h].water_unmet_m3 <= sim::some_water_m3) continue;
+        if (run.hours[h].water_short_m3 <= sim::some_water_m3) continue;
         if (after.hours == 0) after.first_h = static_cast<double>(h - end);
         ++after.hours;
     }
@@ -77,10 +77,10 @@ ShortAfter short_after(sim::RunResult const& run, int spell_days) {
 
 // No claim without the length of the run, what the stores hold when it starts, the water it supplied and what
 // followed it.
-std::string claim(QuoteRuns const& r, QuoteShow const& show) {
+std::string claim(ReportRuns const& r, ReportShow const& show) {
     auto const& start = quoted(r).alone.starts[quoted(r).alone.worst];
     double delivered_m3 = 0, wanted_m3 = 0;
-    for (std::size_t h = 0; h < 24 * static_cast<std::size_t>(r.trace.spell_days); ++h) {
+    for (std::size_t h = 0; h < 24 * static_cast<std::size_t>(r.trace.cloudy_period_days); ++h) {
         delivered_m3 += r.trace.alone.hours[h].water_delivered_m3;
         wanted_m3 += r.trace.alone.hours[h].water_demand_m3;
     }
@@ -89,12 +89,12 @@ std::string claim(QuoteRuns const& r, QuoteShow const& show) {
         "In the poorest {} days found in the one typical year of the weather file, moved to the worst start "
         "day ({}) and starting with what the typical year has in store at that date ({}), this system "
         "supplied {} a day of the {} wanted{}; first shortage: ",
-        r.trace.spell_days, date_text(start.first_day), begins_with(r, start.begins, show),
-        show.volume(delivered_m3 / r.trace.spell_days), show.volume(wanted_m3 / r.trace.spell_days),
-        backed ? " without its backup" : "");
-    auto const after = short_after(r.trace.alone, r.trace.spell_days);
-    if (std::isfinite(start.first_dry_h))
-        text += fmt::format("after {}, because {}", time_text(start.first_dry_h), words(start.reason));
+        r.trace.cloudy_period_days, date_text(start.first_day), begins_with(r, start.begins, show),
+        show.volume(delivered_m3 / r.trace.cloudy_period_days),
+        show.volume(wanted_m3 / r.trace.cloudy_period_days), backed ? " without its backup" : "");
+    auto const after = short_after(r.trace.alone, r.trace.cloudy_period_days);
+    if (std::isfinite(start.first_shortage_h))
+        text += fmt::format("after {}, because {}", time_text(start.first_shortage_h), words(start.reason));
     else if (after.hours == 0)
         text += "none";
     else
@@ -108,16 +108,16 @@ std::string claim(QuoteRuns const& r, QuoteShow const& show) {
                 : fmt::format("; {} full again {} after the run.", stores, time_text(start.full_again_h));
     if (!backed) return text;
     auto const& with = quoted(r).designed.starts[quoted(r).designed.worst];
-    if (std::isfinite(with.first_dry_h))
-        text += fmt::format(" With its backup the worst start day is short after {}",
-                            time_text(with.first_dry_h));
+    if (std::isfinite(with.first_shortage_h))
+        text += fmt::format(" With its backup the worst start date is short after {}",
+                            time_text(with.first_shortage_h));
     else if (std::isfinite(with.dry_after_h))
         text += fmt::format(
-            " With its backup no start day is short in these days, but one is {} after "
+            " With its backup no start date is short in these days, but one is {} after "
             "their end",
             time_text(with.dry_after_h));
     else
-        text += " With its backup no start day has a shortage";
+        text += " With its backup no start date has a shortage";
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
     for (auto const& s : quoted(r).designed.starts) {
         generator_h = std::max(generator_h, s.generator_h);
@@ -132,7 +132,7 @@ std::string claim(QuoteRuns const& r, QuoteShow const& show) {
 }
 
 // What stands between this page and a signature: failures one by one, what is not known in one line.
-Json to_settle(sim::Preflight const& p) {
+Json to_settle(sim::DesignCheck const& p) {
     Json list = Json::array();
     std::string unknown;
     for (auto const& c : p.checks) {
@@ -151,13 +151,13 @@ Json tile(std::string value, std::string label, std::string note = "") {
     return {{"value", std::move(value)}, {"label", std::move(label)}, {"note", std::move(note)}};
 }
 
-Json glance(QuoteRuns const& r, QuoteShow const& show) {
+Json glance(ReportRuns const& r, ReportShow const& show) {
     auto const& y = r.year.summary;
     auto const& q = quoted(r);
     Json tiles = Json::array();
-    tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.water_kept_fraction, 2)),
-                         "of the water kept",
-                         fmt::format("{} dry hours in the year", sim::figure_text(y.dry_hours))));
+    tiles.push_back(
+        tile(fmt::format("{} %", sim::figure_text(100 * y.demand_met_fraction, 2)), "of the water kept",
+             fmt::format("{} hours short of water in the year", sim::figure_text(y.shortage_hours))));
     if (r.system.rules.backup == sim::Backup::generator)
         tiles.push_back(tile(fmt::format("{} h", sim::figure_text(y.generator_run_h, 1)), "generator a year",
                              show.fuel(y.generator_fuel_l) + " of fuel"));
@@ -171,7 +171,7 @@ Json glance(QuoteRuns const& r, QuoteShow const& show) {
         std::isinf(autonomy.worst_d)
             ? std::string("battery full at sunset, any start date")
             : fmt::format("battery full at sunset, worst start date {}", date_text(autonomy.worst_day))));
-    tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.soc_min)), "lowest bank level",
+    tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.soc_min)), "lowest battery level",
                          fmt::format("mean {} %", sim::figure_text(100 * y.soc_mean))));
     tiles.push_back(tile(sim::figure_text(q.figures.starts_per_day, 1), "pump starts a day",
                          fmt::format("busiest day {}", sim::figure_text(y.max_starts_per_day))));
@@ -180,10 +180,10 @@ Json glance(QuoteRuns const& r, QuoteShow const& show) {
 
 }  // namespace
 
-Json quote_answer(QuoteRuns const& r, QuoteShow const& show) {
+Json report_answer(ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
-    bool const holds = r.year.summary.dry_hours == 0;
-    Json settle = to_settle(quoted(r).preflight);
+    bool const holds = r.year.summary.shortage_hours == 0;
+    Json settle = to_settle(quoted(r).design_check);
     return {{"question", s.question},
             {"answer",
              answer(r.year.summary, r.system.rules.backup, show) + outage_sentences(r.year.outages, show)},

@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "models/water/pressure_tank.hpp"
-#include "sim/designs/design_cost.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/designs/design_cost.hpp"
 #include "tools/report/report_content.hpp"
 
 namespace holdwater::tools {
@@ -15,21 +15,21 @@ Json line(std::string label, std::string value, std::string note = "") {
     return {{"label", std::move(label)}, {"value", std::move(value)}, {"note", std::move(note)}};
 }
 
-sim::Check const* check_named(sim::Preflight const& p, std::string_view check) {
+sim::Check const* check_named(sim::DesignCheck const& p, std::string_view check) {
     auto const at =
         std::find_if(p.checks.begin(), p.checks.end(), [&](auto const& c) { return c.name == check; });
     return at == p.checks.end() ? nullptr : &*at;
 }
 
 // Box 1: will it start.
-Json start_box(QuoteRuns const& r) {
-    auto const& p = quoted(r).preflight;
+Json start_box(ReportRuns const& r) {
+    auto const& p = quoted(r).design_check;
     Json lines = Json::array();
     std::string provenance;
     for (auto const& [check, label] : {std::pair{"start-surge", "start against the inverter"},
                                        {"start-motor-volts", "volts at the motor"},
-                                       {"start-bank-volts", "bank volts, low and cold"},
-                                       {"start-bank-amps", "bank current"},
+                                       {"start-battery-volts", "battery volts, low and cold"},
+                                       {"start-battery-amps", "battery current"},
                                        {"generator-start", "start on the generator"}}) {
         auto const* const c = check_named(p, check);
         if (c == nullptr) continue;
@@ -39,16 +39,16 @@ Json start_box(QuoteRuns const& r) {
         lines.push_back(l);
         if (provenance.empty()) provenance = c->provenance;
     }
-    bool const proved = quoted_scenario(r).preflight.on_inverter == models::MeasuredStart::succeeded;
+    bool const proved = quoted_scenario(r).design_check.on_inverter == models::MeasuredStart::succeeded;
     return {{"lines", lines},
             {"provenance", provenance},
             {"proof", proved ? "A start on this inverter was tried on site and succeeded."
-                             : "To be proved by a start test at hand-over, bank at 50 %."}};
+                             : "To be proved by a start test at hand-over, battery at 50 %."}};
 }
 
 struct EnergyDay {
-    double pump = 0, loads = 0, inverter = 0, bank = 0, other = 0;  // kWh a day
-    double total() const { return pump + loads + inverter + bank + other; }
+    double pump = 0, loads = 0, inverter = 0, battery = 0, other = 0;  // kWh a day
+    double total() const { return pump + loads + inverter + battery + other; }
 };
 
 EnergyDay energy_of(sim::HourRecord const* first, std::size_t hours) {
@@ -58,19 +58,19 @@ EnergyDay energy_of(sim::HourRecord const* first, std::size_t hours) {
         e.pump += h.pump_kw;
         e.loads += h.load_served_kw;
         e.inverter += h.inverter_loss_kw + h.pass_through_loss_kw;
-        e.bank += h.battery_loss_kw;
+        e.battery += h.battery_loss_kw;
         e.other += h.controller_loss_kw + h.charger_loss_kw + h.standby_kw + h.heater_kw;
     }
     double const days = static_cast<double>(hours) / 24;
-    for (double* v : {&e.pump, &e.loads, &e.inverter, &e.bank, &e.other}) *v /= days;
+    for (double* v : {&e.pump, &e.loads, &e.inverter, &e.battery, &e.other}) *v /= days;
     return e;
 }
 
 // Box 2: daily energy and shares.
-Json energy_box(QuoteRuns const& r) {
+Json energy_box(ReportRuns const& r) {
     auto const year = energy_of(r.year.hours.data(), r.year.hours.size());
     auto const dull =
-        energy_of(r.trace.designed.hours.data(), 24 * static_cast<std::size_t>(r.trace.spell_days));
+        energy_of(r.trace.designed.hours.data(), 24 * static_cast<std::size_t>(r.trace.cloudy_period_days));
     Json rows = Json::array();
     auto const add = [&](char const* what, double EnergyDay::*part) {
         auto const cell = [](double kwh, double all) {
@@ -83,12 +83,13 @@ Json energy_box(QuoteRuns const& r) {
     add("pump", &EnergyDay::pump);
     add("small loads", &EnergyDay::loads);
     add("inverter, idle draw and loss", &EnergyDay::inverter);
-    add("bank loss", &EnergyDay::bank);
+    add("battery loss", &EnergyDay::battery);
     add("controller, charger, standby, heater", &EnergyDay::other);
     rows.push_back({"all", fmt::format("{} Wh", sim::figure_text(1e3 * year.total())),
                     fmt::format("{} Wh", sim::figure_text(1e3 * dull.total()))});
     return {{"head",
-             {"a day's energy", "mean of the year", fmt::format("in the {} dull days", r.trace.spell_days)}},
+             {"a day's energy", "mean of the year",
+              fmt::format("in the {} cloudy days", r.trace.cloudy_period_days)}},
             {"rows", rows}};
 }
 
@@ -97,7 +98,7 @@ std::string or_over(double value, std::string const& text, double most, char con
 }
 
 // Box 3: options side by side.
-Json options_box(QuoteRuns const& r, QuoteShow const& show) {
+Json options_box(ReportRuns const& r, ReportShow const& show) {
     Json columns = Json::array(), rows = Json::array();
     for (std::size_t i = 0; i < r.designs.size(); ++i)
         columns.push_back({{"name", r.designs[i].design.name}, {"quoted", i == r.quoted}});
@@ -111,25 +112,26 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
         }
         if (any) rows.push_back({{"label", std::move(label)}, {"cells", cells}});
     };
-    using Q = QuotedDesign const&;
-    int const n = r.trace.spell_days;
+    using Q = ReportedDesign const&;
+    int const n = r.trace.cloudy_period_days;
     auto const usable = [](Q d) {
-        auto const& b = d.design.scenario.bank;
-        return b.capacity_kwh * (1 - b.floor_soc);
+        auto const& b = d.design.scenario.battery;
+        return b.capacity_kwh * (1 - b.min_soc);
     };
-    auto const worst = [](sim::SpellOutcome const& o) { return o.starts[o.worst]; };
+    auto const worst = [](sim::CloudyPeriodOutcome const& o) { return o.starts[o.worst]; };
     add("array, kW", [](Q d) { return number_text(array_rated_kw(d.design.scenario.array), 2); });
-    add("usable bank, kWh, new", [&](Q d) { return number_text(usable(d), 1); });
+    add("usable battery, kWh, new", [&](Q d) { return number_text(usable(d), 1); });
     add("the same, aged to 80 %", [&](Q d) { return number_text(0.8 * usable(d), 1); });
-    add("dry hours in the year", [](Q d) { return sim::figure_text(d.figures.year.dry_hours); });
+    add("hours short of water in the year",
+        [](Q d) { return sim::figure_text(d.figures.year.shortage_hours); });
     add("water kept in the year", [](Q d) {
-        return fmt::format("{} %", sim::figure_text(100 * d.figures.year.water_kept_fraction, 2));
+        return fmt::format("{} %", sim::figure_text(100 * d.figures.year.demand_met_fraction, 2));
     });
     add("water not delivered", [&](Q d) {
-        return d.figures.year.dry_hours > 0 ? show.volume(d.figures.year.water_unmet_m3)
-                                            : std::string("none");
+        return d.figures.year.shortage_hours > 0 ? show.volume(d.figures.year.water_short_m3)
+                                                 : std::string("none");
     });
-    add("lowest bank level",
+    add("lowest battery level",
         [](Q d) { return fmt::format("{} %", sim::figure_text(100 * d.figures.year.soc_min)); });
     add("generator, hours a year", [](Q d) {
         return d.design.scenario.rules.backup == sim::Backup::generator
@@ -150,9 +152,9 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
     });
     add(fmt::format("poorest {} days, no backup: wet for", n), [&](Q d) {
         auto const& start = worst(d.alone);
-        if (std::isinf(start.first_dry_h) && std::isfinite(start.dry_after_h))
+        if (std::isinf(start.first_shortage_h) && std::isfinite(start.dry_after_h))
             return fmt::format("{} days, short {} after them", n, time_text(start.dry_after_h));
-        return or_over(start.first_dry_h, time_text(start.first_dry_h), n, "days");
+        return or_over(start.first_shortage_h, time_text(start.first_shortage_h), n, "days");
     });
     add("full again after them, no backup", [&](Q d) {
         double const h = worst(d.alone).full_again_h;
@@ -169,7 +171,7 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
                    : std::string("–");
     });
     add("motor start on the inverter", [](Q d) {
-        auto const* const c = check_named(d.preflight, "start-surge");
+        auto const* const c = check_named(d.design_check, "start-surge");
         if (c == nullptr) return std::string("–");
         if (!std::isfinite(c->margin) || c->verdict == models::Verdict::unknown)
             return std::string(name(c->verdict));
@@ -198,7 +200,7 @@ Json options_box(QuoteRuns const& r, QuoteShow const& show) {
 }
 
 // Box 4: the water side.
-Json water_box(QuoteRuns const& r, QuoteShow const& show) {
+Json water_box(ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     auto const& f = r.year.findings;
     Json lines = Json::array();
@@ -243,7 +245,7 @@ Json water_box(QuoteRuns const& r, QuoteShow const& show) {
 
 }  // namespace
 
-Json quote_boxes(QuoteRuns const& r, QuoteShow const& show) {
+Json report_boxes(ReportRuns const& r, ReportShow const& show) {
     return {{"start", start_box(r)},
             {"energy", energy_box(r)},
             {"options", options_box(r, show)},

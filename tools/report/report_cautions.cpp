@@ -23,7 +23,7 @@ std::string clock(double hour_of_day) {
 }
 
 // Those that this design calls for.
-void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
+void add_triggered(ReportRuns const& r, ReportShow const& show, Json& list) {
     auto const& s = quoted_scenario(r);
     auto const coldest = *std::min_element(r.weather.temperature_c.begin(), r.weather.temperature_c.end());
     if (s.snow.days.any())
@@ -34,12 +34,12 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
     else if (coldest < -5)
         add(list, "Snow on the array",
             "No covered days are reckoned with. After snowfall the array gives nothing until it is cleared.");
-    double const refuse_c = s.bank_behaviour.charge_rule.refuse_below_c;
+    double const refuse_c = s.battery_behavior.charge_rule.refuse_below_c;
     if (std::isfinite(refuse_c))
-        add(list, "Cold bank",
+        add(list, "Cold battery",
             fmt::format("No charging below {}.{}", show.temperature(refuse_c),
                         r.year.findings.charge_refused_h > 0
-                            ? fmt::format(" In the modelled year charge was refused for {} hours.",
+                            ? fmt::format(" In the modeled year charge was refused for {} hours.",
                                           sim::figure_text(r.year.findings.charge_refused_h))
                             : ""));
     double const base = r.what_ifs.base_days, leak = r.what_ifs.days_with_leak;
@@ -47,13 +47,13 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
         add(list, "Leaks",
             fmt::format(
                 "A leak of {} cuts the days to the first shortage from {} to {}, in a "
-                "spell at {} % of a clear sky without backup. Check toilets and taps.",
+                "cloudy period at {} % of a clear sky without backup. Check toilets and taps.",
                 show.flow(6.30901964e-5),
                 std::isinf(base) ? fmt::format("over {}", longest_shortage_days) : sim::figure_text(base, 1),
                 sim::figure_text(leak, 1), sim::figure_text(100 * r.what_ifs.clear_sky_share)));
     bool const waters =
         std::any_of(s.demand.uses.begin(), s.demand.uses.end(), [](auto const& u) { return u.deferrable; });
-    if (waters) add(list, "Irrigation", "No irrigation during an outage or a dull spell.");
+    if (waters) add(list, "Irrigation", "No irrigation during an outage or a cloudy period.");
     if (s.rules.backup == sim::Backup::generator) {
         auto const& g = s.generator_operation.run;
         std::string text =
@@ -62,19 +62,19 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
         if (g.quiet_from_h != g.quiet_to_h)
             text += fmt::format(" It is silent from {} to {}.", clock(g.quiet_from_h), clock(g.quiet_to_h));
         if (g.top_up_within_h > 0)
-            text += fmt::format(" From {} on it is called at {} % of the bank already, for the night.",
+            text += fmt::format(" From {} on it is called at {} % of the battery already, for the night.",
                                 clock(models::top_up_from_h(g)),
                                 sim::figure_text(100 * s.generator_operation.top_up_below));
         double most_l = 0;
         for (auto const& start : quoted(r).designed.starts) most_l = std::max(most_l, start.generator_fuel_l);
         if (most_l > 0)
-            text += fmt::format(" Keep at least {} of fuel for {} dull days.", show.fuel(most_l),
-                                r.trace.spell_days);
+            text += fmt::format(" Keep at least {} of fuel for {} cloudy days.", show.fuel(most_l),
+                                r.trace.cloudy_period_days);
         add(list, "Generator", text);
     }
     if (r.year.findings.dry_run_trips > 0)
         add(list, "Low well",
-            fmt::format("The well was drawn down to the pump {} times in the modelled year; the dry-run "
+            fmt::format("The well was drawn down to the pump {} times in the modeled year; the dry-run "
                         "protection must be working.",
                         sim::figure_text(r.year.findings.dry_run_trips)));
     for (auto note : scenarios::wiring_notes(s)) {
@@ -85,7 +85,7 @@ void add_triggered(QuoteRuns const& r, QuoteShow const& show, Json& list) {
 
 }  // namespace
 
-Json quote_cautions(QuoteRuns const& r, QuoteShow const& show) {
+Json report_cautions(ReportRuns const& r, ReportShow const& show) {
     Json list = Json::array();
     add_triggered(r, show, list);
     add(list, "AC work",
@@ -112,7 +112,7 @@ Json quote_cautions(QuoteRuns const& r, QuoteShow const& show) {
     return list;
 }
 
-Json quote_not_modelled() {
+Json report_not_modeled() {
     return {"partial shade; snow that slides or melts during a day",
             "surface charge, cells out of balance, the age of single cells",
             "waveform, heat derating of the inverter; voltage dip of the generator",

@@ -38,7 +38,7 @@ Store store_of(sim::System const& s) {
     return {"tank", &sim::HourRecord::tank_water_m3};
 }
 
-Json spell_chart(QuoteRuns const& r, QuoteShow const& show) {
+Json cloudy_period_chart(ReportRuns const& r, ReportShow const& show) {
     using H = sim::HourRecord const&;
     auto const& hours = r.trace.designed.hours;
     auto const backup = r.system.rules.backup;
@@ -46,7 +46,7 @@ Json spell_chart(QuoteRuns const& r, QuoteShow const& show) {
     Json short_of = Json::array(), day = Json::array();
     for (std::size_t i = 0; i < hours.size(); ++i) {
         source += source_of(hours[i], backup);
-        if (hours[i].water_unmet_m3 > sim::some_water_m3) short_of.push_back(i);
+        if (hours[i].water_short_m3 > sim::some_water_m3) short_of.push_back(i);
         if (i % 24 == 0) day.push_back(date_text(r.trace.first_day + static_cast<int>(i / 24)));
     }
     Json alone = nullptr;
@@ -55,13 +55,13 @@ Json spell_chart(QuoteRuns const& r, QuoteShow const& show) {
     auto const store = store_of(r.system);
     return {
         {"days", day},
-        {"spell_days", r.trace.spell_days},
+        {"cloudy_period_days", r.trace.cloudy_period_days},
         {"level", column(hours, 1, [](H h) { return 100 * h.battery_soc; })},
         {"level_alone", alone},
-        {"floor", rounded(100 * r.system.bank.floor_soc, 1)},
+        {"floor", rounded(100 * r.system.battery.min_soc, 1)},
         {"transfer", backup == sim::Backup::generator ? Json(rounded(100 * r.system.rules.transfer_below, 1))
                                                       : Json(nullptr)},
-        {"sun", column(hours, 3, [](H h) { return h.array_available_kw; })},
+        {"sun", column(hours, 3, [](H h) { return h.pv_available_kw; })},
         {"load", column(hours, 3, [](H h) { return h.pump_kw + h.load_served_kw; })},
         {"backup", backup == sim::Backup::none
                        ? Json(nullptr)
@@ -73,7 +73,7 @@ Json spell_chart(QuoteRuns const& r, QuoteShow const& show) {
         {"short", short_of}};
 }
 
-Json survival_chart(QuoteRuns const& r) {
+Json survival_chart(ReportRuns const& r) {
     Json shares = Json::array(), lines = Json::array();
     for (double const s : r.clear_sky_shares) shares.push_back(std::lround(100 * s));
     for (auto const& line : r.lines) {
@@ -84,7 +84,7 @@ Json survival_chart(QuoteRuns const& r) {
     return {{"shares", shares}, {"lines", lines}, {"most", longest_shortage_days}, {"quoted", r.quoted}};
 }
 
-Json tornado_chart(QuoteRuns const& r) {
+Json tornado_chart(ReportRuns const& r) {
     Json bars = Json::array();
     for (auto const& b : r.what_ifs.bars)
         bars.push_back({{"name", b.name},
@@ -99,60 +99,60 @@ Json tornado_chart(QuoteRuns const& r) {
 
 double map_value(sim::Summary const& y, MapFigure figure) {
     if (figure == MapFigure::generator_run_h) return y.generator_run_h;
-    return figure == MapFigure::grid_kwh ? y.grid_kwh : y.dry_hours;
+    return figure == MapFigure::grid_kwh ? y.grid_kwh : y.shortage_hours;
 }
 
-Json map_chart(QuoteRuns const& r) {
+Json map_chart(ReportRuns const& r) {
     auto const& s = quoted_scenario(r);
-    Json array = Json::array(), bank = Json::array(), values = Json::array(), dry = Json::array();
+    Json array = Json::array(), battery = Json::array(), values = Json::array(), dry = Json::array();
     for (double const f : r.map.array_factor) array.push_back(number_text(f * array_rated_kw(s.array), 2));
-    for (double const f : r.map.bank_factor) bank.push_back(number_text(f * s.bank.capacity_kwh, 2));
+    for (double const f : r.map.battery_factor) battery.push_back(number_text(f * s.battery.capacity_kwh, 2));
     for (auto const& row : r.map.years) {
         Json cells = Json::array(), dry_cells = Json::array();
         for (auto const& y : row) {
             cells.push_back(rounded(map_value(y, r.map.figure), 1));
-            dry_cells.push_back(rounded(y.dry_hours, 0));
+            dry_cells.push_back(rounded(y.shortage_hours, 0));
         }
         values.push_back(cells);
         dry.push_back(dry_cells);
     }
-    static constexpr std::array names{"dry hours a year", "generator hours a year",
+    static constexpr std::array names{"hours short of water a year", "generator hours a year",
                                       "kWh from the grid a year"};
     return {{"array", array},
-            {"bank", bank},
+            {"battery", battery},
             {"values", values},
             {"dry", dry},
             {"figure", names[static_cast<std::size_t>(r.map.figure)]},
             {"quoted_array", std::find(r.map.array_factor.begin(), r.map.array_factor.end(), 1.0) -
                                  r.map.array_factor.begin()},
-            {"quoted_bank",
-             std::find(r.map.bank_factor.begin(), r.map.bank_factor.end(), 1.0) - r.map.bank_factor.begin()}};
+            {"quoted_battery", std::find(r.map.battery_factor.begin(), r.map.battery_factor.end(), 1.0) -
+                                   r.map.battery_factor.begin()}};
 }
 
-Json year_chart(QuoteRuns const& r) {
+Json year_chart(ReportRuns const& r) {
     std::string source;
     Json short_of = Json::array();
     for (std::size_t i = 0; i < r.year.hours.size(); ++i) {
         source += source_of(r.year.hours[i], r.system.rules.backup);
-        if (r.year.hours[i].water_unmet_m3 > sim::some_water_m3) short_of.push_back(i);
+        if (r.year.hours[i].water_short_m3 > sim::some_water_m3) short_of.push_back(i);
     }
     return {{"source", source},
             {"level", column(r.year.hours, 0, [](sim::HourRecord const& h) { return 100 * h.battery_soc; })},
             {"short", short_of}};
 }
 
-Json months_chart(QuoteRuns const& r, QuoteShow const& show) {
+Json months_chart(ReportRuns const& r, ReportShow const& show) {
     std::array<std::array<double, 12>, 7> sums{};
     for (std::size_t i = 0; i < r.year.hours.size(); ++i) {
         auto const& h = r.year.hours[i];
         auto const m = static_cast<std::size_t>(sim::month_of_hour(static_cast<int>(i)) - 1);
-        sums[0][m] += h.array_used_kw;
-        sums[1][m] += h.array_curtailed_kw;
+        sums[0][m] += h.pv_used_kw;
+        sums[1][m] += h.pv_curtailed_kw;
         sums[2][m] += h.generator_kw + h.grid_kw;
         sums[3][m] += h.pump_kw;
         sums[4][m] += h.load_served_kw;
         sums[5][m] += h.water_delivered_m3;
-        sums[6][m] += h.water_unmet_m3;
+        sums[6][m] += h.water_short_m3;
     }
     auto const list = [](std::array<double, 12> const& values, int decimals) {
         Json out = Json::array();
@@ -175,7 +175,7 @@ Json months_chart(QuoteRuns const& r, QuoteShow const& show) {
 }
 
 // Level that is reached or exceeded in so many per cent of the hours.
-Json duration_chart(QuoteRuns const& r) {
+Json duration_chart(ReportRuns const& r) {
     std::vector<double> levels;
     for (auto const& h : r.year.hours) levels.push_back(100 * h.battery_soc);
     std::sort(levels.begin(), levels.end(), std::greater<>());
@@ -185,7 +185,7 @@ Json duration_chart(QuoteRuns const& r) {
         points.push_back(rounded(levels[at], 1));
     }
     return {{"level", points},
-            {"floor", rounded(100 * r.system.bank.floor_soc, 1)},
+            {"floor", rounded(100 * r.system.battery.min_soc, 1)},
             {"transfer", r.system.rules.backup == sim::Backup::generator
                              ? Json(rounded(100 * r.system.rules.transfer_below, 1))
                              : Json(nullptr)}};
@@ -196,12 +196,12 @@ Json duration_chart(QuoteRuns const& r) {
 char source_of(sim::HourRecord const& h, sim::Backup backup) {
     if (h.backup_h >= 0.5) return backup == sim::Backup::grid ? 'r' : 'g';
     if (h.inverter_off_h >= 0.5) return 'x';
-    return h.array_used_kw > 0 && h.battery_discharge_kw <= h.array_used_kw ? 's' : 'b';
+    return h.pv_used_kw > 0 && h.battery_discharge_kw <= h.pv_used_kw ? 's' : 'b';
 }
 
-Json quote_charts(QuoteRuns const& r, QuoteShow const& show) {
+Json report_charts(ReportRuns const& r, ReportShow const& show) {
     return {{"volume_unit", show.chart_volume_unit()},
-            {"spell", spell_chart(r, show)},
+            {"cloudy_period", cloudy_period_chart(r, show)},
             {"survival", survival_chart(r)},
             {"tornado", tornado_chart(r)},
             {"map", map_chart(r)},

@@ -37,8 +37,8 @@ Json check_row(sim::Check const& c, sim::Check const* us, std::size_t source) {
     return row;
 }
 
-// Verdicts that are not the same at both ends of the range and as written.
-std::string flips_of(QuoteRuns const& r, std::string_view input) {
+// Verdicts that are not the same at both ends of the range and for the base design.
+std::string flips_of(ReportRuns const& r, std::string_view input) {
     auto const at = std::find_if(r.ranges.begin(), r.ranges.end(),
                                  [&](auto const& tried) { return tried.input == input; });
     if (at == r.ranges.end()) return "no range stated";
@@ -63,7 +63,7 @@ Json row(std::string input, std::string value, std::string from, std::string fli
 constexpr char const* as_stated = "scenario; provenance not said";
 constexpr char const* as_usual = "usual value; the scenario gives none";
 
-std::string demand_text(scenarios::Scenario const& s, QuoteRuns const& r, QuoteShow const& show) {
+std::string demand_text(scenarios::Scenario const& s, ReportRuns const& r, ReportShow const& show) {
     return fmt::format("{} a day on average{}", show.volume(r.year.summary.water_demand_m3 / 365),
                        s.demand.uses.empty() ? "" : fmt::format(", {} uses", s.demand.uses.size()));
 }
@@ -76,19 +76,19 @@ std::string plain_words(std::string_view key) {
         {"motor.full_load", "motor: full-load current"},
         {"motor.running_power_factor", "motor: running power factor"},
         {"inverter.surge_power", "inverter: surge"},
-        {"bank.resistance", "bank: resistance"},
+        {"battery.resistance", "battery: resistance"},
         {"wiring.source_sag", "source: sag at a start"},
         {"generator.rated_power", "generator: rating"},
         {"well.static_level", "well: resting level below the head"},
         {"tank.precharge", "tank: precharge"},
-        {"preflight.record_low", "site: record low"},
+        {"design_check.record_low", "site: record low"},
     }};
     for (auto const& [k, words] : names)
         if (k == key) return std::string(words);
     return std::string(key);
 }
 
-Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
+Json stated_rows(ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     Json rows = Json::array();
     // `keys`: what the row rests on; those whose provenance the scenario says are named with it.
@@ -111,10 +111,10 @@ Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
         array + fmt::format(", azimuth {}°, losses {} %", sim::figure_text(s.plane.azimuth_deg),
                             sim::figure_text(100 * s.array.dc_loss_fraction)),
         {"array.rated_power", "array.tilt", "array.azimuth", "array.dc_loss"});
-    add("bank",
-        fmt::format("{} kWh, {} % usable", number_text(s.bank.capacity_kwh, 2),
-                    sim::figure_text(100 * (1 - s.bank.floor_soc))),
-        {"bank.capacity", "bank.usable_fraction"});
+    add("battery",
+        fmt::format("{} kWh, {} % usable", number_text(s.battery.capacity_kwh, 2),
+                    sim::figure_text(100 * (1 - s.battery.min_soc))),
+        {"battery.capacity", "battery.usable_fraction"});
     add("inverter",
         fmt::format("{} kVA, idle draw {} W", number_text(1e-3 * s.inverter.rated_power_w, 1),
                     sim::figure_text(s.inverter.idle_w)),
@@ -140,12 +140,12 @@ Json stated_rows(QuoteRuns const& r, QuoteShow const& show) {
 
 }  // namespace
 
-Json quote_checks(QuoteRuns const& r, QuoteShow const& show) {
-    auto const& p = quoted(r).preflight;
-    sim::Preflight us;
-    if (show.units == QuoteUnits::both)
-        us = sim::preflight(quoted_scenario(r),
-                            {.units = sim::ShownUnits::us, .poorest_month_kwh_per_day = std::nullopt});
+Json report_checks(ReportRuns const& r, ReportShow const& show) {
+    auto const& p = quoted(r).design_check;
+    sim::DesignCheck us;
+    if (show.units == ReportUnits::both)
+        us = sim::design_check(quoted_scenario(r),
+                               {.units = sim::ShownUnits::us, .darkest_month_kwh_per_day = std::nullopt});
     std::vector<std::string> sources;
     Json groups = Json::array();
     std::array<int, 4> count{};
@@ -172,7 +172,7 @@ Json quote_checks(QuoteRuns const& r, QuoteShow const& show) {
     return {{"summary", summary}, {"groups", groups}, {"sources", list}, {"notes", p.notes}};
 }
 
-Json quote_inputs(QuoteRuns const& r, QuoteShow const& show) {
+Json report_inputs(ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     Json rows = Json::array();
     for (auto const& p : s.provenance) {
@@ -185,7 +185,8 @@ Json quote_inputs(QuoteRuns const& r, QuoteShow const& show) {
                                       [&](auto const& p) { return p.input == input.key; });
         // What has no value is no input of this design.
         double const value = input.get(s);
-        bool const unset = value == 0 || (input.key == "preflight.record_low" && !s.preflight.record_low_c);
+        bool const unset =
+            value == 0 || (input.key == "design_check.record_low" && !s.design_check.record_low_c);
         if (said || unset) continue;
         rows.push_back(row(plain_words(input.key), show.in_unit(value, std::string(input.unit)),
                            scenarios::gives(s, input.key) ? as_stated : as_usual, "no range stated"));

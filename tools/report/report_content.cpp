@@ -18,7 +18,7 @@ std::string weather_years(weather::WeatherYear const& w) {
     return fmt::format("one year of months from {} to {}", *years.begin(), *years.rbegin());
 }
 
-Json foot(QuoteRuns const& r, QuoteFacts const& facts) {
+Json foot(ReportRuns const& r, ReportFacts const& facts) {
     auto const& s = quoted_scenario(r);
     auto const& site = r.weather.site;
     std::string const file_name = facts.scenario_path.substr(facts.scenario_path.find_last_of('/') + 1);
@@ -43,7 +43,7 @@ Json foot(QuoteRuns const& r, QuoteFacts const& facts) {
 
 }  // namespace
 
-Json quote_content(QuoteRuns const& r, QuoteFacts const& facts, QuoteShow const& show) {
+Json report_content(ReportRuns const& r, ReportFacts const& facts, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     std::vector<std::string> remarks = sim::water_remarks(r.system, r.year);
     std::vector<std::string> warnings = s.warnings;
@@ -57,19 +57,19 @@ Json quote_content(QuoteRuns const& r, QuoteFacts const& facts, QuoteShow const&
             {"place", s.place},
             {"date", facts.date},
             {"design", r.designs.size() > 1 ? Json(quoted(r).design.name) : Json(nullptr)},
-            {"answer", quote_answer(r, show)},
-            {"boxes", quote_boxes(r, show)},
-            {"plots", quote_plots(r, show)},
-            {"checks", quote_checks(r, show)},
-            {"inputs", quote_inputs(r, show)},
+            {"answer", report_answer(r, show)},
+            {"boxes", report_boxes(r, show)},
+            {"plots", report_plots(r, show)},
+            {"checks", report_checks(r, show)},
+            {"inputs", report_inputs(r, show)},
             {"any_remarks", !remarks.empty()},
             {"remarks", remarks},
-            {"not_modelled", quote_not_modelled()},
-            {"cautions", quote_cautions(r, show)},
+            {"not_modeled", report_not_modeled()},
+            {"cautions", report_cautions(r, show)},
             {"foot", foot(r, facts)},
             {"scenario_text", facts.scenario_text},
             {"summary", summary},
-            {"charts", quote_charts(r, show)}};
+            {"charts", report_charts(r, show)}};
 }
 
 }  // namespace holdwater::tools

@@ -60,7 +60,7 @@ std::string json_in_html(Json const& json) {
     return out;
 }
 
-std::string quote_page(Json const& content, QuoteAssets const& assets) {
+std::string report_page(Json const& content, ReportAssets const& assets) {
     bool const drawn = !assets.script.empty();
     mustache::data data{mustache::data::type::object};
     for (auto const& [key, value] : content.items())

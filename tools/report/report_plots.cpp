@@ -31,7 +31,7 @@ std::string_view source_word(char source) {
         case 's':
             return "sun";
         case 'b':
-            return "bank";
+            return "battery";
         case 'r':
             return "grid";
         case 'g':
@@ -41,7 +41,7 @@ std::string_view source_word(char source) {
     }
 }
 
-Json spell_plot(QuoteRuns const& r, Json const& chart, QuoteShow const& show) {
+Json cloudy_period_plot(ReportRuns const& r, Json const& chart, ReportShow const& show) {
     std::string const unit = show.chart_volume_unit();
     bool const backed = !chart["level_alone"].is_null();
     std::vector<bool> is_short(chart["level"].size());
@@ -58,21 +58,21 @@ Json spell_plot(QuoteRuns const& r, Json const& chart, QuoteShow const& show) {
         row.push_back(is_short[i] ? "short" : "");
         rows.push_back(row);
     }
-    Json head{"hour from", "bank level, % at its end", "sun, kW", "load, kW"};
+    Json head{"hour from", "battery level, % at its end", "sun, kW", "load, kW"};
     if (backed) head.push_back(chart["backup_name"].get<std::string>() + ", kW");
     head.push_back(fmt::format("{}, {}", chart["store_name"].get<std::string>(), unit));
     head.push_back("fed by");
     head.push_back("water");
     auto const lowest = *std::min_element(chart["level"].begin(), chart["level"].end());
     return plot(
-        "spell",
-        fmt::format("The worst dull run, hour by hour: {} days from {}", r.trace.spell_days,
+        "cloudy_period",
+        fmt::format("The worst dull run, hour by hour: {} days from {}", r.trace.cloudy_period_days,
                     date_text(r.trace.first_day)),
-        fmt::format("The poorest {} days of the weather file moved to the worst start day; battery and "
+        fmt::format("The poorest {} days of the weather file moved to the worst start date; battery and "
                     "water begin where the typical year has them at that date. "
                     "The shaded days are dull, those after them the year's own.{}",
-                    r.trace.spell_days, backed ? " Dashed: the bank without its backup." : ""),
-        fmt::format("Bank level, sun, load, water in the {} and source over {} hours. The bank falls "
+                    r.trace.cloudy_period_days, backed ? " Dashed: the battery without its backup." : ""),
+        fmt::format("Battery level, sun, load, water in the {} and source over {} hours. The battery falls "
                     "to {} %; water is short in {} hours.",
                     chart["store_name"].get<std::string>(), chart["level"].size(), number(lowest, 0, ""),
                     chart["short"].size()),
@@ -81,7 +81,7 @@ Json spell_plot(QuoteRuns const& r, Json const& chart, QuoteShow const& show) {
 
 Json survival_plot(Json const& chart) {
     // Json{x} of a single x is an array to one compiler and x itself to another.
-    Json head = Json::array({"sun in the spell, % of clear"}), rows = Json::array();
+    Json head = Json::array({"sun in the cloudy period, % of clear"}), rows = Json::array();
     for (auto const& line : chart["lines"]) head.push_back(line["name"].get<std::string>() + ", days");
     for (std::size_t i = 0; i < chart["shares"].size(); ++i) {
         Json row = Json::array({fmt::format("{}", chart["shares"][i].get<int>())});
@@ -102,7 +102,7 @@ Json survival_plot(Json const& chart) {
         table(head, rows));
 }
 
-Json tornado_plot(QuoteRuns const& r, Json const& chart) {
+Json tornado_plot(ReportRuns const& r, Json const& chart) {
     Json rows = Json::array();
     std::string const over = fmt::format("over {}", longest_shortage_days);
     auto const cell = [&](Json const& b, char const* side) -> std::string {
@@ -124,28 +124,30 @@ Json tornado_plot(QuoteRuns const& r, Json const& chart) {
 }
 
 Json map_plot(Json const& chart) {
-    Json head = Json::array({"bank, kWh \\ array, kW"}), rows = Json::array();
+    Json head = Json::array({"battery, kWh \\ array, kW"}), rows = Json::array();
     for (auto const& a : chart["array"]) head.push_back(a);
-    for (std::size_t j = 0; j < chart["bank"].size(); ++j) {
-        Json row = Json::array({chart["bank"][j]});
+    for (std::size_t j = 0; j < chart["battery"].size(); ++j) {
+        Json row = Json::array({chart["battery"][j]});
         for (std::size_t i = 0; i < chart["array"].size(); ++i) {
             std::string text = number_text(chart["values"][j][i].get<double>(), 1);
-            if (j == chart["quoted_bank"].get<std::size_t>() && i == chart["quoted_array"].get<std::size_t>())
+            if (j == chart["quoted_battery"].get<std::size_t>() &&
+                i == chart["quoted_array"].get<std::size_t>())
                 text += " (quoted)";
             row.push_back(text);
         }
         rows.push_back(row);
     }
     std::string const figure = chart["figure"];
-    return plot("map", fmt::format("Other sizes of array and bank: {}", figure),
-                "Every cell is a whole year of the same weather, water and loads; controller and bank limits "
-                "grow with the sizes. The outlined cell is the quoted design.",
-                fmt::format("Grid of {} for six array and six bank sizes; the quoted one has {}.", figure,
-                            number_text(chart["values"][chart["quoted_bank"].get<std::size_t>()]
-                                             [chart["quoted_array"].get<std::size_t>()]
-                                                 .get<double>(),
-                                        1)),
-                table(head, rows));
+    return plot(
+        "map", fmt::format("Other sizes of array and battery: {}", figure),
+        "Every cell is a whole year of the same weather, water and loads; controller and battery limits "
+        "grow with the sizes. The outlined cell is the quoted design.",
+        fmt::format("Grid of {} for six array and six battery sizes; the quoted one has {}.", figure,
+                    number_text(chart["values"][chart["quoted_battery"].get<std::size_t>()]
+                                     [chart["quoted_array"].get<std::size_t>()]
+                                         .get<double>(),
+                                1)),
+        table(head, rows));
 }
 
 Json year_plot(Json const& chart) {
@@ -173,15 +175,16 @@ Json year_plot(Json const& chart) {
         row.push_back(fmt::format("{}", dry[m]));
         rows.push_back(row);
     }
-    return plot("year", "The year at a glance: what feeds the house, and how full the bank is",
-                "A column a day, a row an hour, midnight at the top. Source: what fed most of the hour. "
-                "Crosses: hours short of water.",
-                fmt::format("Two maps of day against hour. Hours fed by sun {}, bank {}, grid {}, generator "
-                            "{}, nothing {}; {} hours short of water.",
-                            all[0], all[1], all[2], all[3], all[4], chart["short"].size()),
-                table({"month", "sun, h", "bank, h", "grid, h", "generator, h", "nothing, h",
-                       "lowest bank, %", "short of water, h"},
-                      rows));
+    return plot(
+        "year", "The year at a glance: what feeds the house, and how full the battery is",
+        "A column a day, a row an hour, midnight at the top. Source: what fed most of the hour. "
+        "Crosses: hours short of water.",
+        fmt::format("Two maps of day against hour. Hours fed by sun {}, battery {}, grid {}, generator "
+                    "{}, nothing {}; {} hours short of water.",
+                    all[0], all[1], all[2], all[3], all[4], chart["short"].size()),
+        table({"month", "sun, h", "battery, h", "grid, h", "generator, h", "nothing, h", "lowest battery, %",
+               "short of water, h"},
+              rows));
 }
 
 Json energy_plot(Json const& chart) {
@@ -200,7 +203,7 @@ Json energy_plot(Json const& chart) {
     }
     return plot("energy", "Energy by month",
                 "Where it came from (left bar) and where it went (right bar); the gap between the two is "
-                "lost in inverter, bank and charger.",
+                "lost in inverter, battery and charger.",
                 "Bars by month of sun used, sun not needed, backup, pump and small loads.",
                 table(head, rows));
 }
@@ -220,21 +223,22 @@ Json duration_plot(Json const& chart) {
     Json rows = Json::array();
     for (std::size_t p = 0; p <= 100; p += 5)
         rows.push_back({fmt::format("{}", p), number(chart["level"][p], 0, "")});
-    return plot("duration", "How full the bank is, and for how much of the year",
-                "Read: for so many per cent of the year the bank stands at this level or higher.",
-                fmt::format("Bank level falling from {} to {} %; half of the year it is at {} % or higher.",
-                            number(chart["level"][0], 0, ""), number(chart["level"][100], 0, ""),
-                            number(chart["level"][50], 0, "")),
-                table({"% of the year", "bank level at least, %"}, rows));
+    return plot(
+        "duration", "How full the battery is, and for how much of the year",
+        "Read: for so many per cent of the year the battery stands at this level or higher.",
+        fmt::format("Battery level falling from {} to {} %; half of the year it is at {} % or higher.",
+                    number(chart["level"][0], 0, ""), number(chart["level"][100], 0, ""),
+                    number(chart["level"][50], 0, "")),
+        table({"% of the year", "battery level at least, %"}, rows));
 }
 
 }  // namespace
 
 // The four that decide first.
-Json quote_plots(QuoteRuns const& r, QuoteShow const& show) {
-    Json const charts = quote_charts(r, show);
+Json report_plots(ReportRuns const& r, ReportShow const& show) {
+    Json const charts = report_charts(r, show);
     return {{"deciding",
-             {spell_plot(r, charts["spell"], show), survival_plot(charts["survival"]),
+             {cloudy_period_plot(r, charts["cloudy_period"], show), survival_plot(charts["survival"]),
               tornado_plot(r, charts["tornado"]), map_plot(charts["map"])}},
             {"further",
              {year_plot(charts["year"]), energy_plot(charts["months"]), water_plot(charts["months"]),

@@ -1,15 +1,16 @@
 #include "tools/report/report_runs.hpp"
 
 #include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
 #include "models/array/single_diode.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
-#include "sim/base/job_pool.hpp"
 #include "tools/report/report_what_ifs.hpp"
 
 namespace holdwater::tools {
@@ -17,28 +18,28 @@ namespace {
 
 constexpr int hours_before_full = 24 * 14;  // at most so much of the way to full is drawn
 
-sim::Preflight preflight_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                            sim::ShownUnits units) {
-    sim::PreflightOptions options;
+sim::DesignCheck check_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                          sim::ShownUnits units) {
+    sim::CheckOptions options;
     options.units = units;
-    if (!scenario.preflight.sun_h)
-        options.poorest_month_kwh_per_day =
-            sim::poorest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
-    return sim::preflight(scenario, options);
+    if (!scenario.design_check.sun_h)
+        options.darkest_month_kwh_per_day =
+            sim::darkest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
+    return sim::design_check(scenario, options);
 }
 
-SpellTrace trace_of(sim::System const& design, sim::SpellInputs const& poorest,
-                    sim::SpellStart const& worst) {
-    SpellTrace t;
+CloudyPeriodTrace trace_of(sim::System const& design, sim::CloudyPeriodInputs const& poorest,
+                           sim::CloudyPeriodStart const& worst) {
+    CloudyPeriodTrace t;
     t.first_day = worst.first_day;
-    t.spell_days = sim::days_of(poorest);
+    t.cloudy_period_days = sim::days_of(poorest);
     auto const system = sim::with_levels(design, worst.begins);
-    auto const hours = sim::with_spell_on(poorest, t.first_day);
+    auto const hours = sim::with_cloudy_period_on(poorest, t.first_day);
     double const recovery_h = std::isfinite(worst.full_again_h) ? worst.full_again_h + 24 : hours_before_full;
     sim::Clock clock;
     clock.first_hour = 24 * t.first_day;
     clock.hours =
-        24 * t.spell_days +
+        24 * t.cloudy_period_days +
         24 * static_cast<int>(std::ceil(std::clamp(recovery_h / 24, 3.0, hours_before_full / 24.0)));
     t.designed = sim::simulate(system, hours, clock);
     t.alone = sim::simulate(sim::without_backup(system), hours, clock);
@@ -49,38 +50,39 @@ SizeMap size_map(sim::System const& system, sim::HourlyInputs const& hourly) {
     SizeMap m;
     if (system.rules.backup == sim::Backup::generator) m.figure = MapFigure::generator_run_h;
     if (system.rules.backup == sim::Backup::grid) m.figure = MapFigure::grid_kwh;
-    m.array_factor = m.bank_factor = {0.5, 0.75, 1, 1.5, 2, 3};
-    for (double const bank : m.bank_factor) {
-        auto const with_bank = sim::with_bank_factor(system, bank);
+    m.array_factor = m.battery_factor = {0.5, 0.75, 1, 1.5, 2, 3};
+    for (double const battery : m.battery_factor) {
+        auto const with_battery = sim::with_battery_factor(system, battery);
         auto& row = m.years.emplace_back();
         for (double const array : m.array_factor) {
             auto inputs = hourly;
             for (double& w : inputs.array_power_w) w *= array;
             for (double& w : inputs.array_window_loss_w) w *= array;
             row.push_back(
-                sim::simulate(sim::with_controller_factor(with_bank, array), inputs, sim::Clock{}).summary);
+                sim::simulate(sim::with_controller_factor(with_battery, array), inputs, sim::Clock{})
+                    .summary);
         }
     }
     return m;
 }
 
-QuotedDesign quoted_design(scenarios::Design design, weather::WeatherYear const& year,
-                           QuoteRequest const& request) {
-    QuotedDesign q;
+ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear const& year,
+                             ReportRequest const& request) {
+    ReportedDesign q;
     q.design = std::move(design);
     auto const& s = q.design.scenario;
-    q.preflight = preflight_of(
-        s, year, request.show.units == QuoteUnits::us ? sim::ShownUnits::us : sim::ShownUnits::si);
-    q.figures = sim::figures_of(s, year, request.spell_days);
-    auto const poorest =
-        sim::make_spell_inputs(s, year, {sim::SpellKind::poorest_of_year, {}, 24 * request.spell_days});
+    q.design_check =
+        check_of(s, year, request.show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::si);
+    q.figures = sim::figures_of(s, year, request.cloudy_period_days);
+    auto const poorest = sim::make_cloudy_period_inputs(
+        s, year, {sim::CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});
     auto const system = sim::make_system(s);
     auto const levels = sim::start_levels(system, poorest.own, {});
     auto const days = sim::every_start_day();
-    q.designed = sim::run_spells(system, poorest, days, levels);
+    q.designed = sim::run_cloudy_periods(system, poorest, days, levels);
     q.alone = system.rules.backup == sim::Backup::none
                   ? q.designed
-                  : sim::run_spells(sim::without_backup(system), poorest, days, levels);
+                  : sim::run_cloudy_periods(sim::without_backup(system), poorest, days, levels);
     return q;
 }
 
@@ -93,8 +95,8 @@ double array_rated_kw(models::PvArrayParameters const& a) {
     return 1e-3 * module_w * a.modules_in_series * a.strings_in_parallel;
 }
 
-QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& request) {
-    QuoteRuns r;
+ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& request) {
+    ReportRuns r;
     auto const chosen = scenarios::named_design(file, request.option);
     r.weather = scenarios::read_scenario_weather(chosen.scenario, request.weather);
     std::vector<scenarios::Design> designs{scenarios::base_design(file)};
@@ -117,15 +119,15 @@ QuoteRuns run_quote(scenarios::DesignFile const& file, QuoteRequest const& reque
     auto const& quoted = r.designs[r.quoted];
     auto const& scenario = quoted.design.scenario;
     r.system = sim::make_system(scenario);
-    r.poorest = sim::make_spell_inputs(scenario, r.weather,
-                                       {sim::SpellKind::poorest_of_year, {}, 24 * request.spell_days});
+    r.poorest = sim::make_cloudy_period_inputs(
+        scenario, r.weather, {sim::CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});
     r.hourly = r.poorest.own;
     r.year = sim::simulate(r.system, r.hourly, sim::Clock{});
     r.trace = trace_of(r.system, r.poorest, quoted.alone.starts[quoted.alone.worst]);
 
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, r.lines[r.quoted].days, request.show);
     r.map = size_map(r.system, r.hourly);
-    r.ranges = sim::remeasure(file, request.option, request.weather, sim::stated_ranges(scenario));
+    r.ranges = sim::sensitivity(file, request.option, request.weather, sim::stated_ranges(scenario));
     return r;
 }
 

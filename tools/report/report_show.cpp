@@ -12,46 +12,46 @@
 namespace holdwater::tools {
 namespace {
 
-std::string joined(QuoteUnits units, std::string const& si, std::string const& us) {
-    if (units == QuoteUnits::si) return si;
-    if (units == QuoteUnits::us) return us;
+std::string joined(ReportUnits units, std::string const& si, std::string const& us) {
+    if (units == ReportUnits::si) return si;
+    if (units == ReportUnits::us) return us;
     return si + " (" + us + ")";
 }
 
 }  // namespace
 
-std::string QuoteShow::volume(double m3) const {
+std::string ReportShow::volume(double m3) const {
     std::string const si = std::abs(m3) < 1 ? fmt::format("{} L", sim::figure_text(1e3 * m3))
                                             : fmt::format("{} m³", sim::figure_text(m3, 1));
     return joined(units, si, fmt::format("{} gal", sim::figure_text(m3 / models::m3_per_gal)));
 }
 
-std::string QuoteShow::fuel(double litres) const {
+std::string ReportShow::fuel(double litres) const {
     return joined(units, fmt::format("{} L", sim::figure_text(litres, 1)),
                   fmt::format("{} gal", sim::figure_text(litres * 1e-3 / models::m3_per_gal, 1)));
 }
 
-std::string QuoteShow::length(double m) const {
+std::string ReportShow::length(double m) const {
     return joined(units, fmt::format("{} m", sim::figure_text(m)),
                   fmt::format("{} ft", sim::figure_text(m / models::m_per_ft)));
 }
 
-std::string QuoteShow::pressure(double kpa) const {
+std::string ReportShow::pressure(double kpa) const {
     return joined(units, fmt::format("{} kPa", sim::figure_text(kpa)),
                   fmt::format("{} psi", sim::figure_text(kpa / models::kpa_per_psi)));
 }
 
-std::string QuoteShow::temperature(double c) const {
+std::string ReportShow::temperature(double c) const {
     return joined(units, fmt::format("{} °C", sim::figure_text(c)),
                   fmt::format("{} °F", sim::figure_text(1.8 * c + 32)));
 }
 
-std::string QuoteShow::flow(double m3_s) const {
+std::string ReportShow::flow(double m3_s) const {
     return joined(units, fmt::format("{} L/min", sim::figure_text(6e4 * m3_s, 1)),
                   fmt::format("{} gal/min", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
 }
 
-std::string QuoteShow::in_unit(double value, std::string const& unit) const {
+std::string ReportShow::in_unit(double value, std::string const& unit) const {
     if (unit == "m") return length(value);
     if (unit == "kPa") return pressure(value);
     if (unit == "degC") return temperature(value);

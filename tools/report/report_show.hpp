@@ -6,11 +6,11 @@
 
 namespace holdwater::tools {
 
-enum class QuoteUnits { si, us, both };
+enum class ReportUnits { si, us, both };
 
 /// Figures as the page says them; with `both` SI first, US in brackets. True minus, cubic and degree signs.
-struct QuoteShow {
-    QuoteUnits units = QuoteUnits::si;
+struct ReportShow {
+    ReportUnits units = ReportUnits::si;
 
     std::string volume(double m3) const;
     std::string fuel(double litres) const;
@@ -22,7 +22,7 @@ struct QuoteShow {
     std::string in_unit(double value, std::string const& unit) const;
 
     /// What volumes of charts and their tables are in: SI unless the page is in US units.
-    bool us_charts() const { return units == QuoteUnits::us; }
+    bool us_charts() const { return units == ReportUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
     double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
 };

@@ -7,11 +7,11 @@
 #include <limits>
 
 #include "sim/autonomy/autonomy.hpp"
+#include "sim/autonomy/autonomy_study.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/inputs/make_system.hpp"
-#include "sim/autonomy/autonomy_study.hpp"
-#include "sim/year/simulate.hpp"
 #include "sim/water/water_side.hpp"
+#include "sim/year/simulate.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -19,7 +19,7 @@ namespace {
 constexpr double not_tried = std::numeric_limits<double>::quiet_NaN();
 constexpr double leak_m3_s = 6.30901964e-5;  // 1 US gallon a minute
 
-// What the days to the first shortage are looked for in: the year's own hours, a year of dull days, and
+// What the days to the first shortage are looked for in: the year's own hours, a year of cloudy days, and
 // when the sun sets.
 struct DullYear {
     sim::HourlyInputs own, dull;
@@ -27,13 +27,14 @@ struct DullYear {
 };
 
 DullYear dull_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year, double share) {
-    auto in = sim::make_spell_inputs(scenario, year, {sim::SpellKind::clear_sky_share, {share}, 24});
+    auto in =
+        sim::make_cloudy_period_inputs(scenario, year, {sim::CloudyPeriodKind::clear_sky_share, {share}, 24});
     return {std::move(in.own), std::move(in.dull.front()),
             sim::sunset_hours(weather::sun_over_year(year.site))};
 }
 
-// From sunset to the first hour with water missing, from the worst of all start days, in days. Every day is
-// dull; a start day is followed only as long as the worst so far.
+// From sunset to the first hour with water missing, from the worst of all start dates, in days. Every day is
+// dull; a start date is followed only as long as the worst so far.
 double days_to_shortage(sim::System const& design, DullYear const& year, double start_soc = 1) {
     auto const levels = sim::start_levels(design, year.own, {.soc = start_soc});
     auto const alone = sim::without_backup(design);
@@ -49,7 +50,7 @@ double days_to_shortage(sim::System const& design, DullYear const& year, double 
         auto const begins = levels[static_cast<std::size_t>(clock.first_hour)];
         auto const run = sim::simulate(sim::with_levels(alone, begins), year.dull, clock);
         auto const dry = std::find_if(run.hours.begin(), run.hours.end(), [](sim::HourRecord const& h) {
-            return h.water_unmet_m3 > sim::some_water_m3;
+            return h.water_short_m3 > sim::some_water_m3;
         });
         if (dry == run.hours.end()) continue;
         shortest_h = static_cast<int>(dry - run.hours.begin());
@@ -99,7 +100,7 @@ ShortageLine shortage_line(scenarios::Design const& design, weather::WeatherYear
 }
 
 WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                 std::vector<double> const& shares, std::vector<double> const& days, QuoteShow const& show) {
+                 std::vector<double> const& shares, std::vector<double> const& days, ReportShow const& show) {
     WhatIfs result;
     auto const system = sim::make_system(scenario);
     std::size_t at = 2;
@@ -132,11 +133,11 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         s.inverter.idle_w *= f;
     };
     bars.push_back({"inverter's idle draw", "half", "double", on_system(0.5, idle), on_system(2, idle)});
-    auto const bank = [](sim::System& s, double f) { s = sim::with_bank_factor(std::move(s), f); };
-    bars.push_back({"bank, 80 % left of new", "80 %", "", on_system(0.8, bank), not_tried});
-    bars.push_back({"bank's level at the start", "60 %", "",
-                    days_to_shortage(system, inputs, std::max(0.6, system.bank.floor_soc)), not_tried});
-    bars.push_back({"sun in the spell",
+    auto const battery = [](sim::System& s, double f) { s = sim::with_battery_factor(std::move(s), f); };
+    bars.push_back({"battery, 80 % left of new", "80 %", "", on_system(0.8, battery), not_tried});
+    bars.push_back({"battery's level at the start", "60 %", "",
+                    days_to_shortage(system, inputs, std::max(0.6, system.battery.min_soc)), not_tried});
+    bars.push_back({"sun in the cloudy period",
                     fmt::format("{} % of clear", sim::figure_text(100 * shares[at > 0 ? at - 1 : 0])),
                     fmt::format("{} % of clear", sim::figure_text(100 * shares[at + 1])),
                     at > 0 ? days[at - 1] : not_tried, days[at + 1]});

@@ -10,10 +10,10 @@ namespace holdwater::tools {
 ShortageLine shortage_line(scenarios::Design const& design, weather::WeatherYear const& year,
                            std::vector<double> const& shares);
 
-/// What moves the days to the first shortage most. The spell is the brightest of 20, 10 and 0 % of a clear
-/// sky in which the design comes to a shortage at all. Changes: see the .cpp; their sizes are common
+/// What moves the days to the first shortage most. The cloudy period is the brightest of 20, 10 and 0 % of a
+/// clear sky in which the design comes to a shortage at all. Changes: see the .cpp; their sizes are common
 /// practice, no source, except where the scenario states a range.
 WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                 std::vector<double> const& shares, std::vector<double> const& days, QuoteShow const& show);
+                 std::vector<double> const& shares, std::vector<double> const& days, ReportShow const& show);
 
 }  // namespace holdwater::tools

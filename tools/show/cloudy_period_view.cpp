@@ -22,8 +22,8 @@ std::string compass(double azimuth_deg) {
     return names[static_cast<std::size_t>(std::lround(azimuth_deg / 45)) % names.size()];
 }
 
-// The days of the five-day run with some before and after, so that the eye sees what recovers the bank.
-std::string day_by_day(SpellReport const& report, bool plain) {
+// The days of the five-day run with some before and after, so that the eye sees what recovers the battery.
+std::string day_by_day(CloudyPeriodReport const& report, bool plain) {
     weather::Spell const& five = report.poorest[4];
     double const best = *std::max_element(report.daily_kwh_m2.begin(), report.daily_kwh_m2.end());
     std::string out = fmt::format(
@@ -47,12 +47,13 @@ weather::Plane latitude_plane(weather::Site const& site) {
     return {std::abs(site.latitude_deg), site.latitude_deg < 0 ? 0.0 : 180.0};
 }
 
-SpellReport find_spells(weather::WeatherYear const& year, weather::Plane const& plane, bool round_the_year) {
-    SpellReport report{plane, round_the_year, {}, {}};
+CloudyPeriodReport find_cloudy_periods(weather::WeatherYear const& year, weather::Plane const& plane,
+                                       bool round_the_year) {
+    CloudyPeriodReport report{plane, round_the_year, {}, {}};
     report.daily_kwh_m2 = weather::daily_energy_kwh_m2(weather::plane_of_array(
         year, weather::sun_over_year(year.site), plane, weather::TranspositionModel::perez));
-    report.poorest =
-        weather::worst_spells(report.daily_kwh_m2, longest_spell_days, year.file_year, round_the_year);
+    report.poorest = weather::worst_cloudy_periods(report.daily_kwh_m2, longest_cloudy_period_days,
+                                                   year.file_year, round_the_year);
     return report;
 }
 
@@ -68,7 +69,7 @@ std::string bar(double share, int width, bool plain) {
 
 std::string day_name(int day) { return sim::stamp_of_hour(24.0 * (day % days_of_year)).substr(0, 5); }
 
-std::string spell_table(SpellReport const& report, bool plain) {
+std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain) {
     std::string out =
         fmt::format("Poorest runs of days on a plane tilted {:.4g} deg, facing {} ({:.4g} deg)\n\n",
                     report.plane.tilt_deg, compass(report.plane.azimuth_deg), report.plane.azimuth_deg);
@@ -94,7 +95,7 @@ std::string spell_table(SpellReport const& report, bool plain) {
     out +=
         "A typical year is made of ordinary months. In a long record the poorest five days are commonly 20 "
         "to "
-        "50 %\nbelow those of the typical year (common practice, no source): size the bank with that in "
+        "50 %\nbelow those of the typical year (common practice, no source): size the battery with that in "
         "mind.\n\n";
     return out + day_by_day(report, plain);
 }

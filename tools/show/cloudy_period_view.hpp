@@ -9,11 +9,11 @@
 
 namespace holdwater::tools {
 
-inline constexpr int longest_spell_days = 21;
+inline constexpr int longest_cloudy_period_days = 21;
 
 /// The poorest runs of days of a weather year on one plane, sky model Perez, ground 0.2 where the file has
 /// none of its own.
-struct SpellReport {
+struct CloudyPeriodReport {
     weather::Plane plane;
     bool round_the_year = false;
     std::vector<double> daily_kwh_m2;     ///< 365
@@ -23,7 +23,8 @@ struct SpellReport {
 /// Tilt equal to the latitude, facing the equator.
 weather::Plane latitude_plane(weather::Site const& site);
 
-SpellReport find_spells(weather::WeatherYear const& year, weather::Plane const& plane, bool round_the_year);
+CloudyPeriodReport find_cloudy_periods(weather::WeatherYear const& year, weather::Plane const& plane,
+                                       bool round_the_year);
 
 /// `share` (0 .. 1, held there) of `width` characters: blocks in eighths, or '#' when `plain`.
 std::string bar(double share, int width, bool plain);
@@ -32,6 +33,6 @@ std::string bar(double share, int width, bool plain);
 std::string day_name(int day);
 
 /// Table of runs with bars of the per cent of normal, then the days around the poorest five.
-std::string spell_table(SpellReport const& report, bool plain);
+std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain);
 
 }  // namespace holdwater::tools

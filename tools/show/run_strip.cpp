@@ -24,12 +24,12 @@ std::string column_words(std::size_t days) {
 
 std::string run_strip(sim::RunResult const& result, Screen const& screen) {
     if (!screen.pictures || result.days.empty()) return "";
-    StripRow bank{"bank", StripRow::Kind::level, {}, cyan};
+    StripRow battery{"battery", StripRow::Kind::level, {}, cyan};
     StripRow dry{"dry", StripRow::Kind::share, {}, yellow};
     StripRow backup{"backup", StripRow::Kind::share, {}, magenta};
     for (auto const& day : result.days) {
-        bank.days.push_back(day.soc_min);
-        dry.days.push_back(day.dry_hours / 24);
+        battery.days.push_back(day.soc_min);
+        dry.days.push_back(day.shortage_hours / 24);
     }
     for (std::size_t first = 0; first < result.hours.size(); first += 24) {
         double hours = 0;
@@ -37,24 +37,25 @@ std::string run_strip(sim::RunResult const& result, Screen const& screen) {
             hours += result.hours[h].backup_h;
         backup.days.push_back(hours / 24);
     }
-    std::vector<StripRow> rows{bank};
-    std::string legend = "lowest bank level, full height is full";
+    std::vector<StripRow> rows{battery};
+    std::string legend = "lowest battery level, full height is full";
     if (any(dry.days)) {
         rows.push_back(dry);
-        legend += "; dry hours, darker is more";
+        legend += "; hours short of water, darker is more";
     }
-    if (any(backup.days) && backup.days.size() == bank.days.size()) {
+    if (any(backup.days) && backup.days.size() == battery.days.size()) {
         rows.push_back(backup);
         legend += any(dry.days) ? "; hours on the backup" : "; hours on the backup, darker is more";
     }
     return fmt::format("\n{}  {:<10}{}: {}\n", strip(rows, result.clock.first_hour / 24 % 365, screen), "",
-                       column_words(bank.days.size()), legend);
+                       column_words(battery.days.size()), legend);
 }
 
-std::string spell_strip(sim::SpellOutcome const& outcome, int hours, Screen const& screen) {
+std::string cloudy_period_strip(sim::CloudyPeriodOutcome const& outcome, int hours, Screen const& screen) {
     if (!screen.pictures || outcome.starts.size() != 365) return "";
     StripRow wet{"wet for", StripRow::Kind::level, {}, cyan};
-    for (auto const& start : outcome.starts) wet.days.push_back(std::min(start.first_dry_h / hours, 1.0));
+    for (auto const& start : outcome.starts)
+        wet.days.push_back(std::min(start.first_shortage_h / hours, 1.0));
     return fmt::format("\n{}  {:<10}by the day it begins, {}; full height is {:.3g} days\n",
                        strip({wet}, 0, screen), "", column_words(wet.days.size()), hours / 24.0);
 }

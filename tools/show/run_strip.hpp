@@ -8,12 +8,12 @@
 
 namespace holdwater::tools {
 
-/// The run day by day: lowest level of the bank, and where there are any the dry hours and the hours on the
-/// backup. Empty on a screen that shows no pictures.
+/// The run day by day: lowest level of the battery, and where there are any the hours short of water and the
+/// hours on the backup. Empty on a screen that shows no pictures.
 std::string run_strip(sim::RunResult const& result, Screen const& screen);
 
-/// How long the water lasts from each start day, full height for the whole period. Empty on such a screen,
-/// and for few start days.
-std::string spell_strip(sim::SpellOutcome const& outcome, int hours, Screen const& screen);
+/// How long the water lasts from each start date, full height for the whole period. Empty on such a screen,
+/// and for few start dates.
+std::string cloudy_period_strip(sim::CloudyPeriodOutcome const& outcome, int hours, Screen const& screen);
 
 }  // namespace holdwater::tools

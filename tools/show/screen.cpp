@@ -30,7 +30,7 @@ Screen look_at_screen(bool plain) {
     Screen screen;
     screen.pictures =
         !plain && ::isatty(STDOUT_FILENO) == 1 && !terminal.empty() && terminal != "dumb" && utf8_locale();
-    screen.colour = screen.pictures && environment("NO_COLOR").empty();
+    screen.color = screen.pictures && environment("NO_COLOR").empty();
     return screen;
 }
 

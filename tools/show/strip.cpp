@@ -65,8 +65,8 @@ std::string strip(std::vector<StripRow> const& rows, int first_day, Screen const
     for (auto const& row : rows) {
         days = row.days.size();
         auto const text = row_text(row, static_cast<std::size_t>(days_a_column(days)));
-        out += screen.colour ? fmt::format("  {:<10}\x1b[{}m{}\x1b[0m\n", row.label, row.colour, text)
-                             : fmt::format("  {:<10}{}\n", row.label, text);
+        out += screen.color ? fmt::format("  {:<10}\x1b[{}m{}\x1b[0m\n", row.label, row.color, text)
+                            : fmt::format("  {:<10}{}\n", row.label, text);
     }
     auto const step = static_cast<std::size_t>(days_a_column(days));
     if (step > 1) return out + fmt::format("  {:<10}{}\n", "", month_letters(days, step, first_day));

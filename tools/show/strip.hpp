@@ -17,11 +17,11 @@ struct StripRow {
     std::string_view label;
     Kind kind = Kind::level;
     std::vector<double> days;
-    int colour = 0;  ///< of the terminal's sixteen, 31 .. 37; used on a screen with colour only
+    int color = 0;  ///< of the terminal's sixteen, 31 .. 37; used on a screen with color only
 };
 
 /// At most 61 columns of equally many days on end, months below, under one another:
-///   bank      ▇▇▇▆▅▄▂▁▂▃▅▇▇
+///   battery      ▇▇▇▆▅▄▂▁▂▃▅▇▇
 ///   dry                ░▒
 ///             J  F  M  A  M
 /// `first_day` of the year, 0 = 1 January; all rows equally long.

@@ -3,8 +3,8 @@ import {axis, base, colors, legend, levelLine, narrow, rect, runs, sources, tool
 const hour = 3600e3;
 const start = Date.UTC(2001, 0, 1);
 
-// Bank level, power, stored water and source under each other on one time axis.
-export function spell(data, unit, {width, height, print}) {
+// Battery level, power, stored water and source under each other on one time axis.
+export function cloudy_period(data, unit, {width, height, print}) {
   const small = narrow(width);
   const n = data.level.length;
   // Levels and volumes stand at an hour's end, powers are means over the hour.
@@ -34,18 +34,18 @@ export function spell(data, unit, {width, height, print}) {
   }));
   const short = new Set(data.short);
   const yAxis = [
-    valueAxis('bank level, %', {gridIndex: 0, min: 0, max: 100, interval: 25}),
+    valueAxis('battery level, %', {gridIndex: 0, min: 0, max: 100, interval: 25}),
     valueAxis('power, kW', {gridIndex: 1, splitNumber: 3}),
     valueAxis(`${data.store_name}, ${unit}`, {gridIndex: 2, splitNumber: 2, min: 0}),
     axis({type: 'category', gridIndex: 3, data: data.short.length ? ['short', 'fed by'] : ['fed by'], axisLine: {show: false}, axisTick: {show: false}, axisLabel: {color: colors['soft-ink'], fontSize: 11, margin: 4}}),
   ];
   const line = {type: 'line', symbol: 'none', animation: false};
   const series = [
-    {...line, id: 'level', name: 'bank level', xAxisIndex: 0, yAxisIndex: 0, data: [[at(0), 100]].concat(ends(data.level)),
-     z: 5, lineStyle: {color: colors.bank, width: 2.5}, itemStyle: {color: colors.bank},
+    {...line, id: 'level', name: 'battery SOC', xAxisIndex: 0, yAxisIndex: 0, data: [[at(0), 100]].concat(ends(data.level)),
+     z: 5, lineStyle: {color: colors.battery, width: 2.5}, itemStyle: {color: colors.battery},
      markLine: {symbol: 'none', silent: true, animation: false,
                 data: [levelLine(data.floor, `cut-off ${data.floor} %`)].concat(data.transfer === null ? [] : [levelLine(data.transfer, `generator called at ${data.transfer} %`)])},
-     markArea: {silent: true, itemStyle: {color: colors.wash}, data: [[{xAxis: at(0)}, {xAxis: at(24 * data.spell_days)}]]}},
+     markArea: {silent: true, itemStyle: {color: colors.wash}, data: [[{xAxis: at(0)}, {xAxis: at(24 * data.cloudy_period_days)}]]}},
     {...line, id: 'sun', name: 'sun', xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: steps(data.sun), lineStyle: {color: colors.sun, width: 1.5}, areaStyle: {color: colors.sun, opacity: 0.35}, itemStyle: {color: colors.sun}},
     {...line, id: 'load', name: 'load', xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: steps(data.load), z: 4, lineStyle: {color: colors.ink, width: 1.25}, itemStyle: {color: colors.ink}},
     {...line, id: 'store', name: data.store_name, xAxisIndex: 2, yAxisIndex: 2, data: ends(data.store), lineStyle: {color: colors.water, width: 1.5}, areaStyle: {color: colors.water, opacity: 0.2}, itemStyle: {color: colors.water}},
@@ -57,12 +57,12 @@ export function spell(data, unit, {width, height, print}) {
        return rect(a, y - high / 2, Math.max(b - a, 0.75), high, {fill: kind === '!' ? colors.nothing : sources[kind].color}, params.coordSys);
      }},
   ];
-  if (data.level_alone) series.push({...line, id: 'alone', name: 'bank without backup', xAxisIndex: 0, yAxisIndex: 0, data: [[at(0), 100]].concat(ends(data.level_alone)), lineStyle: {color: colors.ink, width: 1.5, type: 'dashed'}, itemStyle: {color: colors.ink}});
+  if (data.level_alone) series.push({...line, id: 'alone', name: 'battery without backup', xAxisIndex: 0, yAxisIndex: 0, data: [[at(0), 100]].concat(ends(data.level_alone)), lineStyle: {color: colors.ink, width: 1.5, type: 'dashed'}, itemStyle: {color: colors.ink}});
   if (data.backup) series.push({...line, id: 'backup', name: data.backup_name, xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: steps(data.backup), lineStyle: {width: 0}, areaStyle: {color: sources[data.backup_name === 'grid' ? 'r' : 'g'].color, opacity: 1}, itemStyle: {color: sources[data.backup_name === 'grid' ? 'r' : 'g'].color}});
 
   const used = Object.keys(sources).filter(s => data.source.includes(s));
-  legend('spell', [['line', colors.bank, 'bank level']]
-      .concat(data.level_alone ? [['dash', colors.ink, 'bank without backup']] : [])
+  legend('cloudy_period', [['line', colors.battery, 'battery SOC']]
+      .concat(data.level_alone ? [['dash', colors.ink, 'battery without backup']] : [])
       .concat([['fill', colors.sun, 'sun'], ['line', colors.ink, 'load']])
       .concat(data.backup ? [['fill', sources[data.backup_name === 'grid' ? 'r' : 'g'].color, data.backup_name]] : [])
       .concat([['line', colors.water, `water in the ${data.store_name}`]])
@@ -72,7 +72,7 @@ export function spell(data, unit, {width, height, print}) {
   const describe = i => {
     i = Math.max(0, Math.min(n - 1, i));
     const rows = [`${label(i)}, ${String(i % 24).padStart(2, '0')}:00 to ${String(i % 24 + 1).padStart(2, '0')}:00`,
-                  `bank level ${data.level[i].toFixed(0)} % at its end`];
+                  `battery level ${data.level[i].toFixed(0)} % at its end`];
     if (data.level_alone) rows.push(`without backup ${data.level_alone[i].toFixed(0)} %`);
     rows.push(`sun ${data.sun[i].toFixed(2)} kW, load ${data.load[i].toFixed(2)} kW`);
     if (data.backup && data.backup[i] > 0) rows.push(`${data.backup_name} ${data.backup[i].toFixed(2)} kW`);

@@ -1,5 +1,5 @@
 # Writes OUTPUT, the page's parts as text in the program. Usage:
-#   cmake -DFOLDER=tools/quote -DSCRIPT=quote.js (or empty) -DOUTPUT=quote_assets.cpp -P embed.cmake
+#   cmake -DFOLDER=tools/quote -DSCRIPT=quote.js (or empty) -DOUTPUT=report_assets.cpp -P embed.cmake
 function(read_part variable file)
   file(READ "${file}" text)
   string(FIND "${text}" ")holdwater\"" at)
@@ -25,7 +25,7 @@ file(WRITE "${OUTPUT}.new" "// Written by tools/quote/embed.cmake.
 #include \"tools/report/report_page.hpp\"
 
 namespace holdwater::tools {
-QuoteAssets quote_assets() { return {${page}, ${plot}, ${style}, ${script}, ${hash}, ${notices}}; }
+ReportAssets report_assets() { return {${page}, ${plot}, ${style}, ${script}, ${hash}, ${notices}}; }
 }  // namespace holdwater::tools
 ")
 configure_file("${OUTPUT}.new" "${OUTPUT}" COPYONLY)

@@ -1,9 +1,9 @@
-// How long the water lasts: by the sky, by what is changed, and by the sizes of array and bank.
+// How long the water lasts: by the sky, by what is changed, and by the sizes of array and battery.
 import {axis, base, colors, font, heat, legend, narrow, shorten, escape, tooltip, underAxis, valueAxis} from './theme.js';
 
 const line_styles = [
   {color: 'water', type: 'solid', symbol: 'circle'}, {color: 'generator', type: 'dashed', symbol: 'rect'},
-  {color: 'bank', type: 'solid', symbol: 'triangle'}, {color: 'grid', type: 'dotted', symbol: 'diamond'},
+  {color: 'battery', type: 'solid', symbol: 'triangle'}, {color: 'grid', type: 'dotted', symbol: 'diamond'},
   {color: 'ink', type: 'dashed', symbol: 'emptyCircle'}, {color: 'sun', type: 'solid', symbol: 'emptyRect'},
 ];
 const days = (value, most) => value === null ? `over ${most} days` : `${value.toFixed(1)} days`;
@@ -21,7 +21,7 @@ export function survival(data, unit, {width}) {
     option: {
       ...base(),
       grid: {left: 50, right: 24, top: 34, bottom: 52},
-      xAxis: underAxis('sun in the spell, % of a clear sky', {type: 'category', data: data.shares.map(String), boundaryGap: false}),
+      xAxis: underAxis('sun in the cloudy period, % of a clear sky', {type: 'category', data: data.shares.map(String), boundaryGap: false}),
       yAxis: valueAxis('days to the first shortage', {min: 0, max: top >= data.most ? data.most : undefined}),
       tooltip: tooltip({formatter: items => describe(items[0].dataIndex).map(escape).join('<br>')}),
       series: data.lines.map((l, i) => ({
@@ -88,9 +88,9 @@ export function map(data, unit, {width}) {
   const text = v => v >= 10 || v === 0 || Number.isInteger(v) ? v.toFixed(0) : v.toFixed(1);
   const describe = k => {
     const [i, j, v] = cells[k];
-    const rows = [`array ${data.array[i]} kW, bank ${data.bank[j]} kWh`, `${text(v)} ${data.figure}`];
+    const rows = [`array ${data.array[i]} kW, battery ${data.battery[j]} kWh`, `${text(v)} ${data.figure}`];
     if (!data.figure.startsWith('dry')) rows.push(`${data.dry[j][i]} dry hours a year`);
-    if (i === data.quoted_array && j === data.quoted_bank) rows.push('as quoted');
+    if (i === data.quoted_array && j === data.quoted_battery) rows.push('as quoted');
     return rows;
   };
   legend('map', [['fill', heat[0], 'none'], ['fill', heat[3], 'some'], ['fill', heat[5], `most (${text(highest)})`]]);
@@ -102,14 +102,14 @@ export function map(data, unit, {width}) {
       ...base(),
       grid: {left: small ? 54 : 64, right: 16, top: 34, bottom: 52},
       xAxis: underAxis('array, kW', {type: 'category', data: data.array, splitLine: {show: false}, axisTick: {show: false}}),
-      yAxis: valueAxis('bank, kWh', {type: 'category', data: data.bank, splitLine: {show: false}}),
+      yAxis: valueAxis('battery, kWh', {type: 'category', data: data.battery, splitLine: {show: false}}),
       tooltip: tooltip({trigger: 'item', formatter: p => describe(p.dataIndex).map(escape).join('<br>')}),
       series: [{
         type: 'custom', id: 'cells', data: cells, encode: {x: 0, y: 1},
         renderItem: (params, api) => {
           const [i, j, v] = [api.value(0), api.value(1), api.value(2)];
           const [x, y] = api.coord([i, j]), [w, h] = api.size([1, 1]);
-          const quoted = i === data.quoted_array && j === data.quoted_bank;
+          const quoted = i === data.quoted_array && j === data.quoted_battery;
           return {type: 'group', z2: quoted ? 10 : 1, children: [
             {type: 'rect', z2: quoted ? 10 : 1, shape: {x: x - w / 2 + 1.5, y: y - h / 2 + 1.5, width: w - 3, height: h - 3}, style: {fill: heat[step(v)], stroke: quoted ? colors.ink : colors.hair, lineWidth: quoted ? 4 : 1}},
             {type: 'text', silent: true, z2: 11, x, y, style: {text: text(v), font: `${quoted ? 'bold ' : ''}${small ? 12 : 14}px ${font}`, fill: step(v) >= 4 ? colors.paper : colors.ink, textAlign: 'center', textVerticalAlign: 'middle'}},

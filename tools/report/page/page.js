@@ -4,7 +4,7 @@ import * as echarts from 'echarts/core';
 import {SVGRenderer} from 'echarts/renderers';
 
 import {map, survival, tornado} from './outlook.js';
-import {spell} from './spell.js';
+import {cloudy_period} from './cloudy_period.js';
 import {duration, energy, water, year} from './year.js';
 
 echarts.use([BarChart, CustomChart, LineChart, AriaComponent, DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, MarkPointComponent, TooltipComponent, SVGRenderer]);
@@ -12,12 +12,12 @@ echarts.use([BarChart, CustomChart, LineChart, AriaComponent, DataZoomComponent,
 const began = performance.now();
 const data = JSON.parse(document.getElementById('charts').textContent);
 const plots = [
-  ['spell', spell, data.spell], ['survival', survival, data.survival], ['tornado', tornado, data.tornado], ['map', map, data.map],
+  ['cloudy_period', cloudy_period, data.cloudy_period], ['survival', survival, data.survival], ['tornado', tornado, data.tornado], ['map', map, data.map],
   ['year', year, data.year], ['energy', energy, data.months], ['water', water, data.months], ['duration', duration, data.duration],
 ];
 // What A4 and Letter leave between the margins, in CSS pixels; heights so that two or three plots share a sheet.
 const print_width = 690;
-const print_height = {spell: 400, survival: 230, tornado: 260, map: 250, year: 400, energy: 215, water: 215, duration: 215};
+const print_height = {cloudy_period: 400, survival: 230, tornado: 260, map: 250, year: 400, energy: 215, water: 215, duration: 215};
 
 const drawn = plots.map(([id, make, part]) => {
   const element = document.getElementById('chart-' + id);

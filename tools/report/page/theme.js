@@ -1,15 +1,15 @@
-// Colours and fonts come from the page's style sheet, so that they are said once.
+// Colors and fonts come from the page's style sheet, so that they are said once.
 const style = getComputedStyle(document.documentElement);
 const color = name => style.getPropertyValue('--' + name).trim();
 
 export const colors = Object.fromEntries(
-    ['paper', 'wash', 'hair', 'ink', 'soft-ink', 'line', 'sun', 'bank', 'grid', 'generator', 'nothing', 'water',
+    ['paper', 'wash', 'hair', 'ink', 'soft-ink', 'line', 'sun', 'battery', 'grid', 'generator', 'nothing', 'water',
      'loads', 'unused'].map(name => [name, color(name)]));
 export const levels = [1, 2, 3, 4, 5, 6].map(i => color('level-' + i));
 export const heat = [1, 2, 3, 4, 5, 6].map(i => color('heat-' + i));
 export const sources = {
   s: {name: 'sun', color: colors.sun},
-  b: {name: 'bank', color: colors.bank},
+  b: {name: 'battery', color: colors.battery},
   r: {name: 'grid', color: colors.grid},
   g: {name: 'generator', color: colors.generator},
   x: {name: 'nothing', color: colors.nothing},

@@ -25,7 +25,7 @@ export function year(data, unit, {width, height}) {
   const bands = [100 / 6, 200 / 6, 50, 400 / 6, 500 / 6, 100].map((top, i) => `${Math.round(top - 100 / 6)} to ${Math.round(top)} %`);
   legend('year', Object.keys(sources).filter(s => data.source.includes(s)).map(s => ['fill', sources[s].color, s === 'x' ? 'fed by nothing' : sources[s].name])
       .concat(data.short.length ? [['cross', colors.nothing, 'water short']] : [])
-      .concat(levels.map((c, i) => ['fill', c, 'bank ' + bands[i]])));
+      .concat(levels.map((c, i) => ['fill', c, 'battery ' + bands[i]])));
   const month_starts = months.map((_, m) => (Date.UTC(2001, m, 1) - start) / day_ms);
   const xAxis = i => axis({
     type: 'value', gridIndex: i, min: 0, max: 365, interval: 365, splitLine: {show: false}, axisTick: {show: false},
@@ -43,7 +43,7 @@ export function year(data, unit, {width, height}) {
   });
   const describe = k => {
     const h = Math.min(8759, k);
-    return [`${date(Math.floor(h / 24))}, ${clock(h % 24)}`, `fed by ${sources[data.source[h]].name}`, `bank level ${data.level[h]} %`].concat(data.short.includes(h) ? ['WATER SHORT'] : []);
+    return [`${date(Math.floor(h / 24))}, ${clock(h % 24)}`, `fed by ${sources[data.source[h]].name}`, `battery level ${data.level[h]} %`].concat(data.short.includes(h) ? ['WATER SHORT'] : []);
   };
   return {
     count: 365, jump: 24,
@@ -53,11 +53,11 @@ export function year(data, unit, {width, height}) {
       ...base(),
       grid: [{left, right, top: 26, height: each}, {left, right, top: 26 + each + 56, height: each}],
       xAxis: [xAxis(0), xAxis(1)],
-      yAxis: [yAxis(0, 'what feeds the house'), yAxis(1, 'bank level')],
+      yAxis: [yAxis(0, 'what feeds the house'), yAxis(1, 'battery SOC')],
       tooltip: tooltip({trigger: 'item', formatter: p => {
         const [day, from, to, v] = p.value;
         if (p.seriesId === 'short') return describe(24 * day + from).join('<br>');
-        const what = p.seriesId === 'source' ? `fed by ${sources[v].name}` : `bank ${Math.min(...data.level.slice(24 * day + from, 24 * day + to))} to ${Math.max(...data.level.slice(24 * day + from, 24 * day + to))} %`;
+        const what = p.seriesId === 'source' ? `fed by ${sources[v].name}` : `battery ${Math.min(...data.level.slice(24 * day + from, 24 * day + to))} to ${Math.max(...data.level.slice(24 * day + from, 24 * day + to))} %`;
         return `${date(day)}, ${clock(from)} to ${clock(to)}<br>${what}`;
       }}),
       series: [
@@ -115,15 +115,15 @@ export function water(data, unit, {width}) {
 }
 
 export function duration(data) {
-  legend('duration', [['line', colors.bank, 'bank level']]);
+  legend('duration', [['line', colors.battery, 'battery SOC']]);
   const describe = p => [`${p} % of the year`, `at ${data.level[p].toFixed(0)} % or higher`];
   return {
     count: 101, show: i => ({seriesIndex: 0, dataIndex: i}), describe,
     option: {
       ...base(), grid: {left: 50, right: 24, top: 34, bottom: 52},
-      xAxis: underAxis('% of the year', {type: 'value', min: 0, max: 100}), yAxis: valueAxis('bank level, %', {min: 0, max: 100, interval: 25}),
+      xAxis: underAxis('% of the year', {type: 'value', min: 0, max: 100}), yAxis: valueAxis('battery level, %', {min: 0, max: 100, interval: 25}),
       tooltip: tooltip({formatter: items => describe(Math.round(items[0].value[0])).join('<br>')}),
-      series: [{type: 'line', id: 'level', symbol: 'none', data: data.level.map((v, p) => [p, v]), lineStyle: {color: colors.bank, width: 2.5}, itemStyle: {color: colors.bank}, areaStyle: {color: colors.bank, opacity: 0.15},
+      series: [{type: 'line', id: 'level', symbol: 'none', data: data.level.map((v, p) => [p, v]), lineStyle: {color: colors.battery, width: 2.5}, itemStyle: {color: colors.battery}, areaStyle: {color: colors.battery, opacity: 0.15},
                 markLine: {symbol: 'none', silent: true, data: [levelLine(data.floor, `cut-off ${data.floor} %`)].concat(data.transfer === null ? [] : [levelLine(data.transfer, `generator called at ${data.transfer} %`)])}}],
     },
   };

@@ -21,7 +21,7 @@ CycleLife example() { return fit_cycle_life({{0.2, 4500}, {0.5, 1800}, {0.8, 110
 
 }  // namespace
 
-TEST_SUITE_BEGIN("models/battery_ageing");
+TEST_SUITE_BEGIN("models/battery_aging");
 
 // Invented rows; fit and damage recomputed. Printed to the digits shown.
 TEST_CASE("cycle life is fitted and damage summed over counted ranges") {

@@ -10,9 +10,9 @@
 namespace holdwater::test {
 
 /// A whole scenario, invented, whose sections can be replaced one by one. One-hp three-wire motor at 230 V.
-class PreflightScenario {
+class CheckScenario {
   public:
-    PreflightScenario& set(std::string const& section, std::string const& text) {
+    CheckScenario& set(std::string const& section, std::string const& text) {
         sections_[section] = text;
         return *this;
     }
@@ -23,7 +23,7 @@ class PreflightScenario {
         return out;
     }
     scenarios::Scenario read() const { return scenarios::read_scenario_text(text(), "test.toml"); }
-    sim::Preflight run() const { return sim::preflight(read()); }
+    sim::DesignCheck run() const { return sim::design_check(read()); }
 
     std::string elevation = "0 m";
 
@@ -33,8 +33,8 @@ class PreflightScenario {
         {"array",
          "[array]\nrated_power = \"1.6 kW\"\ntilt = \"45 deg\"\nazimuth = \"180 deg\"\n"
          "[controller]\npower_limit = \"2 kW\"\nstandby = \"0 W\""},
-        {"bank",
-         "[bank]\ncapacity = \"10 kWh\"\nusable_fraction = 0.9\ncharge_efficiency = 0.97\n"
+        {"battery",
+         "[battery]\ncapacity = \"10 kWh\"\nusable_fraction = 0.9\ncharge_efficiency = 0.97\n"
          "discharge_efficiency = 0.97\ncharge_limit = \"5 kW\"\ndischarge_limit = \"10 kW\""},
         {"inverter",
          "[inverter]\nrated_power = \"5 kW\"\noutput_voltage = \"230 V\"\nsplit_phase = false\n"
@@ -70,7 +70,7 @@ class PreflightScenario {
     }
 };
 
-inline sim::Check const& check_named(sim::Preflight const& p, std::string const& name) {
+inline sim::Check const& check_named(sim::DesignCheck const& p, std::string const& name) {
     for (auto const& c : p.checks)
         if (c.name == name) return c;
     throw std::runtime_error("no check " + name);

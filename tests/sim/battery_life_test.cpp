@@ -6,8 +6,8 @@
 #include <cmath>
 #include <limits>
 
-#include "sim/year/simulate.hpp"
 #include "sim/year/aging_years.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 
@@ -16,15 +16,15 @@ using test::Near, test::plain_system, test::steady_inputs;
 
 namespace {
 
-// A lossless 10 kWh bank that goes 0.45 deep once a day, all year: 12 h of 0.375 kW out, 12 h in.
+// A lossless 10 kWh battery that goes 0.45 deep once a day, all year: 12 h of 0.375 kW out, 12 h in.
 sim::System daily_cycle_system() {
     auto s = plain_system();
-    s.bank.charge_efficiency = s.bank.discharge_efficiency = 1;
+    s.battery.charge_efficiency = s.battery.discharge_efficiency = 1;
     s.start_soc = 1;
     s.inverter.k1 = 0;
     // Data sheet rows, invented: 4500, 1800 and 1100 cycles at 0.2, 0.5 and 0.8.
-    s.bank_life.cycle_life = models::fit_cycle_life({{0.2, 4500}, {0.5, 1800}, {0.8, 1100}});
-    s.bank_life.calendar_life_y = 8;
+    s.battery_life.cycle_life = models::fit_cycle_life({{0.2, 4500}, {0.5, 1800}, {0.8, 1100}});
+    s.battery_life.calendar_life_y = 8;
     return s;
 }
 
@@ -37,7 +37,7 @@ sim::HourlyInputs daily_cycle_inputs() {
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/bank_life");
+TEST_SUITE_BEGIN("sim/battery_life");
 
 // One 0.45-deep cycle a day and 8 years of calendar life at 25 deg C: cycling 0.183984 a year, 5.43526 years;
 // shortest 5.43526, additive 3.23641 years. Recomputed from Miner's rule and the power law N = a D^-b through
@@ -47,12 +47,12 @@ TEST_CASE("years to replacement from a year of daily cycles") {
     auto const in = daily_cycle_inputs();
     auto const run = sim::simulate(s, in, {0, sim::hours_per_year});
     CHECK(sim::year_of_use(run, s).cycling_damage == Near{0.183984, 1e-6, 0.0015});
-    auto const life = sim::bank_life(run, s);
+    auto const life = sim::battery_life(run, s);
     CHECK(life.years == Near{5.43526, 1e-5, 0.0015});
     CHECK(life.rule == models::LifeRule::cycling);
-    s.bank_life.combination = models::LifeCombination::additive;
-    CHECK(sim::bank_life(run, s).years == Near{3.23641, 1e-5, 0.0015});
-    CHECK(run.findings.bank_life_y == life.years);
+    s.battery_life.combination = models::LifeCombination::additive;
+    CHECK(sim::battery_life(run, s).years == Near{3.23641, 1e-5, 0.0015});
+    CHECK(run.findings.battery_life_y == life.years);
     CHECK(run.findings.full_charges == 366);
     CHECK(run.findings.longest_without_full_h == Near{24, 2, 0});
 }
@@ -61,34 +61,34 @@ TEST_CASE(
     "the rule that decides: calendar when little is cycled and it is warm, throughput when that is short") {
     auto s = daily_cycle_system();
     auto in = daily_cycle_inputs();
-    s.bank_life.calendar_life_y = 2;
+    s.battery_life.calendar_life_y = 2;
     auto run = sim::simulate(s, in, {0, sim::hours_per_year});
-    CHECK(sim::bank_life(run, s).rule == models::LifeRule::calendar);
-    CHECK(sim::bank_life(run, s).years == Near{2, 1e-9, 0});
+    CHECK(sim::battery_life(run, s).rule == models::LifeRule::calendar);
+    CHECK(sim::battery_life(run, s).years == Near{2, 1e-9, 0});
     // 4.5 kWh a day against 4.5 x 365 kWh: a year.
-    s.bank_life.throughput_life_kwh = 4.5 * 365;
-    CHECK(sim::bank_life(run, s).rule == models::LifeRule::throughput);
-    CHECK(sim::bank_life(run, s).years == Near{1, 1e-9, 0});
+    s.battery_life.throughput_life_kwh = 4.5 * 365;
+    CHECK(sim::battery_life(run, s).rule == models::LifeRule::throughput);
+    CHECK(sim::battery_life(run, s).years == Near{1, 1e-9, 0});
     auto const bare = plain_system();
     run = sim::simulate(bare, in, {0, 48});
-    CHECK(std::isinf(sim::bank_life(run, bare).years));
-    CHECK(run.findings.bank_life_y == 0);
+    CHECK(std::isinf(sim::battery_life(run, bare).years));
+    CHECK(run.findings.battery_life_y == 0);
 }
 
 // Life is halved per `calendar_halving_k` above 25 deg C: at 35 and 10 K, 4 years of 8.
 TEST_CASE("a warm place shortens the calendar life") {
     auto s = daily_cycle_system();
-    s.bank_life.cycle_life.reset();
-    s.bank_behaviour.thermal = models::BatteryThermalParameters{12};
+    s.battery_life.cycle_life.reset();
+    s.battery_behavior.thermal = models::BatteryThermalParameters{12};
     auto in = daily_cycle_inputs();
     in.ambient_c.assign(in.load_w.size(), 35);
     auto const run = sim::simulate(s, in, {0, sim::hours_per_year});
-    CHECK(sim::bank_life(run, s).years == Near{4, 1e-9, 0});
+    CHECK(sim::battery_life(run, s).years == Near{4, 1e-9, 0});
 }
 
 // 5.435 years at 1/5.435 of the life a year: capacity falls by 0.2/5.435 = 3.68 % of new in the first year, a
-// new bank comes after the sixth.
-TEST_CASE("years on end: the level is carried, capacity fades, the bank is replaced at 80 %") {
+// new battery comes after the sixth.
+TEST_CASE("years on end: the level is carried, capacity fades, the battery is replaced at 80 %") {
     auto const s = daily_cycle_system();
     auto const first = sim::simulate_years(s, daily_cycle_inputs(), {0, sim::hours_per_year}, 8);
     REQUIRE(first.years.size() == 8);
@@ -96,10 +96,10 @@ TEST_CASE("years on end: the level is carried, capacity fades, the bank is repla
     CHECK(first.years[1].capacity_fraction == Near{1 - 0.2 * 0.183984, 1e-4, 0});
     int replaced = 0;
     for (std::size_t y = 1; y < 8; ++y) {
-        bool const is_new = first.years[y - 1].bank_replaced > 0;
+        bool const is_new = first.years[y - 1].battery_replaced > 0;
         replaced += is_new ? 1 : 0;
         if (!is_new) CHECK(first.years[y].capacity_fraction < first.years[y - 1].capacity_fraction);
-        // The same 4.5 kWh a day are a larger share of a smaller bank.
+        // The same 4.5 kWh a day are a larger share of a smaller battery.
         if (!is_new) CHECK(first.years[y].soc_min < first.years[y - 1].soc_min);
         CHECK(first.years[y].capacity_fraction > 0.8);
     }
@@ -108,10 +108,10 @@ TEST_CASE("years on end: the level is carried, capacity fades, the bank is repla
     CHECK(first.summary.battery_out_kwh == once.summary.battery_out_kwh);
 }
 
-// A bank half full in the evening begins the next day half full.
+// A battery half full in the evening begins the next day half full.
 TEST_CASE("years on end: without wear the second year begins where the first one ended") {
     auto s = daily_cycle_system();
-    s.bank_life = {};
+    s.battery_life = {};
     auto in = daily_cycle_inputs();
     in.array_power_w.assign(in.array_power_w.size(), 0);
     for (double& w : in.load_w) w = 10;
@@ -124,16 +124,16 @@ TEST_CASE("years on end: without wear the second year begins where the first one
 // water go over. Only the generator's own clock does not: it stands at both ends of the first run.
 TEST_CASE("years on end: wells, temperature, fuel and water go over") {
     auto s = daily_cycle_system();
-    s.bank_life = {};
+    s.battery_life = {};
     s.start_soc = 0.9;
-    s.bank_behaviour.kind = models::BatteryKind::two_well;
-    s.bank_behaviour.available_fraction = 0.4;
-    s.bank_behaviour.exchange_per_h = 0.05;
-    s.bank_behaviour.thermal = models::BatteryThermalParameters{100};
-    s.bank_behaviour.thermal->heater_w = 60;
-    s.bank_behaviour.thermal->heater_rise_k_per_w = 0.15;
-    s.bank_behaviour.thermal->heater_on_below_c = 3;
-    s.bank_behaviour.thermal->heater_off_above_c = 7;
+    s.battery_behavior.kind = models::BatteryKind::two_well;
+    s.battery_behavior.available_fraction = 0.4;
+    s.battery_behavior.exchange_per_h = 0.05;
+    s.battery_behavior.thermal = models::BatteryThermalParameters{100};
+    s.battery_behavior.thermal->heater_w = 60;
+    s.battery_behavior.thermal->heater_rise_k_per_w = 0.15;
+    s.battery_behavior.thermal->heater_on_below_c = 3;
+    s.battery_behavior.thermal->heater_off_above_c = 7;
     s.rules.backup = sim::Backup::generator;
     s.rules.transfer_below = 0.3;
     s.rules.return_above = s.rules.charge_to = 0.8;
@@ -162,7 +162,7 @@ TEST_CASE("years on end: wells, temperature, fuel and water go over") {
         CHECK(b.trough_water_m3 == Near{a.trough_water_m3, 1e-9, 0});
     }
     CHECK(rest.end_supply.fuel_l == Near{once.end_supply.fuel_l, 1e-9, 0});
-    CHECK(rest.end_supply.bank.available_kwh == Near{once.end_supply.bank.available_kwh, 1e-9, 0});
+    CHECK(rest.end_supply.battery.available_kwh == Near{once.end_supply.battery.available_kwh, 1e-9, 0});
     auto const years = sim::simulate_years(s, in, {0, 24 * days}, 2);
     CHECK(years.years[1].generator_run_h == Near{rest.summary.generator_run_h, 1e-12, 0});
     CHECK(years.years[1].soc_min == Near{rest.summary.soc_min, 1e-12, 0});

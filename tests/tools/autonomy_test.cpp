@@ -49,7 +49,7 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
     CHECK(si.exit_code == 0);
     for (auto const* part :
          {"How long does it last on what is stored?", "by hand: power", "hour by hour: water (autonomy)",
-          "the year's own weather: water", "as in the typical year", "full again after the dull days",
+          "the year's own weather: water", "as in the typical year", "full again after the cloudy days",
           "A leak of 3.79 L/min", "(assumed)"})
         CHECK(contains(si.out, part));
     CHECK(!contains(si.out, "Outages of the grid"));
@@ -68,13 +68,13 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
     auto const store =
         run_holdwater(folder, "reserve " + demo("alder-flat-store") + " --every 90 --years 0 --leak 0");
     REQUIRE(store.exit_code == 0);
-    for (auto const* part : {"as written", "large bank", "small bank", "pump by day", "stored water",
+    for (auto const* part : {"base design", "large battery", "small battery", "pump by day", "stored water",
                              "Rests on:", "inverter.idle: 18 W (assumed, 12 W to 44 W)"})
         CHECK(contains(store.out, part));
     CHECK(!contains(store.out, "years on"));
     CHECK(!contains(store.out, "leak"));
-    auto const one = run_holdwater(
-        folder, "reserve " + demo("alder-flat-store") + " --option 'large bank' --every 90 --years 0 --json");
+    auto const one = run_holdwater(folder, "reserve " + demo("alder-flat-store") +
+                                               " --option 'large battery' --every 90 --years 0 --json");
     REQUIRE(one.exit_code == 0);
     auto const json = nlohmann::json::parse(one.out);
     CHECK(json["designs"].size() == 1);
@@ -82,8 +82,8 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
     auto const grid =
         run_holdwater(folder, "reserve " + demo("alder-flat-outages") + " --every 90 --years 0");
     REQUIRE(grid.exit_code == 0);
-    CHECK(contains(grid.out, "Outages of the grid, by length, each on every start day"));
-    CHECK(contains(grid.out, "h: start days without shortage"));
+    CHECK(contains(grid.out, "Outages of the grid, by length, each on every start date"));
+    CHECK(contains(grid.out, "h: start dates without shortage"));
     // In a file and as JSON: every length of the list with its own figures, the worst one first.
     auto const file = run_holdwater(
         folder, "reserve " + demo("alder-flat-outages") + " --every 30 --years 5 --json --out outages.h5");

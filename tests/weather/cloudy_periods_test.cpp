@@ -13,7 +13,7 @@ using namespace holdwater::weather;
 using holdwater::test::cloudless_year;
 using holdwater::test::Near;
 
-TEST_SUITE_BEGIN("weather/cloudy_spells");
+TEST_SUITE_BEGIN("weather/cloudy_periods");
 
 // Sequent peak after Thomas & Fiering 1963; the example was worked by hand: deficits 0 1 3 5 5 2 0 0.
 TEST_CASE("storage need and poorest runs of eight days") {
@@ -23,7 +23,7 @@ TEST_CASE("storage need and poorest runs of eight days") {
     CHECK(need.first_day == 1);
     CHECK(need.deepest_day == 3);
     CHECK_FALSE(need.never_refills);
-    auto const worst = worst_spells(supply, 5);
+    auto const worst = worst_cloudy_periods(supply, 5);
     struct Row {
         int days;
         double sum;
@@ -51,10 +51,10 @@ TEST_CASE("storage over the turn of the year, and never") {
 TEST_CASE("runs round the year, seams, and percent of normal") {
     std::vector<double> daily(365, 10.0);
     daily[0] = 1, daily[363] = 2, daily[364] = 2;
-    auto const straight = worst_spells(daily, 3);
+    auto const straight = worst_cloudy_periods(daily, 3);
     CHECK(straight[2].first_day == 362);
     CHECK_FALSE(straight[2].over_year_end);
-    auto const round = worst_spells(daily, 3, {}, true);
+    auto const round = worst_cloudy_periods(daily, 3, {}, true);
     CHECK(round[2].first_day == 363);
     CHECK(round[2].energy == 5);
     CHECK(round[2].over_year_end);
@@ -65,12 +65,12 @@ TEST_CASE("runs round the year, seams, and percent of normal") {
     std::fill(file_year.begin() + 744, file_year.end(), 1995);
     std::vector<double> seam(365, 10.0);
     seam[30] = seam[31] = 1;
-    auto const over = worst_spells(seam, 2, file_year);
+    auto const over = worst_cloudy_periods(seam, 2, file_year);
     CHECK_FALSE(over[0].over_seam);
     CHECK(over[1].over_seam);
     std::fill(file_year.begin(), file_year.end(), 1990);
-    CHECK_FALSE(worst_spells(seam, 2, file_year)[1].over_seam);
-    CHECK_THROWS_WITH_AS(worst_spells(daily, 0), "longest_days = 0 (must be 1 .. 365)",
+    CHECK_FALSE(worst_cloudy_periods(seam, 2, file_year)[1].over_seam);
+    CHECK_THROWS_WITH_AS(worst_cloudy_periods(daily, 0), "longest_days = 0 (must be 1 .. 365)",
                          std::invalid_argument);
 }
 
@@ -80,7 +80,7 @@ TEST_CASE("longer runs hold more energy, and no run of that length holds less th
     for (std::size_t i = 0; i < hours_per_year; ++i)
         year.ghi_w_m2[i] *= 0.2 + 0.1 * static_cast<double>((i / 24 * 7919) % 9);
     auto const daily = daily_energy_kwh_m2(year.ghi_w_m2);
-    auto const worst = worst_spells(daily, 21);
+    auto const worst = worst_cloudy_periods(daily, 21);
     for (std::size_t n = 1; n <= 21; ++n) {
         double least = 1e9;
         for (std::size_t start = 0; start + n <= 365; ++start) {
@@ -93,13 +93,13 @@ TEST_CASE("longer runs hold more energy, and no run of that length holds less th
     }
 }
 
-TEST_CASE("a spell of one's own: its energy, its shape, its temperatures, and nothing else") {
+TEST_CASE("a cloudy period of one's own: its energy, its shape, its temperatures, and nothing else") {
     Site const site{40, -105, 0, -7};
     auto const sun = sun_over_year(site);
     auto year = cloudless_year(sun);
     for (std::size_t i = 0; i < hours_per_year; ++i)
         year.temperature_c[i] = 10 + 8 * std::sin(static_cast<double>(i % 24) / 4.0);
-    auto const dull = with_spell(year, sun, {362, 6, 0.12});
+    auto const dull = with_cloudy_period(year, sun, {362, 6, 0.12});
     auto const kt = daily_clearness(dull.ghi_w_m2, sun);
     for (std::size_t day = 0; day < 365; ++day) {
         CAPTURE(day);
@@ -125,16 +125,16 @@ TEST_CASE("a spell of one's own: its energy, its shape, its temperatures, and no
         };
         CHECK(swing(dull) == Near{0.5 * swing(year), 1e-9, 0});
     }
-    CHECK(dull.repairs.back().kind == "spell");
-    // A bright "spell" has a beam again and still its energy.
-    auto const bright = with_spell(year, sun, {100, 1, 0.5});
+    CHECK(dull.repairs.back().kind == "cloudy_period");
+    // A bright "cloudy period" has a beam again and still its energy.
+    auto const bright = with_cloudy_period(year, sun, {100, 1, 0.5});
     CHECK(*std::max_element(bright.dni_w_m2.begin() + 2400, bright.dni_w_m2.begin() + 2424) > 100);
     CHECK(daily_clearness(bright.ghi_w_m2, sun)[100] == Near{0.5, 0, 1e-12});
-    CHECK_THROWS_WITH_AS(with_spell(year, sun, {0, 3, 0.9}), "clearness = 0.9 (must be 0 .. 0.8)",
+    CHECK_THROWS_WITH_AS(with_cloudy_period(year, sun, {0, 3, 0.9}), "clearness = 0.9 (must be 0 .. 0.8)",
                          std::invalid_argument);
-    CHECK_THROWS_WITH_AS(with_spell(year, sun, {365, 3, 0.1}), "first_day = 365 (must be 0 .. 364)",
+    CHECK_THROWS_WITH_AS(with_cloudy_period(year, sun, {365, 3, 0.1}), "first_day = 365 (must be 0 .. 364)",
                          std::invalid_argument);
-    CHECK_THROWS_WITH_AS(with_spell(year, sun, {0, 0, 0.1}), "days = 0 (must be 1 .. 365)",
+    CHECK_THROWS_WITH_AS(with_cloudy_period(year, sun, {0, 0, 0.1}), "days = 0 (must be 1 .. 365)",
                          std::invalid_argument);
 }
 

@@ -6,8 +6,8 @@
 #include <map>
 #include <string>
 
-#include "scenarios/text/scenario_error.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "sim/designs/design_cost.hpp"
 #include "sim/designs/made_years.hpp"
 #include "tests/support/command.hpp"
@@ -27,8 +27,8 @@ scenarios::DesignFile const& shipped() {
 }
 
 // The shipped lists, every combination run; once for all tests.
-ChoiceAnswer const& all_of_them() {
-    static auto const answer = choose_design(shipped(), *scenarios::read_search(shipped()), {});
+SizeAnswer const& all_of_them() {
+    static auto const answer = size_design(shipped(), *scenarios::read_search(shipped()), {});
     return answer;
 }
 
@@ -39,22 +39,22 @@ scenarios::DesignFile small(std::string const& search) {
         HOLDWATER_SOURCE "/scenarios/x.toml");
 }
 std::string const lists =
-    "[[search.axis]]\nname = \"bank\"\nmore_never_hurts = true\n"
-    "\"bank.capacity\" = [\"4 kWh\", \"6 kWh\", \"8 kWh\", \"10 kWh\", \"12 kWh\", \"16 kWh\"]\n"
+    "[[search.axis]]\nname = \"battery\"\nmore_never_hurts = true\n"
+    "\"battery.capacity\" = [\"4 kWh\", \"6 kWh\", \"8 kWh\", \"10 kWh\", \"12 kWh\", \"16 kWh\"]\n"
     "[[search.axis]]\nname = \"array\"\nmore_never_hurts = true\n"
     "\"array.rated_power\" = [\"1.2 kW\", \"1.8 kW\", \"2.4 kW\"]\n"
     "\"controller.power_limit\" = [\"1.4 kW\", \"2.1 kW\", \"2.8 kW\"]\n";
 
-ChoiceAnswer choose(scenarios::DesignFile const& file, std::size_t all_up_to, int threads = 0) {
-    ChooseOptions options;
+SizeAnswer choose(scenarios::DesignFile const& file, std::size_t all_up_to, int threads = 0) {
+    SizeOptions options;
     options.all_up_to = all_up_to;
     options.threads = threads;
-    return choose_design(file, *scenarios::read_search(file), options);
+    return size_design(file, *scenarios::read_search(file), options);
 }
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/choose_design");
+TEST_SUITE_BEGIN("sim/size_design");
 
 TEST_CASE("on the shipped lists no combination that meets all is cheaper than the choice") {
     auto const& a = all_of_them();
@@ -66,8 +66,8 @@ TEST_CASE("on the shipped lists no combination that meets all is cheaper than th
     for (auto const& [c, run] : a.runs) {
         CAPTURE(name_of(a, c));
         CHECK(run.problem == "");
-        bool const by_hand = run.figures.year.water_kept_fraction >= 0.999 &&
-                             run.figures.year.generator_run_h <= 50 && run.figures.dull_days >= 5 &&
+        bool const by_hand = run.figures.year.demand_met_fraction >= 0.999 &&
+                             run.figures.year.generator_run_h <= 50 && run.figures.cloudy_days >= 5 &&
                              run.figures.start_fault.empty() &&
                              run.figures.findings.most_starts_in_24h <= 100;
         CHECK(by_hand == run.meets_all);
@@ -101,13 +101,13 @@ TEST_CASE("the pruned search finds the same on the shipped lists") {
         p.lengths.push_back(axis.values.size());
         p.more_never_hurts.push_back(axis.more_never_hurts);
     }
-    for (auto const& name : a.requirements) p.kept_by_more.push_back(name.kept_by_more);
+    for (auto const& name : a.requirements) p.met_by_more.push_back(name.met_by_more);
     std::size_t runs = 0;
     auto const base = *scenarios::base_design(shipped()).prices;
     p.least_objective = [&](Combination const& c) {
         auto prices = base;
         for (std::size_t i = 0; i < c.size(); ++i) prices.purchase += a.settings.axes[i].prices[c[i]];
-        prices.bank_replacement = std::stod(a.settings.axes[0].values[c[0]].back().value);
+        prices.battery_replacement = std::stod(a.settings.axes[0].values[c[0]].back().value);
         double const least = least_cost(prices);
         CHECK(least <= a.judged.at(c).objective[0]);
         return std::vector<double>{least};
@@ -117,7 +117,7 @@ TEST_CASE("the pruned search finds the same on the shipped lists") {
         for (auto const& c : cs) out.push_back(a.judged.at(c)), ++runs;
         return out;
     };
-    ChoiceSearch search(std::move(p));
+    SizeSearch search(std::move(p));
     CHECK(search.best(std::vector<char>(a.requirements.size(), 1)) == a.choice);
     CHECK(runs < a.combinations);
 }
@@ -134,7 +134,7 @@ TEST_CASE("a requirement that binds is one without which something cheaper would
             if (holds) cheapest = std::min(cheapest, *run.figures.cost);
         }
         CHECK(*a.runs.at(d.would_do ? *d.would_do : *a.choice).figures.cost == cheapest);
-        CHECK(d.would_do.has_value() == (a.requirements[d.requirement].key == "dull_days"));
+        CHECK(d.would_do.has_value() == (a.requirements[d.requirement].key == "cloudy_days"));
     }
     CHECK(a.one_less.size() == 3);  // the generator stands at its least already
     for (auto const& step : a.one_less) CHECK(!a.runs.at(step.combination).meets_all);
@@ -147,11 +147,11 @@ TEST_CASE("the frontier rises in cost and in water kept and nothing beats it") {
         if (i > 0) {
             auto const& before = a.runs.at(a.frontier[i - 1]).figures;
             CHECK(*here.cost > *before.cost);
-            CHECK(here.year.water_kept_fraction > before.year.water_kept_fraction);
+            CHECK(here.year.demand_met_fraction > before.year.demand_met_fraction);
         }
         for (auto const& [c, run] : a.runs)
             CHECK_FALSE((*run.figures.cost < *here.cost &&
-                         run.figures.year.water_kept_fraction >= here.year.water_kept_fraction));
+                         run.figures.year.demand_met_fraction >= here.year.demand_met_fraction));
     }
     CHECK(a.frontier.size() >= 5);
 }
@@ -159,8 +159,9 @@ TEST_CASE("the frontier rises in cost and in water kept and nothing beats it") {
 TEST_CASE(
     "smallest without prices: pruned and whole agree, whatever the threads; the first list counts most") {
     for (std::string const& require :
-         {std::string("water_kept = 0.999\n"), std::string("dry_hours = 0\n"),
-          std::string("water_kept = 0.995\nstarts_within_limit = true\n"), std::string("dry_hours = 20\n")}) {
+         {std::string("demand_met = 0.999\n"), std::string("shortage_hours = 0\n"),
+          std::string("demand_met = 0.995\nstarts_within_limit = true\n"),
+          std::string("shortage_hours = 20\n")}) {
         CAPTURE(require);
         auto const file = small("[search.require]\n" + require + lists);
         auto const whole = choose(file, 500), pruned = choose(file, 0, 1), again = choose(file, 0, 2);
@@ -177,17 +178,17 @@ TEST_CASE(
     }
 }
 
-// The bank's own price comes from its parts list, fitting it from the search's list.
+// The battery's own price comes from its parts list, fitting it from the search's list.
 TEST_CASE("with parts the price of a list is part of the bound: what costs more than the choice is not run") {
     std::string const demo = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
-    auto const bank = demo.find("[bank]"), inverter = demo.find("[inverter]");
-    REQUIRE(bank < inverter);
+    auto const battery = demo.find("[battery]"), inverter = demo.find("[inverter]");
+    REQUIRE(battery < inverter);
     auto const file = scenarios::read_design_text(
-        "parts = [\"parts\"]\n" + demo.substr(0, bank) + "[bank]\npart = \"lithium-5\"\n" +
+        "parts = [\"parts\"]\n" + demo.substr(0, battery) + "[battery]\npart = \"lithium-5\"\n" +
             demo.substr(inverter) +
             "[prices]\nbesides_parts = 1000\nyears = 20\ndiscount_rate = 0.04\n"
-            "[search.require]\ndry_hours = 4000\n"
-            "[[search.axis]]\nname = \"bank\"\n\"bank.part\" = [\"lithium-5\", "
+            "[search.require]\nshortage_hours = 4000\n"
+            "[[search.axis]]\nname = \"battery\"\n\"battery.part\" = [\"lithium-5\", "
             "\"lithium-10\", \"lithium-15\"]\n"
             "price = [0, 9000, 20000]\n"
             "[[search.axis]]\nname = \"tilt\"\n\"array.tilt\" = [\"30 deg\", \"32 deg\", \"34 deg\", \"36 "
@@ -204,9 +205,9 @@ TEST_CASE("with parts the price of a list is part of the bound: what costs more 
 TEST_CASE(
     "where nothing meets all, the nearest is named and a combination that cannot be built is no choice") {
     auto const file = small(
-        "[search.require]\nwater_kept = 1\nlongest_dry_hours = 0\ngenerator_hours = 1\n"
-        "[[search.axis]]\nname = \"bank\"\n\"bank.capacity\" = [\"4 kWh\", \"5 kWh\"]\n"
-        "[[search.axis]]\nname = \"floor\"\n\"bank.usable_fraction\" = [0.5, 7]\n");
+        "[search.require]\ndemand_met = 1\nlongest_dry_hours = 0\ngenerator_hours = 1\n"
+        "[[search.axis]]\nname = \"battery\"\n\"battery.capacity\" = [\"4 kWh\", \"5 kWh\"]\n"
+        "[[search.axis]]\nname = \"floor\"\n\"battery.usable_fraction\" = [0.5, 7]\n");
     auto const a = choose(file, 500);
     CHECK(!a.choice);
     REQUIRE(a.nearest);
@@ -218,7 +219,7 @@ TEST_CASE(
 // More idle draw does hurt.
 TEST_CASE("a list wrongly said never to hurt is found out") {
     auto const file = small(
-        "[search.require]\nwater_kept = 0.99\n[[search.axis]]\nname = \"idle\"\nmore_never_hurts = true\n"
+        "[search.require]\ndemand_met = 0.99\n[[search.axis]]\nname = \"idle\"\nmore_never_hurts = true\n"
         "\"inverter.idle\" = [\"20 W\", \"25 W\", \"30 W\", \"60 W\", \"120 W\", \"200 W\"]\n");
     auto const a = choose(file, 0), whole = choose(file, 500);
     CHECK(a.choice == whole.choice);
@@ -229,16 +230,17 @@ TEST_CASE("what cannot be searched is refused") {
     struct Row {
         std::string search, message;
     };
-    std::string const list = "[[search.axis]]\nname = \"bank\"\n\"bank.capacity\" = [\"5 kWh\"]\n";
+    std::string const list = "[[search.axis]]\nname = \"battery\"\n\"battery.capacity\" = [\"5 kWh\"]\n";
     for (auto const& [search, message] : {
-             Row{"[search.require]\nwater_kept = 1\n", "there is nothing to choose from"},
+             Row{"[search.require]\ndemand_met = 1\n", "there is nothing to choose from"},
              Row{list, "nothing is required"},
-             Row{"[search]\nleast = \"cost\"\n[search.require]\nwater_kept = 1\n" + list,
+             Row{"[search]\nleast = \"cost\"\n[search.require]\ndemand_met = 1\n" + list,
                  "no table [prices]"},
-             Row{"[search.require]\nwater_kept = 1\n" + list + "price = [3]\n", "no table [prices]"},
-             Row{"[search.require]\nwater_kept = 1\n[[search.axis]]\nname = \"y\"\n\"prices.years\" = [3]\n",
+             Row{"[search.require]\ndemand_met = 1\n" + list + "price = [3]\n", "no table [prices]"},
+             Row{"[search.require]\ndemand_met = 1\n[[search.axis]]\nname = \"y\"\n\"prices.years\" = [3]\n",
                  "must be the same for all"},
-             Row{"[search.require]\nwater_kept = 1\n[[search.axis]]\nname = \"b\"\n\"bank.capacity\" = [\"5 "
+             Row{"[search.require]\ndemand_met = 1\n[[search.axis]]\nname = \"b\"\n\"battery.capacity\" = "
+                 "[\"5 "
                  "kg\"]\n",
                  "no combination can be built: "},
          }) {

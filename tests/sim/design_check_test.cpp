@@ -9,17 +9,17 @@
 #include <vector>
 
 #include "scenarios/design/design.hpp"
+#include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
-#include "tests/support/preflight_scenario.hpp"
 
 using namespace holdwater;
 using models::Verdict;
-using test::check_named, test::Near, test::PreflightScenario;
+using test::check_named, test::Near, test::CheckScenario;
 
 namespace {
 
-Verdict verdict(sim::Preflight const& p, std::string const& name) { return check_named(p, name).verdict; }
+Verdict verdict(sim::DesignCheck const& p, std::string const& name) { return check_named(p, name).verdict; }
 
 bool contains(std::string const& text, std::string const& part) {
     return text.find(part) != std::string::npos;
@@ -30,17 +30,16 @@ std::string cable(std::string const& feet, std::string const& size, std::string 
            (ohm_per_kft.empty() ? "" : "resistance = \"" + ohm_per_kft + " ohm/kft\"\n");
 }
 
-PreflightScenario far_well(std::string const& size, std::string const& ohm_per_kft,
-                           std::string const& wiring = "", std::string const& limits = "") {
-    PreflightScenario s;
-    s.set("wiring",
-          "[wiring]\n" + wiring + "\n" + cable("600", size, ohm_per_kft) + "[preflight]\n" + limits);
+CheckScenario far_well(std::string const& size, std::string const& ohm_per_kft,
+                       std::string const& wiring = "", std::string const& limits = "") {
+    CheckScenario s;
+    s.set("wiring", "[wiring]\n" + wiring + "\n" + cable("600", size, ohm_per_kft) + "[check]\n" + limits);
     return s;
 }
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/preflight");
+TEST_SUITE_BEGIN("sim/check");
 
 // Worked examples of the running drop at 230 V, recomputed from 2 L I R: 400 ft at 9.8 A, AWG 12 6.75 %, AWG
 // 10 4.23 %; 1 hp, 600 ft of AWG 12 at 8 A, 1.98 ohm/kft: 19.008 V = 8.264 %. Stranded values of AWG 14 to 8:
@@ -54,19 +53,18 @@ TEST_CASE("worked voltage drops") {
     for (auto const& r : std::vector<Row>{{"400", "12", "9.8", 15.5232 / 2.3, Verdict::fail},
                                           {"400", "10", "9.8", 9.7216 / 2.3, Verdict::pass},
                                           {"600", "12", "8", 19.008 / 2.3, Verdict::fail}}) {
-        PreflightScenario s;
-        s.set("motor",
-              PreflightScenario::motor("1 hp", "1250 W", "48 A", "full_load = \"" + r.amps + " A\"\n"));
+        CheckScenario s;
+        s.set("motor", CheckScenario::motor("1 hp", "1250 W", "48 A", "full_load = \"" + r.amps + " A\"\n"));
         s.set("wiring", cable(r.feet, r.size));
         auto const p = s.run();
         CHECK(100 * check_named(p, "cable-drop").value == Near{r.percent, 1e-4, 0});
         CHECK(verdict(p, "cable-drop") == r.expected);
     }
     // 230 V, 9.8 A, 5 %: 296.33 ft of AWG 12, recomputed; in the table's words.
-    PreflightScenario s;
-    s.set("motor", PreflightScenario::motor("1 hp", "1250 W", "48 A", "full_load = \"9.8 A\"\n"));
+    CheckScenario s;
+    s.set("motor", CheckScenario::motor("1 hp", "1250 W", "48 A", "full_load = \"9.8 A\"\n"));
     s.set("wiring", cable("400", "12"));
-    auto const p = sim::preflight(s.read(), {sim::ShownUnits::us, std::nullopt});
+    auto const p = sim::design_check(s.read(), {sim::ShownUnits::us, std::nullopt});
     CHECK(contains(check_named(p, "cable-drop").detail, "At most 296 ft of AWG 12"));
     CHECK(contains(check_named(p, "cable-drop").change, "AWG 10 throughout"));
 }
@@ -77,7 +75,7 @@ TEST_CASE("worked voltage drops") {
 TEST_CASE("worked starts") {
     auto const start = [](std::string const& amps, std::string const& pf, std::string const& feet,
                           std::string const& size, std::string const& surge) {
-        PreflightScenario s;
+        CheckScenario s;
         s.set("motor",
               "[motor]\nrated_power = \"1 hp\"\nrated_input = \"1210 W\"\nvolts = \"230 V\"\nlocked_rotor = "
               "\"" +
@@ -104,10 +102,10 @@ TEST_CASE("worked starts") {
 // it.
 TEST_CASE("pipe friction names its law, bore and roughness, and Hazen-Williams below 2 in is pointed out") {
     auto const piped = [](std::string const& friction, std::string const& bore) {
-        PreflightScenario s;
+        CheckScenario s;
         s.elevation = friction.empty() ? "0 m" : "0 m\"\nfriction = \"" + friction;
         s.set("pipe", "[[pipe]]\nlength = \"230 ft\"\ninside_diameter = \"" + bore + "\"\n");
-        return sim::preflight(s.read(), {sim::ShownUnits::us, std::nullopt});
+        return sim::design_check(s.read(), {sim::ShownUnits::us, std::nullopt});
     };
     auto const darcy = check_named(piped("", "1.36 in"), "pipe-friction");
     CHECK(darcy.verdict == Verdict::pass);
@@ -132,7 +130,7 @@ TEST_CASE("pipe friction names its law, bore and roughness, and Hazen-Williams b
 // coefficient: hence 2 %.
 TEST_CASE("worked strings") {
     auto const array = [](std::string const& series, std::string const& low, std::string const& limit) {
-        PreflightScenario s;
+        CheckScenario s;
         s.set("array", "[array]\ntilt = \"45 deg\"\nazimuth = \"180 deg\"\nmodules_in_series = " + series +
                            "\nstrings = 1\n[array.module]\ndescribed_by = \"data sheet\"\n"
                            "short_circuit_current = \"11.2 A\"\nopen_circuit_voltage = \"49.5 V\"\n"
@@ -141,7 +139,7 @@ TEST_CASE("worked strings") {
                            "= \"-0.27 %/K\"\n"
                            "[controller]\npower_limit = \"5 kW\"\nheadroom = \"2 V\"\ninput_max = \"" +
                            limit + "\"");
-        s.set("wiring", low.empty() ? "" : "[preflight]\nrecord_low = \"" + low + " degC\"");
+        s.set("wiring", low.empty() ? "" : "[check]\nrecord_low = \"" + low + " degC\"");
         return s.run();
     };
     struct Row {
@@ -168,20 +166,20 @@ TEST_CASE("worked strings") {
 }
 
 TEST_CASE("volts that do not fit are named with the remedy, where reading did not stop it already") {
-    auto scenario = PreflightScenario().read();
+    auto scenario = CheckScenario().read();
     scenario.inverter.output_v = 120;
     scenario.inverter.surge.clear();
-    auto const p = sim::preflight(scenario);
+    auto const p = sim::design_check(scenario);
     CHECK(verdict(p, "motor-volts") == Verdict::fail);
     CHECK(contains(check_named(p, "motor-volts").change, "split-phase"));
     // No surge table: what the rating alone does not carry is not known.
     CHECK(verdict(p, "start-surge") == Verdict::unknown);
     // 115 V motor on a split-phase inverter: on one leg, with half the surge.
-    scenario = PreflightScenario().read();
+    scenario = CheckScenario().read();
     scenario.inverter.output_v = 230;
     scenario.inverter.legs = 2;
     scenario.motor.volts = 115;
-    auto const on_leg = sim::preflight(scenario);
+    auto const on_leg = sim::design_check(scenario);
     CHECK(verdict(on_leg, "motor-volts") == Verdict::pass);
     CHECK(contains(check_named(on_leg, "motor-volts").detail, "neutral is needed"));
     // 48 A at 115 V: 5.52 kVA against half of 10.
@@ -190,7 +188,7 @@ TEST_CASE("volts that do not fit are named with the remedy, where reading did no
 
 TEST_CASE("the fuller leg decides the surge") {
     auto const margin = [](std::string const& leg) {
-        PreflightScenario s;
+        CheckScenario s;
         s.set("inverter",
               "[inverter]\nrated_power = \"6 kW\"\noutput_voltage = \"230 V\"\nsurge_power = [\"15 kW\"]\n"
               "surge_times = [\"5 s\"]\nefficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]");
@@ -204,7 +202,7 @@ TEST_CASE("the fuller leg decides the surge") {
 }
 
 TEST_CASE("a motor without any start figure is tried over the usual range") {
-    PreflightScenario s;
+    CheckScenario s;
     s.set("motor",
           "[motor]\nrated_power = \"1 hp\"\nrated_input = \"1250 W\"\nrunning_power_factor = 0.75\n");
     // 3 to 7 times 7.25 A: 21.7 to 50.7 A; 10 kVA stands 43.5 A.
@@ -218,7 +216,7 @@ TEST_CASE("a motor without any start figure is tried over the usual range") {
 // public reproduction), held to 30 A by 60 deg C terminals.
 TEST_CASE("breaker and ampacity") {
     auto const with = [](std::string const& wiring) {
-        PreflightScenario s;
+        CheckScenario s;
         s.set("wiring", wiring);
         return s.run();
     };
@@ -248,7 +246,7 @@ TEST_CASE("breaker and ampacity") {
 // that somebody looked up there is no verdict on it, and none is made up.
 TEST_CASE("metric cable: the drop is computed, the ampacity is the designer's to look up") {
     auto const with = [](std::string const& wiring) {
-        PreflightScenario s;
+        CheckScenario s;
         s.set("wiring", wiring);
         return s.run();
     };
@@ -281,7 +279,7 @@ TEST_CASE("metric cable: the drop is computed, the ampacity is the designer's to
 }
 
 TEST_CASE("waivers keep the verdict, carry the reason and clear the way; unused ones are said") {
-    PreflightScenario s = far_well("12", "2.0");
+    CheckScenario s = far_well("12", "2.0");
     s.set("wiring2",
           "[[waiver]]\ncheck = \"cable-drop\"\nreason = \"owner replaces the cable in spring\"\n"
           "[[waiver]]\ncheck = \"dc-fuse\"\nreason = \"none yet\"");
@@ -294,26 +292,26 @@ TEST_CASE("waivers keep the verdict, carry the reason and clear the way; unused 
     CHECK(contains(p.notes.front(), "dc-fuse"));
 }
 
-TEST_CASE("a start that worked proves surge and volts, not the low and cold bank") {
-    PreflightScenario s;
+TEST_CASE("a start that worked proves surge and volts, not the low and cold battery") {
+    CheckScenario s;
     s.set("inverter",
           "[inverter]\nrated_power = \"3 kW\"\noutput_voltage = \"230 V\"\nsplit_phase = false\n"
           "surge_power = [\"6 kW\"]\nsurge_times = [\"5 s\"]\n"
           "efficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]");
     CHECK(verdict(s.run(), "start-surge") == Verdict::fail);
-    s.set("wiring", "[preflight]\nmeasured_start_on_inverter = \"succeeded\"");
+    s.set("wiring", "[check]\nmeasured_start_on_inverter = \"succeeded\"");
     auto const p = s.run();
     CHECK(verdict(p, "start-surge") == Verdict::pass);
     CHECK(contains(check_named(p, "start-surge").detail, "Worked out FAIL"));
-    CHECK(verdict(p, "start-bank-volts") == Verdict::unknown);
-    s.set("wiring", "[preflight]\nmeasured_start_on_inverter = \"failed\"");
+    CHECK(verdict(p, "start-battery-volts") == Verdict::unknown);
+    s.set("wiring", "[check]\nmeasured_start_on_inverter = \"failed\"");
     CHECK(verdict(s.run(), "start-measured") == Verdict::fail);
 }
 
 TEST_CASE("longer cable never raises the volts, the surge or the verdict's margin of the drop") {
     double share = 2, va = 1e9, drop = 0;
     for (int feet = 0; feet <= 1200; feet += 100) {
-        PreflightScenario s;
+        CheckScenario s;
         s.set("wiring", cable(std::to_string(feet), "10"));
         auto const p = s.run();
         CHECK(check_named(p, "start-motor-volts").value <= share);
@@ -333,7 +331,7 @@ TEST_CASE("every demo goes through, every check has a known name, a source and a
         ++demos;
         auto const scenario =
             scenarios::base_design(scenarios::read_design_file(entry.path().string())).scenario;
-        auto const p = sim::preflight(scenario, {sim::ShownUnits::us, 3.0});
+        auto const p = sim::design_check(scenario, {sim::ShownUnits::us, 3.0});
         REQUIRE(p.checks.size() > 15);
         for (auto const& c : p.checks) {
             CAPTURE(entry.path().string());

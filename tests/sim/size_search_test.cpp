@@ -15,7 +15,7 @@ namespace {
 // A problem made from a table of what every combination gives, by its number in counting order.
 struct Made {
     std::vector<std::size_t> lengths;
-    std::vector<char> more_never_hurts, kept_by_more;
+    std::vector<char> more_never_hurts, met_by_more;
     std::vector<Judged> judged;
     std::vector<std::vector<double>> least;
     int runs = 0;
@@ -28,7 +28,7 @@ struct Made {
     SearchProblem problem(bool all = false) {
         return {lengths,
                 more_never_hurts,
-                kept_by_more,
+                met_by_more,
                 [this](Combination const& c) { return least[number(c)]; },
                 [this](std::vector<Combination> const& cs) {
                     std::vector<Judged> out;
@@ -64,7 +64,7 @@ Made random_problem(std::mt19937_64& random, bool honest) {
     Made m;
     m.lengths = {2 + random() % 8, 2 + random() % 8, 1 + random() % 3};
     m.more_never_hurts = {1, 1, 0};
-    m.kept_by_more = {1, 0};
+    m.met_by_more = {1, 0};
     double const a = draw(0, 2), b = draw(0, 2), level = draw(0, 20), dear = draw(0.1, 3);
     std::size_t const count = m.lengths[0] * m.lengths[1] * m.lengths[2];
     for (std::size_t n = 0; n < count; ++n) {
@@ -86,7 +86,7 @@ Made random_problem(std::mt19937_64& random, bool honest) {
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/choice_search");
+TEST_SUITE_BEGIN("sim/size_search");
 
 TEST_CASE("where more never hurts, the pruned search finds what looking at every combination finds") {
     std::mt19937_64 random(5);
@@ -94,7 +94,7 @@ TEST_CASE("where more never hurts, the pruned search finds what looking at every
     for (int i = 0; i < 400; ++i) {
         CAPTURE(i);
         auto m = random_problem(random, true);
-        ChoiceSearch search(m.problem());
+        SizeSearch search(m.problem());
         for (std::vector<char> const& required :
              {std::vector<char>{1, 1}, std::vector<char>{1, 0}, std::vector<char>{0, 1}}) {
             auto const wanted = m.best_objective(required);
@@ -116,7 +116,7 @@ TEST_CASE("a broken assumption that is noticed costs runs, not the answer") {
     for (int i = 0; i < 400; ++i) {
         CAPTURE(i);
         auto m = random_problem(random, false);
-        ChoiceSearch search(m.problem());
+        SizeSearch search(m.problem());
         auto const found = search.best({1, 0});
         if (!search.contradiction()) continue;
         ++noticed;
@@ -137,13 +137,13 @@ TEST_CASE("a large grid needs few runs") {
     Made m;
     m.lengths = {40, 40};
     m.more_never_hurts = {1, 1};
-    m.kept_by_more = {1};
+    m.met_by_more = {1};
     for (std::size_t n = 0; n < 1600; ++n) {
         double const x = static_cast<double>(n / 40), y = static_cast<double>(n % 40);
         m.judged.push_back({true, {3 * x + 2 * y, x}, {static_cast<char>(x + 2 * y >= 61)}});
         m.least.push_back({3 * x + 2 * y, x});
     }
-    ChoiceSearch search(m.problem());
+    SizeSearch search(m.problem());
     auto const found = search.best({1});
     REQUIRE(found);
     CHECK(search.runs().at(*found).objective == m.best_objective({1}));
@@ -153,7 +153,7 @@ TEST_CASE("a large grid needs few runs") {
 TEST_CASE("every combination is run when all are asked for") {
     std::mt19937_64 random(7);
     auto m = random_problem(random, false);
-    ChoiceSearch search(m.problem(true));
+    SizeSearch search(m.problem(true));
     (void)search.best({1, 1});
     CHECK(search.runs().size() == m.judged.size());
     CHECK(search.contradiction());
@@ -171,7 +171,7 @@ TEST_CASE("the frontier keeps what nothing beats in both") {
 TEST_CASE("too many combinations are refused") {
     Made m;
     m.lengths = {1000, 1000};
-    CHECK_THROWS_AS(ChoiceSearch(m.problem()), models::ParameterError);
+    CHECK_THROWS_AS(SizeSearch(m.problem()), models::ParameterError);
 }
 
 TEST_SUITE_END();

@@ -8,9 +8,9 @@
 #include "models/battery/battery_aging.hpp"
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "sim/check/design_check.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/inputs/make_inputs.hpp"
-#include "sim/check/design_check.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
@@ -26,8 +26,8 @@ scenarios::Design demo(std::string const& name, std::string const& option = "") 
         scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/" + name + ".toml"), option);
 }
 
-sim::ReserveOptions quick() {
-    sim::ReserveOptions o;
+sim::AutonomyOptions quick() {
+    sim::AutonomyOptions o;
     o.every_days = 45;
     o.start_hours = 2;
     return o;
@@ -38,20 +38,22 @@ sim::ReserveOptions quick() {
 TEST_SUITE_BEGIN("sim/reserve");
 
 TEST_CASE("worst and middle of many starts; never is the last") {
-    auto const l = sim::lasting_of({48, 24, sim::SpellStart::never, 72, 24}, {0, 10, 20, 30, 40});
+    auto const l =
+        sim::worst_and_median({48, 24, sim::CloudyPeriodStart::never, 72, 24}, {0, 10, 20, 30, 40});
     CHECK(l.worst_d == 1);
     CHECK(l.worst_day == 10);
     CHECK(l.median_d == 2);
-    auto const none = sim::lasting_of({sim::SpellStart::never, sim::SpellStart::never}, {7, 8});
+    auto const none =
+        sim::worst_and_median({sim::CloudyPeriodStart::never, sim::CloudyPeriodStart::never}, {7, 8});
     CHECK(std::isinf(none.worst_d));
     CHECK(std::isinf(none.median_d));
 }
 
-TEST_CASE("days by hand are preflight's, and nothing stored or nothing used is said in words") {
+TEST_CASE("days by hand are check's, and nothing stored or nothing used is said in words") {
     auto const scenario = demo("juniper-bend-household").scenario;
     auto const day = sim::day_by_hand(scenario);
     double by_hand = 0;
-    for (auto const& c : sim::preflight(scenario).checks)
+    for (auto const& c : sim::design_check(scenario).checks)
         if (c.name == "autonomy") by_hand = c.value;
     CHECK(sim::days_by_hand(day, day.usable_kwh) == Near{by_hand, 0, 1e-12});
     // 10.2 kWh, nine tenths of it, at 0.97.
@@ -61,16 +63,16 @@ TEST_CASE("days by hand are preflight's, and nothing stored or nothing used is s
     CHECK(sim::days_by_hand(idle, 0) == 0);
 }
 
-TEST_CASE("three kinds of dark days keep their order, and a lower start never lasts longer") {
+TEST_CASE("three kinds of no-sun days keep their order, and a lower start never lasts longer") {
     for (std::string const name : {"juniper-bend-household", "saltbush-livestock", "alder-flat-outages"}) {
         CAPTURE(name);
         auto const scenario = demo(name).scenario;
         auto const year = scenarios::read_scenario_weather(scenario);
-        auto const f = sim::reserve_of(scenario, year, quick());
+        auto const f = sim::study_autonomy(scenario, year, quick());
         CHECK(f.usable_kwh > 0);
         CHECK(f.by_hand_d > 0);
         CHECK(f.autonomy.power.worst_d <= f.autonomy.power.median_d);
-        // Dull days from all full last longer; they begin at another hour of the day's use.
+        // Cloudy days from all full last longer; they begin at another hour of the day's use.
         REQUIRE(f.levels.size() == 5);
         CHECK(f.autonomy.water.worst_d <= f.levels[0].water.worst_d + 0.25);
         CHECK(f.autonomy.water.worst_d >= std::floor(24 * f.autonomy.power.worst_d) / 24 - 1e-9);
@@ -113,35 +115,37 @@ TEST_CASE("a leak comes on top of the demand of every hour and changes nothing e
     }
 }
 
-TEST_CASE("an aged design: the array's straight line, the bank's share of its life, at its end without one") {
+TEST_CASE(
+    "an aged design: the array's straight line, the battery's share of its life, at its end without one") {
     auto const scenario = demo("tamarack-gulch-lithium").scenario;
     auto const year = scenarios::read_scenario_weather(scenario);
     auto const now = sim::aged(scenario, year, 0), later = sim::aged(scenario, year, 10);
-    CHECK(now.bank_left == Near{1, 1e-12, 0});
+    CHECK(now.battery_left == Near{1, 1e-12, 0});
     CHECK(now.array_left == Near{1, 1e-12, 0});
     // 0.5 % a year of the first rating.
     CHECK(later.array_left == Near{0.95, 1e-9, 0});
-    CHECK(later.scenario.bank.capacity_kwh == Near{later.bank_left * scenario.bank.capacity_kwh, 1e-12, 0});
-    CHECK(later.bank_left < 1);
-    CHECK(later.bank_left >= 0.8);
+    CHECK(later.scenario.battery.capacity_kwh ==
+          Near{later.battery_left * scenario.battery.capacity_kwh, 1e-12, 0});
+    CHECK(later.battery_left < 1);
+    CHECK(later.battery_left >= 0.8);
     CHECK(!later.life_assumed);
     auto const unknown = demo("saltbush-livestock").scenario;
     auto const old = sim::aged(unknown, scenarios::read_scenario_weather(unknown), 3);
     CHECK(old.life_assumed);
-    CHECK(old.bank_left == Near{models::remaining_capacity(1), 1e-12, 0});
-    CHECK(old.bank_left == Near{0.8, 1e-12, 0});
+    CHECK(old.battery_left == Near{models::remaining_capacity(1), 1e-12, 0});
+    CHECK(old.battery_left == Near{0.8, 1e-12, 0});
 }
 
-// A cistern holds days of water and needs power only for its booster; a bank three times as large does not
+// A cistern holds days of water and needs power only for its booster; a battery three times as large does not
 // come up to it in days of water stored.
 TEST_CASE("water stored against energy stored") {
     auto const run = [](std::string const& option) {
         auto const scenario = demo("alder-flat-store", option).scenario;
-        return sim::reserve_of(scenario, scenarios::read_scenario_weather(scenario), quick());
+        return sim::study_autonomy(scenario, scenarios::read_scenario_weather(scenario), quick());
     };
-    auto const cistern = run(""), large = run("large bank"), small = run("small bank");
-    CHECK(large.bank_kwh == Near{3 * cistern.bank_kwh, 1e-9, 0});
-    CHECK(small.bank_kwh == cistern.bank_kwh);
+    auto const cistern = run(""), large = run("large battery"), small = run("small battery");
+    CHECK(large.battery_kwh == Near{3 * cistern.battery_kwh, 1e-9, 0});
+    CHECK(small.battery_kwh == cistern.battery_kwh);
     // 1450 gal less 560 in the cistern; the pressure tank beside it.
     CHECK(cistern.water_m3 - small.water_m3 == Near{890 * gallon_m3, 1e-9, 0});
     CHECK(cistern.water_d > 5);

@@ -4,21 +4,21 @@
 #include <string>
 #include <vector>
 
-#include "sim/inputs/make_system.hpp"
-#include "sim/check/design_check.hpp"
 #include "sim/check/check_rules.hpp"
+#include "sim/check/design_check.hpp"
+#include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
+#include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
-#include "tests/support/preflight_scenario.hpp"
 
 using namespace holdwater;
 using models::Verdict;
-using test::check_named, test::Near, test::PreflightScenario;
+using test::check_named, test::Near, test::CheckScenario;
 
 namespace {
 
-Verdict verdict(sim::Preflight const& p, std::string const& name) { return check_named(p, name).verdict; }
+Verdict verdict(sim::DesignCheck const& p, std::string const& name) { return check_named(p, name).verdict; }
 
 bool contains(std::string const& text, std::string const& part) {
     return text.find(part) != std::string::npos;
@@ -29,22 +29,21 @@ std::string cable(std::string const& feet, std::string const& size, std::string 
            (ohm_per_kft.empty() ? "" : "resistance = \"" + ohm_per_kft + " ohm/kft\"\n");
 }
 
-PreflightScenario far_well(std::string const& size, std::string const& ohm_per_kft,
-                           std::string const& wiring = "", std::string const& limits = "") {
-    PreflightScenario s;
-    s.set("wiring",
-          "[wiring]\n" + wiring + "\n" + cable("600", size, ohm_per_kft) + "[preflight]\n" + limits);
+CheckScenario far_well(std::string const& size, std::string const& ohm_per_kft,
+                       std::string const& wiring = "", std::string const& limits = "") {
+    CheckScenario s;
+    s.set("wiring", "[wiring]\n" + wiring + "\n" + cable("600", size, ohm_per_kft) + "[check]\n" + limits);
     return s;
 }
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/preflight_stories");
+TEST_SUITE_BEGIN("sim/check_stories");
 
 // 1 hp at 230 V: 8.0 A full load (NEC Table 430.248) and 48 A locked rotor (Table 430.251(A), 2008), 11.04
 // kVA and at 90 % volts 8.94 kVA. Inverter 5 kVA, 10 kVA for 5 s; 0.8 kVA beside it. Figures recomputed.
 TEST_CASE("runs but does not start") {
-    PreflightScenario s;
+    CheckScenario s;
     s.set("load", "[[load]]\nname = \"house\"\npower = \"800 W\"");
     auto const full = s.run();
     CHECK(verdict(full, "running-load") == Verdict::pass);
@@ -100,8 +99,8 @@ TEST_CASE("each part passes, the chain fails") {
 // memory). Drop 5.3 %, start 80.5 %, with 10 % sag 72.4 %, recomputed. The measured 7.5 kW spike is about 31
 // A.
 TEST_CASE("a far well, and where its start current comes from") {
-    PreflightScenario s;
-    s.set("motor", PreflightScenario::motor("2 hp", "2000 W", "72 A", "full_load = \"12 A\"\n"));
+    CheckScenario s;
+    s.set("motor", CheckScenario::motor("2 hp", "2000 W", "72 A", "full_load = \"12 A\"\n"));
     auto const lay = [&](std::string const& sag, std::string const& provenance) {
         s.set("wiring", "[wiring]\nsource_sag = " + sag + "\n" + cable("350", "8", "0.778") +
                             cable("300", "8", "0.778") + "[provenance]\n\"motor.locked_rotor\" = \"" +
@@ -117,7 +116,7 @@ TEST_CASE("a far well, and where its start current comes from") {
     auto const sagged = lay("0.1", "table");
     CHECK(check_named(sagged, "start-motor-volts").value == Near{0.724, 0.0005, 0});
     CHECK(verdict(sagged, "start-motor-volts") == Verdict::pass);
-    s.set("motor", PreflightScenario::motor("2 hp", "2000 W", "31 A", "full_load = \"12 A\"\n"));
+    s.set("motor", CheckScenario::motor("2 hp", "2000 W", "31 A", "full_load = \"12 A\"\n"));
     auto const measured = lay("0", "measured");
     CHECK(contains(check_named(measured, "start-surge").provenance, "31.0 A (measured)"));
     CHECK(check_named(measured, "start-surge").value < 0.5 * check_named(stiff, "start-surge").value);
@@ -127,60 +126,61 @@ TEST_CASE("a far well, and where its start current comes from") {
 // V. Constant-power sag, recomputed: 43.8 V and 201 A; 37.4 V and 235 A.
 TEST_CASE("cold lead-acid sags out at half charge") {
     auto const sag = [](std::string const& milliohm, std::string const& rest) {
-        PreflightScenario s;
-        s.set("bank",
-              "[bank]\nchemistry = \"flooded-lead-acid\"\nnominal_voltage = \"48 V\"\ncapacity = \"10 kWh\"\n"
+        CheckScenario s;
+        s.set("battery",
+              "[battery]\nchemistry = \"flooded-lead-acid\"\nnominal_voltage = \"48 V\"\ncapacity = \"10 "
+              "kWh\"\n"
               "voltage_model = true\nresistance = \"" +
                   milliohm + " mohm\"");
         s.set("inverter", s.low_cutout_inverter());
         s.set("wiring",
-              "[wiring]\ndc_cable_resistance = \"5 mohm\"\nbank_peak_current = \"300 A\"\n"
-              "[preflight]\nbank_temperature = \"25 degC\"\nresting_voltage = \"" +
+              "[wiring]\ndc_cable_resistance = \"5 mohm\"\nbattery_peak_current = \"300 A\"\n"
+              "[check]\nbattery_temperature = \"25 degC\"\nresting_voltage = \"" +
                   rest + " V\"");
         return s.run();
     };
     auto const warm = sag("20", "48.8"), cold = sag("40", "48.0");
-    CHECK(check_named(warm, "start-bank-volts").value == Near{43.8, 0.05, 0});
-    CHECK(check_named(warm, "start-bank-amps").value == Near{201, 0.5, 0});
-    CHECK(verdict(warm, "start-bank-volts") == Verdict::marginal);
-    CHECK(check_named(cold, "start-bank-volts").value == Near{37.4, 0.05, 0});
-    CHECK(check_named(cold, "start-bank-amps").value == Near{235, 0.5, 0});
-    CHECK(verdict(cold, "start-bank-volts") == Verdict::fail);
+    CHECK(check_named(warm, "start-battery-volts").value == Near{43.8, 0.05, 0});
+    CHECK(check_named(warm, "start-battery-amps").value == Near{201, 0.5, 0});
+    CHECK(verdict(warm, "start-battery-volts") == Verdict::marginal);
+    CHECK(check_named(cold, "start-battery-volts").value == Near{37.4, 0.05, 0});
+    CHECK(check_named(cold, "start-battery-amps").value == Near{235, 0.5, 0});
+    CHECK(verdict(cold, "start-battery-volts") == Verdict::fail);
 }
 
-TEST_CASE("a cold bank's resistance is worked out, and a bank that cannot at all is said so") {
-    PreflightScenario s;
-    std::string const bank =
-        "[bank]\nchemistry = \"flooded-lead-acid\"\nnominal_voltage = \"48 V\"\ncapacity = \"10 kWh\"\n"
+TEST_CASE("a cold battery's resistance is worked out, and a battery that cannot at all is said so") {
+    CheckScenario s;
+    std::string const battery =
+        "[battery]\nchemistry = \"flooded-lead-acid\"\nnominal_voltage = \"48 V\"\ncapacity = \"10 kWh\"\n"
         "voltage_model = true\nresistance = \"20 mohm\"";
-    s.set("bank", bank);
+    s.set("battery", battery);
     // 0 deg C: 1.75 times the resistance, from memory (every chemistry's usual figure in
     // models/battery_bank).
-    s.set("wiring", "[preflight]\nresting_voltage = \"48 V\"\nbank_temperature = \"0 degC\"");
+    s.set("wiring", "[check]\nresting_voltage = \"48 V\"\nbattery_temperature = \"0 degC\"");
     double const watts = 11040 * 0.7 / 0.88;
-    CHECK(check_named(s.run(), "start-bank-volts").value ==
+    CHECK(check_named(s.run(), "start-battery-volts").value ==
           Near{models::terminal_at_power(48, 0.035, watts).volts, 1e-6, 0});
     // At an unknown temperature it is not called good.
     s.set("inverter", s.low_cutout_inverter());
-    s.set("wiring", "[preflight]\nresting_voltage = \"50 V\"");
-    CHECK(verdict(s.run(), "start-bank-volts") == Verdict::unknown);
-    s.set("wiring", "[preflight]\nresting_voltage = \"50 V\"\nbank_temperature = \"25 degC\"");
-    CHECK(verdict(s.run(), "start-bank-volts") == Verdict::pass);
-    s.set("wiring", "[preflight]\nresting_voltage = \"24 V\"\nbank_temperature = \"0 degC\"");
-    CHECK(verdict(s.run(), "start-bank-volts") == Verdict::fail);
+    s.set("wiring", "[check]\nresting_voltage = \"50 V\"");
+    CHECK(verdict(s.run(), "start-battery-volts") == Verdict::unknown);
+    s.set("wiring", "[check]\nresting_voltage = \"50 V\"\nbattery_temperature = \"25 degC\"");
+    CHECK(verdict(s.run(), "start-battery-volts") == Verdict::pass);
+    s.set("wiring", "[check]\nresting_voltage = \"24 V\"\nbattery_temperature = \"0 degC\"");
+    CHECK(verdict(s.run(), "start-battery-volts") == Verdict::fail);
 }
 
 // 4 kW set, 3/4 hp three-wire: 3.0 kW externally regulated (generator table of a submersible-motor manual).
 TEST_CASE("the right size does not start it: a measurement beats the table") {
-    PreflightScenario s;
-    s.set("motor", PreflightScenario::motor("0.75 hp", "940 W", "41 A", ""));
+    CheckScenario s;
+    s.set("motor", CheckScenario::motor("0.75 hp", "940 W", "41 A", ""));
     s.set("backup",
           "[backup]\nkind = \"generator\"\ntransfer_below = 0.3\nreturn_above = 0.8\n[generator]\n"
           "rated_power = \"4 kW\"\nfuel_at_half_load = \"1.5 L/h\"\nfuel_at_full_load = \"2.4 L/h\"");
     auto const table = s.run();
     CHECK(check_named(table, "generator-start").limit == Near{3000, 1e-9, 0});
     CHECK(verdict(table, "generator-start") == Verdict::pass);
-    s.set("wiring", "[preflight]\nmeasured_start_on_generator = \"failed\"");
+    s.set("wiring", "[check]\nmeasured_start_on_generator = \"failed\"");
     auto const tried = s.run();
     CHECK(verdict(tried, "generator-start") == Verdict::fail);
     CHECK(contains(check_named(tried, "generator-start").detail, "By the table PASS"));
@@ -192,7 +192,7 @@ TEST_CASE("the right size does not start it: a measurement beats the table") {
 // 6.5 kW at 2400 m and 3.5 % per 300 m: 4.68 kW. 1 hp needs 4.0: alone it passes, a 3 kW charger beside it
 // not; 0.68 kW of room. Recomputed.
 TEST_CASE("high ranch on propane") {
-    PreflightScenario s;
+    CheckScenario s;
     s.elevation = "2400 m";
     auto const backup = [&](std::string const& charger) {
         s.set("backup",
@@ -224,7 +224,7 @@ TEST_CASE("the charger and the set's frequency") {
          std::vector<Row>{{R"(["62.5 Hz", "59 Hz"])", R"(["57 Hz", "63 Hz"])", Verdict::pass},
                           {R"(["62.5 Hz", "59 Hz"])", R"(["59.3 Hz", "60.5 Hz"])", Verdict::fail},
                           {R"(["60 Hz", "59 Hz"])", R"(["59.3 Hz", "60.5 Hz"])", Verdict::fail}}) {
-        PreflightScenario s;
+        CheckScenario s;
         s.set("backup",
               "[charger]\npower_limit = \"1 kW\"\n[backup]\nkind = \"generator\"\ntransfer_below = 0.3\n"
               "return_above = 0.8\ncharge_to = 0.8\n[generator]\nrated_power = \"7 kW\"\n"
@@ -236,7 +236,7 @@ TEST_CASE("the charger and the set's frequency") {
 
 // By Boyle's law a tank with 3 % of its air gives 3 % of the water a cycle, so its runs are as much shorter.
 TEST_CASE("a waterlogged tank fails the shortest run and its starts") {
-    PreflightScenario s;
+    CheckScenario s;
     auto const sound = s.run();
     CHECK(verdict(sound, "shortest-run") == Verdict::pass);
     CHECK(verdict(sound, "starts-per-day") == Verdict::pass);
@@ -260,10 +260,10 @@ TEST_CASE("a waterlogged tank fails the shortest run and its starts") {
 TEST_CASE("taps at or above the pump's flow start it once an hour, and the check says so") {
     constexpr double gallon_m3 = 3.785411784e-3, gpm_m3_s = gallon_m3 / 60;
     auto const starts = [&](double tap_gpm) {
-        sim::preflight_detail::DayOfUse use;
+        sim::check_detail::DayOfUse use;
         use.volume_m3.fill(60 * gallon_m3);
         use.tap_flow_m3_s = tap_gpm * gpm_m3_s;
-        return sim::preflight_detail::starts_of_day({use}, 30 * gallon_m3, 10 * gallon_m3, 10 * gpm_m3_s);
+        return sim::check_detail::starts_of_day({use}, 30 * gallon_m3, 10 * gallon_m3, 10 * gpm_m3_s);
     };
     CHECK(starts(12) == 24);
     CHECK(starts(10) == 24);
@@ -271,20 +271,20 @@ TEST_CASE("taps at or above the pump's flow start it once an hour, and the check
     CHECK(starts(5) == 24);
     CHECK(starts(1) == Near{1440 / (30 + 30 / 9.), 1, 0});
     // Two uses of 30 gal at 6 gpm are one of 60 at 12.
-    sim::preflight_detail::DayOfUse half;
+    sim::check_detail::DayOfUse half;
     half.volume_m3.fill(30 * gallon_m3);
     half.tap_flow_m3_s = 6 * gpm_m3_s;
-    CHECK(sim::preflight_detail::starts_of_day({half, half}, 30 * gallon_m3, 10 * gallon_m3, 10 * gpm_m3_s) ==
+    CHECK(sim::check_detail::starts_of_day({half, half}, 30 * gallon_m3, 10 * gallon_m3, 10 * gpm_m3_s) ==
           24);
     // As a whole design, against the year: an even day of 60 gal an hour at taps about the pump's flow.
     for (std::string const tap : {"3 gpm", "6 gpm", "9 gpm", "10 gpm", "11 gpm", "14 gpm"}) {
         CAPTURE(tap);
-        PreflightScenario s;
+        CheckScenario s;
         s.set("demand",
               "[demand]\ndaily = \"1440 gal/day\"\ntap_flow = \"" + tap +
                   "\"\nprofile = [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]");
-        s.set("bank",
-              "[bank]\ncapacity = \"500 kWh\"\nusable_fraction = 0.9\ncharge_efficiency = 0.97\n"
+        s.set("battery",
+              "[battery]\ncapacity = \"500 kWh\"\nusable_fraction = 0.9\ncharge_efficiency = 0.97\n"
               "discharge_efficiency = 0.97\ncharge_limit = \"250 kW\"\ndischarge_limit = \"500 kW\"");
         auto const scenario = s.read();
         auto const system = sim::make_system(scenario);
@@ -296,14 +296,14 @@ TEST_CASE("taps at or above the pump's flow start it once an hour, and the check
 }
 
 // Winter, 2.5 sun hours, factor 0.77; PV 1.2 kW gives 2.31 kWh, 2.4 kW twice that (recomputed).
-TEST_CASE("an array under the load never refills the bank") {
-    PreflightScenario s;
+TEST_CASE("an array under the load never refills the battery") {
+    CheckScenario s;
     s.set("load", "[[load]]\nname = \"house\"\npower = \"60 W\"");
     auto const with = [&](std::string const& kw) {
         s.set("array",
               "[array]\nrated_power = \"" + kw +
                   " kW\"\ntilt = \"45 deg\"\nazimuth = \"180 deg\"\n[controller]\npower_limit = \"4 kW\"");
-        s.set("wiring", "[preflight]\nsun_hours = 2.5");
+        s.set("wiring", "[check]\nsun_hours = 2.5");
         return s.run();
     };
     auto const small = with("1.2"), large = with("2.4");
@@ -315,9 +315,9 @@ TEST_CASE("an array under the load never refills the bank") {
           Near{2 * check_named(small, "array-to-load").value, 0, 1e-3});
     // Days without sun: 8.73 kWh usable; a promise is kept to, the usual figure only remarked on.
     CHECK(verdict(small, "autonomy") != Verdict::fail);
-    s.set("wiring", "[preflight]\nleast_autonomy_days = 10");
+    s.set("wiring", "[check]\nleast_autonomy_days = 10");
     CHECK(verdict(s.run(), "autonomy") == Verdict::fail);
-    PreflightScenario idle;
+    CheckScenario idle;
     idle.set("demand", "[demand]\ndaily = \"0 gal/day\"");
     CHECK(std::isfinite(check_named(idle.run(), "autonomy").value));
 }

@@ -18,27 +18,27 @@ scenarios::DesignFile demo(std::string const& name) {
     return scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/" + name + ".toml");
 }
 
-bool flips(sim::Remeasured const& r, std::string const& what) {
+bool flips(sim::Sensitivity const& r, std::string const& what) {
     return std::any_of(r.flipped.begin(), r.flipped.end(),
                        [&](auto const& v) { return v.name.find(what) != std::string::npos; });
 }
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/remeasure");
+TEST_SUITE_BEGIN("sim/sensitivity");
 
 // Surge kVA scale with the locked-rotor amperes: 41.8 A on a 12 kVA surge fit, 100 A do not.
 TEST_CASE(
-    "a start current that decides flips preflight's verdict and the year's water; one that does not, "
+    "a start current that decides flips check's verdict and the year's water; one that does not, "
     "nothing") {
-    auto const tried = sim::remeasure(demo("juniper-bend-household"), "", "",
-                                      {{"motor.locked_rotor", "25 A", "100 A", "tried"},
-                                       {"motor.locked_rotor", "41.7 A", "41.9 A", "tried"}});
+    auto const tried = sim::sensitivity(demo("juniper-bend-household"), "", "",
+                                        {{"motor.locked_rotor", "25 A", "100 A", "tried"},
+                                         {"motor.locked_rotor", "41.7 A", "41.9 A", "tried"}});
     REQUIRE(tried.size() == 2);
     CHECK(flips(tried[0], "start-surge"));
     CHECK(flips(tried[0], "every motor start accepted"));
-    CHECK(tried[0].written.dry_hours == 0);
-    CHECK(tried[0].high.dry_hours > 1000);
+    CHECK(tried[0].written.shortage_hours == 0);
+    CHECK(tried[0].high.shortage_hours > 1000);
     auto const water = std::find_if(tried[0].flipped.begin(), tried[0].flipped.end(), [](auto const& v) {
         return v.name.find("all the water wanted came") != std::string::npos;
     });
@@ -52,19 +52,19 @@ TEST_CASE(
 
 TEST_CASE("any key of the scenario can be tried, as an option would change it") {
     auto const tried =
-        sim::remeasure(demo("saltbush-livestock"), "", "", {{"inverter.idle", "10 W", "120 W", "assumed"}});
+        sim::sensitivity(demo("saltbush-livestock"), "", "", {{"inverter.idle", "10 W", "120 W", "assumed"}});
     REQUIRE(tried.size() == 1);
-    CHECK(tried[0].low.dry_hours < tried[0].written.dry_hours);
-    CHECK(tried[0].high.dry_hours > tried[0].written.dry_hours);
+    CHECK(tried[0].low.shortage_hours < tried[0].written.shortage_hours);
+    CHECK(tried[0].high.shortage_hours > tried[0].written.shortage_hours);
     CHECK_THROWS_AS(
-        sim::remeasure(demo("saltbush-livestock"), "", "", {{"inverter.colour", "1", "2", "assumed"}}),
+        sim::sensitivity(demo("saltbush-livestock"), "", "", {{"inverter.color", "1", "2", "assumed"}}),
         scenarios::ScenarioError);
-    CHECK_THROWS_AS(sim::remeasure(demo("saltbush-livestock"), "", "",
-                                   {{"motor.locked_rotor", "25 kg", "48 A", "assumed"}}),
+    CHECK_THROWS_AS(sim::sensitivity(demo("saltbush-livestock"), "", "",
+                                     {{"motor.locked_rotor", "25 kg", "48 A", "assumed"}}),
                     scenarios::ScenarioError);
-    CHECK_THROWS_AS(
-        sim::remeasure(demo("saltbush-livestock"), "", "", {{"wiring.source_sag", "0.9", "0.1", "assumed"}}),
-        scenarios::ScenarioError);
+    CHECK_THROWS_AS(sim::sensitivity(demo("saltbush-livestock"), "", "",
+                                     {{"wiring.source_sag", "0.9", "0.1", "assumed"}}),
+                    scenarios::ScenarioError);
 }
 
 TEST_CASE("stated ranges and provenance are read for any key and carried in words") {
@@ -81,9 +81,9 @@ TEST_CASE("stated ranges and provenance are read for any key and carried in word
     };
     CHECK(has("inverter.idle: 18 W (assumed, 12 W to 44 W)"));
     CHECK(has("well.static_level: 120 ft (measured)"));
-    CHECK(has("bank.usable_fraction: 0.9 (nameplate)"));
+    CHECK(has("battery.usable_fraction: 0.9 (nameplate)"));
     CHECK(has("use.1.persons: 2 (assumed, 2 to 4)"));
-    // What preflight alone looks at is not what a year rests on.
+    // What check alone looks at is not what a year rests on.
     auto with_sag = scenario;
     with_sag.provenance.push_back({"wiring.source_sag", scenarios::Provenance::measured, {}, "0.05", "", ""});
     CHECK(scenarios::provenance_lines(with_sag).size() == lines.size() + 1);

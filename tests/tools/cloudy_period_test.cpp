@@ -19,13 +19,13 @@ std::string demo(std::string const& name) { return "'" HOLDWATER_SOURCE "/scenar
 
 }  // namespace
 
-TEST_SUITE_BEGIN("tools/spell");
+TEST_SUITE_BEGIN("tools/cloudy period");
 
-TEST_CASE("--json, the table and the HDF5 file tell the same spell") {
+TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     ScratchFolder folder;
-    std::string const arguments =
-        "spell " + demo("saltbush-livestock") + " --days 4 --clearness 0.1 --start 12-20 --start 06-21 ";
-    auto const run = run_holdwater(folder, arguments + "--json --out spell.h5");
+    std::string const arguments = "cloudy period " + demo("saltbush-livestock") +
+                                  " --days 4 --clearness 0.1 --start 12-20 --start 06-21 ";
+    auto const run = run_holdwater(folder, arguments + "--json --out cloudy period.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["days"] == 4);
@@ -33,18 +33,18 @@ TEST_CASE("--json, the table and the HDF5 file tell the same spell") {
     REQUIRE(json["survival"].size() == 4);
     REQUIRE(json["starts"].size() == 2);
     CHECK(json["starts"][1]["start"] == "06-21");
-    CHECK(json["worst"]["failed_first"] == "the bank was empty");
-    CHECK(json["bank_needed_kwh"].get<double>() > json["bank_kwh"].get<double>());
+    CHECK(json["worst"]["failed_first"] == "the battery was empty");
+    CHECK(json["battery_needed_kwh"].get<double>() > json["battery_kwh"].get<double>());
     CHECK(json["array_needed_kw"].get<double>() > json["array_kw"].get<double>());
     CHECK(json["bridging_generator"]["most_h"].get<double>() > 0);
 
-    CHECK(json["worst"]["tap_hours"].get<double>() == 96 - json["worst"]["dry_hours"].get<double>());
+    CHECK(json["worst"]["tap_hours"].get<double>() == 96 - json["worst"]["shortage_hours"].get<double>());
     REQUIRE(json["failed_first"].size() == 1);
-    CHECK(json["failed_first"][0]["what"] == "the bank was empty");
+    CHECK(json["failed_first"][0]["what"] == "the battery was empty");
     CHECK(json["failed_first"][0]["start_days"] == 2);
 
-    auto const path = (folder / "spell.h5").string();
-    // Ready to plot: the worst start hour by hour until the bank is full again, and other skies.
+    auto const path = (folder / "period.h5").string();
+    // Ready to plot: the worst start hour by hour until the battery is full again, and other skies.
     auto const hour = sim::read_column(path, "worst", "hour");
     auto const level = sim::read_column(path, "worst", "battery_soc");
     REQUIRE(level.size() == hour.size());
@@ -52,13 +52,13 @@ TEST_CASE("--json, the table and the HDF5 file tell the same spell") {
     CHECK(level.back() >= 0.99);
     CHECK(*std::min_element(level.begin(), level.begin() + 96) ==
           json["worst"]["lowest_level"].get<double>());
-    auto const wet = sim::read_column(path, "by_clearness", "share_wet");
+    auto const wet = sim::read_column(path, "by_clearness", "share_held");
     REQUIRE(wet.size() == 11);
     CHECK(wet.front() <= wet.back());
-    CHECK(sim::read_column(path, "survival", "share_wet") == json["survival"].get<std::vector<double>>());
-    auto const dry_h = sim::read_column(path, "starts", "first_dry_h");
+    CHECK(sim::read_column(path, "survival", "share_held") == json["survival"].get<std::vector<double>>());
+    auto const dry_h = sim::read_column(path, "starts", "first_shortage_h");
     REQUIRE(dry_h.size() == 2);
-    CHECK(dry_h[0] == json["starts"][0]["first_dry_h"].get<double>());
+    CHECK(dry_h[0] == json["starts"][0]["first_shortage_h"].get<double>());
 
     auto const table = run_holdwater(folder, arguments);
     CHECK(table.exit_code == 0);
@@ -67,23 +67,23 @@ TEST_CASE("--json, the table and the HDF5 file tell the same spell") {
     CHECK(run_holdwater(folder, arguments).out == table.out);
 }
 
-TEST_CASE("--require fails on a dry start day and on a bank that is never full again") {
+TEST_CASE("--require fails on a dry start date and on a battery that is never full again") {
     ScratchFolder folder;
-    std::string const spell =
-        "spell " + demo("saltbush-livestock") + " --start 12-20 --days 3 --clearness 0.1 ";
-    auto const dry = run_holdwater(folder, spell + "--require 3");
+    std::string const period =
+        "cloudy period " + demo("saltbush-livestock") + " --start 12-20 --days 3 --clearness 0.1 ";
+    auto const dry = run_holdwater(folder, period + "--require 3");
     CHECK(dry.exit_code == 1);
     CHECK(dry.err.find("requirement failed: 3 wet days required") != std::string::npos);
-    CHECK(run_holdwater(folder, spell + "--require 1").exit_code == 0);
-    CHECK(run_holdwater(folder, spell + "--require 5").exit_code == 2);
-    // The same herd on a third of the array: it stays wet a day, and never fills the bank again.
+    CHECK(run_holdwater(folder, period + "--require 1").exit_code == 0);
+    CHECK(run_holdwater(folder, period + "--require 5").exit_code == 2);
+    // The same herd on a third of the array: it stays wet a day, and never fills the battery again.
     std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     std::string const array = "rated_power = \"1.2 kW\"";
     text.replace(text.find(array), array.size(), "rated_power = \"0.25 kW\"");
     std::ofstream(folder / "poor.toml") << text;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
     auto const never =
-        run_holdwater(folder, "spell poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
+        run_holdwater(folder, "cloudy period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
     CHECK(never.exit_code == 1);
     CHECK(never.err.find("NEVER full again") != std::string::npos);
     CHECK(never.out.find("NEVER within a year") != std::string::npos);
@@ -91,11 +91,12 @@ TEST_CASE("--require fails on a dry start day and on a bank that is never full a
 
 TEST_CASE("a backup that holds is named as such, and what holds without it") {
     ScratchFolder folder;
-    std::string const arguments = "spell " + demo("juniper-bend-household") + " --worst --start 12-15";
+    std::string const arguments =
+        "cloudy period " + demo("juniper-bend-household") + " --worst --start 12-15";
     auto const with = run_holdwater(folder, arguments);
     CHECK(with.exit_code == 0);
     CHECK(with.out.find("backup: generator") != std::string::npos);
-    CHECK(with.out.find("through all 10 days, from the one start day") != std::string::npos);
+    CHECK(with.out.find("through all 10 days, from the one start date") != std::string::npos);
     CHECK(with.out.find("kWh holds without the backup (now 10.2 kWh)") != std::string::npos);
     auto const without = run_holdwater(folder, arguments + " --no-backup --units us --plain");
     CHECK(without.exit_code == 0);
@@ -106,30 +107,30 @@ TEST_CASE("a backup that holds is named as such, and what holds without it") {
 
 TEST_CASE("--sun makes its own period; help shows an example") {
     ScratchFolder folder;
-    auto const run =
-        run_holdwater(folder, "spell " + demo("saltbush-livestock") + " --sun 0.2 --start 12-15 --days 2");
+    auto const run = run_holdwater(
+        folder, "cloudy period " + demo("saltbush-livestock") + " --sun 0.2 --start 12-15 --days 2");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("20 % of a clear sky") != std::string::npos);
-    auto const help = run_holdwater(folder, "spell --help");
+    auto const help = run_holdwater(folder, "cloudy period --help");
     CHECK(help.exit_code == 0);
-    CHECK(help.out.find("Example:  holdwater spell ") != std::string::npos);
+    CHECK(help.out.find("Example:  holdwater autonomy ") != std::string::npos);
 }
 
 TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the grid away: one command") {
     ScratchFolder folder;
-    std::string const storm = "spell " + demo("alder-flat-outages") +
+    std::string const storm = "cloudy period " + demo("alder-flat-outages") +
                               " --hours 84 --start-hour 18 --sun 0.5,0.25 --soc 0.6 --start 12-15 --json ";
     auto const with = nlohmann::json::parse(run_holdwater(folder, storm + "--outage --out storm.h5").out);
     CHECK(with["hours"] == 84);
     CHECK(with["start_hour"] == 18);
-    CHECK(with["spell"] ==
+    CHECK(with["cloudy_period"] ==
           "sun 50 % in the first 24 h, 25 % after, of a clear sky; the grid is away throughout");
     CHECK(with["begins_with"] == "battery at 60 %, as asked");
     CHECK(with["survival"].size() == 4);
     CHECK(with["worst"]["start_soc"] == 0.6);
     CHECK(with["worst"]["grid_kwh"] == 0);
     // The first 24 h have twice the light of the next: hours of the same time of day, the sun near noon.
-    auto const sun_kw = sim::read_column((folder / "storm.h5").string(), "worst", "array_available_kw");
+    auto const sun_kw = sim::read_column((folder / "storm.h5").string(), "worst", "pv_available_kw");
     CHECK(sun_kw[18] / sun_kw[42] == test::Near{2, 0.15, 0});
     CHECK(sun_kw[42] / sun_kw[66] == test::Near{1, 0.1, 0});
     // The grid is back after 30.5 h, or never goes.
@@ -137,26 +138,26 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
         CAPTURE(outage);
         auto const grid = nlohmann::json::parse(run_holdwater(folder, storm + outage).out);
         CHECK(grid["worst"]["grid_kwh"].get<double>() > 0);
-        CHECK(grid["worst"]["dry_hours"].get<double>() <= with["worst"]["dry_hours"].get<double>());
+        CHECK(grid["worst"]["shortage_hours"].get<double>() <= with["worst"]["shortage_hours"].get<double>());
     }
 }
 
 // The cistern of the demo: what it begins with is said, and another level when asked.
 TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
     ScratchFolder folder;
-    std::string const spell =
-        "spell " + demo("alder-flat-cistern") + " --days 8 --clearness 0.05 --start 12-20 ";
-    auto const json = nlohmann::json::parse(run_holdwater(folder, spell + "--json").out);
+    std::string const period =
+        "cloudy period " + demo("alder-flat-cistern") + " --days 8 --clearness 0.05 --start 12-20 ";
+    auto const json = nlohmann::json::parse(run_holdwater(folder, period + "--json").out);
     double const as_it_stands = json["worst"]["start_cistern_m3"].get<double>();
     CHECK(as_it_stands > 560 * 3.785411784e-3);
     CHECK(as_it_stands < 1450 * 3.785411784e-3);
     CHECK(json["cistern_m3"].get<double>() == test::Near{1500 * 3.785411784e-3, 1e-9, 0});
     CHECK(json.contains("cistern_needed_m3"));
-    auto const table = run_holdwater(folder, spell + "--units us").out;
+    auto const table = run_holdwater(folder, period + "--units us").out;
     CHECK(table.find("where the design's typical year has them at that date and hour") != std::string::npos);
     CHECK(table.find("  cistern  ") != std::string::npos);
     CHECK(table.find("battery and cistern at the latest") != std::string::npos);
-    auto const full = run_holdwater(folder, spell + "--units us --cistern 1 --soc 0.9").out;
+    auto const full = run_holdwater(folder, period + "--units us --cistern 1 --soc 0.9").out;
     CHECK(full.find("battery at 90 %, cistern at 1450 gal, as asked") != std::string::npos);
 }
 
@@ -171,7 +172,8 @@ TEST_CASE("what cannot be run is refused in words, with nothing written") {
          }) {
         CAPTURE(arguments);
         ScratchFolder folder;
-        auto const run = run_holdwater(folder, "spell " + demo("saltbush-livestock") + " " + arguments);
+        auto const run =
+            run_holdwater(folder, "cloudy period " + demo("saltbush-livestock") + " " + arguments);
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

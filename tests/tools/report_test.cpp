@@ -46,9 +46,10 @@ struct HostilePage {
         replace(text, "high valley, cold winters", std::string(10000, 'x'));
         text += "\n[assumed_range]\n\"motor.locked_rotor\" = [\"25 A\", \"60 A\"]\n";
         text += "\n[[waiver]]\ncheck = \"array-to-load\"\nreason = \"" + evil + "\"\n";
-        text += "\n[[option]]\nname = \"" + evil + "\"\n\"bank.capacity\" = \"14 kWh\"\n";
+        text += "\n[[option]]\nname = \"" + evil + "\"\n\"battery.capacity\" = \"14 kWh\"\n";
         std::ofstream(folder / "a.toml") << text;
-        auto const run = run_holdwater(folder, "quote a.toml --units both --date 2031-05-06 --spell-days 4");
+        auto const run =
+            run_holdwater(folder, "quote a.toml --units both --date 2031-05-06 --cloudy-period-days 4");
         CHECK(run.exit_code == 0);
         CHECK(run.err == "");
         page = test::file_text(folder / "a.html");
@@ -113,7 +114,7 @@ std::map<std::string, std::string> palette() {
 
 TEST_SUITE_BEGIN("tools/quote");
 
-TEST_CASE("the page's figures are those of simulate, compare and preflight") {
+TEST_CASE("the page's figures are those of simulate, compare and check") {
     ScratchFolder folder;
     auto const& content = options_json();
     auto const alone =
@@ -123,19 +124,19 @@ TEST_CASE("the page's figures are those of simulate, compare and preflight") {
     CHECK(content["summary"] == year);
 
     auto const compared = json::parse(run_holdwater(folder, "compare '" + options_demo + "' --json").out);
-    auto const dry = option_row(content, "dry hours in the year");
+    auto const dry = option_row(content, "hours short of water in the year");
     auto const price = option_row(content, "price, installed");
     REQUIRE(dry.size() == compared["designs"].size());
     for (std::size_t i = 0; i < dry.size(); ++i) {
         auto const& d = compared["designs"][i];
         CHECK(content["boxes"]["options"]["columns"][i]["name"] == d["name"]);
-        CHECK(std::stod(dry[i]["text"].get<std::string>()) == d["dry_hours"].get<double>());
+        CHECK(std::stod(dry[i]["text"].get<std::string>()) == d["shortage_hours"].get<double>());
         CHECK(std::stod(price[i]["text"].get<std::string>().substr(4)) == d["purchase"].get<double>());
         CHECK(content["boxes"]["options"]["columns"][i]["quoted"].get<bool>() == (d["name"] == "more array"));
     }
 
-    auto const checks = json::parse(
-        run_holdwater(folder, "preflight '" + options_demo + "' --option 'more array' --json").out);
+    auto const checks =
+        json::parse(run_holdwater(folder, "check '" + options_demo + "' --option 'more array' --json").out);
     std::size_t at = 0;
     for (auto const& group : content["checks"]["groups"])
         for (auto const& row : group["checks"]) {
@@ -160,17 +161,18 @@ TEST_CASE("the plots' numbers are the year's") {
     auto const& y = content["summary"];
     // Rounded to 0.01 m3, 0.001 m3 and 0.1 kWh a month.
     CHECK(delivered == Near{y["water_delivered_m3"].get<double>(), 0.06, 0});
-    CHECK(missing == Near{y["water_unmet_m3"].get<double>(), 0.006, 0});
+    CHECK(missing == Near{y["water_short_m3"].get<double>(), 0.006, 0});
     CHECK(used == Near{y["pv_used_kwh"].get<double>(), 0.6, 0});
     CHECK(pump == Near{y["pump_energy_kwh"].get<double>(), 0.6, 0});
-    CHECK(charts["year"]["short"].size() == y["dry_hours"].get<std::size_t>());
+    CHECK(charts["year"]["short"].size() == y["shortage_hours"].get<std::size_t>());
     CHECK(charts["year"]["source"].get<std::string>().size() == 8760);
     CHECK(charts["duration"]["level"].back().get<double>() ==
           Near{100 * y["soc_min"].get<double>(), 0.05, 0});
-    // The quoted cell of the map is the year itself; more array or bank never makes more dry hours here.
+    // The quoted cell of the map is the year itself; more array or battery never makes more hours short of
+    // water here.
     auto const& map = charts["map"];
-    auto const j = map["quoted_bank"].get<std::size_t>(), i = map["quoted_array"].get<std::size_t>();
-    CHECK(map["values"][j][i].get<double>() == y["dry_hours"].get<double>());
+    auto const j = map["quoted_battery"].get<std::size_t>(), i = map["quoted_array"].get<std::size_t>();
+    CHECK(map["values"][j][i].get<double>() == y["shortage_hours"].get<double>());
     for (std::size_t row = 0; row < 6; ++row)
         for (std::size_t column = 0; column + 1 < 6; ++column) {
             CHECK(map["values"][row][column].get<double>() >= map["values"][row][column + 1].get<double>());
@@ -178,25 +180,25 @@ TEST_CASE("the plots' numbers are the year's") {
         }
 }
 
-// From sunset with the battery full: between what spell says from the hours that sunsets fall on. Without sun
-// it is the autonomy, that of compare.
-TEST_CASE("days to a shortage are those of spell, and of compare without sun") {
+// From sunset with the battery full: between what cloudy period says from the hours that sunsets fall on.
+// Without sun it is the autonomy, that of compare.
+TEST_CASE("days to a shortage are those of cloudy period, and of compare without sun") {
     ScratchFolder folder;
     double least_h = 1e9, most_h = 0;
     for (int const hour : {16, 17, 18, 19, 20}) {
-        auto const spell = json::parse(
-            run_holdwater(folder, "spell '" + options_demo +
-                                      "' --option 'more bank' --sun 0.2 --days 10 --no-backup --soc 1 "
+        auto const period = json::parse(
+            run_holdwater(folder, "cloudy period '" + options_demo +
+                                      "' --option 'more battery' --sun 0.2 --days 10 --no-backup --soc 1 "
                                       "--json --start-hour " +
                                       std::to_string(hour))
                 .out);
-        double const h = spell["worst"]["first_dry_h"].get<double>();
+        double const h = period["worst"]["first_shortage_h"].get<double>();
         least_h = std::min(least_h, h), most_h = std::max(most_h, h);
     }
     auto const compared =
         json::parse(run_holdwater(folder, "compare '" + options_demo + "' --draws 0 --json").out);
     for (auto const& line : options_json()["charts"]["survival"]["lines"]) {
-        if (line["name"] == "more bank") {
+        if (line["name"] == "more battery") {
             double const h = 24 * line["days"][2].get<double>();
             CHECK(h >= least_h - 0.13);
             CHECK(h <= most_h + 0.13);
@@ -283,7 +285,7 @@ TEST_CASE("both units stand side by side") {
     CHECK(contains(page, "262 kPa (38 psi)"));
     ScratchFolder folder;
     auto const us = json::parse(
-        run_holdwater(folder, "quote '" + household_demo + "' --units us --spell-days 1 --json").out);
+        run_holdwater(folder, "quote '" + household_demo + "' --units us --cloudy-period-days 1 --json").out);
     CHECK(contains(us["answer"]["answer"], "all 82125 gal"));
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }
@@ -297,9 +299,10 @@ TEST_CASE("the customer reads when the generator is silent, and that it runs bef
             "top_up_below = 0.45\n");
     std::ofstream(folder / "a.toml") << text;
     auto const content =
-        json::parse(run_holdwater(folder, "quote a.toml --spell-days 1 --json").out)["cautions"].dump();
+        json::parse(run_holdwater(folder, "quote a.toml --cloudy-period-days 1 --json").out)["cautions"]
+            .dump();
     CHECK(contains(content,
-                   "It is silent from 22:30 to 06:30. From 20:30 on it is called at 45 % of the bank "
+                   "It is silent from 22:30 to 06:30. From 20:30 on it is called at 45 % of the battery "
                    "already, for the night."));
 }
 
@@ -316,7 +319,7 @@ TEST_CASE("a wrong call says what is accepted and leaves no file") {
     CHECK(std::filesystem::is_empty(folder.text()));
 }
 
-// Thresholds: WCAG 2.1 AA, 1.4.3 text 4.5 to 1, 1.4.11 graphics 3 to 1. The definitions' own ends, and a grey
+// Thresholds: WCAG 2.1 AA, 1.4.3 text 4.5 to 1, 1.4.11 graphics 3 to 1. The definitions' own ends, and a gray
 // commonly given as the lightest that passes on white (4.54, common practice).
 TEST_CASE("the palette can be read") {
     CHECK(contrast("#000000", "#ffffff") == Near{21, 1e-9, 0});
@@ -330,12 +333,12 @@ TEST_CASE("the palette can be read") {
             CHECK(contrast(c.at(text), c.at(ground)) >= 4.5);
         }
     for (char const* graphic :
-         {"sun", "bank", "grid", "generator", "nothing", "water", "loads", "line", "ink"}) {
+         {"sun", "battery", "grid", "generator", "nothing", "water", "loads", "line", "ink"}) {
         CAPTURE(graphic);
         CHECK(contrast(c.at(graphic), c.at("paper")) >= 3);
     }
     // Grey print: the sources go from light to dark, each step seen.
-    char const* const sources[] = {"sun", "bank", "grid", "generator", "nothing"};
+    char const* const sources[] = {"sun", "battery", "grid", "generator", "nothing"};
     for (std::size_t i = 0; i + 1 < 5; ++i) CHECK(contrast(c.at(sources[i]), c.at(sources[i + 1])) >= 1.3);
     // Both ramps rise in lightness; figures in the cells of the heat map stand out from them.
     for (int i = 1; i < 6; ++i) {

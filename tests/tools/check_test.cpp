@@ -8,22 +8,22 @@
 #include <vector>
 
 #include "scenarios/design/design.hpp"
+#include "tests/support/check_scenario.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
-#include "tests/support/preflight_scenario.hpp"
 
 using namespace holdwater;
-using test::PreflightScenario, test::run_holdwater, test::ScratchFolder;
+using test::CheckScenario, test::run_holdwater, test::ScratchFolder;
 
 namespace {
 
-std::string const far_cable = "[[cable]]\nlength = \"600 ft\"\nsize = \"12\"\n[preflight]\nsun_hours = 2.5\n";
+std::string const far_cable = "[[cable]]\nlength = \"600 ft\"\nsize = \"12\"\n[check]\nsun_hours = 2.5\n";
 std::string const waiver = "[[waiver]]\ncheck = \"cable-drop\"\nreason = \"new cable in spring\"\n";
 
 // A scenario on disk with a motor that starts easily, so that the cable alone decides.
 void write(ScratchFolder const& folder, std::string const& more) {
-    PreflightScenario s;
-    s.set("motor", PreflightScenario::motor("1 hp", "1250 W", "25 A"));
+    CheckScenario s;
+    s.set("motor", CheckScenario::motor("1 hp", "1250 W", "25 A"));
     s.set("wiring", far_cable + more);
     std::ofstream(folder / "a.toml") << s.text();
 }
@@ -34,14 +34,14 @@ bool contains(std::string const& text, std::string const& part) {
 
 }  // namespace
 
-TEST_SUITE_BEGIN("tools/preflight");
+TEST_SUITE_BEGIN("tools/check");
 
 TEST_CASE("the table fits 80 columns, in both units, and says who decides") {
     ScratchFolder const folder;
     for (std::string const demo : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock"})
         for (std::string const units : {"si", "us"}) {
             auto const r = run_holdwater(
-                folder, "preflight '" HOLDWATER_SOURCE "/scenarios/" + demo + ".toml' --units " + units);
+                folder, "check '" HOLDWATER_SOURCE "/scenarios/" + demo + ".toml' --units " + units);
             CAPTURE(demo);
             CHECK(r.exit_code == 0);
             CHECK(contains(r.out, "licensed electrician decide"));
@@ -63,11 +63,11 @@ TEST_CASE("the demos are finished designs, with their options; the one that is n
     for (auto const& entry : std::filesystem::directory_iterator(HOLDWATER_SOURCE "/scenarios")) {
         if (entry.path().extension() != ".toml") continue;
         auto const file = scenarios::read_design_file(entry.path().string());
-        std::vector<std::string> names{"as written"};
+        std::vector<std::string> names{"base design"};
         for (auto const& option : file.options) names.push_back(option.name);
         for (auto const& name : names) {
-            auto const run = run_holdwater(
-                folder, "preflight '" + entry.path().string() + "' --option '" + name + "' --json");
+            auto const run =
+                run_holdwater(folder, "check '" + entry.path().string() + "' --option '" + name + "' --json");
             CAPTURE(entry.path());
             CAPTURE(name);
             REQUIRE(run.exit_code == 0);
@@ -93,14 +93,14 @@ TEST_CASE("the demos are finished designs, with their options; the one that is n
 TEST_CASE("--require fails on a failure nobody answers for, and not on a waived one") {
     ScratchFolder const folder;
     write(folder, "");
-    auto const plain = run_holdwater(folder, "preflight a.toml");
+    auto const plain = run_holdwater(folder, "check a.toml");
     CHECK(plain.exit_code == 0);
     CHECK(contains(plain.out, "NO: something fails"));
-    auto const required = run_holdwater(folder, "preflight a.toml --require");
+    auto const required = run_holdwater(folder, "check a.toml --require");
     CHECK(required.exit_code == 1);
     CHECK(contains(required.err, "requirement failed: cable-drop"));
     write(folder, waiver);
-    auto const waived = run_holdwater(folder, "preflight a.toml --require");
+    auto const waived = run_holdwater(folder, "check a.toml --require");
     CHECK(waived.exit_code == 0);
     CHECK(contains(waived.out, "waived: new cable in spring (FAIL)"));
 }
@@ -108,7 +108,7 @@ TEST_CASE("--require fails on a failure nobody answers for, and not on a waived 
 TEST_CASE("--json is JSON in SI and nothing else") {
     ScratchFolder const folder;
     write(folder, waiver);
-    auto const r = run_holdwater(folder, "preflight a.toml --json --units us");
+    auto const r = run_holdwater(folder, "check a.toml --json --units us");
     REQUIRE(r.exit_code == 0);
     auto const json = nlohmann::json::parse(r.out);
     bool found = false;
@@ -124,15 +124,15 @@ TEST_CASE("--json is JSON in SI and nothing else") {
 
 TEST_CASE("without a weather file it goes on; a bad key stops it with file, line and key") {
     ScratchFolder const folder;
-    PreflightScenario s;
+    CheckScenario s;
     std::ofstream(folder / "a.toml") << s.text();
-    auto const r = run_holdwater(folder, "preflight a.toml");
+    auto const r = run_holdwater(folder, "check a.toml");
     CHECK(r.exit_code == 0);
     CHECK(contains(r.err, "no sun for array-to-load"));
     CHECK(contains(r.out, "sun not known"));
     s.set("wiring", "[wiring]\nsource_sag = 2");
     std::ofstream(folder / "a.toml") << s.text();
-    auto const bad = run_holdwater(folder, "preflight a.toml");
+    auto const bad = run_holdwater(folder, "check a.toml");
     CHECK(bad.exit_code == 2);
     CHECK(contains(bad.err, "a.toml:"));
     CHECK(contains(bad.err, "wiring.source_sag"));

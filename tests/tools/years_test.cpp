@@ -26,7 +26,7 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["years"] == 12);
-    for (std::string const name : {"dry_hours", "water_kept_fraction", "pv_available_kwh"}) {
+    for (std::string const name : {"shortage_hours", "demand_met_fraction", "pv_available_kwh"}) {
         CAPTURE(name);
         auto const values = sim::read_column((folder / "y.h5").string(), "years", name);
         REQUIRE(values.size() == 12);
@@ -36,15 +36,15 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
         CHECK(f["median"] == models::quantile(values, 0.5));
         CHECK(f["low"] <= f["high"]);
     }
-    auto const dry = sim::read_column((folder / "y.h5").string(), "years", "dry_hours");
-    CHECK(json["figures"]["dry_hours"]["worst"] == *std::max_element(dry.begin(), dry.end()));
-    CHECK(json["figures"]["dry_hours"]["one_in_ten"] == json["figures"]["dry_hours"]["high"]);
+    auto const dry = sim::read_column((folder / "y.h5").string(), "years", "shortage_hours");
+    CHECK(json["figures"]["shortage_hours"]["worst"] == *std::max_element(dry.begin(), dry.end()));
+    CHECK(json["figures"]["shortage_hours"]["one_in_ten"] == json["figures"]["shortage_hours"]["high"]);
     auto const wet = static_cast<int>(std::count(dry.begin(), dry.end(), 0.0));
-    CHECK(json["no_dry_hour"]["years"] == wet);
-    CHECK(json["no_dry_hour"]["share_high"] == models::wilson_interval(wet, 12).high);
+    CHECK(json["no_shortage"]["years"] == wet);
+    CHECK(json["no_shortage"]["share_high"] == models::wilson_interval(wet, 12).high);
     // "As written" is simulate's own year.
     auto const simulate = nlohmann::json::parse(run_holdwater(folder, "simulate " + well + " --json").out);
-    CHECK(json["figures"]["dry_hours"]["as_written"] == simulate["dry_hours"]);
+    CHECK(json["figures"]["shortage_hours"]["as_written"] == simulate["shortage_hours"]);
     // The same bytes again, whatever the threads.
     auto const again = run_holdwater(folder, "odds " + well + " --draws 12 --seed 5 --json --threads 1");
     CHECK(again.out == run.out);

@@ -46,7 +46,7 @@ DrawOptions draws_of(int years, std::uint64_t seed = 1, int threads = 0) {
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/year_draws");
+TEST_SUITE_BEGIN("sim/made_years");
 
 TEST_CASE("a year depends on seed and number alone") {
     auto const& [scenario, year] = saltbush();
@@ -64,13 +64,13 @@ TEST_CASE("a year depends on seed and number alone") {
 TEST_CASE("every design gets the same years") {
     auto const& [scenario, year] = saltbush();
     auto bigger = scenario;
-    bigger.bank.capacity_kwh *= 2;
+    bigger.battery.capacity_kwh *= 2;
     auto const draws = draw_years({{scenario, &year}, {bigger, &year}, {scenario, &year}}, draws_of(4));
     for (std::size_t i = 0; i < 4; ++i) {
         CAPTURE(i);
         CHECK(same(draws.years[0][i], draws.years[2][i]));
         CHECK(draws.years[0][i].summary.pv_available_kwh == draws.years[1][i].summary.pv_available_kwh);
-        CHECK(draws.years[1][i].summary.dry_hours <= draws.years[0][i].summary.dry_hours);
+        CHECK(draws.years[1][i].summary.shortage_hours <= draws.years[0][i].summary.shortage_hours);
     }
     CHECK(draws.drawn == "weather");
 }
@@ -139,7 +139,7 @@ TEST_CASE("spread and odds") {
     std::vector<DrawnYear> years(11);
     for (int i = 0; i <= 10; ++i) {
         values.push_back(10 - i);
-        years[static_cast<std::size_t>(i)].summary.dry_hours = i;
+        years[static_cast<std::size_t>(i)].summary.shortage_hours = i;
     }
     auto const less = spread_of(values, -1), more = spread_of(values, 1);
     CHECK(less.low == Near{1, 1e-12, 0});
@@ -151,7 +151,7 @@ TEST_CASE("spread and odds") {
     CHECK(less.median == 5);
     CHECK(less.mean == 5);
     years[10].problem = "could not be run";
-    auto const odds = odds_of(years, [](DrawnYear const& y) { return y.summary.dry_hours < 5; });
+    auto const odds = odds_of(years, [](DrawnYear const& y) { return y.summary.shortage_hours < 5; });
     CHECK(odds.times == 5);
     CHECK(odds.years == 10);
     CHECK(odds.share.low == models::wilson_interval(5, 10).low);
