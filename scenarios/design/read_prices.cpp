@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "scenarios/parts/parts.hpp"
+#include "scenarios/parts/parts.hpp"
 #include "scenarios/text/section.hpp"
 #include "scenarios/text/unused_key.hpp"
 

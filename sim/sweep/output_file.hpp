@@ -18,14 +18,14 @@ struct OutputKind {
 
 namespace outputs {
 inline constexpr OutputKind run{"a result of simulate", "series", "", ""};
-inline constexpr OutputKind period{"a result of cloudy period", "survival", "", ""};
-inline constexpr OutputKind reserve{"a result of reserve", "reserve", "", ""};
+inline constexpr OutputKind cloudy_period{"a cloudy period of autonomy", "survival", "", ""};
+inline constexpr OutputKind autonomy{"a result of autonomy", "autonomy", "", ""};
 inline constexpr OutputKind sensitivity{"a result of sensitivity", "flipped", "", ""};
-inline constexpr OutputKind compare{"a table of compare", "designs", "name,", ",reason\n"};
-inline constexpr OutputKind odds{"a table of odds", "years", "year,", ",shortest_run_s"};
-inline constexpr OutputKind choose{"a table of choose", "combinations", "", ",meets_all,"};
+inline constexpr OutputKind compare{"a table of compare", "designs", "name,", ",reason\r\n"};
+inline constexpr OutputKind years{"a table of years", "years", "year,", ",shortest_run_s"};
+inline constexpr OutputKind size{"a table of size", "combinations", "", ",meets_all,"};
 inline constexpr OutputKind sweep{"a table of sweep", "sweep", "row,", ",shortest_run_s"};
-inline constexpr OutputKind page{"a page of quote", "", "<!doctype html>",
+inline constexpr OutputKind page{"a report", "", "<!doctype html>",
                                  "<meta name=\"generator\" content=\"holdwater report\">"};
 inline constexpr OutputKind made_weather{"a made year of weather", "", "# ", "is made by a random generator"};
 }  // namespace outputs

@@ -11,8 +11,8 @@ const build = process.argv[2];
 const source = join(dirname(fileURLToPath(import.meta.url)), '../..');
 const {chromium} = createRequire(join(build, 'browser/package.json'))('playwright-core');
 const scratch = mkdtempSync(join(tmpdir(), 'holdwater-pages-'));
-const quote = (scenario, out, ...more) =>
-    promisify(execFile)(join(build, 'holdwater'), ['quote', scenario, '--out', out, '--date', '2031-05-06', ...more]);
+const report = (scenario, out, ...more) =>
+    promisify(execFile)(join(build, 'holdwater'), ['report', scenario, '--out', out, '--date', '2031-05-06', ...more]);
 
 let passed = 0, failed = 0;
 function check(where, what, holds, seen = '') {
@@ -113,7 +113,7 @@ async function use(browser, name, file) {
   await page.mouse.move(box.x + box.width / 2, box.y + 100);
   await page.waitForTimeout(200);
   const tip = await page.evaluate(() => [...document.querySelectorAll('#chart-cloudy_period .tip')].filter(e => e.style.visibility !== 'hidden' && e.style.opacity !== '0').map(e => e.innerText).join());
-  check(name, 'hovering tells the hour', /\d:00 to \d/.test(tip) && tip.includes('battery level') && tip.includes('fed by'), tip);
+  check(name, 'hovering tells the hour', /\d:00 to \d/.test(tip) && tip.includes('battery SOC') && tip.includes('fed by'), tip);
   await page.keyboard.down('Control');
   await page.mouse.wheel(0, -300);
   await page.keyboard.up('Control');
@@ -164,7 +164,7 @@ pages.set('hostile', hostile_scenario());
 const began = Date.now();
 const waiting = [...pages];
 async function make() {
-  for (let next = waiting.shift(); next; next = waiting.shift()) await quote(next[1], join(scratch, next[0] + '.html'), '--units', 'both');
+  for (let next = waiting.shift(); next; next = waiting.shift()) await report(next[1], join(scratch, next[0] + '.html'), '--units', 'both');
 }
 await Promise.all([make(), make()]);
 console.log(`${pages.size} pages made in ${((Date.now() - began) / 1000).toFixed(0)} s`);

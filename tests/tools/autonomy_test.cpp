@@ -23,7 +23,7 @@ TEST_SUITE_BEGIN("tools/reserve");
 
 TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged column is not better") {
     ScratchFolder folder;
-    std::string const arguments = "reserve " + demo("saltbush-livestock") + " --every 60 --days 4 ";
+    std::string const arguments = "autonomy " + demo("saltbush-livestock") + " --every 60 --days 4 ";
     auto const run = run_holdwater(folder, arguments + "--json --out reserve.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
@@ -40,7 +40,7 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
     CHECK(!now.contains("outages"));
     CHECK(now["levels"].size() == 5);
     auto const path = (folder / "reserve.h5").string();
-    auto const usable = sim::read_column(path, "reserve", "usable_kwh");
+    auto const usable = sim::read_column(path, "autonomy", "usable_kwh");
     REQUIRE(usable.size() == 2);
     CHECK(usable[0] == now["usable_kwh"].get<double>());
     CHECK(sim::read_column(path, "levels", "water_worst_d").size() == 10);
@@ -66,27 +66,27 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
 TEST_CASE("options stand side by side, a grid's outages are replayed, provenance is carried") {
     ScratchFolder folder;
     auto const store =
-        run_holdwater(folder, "reserve " + demo("alder-flat-store") + " --every 90 --years 0 --leak 0");
+        run_holdwater(folder, "autonomy " + demo("alder-flat-store") + " --every 90 --years 0 --leak 0");
     REQUIRE(store.exit_code == 0);
     for (auto const* part : {"base design", "large battery", "small battery", "pump by day", "stored water",
                              "Rests on:", "inverter.idle: 18 W (assumed, 12 W to 44 W)"})
         CHECK(contains(store.out, part));
     CHECK(!contains(store.out, "years on"));
     CHECK(!contains(store.out, "leak"));
-    auto const one = run_holdwater(folder, "reserve " + demo("alder-flat-store") +
+    auto const one = run_holdwater(folder, "autonomy " + demo("alder-flat-store") +
                                                " --option 'large battery' --every 90 --years 0 --json");
     REQUIRE(one.exit_code == 0);
     auto const json = nlohmann::json::parse(one.out);
     CHECK(json["designs"].size() == 1);
     CHECK(json["rests_on"].size() == 5);
     auto const grid =
-        run_holdwater(folder, "reserve " + demo("alder-flat-outages") + " --every 90 --years 0");
+        run_holdwater(folder, "autonomy " + demo("alder-flat-outages") + " --every 90 --years 0");
     REQUIRE(grid.exit_code == 0);
     CHECK(contains(grid.out, "Outages of the grid, by length, each on every start date"));
     CHECK(contains(grid.out, "h: start dates without shortage"));
     // In a file and as JSON: every length of the list with its own figures, the worst one first.
     auto const file = run_holdwater(
-        folder, "reserve " + demo("alder-flat-outages") + " --every 30 --years 5 --json --out outages.h5");
+        folder, "autonomy " + demo("alder-flat-outages") + " --every 30 --years 5 --json --out outages.h5");
     REQUIRE(file.exit_code == 0);
     auto const designs = nlohmann::json::parse(file.out)["designs"];
     REQUIRE(designs.size() == 2);
@@ -116,7 +116,7 @@ TEST_CASE("what cannot be asked is refused in words, with nothing written") {
          }) {
         CAPTURE(arguments);
         ScratchFolder folder;
-        auto const run = run_holdwater(folder, "reserve " + demo("saltbush-livestock") + " " + arguments);
+        auto const run = run_holdwater(folder, "autonomy " + demo("saltbush-livestock") + " " + arguments);
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

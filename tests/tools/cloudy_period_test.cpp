@@ -23,7 +23,7 @@ TEST_SUITE_BEGIN("tools/cloudy period");
 
 TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     ScratchFolder folder;
-    std::string const arguments = "cloudy period " + demo("saltbush-livestock") +
+    std::string const arguments = "autonomy --period " + demo("saltbush-livestock") +
                                   " --days 4 --clearness 0.1 --start 12-20 --start 06-21 ";
     auto const run = run_holdwater(folder, arguments + "--json --out cloudy period.h5");
     REQUIRE(run.exit_code == 0);
@@ -70,7 +70,7 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
 TEST_CASE("--require fails on a dry start date and on a battery that is never full again") {
     ScratchFolder folder;
     std::string const period =
-        "cloudy period " + demo("saltbush-livestock") + " --start 12-20 --days 3 --clearness 0.1 ";
+        "autonomy --period " + demo("saltbush-livestock") + " --start 12-20 --days 3 --clearness 0.1 ";
     auto const dry = run_holdwater(folder, period + "--require 3");
     CHECK(dry.exit_code == 1);
     CHECK(dry.err.find("requirement failed: 3 wet days required") != std::string::npos);
@@ -83,7 +83,7 @@ TEST_CASE("--require fails on a dry start date and on a battery that is never fu
     std::ofstream(folder / "poor.toml") << text;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
     auto const never =
-        run_holdwater(folder, "cloudy period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
+        run_holdwater(folder, "autonomy --period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
     CHECK(never.exit_code == 1);
     CHECK(never.err.find("NEVER full again") != std::string::npos);
     CHECK(never.out.find("NEVER within a year") != std::string::npos);
@@ -92,7 +92,7 @@ TEST_CASE("--require fails on a dry start date and on a battery that is never fu
 TEST_CASE("a backup that holds is named as such, and what holds without it") {
     ScratchFolder folder;
     std::string const arguments =
-        "cloudy period " + demo("juniper-bend-household") + " --worst --start 12-15";
+        "autonomy --period " + demo("juniper-bend-household") + " --worst --start 12-15";
     auto const with = run_holdwater(folder, arguments);
     CHECK(with.exit_code == 0);
     CHECK(with.out.find("backup: generator") != std::string::npos);
@@ -108,17 +108,17 @@ TEST_CASE("a backup that holds is named as such, and what holds without it") {
 TEST_CASE("--sun makes its own period; help shows an example") {
     ScratchFolder folder;
     auto const run = run_holdwater(
-        folder, "cloudy period " + demo("saltbush-livestock") + " --sun 0.2 --start 12-15 --days 2");
+        folder, "autonomy --period " + demo("saltbush-livestock") + " --sun 0.2 --start 12-15 --days 2");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("20 % of a clear sky") != std::string::npos);
-    auto const help = run_holdwater(folder, "cloudy period --help");
+    auto const help = run_holdwater(folder, "autonomy --period --help");
     CHECK(help.exit_code == 0);
     CHECK(help.out.find("Example:  holdwater autonomy ") != std::string::npos);
 }
 
 TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the grid away: one command") {
     ScratchFolder folder;
-    std::string const storm = "cloudy period " + demo("alder-flat-outages") +
+    std::string const storm = "autonomy --period " + demo("alder-flat-outages") +
                               " --hours 84 --start-hour 18 --sun 0.5,0.25 --soc 0.6 --start 12-15 --json ";
     auto const with = nlohmann::json::parse(run_holdwater(folder, storm + "--outage --out storm.h5").out);
     CHECK(with["hours"] == 84);
@@ -146,7 +146,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
 TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
     ScratchFolder folder;
     std::string const period =
-        "cloudy period " + demo("alder-flat-cistern") + " --days 8 --clearness 0.05 --start 12-20 ";
+        "autonomy --period " + demo("alder-flat-cistern") + " --days 8 --clearness 0.05 --start 12-20 ";
     auto const json = nlohmann::json::parse(run_holdwater(folder, period + "--json").out);
     double const as_it_stands = json["worst"]["start_cistern_m3"].get<double>();
     CHECK(as_it_stands > 560 * 3.785411784e-3);
@@ -173,7 +173,7 @@ TEST_CASE("what cannot be run is refused in words, with nothing written") {
         CAPTURE(arguments);
         ScratchFolder folder;
         auto const run =
-            run_holdwater(folder, "cloudy period " + demo("saltbush-livestock") + " " + arguments);
+            run_holdwater(folder, "autonomy --period " + demo("saltbush-livestock") + " " + arguments);
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

@@ -64,7 +64,7 @@ TEST_CASE("every figure is that of the option simulated alone") {
         CHECK(d["starts_per_day"].get<double>() == Near{year["pump_starts"].get<double>() / 365, 0, 1e-15});
     }
     auto const period = run_holdwater(
-        folder, "cloudy period '" + demo + "' --option 'more battery' --worst --no-backup --json");
+        folder, "autonomy --period '" + demo + "' --option 'more battery' --worst --no-backup --json");
     CHECK(design(json, "more battery")["cloudy_period_held"] ==
           nlohmann::json::parse(period.out)["survival"][9]);
 }
@@ -121,7 +121,7 @@ TEST_CASE("all options run through the same years and show their ranges") {
         CAPTURE(name);
         std::string const option = name == "base design" ? "" : " --option '" + name + "'";
         auto const odds = nlohmann::json::parse(
-            run_holdwater(folder, "odds '" + demo + "'" + option + " --draws 6 --seed 4 --json").out);
+            run_holdwater(folder, "years '" + demo + "'" + option + " --draws 6 --seed 4 --json").out);
         auto const years = design(json, name)["years"];
         CHECK(years["years"] == 6);
         CHECK(years["years_without_shortage"] == odds["no_shortage"]["years"]);

@@ -77,7 +77,7 @@ TEST_CASE("a starter for any answers is read without a warning of its own and ru
         CAPTURE(compared.err);
         CHECK(compared.exit_code == 0);
         CHECK(nlohmann::json::parse(compared.out)["designs"].size() == 3);
-        auto const chosen = run_holdwater(folder, "choose used.toml --json");
+        auto const chosen = run_holdwater(folder, "size used.toml --json");
         CAPTURE(chosen.err);
         CHECK(chosen.exit_code <= 1);
         CHECK(nlohmann::json::parse(chosen.out)["combinations"] == 4);

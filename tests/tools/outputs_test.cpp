@@ -22,21 +22,21 @@ struct Writing {
 
 std::vector<Writing> const writings{
     {"simulate", "simulate " + demo("saltbush-livestock") + " --days 2 --out OUT", ".h5"},
-    {"cloudy_period", "cloudy period " + demo("saltbush-livestock") + " --days 1 --start 01-05 --out OUT",
+    {"cloudy_period", "autonomy --period " + demo("saltbush-livestock") + " --days 1 --start 01-05 --out OUT",
      ".h5"},
-    {"reserve", "reserve " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT", ".h5"},
+    {"autonomy", "autonomy " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT", ".h5"},
     {"sensitivity",
      "sensitivity " + demo("saltbush-livestock") + " --input 'inverter.idle=20 W,60 W' --out OUT", ".h5"},
     {"compare h5", "compare " + demo("thorn-gully-options") + " --draws 0 --out OUT", ".h5"},
     {"compare", "compare " + demo("thorn-gully-options") + " --draws 0 --out OUT", ".csv"},
-    {"odds h5", "odds " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".h5"},
-    {"years", "odds " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".csv"},
-    {"size", "choose " + demo("larkspur-rim-choice") + " --out OUT", ".csv"},
+    {"years h5", "years " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".h5"},
+    {"years", "years " + demo("saltbush-livestock") + " --draws 1 --out OUT", ".csv"},
+    {"size", "size " + demo("larkspur-rim-choice") + " --out OUT", ".csv"},
     {"sweep h5", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".h5"},
     {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".csv"},
-    {"report", "quote " + demo("saltbush-livestock") + " --cloudy-period-days 2 --out OUT", ".html"},
+    {"report", "report " + demo("saltbush-livestock") + " --cloudy-period-days 2 --out OUT", ".html"},
     {"weather",
      "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness 0.4 0.4 0.4 0.4 "
      "0.4 0.4 "
@@ -124,7 +124,7 @@ TEST_CASE("a file that a command reads is never its output, under whatever name"
              {"simulate --from-result link.h5 --out well.h5", "well.h5"},
              {"sweep --merge sweep.h5 --out ./sweep.h5", "sweep.h5"},
              {"sweep --merge link-sweep.h5 --out sweep.h5", "sweep.h5"},
-             {"quote well.toml --out ./well.toml", "well.toml"},
+             {"report well.toml --out ./well.toml", "well.toml"},
              {"init weather-of-mine.csv --force --weather weather-of-mine.csv", "weather-of-mine.csv"}}) {
         CAPTURE(command);
         if (file == "weather-of-mine.csv")

@@ -49,7 +49,7 @@ struct HostilePage {
         text += "\n[[option]]\nname = \"" + evil + "\"\n\"battery.capacity\" = \"14 kWh\"\n";
         std::ofstream(folder / "a.toml") << text;
         auto const run =
-            run_holdwater(folder, "quote a.toml --units both --date 2031-05-06 --cloudy-period-days 4");
+            run_holdwater(folder, "report a.toml --units both --date 2031-05-06 --cloudy-period-days 4");
         CHECK(run.exit_code == 0);
         CHECK(run.err == "");
         page = test::file_text(folder / "a.html");
@@ -69,7 +69,7 @@ HostilePage const& hostile() {
 json const& options_json() {
     static json const content = [] {
         ScratchFolder folder;
-        auto const run = run_holdwater(folder, "quote '" + options_demo + "' --option 'more array' --json");
+        auto const run = run_holdwater(folder, "report '" + options_demo + "' --option 'more array' --json");
         REQUIRE(run.exit_code == 0);
         return json::parse(run.out);
     }();
@@ -187,7 +187,7 @@ TEST_CASE("days to a shortage are those of cloudy period, and of compare without
     double least_h = 1e9, most_h = 0;
     for (int const hour : {16, 17, 18, 19, 20}) {
         auto const period = json::parse(
-            run_holdwater(folder, "cloudy period '" + options_demo +
+            run_holdwater(folder, "autonomy --period '" + options_demo +
                                       "' --option 'more battery' --sun 0.2 --days 10 --no-backup --soc 1 "
                                       "--json --start-hour " +
                                       std::to_string(hour))
@@ -285,7 +285,7 @@ TEST_CASE("both units stand side by side") {
     CHECK(contains(page, "262 kPa (38 psi)"));
     ScratchFolder folder;
     auto const us = json::parse(
-        run_holdwater(folder, "quote '" + household_demo + "' --units us --cloudy-period-days 1 --json").out);
+        run_holdwater(folder, "report '" + household_demo + "' --units us --cloudy-period-days 1 --json").out);
     CHECK(contains(us["answer"]["answer"], "all 82125 gal"));
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }
@@ -299,7 +299,7 @@ TEST_CASE("the customer reads when the generator is silent, and that it runs bef
             "top_up_below = 0.45\n");
     std::ofstream(folder / "a.toml") << text;
     auto const content =
-        json::parse(run_holdwater(folder, "quote a.toml --cloudy-period-days 1 --json").out)["cautions"]
+        json::parse(run_holdwater(folder, "report a.toml --cloudy-period-days 1 --json").out)["cautions"]
             .dump();
     CHECK(contains(content,
                    "It is silent from 22:30 to 06:30. From 20:30 on it is called at 45 % of the battery "
@@ -309,11 +309,11 @@ TEST_CASE("the customer reads when the generator is silent, and that it runs bef
 TEST_CASE("a wrong call says what is accepted and leaves no file") {
     ScratchFolder folder;
     auto const bad_date =
-        run_holdwater(folder, "quote '" + household_demo + "' --date 2031-02-30 --out a.html");
+        run_holdwater(folder, "report '" + household_demo + "' --date 2031-02-30 --out a.html");
     CHECK(bad_date.exit_code == 2);
     CHECK(contains(bad_date.err, "YYYY-MM-DD"));
-    CHECK(run_holdwater(folder, "quote '" + options_demo + "' --option none").exit_code == 2);
-    auto const no_folder = run_holdwater(folder, "quote '" + household_demo + "' --out missing/a.html");
+    CHECK(run_holdwater(folder, "report '" + options_demo + "' --option none").exit_code == 2);
+    auto const no_folder = run_holdwater(folder, "report '" + household_demo + "' --out missing/a.html");
     CHECK(no_folder.exit_code == 2);
     CHECK(contains(no_folder.err, "missing/a.html"));
     CHECK(std::filesystem::is_empty(folder.text()));

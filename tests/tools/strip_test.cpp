@@ -77,10 +77,10 @@ TEST_CASE("no picture in a pipe, with --plain, on a dumb terminal or without UTF
     CHECK(on_terminal("LC_ALL=C TERM=xterm ", run).find("█") == std::string::npos);
 }
 
-TEST_CASE("cloudy period shows how long the water lasts from each day of the year") {
+TEST_CASE("autonomy --period shows how long the water lasts from each day of the year") {
     std::string const out =
         on_terminal(settings + std::string("NO_COLOR=1 "),
-                    "cloudy period " + demo("saltbush-livestock") + " --days 2 --clearness 0.2");
+                    "autonomy --period " + demo("saltbush-livestock") + " --days 2 --clearness 0.2");
     CAPTURE(out);
     CHECK(characters(line_of(out, "wet for")) == 61);
     CHECK(out.find("full height is 2 days") != std::string::npos);

@@ -22,7 +22,7 @@ TEST_SUITE_BEGIN("tools/odds");
 
 TEST_CASE("the ranges are those of the years in the table, and the number of years is said") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "odds " + well + " --draws 12 --seed 5 --json --out y.h5");
+    auto const run = run_holdwater(folder, "years " + well + " --draws 12 --seed 5 --json --out y.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["years"] == 12);
@@ -46,13 +46,13 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
     auto const simulate = nlohmann::json::parse(run_holdwater(folder, "simulate " + well + " --json").out);
     CHECK(json["figures"]["shortage_hours"]["as_written"] == simulate["shortage_hours"]);
     // The same bytes again, whatever the threads.
-    auto const again = run_holdwater(folder, "odds " + well + " --draws 12 --seed 5 --json --threads 1");
+    auto const again = run_holdwater(folder, "years " + well + " --draws 12 --seed 5 --json --threads 1");
     CHECK(again.out == run.out);
 }
 
 TEST_CASE("years on record stand in for made ones") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "odds " + well + " --weather " + weather + "saltbush-wells.csv' " +
+    auto const run = run_holdwater(folder, "years " + well + " --weather " + weather + "saltbush-wells.csv' " +
                                                weather + "alder-flat.csv' --out y.csv --units us");
     REQUIRE(run.exit_code == 0);
     CHECK(run.out.find("2 years from 2 weather files") != std::string::npos);
@@ -64,14 +64,14 @@ TEST_CASE("years on record stand in for made ones") {
     CHECK(std::count(csv.begin(), csv.end(), '\n') == 3);
     // One file stands in for the scenario's own: made years are like it.
     auto const one =
-        run_holdwater(folder, "odds " + well + " --draws 2 --weather " + weather + "alder-flat.csv'");
+        run_holdwater(folder, "years " + well + " --draws 2 --weather " + weather + "alder-flat.csv'");
     REQUIRE(one.exit_code == 0);
     CHECK(one.out.find("2 made years like the weather file") != std::string::npos);
 }
 
 TEST_CASE("a share of years can be required, and bad input is refused") {
     ScratchFolder folder;
-    auto const missed = run_holdwater(folder, "odds " + well + " --draws 2 --require 0.9");
+    auto const missed = run_holdwater(folder, "years " + well + " --draws 2 --require 0.9");
     CHECK(missed.exit_code == 1);
     CHECK(missed.err.find("requirement failed: all the water came in 0.0000 of the years") !=
           std::string::npos);
@@ -84,7 +84,7 @@ TEST_CASE("a share of years can be required, and bad input is refused") {
              {"--option B", "there is no option \"B\""},
          }) {
         CAPTURE(arguments);
-        auto const run = run_holdwater(folder, "odds " + well + " " + arguments);
+        auto const run = run_holdwater(folder, "years " + well + " " + arguments);
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

@@ -343,7 +343,7 @@ std::vector<OutageFigure> const& outage_figures() {
 }
 
 std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& columns) {
-    sim::Table reserve{"reserve", {}}, levels{"levels", {}};
+    sim::Table figures{"autonomy", {}}, levels{"levels", {}};
     std::vector<std::string> names, level_names;
     std::vector<double> ages, share, level, worst, median;
     for (auto const& c : columns) {
@@ -357,12 +357,12 @@ std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& colum
             median.push_back(l.water.median_d);
         }
     }
-    reserve.columns.push_back({"design", "1", "option of the scenario", names});
+    figures.columns.push_back({"design", "1", "option of the scenario", names});
     for (auto const& figure : autonomy_figures()) {
         std::vector<double> values;
         values.reserve(columns.size());
         for (auto const& c : columns) values.push_back(figure.get(c));
-        reserve.columns.push_back({figure.name, figure.unit, figure.long_name, values});
+        figures.columns.push_back({figure.name, figure.unit, figure.long_name, values});
     }
     levels.columns = {
         {"design", "1", "option of the scenario", level_names},
@@ -387,8 +387,8 @@ std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& colum
             for (auto const& o : c.figures.outages) values.push_back(figure.get(o));
         outages.columns.push_back({figure.name, figure.unit, figure.long_name, values});
     }
-    if (outage_names.empty()) return {reserve, levels};
-    return {reserve, levels, outages};
+    if (outage_names.empty()) return {figures, levels};
+    return {figures, levels, outages};
 }
 
 }  // namespace holdwater::tools

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -14,6 +15,7 @@
 #include "tools/answers/autonomy_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/one_cloudy_period.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 
@@ -22,9 +24,11 @@ namespace {
 
 struct AutonomyArguments {
     std::string scenario, option, weather, out, leak = "1 gpm";
-    sim::AutonomyOptions reserve;
-    int days = 10;
-    double clearness = 0.12, years = 10;
+    sim::AutonomyOptions asked;
+    CloudyPeriodArguments period;
+    std::optional<int> days;
+    std::vector<double> clearness;
+    double years = 10;
     Units units = Units::si;
     bool json = false;
 };
@@ -77,28 +81,29 @@ std::vector<scenarios::Design> designs_of(AutonomyArguments const& o) {
 }
 
 void run(AutonomyArguments o) {
-    o.reserve.leak_m3_s = leak_of(o.leak);
-    sim::check_output(o.out, sim::outputs::reserve, {o.scenario, o.weather});
-    o.reserve.dull.values = {o.clearness};
-    o.reserve.dull.hours = 24 * o.days;
+    o.asked.leak_m3_s = leak_of(o.leak);
+    sim::check_output(o.out, sim::outputs::autonomy, {o.scenario, o.weather});
+    double const clearness = o.clearness.empty() ? 0.12 : o.clearness.front();
+    int const days = o.days.value_or(10);
+    o.asked.dull.values = {clearness};
+    o.asked.dull.hours = 24 * days;
     auto const designs = designs_of(o);
     std::vector<AutonomyColumn> fresh, old;
     std::string station, weather_path;
     for (auto const& d : designs) {
         auto const year = scenarios::read_scenario_weather(d.scenario, o.weather);
         station = year.station, weather_path = year.path;
-        fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.reserve)});
+        fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.asked)});
         for (auto const& warning : d.scenario.warnings)
             fmt::print(stderr, "warning: {}{}\n", designs.size() > 1 ? d.name + ": " : "", warning);
         if (o.years == 0) continue;
         auto const a = sim::aged(d.scenario, year, o.years);
         old.push_back({d.name, o.years, a.battery_left, a.array_left, a.life_assumed,
-                       sim::study_autonomy(a.scenario, year, o.reserve)});
+                       sim::study_autonomy(a.scenario, year, o.asked)});
     }
     auto columns = std::move(fresh);
     columns.insert(columns.end(), old.begin(), old.end());
-    AutonomyQuestion const q{fmt::format("clearness {:g}", o.clearness), o.days, o.reserve.leak_m3_s,
-                             o.years};
+    AutonomyQuestion const q{fmt::format("clearness {:g}", clearness), days, o.asked.leak_m3_s, o.years};
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
     if (!o.out.empty())
         sim::write_tables(
@@ -121,34 +126,58 @@ void run(AutonomyArguments o) {
 
 }  // namespace
 
-void add_autonomy_command(CLI::App& app, int&) {
+void add_autonomy_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<AutonomyArguments>();
-    CLI::App* const c = app.add_subcommand("reserve",
-                                           "How long does it last on what is stored? no-sun days three ways, "
-                                           "start level, leak, outages, old parts");
-    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML); its options stand side by side")
+    CLI::App* const c = app.add_subcommand(
+        "autonomy",
+        "How long does it last without sun, in cloudy periods and outages, from any state of charge, with a "
+        "leak, new and aged");
+    c->add_option("SCENARIO", o->scenario,
+                  "Scenario file (TOML); its options stand side by side in the table")
         ->required();
     c->add_option("--option", o->option, "One of the scenario's options alone, by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
-    c->add_option("--days", o->days, "Length of the cloudy days")
-        ->check(CLI::Range(1, 60))
-        ->capture_default_str();
-    c->add_option("--clearness", o->clearness,
-                  "Clearness of its days: 0.05-0.10 dense overcast, 0.15-0.25 ordinary")
-        ->check(CLI::Range(0.0, 0.8))
-        ->capture_default_str();
-    c->add_option("--leak", o->leak, "Flow of the leak, such as \"1 gpm\"; 0: none")->capture_default_str();
-    c->add_option("--years", o->years, "Years of service of the aged design; 0: leave it out")
-        ->check(CLI::Range(0.0, 40.0))
-        ->capture_default_str();
-    c->add_option("--every", o->reserve.every_days, "Start days so many days apart")
-        ->check(CLI::Range(1, 90))
-        ->capture_default_str();
+    auto* const days = c->add_option("--days", o->days, "Length of the cloudy period, days (default 10)")
+                           ->check(CLI::Range(1, 60));
+    auto* const clearness =
+        c->add_option("--clearness", o->clearness,
+                      "Clearness of its days: 0.05-0.10 dense overcast, 0.15-0.25 ordinary (default 0.12); "
+                      "with --period also one for each day: 0.3,0.1 is 0.3 in the first 24 h, 0.1 after")
+            ->delimiter(',')
+            ->check(CLI::Range(0.0, 0.8));
+    std::vector<CLI::Option*> const of_table{
+        c->add_option("--leak", o->leak, "Flow of the leak, such as \"1 gpm\"; 0: none")
+            ->capture_default_str(),
+        c->add_option("--years", o->years, "Years of service of the aged design; 0: leave it out")
+            ->check(CLI::Range(0.0, 40.0))
+            ->capture_default_str(),
+        c->add_option("--every", o->asked.every_days, "Start dates so many days apart")
+            ->check(CLI::Range(1, 90))
+            ->capture_default_str()};
     c->add_option("--out", o->out, "Also write the figures to this file, HDF5");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: longer than looked at");
-    c->footer("Example:  holdwater autonomy scenarios/juniper-bend-household.toml --leak \"0.5 gpm\"");
-    c->callback([o] { run(*o); });
+    auto const of_period = add_cloudy_period_options(*c, o->period);
+    for (CLI::Option* const option : of_period) {
+        if (option->check_name("--hours")) option->excludes(days);
+        if (option->check_name("--sun") || option->check_name("--worst")) option->excludes(clearness);
+        for (CLI::Option* const other : of_table) option->excludes(other);
+    }
+    c->footer(
+        "Examples:\n"
+        "  holdwater autonomy scenarios/juniper-bend-household.toml --leak \"0.5 gpm\"\n"
+        "  holdwater autonomy scenarios/alder-flat-outages.toml --hours 84 --start-hour 18 --sun 0.5,0.25 "
+        "--outage --soc 0.6");
+    c->callback([o, of_period, &exit_code] {
+        bool const one = o->clearness.size() > 1 ||
+                         std::any_of(of_period.begin(), of_period.end(),
+                                     [](CLI::Option const* option) { return option->count() > 0; });
+        if (!one) return run(*o);
+        auto& p = o->period;
+        p.scenario = o->scenario, p.option = o->option, p.weather = o->weather, p.out = o->out;
+        p.days = o->days, p.clearness = o->clearness, p.units = o->units, p.json = o->json;
+        answer_one_cloudy_period(p, exit_code);
+    });
 }
 
 }  // namespace holdwater::tools

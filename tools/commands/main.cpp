@@ -48,19 +48,18 @@ int command(int argc, char** argv) {
     app.set_version_flag("--version", tools::build_facts,
                          "Print version, compiler, build and libraries and exit");
     app.require_subcommand(1);
-    tools::add_weather_command(app, exit_code);
+    tools::add_init_command(app, exit_code);
     tools::add_check_command(app, exit_code);
     tools::add_simulate_command(app, exit_code);
-    tools::add_cloudy_period_command(app, exit_code);
     tools::add_autonomy_command(app, exit_code);
-    tools::add_sensitivity_command(app, exit_code);
     tools::add_compare_command(app, exit_code);
-    tools::add_sweep_command(app, exit_code);
-    tools::add_report_command(app, exit_code);
-    tools::add_years_command(app, exit_code);
     tools::add_size_command(app, exit_code);
+    tools::add_sensitivity_command(app, exit_code);
+    tools::add_sweep_command(app, exit_code);
+    tools::add_years_command(app, exit_code);
+    tools::add_report_command(app, exit_code);
     tools::add_parts_command(app, exit_code);
-    tools::add_init_command(app, exit_code);
+    tools::add_weather_command(app, exit_code);
     tools::add_guide_command(app, exit_code);
     tools::check_option_texts(app);
     try {

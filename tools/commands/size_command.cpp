@@ -109,7 +109,7 @@ scenarios::SearchSettings settings_of(SizeArguments const& o, scenarios::DesignF
 }
 
 void run(SizeArguments const& o, int& exit_code) {
-    check_table_path(o.out, sim::outputs::choose, {o.scenario, o.weather});
+    check_table_path(o.out, sim::outputs::size, {o.scenario, o.weather});
     auto const file = scenarios::read_design_file(o.scenario);
     auto const settings = settings_of(o, file);
     sim::SizeOptions options;

@@ -54,7 +54,7 @@ void print_json(YearsAnswer const& a, YearsArguments const& o) {
 void run(YearsArguments const& o, int& exit_code) {
     auto read = o.weather;
     read.push_back(o.scenario);
-    check_table_path(o.out, sim::outputs::odds, read);
+    check_table_path(o.out, sim::outputs::years, read);
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::DrawOptions draw;
     // One file stands in for the scenario's; several are years on record.

@@ -1,3 +1,5 @@
+#include "tools/commands/one_cloudy_period.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -27,19 +29,6 @@
 
 namespace holdwater::tools {
 namespace {
-
-struct CloudyPeriodArguments {
-    std::string scenario, option, weather, out;
-    std::vector<std::string> starts;
-    sim::CloudyPeriodWeather period;
-    std::optional<int> days, hours;
-    std::optional<double> soc, cistern, trough;  ///< shares when it begins
-    std::vector<double> clearness, sun;
-    std::string outage;
-    bool with_outage = false, worst = false, no_backup = false, json = false, plain = false;
-    int require = 0;
-    Units units = Units::si;
-};
 
 nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
     return {{"start", day_name(s.first_day)},
@@ -281,13 +270,67 @@ sim::CloudyPeriodWeather sky_of(CloudyPeriodArguments const& o) {
     return sky;
 }
 
-void run(CloudyPeriodArguments o, int& exit_code) {
+}  // namespace
+
+std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPeriodArguments& o) {
+    CLI::Option_group& c = *command.add_option_group("One cloudy period, from every start date");
+    std::vector<CLI::Option*> own;
+    auto const add = [&](CLI::Option* option) {
+        own.push_back(option);
+        return option;
+    };
+    add(c.add_flag("--period", "One cloudy period in detail, in place of the table"));
+    add(c.add_option("--hours", o.hours, "Its length in hours, in place of --days")
+            ->check(CLI::Range(1, 1440)));
+    add(c.add_option("--start", o.starts,
+                     "Day on which it begins, MM-DD; repeatable (default: every day of the year)"));
+    add(c.add_option("--start-hour", o.period.start_hour, "Hour of the day at which it begins")
+            ->check(CLI::Range(0, 23))
+            ->capture_default_str());
+    add(c.add_option(
+             "--soc", o.soc,
+             "State of charge of the battery when it begins, 0-1 (default: where the design's typical "
+             "year has it at that date and hour)")
+            ->check(CLI::Range(0.0, 1.0)));
+    add(c.add_option("--cistern", o.cistern,
+                     "Water in the cistern when it begins, share of its fill_stop, 0-1 (default: as --soc)")
+            ->check(CLI::Range(0.0, 1.0)));
+    add(c.add_option("--trough", o.trough,
+                     "Water in the trough when it begins, share of its volume, 0-1 (default: as --soc)")
+            ->check(CLI::Range(0.0, 1.0)));
+    auto* const sun = add(c.add_option("--sun", o.sun,
+                                       "Each day at a share of its clear sky, 0-1, in place of --clearness; "
+                                       "0.5,0.25: half in the first 24 h, a quarter after")
+                              ->delimiter(',')
+                              ->check(CLI::Range(0.0, 1.0)));
+    add(c.add_flag("--worst", o.worst,
+                   "The cloudiest days of the weather file in place of --clearness, moved to each start date")
+            ->excludes(sun));
+    add(c.add_option(
+             "--outage", o.outage,
+             "The grid fails when it begins, for so many HOURS; alone: for the whole period. In place "
+             "of the scenario's own outages")
+            ->expected(0, 1)
+            ->option_text("[HOURS]")
+            ->trigger_on_parse()
+            ->each([&o](std::string const&) { o.with_outage = true; }));
+    add(c.add_option(
+             "--require", o.require,
+             "Exit with 1 unless every start date is without a shortage for so many DAYS, and battery "
+             "and cistern are full again within a year")
+            ->check(CLI::Range(1, 60)));
+    add(c.add_flag("--no-backup", o.no_backup, "Leave the scenario's backup out"));
+    add(c.add_flag("--plain", o.plain, "Bars of ASCII characters and no picture, as in a pipe"));
+    return own;
+}
+
+void answer_one_cloudy_period(CloudyPeriodArguments o, int& exit_code) {
     o.period = sky_of(o);
     if (24 * o.require >= o.period.hours + 24)
         throw CLI::ValidationError("--require", fmt::format("{} days are longer than the period's {:.3g}: "
                                                             "give --days {} too",
                                                             o.require, o.period.hours / 24.0, o.require));
-    sim::check_output(o.out, sim::outputs::period, {o.scenario, o.weather});
+    sim::check_output(o.out, sim::outputs::cloudy_period, {o.scenario, o.weather});
     auto first_days = sim::every_start_day();
     if (!o.starts.empty()) {
         first_days.clear();
@@ -309,80 +352,6 @@ void run(CloudyPeriodArguments o, int& exit_code) {
         fmt::print(stderr, "requirement failed: {}\n", what);
         exit_code = requirement_failed;
     }
-}
-
-}  // namespace
-
-void add_cloudy_period_command(CLI::App& app, int& exit_code) {
-    auto const o = std::make_shared<CloudyPeriodArguments>();
-    CLI::App* const c = app.add_subcommand(
-        "cloudy_period",
-        "How long does the water last when the sun stays away? A cloudy period from every start date");
-    c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
-    c->add_option("--option", o->option, "One of the scenario's options by its name");
-    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
-    auto* const days = c->add_option("--days", o->days, "Length of the cloudy period, days (default 10)")
-                           ->check(CLI::Range(1, 60));
-    c->add_option("--hours", o->hours, "Its length in hours instead")
-        ->check(CLI::Range(1, 1440))
-        ->excludes(days);
-    c->add_option("--start", o->starts,
-                  "Day on which it begins, MM-DD; repeatable (default: every day of the year)");
-    c->add_option("--start-hour", o->period.start_hour, "Hour of the day at which it begins")
-        ->check(CLI::Range(0, 23))
-        ->capture_default_str();
-    c->add_option("--soc", o->soc,
-                  "State of charge of the battery when it begins, 0-1 (default: where the design's typical "
-                  "year has it at that date and hour)")
-        ->check(CLI::Range(0.0, 1.0));
-    c->add_option("--cistern", o->cistern,
-                  "Water in the cistern when it begins, share of its fill_stop, 0-1 (default: as --soc)")
-        ->check(CLI::Range(0.0, 1.0));
-    c->add_option("--trough", o->trough,
-                  "Water in the trough when it begins, share of its volume, 0-1 (default: as --soc)")
-        ->check(CLI::Range(0.0, 1.0));
-    auto* const clearness =
-        c->add_option("--clearness", o->clearness,
-                      "Clearness of its days: 0.05-0.10 dense overcast, 0.15-0.25 ordinary (default 0.12); "
-                      "0.3,0.1: 0.3 in the first 24 h, 0.1 after")
-            ->delimiter(',')
-            ->check(CLI::Range(0.0, 0.8));
-    auto* const share = c->add_option("--sun", o->sun,
-                                      "Instead: each day at a share of its clear sky, 0-1; 0.5,0.25: half in "
-                                      "the first 24 h, a quarter after")
-                            ->delimiter(',')
-                            ->check(CLI::Range(0.0, 1.0))
-                            ->excludes(clearness);
-    c->add_flag("--worst", o->worst,
-                "Instead: the poorest run of so many days of the weather file, moved to each start date")
-        ->excludes(clearness)
-        ->excludes(share);
-    auto* const outage =
-        c->add_option(
-             "--outage", o->outage,
-             "The grid fails when it begins, for so many HOURS; alone: for the whole period. In place of "
-             "the scenario's own outages")
-            ->expected(0, 1)
-            ->option_text("[HOURS]");
-    c->add_option(
-         "--require", o->require,
-         "Exit with 1 unless every start date stays wet so many days and battery and cistern are full "
-         "again within a year")
-        ->check(CLI::Range(1, 60));
-    c->add_flag("--no-backup", o->no_backup, "Leave the scenario's backup out");
-    c->add_option("--out", o->out,
-                  "Also write survival, every start date, the worst one hour by hour and other skies, HDF5");
-    add_units(*c, o->units);
-    c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: never");
-    c->add_flag("--plain", o->plain, "Bars of ASCII characters and no picture, as in a pipe");
-    c->footer(
-        "Example:  holdwater autonomy scenarios/alder-flat-outages.toml --hours 84 --start-hour 18 --sun "
-        "0.5,0.25 "
-        "--outage --soc 0.6");
-    c->callback([o, outage, &exit_code] {
-        o->with_outage = outage->count() > 0;
-        run(*o, exit_code);
-    });
 }
 
 }  // namespace holdwater::tools
