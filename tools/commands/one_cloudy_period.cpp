@@ -279,7 +279,7 @@ std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPer
         own.push_back(option);
         return option;
     };
-    add(c.add_flag("--period", "One cloudy period in detail, in place of the table"));
+    add(c.add_flag("--period", o.in_detail, "One cloudy period in detail, in place of the table"));
     add(c.add_option("--hours", o.hours, "Its length in hours, in place of --days")
             ->check(CLI::Range(1, 1440)));
     add(c.add_option("--start", o.starts,

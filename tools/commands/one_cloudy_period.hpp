@@ -19,7 +19,8 @@ struct CloudyPeriodArguments {
     std::optional<double> soc, cistern, trough;  ///< shares when it begins
     std::vector<double> clearness, sun;
     std::string outage;
-    bool with_outage = false, worst = false, no_backup = false, json = false, plain = false;
+    bool in_detail = false, with_outage = false, worst = false, no_backup = false, json = false,
+         plain = false;
     int require = 0;
     Units units = Units::si;
 };
