@@ -1,4 +1,4 @@
-# What "cmake --install" puts where, and the Debian package that "cpack" makes of it.
+# Where "cmake --install" puts the files, and the Debian package that "cpack" makes from them.
 include(GNUInstallDirs)
 include(CMakePackageConfigHelpers)
 
@@ -6,7 +6,7 @@ install(TARGETS holdwater RUNTIME)
 install(FILES ${CMAKE_BINARY_DIR}/holdwater.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 OPTIONAL)
 install(FILES ${CMAKE_BINARY_DIR}/holdwater.bash DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions
   RENAME holdwater OPTIONAL)
-# Demos, their weather and parts keep their places to each other: a scenario names both from its own folder.
+# Demos, their weather and their parts keep their relative places: a scenario names both from its own folder.
 install(DIRECTORY scenarios/ DESTINATION ${CMAKE_INSTALL_DATADIR}/holdwater/scenarios
   FILES_MATCHING PATTERN "*.toml" PATTERN "*.csv" PATTERN "README.md")
 install(FILES README.md CHANGELOG.md LICENSE tools/packaging/copyright DESTINATION ${CMAKE_INSTALL_DOCDIR})
@@ -40,10 +40,10 @@ set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_STRIP_FILES ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
-# What the command is linked with is found by dpkg-shlibdeps; the units are data.
+# dpkg-shlibdeps finds the libraries that the command is linked with; the units are data.
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_DEPENDS libudunits2-data)
-# For those who build against the library.
+# For programs that are built against the libraries.
 set(CPACK_DEBIAN_PACKAGE_SUGGESTS "g++, cmake, libboost-dev, libeigen3-dev, libhdf5-dev, libhowardhinnant-date-dev, \
 libtomlplusplus-dev, libudunits2-dev, libexpat1-dev, libfmt-dev, libtbb-dev")
 include(CPack)

@@ -1,5 +1,5 @@
-# Writes OUTPUT, the page's parts as text in the program. Usage:
-#   cmake -DFOLDER=tools/quote -DSCRIPT=quote.js (or empty) -DOUTPUT=report_assets.cpp -P embed.cmake
+# Writes OUTPUT, a source file that holds the parts of the page as texts. Usage:
+#   cmake -DFOLDER=tools/report/page -DSCRIPT=quote.js (or empty) -DOUTPUT=report_assets.cpp -P embed.cmake
 function(read_part variable file)
   file(READ "${file}" text)
   string(FIND "${text}" ")holdwater\"" at)
@@ -21,7 +21,7 @@ else()
   set(hash "\"\"")
   set(notices "\"\"")
 endif()
-file(WRITE "${OUTPUT}.new" "// Written by tools/quote/embed.cmake.
+file(WRITE "${OUTPUT}.new" "// Written by tools/report/page/embed.cmake.
 #include \"tools/report/report_page.hpp\"
 
 namespace holdwater::tools {
