@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "weather/decomposition.hpp"
+#include "weather/sun_position.hpp"
 
 namespace holdwater::weather {
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "weather/sun_position.hpp"
+
 namespace holdwater::weather {
 
 namespace {

@@ -2,10 +2,11 @@
 
 #include <vector>
 
-#include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::weather {
+
+struct SunYear;
 
 /// Diffuse share of the global irradiance of an hour from its clearness kt = GHI/(G0n cos z).
 /// Erbs, Klein & Duffie, Solar Energy 28 (1982) 293. Hourly values only; four US stations and one Australian.

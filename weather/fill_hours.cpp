@@ -6,6 +6,8 @@
 #include "weather/decomposition.hpp"
 #include "weather/hour_table.hpp"
 #include "weather/quality.hpp"
+#include "weather/raw_table.hpp"
+#include "weather/sun_position.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::weather {

@@ -4,10 +4,13 @@
 #include <string>
 #include <vector>
 
-#include "weather/raw_table.hpp"
-#include "weather/sun_position.hpp"
+#include "weather/weather_year.hpp"
 
 namespace holdwater::weather {
+
+struct RawTable;
+struct ReadOptions;
+struct SunYear;
 
 /// A year of hours with holes: NaN where the file has nothing usable.
 struct HourTable {

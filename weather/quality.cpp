@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "weather/angles.hpp"
+#include "weather/sun_position.hpp"
 
 namespace holdwater::weather {
 

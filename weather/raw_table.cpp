@@ -9,6 +9,7 @@
 
 #include "weather/hour_table.hpp"
 #include "weather/quality.hpp"
+#include "weather/sun_position.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::weather {

@@ -20,7 +20,8 @@ bool is_comment(std::string_view line) {
     return !text.empty() && text.front() == '#';
 }
 
-/// A time of day as written in the file: minutes from 00:00 up to 24:00, and the clock it is of where it says so.
+/// A time of day as written in the file: minutes from 00:00 up to 24:00, and the clock it is of where it says
+/// so.
 struct ClockTime {
     int minute = 0;
     std::optional<double> utc_offset_h;

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "sim/base/job_pool.hpp"
 #include "models/numeric/random_stream.hpp"
+#include "sim/base/job_pool.hpp"
 
 namespace holdwater::sim {
 namespace {

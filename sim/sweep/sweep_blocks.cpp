@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <chrono>
 
+#include "sim/sweep/sweep_plan.hpp"
+
 namespace holdwater::sim {
 
 std::size_t SweepBlock::refused() const {

@@ -8,9 +8,16 @@
 #include <string_view>
 #include <vector>
 
-#include "sim/sweep/sweep_plan.hpp"
+#include "sim/sweep/sweep_rows.hpp"
 
 namespace holdwater::sim {
+
+class SweepPlan;
+
+/// A column of figures.
+struct SweepFigure {
+    std::string name, unit, long_name;
+};
 
 /// A figure of a row that was not run: never a number that could be taken for a result.
 inline constexpr double not_run = std::numeric_limits<double>::quiet_NaN();

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "sim/sweep/sweep_blocks.hpp"
-#include "sim/sweep/sweep_run.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 
 namespace holdwater::sim {
 

@@ -7,11 +7,9 @@
 #include <vector>
 
 #include "sim/sweep/sweep_axis.hpp"
+#include "sim/sweep/sweep_rows.hpp"
 
 namespace holdwater::sim {
-
-/// One run: a value for each axis; "" keeps what the scenario says.
-using SweepRow = std::vector<std::string>;
 
 enum class SweepMethod { grid, one_at_a_time, latin_hypercube, sobol };
 
@@ -69,12 +67,6 @@ class SweepPlan {
     std::vector<std::uint64_t> shift_;             // Sobol: of each dimension
     Sequence sequence_;
 };
-
-/// Rows of one of `of` parts that a sweep is split into: as equal as they can be, in order.
-struct RowRange {
-    std::size_t first = 0, end = 0;
-};
-RowRange shard_rows(std::size_t all, std::size_t shard, std::size_t of);  ///< shard from 1
 
 inline constexpr std::size_t most_sweep_rows = 1000000;
 

@@ -10,11 +10,11 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
-#include "scenarios/design/scenario_weather.hpp"
-#include "sim/files/result_file.hpp"
 #include "sim/batch/scenario_years.hpp"
+#include "sim/files/result_file.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::sim {

@@ -7,16 +7,12 @@
 #include <vector>
 
 #include "scenarios/design/design.hpp"
-#include "sim/inputs/inputs_shelf.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/inputs/inputs_shelf.hpp"
+#include "sim/sweep/sweep_axis.hpp"
 #include "sim/sweep/sweep_blocks.hpp"
 
 namespace holdwater::sim {
-
-/// A column of figures.
-struct SweepFigure {
-    std::string name, unit, long_name;
-};
 
 /// The figures of a year run: those of the summary, computing time apart, then the findings.
 std::vector<SweepFigure> year_figures();

@@ -288,7 +288,7 @@ TEST_CASE("hills only take away, the higher the more, and open sky takes nothing
 TEST_CASE("snow takes its days whole and no others; dirt and shade take their share of the light") {
     auto const bare = power_w(fixed + plain_controller);
     auto const snowed =
-        power_w(fixed + "[array.snow]\nspells = [{from = \"12-30\", to = \"01-02\"}]\n" + plain_controller);
+        power_w(fixed + "[array.snow]\nperiods = [{from = \"12-30\", to = \"01-02\"}]\n" + plain_controller);
     for (std::size_t h = 0; h < year_h; ++h) {
         bool const covered = h < 48 || h >= year_h - 48;
         CHECK(snowed[h] == (covered ? 0 : bare[h]));
