@@ -15,6 +15,7 @@
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/batch/scenario_years.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::sim {

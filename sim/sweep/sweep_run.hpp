@@ -11,6 +11,7 @@
 #include "sim/inputs/inputs_shelf.hpp"
 #include "sim/sweep/sweep_axis.hpp"
 #include "sim/sweep/sweep_blocks.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 
 namespace holdwater::sim {
 

@@ -9,6 +9,7 @@
 
 #include "sim/files/result_file.hpp"
 #include "sim/files/whole_file.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 
 namespace holdwater::sim {
 namespace {

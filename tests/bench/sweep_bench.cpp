@@ -2,6 +2,7 @@
 
 #include <filesystem>
 
+#include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
 
 namespace {

@@ -35,7 +35,7 @@ sim::AutonomyOptions quick() {
 
 }  // namespace
 
-TEST_SUITE_BEGIN("sim/reserve");
+TEST_SUITE_BEGIN("sim/autonomy_study");
 
 TEST_CASE("worst and middle of many starts; never is the last") {
     auto const l =

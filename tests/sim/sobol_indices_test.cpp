@@ -6,6 +6,7 @@
 #include <functional>
 
 #include "sim/sweep/sweep_blocks.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;

@@ -10,6 +10,7 @@
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"

@@ -12,6 +12,7 @@
 #include <random>
 
 #include "sim/files/result_file.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 

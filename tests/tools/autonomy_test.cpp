@@ -19,7 +19,7 @@ bool contains(std::string const& text, std::string const& part) { return text.fi
 
 }  // namespace
 
-TEST_SUITE_BEGIN("tools/reserve");
+TEST_SUITE_BEGIN("tools/autonomy");
 
 TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged column is not better") {
     ScratchFolder folder;

@@ -100,7 +100,7 @@ double contrast(std::string const& a, std::string const& b) {
 
 std::map<std::string, std::string> palette() {
     std::map<std::string, std::string> colors;
-    std::ifstream in(HOLDWATER_SOURCE "/tools/quote/page.css");
+    std::ifstream in(HOLDWATER_SOURCE "/tools/report/page/page.css");
     std::string line;
     while (std::getline(in, line)) {
         auto const name = line.find("--"), colon = line.find(": #");
@@ -112,7 +112,7 @@ std::map<std::string, std::string> palette() {
 
 }  // namespace
 
-TEST_SUITE_BEGIN("tools/quote");
+TEST_SUITE_BEGIN("tools/report");
 
 TEST_CASE("the page's figures are those of simulate, compare and check") {
     ScratchFolder folder;
@@ -285,7 +285,8 @@ TEST_CASE("both units stand side by side") {
     CHECK(contains(page, "262 kPa (38 psi)"));
     ScratchFolder folder;
     auto const us = json::parse(
-        run_holdwater(folder, "report '" + household_demo + "' --units us --cloudy-period-days 1 --json").out);
+        run_holdwater(folder, "report '" + household_demo + "' --units us --cloudy-period-days 1 --json")
+            .out);
     CHECK(contains(us["answer"]["answer"], "all 82125 gal"));
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }

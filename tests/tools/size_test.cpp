@@ -21,7 +21,7 @@ std::string const lists =
 
 }  // namespace
 
-TEST_SUITE_BEGIN("tools/choose");
+TEST_SUITE_BEGIN("tools/size");
 
 TEST_CASE("the choice is the smallest that a sweep over the same lists shows to do") {
     ScratchFolder folder;

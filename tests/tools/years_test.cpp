@@ -18,7 +18,7 @@ std::string const well = "'" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.tom
 std::string const weather = "'" HOLDWATER_SOURCE "/scenarios/weather/";
 }  // namespace
 
-TEST_SUITE_BEGIN("tools/odds");
+TEST_SUITE_BEGIN("tools/years");
 
 TEST_CASE("the ranges are those of the years in the table, and the number of years is said") {
     ScratchFolder folder;
@@ -52,8 +52,9 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
 
 TEST_CASE("years on record stand in for made ones") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "years " + well + " --weather " + weather + "saltbush-wells.csv' " +
-                                               weather + "alder-flat.csv' --out y.csv --units us");
+    auto const run =
+        run_holdwater(folder, "years " + well + " --weather " + weather + "saltbush-wells.csv' " + weather +
+                                  "alder-flat.csv' --out y.csv --units us");
     REQUIRE(run.exit_code == 0);
     CHECK(run.out.find("2 years from 2 weather files") != std::string::npos);
     CHECK(run.out.find("first file") != std::string::npos);

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_run.hpp"
 #include "tools/answers/sweep_tally.hpp"
 #include "tools/show/units.hpp"

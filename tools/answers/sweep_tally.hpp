@@ -7,6 +7,7 @@
 
 #include "sim/sweep/sobol_indices.hpp"
 #include "sim/sweep/sweep_blocks.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_run.hpp"
 
 namespace holdwater::tools {

@@ -11,6 +11,7 @@
 #include "sim/base/job_pool.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
+#include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
 #include "tools/answers/sweep_output.hpp"
 #include "tools/answers/sweep_table.hpp"

@@ -1,5 +1,5 @@
 # Writes OUTPUT, a source file that holds the parts of the page as texts. Usage:
-#   cmake -DFOLDER=tools/report/page -DSCRIPT=quote.js (or empty) -DOUTPUT=report_assets.cpp -P embed.cmake
+#   cmake -DFOLDER=tools/report/page -DSCRIPT=report.js (or empty) -DOUTPUT=report_assets.cpp -P embed.cmake
 function(read_part variable file)
   file(READ "${file}" text)
   string(FIND "${text}" ")holdwater\"" at)
