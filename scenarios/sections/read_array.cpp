@@ -103,13 +103,13 @@ models::SnowCover read_snow(Section s) {
         }
         s.checked([&] { snow = models::snow_by_month(days); });
     }
-    for (Section& period : s.tables("cloudy periods")) {
+    for (Section& period : s.tables("periods")) {
         int const first = calendar_day(period, "from"), last = calendar_day(period, "to");
         models::cover_days(snow, first + 1, (last - first + 365) % 365 + 1);
         period.finish();
     }
     if (snow.days.none())
-        s.fail("", "covers no day; give 'days_by_month' or 'cloudy periods', or leave it out");
+        s.fail("", "covers no day; give 'days_by_month' or 'periods', or leave it out");
     s.finish();
     return snow;
 }

@@ -17,7 +17,7 @@ namespace holdwater::scenarios {
 struct CableSegment {
     std::string name;
     double length_m = 0;   ///< one way
-    std::string size;      ///< as models::conductor_size cloudy periods it: "12" (AWG) or "2.5 mm2"
+    std::string size;      ///< as models::conductor_size writes it: "12" (AWG) or "2.5 mm2"
     double ohm_per_m = 0;  ///< of one conductor; the size's at 75 deg C unless given
     bool computed =
         false;  ///< that resistance comes from copper's resistivity, not from a table or data sheet

@@ -157,7 +157,7 @@ TEST_CASE("snow lies in the middle of a month or on named days, over the year's 
     auto const s =
         solar_scenario(fixed +
                        "[array.snow]\ndays_by_month = [5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]\n"
-                       "cloudy periods = [{from = \"12-30\", to = \"01-02\"}, {from = \"02-10\", to = "
+                       "periods = [{from = \"12-30\", to = \"01-02\"}, {from = \"02-10\", to = "
                        "\"02-10\"}]\n" +
                        plain_controller);
     CHECK(s.snow.days.count() == 5 + 4 + 1);
