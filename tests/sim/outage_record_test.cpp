@@ -53,7 +53,7 @@ TEST_CASE("a year says which outage left the water short, when and by how much; 
     s.rules.backup_limit_w = 1e5;
     s.rules.transfer_below = 0.1;
     s.outages = {{1000, 1000.5}, {2000, 2040}, {5000.25, 5000.5}};
-    auto const r = sim::simulate(s, steady_inputs(0, 0, 0.05, 1e-3), {});
+    auto const r = sim::simulate(s, steady_inputs(0, 0, 0.05, 0.5e-3), {});
     REQUIRE(r.outages.size() == 3);
     CHECK(r.outages[0].shortage_hours == 0);
     CHECK(r.outages[2].shortage_hours == 0);
@@ -74,7 +74,7 @@ TEST_CASE("a year says which outage left the water short, when and by how much; 
     CHECK(event(sim::EventKind::grid_returned, 1000.5) == 0);
     CHECK(event(sim::EventKind::grid_failed, 5000.25) == 0.25);
     s.rules.backup = sim::Backup::none;
-    CHECK(sim::simulate(s, steady_inputs(0, 0, 0.05, 1e-3), {}).outages.empty());
+    CHECK(sim::simulate(s, steady_inputs(0, 0, 0.05, 0.5e-3), {}).outages.empty());
 }
 
 TEST_SUITE_END();
