@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -210,6 +211,53 @@ TEST_CASE("repairs are listed with their dates, and kept in the result of a run"
     REQUIRE(run_holdwater(folder, "simulate design.toml --out year.h5").exit_code == 0);
     auto const kept = test::run_shell(folder, "h5dump -d /inputs/weather_repairs year.h5").out;
     CHECK(kept.find("gap: 2 h from 06-15 11:00") != std::string::npos);
+}
+
+// The same light under a UTC offset that is an hour wrong. The stamps of our own files name the start of the
+// hour; what cures it is another stamp or a shift, by option or by key.
+TEST_CASE("a wrong clock is named with what cures it, for the command and for a scenario") {
+    ScratchFolder folder;
+    REQUIRE(run_holdwater(folder, make + "--seed 5 --out right.csv").exit_code == 0);
+    std::string text = test::file_text(folder / "right.csv");
+    auto const at = text.find("utc_offset_h,");
+    REQUIRE(at != std::string::npos);
+    auto const value = at + 13, end = text.find('\n', value);
+    text.replace(value, end - value, fmt::format("{}", std::stod(text.substr(value, end - value)) - 1));
+    write(folder / "wrong.csv", text);
+    std::string const wrong_clock = "the file's clock disagrees with the sun";
+    auto const said = run_holdwater(folder, "weather wrong.csv").out;
+    CHECK(said.find(wrong_clock) != std::string::npos);
+    CHECK(said.find(
+              "to cure it write stamp = \"end\" in [weather], or --stamp end with \"holdwater weather\"") !=
+          std::string::npos);
+    for (std::string const cure : {"--stamp end", "--shift=-60"}) {
+        auto const cured = run_holdwater(folder, "weather wrong.csv " + cure);
+        CHECK(cured.exit_code == 0);
+        CHECK(cured.out.find(wrong_clock) == std::string::npos);
+        CHECK(cured.out.find("8760 h from 01-01 00:00  clock: ") != std::string::npos);
+    }
+    for (std::string const key : {"", "stamp = \"end\"\n", "shift = \"-60 min\"\n", "shift = \"-1 h\"\n"}) {
+        write(folder / "design.toml",
+              test::solar_scenario_text(array + test::plain_controller, "file = \"wrong.csv\"\n" + key));
+        auto const run = run_holdwater(folder, "simulate design.toml --out year.h5");
+        CHECK(run.exit_code == 0);
+        CHECK((run.err.find(wrong_clock) == std::string::npos) == !key.empty());
+    }
+    struct Bad {
+        std::string keys, message;
+    };
+    for (auto const& [keys, message] :
+         std::vector<Bad>{{"stamp = \"noon\"\n", "accepted: start, middle, end"},
+                          {"shift = \"90 s\"\n", "whole minutes are accepted"},
+                          {"shift = \"25 h\"\n", "out of range"}}) {
+        write(folder / "design.toml",
+              test::solar_scenario_text(array + test::plain_controller, "file = \"wrong.csv\"\n" + keys));
+        auto const run = run_holdwater(folder, "simulate design.toml --out bad.h5");
+        CHECK(run.exit_code == 2);
+        CHECK(run.err.find(message) != std::string::npos);
+    }
+    CHECK(run_holdwater(folder, "weather wrong.csv --stamp noon").exit_code == 2);
+    CHECK(run_holdwater(folder, "weather wrong.csv --shift 2000").exit_code == 2);
 }
 
 // A logger's CSV of someone else's making, the same year in other units, order and separators.
