@@ -65,7 +65,7 @@ TEST_CASE("scenarios/README.md names every key that is read") {
     std::string const page = text_of(HOLDWATER_SOURCE "/scenarios/README.md");
     std::string const list = page.substr(page.find("\n# Keys"));
     std::set<std::string> keys;
-    for (auto const& entry : std::filesystem::directory_iterator(HOLDWATER_SOURCE "/scenarios"))
+    for (auto const& entry : std::filesystem::recursive_directory_iterator(HOLDWATER_SOURCE "/scenarios"))
         if (entry.path().extension() == ".cpp") keys.merge(keys_asked_for(text_of(entry.path())));
     CHECK(keys.size() > 150);
     for (std::string const& key : keys) {
