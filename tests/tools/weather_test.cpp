@@ -79,7 +79,7 @@ TEST_CASE("--cloudy-periods: 21 runs, each the poorest of its length among the d
     ScratchFolder folder;
     auto const run = run_holdwater(folder, "weather " + saltbush + " --cloudy-periods --json");
     REQUIRE(run.exit_code == 0);
-    auto const json = nlohmann::json::parse(run.out)["cloudy periods"];
+    auto const json = nlohmann::json::parse(run.out)["cloudy_periods"];
     auto const daily = json["daily_kwh_m2"].get<std::vector<double>>();
     REQUIRE(daily.size() == 365);
     REQUIRE(json["poorest"].size() == 21);
@@ -106,11 +106,11 @@ TEST_CASE(
         return nlohmann::json::parse(run.out);
     };
     auto const year = [](nlohmann::json const& json) {
-        auto const daily = json["cloudy periods"]["daily_kwh_m2"].get<std::vector<double>>();
+        auto const daily = json["cloudy_periods"]["daily_kwh_m2"].get<std::vector<double>>();
         return std::accumulate(daily.begin(), daily.end(), 0.0);
     };
     auto const usual = periods(saltbush);
-    CHECK(usual["cloudy periods"]["tilt_deg"] == usual["latitude_deg"]);
+    CHECK(usual["cloudy_periods"]["tilt_deg"] == usual["latitude_deg"]);
     auto const flat = periods(saltbush + " --tilt 0");
     CHECK(year(flat) == Near{flat["ghi_kwh_m2"].get<double>(), 0, 1e-4});
     CHECK(year(periods(saltbush + " --azimuth 0")) < year(flat));
@@ -118,15 +118,15 @@ TEST_CASE(
     std::string south = replaced(make, "--latitude 40", "--latitude -40");
     REQUIRE(run_holdwater(folder, south + "--seed 5 --out south.csv").exit_code == 0);
     auto const below = periods("south.csv");
-    CHECK(below["cloudy periods"]["azimuth_deg"] == 0);
-    CHECK(below["cloudy periods"]["tilt_deg"] == 40);
+    CHECK(below["cloudy_periods"]["azimuth_deg"] == 0);
+    CHECK(below["cloudy_periods"]["tilt_deg"] == 40);
     CHECK(year(below) > year(periods("south.csv --azimuth 180")));
 
     // Round the year a run may join December to January; the poorest can then only be poorer.
     auto const round = periods(saltbush + " --round-the-year");
     for (std::size_t k = 0; k < 21; ++k)
-        CHECK(round["cloudy periods"]["poorest"][k]["energy_kwh_m2"] <=
-              usual["cloudy periods"]["poorest"][k]["energy_kwh_m2"]);
+        CHECK(round["cloudy_periods"]["poorest"][k]["energy_kwh_m2"] <=
+              usual["cloudy_periods"]["poorest"][k]["energy_kwh_m2"]);
 }
 
 TEST_CASE("--cloudy-periods as a person reads it: table, bars, legend; --plain keeps to ASCII") {
@@ -156,7 +156,7 @@ TEST_CASE("a run over a month seam of a typical year is marked") {
     ScratchFolder folder;
     auto const json = nlohmann::json::parse(
         run_holdwater(folder, "weather '" + path + "' --cloudy-periods --json --tilt 55")
-            .out)["cloudy periods"]["poorest"];
+            .out)["cloudy_periods"]["poorest"];
     int seams = 0;
     for (auto const& period : json) {
         bool const two_months =

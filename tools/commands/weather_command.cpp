@@ -113,7 +113,7 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
         json["repairs"].push_back(
             {{"kind", r.kind}, {"first_hour", r.first_hour}, {"hours", r.hours}, {"rule", r.rule}});
     json["warnings"] = year.warnings;
-    if (periods) json["cloudy periods"] = cloudy_periods_json(*periods);
+    if (periods) json["cloudy_periods"] = cloudy_periods_json(*periods);
     fmt::print("{}\n", json_text(json));
 }
 
