@@ -100,7 +100,7 @@ double contrast(std::string const& a, std::string const& b) {
 
 std::map<std::string, std::string> palette() {
     std::map<std::string, std::string> colors;
-    std::ifstream in(HOLDWATER_SOURCE "/tools/quote/page.css");
+    std::ifstream in(HOLDWATER_SOURCE "/tools/report/page/page.css");
     std::string line;
     while (std::getline(in, line)) {
         auto const name = line.find("--"), colon = line.find(": #");
@@ -219,7 +219,7 @@ TEST_CASE("days to a shortage are those of cloudy period, and of compare without
 TEST_CASE("no claim without the length of the run, the level at its start and the water") {
     std::string const claim = options_json()["answer"]["claim"];
     CHECK(contains(claim, "poorest 10 days"));
-    CHECK(contains(claim, "starting at 100 % charge"));
+    CHECK(contains(claim, "starting with what the typical year has in store at that date (battery at "));
     CHECK(contains(claim, "a day of the"));
     CHECK(contains(claim, "first shortage: "));
 }
@@ -285,7 +285,8 @@ TEST_CASE("both units stand side by side") {
     CHECK(contains(page, "262 kPa (38 psi)"));
     ScratchFolder folder;
     auto const us = json::parse(
-        run_holdwater(folder, "report '" + household_demo + "' --units us --cloudy-period-days 1 --json").out);
+        run_holdwater(folder, "report '" + household_demo + "' --units us --cloudy-period-days 1 --json")
+            .out);
     CHECK(contains(us["answer"]["answer"], "all 82125 gal"));
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }
