@@ -45,7 +45,8 @@ TEST_CASE("a shortage counts to the outage it began in until it ends, and to no 
 
 // No battery and 0.05 m3 wanted an hour; at cut-out the tank holds S m3 and at cut-in 0.08 less. So a tank
 // gives between (S - 0.08) / 0.05 and S / 0.05 hours, and of 40 h what is left is short.
-TEST_CASE("a year says which outage left the water short, when and by how much; events and figures agree") {
+TEST_CASE(
+    "a year says which outage left the water short, when and by how much, and events and figures agree") {
     auto s = plain_system();
     s.battery.capacity_kwh = 0;
     s.start_soc = 0;
