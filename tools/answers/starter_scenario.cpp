@@ -468,9 +468,8 @@ std::string no_pump_message(StarterAnswers const& a) {
     std::string const motor = fmt::format("a {} motor does not lift water from {} to {}", a.motor_power,
                                           w.length(a.depth_m), w.pressure(a.cut_out_kpa));
     if (reach_m < 0) return motor + ": take a larger motor or a lower cut-out pressure";
-    return fmt::format(
-        "{}; it does from {}: take a larger motor, or check the depth (to the static water level)", motor,
-        w.length(std::floor(reach_m)));
+    return fmt::format("{}; it does from {}: take a larger motor, or check the depth", motor,
+                       w.length(std::floor(reach_m)));
 }
 
 TankAnswer usual_tank(StarterAnswers const& a) {
