@@ -158,7 +158,7 @@ PerezSky perez_sky(double dni_w_m2, double dhi_w_m2, double zenith_deg, double a
     double const z3 = 1.041 * z * z * z;
     PerezSky sky{};
     sky.clearness = ((dhi_w_m2 + dni_w_m2) / dhi_w_m2 + z3) / (1 + z3);
-    sky.brightness = dhi_w_m2 * air_mass / extraterrestrial_normal_w_m2;
+    sky.brightness = std::min(dhi_w_m2 * air_mass / extraterrestrial_normal_w_m2, brightest_sky);
     while (sky.bin < 7 && sky.clearness >= bin_upper[sky.bin]) ++sky.bin;
     PerezRow const& row = perez_table[sky.bin++];
     sky.f1 = std::clamp(row.f11 + row.f12 * sky.brightness + row.f13 * z, 0.0, 1.0);

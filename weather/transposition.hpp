@@ -74,7 +74,7 @@ inline constexpr double brightest_sky = 0.7;
 PlaneIrradiance transpose(Irradiance const& light, SunForPlane const& sun, Plane const& plane, double albedo,
                           TranspositionModel model);
 
-/// Sky clearness of Perez et al. 1990: eps, its bin 1..8, Del, F1 (0 .. 1) and F2.
+/// Sky clearness of Perez et al. 1990: eps, its bin 1..8, Del (at most brightest_sky), F1 (0 .. 1) and F2.
 struct PerezSky {
     double clearness = 0, brightness = 0, f1 = 0, f2 = 0;
     int bin = 0;

@@ -160,18 +160,24 @@ double Section::number(std::string_view key, Range range, double otherwise) {
 }
 
 double Section::days(std::string_view key, Range range) {
-    toml::node const& node = need(key);
-    if (node.is_string()) return in_range(key, read_quantity(key, node, "day"), "days", range);
-    return number(key, range);
+    return read_on(stand_in(range), [&] {
+        toml::node const& node = need(key);
+        if (node.is_string()) return in_range(key, read_quantity(key, node, "day"), "days", range);
+        return in_range(key, read_number(key, node), "", range);
+    });
 }
 
 int Section::count(std::string_view key, int low, int high) {
-    auto const& node = need(key);
-    double const value = read_number(key, node);
-    if (node.is_string() || value != std::floor(value))
-        fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
-                              as_typed(node)));
-    return static_cast<int>(in_range(key, value, "", {static_cast<double>(low), static_cast<double>(high)}));
+    Range const range{static_cast<double>(low), static_cast<double>(high)};
+    return read_on(static_cast<int>(stand_in(range)), [&] {
+        auto const& node = need(key);
+        double const value =
+            node.is_string() ? std::numeric_limits<double>::quiet_NaN() : read_number(key, node);
+        if (value != std::floor(value))  // a text is none either
+            fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
+                                  as_typed(node)));
+        return static_cast<int>(in_range(key, value, "", range));
+    });
 }
 
 std::vector<double> Section::list(std::string_view key, std::size_t count, std::string_view unit,

@@ -5,8 +5,8 @@
 
 #include "models/electric/conductor.hpp"
 #include "models/numeric/parameter_error.hpp"
-#include "models/water/pressure_tank.hpp"
 #include "models/numeric/trade_units.hpp"
+#include "models/water/pressure_tank.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -148,6 +148,10 @@ double starter_breaker_a(models::MotorParameters const& m, bool metric) {
 }
 
 double starter_battery_amps(double inverter_kw) { return 1.25e3 * inverter_kw / 0.93 / 44; }
+
+int starter_battery_cables_awg(double inverter_kw) {
+    return static_cast<int>(std::ceil(starter_battery_amps(inverter_kw) / models::copper("4/0").amp_75c));
+}
 
 double starter_battery_cable_mm2(double inverter_kw) {
     auto const sections = models::common_sections_mm2();

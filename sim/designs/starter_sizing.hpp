@@ -97,6 +97,9 @@ double starter_breaker_a(models::MotorParameters const& motor, bool metric);
 /// current at 44 V (from memory, no code's value).
 double starter_battery_cable_mm2(double inverter_kw);
 
+/// How many 4/0 battery cables in parallel carry that current at their 75 deg C column.
+int starter_battery_cables_awg(double inverter_kw);
+
 /// 125 % of the current a 48 V inverter of this rating draws at 44 V and an efficiency of 0.93 [A].
 double starter_battery_amps(double inverter_kw);
 

@@ -380,10 +380,13 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
         sooner(next, battery_.hours_until_accepts(sun_spare_kw));
         // The fuel of a step is that of its mean output only along one line of the fuel table.
         if (s_.rules.backup == Backup::generator)
-            for (auto const& bend : generator_.fuel_bends())
-                if (double const charger_w = s_.charger.efficiency * (bend.output_w - flow.ac_w());
-                    charger_w > 0)
-                    sooner(next, battery_.hours_until_accepts(sun_spare_kw + 1e-3 * charger_w));
+            for (auto const& bend : generator_.fuel_bends()) {
+                double const charger_w = s_.charger.efficiency * (bend.output_w - flow.ac_w()),
+                             at_bend_kw = sun_spare_kw + 1e-3 * charger_w;
+                // A bend that has been reached is behind, but for rounding.
+                if (charger_w > 0 && battery_.accepted_kw() > at_bend_kw * (1 + 1e-9))
+                    sooner(next, battery_.hours_until_accepts(at_bend_kw));
+            }
     }
     sooner(next, battery_.hours_until_temperature_event());
     if (s_.rules.backup == Backup::generator)

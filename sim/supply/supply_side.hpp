@@ -110,9 +110,10 @@ class SupplySide {
         if (now_h < break_end_h_) return LimitReason::transfer_break;
         if (feed_ == Feed::backup) return LimitReason::backup_limit;
         if (feed_ == Feed::inverter)
-            return refusing_         ? LimitReason::start_refused
-                   : battery_limits_ ? LimitReason::battery_limit
-                                     : LimitReason::inverter_limit;
+            return refusing_                   ? LimitReason::start_refused
+                   : !battery_limits_          ? LimitReason::inverter_limit
+                   : inverting_capacity_w_ > 0 ? LimitReason::battery_limit
+                                               : LimitReason::battery_empty;
         if (tripped_) return LimitReason::inverter_tripped;
         return bypass_now_ ? LimitReason::grid_out : LimitReason::battery_empty;
     }

@@ -79,7 +79,7 @@ TEST_CASE("a parameter that cannot be is named") {
         validate(LinearModule{400, -0.37}),
         "gamma_per_k = -0.37 (must be -0.01 to 0 per K; a data sheet's -0.37 %/K is -0.0037)",
         ParameterError);
-    CHECK_THROWS_AS(validate(LinearModule{0, -0.0037}), ParameterError);
+    CHECK_THROWS_AS(validate(LinearModule{-1, -0.0037}), ParameterError);
 }
 
 TEST_SUITE_END();

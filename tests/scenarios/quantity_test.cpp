@@ -128,7 +128,8 @@ TEST_CASE("a space, an @ or a second number never changes a quantity") {
     for (auto const& [text, unit, message] : std::vector<Row>{
              {"1 200 gal/day", "m3/day",
               "\"1 200 gal/day\" is not one number and one unit: there is a second number, \"200\"; 1200 is "
-              "written without a space; expected a daily volume such as \"240 gal/day\", \"900 L/day\" or "
+              "written without a space; expected a daily volume such as \"240 gal/day\", \"240 gpd\", \"900 "
+              "L/day\" or "
               "\"1 "
               "m3/day\""},
              {"10 200 Wh", "kWh",

@@ -292,8 +292,8 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
              {lithium, "", set + evening + "top_up_within = \"17 h\"\ntop_up_below = 0.7\n",
               "\"17 h\": must be at most the time from quiet_to to quiet_from"},
              {lithium, "", set + evening + "top_up_within = \"3 h\"\ntop_up_below = 0.5\n",
-              "key 'generator.top_up_below': 0.5 must be at least transfer_below = 0.6 and below "
-              "return_above = 0.9"},
+              "key 'generator.top_up_below': 0.5 must be at least transfer_below = 0.6 and at "
+              "least 0.01 below return_above = 0.9"},
              {lithium, "", set + evening + "top_up_within = \"3 h\"\ntop_up_below = 0.9\n",
               "0.9 must be at least transfer_below = 0.6 and at least 0.01 below return_above = 0.9"},
              {lithium, "", set + "start_failure = 2\n", "key 'generator.start_failure'"},

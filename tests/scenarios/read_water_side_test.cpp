@@ -74,7 +74,7 @@ TEST_CASE("a well that cannot be is refused with key and physical reason") {
            {"cover             = \"10 ft\"", "cover = \"10 ft\"\nstorativity = 0.001",
             "key 'well.storativity': needs transmissivity"},
            {"lift_to_tank      = \"6 ft\"", "lift_to_tank = \"150 ft\"", "the pump tops out"},
-           {"code_letter          = \"N\"", "code_letter = \"O\"", "must be one of A..V without I, O and Q"},
+           {"code_letter          = \"L\"", "code_letter = \"O\"", "must be one of A..V without I, O and Q"},
            {"full_load            = \"6.8 A\"", "full_load = \"68 A\"\nlocked_rotor = \"32 A\"",
             "key 'motor.locked_rotor': \"32 A\": must exceed the full-load current"},
            {"full_load            = \"6.8 A\"", "full_load = \"6.8 A\"\nlocked_rotor = \"20 A\"",
@@ -145,7 +145,7 @@ TEST_CASE("water quantities arrive in SI") {
     CHECK(well.well.casing->static_level_m[7] == Near{80 * 0.3048, 1e-12, 0});
     CHECK(well.lift.static_level_m == Near{80 * 0.3048, 1e-12, 0});
     CHECK(well.tank.total_volume_m3 == Near{130 * gallon_m3, 0, 1e-12});
-    CHECK(well.motor.code_letter == 'N');
+    CHECK(well.motor.code_letter == 'L');
     REQUIRE(well.demand.uses.size() == 3);
     CHECK(well.demand.uses[0].daily_m3 == Near{225 * gallon_m3, 0, 1e-12});
     CHECK(well.demand.from_trough[1]);
@@ -279,7 +279,8 @@ TEST_CASE("wiring notes: control box and switch stay, a 240 V pump has no neutra
     CHECK(notes("alder-flat-cistern") ==
           "well pump: three-wire, its control box and the float switch stay between supply and motor\n"
           "well pump: 240 V class, both lines switched, the neutral is not used\n"
-          "booster: two-wire, no control box; the pressure switch stays between supply and motor\n");
+          "booster: two-wire, no control box; the pressure switch stays between supply and motor\n"
+          "booster: 240 V class, both lines switched, the neutral is not used\n");
 }
 
 TEST_SUITE_END();

@@ -286,6 +286,9 @@ TEST_CASE("taps at or above the pump's flow start it once an hour, and the check
         s.set("battery",
               "[battery]\ncapacity = \"500 kWh\"\nusable_fraction = 0.9\ncharge_efficiency = 0.97\n"
               "discharge_efficiency = 0.97\ncharge_limit = \"250 kW\"\ndischarge_limit = \"500 kW\"");
+        s.set("inverter",
+              "[inverter]\nrated_power = \"20 kW\"\noutput_voltage = \"230 V\"\nsplit_phase = false\n"
+              "efficiency_at_10_50_100_percent = [0.90, 0.955, 0.94]");
         auto const scenario = s.read();
         auto const system = sim::make_system(scenario);
         auto in = test::steady_inputs(0, 0, 60 * gallon_m3, scenario.demand.tap_flow_m3_s);

@@ -97,7 +97,7 @@ TEST_CASE("an hour's array energy never passes rated power times the light there
         auto year = test::cloudless_year(sun, -10);
         for (std::size_t h = 1; h + 1 < year_h; ++h) {
             bool const border =
-                sun.sun_up_fraction[h] < 1 &&
+                sun.sun_up_fraction[h] < 1 - 1e-9 &&
                 sun.sun_up_fraction[h - 1] + sun.sun_up_fraction[h] + sun.sun_up_fraction[h + 1] > 0;
             if (!border) continue;
             year.ghi_w_m2[h] = 100 * random.uniform();
@@ -119,9 +119,11 @@ TEST_CASE("an hour's array energy never passes rated power times the light there
                 REQUIRE(array.plane_light_w_m2[h] <= most * (1 + 1e-9) + 1e-9);
                 REQUIRE(array.offered_w[h] <= rated_w * most / 1000 * (1 + 0.004 * 35));
                 REQUIRE(array.cell_c[h] >= -10 - 1e-9);
-                brightest = std::max(brightest, array.offered_w[h]);
+                if (sun.sun_up_fraction[h] < 1.0 / 6) brightest = std::max(brightest, array.offered_w[h]);
             }
-            CHECK(brightest < 1.2 * rated_w);
+            // Ten minutes of sun: 227 W/m2 of beam, 50 x 1.56 of sky, 10 of ground; 13 % more in the cold.
+            CHECK(brightest < 0.36 * rated_w);
+            CHECK(brightest > 0.02 * rated_w);
         }
     }
 }

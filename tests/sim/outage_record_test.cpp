@@ -45,7 +45,8 @@ TEST_CASE("a shortage counts to the outage it began in until it ends, and to no 
 
 // No battery and 0.05 m3 wanted an hour; at cut-out the tank holds S m3 and at cut-in 0.08 less. So a tank
 // gives between (S - 0.08) / 0.05 and S / 0.05 hours, and of 40 h what is left is short.
-TEST_CASE("a year says which outage left the water short, when and by how much; events and figures agree") {
+TEST_CASE(
+    "a year says which outage left the water short, when and by how much, and events and figures agree") {
     auto s = plain_system();
     s.battery.capacity_kwh = 0;
     s.start_soc = 0;
@@ -53,7 +54,7 @@ TEST_CASE("a year says which outage left the water short, when and by how much; 
     s.rules.backup_limit_w = 1e5;
     s.rules.transfer_below = 0.1;
     s.outages = {{1000, 1000.5}, {2000, 2040}, {5000.25, 5000.5}};
-    auto const r = sim::simulate(s, steady_inputs(0, 0, 0.05, 1e-3), {});
+    auto const r = sim::simulate(s, steady_inputs(0, 0, 0.05, 0.5e-3), {});
     REQUIRE(r.outages.size() == 3);
     CHECK(r.outages[0].shortage_hours == 0);
     CHECK(r.outages[2].shortage_hours == 0);
@@ -74,7 +75,7 @@ TEST_CASE("a year says which outage left the water short, when and by how much; 
     CHECK(event(sim::EventKind::grid_returned, 1000.5) == 0);
     CHECK(event(sim::EventKind::grid_failed, 5000.25) == 0.25);
     s.rules.backup = sim::Backup::none;
-    CHECK(sim::simulate(s, steady_inputs(0, 0, 0.05, 1e-3), {}).outages.empty());
+    CHECK(sim::simulate(s, steady_inputs(0, 0, 0.05, 0.5e-3), {}).outages.empty());
 }
 
 TEST_SUITE_END();

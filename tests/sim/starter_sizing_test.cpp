@@ -175,6 +175,10 @@ TEST_CASE("battery cable and breaker") {
     CHECK(starter_battery_amps(6) == Near{183.3, 0.05, 0});
     CHECK(starter_battery_cable_mm2(6) == 95);
     CHECK(starter_battery_cable_mm2(18) == 240);
+    // 4/0: 230 A at 75 deg C. 8 kW draw 244.4 A, 18 kW 549.9 A.
+    CHECK(starter_battery_cables_awg(6) == 1);
+    CHECK(starter_battery_cables_awg(8) == 2);
+    CHECK(starter_battery_cables_awg(18) == 3);
     auto const motor = models::typical_submersible_motor(1, MotorWiring::three_wire);
     CHECK(starter_breaker_a(motor, false) == 20);
     CHECK(starter_breaker_a(motor, true) == 16);

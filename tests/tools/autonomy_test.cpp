@@ -80,7 +80,7 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
     CHECK(json["designs"].size() == 1);
     CHECK(json["rests_on"].size() == 5);
     auto const grid =
-        run_holdwater(folder, "autonomy " + demo("alder-flat-outages") + " --every 90 --years 0");
+        run_holdwater(folder, "autonomy " + demo("alder-flat-outages") + " --every 30 --years 0");
     REQUIRE(grid.exit_code == 0);
     CHECK(contains(grid.out, "Outages of the grid, by length, each on every start date"));
     CHECK(contains(grid.out, "h: start dates without shortage"));

@@ -129,12 +129,12 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"array", "rated_power", "\"1.6 kWh\"",
          "key 'array.rated_power': \"1.6 kWh\" is not the right kind of quantity; expected a power such as "
          "\"1500 W\", \"6 kW"},
-        {"array", "rated_power", "\"0 W\"",
-         "key 'array.rated_power': 0 W is out of range; accepted: 1 to 100000 W"},
+        {"battery", "capacity", "\"0 kWh\"",
+         "key 'battery.voltage_model': capacity is 0, no battery: it has no voltage"},
         {"array", "rated_power", "\"-1.6 kW\"",
-         "key 'array.rated_power': \"-1.6 kW\" = -1600 W is out of range; accepted: 1 to 100000 W"},
+         "key 'array.rated_power': \"-1.6 kW\" = -1600 W is out of range; accepted: 0 to 100000 W"},
         {"array", "rated_power", "\"1600 kW\"",
-         "key 'array.rated_power': \"1600 kW\" = 1.6e+06 W is out of range; accepted: 1 to 100000 W"},
+         "key 'array.rated_power': \"1600 kW\" = 1.6e+06 W is out of range; accepted: 0 to 100000 W"},
         {"array", "rated_power", "\"nan kW\"",
          "key 'array.rated_power': \"nan kW\" does not start with a number; expected a power such as \"1500 "
          "W\", \"6 kW\" or \""},
@@ -151,8 +151,9 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
          "key 'array.rated_power': \"kW extra\" is not a known unit; expected a power such as \"1500 W\", "
          "\"6 kW\" or \"1.5 hp\""},
         {"array", "rated_power", "\"1,6 kW\"",
-         "key 'array.rated_power': \",6 kW\" is not a known unit; expected a power such as \"1500 W\", \"6 "
-         "kW\" or \"1.5 hp\""},
+         "key 'array.rated_power': \"1,6 kW\": a comma stands between thousands only (\"1,200\"); decimals "
+         "have "
+         "a point (\"1.5\"); expected a power such as \"1500 W\", \"6 kW\" or \"1.5 hp\""},
         {"array", "rated_power", "[1, 2]",
          "key 'array.rated_power': must be a quantity with its unit, in quotes"},
         {"array", "tilt", "\"120 deg\"", "key 'array.tilt': 120 deg is out of range; accepted: 0 to 90 deg"},
@@ -755,7 +756,6 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
              {"inverter", "idle", "\"290 W\"",
               "inverter.idle: 290 W is more than the efficiency at 10 % leaves for all losses there, 66.67 "
               "W"},
-             {"battery", "capacity", "\"0 kWh\"", "0 is no battery"},
              {"inverter", "rated_power", "\"400 W\"", "inverter.rated_power: 0.4 kW is unusual"},
              {"inverter", "surge_power", "[\"60 kW\", \"9 kW\"]", "more than inverters are built for"},
              {"generator", "rated_power", "\"60 kW\"", "generator.rated_power: 60 kW is unusual"},
@@ -778,6 +778,13 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
         CHECK(run.err.find(says) != std::string::npos);
         CHECK(run.out.find("nan") == std::string::npos);
     }
+    auto const no_battery =
+        with(with(with(household, "battery", "capacity", "\"0 kWh\""), "battery", "voltage_model", "-"),
+             "inverter", "low_voltage_cutout", "-");
+    std::ofstream(desk.folder / "odd.toml") << no_battery;
+    auto const run = test::run_holdwater(desk.folder, "simulate odd.toml --days 1 --out r.h5");
+    CHECK(run.exit_code == 0);
+    CHECK(run.err.find("0 is no battery") != std::string::npos);
     std::ofstream(desk.folder / "far.toml")
         << "latitude = \"45.2 deg\"\nlongitude = \"-114.6 deg\"\n" + household;
     auto const far = test::run_holdwater(desk.folder, "simulate far.toml --days 1 --out r.h5");

@@ -24,7 +24,7 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     std::string const idle = "inverter.idle: 18 W (assumed, 12 W to 44 W)";
     for (std::string const& command :
          {"simulate" + store + "--days 10 --out run.h5",
-          "cloudy_period" + store + "--start 12-15 --days 2 --out run.h5", "check" + store,
+          "autonomy" + store + "--start 12-15 --days 2 --out run.h5", "check" + store,
           "autonomy" + store + "--option 'large battery' --every 90 --years 0 --out run.h5"}) {
         CAPTURE(command);
         auto const table = run_holdwater(folder, command);

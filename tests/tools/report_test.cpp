@@ -219,9 +219,26 @@ TEST_CASE("days to a shortage are those of cloudy period, and of compare without
 TEST_CASE("no claim without the length of the run, the level at its start and the water") {
     std::string const claim = options_json()["answer"]["claim"];
     CHECK(contains(claim, "poorest 10 days"));
-    CHECK(contains(claim, "starting at 100 % charge"));
+    CHECK(contains(claim, "starting with what the typical year has in store at that date (battery at "));
     CHECK(contains(claim, "a day of the"));
     CHECK(contains(claim, "first shortage: "));
+}
+
+// Before: "first shortage: none" beside a plot with five hours short of water after the period. The plot's
+// hours from the period's end on are the claim's.
+TEST_CASE("the claim counts what follows the cloudy days") {
+    ScratchFolder folder;
+    auto const run = run_holdwater(folder, "report '" + options_demo + "' --json");
+    REQUIRE(run.exit_code == 0);
+    auto const content = json::parse(run.out);
+    auto const& period = content["charts"]["cloudy_period"];
+    int const end = 24 * period["cloudy_period_days"].get<int>();
+    int after = 0;
+    for (auto const& hour : period["short"]) after += hour.get<int>() >= end ? 1 : 0;
+    REQUIRE(after > 1);
+    std::string const claim = content["answer"]["claim"];
+    CAPTURE(claim);
+    CHECK(contains(claim, "on the days after them water is short in " + std::to_string(after) + " hours"));
 }
 
 TEST_CASE("every text of a scenario arrives as text") {

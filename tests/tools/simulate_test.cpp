@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <iostream>
@@ -265,6 +266,62 @@ TEST_CASE("the table names what the inverter draws from a grid that it passes th
         run_holdwater(folder, "simulate " + demo("alder-flat-grid-first") + " --out y.h5 --json").out);
     double const outages_h = 84 + 52 + 9 * 4;  // two listed, some nine of four hours drawn
     CHECK(json["pass_through_loss_kwh"].get<double>() == Near{0.045 * (8760 - outages_h), 3, 0});
+}
+
+// Grid and battery alone: an array of 0 W is no array. Refused before ("accepted: 1 to 100000 W").
+TEST_CASE("a design without an array goes through every command") {
+    ScratchFolder folder;
+    auto text = test::file_text(HOLDWATER_SOURCE "/scenarios/alder-flat-grid-first.toml");
+    auto const rated = text.find("rated_power"), end = text.find('\n', rated);
+    text.replace(rated, end - rated, "rated_power = \"0 W\"");
+    auto const file = text.find("weather/");
+    text.insert(file, HOLDWATER_SOURCE "/scenarios/");
+    std::ofstream(folder / "none.toml") << text;
+    auto const year = run_holdwater(folder, "simulate none.toml --json");
+    CAPTURE(year.err);
+    REQUIRE(year.exit_code == 0);
+    auto const json = nlohmann::json::parse(year.out);
+    CHECK(json["pv_available_kwh"] == 0);
+    CHECK(json["grid_kwh"].get<double>() > 0);
+    CHECK(std::abs(json["energy_residual_kwh"].get<double>()) < 1e-6);
+    for (std::string const command :
+         {"simulate none.toml --plain", "check none.toml", "autonomy none.toml --every 90 --years 5",
+          "autonomy --period none.toml --days 2 --start 01-14 --plain", "report none.toml --out page.html",
+          "sweep none.toml --vary 'array.rated_power=0 W,800 W' --out two.csv"}) {
+        CAPTURE(command);
+        auto const run = run_holdwater(folder, command);
+        CAPTURE(run.err);
+        CHECK(run.exit_code <= 1);
+        for (auto const* word : {"nan", "inf "}) CHECK(run.out.find(word) == std::string::npos);
+    }
+}
+
+// Each outage of the year: the scenario's own list, in order, and the shortage of the year within them.
+TEST_CASE("--json and the result file name every outage of the grid and the water short in it") {
+    ScratchFolder folder;
+    auto const run = run_holdwater(folder, "simulate " + demo("alder-flat-outages") + " --json --out y.h5");
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    REQUIRE(json["outages"].size() > 1);
+    double short_m3 = 0, hours = 0;
+    for (auto const& o : json["outages"]) {
+        short_m3 += o["water_short_m3"].get<double>();
+        hours += o["shortage_hours"].get<double>();
+        CHECK((o["first_short_h"].get<double>() >= 0) == (o["shortage_hours"].get<double>() > 0));
+        CHECK(o.contains("first_short") == (o["shortage_hours"].get<double>() > 0));
+    }
+    // It fails in one of its outages and is never short at other times.
+    CHECK(short_m3 == Near{json["water_short_m3"].get<double>(), 1e-9, 1e-9});
+    CHECK(hours == json["shortage_hours"].get<double>());
+    CHECK(hours > 0);
+    for (auto const* part : {"h5dump -d /outages/water_short_m3 y.h5", "h5dump -d /outages/start_h y.h5"})
+        CHECK(run_shell(folder, part).exit_code == 0);
+    auto const events = run_shell(folder, "h5dump -d /events y.h5");
+    CHECK(events.out.find("grid_failed") != std::string::npos);
+    CHECK(events.out.find("grid_returned") != std::string::npos);
+    auto const table = run_holdwater(folder, "simulate " + demo("alder-flat-outages") + " --plain");
+    CHECK(table.out.find(" of the grid, ") != std::string::npos);
+    CHECK(table.out.find("water short in 1 of them") != std::string::npos);
 }
 
 TEST_SUITE_END();

@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -78,7 +79,7 @@ TEST_CASE("--cloudy-periods: 21 runs, each the poorest of its length among the d
     ScratchFolder folder;
     auto const run = run_holdwater(folder, "weather " + saltbush + " --cloudy-periods --json");
     REQUIRE(run.exit_code == 0);
-    auto const json = nlohmann::json::parse(run.out)["cloudy periods"];
+    auto const json = nlohmann::json::parse(run.out)["cloudy_periods"];
     auto const daily = json["daily_kwh_m2"].get<std::vector<double>>();
     REQUIRE(daily.size() == 365);
     REQUIRE(json["poorest"].size() == 21);
@@ -105,11 +106,11 @@ TEST_CASE(
         return nlohmann::json::parse(run.out);
     };
     auto const year = [](nlohmann::json const& json) {
-        auto const daily = json["cloudy periods"]["daily_kwh_m2"].get<std::vector<double>>();
+        auto const daily = json["cloudy_periods"]["daily_kwh_m2"].get<std::vector<double>>();
         return std::accumulate(daily.begin(), daily.end(), 0.0);
     };
     auto const usual = periods(saltbush);
-    CHECK(usual["cloudy periods"]["tilt_deg"] == usual["latitude_deg"]);
+    CHECK(usual["cloudy_periods"]["tilt_deg"] == usual["latitude_deg"]);
     auto const flat = periods(saltbush + " --tilt 0");
     CHECK(year(flat) == Near{flat["ghi_kwh_m2"].get<double>(), 0, 1e-4});
     CHECK(year(periods(saltbush + " --azimuth 0")) < year(flat));
@@ -117,15 +118,15 @@ TEST_CASE(
     std::string south = replaced(make, "--latitude 40", "--latitude -40");
     REQUIRE(run_holdwater(folder, south + "--seed 5 --out south.csv").exit_code == 0);
     auto const below = periods("south.csv");
-    CHECK(below["cloudy periods"]["azimuth_deg"] == 0);
-    CHECK(below["cloudy periods"]["tilt_deg"] == 40);
+    CHECK(below["cloudy_periods"]["azimuth_deg"] == 0);
+    CHECK(below["cloudy_periods"]["tilt_deg"] == 40);
     CHECK(year(below) > year(periods("south.csv --azimuth 180")));
 
     // Round the year a run may join December to January; the poorest can then only be poorer.
     auto const round = periods(saltbush + " --round-the-year");
     for (std::size_t k = 0; k < 21; ++k)
-        CHECK(round["cloudy periods"]["poorest"][k]["energy_kwh_m2"] <=
-              usual["cloudy periods"]["poorest"][k]["energy_kwh_m2"]);
+        CHECK(round["cloudy_periods"]["poorest"][k]["energy_kwh_m2"] <=
+              usual["cloudy_periods"]["poorest"][k]["energy_kwh_m2"]);
 }
 
 TEST_CASE("--cloudy-periods as a person reads it: table, bars, legend; --plain keeps to ASCII") {
@@ -155,7 +156,7 @@ TEST_CASE("a run over a month seam of a typical year is marked") {
     ScratchFolder folder;
     auto const json = nlohmann::json::parse(
         run_holdwater(folder, "weather '" + path + "' --cloudy-periods --json --tilt 55")
-            .out)["cloudy periods"]["poorest"];
+            .out)["cloudy_periods"]["poorest"];
     int seams = 0;
     for (auto const& period : json) {
         bool const two_months =
@@ -210,6 +211,53 @@ TEST_CASE("repairs are listed with their dates, and kept in the result of a run"
     REQUIRE(run_holdwater(folder, "simulate design.toml --out year.h5").exit_code == 0);
     auto const kept = test::run_shell(folder, "h5dump -d /inputs/weather_repairs year.h5").out;
     CHECK(kept.find("gap: 2 h from 06-15 11:00") != std::string::npos);
+}
+
+// The same light under a UTC offset that is an hour wrong. The stamps of our own files name the start of the
+// hour; what cures it is another stamp or a shift, by option or by key.
+TEST_CASE("a wrong clock is named with what cures it, for the command and for a scenario") {
+    ScratchFolder folder;
+    REQUIRE(run_holdwater(folder, make + "--seed 5 --out right.csv").exit_code == 0);
+    std::string text = test::file_text(folder / "right.csv");
+    auto const at = text.find("utc_offset_h,");
+    REQUIRE(at != std::string::npos);
+    auto const value = at + 13, end = text.find('\n', value);
+    text.replace(value, end - value, fmt::format("{}", std::stod(text.substr(value, end - value)) - 1));
+    write(folder / "wrong.csv", text);
+    std::string const wrong_clock = "the file's clock disagrees with the sun";
+    auto const said = run_holdwater(folder, "weather wrong.csv").out;
+    CHECK(said.find(wrong_clock) != std::string::npos);
+    CHECK(said.find(
+              "to cure it write stamp = \"end\" in [weather], or --stamp end with \"holdwater weather\"") !=
+          std::string::npos);
+    for (std::string const cure : {"--stamp end", "--shift=-60"}) {
+        auto const cured = run_holdwater(folder, "weather wrong.csv " + cure);
+        CHECK(cured.exit_code == 0);
+        CHECK(cured.out.find(wrong_clock) == std::string::npos);
+        CHECK(cured.out.find("8760 h from 01-01 00:00  clock: ") != std::string::npos);
+    }
+    for (std::string const key : {"", "stamp = \"end\"\n", "shift = \"-60 min\"\n", "shift = \"-1 h\"\n"}) {
+        write(folder / "design.toml",
+              test::solar_scenario_text(array + test::plain_controller, "file = \"wrong.csv\"\n" + key));
+        auto const run = run_holdwater(folder, "simulate design.toml --out year.h5");
+        CHECK(run.exit_code == 0);
+        CHECK((run.err.find(wrong_clock) == std::string::npos) == !key.empty());
+    }
+    struct Bad {
+        std::string keys, message;
+    };
+    for (auto const& [keys, message] :
+         std::vector<Bad>{{"stamp = \"noon\"\n", "accepted: start, middle, end"},
+                          {"shift = \"90 s\"\n", "whole minutes are accepted"},
+                          {"shift = \"25 h\"\n", "out of range"}}) {
+        write(folder / "design.toml",
+              test::solar_scenario_text(array + test::plain_controller, "file = \"wrong.csv\"\n" + keys));
+        auto const run = run_holdwater(folder, "simulate design.toml --out bad.h5");
+        CHECK(run.exit_code == 2);
+        CHECK(run.err.find(message) != std::string::npos);
+    }
+    CHECK(run_holdwater(folder, "weather wrong.csv --stamp noon").exit_code == 2);
+    CHECK(run_holdwater(folder, "weather wrong.csv --shift 2000").exit_code == 2);
 }
 
 // A logger's CSV of someone else's making, the same year in other units, order and separators.

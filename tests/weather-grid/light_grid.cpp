@@ -193,7 +193,7 @@ int main(int count, char** arguments) {
     Tally files, made, sunrises;
     for (int k = 1; k < count; ++k) check_year(read_weather(arguments[k]), arguments[k], files);
     for (int place = 0; place < 41; ++place) {
-        double const latitude_deg = -80 + 4 * place;
+        double const latitude_deg = -66 + 3.3 * place;
         MakeOptions options;
         options.place = "grid";
         // A longitude of its own and an UTC offset up to an hour beside it, in quarter hours.

@@ -158,7 +158,8 @@ TEST_CASE("stamps that mean another end of the hour than the kind of file says")
     auto const plain = file_of("plain CSV", year, -7);
     auto const middle = read_weather_text(plain, "f", {.stamp = Stamp::middle});
     CHECK(middle.site.utc_offset_h == -7.5);
-    CHECK(middle.ghi_w_m2[200] == Near{year.ghi_w_m2[200], 1e-3, 0});
+    // The row stamped 08:00 runs from 07:30 to 08:30, which is 07:00 to 08:00 on that clock.
+    CHECK(middle.ghi_w_m2[199] == Near{year.ghi_w_m2[200], 1e-3, 0});
     auto const back = warning_of(middle, wrong_clock);
     CHECK(back.find("stamp = \"start\"") != std::string::npos);
     CHECK(warning_of(read_weather_text(plain, "f", cure(back)), wrong_clock) == "");

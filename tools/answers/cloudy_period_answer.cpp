@@ -70,6 +70,7 @@ char const* without_backup_words(CloudyPeriodAnswer const& a) {
 
 std::string needed(CloudyPeriodAnswer const& a, std::optional<double> factor, double now,
                    std::string_view unit) {
+    if (now == 0) return "there is none";
     if (!factor)
         return fmt::format("no size up to {} {} would have held{} (now {} {})",
                            sim::figure_text(sim::largest_factor * now), unit, without_backup_words(a),

@@ -21,7 +21,7 @@ namespace {
 using models::MotorWiring;
 using scenarios::Backup;
 
-constexpr double gal_per_person = 75, kpa_per_bar = 100, litre_per_gal = 1e3 * models::m3_per_gal;
+constexpr double gal_per_person = 75, kpa_per_bar = 100, liter_per_gal = 1e3 * models::m3_per_gal;
 constexpr double small_loads_w = 15 + 12 + 0.35 * 130;
 
 // What is assumed of the site, in round figures of either system.
@@ -59,11 +59,11 @@ struct Written {
                       : fmt::format("{:.0f} gal/day", m3 / models::m3_per_gal);
     }
     std::string flow(double gpm) const {
-        return metric ? fmt::format("{:.0f} L/min", gpm * litre_per_gal) : fmt::format("{:g} gpm", gpm);
+        return metric ? fmt::format("{:.0f} L/min", gpm * liter_per_gal) : fmt::format("{:g} gpm", gpm);
     }
-    std::string fuel(double litre_h) const {
-        return metric ? fmt::format("{:.1f} L/h", litre_h)
-                      : fmt::format("{:.2f} gal/h", litre_h / litre_per_gal);
+    std::string fuel(double liter_h) const {
+        return metric ? fmt::format("{:.1f} L/h", liter_h)
+                      : fmt::format("{:.2f} gal/h", liter_h / liter_per_gal);
     }
 };
 
@@ -85,7 +85,7 @@ bool split_phase(StarterAnswers const& a) { return a.volts >= 236 && a.hz == 60;
 std::string battery_place(StarterAnswers const& a) {
     if (a.heated) return "# It stands in a heated room: 25 °C all year.\n\n";
     return R"(
-[battery.temperature]            # it stands in an unheated place; both figures are assumed
+[battery.temperature]         # it stands in an unheated place; both figures are assumed
 warmer_than_outside_k = 3     # over the outside air
 time_constant         = "12 h"
 #heater               = "60 W"   # keeps the cells warm enough to charge; costs energy
@@ -121,7 +121,7 @@ capacity        = "{:.2f} kWh"  # {}
 nominal_voltage = "51.2 V"
 voltage_model   = true
 usable_fraction = 0.9
-start_soc     = 0.9
+start_soc       = 0.9
 )",
                s.array_kw, s.daily_kwh, s.sun_h, std::min(std::abs(a.latitude_deg) + 10, 65.0),
                "\"" + towards + "\"", 1.1 * s.array_kw, s.battery_kwh, battery_by) +
@@ -213,7 +213,7 @@ std::string well_part(StarterAnswers const& a, sim::StarterPump const& pump) {
     auto const& stage = *pump.stage;
     bool const wide = stage.rated_gpm > 10;
     auto const flows = quoted_list(stage.flow_gpm, [&](double gpm) {
-        return a.metric ? fmt::format("{:.1f} L/min", gpm * litre_per_gal) : fmt::format("{:g} gpm", gpm);
+        return a.metric ? fmt::format("{:.1f} L/min", gpm * liter_per_gal) : fmt::format("{:g} gpm", gpm);
     });
     auto const heads = quoted_list(stage.head_ft, [&](double ft) {
         return a.metric ? fmt::format("{:.2f} m", ft * models::m_per_ft) : fmt::format("{:g} ft", ft);
@@ -296,8 +296,14 @@ std::string battery_cable(StarterAnswers const& a, sim::StarterSizes const& s) {
             "dc_cable_size   = \"{:g} mm2\"   # look up its ampacity and give it as dc_cable_ampacity\n"
             "dc_cable_length = \"1.5 m\"\n",
             sim::starter_battery_cable_mm2(s.inverter_kw));
-    if (s.inverter_kw <= 6) return "dc_cable_size   = \"4/0\"\ndc_cable_length = \"5 ft\"\n";
-    return "dc_cable_resistance = \"0.0003 ohm\"   # two of 4/0 in parallel, 5 ft: one is too thin here\n";
+    std::string const one = "dc_cable_size   = \"4/0\"\ndc_cable_length = \"5 ft\"\n";
+    int const count = sim::starter_battery_cables_awg(s.inverter_kw);
+    if (count == 1) return one;
+    auto const& c = models::copper("4/0");
+    return one + fmt::format(
+                     "dc_cable_resistance = \"{:.6f} ohm\"   # {} of 4/0 in parallel: one is too thin here\n"
+                     "dc_cable_ampacity   = \"{:.0f} A\"\n",
+                     2 * 5 * models::m_per_ft * models::ohm_per_m(c) / count, count, count * c.amp_75c);
 }
 
 std::string generator_wiring(StarterAnswers const& a) {
@@ -376,19 +382,19 @@ std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
 
 # What it costs. With it `holdwater compare` and `holdwater size` compare money too.
 #[prices]
-#currency            = "USD"
+#currency            = "{7}"
 #purchase            = 15000   # installed; for `holdwater size` without what the lists below price
 #years               = 20
 #discount_rate       = 0.04
 #maintenance_per_year = 100
-#battery_replacement    = 4000
-#battery_life_years     = 12
+#battery_replacement = 4000
+#battery_life_years  = 12
 {0}
 # Other designs to set beside this one, with `holdwater compare`. Leave the prices out where there is no [prices].
 #[[option]]
 #name = "larger battery"
-#"battery.capacity"   = "{1:.2f} kWh"
-#"prices.purchase" = 17000
+#"battery.capacity" = "{1:.2f} kWh"
+#"prices.purchase"  = 17000
 
 #[[option]]
 #name = "larger array"
@@ -399,13 +405,13 @@ std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
 # What the design must do and which sizes there are to choose from, for `holdwater size`.
 #[search.require]
 #demand_met          = 0.999
-#cloudy_days           = "3 days"
+#cloudy_days         = "3 days"
 #starts_within_limit = true
 
 #[[search.axis]]
 #name = "battery"
 #"battery.capacity" = ["{4:.2f} kWh", "{1:.2f} kWh"]
-#price           = [4000, 6000]
+#price              = [4000, 6000]
 
 #[[search.axis]]
 #name = "array"
@@ -413,7 +419,8 @@ std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
 #"controller.power_limit" = ["{6:.1f} kW", "{3:.1f} kW"]
 #price                    = [3000, 4000]
 )",
-        running_costs(a), more_kwh, more_kw, 1.1 * more_kw, s.battery_kwh, s.array_kw, 1.1 * s.array_kw);
+        running_costs(a), more_kwh, more_kw, 1.1 * more_kw, s.battery_kwh, s.array_kw, 1.1 * s.array_kw,
+        a.metric ? "EUR" : "USD");
 }
 
 }  // namespace
@@ -461,9 +468,8 @@ std::string no_pump_message(StarterAnswers const& a) {
     std::string const motor = fmt::format("a {} motor does not lift water from {} to {}", a.motor_power,
                                           w.length(a.depth_m), w.pressure(a.cut_out_kpa));
     if (reach_m < 0) return motor + ": take a larger motor or a lower cut-out pressure";
-    return fmt::format(
-        "{}; it does from {}: take a larger motor, or check the depth (to the static water level)", motor,
-        w.length(std::floor(reach_m)));
+    return fmt::format("{}; it does from {}: take a larger motor, or check the depth", motor,
+                       w.length(std::floor(reach_m)));
 }
 
 TankAnswer usual_tank(StarterAnswers const& a) {

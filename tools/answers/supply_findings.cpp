@@ -11,7 +11,7 @@
 namespace holdwater::tools {
 
 void labeled_line(std::string& out, std::string_view label, std::string const& text) {
-    out += fmt::format("  {:<10}{}\n", label, text);
+    out += fmt::format("  {:<9} {}\n", label, text);
 }
 
 namespace {

@@ -57,7 +57,13 @@ double in_range(double value, double low, double high, std::string_view unit = "
     return value;
 }
 
-double plain_number(std::string const& text) {
+std::string without_ends(std::string const& text) {
+    auto const first = text.find_first_not_of(" \t");
+    return first == std::string::npos ? "" : text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+double plain_number(std::string const& typed) {
+    std::string const text = without_ends(typed);
     if (is_decimal_number(text)) return std::strtod(text.c_str(), nullptr);
     throw std::invalid_argument(fmt::format("\"{}\" is not a number", text));
 }

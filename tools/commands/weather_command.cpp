@@ -30,7 +30,7 @@ struct WeatherArguments {
     bool json = false, make = false;
     bool periods = false, plain = false, round_the_year = false;
     std::optional<double> tilt_deg, azimuth_deg;
-    std::optional<weather::Stamp> stamp;
+    std::string stamp;
     int shift_min = 0;
     weather::MakeOptions made;
     std::vector<double> clearness, temperature_c;
@@ -113,7 +113,7 @@ void print_json(weather::WeatherYear const& year, weather::QualityReport const& 
         json["repairs"].push_back(
             {{"kind", r.kind}, {"first_hour", r.first_hour}, {"hours", r.hours}, {"rule", r.rule}});
     json["warnings"] = year.warnings;
-    if (periods) json["cloudy periods"] = cloudy_periods_json(*periods);
+    if (periods) json["cloudy_periods"] = cloudy_periods_json(*periods);
     fmt::print("{}\n", json_text(json));
 }
 
@@ -169,7 +169,10 @@ void run(WeatherArguments& o) {
     if (o.file.empty())
         throw CLI::RequiredError("FILE (a TMY3, EPW, gridded or plain CSV weather file), or --make,");
     weather::ReadOptions reading;
-    reading.stamp = o.stamp;
+    if (!o.stamp.empty())
+        reading.stamp = o.stamp == "start" ? weather::Stamp::start
+                        : o.stamp == "end" ? weather::Stamp::end
+                                           : weather::Stamp::middle;
     reading.shift_min = o.shift_min;
     auto const year = weather::read_weather(o.file, reading);
     auto const quality = weather::check_quality(year, weather::sun_over_year(year.site));
@@ -196,10 +199,7 @@ void add_weather_command(CLI::App& app, int&) {
     c->add_option("--stamp", o->stamp,
                   "Which instant of its hour a row's time names: start, middle or end (default: as the kind "
                   "of file says)")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, weather::Stamp>>{{"start", weather::Stamp::start},
-                                                                {"middle", weather::Stamp::middle},
-                                                                {"end", weather::Stamp::end}}))
+        ->check(CLI::IsMember({"start", "middle", "end"}))
         ->option_text("start|middle|end");
     c->add_option("--shift", o->shift_min, "Minutes to add to every row's time, for a clock that is wrong")
         ->check(CLI::Range(-1440, 1440))
