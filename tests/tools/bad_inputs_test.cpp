@@ -585,7 +585,7 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
               "key 'drive': wiring = 1 (must be `drive`: a two-wire or three-wire start circuit cannot be "
               "fed at va"},
              {"[booster]\nlift_to_tank = \"1 m\"\n", "key 'booster': needs a table [cistern] to draw from"},
-             {"[nonsense]\nx = 1\n", "key 'nonsense': no such key; accepted here: array"},
+             {"[nonsense]\nx = 1\n", "key 'nonsense': no such table; accepted here: array"},
              {"[[waiver]]\ncheck = \"no such check\"\nreason = \"x\"\n",
               "key 'waiver.check': \"no such check\" is not a check; accepted: motor-volts, motor-wiring, "
               "soft-start,"},
