@@ -221,6 +221,8 @@ bool SupplySide::look(double now_h) {
     bool const ready = backup == Backup::generator
                            ? generator_.carries_load()
                            : backup == Backup::grid && grid_usable_ && (calling_ || bypass);
+    if (!has_battery_ && !bypass && !ready && !inverter_off_ && !(inverting_capacity_w_ > 0))
+        switch_off(now_h);
     Feed const was = feed_;
     feed_ = bypass                                       ? Feed::bypass
             : ready                                      ? Feed::backup
@@ -381,7 +383,8 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
         // The fuel of a step is that of its mean output only along one line of the fuel table.
         if (s_.rules.backup == Backup::generator)
             for (auto const& bend : generator_.fuel_bends()) {
-                double const charger_w = s_.charger.efficiency * (bend.output_w - flow.ac_w()),
+                double const charger_w =
+                                 s_.charger.efficiency * (bend.output_w - flow.ac_w() - flow.pass_through_w),
                              at_bend_kw = sun_spare_kw + 1e-3 * charger_w;
                 // A bend that has been reached is behind, but for rounding.
                 if (charger_w > 0 && battery_.accepted_kw() > at_bend_kw * (1 + 1e-9))

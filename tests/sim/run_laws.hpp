@@ -48,6 +48,7 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
     double level_m = s.well ? s.well->casing->static_level_m[0] : 0;
     double worst_kwh = 0, worst_m3 = 0, lowest = 0, over_full = 0, starved = 0, not_finite = 0;
     double start_left_kwh = 0;
+    std::string over_source;
     double over_source_kw = 0, over_discharge_kw = 0, over_charge_kw = 0, passed_free_kw = 0;
     double const source_kw =
         s.rules.backup == sim::Backup::none
@@ -82,11 +83,21 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
              r.fill_pump_starts * (s.cistern ? s.cistern->fill_motor.start_extra_j : 0)) /
             3.6e6;
         if (s.rules.bypass.empty())
-            over_source_kw = std::max(over_source_kw, r.grid_kw + r.generator_kw - source_kw * r.backup_h -
-                                                          starts_kwh - start_left_kwh);
-        start_left_kwh = starts_kwh;  // what of a start falls into the next hour
+            if (double const over_kw =
+                    r.grid_kw + r.generator_kw - source_kw * r.backup_h - starts_kwh - start_left_kwh;
+                over_kw > over_source_kw) {
+                over_source_kw = over_kw;
+                over_source = fmt::format(
+                    "{} kW over {} kW: loads {}, pump {}, inverter {}, charger lost {}, "
+                    "{} starts, on the backup {} h",
+                    over_kw, source_kw, r.load_served_kw, r.pump_kw, r.pass_through_loss_kw,
+                    r.charger_loss_kw, r.pump_starts, r.backup_h);
+            }
+        // A start goes through the inverter, whose losses are below half of what it gives.
         over_discharge_kw =
-            std::max(over_discharge_kw, r.battery_discharge_kw - s.battery.discharge_limit_kw);
+            std::max(over_discharge_kw, r.battery_discharge_kw - s.battery.discharge_limit_kw -
+                                            1.5 * (starts_kwh + start_left_kwh));
+        start_left_kwh = starts_kwh;  // what of a start falls into the next hour
         over_charge_kw = std::max(over_charge_kw, r.battery_charge_kw - s.battery.charge_limit_kw);
         double const draw_kw = std::min(1e-3 * models::pass_through_draw_w(s.inverter), source_kw);
         passed_free_kw = std::max(passed_free_kw, draw_kw * r.pass_through_h - r.pass_through_loss_kw);
@@ -100,8 +111,7 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
     trouble.same("water of an hour, m3", worst_m3, 0, 1e-9, 0);
     trouble.want(lowest > -1e-9, fmt::format("below zero: {}", lowest));
     trouble.want(over_full < 1e-9, fmt::format("fuller than full: {} kWh", over_full));
-    trouble.want(over_source_kw < 1e-9,
-                 fmt::format("grid or generator over its limit: {} kW", over_source_kw));
+    trouble.want(over_source_kw < 1e-9, "grid or generator over its limit: " + over_source);
     trouble.want(over_discharge_kw < 1e-9,
                  fmt::format("discharged over its limit: {} kW", over_discharge_kw));
     trouble.want(over_charge_kw < 1e-9, fmt::format("charged over its limit: {} kW", over_charge_kw));
