@@ -82,8 +82,8 @@ TEST_CASE("--require fails on a dry start date and on a battery that is never fu
     text.replace(text.find(array), array.size(), "rated_power = \"0.25 kW\"");
     std::ofstream(folder / "poor.toml") << text;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
-    auto const never =
-        run_holdwater(folder, "autonomy --period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
+    auto const never = run_holdwater(
+        folder, "autonomy --period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
     CHECK(never.exit_code == 1);
     CHECK(never.err.find("NEVER full again") != std::string::npos);
     CHECK(never.out.find("NEVER within a year") != std::string::npos);
@@ -128,7 +128,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
     CHECK(with["begins_with"] == "battery at 60 %, as asked");
     CHECK(with["survival"].size() == 4);
     CHECK(with["worst"]["start_soc"] == 0.6);
-    CHECK(with["worst"]["grid_kwh"] == 0);
+    CHECK(with["worst"]["grid_kwh"].get<double>() < 1e-9);
     // The first 24 h have twice the light of the next: hours of the same time of day, the sun near noon.
     auto const sun_kw = sim::read_column((folder / "storm.h5").string(), "worst", "pv_available_kw");
     CHECK(sun_kw[18] / sun_kw[42] == test::Near{2, 0.15, 0});
@@ -137,7 +137,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
     for (std::string const outage : {"--outage 30.5", ""}) {
         CAPTURE(outage);
         auto const grid = nlohmann::json::parse(run_holdwater(folder, storm + outage).out);
-        CHECK(grid["worst"]["grid_kwh"].get<double>() > 0);
+        CHECK(grid["worst"]["grid_kwh"].get<double>() > 0.1);
         CHECK(grid["worst"]["shortage_hours"].get<double>() <= with["worst"]["shortage_hours"].get<double>());
     }
 }
