@@ -19,12 +19,13 @@ struct Requirements {
     std::optional<double> grid_kwh;          ///< at most [kWh] in the year
     std::optional<double> battery_life_y;    ///< at least [years], as the run reckons
     std::optional<double> purchase;          ///< at most
-    std::optional<int> cloudy_days;  ///< at least: days of dull weather without an hour short of water, from
-                                     ///< a full battery and without backup
-    double cloudy_clearness = 0.12;           ///< of those days
-    double cloudy_share = 1;                  ///< of all start dates that must hold, above 0 .. 1
-    bool starts_within_limit = false;         ///< starts in any 24 h within the motor's limit
-    bool motor_start = false;                 ///< nameplate checks of the start pass
+    std::optional<int> cloudy_days;    ///< at least: days of dull weather without an hour short of water,
+                                       ///< without backup, battery full when they begin, cistern and troughs
+                                       ///< where the typical year has them
+    double cloudy_clearness = 0.12;    ///< of those days
+    double cloudy_share = 1;           ///< of all start dates that must hold, above 0 .. 1
+    bool starts_within_limit = false;  ///< starts in any 24 h within the motor's limit
+    bool motor_start = false;          ///< nameplate checks of the start pass
     bool motor_start_may_be_unknown = false;  ///< UNKNOWN passes, FAIL does not
 };
 

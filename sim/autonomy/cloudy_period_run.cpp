@@ -128,11 +128,7 @@ CloudyPeriodStart run_start(System const& design, HourlyInputs const& hours, Clo
     CloudyPeriodStart s;
     s.first_day = first_day;
     s.begins = begins;
-    for (Event const& e : result.events) {
-        if (e.kind != EventKind::inverter_off) continue;
-        s.power_lost_h = e.time_h - clock.first_hour;
-        break;
-    }
+    s.power_lost_h = power_lost_h(system, result);
     s.first_shortage_h = first_shortage_h(result, in.hours);
     if (std::isfinite(s.first_shortage_h))
         s.reason =
@@ -369,6 +365,17 @@ std::vector<CloudyPeriodByClearness> cloudy_periods_by_clearness(
         rows.push_back({clearness, outcome.survival.back(), worst_h});
     }
     return rows;
+}
+
+double power_lost_h(System const& system, RunResult const& result) {
+    if (!(system.battery.capacity_kwh > 0)) {
+        auto const first = std::find_if(result.hours.begin(), result.hours.end(),
+                                        [](HourRecord const& h) { return h.load_unserved_kw > 0; });
+        if (first != result.hours.end()) return static_cast<double>(first - result.hours.begin());
+    }
+    auto const off = std::find_if(result.events.begin(), result.events.end(),
+                                  [](Event const& e) { return e.kind == EventKind::inverter_off; });
+    return off == result.events.end() ? CloudyPeriodStart::never : off->time_h - result.clock.first_hour;
 }
 
 std::vector<int> every_start_day() {

@@ -22,7 +22,7 @@ int cloudy_days_held(scenarios::Scenario const& scenario, weather::WeatherYear c
     auto const system = without_backup(design);
     auto inputs = make_cloudy_period_inputs(
         scenario, year, {CloudyPeriodKind::clearness, {require.cloudy_clearness}, 24 * *require.cloudy_days});
-    auto const levels = start_levels(design, inputs.own, {});
+    auto const levels = start_levels(design, inputs.own, {.soc = 1});
     auto const held = [&](std::vector<int> const& starts) {
         auto const survival = run_cloudy_periods(system, inputs, starts, levels, false).survival;
         int days = 0;
@@ -108,7 +108,7 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
     most("grid_energy", "grid", " kWh", f.year.grid_kwh, r.grid_kwh, 0);
     if (r.cloudy_days) {
         int const days = f.cloudy_days.value_or(0);
-        out.push_back({"cloudy_days", "cloudy days without backup",
+        out.push_back({"cloudy_days", "cloudy days, battery full",
                        fmt::format("at least {} d", *r.cloudy_days),
                        !f.cloudy_days           ? std::string("not looked at")
                        : days >= *r.cloudy_days ? fmt::format("{} d or more", days)

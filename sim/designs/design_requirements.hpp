@@ -18,9 +18,9 @@ struct RequirementFigures {
     Findings findings;
     std::optional<double> cost;      ///< life-cycle cost; nothing without prices
     std::optional<double> purchase;  ///< nothing without prices
-    /// Longest cloudy period, up to what is required, that enough start dates hold without backup, every
-    /// store beginning where the design's typical year has it; not looked at where two other requirements are
-    /// missed already.
+    /// Longest cloudy period, up to what is required, that enough start dates hold without backup, the
+    /// battery full when it begins, cistern and troughs where the design's typical year has them; not looked
+    /// at where two other requirements are missed already.
     std::optional<int> cloudy_days;
     std::string start_fault;  ///< the check of the motor's start that does not pass; empty: all do
 };

@@ -201,7 +201,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, its days of different clearness, 
     for (auto const& s : storm.starts) {
         CHECK(s.power_lost_h == Near{24 + 5.68 / (0.1222222222 / 0.9), 1e-3, 0});
         CHECK(s.begins.soc == 0.6);
-        CHECK(s.grid_kwh == 0);
+        CHECK(s.grid_kwh < 1e-9);  // the grid is back at the end of the period: the rounding of an instant
     }
     for (auto const& outage_h : {std::optional<double>{}, std::optional<double>{60}})
         for (auto const& s : with(outage_h).starts) {

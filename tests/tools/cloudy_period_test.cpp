@@ -113,7 +113,7 @@ TEST_CASE("--sun makes its own period; help shows an example") {
     CHECK(run.out.find("20 % of a clear sky") != std::string::npos);
     auto const help = run_holdwater(folder, "autonomy --period --help");
     CHECK(help.exit_code == 0);
-    CHECK(help.out.find("Example:  holdwater autonomy ") != std::string::npos);
+    CHECK(help.out.find("Examples:\n  holdwater autonomy ") != std::string::npos);
 }
 
 TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the grid away: one command") {
@@ -128,16 +128,18 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
     CHECK(with["begins_with"] == "battery at 60 %, as asked");
     CHECK(with["survival"].size() == 4);
     CHECK(with["worst"]["start_soc"] == 0.6);
-    CHECK(with["worst"]["grid_kwh"] == 0);
-    // The first 24 h have twice the light of the next: hours of the same time of day, the sun near noon.
+    CHECK(with["worst"]["grid_kwh"].get<double>() < 1e-9);
+    // Noon of the first 24 h has twice the horizontal light of the next noon. At half of a December clear
+    // sky, clearness 0.3, a tenth of it is beam, of which the steep array sees about three times as much: 2.2
+    // to 2.6 on its plane; under a quarter all is diffuse. The third noon is like the second.
     auto const sun_kw = sim::read_column((folder / "storm.h5").string(), "worst", "pv_available_kw");
-    CHECK(sun_kw[18] / sun_kw[42] == test::Near{2, 0.15, 0});
+    CHECK(sun_kw[18] / sun_kw[42] == test::Near{2.4, 0.25, 0});
     CHECK(sun_kw[42] / sun_kw[66] == test::Near{1, 0.1, 0});
     // The grid is back after 30.5 h, or never goes.
     for (std::string const outage : {"--outage 30.5", ""}) {
         CAPTURE(outage);
         auto const grid = nlohmann::json::parse(run_holdwater(folder, storm + outage).out);
-        CHECK(grid["worst"]["grid_kwh"].get<double>() > 0);
+        CHECK(grid["worst"]["grid_kwh"].get<double>() > 0.1);
         CHECK(grid["worst"]["shortage_hours"].get<double>() <= with["worst"]["shortage_hours"].get<double>());
     }
 }

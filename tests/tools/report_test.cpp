@@ -241,6 +241,40 @@ TEST_CASE("the claim counts what follows the cloudy days") {
     CHECK(contains(claim, "on the days after them water is short in " + std::to_string(after) + " hours"));
 }
 
+// The livestock demo with larger batteries, moved to the worst start of two cloudy days. What the claim says
+// is what the plot shows: before, it said "none" above a plot with seven hours short on the third day.
+TEST_CASE("the claim says none only where the plot shows none") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    int after_alone = 0, never = 0;
+    for (std::string const capacity : {"8 kWh", "20 kWh", "30 kWh"}) {
+        CAPTURE(capacity);
+        std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+        auto const at = text.find("\"", text.find("\ncapacity") + 1);
+        text.replace(at + 1, text.find('"', at + 1) - at - 1, capacity);
+        std::ofstream(folder / "a.toml") << text;
+        auto const page =
+            json::parse(run_holdwater(folder, "report a.toml --cloudy-period-days 2 --units us --json").out);
+        std::string const claim = page["answer"]["claim"];
+        std::vector<int> within, after;
+        for (auto const& chart : page["charts"])
+            if (chart.is_object() && chart.contains("level_alone"))
+                for (int const hour : chart["short"]) (hour < 48 ? within : after).push_back(hour - 48);
+        CHECK(contains(claim, "first shortage: none;") == (within.empty() && after.empty()));
+        CHECK(contains(claim, "first shortage: none in these days, but ") ==
+              (within.empty() && !after.empty()));
+        CHECK(contains(claim, "water is short in " + std::to_string(after.size()) + " hour") ==
+              !after.empty());
+        if (within.empty() && !after.empty()) {
+            CHECK(contains(claim, "but " + std::to_string(after[0]) + " hours after their end"));
+            ++after_alone;
+        }
+        never += within.empty() && after.empty() ? 1 : 0;
+    }
+    CHECK(after_alone == 1);
+    CHECK(never == 1);
+}
+
 TEST_CASE("every text of a scenario arrives as text") {
     auto const& page = hostile().page;
     CHECK(!contains(page, "<script>alert"));

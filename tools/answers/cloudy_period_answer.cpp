@@ -259,7 +259,7 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
         answer_line(out, "its backup",
                     fmt::format("at most {} h of generator and {} of fuel", sim::figure_text(generator_h, 1),
                                 show_fuel(fuel_l, units)));
-    if (grid_kwh > 0)
+    if (grid_kwh > 1e-6)  // less is the rounding of the instant at which an outage ends
         answer_line(out, "its backup",
                     fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
     if (a.short_after > 0)

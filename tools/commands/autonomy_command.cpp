@@ -176,6 +176,8 @@ void add_autonomy_command(CLI::App& app, int& exit_code) {
         auto& p = o->period;
         p.scenario = o->scenario, p.option = o->option, p.weather = o->weather, p.out = o->out;
         p.days = o->days, p.clearness = o->clearness, p.units = o->units, p.json = o->json;
+        for (CLI::Option const* const option : of_period)
+            if (option->check_name("--outage")) p.with_outage = option->count() > 0;  // alone: all of it
         answer_one_cloudy_period(p, exit_code);
     });
 }

@@ -311,9 +311,7 @@ std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPer
              "The grid fails when it begins, for so many HOURS; alone: for the whole period. In place "
              "of the scenario's own outages")
             ->expected(0, 1)
-            ->option_text("[HOURS]")
-            ->trigger_on_parse()
-            ->each([&o](std::string const&) { o.with_outage = true; }));
+            ->option_text("[HOURS]"));
     add(c.add_option(
              "--require", o.require,
              "Exit with 1 unless every start date is without a shortage for so many DAYS, and battery "
