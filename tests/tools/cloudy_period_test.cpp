@@ -82,8 +82,8 @@ TEST_CASE("--require fails on a dry start date and on a battery that is never fu
     text.replace(text.find(array), array.size(), "rated_power = \"0.25 kW\"");
     std::ofstream(folder / "poor.toml") << text;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
-    auto const never =
-        run_holdwater(folder, "autonomy --period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
+    auto const never = run_holdwater(
+        folder, "autonomy --period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
     CHECK(never.exit_code == 1);
     CHECK(never.err.find("NEVER full again") != std::string::npos);
     CHECK(never.out.find("NEVER within a year") != std::string::npos);

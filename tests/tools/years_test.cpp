@@ -52,8 +52,9 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
 
 TEST_CASE("years on record stand in for made ones") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "years " + well + " --weather " + weather + "saltbush-wells.csv' " +
-                                               weather + "alder-flat.csv' --out y.csv --units us");
+    auto const run =
+        run_holdwater(folder, "years " + well + " --weather " + weather + "saltbush-wells.csv' " + weather +
+                                  "alder-flat.csv' --out y.csv --units us");
     REQUIRE(run.exit_code == 0);
     CHECK(run.out.find("2 years from 2 weather files") != std::string::npos);
     CHECK(run.out.find("first file") != std::string::npos);
