@@ -40,7 +40,8 @@ class UnitReader {
             } else if (!name_is_due && (starts("/") || starts(".") || starts("*") || starts("·"))) {
                 at_ += starts("·") ? 2 : 1;
                 name_is_due = true;
-            } else if (length_of_sign() > 0) {
+            } else if (length_of_sign() > 0 &&
+                       (name_is_due || text_[at_ - 1] == ' ' || text_[at_ - 1] == '\t')) {
                 name();
                 name_is_due = false;
             } else {
@@ -60,8 +61,11 @@ class UnitReader {
 
     // Of the character here as one a name may begin with, in bytes; 0: none.
     std::size_t length_of_sign() const {
-        char const c = at_ < text_.size() ? text_[at_] : ' ';
-        if (is_letter(c) || c == '%' || c == '\'' || c == '"') return 1;
+        return starts("%") || starts("'") || starts("\"") ? 1 : length_of_letter();
+    }
+    // The same of one it may go on with.
+    std::size_t length_of_letter() const {
+        if (at_ < text_.size() && is_letter(text_[at_])) return 1;
         for (auto const sign : name_signs)
             if (starts(sign)) return sign.size();
         return 0;
@@ -69,8 +73,12 @@ class UnitReader {
 
     void name() {
         auto const from = at_;
-        while (length_of_sign() > 0 || (at_ < text_.size() && is_digit(text_[at_])))
-            at_ += is_digit(text_[at_]) ? 1 : length_of_sign();
+        if (starts("%") || starts("'") || starts("\"")) {  // stands alone, without an exponent
+            found_.names.emplace_back(text_.substr(at_++, 1));
+            return;
+        }
+        while (length_of_letter() > 0 || (at_ < text_.size() && is_digit(text_[at_])))
+            at_ += is_digit(text_[at_]) ? 1 : length_of_letter();
         auto last = at_;
         while (is_digit(text_[last - 1])) --last;  // "m3"
         found_.names.emplace_back(text_.substr(from, last - from));

@@ -12,7 +12,7 @@ std::string figure_text(double value, int decimals) {
     if (std::isinf(value)) return value > 0 ? "unlimited" : "-unlimited";
     constexpr int most = 4;
     int digits = decimals;
-    while (digits < most && value != 0 && std::round(std::abs(value) * std::pow(10.0, digits)) < 10) ++digits;
+    while (digits < most && value != 0 && std::abs(value) * std::pow(10.0, digits) < 9.95) ++digits;
     std::string text = fmt::format("{:.{}f}", value, digits);
     for (; digits > decimals && text.back() == '0'; --digits) text.pop_back();
     if (text.back() == '.') text.pop_back();

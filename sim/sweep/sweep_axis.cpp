@@ -30,6 +30,8 @@ std::optional<Number> number_of(std::string const& text) {
         auto const [value, unit] = scenarios::split_quantity(text);
         auto const before_unit = text.find_last_not_of(" \t") - unit.size();
         if (!unit.empty() && text[before_unit] != ' ') return std::nullopt;
+        // "10..20/5" are five values up to 20, not values up to four.
+        if (unit.empty() && text.find('/') != std::string::npos) return std::nullopt;
         return Number{value, unit};
     } catch (scenarios::QuantityError const&) {
         return std::nullopt;

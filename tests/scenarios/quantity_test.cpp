@@ -174,7 +174,10 @@ TEST_CASE("any text is refused or means the one number it shows") {
                                 "%", "h", "day", "½",   "e",   "per",  "\t",  "\n",  "1 ", "2 ",
                                 "_", "'", "rad", "lg",  "re",  "after"};
     std::vector<std::pair<std::string, double>> const volumes{
-        {"gal", 3.785411784e-3}, {"L", 1e-3}, {"m3", 1}, {"in3", 1.6387064e-5}, {"m^3", 1}};
+        {"hgal", 0.3785411784},  {"hL", 0.1},         {"hm3", 1e6},
+        {"hm^3", 1e6},           {"hin3", 16.387064},  // hecto, once to the unit
+        {"gal", 3.785411784e-3}, {"L", 1e-3},         {"m3", 1},
+        {"in3", 1.6387064e-5},   {"m^3", 1}};
     std::regex const decimal(R"([+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?)"),
         thousands(R"([+-]?[1-9]\d{0,2}(,\d{3})+(\.\d*)?)"),
         fraction(R"(([+-]?)(?:(\d+)(?: +|-))?(\d{1,3})/(\d{1,3}))");

@@ -69,6 +69,9 @@ TEST_CASE("sweep axes: lists and ranges as a designer types them") {
     // One number and one unit; a second number is no unit, a year in a file's name no number.
     CHECK(sim::read_axis("motor.rated_power=1 1/2 hp..3 hp/2").values == Texts{"1.5 hp", "3 hp"});
     CHECK(sim::number_in("1-1/2 hp") == 1.5);
+    // Not from 10 to four, the fraction.
+    CHECK(sim::read_axis("a=10..20/5").values == Texts{"10", "12.5", "15", "17.5", "20"});
+    CHECK(sim::read_axis("a=1 hp..1 1/2 hp/3").values == Texts{"1 hp", "1.25 hp", "1.5 hp"});
     CHECK(!sim::read_axis("battery.capacity=10 200 Wh,20 300 Wh").is_number);
     CHECK(!sim::read_axis("weather.file=2019.csv,2020.csv").is_number);
 }

@@ -24,7 +24,8 @@ std::vector<Writing> const writings{
     {"simulate", "simulate " + demo("saltbush-livestock") + " --days 2 --out OUT", ".h5"},
     {"cloudy_period", "autonomy --period " + demo("saltbush-livestock") + " --days 1 --start 01-05 --out OUT",
      ".h5"},
-    {"autonomy", "autonomy " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT", ".h5"},
+    {"autonomy", "autonomy " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT",
+     ".h5"},
     {"sensitivity",
      "sensitivity " + demo("saltbush-livestock") + " --input 'inverter.idle=20 W,60 W' --out OUT", ".h5"},
     {"compare h5", "compare " + demo("thorn-gully-options") + " --draws 0 --out OUT", ".h5"},
@@ -89,7 +90,8 @@ TEST_CASE("a result of its own kind is written over, that of another command is 
             auto const run =
                 test::run_holdwater(folder, to(w, w.name.substr(0, w.name.find(' ')) + w.ending));
             CAPTURE(run.err);
-            CHECK(run.exit_code == 0);
+            CHECK(run.exit_code <= 1);  // 1: no design of the demo's lists does, which is no concern here
+            CHECK(fs::exists(folder / (w.name.substr(0, w.name.find(' ')) + w.ending)));
         }
     }
     for (auto const& w : writings)

@@ -1,5 +1,5 @@
-// The rooms of the source tree, read from the includes: no file includes one of a later room, no room grows too large, and
-// no chain of includes inside a room gets too long.
+// The rooms of the source tree, read from the includes: no file includes one of a later room, no room grows
+// too large, and no chain of includes inside a room gets too long.
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -18,14 +18,17 @@ namespace fs = std::filesystem;
 
 // From the ground up. A file may include what stands in its own room or in one before it.
 std::vector<std::string> const rooms = {
-    "models/numeric",     "models/battery",     "models/electric",   "models/water",     "models/generator", "models/array",
-    "models/cost",        "weather",            "scenarios/settings", "scenarios/text",   "scenarios/parts",  "scenarios/sections",
-    "scenarios/design",   "sim/base",           "sim/inputs",        "sim/water",        "sim/supply",       "sim/year",
-    "sim/batch",          "sim/files",          "sim/check",         "sim/autonomy",     "sim/designs",      "sim/sweep",
-    "tools/show",         "tools/answers",      "tools/report",      "tools/commands"};
+    "models/numeric",  "models/battery",     "models/electric",  "models/water",       "models/generator",
+    "models/array",    "models/cost",        "weather",          "scenarios/settings", "scenarios/text",
+    "scenarios/parts", "scenarios/sections", "scenarios/design", "sim/base",           "sim/inputs",
+    "sim/water",       "sim/supply",         "sim/year",         "sim/batch",          "sim/files",
+    "sim/check",       "sim/autonomy",       "sim/designs",      "sim/sweep",          "tools/show",
+    "tools/answers",   "tools/report",       "tools/commands"};
 // The engine does without the rooms that read scenario texts.
-std::vector<std::string> const engine = {"sim/base", "sim/inputs", "sim/water", "sim/supply", "sim/year", "sim/batch"};
-std::vector<std::string> const texts = {"scenarios/text", "scenarios/parts", "scenarios/sections", "scenarios/design"};
+std::vector<std::string> const engine = {"sim/base",   "sim/inputs", "sim/water",
+                                         "sim/supply", "sim/year",   "sim/batch"};
+std::vector<std::string> const texts = {"scenarios/text", "scenarios/parts", "scenarios/sections",
+                                        "scenarios/design"};
 
 bool in(std::vector<std::string> const& list, std::string const& room) {
     return std::find(list.begin(), list.end(), room) != list.end();
@@ -58,7 +61,8 @@ int levels(Graph const& graph, std::string const& file, std::map<std::string, in
     if (auto const at = known.find(file); at != known.end()) return at->second;
     int most = 0;
     for (auto const& include : graph.at(file))
-        if (graph.count(include) > 0 && room_of(include) == room_of(file)) most = std::max(most, levels(graph, include, known));
+        if (graph.count(include) > 0 && room_of(include) == room_of(file))
+            most = std::max(most, levels(graph, include, known));
     return known[file] = most + 1;
 }
 

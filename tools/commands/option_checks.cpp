@@ -27,6 +27,10 @@ std::string whole(std::string const& text) {
     return is_whole_number(text) ? "" : fmt::format("'{}' is not a whole number such as 12", text);
 }
 
+std::string not_negative(std::string const& text) {
+    return text.starts_with('-') ? fmt::format("'{}' is not a whole number such as 12", text) : whole(text);
+}
+
 std::string decimal(std::string const& text) {
     return is_decimal_number(text) ? "" : fmt::format("'{}' is not a number such as 12 or 0.5", text);
 }
@@ -58,17 +62,21 @@ bool is_decimal_number(std::string const& text) {
 }
 
 void check_option_texts(CLI::App& app) {
-    for (CLI::App* const command : app.get_subcommands({}))
+    for (CLI::App* const command : app.get_subcommands({})) {
+        check_option_texts(*command);  // groups of options are commands without a name
         for (CLI::Option* const option : command->get_options()) {
             if (option->get_expected_max() == 0) continue;  // a flag
             std::string const type = option->get_type_name();
-            if (type.starts_with("INT") || type.starts_with("UINT"))
+            if (type.starts_with("INT"))
                 option->check(whole);
+            else if (type.starts_with("UINT"))
+                option->check(not_negative);
             else if (type.starts_with("FLOAT"))
                 option->check(decimal);
             else
                 option->check(not_empty);
         }
+    }
 }
 
 }  // namespace holdwater::tools
