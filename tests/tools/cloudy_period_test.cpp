@@ -25,7 +25,7 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     ScratchFolder folder;
     std::string const arguments = "autonomy --period " + demo("saltbush-livestock") +
                                   " --days 4 --clearness 0.1 --start 12-20 --start 06-21 ";
-    auto const run = run_holdwater(folder, arguments + "--json --out cloudy period.h5");
+    auto const run = run_holdwater(folder, arguments + "--json --out period.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["days"] == 4);
@@ -69,21 +69,22 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
 
 TEST_CASE("--require fails on a dry start date and on a battery that is never full again") {
     ScratchFolder folder;
-    std::string const period =
-        "autonomy --period " + demo("saltbush-livestock") + " --start 12-20 --days 3 --clearness 0.1 ";
+    std::string const period = "autonomy --period " + demo("saltbush-livestock") +
+                               " --start 12-20 --days 3 --clearness 0.1 --soc 1 ";
     auto const dry = run_holdwater(folder, period + "--require 3");
     CHECK(dry.exit_code == 1);
     CHECK(dry.err.find("requirement failed: 3 wet days required") != std::string::npos);
     CHECK(run_holdwater(folder, period + "--require 1").exit_code == 0);
     CHECK(run_holdwater(folder, period + "--require 5").exit_code == 2);
-    // The same herd on a third of the array: it stays wet a day, and never fills the battery again.
+    // The same herd on a fifth of the array: from a full battery it stays wet a day, and never fills the
+    // battery again.
     std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     std::string const array = "rated_power = \"1.2 kW\"";
     text.replace(text.find(array), array.size(), "rated_power = \"0.25 kW\"");
     std::ofstream(folder / "poor.toml") << text;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
     auto const never = run_holdwater(
-        folder, "autonomy --period poor.toml --start 06-20 --days 1 --clearness 0.5 --require 1");
+        folder, "autonomy --period poor.toml --start 06-20 --days 1 --clearness 0.5 --soc 1 --require 1");
     CHECK(never.exit_code == 1);
     CHECK(never.err.find("NEVER full again") != std::string::npos);
     CHECK(never.out.find("NEVER within a year") != std::string::npos);

@@ -54,7 +54,8 @@ std::string clock_of(int hour) { return fmt::format("{:02}:00", hour); }
 std::string headline(CloudyPeriodAnswer const& a) {
     sim::CloudyPeriodStart const& w = a.outcome.starts[a.outcome.worst];
     if (std::isinf(w.first_shortage_h))
-        return fmt::format("through all {}, from {}{}.", length_of(a.hours),
+        return fmt::format("through {}, from {}{}.",
+                           a.hours == 24 ? "the whole day" : "all " + length_of(a.hours),
                            a.outcome.starts.size() == 1 ? "the one start date" : "every start date",
                            a.short_after > 0 ? "; but short after it" : "");
     return fmt::format("{} from the worst start date, {}; {}.", long_time(w.first_shortage_h),
