@@ -23,7 +23,7 @@ LastsH lasts_from(System const& system, HourlyInputs const& dark, int first_hour
         auto const dry = std::find_if(run.hours.begin(), run.hours.end(),
                                       [](HourRecord const& h) { return h.water_short_m3 > some_water_m3; });
         if (dry != run.hours.end()) lasts.water = static_cast<double>(dry - run.hours.begin());
-        lasts.power = power_lost_h(system, run);
+        lasts.power = power_lost_h(run);
         if (std::isfinite(lasts.water) && std::isfinite(lasts.power)) break;
     }
     return lasts;

@@ -43,7 +43,7 @@ struct AutonomyFigures {
                                              ///< have their own length
     double full_again_d = 0;  ///< after the cloudy days, slowest start (CloudyPeriodStart::full_again_h);
                               ///< infinity: NEVER within a year
-    double never_full = 0;  ///< share of the start dates after which it never is
+    double never_full = 0;    ///< share of the start dates after which it never is
     /// Battery, or cistern to its overflow, that keeps every start date of the cloudy days wet; infinite when
     /// not even largest_factor times does; a cistern only where there is one.
     double battery_needed_kwh = 0;

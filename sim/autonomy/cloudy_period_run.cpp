@@ -128,7 +128,7 @@ CloudyPeriodStart run_start(System const& design, HourlyInputs const& hours, Clo
     CloudyPeriodStart s;
     s.first_day = first_day;
     s.begins = begins;
-    s.power_lost_h = power_lost_h(system, result);
+    s.power_lost_h = power_lost_h(result);
     s.first_shortage_h = first_shortage_h(result, in.hours);
     if (std::isfinite(s.first_shortage_h))
         s.reason =
@@ -367,12 +367,7 @@ std::vector<CloudyPeriodByClearness> cloudy_periods_by_clearness(
     return rows;
 }
 
-double power_lost_h(System const& system, RunResult const& result) {
-    if (!(system.battery.capacity_kwh > 0)) {
-        auto const first = std::find_if(result.hours.begin(), result.hours.end(),
-                                        [](HourRecord const& h) { return h.load_unserved_kw > 0; });
-        if (first != result.hours.end()) return static_cast<double>(first - result.hours.begin());
-    }
+double power_lost_h(RunResult const& result) {
     auto const off = std::find_if(result.events.begin(), result.events.end(),
                                   [](Event const& e) { return e.kind == EventKind::inverter_off; });
     return off == result.events.end() ? CloudyPeriodStart::never : off->time_h - result.clock.first_hour;

@@ -114,9 +114,8 @@ std::vector<CloudyPeriodByClearness> cloudy_periods_by_clearness(
     System const& system, scenarios::Scenario const& scenario, weather::WeatherYear const& year,
     CloudyPeriodWeather weather, std::vector<int> const& first_days, std::vector<StoreLevels> const& levels);
 
-/// From the run's beginning to the inverter's first stop, to the second [h]; without a battery to the start
-/// of the first hour in which small loads went without. Infinity: never.
-double power_lost_h(System const& system, RunResult const& result);
+/// From the run's beginning to the inverter's first stop, to the second [h]; infinity: never.
+double power_lost_h(RunResult const& result);
 
 /// All 365.
 std::vector<int> every_start_day();

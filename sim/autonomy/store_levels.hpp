@@ -16,8 +16,10 @@ struct StoreLevels {
 
 /// Levels that somebody names; what is not named stands where the typical year has it.
 struct NamedLevels {
-    std::optional<double> soc = std::nullopt;                    ///< 0 .. 1
-    std::optional<double> cistern_m3 = std::nullopt, trough_m3 = std::nullopt;  ///< 0 .. capacity; 0 .. full; ignored in a design without
+    std::optional<double> soc = std::nullopt;  ///< 0 .. 1
+    std::optional<double> cistern_m3 = std::nullopt,
+                          trough_m3 =
+                              std::nullopt;  ///< 0 .. capacity; 0 .. full; ignored in a design without
 };
 
 /// What every hour of a year begins with, 8760 of them: hour 0 with the start of the run, every other with
