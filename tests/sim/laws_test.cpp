@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 #include <string>
@@ -153,6 +154,7 @@ TEST_CASE(
     "60, 15, 5 and 1 minute steps agree in every key with wells, cisterns, drives and supply features") {
     constexpr int hours = 24 * 20;
     int runs = 0, differing = 0;
+    std::string which;
     auto const fields = sim::summary_fields();
     std::vector<double> whole_sum(fields.size(), 0), cut_sum(fields.size(), 0);
     for (std::uint64_t seed = 1; seed <= 120; ++seed) {
@@ -173,7 +175,9 @@ TEST_CASE(
                 double const a = whole.*fields[i].value, b = cut.*fields[i].value;
                 bool const count = name == "transfers" || name.find("starts") != name.npos ||
                                    name == "shortage_hours" || name == "longest_shortage_h";
-                same = same && b == Near{a, count ? 1 : 1e-4, 0.005};
+                bool const agrees = b == Near{a, count ? 1 : 1e-4, 0.005};
+                if (!agrees) which += fmt::format(" {}/{}s:{} {:.6g} {:.6g}", seed, step_s, name, a, b);
+                same = same && agrees;
                 whole_sum[i] += a;
                 cut_sum[i] += b;
             }
@@ -181,6 +185,7 @@ TEST_CASE(
         }
     }
     CHECK(runs == 360);
+    CAPTURE(which);
     CHECK(differing <= runs / 60);
     for (std::size_t i = 0; i < fields.size(); ++i) {
         if (fields[i].name == "wall_time_s" || fields[i].name.ends_with("residual_kwh") ||
@@ -197,11 +202,18 @@ TEST_CASE(
 // which the volts rose.
 TEST_CASE("the transfer for low voltage does not hang on the length of steps") {
     constexpr int hours = 24 * 14;
-    Draw draw(1454);
-    auto s = random_wet_system(draw);
-    auto in = random_wet_inputs(draw, s, hours);
-    test::add_supply_features(draw, s, in, hours);
-    REQUIRE(s.rules.transfer_below_v > 50.9);  // V; at rest the full battery has 50.92
+    // The first drawn design whose set point lies within 0.1 V of what its full battery has at rest.
+    sim::System s;
+    sim::HourlyInputs in;
+    bool found = false;
+    for (std::uint64_t seed = 1; seed <= 20000 && !found; ++seed) {
+        Draw draw(seed);
+        s = random_wet_system(draw);
+        in = random_wet_inputs(draw, s, hours);
+        test::add_supply_features(draw, s, in, hours);
+        found = s.rules.transfer_below_v > 50.9;
+    }
+    REQUIRE(found);
     auto const a = sim::simulate(s, in, {0, hours}).summary;
     for (double const step_s : {1800.0, 900.0, 300.0}) {
         auto const b = sim::simulate(s, in, {0, hours, step_s}).summary;
@@ -216,12 +228,17 @@ TEST_CASE("the transfer for low voltage does not hang on the length of steps") {
 // nothing.
 TEST_CASE("a cistern filled by its float fills to the stop") {
     constexpr int hours = 48;
-    Draw draw(370);
-    auto s = random_wet_system(draw);
-    auto const in = random_wet_inputs(draw, s, hours);
-    REQUIRE(s.cistern);
-    REQUIRE(s.cistern->rule == models::FillRule::level);
-    REQUIRE(s.cistern->cistern.fill_enough_m3 > 0);
+    sim::System s;
+    sim::HourlyInputs in;
+    bool found = false;
+    for (std::uint64_t seed = 1; seed <= 2000 && !found; ++seed) {
+        Draw draw(seed);
+        s = random_wet_system(draw);
+        in = random_wet_inputs(draw, s, hours);
+        found =
+            s.cistern && s.cistern->rule == models::FillRule::level && s.cistern->cistern.fill_enough_m3 > 0;
+    }
+    REQUIRE(found);
     auto const with = sim::simulate(s, in, {0, hours}).summary;
     s.cistern->cistern.fill_enough_m3 = 0;
     CHECK(with.pump_starts == sim::simulate(s, in, {0, hours}).summary.pump_starts);

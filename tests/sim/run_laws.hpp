@@ -93,9 +93,12 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
                     over_kw, source_kw, r.load_served_kw, r.pump_kw, r.pass_through_loss_kw,
                     r.charger_loss_kw, r.pump_starts, r.backup_h);
             }
-        // A start goes through the inverter, whose losses are below half of what it gives.
+        // The limit holds for what loads, motors and the inverter's losses ask for. Standby, heater and the
+        // inverter's no-load draw cannot be shed. A start goes through the inverter, whose losses are below
+        // half of what it gives.
+        double const not_shed_kw = r.standby_kw + r.heater_kw + 1e-3 * s.inverter.idle_w;
         over_discharge_kw =
-            std::max(over_discharge_kw, r.battery_discharge_kw - s.battery.discharge_limit_kw -
+            std::max(over_discharge_kw, r.battery_discharge_kw - s.battery.discharge_limit_kw - not_shed_kw -
                                             1.5 * (starts_kwh + start_left_kwh));
         start_left_kwh = starts_kwh;  // what of a start falls into the next hour
         over_charge_kw = std::max(over_charge_kw, r.battery_charge_kw - s.battery.charge_limit_kw);

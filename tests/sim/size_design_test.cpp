@@ -205,7 +205,7 @@ TEST_CASE("with parts the price of a list is part of the bound: what costs more 
 TEST_CASE(
     "where nothing meets all, the nearest is named and a combination that cannot be built is no choice") {
     auto const file = small(
-        "[search.require]\ndemand_met = 1\nlongest_dry_hours = 0\ngenerator_hours = 1\n"
+        "[search.require]\ndemand_met = 1\nlongest_dry_hours = 0\ngenerator_run_h = 1\n"
         "[[search.axis]]\nname = \"battery\"\n\"battery.capacity\" = [\"4 kWh\", \"5 kWh\"]\n"
         "[[search.axis]]\nname = \"floor\"\n\"battery.usable_fraction\" = [0.5, 7]\n");
     auto const a = choose(file, 500);

@@ -50,7 +50,7 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
     // 365 days in columns of six, the 31st in the sixth column; the run is dry in 62 hours.
     auto const pictured = dry.substr(dry.find("ledgers"));
     CHECK(characters(line_of(pictured, "battery")) == 61);
-    CHECK(line_of(pictured, "battery").find("█") != std::string::npos);
+    CHECK(line_of(pictured, "battery").find("▇") != std::string::npos);
     CHECK(line_of(pictured, "dry").find("░") != std::string::npos);
     CHECK(line_of(pictured, "backup").empty());  // it has none
     CHECK(line_of(pictured, "") == "J    F   M     A    M    J    J    A    S    O    N    D");
