@@ -90,6 +90,7 @@ TEST_CASE("no light, no power; some light, never negative power; every module an
 // array gave 2.3 kW in such an hour before. The cells are at the air's temperature or above.
 TEST_CASE("an hour's array energy never passes rated power times the light there can be") {
     weather::Random random(5);
+    double brightest_share = 0;  // of all planes, in hours with less than ten minutes of sun
     for (int place = 0; place < 12; ++place) {
         weather::Site const site{-66 + 132 * random.uniform(), -105, 0,
                                  -7 + 0.25 * std::round(4 * random.uniform() - 2)};
@@ -108,7 +109,7 @@ TEST_CASE("an hour's array energy never passes rated power times the light there
         for (std::string const module : {"rated_power = \"1 kW\"\n", ""}) {
             auto text =
                 fmt::format("[array]\n{}tilt = \"{} deg\"\nazimuth = \"{} deg\"\n", module, tilt, azimuth);
-            if (module.empty()) text += test::module_72_cells;
+            if (module.empty()) text += std::string("modules_in_series = 2\n") + test::module_72_cells;
             auto const scenario = solar_scenario(text + plain_controller);
             auto const array = sim::array_over_year(scenario, year);
             double const rated_w = models::array_rated_power_w(scenario.array);
@@ -123,9 +124,10 @@ TEST_CASE("an hour's array energy never passes rated power times the light there
             }
             // Ten minutes of sun: 227 W/m2 of beam, 50 x 1.56 of sky, 10 of ground; 13 % more in the cold.
             CHECK(brightest < 0.36 * rated_w);
-            CHECK(brightest > 0);  // an array that faces away has the sky of those minutes alone
+            brightest_share = std::max(brightest_share, brightest / rated_w);
         }
     }
+    CHECK(brightest_share > 0.05);  // some of them faced the sun
 }
 
 // By hand: 200 W/m2 at 25 C on a bare 1 kW array give 200 W x 0.98 with the default, 0.96 with a data

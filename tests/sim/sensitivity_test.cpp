@@ -81,7 +81,7 @@ TEST_CASE("stated ranges and provenance are read for any key and carried in word
     };
     CHECK(has("inverter.idle: 18 W (assumed, 12 W to 44 W)"));
     CHECK(has("well.static_level: 120 ft (measured)"));
-    CHECK(has("battery.usable_fraction: 0.8 (nameplate)"));
+    CHECK(has("battery.capacity: 3.6 kWh (nameplate)"));
     CHECK(has("use.1.persons: 2 (assumed, 2 to 4)"));
     // What check alone looks at is not what a year rests on.
     auto with_sag = scenario;

@@ -148,12 +148,12 @@ std::string frontier_text(SizeAnswer const& a) {
     std::string out = fmt::format("{} against water kept: no other {} {} and keeps more\n",
                                   priced ? (a.least == SearchLeast::cost ? "Cost" : "Purchase") : "Size",
                                   a.all_run ? "combination" : "run", priced ? "costs less" : "is smaller");
-    out += fmt::format("  {:>10}{:>12}{:>12}{:>13}  {}\n", priced ? a.currency : "", "water kept",
+    out += fmt::format("  {:>10}{:>12}{:>22}{:>13}  {}\n", priced ? a.currency : "", "water kept",
                        "hours short of water", "generator", "");
     for (auto const& c : a.frontier) {
         auto const& run = a.runs.at(c);
         auto const p = price(a, run);
-        out += fmt::format("{} {:>10}{:>10} %{:>10} h{:>11} h  {}{}\n", a.choice == c ? "*" : " ",
+        out += fmt::format("{} {:>10}{:>10} %{:>20} h{:>11} h  {}{}\n", a.choice == c ? "*" : " ",
                            priced ? sim::figure_text(*p) : "",
                            sim::figure_text(100 * run.figures.year.demand_met_fraction, 2),
                            sim::figure_text(run.figures.year.shortage_hours),
