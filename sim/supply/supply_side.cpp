@@ -135,7 +135,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
     QuickHour<double> q{.battery = battery_.levels(), .lowest_kwh = battery_.stored_kwh()};
     for (PumpStretch const& p : pump) {
         double const ac_w = models::pass_through_input_w(s_.inverter, load_w + p.power_w);
-        if (ac_w > source_w) return false;  // the loads make room for a start
+        if (ac_w > source_w) return false;  // a start: step by step
         double const charger_w =
             charging ? models::charger_headroom_dc_w(s_.charger, source_w, source_va, ac_w, ac_w) : 0;
         double const offered_w = sun_spare_w + charger_w;

@@ -55,6 +55,9 @@ class MotorRun {
         } else {
             state_.rest_s = 0;
             state_.rested_whole = whole;
+            // A start that is broken off before the motor has run takes nothing with it into the next one.
+            if (state_.run_s == 0)
+                state_.start_left_j = std::max(0.0, state_.start_left_j - duty_->start_extra_j);
             if (state_.whole && whole) {
                 state_.shortest_run_s = std::min(state_.shortest_run_s, state_.run_s);
                 if (state_.run_s < duty_->least_run_s * (1 - 1e-9)) ++state_.short_runs;

@@ -50,8 +50,6 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
 
     // How far the water side goes, and the flow of power over that time.
     WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s));
-    // On the backup the loads make room for the energy of a start as well.
-    if (supply.on_backup()) room_w -= std::max(plan.pump_w - running_peak_w, 0.0);
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
                                        std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;

@@ -196,9 +196,10 @@ TEST_CASE("3000 random designs at the edges: nothing below zero, nothing over a 
     }
 }
 
-// The grid carries 1300 W less the inverter's 45 W. The pump runs without a pause at 1200 W, its start takes
-// 3000 J more: the loads, 55 W of 500, make room for that too, so the hour of the start is at the limit.
-TEST_CASE("a start's energy does not take the grid over its limit") {
+// The grid carries 1300 W less the inverter's 45 W. The pump runs without a pause at 1200 W, the loads get 55
+// W of 500. The limit is one of continuous power: whether the source carries a start is judged by the start
+// itself, and its 3000 J come on top in the hour of the start, 0.8 Wh; nothing else does.
+TEST_CASE("a start's energy alone comes on top of the grid's limit") {
     auto s = test::plain_system();
     s.start_soc = 0.3;
     s.inverter.idle_w = 45;
@@ -211,7 +212,7 @@ TEST_CASE("a start's energy does not take the grid over its limit") {
     auto const in = test::steady_inputs(0, 500, 0.6e-3 * 3600, 0.6e-3);
     auto const result = sim::simulate(s, in, {0, 3});
     REQUIRE(result.summary.pump_starts == 1);
-    for (auto const& r : result.hours) CHECK(r.grid_kw <= 1.3 + 1e-12);
+    for (auto const& r : result.hours) CHECK(r.grid_kw <= 1.3 + r.pump_starts * 3000 / 3.6e6 + 1e-12);
     CHECK(result.summary.pump_energy_kwh > 1.2 * result.summary.pump_run_h + 0.0008);
 }
 
