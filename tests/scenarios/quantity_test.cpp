@@ -211,7 +211,7 @@ TEST_CASE("any text is refused or means the one number it shows") {
         for (auto const& [unit, m3] : volumes)
             if (!found && body.ends_with(unit)) {
                 auto const number = body.substr(0, body.size() - unit.size());
-                auto const last = number.find_last_not_of(" \t");
+                auto const last = number.find_last_not_of(" \t\n");
                 CHECK(value == Near{shown(number.substr(0, last + 1)) * m3, 0, 1e-12});
                 found = true;
             }
