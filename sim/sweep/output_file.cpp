@@ -70,7 +70,8 @@ void check_output(std::string const& path, OutputKind const& kind, std::vector<s
     auto const begins = beginning_of(path);
     if (begins.empty() || is_of_kind(path, begins, kind)) return;
     throw ResultFileError(
-        fmt::format("{}: is there already and is not {}, or is damaged; it is left alone, give another "
+        fmt::format("{}: is there already and is not {}, or cannot be looked into (damaged, or not "
+                    "enough memory); it is left alone, give another "
                     "name or remove it first",
                     path, kind.words));
 }

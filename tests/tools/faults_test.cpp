@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <map>
 #include <random>
 #include <string>
 #include <thread>
@@ -37,12 +38,12 @@ std::string const month = "simulate " + demo("saltbush-livestock") + " --days 30
 
 // Every way a file is written.
 std::vector<std::string> const writers{
-    month, "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out table.h5",
-    "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out table.csv",
+    month, "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out sweep.h5",
+    "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out sweep.csv",
     "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness .44 .5 .54 .56 .6 "
     ".64 .7 .68 .65 "
     ".57 .46 .41 "
-    "--temperature-c -5 -2 3 7 12 16 21 20 15 8 1 -5 --out made.csv"};
+    "--temperature-c -5 -2 3 7 12 16 21 20 15 8 1 -5 --out weather.csv"};
 
 // The files of the folder, by name.
 std::vector<std::string> names(ScratchFolder const& folder, std::string const& within = "") {
@@ -52,25 +53,33 @@ std::vector<std::string> names(ScratchFolder const& folder, std::string const& w
     return found;
 }
 
-// A folder that holds an earlier result of every name the writers use.
+// A folder that holds an earlier result of every name the writers use, each of the kind it is written over
+// by.
 struct Earlier {
     ScratchFolder folder;
-    std::string result, table = "an earlier table\n";
+    std::map<std::string, std::string> files{
+        {"sweep.csv", "row,battery.capacity,shortest_run_s\n"},
+        {"weather.csv", "# An earlier year, which is made by a random generator.\n"}};
     explicit Earlier(std::string const& within = "") {
         fs::create_directory(folder / "first");
         REQUIRE(run_holdwater(folder,
                               "simulate " + demo("juniper-bend-household") + " --days 2 --out first/year.h5")
                     .exit_code == 0);
-        result = file_text(folder / "first/year.h5");
+        REQUIRE(run_holdwater(folder, "sweep " + demo("saltbush-livestock") +
+                                          " --vary 'battery.capacity=6 kWh' --out first/sweep.h5")
+                    .exit_code == 0);
+        for (std::string const name : {"year.h5", "sweep.h5"})
+            files[name] = file_text(folder / ("first/" + name));
         fill(within);
     }
     void fill(std::string const& within) const {
-        std::ofstream(folder / (within + "year.h5"), std::ios::binary) << result;
-        std::ofstream(folder / (within + "year.csv"), std::ios::binary) << table;
+        for (auto const& [name, bytes] : files)
+            std::ofstream(folder / (within + name), std::ios::binary) << bytes;
     }
     bool intact(std::string const& within = "") const {
-        return file_text(folder / (within + "year.h5")) == result &&
-               file_text(folder / (within + "year.csv")) == table;
+        for (auto const& [name, bytes] : files)
+            if (file_text(folder / (within + name)) != bytes) return false;
+        return true;
     }
 };
 
@@ -92,8 +101,8 @@ TEST_CASE("a file that grows past the limit is an error with its reason, and the
             CAPTURE(writer);
             CAPTURE(blocks);
             auto const run =
-                run_shell(earlier.folder, "cd first && cp ../year.* . && ( ulimit -f " + blocks + "; exec " +
-                                              command + " " + writer + " ) 2>&1 | cat >&2");
+                run_shell(earlier.folder, "cd first && cp ../*.h5 ../*.csv . && ( ulimit -f " + blocks +
+                                              "; exec " + command + " " + writer + " ) 2>&1 | cat >&2");
             std::string const err = run.err;
             CAPTURE(err);
             bool const small_table = writer.find("sweep") == 0 && blocks == "60";
@@ -227,7 +236,7 @@ TEST_CASE("a run killed at any moment leaves the earlier result or its own, whol
                                       "; kill -9 $!; wait $!; true");
         auto const stored = sim::read_stored_run(path);
         CHECK((stored.clock.hours == 48 || stored.clock.hours == 30 * 24));
-        if (stored.clock.hours == 48) CHECK(file_text(path) == earlier.result);
+        if (stored.clock.hours == 48) CHECK(file_text(path) == earlier.files.at("year.h5"));
         if (stored.clock.hours != 48) earlier.fill("");
     }
 }
@@ -247,9 +256,9 @@ TEST_CASE("too little memory is said in words, and the earlier result stays") {
     int refused = 0, completed = 0;
     for (auto const& writer : writers) {
         REQUIRE(run_holdwater(earlier.folder, writer).exit_code == 0);
-        // What the writer leaves when it has memory enough, in a file of its own kind.
-        auto const out = writer.substr(writer.rfind(' ') + 1);
-        auto const whole = file_text(earlier.folder / out);
+        std::map<std::string, std::string> whole;
+        for (std::string const name : {"sweep.csv", "weather.csv"})
+            whole[name] = file_text(earlier.folder / name);
         earlier.fill("");
         for (int mb = 20; mb <= 80; mb += 4) {
             CAPTURE(writer);
@@ -260,7 +269,7 @@ TEST_CASE("too little memory is said in words, and the earlier result stays") {
             CAPTURE(err);
             if (run.exit_code == 0) {
                 ++completed;
-                if (out.ends_with(".csv")) CHECK(file_text(earlier.folder / out) == whole);
+                for (auto const& [name, text] : whole) CHECK(file_text(earlier.folder / name) == text);
             } else {
                 CHECK(earlier.intact());
             }
@@ -274,9 +283,8 @@ TEST_CASE("too little memory is said in words, and the earlier result stays") {
             // A sweep's finished rows stay, for --resume.
             for (std::string const& name : names(earlier.folder)) {
                 CAPTURE(name);
-                bool const part = name.starts_with("table.h5.part.");
-                CHECK((part || name == "first" || name == "year.h5" || name == "year.csv" ||
-                       name == "table.h5" || name == "table.csv" || name == "made.csv"));
+                bool const part = name.starts_with("sweep.h5.part.");
+                CHECK((part || name == "first" || earlier.files.contains(name)));
                 if (part) fs::remove(earlier.folder / name);
             }
             if (run.exit_code == 0) earlier.fill("");
@@ -465,7 +473,7 @@ TEST_CASE("a hundred runs at once in one folder: each result is whole") {
         CHECK(
             sim::read_series((earlier.folder / (std::to_string(i) + ".h5")).string(), "battery_soc").size() ==
             72);
-    CHECK(names(earlier.folder).size() == 50 + 3);
+    CHECK(names(earlier.folder).size() == 50 + 5);  // the four earlier files and a folder
     no_temporary(earlier.folder);
 }
 
