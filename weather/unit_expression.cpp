@@ -82,6 +82,10 @@ class UnitReader {
         auto last = at_;
         while (is_digit(text_[last - 1])) --last;  // "m3"
         found_.names.emplace_back(text_.substr(from, last - from));
+        // "m3" has an exponent; "gal1", "h000" and "per12" have a number too many.
+        auto const digits = text_.substr(last, at_ - last);
+        if (!digits.empty() && (digits.size() > 1 || digits[0] < '2' || found_.names.back() == "per"))
+            found_.problem = fmt::format("there is a second number, \"{}\"", digits);
         std::size_t exponent = at_;
         if (starts("**"))
             exponent += 2;
