@@ -95,7 +95,10 @@ class UnitReader {
         if (exponent < text_.size() && text_[exponent] == '-') ++exponent;
         auto end = exponent;
         while (end < text_.size() && is_digit(text_[end])) ++end;
-        if (end > exponent && last == at_)
+        bool const negative = exponent > 0 && text_[exponent - 1] == '-';
+        auto const power = text_.substr(exponent, end - exponent);
+        if (end > exponent && last == at_ && power.size() == 1 &&
+            (power[0] > '1' || (negative && power[0] == '1')))
             at_ = end;
         else if (marked)
             refuse();
