@@ -7,9 +7,9 @@
 #include <charconv>
 #include <sstream>
 
-#include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/design/read_prices.hpp"
 #include "scenarios/design/read_scenario_document.hpp"
+#include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "scenarios/text/toml_text.hpp"
 

@@ -6,7 +6,6 @@
 #include <cmath>
 
 #include "scenarios/parts/parts.hpp"
-#include "scenarios/parts/parts.hpp"
 #include "scenarios/text/section.hpp"
 #include "scenarios/text/unused_key.hpp"
 

@@ -3,8 +3,8 @@
 #include <memory>
 #include <string>
 
-#include "scenarios/text/section.hpp"
 #include "scenarios/settings/water_settings.hpp"
+#include "scenarios/text/section.hpp"
 
 namespace holdwater::scenarios {
 

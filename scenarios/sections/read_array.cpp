@@ -108,8 +108,7 @@ models::SnowCover read_snow(Section s) {
         models::cover_days(snow, first + 1, (last - first + 365) % 365 + 1);
         period.finish();
     }
-    if (snow.days.none())
-        s.fail("", "covers no day; give 'days_by_month' or 'periods', or leave it out");
+    if (snow.days.none()) s.fail("", "covers no day; give 'days_by_month' or 'periods', or leave it out");
     s.finish();
     return snow;
 }

@@ -3,8 +3,8 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/text/section.hpp"
 #include "scenarios/settings/water_settings.hpp"
+#include "scenarios/text/section.hpp"
 
 namespace holdwater::scenarios {
 

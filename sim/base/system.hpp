@@ -49,7 +49,7 @@ struct System : WaterSystem {
     BatteryLifeSettings battery_life;
     std::optional<CarriedSupply> carried_supply;  ///< else the battery at start_soc, as warm as its place,
                                                   ///< and the fuel tank full
-    std::optional<models::PumpGate> pump_gate;  ///< when the well pump may run off the battery
+    std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run off the battery
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.

@@ -1,14 +1,15 @@
 #include "sim/designs/made_years.hpp"
 
 #include <fmt/format.h>
+
 #include <algorithm>
 #include <map>
 #include <stdexcept>
 
 #include "models/numeric/parameter_error.hpp"
 #include "models/numeric/random_stream.hpp"
-#include "sim/batch/scenario_years.hpp"
 #include "sim/base/job_pool.hpp"
+#include "sim/batch/scenario_years.hpp"
 #include "weather/fit_maker.hpp"
 
 namespace holdwater::sim {

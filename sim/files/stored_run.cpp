@@ -15,13 +15,13 @@
 
 #include "scenarios/design/design.hpp"
 #include "sim/files/hdf5_values.hpp"
+#include "sim/files/seal.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/year/aging_years.hpp"
 #include "sim/year/outage_record.hpp"
-#include "sim/files/seal.hpp"
 #include "sim/year/simulate.hpp"
 #include "sim/year/water_remarks.hpp"
-#include "sim/year/aging_years.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::sim {

@@ -7,8 +7,8 @@
 #include <utility>
 
 #include "scenarios/settings/scenario.hpp"
-#include "sim/inputs/array_light.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/array_light.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
 
@@ -56,8 +56,8 @@ class Shelf {
 
 /// Hourly inputs of many designs, what they have in common made once: the sun over a site, the light on a
 /// rack, the array's year, the demand, the small loads. Designs that have all of it in common get the same
-/// object, which a batch (sim/batch/batch.hpp) makes use of. Of each only the last ones are kept, some 100 MB at
-/// most. For several threads.
+/// object, which a batch (sim/batch/batch.hpp) makes use of. Of each only the last ones are kept, some 100 MB
+/// at most. For several threads.
 class InputsShelf {
   public:
     /// What make_inputs gives. Throws what that throws.

@@ -1,8 +1,8 @@
 #pragma once
 
 #include "scenarios/settings/scenario.hpp"
-#include "sim/inputs/array_light.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/array_light.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
 

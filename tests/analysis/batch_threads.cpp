@@ -4,8 +4,8 @@
 #include <list>
 #include <vector>
 
-#include "sim/batch/batch.hpp"
 #include "sim/base/job_pool.hpp"
+#include "sim/batch/batch.hpp"
 #include "tests/sim/random_system.hpp"
 
 // A batch of random designs with one thread and with four, for the thread sanitizer and for builds to be

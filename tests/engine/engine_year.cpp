@@ -1,5 +1,6 @@
-// A year and a batch through the engine alone: no scenario file, no result file, no thread pool. Says what was delivered and
-// how far the balances are off; exit 1 where they are off or the batch differs from the single year. Built by tests/engine/run.
+// A year and a batch through the engine alone: no scenario file, no result file, no thread pool. Says what
+// was delivered and how far the balances are off; exit 1 where they are off or the batch differs from the
+// single year. Built by tests/engine/run.
 #include <cmath>
 #include <cstdio>
 #include <exception>
@@ -18,8 +19,8 @@ int main() try {
     std::vector<sim::BatchJob> const jobs(3, {&system, &inputs});
     auto const batch = sim::run_batch(jobs, sim::Clock{}, {});
     double const apart_m3 = std::abs(batch.years.back().summary.water_delivered_m3 - year.water_delivered_m3);
-    std::printf("%.3f m3 delivered, balances off by %.1e kWh and %.1e m3, batch off by %.1e m3\n", year.water_delivered_m3,
-                year.energy_residual_kwh, year.water_residual_m3, apart_m3);
+    std::printf("%.3f m3 delivered, balances off by %.1e kWh and %.1e m3, batch off by %.1e m3\n",
+                year.water_delivered_m3, year.energy_residual_kwh, year.water_residual_m3, apart_m3);
     return year.energy_residual_kwh < 1e-6 && year.water_residual_m3 < 1e-6 && apart_m3 < 1e-9 ? 0 : 1;
 } catch (std::exception const& error) {
     std::fprintf(stderr, "%s\n", error.what());

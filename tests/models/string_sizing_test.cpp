@@ -2,8 +2,8 @@
 
 #include <doctest/doctest.h>
 
-#include "models/numeric/parameter_error.hpp"
 #include "models/array/single_diode.hpp"
+#include "models/numeric/parameter_error.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater::models;

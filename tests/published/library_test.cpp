@@ -8,9 +8,9 @@
 #include <cstdint>
 #include <utility>
 
+#include "models/array/single_diode.hpp"
 #include "models/water/piping.hpp"
 #include "models/water/pump_cycle.hpp"
-#include "models/array/single_diode.hpp"
 #include "tests/support/near.hpp"
 #include "weather/random.hpp"
 

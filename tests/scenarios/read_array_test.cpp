@@ -154,12 +154,11 @@ TEST_CASE("the rack: set by hand, turning, and the skyline around it") {
 }
 
 TEST_CASE("snow lies in the middle of a month or on named days, over the year's end too") {
-    auto const s =
-        solar_scenario(fixed +
-                       "[array.snow]\ndays_by_month = [5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]\n"
-                       "periods = [{from = \"12-30\", to = \"01-02\"}, {from = \"02-10\", to = "
-                       "\"02-10\"}]\n" +
-                       plain_controller);
+    auto const s = solar_scenario(fixed +
+                                  "[array.snow]\ndays_by_month = [5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]\n"
+                                  "periods = [{from = \"12-30\", to = \"01-02\"}, {from = \"02-10\", to = "
+                                  "\"02-10\"}]\n" +
+                                  plain_controller);
     CHECK(s.snow.days.count() == 5 + 4 + 1);
     for (int const day : {14, 18, 364, 365, 1, 2, 41}) CHECK(models::snow_factor(s.snow, day) == 0);
     for (int const day : {13, 19, 363, 3, 40, 42}) CHECK(models::snow_factor(s.snow, day) == 1);

@@ -7,8 +7,8 @@
 
 #include "scenarios/settings/metered_pump.hpp"
 #include "scenarios/settings/scenario.hpp"
-#include "scenarios/text/scenario_error.hpp"
 #include "scenarios/settings/wiring_notes.hpp"
+#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 

@@ -45,7 +45,7 @@ TEST_CASE("a second number, an offset, a logarithm are no unit") {
                                                         {"kWh @ 51.2", "\"@\" is no part of a unit"},
                                                         {"kWh 51.2", "there is a second number, \"51.2\""},
                                                         {"kWh.2", "there is a second number, \"2\""},
-                                                        {"kWh-51.2", "there is a second number, \"2\""},
+                                                        {"kWh-51.2", "\"-\" is no part of a unit"},
                                                         {"m2.5", "there is a second number, \"5\""},
                                                         {"gal/2 day", "there is a second number, \"2\""},
                                                         {"-20 kWh", "\"-\" is no part of a unit"},
