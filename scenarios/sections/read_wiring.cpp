@@ -7,7 +7,7 @@
 #include <tuple>
 
 #include "models/numeric/parameter_error.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 
 namespace holdwater::scenarios {
 namespace {

@@ -8,7 +8,7 @@
 #include "models/numeric/parameter_error.hpp"
 #include "models/numeric/trade_units.hpp"
 #include "models/water/demand.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"
 

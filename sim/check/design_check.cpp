@@ -7,7 +7,7 @@
 #include <limits>
 
 #include "models/electric/motor.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "sim/check/check_rules.hpp"
 #include "weather/weather_year.hpp"
 

@@ -8,7 +8,7 @@
 
 #include "models/numeric/parameter_error.hpp"
 #include "scenarios/design/scenario_weather.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"

@@ -28,14 +28,14 @@ struct StarterSite {
 
 /// One stage of an invented submersible pump: round figures of no real pump, in the trade's units as printed.
 struct StarterStage {
-    double rated_gpm;
-    std::array<double, 9> flow_gpm, head_ft, shaft_hp;
+    double rated_gpm{};
+    std::array<double, 9> flow_gpm{}, head_ft{}, shaft_hp{};
 };
 std::span<StarterStage const> starter_stages();
 
 struct StarterPump {
-    StarterStage const* stage;
-    int stages;
+    StarterStage const* stage{};
+    int stages{};
 };
 /// The stage of the largest flow of which enough for the site fit on the motor's shaft: their shut-off heads
 /// reach 1.18 times the head from the static level to cut-out at the tank, and their greatest shaft power
@@ -59,20 +59,20 @@ enum class BatteryDecider { days, pump_power };
 
 /// What the site asks of the supply, and what decided it.
 struct StarterSizes {
-    double pump_w;       ///< electrical, at the stages' greatest shaft power
-    double start_kva;    ///< locked rotor, direct on line
-    double daily_kwh;    ///< AC, pump and small loads and idle draw
-    double inverter_kw;  ///< 4, 6, 8, 12 or 18
-    InverterDecider inverter_by;
-    double idle_w;        ///< 7.5 W per kW
-    double sun_h;         ///< starter_sun_h
-    double array_kw;      ///< steps of 0.4 kW; 1.7 days' use from a winter day's sun, 1.2 with a backup
-    double battery_days;  ///< 3 without a backup, 1.5 with one
-    double battery_kwh;   ///< multiples of 5.12 kWh, nine tenths of it usable
-    BatteryDecider battery_by;
-    double charger_kw;  ///< 0.3 of the inverter, at most half the battery's capacity an hour; less where the
-                        ///< generator that is there leaves less beside the motor's start, down to 0.5
-    double generator_kw;  ///< starts the motor while it charges, or the one that is there
+    double pump_w{};       ///< electrical, at the stages' greatest shaft power
+    double start_kva{};    ///< locked rotor, direct on line
+    double daily_kwh{};    ///< AC, pump and small loads and idle draw
+    double inverter_kw{};  ///< 4, 6, 8, 12 or 18
+    InverterDecider inverter_by{};
+    double idle_w{};        ///< 7.5 W per kW
+    double sun_h{};         ///< starter_sun_h
+    double array_kw{};      ///< steps of 0.4 kW; 1.7 days' use from a winter day's sun, 1.2 with a backup
+    double battery_days{};  ///< 3 without a backup, 1.5 with one
+    double battery_kwh{};   ///< multiples of 5.12 kWh, nine tenths of it usable
+    BatteryDecider battery_by{};
+    double charger_kw{};  ///< 0.3 of the inverter, at most half the battery's capacity an hour; less where
+                          ///< the generator that is there leaves less beside the motor's start, down to 0.5
+    double generator_kw{};  ///< starts the motor while it charges, or the one that is there
 };
 /// Inverter: the smallest whose double for some seconds carries the motor's start with 20 % in hand and whose
 /// rating is 1.6 times the running pump. Battery: its days, and never fewer kWh than two hours of the running

@@ -11,7 +11,7 @@
 #include <stdexcept>
 
 #include "scenarios/design/scenario_weather.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/batch/scenario_years.hpp"
 #include "sim/files/result_file.hpp"

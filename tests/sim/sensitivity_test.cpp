@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <string>
 
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/check/design_check.hpp"
 #include "tests/support/places.hpp"

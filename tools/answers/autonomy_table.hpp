@@ -27,7 +27,7 @@ struct AutonomyQuestion {
 
 struct AutonomyFigure {
     std::string name, unit, long_name;
-    double (*get)(AutonomyColumn const&);
+    double (*get)(AutonomyColumn const&) = nullptr;
 };
 /// Every figure, as JSON and files name it.
 std::vector<AutonomyFigure> const& autonomy_figures();

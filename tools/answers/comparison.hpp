@@ -26,7 +26,7 @@ struct ComparedDesign {
 /// One line of the comparison; `better`: +1 more is better, -1 less is.
 struct ComparisonRow {
     std::string name, label, unit;
-    int better;
+    int better{};
     std::vector<double> values;      ///< one a design; infinity where it is more than was looked at, or never
     std::vector<std::string> shown;  ///< rounded for reading
     std::vector<bool> best;          ///< as shown; none when all are equal
@@ -51,11 +51,11 @@ Comparison compare_designs(std::vector<scenarios::Design> const& designs,
 
 /// Figures shown with their range over the drawn years.
 struct RangedFigure {
-    char const *name, *figure, *label, *unit;
+    char const *name{}, *figure{}, *label{}, *unit{};
     double sim::Summary::*value;
-    int better;
-    double factor;
-    int digits;
+    int better{};
+    double factor{};
+    int digits{};
 };
 std::vector<RangedFigure> ranged_figures();
 

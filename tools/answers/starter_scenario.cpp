@@ -37,7 +37,7 @@ double nearest_step(double value, double step) { return step * std::round(value 
 
 // SI values as a designer writes them in the chosen system.
 struct Written {
-    bool metric;
+    bool metric{};
 
     std::string length(double m) const {
         return metric ? fmt::format("{:.4g} m", nearest_step(m, 0.1))
@@ -427,7 +427,7 @@ std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
 
 models::MotorParameters typical_starter_motor(double size, bool in_kw, MotorWiring wiring) {
     struct Size {
-        double hp, kw;
+        double hp{}, kw{};
     };
     constexpr std::array sizes{Size{0.5, 0.37}, Size{0.75, 0.55}, Size{1, 0.75}, Size{1.5, 1.1},
                                Size{2, 1.5},    Size{3, 2.2},     Size{5, 3.7}};

@@ -16,7 +16,7 @@ namespace holdwater::tools {
 struct SweepTally {
     sim::SweepPlan const& plan;
     sim::SweepFigure figure;
-    std::size_t figure_index;
+    std::size_t figure_index{};
     std::size_t first = 0;       ///< row of the plan that values[0] is of
     std::vector<double> values;  ///< NaN: refused
     std::size_t refused = 0;
@@ -47,7 +47,7 @@ void check_answer(SweepTally const& tally);
 
 /// Widest first; rows of the plan. `low` or `high` 0: the base design.
 struct Swing {
-    std::size_t axis, low, high;
+    std::size_t axis{}, low{}, high{};
 };
 std::vector<Swing> swings_of(SweepTally const& tally);
 

@@ -18,10 +18,10 @@ constexpr double nearly_all = 0.999;
 
 struct Line {
     std::string_view name, label;
-    int better;
-    double factor;
-    int decimals;
-    char const* unit;
+    int better{};
+    double factor{};
+    int decimals{};
+    char const* unit{};
 };
 
 std::vector<Line> lines_of(Units units) {

@@ -34,7 +34,7 @@ sim::Table years_table(YearsAnswer const& answer);
 /// The figures over the years, in SI, for --json.
 struct FigureSpread {
     std::string name;
-    double as_written;
+    double as_written{};
     sim::Spread spread;
 };
 std::vector<FigureSpread> figure_spreads(YearsAnswer const& answer);

@@ -7,7 +7,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "sim/base/clock.hpp"
 #include "sim/files/result_file.hpp"

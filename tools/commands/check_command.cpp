@@ -8,8 +8,8 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "tools/answers/check_table.hpp"

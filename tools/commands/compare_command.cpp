@@ -6,7 +6,7 @@
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/weather_shelf.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/files/result_file.hpp"
 #include "tools/answers/comparison.hpp"

@@ -182,7 +182,7 @@ std::pair<double, double> ac_of(std::string const& text) {
 
 // One question: given as an option, asked for on a terminal until it can be read, or the usual answer.
 struct Interview {
-    bool asks;
+    bool asks{};
 
     template <class Read>
     auto answer(std::string const& given, std::string_view option, std::string const& question,

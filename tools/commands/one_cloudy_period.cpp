@@ -12,7 +12,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"

@@ -74,7 +74,7 @@ Looked read_lists(std::vector<std::string> const& paths) {
 std::string with_unit(double value, std::string_view unit, Units units) {
     struct Us {
         std::string_view si, us;
-        double factor;
+        double factor{};
     };
     constexpr std::array shown_us{
         Us{"m", "ft", 1 / 0.3048}, Us{"m3/s", "gpm", 15850.323141489},   Us{"m3", "gal", 264.17205235815},

@@ -6,8 +6,8 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
-#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/settings/wiring_notes.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/stored_run.hpp"

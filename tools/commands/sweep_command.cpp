@@ -156,7 +156,7 @@ struct Sweep {
     sim::SweepHead head;
     sim::YearSweep years;
     sim::RowRange rows;
-    bool whole;
+    bool whole{};
     LaneTally lanes;
 };
 

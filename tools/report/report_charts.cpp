@@ -29,7 +29,7 @@ Json column(std::vector<sim::HourRecord> const& hours, int decimals, Get const& 
 
 // Where the water waits: what the reader of the plot looks for.
 struct Store {
-    char const* name;
+    char const* name{};
     double sim::HourRecord::*level;
 };
 Store store_of(sim::System const& s) {

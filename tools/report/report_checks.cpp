@@ -4,8 +4,8 @@
 #include <array>
 #include <cmath>
 
-#include "scenarios/settings/assumed_inputs.hpp"
 #include "scenarios/settings/wiring_notes.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/year/water_remarks.hpp"
 #include "tools/answers/check_table.hpp"

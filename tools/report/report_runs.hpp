@@ -45,7 +45,7 @@ struct ShortageLine {
 /// The quoted design with one thing changed; NaN: that side is not tried.
 struct WhatIf {
     std::string name, low_text, high_text;
-    double low_days, high_days;
+    double low_days{}, high_days{};
 };
 
 struct WhatIfs {

@@ -20,7 +20,7 @@ std::string show_length(double length_m, Units units);
 
 /// A figure of a table in the units a person reads: m3, L, m, kPa, degC, m3/s have another in US units.
 struct ShownFigure {
-    double value;
+    double value{};
     std::string unit;  ///< "" for bare numbers
 };
 ShownFigure shown(double value, std::string_view unit, Units units);

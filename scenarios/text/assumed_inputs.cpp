@@ -1,4 +1,4 @@
-#include "scenarios/settings/assumed_inputs.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
 
 #include <fmt/format.h>
 #include <toml++/toml.h>
