@@ -70,8 +70,8 @@ struct StarterSizes {
     double battery_days{};  ///< 3 without a backup, 1.5 with one
     double battery_kwh{};   ///< multiples of 5.12 kWh, nine tenths of it usable
     BatteryDecider battery_by{};
-    double charger_kw{};  ///< 0.3 of the inverter, at most half the battery's capacity an hour; less where
-                          ///< the generator that is there leaves less beside the motor's start, down to 0.5
+    double charger_kw{};    ///< 0.3 of the inverter, at most half the battery's capacity an hour; less where
+                            ///< the generator that is there leaves less beside the motor's start, down to 0.5
     double generator_kw{};  ///< starts the motor while it charges, or the one that is there
 };
 /// Inverter: the smallest whose double for some seconds carries the motor's start with 20 % in hand and whose
