@@ -32,7 +32,7 @@ WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock con
         if (water.stand_through_hour(inputs.demand_m3[static_cast<std::size_t>(hour % hours_per_year)], r)) {
             year.pump.push_back({1, water.standing_w()});
         } else {
-            water.begin_hour(hour, inputs, {});
+            water.begin_hour(hour, inputs);
             water.run_supplied_hour(r, pump);
             water.end_hour(r);
             year.pump.insert(year.pump.end(), pump.begin(), pump.end());

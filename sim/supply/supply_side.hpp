@@ -27,6 +27,7 @@ class SupplySide {
     SupplySide(System const& system, std::vector<Event>& events);
 
     [[nodiscard]] Battery const& battery() const { return battery_; }
+    [[nodiscard]] double array_w() const { return array_w_; }
     [[nodiscard]] GeneratorControl const& generator() const { return generator_; }
     [[nodiscard]] double soc_min() const {
         return battery_.capacity_kwh() > 0 ? lowest_kwh_ / battery_.capacity_kwh() : 0;

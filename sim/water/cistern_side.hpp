@@ -32,7 +32,8 @@ class CisternSide {
         least_m3_ = volume_m3_;
     }
 
-    void begin_hour(SupplyView const& supply) {
+    /// Whether this hour has a surplus to fill with.
+    void judge_surplus(SupplyView const& supply) {
         surplus_ =
             !supply.on_backup && (supply.array_w >= s_->sun_above_w || supply.soc >= s_->battery_above_soc);
     }

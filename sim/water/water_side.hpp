@@ -63,7 +63,7 @@ class WaterSide {
     WaterSide(WaterSide const&) = delete;
     WaterSide& operator=(WaterSide const&) = delete;
 
-    void begin_hour(int hour, HourlyInputs const& inputs, SupplyView const& supply) {
+    void begin_hour(int hour, HourlyInputs const& inputs) {
         auto const h = static_cast<std::size_t>(hour % hours_per_year);
         hour_begin_s_ = hour * seconds_per_hour;
         demand_m3_ = inputs.demand_m3[h];
@@ -77,7 +77,11 @@ class WaterSide {
                     .subspan(inputs.first_draw[h], inputs.first_draw[h + 1] - inputs.first_draw[h]));
         if (trough_) trough_->begin_hour(inputs.trough_m3.empty() ? demand_m3_ : inputs.trough_m3[h]);
         if (well_) well_->begin_hour(hour);
-        if (cistern_) cistern_->begin_hour(supply);
+    }
+    /// When the hour begins and the sources have been looked at: whether there is a surplus to fill a cistern
+    /// with.
+    void judge_surplus(SupplyView const& supply) {
+        if (cistern_) cistern_->judge_surplus(supply);
     }
 
     /// Switches, floats, protection and timers at this moment: which motors are wanted.

@@ -121,7 +121,7 @@ class WellSide {
     void settle_band(bool running) {
         auto const& edges = s_->band_edges_m;
         std::size_t const last = edges.size() - 2;
-        double const slack_m = 0.02 * band_m_;
+        double const slack_m = 1e-4 * band_m_;
         if (running) {
             if (curve_ < last && depth_m() >= edges[curve_ + 1] - slack_m)
                 ++curve_;

@@ -26,6 +26,7 @@ double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h
 double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
             LoadShedding& loads, double now_h, double t_s, HourRecord& r) {
     bool const broken = supply.look(now_h);
+    if (t_s == 0) water.judge_surplus({supply.array_w(), supply.battery().soc(), supply.on_backup()});
     double const capacity_w = supply.capacity_w(now_h);
 
     water.look(t_s);
@@ -86,7 +87,7 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
         supply.loads_start(inputs.load_start_va[h],
                            loads.served_w(std::numeric_limits<double>::infinity(), supply),
                            water.running_peak_w());
-    water.begin_hour(hour, inputs, {array_w, supply.battery().soc(), supply.on_backup()});
+    water.begin_hour(hour, inputs);
     int standing_still = 0, steps = 0;
     for (double t_s = 0; t_s < seconds_per_hour;) {
         double const dt_s = step(clock, inputs, water, supply, loads, hour + t_s / seconds_per_hour, t_s, r);

@@ -133,7 +133,7 @@ class QuickPath {
     [[gnu::always_inline]] inline std::span<PumpStretch const> supplied_hour(int hour, std::size_t h,
                                                                              HourRecord& r) {
         if (water_.stand_through_hour(in_.demand_m3[h], r)) return {&standing_, 1};
-        water_.begin_hour(hour, in_, {});
+        water_.begin_hour(hour, in_);
         water_.run_supplied_hour(r, pump_);
         water_.end_hour(r);
         return pump_;

@@ -77,14 +77,15 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
                 lowest = std::min(lowest, r.*field.value);
         }
         over_full = std::max(over_full, r.battery_stored_kwh - s.battery.capacity_kwh);
-        // Straight on the grid, bypassed, nothing is limited.
+        // Straight on the grid, bypassed, nothing is limited. The limit is one of continuous power: a start
+        // comes on top, and on its way to the motor it takes the inverter's pass-through loss like any load.
         double const starts_kwh =
             (r.pump_starts * (gravity ? s.cistern->fill_motor : s.motor).start_extra_j +
              r.fill_pump_starts * (s.cistern ? s.cistern->fill_motor.start_extra_j : 0)) /
             3.6e6;
         if (s.rules.bypass.empty())
-            if (double const over_kw =
-                    r.grid_kw + r.generator_kw - source_kw * r.backup_h - starts_kwh - start_left_kwh;
+            if (double const over_kw = r.grid_kw + r.generator_kw - source_kw * r.backup_h -
+                                       (starts_kwh + start_left_kwh) / s.inverter.pass_through_efficiency;
                 over_kw > over_source_kw) {
                 over_source_kw = over_kw;
                 over_source = fmt::format(
