@@ -1,50 +1,32 @@
 #include "sim/base/run_result.hpp"
 
 #include <array>
-#include <cstring>
-#include <memory>
-#include <type_traits>
-#include <utility>
+#include <bit>
 
 namespace holdwater::sim {
 
 namespace {
 
-// A record as the numbers it holds, one a series, in pairs as the processor adds them.
-static_assert(std::is_standard_layout_v<HourRecord>);
-constexpr std::size_t series_count = sizeof(HourRecord) / sizeof(double);
-using Pair = double __attribute__((vector_size(16)));
-Pair pair_of(HourRecord const& r, std::size_t first) {
-    Pair pair;
-    std::memcpy(&pair, std::assume_aligned<alignof(Pair)>(reinterpret_cast<double const*>(&r) + first),
-                sizeof pair);
-    return pair;
+// A record as the numbers it holds, one a series.
+using Numbers = std::array<double, sizeof(HourRecord) / sizeof(double)>;
+
+void add(Numbers& sums, HourRecord const& hour) {
+    auto const numbers = std::bit_cast<Numbers>(hour);
+    for (std::size_t i = 0; i < sums.size(); ++i) sums[i] += numbers[i];
 }
 
 }  // namespace
 
 HourRecord sum_of(std::span<HourRecord const> hours) {
-    HourRecord sum;
-    // Fourteen series at a time: their sums stay in registers.
-    constexpr std::size_t pairs = 7, whole = series_count - series_count % (2 * pairs);
-    static_assert(series_count % 2 == 0);
-    auto const sum_from = [&]<std::size_t... i>(std::size_t first, std::index_sequence<i...>) {
-        std::array<Pair, sizeof...(i)> sums{};
-        for (HourRecord const& r : hours) ((sums[i] += pair_of(r, first + 2 * i)), ...);
-        std::memcpy(reinterpret_cast<double*>(&sum) + first, sums.data(), sizeof sums);
-    };
-    for (std::size_t first = 0; first < whole; first += 2 * pairs)
-        sum_from(first, std::make_index_sequence<pairs>{});
-    if constexpr (whole < series_count)
-        sum_from(whole, std::make_index_sequence<(series_count - whole) / 2>{});
-    return sum;
+    Numbers sums{};
+    for (HourRecord const& r : hours) add(sums, r);
+    return std::bit_cast<HourRecord>(sums);
 }
 
 void add(HourRecord& sum, HourRecord const& hour) {
-    for (std::size_t i = 0; i < series_count; i += 2) {
-        Pair const pair = pair_of(sum, i) + pair_of(hour, i);
-        std::memcpy(reinterpret_cast<double*>(&sum) + i, &pair, sizeof pair);
-    }
+    auto sums = std::bit_cast<Numbers>(sum);
+    add(sums, hour);
+    sum = std::bit_cast<HourRecord>(sums);
 }
 
 std::vector<SeriesField> const& series_fields() {

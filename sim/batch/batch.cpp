@@ -9,17 +9,15 @@
 
 #include "sim/base/job_pool.hpp"
 #include "sim/batch/lane_group.hpp"
-#include "sim/inputs/check_inputs.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
 
-// What is worked out once for an HourlyInputs.
+// What is worked out once for a year's inputs.
 struct SharedInputs {
     InputsDigest digest;
     std::size_t demand = 0;  // the first inputs with the same demand
-    std::string problem;
 };
 
 class Batch {
@@ -44,21 +42,14 @@ class Batch {
 
   private:
     void look_at_inputs() {
-        std::vector<HourlyInputs const*> distinct;
+        std::vector<CheckedInputs const*> distinct;
         for (BatchJob const& job : jobs_)
             if (position_.emplace(job.inputs, distinct.size()).second) distinct.push_back(job.inputs);
         inputs_.resize(distinct.size());
-        for_each_job(distinct.size(), [&](std::size_t i) {
-            try {
-                check_inputs(*distinct[i]);
-                inputs_[i].digest = digest_of(*distinct[i], clock_);
-            } catch (std::invalid_argument const& error) {
-                inputs_[i].problem = error.what();
-            }
-        });
+        for_each_job(distinct.size(),
+                     [&](std::size_t i) { inputs_[i].digest = digest_of(*distinct[i], clock_); });
         std::vector<std::size_t> demands, loads;
         for (std::size_t i = 0; i < inputs_.size(); ++i) {
-            if (!inputs_[i].problem.empty()) continue;
             auto const alike = std::find_if(loads.begin(), loads.end(), [&](std::size_t l) {
                 return same_loads(inputs_[l].digest, inputs_[i].digest);
             });
@@ -81,8 +72,6 @@ class Batch {
         std::map<std::pair<std::size_t, double>, std::vector<std::size_t>> by_key;
         for (std::size_t i = 0; i < jobs_.size(); ++i) {
             SharedInputs const& in = inputs_of(i);
-            run_.years[i].problem = in.problem;
-            if (!in.problem.empty()) continue;
             std::string_view const obstacle =
                 clock_.longest_step_s < seconds_per_hour ? "shorter steps" : lane_obstacle(design_of(i));
             if (!obstacle.empty()) {
@@ -168,7 +157,7 @@ class Batch {
     Clock clock_;
     BatchOptions options_;
     BatchRun run_;
-    std::unordered_map<HourlyInputs const*, std::size_t> position_;
+    std::unordered_map<CheckedInputs const*, std::size_t> position_;
     std::vector<SharedInputs> inputs_;
     std::vector<std::vector<std::size_t>> classes_;  // jobs of one water year each
     std::vector<std::size_t> alone_;

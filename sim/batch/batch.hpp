@@ -10,13 +10,14 @@
 
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 
 namespace holdwater::sim {
 
-/// One scenario-year of a batch. Jobs that share an HourlyInputs share the work on it.
+/// One scenario-year of a batch. Jobs that share their inputs share the work on it.
 struct BatchJob {
     System const* system = nullptr;
-    HourlyInputs const* inputs = nullptr;
+    CheckedInputs const* inputs = nullptr;
 };
 
 struct BatchYear {

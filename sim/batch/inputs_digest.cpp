@@ -6,11 +6,8 @@
 
 namespace holdwater::sim {
 
-InputsDigest digest_of(HourlyInputs const& inputs, Clock const& clock) {
-    InputsDigest d{.inputs = &inputs,
-                   .peaks = peaks_of(inputs),
-                   .peak_draw_m3_s = peak_draw_m3_s(inputs),
-                   .most_load_start_va = most_of(inputs.load_start_va)};
+InputsDigest digest_of(CheckedInputs const& inputs, Clock const& clock) {
+    InputsDigest d{.inputs = &inputs, .peak_draw_m3_s = peak_draw_m3_s(inputs)};
     auto const total_kwh = [&](std::vector<double> const& power_w) {
         double sum_w = 0;
         auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);

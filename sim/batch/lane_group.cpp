@@ -28,14 +28,14 @@ struct Design {
           water_side(system, events),
           supply(system, events),
           loads(inputs),
-          quick(system, inputs, clock, water_side, supply, loads, digest.peaks),
+          quick(system, inputs, clock, water_side, supply, loads),
           extra_starts(water.starts_of_day.size(), 0),
           apart(water.hours.size(), 0) {
         water_side.set_tables(water.tables);
     }
 
     System const& system;
-    HourlyInputs const& inputs;
+    CheckedInputs const& inputs;
     InputsDigest const& digest;
     std::vector<Event> events;
     WaterSide water_side;  // for the hours taken alone
@@ -87,6 +87,9 @@ class Series {
     std::array<double const*, Lanes::count> series_{};
     bool shared_ = true;
 };
+
+// So many hours are taken together when they are quick in all lanes: what asks for that is asked once.
+constexpr int hours_at_once = 6;
 
 class Group {
   public:
@@ -342,7 +345,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     d.water_side.set(*water_now);
     d.water_side.forget_marks();
     if (d.own_water)
-        d.quick.go_through(hour, {&r, 1});
+        d.quick.go_through(hour, r);
     else
         d.quick.go_coupled(hour, r);
     book(d, hour, at, r);
@@ -452,12 +455,11 @@ Summary Group::summary_of(std::size_t lane) {
 // Hours not taken alone in which a small load's start is too much; see load_start_over.
 double Group::load_starts_over_h(Design const& d) const {
     System const& s = d.system;
-    if (d.digest.most_load_start_va == 0 || s.inverter.surge.empty()) return 0;
+    LoadPeaks const& peaks = d.inputs.peaks;
+    if (peaks.start_va == 0 || s.inverter.surge.empty()) return 0;
     // Mostly the largest start fits on top of all the rest.
-    LoadPeaks const& peaks = d.digest.peaks;
     if (water_.standing_w == 0 &&
-        std::hypot(peaks.load_w + water_.running_w + s.motor.start_power_w, peaks.load_var) +
-                d.digest.most_load_start_va <
+        std::hypot(peaks.load_w + water_.running_w + s.motor.start_power_w, peaks.load_var) + peaks.start_va <
             (models::surge_va(s.inverter, 1) - peaks.leg_imbalance_w) * (1 - 1e-9))
         return 0;
     double over_h = 0;

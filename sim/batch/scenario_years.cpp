@@ -10,7 +10,7 @@ namespace holdwater::sim {
 
 std::vector<BatchYear> run_scenario_years(std::span<ScenarioYear const> years, InputsShelf& shelf) {
     std::vector<BatchYear> out(years.size());
-    std::vector<std::shared_ptr<HourlyInputs const>> inputs(years.size());
+    std::vector<std::shared_ptr<CheckedInputs const>> inputs(years.size());
     std::vector<std::optional<System>> systems(years.size());
     for_each_job(years.size(), [&](std::size_t i) {
         try {

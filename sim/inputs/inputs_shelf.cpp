@@ -6,7 +6,7 @@
 
 namespace holdwater::sim {
 
-std::shared_ptr<HourlyInputs const> InputsShelf::of(scenarios::Scenario const& s, Year const& year) {
+std::shared_ptr<CheckedInputs const> InputsShelf::of(scenarios::Scenario const& s, Year const& year) {
     auto const array = arrays_.of({s, year}, [&] {
         auto const light = lights_.of({s, year}, [&] {
             auto const sun = suns_.of(year->site, [&] { return weather::sun_over_year(year->site); });
@@ -39,7 +39,7 @@ std::shared_ptr<HourlyInputs const> InputsShelf::of(scenarios::Scenario const& s
         in.load_var = loads->load_var;
         in.load_start_va = loads->load_start_va;
         in.ambient_c = year->temperature_c;
-        return in;
+        return CheckedInputs(std::move(in));
     });
 }
 

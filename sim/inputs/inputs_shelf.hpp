@@ -9,6 +9,7 @@
 #include "scenarios/settings/scenario.hpp"
 #include "sim/base/system.hpp"
 #include "sim/inputs/array_light.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
 
@@ -61,7 +62,7 @@ class Shelf {
 class InputsShelf {
   public:
     /// What make_inputs gives. Throws what that throws.
-    std::shared_ptr<HourlyInputs const> of(scenarios::Scenario const& scenario,
+    std::shared_ptr<CheckedInputs const> of(scenarios::Scenario const& scenario,
                                            std::shared_ptr<weather::WeatherYear const> const& year);
 
   private:
@@ -72,7 +73,7 @@ class InputsShelf {
     Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_{128};
     Shelf<std::tuple<scenarios::DemandSettings, bool, Year>, HourlyInputs> demands_{32};
     Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, Year>, HourlyInputs> loads_{32};
-    Shelf<std::tuple<Part, Part, Part>, HourlyInputs> whole_{64};
+    Shelf<std::tuple<Part, Part, Part>, CheckedInputs> whole_{64};
 };
 
 }  // namespace holdwater::sim

@@ -1,34 +1,15 @@
 #pragma once
 
 #include <algorithm>
-#include <array>
 #include <limits>
 #include <span>
 #include <vector>
 
+#include "sim/inputs/checked_inputs.hpp"
 #include "sim/supply/quick_hour.hpp"
 #include "sim/year/coupled_hour.hpp"
 
 namespace holdwater::sim {
-
-/// Most an optional series of HourlyInputs reaches; 0 for one left out.
-inline double most_of(std::vector<double> const& values) {
-    std::array<double, 4> most{};  // side by side: one after the other each would wait for the last
-    for (std::size_t i = 0; i + most.size() <= values.size(); i += most.size())
-        for (std::size_t k = 0; k < most.size(); ++k) most[k] = models::most(most[k], values[i + k]);
-    static_assert(hours_per_year % most.size() == 0);
-    return *std::max_element(most.begin(), most.end());
-}
-
-/// The most the small loads ask for in any hour.
-struct LoadPeaks {
-    double load_w = 0, load_var = 0, leg_imbalance_w = 0;
-};
-inline LoadPeaks peaks_of(HourlyInputs const& inputs) {
-    LoadPeaks p{most_of(inputs.load_w), most_of(inputs.load_var), most_of(inputs.leg_imbalance_w)};
-    for (LoadClass const& c : inputs.shed_first) p.load_w += most_of(c.power_w);
-    return p;
-}
 
 /// Finds the hours in which no rule of the supply applies and takes them in one go: the plain water side goes
 /// through the hour as if its motor got its power, the supply follows through the motor's stretches, and what
@@ -36,8 +17,8 @@ inline LoadPeaks peaks_of(HourlyInputs const& inputs) {
 /// coupled_hour.
 class QuickPath {
   public:
-    QuickPath(System const& system, HourlyInputs const& inputs, Clock const& clock, WaterSide& water,
-              SupplySide& supply, LoadShedding& loads, LoadPeaks const& peaks)
+    QuickPath(System const& system, CheckedInputs const& inputs, Clock const& clock, WaterSide& water,
+              SupplySide& supply, LoadShedding& loads)
         : s_(system),
           in_(inputs),
           clock_(clock),
@@ -46,8 +27,9 @@ class QuickPath {
           loads_(loads),
           plant_(supply.quick_supply()),
           possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
-                    !(system.rules.trip_on_overload && most_of(inputs.load_start_va) > 0)) {
+                    !(system.rules.trip_on_overload && inputs.peaks.start_va > 0)) {
         if (!possible_) return;
+        LoadPeaks const& peaks = inputs.peaks;
         start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, peaks.load_w, peaks.load_var,
                                                        peaks.leg_imbalance_w);
         carries_all_ =
@@ -56,14 +38,9 @@ class QuickPath {
         standing_ = {1, water.standing_w()};
     }
 
-    /// Takes the hours from `hour` on, each with its fresh record, whatever they are: together if all are
-    /// quick, else one by one.
-    void go_through(int hour, std::span<HourRecord> records) {
-        if (records.size() > 1 && go(hour, records)) return;
-        for (HourRecord& r : records) {
-            if (!go(hour, {&r, 1}) && !go_on_backup(hour, r)) go_coupled(hour, r);
-            ++hour;
-        }
+    /// Takes the hour with its fresh record, whatever it is.
+    void go_through(int hour, HourRecord& r) {
+        if (!go(hour, r) && !go_on_backup(hour, r)) go_coupled(hour, r);
     }
     /// The way that holds for every hour.
     void go_coupled(int hour, HourRecord& r) {
@@ -86,16 +63,14 @@ class QuickPath {
     /// Whether the inverter carries pump and loads in every hour of the year.
     [[nodiscard]] bool carries_all() const { return carries_all_; }
 
-    /// Takes the hours from `hour` on, each with its fresh record, if all are quick; else nothing has
-    /// changed.
-    bool go(int hour, std::span<HourRecord> records) {
+    /// Takes the hour if it is quick; else nothing has changed.
+    bool go(int hour, HourRecord& r) {
         Battery const& battery = supply_.battery();
-        if (!(battery.stored_kwh() > above_kwh_) || !(hour + static_cast<double>(records.size()) <= until_h_))
-            return false;
+        if (!(battery.stored_kwh() > above_kwh_) || !(hour + 1 <= until_h_)) return false;
         WaterState const before = water_.state();
-        if (battery.is_two_well() ? take<true>(hour, records) : take<false>(hour, records)) return true;
+        if (battery.is_two_well() ? take<true>(hour, r) : take<false>(hour, r)) return true;
         water_.set(before);
-        std::fill(records.begin(), records.end(), HourRecord{});
+        r = {};
         return false;
     }
 
@@ -130,52 +105,42 @@ class QuickPath {
 
   private:
     // The water side through an hour (`h` of the year) in which its motor gets its power.
-    [[gnu::always_inline]] inline std::span<PumpStretch const> supplied_hour(int hour, std::size_t h,
-                                                                             HourRecord& r) {
+    std::span<PumpStretch const> supplied_hour(int hour, std::size_t h, HourRecord& r) {
         if (water_.stand_through_hour(in_.demand_m3[h], r)) return {&standing_, 1};
         water_.begin_hour(hour, in_);
         water_.run_supplied_hour(r, pump_);
         water_.end_hour(r);
         return pump_;
     }
-    // True, and the battery has gone on, if the hours are quick; else the water has gone some way.
+    // True, and the battery has gone on, if the hour is quick; else the water has gone some way.
     template <bool two_wells>
-    bool take(int hour, std::span<HourRecord> records) {
+    bool take(int hour, HourRecord& r) {
         Battery const& battery = supply_.battery();
-        auto levels = battery.levels();
-        double lowest_kwh = levels.stored_kwh;
-        auto h = static_cast<std::size_t>(hour % hours_per_year);
-        for (HourRecord& r : records) {
-            double const load_w = loads_.wanted_w(h);
-            if (models::sleeps(s_.inverter, load_w)) return false;
-            auto const pump = supplied_hour(hour, h, r);
-            double const array_w = in_.array_power_w[h];
-            double const sun_w =
-                controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
-            double inverter_dc_kwh = 0, pump_kwh = 0;
-            auto const stretch_of = [&](PumpStretch const& p) __attribute__((always_inline)) {
-                pump_kwh += p.power_w * (1e-3 * p.hours);
-                return plant_.stretch<two_wells>(p, load_w, inverter_dc_kwh);
-            };
-            auto const q = quick_hour<two_wells>(plant_, sun_w, pump, stretch_of, levels);
-            if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
-                !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w())))
-                return false;
-            levels = q.battery;
-            lowest_kwh = models::least(lowest_kwh, q.lowest_kwh);
-            double const taken_kwh =
-                inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh;
-            // But for rounding it is between; no branch, as by night the sign of that is a matter of chance.
-            double const sun_kwh = models::least(models::most(taken_kwh, 0.0), 1e-3 * sun_w);
-            book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
-            r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;
-            r.load_served_kw = 1e-3 * load_w;
-            r.pump_kw = pump_kwh;
-            end_hour(in_, h, load_w, battery, levels.stored_kwh, r);
-            ++hour;
-            if (++h == static_cast<std::size_t>(hours_per_year)) h = 0;
-        }
-        supply_.take_over(levels, lowest_kwh);
+        auto const h = static_cast<std::size_t>(hour % hours_per_year);
+        double const load_w = loads_.wanted_w(h);
+        if (models::sleeps(s_.inverter, load_w)) return false;
+        auto const pump = supplied_hour(hour, h, r);
+        double const array_w = in_.array_power_w[h];
+        double const sun_w =
+            controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
+        double inverter_dc_kwh = 0, pump_kwh = 0;
+        auto const stretch_of = [&](PumpStretch const& p) {
+            pump_kwh += p.power_w * (1e-3 * p.hours);
+            return plant_.stretch<two_wells>(p, load_w, inverter_dc_kwh);
+        };
+        auto const q = quick_hour<two_wells>(plant_, sun_w, pump, stretch_of, battery.levels());
+        if (!(q.lowest_kwh > (r.pump_starts > 0 ? start_above_kwh() : above_kwh_)) ||
+            !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w())))
+            return false;
+        double const taken_kwh = inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh;
+        // But for rounding it is between; no branch, as by night the sign of that is a matter of chance.
+        double const sun_kwh = models::least(models::most(taken_kwh, 0.0), 1e-3 * sun_w);
+        book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
+        r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;
+        r.load_served_kw = 1e-3 * load_w;
+        r.pump_kw = pump_kwh;
+        end_hour(in_, h, load_w, battery, q.battery.stored_kwh, r);
+        supply_.take_over(q.battery, q.lowest_kwh);
         return true;
     }
     [[nodiscard]] bool carries(std::size_t h, double sun_w, double ac_w) const {
@@ -184,7 +149,7 @@ class QuickPath {
     }
 
     System const& s_;
-    HourlyInputs const& in_;
+    CheckedInputs const& in_;
     Clock const& clock_;
     WaterSide& water_;
     SupplySide& supply_;

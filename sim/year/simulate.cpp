@@ -4,12 +4,11 @@
 #include <chrono>
 #include <cmath>
 
-#include "sim/inputs/check_inputs.hpp"
 #include "sim/year/battery_life.hpp"
 #include "sim/year/findings.hpp"
 #include "sim/year/outage_record.hpp"
-#include "sim/year/quick_path.hpp"
 #include "sim/year/summarize.hpp"
+#include "sim/year/year_loop.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -37,39 +36,35 @@ RunStart start_of(System const& system, Clock const& clock, SupplySide const& su
 
 }  // namespace
 
-RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
+RunResult simulate(System const& system, CheckedInputs const& inputs, Clock const& clock) {
     auto const begin = std::chrono::steady_clock::now();
-    check_inputs(inputs);
     RunResult result;
     result.clock = clock;
-    result.hours.reserve(static_cast<std::size_t>(clock.hours));
-    WaterSide water(system, result.events);
-    SupplySide supply(system, result.events);
-    LoadShedding loads(inputs);
+    result.hours.resize(static_cast<std::size_t>(clock.hours));
+    YearLoop loop(system, inputs, clock, result.events);
+    WaterSide const& water = loop.water();
+    SupplySide const& supply = loop.supply();
     result.start = start_of(system, clock, supply, water);
     YearBooks books(result, system, result.start);
     bool was_dry = false;
-    QuickPath quick(system, inputs, clock, water, supply, loads, peaks_of(inputs));
-    auto const look_back = [&](int hour, HourRecord const& r) {
+    std::size_t day_begin = 0;
+    for (std::size_t i = 0; i < result.hours.size(); ++i) {
+        int const hour = clock.first_hour + static_cast<int>(i);
+        HourRecord& r = result.hours[i];
+        loop.go(hour, r);
         if (!inputs.load_start_va.empty() &&
             load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
             result.findings.load_starts_over_h += 1;
         bool const dry = r.water_short_m3 > some_water_m3;
-        if (dry == was_dry || !(dry || r.water_demand_m3 > 0)) return;
-        was_dry = dry;
-        result.events.push_back({static_cast<double>(hour),
-                                 dry ? EventKind::water_short : EventKind::water_back, r.tank_pressure_kpa});
-    };
-    static_assert(24 % hours_at_once == 0);
-    for (int i = 0; i < clock.hours; i += hours_at_once) {
-        int const first = clock.first_hour + i;
-        auto const before = static_cast<std::size_t>(i);
-        result.hours.resize(static_cast<std::size_t>(std::min(i + hours_at_once, clock.hours)));
-        auto const records = std::span(result.hours).subspan(before);
-        quick.go_through(first, records);
-        for (int hour = first; HourRecord const& r : records) look_back(hour++, r);
-        if (result.hours.size() % 24 == 0 || i + hours_at_once >= clock.hours)
-            books.add_day(std::span(result.hours).subspan(before / 24 * 24));
+        if (dry != was_dry && (dry || r.water_demand_m3 > 0)) {
+            was_dry = dry;
+            result.events.push_back({static_cast<double>(hour),
+                                     dry ? EventKind::water_short : EventKind::water_back,
+                                     r.tank_pressure_kpa});
+        }
+        if (i + 1 - day_begin < 24 && i + 1 < result.hours.size()) continue;
+        books.add_day(std::span(result.hours).subspan(day_begin, i + 1 - day_begin));
+        day_begin = i + 1;
     }
     if (system.rules.backup == Backup::grid)
         result.outages = outage_records(system.outages, clock, result.hours);
@@ -99,6 +94,21 @@ RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const
     s.generator_starts = supply.generator().starts();
     s.wall_time_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
     return result;
+}
+
+RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock) {
+    return simulate(system, CheckedInputs(inputs), clock);
+}
+
+void watch(System const& system, CheckedInputs const& inputs, Clock const& clock, HourWatcher const& see) {
+    std::vector<Event> events;
+    YearLoop loop(system, inputs, clock, events);
+    for (int i = 0; i < clock.hours; ++i) {
+        HourRecord r;
+        loop.go(clock.first_hour + i, r);
+        if (!see(i, r)) return;
+        events.clear();
+    }
 }
 
 }  // namespace holdwater::sim

@@ -1,7 +1,10 @@
 #pragma once
 
+#include <functional>
+
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 
 namespace holdwater::sim {
 
@@ -14,7 +17,15 @@ namespace holdwater::sim {
 ///
 /// Taps: an hour's demand is drawn from its start at the tap flow, then taps are shut.
 ///
-/// Pre: inputs hold hours_per_year values each, all finite and >= 0 (throws models::ParameterError else).
+RunResult simulate(System const& system, CheckedInputs const& inputs, Clock const& clock);
+/// Checks the inputs first; throws what CheckedInputs throws.
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock);
+
+/// Sees an hour that is over; false stops the run there. `i` counts from the clock's first hour.
+using HourWatcher = std::function<bool(int i, HourRecord const& hour)>;
+
+/// Goes through the clock's hours as simulate() does and keeps none of them: for a question that some hours
+/// answer.
+void watch(System const& system, CheckedInputs const& inputs, Clock const& clock, HourWatcher const& see);
 
 }  // namespace holdwater::sim

@@ -17,7 +17,7 @@ using namespace holdwater;
 int main() {
     constexpr int hours = 24 * 14;
     std::list<sim::System> systems;
-    std::list<sim::HourlyInputs> inputs;
+    std::list<sim::CheckedInputs> inputs;
     std::vector<sim::BatchJob> jobs;
     for (std::uint64_t seed = 1; seed <= 12; ++seed) {
         test::Draw draw(seed);
@@ -28,8 +28,9 @@ int main() {
             if (i < 18) static_cast<sim::WaterSystem&>(system) = first;
             auto const* in = &common;
             if (i % 3 == 2) {
-                in = &inputs.emplace_back(common);
-                test::add_supply_features(draw, system, inputs.back(), hours);
+                sim::HourlyInputs own = common;
+                test::add_supply_features(draw, system, own, hours);
+                in = &inputs.emplace_back(std::move(own));
             }
             jobs.push_back({&systems.emplace_back(std::move(system)), in});
         }

@@ -31,8 +31,9 @@ struct Fleet {
         system.battery_behavior.voltage = {};
         system.battery_behavior.kind = kind;
         for (int a = 0; a < arrays; ++a) {
-            auto& in = inputs.emplace_back(first);
-            for (double& w : in.array_power_w) w *= 0.6 + 1.6 * a / arrays;
+            auto scaled = first;
+            for (double& w : scaled.array_power_w) w *= 0.6 + 1.6 * a / arrays;
+            auto const& in = inputs.emplace_back(std::move(scaled));
             for (int b = 0; b < batteries; ++b) {
                 auto& s = systems.emplace_back(system);
                 s.battery.capacity_kwh = 5 + 15.0 * b / batteries;
@@ -43,7 +44,7 @@ struct Fleet {
         }
     }
     std::list<sim::System> systems;
-    std::list<sim::HourlyInputs> inputs;
+    std::list<sim::CheckedInputs> inputs;
     std::vector<sim::BatchJob> jobs;
 };
 

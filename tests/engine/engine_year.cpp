@@ -14,7 +14,7 @@ using namespace holdwater;
 
 int main() try {
     auto const system = test::plain_system();
-    auto const inputs = test::steady_inputs(300, 50, 0.02, 2e-4);
+    sim::CheckedInputs const inputs(test::steady_inputs(300, 50, 0.02, 2e-4));
     auto const year = sim::simulate(system, inputs, sim::Clock{}).summary;
     std::vector<sim::BatchJob> const jobs(3, {&system, &inputs});
     auto const batch = sim::run_batch(jobs, sim::Clock{}, {});

@@ -1,0 +1,77 @@
+#include <doctest/doctest.h>
+
+#include <cstring>
+#include <limits>
+#include <vector>
+
+#include "models/numeric/parameter_error.hpp"
+#include "sim/year/simulate.hpp"
+#include "tests/sim/random_system.hpp"
+#include "tests/sim/random_water.hpp"
+
+using namespace holdwater;
+using test::Draw;
+
+TEST_SUITE_BEGIN("sim/year_loop");
+
+TEST_CASE("a watched run sees the hours of simulate, to the bit, and stops where it is told to") {
+    sim::Clock const clock{24 * 40, 24 * 10};
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed + 7000);
+        auto system = test::random_wet_system(draw);
+        auto hourly = test::random_wet_inputs(draw, system, clock.first_hour + clock.hours);
+        if (seed % 2 == 0) test::add_supply_features(draw, system, hourly, clock.first_hour + clock.hours);
+        sim::CheckedInputs const inputs(hourly);
+        auto const whole = sim::simulate(system, inputs, clock);
+        int seen = 0, differing = 0;
+        int const stop_at = static_cast<int>(5 * seed);
+        sim::watch(system, inputs, clock, [&](int i, sim::HourRecord const& r) {
+            CHECK(i == seen++);
+            differing +=
+                std::memcmp(&r, &whole.hours[static_cast<std::size_t>(i)], sizeof(sim::HourRecord)) == 0 ? 0
+                                                                                                         : 1;
+            return i < stop_at;
+        });
+        CHECK(seen == stop_at + 1);
+        CHECK(differing == 0);
+    }
+}
+
+TEST_CASE("inputs are refused when they are made: a series too short, not finite or negative") {
+    Draw draw(3);
+    auto const good = test::random_inputs(draw, 48);
+    CHECK_NOTHROW(sim::CheckedInputs{good});
+    auto const refused = [&](auto spoil, char const* says) {
+        auto bad = good;
+        spoil(bad);
+        CHECK_THROWS_WITH_AS(sim::CheckedInputs{bad}, says, models::ParameterError);
+    };
+    refused([](auto& in) { in.load_w[7] = std::numeric_limits<double>::infinity(); },
+            "load_w = inf (must be finite and not negative in every hour)");
+    refused([](auto& in) { in.demand_m3[8] = -1; },
+            "demand_m3 = -1 (must be finite and not negative in every hour)");
+    refused([](auto& in) { in.array_power_w.pop_back(); },
+            "array_power_w = 8759 (must hold 8760 hourly values)");
+    refused([](auto& in) { in.ambient_c.assign(8760, std::numeric_limits<double>::quiet_NaN()); },
+            "ambient_c = nan (must be finite in every hour)");
+    refused([](auto& in) { in.first_draw.assign(8761, 0), in.first_draw.back() = 5; },
+            "first_draw = 8761 (must hold 8761 positions, the last one the end of draws)");
+}
+
+TEST_CASE("the peaks of inputs are those of the year, and of both years when hours of another are taken") {
+    Draw draw(4);
+    auto hourly = test::random_inputs(draw, 48);
+    hourly.load_w[100] = 5000;
+    sim::CheckedInputs in(hourly);
+    CHECK(in.peaks.load_w == 5000);
+    hourly.load_w[100] = 10;
+    hourly.load_w[200] = 9000;
+    sim::CheckedInputs const other(hourly);
+    in.take_hours(other, 190, 20);
+    CHECK(in.load_w[200] == 9000);
+    CHECK(in.load_w[100] == 5000);
+    CHECK(in.peaks.load_w == 9000);
+}
+
+TEST_SUITE_END();
