@@ -6,8 +6,9 @@
 
 namespace holdwater::sim {
 
-InputsDigest digest_of(CheckedInputs const& inputs, Clock const& clock) {
-    InputsDigest d{.inputs = &inputs, .peak_draw_m3_s = peak_draw_m3_s(inputs)};
+InputsDigest digest_of(CheckedInputs const& checked, Clock const& clock) {
+    HourlyInputs const& inputs = checked;
+    InputsDigest d{.inputs = &checked, .peak_draw_m3_s = peak_draw_m3_s(inputs)};
     auto const total_kwh = [&](std::vector<double> const& power_w) {
         double sum_w = 0;
         auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);

@@ -23,19 +23,19 @@ using models::all, models::any, models::first, models::LaneMask, models::Lanes, 
 struct Design {
     Design(LaneDesign const& design, WaterYear const& water, Clock const& clock)
         : system(*design.system),
-          inputs(*design.inputs->inputs),
+          inputs(design.inputs->inputs->hours()),
           digest(*design.inputs),
           water_side(system, events),
           supply(system, events),
           loads(inputs),
-          quick(system, inputs, clock, water_side, supply, loads),
+          quick(system, *design.inputs->inputs, clock, water_side, supply, loads),
           extra_starts(water.starts_of_day.size(), 0),
           apart(water.hours.size(), 0) {
         water_side.set_tables(water.tables);
     }
 
     System const& system;
-    CheckedInputs const& inputs;
+    HourlyInputs const& inputs;
     InputsDigest const& digest;
     std::vector<Event> events;
     WaterSide water_side;  // for the hours taken alone
@@ -455,7 +455,7 @@ Summary Group::summary_of(std::size_t lane) {
 // Hours not taken alone in which a small load's start is too much; see load_start_over.
 double Group::load_starts_over_h(Design const& d) const {
     System const& s = d.system;
-    LoadPeaks const& peaks = d.inputs.peaks;
+    LoadPeaks const& peaks = d.digest.inputs->peaks();
     if (peaks.start_va == 0 || s.inverter.surge.empty()) return 0;
     // Mostly the largest start fits on top of all the rest.
     if (water_.standing_w == 0 &&

@@ -47,36 +47,39 @@ void copy_hours(std::vector<double> const& from, std::vector<double>& to, int fi
 
 }  // namespace
 
-CheckedInputs::CheckedInputs(HourlyInputs inputs) : HourlyInputs(std::move(inputs)) {
-    check(array_power_w, "array_power_w");
-    peaks.load_w = check(load_w, "load_w");
-    for (LoadClass const& c : shed_first) peaks.load_w += check(c.power_w, "shed_first");
-    check(demand_m3, "demand_m3");
-    check(tap_flow_m3_s, "tap_flow_m3_s");
-    peaks.leg_imbalance_w = check_if_there(leg_imbalance_w, "leg_imbalance_w");
-    peaks.load_var = check_if_there(load_var, "load_var");
-    peaks.start_va = check_if_there(load_start_va, "load_start_va");
-    check_if_there(array_window_loss_w, "array_window_loss_w");
-    check_temperature(ambient_c);
-    check_draws(*this);
+CheckedInputs::CheckedInputs(HourlyInputs inputs) : hours_(std::move(inputs)) {
+    HourlyInputs const& in = hours_;
+    check(in.array_power_w, "array_power_w");
+    peaks_.load_w = check(in.load_w, "load_w");
+    for (LoadClass const& c : in.shed_first) peaks_.load_w += check(c.power_w, "shed_first");
+    check(in.demand_m3, "demand_m3");
+    check(in.tap_flow_m3_s, "tap_flow_m3_s");
+    peaks_.leg_imbalance_w = check_if_there(in.leg_imbalance_w, "leg_imbalance_w");
+    peaks_.load_var = check_if_there(in.load_var, "load_var");
+    peaks_.start_va = check_if_there(in.load_start_va, "load_start_va");
+    check_if_there(in.array_window_loss_w, "array_window_loss_w");
+    check_temperature(in.ambient_c);
+    check_draws(in);
 }
 
 void CheckedInputs::take_hours(CheckedInputs const& from, int first, int hours) {
-    copy_hours(from.array_power_w, array_power_w, first, hours);
-    copy_hours(from.load_w, load_w, first, hours);
-    copy_hours(from.demand_m3, demand_m3, first, hours);
-    copy_hours(from.tap_flow_m3_s, tap_flow_m3_s, first, hours);
-    for (std::size_t c = 0; c < shed_first.size(); ++c)
-        copy_hours(from.shed_first[c].power_w, shed_first[c].power_w, first, hours);
-    copy_hours(from.leg_imbalance_w, leg_imbalance_w, first, hours);
-    copy_hours(from.load_var, load_var, first, hours);
-    copy_hours(from.load_start_va, load_start_va, first, hours);
-    copy_hours(from.ambient_c, ambient_c, first, hours);
-    copy_hours(from.array_window_loss_w, array_window_loss_w, first, hours);
-    peaks.load_w = std::max(peaks.load_w, from.peaks.load_w);
-    peaks.load_var = std::max(peaks.load_var, from.peaks.load_var);
-    peaks.leg_imbalance_w = std::max(peaks.leg_imbalance_w, from.peaks.leg_imbalance_w);
-    peaks.start_va = std::max(peaks.start_va, from.peaks.start_va);
+    HourlyInputs const& f = from.hours_;
+    HourlyInputs& to = hours_;
+    copy_hours(f.array_power_w, to.array_power_w, first, hours);
+    copy_hours(f.load_w, to.load_w, first, hours);
+    copy_hours(f.demand_m3, to.demand_m3, first, hours);
+    copy_hours(f.tap_flow_m3_s, to.tap_flow_m3_s, first, hours);
+    for (std::size_t c = 0; c < to.shed_first.size(); ++c)
+        copy_hours(f.shed_first[c].power_w, to.shed_first[c].power_w, first, hours);
+    copy_hours(f.leg_imbalance_w, to.leg_imbalance_w, first, hours);
+    copy_hours(f.load_var, to.load_var, first, hours);
+    copy_hours(f.load_start_va, to.load_start_va, first, hours);
+    copy_hours(f.ambient_c, to.ambient_c, first, hours);
+    copy_hours(f.array_window_loss_w, to.array_window_loss_w, first, hours);
+    peaks_.load_w = std::max(peaks_.load_w, from.peaks_.load_w);
+    peaks_.load_var = std::max(peaks_.load_var, from.peaks_.load_var);
+    peaks_.leg_imbalance_w = std::max(peaks_.leg_imbalance_w, from.peaks_.leg_imbalance_w);
+    peaks_.start_va = std::max(peaks_.start_va, from.peaks_.start_va);
 }
 
 }  // namespace holdwater::sim

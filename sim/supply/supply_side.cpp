@@ -64,9 +64,10 @@ double SupplySide::quick_above_kwh(double now_h) const {
         inverter_off_ || refusing_ || bypass_now_ || now_h < break_end_h_ || !generator_.off(now_h) ||
         !std::isinf(low_voltage_end_h_) || (s_.rules.grid_first && s_.rules.backup == Backup::grid))
         return never;
-    double above_kwh = std::max({battery_.floor_kwh(), levels_.emergency, voltage_matters_below_kwh_, 0.0});
-    if (s_.rules.backup != Backup::none) above_kwh = std::max(above_kwh, levels_.transfer);
-    if (tops_up(now_h)) above_kwh = std::max(above_kwh, levels_.top_up);
+    double above_kwh = 0;
+    rule_levels(now_h, [&](double level_kwh, Met met, bool) {
+        if (met != Met::rising) above_kwh = std::max(above_kwh, level_kwh);
+    });
     return above_kwh;
 }
 
@@ -141,7 +142,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
         double const offered_w = sun_spare_w + charger_w;
         QuickHour<double> const before = q;
         quick_stretch<two_wells>(quick, offered_w, quick.battery_stretch<two_wells>(p.hours), q);
-        if (!(q.lowest_kwh > 0) || level_between(before.battery.stored_kwh, q.battery.stored_kwh))
+        if (!(q.lowest_kwh > 0) || rule_between(before.battery.stored_kwh, q.battery.stored_kwh, now_h))
             return false;
 
         // The battery takes less and less, if anything changes; the sun's comes first.
@@ -346,20 +347,9 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
                         : level_kwh < stored_kwh && level_kwh > target_kwh)
             target_kwh = level_kwh;
     };
-    if (rate_kw < 0) {
-        watch(0);
-        watch(battery_.floor_kwh());
-        if (s_.rules.backup != Backup::none) watch(levels_.transfer);
-        if (tops_up(now_h)) watch(levels_.top_up);
-        if (on_backup()) watch(levels_.charge_to);
-        watch(levels_.emergency);
-    } else {
-        watch(battery_.capacity_kwh());
-        if (calling_) watch(come_back_kwh_);
-        if (on_backup()) watch(levels_.charge_to);
-        if (inverter_off_) watch(restart_level_kwh());
-        if (emergency_) watch(levels_.emergency + level_band * battery_.capacity_kwh());
-    }
+    rule_levels(now_h, [&](double level_kwh, Met met, bool) {
+        if (met == Met::either_way || (met == Met::falling) == (rate_kw < 0)) watch(level_kwh);
+    });
     for (LoadClass const& c : classes) {
         watch(c.shed_below * battery_.capacity_kwh());
         watch((c.shed_below + level_band) * battery_.capacity_kwh());
@@ -369,7 +359,6 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
         watch_voltage(flow, now_h, next, watch);
     else
         low_voltage_end_h_ = never;
-    watch(voltage_matters_below_kwh_);
     if (rate_kw != 0 && target_kwh >= 0 && std::isfinite(target_kwh)) {
         double const hours = battery_.hours_until(flow.battery, target_kwh, next.hours);
         if (hours < next.hours) next = {hours, target_kwh};
@@ -481,14 +470,14 @@ void SupplySide::look_at_grid(double now_h) {
     if (up && !grid_usable_) grid_event_h_ = std::min(grid_event_h_, usable_h);
 }
 
-bool SupplySide::level_between(double a_kwh, double b_kwh) const {
+bool SupplySide::rule_between(double a_kwh, double b_kwh, double now_h) const {
     double const low_kwh = std::min(a_kwh, b_kwh), high_kwh = std::max(a_kwh, b_kwh);
-    auto const crossed = [&](double level_kwh) { return low_kwh <= level_kwh && level_kwh <= high_kwh; };
-    return low_kwh <= std::max(battery_.floor_kwh(), levels_.emergency) ||
-           (!s_.rules.grid_first && high_kwh >= come_back_kwh_) ||
-           (topping_up_ && crossed(levels_.transfer)) ||
-           (s_.rules.charge_to > 0 && crossed(levels_.charge_to)) ||
-           (!battery_.is_two_well() && high_kwh >= battery_.capacity_kwh());
+    bool between = false;
+    rule_levels(now_h, [&](double level_kwh, Met met, bool carried) {
+        between = between || (carried && (met == Met::rising || low_kwh <= level_kwh) &&
+                              (met == Met::falling || high_kwh >= level_kwh));
+    });
+    return between;
 }
 
 void SupplySide::come_back_rule(bool low_voltage, double now_h) {

@@ -167,6 +167,24 @@ class SupplySide {
         double transfer = 0, come_back = 0, charge_to = 0, restart = 0, emergency = 0, top_up = 0;
     };
 
+    // Calls see(level_kwh, met, carried) with every content of the battery at which a rule of the supply
+    // applies as things stand. `carried`: also where the backup carries the whole hour.
+    enum class Met { falling, rising, either_way };
+    template <class See>
+    void rule_levels(double now_h, See const& see) const {
+        see(0.0, Met::falling, true);
+        see(battery_.floor_kwh(), Met::falling, true);
+        if (s_.rules.backup != Backup::none) see(levels_.transfer, Met::falling, topping_up_);
+        if (tops_up(now_h)) see(levels_.top_up, Met::falling, false);
+        if (on_backup()) see(levels_.charge_to, Met::either_way, s_.rules.charge_to > 0);
+        see(levels_.emergency, Met::falling, true);
+        if (emergency_) see(levels_.emergency + level_band * battery_.capacity_kwh(), Met::rising, true);
+        if (calling_) see(come_back_kwh_, Met::rising, !s_.rules.grid_first);
+        if (inverter_off_) see(restart_level_kwh(), Met::rising, true);
+        see(battery_.capacity_kwh(), Met::rising, !battery_.is_two_well());
+        see(voltage_matters_below_kwh_, Met::either_way, false);
+    }
+
     [[nodiscard]] bool tops_up(double now_h) const {
         return s_.rules.backup == Backup::generator && generator_.tops_up(now_h);
     }
@@ -220,8 +238,9 @@ class SupplySide {
     template <class Watch>
     void watch_voltage(PowerFlow const& flow, double now_h, BatteryEvent& next, Watch const& watch);
 
-    // Whether a level that matters on the backup lies between these contents, or at one of them.
-    [[nodiscard]] bool level_between(double a_kwh, double b_kwh) const;
+    // Whether a rule applies on the way between these contents, or at one of them, while the backup carries
+    // all.
+    [[nodiscard]] bool rule_between(double a_kwh, double b_kwh, double now_h) const;
 
     // Content at which an inverter that switched off comes back [kWh]: the restart level, kept as far above
     // the floor when cold raises that.

@@ -8,7 +8,8 @@
 
 namespace holdwater::sim {
 
-RunResult simulate_years(System const& system, HourlyInputs const& inputs, Clock const& clock, int years) {
+RunResult simulate_years(System const& system, HourlyInputs const& hourly, Clock const& clock, int years) {
+    CheckedInputs const inputs(hourly);
     RunResult first;
     System aged = system;
     double damage = 0, last_fraction = 1;

@@ -27,9 +27,9 @@ class QuickPath {
           loads_(loads),
           plant_(supply.quick_supply()),
           possible_(water.plain() && clock.longest_step_s >= seconds_per_hour && !system.pump_gate &&
-                    !(system.rules.trip_on_overload && inputs.peaks.start_va > 0)) {
+                    !(system.rules.trip_on_overload && inputs.peaks().start_va > 0)) {
         if (!possible_) return;
-        LoadPeaks const& peaks = inputs.peaks;
+        LoadPeaks const& peaks = inputs.peaks();
         start_above_kwh_ = supply.start_fits_above_kwh(system.pump_start, peaks.load_w, peaks.load_var,
                                                        peaks.leg_imbalance_w);
         carries_all_ =
@@ -149,7 +149,7 @@ class QuickPath {
     }
 
     System const& s_;
-    CheckedInputs const& in_;
+    HourlyInputs const& in_;
     Clock const& clock_;
     WaterSide& water_;
     SupplySide& supply_;

@@ -52,7 +52,7 @@ RunResult simulate(System const& system, CheckedInputs const& inputs, Clock cons
         int const hour = clock.first_hour + static_cast<int>(i);
         HourRecord& r = result.hours[i];
         loop.go(hour, r);
-        if (!inputs.load_start_va.empty() &&
+        if (!inputs->load_start_va.empty() &&
             load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
             result.findings.load_starts_over_h += 1;
         bool const dry = r.water_short_m3 > some_water_m3;

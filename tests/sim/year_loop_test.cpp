@@ -64,14 +64,14 @@ TEST_CASE("the peaks of inputs are those of the year, and of both years when hou
     auto hourly = test::random_inputs(draw, 48);
     hourly.load_w[100] = 5000;
     sim::CheckedInputs in(hourly);
-    CHECK(in.peaks.load_w == 5000);
+    CHECK(in.peaks().load_w == 5000);
     hourly.load_w[100] = 10;
     hourly.load_w[200] = 9000;
     sim::CheckedInputs const other(hourly);
     in.take_hours(other, 190, 20);
-    CHECK(in.load_w[200] == 9000);
-    CHECK(in.load_w[100] == 5000);
-    CHECK(in.peaks.load_w == 9000);
+    CHECK(in->load_w[200] == 9000);
+    CHECK(in->load_w[100] == 5000);
+    CHECK(in.peaks().load_w == 9000);
 }
 
 TEST_SUITE_END();
