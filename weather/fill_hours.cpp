@@ -116,17 +116,16 @@ void set_nights(HourTable& hours, SunYear const& sun, RawTable& table) {
         if (dni > 0) dni_kwh_m2 += dni / 1000;
     if (light.dni_kwh_m2 > 0.01 * dni_kwh_m2)
         table.warnings.push_back(fmt::format(
-            "{:.1f} kWh/m2 of beam, {:.0f} % of the file's, came in hours without sun and were set "
+            "{:.1f} kWh/m2 of beam, {:.0f} % of the file's, fell in hours without sun and were set "
             "to 0; check the UTC offset, the sign of the longitude and the time stamps",
             light.dni_kwh_m2, 100 * light.dni_kwh_m2 / dni_kwh_m2));
 }
 
 /// Beam comes from the sun while it is up: in a sunrise hour at most its share of what is outside.
 void bound_beam(HourTable& hours, SunYear const& sun, RawTable& table) {
-    RepairCount cut{
-        "beam at low sun",
-        "more beam than comes from outside the atmosphere in the minutes the sun is up was cut to "
-        "that; its part on the horizontal counts as diffuse"};
+    RepairCount cut{"beam at low sun",
+                    "more beam than reaches the atmosphere in the minutes the sun is up was cut to "
+                    "that; its part on the horizontal counts as diffuse"};
     for (std::size_t i = 0; i < hours_per_year; ++i) {
         double const most_w_m2 = sun.sun_up_fraction[i] * sun.extraterrestrial_normal_w_m2[i];
         double const over_w_m2 = hours.dni_w_m2[i] - most_w_m2;

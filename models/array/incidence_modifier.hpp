@@ -6,7 +6,7 @@
 
 namespace holdwater::models {
 
-enum class IncidenceModel { none, ashrae, physical };
+enum class IncidenceModel { none, ashrae, fresnel };
 
 /// Share of the light on the module cover that reaches the cells, relative to normal incidence.
 ///
@@ -24,7 +24,7 @@ enum class IncidenceModel { none, ashrae, physical };
 /// Holds for flat glass covers. Leaves out: dirt's own angular effect, spectrum, polarisation, light from
 /// behind. Angles in degrees. Error of the effective-angle rule: +0.3 % on a horizontal isotropic sky.
 struct IncidenceParameters {
-    IncidenceModel model = IncidenceModel::physical;
+    IncidenceModel model = IncidenceModel::fresnel;
     double ashrae_b0 = 0.05;           // 0 .. 0.3
     double glass_index = 1.526;        // 1 < n <= 2.5
     double extinction_per_m = 4.0;     // 0 .. 100

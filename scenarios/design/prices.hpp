@@ -10,7 +10,7 @@ namespace holdwater::scenarios {
 struct Prices {
     std::string currency;                         ///< a word for the tables, such as "EUR"
     double purchase = 0;                          ///< of the design, installed, >= 0
-    double fuel_per_litre = 0, grid_per_kwh = 0;  ///< >= 0
+    double fuel_per_liter = 0, grid_per_kwh = 0;  ///< >= 0
     double maintenance_per_year = 0;              ///< >= 0
     double generator_upkeep_per_hour = 0;         ///< of running, oil and filters, >= 0
     double battery_replacement = 0;               ///< of each later battery, >= 0

@@ -97,6 +97,11 @@ void read_place(Section& root, Scenario& scenario) {
     scenario.title = root.text("title");
     scenario.question = root.text("question", "");
     scenario.place = root.text("place");
+    if (root.has("units"))
+        scenario.units = root.choice("units",
+                                     std::array{std::pair{std::string_view("metric"), UnitSystem::metric},
+                                                std::pair{std::string_view("us"), UnitSystem::us}},
+                                     UnitSystem::metric);
     scenario.elevation_m = root.quantity("elevation", "m", {-450, 6000});
     if (root.has("latitude") != root.has("longitude"))
         root.fail(root.has("latitude") ? "longitude" : "latitude", "is missing; give both or neither");

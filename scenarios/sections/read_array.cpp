@@ -28,13 +28,13 @@ void read_glass(Section& s, models::IncidenceParameters& glass) {
     glass.model = s.choice("glass_model",
                            std::array{std::pair{std::string_view("none"), IncidenceModel::none},
                                       std::pair{std::string_view("ashrae"), IncidenceModel::ashrae},
-                                      std::pair{std::string_view("physical"), IncidenceModel::physical}},
+                                      std::pair{std::string_view("fresnel"), IncidenceModel::fresnel}},
                            IncidenceModel::ashrae);
     if (glass.model != IncidenceModel::ashrae)
         refuse_unused(s, {"glass_b0"}, "is used only with glass_model = \"ashrae\"");
-    if (glass.model != IncidenceModel::physical)
+    if (glass.model != IncidenceModel::fresnel)
         refuse_unused(s, {"glass_index", "glass_thickness", "glass_extinction", "coating_index"},
-                      "is used only with glass_model = \"physical\"");
+                      "is used only with glass_model = \"fresnel\"");
     glass.ashrae_b0 = s.number("glass_b0", {0, 0.3}, glass.ashrae_b0);
     glass.glass_index = s.number("glass_index", {1.01, 2.5}, glass.glass_index);
     glass.glass_thickness_m = s.quantity("glass_thickness", "m", {0, 0.02}, glass.glass_thickness_m);

@@ -30,17 +30,18 @@ void read_backup(Section s, Scenario& scenario) {
                                            std::pair{std::string_view("generator"), Backup::generator}});
     if (r.backup == Backup::none) {
         // The rest may stay in the file while a designer tries without backup.
-        for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit", "policy",
+        for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit", "normal_source",
                                 "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time"})
             (void)s.has(key);
         s.finish();
         return;
     }
-    r.grid_first = s.choice("policy",
-                            std::array{std::pair{std::string_view("solar-first"), false},
-                                       std::pair{std::string_view("grid-first"), true}},
-                            false);
-    if (r.grid_first && r.backup != Backup::grid) s.fail("policy", "grid-first needs kind = \"grid\"");
+    r.grid_first = s.choice(
+        "normal_source",
+        std::array{std::pair{std::string_view("inverter"), false}, std::pair{std::string_view("grid"), true}},
+        false);
+    if (r.grid_first && r.backup != Backup::grid)
+        s.fail("normal_source", "normal_source = \"grid\" needs kind = \"grid\"");
     double const floor = scenario.battery.min_soc;
     if (r.grid_first) {
         r.transfer_below = s.number("transfer_below", {0, 1}, floor);
@@ -50,7 +51,7 @@ void read_backup(Section s, Scenario& scenario) {
         r.return_above = s.number("return_above", {0, 1});
         if (scenario.battery.capacity_kwh > 0 && r.transfer_below <= floor)
             s.fail("transfer_below",
-                   fmt::format("{:g} is not above the battery's floor {:g} (1 - usable_fraction): the "
+                   fmt::format("{:g} is not above the battery's minimum SOC {:g} (1 - usable_fraction): the "
                                "inverter would switch off before the transfer",
                                r.transfer_below, floor));
         if (!apart(r.transfer_below, r.return_above))

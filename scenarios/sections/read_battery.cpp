@@ -218,9 +218,10 @@ void read_battery(Section s, Scenario& scenario) {
     if (b.capacity_kwh > 0 && !apart(b.min_soc, scenario.rules.restart_above))
         s.fail(
             "restart_above",
-            fmt::format("{:g} is not at least {:g} above the battery's floor {:g} (1 - usable_fraction); the "
-                        "inverter would switch on and off without end",
-                        scenario.rules.restart_above, least_band, b.min_soc));
+            fmt::format(
+                "{:g} is not at least {:g} above the battery's minimum SOC {:g} (1 - usable_fraction); the "
+                "inverter would switch on and off without end",
+                scenario.rules.restart_above, least_band, b.min_soc));
     s.finish();
 }
 

@@ -13,12 +13,12 @@ void read_filling(Section& s, CisternSettings& c) {
     using models::FillRule;
     c.rule = s.choice("fill_rule",
                       std::array{std::pair{std::string_view("level"), FillRule::level},
-                                 std::pair{std::string_view("sun-first"), FillRule::surplus_or_low},
-                                 std::pair{std::string_view("sun-only"), FillRule::surplus_only}},
+                                 std::pair{std::string_view("prefer-surplus"), FillRule::surplus_or_low},
+                                 std::pair{std::string_view("surplus-only"), FillRule::surplus_only}},
                       FillRule::level);
     if (c.rule == FillRule::level) {
         refuse_unused(s, {"fill_sun_above", "fill_battery_above", "fill_enough", "fill_band"},
-                      "changes nothing with fill_rule = \"level\"; choose \"sun-first\" or \"sun-only\"");
+                      "changes nothing with fill_rule = \"level\"; choose \"prefer-surplus\" or \"surplus-only\"");
         return;
     }
     c.sun_above_w = s.quantity("fill_sun_above", "W", {0, 1e6}, no_limit);
@@ -28,7 +28,7 @@ void read_filling(Section& s, CisternSettings& c) {
             "fill_rule",
             "needs fill_sun_above or fill_battery_above: from when on there is power to spare for filling");
     if (c.rule == FillRule::surplus_only)
-        refuse_unused(s, {"fill_enough"}, "changes nothing with fill_rule = \"sun-only\"");
+        refuse_unused(s, {"fill_enough"}, "changes nothing with fill_rule = \"surplus-only\"");
 }
 
 void read_levels(Section& s, CisternSettings& c) {

@@ -123,7 +123,7 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
         trough_used = trough_used || d.from_trough.back();
     }
     if (scenario.trough && !trough_used)
-        root.fail("trough", "nobody drinks from it: add a [[use]] with kind = \"livestock\"");
+        root.fail("trough", "no use draws from it: add a [[use]] with kind = \"livestock\"");
     auto found = uses.empty() ? std::optional<Section>(root.table("demand")) : root.optional_table("demand");
     if (!found) return;
     Section& s = *found;

@@ -68,7 +68,7 @@ void read_pump_gate(Section s, Scenario& scenario) {
     if (std::isfinite(gate.battery_above) &&
         gate.battery_above - gate.battery_band < scenario.battery.min_soc)
         scenario.warnings.push_back(fmt::format(
-            "pump_gate.battery_above: it shuts at {:g}, under the battery's floor {:g}: it never will",
+            "pump_gate.battery_above: it shuts at {:g}, below the battery's minimum SOC {:g}: it never will",
             gate.battery_above - gate.battery_band, scenario.battery.min_soc));
     scenario.pump_gate = gate;
     s.finish();

@@ -73,12 +73,16 @@ struct ArrayScenario : RackScenario {
     friend bool operator==(ArrayScenario const&, ArrayScenario const&) = default;
 };
 
+/// In which answers are given.
+enum class UnitSystem { metric, us };
+
 /// A design as a designer describes it: plain parts, SI units, every one validated.
 struct Scenario : ArrayScenario {
     std::string path;  ///< of the file, "" when read from a text
     std::string text;  ///< the file as read; with parts from lists: a scenario of its own with their keys
     std::vector<UsedPart> parts;  ///< from parts lists
     std::string title, question, place;
+    std::optional<UnitSystem> units;  ///< of the answers, where the command line does not say
     double elevation_m = 0;
     std::optional<Coordinates> coordinates;  ///< only to tell whether the weather belongs to the place
 

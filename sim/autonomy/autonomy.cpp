@@ -16,7 +16,7 @@ struct LastsH {
     double water = CloudyPeriodStart::never, power = CloudyPeriodStart::never;
 };
 
-LastsH lasts_from(System const& system, HourlyInputs const& dark, int first_hour) {
+LastsH lasts_from(System const& system, CheckedInputs const& dark, int first_hour) {
     LastsH lasts;
     for (int const days : {short_look_d, autonomy_looked_at_d}) {
         auto const run = simulate(system, dark, {first_hour, 24 * days});
@@ -61,11 +61,12 @@ std::vector<int> sunset_hours(weather::SunYear const& sun) {
 Autonomy autonomy_of(System const& design, HourlyInputs const& dark, std::vector<StoreLevels> const& levels,
                      std::vector<int> const& sunset_hours, std::vector<int> const& first_days) {
     auto const alone = without_backup(design);
+    CheckedInputs const checked(dark);
     std::vector<double> water_h, power_h;
     for (int const day : first_days) {
         int const sunset = sunset_hours.at(static_cast<std::size_t>(day));
         auto const begin = with_levels(alone, levels.at(static_cast<std::size_t>(sunset)));
-        auto const lasts = lasts_from(begin, dark, sunset);
+        auto const lasts = lasts_from(begin, checked, sunset);
         water_h.push_back(lasts.water);
         power_h.push_back(lasts.power);
     }

@@ -36,11 +36,13 @@ CloudyPeriodInputs own_days(HourlyInputs const& own) {
     return in;
 }
 
-double first_shortage_h(System const& system, HourlyInputs const& hours, Clock const& clock) {
-    auto const run = simulate(system, hours, clock);
-    for (std::size_t i = 0; i < run.hours.size(); ++i)
-        if (run.hours[i].water_short_m3 > some_water_m3) return static_cast<double>(i);
-    return CloudyPeriodStart::never;
+double first_shortage_h(System const& system, CheckedInputs const& hours, Clock const& clock) {
+    double first_h = CloudyPeriodStart::never;
+    watch(system, hours, clock, [&](int i, HourRecord const& r) {
+        if (r.water_short_m3 > some_water_m3) first_h = i;
+        return std::isinf(first_h);
+    });
+    return first_h;
 }
 
 // All stores at one share of what is usable.

@@ -31,7 +31,7 @@ struct AutonomyOptions {
 /// `levels`. Water ends with the start of the first hour in which some of the water wanted does not come;
 /// power with the inverter's first stop.
 struct AutonomyFigures {
-    double battery_kwh = 0, usable_kwh = 0;  ///< nominal; from full to the floor, at the terminals
+    double battery_kwh = 0, usable_kwh = 0;  ///< nominal; from full to the minimum SOC, at the terminals
     double array_kw = 0;
     double water_m3 = 0, water_d = 0;  ///< stored between pump and taps: tank from cut-out down, cistern's
                                        ///< usable band; in days of the busiest day's use

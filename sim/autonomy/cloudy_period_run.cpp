@@ -28,41 +28,22 @@ void require(bool holds, char const* field, double value, char const* rule) {
     if (!holds) throw std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule));
 }
 
-void copy_hours(std::vector<double> const& from, std::vector<double>& to, int first, int hours) {
-    if (from.empty() || to.empty()) return;
-    std::copy_n(from.begin() + first, hours, to.begin() + first);
-}
-
-void copy_range(HourlyInputs const& from, HourlyInputs& to, int first, int hours) {
-    copy_hours(from.array_power_w, to.array_power_w, first, hours);
-    copy_hours(from.load_w, to.load_w, first, hours);
-    copy_hours(from.demand_m3, to.demand_m3, first, hours);
-    copy_hours(from.tap_flow_m3_s, to.tap_flow_m3_s, first, hours);
-    for (std::size_t c = 0; c < to.shed_first.size(); ++c)
-        copy_hours(from.shed_first[c].power_w, to.shed_first[c].power_w, first, hours);
-    copy_hours(from.leg_imbalance_w, to.leg_imbalance_w, first, hours);
-    copy_hours(from.load_var, to.load_var, first, hours);
-    copy_hours(from.load_start_va, to.load_start_va, first, hours);
-    copy_hours(from.ambient_c, to.ambient_c, first, hours);
-    copy_hours(from.array_window_loss_w, to.array_window_loss_w, first, hours);
-}
-
 int first_hour_of(CloudyPeriodInputs const& in, int first_day) { return 24 * first_day + in.start_hour; }
 
 // Puts the period into hours that are otherwise the year's own; `put_back` undoes it.
-void put_cloudy_period(CloudyPeriodInputs const& in, HourlyInputs& hours, int first_day) {
+void put_cloudy_period(CloudyPeriodInputs const& in, CheckedInputs& hours, int first_day) {
     for (int i = 0; i < in.hours;) {
         int const at = (first_hour_of(in, first_day) + i) % hours_per_year;
         int const n = std::min({24 - i % 24, in.hours - i, hours_per_year - at});
-        copy_range(in.dull[std::min(static_cast<std::size_t>(i / 24), in.dull.size() - 1)], hours, at, n);
+        hours.take_hours(in.dull[std::min(static_cast<std::size_t>(i / 24), in.dull.size() - 1)], at, n);
         i += n;
     }
 }
-void put_back(CloudyPeriodInputs const& in, HourlyInputs& hours, int first_day) {
+void put_back(CloudyPeriodInputs const& in, CheckedInputs& hours, int first_day) {
     int const at = first_hour_of(in, first_day) % hours_per_year;
     int const before_end = std::min(in.hours, hours_per_year - at);
-    copy_range(in.own, hours, at, before_end);
-    copy_range(in.own, hours, 0, in.hours - before_end);
+    hours.take_hours(in.own, at, before_end);
+    hours.take_hours(in.own, 0, in.hours - before_end);
 }
 
 // The design at the beginning of the period.
@@ -99,7 +80,7 @@ double full_again_h(RunResult const& result, int cloudy_period_hours, double cis
 }
 
 // Goes on until all is full again, in steps that leave most starts soon.
-void look_after(CloudyPeriodStart& s, System const& system, HourlyInputs const& hours, Clock clock,
+void look_after(CloudyPeriodStart& s, System const& system, CheckedInputs const& hours, Clock clock,
                 int cloudy_period_hours) {
     double const cistern_m3 = cistern_full_m3(system);
     for (int const longest_h : {first_look_h, second_look_h, hours_per_year}) {
@@ -117,7 +98,7 @@ void look_after(CloudyPeriodStart& s, System const& system, HourlyInputs const& 
     }
 }
 
-CloudyPeriodStart run_start(System const& design, HourlyInputs const& hours, CloudyPeriodInputs const& in,
+CloudyPeriodStart run_start(System const& design, CheckedInputs const& hours, CloudyPeriodInputs const& in,
                             int first_day, StoreLevels const& begins, bool to_full) {
     Clock clock;
     clock.first_hour = first_hour_of(in, first_day);
@@ -131,8 +112,8 @@ CloudyPeriodStart run_start(System const& design, HourlyInputs const& hours, Clo
     s.power_lost_h = power_lost_h(result);
     s.first_shortage_h = first_shortage_h(result, in.hours);
     if (std::isfinite(s.first_shortage_h))
-        s.reason =
-            static_cast<LimitReason>(result.hours[static_cast<std::size_t>(s.first_shortage_h)].limit_reason);
+        s.reason = static_cast<LimitReason>(
+            result.hours[static_cast<std::size_t>(s.first_shortage_h)].water_short_reason);
     for (HourRecord const& h : result.hours) {
         s.shortage_hours += h.water_short_m3 > some_water_m3 ? 1 : 0;
         s.water_short_m3 += h.water_short_m3;
@@ -161,16 +142,18 @@ class HoldsForAll {
     bool operator()(System const& design, CloudyPeriodInputs const& in, NamedLevels const& named) {
         auto const levels = start_levels(design, in.own, named);
         auto const system = q_.with_backup ? design : without_backup(design);
-        HourlyInputs hours = in.own;
+        CheckedInputs hours(in.own);
         for (std::size_t i = 0; i < days_.size(); ++i) {
             Clock clock;
             clock.first_hour = first_hour_of(in, days_[i]);
             clock.hours = in.hours;
             put_cloudy_period(in, hours, days_[i]);
             auto const begins = levels[static_cast<std::size_t>(clock.first_hour)];
-            auto const run = simulate(begin_on(system, in, clock.first_hour, begins), hours, clock);
+            bool held = true;
+            watch(begin_on(system, in, clock.first_hour, begins), hours, clock,
+                  [&](int, HourRecord const& r) { return held = r.water_short_m3 <= some_water_m3; });
             put_back(in, hours, days_[i]);
-            if (std::isinf(first_shortage_h(run, clock.hours))) continue;
+            if (held) continue;
             std::rotate(days_.begin(), days_.begin() + static_cast<std::ptrdiff_t>(i),
                         days_.begin() + static_cast<std::ptrdiff_t>(i) + 1);
             return false;
@@ -310,8 +293,8 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
     return in;
 }
 
-HourlyInputs with_cloudy_period_on(CloudyPeriodInputs const& inputs, int first_day) {
-    HourlyInputs hours = inputs.own;
+CheckedInputs with_cloudy_period_on(CloudyPeriodInputs const& inputs, int first_day) {
+    CheckedInputs hours(inputs.own);
     put_cloudy_period(inputs, hours, first_day);
     return hours;
 }
@@ -321,7 +304,7 @@ CloudyPeriodOutcome run_cloudy_periods(System const& system, CloudyPeriodInputs 
                                        std::vector<StoreLevels> const& levels, bool to_full) {
     check(inputs, first_days);
     CloudyPeriodOutcome outcome;
-    HourlyInputs hours = inputs.own;
+    CheckedInputs hours(inputs.own);
     for (int const day : first_days) {
         put_cloudy_period(inputs, hours, day);
         auto const& begins = levels.at(static_cast<std::size_t>(first_hour_of(inputs, day)));

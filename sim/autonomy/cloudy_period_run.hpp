@@ -9,6 +9,7 @@
 #include "sim/autonomy/store_levels.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -55,7 +56,7 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
 
 /// The inputs with the period starting on `first_day` at its hour; it may pass the end of the year into its
 /// start.
-HourlyInputs with_cloudy_period_on(CloudyPeriodInputs const& inputs, int first_day);
+CheckedInputs with_cloudy_period_on(CloudyPeriodInputs const& inputs, int first_day);
 
 /// A battery is full again at this state of charge at the end of an hour; a tapering one never quite ends.
 inline constexpr double full_level = 0.99;

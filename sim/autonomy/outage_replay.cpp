@@ -47,11 +47,12 @@ std::vector<OutageToTry> outages_to_try(models::OutageList const& outages) {
     return tried;
 }
 
-std::vector<OutageLength> replay_outages(System const& system, HourlyInputs const& inputs,
+std::vector<OutageLength> replay_outages(System const& system, HourlyInputs const& hourly,
                                          std::vector<OutageToTry> const& outages,
                                          std::vector<int> const& first_days) {
     std::vector<OutageLength> rows;
     if (system.rules.backup != Backup::grid) return rows;
+    CheckedInputs const inputs(hourly);
     System s = system;
     s.outages.clear();
     auto const year = simulate(s, inputs, Clock{});

@@ -50,7 +50,7 @@ std::vector<SeriesField> const& series_fields() {
         {"charger_loss_kw", "kW", "loss in the AC charger", mean, &R::charger_loss_kw},
         {"standby_kw", "kW", "DC draw of controller and battery management", mean, &R::standby_kw},
         {"heater_kw", "kW", "DC draw of the battery heater", mean, &R::heater_kw},
-        {"load_demand_kw", "kW", "small loads wanted", mean, &R::load_demand_kw},
+        {"load_demand_kw", "kW", "demand of the small loads", mean, &R::load_demand_kw},
         {"load_served_kw", "kW", "small loads served", mean, &R::load_served_kw},
         {"load_unserved_kw", "kW", "small loads not served", mean, &R::load_unserved_kw},
         {"pump_kw", "kW", "pump motor power", mean, &R::pump_kw},
@@ -61,7 +61,8 @@ std::vector<SeriesField> const& series_fields() {
         {"generator_run_h", "h", "time the generator ran", total, &R::generator_run_h},
         {"generator_fuel_l", "L", "generator fuel", total, &R::generator_fuel_l},
         {"backup_h", "h", "time the loads were on the backup", total, &R::backup_h},
-        {"inverter_off_h", "h", "time the inverter was off, battery at its floor", total, &R::inverter_off_h},
+        {"inverter_off_h", "h", "time the inverter was off, battery at its minimum SOC", total,
+         &R::inverter_off_h},
         {"charge_refused_h", "h", "time the battery refused charge for its temperature", total,
          &R::charge_refused_h},
         {"pass_through_loss_kw", "kW",
@@ -71,9 +72,9 @@ std::vector<SeriesField> const& series_fields() {
         {"pass_through_h", "h", "time grid or generator fed the loads through the inverter", total,
          &R::pass_through_h},
         {"battery_temperature_c", "degC", "battery temperature", end, &R::battery_temperature_c},
-        {"water_demand_m3", "m3", "water wanted", total, &R::water_demand_m3},
+        {"water_demand_m3", "m3", "water demand", total, &R::water_demand_m3},
         {"water_delivered_m3", "m3", "water delivered", total, &R::water_delivered_m3},
-        {"water_short_m3", "m3", "water wanted and not delivered", total, &R::water_short_m3},
+        {"water_short_m3", "m3", "demand not delivered", total, &R::water_short_m3},
         {"water_pumped_m3", "m3", "water pumped from the well", total, &R::water_pumped_m3},
         {"tank_water_m3", "m3", "water in the pressure tank", end, &R::tank_water_m3},
         {"tank_pressure_kpa", "kPa", "gauge pressure in the tank", end, &R::tank_pressure_kpa},
@@ -83,17 +84,18 @@ std::vector<SeriesField> const& series_fields() {
         {"cistern_water_m3", "m3", "water in the cistern", end, &R::cistern_water_m3},
         {"trough_water_m3", "m3", "water in the trough", end, &R::trough_water_m3},
         {"water_spilled_m3", "m3", "water spilled from the cistern", total, &R::water_spilled_m3},
-        {"well_inflow_m3", "m3", "water that came into the well; needs a well model", total,
-         &R::well_inflow_m3},
+        {"well_inflow_m3", "m3", "flow into the well; needs a well model", total, &R::well_inflow_m3},
         {"well_level_m", "m", "depth of the water below the well head; needs a well model", end,
          &R::well_level_m},
         {"limit_reason", "1",
          "0 none, 1 battery empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
          "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
-         "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed for the level of the battery, "
+         "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed at low SOC, "
          "14 "
          "trough empty, 15 pump gate shut, 16 battery limit",
          "last reason in that hour", &R::limit_reason},
+        {"water_short_reason", "1", "why water was short, numbered as limit_reason; 0: none was short",
+         "reason of the largest part of that hour's water_short_m3", &R::water_short_reason},
     };
     return fields;
 }
@@ -145,12 +147,13 @@ void add_light_series(HourlyInputs const& inputs, RunResult& result) {
 std::vector<SummaryField> const& summary_fields() {
     using S = Summary;
     static std::vector<SummaryField> const fields{
-        {"water_demand_m3", "m3", "water wanted", &S::water_demand_m3},
+        {"water_demand_m3", "m3", "water demand", &S::water_demand_m3},
         {"water_delivered_m3", "m3", "water delivered", &S::water_delivered_m3},
-        {"water_short_m3", "m3", "water wanted and not delivered", &S::water_short_m3},
-        {"shortage_hours", "h", "hours in which some wanted water did not come", &S::shortage_hours},
+        {"water_short_m3", "m3", "demand not delivered", &S::water_short_m3},
+        {"shortage_hours", "h", "hours short of water: some of the demand was not delivered",
+         &S::shortage_hours},
         {"longest_shortage_h", "h", "longest run of hours short of water", &S::longest_shortage_h},
-        {"demand_met_fraction", "1", "delivered over wanted", &S::demand_met_fraction},
+        {"demand_met_fraction", "1", "delivered over demand", &S::demand_met_fraction},
         {"pump_starts", "1", "pump starts", &S::pump_starts},
         {"pump_run_h", "h", "pump running time", &S::pump_run_h},
         {"max_starts_per_day", "1", "most pump starts in one day", &S::max_starts_per_day},
@@ -181,9 +184,8 @@ std::vector<SummaryField> const& summary_fields() {
         {"generator_starts", "1", "generator starts", &S::generator_starts},
         {"generator_fuel_l", "L", "generator fuel", &S::generator_fuel_l},
         {"transfers", "1", "changes between inverter and backup", &S::transfers},
-        {"energy_residual_kwh", "kWh", "what the energy ledger fails to account for",
-         &S::energy_residual_kwh},
-        {"water_residual_m3", "m3", "what the water ledger fails to account for", &S::water_residual_m3},
+        {"energy_residual_kwh", "kWh", "balance error of the energy", &S::energy_residual_kwh},
+        {"water_residual_m3", "m3", "balance error of the water", &S::water_residual_m3},
         {"wall_time_s", "s", "computing time of the run", &S::wall_time_s},
     };
     return fields;
@@ -233,7 +235,7 @@ std::vector<FindingField> const& finding_fields() {
         {"charge_refused_h", "h", "hours the battery refused charge for its temperature",
          &F::charge_refused_h},
         {"battery_coldest_c", "degC", "lowest battery temperature at an hour's end", &F::battery_coldest_c},
-        {"full_charges", "1", "times the battery came to 0.99", &F::full_charges},
+        {"full_charges", "1", "times the battery reached SOC 0.99", &F::full_charges},
         {"longest_without_full_h", "h", "longest time between two full charges", &F::longest_without_full_h},
         {"battery_life_y", "year", "years to the battery's replacement; 0: not reckoned", &F::battery_life_y},
         {"battery_life_rule", "1",
@@ -252,8 +254,9 @@ std::vector<YearField> const& year_fields() {
     static std::vector<YearField> const fields{
         {"year", "1", "year of the run", &Y::year},
         {"capacity_fraction", "1", "battery capacity over that of a new one", &Y::capacity_fraction},
-        {"demand_met_fraction", "1", "delivered over wanted", &Y::demand_met_fraction},
-        {"shortage_hours", "h", "hours in which some wanted water did not come", &Y::shortage_hours},
+        {"demand_met_fraction", "1", "delivered over demand", &Y::demand_met_fraction},
+        {"shortage_hours", "h", "hours short of water: some of the demand was not delivered",
+         &Y::shortage_hours},
         {"load_unserved_kwh", "kWh", "small-load energy not served", &Y::load_unserved_kwh},
         {"generator_run_h", "h", "generator running time", &Y::generator_run_h},
         {"grid_kwh", "kWh", "energy from the grid", &Y::grid_kwh},
@@ -273,7 +276,7 @@ std::vector<DayField> const& day_fields() {
         {"grid_kwh", "kWh", "energy from the grid", &D::grid_kwh},
         {"generator_kwh", "kWh", "energy from the generator", &D::generator_kwh},
         {"water_delivered_m3", "m3", "water delivered", &D::water_delivered_m3},
-        {"water_short_m3", "m3", "water wanted and not delivered", &D::water_short_m3},
+        {"water_short_m3", "m3", "demand not delivered", &D::water_short_m3},
         {"pump_starts", "1", "pump starts", &D::pump_starts},
         {"shortage_hours", "h", "hours with unmet water", &D::shortage_hours},
         {"soc_min", "1", "lowest state of charge at an hour's end", &D::soc_min},

@@ -29,14 +29,14 @@ enum class LimitReason {
     cistern_empty = 10,    ///< cistern at the end of its usable band
     motor_rest = 11,       ///< the rest timer holds the pump
     asleep = 12,           ///< small loads that do not wake the inverter from search mode
-    load_shed = 13,        ///< small loads shed for the level of the battery
+    load_shed = 13,        ///< small loads shed at low SOC
     trough_empty = 14,     ///< animals drink faster than the float valve fills
     pump_gate = 15,        ///< outside the hours, and under the battery level, at which the well pump may run
     battery_limit = 16,    ///< what the battery may give is too little for pump and loads together
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
-struct alignas(16) HourRecord {  // as pairs of numbers want it
+struct HourRecord {
     double pv_available_kw = 0, pv_used_kw = 0, pv_curtailed_kw = 0, controller_loss_kw = 0;
     double array_window_loss_kw = 0;  // best point minus what the controller's voltage window lets through
     double battery_charge_kw = 0, battery_discharge_kw = 0, battery_loss_kw = 0;
@@ -54,8 +54,9 @@ struct alignas(16) HourRecord {  // as pairs of numbers want it
            fill_pump_starts = 0;  // well pump filling a cistern, where a booster is the pump
     double cistern_water_m3 = 0, trough_water_m3 = 0;  // at the end of the hour
     double water_spilled_m3 = 0, well_inflow_m3 = 0;
-    double well_level_m = 0;  // below the well head, at the end of the hour; 0 without a well model
-    double limit_reason = 0;  // a LimitReason
+    double well_level_m = 0;        // below the well head, at the end of the hour; 0 without a well model
+    double limit_reason = 0;        // a LimitReason
+    double water_short_reason = 0;  // a LimitReason: why the most of this hour's water_short_m3 was short
 };
 
 /// What the stores held when the run began, before its first hour. With the series that is all it takes to
@@ -116,7 +117,7 @@ struct Event {
 /// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
 struct Summary {
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_short_m3 = 0;
-    double shortage_hours = 0;      ///< hours in which some wanted water did not come
+    double shortage_hours = 0;      ///< hours short of water: some of the demand was not delivered
     double longest_shortage_h = 0;  ///< longest run of them; hours without demand between two do not break it
     double demand_met_fraction = 1;  ///< delivered / demand; 1 when nothing was wanted
     double pump_starts = 0, pump_run_h = 0, max_starts_per_day = 0;
@@ -185,7 +186,7 @@ struct Findings {
     double generator_low_load_h = 0;  ///< hours loaded under its least load
     double charge_refused_h = 0;      ///< hours the battery refused charge for its temperature
     double battery_coldest_c = 25;    ///< at an hour's end; 25 without a temperature model
-    double full_charges = 0;          ///< times the battery came to 0.99, the start included
+    double full_charges = 0;          ///< times the battery reached SOC 0.99, the start included
     double longest_without_full_h = 0;  ///< longest time between two of them
     double battery_life_y = 0;          ///< years to replacement; 0: not reckoned
     double battery_life_rule =

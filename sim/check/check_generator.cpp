@@ -47,7 +47,7 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
         s.wiring.regulation == scenarios::GeneratorRegulation::internal ? "internally" : "externally");
     if (std::isnan(need_w)) {
         k.verdict = Verdict::unknown;
-        k.change = "The table ends at 10 hp: ask the maker of the set for the volts dip at this start.";
+        k.change = "The table ends at 10 hp: ask the generator's maker for the voltage dip at this start.";
     } else if (k.verdict != Verdict::pass) {
         k.change = fmt::format("A set of at least {} here, or one whose maker states this start.",
                                watts(tight_table * need_w));
@@ -68,7 +68,7 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     if (p.cabled && s.design_check.on_generator == MeasuredStart::failed) {
         k.detail += fmt::format(" By the table {}, but it failed on site.", name(k.verdict));
         k.verdict = Verdict::fail;
-        k.change = "Check control box first, then the set's volts under load.";
+        k.change = "Check control box first, then the generator's voltage under load.";
     }
     if (p.cabled && s.generator) k.provenance = provenance_of(s, "generator.rated_power");
     if (!k.provenance.empty()) k.provenance = "generator rating: " + k.provenance;
@@ -96,7 +96,7 @@ void check_charging(Design const& d, std::vector<Check>& checks) {
     auto const [draw, room] = power_texts(draw_w, room_w, "W");
     k.value_text = draw + " AC";
     k.limit_text = "room " + room;
-    k.source = "table need beside the charger; 90 % of the set while running: inverter manuals' advice";
+    k.source = "table need beside the charger; 90 % of the generator while running: inverter manuals' advice";
     k.detail = fmt::format(
         "Room at a start {}, with the pump running {}; small loads {} and the inverter's own draw {} on.",
         watts(start_room_w), watts(run_room_w), watts(d.loads_va.real()), watts(draw_through_w));
@@ -114,8 +114,8 @@ void check_charging(Design const& d, std::vector<Check>& checks) {
 
 void check_acceptance(Design const& d, std::vector<Check>& checks) {
     auto const& w = d.scenario->wiring;
-    Check k = titled("generator-accept", generator_group, "Charger accepts the set");
-    k.source = "source window of the inverter's manual against the set, no load and full load";
+    Check k = titled("generator-accept", generator_group, "Generator within the charger's input window");
+    k.source = "input window in the inverter's manual against the generator, at no load and at full load";
     if (w.charger_needs_three_wire && w.generator_three_wire == false) {
         k.value_text = "two-wire set";
         k.limit_text = "three-wire needed";

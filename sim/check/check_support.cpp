@@ -219,6 +219,7 @@ double starts_of_day(std::vector<DayOfUse> const& day, double drawdown_m3, doubl
         starts = 0;
         for (std::size_t h = 0; h < 24; ++h) {
             std::vector<models::TapOpening> open;
+            open.reserve(day.size());
             for (auto const& use : day)
                 open.push_back(models::tap_opening({use.volume_m3[h], use.tap_flow_m3_s}));
             std::sort(open.begin(), open.end(),

@@ -10,7 +10,7 @@
 
 namespace holdwater::sim {
 
-enum class ShownUnits { si, us };
+using ShownUnits = scenarios::UnitSystem;
 
 /// One thing that must hold before a year is worth running.
 struct Check {
@@ -37,7 +37,7 @@ struct DesignCheck {
 };
 
 struct CheckOptions {
-    ShownUnits units = ShownUnits::si;
+    ShownUnits units = ShownUnits::metric;
     /// Mean energy of the array in its poorest month from the weather file, after snow, dirt and heat; used
     /// when the scenario gives no sun_hours.
     std::optional<double> darkest_month_kwh_per_day;

@@ -97,7 +97,7 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
                        fmt::format("{:.{}f}{}", value, digits, unit), value, *limit, value <= *limit});
     };
     if (r.demand_met)
-        out.push_back({"demand_met", "water kept", fmt::format("at least {:g} %", 100 * *r.demand_met),
+        out.push_back({"demand_met", "demand met", fmt::format("at least {:g} %", 100 * *r.demand_met),
                        fmt::format("{} %", figure_text(100 * f.year.demand_met_fraction, 2)),
                        f.year.demand_met_fraction, *r.demand_met,
                        f.year.demand_met_fraction >= *r.demand_met});

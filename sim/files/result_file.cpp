@@ -36,7 +36,7 @@ void put_weather(H5::Group& inputs, weather::WeatherYear const& year) {
     }
     auto data = put_column(group, "file_year", {year.file_year.begin(), year.file_year.end()});
     put_text(data, "units", "1");
-    put_text(data, "long_name", "calendar year the hour came from");
+    put_text(data, "long_name", "calendar year of the hour");
 }
 
 void put_inputs(H5::H5File& file, RunInputs const& in, Clock const& clock) {

@@ -40,9 +40,19 @@ void check_draws(HourlyInputs const& inputs) {
                     "must hold 8761 positions, the last one the end of draws");
 }
 
-void copy_hours(std::vector<double> const& from, std::vector<double>& to, int first, int hours) {
-    if (from.empty() || to.empty()) return;
-    std::copy_n(from.begin() + first, hours, to.begin() + first);
+// Copies these hours where both have the series; the most of them, none of them negative.
+double copy_hours(std::vector<double> const& from, std::vector<double>& to, int first, int hours,
+                  char const* name) {
+    if (from.empty() || to.empty()) return 0;
+    double most = 0;
+    for (auto h = static_cast<std::size_t>(first); h < static_cast<std::size_t>(first + hours); ++h) {
+        double const v = from[h];
+        if (!(v >= 0 && std::isfinite(v)))
+            models::require(false, name, v, "must be finite and not negative in every hour");
+        to[h] = v;
+        most = std::max(most, v);
+    }
+    return most;
 }
 
 }  // namespace
@@ -62,24 +72,26 @@ CheckedInputs::CheckedInputs(HourlyInputs inputs) : hours_(std::move(inputs)) {
     check_draws(in);
 }
 
-void CheckedInputs::take_hours(CheckedInputs const& from, int first, int hours) {
-    HourlyInputs const& f = from.hours_;
+void CheckedInputs::take_hours(HourlyInputs const& from, int first, int hours) {
     HourlyInputs& to = hours_;
-    copy_hours(f.array_power_w, to.array_power_w, first, hours);
-    copy_hours(f.load_w, to.load_w, first, hours);
-    copy_hours(f.demand_m3, to.demand_m3, first, hours);
-    copy_hours(f.tap_flow_m3_s, to.tap_flow_m3_s, first, hours);
+    auto const copy = [&](std::vector<double> HourlyInputs::*series, char const* name) {
+        return copy_hours(from.*series, to.*series, first, hours, name);
+    };
+    copy(&HourlyInputs::array_power_w, "array_power_w");
+    copy(&HourlyInputs::demand_m3, "demand_m3");
+    copy(&HourlyInputs::tap_flow_m3_s, "tap_flow_m3_s");
+    copy(&HourlyInputs::array_window_loss_w, "array_window_loss_w");
+    double load_w = copy(&HourlyInputs::load_w, "load_w");
     for (std::size_t c = 0; c < to.shed_first.size(); ++c)
-        copy_hours(f.shed_first[c].power_w, to.shed_first[c].power_w, first, hours);
-    copy_hours(f.leg_imbalance_w, to.leg_imbalance_w, first, hours);
-    copy_hours(f.load_var, to.load_var, first, hours);
-    copy_hours(f.load_start_va, to.load_start_va, first, hours);
-    copy_hours(f.ambient_c, to.ambient_c, first, hours);
-    copy_hours(f.array_window_loss_w, to.array_window_loss_w, first, hours);
-    peaks_.load_w = std::max(peaks_.load_w, from.peaks_.load_w);
-    peaks_.load_var = std::max(peaks_.load_var, from.peaks_.load_var);
-    peaks_.leg_imbalance_w = std::max(peaks_.leg_imbalance_w, from.peaks_.leg_imbalance_w);
-    peaks_.start_va = std::max(peaks_.start_va, from.peaks_.start_va);
+        load_w +=
+            copy_hours(from.shed_first[c].power_w, to.shed_first[c].power_w, first, hours, "shed_first");
+    peaks_.load_w = std::max(peaks_.load_w, load_w);
+    peaks_.leg_imbalance_w =
+        std::max(peaks_.leg_imbalance_w, copy(&HourlyInputs::leg_imbalance_w, "leg_imbalance_w"));
+    peaks_.load_var = std::max(peaks_.load_var, copy(&HourlyInputs::load_var, "load_var"));
+    peaks_.start_va = std::max(peaks_.start_va, copy(&HourlyInputs::load_start_va, "load_start_va"));
+    if (!from.ambient_c.empty() && !to.ambient_c.empty())
+        std::copy_n(from.ambient_c.begin() + first, hours, to.ambient_c.begin() + first);
 }
 
 }  // namespace holdwater::sim

@@ -24,8 +24,8 @@ class CheckedInputs {
     [[nodiscard]] LoadPeaks const& peaks() const { return peaks_; }
 
     /// Hours from `first` on, up to the end of the year at most, are those of another year of the same
-    /// design; the peaks then hold for both.
-    void take_hours(CheckedInputs const& from, int first, int hours);
+    /// design: those hours are checked, and the peaks then hold for both.
+    void take_hours(HourlyInputs const& from, int first, int hours);
 
     friend bool operator==(CheckedInputs const& a, CheckedInputs const& b) { return a.hours_ == b.hours_; }
 

@@ -63,7 +63,7 @@ class InputsShelf {
   public:
     /// What make_inputs gives. Throws what that throws.
     std::shared_ptr<CheckedInputs const> of(scenarios::Scenario const& scenario,
-                                           std::shared_ptr<weather::WeatherYear const> const& year);
+                                            std::shared_ptr<weather::WeatherYear const> const& year);
 
   private:
     using Year = std::shared_ptr<weather::WeatherYear const>;  // by address: two of a content are made twice

@@ -59,18 +59,18 @@ void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear co
     in.array_window_loss_w = std::move(array.window_loss_w);
 }
 
-HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
+CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
     return make_inputs(scenario, year, weather::sun_over_year(year.site));
 }
 
-HourlyInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                         weather::SunYear const& sun) {
+CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                          weather::SunYear const& sun) {
     HourlyInputs in;
     add_array(scenario, year, light_on_array(scenario, year, sun), in);
     add_demand(scenario, year, in);
     in.ambient_c = year.temperature_c;
     add_loads(scenario, year, in);
-    return in;
+    return CheckedInputs(std::move(in));
 }
 
 }  // namespace holdwater::sim

@@ -68,6 +68,7 @@ class WaterSide {
         hour_begin_s_ = hour * seconds_per_hour;
         demand_m3_ = inputs.demand_m3[h];
         delivered_m3_ = 0;
+        most_short_m3_ = 0;
         stands_ = false;
         if (inputs.first_draw.empty())
             taps_.begin_hour(trough_ ? 0 : demand_m3_, inputs.tap_flow_m3_s[h]);
@@ -91,7 +92,7 @@ class WaterSide {
         taps_m3_s_ = taps_.draw_m3_s(t_s);
         valve_m3_s_ = trough_ ? trough_->look() : 0;
         double const draw_m3_s = taps_m3_s_ + valve_m3_s_;
-        standing_reason_ = LimitReason::none;
+        standing_reason_ = tap_reason_ = LimitReason::none;
         bool const filling = cistern_ && cistern_->look();
         if (pressure_) {
             MotorRun& m = motors_.front();
@@ -105,6 +106,10 @@ class WaterSide {
             if (m.wanted && m.rest_left_s() > 0) refuse(m, LimitReason::motor_rest);
     }
 
+    /// The supply does not let a motor run that is wanted.
+    void held_by_supply(MotorRun const& m, LimitReason reason) {
+        if (&m == &motors_.front()) tap_reason_ = reason;
+    }
     /// The pump gate is shut.
     void hold_well_pump() {
         if (motors_.back().wanted) refuse(motors_.back(), LimitReason::pump_gate);
@@ -212,13 +217,16 @@ class WaterSide {
         }
         if (well_) well_->advance(pumped_m3, seconds, r);
         r.water_pumped_m3 += pumped_m3;
-        note_shortage(given_m3, seconds, pumping, r);
+        auto const tap_reason = note_shortage(given_m3, seconds, pumping, r);
         if (trough_) {
             double const valve_m3 = draw_m3_s_ > 0 ? given_m3 * (valve_m3_s_ / draw_m3_s_) : 0;
             double const drunk_m3 = trough_->advance(valve_m3, seconds);
             given_m3 += drunk_m3 - valve_m3;
-            if (trough_->wanted_m3(seconds) - drunk_m3 > some_water_m3 && r.limit_reason == 0)
-                r.limit_reason = static_cast<double>(LimitReason::trough_empty);
+            if (double const short_m3 = trough_->wanted_m3(seconds) - drunk_m3; short_m3 > some_water_m3) {
+                if (r.limit_reason == 0) r.limit_reason = static_cast<double>(LimitReason::trough_empty);
+                note_largest(short_m3,
+                             tap_reason != LimitReason::none ? tap_reason : LimitReason::trough_empty, r);
+            }
         }
         delivered_m3_ += given_m3;
         for (MotorRun& m : motors_) {
@@ -281,9 +289,9 @@ class WaterSide {
             draw_m3_s_ = taps_m3_s_ = taps_.draw_m3_s(t_s);
             double seconds = std::min(seconds_per_hour, taps_.next_change_s(t_s)) - t_s;
             bool wanted = pressure_->look(draw_m3_s_);
-            standing_reason_ = LimitReason::none;
+            standing_reason_ = tap_reason_ = LimitReason::none;
             if (double const rest_s = m.rest_left_s(); rest_s > 0) {
-                if (wanted) standing_reason_ = LimitReason::motor_rest;
+                if (wanted) standing_reason_ = tap_reason_ = LimitReason::motor_rest;
                 wanted = false;
                 seconds = std::min(seconds, rest_s);
             }
@@ -356,6 +364,7 @@ class WaterSide {
     void refuse(MotorRun& m, LimitReason reason) {
         m.wanted = false;
         standing_reason_ = reason;
+        if (&m == &motors_.front()) tap_reason_ = reason;
     }
     [[nodiscard]] FillPoint const& fill_point() const {
         return s_.cistern->filling[well_ ? well_->curve() : 0];
@@ -377,13 +386,23 @@ class WaterSide {
         delivered_m3_ += given_m3;
         m.advance(seconds);
     }
-    // Why the taps got less than they were open for.
-    void note_shortage(double given_m3, double seconds, bool pumping, HourRecord& r) const {
-        if (!(draw_m3_s_ * seconds - given_m3 > some_water_m3)) return;
+    // Why the taps got less than they were open for; none when they got it.
+    LimitReason note_shortage(double given_m3, double seconds, bool pumping, HourRecord& r) {
+        double const short_m3 = draw_m3_s_ * seconds - given_m3;
+        if (!(short_m3 > some_water_m3)) return LimitReason::none;
         LimitReason reason = standing_reason_;
         if (pumping) reason = LimitReason::pump_flow;
         if (!pressure_) reason = LimitReason::cistern_empty;
         if (reason != LimitReason::none) r.limit_reason = static_cast<double>(reason);
+        if (!pumping && pressure_) reason = tap_reason_;
+        note_largest(short_m3, reason, r);
+        return reason;
+    }
+    // A shortage of one step; the largest of the hour gives its reason.
+    void note_largest(double short_m3, LimitReason reason, HourRecord& r) {
+        if (reason == LimitReason::none || short_m3 <= most_short_m3_) return;
+        most_short_m3_ = short_m3;
+        r.water_short_reason = static_cast<double>(reason);
     }
 
     System const& s_;
@@ -396,7 +415,9 @@ class WaterSide {
     std::vector<MotorRun> motors_;
 
     bool tripped_ = false, stands_ = false;
-    LimitReason standing_reason_ = LimitReason::none;
+    LimitReason standing_reason_ = LimitReason::none;  // the water side holds a motor for it
+    LimitReason tap_reason_ = LimitReason::none;       // why the pump at the taps is held, by water or supply
+    double most_short_m3_ = 0;                         // of a step of this hour
     double hour_begin_s_ = 0, t_s_ = 0, now_s_ = 0, demand_m3_ = 0, delivered_m3_ = 0;
     double taps_m3_s_ = 0, valve_m3_s_ = 0, draw_m3_s_ = 0, filling_m3_s_ = 0;
     double standby_w_ = 0;

@@ -8,8 +8,7 @@
 
 namespace holdwater::sim {
 
-RunResult simulate_years(System const& system, HourlyInputs const& hourly, Clock const& clock, int years) {
-    CheckedInputs const inputs(hourly);
+RunResult simulate_years(System const& system, CheckedInputs const& inputs, Clock const& clock, int years) {
     RunResult first;
     System aged = system;
     double damage = 0, last_fraction = 1;

@@ -4,6 +4,7 @@
 
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 
 namespace holdwater::sim {
 
@@ -13,6 +14,6 @@ namespace holdwater::sim {
 /// takes its place. Limits in kW and levels as shares of capacity stay. Switches, timers and the well's
 /// drawdown begin each year anew, a generator that runs at the year's end is called again, one that waits for
 /// fuel has it; weather, loads and outages repeat. The first year's result, with `years` filled in.
-RunResult simulate_years(System const& system, HourlyInputs const& inputs, Clock const& clock, int years);
+RunResult simulate_years(System const& system, CheckedInputs const& inputs, Clock const& clock, int years);
 
 }  // namespace holdwater::sim

@@ -42,7 +42,10 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
                 return 0;
             }
         }
-        if (m.wanted && !runs) r.limit_reason = static_cast<double>(supply.limit_reason(now_h));
+        if (m.wanted && !runs) {
+            r.limit_reason = static_cast<double>(supply.limit_reason(now_h));
+            water.held_by_supply(m, supply.limit_reason(now_h));
+        }
         water.set_running(m, runs, broken, r);
         if (m.running()) room_w -= m.peak_w();
     }

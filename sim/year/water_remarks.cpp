@@ -10,6 +10,12 @@ namespace {
 
 constexpr double long_day_h = 6;
 
+// In both units: a remark is also kept in the result file.
+std::string flow_text(double flow_m3_s) {
+    return fmt::format("{} L/min ({} gpm)", figure_text(6e4 * flow_m3_s, 1),
+                       figure_text(flow_m3_s / 6.30902e-5, 1));
+}
+
 void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, std::vector<std::string>& out) {
     if (f.runs_below_least > 0)
         out.push_back(
@@ -44,10 +50,10 @@ std::vector<std::string> water_remarks(System const& system, RunResult const& re
     if (!gravity && !system.fill.nodes.empty()) {
         double const flow = models::flow_at_m3_s(system.fill, system.fill.cut_in_m3);
         if (f.peak_draw_m3_s > flow)
-            out.push_back(
-                fmt::format("open taps can take {} L/s, the pump brings {} L/s at cut-in: pressure falls "
-                            "when they are open for longer than the tank lasts",
-                            figure_text(1e3 * f.peak_draw_m3_s, 2), figure_text(1e3 * flow, 2)));
+            out.push_back(fmt::format(
+                "open taps can take {}, the pump gives {} at cut-in: the pressure falls when they "
+                "stay open longer than the tank lasts",
+                flow_text(f.peak_draw_m3_s), flow_text(flow)));
     }
     if (f.dry_run_trips > 0)
         out.push_back(fmt::format(
@@ -62,12 +68,15 @@ std::vector<std::string> water_remarks(System const& system, RunResult const& re
                         "(well.restart_delay), or take a pump that gives less",
                         f.dry_run_short_runs, motor.least_run_s, f.dry_run_shortest_run_s));
     }
-    if (f.well_latched > 0) out.push_back("the dry-run protection has given up and waits for a person");
+    if (f.well_latched > 0)
+        out.push_back("the dry-run protection has locked out and waits for someone on site");
     if (f.water_spilled_m3 > 1e-3)
-        out.push_back(fmt::format("{} m3 spilled from the cistern", figure_text(f.water_spilled_m3, 2)));
+        out.push_back(fmt::format("{} m3 ({} gal) spilled from the cistern",
+                                  figure_text(f.water_spilled_m3, 2),
+                                  figure_text(264.172 * f.water_spilled_m3)));
     for (UseResult const& use : result.uses)
         if (use.wanted_m3 - use.delivered_m3 > some_water_m3)
-            out.push_back(fmt::format("{}: {} % of its water came", use.name,
+            out.push_back(fmt::format("{}: {} % of its demand was delivered", use.name,
                                       figure_text(100 * use.delivered_m3 / use.wanted_m3, 2)));
     return out;
 }

@@ -21,7 +21,7 @@ struct Fleet {
     Fleet(models::BatteryKind kind, int arrays, int batteries, bool pump_as_load = false) {
         auto const scenario = scenarios::read_scenario(std::string(HOLDWATER_SOURCE) +
                                                        "/scenarios/juniper-bend-household.toml");
-        auto first = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
+        sim::HourlyInputs first = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
         if (pump_as_load)
             for (std::size_t h = 0; h < first.load_w.size(); ++h) {
                 first.load_w[h] += 620 * first.demand_m3[h];  // Wh per m3, as in plain_loop.py

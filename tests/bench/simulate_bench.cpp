@@ -22,7 +22,7 @@ struct Demo {
     scenarios::Scenario scenario;
     weather::WeatherYear year;
     sim::System system;
-    sim::HourlyInputs inputs;
+    sim::CheckedInputs inputs;
 };
 
 void simulate_year(benchmark::State& state, char const* name) {

@@ -115,7 +115,7 @@ TEST_CASE("an option adds a table, an outage or a price the scenario does not ha
 [prices]
 currency = "EUR"
 purchase = 12000
-fuel_per_litre = 1.1
+fuel_per_liter = 1.1
 years = 20
 discount_rate = "4 %"
 
@@ -134,7 +134,7 @@ name = "snow"
     CHECK(base.prices->purchase == 12000);
     CHECK(base.prices->discount_rate == Near{0.04, 1e-15, 0});
     CHECK(snow.prices->purchase == 13500);
-    CHECK(snow.prices->fuel_per_litre == 1.1);
+    CHECK(snow.prices->fuel_per_liter == 1.1);
     CHECK(snow.prices->battery_life_y == 12);
 }
 
@@ -276,8 +276,8 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
              Row{"[[option]]\nname = \"B\"\n[[option]]\nname = \"B\"\n", "\"B\" is taken"},
              Row{"[option]\nname = \"B\"\n", "[[option]]"},
              Row{"[prices]\npurchase = 1\nyears = 20\ndiscount_rate = 0.04\n[[option]]\nname = \"B\"\n",
-                 "the key 'fuel_per_litre' is missing in the table [prices]"},
-             Row{"[prices]\npurchase = 1\nfuel_per_litre = 1\nyears = 20\ndiscount_rate = "
+                 "the key 'fuel_per_liter' is missing in the table [prices]"},
+             Row{"[prices]\npurchase = 1\nfuel_per_liter = 1\nyears = 20\ndiscount_rate = "
                  "0.04\n[[option]]\nname "
                  "= \"B\"\n\n\"prices.years\" = 0\n",
                  at + std::to_string(n + 8) + ": option \"B\": key 'prices.years': 0 is out of range"},

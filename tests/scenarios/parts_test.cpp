@@ -193,7 +193,7 @@ TEST_CASE("prices add up from parts, and a later battery costs what this one doe
     std::string const text = demo_with("[battery]", battery);
     auto const priced = [&](std::string const& prices) {
         return scenarios::base_design(scenarios::read_design_text(
-            text + "\n[prices]\nyears = 20\ndiscount_rate = 0.04\nfuel_per_litre = 1\n" + prices, demo_path));
+            text + "\n[prices]\nyears = 20\ndiscount_rate = 0.04\nfuel_per_liter = 1\n" + prices, demo_path));
     };
     auto const added = priced("besides_parts = 900\nbattery_life_years = 10\n");
     REQUIRE(added.prices);

@@ -80,10 +80,10 @@ TEST_CASE("each model can be chosen, with its coefficients") {
     CHECK(with("sky_model = \"hay-davies\"\n").transposition == TranspositionModel::hay_davies);
     CHECK(with("glass_model = \"none\"\n").array.incidence.model == IncidenceModel::none);
     auto const glass = with(
-                           "glass_model = \"physical\"\nglass_index = 1.5\nglass_thickness = \"3.2 mm\"\n"
+                           "glass_model = \"fresnel\"\nglass_index = 1.5\nglass_thickness = \"3.2 mm\"\n"
                            "glass_extinction = \"0.05 cm-1\"\ncoating_index = 1.3\n")
                            .array.incidence;
-    CHECK(glass.model == IncidenceModel::physical);
+    CHECK(glass.model == IncidenceModel::fresnel);
     CHECK(glass.glass_index == 1.5);
     CHECK(glass.glass_thickness_m == Near{0.0032, 1e-12, 0});
     CHECK(glass.extinction_per_m == Near{5, 1e-9, 0});
@@ -291,11 +291,11 @@ TEST_CASE("what contradicts itself or cannot be is refused with its key and its 
                   "elevation = \"0 deg\"}]\n" +
                   plain_controller,
               "array.horizon.azimuth", "clockwise from north"},
-             {fixed + "glass_model = \"physical\"\nglass_b0 = 0.05\n" + plain_controller, "array.glass_b0",
+             {fixed + "glass_model = \"fresnel\"\nglass_b0 = 0.05\n" + plain_controller, "array.glass_b0",
               "only with glass_model = \"ashrae\""},
              {fixed + "glass_index = 1.5\n" + plain_controller, "array.glass_index",
-              "only with glass_model = \"physical\""},
-             {fixed + "glass_model = \"physical\"\nglass_index = 1.2\ncoating_index = 1.3\n" +
+              "only with glass_model = \"fresnel\""},
+             {fixed + "glass_model = \"fresnel\"\nglass_index = 1.2\ncoating_index = 1.3\n" +
                   plain_controller,
               "", "coating_index"},
              {fixed + "mounting = \"glass-glass rack\"\n" + plain_controller, "array.mounting",

@@ -139,7 +139,7 @@ TEST_CASE("inverter, loads, backup: defaults and what the keys become") {
         "[[load]]\nname = \"fridge\"\npower = \"100 W\"\nduty = 0.4\nduty_per_kelvin = 0.02\npriority = 2\n"
         "shed_below = 0.3\nleg = 1\nphantom = \"2 W\"\n" +
             charger +
-            "[backup]\nkind = \"grid\"\npolicy = \"grid-first\"\naccept_delay = \"5 min\"\ntransfer_time = "
+            "[backup]\nkind = \"grid\"\nnormal_source = \"grid\"\naccept_delay = \"5 min\"\ntransfer_time = "
             "\"3 s\"\n"
             "[[outage]]\nstart = \"01-02 00:00\"\nlength = \"5 h\"\n[[bypass]]\nstart = \"02-01 "
             "00:00\"\nlength = \"1 h\"\n"
@@ -301,8 +301,8 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
              {lithium, "",
               charger + "[backup]\nkind = \"generator\"\ntransfer_below = 0.6\nreturn_above = 0.9\n",
               "needs a table [generator]"},
-             {lithium, "", charger + "[backup]\nkind = \"generator\"\npolicy = \"grid-first\"\n",
-              "grid-first needs kind = \"grid\""},
+             {lithium, "", charger + "[backup]\nkind = \"generator\"\nnormal_source = \"grid\"\n",
+              "normal_source = \"grid\" needs kind = \"grid\""},
              {lead, "", charger + "[backup]\nkind = \"grid\"\ntransfer_below = 0.6\nreturn_above = 1\n",
               "keep the loads on the backup for days"},
              {lithium, "",

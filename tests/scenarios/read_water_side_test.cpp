@@ -121,7 +121,7 @@ TEST_CASE("a cistern that cannot be is refused") {
             "key 'cistern.fill_stop': \"1600 gal\": must not lie above the overflow"},
            {"fill_stop      = \"1450 gal\"", "fill_stop = \"600 gal\"", "must lie above the level at which"},
            {"reserve        = \"500 gal\"", "reserve = \"1500 gal\"", "must leave something usable"},
-           {"\"sun-first\"", "\"level\"", "changes nothing with fill_rule = \"level\""},
+           {"\"prefer-surplus\"", "\"level\"", "changes nothing with fill_rule = \"level\""},
            {"fill_enough    =", "resume = \"500 gal\"\nfill_enough =", "out of range"},
            {"fill_enough    =", "fill_band = \"0 gal\"\nfill_enough =", "glass of water"},
            {"lift_to_tank = \"-4 ft\"", "lift_to_tank = \"80 ft\"",

@@ -189,7 +189,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, its days of different clearness, 
     for (int i = -24; i < 108; ++i) {
         CAPTURE(i);
         double const sun_w = i < 0 || i >= 84 ? 1000 : i < 24 ? 300 : 100;
-        CHECK(hours.array_power_w[static_cast<std::size_t>((24 * 363 + 18 + i) % 8760)] == sun_w);
+        CHECK(hours->array_power_w[static_cast<std::size_t>((24 * 363 + 18 + i) % 8760)] == sun_w);
     }
     auto const levels = sim::start_levels(design, in.own, {.soc = 0.6});
     auto const with = [&](std::optional<double> outage_h) {

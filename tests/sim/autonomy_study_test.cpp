@@ -109,9 +109,9 @@ TEST_CASE("a leak comes on top of the demand of every hour and changes nothing e
                    with = sim::make_inputs(sim::with_leak(scenario, leak_m3_s), year);
         double worst = 0;
         for (std::size_t h = 0; h < 8760; ++h)
-            worst = std::max(worst, std::abs(with.demand_m3[h] - without.demand_m3[h] - 3600 * leak_m3_s));
+            worst = std::max(worst, std::abs(with->demand_m3[h] - without->demand_m3[h] - 3600 * leak_m3_s));
         CHECK(worst < 1e-12);
-        CHECK(with.array_power_w == without.array_power_w);
+        CHECK(with->array_power_w == without->array_power_w);
     }
 }
 

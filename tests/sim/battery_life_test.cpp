@@ -90,7 +90,8 @@ TEST_CASE("a warm place shortens the calendar life") {
 // new battery comes after the sixth.
 TEST_CASE("years on end: the level is carried, capacity fades, the battery is replaced at 80 %") {
     auto const s = daily_cycle_system();
-    auto const first = sim::simulate_years(s, daily_cycle_inputs(), {0, sim::hours_per_year}, 8);
+    auto const first =
+        sim::simulate_years(s, sim::CheckedInputs(daily_cycle_inputs()), {0, sim::hours_per_year}, 8);
     REQUIRE(first.years.size() == 8);
     CHECK(first.years[0].capacity_fraction == 1);
     CHECK(first.years[1].capacity_fraction == Near{1 - 0.2 * 0.183984, 1e-4, 0});
@@ -115,7 +116,7 @@ TEST_CASE("years on end: without wear the second year begins where the first one
     auto in = daily_cycle_inputs();
     in.array_power_w.assign(in.array_power_w.size(), 0);
     for (double& w : in.load_w) w = 10;
-    auto const two = sim::simulate_years(s, in, {0, 240}, 2);
+    auto const two = sim::simulate_years(s, sim::CheckedInputs(in), {0, 240}, 2);
     CHECK(two.years[0].soc_min == Near{1 - 0.24, 1e-9, 0});
     CHECK(two.years[1].soc_min == Near{1 - 0.48, 1e-9, 0});
 }
@@ -163,7 +164,7 @@ TEST_CASE("years on end: wells, temperature, fuel and water go over") {
     }
     CHECK(rest.end_supply.fuel_l == Near{once.end_supply.fuel_l, 1e-9, 0});
     CHECK(rest.end_supply.battery.available_kwh == Near{once.end_supply.battery.available_kwh, 1e-9, 0});
-    auto const years = sim::simulate_years(s, in, {0, 24 * days}, 2);
+    auto const years = sim::simulate_years(s, sim::CheckedInputs(in), {0, 24 * days}, 2);
     CHECK(years.years[1].generator_run_h == Near{rest.summary.generator_run_h, 1e-12, 0});
     CHECK(years.years[1].soc_min == Near{rest.summary.soc_min, 1e-12, 0});
     CHECK(std::abs(rest.summary.energy_residual_kwh) < 1e-9);

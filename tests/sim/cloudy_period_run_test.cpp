@@ -97,10 +97,10 @@ TEST_CASE(
                 scenario,
                 weather::with_cloudy_period(year, weather::sun_over_year(year.site),
                                             {.first_day = first_day, .days = 7, .clearness = 0.17}));
-            CHECK(put_together.array_power_w == whole.array_power_w);
-            CHECK(put_together.load_w == whole.load_w);
-            CHECK(put_together.ambient_c == whole.ambient_c);
-            CHECK(put_together.array_power_w != inputs.own.array_power_w);
+            CHECK(put_together->array_power_w == whole->array_power_w);
+            CHECK(put_together->load_w == whole->load_w);
+            CHECK(put_together->ambient_c == whole->ambient_c);
+            CHECK(put_together->array_power_w != inputs.own.array_power_w);
         }
     }
 }

@@ -40,7 +40,7 @@ TEST_CASE(
     CHECK(tried[0].written.shortage_hours == 0);
     CHECK(tried[0].high.shortage_hours > 1000);
     auto const water = std::find_if(tried[0].flipped.begin(), tried[0].flipped.end(), [](auto const& v) {
-        return v.name.find("all the water wanted came") != std::string::npos;
+        return v.name.find("the whole demand is met") != std::string::npos;
     });
     REQUIRE(water != tried[0].flipped.end());
     CHECK(water->at_low == "YES");

@@ -302,7 +302,7 @@ TEST_CASE("the cistern holds its fire reserve and fills by the sun first") {
     std::string const text = demo_text("alder-flat-cistern");
     auto const sun = run(text),
                level = run(changed(
-                   changed(changed(changed(text, "\"sun-first\"", "\"level\""), "fill_sun_above", "#"),
+                   changed(changed(changed(text, "\"prefer-surplus\"", "\"level\""), "fill_sun_above", "#"),
                            "fill_battery_above", "#"),
                    "fill_enough", "#"));
     CHECK(sun.result.summary.shortage_hours == 0);

@@ -67,11 +67,13 @@ TEST_CASE("the peaks of inputs are those of the year, and of both years when hou
     CHECK(in.peaks().load_w == 5000);
     hourly.load_w[100] = 10;
     hourly.load_w[200] = 9000;
-    sim::CheckedInputs const other(hourly);
-    in.take_hours(other, 190, 20);
+    in.take_hours(hourly, 190, 20);
     CHECK(in->load_w[200] == 9000);
     CHECK(in->load_w[100] == 5000);
     CHECK(in.peaks().load_w == 9000);
+    hourly.demand_m3[300] = -1;
+    CHECK_NOTHROW(in.take_hours(hourly, 190, 20));
+    CHECK_THROWS_AS(in.take_hours(hourly, 290, 20), models::ParameterError);
 }
 
 TEST_SUITE_END();

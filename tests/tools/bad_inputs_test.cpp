@@ -245,10 +245,10 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
          "key 'battery.charge_limit': -5 kW is out of range; accepted: 0 to 1000 kW"},
         {"battery", "start_soc", "1.5", "key 'battery.start_soc': 1.5 is out of range; accepted: 0 to 1"},
         {"battery", "restart_above", "0.05",
-         "key 'battery.restart_above': 0.05 is not at least 0.01 above the battery's floor 0.1 (1 - "
+         "key 'battery.restart_above': 0.05 is not at least 0.01 above the battery's minimum SOC 0.1 (1 - "
          "usable_fraction); the inverter would swi"},
         {"battery", "restart_above", "0.105",
-         "key 'battery.restart_above': 0.105 is not at least 0.01 above the battery's floor 0.1 (1 - "
+         "key 'battery.restart_above': 0.105 is not at least 0.01 above the battery's minimum SOC 0.1 (1 - "
          "usable_fraction); the inverter would swi"},
         {"battery", "capacity", "\"1e-9 kWh\"",
          "key 'battery.capacity': 1e-09 kWh is too little: an inverter would empty and refill it many times "
@@ -322,15 +322,16 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"backup", "kind", "\"wind\"",
          "key 'backup.kind': \"wind\" is not a choice; accepted: none, grid, generator"},
         {"backup", "transfer_below", "0.05",
-         "key 'backup.transfer_below': 0.05 is not above the battery's floor 0.1 (1 - usable_fraction): the "
+         "key 'backup.transfer_below': 0.05 is not above the battery's minimum SOC 0.1 (1 - "
+         "usable_fraction): the "
          "inverter would "},
         {"backup", "transfer_below", "0.9",
          "key 'backup.return_above': 0.8 must be at least 0.01 above transfer_below = 0.9"},
         {"backup", "return_above", "1.2", "key 'backup.return_above': 1.2 is out of range; accepted: 0 to 1"},
         {"backup", "charge_to", "0.2",
          "key 'backup.charge_to': 0.2 must be above transfer_below = 0.25; leave it out for no charging"},
-        {"backup", "policy", "\"sometimes\"",
-         "key 'backup.policy': \"sometimes\" is not a choice; accepted: solar-first, grid-first"},
+        {"backup", "normal_source", "\"sometimes\"",
+         "key 'backup.normal_source': \"sometimes\" is not a choice; accepted: inverter, grid"},
         {"backup", "transfer_below_voltage", "\"900 V\"",
          "key 'backup.transfer_below_voltage': 900 V is out of range; accepted: 0 to 800 V"},
         {"backup", "transfer_time", "\"1 day\"",
@@ -578,7 +579,8 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
              {"[cistern]\ncapacity = \"0 gal\"\n",
               "key 'cistern.capacity': 0 m3 is out of range; accepted: 0.05 to 10000 m3"},
              {"[cistern]\ncapacity = \"1000 gal\"\nfill_rule = \"whenever\"\noutlet_elevation = \"-20 m\"\n",
-              "key 'cistern.fill_rule': \"whenever\" is not a choice; accepted: level, sun-first, sun-only"},
+              "key 'cistern.fill_rule': \"whenever\" is not a choice; accepted: level, prefer-surplus, "
+              "surplus-only"},
              {"[trough]\nfull = \"100 gal\"\n",
               "key 'trough': the key 'float_flow' is missing in the table [trough]"},
              {"[drive]\nefficiency = 0.95\n",
@@ -602,7 +604,7 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
              {"[[option]]\n\"battery.capacity\" = \"5 kWh\"\n",
               "key 'option.name': every [[option]] needs a name, a text in quotes"},
              {"[prices]\npurchase = 5\n",
-              "key 'prices': the key 'fuel_per_litre' is missing in the table [prices]"},
+              "key 'prices': the key 'fuel_per_liter' is missing in the table [prices]"},
              {"[[outage_draw]]\nper_year = 3\n", "key 'outage_draw': must be a table, written [outage_draw]"},
              {"[tank]\nvolume = \"3 gal\"\n",
               "not a TOML file: Error while parsing table header: cannot redefine existing table 'tank'"},
@@ -645,7 +647,7 @@ TEST_CASE("command lines that cannot be are refused with what is accepted") {
              {"simulate good.toml --from 02-29 --out r.h5", "--from"},
              {"simulate good.toml --from yesterday --out r.h5", "--from"},
              {"simulate good.toml --units furlongs", "--units"},
-             {"simulate good.toml --units metrc", "accepted: metric (also written si), us"},
+             {"simulate good.toml --units metrc", "accepted: metric, us"},
              {"simulate good.toml --require 2", "--require"},
              {"simulate good.toml --years 0", "--years"},
              {"simulate good.toml --option none --out r.h5", "none"},

@@ -73,7 +73,7 @@ TEST_CASE("--require fails on a dry start date and on a battery that is never fu
                                " --start 12-20 --days 3 --clearness 0.1 --soc 1 ";
     auto const dry = run_holdwater(folder, period + "--require 3");
     CHECK(dry.exit_code == 1);
-    CHECK(dry.err.find("requirement failed: 3 wet days required") != std::string::npos);
+    CHECK(dry.err.find("requirement failed: 3 days without shortage required") != std::string::npos);
     CHECK(run_holdwater(folder, period + "--require 1").exit_code == 0);
     CHECK(run_holdwater(folder, period + "--require 5").exit_code == 2);
     // The same herd on a fifth of the array: from a full battery it stays wet a day, and never fills the
@@ -169,7 +169,7 @@ TEST_CASE("what cannot be run is refused in words, with nothing written") {
              std::pair<std::string, std::string>{"--days 0", "--days"},
              {"--start 02-30", "'02-30' is not a day"},
              {"--clearness 0.9", "--clearness"},
-             {"--soc 0.3", "0.3 is below the battery's floor 0.5"},
+             {"--soc 0.3", "0.3 is below the battery's minimum SOC 0.5"},
              {"--worst --clearness 0.1", "excludes"},
              {"--out nowhere/x.h5 --start 01-01 --days 1", "nowhere/x.h5: cannot be written"},
          }) {

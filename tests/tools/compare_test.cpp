@@ -132,7 +132,7 @@ TEST_CASE("all options run through the same years and show their ranges") {
     }
     auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 6 --poorest-days 1").out;
     for (std::string const text :
-         {"hours short of water, 10-90 %", "water kept, 10-90 %", "generator, 10-90 %",
+         {"hours short of water, 10-90 %", "demand met, 10-90 %", "generator, 10-90 %",
           "years with all the water", " of 6", "hours short of water more in a bad year",
           "Drawn anew in each: weather."}) {
         CAPTURE(text);

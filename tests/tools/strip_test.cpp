@@ -48,7 +48,7 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
         on_terminal(settings + std::string("NO_COLOR=1 "), "simulate " + demo("saltbush-livestock"));
     CAPTURE(dry);
     // 365 days in columns of six, the 31st in the sixth column; the run is dry in 62 hours.
-    auto const pictured = dry.substr(dry.find("ledgers"));
+    auto const pictured = dry.substr(dry.find("  loads "));
     CHECK(characters(line_of(pictured, "battery")) == 61);
     CHECK(line_of(pictured, "battery").find("▇") != std::string::npos);
     CHECK(line_of(pictured, "dry").find("░") != std::string::npos);
@@ -57,7 +57,7 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
     CHECK(dry.find('\x1b') == std::string::npos);
     std::string const wet =
         on_terminal(settings, "simulate " + demo("juniper-bend-household") + " --from 12-01 --days 31");
-    auto const color = wet.substr(wet.find("ledgers"));
+    auto const color = wet.substr(wet.find("  loads "));
     CHECK(color.find("\x1b[36m") != std::string::npos);
     CHECK(color.find("\n  dry ") == std::string::npos);  // no hour short of water, no line
     CHECK(color.find("\n  backup ") != std::string::npos);
@@ -69,7 +69,7 @@ TEST_CASE("no picture in a pipe, with --plain, on a dumb terminal or without UTF
     ScratchFolder folder;
     auto const piped =
         run_shell(folder, settings + std::string("'") + HOLDWATER_COMMAND + "' " + run + " | cat").out;
-    CHECK(piped.find("ledgers") != std::string::npos);
+    CHECK(piped.find("  loads ") != std::string::npos);
     CHECK(piped.find("█") == std::string::npos);
     CHECK(on_terminal(settings, run).find("█") != std::string::npos);
     CHECK(on_terminal(settings, run + " --plain").find("█") == std::string::npos);

@@ -122,7 +122,7 @@ TEST_CASE("a combination the scenario refuses has its reason, the others are run
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("1 runs, 1 rows refused") != std::string::npos);
     auto const text = file_text(folder / "a.csv");
-    CHECK(text.find("0.4 is not at least 0.01 above the battery's floor 0.5") != std::string::npos);
+    CHECK(text.find("0.4 is not at least 0.01 above the battery's minimum SOC 0.5") != std::string::npos);
 }
 
 TEST_CASE("a row whose weather cannot be read has its reason, the others are run") {

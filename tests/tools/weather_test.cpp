@@ -307,7 +307,7 @@ TEST_CASE("a plain CSV is read through [weather.columns] and gives the year it h
 TEST_CASE("every rack, module and controller runs a year of each open typical year with closed ledgers") {
     std::string const facing = "[array]\nazimuth = \"180 deg\"\nmodules_in_series = 2\nstrings = 2\n";
     std::vector<std::string> const designs{
-        facing + "tilt = \"45 deg\"\nglass_model = \"physical\"\ntemperature_model = \"king\"\n" +
+        facing + "tilt = \"45 deg\"\nglass_model = \"fresnel\"\ntemperature_model = \"king\"\n" +
             test::module_72_cells + "[controller]\nkind = \"pwm\"\ncurrent_limit = \"30 A\"\n",
         facing +
             "sky_model = \"hay-davies\"\ntilt_changes = [{from = \"03-20\", tilt = \"20 deg\"}, {from = "

@@ -74,7 +74,7 @@ TEST_CASE("a share of years can be required, and bad input is refused") {
     ScratchFolder folder;
     auto const missed = run_holdwater(folder, "years " + well + " --draws 2 --require 0.9");
     CHECK(missed.exit_code == 1);
-    CHECK(missed.err.find("requirement failed: all the water came in 0.0000 of the years") !=
+    CHECK(missed.err.find("requirement failed: the whole demand was met in 0.0000 of the years") !=
           std::string::npos);
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"--draws 0", "--draws"},

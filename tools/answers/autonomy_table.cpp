@@ -125,8 +125,25 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
     });
 }
 
+// The answer in a few rows: water and power, without sun, in the cloudy days, in outages.
+std::string short_block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
+                        std::vector<std::string> const& names, Units units) {
+    int const cloudy_d = q.cloudy_period_days;
+    Lines t(columns);
+    t.heads(names);
+    t.section("Days to the first shortage, no backup (worst / median start date)");
+    t.row("no sun: water (autonomy)", "d",
+          [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
+    t.row("no sun: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
+    t.row("cloudy days: power", "d", [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
+    add_outages(t, columns, units == Units::us);
+    return t.text();
+}
+
 std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
                   std::vector<std::string> const& names, Units units) {
+    if (!q.detail) return short_block(q, columns, names, units);
     bool const us = units == Units::us;
     int const cloudy_d = q.cloudy_period_days;
     Lines t(columns);
@@ -142,7 +159,7 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
         return fmt::format("{:.0f}", m3 * (us ? 1 / models::m3_per_gal : 1000));
     };
     t.section("No sun, no backup, battery full at sunset (worst / median start date)");
-    t.row("by hand: power", "d", [](C c) {
+    t.row("hand calculation: power", "d", [](C c) {
         return std::isinf(c.figures.by_hand_d) ? std::string("no end")
                                                : sim::figure_text(c.figures.by_hand_d, 1);
     });
@@ -157,7 +174,7 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     t.row("full again after the cloudy days", "d", [](C c) {
         return c.figures.never_full > 0 ? std::string("NEVER") : sim::figure_text(c.figures.full_again_d, 1);
     });
-    t.row("battery that keeps them wet", "kWh", [](C c) {
+    t.row("battery needed for no shortage", "kWh", [](C c) {
         return std::isinf(c.figures.battery_needed_kwh)
                    ? fmt::format("none to {}", sim::figure_text(sim::largest_factor * c.figures.battery_kwh))
                    : sim::figure_text(c.figures.battery_needed_kwh, 1);
@@ -165,7 +182,7 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     bool const cistern = std::any_of(columns.begin(), columns.end(),
                                      [](auto const* c) { return c->figures.cistern_needed_m3.has_value(); });
     if (cistern)
-        t.row("cistern that keeps them wet", us ? "gal" : "L", [&](C c) {
+        t.row("cistern needed for no shortage", us ? "gal" : "L", [&](C c) {
             auto const& needed = c.figures.cistern_needed_m3;
             if (!needed) return std::string("no cistern");
             return std::isinf(*needed) ? std::string("none") : volume(*needed);
@@ -202,7 +219,7 @@ std::string ages_note(AutonomyQuestion const& q, std::vector<AutonomyColumn> con
         if (c.age_y == 0) continue;
         assumed = assumed || c.life_assumed;
         auto const text =
-            fmt::format("{:g} years on the battery holds {} %{} and the array gives {} % of now", q.years,
+            fmt::format("{:g} years on, the battery holds {} %{} and the array gives {} % of now", q.years,
                         sim::figure_text(100 * c.battery_left), c.life_assumed ? " (assumed)" : "",
                         sim::figure_text(100 * c.array_left));
         auto const same =
@@ -215,16 +232,19 @@ std::string ages_note(AutonomyQuestion const& q, std::vector<AutonomyColumn> con
     std::string out;
     for (auto const& [text, designs] : lines)
         out += fmt::format("  {}{}.\n", lines.size() > 1 ? designs + ": " : "", text);
-    if (assumed) out += "  Assumed: nothing is said of the battery's life, so it is taken at its end.\n";
+    if (assumed)
+        out +=
+            "  Assumed: the scenario states no battery life, so the battery is taken at the end of its "
+            "life.\n";
     return out;
 }
 
 std::string headline(AutonomyColumn const& c) {
     auto const& water = c.figures.autonomy.water;
     if (std::isinf(water.worst_d))
-        return fmt::format("water for more than {} days without any sun, from every start date.",
+        return fmt::format("Water for more than {} days without any sun, from every start date.",
                            c.figures.looked_at_d);
-    return fmt::format("water for {} days without any sun, battery full at sunset, worst start date {}.",
+    return fmt::format("Water for {} days without any sun, battery full at sunset, worst start date {}.",
                        sim::figure_text(water.worst_d, 1), day_name(water.worst_day));
 }
 
@@ -236,7 +256,7 @@ std::vector<AutonomyFigure> const& autonomy_figures() {
         {"battery_left", "1", "battery capacity over what it is now", [](C c) { return c.battery_left; }},
         {"array_left", "1", "array rating over what it is now", [](C c) { return c.array_left; }},
         {"battery_kwh", "kWh", "battery capacity", [](C c) { return c.figures.battery_kwh; }},
-        {"usable_kwh", "kWh", "from full to the floor, at the terminals",
+        {"usable_kwh", "kWh", "from full to the minimum SOC, at the terminals",
          [](C c) { return c.figures.usable_kwh; }},
         {"array_kw", "kW", "array rating", [](C c) { return c.figures.array_kw; }},
         {"stored_water_m3", "m3", "water between pump and taps", [](C c) { return c.figures.water_m3; }},
@@ -267,10 +287,11 @@ std::vector<AutonomyFigure> const& autonomy_figures() {
         {"never_full_share", "1", "start dates after which it is never full again",
          [](C c) { return c.figures.never_full; }},
         {"battery_needed_kwh", "kWh",
-         "battery that keeps every start date of the cloudy days wet; infinite: none does",
+         "battery needed for no shortage at any start date of the cloudy days; infinite: none is enough",
          [](C c) { return c.figures.battery_needed_kwh; }},
         {"cistern_needed_m3", "m3",
-         "cistern that keeps every start date of the cloudy days wet; infinite: none does; NaN: no cistern",
+         "cistern needed for no shortage at any start date of the cloudy days; infinite: none is enough; "
+         "NaN: no cistern",
          [](C c) { return c.figures.cistern_needed_m3.value_or(NAN); }},
         {"leak_water_worst_d", "day", "cloudy days with the leak: first unmet water, worst start date",
          [](C c) { return c.figures.leak_water.worst_d; }},
@@ -300,7 +321,7 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
     for (auto const& c : columns) (c.age_y == 0 ? fresh : old).push_back(&c);
     std::string out;
     if (fresh.size() == 1) {
-        out += fmt::format("How long does it last on what is stored?  {}\n\n", headline(*fresh[0]));
+        out += fmt::format("How long does it last on what is stored?\n  {}\n\n", headline(*fresh[0]));
     } else {
         out += "How long does it last on what is stored?\n";
         for (auto const* c : fresh) out += fmt::format("  {}: {}\n", c->design, headline(*c));
@@ -317,10 +338,12 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
         if (!old.empty()) out += fmt::format("\n{}\n\n", later) + block(q, old, names, units);
     }
     out += fmt::format(
-        "\n  Dull: {}, up to {} days. By hand: the busiest day's use.\n"
-        "  Typical year: battery, cistern and trough begin where the design's own year has them at that date "
-        "and hour.\n",
+        "\n  No sun: from sunset with a full battery. Cloudy days: {}, up to {} days, from 00:00.\n"
+        "  Cistern and trough (and the battery in the cloudy days) begin where the design's typical year\n"
+        "  has them at that date and hour. A shortage is known to the hour.\n",
         q.cloudy_period_text, q.cloudy_period_days);
+    out += q.detail ? "  Hand calculation: the busiest day's use.\n"
+                    : "  Stores, sizes that would be enough, start levels, a leak: --detail\n";
     return out + ages_note(q, columns);
 }
 

@@ -23,6 +23,7 @@ struct AutonomyQuestion {
     std::string cloudy_period_text;
     int cloudy_period_days = 10;
     double leak_m3_s = 0, years = 10;
+    bool detail = false;  ///< every row, in place of the answer's own
 };
 
 struct AutonomyFigure {

@@ -33,43 +33,84 @@ std::string count_text(std::vector<sim::Check> const& checks) {
 
 std::string answer(std::vector<sim::Check> const& checks) {
     auto const any = [&](auto const& holds) { return std::any_of(checks.begin(), checks.end(), holds); };
-    if (any(sim::stands_in_the_way)) return "NO: something fails that nobody answers for.";
+    if (any(sim::stands_in_the_way)) return "NO: at least one check FAILs and is not waived.";
     if (any([](auto const& c) { return c.verdict == Verdict::unknown && !c.waived; }))
         return "NOT YET: some inputs are missing or only assumed.";
     if (any([](auto const& c) { return c.verdict == Verdict::fail; })) return "YES, with waivers.";
     return "YES, on the figures given.";
 }
 
-}  // namespace
+// One check: verdict, figure, limit, margin; below it what it rests on and, unless it passes, what to do.
+// `source`: number of its limit's source, "" without.
+void add_check(std::string& out, sim::Check const& c, std::string const& source) {
+    std::string const verdict = c.waived ? "waived" : std::string(name(c.verdict));
+    std::string line = fmt::format(" {:<8} {:<24} {:<16} {:<16} {:>6} {}", verdict, c.title, c.value_text,
+                                   c.limit_text, margin_text(c.margin), source);
+    // A line with a long figure breaks before the limit.
+    if (line.size() > 80)
+        line = fmt::format(" {:<8} {:<24} {}\n{:<35}{:<33} {:>6} {}", verdict, c.title, c.value_text, "",
+                           c.limit_text, margin_text(c.margin), source);
+    line.erase(line.find_last_not_of(' ') + 1);
+    out += line + "\n";
+    std::string const indent(10, ' ');
+    if (c.waived) wrap(out, indent + "waived: ", fmt::format("{} ({})", *c.waived, name(c.verdict)));
+    if (!c.detail.empty()) wrap(out, indent, c.detail);
+    if (!c.provenance.empty()) wrap(out, indent + "from: ", c.provenance);
+    if (c.verdict != Verdict::pass && !c.change.empty()) wrap(out, indent + "> ", c.change);
+}
 
-std::string check_table(scenarios::Scenario const& scenario, sim::DesignCheck const& p) {
-    std::string out = fmt::format("{}\n{}\n\n", scenario.title, scenario.place);
-    out += fmt::format("Ready to simulate and quote?  {}\n{} checks: {}\n", answer(p.checks), p.checks.size(),
-                       count_text(p.checks));
+// What needs somebody first; what passes by name only.
+std::string by_urgency(std::vector<sim::Check> const& checks) {
+    std::string out, passed;
+    auto const list = [&](std::string_view heading, auto const& belongs) {
+        bool first = true;
+        for (auto const& c : checks) {
+            if (!belongs(c)) continue;
+            if (first) out += fmt::format("\n{}\n", heading);
+            first = false;
+            add_check(out, c, "");
+        }
+    };
+    auto const is = [](Verdict v) {
+        return [v](sim::Check const& c) { return c.verdict == v && !c.waived; };
+    };
+    list("Fails: change before quoting", is(Verdict::fail));
+    list("Unknown: find out before quoting", is(Verdict::unknown));
+    list("Close to the limit", is(Verdict::marginal));
+    list("Waived", [](sim::Check const& c) { return c.waived.has_value(); });
+    for (auto const& c : checks)
+        if (is(Verdict::pass)(c)) passed += (passed.empty() ? "" : "; ") + c.title;
+    if (passed.empty()) return out;
+    out += "\nPasses\n";
+    wrap(out, " ", passed);
+    return out;
+}
+
+std::string by_group(std::vector<sim::Check> const& checks) {
+    std::string out, group;
     std::vector<std::string> sources;
-    std::string group;
-    for (auto const& c : p.checks) {
+    for (auto const& c : checks) {
         if (c.group != group) out += fmt::format("\n{}\n", group = c.group);
         auto at = std::find(sources.begin(), sources.end(), c.source);
         if (at == sources.end()) at = sources.insert(at, c.source);
-        std::string const verdict = c.waived ? "waived" : std::string(name(c.verdict));
-        std::string const number = fmt::format("[{}]", at - sources.begin() + 1);
-        std::string line = fmt::format(" {:<8} {:<24} {:<16} {:<16} {:>6} {}", verdict, c.title, c.value_text,
-                                       c.limit_text, margin_text(c.margin), number);
-        // A line with a long figure breaks before the limit.
-        if (line.size() > 80)
-            line = fmt::format(" {:<8} {:<24} {}\n{:<35}{:<33} {:>6} {}", verdict, c.title, c.value_text, "",
-                               c.limit_text, margin_text(c.margin), number);
-        out += line + "\n";
-        std::string const indent(10, ' ');
-        if (c.waived) wrap(out, indent + "waived: ", fmt::format("{} ({})", *c.waived, name(c.verdict)));
-        if (!c.detail.empty()) wrap(out, indent, c.detail);
-        if (!c.provenance.empty()) wrap(out, indent + "from: ", c.provenance);
-        if (c.verdict != Verdict::pass && !c.change.empty()) wrap(out, indent + "> ", c.change);
+        add_check(out, c, fmt::format("[{}]", at - sources.begin() + 1));
     }
-    out += "\nMargin: how far on the good side of the limit. Sources of the limits:\n";
+    out += "\nSources of the limits:\n";
     for (std::size_t i = 0; i < sources.size(); ++i) wrap(out, fmt::format("  [{}] ", i + 1), sources[i]);
-    out += "\n";
+    return out;
+}
+
+}  // namespace
+
+std::string check_table(scenarios::Scenario const& scenario, sim::DesignCheck const& p, bool with_sources) {
+    std::string out = fmt::format("{}\n{}\n\n", scenario.title, scenario.place);
+    out += fmt::format("Ready to simulate and quote?  {}\n{} checks: {}\n", answer(p.checks), p.checks.size(),
+                       count_text(p.checks));
+    out += with_sources ? by_group(p.checks) : by_urgency(p.checks);
+    out += with_sources
+               ? "\nMargin: how far on the good side of the limit.\n\n"
+               : "\nMargin: how far on the good side of the limit. Every check with its figures and the\n"
+                 "source of its limit: --sources\n\n";
     for (auto const& note : p.notes) wrap(out, "  * ", note);
     return out;
 }

@@ -9,6 +9,7 @@
 #include <map>
 
 #include "sim/base/figure_text.hpp"
+#include "tools/show/reason_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -226,7 +227,7 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
     out += fmt::format("It begins with {}\n\n", start_levels_text(a, units));
     out += fmt::format("How long does the water last?  {}\n\n", headline(a));
 
-    out += "  days   start dates still wet\n";
+    out += "  days   start dates without shortage so far\n";
     for (std::size_t n = 0; n < a.outcome.survival.size(); ++n)
         out += fmt::format("  {:>4.3g}   {:>5} %  {}\n", std::min(static_cast<double>(n) + 1, a.hours / 24.0),
                            sim::figure_text(100 * a.outcome.survival[n], 1),
@@ -245,10 +246,11 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
     worst += fmt::format(", battery down to {} %", sim::figure_text(100 * w.lowest_level));
     answer_line(out, "worst start", worst);
     if (!holds)
-        answer_line(out, "half of them",
-                    std::isinf(a.median_until_shortage_h)
-                        ? std::string("stay wet through the period")
-                        : fmt::format("stay wet {} or longer", long_time(a.median_until_shortage_h)));
+        answer_line(
+            out, "half of them",
+            std::isinf(a.median_until_shortage_h)
+                ? std::string("go through the period without a shortage")
+                : fmt::format("go {} or longer without a shortage", long_time(a.median_until_shortage_h)));
     if (!holds) answer_line(out, "failed first", failed_text(a));
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
     for (auto const& s : starts) {
@@ -277,47 +279,6 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
     if (a.has_cistern) answer_line(out, "cistern", needed_cistern(a, units));
     answer_line(out, "generator", "to bridge it: " + bridging(a));
     return out;
-}
-
-std::string_view words(sim::LimitReason reason) {
-    using sim::LimitReason;
-    switch (reason) {
-        case LimitReason::none:
-            return "nothing failed";
-        case LimitReason::battery_empty:
-            return "the battery was empty";
-        case LimitReason::inverter_limit:
-            return "the inverter could not carry pump and loads together";
-        case LimitReason::backup_limit:
-            return "the backup could not carry pump and loads together";
-        case LimitReason::pump_flow:
-            return "the taps took more than the pump brings";
-        case LimitReason::transfer_break:
-            return "the break of a transfer";
-        case LimitReason::start_refused:
-            return "the motor's start did not fit the supply";
-        case LimitReason::inverter_tripped:
-            return "the inverter had tripped";
-        case LimitReason::grid_out:
-            return "the inverter was bypassed and the grid away";
-        case LimitReason::well_dry:
-            return "the well was drawn down to the pump";
-        case LimitReason::cistern_empty:
-            return "the cistern was empty";
-        case LimitReason::motor_rest:
-            return "the pump's rest timer held it";
-        case LimitReason::asleep:
-            return "the inverter slept in search mode";
-        case LimitReason::load_shed:
-            return "loads were shed for the level of the battery";
-        case LimitReason::trough_empty:
-            return "the animals drank faster than the float valve fills";
-        case LimitReason::pump_gate:
-            return "the pump's hours and battery level held it";
-        case LimitReason::battery_limit:
-            return "the battery's current limit was too low for pump and loads together";
-    }
-    return "";
 }
 
 int day_of(std::string const& text, std::string const& option) {

@@ -45,9 +45,6 @@ std::string start_levels_text(CloudyPeriodAnswer const& answer, Units units);
 std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, CloudyPeriodAnswer const& answer,
                                        Units units, bool plain);
 
-/// "the battery was empty" and so on.
-std::string_view words(sim::LimitReason reason);
-
 /// "MM-DD" as a day of the year, 0 .. 364; throws CLI::ValidationError naming `option`.
 int day_of(std::string const& text, std::string const& option);
 

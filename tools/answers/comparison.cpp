@@ -78,7 +78,7 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         rows.push_back(row_of(designs, name, std::move(label), std::move(unit), better, get, show));
     };
     add(
-        "demand_met_fraction", "water kept", "%", 1, [](D d) { return d.figures.year.demand_met_fraction; },
+        "demand_met_fraction", "demand met", "%", 1, [](D d) { return d.figures.year.demand_met_fraction; },
         [](double v) { return sim::figure_text(100 * v, 2); });
     add(
         "shortage_hours", "hours short of water", "h", -1, [](D d) { return d.figures.year.shortage_hours; },
@@ -87,7 +87,7 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         "longest_shortage_h", "longest shortage", "h", -1,
         [](D d) { return d.figures.year.longest_shortage_h; }, decimals(0));
     add(
-        "soc_min", "lowest battery level", "%", 1, [](D d) { return d.figures.year.soc_min; },
+        "soc_min", "lowest SOC", "%", 1, [](D d) { return d.figures.year.soc_min; },
         [](double v) { return sim::figure_text(100 * v); });
     add(
         "generator_run_h", "generator", "h", -1, [](D d) { return d.figures.year.generator_run_h; },
@@ -113,8 +113,9 @@ std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, s
         "autonomy_power_days", "autonomy: power", "d", 1,
         [](D d) { return d.figures.autonomy.power.worst_d; }, days_shown);
     add(
-        "cloudy_period_held", fmt::format("wet alone, poorest {} d", cloudy_period_days), "%", 1,
-        [](D d) { return d.figures.cloudy_period_held; }, [](double v) { return sim::figure_text(100 * v); });
+        "cloudy_period_held", fmt::format("no shortage without backup, worst {} d", cloudy_period_days), "%",
+        1, [](D d) { return d.figures.cloudy_period_held; },
+        [](double v) { return sim::figure_text(100 * v); });
     auto const lives = [](D d) { return d.figures.findings.battery_life_y > 0; };
     if (std::any_of(designs.begin(), designs.end(), lives))
         add(
@@ -236,7 +237,7 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
 
 std::vector<RangedFigure> ranged_figures() {
     using S = sim::Summary;
-    return {{"demand_met_one_in_ten", "demand_met_fraction", "water kept, 10-90 %", "%",
+    return {{"demand_met_one_in_ten", "demand_met_fraction", "demand met, 10-90 %", "%",
              &S::demand_met_fraction, 1, 100, 2},
             {"shortage_hours_one_in_ten", "shortage_hours", "hours short of water, 10-90 %", "h",
              &S::shortage_hours, -1, 1, 0},

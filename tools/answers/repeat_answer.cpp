@@ -43,7 +43,7 @@ std::string repeat_answer(std::string const& path, sim::StoredRun const& stored,
     std::size_t values = 0;
     for (auto const& figure : stored.figures) values += figure.second.size();
     if (differences.empty())
-        return out + fmt::format("IDENTICAL: all {} figures, {} values, came out the same to the last bit.\n",
+        return out + fmt::format("IDENTICAL: all {} figures, {} values, are the same to the last bit.\n",
                                  stored.figures.size(), values);
     out +=
         fmt::format("NOT identical: {} of {} figures differ.\n", differences.size(), stored.figures.size());

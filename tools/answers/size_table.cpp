@@ -81,7 +81,7 @@ std::string how_it_was_found(SizeAnswer const& a) {
 }
 
 std::string in_units(sim::RequirementVerdict const& v, std::string const& text, double value, Units units) {
-    if (units == Units::si || v.key != "fuel") return text;
+    if (units == Units::metric || v.key != "fuel") return text;
     return text.starts_with("at most")
                ? fmt::format("at most {:.4g} gal", value / (1e3 * models::m3_per_gal))
                : fmt::format("{} gal", sim::figure_text(value / (1e3 * models::m3_per_gal), 1));
@@ -145,10 +145,10 @@ std::string one_less(SizeAnswer const& a) {
 
 std::string frontier_text(SizeAnswer const& a) {
     bool const priced = a.least != SearchLeast::size;
-    std::string out = fmt::format("{} against water kept: no other {} {} and keeps more\n",
+    std::string out = fmt::format("{} against demand met: no other {} {} and meets more\n",
                                   priced ? (a.least == SearchLeast::cost ? "Cost" : "Purchase") : "Size",
                                   a.all_run ? "combination" : "run", priced ? "costs less" : "is smaller");
-    out += fmt::format("  {:>10}{:>12}{:>22}{:>13}  {}\n", priced ? a.currency : "", "water kept",
+    out += fmt::format("  {:>10}{:>12}{:>22}{:>13}  {}\n", priced ? a.currency : "", "demand met",
                        "hours short of water", "generator", "");
     for (auto const& c : a.frontier) {
         auto const& run = a.runs.at(c);

@@ -4,27 +4,71 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "sim/base/figure_text.hpp"
 #include "sim/year/battery_life.hpp"
+#include "sim/year/shortages.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/answers/supply_findings.hpp"
+#include "tools/show/reason_words.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-std::string answer(sim::Summary const& s, Units units) {
-    if (s.water_demand_m3 == 0) return "No water was asked for.";
-    if (s.shortage_hours == 0) return "YES: all the water wanted came.";
-    return fmt::format("NO: {} of the water did not come, in {} hours; the longest shortage was {} h.",
-                       show_volume(s.water_short_m3, units), sim::figure_text(s.shortage_hours),
-                       sim::figure_text(s.longest_shortage_h));
+constexpr std::size_t most_listed = 10;
+
+std::string hours_text(double hours) { return sim::figure_text(hours) + " h"; }
+
+std::string verdict(sim::Summary const& s, std::vector<sim::Shortage> const& shortages, Units units) {
+    if (s.water_demand_m3 == 0) return "There is no demand for water.";
+    if (shortages.empty()) return "YES: all of the demand was delivered.";
+    auto const longest = std::max_element(shortages.begin(), shortages.end(),
+                                          [](auto const& a, auto const& b) { return a.hours < b.hours; });
+    std::string const first = sim::stamp_of_hour(shortages.front().first_hour),
+                      last = sim::stamp_of_hour(shortages.back().first_hour);
+    std::string const when =
+        shortages.size() == 1
+            ? fmt::format("in one shortage of {} from {}", hours_text(longest->hours), first)
+            : fmt::format("in {} shortages from {} to {}; the longest: {} from {}", shortages.size(),
+                          first.substr(0, 5), last.substr(0, 5), hours_text(longest->hours),
+                          sim::stamp_of_hour(longest->first_hour));
+    return fmt::format("NO: short of {} of water in {},\n  {}.", show_volume(s.water_short_m3, units),
+                       hours_text(s.shortage_hours), when);
 }
 
-// Rounding differs between builds; whether a ledger closes does not.
-std::string closure(std::string_view name, double residual, std::string_view unit) {
-    if (std::abs(residual) < 1e-6) return fmt::format("{} closes within 1e-6 {}", name, unit);
-    return fmt::format("{} is off by {:.2e} {}", name, residual, unit);
+// Why, how much and when: totals by cause, then the longest shortages by date.
+std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shortage> shortages, Units units) {
+    if (shortages.empty()) return "";
+    std::string out = "Short of water, by cause\n";
+    for (auto const& c : sim::shortage_causes(result))
+        out += fmt::format("  {:>7}  {:>12}  {}\n", hours_text(c.hours), show_volume(c.water_short_m3, units),
+                           words(c.reason));
+    std::stable_sort(shortages.begin(), shortages.end(),
+                     [](auto const& a, auto const& b) { return a.hours > b.hours; });
+    std::size_t const all = shortages.size();
+    shortages.resize(std::min(all, most_listed));
+    out += all > most_listed ? fmt::format("\nThe {} longest of {} shortages\n", most_listed, all)
+                             : std::string("\nShortages, longest first\n");
+    for (auto const& s : shortages)
+        out += fmt::format("  {} to {}  {:>7}  {:>12}  {}\n", sim::stamp_of_hour(s.first_hour),
+                           sim::stamp_of_hour(s.first_hour + static_cast<int>(s.hours)), hours_text(s.hours),
+                           show_volume(s.water_short_m3, units), words(s.reason));
+    return out + "\n";
+}
+
+// A balance is closed but for rounding; only an error is worth a line.
+std::string balance_error(std::string_view name, double residual, std::string_view unit) {
+    if (std::abs(residual) < 1e-6) return "";
+    return fmt::format("{}: {:.2e} {} unaccounted for; please report this as a fault", name, residual, unit);
+}
+
+// The hour in which the battery was lowest at its end.
+int lowest_hour(sim::RunResult const& result) {
+    auto const lowest =
+        std::min_element(result.hours.begin(), result.hours.end(),
+                         [](auto const& a, auto const& b) { return a.battery_soc < b.battery_soc; });
+    return result.clock.first_hour + static_cast<int>(lowest - result.hours.begin());
 }
 
 // What the inverter takes of the backup's energy while it passes it through.
@@ -43,44 +87,10 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
     out += fmt::format("{} day{} from {}, weather: {}\n\n", sim::figure_text(days), days == 1 ? "" : "s",
                        sim::stamp_of_hour(result.clock.first_hour).substr(0, 5), year.station);
-    out += fmt::format("Does it hold water?  {}\n\n", answer(s, units));
+    auto const shortages = sim::shortages(result);
+    out += fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units));
+    out += shortage_lines(result, shortages, units);
 
-    labeled_line(out, "water",
-                 s.water_demand_m3 == 0 ? std::string("none wanted")
-                                        : fmt::format("{} wanted, {} delivered, {} % kept",
-                                                      show_volume(s.water_demand_m3, units),
-                                                      show_volume(s.water_delivered_m3, units),
-                                                      sim::figure_text(100 * s.demand_met_fraction, 2)));
-    labeled_line(out, "pump",
-                 fmt::format("{} starts ({} a day, at most {}), {} h running, {}, "
-                             "{} kWh",
-                             sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
-                             sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
-                             s.shortest_run_s > 0
-                                 ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
-                                 : std::string("no run ended by its switch"),
-                             sim::figure_text(s.pump_energy_kwh)));
-    double window_loss_kwh = 0;
-    for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
-    std::string const window =
-        window_loss_kwh < 0.5
-            ? ""
-            : fmt::format(", {} lost to the controller's voltage window", sim::figure_text(window_loss_kwh));
-    labeled_line(out, "sun",
-                 fmt::format("{} kWh offered by the array, {} used, {} not needed{}",
-                             sim::figure_text(s.pv_available_kwh), sim::figure_text(s.pv_used_kwh),
-                             sim::figure_text(s.pv_curtailed_kwh), window));
-    labeled_line(
-        out, "battery",
-        fmt::format("{} kWh in, {} out, {} lost, {} full cycles; lowest {} %, mean {} %",
-                    sim::figure_text(s.battery_in_kwh), sim::figure_text(s.battery_out_kwh),
-                    sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles),
-                    sim::figure_text(100 * s.soc_min), sim::figure_text(100 * s.soc_mean)));
-    labeled_line(out, "inverter",
-                 fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
-    labeled_line(out, "loads",
-                 fmt::format("{} kWh served, pump included; {} kWh of the small loads not served",
-                             sim::figure_text(s.load_served_kwh), sim::figure_text(s.load_unserved_kwh, 1)));
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
             labeled_line(out, "backup", "none");
@@ -93,11 +103,50 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
         case scenarios::Backup::generator:
             labeled_line(
                 out, "generator",
-                fmt::format("{} h in {} starts, {} kWh{}, {} of fuel", sim::figure_text(s.generator_run_h, 1),
-                            sim::figure_text(s.generator_starts), sim::figure_text(s.generator_kwh),
-                            passing_through(s), show_fuel(s.generator_fuel_l, units)));
+                fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
+                            sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
+                            sim::figure_text(s.generator_kwh), passing_through(s)));
             break;
     }
+    if (result.start.battery_capacity_kwh > 0)
+        labeled_line(
+            out, "lowest SOC",
+            fmt::format("{} % on {}; mean {} %", sim::figure_text(100 * s.soc_min),
+                        sim::stamp_of_hour(lowest_hour(result)), sim::figure_text(100 * s.soc_mean)));
+    labeled_line(out, "water",
+                 s.water_demand_m3 == 0 ? std::string("no demand")
+                                        : fmt::format("{} demand, {} delivered: {} % of the demand met",
+                                                      show_volume(s.water_demand_m3, units),
+                                                      show_volume(s.water_delivered_m3, units),
+                                                      sim::figure_text(100 * s.demand_met_fraction, 2)));
+    labeled_line(out, "pump",
+                 fmt::format("{} starts ({} a day, at most {}), {} h running, {}, {} kWh",
+                             sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
+                             sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
+                             s.shortest_run_s > 0
+                                 ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
+                                 : std::string("no run from cut-in to cut-out"),
+                             sim::figure_text(s.pump_energy_kwh)));
+    double window_loss_kwh = 0;
+    for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
+    std::string const window =
+        window_loss_kwh < 0.5
+            ? ""
+            : fmt::format(", {} lost to the controller's voltage window", sim::figure_text(window_loss_kwh));
+    labeled_line(
+        out, "PV",
+        fmt::format("{} kWh available, {} used, {} curtailed{}", sim::figure_text(s.pv_available_kwh),
+                    sim::figure_text(s.pv_used_kwh), sim::figure_text(s.pv_curtailed_kwh), window));
+    labeled_line(
+        out, "battery",
+        fmt::format("{} kWh in, {} out, {} lost, {} equivalent full cycles",
+                    sim::figure_text(s.battery_in_kwh), sim::figure_text(s.battery_out_kwh),
+                    sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles)));
+    labeled_line(out, "inverter",
+                 fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
+    labeled_line(out, "loads",
+                 fmt::format("{} kWh served, pump included; {} kWh of the small loads not served",
+                             sim::figure_text(s.load_served_kwh), sim::figure_text(s.load_unserved_kwh, 1)));
     if (!result.outages.empty()) {
         constexpr std::size_t most_shown = 8;
         labeled_line(out, "outages", outages_in_a_sentence(result.outages));
@@ -110,9 +159,9 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                 fmt::format("and {} more, see /outages in the result file", failed.size() - most_shown));
     }
     out += supply_findings(scenario, result);
-    labeled_line(out, "ledgers",
-                 fmt::format("{}, {}", closure("energy", s.energy_residual_kwh, "kWh"),
-                             closure("water", s.water_residual_m3, "m3")));
+    for (auto const& error : {balance_error("energy", s.energy_residual_kwh, "kWh"),
+                              balance_error("water", s.water_residual_m3, "m3")})
+        if (!error.empty()) labeled_line(out, "balance", error);
     out += years_table(result, sim::asks_for_life(scenario.battery_life));
     return out;
 }

@@ -9,7 +9,8 @@
 
 namespace holdwater::tools {
 
-/// The run in words and figures: the answer first, then water, pump, sun, battery, loads, backup, ledgers.
+/// The run in words and figures: the verdict first, then causes with dates, backup and fuel, the lowest state
+/// of charge, then the rest; a balance only when it does not close.
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           sim::RunResult const& result, Units units);
 

@@ -11,7 +11,7 @@
 namespace holdwater::tools {
 
 void labeled_line(std::string& out, std::string_view label, std::string const& text) {
-    out += fmt::format("  {:<9} {}\n", label, text);
+    out += fmt::format("  {:<12} {}\n", label, text);
 }
 
 namespace {
@@ -55,21 +55,21 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
                      fmt::format("in {} h the start of a small load is too much for the inverter",
                                  sim::figure_text(f.load_starts_over_h)));
     if (f.generator_failures > 0 || f.fuel_outs > 0)
-        labeled_line(out, "set",
+        labeled_line(out, "generator",
                      fmt::format("{} generator starts failed, {} times out of fuel",
                                  sim::figure_text(f.generator_failures), sim::figure_text(f.fuel_outs)));
     if (f.generator_low_load_h > 0)
-        labeled_line(out, "low load",
-                     fmt::format("{} h of the generator under its least load",
-                                 sim::figure_text(f.generator_low_load_h)));
+        labeled_line(
+            out, "low load",
+            fmt::format("generator below its least load for {} h", sim::figure_text(f.generator_low_load_h)));
     return out;
 }
 
 std::string years_table(sim::RunResult const& result, bool life_stated) {
     if (result.years.empty()) return "";
-    std::string out = "\n  year  capacity  water kept  dry h  generator h  grid kWh  lowest level\n";
+    std::string out = "\n  year  capacity  demand met  short h  generator h  grid kWh  lowest SOC\n";
     for (sim::YearRecord const& y : result.years)
-        out += fmt::format("  {:>4}  {:>6} %  {:>8} %  {:>5}  {:>11}  {:>8}  {:>10} %{}\n",
+        out += fmt::format("  {:>4}  {:>6} %  {:>8} %  {:>7}  {:>11}  {:>8}  {:>8} %{}\n",
                            sim::figure_text(y.year), sim::figure_text(100 * y.capacity_fraction, 1),
                            sim::figure_text(100 * y.demand_met_fraction, 2),
                            sim::figure_text(y.shortage_hours), sim::figure_text(y.generator_run_h, 1),

@@ -26,15 +26,15 @@ struct Line {
 
 std::vector<Line> lines_of(Units units) {
     bool const us = units == Units::us;
-    return {{"demand_met_fraction", "water kept", 1, 100, 2, "%"},
+    return {{"demand_met_fraction", "demand met", 1, 100, 2, "%"},
             {"shortage_hours", "hours short of water", -1, 1, 0, "h"},
             {"longest_shortage_h", "longest shortage", -1, 1, 0, "h"},
-            {"soc_min", "lowest battery level", 1, 100, 0, "%"},
+            {"soc_min", "lowest SOC", 1, 100, 0, "%"},
             {"generator_run_h", "generator", -1, 1, 1, "h"},
             {"generator_fuel_l", "fuel", -1, us ? 1 / (1e3 * models::m3_per_gal) : 1, 1, us ? "gal" : "L"},
             {"grid_kwh", "grid", -1, 1, 0, "kWh"},
             {"pump_starts", "pump starts", -1, 1, 0, ""},
-            {"pv_available_kwh", "sun on offer", 1, 1, 0, "kWh"},
+            {"pv_available_kwh", "PV available", 1, 1, 0, "kWh"},
             {"load_unserved_kwh", "small loads not served", -1, 1, 1, "kWh"}};
 }
 
@@ -49,7 +49,7 @@ std::vector<sim::SummaryField> figures() {
 }
 
 int better_of(std::string_view name) {
-    for (auto const& line : lines_of(Units::si))
+    for (auto const& line : lines_of(Units::metric))
         if (line.name == name) return line.better;
     return name == "water_delivered_m3" ? 1 : -1;
 }
@@ -102,7 +102,8 @@ std::string words(sim::Odds const& o) {
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {
     std::string out = fmt::format("{}\n{}\n{}; drawn anew in each: {}\n\n", scenario.title, scenario.place,
                                   a.weather, a.drawn);
-    out += fmt::format("Does it hold water, year after year?  All of it came in {}.\n\n", words(a.wet));
+    out += fmt::format("Does it hold water, year after year?  The whole demand was met in {}.\n\n",
+                       words(a.wet));
     out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
                        a.made ? "this file" : "first file", "middle", "10 to 90 %", "1 in 10", "worst");
     auto const spreads = figure_spreads(a);

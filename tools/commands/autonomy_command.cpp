@@ -29,8 +29,8 @@ struct AutonomyArguments {
     std::optional<int> days;
     std::vector<double> clearness;
     double years = 10;
-    Units units = Units::si;
-    bool json = false;
+    std::optional<Units> units;
+    bool json = false, detail = false;
 };
 
 void print_json(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& columns,
@@ -103,7 +103,8 @@ void run(AutonomyArguments o) {
     }
     auto columns = std::move(fresh);
     columns.insert(columns.end(), old.begin(), old.end());
-    AutonomyQuestion const q{fmt::format("clearness {:g}", clearness), days, o.asked.leak_m3_s, o.years};
+    AutonomyQuestion const q{fmt::format("clearness {:g}", clearness), days, o.asked.leak_m3_s, o.years,
+                             o.detail};
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
     if (!o.out.empty())
         sim::write_tables(
@@ -120,7 +121,8 @@ void run(AutonomyArguments o) {
             autonomy_tables(columns));
     if (o.json) return print_json(q, columns, provenance);
     fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
-               autonomy_table(q, columns, o.units), provenance_text(provenance));
+               autonomy_table(q, columns, units_of(o.units, designs[0].scenario)),
+               provenance_text(provenance));
     if (!o.out.empty()) fmt::print("\nFigures: {}\n", o.out);
 }
 
@@ -153,7 +155,10 @@ void add_autonomy_command(CLI::App& app, int& exit_code) {
             ->capture_default_str(),
         c->add_option("--every", o->asked.every_days, "Start dates so many days apart")
             ->check(CLI::Range(1, 90))
-            ->capture_default_str()};
+            ->capture_default_str(),
+        c->add_flag(
+            "--detail", o->detail,
+            "Also the stores, a hand calculation, sizes that would be enough, start levels, the leak")};
     c->add_option("--out", o->out, "Also write the figures to this file, HDF5");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: longer than looked at");

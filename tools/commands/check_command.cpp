@@ -25,7 +25,8 @@ namespace {
 
 struct CheckArguments {
     std::string scenario, option;
-    Units units = Units::si;
+    std::optional<Units> units;
+    bool sources = false;
     bool json = false, require = false;
 };
 
@@ -58,14 +59,14 @@ nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::DesignC
 void run(CheckArguments const& o, int& exit_code) {
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::CheckOptions options;
-    options.units = o.units == Units::us && !o.json ? sim::ShownUnits::us : sim::ShownUnits::si;
+    options.units = o.json ? Units::metric : units_of(o.units, scenario);
     std::string no_weather;
     if (!scenario.design_check.sun_h) {
         // On site there may be no weather file yet: the checks go on without the sun.
         try {
             auto const year = scenarios::read_scenario_weather(scenario, "");
             options.darkest_month_kwh_per_day =
-                sim::darkest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
+                sim::darkest_month_kwh_per_day(sim::make_inputs(scenario, year)->array_power_w);
         } catch (weather::WeatherError const& error) {
             no_weather = error.what();
         }
@@ -76,7 +77,7 @@ void run(CheckArguments const& o, int& exit_code) {
     if (o.json)
         fmt::print("{}\n", json_of(scenario, design_check).dump(2));
     else
-        fmt::print("{}{}", check_table(scenario, design_check),
+        fmt::print("{}{}", check_table(scenario, design_check, o.sources),
                    provenance_text(scenarios::provenance_lines(scenario)));
     if (!o.require) return;
     for (auto const& c : design_check.checks) {
@@ -94,6 +95,8 @@ void add_check_command(CLI::App& app, int& exit_code) {
         "check", "Nameplate checks before any year is run: start, cables, battery, array, tank");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
+    c->add_flag("--sources", o->sources,
+                "Every check by group, with its figures and the source of its limit");
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the checks as JSON (SI units) and nothing else");
     c->add_flag("--require", o->require, "Exit with 1 when a check fails that is not waived");

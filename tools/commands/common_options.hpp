@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -11,16 +12,17 @@
 
 namespace holdwater::tools {
 
-/// --units si|us; "metric" is another word for si.
-inline void add_units(CLI::App& command, Units& units, std::string const& what = "si or us, for the table") {
+/// --units metric|us.
+inline void add_units(
+    CLI::App& command, std::optional<Units>& units,
+    std::string const& what = "Units of the table (default: the scenario's `units`, else metric)") {
     auto const take = [&units](std::string const& text) {
-        if (text != "us" && text != "si" && text != "metric")
+        if (text != "us" && text != "metric")
             throw CLI::ValidationError(
-                "--units",
-                fmt::format("\"{}\" is no system of units; accepted: metric (also written si), us", text));
-        units = text == "us" ? Units::us : Units::si;
+                "--units", fmt::format("\"{}\" is no system of units; accepted: metric, us", text));
+        units = text == "us" ? Units::us : Units::metric;
     };
-    command.add_option_function<std::string>("--units", take, what)->option_text("si|us");
+    command.add_option_function<std::string>("--units", take, what)->option_text("metric|us");
 }
 
 /// --threads N.

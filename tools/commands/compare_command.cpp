@@ -26,7 +26,7 @@ struct CompareArguments {
     int days = 10, draws = -1, threads = 0;
     std::uint64_t seed = 1;
     bool json = false, without_base = false;
-    Units units = Units::si;
+    std::optional<Units> units;
 };
 
 constexpr int usual_draws = 20;
@@ -121,7 +121,8 @@ void run(CompareArguments const& o) {
     }
     std::string no_years;
     auto draws = draw(o, designs, years, no_years);
-    auto comparison = compare_designs(designs, std::move(figures), std::move(draws), o.days, o.units);
+    auto comparison = compare_designs(designs, std::move(figures), std::move(draws), o.days,
+                                      units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     if (!o.out.empty())
         write_table(o.out,

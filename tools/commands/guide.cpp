@@ -17,13 +17,20 @@ std::vector<CLI::App const*> commands_of(CLI::App const& app) {
 }
 
 std::vector<CLI::Option const*> options_of(CLI::App const& app, bool positional) {
-    return app.get_options(
-        [=](CLI::Option const* o) { return !o->get_group().empty() && o->get_positional() == positional; });
+    auto const belongs = [=](CLI::Option const* o) {
+        return !o->get_group().empty() && o->get_positional() == positional;
+    };
+    auto options = app.get_options(belongs);
+    // A group of options is a subcommand without a name.
+    for (CLI::App const* const group :
+         app.get_subcommands([](CLI::App const* a) { return a->get_name().empty(); }))
+        for (CLI::Option const* const o : group->get_options(belongs)) options.push_back(o);
+    return options;
 }
 
 bool takes_value(CLI::Option const& o) { return o.get_items_expected_max() > 0; }
 
-// What stands behind an option in its help, such as "si|us" or "TEXT".
+// What stands behind an option in its help, such as "metric|us" or "TEXT".
 std::string value_of(CLI::Option const& o) {
     if (!takes_value(o)) return "";
     std::string const& text = o.get_option_text();
@@ -88,7 +95,7 @@ std::string joined(std::vector<std::string> const& words) {
     return out;
 }
 
-// Words of an option's value that are all there are: "si|us".
+// Words of an option's value that are all there are: "metric|us".
 std::string choices_of(CLI::Option const& o) {
     std::string text = value_of(o);
     if (text.find('|') == std::string::npos) return "";

@@ -24,6 +24,7 @@
 #include "tools/commands/common_options.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
+#include "tools/show/reason_words.hpp"
 #include "tools/show/run_strip.hpp"
 #include "tools/show/units.hpp"
 
@@ -57,7 +58,7 @@ void print_json(CloudyPeriodAnswer const& a, std::vector<std::string> const& pro
     json["days"] = a.hours / 24.0;
     json["hours"] = a.hours;
     json["start_hour"] = a.start_hour;
-    json["begins_with"] = start_levels_text(a, Units::si);
+    json["begins_with"] = start_levels_text(a, Units::metric);
     json["backup"] = a.backup;
     json["start_days"] = a.outcome.starts.size();
     json["survival"] = a.outcome.survival;
@@ -181,7 +182,7 @@ void write_file(CloudyPeriodArguments const& o, CloudyPeriodAnswer const& a,
                        {"cloudy_period", a.cloudy_period_text},
                        {"days", a.hours / 24.0},
                        {"start_hour", static_cast<double>(a.start_hour)},
-                       {"begins_with", start_levels_text(a, Units::si)},
+                       {"begins_with", start_levels_text(a, Units::metric)},
                        {"backup", a.backup},
                        {"version", HOLDWATER_VERSION}},
                       {{"scenario", scenario_text},
@@ -198,7 +199,7 @@ std::string failure(CloudyPeriodAnswer const& a, int days) {
     sim::CloudyPeriodStart const& w = a.outcome.starts[a.outcome.worst];
     if (w.first_shortage_h < std::min(24 * days, a.hours))
         return fmt::format(
-            "{} wet days required, dry after {} from {} ({})", days,
+            "{} days without shortage required, first shortage after {} from {} ({})", days,
             sim::figure_text(w.first_shortage_h / 24, sim::digits_apart(w.first_shortage_h / 24, days, 1)),
             day_name(w.first_day), words(w.reason));
     if (a.never_full > 0)
@@ -212,7 +213,8 @@ void print(CloudyPeriodArguments const& o, scenarios::Scenario const& scenario, 
     auto const provenance = scenarios::provenance_lines_of_run(scenario);
     if (o.json) return print_json(a, provenance);
     auto const screen = look_at_screen(o.plain);
-    fmt::print("{}{}{}", cloudy_period_answer_table(scenario, a, o.units, !screen.pictures),
+    fmt::print("{}{}{}",
+               cloudy_period_answer_table(scenario, a, units_of(o.units, scenario), !screen.pictures),
                cloudy_period_strip(a.outcome, a.hours, screen), provenance_text(provenance));
     if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
 }
@@ -227,7 +229,7 @@ sim::NamedLevels named_levels(CloudyPeriodArguments const& o, scenarios::Scenari
                               sim::System const& design) {
     if (o.soc && *o.soc < scenario.battery.min_soc)
         throw CLI::ValidationError(
-            "--soc", fmt::format("{:g} is below the battery's floor {:g} (1 - battery.usable_fraction)",
+            "--soc", fmt::format("{:g} is below the battery's minimum SOC {:g} (1 - battery.usable_fraction)",
                                  *o.soc, scenario.battery.min_soc));
     if (o.cistern && !design.cistern) throw CLI::ValidationError("--cistern", "the design has no [cistern]");
     if (o.trough && !design.trough) throw CLI::ValidationError("--trough", "the design has no [trough]");

@@ -22,7 +22,7 @@ struct CloudyPeriodArguments {
     bool in_detail = false, with_outage = false, worst = false, no_backup = false, json = false,
          plain = false;
     int require = 0;
-    Units units = Units::si;
+    std::optional<Units> units;
 };
 
 /// Adds the options that one cloudy period has beyond those of the table. Returns them: any of them asks for

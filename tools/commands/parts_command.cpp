@@ -23,7 +23,7 @@ using scenarios::Part, scenarios::PartsList, scenarios::PartFigure, scenarios::S
 struct PartsArguments {
     std::vector<std::string> files;
     std::string kind;
-    Units units = Units::si;
+    std::optional<Units> units;
     bool json = false;
 };
 
@@ -157,7 +157,7 @@ void run(PartsArguments const& o, int& exit_code) {
             }
             if (part.kind != kind) fmt::print("  {}\n", kind = part.kind);
             fmt::print("    {:<{}}  {:>9}  {}\n", part.name, width, price_text(list, part),
-                       figures_text(check.figures, o.units));
+                       figures_text(check.figures, o.units.value_or(Units::metric)));
             if (!part.about.empty()) fmt::print("    {:<{}}  {:>9}  {}\n", "", width, "", part.about);
         }
         if (!o.json) fmt::print("\n");

@@ -17,7 +17,7 @@ namespace {
 struct ReportArguments {
     std::string scenario, out, date;
     ReportRequest request;
-    ReportUnits units = ReportUnits::si;
+    std::optional<ReportUnits> units;
     bool json = false;
 };
 
@@ -37,7 +37,6 @@ std::string checked_date(std::string const& text) {
 
 void run(ReportArguments const& o) {
     auto request = o.request;
-    request.show.units = o.units;
     std::string const date = o.date.empty() ? today() : checked_date(o.date);
     std::string const out =
         o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".html" : o.out;
@@ -47,6 +46,9 @@ void run(ReportArguments const& o) {
             fmt::format("{}: cannot be written: there is no folder {}", out, folder.string()));
     if (!o.json) sim::check_output(out, sim::outputs::page, {o.scenario, request.weather});
     auto const file = scenarios::read_design_file(o.scenario);
+    auto const stated = scenarios::base_design(file).scenario.units;
+    request.show.units =
+        o.units.value_or(stated == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric);
     auto const runs = run_report(file, request);
     auto const content = report_content(runs, {o.scenario, file.text, date}, request.show);
     for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
@@ -85,13 +87,10 @@ void add_report_command(CLI::App& app, int&) {
                   "Length of the year's poorest run of days that is shown")
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
-    c->add_option("--units", o->units, "si, us, or both")
-        ->transform(CLI::CheckedTransformer(
-            std::vector<std::pair<std::string, ReportUnits>>{{"si", ReportUnits::si},
-                                                             {"us", ReportUnits::us},
-                                                             {"both", ReportUnits::both},
-                                                             {"metric", ReportUnits::si}}))
-        ->option_text("si|us|both");
+    c->add_option("--units", o->units, "Units of the page (default: the scenario's `units`, else metric)")
+        ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, ReportUnits>>{
+            {"metric", ReportUnits::metric}, {"us", ReportUnits::us}, {"both", ReportUnits::both}}))
+        ->option_text("metric|us|both");
     c->add_option("--date", o->date, "Date on the page, YYYY-MM-DD (default: today)");
     c->add_flag("--json", o->json, "Print what the page says as JSON and nothing else");
     c->footer("Example:  holdwater report scenarios/juniper-bend-household.toml --units both");

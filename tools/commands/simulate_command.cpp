@@ -17,6 +17,7 @@
 #include "sim/year/aging_years.hpp"
 #include "sim/year/battery_life.hpp"
 #include "sim/year/outage_record.hpp"
+#include "sim/year/shortages.hpp"
 #include "sim/year/simulate.hpp"
 #include "sim/year/water_remarks.hpp"
 #include "tools/answers/cloudy_period_answer.hpp"
@@ -25,6 +26,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/provenance_view.hpp"
+#include "tools/show/reason_words.hpp"
 #include "tools/show/run_strip.hpp"
 #include "tools/show/units.hpp"
 #include "weather/weather_year.hpp"
@@ -35,7 +37,7 @@ namespace {
 struct SimulateArguments {
     std::string scenario, option, weather, out, from_result, from = "01-01";
     int days = 365, years = 1;
-    Units units = Units::si;
+    std::optional<Units> units;
     bool json = false, plain = false;
     double require = -1;
 };
@@ -89,7 +91,7 @@ void run(SimulateArguments const& o, int& exit_code) {
     for (auto const& r : year.repairs) inputs.weather_repairs.push_back(describe(r));
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
-    inputs.warnings.insert(inputs.warnings.end(), hourly.warnings.begin(), hourly.warnings.end());
+    inputs.warnings.insert(inputs.warnings.end(), hourly->warnings.begin(), hourly->warnings.end());
     if (o.years > 1 && system.battery.capacity_kwh > 0 && !sim::asks_for_life(system.battery_life))
         inputs.warnings.push_back(fmt::format(
             "battery: the scenario states no battery life, so the battery keeps its full capacity "
@@ -113,10 +115,19 @@ void run(SimulateArguments const& o, int& exit_code) {
             for (auto const& field : sim::outage_fields()) row[std::string(field.name)] = outage.*field.value;
             json["outages"].push_back(std::move(row));
         }
+        for (auto const& s : sim::shortages(result))
+            json["shortages"].push_back({{"from", sim::stamp_of_hour(s.first_hour)},
+                                         {"hours", s.hours},
+                                         {"short_hours", s.short_hours},
+                                         {"water_short_m3", s.water_short_m3},
+                                         {"cause", words(s.reason)}});
+        for (auto const& c : sim::shortage_causes(result))
+            json["shortage_causes"].push_back(
+                {{"cause", words(c.reason)}, {"hours", c.hours}, {"water_short_m3", c.water_short_m3}});
         add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {
-        fmt::print("{}{}", summary_table(scenario, year, result, o.units),
+        fmt::print("{}{}", summary_table(scenario, year, result, units_of(o.units, scenario)),
                    run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
         for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
@@ -124,7 +135,7 @@ void run(SimulateArguments const& o, int& exit_code) {
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.demand_met_fraction < o.require) {
-        fmt::print(stderr, "requirement failed: {} of the water kept, {} required\n",
+        fmt::print(stderr, "requirement failed: {} of the demand met, {} required\n",
                    sim::figure_text(result.summary.demand_met_fraction,
                                     sim::digits_apart(result.summary.demand_met_fraction, o.require, 4)),
                    sim::figure_text(o.require, 4));
@@ -156,7 +167,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
     c->add_flag("--plain", o->plain, "No picture of the year, which a terminal shows below the table");
-    c->add_option("--require", o->require, "Exit with 1 when less than this fraction of the water is kept")
+    c->add_option("--require", o->require, "Exit with 1 when less than this share of the demand is met")
         ->check(CLI::Range(0.0, 1.0));
     auto* const require = c->get_option("--require");
     auto* const from_result =

@@ -23,7 +23,7 @@ struct SizeArguments {
     std::optional<scenarios::SearchLeast> least;
     std::size_t all_up_to = 500;
     int threads = 0;
-    Units units = Units::si;
+    std::optional<Units> units;
     bool json = false;
 };
 
@@ -141,7 +141,8 @@ void run(SizeArguments const& o, int& exit_code) {
     if (o.json) {
         print_json(a);
     } else {
-        fmt::print("{}\n{}\n\n{}", design.scenario.title, design.scenario.place, size_table(a, o.units));
+        fmt::print("{}\n{}\n\n{}", design.scenario.title, design.scenario.place,
+                   size_table(a, units_of(o.units, design.scenario)));
         if (!o.out.empty()) fmt::print("\nRow by row: {}\n", o.out);
     }
     if (!a.choice) {

@@ -28,7 +28,7 @@ struct SweepArguments {
     std::size_t sample = 0, sobol = 0;
     int threads = 0;
     std::optional<std::uint64_t> seed;
-    Units units = Units::si;
+    std::optional<Units> units;
     bool one_at_a_time = false, resume = false, json = false, plain = false;
 };
 
@@ -118,12 +118,13 @@ void answer(SweepArguments const& o, Paths const& paths, SweepTally const& tally
         return;
     }
     bool const whole = tally.values.size() == tally.plan.size();
+    Units const units = o.units.value_or(Units::metric);
     std::string const part = whole ? "" : fmt::format(", shard {} of {} rows", o.shard, tally.plan.size());
     auto const method = tally.plan.spec().method;
     fmt::print("{}: {}{}\n\n{}", sim::plan_text(tally.plan.spec()), run_count(tally), part,
-               whole && method == sim::SweepMethod::one_at_a_time ? tornado(tally, o.units, o.plain)
-               : whole && method == sim::SweepMethod::sobol       ? sobol_table(tally, o.units, o.plain)
-                                                                  : extremes_table(tally, o.units));
+               whole && method == sim::SweepMethod::one_at_a_time ? tornado(tally, units, o.plain)
+               : whole && method == sim::SweepMethod::sobol       ? sobol_table(tally, units, o.plain)
+                                                                  : extremes_table(tally, units));
     if (tally.refused > 0) fmt::print("\nFirst refusal: {}\n", tally.problem);
     fmt::print("{}", provenance_text(provenance));
     if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
@@ -337,7 +338,7 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     c->add_option("--merge", o->merge,
                   "Instead of running: join the shards' files; one whole file: show it again");
     add_threads(*c, o->threads);
-    add_units(*c, o->units, "si or us, for the summary; tables are in SI units");
+    add_units(*c, o->units, "Units of the summary (default metric); tables are in SI units");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else; rows: --out");
     c->add_flag("--plain", o->plain, "Bars of ASCII characters");
     c->footer(

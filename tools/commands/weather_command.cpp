@@ -26,7 +26,7 @@ namespace {
 
 struct WeatherArguments {
     std::string file, out;
-    Units units = Units::si;
+    std::optional<Units> units;
     bool json = false, make = false;
     bool periods = false, plain = false, round_the_year = false;
     std::optional<double> tilt_deg, azimuth_deg;
@@ -184,7 +184,7 @@ void run(WeatherArguments& o) {
         periods = find_cloudy_periods(year, plane, o.round_the_year);
     }
     if (o.json) return print_json(year, quality, periods);
-    print_table(year, quality, o.units);
+    print_table(year, quality, o.units.value_or(Units::metric));
     if (periods) fmt::print("\n{}", cloudy_period_table(*periods, o.plain));
 }
 

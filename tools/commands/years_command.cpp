@@ -22,7 +22,7 @@ struct YearsArguments {
     int draws = 0, threads = 0;
     std::uint64_t seed = 1;
     double require = -1;
-    Units units = Units::si;
+    std::optional<Units> units;
     bool json = false;
 };
 
@@ -85,11 +85,11 @@ void run(YearsArguments const& o, int& exit_code) {
     if (o.json) {
         print_json(a, o);
     } else {
-        fmt::print("{}", years_table(scenario, a, o.units));
+        fmt::print("{}", years_table(scenario, a, units_of(o.units, scenario)));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
     }
     if (o.require >= 0 && a.wet.share.center < o.require) {
-        fmt::print(stderr, "requirement failed: all the water came in {} of the years, {} required\n",
+        fmt::print(stderr, "requirement failed: the whole demand was met in {} of the years, {} required\n",
                    sim::figure_text(a.wet.share.center, sim::digits_apart(a.wet.share.center, o.require, 4)),
                    sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
@@ -113,7 +113,7 @@ void add_years_command(CLI::App& app, int& exit_code) {
         "--weather", o->weather,
         "Weather file in place of the scenario's; several are years on record, used instead of made ones");
     c->add_option("--require", o->require,
-                  "Exit with 1 when all the water came in a smaller share of the years than this")
+                  "Exit with 1 when the whole demand is met in a smaller share of the years than this")
         ->check(CLI::Range(0.0, 1.0));
     c->add_option("--out", o->out, "Also write every year's figures to this file, .csv or .h5");
     add_threads(*c, o->threads);

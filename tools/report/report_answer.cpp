@@ -8,6 +8,7 @@
 #include "tools/answers/cloudy_period_answer.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/show/reason_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -22,7 +23,7 @@ std::string backup_words(sim::Summary const& y, sim::Backup backup, ReportShow c
                                  show.fuel(y.generator_fuel_l))
                    : " The generator is never called.";
     if (backup == sim::Backup::grid)
-        return fmt::format(" The grid gives {} kWh of it.", sim::figure_text(y.grid_kwh));
+        return fmt::format(" The grid gives {} kWh in the year.", sim::figure_text(y.grid_kwh));
     return "";
 }
 
@@ -40,11 +41,11 @@ std::string outage_sentences(std::vector<sim::OutageRecord> const& outages, Repo
 
 std::string answer(sim::Summary const& y, sim::Backup backup, ReportShow const& show) {
     if (y.shortage_hours == 0)
-        return fmt::format("Yes: all {} of water wanted in the modeled year came.",
+        return fmt::format("Yes: the whole demand of the modeled year, {}, was delivered.",
                            show.volume(y.water_demand_m3)) +
                backup_words(y, backup, show);
     return fmt::format(
-               "Not all year: {} % of the water wanted came; water was short in {} hours, {} of "
+               "Not all year: {} % of the demand was delivered; water was short in {} hours, {} of "
                "them on end.",
                sim::figure_text(100 * y.demand_met_fraction, 2), sim::figure_text(y.shortage_hours),
                sim::figure_text(y.longest_shortage_h)) +
@@ -156,7 +157,7 @@ Json glance(ReportRuns const& r, ReportShow const& show) {
     auto const& q = quoted(r);
     Json tiles = Json::array();
     tiles.push_back(
-        tile(fmt::format("{} %", sim::figure_text(100 * y.demand_met_fraction, 2)), "of the water kept",
+        tile(fmt::format("{} %", sim::figure_text(100 * y.demand_met_fraction, 2)), "of the demand met",
              fmt::format("{} hours short of water in the year", sim::figure_text(y.shortage_hours))));
     if (r.system.rules.backup == sim::Backup::generator)
         tiles.push_back(tile(fmt::format("{} h", sim::figure_text(y.generator_run_h, 1)), "generator a year",
@@ -171,10 +172,11 @@ Json glance(ReportRuns const& r, ReportShow const& show) {
         std::isinf(autonomy.worst_d)
             ? std::string("battery full at sunset, any start date")
             : fmt::format("battery full at sunset, worst start date {}", date_text(autonomy.worst_day))));
-    tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.soc_min)), "lowest battery level",
+    tiles.push_back(tile(fmt::format("{} %", sim::figure_text(100 * y.soc_min)), "lowest SOC",
                          fmt::format("mean {} %", sim::figure_text(100 * y.soc_mean))));
-    tiles.push_back(tile(sim::figure_text(q.figures.starts_per_day, 1), "pump starts a day",
-                         fmt::format("busiest day {}", sim::figure_text(y.max_starts_per_day))));
+    tiles.push_back(
+        tile(sim::figure_text(q.figures.starts_per_day, 1), "pump starts a day",
+             fmt::format("at most {} in 24 hours", sim::figure_text(r.year.findings.most_starts_in_24h))));
     return tiles;
 }
 

@@ -124,14 +124,14 @@ Json options_box(ReportRuns const& r, ReportShow const& show) {
     add("the same, aged to 80 %", [&](Q d) { return number_text(0.8 * usable(d), 1); });
     add("hours short of water in the year",
         [](Q d) { return sim::figure_text(d.figures.year.shortage_hours); });
-    add("water kept in the year", [](Q d) {
+    add("demand met in the year", [](Q d) {
         return fmt::format("{} %", sim::figure_text(100 * d.figures.year.demand_met_fraction, 2));
     });
     add("water not delivered", [&](Q d) {
         return d.figures.year.shortage_hours > 0 ? show.volume(d.figures.year.water_short_m3)
                                                  : std::string("none");
     });
-    add("lowest battery level",
+    add("lowest SOC",
         [](Q d) { return fmt::format("{} %", sim::figure_text(100 * d.figures.year.soc_min)); });
     add("generator, hours a year", [](Q d) {
         return d.design.scenario.rules.backup == sim::Backup::generator
@@ -150,7 +150,7 @@ Json options_box(ReportRuns const& r, ReportShow const& show) {
         double const days = d.figures.autonomy.water.worst_d;
         return or_over(days, sim::figure_text(days, 1), sim::autonomy_looked_at_d, "");
     });
-    add(fmt::format("poorest {} days, no backup: wet for", n), [&](Q d) {
+    add(fmt::format("worst {} days, no backup: first shortage after", n), [&](Q d) {
         auto const& start = worst(d.alone);
         if (std::isinf(start.first_shortage_h) && std::isfinite(start.dry_after_h))
             return fmt::format("{} days, short {} after them", n, time_text(start.dry_after_h));
@@ -215,7 +215,7 @@ Json water_box(ReportRuns const& r, ReportShow const& show) {
     std::string const limit = f.starts_limit_per_day > 0
                                   ? fmt::format("limit {} a day", sim::figure_text(f.starts_limit_per_day))
                                   : "";
-    lines.push_back(line("pump starts a day, mean and most",
+    lines.push_back(line("pump starts a day on average, and most in 24 hours",
                          fmt::format("{} and {}", sim::figure_text(quoted(r).figures.starts_per_day, 1),
                                      sim::figure_text(f.most_starts_in_24h)),
                          limit));

@@ -37,11 +37,14 @@ Json check_row(sim::Check const& c, sim::Check const* us, std::size_t source) {
     return row;
 }
 
+// The table's head says what it stands for.
+constexpr char const* no_range = "–";
+
 // Verdicts that are not the same at both ends of the range and for the base design.
 std::string flips_of(ReportRuns const& r, std::string_view input) {
     auto const at = std::find_if(r.ranges.begin(), r.ranges.end(),
                                  [&](auto const& tried) { return tried.input == input; });
-    if (at == r.ranges.end()) return "no range stated";
+    if (at == r.ranges.end()) return no_range;
     std::string text;
     for (auto const* end : {&at->low, &at->high})
         if (!end->problem.empty()) text += fmt::format("{} is refused: {}; ", end->value, end->problem);
@@ -51,6 +54,14 @@ std::string flips_of(ReportRuns const& r, std::string_view input) {
         text += fmt::format("{}{}: {} / {} / {}", &f == &at->flipped.front() ? "" : "; ", f.name, f.at_low,
                             f.as_written, f.at_high);
     return text;
+}
+
+// A list as the scenario writes it, [ '12 kW', '9.0 kW' ], as a reader does: 12 kW, 9.0 kW.
+std::string without_brackets(std::string text) {
+    if (!text.starts_with('[')) return text;
+    std::erase_if(text, [](char c) { return c == '[' || c == ']' || c == '\'' || c == '"'; });
+    auto const first = text.find_first_not_of(' '), last = text.find_last_not_of(' ');
+    return first == text.npos ? "" : text.substr(first, last - first + 1);
 }
 
 Json row(std::string input, std::string value, std::string from, std::string flips) {
@@ -98,12 +109,11 @@ Json stated_rows(ReportRuns const& r, ReportShow const& show) {
             if (std::find(keys.begin(), keys.end(), p.input) != keys.end())
                 from += fmt::format("{}{}: {}", from.empty() ? "" : "; ", plain_words(p.input),
                                     name(p.provenance));
-        rows.push_back(
-            row(std::move(input), std::move(value), from.empty() ? as_stated : from, "no range stated"));
+        rows.push_back(row(std::move(input), std::move(value), from.empty() ? as_stated : from, no_range));
     };
     rows.push_back(row("weather", r.weather.station.empty() ? r.weather.format : r.weather.station,
-                       "weather file", "no range stated"));
-    add("water wanted", demand_text(s, r, show), {"demand.daily"});
+                       "weather file", no_range));
+    add("water demand", demand_text(s, r, show), {"demand.daily"});
     std::string array = fmt::format("{} kW", number_text(array_rated_kw(s.array), 2));
     if (!s.tracker && s.tilt_changes.empty())
         array += fmt::format(", tilt {}°", sim::figure_text(s.plane.tilt_deg));
@@ -144,22 +154,23 @@ Json report_checks(ReportRuns const& r, ReportShow const& show) {
     auto const& p = quoted(r).design_check;
     sim::DesignCheck us;
     if (show.units == ReportUnits::both)
-        us = sim::design_check(quoted_scenario(r),
-                               {.units = sim::ShownUnits::us, .darkest_month_kwh_per_day = std::nullopt});
+        us = sim::design_check(
+            quoted_scenario(r),
+            {.units = sim::ShownUnits::us,
+             .darkest_month_kwh_per_day = sim::darkest_month_kwh_per_day(r.hourly.array_power_w)});
     std::vector<std::string> sources;
     Json groups = Json::array();
     std::array<int, 4> count{};
-    for (auto const& c : p.checks) {
+    for (std::size_t i = 0; i < p.checks.size(); ++i) {
+        auto const& c = p.checks[i];
         if (groups.empty() || groups.back()["group"] != c.group)
             groups.push_back({{"group", c.group}, {"checks", Json::array()}});
         auto at = std::find(sources.begin(), sources.end(), c.source);
         if (at == sources.end()) at = sources.insert(at, c.source);
-        auto const twin = std::find_if(us.checks.begin(), us.checks.end(),
-                                       [&](auto const& u) { return u.title == c.title; });
-        // Without the weather's sun the days by hand have no figures in the second run.
-        bool const paired = twin != us.checks.end() && c.name != "array-to-load";
-        groups.back()["checks"].push_back(
-            check_row(c, paired ? &*twin : nullptr, static_cast<std::size_t>(at - sources.begin() + 1)));
+        // The same checks of the same design, in the same order.
+        bool const paired = i < us.checks.size() && us.checks[i].name == c.name;
+        groups.back()["checks"].push_back(check_row(c, paired ? &us.checks[i] : nullptr,
+                                                    static_cast<std::size_t>(at - sources.begin() + 1)));
         ++count[static_cast<std::size_t>(c.verdict)];
     }
     Json list = Json::array();
@@ -177,8 +188,8 @@ Json report_inputs(ReportRuns const& r, ReportShow const& show) {
     Json rows = Json::array();
     for (auto const& p : s.provenance) {
         std::string const range = p.low.empty() ? "" : fmt::format("; from {} to {}", p.low, p.high);
-        rows.push_back(row(plain_words(p.input), p.value + range, std::string(name(p.provenance)),
-                           flips_of(r, p.input)));
+        rows.push_back(row(plain_words(p.input), without_brackets(p.value) + range,
+                           std::string(name(p.provenance)), flips_of(r, p.input)));
     }
     for (auto const& input : scenarios::assumed_inputs()) {
         bool const said = std::any_of(s.provenance.begin(), s.provenance.end(),
@@ -189,7 +200,7 @@ Json report_inputs(ReportRuns const& r, ReportShow const& show) {
             value == 0 || (input.key == "design_check.record_low" && !s.design_check.record_low_c);
         if (said || unset) continue;
         rows.push_back(row(plain_words(input.key), show.in_unit(value, std::string(input.unit)),
-                           scenarios::gives(s, input.key) ? as_stated : as_usual, "no range stated"));
+                           scenarios::gives(s, input.key) ? as_stated : as_usual, no_range));
     }
     for (auto& stated : stated_rows(r, show)) rows.push_back(std::move(stated));
     return rows;

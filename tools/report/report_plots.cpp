@@ -58,7 +58,7 @@ Json cloudy_period_plot(ReportRuns const& r, Json const& chart, ReportShow const
         row.push_back(is_short[i] ? "short" : "");
         rows.push_back(row);
     }
-    Json head{"hour from", "battery level, % at its end", "sun, kW", "load, kW"};
+    Json head{"hour from", "SOC at its end, %", "PV, kW", "load, kW"};
     if (backed) head.push_back(chart["backup_name"].get<std::string>() + ", kW");
     head.push_back(fmt::format("{}, {}", chart["store_name"].get<std::string>(), unit));
     head.push_back("fed by");
@@ -66,11 +66,11 @@ Json cloudy_period_plot(ReportRuns const& r, Json const& chart, ReportShow const
     auto const lowest = *std::min_element(chart["level"].begin(), chart["level"].end());
     return plot(
         "cloudy_period",
-        fmt::format("The worst dull run, hour by hour: {} days from {}", r.trace.cloudy_period_days,
+        fmt::format("The worst cloudy period, hour by hour: {} days from {}", r.trace.cloudy_period_days,
                     date_text(r.trace.first_day)),
         fmt::format("The poorest {} days of the weather file moved to the worst start date; battery and "
                     "water begin where the typical year has them at that date. "
-                    "The shaded days are dull, those after them the year's own.{}",
+                    "The shaded days are the cloudy period, those after them the year's own.{}",
                     r.trace.cloudy_period_days, backed ? " Dashed: the battery without its backup." : ""),
         fmt::format("Battery level, sun, load, water in the {} and source over {} hours. The battery falls "
                     "to {} %; water is short in {} hours.",
@@ -91,7 +91,7 @@ Json survival_plot(Json const& chart) {
     }
     auto const& first = chart["lines"][chart["quoted"].get<std::size_t>()]["days"];
     return plot(
-        "survival", "How long the water lasts, by how dull it is",
+        "survival", "How long the water lasts, by how cloudy it is",
         fmt::format("Days from sunset to the first shortage of water, battery full, cistern and trough "
                     "where the typical year has them, without backup, from the worst of all start "
                     "dates; every day at one share of a clear sky. Followed for {} days at most.",
@@ -189,7 +189,7 @@ Json year_plot(Json const& chart) {
 
 Json energy_plot(Json const& chart) {
     bool const backed = !chart["backup_name"].is_null();
-    Json rows = Json::array(), head{"month", "sun used, kWh", "sun not needed, kWh"};
+    Json rows = Json::array(), head{"month", "PV used, kWh", "PV curtailed, kWh"};
     if (backed) head.push_back(chart["backup_name"].get<std::string>() + ", kWh");
     head.push_back("pump, kWh");
     head.push_back("small loads, kWh");
@@ -202,10 +202,9 @@ Json energy_plot(Json const& chart) {
         rows.push_back(row);
     }
     return plot("energy", "Energy by month",
-                "Where it came from (left bar) and where it went (right bar); the gap between the two is "
+                "Sources (left bar) and uses (right bar); the gap between the two is "
                 "lost in inverter, battery and charger.",
-                "Bars by month of sun used, sun not needed, backup, pump and small loads.",
-                table(head, rows));
+                "Bars by month of PV used, PV curtailed, backup, pump and small loads.", table(head, rows));
 }
 
 Json water_plot(Json const& chart) {
@@ -214,7 +213,7 @@ Json water_plot(Json const& chart) {
     for (std::size_t m = 0; m < 12; ++m)
         rows.push_back({short_month_names[m], number_text(chart["delivered"][m].get<double>(), 1),
                         number_text(chart["missing"][m].get<double>(), 3)});
-    return plot("water", "Water by month", "Water delivered, and water wanted that did not come.",
+    return plot("water", "Water by month", "Water delivered, and demand not delivered.",
                 "Bars by month of water delivered and missing.",
                 table({"month", "delivered, " + unit, "missing, " + unit}, rows));
 }
@@ -229,7 +228,7 @@ Json duration_plot(Json const& chart) {
         fmt::format("Battery level falling from {} to {} %; half of the year it is at {} % or higher.",
                     number(chart["level"][0], 0, ""), number(chart["level"][100], 0, ""),
                     number(chart["level"][50], 0, "")),
-        table({"% of the year", "battery level at least, %"}, rows));
+        table({"% of the year", "SOC at least, %"}, rows));
 }
 
 }  // namespace

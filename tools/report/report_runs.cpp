@@ -24,7 +24,7 @@ sim::DesignCheck check_of(scenarios::Scenario const& scenario, weather::WeatherY
     options.units = units;
     if (!scenario.design_check.sun_h)
         options.darkest_month_kwh_per_day =
-            sim::darkest_month_kwh_per_day(sim::make_inputs(scenario, year).array_power_w);
+            sim::darkest_month_kwh_per_day(sim::make_inputs(scenario, year)->array_power_w);
     return sim::design_check(scenario, options);
 }
 
@@ -71,8 +71,8 @@ ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear cons
     ReportedDesign q;
     q.design = std::move(design);
     auto const& s = q.design.scenario;
-    q.design_check =
-        check_of(s, year, request.show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::si);
+    q.design_check = check_of(
+        s, year, request.show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric);
     q.figures = sim::figures_of(s, year, request.cloudy_period_days);
     auto const poorest = sim::make_cloudy_period_inputs(
         s, year, {sim::CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});

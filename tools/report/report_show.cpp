@@ -13,7 +13,7 @@ namespace holdwater::tools {
 namespace {
 
 std::string joined(ReportUnits units, std::string const& si, std::string const& us) {
-    if (units == ReportUnits::si) return si;
+    if (units == ReportUnits::metric) return si;
     if (units == ReportUnits::us) return us;
     return si + " (" + us + ")";
 }

@@ -6,11 +6,11 @@
 
 namespace holdwater::tools {
 
-enum class ReportUnits { si, us, both };
+enum class ReportUnits { metric, us, both };
 
 /// Figures as the page says them; with `both` SI first, US in brackets. True minus, cubic and degree signs.
 struct ReportShow {
-    ReportUnits units = ReportUnits::si;
+    ReportUnits units = ReportUnits::metric;
 
     std::string volume(double m3) const;
     std::string fuel(double litres) const;

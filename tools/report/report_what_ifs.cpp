@@ -38,6 +38,7 @@ DullYear dull_year(scenarios::Scenario const& scenario, weather::WeatherYear con
 double days_to_shortage(sim::System const& design, DullYear const& year, double start_soc = 1) {
     auto const levels = sim::start_levels(design, year.own, {.soc = start_soc});
     auto const alone = sim::without_backup(design);
+    sim::CheckedInputs const dull(year.dull);
     int shortest_h = 24 * longest_shortage_days;
     bool found = false;
     constexpr int days = 365, stride = 73;  // five seasons first: what is short there bounds the rest
@@ -48,13 +49,12 @@ double days_to_shortage(sim::System const& design, DullYear const& year, double 
         clock.hours = shortest_h;
         if (clock.hours == 0) break;
         auto const begins = levels[static_cast<std::size_t>(clock.first_hour)];
-        auto const run = sim::simulate(sim::with_levels(alone, begins), year.dull, clock);
-        auto const dry = std::find_if(run.hours.begin(), run.hours.end(), [](sim::HourRecord const& h) {
-            return h.water_short_m3 > sim::some_water_m3;
+        sim::watch(sim::with_levels(alone, begins), dull, clock, [&](int hour, sim::HourRecord const& h) {
+            if (h.water_short_m3 <= sim::some_water_m3) return true;
+            shortest_h = hour;
+            found = true;
+            return false;
         });
-        if (dry == run.hours.end()) continue;
-        shortest_h = static_cast<int>(dry - run.hours.begin());
-        found = true;
     }
     return found ? shortest_h / 24.0 : std::numeric_limits<double>::infinity();
 }
@@ -135,7 +135,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     bars.push_back({"inverter's idle draw", "half", "double", on_system(0.5, idle), on_system(2, idle)});
     auto const battery = [](sim::System& s, double f) { s = sim::with_battery_factor(std::move(s), f); };
     bars.push_back({"battery, 80 % left of new", "80 %", "", on_system(0.8, battery), not_tried});
-    bars.push_back({"battery's level at the start", "60 %", "",
+    bars.push_back({"SOC at the start", "60 %", "",
                     days_to_shortage(system, inputs, std::max(0.6, system.battery.min_soc)), not_tried});
     bars.push_back({"sun in the cloudy period",
                     fmt::format("{} % of clear", sim::figure_text(100 * shares[at > 0 ? at - 1 : 0])),
@@ -154,7 +154,8 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     auto leaking = dull_year(sim::with_leak(scenario, leak_m3_s), year, shares[at]);
     leaking.own = inputs.own;
     result.days_with_leak = days_to_shortage(system, leaking);
-    bars.push_back({"a leak", "", show.flow(leak_m3_s), not_tried, result.days_with_leak});
+    bars.push_back(
+        {"a leak of " + show.flow(leak_m3_s), "", show.flow(leak_m3_s), not_tried, result.days_with_leak});
     auto const lift = [&](double metres) {
         auto s = scenario;
         s.lift.static_level_m += metres;

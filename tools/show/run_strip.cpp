@@ -38,7 +38,7 @@ std::string run_strip(sim::RunResult const& result, Screen const& screen) {
         backup.days.push_back(hours / 24);
     }
     std::vector<StripRow> rows{battery};
-    std::string legend = "lowest battery level, full height is full";
+    std::string legend = "lowest SOC of the day, full height is 100 %";
     if (any(dry.days)) {
         rows.push_back(dry);
         legend += "; hours short of water, darker is more";

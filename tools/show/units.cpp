@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
 
@@ -9,9 +11,24 @@ namespace holdwater::tools {
 
 using models::m3_per_gal, models::m_per_ft, models::kpa_per_psi;
 
+Units units_of(std::optional<Units> said, scenarios::Scenario const& scenario) {
+    if (said) return *said;
+    return scenario.units == scenarios::UnitSystem::us ? Units::us : Units::metric;
+}
+
+std::string with_thousands(std::string number) {
+    std::size_t const end = std::min(number.find('.'), number.size());
+    std::size_t const begin = number.starts_with('-') ? 1 : 0;
+    if (end < begin + 5 || number.find_first_not_of("0123456789", begin) < end) return number;
+    for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, ",");
+    return number;
+}
+
 std::string show_volume(double volume_m3, Units units) {
-    if (units == Units::us) return fmt::format("{} gal", sim::figure_text(volume_m3 / m3_per_gal));
-    return fmt::format("{} m3", sim::figure_text(volume_m3, 2));
+    if (units == Units::us)
+        return fmt::format("{} gal", with_thousands(sim::figure_text(volume_m3 / m3_per_gal)));
+    double const liters = 1e3 * volume_m3;
+    return fmt::format("{} L", with_thousands(sim::figure_text(liters)));
 }
 
 std::string show_fuel(double volume_l, Units units) {
@@ -31,13 +48,17 @@ std::string show_length(double length_m, Units units) {
 
 ShownFigure shown(double value, std::string_view unit, Units units) {
     if (unit == "1") return {value, ""};
+    if (units == Units::metric) {
+        if (unit == "kPa") return {value / 100, "bar"};
+        if (unit == "m3/s") return {value * 6e4, "L/min"};
+    }
     if (units == Units::us) {
         if (unit == "m3") return {value / m3_per_gal, "gal"};
         if (unit == "L") return {value * 1e-3 / m3_per_gal, "gal"};
         if (unit == "m") return {value / m_per_ft, "ft"};
         if (unit == "kPa") return {value / kpa_per_psi, "psi"};
         if (unit == "degC") return {value * 1.8 + 32, "degF"};
-        if (unit == "m3/s") return {value * 60 / m3_per_gal, "gal/min"};
+        if (unit == "m3/s") return {value * 60 / m3_per_gal, "gpm"};
     }
     return {value, std::string(unit)};
 }

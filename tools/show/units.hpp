@@ -1,24 +1,29 @@
 #pragma once
 
-#include <array>
+#include <optional>
 #include <string>
 #include <string_view>
-#include <utility>
+
+#include "scenarios/settings/scenario.hpp"
 
 namespace holdwater::tools {
 
-/// The units a person reads; files and --json stay in SI.
-enum class Units { si, us };
+/// The units a person reads; files and --json stay in SI units.
+using Units = scenarios::UnitSystem;
 
-inline constexpr std::array unit_names{std::pair{"si", Units::si}, std::pair{"us", Units::us}};
+/// What the command line says, else the scenario's `units`, else metric.
+Units units_of(std::optional<Units> said, scenarios::Scenario const& scenario);
 
-/// "331.6 m3" or "87600 gal", and so on, rounded for reading.
+/// "82125" as "82,125"; what is not a plain number of at least 10,000 as it is.
+std::string with_thousands(std::string number);
+
+/// "331,600 L" or "87,600 gal", and so on, rounded for reading.
 std::string show_volume(double volume_m3, Units units);
 std::string show_fuel(double volume_l, Units units);
 std::string show_temperature(double temperature_c, Units units);
 std::string show_length(double length_m, Units units);
 
-/// A figure of a table in the units a person reads: m3, L, m, kPa, degC, m3/s have another in US units.
+/// A figure of a table in the units a person reads: of SI to what the trade says in either system.
 struct ShownFigure {
     double value{};
     std::string unit;  ///< "" for bare numbers

@@ -72,7 +72,10 @@ export function tornado(data, unit, {width}) {
           const text = item[2];
           const fits = room > text.length * 6.4 + 10;
           const children = [{type: 'rect', shape: {x: lies, y: a[1] - high / 2, width: Math.max(Math.abs(b[0] - a[0]), 1), height: high}, style: {fill: less ? colors.generator : colors.water}}];
-          if (v !== base_days && fits) children.push({type: 'text', silent: true, x: b[0] + (less ? -5 : 5), y: a[1], style: {text, font: `12px ${font}`, fill: colors['soft-ink'], textAlign: less ? 'right' : 'left', textVerticalAlign: 'middle'}});
+          // Beyond the end of its bar; where there is no room, on the other side of the line.
+          const right = less !== fits;
+          const from = fits ? b[0] : a[0];
+          if (v !== base_days) children.push({type: 'text', silent: true, x: from + (right ? 5 : -5), y: a[1], style: {text, font: `12px ${font}`, fill: colors['soft-ink'], textAlign: right ? 'left' : 'right', textVerticalAlign: 'middle'}});
           return {type: 'group', children};
         },
       }],

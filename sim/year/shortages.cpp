@@ -1,0 +1,65 @@
+#include "sim/year/shortages.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include "sim/water/water_side.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+// Water by reason, most first.
+std::vector<ShortageCause> causes_of(std::map<LimitReason, ShortageCause> const& by_reason) {
+    std::vector<ShortageCause> causes;
+    for (auto const& [reason, cause] : by_reason) causes.push_back(cause);
+    std::stable_sort(causes.begin(), causes.end(),
+                     [](auto const& a, auto const& b) { return a.water_short_m3 > b.water_short_m3; });
+    return causes;
+}
+
+void add(std::map<LimitReason, ShortageCause>& by_reason, HourRecord const& r) {
+    auto const reason = static_cast<LimitReason>(static_cast<int>(r.water_short_reason));
+    ShortageCause& cause = by_reason[reason];
+    cause.reason = reason;
+    cause.hours += 1;
+    cause.water_short_m3 += r.water_short_m3;
+}
+
+bool is_short(HourRecord const& r) { return r.water_short_m3 > some_water_m3; }
+
+}  // namespace
+
+std::vector<Shortage> shortages(RunResult const& result) {
+    std::vector<Shortage> list;
+    std::map<LimitReason, ShortageCause> by_reason;
+    bool open = false;
+    for (std::size_t i = 0; i < result.hours.size(); ++i) {
+        HourRecord const& r = result.hours[i];
+        if (!is_short(r)) {
+            open = open && !(r.water_demand_m3 > 0);
+            continue;
+        }
+        int const hour = result.clock.first_hour + static_cast<int>(i);
+        if (!open) {
+            list.push_back({.first_hour = hour});
+            by_reason.clear();
+        }
+        open = true;
+        add(by_reason, r);
+        Shortage& s = list.back();
+        s.hours = hour + 1 - s.first_hour;
+        s.short_hours += 1;
+        s.water_short_m3 += r.water_short_m3;
+        s.reason = causes_of(by_reason).front().reason;
+    }
+    return list;
+}
+
+std::vector<ShortageCause> shortage_causes(RunResult const& result) {
+    std::map<LimitReason, ShortageCause> by_reason;
+    for (HourRecord const& r : result.hours)
+        if (is_short(r)) add(by_reason, r);
+    return causes_of(by_reason);
+}
+
+}  // namespace holdwater::sim
