@@ -150,8 +150,16 @@ std::vector<std::string> stated_inputs(Section const& root, Section& s) {
     return keys;
 }
 
+// A list as the scenario writes it, [ '12 kW', '9.0 kW' ], as a reader does: 12 kW, 9.0 kW.
+std::string without_brackets(std::string text) {
+    if (!text.starts_with('[')) return text;
+    std::erase_if(text, [](char c) { return c == '[' || c == ']' || c == '\'' || c == '"'; });
+    auto const first = text.find_first_not_of(' '), last = text.find_last_not_of(' ');
+    return first == text.npos ? "" : text.substr(first, last - first + 1);
+}
+
 std::string value_of(Section const& root, Scenario const& scenario, std::string const& key) {
-    if (auto typed = root.typed(key)) return *typed;
+    if (auto const typed = root.typed(key)) return without_brackets(*typed);
     auto const* const input = find_assumed_input(key);
     double const value = input->get(scenario);
     if (value == 0) return "not given";

@@ -56,7 +56,7 @@ constexpr std::array<AssumedInput, 12> inputs{{
      [](Scenario const& s) { return s.lift.static_level_m; }},
     {"tank.precharge", "kPa", 0, 700, [](Scenario& s, double v) { s.tank.precharge_kpa = v; },
      [](Scenario const& s) { return s.tank.precharge_kpa; }},
-    {"design_check.record_low", "degC", -70, 40,
+    {"check.record_low", "degC", -70, 40,
      [](Scenario& s, double v) { s.design_check.record_low_c = v; },
      [](Scenario const& s) { return s.design_check.record_low_c.value_or(25); }},
 }};
@@ -79,7 +79,7 @@ std::string line_of(InputProvenance const& p) {
 }
 
 bool of_run(std::string_view input) {
-    constexpr std::array<std::string_view, 4> others{"wiring.", "cable.", "design_check.", "prices."};
+    constexpr std::array<std::string_view, 4> others{"wiring.", "cable.", "check.", "prices."};
     return std::none_of(others.begin(), others.end(), [&](auto table) { return input.starts_with(table); });
 }
 

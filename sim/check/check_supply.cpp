@@ -72,7 +72,7 @@ void check_string(Design const& d, std::vector<Check>& checks) {
             k.change =
                 fmt::format("At most {} in series, or a controller for more volts: this one is destroyed.",
                             limits.longest);
-        k.provenance = provenance_of(s, "design_check.record_low");
+        k.provenance = provenance_of(s, "check.record_low");
         if (!k.provenance.empty()) k.provenance = "record low: " + k.provenance;
     } else {
         k.value = n * module.voc_v, k.unit = "V";

@@ -52,7 +52,7 @@ scenarios::Scenario one_kilowatt(double tilt_deg, double azimuth_deg) {
     return solar_scenario(
         fmt::format("[array]\nrated_power = \"1 kW\"\ntilt = \"{} deg\"\nazimuth = \"{} deg\"\n"
                     "power_temperature_coefficient = \"-0.37 %/K\"\nlow_light_efficiency = 1\nglass_model = "
-                    "\"physical\"\n"
+                    "\"fresnel\"\n"
                     "wind_factor = 1\ndc_loss = 0\nsoiling = 0\n",
                     tilt_deg, azimuth_deg) +
         plain_controller);

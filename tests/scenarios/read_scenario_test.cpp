@@ -106,7 +106,7 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"usable_fraction = 0.9", "usable_fraction = 9",
               "key 'battery.usable_fraction': 9 is out of range"},
              {"usable_fraction = 0.9", "usable_fraction = true", "must be a number, without quotes"},
-             {"transfer_below = 0.25", "transfer_below = 0.05", "is not above the battery's floor"},
+             {"transfer_below = 0.25", "transfer_below = 0.05", "is not above the battery's minimum SOC"},
              {"return_above   = 0.80", "return_above = 0.2", "must be at least 0.01 above transfer_below"},
              {"charge_to      = 0.80", "charge_to = 0.1", "must be above transfer_below"},
              {"kind           = \"generator\"", "kind = \"windmill\"",

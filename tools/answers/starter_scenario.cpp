@@ -507,13 +507,14 @@ title     = {}
 place     = {}
 question  = "Does the tap run all year on this array and battery?"
 elevation = "{}"
+units     = "{}"      # of the answers; --units of a command comes before it
 
 [weather]
 file = {}{}
 
 )",
         toml_string(a.title), toml_string(a.place), Written{a.metric}.length(a.elevation_m),
-        toml_string(a.weather_file), made);
+        a.metric ? "metric" : "us", toml_string(a.weather_file), made);
     return head + supply_part(a, sizes) + backup_part(a, sizes) + well_part(a, *pump) + demand_part(a) +
            wiring_part(a, sizes) + provenance_part(a) + template_part(a, sizes);
 }

@@ -369,8 +369,7 @@ void run(InitArguments const& o) {
     if (a.weather_is_made)
         fmt::print("{}: a year made from the latitude alone, for a start; no quote should rest on it.\n",
                    made_file.string());
-    fmt::print("\nNext:\n  holdwater check {0}{1}\n  holdwater simulate {0}{1}\n", file.string(),
-               a.metric ? "" : " --units us");
+    fmt::print("\nNext:\n  holdwater check {0}\n  holdwater simulate {0}\n", file.string());
 }
 
 }  // namespace

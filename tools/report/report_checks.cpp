@@ -56,14 +56,6 @@ std::string flips_of(ReportRuns const& r, std::string_view input) {
     return text;
 }
 
-// A list as the scenario writes it, [ '12 kW', '9.0 kW' ], as a reader does: 12 kW, 9.0 kW.
-std::string without_brackets(std::string text) {
-    if (!text.starts_with('[')) return text;
-    std::erase_if(text, [](char c) { return c == '[' || c == ']' || c == '\'' || c == '"'; });
-    auto const first = text.find_first_not_of(' '), last = text.find_last_not_of(' ');
-    return first == text.npos ? "" : text.substr(first, last - first + 1);
-}
-
 Json row(std::string input, std::string value, std::string from, std::string flips) {
     return {{"input", std::move(input)},
             {"value", std::move(value)},
@@ -92,7 +84,7 @@ std::string plain_words(std::string_view key) {
         {"generator.rated_power", "generator: rating"},
         {"well.static_level", "well: resting level below the head"},
         {"tank.precharge", "tank: precharge"},
-        {"design_check.record_low", "site: record low"},
+        {"check.record_low", "site: record low"},
     }};
     for (auto const& [k, words] : names)
         if (k == key) return std::string(words);
@@ -188,16 +180,15 @@ Json report_inputs(ReportRuns const& r, ReportShow const& show) {
     Json rows = Json::array();
     for (auto const& p : s.provenance) {
         std::string const range = p.low.empty() ? "" : fmt::format("; from {} to {}", p.low, p.high);
-        rows.push_back(row(plain_words(p.input), without_brackets(p.value) + range,
-                           std::string(name(p.provenance)), flips_of(r, p.input)));
+        rows.push_back(row(plain_words(p.input), p.value + range, std::string(name(p.provenance)),
+                           flips_of(r, p.input)));
     }
     for (auto const& input : scenarios::assumed_inputs()) {
         bool const said = std::any_of(s.provenance.begin(), s.provenance.end(),
                                       [&](auto const& p) { return p.input == input.key; });
         // What has no value is no input of this design.
         double const value = input.get(s);
-        bool const unset =
-            value == 0 || (input.key == "design_check.record_low" && !s.design_check.record_low_c);
+        bool const unset = value == 0 || (input.key == "check.record_low" && !s.design_check.record_low_c);
         if (said || unset) continue;
         rows.push_back(row(plain_words(input.key), show.in_unit(value, std::string(input.unit)),
                            scenarios::gives(s, input.key) ? as_stated : as_usual, no_range));
