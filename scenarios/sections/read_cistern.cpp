@@ -17,8 +17,9 @@ void read_filling(Section& s, CisternSettings& c) {
                                  std::pair{std::string_view("surplus-only"), FillRule::surplus_only}},
                       FillRule::level);
     if (c.rule == FillRule::level) {
-        refuse_unused(s, {"fill_sun_above", "fill_battery_above", "fill_enough", "fill_band"},
-                      "changes nothing with fill_rule = \"level\"; choose \"prefer-surplus\" or \"surplus-only\"");
+        refuse_unused(
+            s, {"fill_sun_above", "fill_battery_above", "fill_enough", "fill_band"},
+            "changes nothing with fill_rule = \"level\"; choose \"prefer-surplus\" or \"surplus-only\"");
         return;
     }
     c.sun_above_w = s.quantity("fill_sun_above", "W", {0, 1e6}, no_limit);

@@ -56,8 +56,7 @@ constexpr std::array<AssumedInput, 12> inputs{{
      [](Scenario const& s) { return s.lift.static_level_m; }},
     {"tank.precharge", "kPa", 0, 700, [](Scenario& s, double v) { s.tank.precharge_kpa = v; },
      [](Scenario const& s) { return s.tank.precharge_kpa; }},
-    {"check.record_low", "degC", -70, 40,
-     [](Scenario& s, double v) { s.design_check.record_low_c = v; },
+    {"check.record_low", "degC", -70, 40, [](Scenario& s, double v) { s.design_check.record_low_c = v; },
      [](Scenario const& s) { return s.design_check.record_low_c.value_or(25); }},
 }};
 

@@ -260,7 +260,8 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
              // what the option makes impossible elsewhere is said there
              Row{"[[option]]\nname = \"B\"\n\"battery.usable_fraction\" = 0.5\n",
                  at + std::to_string(line_of(demo_text(), "transfer_below = ")) +
-                     ": option \"B\": key 'backup.transfer_below': 0.25 is not above the battery's minimum SOC "
+                     ": option \"B\": key 'backup.transfer_below': 0.25 is not above the battery's minimum "
+                     "SOC "
                      "0.5"},
              Row{"[[option]]\nname = \"B\"\n\"load.kettle.power\" = \"2 kW\"\n",
                  at + std::to_string(n + 2) +
