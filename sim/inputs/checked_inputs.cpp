@@ -45,11 +45,11 @@ double copy_hours(std::vector<double> const& from, std::vector<double>& to, int 
                   char const* name) {
     if (from.empty() || to.empty()) return 0;
     double most = 0;
-    for (auto h = static_cast<std::size_t>(first); h < static_cast<std::size_t>(first + hours); ++h) {
-        double const v = from[h];
+    for (auto h = first; h < first + hours; ++h) {
+        double const v = from[static_cast<std::size_t>(h)];
         if (!(v >= 0 && std::isfinite(v)))
             models::require(false, name, v, "must be finite and not negative in every hour");
-        to[h] = v;
+        to[static_cast<std::size_t>(h)] = v;
         most = std::max(most, v);
     }
     return most;

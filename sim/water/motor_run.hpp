@@ -23,7 +23,7 @@ struct MotorState {
 /// A pump motor during a run: whether it is wanted, whether it turns, its starts and how long it ran.
 ///
 /// The energy of a start is spent at `start_power_w` from the moment of the start, on top of the running
-/// power.
+/// power; a start that is broken off does not draw the rest.
 class MotorRun {
   public:
     MotorRun(MotorDuty const& duty, double peak_w) : duty_(&duty), peak_w_(peak_w) {}
@@ -55,9 +55,7 @@ class MotorRun {
         } else {
             state_.rest_s = 0;
             state_.rested_whole = whole;
-            // A start that is broken off before the motor has run takes nothing with it into the next one.
-            if (state_.run_s == 0)
-                state_.start_left_j = std::max(0.0, state_.start_left_j - duty_->start_extra_j);
+            state_.start_left_j = 0;  // a start that is broken off never draws the rest
             if (state_.whole && whole) {
                 state_.shortest_run_s = std::min(state_.shortest_run_s, state_.run_s);
                 if (state_.run_s < duty_->least_run_s * (1 - 1e-9)) ++state_.short_runs;
@@ -81,8 +79,15 @@ class MotorRun {
         }
         start_times_s_.push_back(now_s);
         ++state_.starts;
-        state_.start_left_j += duty_->start_extra_j;
+        state_.start_left_j = duty_->start_extra_j;
         return true;
+    }
+
+    /// How long the start that is on takes yet; 0 when it is over [s].
+    [[nodiscard]] double start_left_s() const {
+        return state_.running && state_.start_left_j > 0 && duty_->start_power_w > 0
+                   ? state_.start_left_j / duty_->start_power_w
+                   : 0;
     }
 
     /// Mean power of the start over the next `seconds` [W].
@@ -130,7 +135,7 @@ class MotorRun {
         state_.run_s = 0;
         start_times_s_.push_back(now_s);
         ++state_.starts;
-        state_.start_left_j += duty_->start_extra_j;
+        state_.start_left_j = duty_->start_extra_j;
     }
 
     MotorDuty const* duty_;

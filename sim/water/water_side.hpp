@@ -147,7 +147,9 @@ class WaterSide {
         return standby_w_;
     }
 
-    [[nodiscard]] WaterPlan plan(double limit_s) {
+    /// `starts_apart`: a start is a step of its own, at its own power, so that what ends a run soon after it
+    /// finds its energy drawn; else it is spread over the step.
+    [[nodiscard]] WaterPlan plan(double limit_s, bool starts_apart) {
         // Where the pump stands to the end of the hour, it does not matter when the taps take what they take.
         stands_ = plain() && !motors_.front().running() &&
                   pressure_->stays_open(taps_.drawn_m3(t_s_, seconds_per_hour - t_s_));
@@ -156,6 +158,10 @@ class WaterSide {
             return {limit_s, standby_w_};
         }
         double seconds = std::min(limit_s, taps_.next_change_s(t_s_) - t_s_);
+        if (starts_apart)
+            for (MotorRun const& m : motors_)
+                if (double const start_s = m.start_left_s(); start_s > 0)
+                    seconds = std::min(seconds, start_s);
         MotorRun const* const booster = pressure_ ? &motors_.front() : nullptr;
         bool const pumping = booster != nullptr && booster->running();
         if (trough_) seconds = std::min(seconds, trough_->event_s());

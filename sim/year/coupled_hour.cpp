@@ -53,7 +53,9 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     double const running_peak_w = capacity_w - room_w;
 
     // How far the water side goes, and the flow of power over that time.
-    WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s));
+    // Without a battery there is nothing to draw a start from but the sun of the step.
+    WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s),
+                                      supply.on_backup() || supply.battery().capacity_kwh() > 0);
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
                                        std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
     if (supply.switch_off_if_empty(flow, now_h)) return 0;

@@ -11,6 +11,7 @@ namespace {
 // Water by reason, most first.
 std::vector<ShortageCause> causes_of(std::map<LimitReason, ShortageCause> const& by_reason) {
     std::vector<ShortageCause> causes;
+    causes.reserve(by_reason.size());
     for (auto const& [reason, cause] : by_reason) causes.push_back(cause);
     std::stable_sort(causes.begin(), causes.end(),
                      [](auto const& a, auto const& b) { return a.water_short_m3 > b.water_short_m3; });

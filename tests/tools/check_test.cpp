@@ -56,6 +56,27 @@ TEST_CASE("the table fits 80 columns, in both units, and says who decides") {
         }
 }
 
+TEST_CASE("what fails and what is unknown comes first with what to do, what passes by name only") {
+    ScratchFolder const folder;
+    auto const r = run_holdwater(folder, "check '" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml'");
+    std::size_t at = 0;
+    for (auto const* part :
+         {"Ready to simulate and quote?  NO", "Fails: change before quoting\n FAIL ", "          > ",
+          "Unknown: find out before quoting\n UNKNOWN ", "Close to the limit\n MARGINAL ", "\nPasses\n ",
+          "--sources", "licensed electrician decide"}) {
+        CAPTURE(part);
+        auto const found = r.out.find(part, at);
+        CHECK(found != std::string::npos);
+        if (found != std::string::npos) at = found;
+    }
+    CHECK(!contains(r.out, " PASS "));
+    CHECK(!contains(r.out, "Sources of the limits"));
+    auto const all =
+        run_holdwater(folder, "check '" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml' --sources");
+    CHECK(contains(all.out, " PASS "));
+    CHECK(contains(all.out, "Sources of the limits"));
+}
+
 // A demo is a design one could sign for; saltbush-livestock is the one drawn before the visit to its site.
 TEST_CASE("the demos are finished designs, with their options; the one that is not shows what it finds") {
     ScratchFolder const folder;

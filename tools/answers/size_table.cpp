@@ -196,7 +196,7 @@ std::string size_table(SizeAnswer const& a, Units units) {
     if (a.least == SearchLeast::cost)
         out +=
             "\nCost: life-cycle cost; every year like this one. Try the choice on other years: holdwater "
-            "odds.\n";
+            "years.\n";
     if (!a.notes.empty()) out += "\n";
     for (auto const& note : a.notes) wrap(out, "  * ", note, 100);
     return out;

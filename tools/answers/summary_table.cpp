@@ -20,6 +20,10 @@ constexpr std::size_t most_listed = 10;
 
 std::string hours_text(double hours) { return sim::figure_text(hours) + " h"; }
 
+std::string_view cause(sim::LimitReason reason) {
+    return reason == sim::LimitReason::none ? "traces of water only" : words(reason);
+}
+
 std::string verdict(sim::Summary const& s, std::vector<sim::Shortage> const& shortages, Units units) {
     if (s.water_demand_m3 == 0) return "There is no demand for water.";
     if (shortages.empty()) return "YES: all of the demand was delivered.";
@@ -43,7 +47,7 @@ std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shorta
     std::string out = "Short of water, by cause\n";
     for (auto const& c : sim::shortage_causes(result))
         out += fmt::format("  {:>7}  {:>12}  {}\n", hours_text(c.hours), show_volume(c.water_short_m3, units),
-                           words(c.reason));
+                           cause(c.reason));
     std::stable_sort(shortages.begin(), shortages.end(),
                      [](auto const& a, auto const& b) { return a.hours > b.hours; });
     std::size_t const all = shortages.size();
@@ -53,8 +57,23 @@ std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shorta
     for (auto const& s : shortages)
         out += fmt::format("  {} to {}  {:>7}  {:>12}  {}\n", sim::stamp_of_hour(s.first_hour),
                            sim::stamp_of_hour(s.first_hour + static_cast<int>(s.hours)), hours_text(s.hours),
-                           show_volume(s.water_short_m3, units), words(s.reason));
+                           show_volume(s.water_short_m3, units), cause(s.reason));
     return out + "\n";
+}
+
+// Small loads that were not served, and when that began.
+std::string loads_text(sim::RunResult const& result) {
+    sim::Summary const& s = result.summary;
+    std::string const text =
+        fmt::format("{} kWh served, pump included; ", sim::figure_text(s.load_served_kwh));
+    auto const unserved = [](sim::HourRecord const& r) { return r.load_unserved_kw > 1e-6; };
+    auto const hours = std::count_if(result.hours.begin(), result.hours.end(), unserved);
+    if (hours == 0) return text + "small loads never short";
+    auto const first = std::find_if(result.hours.begin(), result.hours.end(), unserved);
+    return text +
+           fmt::format(
+               "small loads {} kWh short in {} h, first {}", sim::figure_text(s.load_unserved_kwh, 1), hours,
+               sim::stamp_of_hour(result.clock.first_hour + static_cast<int>(first - result.hours.begin())));
 }
 
 // A balance is closed but for rounding; only an error is worth a line.
@@ -74,8 +93,8 @@ int lowest_hour(sim::RunResult const& result) {
 // What the inverter takes of the backup's energy while it passes it through.
 std::string passing_through(sim::Summary const& s) {
     if (s.pass_through_loss_kwh == 0) return "";
-    return fmt::format(" ({:.{}f} of it drawn by the inverter that passes it through)",
-                       s.pass_through_loss_kwh, s.pass_through_loss_kwh < 10 ? 1 : 0);
+    return fmt::format(" ({:.{}f} of it lost in the inverter)", s.pass_through_loss_kwh,
+                       s.pass_through_loss_kwh < 10 ? 1 : 0);
 }
 
 }  // namespace
@@ -144,9 +163,7 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                     sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles)));
     labeled_line(out, "inverter",
                  fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
-    labeled_line(out, "loads",
-                 fmt::format("{} kWh served, pump included; {} kWh of the small loads not served",
-                             sim::figure_text(s.load_served_kwh), sim::figure_text(s.load_unserved_kwh, 1)));
+    labeled_line(out, "loads", loads_text(result));
     if (!result.outages.empty()) {
         constexpr std::size_t most_shown = 8;
         labeled_line(out, "outages", outages_in_a_sentence(result.outages));

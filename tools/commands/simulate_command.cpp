@@ -115,6 +115,7 @@ void run(SimulateArguments const& o, int& exit_code) {
             for (auto const& field : sim::outage_fields()) row[std::string(field.name)] = outage.*field.value;
             json["outages"].push_back(std::move(row));
         }
+        json["shortages"] = json["shortage_causes"] = nlohmann::ordered_json::array();
         for (auto const& s : sim::shortages(result))
             json["shortages"].push_back({{"from", sim::stamp_of_hour(s.first_hour)},
                                          {"hours", s.hours},

@@ -7,6 +7,7 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
+#include "tools/show/units.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -21,9 +22,7 @@ std::string joined(ReportUnits units, std::string const& si, std::string const& 
 }  // namespace
 
 std::string ReportShow::volume(double m3) const {
-    std::string const si = std::abs(m3) < 1 ? fmt::format("{} L", sim::figure_text(1e3 * m3))
-                                            : fmt::format("{} m³", sim::figure_text(m3, 1));
-    return joined(units, si, fmt::format("{} gal", sim::figure_text(m3 / models::m3_per_gal)));
+    return joined(units, show_volume(m3, Units::metric), show_volume(m3, Units::us));
 }
 
 std::string ReportShow::fuel(double litres) const {

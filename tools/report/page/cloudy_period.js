@@ -34,7 +34,7 @@ export function cloudy_period(data, unit, {width, height, print}) {
   }));
   const short = new Set(data.short);
   const yAxis = [
-    valueAxis('battery level, %', {gridIndex: 0, min: 0, max: 100, interval: 25}),
+    valueAxis('SOC, %', {gridIndex: 0, min: 0, max: 100, interval: 25}),
     valueAxis('power, kW', {gridIndex: 1, splitNumber: 3}),
     valueAxis(`${data.store_name}, ${unit}`, {gridIndex: 2, splitNumber: 2, min: 0}),
     axis({type: 'category', gridIndex: 3, data: data.short.length ? ['short', 'fed by'] : ['fed by'], axisLine: {show: false}, axisTick: {show: false}, axisLabel: {color: colors['soft-ink'], fontSize: 11, margin: 4}}),
@@ -44,7 +44,7 @@ export function cloudy_period(data, unit, {width, height, print}) {
     {...line, id: 'level', name: 'battery SOC', xAxisIndex: 0, yAxisIndex: 0, data: [[at(0), 100]].concat(ends(data.level)),
      z: 5, lineStyle: {color: colors.battery, width: 2.5}, itemStyle: {color: colors.battery},
      markLine: {symbol: 'none', silent: true, animation: false,
-                data: [levelLine(data.floor, `cut-off ${data.floor} %`)].concat(data.transfer === null ? [] : [levelLine(data.transfer, `generator called at ${data.transfer} %`)])},
+                data: [levelLine(data.floor, `minimum SOC ${data.floor} %`)].concat(data.transfer === null ? [] : [levelLine(data.transfer, `generator called at ${data.transfer} %`)])},
      markArea: {silent: true, itemStyle: {color: colors.wash}, data: [[{xAxis: at(0)}, {xAxis: at(24 * data.cloudy_period_days)}]]}},
     {...line, id: 'sun', name: 'sun', xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: steps(data.sun), lineStyle: {color: colors.sun, width: 1.5}, areaStyle: {color: colors.sun, opacity: 0.35}, itemStyle: {color: colors.sun}},
     {...line, id: 'load', name: 'load', xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: steps(data.load), z: 4, lineStyle: {color: colors.ink, width: 1.25}, itemStyle: {color: colors.ink}},
@@ -72,7 +72,7 @@ export function cloudy_period(data, unit, {width, height, print}) {
   const describe = i => {
     i = Math.max(0, Math.min(n - 1, i));
     const rows = [`${label(i)}, ${String(i % 24).padStart(2, '0')}:00 to ${String(i % 24 + 1).padStart(2, '0')}:00`,
-                  `battery level ${data.level[i].toFixed(0)} % at its end`];
+                  `battery SOC ${data.level[i].toFixed(0)} % at its end`];
     if (data.level_alone) rows.push(`without backup ${data.level_alone[i].toFixed(0)} %`);
     rows.push(`sun ${data.sun[i].toFixed(2)} kW, load ${data.load[i].toFixed(2)} kW`);
     if (data.backup && data.backup[i] > 0) rows.push(`${data.backup_name} ${data.backup[i].toFixed(2)} kW`);

@@ -53,7 +53,7 @@ export const tooltip = extra => ({
 });
 export const base = () => ({animation: false, textStyle: {fontFamily: font, color: colors.ink}, backgroundColor: colors.paper});
 
-// A note at a level: "cut-off 25 %".
+// A note at a level: "minimum SOC 25 %".
 export const levelLine = (y, label) => ({
   yAxis: y,
   label: {formatter: label, position: 'insideEndTop', color: colors.ink, fontSize: 12},

@@ -43,7 +43,7 @@ export function year(data, unit, {width, height}) {
   });
   const describe = k => {
     const h = Math.min(8759, k);
-    return [`${date(Math.floor(h / 24))}, ${clock(h % 24)}`, `fed by ${sources[data.source[h]].name}`, `battery level ${data.level[h]} %`].concat(data.short.includes(h) ? ['WATER SHORT'] : []);
+    return [`${date(Math.floor(h / 24))}, ${clock(h % 24)}`, `fed by ${sources[data.source[h]].name}`, `battery SOC ${data.level[h]} %`].concat(data.short.includes(h) ? ['WATER SHORT'] : []);
   };
   return {
     count: 365, jump: 24,
@@ -83,18 +83,18 @@ const month_axis = width => axis({type: 'category', data: narrow(width) ? months
 
 export function energy(data, unit, {width}) {
   const backup = data.backup_name && sources[data.backup_name === 'grid' ? 'r' : 'g'].color;
-  legend('energy', [['fill', colors.sun, 'sun used']].concat(backup ? [['fill', backup, data.backup_name]] : [])
-      .concat([['fill', colors.unused, 'sun not needed'], ['fill', colors.water, 'pump'], ['fill', colors.loads, 'small loads']]));
-  const describe = m => [months[m], `sun used ${data.sun_used[m].toFixed(0)} kWh`].concat(backup ? [`${data.backup_name} ${data.backup[m].toFixed(0)} kWh`] : [])
-      .concat([`sun not needed ${data.sun_unused[m].toFixed(0)} kWh`, `pump ${data.pump[m].toFixed(0)} kWh`, `small loads ${data.loads[m].toFixed(0)} kWh`]);
+  legend('energy', [['fill', colors.sun, 'PV used']].concat(backup ? [['fill', backup, data.backup_name]] : [])
+      .concat([['fill', colors.unused, 'PV curtailed'], ['fill', colors.water, 'pump'], ['fill', colors.loads, 'small loads']]));
+  const describe = m => [months[m], `PV used ${data.sun_used[m].toFixed(0)} kWh`].concat(backup ? [`${data.backup_name} ${data.backup[m].toFixed(0)} kWh`] : [])
+      .concat([`PV curtailed ${data.sun_unused[m].toFixed(0)} kWh`, `pump ${data.pump[m].toFixed(0)} kWh`, `small loads ${data.loads[m].toFixed(0)} kWh`]);
   return {
     count: 12, show: i => ({seriesIndex: 0, dataIndex: i}), describe,
     option: {
       ...base(), grid: {left: 50, right: 12, top: 34, bottom: 28}, xAxis: month_axis(width), yAxis: valueAxis('kWh a month'),
       tooltip: tooltip({axisPointer: {type: 'shadow'}, formatter: items => describe(items[0].dataIndex).join('<br>')}),
-      series: [bar('sun', 'sun used', 'from', data.sun_used, {color: colors.sun})]
+      series: [bar('sun', 'PV used', 'from', data.sun_used, {color: colors.sun})]
           .concat(backup ? [bar('backup', data.backup_name, 'from', data.backup, {color: backup})] : [])
-          .concat([bar('unused', 'sun not needed', 'from', data.sun_unused, {color: colors.unused, borderColor: colors.line, borderWidth: 0.75}),
+          .concat([bar('unused', 'PV curtailed', 'from', data.sun_unused, {color: colors.unused, borderColor: colors.line, borderWidth: 0.75}),
                    bar('pump', 'pump', 'to', data.pump, {color: colors.water}), bar('loads', 'small loads', 'to', data.loads, {color: colors.loads})]),
     },
   };
@@ -121,10 +121,10 @@ export function duration(data) {
     count: 101, show: i => ({seriesIndex: 0, dataIndex: i}), describe,
     option: {
       ...base(), grid: {left: 50, right: 24, top: 34, bottom: 52},
-      xAxis: underAxis('% of the year', {type: 'value', min: 0, max: 100}), yAxis: valueAxis('battery level, %', {min: 0, max: 100, interval: 25}),
+      xAxis: underAxis('% of the year', {type: 'value', min: 0, max: 100}), yAxis: valueAxis('SOC, %', {min: 0, max: 100, interval: 25}),
       tooltip: tooltip({formatter: items => describe(Math.round(items[0].value[0])).join('<br>')}),
       series: [{type: 'line', id: 'level', symbol: 'none', data: data.level.map((v, p) => [p, v]), lineStyle: {color: colors.battery, width: 2.5}, itemStyle: {color: colors.battery}, areaStyle: {color: colors.battery, opacity: 0.15},
-                markLine: {symbol: 'none', silent: true, data: [levelLine(data.floor, `cut-off ${data.floor} %`)].concat(data.transfer === null ? [] : [levelLine(data.transfer, `generator called at ${data.transfer} %`)])}}],
+                markLine: {symbol: 'none', silent: true, data: [levelLine(data.floor, `minimum SOC ${data.floor} %`)].concat(data.transfer === null ? [] : [levelLine(data.transfer, `generator called at ${data.transfer} %`)])}}],
     },
   };
 }
