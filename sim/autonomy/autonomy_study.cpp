@@ -27,15 +27,6 @@ std::vector<double> hours_without_shortage(CloudyPeriodOutcome const& outcome) {
     return hours;
 }
 
-// A "cloudy period" of the year's own days.
-CloudyPeriodInputs own_days(HourlyInputs const& own) {
-    CloudyPeriodInputs in;
-    in.own = own;
-    in.dull.push_back(own);
-    in.hours = 24 * autonomy_looked_at_d;
-    return in;
-}
-
 double first_shortage_h(System const& system, CheckedInputs const& hours, Clock const& clock) {
     double first_h = CloudyPeriodStart::never;
     watch(system, hours, clock, [&](int i, HourRecord const& r) {
@@ -137,13 +128,20 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
         f.full_again_d = std::max(f.full_again_d, s.full_again_h / 24);
         f.never_full += std::isinf(s.full_again_h) ? 1.0 / static_cast<double>(days.size()) : 0;
     }
-    f.record_water = worst_and_median(
-        hours_without_shortage(run_cloudy_periods(system, own_days(dull.own), days, levels, false)), days);
+    CheckedInputs const own(dull.own);
+    std::vector<double> record_h;
+    record_h.reserve(days.size());
+    for (int const day : days)
+        record_h.push_back(
+            first_shortage_h(with_levels(system, levels.at(24 * static_cast<std::size_t>(day))), own,
+                             {24 * day, 24 * autonomy_looked_at_d}));
+    f.record_water = worst_and_median(record_h, days);
     CloudyPeriodQuestion const question{design, false, dull, days};
     auto const battery_factor = least_battery_factor(question);
     f.battery_needed_kwh = battery_factor ? *battery_factor * f.battery_kwh : CloudyPeriodStart::never;
     if (design.cistern) {
         auto const factor = least_cistern_factor(question);
+        f.cistern_tried_m3 = with_cistern_factor(design, largest_factor).cistern->cistern.capacity_m3;
         f.cistern_needed_m3 = factor ? with_cistern_factor(design, *factor).cistern->cistern.capacity_m3
                                      : CloudyPeriodStart::never;
     }

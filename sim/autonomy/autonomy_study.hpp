@@ -48,6 +48,7 @@ struct AutonomyFigures {
     /// not even largest_factor times does; a cistern only where there is one.
     double battery_needed_kwh = 0;
     std::optional<double> cistern_needed_m3;
+    double cistern_tried_m3 = 0;      ///< the largest that was tried
     std::vector<SocAutonomy> levels;  ///< in the cloudy days, over start dates and times of day
     /// In the cloudy days; the leak begins with them. Water and power, with and without it.
     WorstAndMedian leak_water, leak_power, no_leak_power;

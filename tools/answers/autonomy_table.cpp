@@ -17,7 +17,14 @@
 namespace holdwater::tools {
 namespace {
 
-constexpr std::size_t label_width = 36, unit_width = 5;
+constexpr std::size_t label_width = 34, unit_width = 5, least_width = 13, line_width = 100;
+
+// Of a column under such heads.
+std::size_t column_width(std::vector<std::string> const& names) {
+    std::size_t width = least_width;
+    for (auto const& name : names) width = std::max(width, name.size() + 1);
+    return width;
+}
 
 using C = AutonomyColumn const&;
 
@@ -35,8 +42,7 @@ class Lines {
     explicit Lines(std::vector<AutonomyColumn const*> columns) : columns_(std::move(columns)) {}
 
     void heads(std::vector<std::string> const& names) {
-        width_ = 13;
-        for (auto const& name : names) width_ = std::max(width_, name.size() + 2);
+        width_ = column_width(names);
         out_ += fmt::format("  {:<{}}{:<{}}", "", label_width, "", unit_width);
         for (auto const& name : names) out_ += fmt::format("{:>{}}", name, width_);
         out_ += "\n";
@@ -99,7 +105,7 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
     using O = sim::OutageLength const&;
     for (auto at = lengths.begin(); at != kept_from; ++at) {
         double const hours = (*at)->hours;
-        t.row(outage_length_text(hours) + ": start dates without shortage", "%",
+        t.row(outage_length_text(hours) + ": starts without a shortage", "%",
               [&, hours](C c) { return kept_share(c, hours); });
         t.row("  worst start", "", worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_start_h); }));
         t.row("  first short of water", "",
@@ -115,7 +121,7 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
         kept_from, lengths.end(), [](auto const* a, auto const* b) { return a->hours < b->hours; });
     double const hours = (*kept_from)->hours;
     std::string const which =
-        *least == *most ? outage_length_text(hours) + ": start dates without shortage"
+        *least == *most ? outage_length_text(hours) + ": starts without a shortage"
                         : fmt::format("each, {} to {}: no shortage", outage_length_text((*least)->hours),
                                       outage_length_text((*most)->hours));
     t.row(which, "%", [hours](C c) {
@@ -135,6 +141,7 @@ std::string short_block(AutonomyQuestion const& q, std::vector<AutonomyColumn co
     t.row("no sun: water (autonomy)", "d",
           [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
     t.row("no sun: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.section("Cloudy days begin with the typical year's battery at 00:00, not with a full one");
     t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
     t.row("cloudy days: power", "d", [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
     add_outages(t, columns, units == Units::us);
@@ -185,7 +192,8 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
         t.row("cistern needed for no shortage", us ? "gal" : "L", [&](C c) {
             auto const& needed = c.figures.cistern_needed_m3;
             if (!needed) return std::string("no cistern");
-            return std::isinf(*needed) ? std::string("none") : volume(*needed);
+            return std::isinf(*needed) ? fmt::format("none to {}", volume(c.figures.cistern_tried_m3))
+                                       : volume(*needed);
         });
     t.section("Cloudy days that begin at any hour, by what battery, cistern and trough hold then: water");
     for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
@@ -209,6 +217,25 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     }
     add_outages(t, columns, us);
     return t.text();
+}
+
+// The designs side by side, as many as a line takes, then the next ones below.
+std::string blocks(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
+                   Units units) {
+    std::vector<std::string> names;
+    names.reserve(columns.size());
+    for (auto const* c : columns) names.push_back(c->design);
+    std::size_t const room = line_width - 2 - label_width - unit_width,
+                      most = std::max<std::size_t>(1, room / column_width(names));
+    std::string out;
+    for (std::size_t i = 0; i < columns.size(); i += most) {
+        auto const first = static_cast<std::ptrdiff_t>(i),
+                   last = static_cast<std::ptrdiff_t>(std::min(i + most, columns.size()));
+        if (i > 0) out += "\n";
+        out += block(q, {columns.begin() + first, columns.begin() + last},
+                     {names.begin() + first, names.begin() + last}, units);
+    }
+    return out;
 }
 
 // Designs that age alike share a line.
@@ -331,11 +358,8 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
     if (fresh.size() == 1 && old.size() == 1) {
         out += block(q, {fresh[0], old[0]}, {"now", later}, units);
     } else {
-        std::vector<std::string> names;
-        names.reserve(fresh.size());
-        for (auto const* c : fresh) names.push_back(c->design);
-        out += block(q, fresh, names, units);
-        if (!old.empty()) out += fmt::format("\n{}\n\n", later) + block(q, old, names, units);
+        out += blocks(q, fresh, units);
+        if (!old.empty()) out += fmt::format("\n{}\n\n", later) + blocks(q, old, units);
     }
     out += fmt::format(
         "\n  No sun: from sunset with a full battery. Cloudy days: {}, up to {} days, from 00:00.\n"
