@@ -24,7 +24,7 @@ TEST_CASE("heating values") {
 
 // Fuel lines from memory (diesel: Skarstein & Uhlen, Wind Engineering 13(2), 1989, which could not be
 // checked; the other two placeholders); L/kWh recomputed and printed to 1e-3 and 1e-2.
-TEST_CASE("fuel per kWh at part load and the efficiency it means") {
+TEST_CASE("fuel per kWh at part load, and the efficiency that follows") {
     struct Row {
         std::string set;
         Fuel fuel;

@@ -48,7 +48,7 @@ TEST_CASE("the three curves") {
     }
 }
 
-TEST_CASE("effective angles of sky and ground light, and the modifier there") {
+TEST_CASE("effective angles of sky and ground light, and the modifier at these angles") {
     // Recomputed from Brandemuehl & Beckman 1980 (from memory): angles to 0.001 deg, modifier to 1e-5.
     struct Row {
         double tilt, sky_deg, sky, ground_deg, ground;

@@ -36,7 +36,7 @@ double haaland(double re, double rough) {
 
 TEST_SUITE_BEGIN("models/piping");
 
-TEST_CASE("friction factor: Colebrook, and how far the explicit formulas stray") {
+TEST_CASE("friction factor by Colebrook, and the error of the explicit formulas") {
     // Recomputed with another solver. Re, relative roughness, Colebrook, Swamee-Jain (1976), Haaland (1983)
     struct Row {
         double re, rough, f, sj, h;

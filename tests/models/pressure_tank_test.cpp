@@ -162,7 +162,7 @@ TEST_CASE("fast filling, and a precharge set on a warm day") {
               Near{f, 1e-6, 0});
 }
 
-TEST_CASE("atmosphere by altitude, and what it does to a 2 psi rule tank") {
+TEST_CASE("air pressure by altitude, and its effect on a tank precharged by the 2 psi rule") {
     // Standard atmosphere (form from memory); rows recomputed. ft, Pa, then the drawn share at four switch
     // settings.
     struct Row {

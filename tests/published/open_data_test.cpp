@@ -135,7 +135,7 @@ TEST_SUITE_BEGIN("published/open_data");
 // with the sun up from end to end. Tolerance: half of the last digit, and 0.03 deg for another refraction and
 // other moments of the hour; azimuth is judged along the sky, times sin(zenith), with the sun at least 5 deg
 // from overhead.
-TEST_CASE("the sun of every hour of five years in the solar data base") {
+TEST_CASE("sun position in every hour of five years in the solar data base") {
     for (int year = 2000; year <= 2004; ++year) {
         auto const t = open_table("weather/years/724915_" + std::to_string(year) + "_solar.csv");
         if (!t) return;
@@ -183,7 +183,7 @@ TEST_CASE("the sun's distance in the solar data base") {
 // The same years, horizontal energy outside the atmosphere. An hour with the sun above 30 deg: half a digit,
 // 0.15 % for the distance as above, 0.1 % because the data base lets refraction lift the sun (0.03 deg at 30
 // deg: 0.0005 of 0.5).
-TEST_CASE("an hour's light outside the atmosphere in the solar data base") {
+TEST_CASE("light of an hour outside the atmosphere in the solar data base") {
     for (int year = 2000; year <= 2004; ++year) {
         auto const t = open_table("weather/years/724915_" + std::to_string(year) + "_solar.csv");
         if (!t) return;
@@ -207,7 +207,7 @@ TEST_CASE("an hour's light outside the atmosphere in the solar data base") {
 // more than the one before (6,689 Wh on the 52nd day of 2000, 6,945 on the 56th); the data base's seen sun
 // rises earlier and stands higher, 0.5 % in winter; Spencer's formulas miss by 0.1 %. Hence 2 % a day, and
 // 0.3 % for the sum of five years.
-TEST_CASE("a day's light outside the atmosphere by the handbook") {
+TEST_CASE("light of a day outside the atmosphere by the handbook formula") {
     double printed_sum = 0, found_sum = 0;
     for (int year = 2000; year <= 2004; ++year) {
         auto const t = open_table("weather/years/724915_" + std::to_string(year) + "_solar.csv");
@@ -290,7 +290,7 @@ TEST_CASE("light outside the atmosphere in the building-simulation files") {
 // The weather stands a few hPa above the standard 1013.25 hPa at sea level: within 1 %. The Boise file is
 // left out: its height of 701 m does not belong to its pressure (917 hPa are those of 840 m; other lists have
 // 874 m).
-TEST_CASE("station pressure by height in the typical-year files") {
+TEST_CASE("station pressure by elevation in the typical-year files") {
     struct Row {
         std::string file;
         bool epw;
@@ -317,7 +317,7 @@ TEST_CASE("station pressure by height in the typical-year files") {
 
 // Worst runs of 1, 3, 5, 7, 10, 14, 21 and 30 days of the typical year of station 724915, GHI in kWh/m2 a
 // day: measured by others in the same open file and printed to 0.01.
-TEST_CASE("worst runs of days of a typical year") {
+TEST_CASE("cloudiest runs of days in a typical year") {
     std::string const path = std::string(HOLDWATER_SHARED) + "/weather/years/724915TY.csv";
     if (!std::filesystem::exists(path)) {
         std::cout << "SKIPPED 724915TY.csv: not found below HOLDWATER_SHARED\n";
@@ -423,7 +423,7 @@ TEST_CASE("a measured week of household draws through a pressure tank") {
 }
 
 // A draw's whole volume falls to the hour in which it begins.
-TEST_CASE("the same week lumped at each hour's start, as the year loop does with a demand by the hour") {
+TEST_CASE("the same week with the water of each hour drawn at its start, as in the year loop") {
     auto const table = open_table("water/household-events.csv");
     if (!table) return;
     auto lumped = steady_inputs(1e5, 0, 0, 3 * gpm_m3_s);

@@ -92,7 +92,7 @@ TEST_CASE("transmissivity from specific capacity") {
 // North Dakota technical note 1, 2017), as restated: 1,000 gal a day in 2.52 peak sun hours, 150 ft, pump 60
 // %: 6.61 gpm, 311.7 W. A second example in the same manner: 600 gal, 4.5 h, 180 ft, 45 %: 2.22 gpm, 167.6 W.
 // The note's 0.1885 is rounded by 0.04 %.
-TEST_CASE("power of a solar pump by the conservation service's note") {
+TEST_CASE("power of a solar pump by the conservation service's technical note") {
     struct Row {
         double gal, hours, feet, efficiency, watts;
     };
@@ -106,7 +106,7 @@ TEST_CASE("power of a solar pump by the conservation service's note") {
 // The same note's day through the year loop: 1,000 gal through the pump of 311.7 W take what the note's array
 // of 366.7 W brings in 2.52 h at its derate of 0.85. A tank too small to matter, an inverter that takes
 // nothing.
-TEST_CASE("the conservation service's day through the year loop") {
+TEST_CASE("the day of the conservation service's example through the year loop") {
     auto s = plain_system();
     double const none = std::numeric_limits<double>::infinity(), q = 1000 * gal_m3 / (2.52 * 3600);
     s.inverter.k1 = 0;
@@ -123,7 +123,7 @@ TEST_CASE("the conservation service's day through the year loop") {
 // A country-living magazine on a low-flow well: a tank of 1,500 gal and 180 gal a day lasts 8.3 days without
 // inflow
 // ("about a week" for two). Through the year loop: an elevated tank, no power.
-TEST_CASE("a tank of 1,500 gallons without its well") {
+TEST_CASE("how long a tank of 1,500 gallons lasts without its well") {
     auto s = plain_system();
     s.battery.capacity_kwh = 0;
     sim::CisternSystem c;
@@ -187,7 +187,7 @@ TEST_CASE("the rainflow standard's example") {
 // cuts the current of a start by about 20 % and its torque by about 36 %. 1 hp at 230 V: 8.0 A and, at six
 // times that, 48 A. The power factor of a locked rotor is not said there: 0.7 is common practice. "About":
 // two points and a half.
-TEST_CASE("a start through a cable of five percent running drop, as a maker says") {
+TEST_CASE("a motor start through a cable with five percent running drop, from a maker's manual") {
     double const loop_ohm = 0.05 * 230 / 8.0;
     auto const s = models::start_motor({230, 48, 0.7, 0.5}, {.source_v = 230, .cable_ohm = loop_ohm});
     CHECK(1 - s.current_a / 48 == Near{0.20, 0.025, 0});
@@ -249,7 +249,7 @@ TEST_CASE("saturation pressure of water in a university's table") {
 // Drinking of beef cattle in other extension tables than those the defaults are from. They differ by weight
 // class: a quarter is what one class (200 lb) makes within a table (9, 12, 14 gal of growing cattle). gal a
 // head and day.
-TEST_CASE("beef cattle on a hot day in North Dakota's release") {
+TEST_CASE("water for beef cattle on a hot day in North Dakota's release") {
     // NDSU Extension release, 1 May 2008, at 88 degF: nursing cow 16.5, dry cow 14, bull 18, finishing 1,200
     // lb 22.5.
     for (auto const& [name, gal] : std::vector<std::pair<std::string, double>>{
@@ -257,7 +257,7 @@ TEST_CASE("beef cattle on a hot day in North Dakota's release") {
         CHECK(models::drinking_m3_per_head(models::animal_drinking(name), celsius_of(88)) / gal_m3 ==
               Near{gal, 0, 0.25});
 }
-TEST_CASE("beef cows by temperature in two extension letters") {
+TEST_CASE("water for beef cows by temperature in two extension letters") {
     // Ohio State University Extension beef letter 2007, from NRC 1996: lactating cow at 70 and 80 degF.
     // Kansas State Beef Tips 2018: 1,100 lb, 25 lb of milk, at 40, 65 and 90 degF.
     for (auto const& [fahrenheit, gal] :

@@ -196,7 +196,7 @@ TEST_CASE("three cloudless days, hour by hour") {
 // The same recipe on every day of 2023, air 20 C, wind 2 m/s; kWh/m2 of effective light and kWh per rated
 // kilowatt. Source tolerance 0.2 %; with the table's recipe 0.01 % is enough, and the chain as it runs, with
 // the sun's own angle for the light around it, stays within the 0.2 %.
-TEST_CASE("a cloudless year to the array's terminals") {
+TEST_CASE("a cloudless year up to the terminals of the array") {
     struct Row {
         weather::Site site;
         double tilt_deg, azimuth_deg, effective, yield;

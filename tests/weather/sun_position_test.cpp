@@ -99,7 +99,7 @@ TEST_CASE("the published example of the solar position algorithm report") {
 }
 
 // The same example: incidence 25.18700, airless elevation 39.872046 and refraction 0.016332 from memory.
-TEST_CASE("more of that example") {
+TEST_CASE("further values of the solar position report's example") {
     auto const p = sun_position(utc("2003-10-17 19:30:30"), 39.742476, -105.1786, 67);
     double const elevation_deg = 90 - p.zenith_deg;
     double const refraction = refraction_deg(elevation_deg, 82000, 11);
@@ -114,7 +114,7 @@ TEST_CASE("more of that example") {
 // Zenith, azimuth and distance computed with an independent astronomy library (IAU 2006/2000A, topocentric,
 // airless); "own" is the method as recomputed apart from this code, 1e-4 deg. Azimuth is judged through the
 // great circle because it means little near the zenith.
-TEST_CASE("positions through the years and over the Earth") {
+TEST_CASE("sun positions through the years and around the Earth") {
     struct Row {
         std::string place, when;
         double lat, lon, zenith, azimuth, distance, own_zenith, own_azimuth, refraction;
