@@ -6,9 +6,9 @@
 
 namespace holdwater::models {
 
-/// Current over voltage of a whole array for one hour: the module's curve x modules in series (voltage) x
-/// strings and what the losses leave (current). Losses after the module are taken on the current, so that the
-/// maximum power equals array_power_w(). Only ModuleModel::single_diode has a curve.
+/// Current against voltage of a whole array for one hour. Voltage: that of the module x modules in series.
+/// Current: that of the module x strings x loss factor. Losses after the module reduce the current, so that
+/// the maximum power equals array_power_w(). Only ModuleModel::single_diode has a curve.
 struct ArrayCurve {
     DiodeCurve module;
     double modules_in_series = 1;
@@ -25,8 +25,8 @@ inline double array_open_circuit_v(ArrayCurve const& c) {
 }
 MaximumPowerPoint array_maximum_power_point(ArrayCurve const&);
 
-/// What an hour of the year needs to know of the array, once computed and then reused for every step and
-/// every run with the same array. Voltages are 0 with ModuleModel::linear, which knows none.
+/// What the year loop needs to know of the array in one hour. It is computed once and used for every step and
+/// every run with the same array. Voltages are 0 for ModuleModel::linear, which has none.
 struct ArrayHour {
     double power_w = 0, mpp_v = 0, open_circuit_v = 0;
     double plane_w_m2 = 0;  // after soiling and shading

@@ -6,8 +6,8 @@ namespace holdwater::models {
 
 enum class CellTemperatureModel { faiman, king, noct };
 
-/// Coefficients of King, Boyson & Kratochvil 2004, SAND2004-3535: rear-of-module rise exp(a + b W10) per W/m2
-/// and cell-to-rear difference at 1000 W/m2.
+/// Coefficients of King, Boyson & Kratochvil 2004, SAND2004-3535: temperature rise of the module's back,
+/// exp(a + b W10) per W/m2, and difference between cell and back at 1000 W/m2.
 struct KingCoefficients {
     double a = 0, b_s_per_m = 0, cell_rise_k = 0;
     friend bool operator==(KingCoefficients const&, KingCoefficients const&) = default;
@@ -19,18 +19,17 @@ inline constexpr KingCoefficients king_glass_polymer_insulated{-2.81, -0.0455, 0
 /// From memory, unlike the four above, which agree with independent reprints of the report.
 inline constexpr KingCoefficients king_thin_film_steel_rack{-3.58, -0.113, 3.0};
 
-/// Cell temperature from the light on the plane, the air and the wind; steady state.
+/// Steady-state cell temperature from the light on the plane, the air temperature and the wind.
 ///
-/// faiman  Tc = Ta + G/(u0 + u1 W), Faiman 2008, Prog. Photovolt. 16, 307; u0 = 25 W/m2K, u1 = 6.84 W s/m3K
-/// (u1
-///         from memory) for an open rack. Close to a roof u0 15-20, u1 0-3 (common practice, no source).
+/// faiman  Tc = Ta + G/(u0 + u1 W), Faiman 2008, Prog. Photovolt. 16, 307. For an open rack u0 = 25 W/m2K,
+///         u1 = 6.84 W s/m3K (u1 from memory). Close to a roof u0 15-20, u1 0-3 (common practice, no source).
 /// king    Tm = Ta + G exp(a + b W10); Tc = Tm + (G/1000) dT. Wind at 10 m.
-/// noct    Tc = Ta + (NOCT - 20) G/800, Ross 1976. Wind ignored. NOCT typical 45 +- 2 C.
+/// noct    Tc = Ta + (NOCT - 20) G/800, Ross 1976. Wind is ignored. A typical NOCT is 45 +- 2 C.
 /// G: light on the plane after soiling and shading, before the incidence modifier, W/m2.
-/// W: wind given x wind_factor. faiman wants wind at module height, weather files mostly give it at 10 m: set
-/// wind_factor = wind_height_factor(10, 2, 0.2) = 0.725 then; leaving it at 1 runs 2-4 K cool. king wants 10
-/// m. Leaves out: heat capacity (minutes), heat lost to a clear sky at night, the power led away. Error +-3 K
-/// and more.
+/// W: wind of the file x wind_factor. faiman needs the wind at module height, but most weather files give it
+/// at 10 m: then set wind_factor = wind_height_factor(10, 2, 0.2) = 0.725. With a factor of 1 the result is
+/// 2-4 K too low. king needs the wind at 10 m. Leaves out: heat capacity (minutes), heat lost to a clear sky
+/// at night, the electric power that leaves the module. Error +-3 K and more.
 struct CellTemperatureParameters {
     CellTemperatureModel model = CellTemperatureModel::faiman;
     double faiman_u0_w_m2_k = 25.0;    // 5 .. 60
@@ -43,8 +42,8 @@ struct CellTemperatureParameters {
 
 void validate(CellTemperatureParameters const&);
 
-/// Wind at `to_m` over wind at `from_m`: (to/from)^exponent, exponent 0.14 .. 0.2 (common practice, no
-/// source).
+/// Wind speed at height `to_m` divided by that at `from_m`: (to/from)^exponent, exponent 0.14 .. 0.2 (common
+/// practice, no source).
 inline double wind_height_factor(double from_m, double to_m, double exponent) {
     return std::pow(to_m / from_m, exponent);
 }

@@ -5,7 +5,7 @@
 namespace holdwater::models {
 namespace {
 
-/// A switch: the array sits at battery + drop, whatever it would like.
+/// A switch: the array is at battery voltage + drop, wherever its maximum power point is.
 ControllerPoint on_switch(ChargeControllerParameters const& p, ArrayCurve const& curve, double best_w,
                           double battery_v, double accepted_w) {
     ControllerPoint point;
@@ -62,8 +62,8 @@ ControllerPoint controller_point(ChargeControllerParameters const& p, ArrayCurve
     }
     if (!(voc_v > battery_v + (was_running ? p.run_margin_v : p.start_margin_v))) return off;
     double const low_v = std::max(battery_v + p.headroom_v, p.tracking_min_v);
-    // Above its tracking range the device cannot follow; a battery too high for the range leaves no point at
-    // all.
+    // The controller cannot hold the array above its tracking range. If the battery voltage is too high for
+    // the range, there is no operating point at all.
     if (low_v > p.tracking_max_v || voc_v <= low_v) return off;
     ControllerPoint point;
     point.running = true;

@@ -11,26 +11,27 @@ enum class ControllerKind { maximum_power_point, direct };
 
 /// Charge controller between array and battery.
 ///
-/// Simple form (power only, kind maximum_power_point): P_out = min(efficiency x P_array, limit), limit = the
-/// smaller of power_limit_w and current_limit_a x battery voltage.
+/// Simple form (power only, kind maximum_power_point): P_out = min(efficiency x P_array, limit), where the
+/// limit is the smaller of power_limit_w and current_limit_a x battery voltage.
 ///
-/// On the array's curve:
-///   maximum_power_point  A step-down converter. Runs where the array is best, but not below the larger of
-///   battery +
-///     headroom_v and tracking_min_v, nor above tracking_max_v; pushed to such an edge, it takes V I(V)
-///     there. Starts when the array's open circuit exceeds battery + start_margin_v, runs on above battery +
-///     run_margin_v.
-///   direct  A switch: array at battery + drop_v, the battery takes that current at its own voltage. Nothing
-///   above is
-///     harvested. drop_v 0.3-0.8 V per 12 V of battery. efficiency does not apply.
-///   Both: nothing above input_max_v in open circuit (over_voltage; a real device is destroyed).
+/// On the curve of the array:
+///   maximum_power_point: a step-down converter. It holds the array at its maximum power point, but not below
+///     the larger of battery voltage + headroom_v and tracking_min_v, and not above tracking_max_v. At such a
+///     limit it takes V I(V). It starts when the open-circuit voltage of the array is above battery voltage +
+///     start_margin_v, and runs as long as it is above battery voltage + run_margin_v.
+///   direct: a switch. The array is at battery voltage + drop_v, and the battery receives that current at its
+///     own voltage. Power that the array could give at a higher voltage is lost. drop_v is 0.3-0.8 V per 12 V
+///     of battery. The efficiency is not used.
+///   Both: no power if the open-circuit voltage is above input_max_v (over_voltage; a real device is
+///     destroyed).
 ///
-/// Kept apart, all at the array: what the voltage window loses (window_loss_w), what the controller's own
-/// limit leaves on the roof (curtailed_by_controller_w), what the battery side does not take
-/// (curtailed_by_battery_w). Only heat_w is drawn and lost. Own use (1-5 W, from memory) is not subtracted:
-/// it flows from the battery day and night, so the energy balance adds standby_w to the DC load. Efficiency
-/// 0.94-0.98 above 20 % load, margins, headroom and drop: common practice, no source. Leaves out: falling
-/// efficiency in weak light, derating when hot, tracking error. Sign: power positive from array to battery.
+/// Three losses are counted separately, all at the array: what the voltage window loses (window_loss_w), what
+/// the limit of the controller curtails (curtailed_by_controller_w), and what the battery side does not
+/// accept (curtailed_by_battery_w). Only heat_w is drawn from the array and lost. The controller's own draw
+/// (1-5 W, from memory) is not subtracted here: it comes from the battery day and night, so the energy
+/// balance adds standby_w to the DC load. Efficiency 0.94-0.98 above 20 % load, margins, headroom and drop:
+/// common practice, no source. Leaves out: lower efficiency in weak light, derating in heat, tracking error.
+/// Sign: power is positive from array to battery.
 struct ChargeControllerParameters {
     ControllerKind kind = ControllerKind::maximum_power_point;
     double efficiency = 0.96;                                          // above 0 .. 1
@@ -49,29 +50,30 @@ struct ChargeControllerParameters {
 
 void validate(ChargeControllerParameters const&);
 
-/// Power into the battery side from what the array offers; simple form.
+/// Power that the controller can give to the battery side from the available array power; simple form.
 inline double controller_output_w(ChargeControllerParameters const& p, double array_w) {
     return std::min(p.efficiency * std::max(0.0, array_w), p.power_limit_w);
 }
-/// The same with the current limit at a battery voltage.
+/// The same with the current limit at this battery voltage.
 inline double controller_output_w(ChargeControllerParameters const& p, double array_w, double battery_v) {
     return std::min(controller_output_w(p, array_w), p.current_limit_a * battery_v);
 }
 
-/// Inverse: what the array really delivers for an output (which must not exceed what controller_output_w
-/// gave). Lost as heat: array_draw - output. Curtailed at the array: offered - array_draw.
+/// The inverse: the power drawn from the array for an output (which must not be above controller_output_w).
+/// Lost as heat: array draw - output. Curtailed at the array: available - array draw.
 inline double controller_array_draw_w(ChargeControllerParameters const& p, double output_w) {
     return std::max(0.0, output_w) / p.efficiency;
 }
 
-/// Where the array's best power went; offered_w = output_w + heat_w + curtailed_by_controller_w +
+/// How the available array power is split: offered_w = output_w + heat_w + curtailed_by_controller_w +
 /// curtailed_by_battery_w + window_loss_w.
 struct ControllerFlows {
     double offered_w = 0, output_w = 0, heat_w = 0;
     double curtailed_by_controller_w = 0, curtailed_by_battery_w = 0, window_loss_w = 0;
 };
 
-/// Simple form with a taker: `accepted_w` is what battery and loads on the battery side can take now.
+/// Simple form with a limited output: `accepted_w` is what battery and loads on the battery side can take
+/// now.
 inline ControllerFlows controller_flows(ChargeControllerParameters const& p, double array_w, double battery_v,
                                         double accepted_w) {
     ControllerFlows f;
@@ -86,9 +88,9 @@ inline ControllerFlows controller_flows(ChargeControllerParameters const& p, dou
     return f;
 }
 
-/// True when in this hour the tracker can sit at the array's best point at every battery voltage up to
-/// battery_max_v and is on: then the simple form gives the same as the curve, and the curve need not be
-/// solved. False for an hour without voltages (ModuleModel::linear) and for kind direct.
+/// True if in this hour the controller is on and can hold the array at its maximum power point at every
+/// battery voltage up to battery_max_v. Then the simple form gives the same result as the curve, and the
+/// curve need not be solved. False for an hour without voltages (ModuleModel::linear) and for kind direct.
 inline bool tracks_freely(ChargeControllerParameters const& p, ArrayHour const& h, double battery_max_v) {
     return p.kind == ControllerKind::maximum_power_point && h.open_circuit_v <= p.input_max_v &&
            h.open_circuit_v > battery_max_v + p.start_margin_v && h.mpp_v <= p.tracking_max_v &&
@@ -97,14 +99,14 @@ inline bool tracks_freely(ChargeControllerParameters const& p, ArrayHour const& 
 
 struct ControllerPoint {
     ControllerFlows flows;
-    double array_v = 0;  // 0 when off
+    double array_v = 0;  // 0 if off
     bool running = false;
     bool over_voltage = false;
 };
 
-/// On the curve. `was_running`: with hourly steps false in the first sunlit step only. For kind direct the
-/// array's power is V I(V) at its point; when the battery takes less, the switch opens part of the time and
-/// all shares fall alike.
+/// The same on the curve. `was_running`: with hourly steps this is false only in the first step with sun. For
+/// kind direct the array power is V I(V) at its voltage. If the battery takes less, the switch is open part
+/// of the time and all shares fall in proportion.
 ControllerPoint controller_point(ChargeControllerParameters const&, ArrayCurve const&, double battery_v,
                                  double accepted_w, bool was_running);
 

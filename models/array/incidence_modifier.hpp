@@ -11,18 +11,18 @@ enum class IncidenceModel { none, ashrae, fresnel };
 /// Share of the light on the module cover that reaches the cells, relative to normal incidence.
 ///
 /// ashrae    IAM = max(0, 1 - b0 (1/cos q - 1)); Souka & Safwat 1966, ASHRAE standard 93. b0 = 0.05 for plain
-///           glass is common practice, no source. 0 already at 87.3 deg.
-/// physical  IAM = tau(q)/tau(0), tau = exp(-K L/cos qr) (1 - (r_s + r_p)/2), sin qr = sin q / n, with
-/// Fresnel's
-///           r_s, r_p at the outer face; De Soto, Klein & Beckman 2006 (from memory). The printed form with
-///           sin^2 and tan^2 of qr -/+ q is the same identity written so that it divides 0 by 0 at q = 0;
-///           here r_s = ((cos q - n cos qr)/(cos q + n cos qr))^2, r_p = ((n cos q - cos qr)/(n cos q + cos
-///           qr))^2. coating_index > 1 adds an anti-reflective layer (usual value 1.3, from memory): two
-///           faces, air to layer and layer to glass, without interference; IAM stays relative to its own
-///           tau(0).
-/// Diffuse: the same curve at the effective angles of Brandemuehl & Beckman 1980 (from memory).
-/// Holds for flat glass covers. Leaves out: dirt's own angular effect, spectrum, polarisation, light from
-/// behind. Angles in degrees. Error of the effective-angle rule: +0.3 % on a horizontal isotropic sky.
+///           glass is common practice, no source. With it IAM is 0 from 87.3 deg on.
+/// fresnel   IAM = tau(q)/tau(0), tau = exp(-K L/cos qr) (1 - (r_s + r_p)/2), sin qr = sin q / n, with the
+///           Fresnel reflections at the outer face; De Soto, Klein & Beckman 2006 (from memory):
+///           r_s = ((cos q - n cos qr)/(cos q + n cos qr))^2, r_p = ((n cos q - cos qr)/(n cos q + cos
+///           qr))^2. The printed form with sin^2 and tan^2 of qr -/+ q is equal, but divides 0 by 0 at q = 0.
+///           coating_index > 1 adds an anti-reflective layer (usual value 1.3, from memory): two faces, air
+///           to layer and layer to glass, without interference. IAM is then relative to the tau(0) with
+///           layer.
+/// Diffuse light: the same curve at the effective angles of Brandemuehl & Beckman 1980 (from memory).
+/// Holds for flat glass covers. Leaves out: effect of the angle on dirt, spectrum, polarization, light from
+/// behind. Angles in degrees. Error of the effective-angle rule: +0.3 % for a horizontal plane and an
+/// isotropic sky.
 struct IncidenceParameters {
     IncidenceModel model = IncidenceModel::fresnel;
     double ashrae_b0 = 0.05;           // 0 .. 0.3
@@ -35,7 +35,8 @@ struct IncidenceParameters {
 
 void validate(IncidenceParameters const&);
 
-/// Transmitted share at one face, light going from index 1 into index `n` (relative), cosines in and out.
+/// Share transmitted at one face, for light that goes from index 1 into index `n` (relative); cosines of the
+/// angles outside and inside.
 inline double fresnel_transmission(double cos_in, double cos_out, double n) {
     double const s = (cos_in - n * cos_out) / (cos_in + n * cos_out);
     double const p = (n * cos_in - cos_out) / (n * cos_in + cos_out);
@@ -58,7 +59,7 @@ inline double cover_transmission(IncidenceParameters const& p, double cos_incide
     return std::exp(-p.extinction_per_m * p.glass_thickness_m / cos_glass) * faces;
 }
 
-/// 1 at 0 deg, 0 from 90 deg on. Never negative.
+/// 1 at 0 deg, 0 at 90 deg and more. Never negative.
 inline double incidence_modifier(IncidenceParameters const& p, double incidence_deg) {
     if (p.model == IncidenceModel::none) return incidence_deg < 90.0 ? 1.0 : 0.0;
     if (!(incidence_deg < 90.0)) return 0.0;
@@ -79,8 +80,8 @@ inline double ground_effective_angle_deg(double tilt_deg) {
 inline double sky_incidence_modifier(IncidenceParameters const& p, double tilt_deg) {
     return incidence_modifier(p, sky_effective_angle_deg(tilt_deg));
 }
-/// On a horizontal plane the ground has no weight and the modifier is 0 (1 for IncidenceModel::none needs a
-/// tilt).
+/// A horizontal plane gets no light from the ground, and the modifier is 0 there, for IncidenceModel::none
+/// too.
 inline double ground_incidence_modifier(IncidenceParameters const& p, double tilt_deg) {
     return incidence_modifier(p, ground_effective_angle_deg(tilt_deg));
 }

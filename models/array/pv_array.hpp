@@ -13,18 +13,19 @@ namespace holdwater::models {
 
 /// Array of equal strings under one uniform irradiance: voltage x modules in series, current x strings.
 ///
-/// Light, in this order: the four shares on the plane x (1 - soiling of the month) x (1 - shading) = heat
-/// input (plane_w_m2); each share x its own incidence modifier = light the cells get (effective_w_m2): beam
-/// and circumsolar by the incidence of the beam, sky and ground by their effective angles. Power: module
-/// model at that light and the cell temperature, x modules, x (1 - dc loss) x age factor x (1 - wiring loss
-/// at 1000 W/m2 x effective/1000): the loss in a wire goes with the square of the current, so the lost
-/// fraction goes with the current, and the current with the light.
+/// Light: the four shares on the plane x (1 - soiling of the month) x (1 - shading) give the light that heats
+/// the module (plane_w_m2). Each share x its own incidence modifier gives the light that the cells get
+/// (effective_w_m2): beam and circumsolar light at the incidence of the beam, sky and ground light at their
+/// effective angles. Power: the module model at that light and the cell temperature, x modules
+/// x (1 - dc loss) x age factor x (1 - wiring loss at 1000 W/m2 x effective/1000). The loss in a wire is
+/// proportional to the square of the current, so the lost fraction is proportional to the current, and the
+/// current is proportional to the light.
 ///
 /// Usual values, common practice, no source: soiling 0.02-0.03 with rain, 0.05-0.08 dry and dusty; dc loss is
 /// 1 - product of (1 - mismatch 0.01-0.02)(1 - connections 0.005)(1 - light-induced 0.01-0.02)(1 - nameplate
 /// 0-0.01); wiring 0.01-0.02.
-/// Leaves out: snow (see snow_cover.hpp: a covered day gives nothing), shade on single strings, horizon.
-/// Sign: power positive out of the array, never negative.
+/// Leaves out: snow (see snow_cover.hpp: no power on a covered day), shade on single strings, horizon.
+/// Sign: power is positive out of the array, never negative.
 struct PvArrayParameters {
     ModuleModel module_model = ModuleModel::linear;
     LinearModule module;          // used by ModuleModel::linear
@@ -43,7 +44,7 @@ struct PvArrayParameters {
 
 void validate(PvArrayParameters const&);
 
-/// Light on the plane by its origin, W/m2. sky_w_m2 is without the circumsolar share.
+/// Light on the plane by its origin, W/m2. sky_w_m2 does not include the circumsolar light.
 struct PlaneSample {
     double beam_w_m2 = 0, circumsolar_w_m2 = 0, sky_w_m2 = 0, ground_w_m2 = 0;
     double incidence_deg = 0;  // of the beam, 0 .. 180
@@ -78,16 +79,16 @@ inline ArrayConditions array_conditions(PvArrayParameters const& p, PlaneSample 
     return c;
 }
 
-/// What is left of the module power at the array terminals, 0 .. 1.
+/// Share of the module power that is left at the array terminals, 0 .. 1.
 inline double array_loss_factor(PvArrayParameters const& p, double effective_w_m2) {
     return std::max(0.0, (1.0 - p.dc_loss_fraction) * p.age_factor *
                              (1.0 - p.wiring_loss_fraction_at_stc * effective_w_m2 / 1000.0));
 }
 
-/// Nameplate of the whole array at 1000 W/m2 and 25 C cell, before losses.
+/// Nameplate power of the whole array at 1000 W/m2 and 25 C cell, before losses.
 double array_rated_power_w(PvArrayParameters const&);
 
-/// DC power at the array terminals at its maximum power point, before the charge controller.
+/// DC power at the array terminals at the maximum power point, before the charge controller.
 inline double array_power_w(PvArrayParameters const& p, ArrayConditions const& c) {
     if (c.effective_w_m2 <= 0) return 0.0;
     double const module_w = p.module_model == ModuleModel::linear

@@ -25,7 +25,7 @@ Slope at_diode_voltage(DiodeCurve const& c, double diode_v) {
             -(e + c.saturation_current_a) / c.a_v - 1.0 / c.shunt_ohm};
 }
 
-/// Solves w + ln w = log_theta, that is w = W(theta), for theta beyond the range of a double.
+/// Solves w + ln w = log_theta, that is w = W(theta), for a theta beyond the range of a double.
 double lambert_w0_of_log(double log_theta) {
     if (log_theta < 600.0) return boost::math::lambert_w0(std::exp(log_theta));
     double w = log_theta - std::log(log_theta);
@@ -37,8 +37,9 @@ struct ValueSlope {
     double value = 0, slope = 0;
 };
 
-/// Root of `f`, which falls through zero between low and high. Newton from `start`, mostly four or five
-/// steps; should one leave the bracket or not settle, the bracketed search, which always ends, decides.
+/// Root of `f`, which falls through zero between low and high. Newton's method from `start` usually takes
+/// four or five steps. If a step leaves the bracket or the method does not converge, a bracketing search,
+/// which always ends, finds the root.
 template <class F>
 double falling_root(F const& f, double low, double high, double start) {
     double v = std::clamp(start, low, high);
@@ -47,7 +48,7 @@ double falling_root(F const& f, double low, double high, double start) {
         if (!(slope < 0)) break;
         double const next = v - value / slope;
         if (!(next >= low && next <= high)) break;
-        // Quadratic: a step of 1e-10 leaves about 1e-20 v/a behind.
+        // Convergence is quadratic: after a step of 1e-10 the error is about 1e-20 v/a.
         if (std::abs(next - v) <= 1e-10 * next) return next;
         v = next;
     }
@@ -101,20 +102,20 @@ DiodeCurve translate(SingleDiodeParameters const& p, double effective_w_m2, doub
 
 double current_a(DiodeCurve const& c, double voltage_v) {
     if (c.light_current_a <= 0) return 0.0;
-    // With no current the diode voltage equals the terminal voltage: what flows there tells the side of open
-    // circuit.
+    // Without current the diode voltage equals the terminal voltage. The sign of the current there shows on
+    // which side of the open-circuit voltage we are.
     double const unloaded_a = at_diode_voltage(c, voltage_v).current_a;
     if (!(unloaded_a > 0)) return 0.0;
     double const rs = c.series_ohm, rsh = c.shunt_ohm;
-    // Below 1e-12 ohm the drop in Rs cannot be seen, and the formula would divide by nothing.
+    // Below 1e-12 ohm the drop in Rs is negligible, and the formula would divide by zero.
     if (rs < 1e-12) return unloaded_a;
     double const both_a = c.light_current_a + c.saturation_current_a, sum = rs + rsh;
     double const log_theta = std::log(rs * c.saturation_current_a * rsh / (c.a_v * sum)) +
                              rsh * (rs * both_a + voltage_v) / (c.a_v * sum);
     double const start_a = (rsh * both_a - voltage_v) / sum - c.a_v / rs * lambert_w0_of_log(log_theta);
-    // The difference above loses digits where both terms are large. Newton steps in the diode voltage give
-    // them back (mostly one; the function is concave and falling, so they cannot run away); then the current
-    // is read off where it is least sensitive to that voltage: from the resistor or from the diode.
+    // The difference above loses digits where both terms are large. Newton steps in the diode voltage recover
+    // them (usually one step; the function is concave and falling, so they cannot diverge). Then the current
+    // is taken from the resistor or from the diode, whichever is less sensitive to that voltage.
     double const high_v = std::min(voltage_v + c.light_current_a * rs,
                                    c.a_v * std::log1p(c.light_current_a / c.saturation_current_a));
     double diode_v = std::clamp(voltage_v + start_a * rs, voltage_v, std::max(voltage_v, high_v));
@@ -123,7 +124,7 @@ double current_a(DiodeCurve const& c, double voltage_v) {
         double const by_v = (s.current_a - (diode_v - voltage_v) / rs) / (s.per_v - 1.0 / rs);
         diode_v -= by_v;
         s = at_diode_voltage(c, diode_v);
-        if (std::abs(by_v) <= 1e-9 * diode_v) break;  // quadratic: the next one would be below rounding
+        if (std::abs(by_v) <= 1e-9 * diode_v) break;  // quadratic: the next step would be below rounding
     }
     return std::max(0.0, -s.per_v * rs > 1.0 ? (diode_v - voltage_v) / rs : s.current_a);
 }

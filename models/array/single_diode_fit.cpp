@@ -32,7 +32,7 @@ double left_over_a(DiodeCurve const& c, double v, double i) {
            i;
 }
 
-/// Equations 1 to 5, relative; the first `count` of them.
+/// Relative errors of the first `count` of equations 1 to 5.
 Vector residuals(Vector const& x, ModuleDatasheet const& d, Eigen::Index count) {
     auto const p = parameters(x, d.alpha_a_per_k);
     auto const c = translate(p, 1000, 25), warm = translate(p, 1000, 25 + beta_step_k);
@@ -46,7 +46,7 @@ Vector residuals(Vector const& x, ModuleDatasheet const& d, Eigen::Index count) 
     return r.head(count);
 }
 
-/// Damped Newton on the first `count` unknowns; nothing when it stalls.
+/// Damped Newton method on the first `count` unknowns; nothing if it does not converge.
 std::optional<Vector> solve(Vector x, ModuleDatasheet const& d, Eigen::Index count) {
     Vector const unit{{x[0], x[1], 1.0, d.voc_v / d.isc_a * 0.05, 0.01 * d.isc_a / d.voc_v}};
     Vector r = residuals(x, d, count);
@@ -74,7 +74,7 @@ std::optional<Vector> solve(Vector x, ModuleDatasheet const& d, Eigen::Index cou
                 if (trial_r.allFinite() && trial_r.norm() < r.norm()) break;
             }
         }
-        // No further descent: done if what is left is rounding, lost otherwise.
+        // No further descent. It has converged if the remaining error is rounding; otherwise it has failed.
         if (damping <= 1e-6) return r.lpNorm<Eigen::Infinity>() < 1e-11 ? std::optional(x) : std::nullopt;
         x = trial;
         r = trial_r;

@@ -9,7 +9,7 @@
 namespace holdwater::models {
 namespace {
 
-// 600 V / 60 V must be 10 even when 60 came out of a calculation one rounding high.
+// 600 V / 60 V must be 10 even if a calculation gave 60 V with a rounding error.
 constexpr double rounding = 1e-9;
 
 }  // namespace
@@ -62,7 +62,7 @@ double cold_voltage_factor(double ambient_min_c) {
     require(ambient_min_c >= -40, "ambient_min_c", ambient_min_c,
             "is below -40 C, where the table of factors ends; use the maker's coefficient");
     if (ambient_min_c >= 25) return 1.0;
-    // Rows begin at whole degrees, so comparing with the lower end rounds a fraction down by itself.
+    // Rows begin at whole degrees, so the comparison with the lower end rounds a fraction down.
     return std::find_if(rows.begin(), rows.end(), [&](Row const& r) { return ambient_min_c >= r.from_c; })
         ->factor;
 }

@@ -6,7 +6,8 @@ namespace holdwater::models {
 
 namespace {
 
-// Time until the available well is empty or full; 0 when it stands there (to rounding) and moves outwards.
+// Time until the available well is empty or full; 0 if it is already there (except for rounding) and moves
+// further outward.
 double hours_until_well_edge(TwoWellParameters const& p, BatteryState const& from, double draw_kw,
                              double level_kwh, double outwards) {
     double const slack_kwh = 1e-12 * p.capacity_kwh;
@@ -15,7 +16,7 @@ double hours_until_well_edge(TwoWellParameters const& p, BatteryState const& fro
         double const rate_kw = -draw_kw + p.exchange_per_h * c * (1 - c) * head_difference_kwh(p, from) -
                                p.self_discharge_per_h * from.available_kwh;
         if (outwards * rate_kw > 0) return 0;
-        // It moves inwards first: start a hair inside, so that the root asked for is the return.
+        // It moves inward first. Start slightly inside, so that the root found is the return to the limit.
         TwoWellState const inside{level_kwh - 2 * outwards * slack_kwh, from.bound_kwh};
         return hours_until_available(p, inside, draw_kw, level_kwh);
     }
@@ -58,7 +59,7 @@ double max_charge_kw(BatteryParameters const& b, BatteryState const& from, doubl
     if (b.kind == BatteryKind::two_well)
         return std::clamp(max_fill_kw(wells(b), from, hours) / b.energy.charge_efficiency, 0.0, to_full_kw);
     if (std::isinf(b.acceptance_per_h)) return to_full_kw;
-    // Below the knee at the hardware limit, then the taper: what is taken in either way, spread evenly.
+    // First charging at the hardware limit, then the taper: the energy of both, spread evenly over the time.
     double const limit_kw = b.energy.charge_limit_kw;
     double const first_h = std::isinf(limit_kw) ? 0 : std::min(hours, hours_until_limit(b, from, -limit_kw));
     double charged_kwh = 0;

@@ -7,31 +7,32 @@ namespace holdwater::models {
 
 enum class BatteryKind { energy_bucket, two_well };
 
-/// Parameters of a battery of either kind. The bucket's fields hold for both; the wells' for one.
+/// Parameters of a battery of either kind. The fields of the energy bucket are used by both kinds, those of
+/// the two wells by that kind only.
 struct BatteryParameters {
-    EnergyBucketParameters energy;  ///< capacity, efficiencies, floor, limits, self-discharge
+    EnergyBucketParameters energy;  ///< capacity, efficiencies, minimum SOC, limits, self-discharge
     BatteryKind kind = BatteryKind::energy_bucket;
     double available_fraction = 0.5;  ///< c, two wells only [-], (0, 1)
     double exchange_per_h = 0.5;      ///< k, two wells only [1/h], > 0
-    /// alpha: the store takes at most alpha (capacity - stored) [1/h], > 0. Infinite: no taper but the
-    /// limit at full. Energy bucket only: two wells taper by themselves, through their exchange.
+    /// alpha: the battery accepts at most alpha (capacity - stored) [1/h], > 0. Infinite: no taper, charging
+    /// only stops at full. Energy bucket only: two wells taper because of their exchange.
     double acceptance_per_h = std::numeric_limits<double>::infinity();
 };
 
-/// Energy in store; the bucket keeps all of it in `available_kwh`.
+/// Energy in the battery. The energy bucket keeps all of it in `available_kwh`.
 using BatteryState = TwoWellState;
 
-/// What a step did. Change of stored = -terminal energy - loss - self loss, to rounding.
+/// Result of a step. Change of stored energy = -terminal energy - loss - self loss, except for rounding.
 struct BatteryStep {
     BatteryState state;
     double loss_kwh = 0;       ///< lost in conversion at the terminals [kWh]
     double self_loss_kwh = 0;  ///< lost by self-discharge [kWh]
 };
 
-/// What a step of charging as fast as the battery accepts did.
+/// Result of a step in which the battery charges as fast as it accepts.
 struct BatteryTaper {
     BatteryState state;
-    double charged_kwh = 0;  ///< taken in at the terminals [kWh]
+    double charged_kwh = 0;  ///< energy into the terminals [kWh]
     double loss_kwh = 0;
     double self_loss_kwh = 0;
 };
@@ -39,18 +40,19 @@ struct BatteryTaper {
 /// Throws ParameterError naming the field.
 void validate(BatteryParameters const& parameters);
 
-/// One interface to the energy bucket and the two-well store, for the event loop of the engine: every
-/// step is exact for constant terminal power, and every end of step can be asked for beforehand.
-/// Sign: terminal power > 0 discharges [kW]. Conversion losses are taken outside the wells.
-/// Discharging ends at the floor or, with two wells, when the available well is empty, whichever comes
-/// first. Charging ends where the battery takes less than it is offered: when it is full (bucket), when
-/// the available well is full (two wells) or when acceptance binds; from there on use `taper`.
+/// One interface to the energy bucket and the two-well battery, for the year loop. Every step is exact for
+/// constant terminal power, and the caller can ask beforehand when a step must end.
+/// Sign: terminal power > 0 discharges [kW]. Conversion losses occur outside the wells.
+/// Discharging ends at the minimum SOC or, with two wells, when the available well is empty, whichever
+/// comes first. Charging at constant power ends when the battery accepts less than it is offered: when it is
+/// full (bucket), when the available well is full (two wells), or when the acceptance limit is reached.
+/// From there on use `taper`.
 
 inline TwoWellParameters wells(BatteryParameters const& b) {
     return {b.energy.capacity_kwh, b.available_fraction, b.exchange_per_h, b.energy.self_discharge_per_h};
 }
 
-/// What the formulas of two wells make of the parameters; of a bucket nothing.
+/// Constants that the two-well formulas derive from the parameters; zeros for an energy bucket.
 inline TwoWellRates<double> rates_of(BatteryParameters const& b) {
     return b.kind == BatteryKind::two_well ? rates_of(wells(b)) : TwoWellRates<double>{};
 }
@@ -67,7 +69,7 @@ inline BatteryState at_soc(BatteryParameters const& b, double soc) {
 }
 
 /// The state after `hours` >= 0 at constant terminal power [kW]. Pre: hours <= hours_until_limit.
-/// `rates`: rates_of(b), for whoever has them.
+/// `rates`: rates_of(b), if the caller already has them.
 inline BatteryStep after(BatteryParameters const& b, TwoWellRates<double> const& rates,
                          BatteryState const& from, double power_kw, double hours) {
     if (b.kind == BatteryKind::energy_bucket) {
@@ -95,9 +97,9 @@ inline double hours_until_soc(BatteryParameters const& b, BatteryState const& fr
     return hours_until_stored(wells(b), from, -store_power_kw(b.energy, power_kw), level_kwh);
 }
 
-/// Most terminal power [kW] the battery accepts at this moment (a magnitude), without its hardware limit:
-/// with acceptance alpha (capacity - stored), else infinite until the battery (or its available well) is
-/// full.
+/// Highest terminal power [kW] that the battery accepts at this moment (a magnitude), without its hardware
+/// limit. With an acceptance limit this is alpha (capacity - stored); otherwise it is infinite until the
+/// battery (or its available well) is full.
 inline double accepted_charge_kw(BatteryParameters const& b, BatteryState const& s) {
     double constexpr unlimited = std::numeric_limits<double>::infinity();
     double const full_kwh = b.energy.capacity_kwh, slack_kwh = 1e-12 * full_kwh;
@@ -114,9 +116,9 @@ namespace detail {
 double hours_until_well_limit(BatteryParameters const& b, BatteryState const& from, double power_kw);
 }
 
-/// Time [h] until a step at constant terminal power must end; 0 if it must not even begin (limits count as
-/// reached to 1e-12 of capacity), infinity if it never must. Hardware limits are the caller's to keep: they
-/// do not depend on the state.
+/// Time [h] until a step at constant terminal power must end; 0 if it must not begin at all (a limit counts
+/// as reached within 1e-12 of capacity), infinity if it never must end. The caller must keep the hardware
+/// limits, which do not depend on the state.
 inline double hours_until_limit(BatteryParameters const& b, BatteryState const& from, double power_kw) {
     if (b.kind == BatteryKind::two_well) return detail::hours_until_well_limit(b, from, power_kw);
     double const limit_h = hours_until_limit(b.energy, from.available_kwh, power_kw);
@@ -127,25 +129,25 @@ inline double hours_until_limit(BatteryParameters const& b, BatteryState const& 
     return std::min(limit_h, hours_until(b.energy, from.available_kwh, power_kw, knee_kwh));
 }
 
-/// Most even terminal power [kW] >= 0 over `hours` > 0, hardware limit included.
+/// Highest constant terminal power [kW] >= 0 over `hours` > 0, hardware limit included.
 double max_discharge_kw(BatteryParameters const& b, BatteryState const& from, double hours);
 double max_charge_kw(BatteryParameters const& b, BatteryState const& from, double hours);
 
-/// `hours` of charging as fast as the battery accepts, from a level where it tapers (accepted_charge_kw
-/// finite): exponential approach to full. Hardware limit left out: the caller enters the taper only when
-/// what it has to offer is above accepted_charge_kw.
+/// `hours` of charging as fast as the battery accepts, from a state in which it tapers (accepted_charge_kw
+/// is finite): it approaches full exponentially. The hardware limit is not applied: the caller uses the
+/// taper only when it offers more than accepted_charge_kw.
 BatteryTaper taper(BatteryParameters const& b, TwoWellRates<double> const& rates, BatteryState const& from,
                    double hours);
 inline BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, double hours) {
     return taper(b, rates_of(b), from, hours);
 }
 
-/// First time [h] in the taper at which the state of charge is `soc`; 0 if it already is or was,
-/// infinity if the taper never gets there.
+/// First time [h] in the taper at which the state of charge is `soc`; 0 if it is already that or higher,
+/// infinity if the taper never reaches it.
 double hours_until_soc_in_taper(BatteryParameters const& b, BatteryState const& from, double soc);
 
-/// The battery with its capacity in two wells instead (capacity, fraction and exchange of `wells`; see
-/// fit_two_well); efficiencies, floor, limits and self-discharge stay, acceptance goes.
+/// The battery with its capacity in two wells (capacity, fraction and exchange of `wells`; see
+/// fit_two_well). Efficiencies, minimum SOC, limits and self-discharge stay; the acceptance limit is removed.
 inline BatteryParameters with_wells(BatteryParameters b, TwoWellParameters const& wells) {
     b.kind = BatteryKind::two_well;
     b.energy.capacity_kwh = wells.capacity_kwh;
@@ -155,8 +157,8 @@ inline BatteryParameters with_wells(BatteryParameters b, TwoWellParameters const
     return b;
 }
 
-/// The same battery with its capacity multiplied by `factor` >= 0 (temperature, age). The state of charge is
-/// kept: scale the state by the same factor and book the difference.
+/// The same battery with its capacity multiplied by `factor` >= 0 (temperature, age). To keep the state of
+/// charge, scale the state by the same factor and record the difference in the energy balance.
 inline BatteryParameters with_capacity_factor(BatteryParameters b, double factor) {
     b.energy.capacity_kwh *= factor;
     return b;

@@ -6,22 +6,22 @@
 
 namespace holdwater::models {
 
-/// Parameters of a battery's own temperature.
+/// Parameters of the temperature of a battery.
 struct BatteryThermalParameters {
-    double time_constant_h = 0;      ///< lag behind its surroundings [h], >= 0; 6-24 h common practice
-    double heater_w = 0;             ///< heater when on [W], >= 0; 20-150 W common practice
-    double heater_rise_k_per_w = 0;  ///< steady rise over the surroundings per watt of heater [K/W], >= 0
+    double time_constant_h = 0;      ///< of the lag behind its surroundings [h], >= 0; 6-24 h common practice
+    double heater_w = 0;             ///< power of the heater when on [W], >= 0; 20-150 W common practice
+    double heater_rise_k_per_w = 0;  ///< steady rise above the surroundings per watt of heater [K/W], >= 0
     double heater_on_below_c = 3;    ///< thermostat [deg C]
-    double heater_off_above_c = 7;   ///< thermostat [deg C], above the on-point
+    double heater_off_above_c = 7;   ///< thermostat [deg C], above heater_on_below_c
 };
 
 /// Throws ParameterError naming the field.
 void validate(BatteryThermalParameters const& parameters);
 
-/// First-order lag of the battery behind its surroundings, heater included:
+/// The battery follows the temperature of its surroundings with a first-order lag, heater included:
 ///   dT/dt = (T_s - T) / tau,   T_s = ambient + rise_per_watt * heat
 ///   T(t) = T_s + (T_0 - T_s) exp(-t / tau), exact for constant surroundings.
-/// Source: lumped heat balance. Leaves out: the battery's own losses, gradients inside it.
+/// Source: lumped heat balance. Leaves out: heat from the losses of the battery, gradients inside it.
 inline double temperature_after_c(double from_c, double settled_c, double time_constant_h, double hours) {
     if (time_constant_h == 0) return settled_c;
     return settled_c + (from_c - settled_c) * std::exp(-hours / time_constant_h);
@@ -33,12 +33,12 @@ inline double mean_temperature_c(double from_c, double settled_c, double time_co
     return settled_c - (from_c - settled_c) * std::expm1(-hours / time_constant_h) * time_constant_h / hours;
 }
 
-/// Temperature [deg C] the battery settles at with the heater on or off.
+/// Temperature [deg C] at which the battery settles with the heater on or off.
 inline double settled_temperature_c(BatteryThermalParameters const& p, double ambient_c, bool heater_on) {
     return ambient_c + (heater_on ? p.heater_w * p.heater_rise_k_per_w : 0);
 }
 
-/// First time [h] >= 0 at `level_c`: 0 if now, infinity if never.
+/// First time [h] >= 0 at which the temperature is `level_c`; 0 if now, infinity if never.
 inline double hours_until_temperature(double from_c, double settled_c, double time_constant_h,
                                       double level_c) {
     if (from_c == level_c) return 0;
@@ -47,7 +47,7 @@ inline double hours_until_temperature(double from_c, double settled_c, double ti
     return -time_constant_h * std::log1p(-share);
 }
 
-/// Whether the thermostat has the heater on, given that it was on or off.
+/// Whether the thermostat turns the heater on, given whether it was on.
 inline bool heater_on(BatteryThermalParameters const& p, bool was_on, double temperature_c) {
     if (p.heater_w == 0) return false;
     return was_on ? temperature_c < p.heater_off_above_c : temperature_c < p.heater_on_below_c;
@@ -59,29 +59,30 @@ struct ChargeTemperatureRule {
     double resume_above_c = -std::numeric_limits<double>::infinity();  ///< >= refuse_below_c
     double refuse_above_c = std::numeric_limits<double>::infinity();
     double resume_below_c = std::numeric_limits<double>::infinity();   ///< <= refuse_above_c
-    double slow_below_c = -std::numeric_limits<double>::infinity();    ///< below: charge at slow_rate only
+    double slow_below_c = -std::numeric_limits<double>::infinity();    ///< below this: at slow_rate only
     double slow_rate_per_h = std::numeric_limits<double>::infinity();  ///< share of capacity per hour [1/h]
 };
 
 /// Throws ParameterError naming the field.
 void validate(ChargeTemperatureRule const& rule);
 
-/// Whether charge is refused, given whether it was: refusal ends only past the resume points.
+/// Whether charge is refused, given whether it was: refusal ends only beyond the resume temperatures.
 inline bool charge_refused(ChargeTemperatureRule const& r, bool was_refused, double temperature_c) {
     if (temperature_c < r.refuse_below_c || temperature_c > r.refuse_above_c) return true;
     return was_refused && (temperature_c < r.resume_above_c || temperature_c > r.resume_below_c);
 }
 
-/// Charge limit by temperature [1/h, share of capacity per hour], when charge is not refused.
+/// Charge limit by temperature [1/h, share of capacity per hour] while charge is not refused.
 inline double charge_rate_limit_per_h(ChargeTemperatureRule const& r, double temperature_c) {
     return temperature_c < r.slow_below_c ? r.slow_rate_per_h : std::numeric_limits<double>::infinity();
 }
 
-/// Lithium iron phosphate, from memory: no charge below 0 deg C, again from 4 deg C (3 to 5); none above
-/// 50 deg C (45 to 55), again below 45; 0.15 of capacity per hour (0.1 to 0.2) below 10 deg C.
+/// Lithium iron phosphate, from memory. It refuses charge below 0 deg C and accepts it again from 4 deg C (3
+/// to 5). It refuses charge above 50 deg C (45 to 55) and accepts it again below 45. Below 10 deg C it
+/// accepts 0.15 of capacity per hour (0.1 to 0.2).
 ChargeTemperatureRule lithium_iron_phosphate_charge_rule();
 
-/// Capacity available at a temperature, of that at 25 deg C.
+/// Available capacity at a temperature, as a share of that at 25 deg C.
 struct CapacityAtTemperature {
     double temperature_c = 0;
     double factor = 0;  ///< [-], (0, 1.1]
@@ -90,19 +91,20 @@ struct CapacityAtTemperature {
 /// Throws ParameterError naming the field.
 void validate(std::vector<CapacityAtTemperature> const& table);
 
-/// Factor on capacity, linear between the rows and held at the ends; 1 for an empty table.
+/// Factor for the capacity, linear between the rows and constant beyond the ends; 1 for an empty table.
 double capacity_factor(std::vector<CapacityAtTemperature> const& table, double temperature_c);
 
-/// Lead-acid capacity factor 1 + lambda (T - 25), held between 0 and 1.10. Form of IEC 60896, from memory;
-/// lambda 0.006 1/K slow rates, 0.01 about 1 h rates. Real cold batteries fall faster below 0 deg C.
+/// Lead-acid capacity factor 1 + lambda (T - 25), limited to 0 to 1.10. Form of IEC 60896, from memory;
+/// lambda is 0.006 1/K at slow rates and 0.01 1/K at about the 1 h rate. Below 0 deg C real batteries lose
+/// more.
 double lead_acid_capacity_factor(double temperature_c, double lambda_per_k);
 
 /// Tables from memory: lead-acid at slow rates, lithium iron phosphate on discharge.
 std::vector<CapacityAtTemperature> lead_acid_capacity_table();
 std::vector<CapacityAtTemperature> lithium_iron_phosphate_capacity_table();
 
-/// Temperature [deg C] at which a lead-acid electrolyte freezes at a state of charge: -8 at 0.2, -20 at 0.5,
-/// -50 full, linear between and held at -8 below. From memory: for a warning only.
+/// Temperature [deg C] at which the electrolyte of a lead-acid battery freezes at a state of charge: -8 at
+/// 0.2 and below, -20 at 0.5, -50 when full, linear between. From memory, for a warning only.
 double lead_acid_freezing_c(double soc);
 
 }  // namespace holdwater::models

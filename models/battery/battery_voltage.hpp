@@ -6,7 +6,7 @@
 
 namespace holdwater::models {
 
-/// A rested open-circuit voltage.
+/// An open-circuit voltage after a rest.
 struct VoltagePoint {
     double soc = 0;    ///< state of charge [-], [0, 1]
     double volts = 0;  ///< open-circuit voltage at rest [V]
@@ -15,14 +15,14 @@ struct VoltagePoint {
 /// Parameters of the terminal voltage of a battery.
 struct BatteryVoltageParameters {
     std::vector<VoltagePoint> open_circuit;  ///< of the whole battery, both columns rising, from soc 0 to 1
-    double resistance_ohm = 0;               ///< effective over minutes to an hour, whole battery [ohm], >= 0
+    double resistance_ohm = 0;               ///< over minutes to an hour, whole battery [ohm], >= 0
 };
 
 /// Terminal voltage and current at a power.
 struct Terminal {
-    double volts = 0;        ///< [V]; 0 when collapsed
-    double amps = 0;         ///< > 0 discharges [A]; infinite when collapsed
-    bool collapsed = false;  ///< the battery cannot give this power at any current: a trip
+    double volts = 0;        ///< [V]; 0 if collapsed
+    double amps = 0;         ///< > 0 discharges [A]; infinite if collapsed
+    bool collapsed = false;  ///< the battery cannot deliver this power at any current; the inverter trips
 };
 
 /// Throws ParameterError naming the field.
@@ -30,11 +30,10 @@ void validate(BatteryVoltageParameters const& parameters);
 
 /// Terminal voltage of a battery: a source behind a resistance.
 ///   V = E(soc) - I R;  at constant power P: V = (E + sqrt(E^2 - 4 P R)) / 2, I = P / V;
-///   most power E^2 / (4 R), above which the voltage collapses.
-/// Source: Ohm's law. Holds for: rested chemistry, slow changes. Leaves out: surface charge, rate and
-/// temperature dependence of E. When this model is on, the battery's efficiencies are to be coulombic
-/// only, else resistive loss is counted twice.
-/// Sign: power and current > 0 discharge.
+///   highest power E^2 / (4 R), above which the voltage collapses.
+/// Source: Ohm's law. Holds for: slow changes of a battery near rest. Leaves out: surface charge, dependence
+/// of E on rate and temperature. When this model is on, the efficiencies of the battery must be coulombic
+/// only; otherwise the resistive loss is counted twice. Sign: power and current > 0 discharge.
 
 inline Terminal terminal_at_power(double open_circuit_v, double resistance_ohm, double power_w) {
     double const square = open_circuit_v * open_circuit_v - 4 * power_w * resistance_ohm;
@@ -43,10 +42,10 @@ inline Terminal terminal_at_power(double open_circuit_v, double resistance_ohm, 
     return {volts, volts > 0 ? power_w / volts : 0, false};
 }
 
-/// Open-circuit voltage [V] at a state of charge, linear between the rows, held at the ends.
+/// Open-circuit voltage [V] at a state of charge, linear between the rows and constant beyond the ends.
 double open_circuit_v(BatteryVoltageParameters const& parameters, double soc);
 
-/// State of charge [-] at an open-circuit voltage, the inverse; 0 or 1 outside the table.
+/// The inverse: state of charge [-] at an open-circuit voltage; 0 or 1 outside the table.
 double soc_at_open_circuit(BatteryVoltageParameters const& parameters, double volts);
 
 /// Terminal voltage and current at a state of charge and power [W].
@@ -54,33 +53,34 @@ inline Terminal terminal(BatteryVoltageParameters const& p, double soc, double p
     return terminal_at_power(open_circuit_v(p, soc), p.resistance_ohm, power_w);
 }
 
-/// State of charge [-] below which the terminals are under `volts` at constant power [W]: what a
-/// low-voltage set point under load means. 0 if even an empty battery stays above, 1 if a full one does not.
-/// For `volts` below half the open-circuit voltage the battery collapses before it gets there.
+/// State of charge [-] below which the terminals are under `volts` at constant power [W]. A low-voltage set
+/// point under load acts at this state of charge. 0 if even an empty battery stays above `volts`, 1 if even a
+/// full one does not. If `volts` is below half the open-circuit voltage, the battery collapses before that.
 inline double soc_at_terminal_voltage(BatteryVoltageParameters const& p, double volts, double power_w) {
     return soc_at_open_circuit(p, volts + power_w * p.resistance_ohm / volts);
 }
 
-/// Most power [W] at a state of charge with the terminals at or above `volts`: V (E - V) / R; infinite
-/// without resistance, negative when the set point needs charging.
+/// Highest power [W] at a state of charge that keeps the terminals at or above `volts`: V (E - V) / R;
+/// infinite without resistance, negative if only charging can hold `volts`.
 double power_at_voltage_w(BatteryVoltageParameters const& parameters, double soc, double volts);
 
-/// Rested open-circuit tables at 25 deg C per 12 V of battery, soc 0, 0.1 ... 1. All from memory, +-0.1 V per
-/// 12 V: replace with the maker's. Sealed: the flooded table + 0.15 V. Lithium iron phosphate: four cells
-/// in series; flat from 30 to 80 %, so voltage is no measure of charge there.
+/// Tables of the open-circuit voltage after a rest at 25 deg C, per 12 V of battery, for soc 0, 0.1 ... 1.
+/// All from memory, +-0.1 V per 12 V: replace them with the maker's. Sealed: the flooded table + 0.15 V.
+/// Lithium iron phosphate: four cells in series; nearly constant from 30 to 80 %, so voltage does not show
+/// the state of charge there.
 std::vector<VoltagePoint> flooded_lead_open_circuit_12v();
 std::vector<VoltagePoint> sealed_lead_open_circuit_12v();
 std::vector<VoltagePoint> lithium_iron_phosphate_open_circuit_12v();
 
-/// A table for `blocks` blocks of 12 V in series.
+/// The table for `blocks` blocks of 12 V in series.
 std::vector<VoltagePoint> in_series(std::vector<VoltagePoint> table, double blocks);
 
 /// Resistance of a battery [ohm] from that of one 12 V, 100 Ah block: R (V / 12) (100 / Ah).
-/// Blocks, from memory, order of magnitude: lead-acid 0.012 ohm, lithium iron phosphate 0.006 ohm.
+/// Order of magnitude of a block, from memory: lead-acid 0.012 ohm, lithium iron phosphate 0.006 ohm.
 double battery_resistance_ohm(double block_ohm, double nominal_v, double capacity_ah);
 
-/// Factor on the 25 deg C resistance when cold: linear from 1 at 25 deg C to `factor_at_0_c` at 0 deg C and
-/// on below, 1 above. 1.5-2 at 0 deg C and a further 1.5 at end of life, from memory.
+/// Factor for the resistance in the cold: 1 at 25 deg C and above, linear through `factor_at_0_c` at 0 deg C
+/// and further below. From memory: 1.5-2 at 0 deg C, and another 1.5 at the end of life.
 double cold_resistance_factor(double temperature_c, double factor_at_0_c);
 
 }  // namespace holdwater::models

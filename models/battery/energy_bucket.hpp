@@ -9,56 +9,56 @@
 
 namespace holdwater::models {
 
-/// Parameters of a battery kept as one quantity of energy. `Real` is double, or lanes of several batteries.
+/// Parameters of a battery modeled as one store of energy. `Real` is double, or lanes of several batteries.
 template <class Real>
 struct EnergyBucketOf {
     Real capacity_kwh{};          ///< stored energy when full, at the present temperature and age [kWh], >= 0
-    Real charge_efficiency{};     ///< stored per kWh put in at the terminals [-], (0, 1]
-    Real discharge_efficiency{};  ///< delivered at the terminals per kWh taken from store [-], (0, 1]
-    Real min_soc{};  ///< state of charge below which nothing is delivered, 1 - depth allowed [-], [0, 1)
-    Real charge_limit_kw{};       ///< most the battery accepts at the terminals [kW], >= 0; may be infinite
-    Real discharge_limit_kw{};    ///< most the battery delivers at the terminals [kW], >= 0; may be infinite
+    Real charge_efficiency{};     ///< stored per kWh into the terminals [-], (0, 1]
+    Real discharge_efficiency{};  ///< delivered at the terminals per kWh taken from the store [-], (0, 1]
+    Real min_soc{};          ///< minimum SOC, below which nothing is delivered: 1 - depth allowed [-], [0, 1)
+    Real charge_limit_kw{};  ///< highest power into the terminals [kW], >= 0; may be infinite
+    Real discharge_limit_kw{};    ///< highest power out of the terminals [kW], >= 0; may be infinite
     Real self_discharge_per_h{};  ///< share of the stored energy lost per hour [1/h], >= 0
 };
 using EnergyBucketParameters = EnergyBucketOf<double>;
 
-/// What one step of constant power does. stored = before + in - out - loss - self loss, to rounding.
+/// Result of one step of constant power. stored = before + in - out - loss - self loss, except for rounding.
 template <class Real>
 struct EnergyStepOf {
-    Real stored_kwh{};     ///< energy in store after the step [kWh]
+    Real stored_kwh{};     ///< stored energy after the step [kWh]
     Real loss_kwh{};       ///< lost in conversion at the terminals [kWh], >= 0
-    Real self_loss_kwh{};  ///< lost by self-discharge [kWh], >= 0 as long as the store is not negative
+    Real self_loss_kwh{};  ///< lost by self-discharge [kWh], >= 0 if the stored energy is not negative
 };
 using EnergyStep = EnergyStepOf<double>;
 
 /// Throws ParameterError naming the field.
 void validate(EnergyBucketParameters const& parameters);
 
-/// Monthly self-discharge as a fraction (0.03 for 3 %) to the hourly rate, with a month of 730 h:
+/// Hourly rate of self-discharge from the monthly fraction (0.03 for 3 %), with a month of 730 h:
 /// s = -ln(1 - fraction) / 730.
 double self_discharge_per_h(double fraction_per_month);
 
-/// Energy bucket: the plainest battery that keeps its accounts.
+/// Energy bucket: the simplest battery model that conserves energy.
 ///
 ///   dE/dt = w - s E,   w = -P / e_d  (P >= 0, discharge)   w = e_c |P|  (P < 0, charge)
 ///   E(t)  = E + w t - L,   L = E X + w (t - X / s),   X = 1 - exp(-s t)
 ///
-/// Source: derivation from the energy balance; solved exactly for constant terminal power, so a
-/// step is exact and its length is free. (The hourly form "E exp(-s dt) - P dt / e_d", which lets
-/// self-discharge act before the power, differs from it by w s dt^2 / 2.)
+/// Source: derived from the energy balance and solved exactly for constant terminal power, so a step is
+/// exact at any length. (The hourly form "E exp(-s dt) - P dt / e_d", in which self-discharge acts before
+/// the power, differs from it by w s dt^2 / 2.)
 /// Holds for: constant power, temperature and capacity within a step.
 /// Leaves out: rate-dependent capacity (see two_well_battery.hpp), voltage, aging.
 /// Sign: terminal power > 0 discharges. Units: kW, kWh, h.
-/// Pre: the step does not cross full or the floor (ask hours_until); nothing is clamped.
+/// Pre: the step does not cross full or the minimum SOC (ask hours_until). Nothing is clamped.
 
-/// Power into the store [kW] for a terminal power [kW]; negative when it empties the store.
+/// Power into the store [kW] at a terminal power [kW]; negative if it empties the store.
 template <class Real>
 Real store_power_kw(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> power_kw) {
     return pick(power_kw >= 0, -power_kw / p.discharge_efficiency, -power_kw * p.charge_efficiency);
 }
 
-/// The store after `hours` [h] >= 0 at constant terminal power [kW]; `decay`: of self_discharge_per_h *
-/// hours, for whoever has it.
+/// The store after `hours` [h] >= 0 at constant terminal power [kW]. `decay`: decay(self_discharge_per_h *
+/// hours), if the caller already has it.
 template <class Real>
 EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> const& stored_kwh,
                          std::type_identity_t<Real> const& power_kw, std::type_identity_t<Real> const& hours,
@@ -76,7 +76,7 @@ EnergyStepOf<Real> after(EnergyBucketOf<Real> const& p, std::type_identity_t<Rea
 }
 
 /// First time [h] >= 0 at which the store holds `target_kwh` at constant power into the store [kW];
-/// 0 if it does now, infinity if it never will.
+/// 0 if it does now, infinity if never.
 template <class Real>
 [[gnu::always_inline]] inline Real hours_until_stored(EnergyBucketOf<Real> const& p,
                                                       std::type_identity_t<Real> stored_kwh,
@@ -85,7 +85,8 @@ template <class Real>
     Real const gap_kwh = target_kwh - stored_kwh;
     Real const rate_kw = store_kw - p.self_discharge_per_h * stored_kwh;
     Real const linear_h = gap_kwh / rate_kw;
-    // Of the way to the level where the store would settle; not reached: not that way, or not so far.
+    // Share of the way to the energy at which the store would settle. The target is not reached if it lies in
+    // the other direction or farther away.
     Real const share = p.self_discharge_per_h * linear_h;
     auto const reached = (gap_kwh * rate_kw > 0) & (share < 1);
     Real const hours = linear_h * log_stretch(pick(reached, share, Real(0)));
@@ -98,10 +99,10 @@ Real hours_until(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> store
     return hours_until_stored(p, stored_kwh, store_power_kw(p, power_kw), target_kwh);
 }
 
-/// Time [h] until a step at constant terminal power must end: charging, until full; discharging, until the
-/// floor; 0 if that limit is already reached (to 1e-12 of capacity, so that an event loop cannot stall on the
-/// last digit), infinity if it never is. At no power it is infinity: self-discharge alone may sink below the
-/// floor.
+/// Time [h] until a step at constant terminal power must end: when charging, until full; when discharging,
+/// until the minimum SOC. 0 if that limit is already reached (within 1e-12 of capacity, so that the year
+/// loop cannot stall on the last digit), infinity if it never is. At zero power it is infinity, because
+/// self-discharge alone may go below the minimum SOC.
 inline double hours_until_limit(EnergyBucketParameters const& p, double stored_kwh, double power_kw) {
     if (power_kw == 0) return std::numeric_limits<double>::infinity();
     double const slack_kwh = 1e-12 * p.capacity_kwh, floor_kwh = p.min_soc * p.capacity_kwh;
@@ -111,14 +112,14 @@ inline double hours_until_limit(EnergyBucketParameters const& p, double stored_k
                                                     : hours_until(p, stored_kwh, power_kw, p.capacity_kwh);
 }
 
-/// Terminal power [kW] <= 0 that just balances self-discharge at this content: with it the store
-/// stays where it is. Pass it to `after` as it is (charge is negative).
+/// Terminal power [kW] <= 0 that exactly balances self-discharge at this stored energy, so that the stored
+/// energy stays the same. Pass it to `after` as it is (charging is negative).
 template <class Real>
 Real holding_power_kw(EnergyBucketOf<Real> const& p, std::type_identity_t<Real> stored_kwh) {
     return -p.self_discharge_per_h * stored_kwh / p.charge_efficiency;
 }
 
-/// Constant store power [kW] that takes the store to `target_kwh` in exactly `hours` > 0.
+/// Constant power into the store [kW] that brings it to `target_kwh` in exactly `hours` > 0.
 inline double store_power_to_reach_kw(EnergyBucketParameters const& p, double stored_kwh, double target_kwh,
                                       double hours) {
     double const x = p.self_discharge_per_h * hours;
@@ -126,14 +127,15 @@ inline double store_power_to_reach_kw(EnergyBucketParameters const& p, double st
     return (target_kwh - kept_kwh) / (hours * (1 - decay(x).shortfall));
 }
 
-/// Most terminal power [kW] >= 0 the battery can deliver evenly over `hours` > 0 without passing its floor.
+/// Highest constant terminal power [kW] >= 0 that the battery can deliver over `hours` > 0 without going
+/// below its minimum SOC.
 inline double max_discharge_kw(EnergyBucketParameters const& p, double stored_kwh, double hours) {
     double const store_kw = store_power_to_reach_kw(p, stored_kwh, p.min_soc * p.capacity_kwh, hours);
     return std::clamp(-store_kw * p.discharge_efficiency, 0.0, p.discharge_limit_kw);
 }
 
-/// Most terminal power [kW] >= 0 (a magnitude) the battery can take evenly over `hours` > 0 without
-/// overfilling.
+/// Highest constant terminal power [kW] >= 0 (a magnitude) that the battery can accept over `hours` > 0
+/// without going above full.
 inline double max_charge_kw(EnergyBucketParameters const& p, double stored_kwh, double hours) {
     double const store_kw = store_power_to_reach_kw(p, stored_kwh, p.capacity_kwh, hours);
     return std::clamp(store_kw / p.charge_efficiency, 0.0, p.charge_limit_kw);

@@ -8,7 +8,7 @@ std::vector<double> turning_points(std::span<double const> history) {
     std::vector<double> points;
     for (double const value : history) {
         if (!points.empty() && value == points.back()) continue;
-        // A value that goes on in the same direction replaces the one it passed.
+        // A value that continues in the same direction replaces the one before it.
         if (points.size() >= 2 && (points.back() > points[points.size() - 2]) == (value > points.back()))
             points.back() = value;
         else

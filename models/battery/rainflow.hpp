@@ -12,14 +12,15 @@ struct CountedRange {
     double mean = 0;   ///< midpoint of the range
 };
 
-/// First and last value and the turning points between; repeated and passing values are dropped.
+/// The first and the last value and the turning points between them. Repeated values and values on the way
+/// are dropped.
 std::vector<double> turning_points(std::span<double const> history);
 
 /// Rainflow counting, ASTM E1049-85 section 5.4.4, of a history of any quantity (state of charge here).
-/// With X the last range and Y the one before it: while X >= Y, Y counts 1 and its two points are dropped,
-/// but 1/2 and only its first point is dropped when Y contains the start. What is left counts 1/2 each.
-/// Ranges are given one by one, not binned, in the order they are found.
-/// `slack` lets a range that equals another but for rounding count as equal (unit of the history).
+/// X is the last range and Y the one before it. While X >= Y, Y counts as one cycle and its two points are
+/// dropped; but if Y contains the start, it counts 1/2 and only its first point is dropped. Each range that
+/// is left at the end counts 1/2. Ranges are returned one by one, not binned, in the order in which they are
+/// found. Two ranges that differ by `slack` or less count as equal (unit of the history).
 std::vector<CountedRange> rainflow(std::span<double const> history, double slack = 1e-12);
 
 }  // namespace holdwater::models

@@ -13,15 +13,15 @@ namespace holdwater::models {
 
 namespace {
 
-// Time at which the available well turns (rises to falls or back), or a value <= 0 when it does not: where
-// e^-kt = g / h.
+// Time at which the available well stops rising and begins to fall, or the reverse: where e^-kt = g / h. A
+// value <= 0 if it never does.
 double turning_h(TwoWellParameters const& p, TwoWellState const& from, double draw_kw) {
     auto const motion = available_motion(p, rates_of(p), levels_of(p, from), draw_kw);
     double const ratio = motion.g_kw / motion.h_kw;
     return ratio > 0 && ratio < 1 ? -std::log(ratio) / p.exchange_per_h : 0;
 }
 
-// Where the available well ends up if the draw is kept for ever [kWh].
+// Energy that the available well approaches at a constant draw [kWh].
 double settled_available_kwh(TwoWellParameters const& p, TwoWellState const& from, double draw_kw) {
     double const c = p.available_fraction, s = p.self_discharge_per_h;
     if (s == 0) return draw_kw == 0 ? c * stored_kwh(from) : -std::copysign(never_h, draw_kw);
@@ -52,7 +52,8 @@ double hours_until_available(TwoWellParameters const& p, TwoWellState const& fro
     double end_h = turning_h(p, from, draw_kw);
     double end_kwh = end_h > 0 ? above_kwh(end_h) : start_kwh;
     if (end_h <= 0 || start_kwh * end_kwh > 0) {
-        // Not met before the turn, or there is none: from here on the well moves one way only.
+        // Not reached before the turn, or there is no turn. From here on the well moves in one direction
+        // only.
         start_h = std::max(0.0, end_h);
         start_kwh = end_kwh;
         double const settled_kwh = settled_available_kwh(p, from, draw_kw) - level_kwh;
@@ -66,8 +67,8 @@ double hours_until_available(TwoWellParameters const& p, TwoWellState const& fro
         }
     }
     if (end_kwh == 0) return end_h;
-    // Between the turn and the crossing the curve bends one way but for what self-discharge does: Newton's
-    // method is there in a few steps. Where a step leaves the bracket, the bracketing solver takes over.
+    // Apart from self-discharge, the curve has no inflection between the turn and the crossing, so Newton's
+    // method converges in a few steps. If a step leaves the bracket, the bracketing solver takes over.
     auto const levels = levels_of(p, from);
     auto const motion = available_motion(p, rates, levels, draw_kw);
     double at_h = start_h;
@@ -75,7 +76,7 @@ double hours_until_available(TwoWellParameters const& p, TwoWellState const& fro
         double const step_h = newton_step_h(p, rates, levels, motion, draw_kw, at_h, level_kwh);
         if (!(at_h - step_h >= start_h && at_h - step_h <= end_h)) break;
         at_h -= step_h;
-        if (std::abs(step_h) <= 1e-8 * at_h) return at_h;  // the next step would be 1e-16 of it
+        if (std::abs(step_h) <= 1e-8 * at_h) return at_h;  // the next step would be about 1e-16 of it
     }
     std::uintmax_t steps = 100;
     auto const [low_h, high_h] = boost::math::tools::toms748_solve(
@@ -121,7 +122,7 @@ struct CapacityResiduals : Eigen::DenseFunctor<double> {
         return 0;
     }
 
-    // Central differences: the residuals are smooth and cost nothing.
+    // Central differences: the residuals are smooth and cheap to compute.
     int df(Eigen::VectorXd const& x, Eigen::MatrixXd& jacobian) const {
         Eigen::VectorXd up(values()), down(values());
         for (Eigen::Index j = 0; j < x.size(); ++j) {
