@@ -56,7 +56,7 @@ std::string shortest_text(double value) {
     return {digits.data(), end};
 }
 
-// Columns: up to 10, 15, 20, ... 85 deg C.
+// Columns: ambient up to 10, 15, 20, ... 85 deg C.
 constexpr std::array<std::array<double, 16>, 3> ambient_table{{
     {1.29, 1.22, 1.15, 1.08, 1.00, 0.91, 0.82, 0.71, 0.58, 0.41, 0, 0, 0, 0, 0, 0},
     {1.20, 1.15, 1.11, 1.05, 1.00, 0.94, 0.88, 0.82, 0.75, 0.67, 0.58, 0.47, 0.33, 0, 0, 0},

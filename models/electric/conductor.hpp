@@ -15,48 +15,48 @@ struct Conductor {
 
 constexpr double metres_per_foot = 0.3048;
 
-/// Copper, smallest first. Resistance: NEC Chapter 9 Table 8, 75 deg C DC, uncoated stranded; 6 to 4/0
-/// compared with a public reproduction, 14 to 8 from memory. Ampacity: NEC Table 310.16, 30 deg C ambient,
-/// not more than three conductors in raceway, cable or earth; 60 deg C all sizes, 75 deg C 14 to 3/0 and 90
-/// deg C 14 to 1 compared with a public reproduction, the rest from memory. Editions 2017 to 2023. The
-/// adopted edition and the authority having jurisdiction prevail. Beware of lists that print the solid values
-/// (14: 3.07) as stranded.
+/// Copper conductors, smallest first. Resistance: NEC Chapter 9 Table 8, 75 deg C, DC, uncoated stranded;
+/// sizes 6 to 4/0 compared with a public reproduction, 14 to 8 from memory. Ampacity: NEC Table 310.16, 30
+/// deg C ambient, not more than three conductors in raceway, cable or earth. The 60 deg C column, 14 to 3/0
+/// at 75 deg C and 14 to 1 at 90 deg C are compared with a public reproduction, the rest is from memory.
+/// Editions 2017 to 2023. The adopted edition and the authority having jurisdiction have the last word. Some
+/// lists print the values of solid conductors (14: 3.07) as stranded.
 std::span<Conductor const> copper_conductors();
 
-/// Throws ParameterError for a size not in the table.
+/// Throws ParameterError for a size that is not in the table.
 Conductor const& copper(std::string_view size);
 
-/// DC resistance at 75 deg C [ohm/m], one conductor.
+/// DC resistance of one conductor at 75 deg C [ohm/m].
 inline double ohm_per_m(Conductor const& c) { return c.ohm_per_kft / 1000 / metres_per_foot; }
 
-/// One spelling for a conductor size. AWG: "12" from "12", "12 AWG", "AWG 12" or "#12", "4/0" likewise;
-/// metric: "2.5 mm2" from "2.5 mm2", "2.5mm2" or "2.5 mm²", 0.5 to 1000 mm2. Throws ParameterError for any
-/// other text.
+/// The standard spelling of a conductor size. AWG: "12" for "12", "12 AWG", "AWG 12" or "#12", and "4/0" in
+/// the same way. Metric, 0.5 to 1000 mm2: "2.5 mm2" for "2.5 mm2", "2.5mm2" or "2.5 mm²". Throws
+/// ParameterError for any other text.
 std::string conductor_size(std::string_view text);
 
 /// Cross section [mm2] of a metric size in the spelling of conductor_size; 0 for an AWG size.
 double section_mm2(std::string_view size);
 
-/// Resistance [ohm/m] of one stranded copper conductor of a cross section [mm2, above 0] at a temperature
-/// [deg C], computed: 1.7241e-8 ohm m at 20 deg C, 0.00393 per kelvin, 2 % for the lay of the strands (all
-/// three from memory). No standard's table: a cable sold under a nominal section may have some percent more,
-/// and its data sheet rules.
+/// Computed resistance [ohm/m] of one stranded copper conductor with a cross section [mm2, above 0] at a
+/// temperature [deg C]: 1.7241e-8 ohm m at 20 deg C, 0.00393 per kelvin, 2 % more because the strands are
+/// twisted (all three from memory). This is not the table of a standard. A cable sold under a nominal cross
+/// section may have some percent more resistance; its data sheet has precedence.
 double computed_ohm_per_m(double area_mm2, double temperature_c);
 
-/// DC resistance at 75 deg C [ohm/m], one conductor, of any size in the spelling of conductor_size: the
-/// table's for AWG, the computed one for mm2.
+/// DC resistance of one conductor at 75 deg C [ohm/m], for any size in the spelling of conductor_size: from
+/// the table for AWG, computed for mm2.
 double size_ohm_per_m(std::string_view size);
 
-/// Metric cross sections that cable is commonly sold in [mm2], smallest first, from memory.
+/// Metric cross sections in which cable is commonly sold [mm2], smallest first, from memory.
 std::span<double const> common_sections_mm2();
 
-/// Smallest common section [mm2], at least `least_mm2`, whose drop over a one-way length stays within
-/// `drop_fraction` of `volts`. Throws ParameterError when none does. Says nothing of ampacity.
+/// Smallest common cross section [mm2], at least `least_mm2`, whose voltage drop over a one-way length is at
+/// most `drop_fraction` of `volts`. Throws ParameterError if there is none. It does not check ampacity.
 double smallest_section_mm2(double least_mm2, double length_m, double current_a, double volts,
                             double drop_fraction);
 
-/// Factor on the 75 deg C resistance of copper: 1 + 0.00323 (T - 75), note to the same table (compared with a
-/// public reproduction).
+/// Factor for the 75 deg C resistance of copper: 1 + 0.00323 (T - 75), from a note to NEC Chapter 9 Table 8
+/// (compared with a public reproduction).
 inline double resistance_temperature_factor(double temperature_c) {
     return 1 + 0.00323 * (temperature_c - 75);
 }
@@ -75,19 +75,18 @@ void validate(CableRun const& run);
 inline double loop_ohm(CableRun const& r) { return 2 * r.length_m * r.ohm_per_m; }
 inline double loop_reactance_ohm(CableRun const& r) { return 2 * r.length_m * r.reactance_ohm_per_m; }
 
-/// Voltage drop [V] of a run at a current [A]: 2 L I (R cos + X sin). Holds for: DC and single phase; with a
+/// Voltage drop [V] of a run at a current [A]: 2 L I (R cos + X sin). Holds for DC and single phase; with a
 /// power factor below 1 it is the usual approximation for small drops.
 double voltage_drop_v(CableRun const& run, double current_a, double power_factor = 1);
 
-/// Power lost in the run [W]. For energy use the mean of the square of the current, not the square of its
-/// mean.
+/// Power lost in the run [W]. For energy, use the mean of the squared current, not the square of the mean
+/// current.
 inline double cable_loss_w(CableRun const& r, double current_a) {
     return current_a * current_a * loop_ohm(r);
 }
 
 /// Longest run, one way [m], whose drop at unity power factor is `drop_fraction` of `volts` at `current_a`.
-/// Usual: 0.05 of the motor's volts at its greatest (service-factor) current. A maker's table rules where
-/// there is one.
+/// Usual: 0.05 of the motor voltage at its highest (service-factor) current. A maker's table has precedence.
 double longest_run_m(double drop_fraction, double volts, double current_a, double ohm_per_m);
 
 enum class Insulation { c60, c75, c90 };
@@ -95,41 +94,41 @@ enum class Insulation { c60, c75, c90 };
 /// Ampacity at 30 deg C ambient [A].
 double ampacity_a(Conductor const& conductor, Insulation insulation);
 
-/// Factor on ampacity for ambient temperature, NEC 310.15(B)(1), base 30 deg C, 2021 edition (compared with a
-/// public reproduction). Fractions of a degree count up. 0 where the insulation may not be used.
+/// Factor for ampacity by ambient temperature, NEC 310.15(B)(1), base 30 deg C, 2021 edition (compared with a
+/// public reproduction). Fractions of a degree are rounded up. 0 if the insulation may not be used there.
 double ambient_factor(Insulation insulation, double ambient_c);
 
-/// Factor on ampacity for more than three current-carrying conductors, NEC 310.15(C)(1), from memory.
+/// Factor for ampacity with more than three current-carrying conductors, NEC 310.15(C)(1), from memory.
 double bundling_factor(int current_carrying);
 
-/// Ampacity after both factors [A], not above that of the terminals' rating at 30 deg C. Terminals are
-/// usually 60 or 75 deg C (NEC 110.14(C), from memory).
+/// Ampacity after both factors [A], but not above the ampacity at 30 deg C for the rating of the terminals.
+/// Terminals are usually rated 60 or 75 deg C (NEC 110.14(C), from memory).
 double corrected_ampacity_a(Conductor const& conductor, Insulation insulation, Insulation terminals,
                             double ambient_c, int current_carrying = 3);
 
 /// Standard overcurrent devices [A], NEC 240.6(A), from memory.
 std::span<double const> standard_overcurrent_a();
 
-/// Smallest standard device not below a current [A], largest not above; throws ParameterError outside the
-/// list.
+/// Smallest standard device that is not below a current [A], and largest one that is not above it. They throw
+/// ParameterError outside the list.
 double next_overcurrent_a(double current_a);
 double previous_overcurrent_a(double current_a);
 
-/// Cap on the overcurrent device of small conductors, NEC 240.4(D) (compared with a public reproduction): 14
-/// 15 A, 12 20 A, 10 30 A; infinite above.
+/// Largest overcurrent device for small conductors, NEC 240.4(D) (compared with a public reproduction): 15 A
+/// for size 14, 20 A for 12, 30 A for 10; infinite for larger sizes.
 double small_conductor_cap_a(Conductor const& conductor);
 
-/// Smallest ampacity [A] of a motor's branch conductors: 125 % of the larger of table and nameplate current
-/// (NEC 430.22, from memory).
+/// Smallest ampacity [A] of the branch-circuit conductors of a motor: 125 % of the larger of table and
+/// nameplate current (NEC 430.22, from memory).
 inline double motor_branch_ampacity_a(double table_a, double nameplate_a) {
     return 1.25 * (table_a > nameplate_a ? table_a : nameplate_a);
 }
 
-/// Largest inverse-time breaker [A] of a motor, 250 % of table current (NEC 430.52, from memory).
+/// Largest inverse-time breaker [A] of a motor: 250 % of the table current (NEC 430.52, from memory).
 inline double motor_breaker_limit_a(double table_a) { return 2.5 * table_a; }
 
-/// Smallest copper size that both carries `ampacity_a` at its 60 deg C column and keeps the drop of a one-way
-/// length within `drop_fraction` of `volts`. Throws ParameterError when none does.
+/// Smallest copper size that carries `needed_ampacity_a` by its 60 deg C column and whose voltage drop over a
+/// one-way length is at most `drop_fraction` of `volts`. Throws ParameterError if there is none.
 Conductor const& smallest_copper(double needed_ampacity_a, double length_m, double current_a, double volts,
                                  double drop_fraction);
 

@@ -60,7 +60,8 @@ OutageList draw_outages(OutageDrawParameters const& p, std::uint64_t seed, doubl
         double const u1 = uniform(), u2 = uniform();
         double const z = std::sqrt(-2 * std::log(1 - u1)) * std::cos(2 * std::numbers::pi * u2);
         double const end_h = start_h + std::exp(mu + p.log_sigma * z);
-        // A gap or a length too short for the clock to show joins what is already there.
+        // An outage is joined to the one before it if the gap between them is below the rounding of the
+        // clock. It is left out if its length is.
         if (end_h > start_h) {
             if (!outages.empty() && start_h <= outages.back().end_h)
                 outages.back().end_h = end_h;

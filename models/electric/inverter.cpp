@@ -15,7 +15,7 @@ void validate(InverterParameters const& p) {
             "must be at least 0 and below the rating");
     require(std::abs(p.k1) < 10, "k1", p.k1, "must be between -10 and 10");
     require(std::abs(p.k2) < 10, "k2", p.k2, "must be between -10 and 10");
-    // More output never needs less input, up to the rating; the slope is least at an end of a branch.
+    // Up to the rating, more output must not need less input. The slope is lowest at an end of a branch.
     double const low_slope = 1 + p.k1 + p.extra_w / (full_extra_at * p.rated_power_w);
     double const least_slope = std::min({low_slope, low_slope + 2 * p.k2 * full_extra_at,
                                          1 + p.k1 + 2 * p.k2 * full_extra_at, 1 + p.k1 + 2 * p.k2});
@@ -78,7 +78,8 @@ double ac_output_w(InverterParameters const& p, double dc_w) {
     double const spare_w = dc_w - p.idle_w;
     if (!(spare_w > 0)) return 0;
     if (std::isinf(spare_w)) return spare_w;
-    // The root of k2/rated ac^2 + slope ac = w where the left side rises, in the form that keeps its digits.
+    // The root of k2/rated ac^2 + slope ac = w at which the left side rises, in the form without
+    // cancellation.
     double const a = p.k2 / p.rated_power_w;
     auto const root = [a](double slope, double w) {
         double const rise = std::sqrt(std::max(slope * slope + 4 * a * w, 0.0));  // slope there

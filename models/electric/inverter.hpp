@@ -11,10 +11,10 @@
 
 namespace holdwater::models {
 
-/// How long an inverter stands a given overload.
+/// How long an inverter carries a given overload.
 struct SurgePoint {
-    double ratio = 0;    ///< apparent power over the rating [-], > 1
-    double seconds = 0;  ///< time it is stood for, from rest [s], > 0
+    double ratio = 0;    ///< apparent power divided by the rating [-], > 1
+    double seconds = 0;  ///< time for which the inverter carries it, from rest [s], > 0
 };
 
 /// Parameters of an inverter.
@@ -24,45 +24,45 @@ struct InverterParameters {
     double k1 = 0;             ///< loss proportional to output [-], > -1
     double k2 = 0;             ///< loss proportional to the square of output [-]
     std::vector<SurgePoint>
-        surge;                 ///< overload table, ratios falling as seconds rise; empty: no overload stood
+        surge;                 ///< overload table, ratios falling as seconds rise; empty: no overload allowed
     double output_v = 240;     ///< AC output between the outer conductors [V], > 0
     int legs = 2;              ///< 1: single output; 2: split phase, half the rating on each leg
-    double search_w = 0;       ///< DC draw asleep in search mode [W], 0 when it has none, <= idle_w
+    double search_w = 0;       ///< DC draw while asleep in search mode [W], 0 without search mode, <= idle_w
     double search_wake_w = 0;  ///< AC load that wakes it from search mode [W]; 0: search mode not used
     double low_voltage_v = 0;  ///< DC volts below which it drops out [V], 0: not limited
     double pass_through_va =
-        std::numeric_limits<double>::infinity();  ///< most it passes from grid or generator [VA]
-    double extra_w = 0;  ///< loss that comes with a load, in full from 10 % of the rating on [W]; may be
-                         ///< negative
-    std::optional<double> pass_through_draw_w{};  ///< drawn from grid or generator while it passes them
-                                                  ///< through [W], >= 0; none: idle_w
-    double pass_through_efficiency = 1;  ///< AC out over AC in while it does, beside that draw [-], (0, 1]
+        std::numeric_limits<double>::infinity();  ///< highest power it passes from grid or generator [VA]
+    double extra_w = 0;  ///< extra loss under load, rising up to 10 % of the rating and constant above [W];
+                         ///< may be negative
+    std::optional<double> pass_through_draw_w{};  ///< drawn from grid or generator while it passes their
+                                                  ///< power through [W], >= 0; none: idle_w
+    double pass_through_efficiency = 1;  ///< AC out divided by AC in, in addition to that draw [-], (0, 1]
 };
 
 /// Throws ParameterError naming the field.
 void validate(InverterParameters const& parameters);
 
-/// Loss model of an inverter, all of the rating (p = AC output / rating):
+/// Loss model of an inverter; all quantities as shares of the rating (p = AC output / rating):
 ///
 ///   p_loss = p0 + max(0, k1 p + k2 p^2 + x min(1, p / 0.1)),   p_dc = p + p_loss
 ///
-/// p0 = idle_w / rated_power_w is the no-load loss, k1 stands for voltage-like and k2 for resistive loss.
+/// p0 = idle_w / rated_power_w is the no-load loss, k1 represents voltage-like loss and k2 resistive loss.
 /// With x = extra_w / rated_power_w = 0 this is the curve of Schmidt & Sauer, "Wechselrichter-Wirkungsgrade",
-/// Sonnenenergie 4/1996, 43-47 (citation from memory). Its constant term, as three efficiencies fix it, need
-/// not be the no-load loss that is measured: x is the difference, led in by a straight line below the lowest
-/// of the three loads (own choice, no source), so that the efficiencies hold as stated. The loss is at least
-/// the no-load loss at every load, by construction.
+/// Sonnenenergie 4/1996, 43-47 (citation from memory). Three efficiencies determine its constant term, which
+/// can differ from the measured no-load loss. x is this difference. Below the lowest of the three loads it
+/// rises in a straight line from 0 (own choice, no source), so that the curve has exactly the stated
+/// efficiencies. By construction the loss is never below the no-load loss.
 /// Holds for: an inverter that is awake, at any load up to its surge limit.
-/// Leaves out: dependence on DC voltage and temperature; the extra loss of a poor power factor.
+/// Leaves out: dependence on DC voltage and temperature; extra loss at a low power factor.
 
-/// Load [-] from which extra_w is there in full: the lowest at which data sheets state an efficiency.
+/// Load [-] from which extra_w counts in full: the lowest load at which data sheets give an efficiency.
 inline constexpr double full_extra_at = 0.1;
 
-/// What the loss needs of the parameters. `Real` is double, or lanes of several inverters.
+/// The parameters that the loss needs. `Real` is double, or lanes of several inverters.
 template <class Real>
 struct InverterLossOf {
-    Real rated_power_w{}, idle_w{}, k1{}, k2_per_w{};  ///< k2_per_w: k2 over the rating
-    Real extra_w{}, extra_share_per_w{};  ///< extra_share_per_w: share of extra_w that comes with a watt
+    Real rated_power_w{}, idle_w{}, k1{}, k2_per_w{};  ///< k2_per_w: k2 divided by the rating
+    Real extra_w{}, extra_share_per_w{};  ///< extra_share_per_w: share of extra_w per watt of output
 };
 inline InverterLossOf<double> loss_of(InverterParameters const& p) {
     return {p.rated_power_w,        p.idle_w,  p.k1,
@@ -78,64 +78,66 @@ Real dc_input_w(InverterLossOf<Real> const& p, std::type_identity_t<Real> ac_w) 
 }
 inline double dc_input_w(InverterParameters const& p, double ac_w) { return dc_input_w(loss_of(p), ac_w); }
 
-/// AC output [W] that a DC input [W] sustains; 0 when the input does not cover the no-load loss. Where k2 < 0
-/// at most the output up to which the curve rises.
+/// AC output [W] from a DC input [W]; 0 if the input does not cover the no-load loss. If k2 < 0, at most the
+/// output up to which the curve rises.
 double ac_output_w(InverterParameters const& p, double dc_w);
 
-/// AC power [W] that the inverter draws from grid or generator to pass on `ac_w`, and of it what is lost.
+/// AC power [W] that the inverter draws from grid or generator for itself while it passes power through, and
+/// in all to pass on `ac_w`.
 inline double pass_through_draw_w(InverterParameters const& p) {
     return p.pass_through_draw_w.value_or(p.idle_w);
 }
 inline double pass_through_input_w(InverterParameters const& p, double ac_w) {
     return ac_w / p.pass_through_efficiency + pass_through_draw_w(p);
 }
-/// Most it passes on of a source of `source_w` [W].
+/// Highest power [W] that it passes on from a source of `source_w` [W].
 inline double pass_through_output_w(InverterParameters const& p, double source_w) {
     return std::max(source_w - pass_through_draw_w(p), 0.0) * p.pass_through_efficiency;
 }
 
-/// Efficiency [-] at an AC output [W]; 0 at none.
+/// Efficiency [-] at an AC output [W]; 0 without output.
 inline double efficiency(InverterParameters const& p, double ac_w) {
     return ac_w > 0 ? ac_w / dc_input_w(p, ac_w) : 0;
 }
 
-/// Whether search mode would sleep with this standing AC load [W]: it has the mode and the load is under its
-/// threshold. Asleep it supplies nothing steadily, so a pump control must be seen as a load to wake it.
+/// Whether the inverter sleeps in search mode with this standing AC load [W]: it has the mode, and the load
+/// is below its threshold. Asleep it supplies no steady power, so the pump control must be a large enough
+/// load to wake it.
 inline bool sleeps(InverterParameters const& p, double standing_ac_w) {
     return p.search_wake_w > 0 && standing_ac_w < p.search_wake_w;
 }
 
-/// DC draw [W] with only standing loads on: asleep the search draw, awake idle plus load.
+/// DC draw [W] with only standing loads on: the search draw if it sleeps, otherwise the input for the loads.
 inline double standing_dc_w(InverterParameters const& p, double standing_ac_w) {
     return sleeps(p, standing_ac_w) ? p.search_w : dc_input_w(p, standing_ac_w);
 }
 
-/// Efficiency weighted for PV inverters; for comparison of data sheets only, never for a pump load.
+/// Weighted efficiencies of PV inverters, only for comparing data sheets, never for a pump load.
 /// European: 0.03, 0.06, 0.13, 0.10, 0.48, 0.20 at 5, 10, 20, 30, 50, 100 %. Californian (weights from
 /// memory): 0.04, 0.05, 0.12, 0.21, 0.53, 0.05 at 10, 20, 30, 50, 75, 100 %.
 double european_efficiency(InverterParameters const& parameters);
 double californian_efficiency(InverterParameters const& parameters);
 
-/// Throws ParameterError when the inverter cannot make the motor's voltage: within 10 % of its output, or of
-/// half of it where it has two legs. Names the remedy.
+/// Throws ParameterError if the motor voltage differs by more than 10 % from the output of the inverter (and,
+/// with two legs, from half of it). The message names the remedy.
 void check_motor_voltage(InverterParameters const& parameters, double motor_v);
 
-/// A loss curve through three efficiencies, all per unit of rating. With a no-load loss of its own and
-/// extra = p0 - no-load loss it goes through them as well.
+/// A loss curve through three efficiencies, all as shares of the rating. With another no-load loss and
+/// extra = p0 - no-load loss, the curve still goes through the three efficiencies.
 struct LossCurve {
     double p0 = 0, k1 = 0,
-           k2 = 0;           ///< p0 may be negative: then the efficiencies leave nothing for a no-load loss
-    double lowest_loss = 0;  ///< at the three points
-    double lowest_at = 0;    ///< and at which of the loads
+           k2 = 0;           ///< p0 may be negative: then the efficiencies leave no room for a no-load loss
+    double lowest_loss = 0;  ///< lowest loss at the three loads
+    double lowest_at = 0;    ///< the load at which it occurs
 };
 
-/// Loss curve through the efficiencies at 10, 50 and 100 % of rating, each in (0, 1); exact. Throws
-/// ParameterError for an efficiency outside (0, 1), for a curve whose loss is not positive between them, or
+/// Loss curve exactly through the efficiencies at 10, 50 and 100 % of the rating. Throws ParameterError for
+/// an efficiency outside (0, 1), for a curve whose loss is not positive between these loads, and for a curve
 /// along which more output would need less input.
 LossCurve fit_loss_curve(double efficiency_at_10, double efficiency_at_50, double efficiency_at_100);
 
-/// Puts the curve into the parameters with a no-load loss [W] >= 0, or none stated. A data sheet's
-/// efficiencies include the no-load loss, so it is never more than the lowest loss at one of the points.
+/// Sets the curve in the parameters, with a no-load loss [W] >= 0 if one is stated. The efficiencies of a
+/// data sheet include the no-load loss, so it is limited to the lowest loss at one of the three loads.
 void set_loss_curve(InverterParameters& p, LossCurve const& curve, std::optional<double> stated_idle_w);
 
 }  // namespace holdwater::models

@@ -4,17 +4,17 @@
 
 namespace holdwater::models {
 
-/// Overload of an inverter: how much for how long, per leg, and what follows a trip.
-/// The surge table is read in log time between its rows. Beyond its ends: shorter than the first row the
-/// first ratio still holds (no more is promised), longer than the last the rating.
-/// Compare volt-amperes, not watts: a motor starts at a power factor of 0.5-0.8.
-/// Leaves out: derating with temperature (give a lower rating), current limiting instead of tripping.
+/// Overload of an inverter: how much it carries for how long, on each leg, and what happens after a trip.
+/// Between its rows the surge table is interpolated in the logarithm of time. For times shorter than the
+/// first row the ratio of that row holds (the maker promises no more); for times longer than the last row,
+/// the rating. Compare volt-amperes, not watts: a motor starts at a power factor of 0.5-0.8. Leaves out:
+/// derating with temperature (use a lower rating), inverters that limit the current instead of tripping.
 
-/// Seconds a load of `ratio` times the rating is stood for, from rest: infinite up to the rating, 0 above
-/// the first row, and no longer than the last row's seconds in between.
+/// Seconds for which the inverter carries a load of `ratio` times the rating, from rest: infinite up to the
+/// rating, 0 above the ratio of the first row, and at most the seconds of the last row in between.
 double allowed_seconds(InverterParameters const& inverter, double ratio);
 
-/// Ratio of the rating stood for `seconds`; 1 without a table.
+/// Load that the inverter carries for `seconds`, divided by the rating; 1 without a table.
 double surge_ratio(InverterParameters const& inverter, double seconds);
 
 /// Surge rating [VA] for `seconds`, all legs together.
@@ -22,17 +22,18 @@ inline double surge_va(InverterParameters const& p, double seconds) {
     return surge_ratio(p, seconds) * p.rated_power_w;
 }
 
-/// Share of the overload allowance used so far [-]; it trips at 1. A value.
+/// Share of the overload allowance that is used up [-]; the inverter trips at 1.
 struct OverloadState {
     double used = 0;
 };
 
-/// The state after `seconds` at an apparent power [VA]: above the rating `used` grows by seconds over those
-/// allowed (inverse-time), at or under it falls evenly from 1 to 0 in `recovery_s`.
+/// The state after `seconds` at an apparent power [VA]. Above the rating `used` grows by the seconds divided
+/// by the allowed seconds (inverse time). At or below the rating it falls evenly, from 1 to 0 in
+/// `recovery_s`.
 OverloadState after(InverterParameters const& inverter, OverloadState from, double load_va, double seconds,
                     double recovery_s);
 
-/// Seconds until it trips at a constant apparent power [VA]; infinite up to the rating.
+/// Seconds until the inverter trips at a constant apparent power [VA]; infinite up to the rating.
 double seconds_until_trip(InverterParameters const& inverter, OverloadState from, double load_va);
 
 /// Loads by where they are connected; lagging reactive power positive.
@@ -45,15 +46,15 @@ struct LegLoad {
 struct LegBalance {
     double leg1_va = 0, leg2_va = 0;
     double imbalance = 0;    ///< |S1 - S2| / (S1 + S2) [-]
-    double worst_ratio = 0;  ///< the fuller leg over half the rating [-]; above 1: overload
+    double worst_ratio = 0;  ///< load of the fuller leg divided by half the rating [-]; above 1: overload
 };
 
-/// Load of each leg. A single-output inverter carries everything on one; a load between legs is then
+/// Load of each leg. A single-output inverter carries everything on one leg. A load between legs is then
 /// refused with ParameterError.
 LegBalance leg_balance(InverterParameters const& inverter, LegLoad const& load);
 
-/// What follows a trip (common practice): restart after 30-60 s, at most three tries, then locked out until
-/// somebody resets it.
+/// What happens after a trip (common practice): the inverter restarts after 30-60 s, at most three times;
+/// then it is locked out until someone resets it.
 struct TripParameters {
     double restart_delay_s = 45;  ///< > 0
     int restarts = 3;             ///< automatic restarts before lock-out, >= 0
@@ -61,7 +62,7 @@ struct TripParameters {
 };
 
 struct TripState {
-    int trips = 0;  ///< counted towards lock-out
+    int trips = 0;  ///< that count toward the lock-out
     double last_trip_s = -std::numeric_limits<double>::infinity();
     bool locked_out = false;
 };
@@ -77,17 +78,17 @@ inline bool output_on(TripParameters const& p, TripState const& s, double now_s)
     return !s.locked_out && now_s >= s.last_trip_s + p.restart_delay_s;
 }
 
-/// When the output comes back [s]; infinite when locked out.
+/// Time at which the output comes back [s]; infinite if locked out.
 inline double restart_at_s(TripParameters const& p, TripState const& s) {
     return s.locked_out ? std::numeric_limits<double>::infinity() : s.last_trip_s + p.restart_delay_s;
 }
 
-/// Apparent power [VA] beyond what the inverter may pass from grid or generator; 0 when within.
+/// Apparent power [VA] above what the inverter may pass from grid or generator; 0 if it is within the limit.
 inline double pass_through_excess_va(InverterParameters const& p, double load_va) {
     return load_va > p.pass_through_va ? load_va - p.pass_through_va : 0;
 }
 
-/// Surge tables, common practice, no source: placeholders until the data sheet gives ratio and seconds.
+/// Surge tables, common practice, no source. Use them only until a data sheet gives ratio and seconds.
 std::vector<SurgePoint> transformer_surge();      ///< 2.0 for 5 s, 1.5 for 30 s, 1.1 for 30 min
 std::vector<SurgePoint> transformerless_surge();  ///< 1.5 for 3 s (1 to 5 s), 1.1 for 60 s
 

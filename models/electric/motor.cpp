@@ -226,7 +226,8 @@ MotorParameters typical_submersible_motor(double horsepower, MotorWiring wiring)
                                               {2, 1.25, 2170, 2660, 10.0, 13.2, 51, 0},
                                               {3, 1.15, 3170, 3620, 14.0, 17.0, 82, 0},
                                               {5, 1.15, 5250, 6030, 23.0, 27.5, 121, 0}}};
-    // The two-wire motor of 1.5 hp lacks the run capacitor of the three-wire one and draws more running, too.
+    // The two-wire motor of 1.5 hp has no run capacitor, so it draws more than the three-wire motor while
+    // running, too.
     static constexpr Row two_wire_1_5{1.5, 1.3, 1770, 2280, 10.6, 13.1, 0, 66.2};
     auto const* row =
         std::find_if(rows.begin(), rows.end(), [&](auto const& r) { return r.hp == horsepower; });

@@ -7,13 +7,13 @@
 
 namespace holdwater::models {
 
-/// One AC load beside the pump.
+/// One AC load besides the pump.
 struct SmallLoad {
     std::string name;
     double power_w = 0;                ///< while it runs [W], >= 0
-    std::array<double, 24> profile{};  ///< share of each hour of the day it runs [-], [0, 1]
+    std::array<double, 24> profile{};  ///< share of each hour of the day in which it runs [-], [0, 1]
     double power_factor = 1;           ///< while it runs, lagging [-], (0, 1]
-    double surge_va = 0;               ///< at its start [VA], >= 0; 0: none worth naming
+    double surge_va = 0;               ///< at its start [VA], >= 0; 0: negligible
     int priority = 0;                  ///< higher numbers are shed first
     double phantom_w = 0;              ///< draw while it does not run, unless shed [W], >= 0
     friend bool operator==(SmallLoad const&, SmallLoad const&) = default;
@@ -23,7 +23,7 @@ struct SmallLoad {
 struct HourLoad {
     double power_w = 0;       ///< mean real power [W]
     double reactive_var = 0;  ///< mean reactive power, lagging positive [var]
-    double surge_va = 0;      ///< largest single start that may fall in this hour [VA]
+    double surge_va = 0;      ///< largest single start that can occur in this hour [VA]
 };
 
 using DayLoad = std::array<HourLoad, 24>;
@@ -31,9 +31,9 @@ using DayLoad = std::array<HourLoad, 24>;
 /// Throws ParameterError naming the load and the field.
 void validate(std::vector<SmallLoad> const& loads);
 
-/// Hour-by-hour total of the loads that are kept: those with priority <= keep_priority.
+/// Hour-by-hour total of the loads that are not shed: those with priority <= keep_priority.
 ///   P_h = sum of profile_h power + (1 - profile_h) phantom;   Q_h = sum of profile_h power tan(acos pf)
-/// Phantom draw is taken at power factor 1. Computed once; the year loop only looks it up.
+/// Phantom draw has power factor 1. This is computed once; the year loop only reads it.
 DayLoad day_load(std::vector<SmallLoad> const& loads, int keep_priority = std::numeric_limits<int>::max());
 
 /// Energy of the loads over a day [kWh].
