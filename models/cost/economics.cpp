@@ -41,7 +41,7 @@ LifetimeCost lifetime_cost(CostInputs const& in) {
     c.energy = in.yearly_energy / recovery;
     for (auto const& [cost, life_y] : in.parts) {
         if (std::isinf(life_y)) continue;
-        // A part that lasts to the end but for rounding is not replaced on the last day.
+        // A part that lasts to the end, except for rounding, is not replaced on the last day.
         double const end_y = in.years - 1e-9 * life_y;
         int used = 1;
         for (; used * life_y < end_y; ++used) c.replacements += present_value(cost, in.rate, used * life_y);

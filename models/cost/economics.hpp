@@ -4,8 +4,8 @@
 
 namespace holdwater::models {
 
-/// Costs over the life of a design, in any one currency. Use a real rate with today's prices or a nominal
-/// rate with future prices, never mixed.
+/// Costs over the life of a design, in any one currency. Use a real rate with today's prices, or a nominal
+/// rate with future prices; never mix the two.
 
 /// Capital recovery factor: i (1+i)^N / ((1+i)^N - 1); 1/N at i = 0. Rate per year [-] > -1, years > 0.
 double capital_recovery(double rate, double years);
@@ -16,7 +16,7 @@ double present_value(double sum, double rate, double years);
 /// Real rate from nominal rate and inflation: (1 + nominal) / (1 + inflation) - 1.
 double real_rate(double nominal, double inflation);
 
-/// A part that is replaced when its life is over. The first one is in the capital.
+/// A part that is replaced when its life is over. The capital includes the first one.
 struct ReplacedPart {
     double cost = 0;    ///< of each replacement
     double life_y = 0;  ///< > 0; infinite: never replaced
@@ -29,7 +29,7 @@ struct CostInputs {
     std::vector<ReplacedPart> parts;
     double rate = 0.05;          ///< per year [-], > -1
     double years = 20;           ///< > 0
-    bool credit_salvage = true;  ///< value of what is left of the last part: cost x remaining / life
+    bool credit_salvage = true;  ///< counts the residual value of the last part: cost x remaining / life
 };
 
 /// Throws ParameterError naming the field.
@@ -38,18 +38,18 @@ void validate(CostInputs const& inputs);
 struct LifetimeCost {
     double life_cycle_cost = 0;
     double capital = 0, replacements = 0, upkeep = 0, energy = 0,
-           salvage = 0;  ///< present values; salvage is taken off
+           salvage = 0;  ///< present values; salvage is subtracted
     double yearly = 0;   ///< life-cycle cost x capital recovery
 };
 
 /// Replacements fall at life, 2 life, ... before (not at) the end.
 LifetimeCost lifetime_cost(CostInputs const& inputs);
 
-/// Cost of one unit (kWh served, m3 delivered); infinite when nothing is. State what was not served beside
-/// it.
+/// Cost of one unit (kWh served, m3 delivered); infinite if there are none. The shortfall must be stated
+/// beside it.
 double cost_per_unit(LifetimeCost const& cost, double units_per_y);
 
-/// Running cost of one kWh of a generator: fuel price x fuel rate / output + hourly upkeep / output.
+/// Running cost of one kWh from a generator: fuel price x fuel rate / output + hourly upkeep / output.
 double generator_cost_per_kwh(double fuel_price_per_l, double fuel_l_per_h, double upkeep_per_h,
                               double output_kw);
 

@@ -6,36 +6,36 @@
 
 namespace holdwater::models {
 
-/// Numbers side by side, one a scenario: what a formula templated on its number type is fed with instead of a
-/// double when several scenarios are worked out at once. Arithmetic and comparisons act lane by lane; the
-/// helpers below exist for doubles and lanes alike, so that a formula is written once.
+/// Eight numbers side by side, one for each scenario. A formula that is a template over its number type uses
+/// them instead of a double when several scenarios are computed at once. Arithmetic and comparisons work lane
+/// by lane. The helpers below exist for doubles and for lanes, so that each formula is written once.
 ///
-/// Every operation is the IEEE one of a double, so a lane holds the same bits as the double would, however
-/// wide the processor's registers are.
-struct alignas(32) Lanes {  // as wide registers want it; the portable build would be content with less
+/// Every operation is the IEEE operation of a double, so a lane holds the same bits as a double would,
+/// however wide the registers of the processor are.
+struct alignas(32) Lanes {  // for 32-byte registers; the portable build needs less
     static constexpr std::size_t count = 8;
 
     using Part = double __attribute__((vector_size(32)));
 
     Lanes() = default;
-#ifndef __clang__  // GCC 12 sees four inserts into nothing in its place
+#ifndef __clang__  // GCC 12 takes the four inserts for reads of an uninitialized value
 #pragma GCC diagnostic push
 #pragma GCC diagnostic ignored "-Wmaybe-uninitialized"
 #endif
-    Lanes(double everywhere)  // NOLINT: a constant in a formula is the same in every lane
+    Lanes(double everywhere)  // NOLINT: implicit, because a constant in a formula is the same in every lane
         : low{everywhere, everywhere, everywhere, everywhere}, high(low) {}
 #ifndef __clang__
 #pragma GCC diagnostic pop
 #endif
     Lanes(Part const& low_part, Part const& high_part) : low(low_part), high(high_part) {}
-    // Part by part: as a whole the compiler would copy them through memory.
+    // Copied part by part; otherwise the compiler copies them through memory.
     Lanes(Lanes const& other) : low(other.low), high(other.high) {}
     Lanes& operator=(Lanes const& other) {
         low = other.low;
         high = other.high;
         return *this;
     }
-    /// One number of each lane's series.
+    /// Number `i` of the series of each lane.
     Lanes(std::array<double const*, count> const& series, std::size_t i)
         : low{series[0][i], series[1][i], series[2][i], series[3][i]},
           high{series[4][i], series[5][i], series[6][i], series[7][i]} {}
@@ -48,11 +48,11 @@ struct alignas(32) Lanes {  // as wide registers want it; the portable build wou
             high[lane - 4] = value;
     }
 
-    // Two members and no array: the compiler keeps them in registers.
+    // Two members instead of an array, so that the compiler keeps them in registers.
     Part low, high;
 };
 
-/// A yes or no a lane.
+/// True or false for each lane.
 struct alignas(32) LaneMask {
     using Part = long long __attribute__((vector_size(32)));
 
@@ -98,7 +98,7 @@ inline LaneMask operator&(LaneMask const& a, LaneMask const& b) { return {a.low 
 inline LaneMask operator|(LaneMask const& a, LaneMask const& b) { return {a.low | b.low, a.high | b.high}; }
 inline LaneMask operator!(LaneMask const& a) { return {~a.low, ~a.high}; }
 
-/// `yes` where the mask holds, else `no`.
+/// `yes` in the lanes where the mask is true, otherwise `no`.
 inline double pick(bool mask, double yes, double no) { return mask ? yes : no; }
 inline Lanes pick(LaneMask const& mask, Lanes const& yes, Lanes const& no) {
     return {mask.low ? yes.low : no.low, mask.high ? yes.high : no.high};
@@ -138,7 +138,7 @@ Lanes in_each(Lanes const& x, Function const& f) {
 }  // namespace detail
 
 using std::exp, std::expm1, std::log1p;
-// The rare way through a formula: one lane after the other.
+// Rarely needed: one lane after the other.
 inline Lanes exp(Lanes const& x) {
     return detail::in_each(x, [](double v) { return std::exp(v); });
 }

@@ -7,10 +7,11 @@ namespace holdwater::models {
 
 /// Shape-preserving cubic through points: no overshoot between them, continuous slope.
 ///
-/// Equation: cubic Hermite; interior slopes are the weighted harmonic mean of the neighboring secants
+/// Equation: cubic Hermite. Interior slopes are the weighted harmonic mean of the neighboring secants
 /// (Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5, 1984; after Fritsch and Carlson 1980; from memory),
-/// 0 at a turning point; end slopes three-point, limited to keep the shape. Two points: a straight line.
-/// Needs x strictly rising, two points or more. Does not extrapolate: outside it holds the end value.
+/// and 0 at a turning point. End slopes use three points and are limited to keep the shape. Two points give a
+/// straight line. x must be strictly rising, with two points or more. There is no extrapolation: beyond the
+/// ends the end value holds.
 class MonotoneCubic {
   public:
     MonotoneCubic(std::vector<double> x, std::vector<double> y);
@@ -24,7 +25,7 @@ class MonotoneCubic {
     boost::math::interpolators::cubic_hermite<std::vector<double>> cubic_;
 };
 
-/// The slopes alone, for checks.
+/// Only the slopes, for tests.
 std::vector<double> monotone_slopes(std::vector<double> const& x, std::vector<double> const& y);
 
 }  // namespace holdwater::models

@@ -6,8 +6,8 @@
 
 namespace holdwater::models {
 
-/// A parameter that cannot be: names the field, the value as given and the rule it breaks.
-/// The scenario reader adds file and line.
+/// A parameter that is out of range: the error names the field, the value as given and the rule that it
+/// breaks. The scenario reader adds file and line.
 class ParameterError : public std::invalid_argument {
   public:
     ParameterError(std::string field, double value, std::string rule);

@@ -4,8 +4,8 @@
 
 namespace holdwater::models {
 
-/// The finaliser of Steele, Lea & Flood, OOPSLA 2014 (constants from memory): 64 bits in, 64 well mixed bits
-/// out.
+/// The finalizer of Steele, Lea & Flood, OOPSLA 2014 (constants from memory): it turns 64 bits into 64
+/// well-mixed bits.
 constexpr std::uint64_t mix_bits(std::uint64_t x) {
     x += 0x9e3779b97f4a7c15U;
     x = (x ^ (x >> 30)) * 0xbf58476d1ce4e5b9U;
@@ -13,8 +13,8 @@ constexpr std::uint64_t mix_bits(std::uint64_t x) {
     return x ^ (x >> 31);
 }
 
-/// Seed of one part of the simulation (outages, generator starts, ...) for one year or event, so that a draw
-/// added to one part does not move another.
+/// Seed of one part of the simulation (outages, generator starts, ...) for one year or event. Because of it,
+/// an added random number in one part does not change another part.
 constexpr std::uint64_t stream_seed(std::uint64_t master, std::uint64_t stream, std::uint64_t year) {
     return mix_bits(mix_bits(mix_bits(master) ^ stream) ^ year);
 }

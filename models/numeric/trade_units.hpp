@@ -2,7 +2,7 @@
 
 namespace holdwater::models {
 
-/// The trade's units in SI, exact by definition: US liquid gallon of 231 cubic inches, foot of 0.3048 m,
+/// Trade units in SI, exact by definition: US liquid gallon of 231 cubic inches, foot of 0.3048 m,
 /// pound-force per square inch, horsepower of 550 ft lbf/s.
 inline constexpr double m3_per_gal = 3.785411784e-3;
 inline constexpr double m3_s_per_gpm = m3_per_gal / 60;

@@ -7,12 +7,12 @@
 
 namespace holdwater::models {
 
-/// Open cistern between the well and a booster pump, or an elevated tank that gives pressure by itself.
+/// Open cistern between the well and a booster pump, or an elevated tank that supplies pressure by gravity.
 ///
-/// dV/dt = inflow - outflow - spill. The bottom is a dead band (intake, air) and above it a reserve that
-/// ordinary use may not touch (fire). Rates steady between events, so the solution is a straight line, exact.
-/// The float switch calls for filling at `fill_start_m3` and stops at `fill_stop_m3`. With surplus power
-/// filling may start at any level below the stop (see filling_called).
+/// dV/dt = inflow - outflow - spill. At the bottom is dead volume (intake, air), and above it a reserve that
+/// normal use may not take (fire). Rates are constant between events, so the solution is an exact straight
+/// line. The float switch calls for filling at `fill_start_m3` and stops it at `fill_stop_m3`. With surplus
+/// power, filling may start at any volume below the stop (see filling_called).
 struct CisternParameters {
     double capacity_m3 = 0;  // to the overflow
     double dead_m3 = 0;
@@ -20,24 +20,24 @@ struct CisternParameters {
     double fill_start_m3 = 0;
     double fill_stop_m3 = 0;
     double fill_enough_m3 = 0;     // filling without surplus power ends here; 0 = at fill_stop_m3
-    double floor_area_m2 = 0;      // for the water's height; 0 = not counted
-    double floor_elevation_m = 0;  // over the well head
+    double floor_area_m2 = 0;      // for the height of the water; 0 = not counted
+    double floor_elevation_m = 0;  // above the wellhead
 };
 
 void validate(CisternParameters const& p);
 
-/// Least volume ordinary use may leave.
+/// Volume below which normal use gets no water.
 inline double usable_from_m3(CisternParameters const& p) { return p.dead_m3 + p.reserve_m3; }
-/// Days of `daily_m3` in what is usable now.
+/// Days for which the usable volume lasts at `daily_m3`.
 double autonomy_days(CisternParameters const& p, double volume_m3, double daily_m3);
 
 enum class FillRule {
     level,           // float switch only
-    surplus_or_low,  // with surplus power up to the stop; without it from the start level to `enough`
-    surplus_only     // never from stored power; runs dry when the sun stays away
+    surplus_or_low,  // with surplus power up to the stop; without it from fill_start to fill_enough
+    surplus_only     // never from the battery; the cistern runs dry without sun
 };
 
-/// Whether the well pump is called, from the level, whether it is filling already and whether there is
+/// Whether the well pump is called, from the volume, whether it is filling already, and whether there is
 /// surplus power.
 bool filling_called(CisternParameters const& p, FillRule rule, double volume_m3, bool filling, bool surplus);
 
@@ -48,8 +48,8 @@ struct CisternStep {
     double spilled_m3 = 0;
 };
 
-/// `reserve_open` lets use reach into the reserve (fire). Below the usable band ordinary use gets nothing
-/// until the band is full again; at its edge use gets what flows in.
+/// `reserve_open` allows use to take the reserve (fire). Below the usable volume, normal use gets nothing
+/// until the volume is back at that limit; at the limit it gets the inflow.
 inline CisternStep advance(CisternParameters const& p, double from_m3, double inflow_m3_s,
                            double outflow_m3_s, double seconds, bool reserve_open = false) {
     CisternStep out;
@@ -75,18 +75,19 @@ inline CisternStep advance(CisternParameters const& p, double from_m3, double in
     return out;
 }
 
-/// Seconds until the volume reaches `to_m3`; infinity when it moves away or stands. Inside the usable band.
+/// Seconds until the volume reaches `to_m3`, within the usable volume; infinity if it moves away or stays.
 inline double time_to_level_s(double from_m3, double to_m3, double inflow_m3_s, double outflow_m3_s) {
     if (from_m3 == to_m3) return 0;
     double const t = (to_m3 - from_m3) / (inflow_m3_s - outflow_m3_s);
     return t > 0 ? t : std::numeric_limits<double>::infinity();
 }
 
-/// Gauge pressure at an outlet without pumping, kPa; negative when the outlet lies above the water.
+/// Gauge pressure at an outlet without pumping, kPa; negative if the outlet is above the water.
 double gravity_pressure_kpa(CisternParameters const& p, double volume_m3, double outlet_elevation_m,
                             Water const& water);
 
-/// Drinking trough with a float valve: opens at `open_m3`, shuts when full. A trough asks for water in bouts.
+/// Drinking trough with a float valve, which opens at `open_m3` and shuts when the trough is full. So a
+/// trough draws water intermittently.
 struct TroughParameters {
     double full_m3 = 0;
     double open_m3 = 0;
@@ -101,14 +102,14 @@ struct TroughState {
 
 struct TroughStep {
     double drawn_m3 = 0;  // from the water system
-    double unmet_m3 = 0;  // animals found it empty
+    double unmet_m3 = 0;  // demand of the animals while it was empty
     double open_s = 0;    // valve open
 };
 
-/// `supplied`: whether the system has water for the valve.
+/// `supplied`: whether the water system can supply the valve.
 TroughStep advance(TroughParameters const& p, TroughState& state, double drinking_m3_s, double seconds,
                    bool supplied = true);
-/// Seconds until the valve opens or shuts; infinity when never.
+/// Seconds until the valve opens or shuts; infinity if never.
 double time_to_change_s(TroughParameters const& p, TroughState const& state, double drinking_m3_s,
                         bool supplied = true);
 

@@ -13,15 +13,16 @@ namespace holdwater::models {
 using DayProfile = std::array<double, 24>;
 using MonthFactors = std::array<double, 12>;
 
-/// Indoor use of one household, two peaks; invented, shaped like published single-family profiles. Sums to 1.
+/// Indoor use of one household, with two peaks; invented, with the shape of published single-family profiles.
+/// The sum is 1.
 inline constexpr DayProfile household_profile{.010, .007, .006, .006, .010, .025, .060, .085,
                                               .075, .060, .050, .045, .045, .040, .035, .035,
                                               .042, .055, .070, .070, .060, .050, .038, .021};
-/// Weekend: later and flatter morning; invented. Sums to 1.
+/// Weekend, with a later and flatter morning; invented. The sum is 1.
 inline constexpr DayProfile household_weekend_profile{.012, .009, .007, .006, .008, .016, .033, .054,
                                                       .072, .080, .076, .068, .060, .053, .047, .046,
                                                       .049, .057, .063, .060, .050, .036, .023, .015};
-/// Animals drinking by day; invented. Sums to 1.
+/// Animals that drink by day; invented. The sum is 1.
 inline constexpr DayProfile livestock_profile{.005, .004, .004, .005, .015, .050, .075, .070,
                                               .060, .055, .050, .050, .055, .060, .065, .070,
                                               .075, .075, .060, .045, .025, .015, .008, .004};
@@ -32,57 +33,59 @@ inline constexpr MonthFactors even_months{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
 /// Throws unless every weight is >= 0 and their sum > 0.
 void validate(DayProfile const& profile);
 
-/// Weight 1 in hours from..until (exclusive), wrapping past midnight when until <= from.
+/// Weight 1 in the hours from..until (exclusive); past midnight if until <= from.
 DayProfile block_profile(int from_hour, int until_hour);
 
-/// Water asked for in one hour: volume, and the flow while a tap is open. A tap open for less than the hour
-/// is open volume / tap_flow of it.
+/// Water demand of one hour: its volume, and the flow while the tap is open. The tap is open for the time
+/// volume / tap_flow, at most the hour.
 struct HourDemand {
     double volume_m3 = 0;
     double tap_flow_m3_s = 0;
 };
 
-/// A day's volume spread over its hours. The 24 volumes add up to `daily_m3` (to rounding in the last place).
+/// The volume of a day spread over its hours. The 24 volumes add up to `daily_m3` (except for rounding in the
+/// last digit).
 std::array<double, 24> hourly_volumes_m3(DayProfile const& profile, double daily_m3);
 
-/// Seconds of the hour the tap is open: volume / tap flow, at most the hour; then the flow is volume / hour.
+/// Seconds of the hour in which the tap is open: volume / tap flow. If that is more than the hour, the tap is
+/// open all hour and the flow is volume / hour.
 struct TapOpening {
     double open_s = 0, flow_m3_s = 0;
 };
 TapOpening tap_opening(HourDemand const& d);
 
-/// Water per head and day against the air temperature of the day: straight lines between points, flat beyond
-/// the ends.
+/// Water per head and day by the mean air temperature of the day: straight lines between the points, constant
+/// beyond the ends.
 struct DrinkingPoint {
     double temperature_c = 0, volume_m3 = 0;
     friend bool operator==(DrinkingPoint const&, DrinkingPoint const&) = default;
 };
 double drinking_m3_per_head(std::span<DrinkingPoint const> points, double temperature_c);
 
-/// Drinking curves of some animals by name; throws ParameterError listing the names when there is none.
-/// Sources: `beef_nursing` Kansas State livestock-watering handbook, Table 1 (40, 60, 80 degF); the others
-/// winter and summer figures of Agriculture and Agri-Food Canada, put at 40 and 80 degF (the figures give no
-/// temperatures; an assumption).
+/// Drinking curves of some animals by name. For an unknown name it throws ParameterError, which lists the
+/// names. Sources: `beef_nursing` Kansas State livestock-watering handbook, Table 1 (40, 60, 80 degF); the
+/// others are winter and summer figures of Agriculture and Agri-Food Canada, used here at 40 and 80 degF (an
+/// assumption: the figures give no temperatures).
 std::vector<DrinkingPoint> animal_drinking(std::string const& name);
 
 /// Irrigation of a day: area * max(Kc * ET0 - effective rain, 0) / application efficiency.
 double irrigation_daily_m3(double area_m2, double crop_coefficient, double reference_et_mm,
                            double effective_rain_mm, double efficiency);
 
-/// One use of water. Volume of a day = daily_m3 * month factor * weekday or weekend factor, times the
-/// temperature curve when there is one (then daily_m3 is replaced by heads * curve).
+/// One use of water. Volume of a day = daily_m3 * month factor * weekday or weekend factor. With a drinking
+/// curve, heads * curve replaces daily_m3.
 struct WaterUse {
     std::string name;
-    int priority = 0;  // 0 is served first; equal ranks share
+    int priority = 0;  // 0 is served first; uses of equal priority share
     double daily_m3 = 0;
-    double tap_flow_m3_s = 0;  // while open; 0 = trickles at the hourly mean (leaks)
+    double tap_flow_m3_s = 0;  // while open; 0 = flows at the mean of the hour (leaks)
     DayProfile weekday = even_profile, weekend = even_profile;
     double weekday_factor = 1, weekend_factor = 1;
     MonthFactors month_factor = even_months;
     double heads = 0;  // animals, with `drinking`
     std::vector<DrinkingPoint> drinking;
     bool deferrable = false;   // may wait for surplus power
-    double day_variation = 0;  // coefficient of variation of the day's volume; 0 = the same every such day
+    double day_variation = 0;  // coefficient of variation of a day's volume; 0 = no random variation
     friend bool operator==(WaterUse const&, WaterUse const&) = default;
 };
 
@@ -91,12 +94,13 @@ void validate(WaterUse const& use);
 WaterUse household_use(std::string name, double persons, double daily_m3_per_person, double tap_flow_m3_s);
 WaterUse livestock_use(std::string name, double heads, std::vector<DrinkingPoint> drinking,
                        double float_flow_m3_s);
-/// `daily_m3` by month; watering in hours from..until.
+/// `daily_m3` by month; watering in the hours from..until.
 WaterUse irrigation_use(std::string name, std::array<double, 12> const& daily_m3_by_month, int from_hour,
                         int until_hour, double flow_m3_s);
 WaterUse leak_use(std::string name, double flow_m3_s);
 
-/// Every use in every hour of one calendar year, hour 0 = 00:00..01:00 on 1 January, local standard time.
+/// Demand of every use in every hour of one calendar year, hour 0 = 00:00..01:00 on 1 January, local standard
+/// time.
 struct DemandYear {
     std::size_t hours = 0, uses = 0;
     std::vector<HourDemand> cells;  // hour by hour, uses side by side
@@ -107,45 +111,45 @@ struct DemandYear {
 
 struct DemandYearOptions {
     int year = 2023;
-    /// Mean air temperature of each day, for uses with a drinking curve; empty only when there are none.
+    /// Mean air temperature of each day, for uses with a drinking curve; empty only if there are none.
     std::span<double const> day_temperature_c = {};
     std::uint64_t seed = 0;
-    /// Scale the varied days of each use so that the year keeps its unvaried total.
+    /// Scale the random days of each use so that the total of the year stays the same.
     bool keep_year_total = true;
     bool leap_day = true;  // false: 29 February is left out, the year has 8760 hours
 };
 
-/// Day-to-day variation is lognormal with mean 1, independent from day to day and use to use; same seed, same
-/// numbers on every machine with the same maths library. Draws: 64-bit Mersenne twister, u = (raw >> 11)
-/// 2^-53, z = sqrt(-2 ln(1 - u1)) cos(2 pi u2), uses in order and days in order.
+/// The day-to-day variation is lognormal with mean 1, independent between days and between uses. The same
+/// seed gives the same numbers on every machine with the same math library. Random numbers: 64-bit Mersenne
+/// twister, u = (raw >> 11) 2^-53, z = sqrt(-2 ln(1 - u1)) cos(2 pi u2), uses in order and days in order.
 DemandYear make_demand_year(std::span<WaterUse const> uses, DemandYearOptions const& options);
 
-/// What each use of one hour gets from `available_m3`: ranks in turn, shares within a rank in proportion to
-/// what is asked.
+/// Volume that each use gets in one hour from `available_m3`: in order of priority, and in proportion to the
+/// demand among uses of equal priority.
 void share_by_priority(std::span<WaterUse const> uses, std::span<HourDemand const> hour, double available_m3,
                        std::span<double> delivered_m3);
 
-/// Highest flow with every tap of the hour open at once, and the highest mean of any hour, m3/s.
+/// Highest flow with all taps of an hour open at once, and the highest mean flow of any hour, m3/s.
 struct PeakDemand {
     double taps_m3_s = 0, hour_mean_m3_s = 0;
     std::size_t hour = 0;  // of the highest hourly mean
 };
 PeakDemand peak_demand(DemandYear const& year);
 
-/// Peak flow for choosing a pump, from the number of bathrooms' worth of outlets: total of a seven-minute
-/// peak over 7 min. Source: Water Systems Council sheet, 2003, the 2 to 2.5 bath column; other columns from
-/// memory. Half bathrooms count: 1, 1.5, 2..2.5, 3..4; else ParameterError.
+/// Peak flow for choosing a pump, from the number of bathrooms: the volume of a seven-minute peak divided by
+/// 7 min. Source: Water Systems Council sheet, 2003, the column for 2 to 2.5 bathrooms; the other columns are
+/// from memory. Half bathrooms count: 1, 1.5, 2..2.5, 3..4; otherwise it throws ParameterError.
 double seven_minute_peak_m3_s(double bathrooms);
 
-/// Peak demand allowance by fixture. Source: private water systems handbook text in a public archive; tub
-/// with shower inferred from its worked total.
+/// Peak demand allowance by fixture. Source: text of a private water systems handbook in a public archive;
+/// the figure for a tub with shower is inferred from its worked total.
 struct FixtureCount {
     int shower_only = 0, lavatory = 0, toilet = 0, kitchen_sink = 0, dishwasher = 0, laundry_sink = 0,
         clothes_washer = 0, tub_shower = 0;
 };
 double fixture_allowance_m3_s(FixtureCount const& n);
 
-/// Storage that covers a peak the well cannot: peak volume - yield * peak time, not below 0.
+/// Storage for a peak that the well cannot supply: peak volume - yield * peak time, not below 0.
 double storage_for_peak_m3(double peak_volume_m3, double yield_m3_s, double peak_s);
 
 }  // namespace holdwater::models

@@ -9,12 +9,12 @@
 
 namespace holdwater::models {
 
-/// The pump filling the tank against one steady demand, with time and energy added up from node to node, so
-/// that a run of any length costs one search, one logarithm and one exponential however many nodes the curve
-/// has.
+/// The pump fills the tank against one constant demand. Time and energy are added up from node to node
+/// beforehand, so a run of any length costs one search, one logarithm and one exponential, however many nodes
+/// the curve has.
 ///
-/// Same equations and results (to rounding) as time_to_reach_s and advance of pump_cycle.hpp, for stored
-/// water that rises; falling or settled water is handed on to those.
+/// Same equations and results (except for rounding) as time_to_reach_s and advance of pump_cycle.hpp, for a
+/// rising amount of stored water. If it falls or stays, those functions are used.
 class FillTable {
   public:
     FillTable(TankFillCurve const& curve, double demand_m3_s) : curve_(&curve), demand_m3_s_(demand_m3_s) {
@@ -37,8 +37,9 @@ class FillTable {
 
     [[nodiscard]] double demand_m3_s() const { return demand_m3_s_; }
 
-    /// Pump on from `from_m3` until cut-out, or for `limit_s` if that is sooner; `seconds` says how long.
-    /// `piece` of the curve: where the water was last and then is; a wrong one costs a search.
+    /// Pump on from `from_m3` until cut-out, or for `limit_s` if that is shorter; `seconds` of the result
+    /// says how long. `piece`: the piece of the curve where the water was last and, afterward, where it is. A
+    /// wrong piece only costs a search.
     [[nodiscard, gnu::always_inline]] inline FillStep fill(double from_m3, double limit_s,
                                                            std::size_t& piece) const {
         Place const from = place(from_m3, piece);
@@ -119,7 +120,7 @@ class FillTable {
     double demand_m3_s_;
     Place cut_in_, cut_out_;
     std::vector<double> time_s_,
-        energy_j_;  // from the first node, one entry per node reached by rising water
+        energy_j_;  // from the first node; one entry for each node that rising water reaches
 };
 
 }  // namespace holdwater::models

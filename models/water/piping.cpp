@@ -16,7 +16,7 @@ double colebrook(double reynolds, double relative_roughness) {
         double const arg = rough + smooth * x;
         return std::make_tuple(x + k * std::log(arg), 1 + k * smooth / arg);
     };
-    // x = 1/sqrt(f), start from Haaland (1983), which is within 2 %.
+    // x = 1/sqrt(f). Start from Haaland (1983), which is within 2 %.
     double const start = -1.8 * std::log10(std::pow(rough, 1.11) + 6.9 / reynolds);
     std::uintmax_t steps = 20;
     double const x = boost::math::tools::newton_raphson_iterate(residual, start, 1.0, 50.0, 50, steps);

@@ -8,17 +8,17 @@
 
 namespace holdwater::models {
 
-/// One row of a maker's curve at rated speed. `power_w` is shaft power, or electrical input when the maker
+/// One row of a maker's curve at rated speed. `power_w` is shaft power, or electrical input if the maker
 /// gives that (see PumpParameters::power_is_input).
 struct PumpCurvePoint {
     double flow_m3_s = 0, head_m = 0, power_w = 0;
 };
 
 /// Centrifugal well pump at rated frequency.
-/// Equation: head and power each a monotone cubic of flow through the rows. Power, not efficiency, is
-/// interpolated: it stays finite at zero flow and efficiency then falls to 0 there by itself. Needs: first
-/// row at flow 0 (shut-off), flow rising, head falling, hydraulic power below `power_w` in every row. Beyond
-/// the last row nothing is known: flow is held at the last row and flagged.
+/// Equation: head and power are monotone cubics of the flow through the rows. Power is interpolated and not
+/// efficiency, because power is finite at zero flow, where the efficiency is then 0. Requires: first row at
+/// flow 0 (shut-off), rising flow, falling head, hydraulic power below `power_w` in every row. Beyond the
+/// last row nothing is known: the flow is held at the last row and marked.
 struct PumpParameters {
     std::vector<PumpCurvePoint> curve;
     bool power_is_input = false;
@@ -26,13 +26,13 @@ struct PumpParameters {
 
 void validate(PumpParameters const& p);
 
-/// Row from an efficiency instead of a power; not for flow 0, where power must be given.
+/// A row from an efficiency instead of a power; not for flow 0, where the power must be given.
 PumpCurvePoint point_from_efficiency(double flow_m3_s, double head_m, double efficiency, Water const& water);
 
-/// `stages` equal stages in series: head and power multiply.
+/// `stages` equal stages in series: head and power are multiplied.
 PumpParameters stack_stages(std::span<PumpCurvePoint const> stage, double stages);
 
-/// The curves ready for evaluation; build once, evaluate often.
+/// The curves, ready for evaluation: build them once and evaluate them often.
 struct PumpCurve {
     explicit PumpCurve(PumpParameters const& p);
     MonotoneCubic head_m;   // of flow, m3/s

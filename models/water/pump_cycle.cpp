@@ -32,8 +32,8 @@ TankFillCurve fill_curve_from_nodes(std::vector<FillNode> nodes, double cut_in_m
 
 namespace {
 
-/// Flow at a tank pressure, from the pressure at a flow; `last_flow` when the pressure lies below what that
-/// still gives.
+/// Flow at a tank pressure, from the pressure at each flow; `last_flow` if the pressure is below the pressure
+/// there.
 template <class AtFlow>
 double flow_at_pressure_m3_s(AtFlow const& at_flow, double last_flow, double pressure_kpa) {
     auto const surplus_kpa = [&](double flow) { return at_flow(flow).pressure_kpa - pressure_kpa; };
@@ -46,10 +46,10 @@ double flow_at_pressure_m3_s(AtFlow const& at_flow, double last_flow, double pre
     return 0.5 * (b.first + b.second);
 }
 
-/// Chords of a curved line lie all on one side of it, and the error adds up over a fill. Moves each inner
-/// node of a stretch by 2/3 of the mean gap between chord and line at mid-piece on its two sides (at the ends
-/// of the stretch: of the one side), so that the chords have the line's mean. `gap[i]` belongs to the piece
-/// after node first + i.
+/// The chords of a curved line are all on the same side of it, so their errors would add up over a fill. This
+/// moves each inner node of a stretch by 2/3 of the mean gap between chord and line in the middle of the
+/// pieces on its two sides (at the ends of the stretch, of the one piece). Then the chords have the same mean
+/// as the line. `gap[i]` belongs to the piece after node first + i.
 void balance_chords(std::vector<FillNode>& nodes, std::size_t first, std::vector<FillNode> const& gap,
                     bool move_first, bool move_last) {
     for (std::size_t i = 0; i <= gap.size(); ++i) {
@@ -68,9 +68,9 @@ TankFillCurve make_fill_curve(PressureTankParameters const& tank,
     validate(tank);
     require(count >= 2 && count <= 1000, "nodes", count, "must be 2..1000");
     require(last_flow_m3_s > 0, "last_flow_m3_s", last_flow_m3_s, "must be > 0");
-    // Pressures where something changes. Between them nodes stand at even steps of flow, where the pressure
-    // is had without solving; near shut-off flow falls like a square root and even steps of flow crowd where
-    // it is steep.
+    // Pressures at which something changes. Between them the nodes are at equal steps of flow, because then
+    // the pressure needs no solving. Near shut-off the flow falls like a square root, and equal steps of flow
+    // put more nodes where it is steep.
     double const shut_off_kpa = at_flow(0).pressure_kpa, run_out_kpa = at_flow(last_flow_m3_s).pressure_kpa;
     double const top_kpa = std::max(shut_off_kpa, tank.cut_out_kpa * 1.05);
     std::vector<double> marks_kpa{tank.precharge_kpa};
@@ -107,7 +107,7 @@ TankFillCurve make_fill_curve(PressureTankParameters const& tank,
             auto const end = node(k == pieces ? to_kpa : d.pressure_kpa, k == pieces ? next : q, d.power_w);
             FillNode const start = nodes.back();
             if (k < pieces && !(end.water_m3 > start.water_m3)) continue;  // rounding on a flat curve
-            // Gap at half the flow step, scaled to the middle of the piece as for a parabola.
+            // Gap at half the step of flow, scaled to the middle of the piece as for a parabola.
             double const q_mid = 0.5 * (start.flow_m3_s + end.flow_m3_s);
             auto const mid = at_flow(q_mid);
             double const t =
@@ -117,7 +117,8 @@ TankFillCurve make_fill_curve(PressureTankParameters const& tank,
                            scale * (mid.power_w - (start.power_w + t * (end.power_w - start.power_w)))});
             nodes.push_back(end);
         }
-        // The ends of the switch's band move with it; other marks are corners or the empty tank and stay.
+        // The nodes at cut-in and cut-out are moved too. The other marks are corners of the curve or the
+        // empty tank; they stay.
         bool const in_band = from_kpa >= tank.cut_in_kpa && to_kpa <= tank.cut_out_kpa && next < flow;
         balance_chords(nodes, first, gap, in_band && from_kpa == tank.cut_in_kpa && first > 0,
                        in_band && to_kpa == tank.cut_out_kpa && next > 0);

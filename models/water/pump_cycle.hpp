@@ -13,50 +13,50 @@
 
 namespace holdwater::models {
 
-/// Pump flow and electrical power while the pressure tank holds so much water.
+/// Pump flow and electrical power at an amount of water in the pressure tank.
 struct FillNode {
     double water_m3 = 0, flow_m3_s = 0, power_w = 0;
     friend bool operator==(FillNode const&, FillNode const&) = default;
 };
 
-/// One straight piece between two nodes, with its slopes ready.
+/// A straight piece between two nodes, with its slopes.
 struct FillPiece {
     double from_m3 = 0, to_m3 = 0;
     double flow_m3_s = 0, flow_slope_1_s = 0;  // at from_m3; change per m3
     double power_w = 0, power_slope_w_m3 = 0;
 };
 
-/// The pump against the filling tank, as flow and power piecewise linear in stored water.
+/// The pump while it fills the tank: flow and power are piecewise linear in the stored water.
 ///
-/// With steady demand q the stored water then follows dW/dt = Q(W) - q, which inside a piece has the solution
+/// With a constant demand q the stored water follows dW/dt = Q(W) - q. Inside a piece the solution is
 ///   W(t) = W0 + (Q0 - q) (e^(b t) - 1) / b,   b = dQ/dW (negative: more water, more pressure, less flow),
-/// so run times, water and energy carry no time-step error; the only error is that of the nodes.
-/// Cut-in, cut-out and shut-off pressure are nodes exactly.
-/// Empty tank (W = 0) while q exceeds Q(0): pressure holds at the precharge, taps get Q(0), the rest is
-/// unmet. Full tank (last node) while Q still exceeds q: the water has nowhere to go, only q is pumped.
+/// so run times, water and energy have no time-step error; the only error is that of the nodes.
+/// Cut-in, cut-out and shut-off pressure are exactly at nodes.
+/// Empty tank (W = 0) while q is above Q(0): the pressure stays at the precharge, the taps get Q(0), the rest
+/// is unmet. Full tank (last node) while Q is still above q: the tank takes no more, so only q is pumped.
 struct TankFillCurve {
     std::vector<FillNode> nodes;
     std::vector<FillPiece> pieces;
     double cut_in_m3 = 0, cut_out_m3 = 0;
-    bool reaches_cut_out = true;  // false: with taps shut the pump runs for ever below cut-out
-    bool beyond_curve = false;    // true: somewhere the pump curve's last row was exceeded
+    bool reaches_cut_out = true;  // false: with taps shut the pump runs without end below cut-out
+    bool beyond_curve = false;    // true: some flow is beyond the last row of the pump curve
 };
 
-/// From nodes with water rising from 0; every value finite, flow and power >= 0, flow not rising.
+/// From nodes whose water rises from 0; every value finite, flow and power >= 0, flow not rising.
 TankFillCurve fill_curve_from_nodes(std::vector<FillNode> nodes, double cut_in_m3, double cut_out_m3);
 
 struct DeliveredAt {
     double pressure_kpa = 0, power_w = 0;
 };
 
-/// From the tank gauge pressure (falling with flow) and electrical power a pump gives at each flow up to
-/// `last_flow_m3_s`. `nodes` pieces span cut-in to cut-out.
+/// From the tank gauge pressure (which falls with flow) and the electrical power of a pump at each flow up to
+/// `last_flow_m3_s`. There are `nodes` pieces from cut-in to cut-out.
 TankFillCurve make_fill_curve(PressureTankParameters const& tank,
                               std::function<DeliveredAt(double flow_m3_s)> const& at_flow,
                               double last_flow_m3_s, int nodes = 24);
 
-/// From the parts. Against exact integration of 200 random plants the worst relative error of run time and
-/// energy is 6.5e-6 and 9.5e-5 with 16 pieces, 1.4e-6 and 2.2e-5 with 24, 5e-8 and 3e-6 with 64
+/// From the parts. Compared with exact integration of 200 random plants, the largest relative errors of run
+/// time and energy are 6.5e-6 and 9.5e-5 with 16 pieces, 1.4e-6 and 2.2e-5 with 24, and 5e-8 and 3e-6 with 64
 /// (pump_cycle_integrator_test).
 TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpCurve const& pump,
                               MotorParameters const& motor, PipingParameters const& piping,
@@ -68,33 +68,33 @@ TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpParameters
 struct FillStep {
     double water_m3 = 0;   // stored at the end
     double pumped_m3 = 0;  // = change of stored water + demand - unmet
-    double unmet_m3 = 0;   // demand the taps did not get
+    double unmet_m3 = 0;   // demand that was not delivered
     double energy_j = 0;   // electrical
-    double seconds = 0;    // taken
+    double seconds = 0;    // length of the step
 };
 
 namespace fill_detail {
 
-/// (e^x - 1 - x)/x^2 and its relatives, good through x = 0. The series below 0.05, where the pieces of a
-/// curve mostly are, leave out less than 1e-16.
+/// (e^x - 1 - x)/x^2, also at x = 0. The series is used below 0.05, where most pieces of a curve are, and its
+/// error there is below 1e-16.
 inline double expm2_over(double x) {
     if (std::abs(x) > 0.05) return (std::expm1(x) - x) / (x * x);
-    double const x2 = x * x;  // in pairs: short chains for the processor
+    double const x2 = x * x;  // summed in pairs to keep the processor's dependency chains short
     return (1. / 2 + x * (1. / 6)) +
            x2 * ((1. / 24 + x * (1. / 120)) +
                  x2 * ((1. / 720 + x * (1. / 5040)) + x2 * (1. / 40320 + x * (1. / 362880))));
 }
 /// (e^x - 1)/x.
 inline double expm1_over(double x) { return std::abs(x) > 0.05 ? std::expm1(x) / x : 1 + x * expm2_over(x); }
-/// log(1 + x)/x, near 0 by log(1 + x) = 2 artanh(x/(2 + x)).
+/// log(1 + x)/x; near 0 by log(1 + x) = 2 artanh(x/(2 + x)).
 inline double log1p_over(double x) {
     if (std::abs(x) > 0.05) return std::log1p(x) / x;
     double const r = 1 / (2 + x), s = x * r, s2 = s * s, s4 = s2 * s2;
     return 2 * r * ((1 + s2 * (1. / 3)) + s4 * ((1. / 5 + s2 * (1. / 7)) + s4 * (1. / 9)));
 }
 
-/// Last of `n` > 0 indices for which something holds that holds for all before it; 0 if for none. Without a
-/// branch: which way it goes no processor can foresee.
+/// The last of `n` > 0 indices for which `holds` is true, if it is true for all indices before it too; 0 if
+/// it is true for none. It has no branch, because no processor could predict it.
 template <class Holds>
 std::size_t last_for_which(std::size_t n, Holds const& holds) {
     std::size_t i = 0;
@@ -106,7 +106,7 @@ std::size_t last_for_which(std::size_t n, Holds const& holds) {
     return i;
 }
 
-/// Piece that water at `water_m3` moves into: the one above when rising, the one below when falling.
+/// Piece into which water at `water_m3` moves: the one above if rising, the one below if falling.
 inline std::size_t piece_at(TankFillCurve const& c, double water_m3, bool rising) {
     return last_for_which(c.pieces.size(), [&](std::size_t i) {
         double const start = c.pieces[i].from_m3;
@@ -114,7 +114,8 @@ inline std::size_t piece_at(TankFillCurve const& c, double water_m3, bool rising
     });
 }
 
-/// Seconds to cover `distance_m3` from net rate `net` with slope b; infinity when it levels off before.
+/// Seconds to cover `distance_m3` at a net rate that changes with `slope_1_s`; infinity if it levels off
+/// before.
 inline double piece_time_s(double distance_m3, double net_m3_s, double slope_1_s) {
     double const x = slope_1_s * distance_m3 / net_m3_s;
     if (!(x > -1)) return std::numeric_limits<double>::infinity();
@@ -133,8 +134,8 @@ inline double power_at_w(TankFillCurve const& c, double water_m3) {
     return p.power_w + p.power_slope_w_m3 * (std::min(water_m3, p.to_m3) - p.from_m3);
 }
 
-/// Seconds of pumping until stored water goes from one amount to the other under a steady demand; infinity
-/// when it moves the other way or settles between.
+/// Seconds of pumping until the stored water goes from one amount to another at a constant demand; infinity
+/// if it moves the other way or settles before.
 inline double time_to_reach_s(TankFillCurve const& c, double from_m3, double to_m3, double demand_m3_s) {
     if (from_m3 == to_m3) return 0;
     constexpr double never = std::numeric_limits<double>::infinity();
@@ -156,8 +157,8 @@ inline double time_to_reach_s(TankFillCurve const& c, double from_m3, double to_
     }
 }
 
-/// Pump on under a steady demand, from `from_m3` of stored water, until `to_m3` is reached or `seconds` are
-/// over, whichever comes first. The target counts only in the direction the water moves.
+/// Pump on at a constant demand, from `from_m3` of stored water, until `to_m3` is reached or `seconds` are
+/// over, whichever is first. A target in the other direction is ignored.
 inline FillStep advance_to(TankFillCurve const& c, double from_m3, double to_m3, double demand_m3_s,
                            double seconds) {
     FillStep out;
@@ -186,7 +187,7 @@ inline FillStep advance_to(TankFillCurve const& c, double from_m3, double to_m3,
         double const t = crosses ? cross_s : left_s;
         double const bt = p.flow_slope_1_s * t;
         double const moved = crosses ? end - water : net * t * fill_detail::expm1_over(bt);
-        // Integral of (water - water at the start of the piece) over the time.
+        // Integral over time of (water - water at the beginning of this step).
         double const lag = std::abs(bt) > 1e-3 ? (moved - net * t) / p.flow_slope_1_s
                                                : net * t * t * fill_detail::expm2_over(bt);
         energy_j += power * t + p.power_slope_w_m3 * lag;
@@ -209,41 +210,41 @@ inline FillStep advance_to(TankFillCurve const& c, double from_m3, double to_m3,
     return out;
 }
 
-/// Pump on for `seconds` under a steady demand.
+/// Pump on for `seconds` at a constant demand.
 inline FillStep advance(TankFillCurve const& c, double from_m3, double demand_m3_s, double seconds) {
     constexpr double nowhere = std::numeric_limits<double>::quiet_NaN();
     return advance_to(c, from_m3, nowhere, demand_m3_s, seconds);
 }
 
-/// Pump off: the tank gives what it holds, no more.
+/// Pump off: the tank delivers what it holds and no more.
 inline FillStep drain(double from_m3, double demand_m3_s, double seconds) {
     double const asked = demand_m3_s * seconds;
     return {std::max(0.0, from_m3 - asked), 0, std::max(0.0, asked - from_m3), 0, seconds};
 }
 
-/// Seconds until taps bring the tank down to `to_m3` with the pump off; infinity without demand.
+/// Seconds until the taps have drawn the tank down to `to_m3` with the pump off; infinity without demand.
 inline double drain_time_s(double from_m3, double to_m3, double demand_m3_s) {
     if (from_m3 <= to_m3) return 0;
     return demand_m3_s > 0 ? (from_m3 - to_m3) / demand_m3_s : std::numeric_limits<double>::infinity();
 }
 
-/// Pressure switch with its contact: closed = pump called.
+/// Tank and pressure switch; closed = the switch calls for the pump.
 struct SwitchedTank {
     double water_m3 = 0;
     bool closed = false;
 };
 
 struct CycleTotals {
-    long starts = 0;  // contact closings; not the run already going on at the beginning
+    long starts = 0;  // times the contact closes; without a run that is already on at the beginning
     double run_s = 0;
     double pumped_m3 = 0;
     double unmet_m3 = 0;
     double energy_j = 0;
 };
 
-/// Tank, switch and pump under a steady demand for `seconds`, power always there, no lockouts. Changes
-/// `state`. The contact closes when the water falls to cut-in (at once when it starts there) and opens at
-/// cut-out.
+/// Tank, switch and pump at a constant demand for `seconds`, with power all the time and without lockouts.
+/// Changes `state`. The contact closes when the water falls to cut-in (at once if it starts there) and opens
+/// at cut-out.
 inline CycleTotals run_switched(TankFillCurve const& c, SwitchedTank& state, double demand_m3_s,
                                 double seconds) {
     CycleTotals sum;
@@ -277,7 +278,7 @@ inline CycleTotals run_switched(TankFillCurve const& c, SwitchedTank& state, dou
     return sum;
 }
 
-/// One full cycle under a steady demand, from cut-in to cut-out and back.
+/// One full cycle at a constant demand, from cut-in to cut-out and back.
 struct SteadyCycle {
     double run_s = 0, rest_s = 0;  // infinity: never reaches cut-out, or no demand
     double pumped_m3 = 0, energy_j = 0;
@@ -285,11 +286,12 @@ struct SteadyCycle {
 };
 SteadyCycle steady_cycle(TankFillCurve const& c, double demand_m3_s);
 
-/// Stored water at which pump flow equals demand; NaN when demand exceeds the flow at an empty tank.
+/// Stored water at which the pump flow equals the demand; NaN if the demand is above the flow at an empty
+/// tank.
 double settling_water_m3(TankFillCurve const& c, double demand_m3_s);
 
-/// Expected starts when `volume_m3` is drawn at tap flow `tap_flow_m3_s` from a tank with drawdown D filled
-/// at constant flow Q: V (1 - f/Q)/D, 0 once the tap takes all the pump gives. Exact for constant flow.
+/// Expected starts if a volume V is drawn at tap flow f from a tank with drawdown D that is filled at
+/// constant flow Q: V (1 - f/Q)/D; 0 if the tap draws all that the pump gives. Exact for constant flow.
 inline double expected_starts(double volume_m3, double tap_flow_m3_s, double pump_flow_m3_s,
                               double drawdown) {
     return std::max(0.0, volume_m3 * (1 - tap_flow_m3_s / pump_flow_m3_s) / drawdown);

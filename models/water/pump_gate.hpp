@@ -5,24 +5,24 @@
 
 namespace holdwater::models {
 
-/// When the well pump may run off the battery: within a part of the day (the sun window), or while the
-/// battery stands high enough. Either suffices; with neither it may always run. On the backup it may run at
-/// any time: the gate spares the battery.
+/// When the well pump may run from the battery: in a part of the day (the sun window), or while the state of
+/// charge is high enough. One of the two conditions is enough; without any it may always run. On the backup
+/// it may run at any time, because the gate only spares the battery.
 ///
-/// Open: hour of day in [from_h, until_h), through midnight when until_h < from_h; or state of charge at or
-/// above battery_above, and from then on until it is battery_band lower (hysteresis).
-/// Leaves out: a timer that cuts a fill short for another reason; a gate on the array's power (a cistern's
-/// filling rule has that).
+/// Open: hour of day in [from_h, until_h), past midnight if until_h < from_h; or state of charge at or above
+/// battery_above, and from then on until it has fallen by battery_band (hysteresis).
+/// Leaves out: a timer that ends a fill for another reason; a gate by array power (the filling rule of a
+/// cistern has that).
 struct PumpGate {
     double from_h = 0, until_h = 0;                                  ///< 0 .. < 24; equal: no part of the day
-    double battery_above = std::numeric_limits<double>::infinity();  ///< 0 .. 1; infinite: no such level
+    double battery_above = std::numeric_limits<double>::infinity();  ///< 0 .. 1; infinite: not by SOC
     double battery_band = 0.1;                                       ///< > 0, at most battery_above
 };
 
 /// Throws ParameterError.
 void validate(PumpGate const& gate);
 
-/// `hour` since any midnight.
+/// Whether `hour`, counted from any midnight, is in that part of the day.
 inline bool in_hours(PumpGate const& gate, double hour) {
     if (gate.from_h == gate.until_h) return false;
     double const time_h = hour - 24 * std::floor(hour / 24);

@@ -142,7 +142,7 @@ CycleTotals run_constant_pressure(DriveCurve const& c, SwitchedTank& state, doub
             ++sum.starts;
             continue;
         }
-        if (state.water_m3 < fill.cut_out_m3) {  // full speed up to the set point, or for good
+        if (state.water_m3 < fill.cut_out_m3) {  // full speed up to the set point, or without end
             double const to_set_s = time_to_reach_s(fill, state.water_m3, fill.cut_out_m3, demand_m3_s);
             double const t = std::min(to_set_s, left_s);
             auto const step = advance(fill, state.water_m3, demand_m3_s, t);
@@ -159,7 +159,7 @@ CycleTotals run_constant_pressure(DriveCurve const& c, SwitchedTank& state, doub
             continue;
         }
         if (demand_m3_s >
-            flow_at_m3_s(fill, fill.cut_out_m3)) {  // more than full speed gives: pressure falls away
+            flow_at_m3_s(fill, fill.cut_out_m3)) {  // more than full speed gives: the pressure falls
             auto const step = advance(fill, state.water_m3, demand_m3_s, left_s);
             sum.run_s += left_s;
             sum.pumped_m3 += step.pumped_m3;

@@ -9,18 +9,18 @@
 
 namespace holdwater::models {
 
-/// Drive that turns the pump just fast enough to hold one pressure.
+/// Variable-speed drive that runs the pump at the speed that holds one pressure.
 ///
-/// Speed: the affinity laws on the whole curve, H(Q; s) = s^2 H0(Q/s) and shaft P(Q; s) = s^3 P0(Q/s), then
-/// met with the system. Good within 20..30 % of rated speed; further down the real pump is worse (from
-/// memory). Electrical input = motor input at that shaft power / drive efficiency; the motor's loss line is
-/// kept at reduced speed, an assumption. The tank's cut_out_kpa is the set point, its cut_in_kpa the wake-up
-/// pressure. Below `sleep_flow_m3_s` the drive lets the tank fall to wake-up and refills it at full speed.
-/// Above what full speed gives, pressure falls below the set point. Defaults are common practice, no source,
-/// except where said.
+/// Speed: the affinity laws for the whole curve, H(Q; s) = s^2 H0(Q/s) and shaft P(Q; s) = s^3 P0(Q/s), and
+/// the system head. Good within 20..30 % of rated speed; at lower speeds the real pump is worse (from
+/// memory). Electrical input = motor input at that shaft power / drive efficiency. The loss line of the motor
+/// is used at reduced speed as well, which is an assumption. The cut_out_kpa of the tank is the set point,
+/// its cut_in_kpa the wake-up pressure. Below `sleep_flow_m3_s` the drive sleeps until the tank has fallen to
+/// the wake-up pressure, and then fills it at full speed. If the demand is more than full speed gives, the
+/// pressure falls below the set point. Defaults are common practice, no source, unless stated.
 struct DriveParameters {
     double efficiency = 0.95;      // 0.93..0.97, from memory
-    double standby_w = 15;         // asleep
+    double standby_w = 15;         // while asleep
     double min_speed_ratio = 0.5;  // 30 of 60 Hz for water-lubricated thrust bearings
     double max_speed_ratio = 1;
     double sleep_flow_m3_s = 6.30901964e-5;  // 1 gpm
@@ -28,7 +28,7 @@ struct DriveParameters {
 };
 
 void validate(DriveParameters const& d);
-/// Also refuses a two-wire motor and a curve that states electrical input (no shaft power to scale).
+/// Also refuses a two-wire motor, and a curve with electrical input (it has no shaft power to scale).
 void validate(DriveParameters const& d, MotorParameters const& m, PumpCurve const& pump);
 
 struct DrivePoint {
@@ -37,15 +37,15 @@ struct DrivePoint {
     double shaft_w = 0;
     double electrical_w = 0;
     bool reached = false;       // false: full speed does not hold the pressure at this flow
-    bool beyond_curve = false;  // true: flow over speed lies beyond the curve's last row
+    bool beyond_curve = false;  // true: flow / speed is beyond the last row of the curve
 };
 
-/// Speed that gives `flow_m3_s` at the tank pressure.
+/// Speed at which the pump gives `flow_m3_s` at the tank pressure.
 DrivePoint drive_point(PumpCurve const& pump, MotorParameters const& motor, DriveParameters const& drive,
                        PipingParameters const& piping, LiftParameters const& lift, Water const& water,
                        double flow_m3_s, double tank_pressure_kpa);
 
-/// Speed ratio below which nothing flows: sqrt(system head at no flow / shut-off head).
+/// Speed ratio below which there is no flow: sqrt(system head at no flow / shut-off head).
 double shut_off_speed_ratio(PumpCurve const& pump, LiftParameters const& lift, Water const& water,
                             double tank_pressure_kpa);
 
@@ -55,10 +55,10 @@ OperatingPoint operating_point_at_speed(PumpCurve const& pump, MotorParameters c
                                         LiftParameters const& lift, Water const& water, double speed_ratio,
                                         double tank_pressure_kpa);
 
-/// Electrical power while holding the set point, piecewise linear in flow, and the full-speed filling below
-/// it.
+/// Electrical power while the drive holds the set point, piecewise linear in flow, and the fill curve at full
+/// speed below the set point.
 struct DriveCurve {
-    TankFillCurve full_speed;  // electrical, drive included; cut-out = set point, cut-in = wake-up
+    TankFillCurve full_speed;  // electrical power, drive included; cut-out = set point, cut-in = wake-up
     std::vector<double> hold_flow_m3_s, hold_power_w;
     double sleep_flow_m3_s = 0, standby_w = 0;
 };
@@ -77,8 +77,8 @@ inline double hold_power_w(DriveCurve const& c, double flow_m3_s) {
     return c.hold_power_w[i - 1] + share * (c.hold_power_w[i] - c.hold_power_w[i - 1]);
 }
 
-/// Tank and drive under a steady demand; `state.closed` = awake. Starts are wake-ups. Energy includes standby
-/// asleep.
+/// Tank and drive at a constant demand; `state.closed` = awake. Starts are wake-ups. Energy includes the
+/// standby draw while asleep.
 CycleTotals run_constant_pressure(DriveCurve const& c, SwitchedTank& state, double demand_m3_s,
                                   double seconds);
 

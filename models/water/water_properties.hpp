@@ -5,15 +5,16 @@ namespace holdwater::models {
 inline constexpr double gravity_m_s2 = 9.80665;
 inline constexpr double standard_atmosphere_kpa = 101.325;
 
-/// What friction and head need to know of the water. Groundwater temperature hardly moves through a year;
-/// one value per site is enough (density 0.5 % and small-pipe friction 7 % over 5..25 degC).
+/// Properties of the water for friction and head. The temperature of groundwater hardly changes through the
+/// year, so one value for a site is enough (from 5 to 25 degC, density changes by 0.5 % and friction in small
+/// pipe by 7 %).
 struct Water {
     double density_kg_m3 = 0;
     double viscosity_pa_s = 0;
 };
 
 /// Density at 1 atm. Equation: Kell (1975), J. Chem. Eng. Data 20:97, constants from memory.
-/// Holds for 0..100 degC liquid; outside throws ParameterError.
+/// Holds for liquid water, 0..100 degC; outside this range it throws ParameterError.
 double water_density_kg_m3(double temperature_c);
 /// Dynamic viscosity at 0.1 MPa, liquid. Equation: IAPWS R12-08 short form (Patek et al. 2009), constants
 /// from memory. Same range.
@@ -22,17 +23,17 @@ double water_viscosity_pa_s(double temperature_c);
 double water_vapour_pressure_kpa(double temperature_c);
 Water water_at(double temperature_c);
 
-/// Pressure of the standard atmosphere over sea level height z: 101.325 (1 - 2.25577e-5 z)^5.25588,
-/// -500..11000 m. Source: US Standard Atmosphere 1976 form, from memory.
+/// Pressure of the standard atmosphere at elevation z: 101.325 (1 - 2.25577e-5 z)^5.25588, -500..11000 m.
+/// Source: form of the US Standard Atmosphere 1976, from memory.
 double standard_atmosphere_kpa_at(double altitude_m);
 
 /// Net positive suction head for a surface or booster pump (not a submerged one), m:
-/// (atmosphere - vapour pressure) / (rho g) - suction lift - suction friction. Negative lift = flooded
+/// (atmosphere - vapor pressure) / (rho g) - suction lift - suction friction. A negative lift is a flooded
 /// suction.
 double suction_head_available_m(double atmosphere_kpa, double temperature_c, double suction_lift_m,
                                 double suction_friction_m);
 
-/// Gauge pressure <-> height of a standing column.
+/// Gauge pressure and height of a column of water at rest.
 inline double head_of_pressure_m(double pressure_kpa, Water const& water) {
     return pressure_kpa * 1000 / (water.density_kg_m3 * gravity_m_s2);
 }

@@ -9,25 +9,26 @@
 
 namespace holdwater::models {
 
-/// Drilled or bored well with water standing in the casing.
+/// Drilled or bored well with water stored in the casing.
 ///
-/// State: drawdown s below the resting level. A ds/dt = pump flow - inflow, inflow = min(specific capacity *
-/// s, yield). Below the yield limit the solution is exponential with time constant A / specific capacity, at
-/// the limit a straight line; both are exact, no time step. A is the casing's cross-section less the drop
-/// pipe. Source: mass balance. Holds for minutes to hours in small wells; no long-term decline (see
-/// theis_drawdown_m). The yield limit stands for a fracture: inflow stops rising once the level is below it.
-/// Levels are depths below the well head, m. Cover, delay and tries are common practice, no source.
+/// State: drawdown s below the static water level. A ds/dt = pump flow - inflow, with
+/// inflow = min(specific capacity * s, yield). Below the yield limit the solution is exponential with the
+/// time constant A / specific capacity; at the limit it is a straight line. Both are exact and need no time
+/// step. A is the cross section of the casing minus that of the drop pipe. Source: mass balance. Holds for
+/// minutes to hours in small wells, without long-term decline (see theis_drawdown_m). The yield limit
+/// represents a fracture: the inflow no longer rises when the level is below it. Levels are depths below the
+/// wellhead, m. Cover, delay and tries are common practice, no source.
 struct WellParameters {
-    std::array<double, 12> static_level_m{};  // resting level by month, January first
+    std::array<double, 12> static_level_m{};  // static water level by month, January first
     double intake_depth_m = 0;
-    double cover_m = 3.048;  // water kept above the intake
+    double cover_m = 3.048;  // least depth of water over the intake
     double casing_inside_diameter_m = 0.1524;
     double drop_pipe_outside_diameter_m = 0;  // 0 = not subtracted
     double specific_capacity_m2_s = 0;        // flow per meter of drawdown
     double yield_limit_m3_s = std::numeric_limits<double>::infinity();
     bool dry_run_protection = true;
     double restart_delay_s = 1800;
-    int restart_tries = 3;  // trips in a row after which a person must reset; negative: never latches
+    int restart_tries = 3;  // trips in a row after which someone must reset it; negative: no limit
 };
 
 void validate(WellParameters const& p);
@@ -42,29 +43,29 @@ inline double time_constant_s(WellParameters const& p) {
 inline double inflow_m3_s(WellParameters const& p, double drawdown_m) {
     return std::min(p.specific_capacity_m2_s * drawdown_m, p.yield_limit_m3_s);
 }
-/// Deepest drawdown that keeps the cover over the intake. `month` 0..11.
+/// Largest drawdown that leaves the cover over the intake. `month` 0..11.
 inline double allowed_drawdown_m(WellParameters const& p, int month) {
     return p.intake_depth_m - p.cover_m - p.static_level_m[static_cast<std::size_t>(month)];
 }
-/// Water between resting level and cover.
+/// Water in the casing between the static level and the cover.
 inline double casing_storage_m3(WellParameters const& p, int month) {
     return casing_area_m2(p) * allowed_drawdown_m(p, month);
 }
-/// What the well gives for ever with the level held at the cover.
+/// Flow that the well can give without end, with the level at the cover.
 inline double sustainable_flow_m3_s(WellParameters const& p, int month) {
     return inflow_m3_s(p, allowed_drawdown_m(p, month));
 }
 
 namespace well_detail {
 
-/// Drawdown at which the yield limit begins.
+/// Drawdown from which the yield limit applies.
 inline double limit_drawdown_m(WellParameters const& p) {
     return p.yield_limit_m3_s / p.specific_capacity_m2_s;
 }
 
 }  // namespace well_detail
 
-/// Seconds from one drawdown to another at a steady pump flow; infinity when never.
+/// Seconds from one drawdown to another at a constant pump flow; infinity if never.
 inline double time_to_drawdown_s(WellParameters const& p, double from_m, double to_m, double flow_m3_s) {
     constexpr double never = std::numeric_limits<double>::infinity();
     if (from_m == to_m) return 0;
@@ -100,7 +101,7 @@ inline double time_to_drawdown_s(WellParameters const& p, double from_m, double 
     return time_s;
 }
 
-/// Drawdown after `seconds` at a steady pump flow (0 = recovery).
+/// Drawdown after `seconds` at a constant pump flow (0 = recovery).
 inline double drawdown_after_m(WellParameters const& p, double drawdown_m, double flow_m3_s, double seconds) {
     double const area = casing_area_m2(p), limit = well_detail::limit_drawdown_m(p);
     double const settles = flow_m3_s / p.specific_capacity_m2_s;
@@ -122,55 +123,57 @@ inline double drawdown_after_m(WellParameters const& p, double drawdown_m, doubl
 /// Well with its dry-run protection.
 struct WellState {
     double drawdown_m = 0;
-    double lockout_s = 0;  // still to wait before the pump may run
+    double lockout_s = 0;  // time left before the pump may run
     int trips = 0;         // in a row
-    bool latched = false;  // waits for a person
+    bool latched = false;  // waits for someone to reset it
 };
 
 inline bool ready(WellState const& s) { return !s.latched && s.lockout_s <= 0; }
 
 struct WellStep {
-    double ran_s = 0;  // pump ran and gave water
+    double ran_s = 0;  // pump ran and delivered water
     double pumped_m3 = 0;
     double inflow_m3 = 0;  // = pumped - casing area * growth of drawdown
     double dry_s = 0;      // without protection: pump ran with the level at the intake
     bool tripped = false;
 };
 
-/// Pump called at `flow_m3_s` for `seconds`. With protection it stops at the allowed drawdown, waits out the
-/// delay and does not restart within the call, nor start in it when a delay is still running: step to the end
-/// of `lockout_s` first. Without protection the level stays at the intake and the pump passes on only the
-/// inflow.
+/// Pump called at `flow_m3_s` for `seconds`. With protection it stops at the allowed drawdown and waits for
+/// the delay. It does not restart within this call, and does not start in it while a delay is running: step
+/// to the end of `lockout_s` first. Without protection the level stays at the intake, and the pump delivers
+/// only the inflow.
 WellStep pump_well(WellParameters const& p, WellState& state, int month, double flow_m3_s, double seconds);
-/// Pump off for `seconds`: recovery, and the restart delay runs down.
+/// Pump off for `seconds`: the level recovers, and the restart delay runs.
 WellStep rest_well(WellParameters const& p, WellState& state, double seconds);
-/// Pump stopped in the ordinary way: the count of trips in a row starts again.
+/// The pump was stopped by its switch: the count of trips in a row starts again.
 inline void stopped_normally(WellState& s) { s.trips = 0; }
-/// Seconds of pumping until the protection trips (or, without, the intake is reached); infinity when never.
+/// Seconds of pumping until the protection trips (or, without protection, until the level is at the intake);
+/// infinity if never.
 double time_to_intake_s(WellParameters const& p, WellState const& state, int month, double flow_m3_s);
 
-/// Aquifer around the well. Holds for: homogeneous, infinite, confined, full penetration, no water in the
-/// casing (early minutes up to 25 casing radius^2 / transmissivity are wrong).
+/// Aquifer around the well. Holds for a homogeneous, infinite, confined aquifer, a well through its full
+/// depth, and no water stored in the casing (the first minutes, up to 25 casing radius^2 / transmissivity,
+/// are wrong).
 struct AquiferParameters {
     double transmissivity_m2_s = 0;
     double storativity = 1e-4;
 };
 void validate(AquiferParameters const& a);
 
-/// Theis (1935): Q / (4 pi T) E1(u), u = r^2 S / (4 T t), as given in Kansas Geological Survey Ground Water
+/// Theis (1935): Q / (4 pi T) E1(u), u = r^2 S / (4 T t), as printed in Kansas Geological Survey Ground Water
 /// Series 3 (1980). 0 at t <= 0.
 double theis_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds);
 /// Cooper and Jacob (1946): Q / (4 pi T) ln(2.25 T t / (r^2 S)); for u below 0.01.
 double cooper_jacob_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds);
-/// Change of pump flow at a time.
+/// A change of the pump flow at a time.
 struct FlowChange {
     double time_s = 0, change_m3_s = 0;
 };
-/// Superposition of Theis over past changes of flow.
+/// Superposition of Theis drawdowns over past changes of the flow.
 double theis_drawdown_m(AquiferParameters const& a, std::span<FlowChange const> changes, double radius_m,
                         double now_s);
 
-/// Step test: least squares of drawdown / flow = B + C flow (Jacob 1947). Two steps or more.
+/// Step test: least squares of drawdown / flow = B + C flow (Jacob 1947), with two steps or more.
 struct StepTest {
     double flow_m3_s = 0, drawdown_m = 0;
 };
