@@ -28,7 +28,7 @@ std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int lo
     auto const n = daily.size();
     if (longest_days < 1 || static_cast<std::size_t>(longest_days) > n)
         throw std::invalid_argument(fmt::format("longest_days = {} (must be 1 .. {})", longest_days, n));
-    // Normal of a day: the mean over it and the 30 days on either side, round the year.
+    // Normal value of a day: the mean of it and of 30 days before and after it, across the end of the year.
     std::vector<double> normal(n);
     std::size_t const reach = std::min<std::size_t>(30, (n - 1) / 2);
     for (std::size_t day = 0; day < n; ++day) {
@@ -45,7 +45,8 @@ std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int lo
         Spell best;
         std::size_t const starts = round_the_year ? n : n - span + 1;
         for (std::size_t start = 0; start < starts; ++start) {
-            // Summed anew: a running sum would leave rounding behind and make ties random.
+            // Each sum is computed from scratch: a running sum would keep rounding errors and make ties
+            // random.
             double sum = 0;
             for (std::size_t k = 0; k < span; ++k) sum += daily[(start + k) % n];
             if (start == 0 || sum < best.energy)

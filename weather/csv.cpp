@@ -135,7 +135,7 @@ int find_column(std::vector<std::string_view> const& names, std::string_view nam
     for (std::size_t i = 0; i < names.size(); ++i) {
         auto have = lower(names[i]);
         if (have == wanted) return static_cast<int>(i);
-        // "GHI (W/m^2)" and "ghi [W/m2]" are found by "ghi".
+        // "ghi" finds "GHI (W/m^2)" and "ghi [W/m2]".
         if (auto const bracket = have.find_first_of("([");
             bracket != std::string::npos && trim(std::string_view(have).substr(0, bracket)) == wanted)
             return static_cast<int>(i);

@@ -7,19 +7,19 @@
 
 namespace holdwater::weather {
 
-/// Lines of a text, without their ends (LF, CRLF or CR alone), blank lines at the end dropped.
+/// Lines of a text without their ends (LF, CRLF or CR alone); blank lines at the end are dropped.
 std::vector<std::string_view> split_lines(std::string_view text);
 
-/// Fields of one line, trimmed; a field in double quotes may hold the separator and loses its quotes.
+/// Fields of one line, trimmed. A field in double quotes may contain the separator; its quotes are removed.
 void split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields);
 
 std::string_view trim(std::string_view text);
 std::string lower(std::string_view text);
 
-/// Bytes that are not UTF-8 are taken as Latin-1 and turned into UTF-8.
+/// The text as UTF-8; bytes that are not UTF-8 are read as Latin-1.
 std::string to_utf8(std::string_view text);
 
-/// Names the file and line in the errors of one text.
+/// File and line for error messages.
 struct Place {
     std::string const& file;
     std::size_t line = 0;
@@ -29,11 +29,11 @@ struct Place {
 /// finite number throws WeatherError naming file, line, column and the text.
 double number(std::string_view field, std::string_view column, Place const& place);
 
-/// A whole number within limits; missing is an error.
+/// A whole number within limits; a missing one is an error.
 int whole_number(std::string_view field, std::string_view column, int low, int high, Place const& place);
 
-/// Position of a column by name, upper and lower case alike; -1 when absent. "GHI (W/m^2)" and
-/// "ghi [W/m2]" are found by "ghi".
+/// Position of a column by its name, in upper or lower case; -1 if there is none. "ghi" finds "GHI (W/m^2)"
+/// and "ghi [W/m2]".
 int find_column(std::vector<std::string_view> const& names, std::string_view name);
 
 }  // namespace holdwater::weather

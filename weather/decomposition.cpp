@@ -8,7 +8,7 @@
 namespace holdwater::weather {
 
 namespace {
-/// Cosine of 89 deg: below it a beam from closure is noise.
+/// Cosine of 89 deg. Below it a beam computed from GHI and DHI is noise.
 constexpr double lowest_beam_cos_zenith = 0.0175;
 }  // namespace
 
@@ -65,7 +65,7 @@ void decompose(WeatherYear& year, SunYear const& sun, DecompositionModel model,
         if (!wanted.empty() && wanted[i] == 0) continue;
         double fraction = 1;
         if (sun.sun_up_fraction[i] > 0) {
-            // Near the horizon the ratio can be anything; the models were fitted on 0 .. 1.
+            // Near the horizon the ratio can have any value; the models were fitted for 0 .. 1.
             auto const bounded = [&](std::size_t hour) { return std::clamp(kt[hour], 0.0, 1.0); };
             if (model == DecompositionModel::erbs) {
                 fraction = diffuse_fraction_erbs(bounded(i));

@@ -15,9 +15,10 @@ namespace holdwater::weather {
 namespace {
 
 constexpr std::size_t longest_short_gap_h = 2;
-/// Of the year's hours, what may be filled without being asked (5 %), and from what on it is said (1 %).
+/// Hours of the year that may be filled without the user's consent (5 %), and from which on a warning says so
+/// (1 %).
 constexpr int most_filled_h = 438, notable_filled_h = 88;
-/// More impossible hours than this and the sun is elsewhere than the file says.
+/// With more impossible hours than this, the position or the clock of the file must be wrong.
 constexpr int most_impossible_h = 200;
 
 std::string time_of(std::size_t hour) {
@@ -25,7 +26,7 @@ std::string time_of(std::size_t hour) {
     return fmt::format("{:02}-{:02} {:02}:00", at.month, at.day, at.hour);
 }
 
-/// Line of the hour, or of the last hour before it that has one.
+/// Line of the hour in the file, or of the last hour before it that has a line.
 std::size_t line_near(HourTable const& hours, std::size_t hour) {
     for (std::size_t i = hour + 1; i-- > 0;)
         if (hours.line[i] != 0) return hours.line[i];
@@ -121,7 +122,8 @@ void set_nights(HourTable& hours, SunYear const& sun, RawTable& table) {
             light.dni_kwh_m2, 100 * light.dni_kwh_m2 / dni_kwh_m2));
 }
 
-/// Beam comes from the sun while it is up: in a sunrise hour at most its share of what is outside.
+/// Limits the beam: in an hour of sunrise it is at most the light outside the atmosphere times the sun-up
+/// part of the hour.
 void bound_beam(HourTable& hours, SunYear const& sun, RawTable& table) {
     RepairCount cut{"beam at low sun",
                     "more beam than reaches the atmosphere in the minutes the sun is up was cut to "
@@ -138,7 +140,7 @@ void bound_beam(HourTable& hours, SunYear const& sun, RawTable& table) {
     cut.report(table.repairs);
 }
 
-/// Refuses, or says, how many of the year's hours had nothing usable.
+/// Refuses the year, or adds a warning, by the number of hours without a usable value.
 void judge_holes(std::vector<char> const& hole, HourTable const& hours, char const* what, RawTable& table,
                  ReadOptions const& options) {
     auto const holes = static_cast<int>(std::count(hole.begin(), hole.end(), 1));
@@ -158,7 +160,7 @@ void judge_holes(std::vector<char> const& hole, HourTable const& hours, char con
                         what, holes, 100.0 * holes / hours_per_year));
 }
 
-/// One missing component from the other two; marks in `split_wanted` the hours that have GHI alone.
+/// Computes one missing component from the other two. Marks in `split_wanted` the hours that have only GHI.
 void close_components(HourTable& hours, SunYear const& sun, RawTable& table,
                       std::vector<char>& split_wanted) {
     double ghi_sum = 0, other_sum = 0;
@@ -206,7 +208,7 @@ void fill_light(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
     for (std::size_t i = 0; i < hours_per_year; ++i) hole[i] = std::isnan(ghi[i]);
     auto const clearness = [&](std::size_t i) { return std::clamp(ghi[i] / outside[i], 0.0, 1.0); };
     auto const usable = [&](std::size_t i) { return !hole[i] && outside[i] > 0; };
-    // Clearness of the same hour on the nearest day before (step -1) or after (+1) that has it.
+    // Clearness of the same hour on the nearest day before (step -1) or after (+1) that has a value.
     auto const neighbor_day = [&](std::size_t i, int step) {
         for (int days = 1; days < 365; ++days) {
             auto const j = static_cast<std::size_t>(
@@ -223,7 +225,7 @@ void fill_light(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
         std::size_t end = first;
         while (end < hours_per_year && hole[end]) ++end;
         std::size_t const length = end - first;
-        // Neighbors of the same day only: clearness does not carry over a night.
+        // Only hours of the same day: the clearness of one day says nothing of the next.
         bool const before = first % 24 > 0 && usable(first - 1) && (first - 1) / 24 == first / 24;
         bool const after = end < hours_per_year && end % 24 > 0 && usable(end);
         bool const short_gap = length <= longest_short_gap_h && (before || after);
@@ -318,8 +320,8 @@ bool all_missing(std::vector<double> const& values) {
     return std::all_of(values.begin(), values.end(), [](double v) { return std::isnan(v); });
 }
 
-/// Hour means from readings at the ends (or starts) of the hours; at a seam between years the hour's own
-/// reading stands.
+/// Hourly means from readings at the ends (or starts) of the hours. Where the year of the file changes, the
+/// reading of the hour itself is used.
 void readings_to_means(std::vector<double>& values, std::vector<int> const& file_year, Stamp stamp) {
     auto const mean = [&](std::size_t i, std::size_t other) {
         if (file_year[i] == file_year[other]) values[i] = 0.5 * (values[i] + values[other]);
@@ -392,7 +394,7 @@ void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
         readings_to_means(hours.wind_m_s, hours.file_year, table.stamp);
     }
 
-    // A ground that reflects nothing or more than all is a filler.
+    // A reflectance of 0, or above 1, is only a filler value.
     RepairCount absent{"albedo",
                        fmt::format("missing ground reflectance was set to {}", options.default_albedo)};
     RepairCount filler{"albedo",

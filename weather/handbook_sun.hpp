@@ -6,8 +6,8 @@
 
 #include "weather/angles.hpp"
 
-/// Hand formulas of the solar handbooks, for checks on paper and rough daily totals. Hourly work uses
-/// sun_position.hpp, which is a hundred times closer to the sky.
+/// Formulas of the solar handbooks for hand calculations and rough daily totals. Hourly values use
+/// sun_position.hpp, which is a hundred times more accurate.
 namespace holdwater::weather {
 
 /// Angle of the day of the year (1 .. 365) in radians, B = 2 pi (N - 1)/365.
@@ -41,16 +41,16 @@ inline double equation_of_time_spencer_min(int day_of_year) {
                     0.04089 * std::sin(2 * b));
 }
 
-/// Hour angle of sunset [deg], refraction left out: cos ws = -tan lat tan dec, 0 and 180 in polar night and
-/// day.
+/// Hour angle of sunset [deg] without refraction: cos ws = -tan lat tan dec; 0 in polar night and 180 in
+/// polar day.
 inline double sunset_hour_angle_deg(double latitude_deg, double declination_deg) {
     double const cosine = -std::tan(latitude_deg * rad_per_deg) * std::tan(declination_deg * rad_per_deg);
     return std::acos(std::clamp(cosine, -1.0, 1.0)) * deg_per_rad;
 }
 
-/// Energy on the horizontal outside the atmosphere between two hour angles [J/m2]; Duffie & Beckman
+/// Energy on a horizontal plane outside the atmosphere between two hour angles [J/m2]; Duffie & Beckman
 /// eq. 1.10.4 (number from memory). `normal_w_m2` is the solar constant times the distance factor. From minus
-/// to plus the sunset hour angle it is the day's total, eq. 1.10.3.
+/// to plus the hour angle of sunset it is the total of the day, eq. 1.10.3.
 inline double extraterrestrial_j_m2(double normal_w_m2, double latitude_deg, double declination_deg,
                                     double from_deg, double to_deg) {
     double const swing =
@@ -70,7 +70,7 @@ inline double hourly_share_of_global(double hour_angle_deg, double sunset_deg) {
            (sin_deg(sunset_deg) - sunset_deg * rad_per_deg * cos_deg(sunset_deg));
 }
 
-/// The same of a day's diffuse energy; Liu & Jordan 1960.
+/// The same for the diffuse energy of a day; Liu & Jordan 1960.
 inline double hourly_share_of_diffuse(double hour_angle_deg, double sunset_deg) {
     return std::numbers::pi / 24 * (cos_deg(hour_angle_deg) - cos_deg(sunset_deg)) /
            (sin_deg(sunset_deg) - sunset_deg * rad_per_deg * cos_deg(sunset_deg));

@@ -12,15 +12,15 @@ struct RawTable;
 struct ReadOptions;
 struct SunYear;
 
-/// A year of hours with holes: NaN where the file has nothing usable.
+/// A year of hours with gaps: NaN where the file has no usable value.
 struct HourTable {
     std::vector<double> ghi_w_m2, dni_w_m2, dhi_w_m2, temperature_c, wind_m_s, albedo;
-    std::vector<int> file_year;     ///< 0 where unknown
-    std::vector<std::size_t> line;  ///< line of the hour's first record, 0 where there is none
+    std::vector<int> file_year;     ///< 0 if unknown
+    std::vector<std::size_t> line;  ///< line of the first record of the hour; 0 if there is none
 };
 
-/// Counts the hours touched by one rule and adds one Repair when there are any; with the light it took away
-/// where that was noted.
+/// Counts the hours that one rule changed, and adds one Repair if there are any, with the light that the rule
+/// removed if that was recorded.
 struct RepairCount {
     std::string kind, rule;
     int first_hour = 0, hours = 0;
@@ -31,29 +31,34 @@ struct RepairCount {
     void report(std::vector<Repair>& repairs) const;
 };
 
-/// Rows to hours: stamps turned into starts by what they mean and the shift of the options, 29 February
-/// dropped whole, rows placed by date, records of one hour averaged. Moves the table's UTC offset where the
-/// intervals do not begin on the full hour (ReadOptions::shift_min).
-/// Throws WeatherError for two rows of one time, or stamps off the grid of the interval.
+/// Turns rows into hours. Time stamps become starts of intervals by their meaning and the shift of the
+/// options. 29 February is dropped. Rows are placed by date, and the records of an hour are averaged. If the
+/// intervals do not begin on the full hour, the UTC offset of the table is changed (ReadOptions::shift_min).
+/// Throws WeatherError for two rows with the same time, or for stamps that do not fit the interval.
 HourTable place_rows(RawTable& table, ReadOptions const& options);
 
-/// Holes and impossible values to a full year; the rules, each listed in `repairs` where it was used:
-///  - irradiance outside -4 W/m2 .. the physically possible limit of Long & Dutton (with the sun of the hour
-///    before or after if that is higher, so that a clock error shows in the shift test and is not cut away)
-///    is taken as missing; -4 .. 0 becomes 0;
-///  - sun down all hour: no beam; light becomes 0 unless the hour before or after has sun (twilight);
-///  - one component missing: from GHI = DHI + DNI cos z;
-///  - more beam than comes from outside the atmosphere while the sun is up is cut to that; what it gave the
-///    horizontal counts as diffuse;
-///  - GHI alone: split by the model in the options;
-///  - GHI missing for 1 or 2 hours in a row: clearness kt interpolated, never irradiance;
-///  - more: refused, unless long gaps are allowed; then clearness from the same hour of the nearest days;
-///  - temperature and wind likewise, interpolated themselves, not across a change of the file's year;
-///  - more than 5 % of the year's hours (438) without light in the day, or without temperature: refused,
-///    unless long gaps are allowed, and said in a warning from 1 % (88 hours) on. With 5 % of the hours taken
-///    out at random the year's light moves by less than 0.5 % and a month's by less than 2 %
-///    (test weather/missing_hours).
-/// Throws WeatherError when a gap is refused or the light does not fit the sun at all.
+/// Fills gaps and replaces impossible values. Each rule that was used is listed in `repairs`:
+///  - Irradiance outside -4 W/m2 .. the physically possible limit of Long & Dutton counts as missing; -4 .. 0
+///    becomes 0. The limit uses the sun of the hour before or after if that is higher, so that a wrong clock
+///    shows in the shift test and its light is not removed.
+///  - If the sun is down all hour there is no beam, and the light becomes 0 unless the hour before or after
+///    has sun (twilight).
+///  - One missing component follows from GHI = DHI + DNI cos z.
+///  - Beam above the light outside the atmosphere while the sun is up is reduced to that; what it gave on the
+///    horizontal counts as diffuse.
+///  - GHI alone is split by the model in the options.
+///  - If GHI is missing for 1 or 2 hours in a row, the clearness kt is interpolated, never the irradiance.
+///  - A longer gap is refused, unless long gaps are allowed; then the clearness is that of the same hour on
+///  the
+///    nearest days.
+///  - Temperature and wind follow the same rules, but their values are interpolated, and not across a change
+///    of the year of the file.
+///  - If more than 5 % of the hours of the year (438) have no light in daytime, or no temperature, the file
+///  is
+///    refused unless long gaps are allowed; from 1 % (88 hours) on there is a warning. With 5 % of the hours
+///    removed at random, the light of the year changes by less than 0.5 % and that of a month by less than
+///    2 % (test weather/missing_hours).
+/// Throws WeatherError if a gap is refused or the light does not fit the sun at all.
 void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptions const& options);
 
 }  // namespace holdwater::weather

@@ -45,7 +45,7 @@ Plane tracker_plane(TrackerAxis const& axis, double zenith_deg, double azimuth_d
     double const north = cos_r * sin_b * cos_g - sin_r * sin_g;
     double const up = cos_r * cos_b;
     double const level = std::sqrt(east * east + north * north);
-    // A level plane faces anywhere; the axis' own azimuth keeps it definite.
+    // A level plane has no azimuth of its own, so the azimuth of the axis is used.
     double const facing_deg = level < 1e-12 ? axis.azimuth_deg : std::atan2(east, north) * deg_per_rad;
     return {std::atan2(level, up) * deg_per_rad, wrap_360(facing_deg)};
 }

@@ -8,12 +8,12 @@
 
 namespace holdwater::weather {
 
-/// A rack whose tilt is set by hand, one tilt per month.
+/// A rack that is tilted by hand, with one tilt per month.
 std::vector<Plane> seasonal_planes(std::array<double, 12> const& tilt_deg, double azimuth_deg);
 
-/// A single axis about which the plane turns. Unturned, the plane has `axis_tilt_deg` and faces
-/// `azimuth_deg`; a level north-south axis is tilt 0, azimuth 180. No backtracking: rows are taken not to
-/// shade each other.
+/// A plane that turns about a single axis. When it is not turned, the plane has `axis_tilt_deg` and faces
+/// `azimuth_deg`; a level north-south axis has tilt 0, azimuth 180. There is no backtracking: rows are
+/// assumed not to shade each other.
 struct TrackerAxis {
     double axis_tilt_deg = 0;    ///< 0 .. 90
     double azimuth_deg = 180;    ///< -360 .. 360
@@ -21,12 +21,11 @@ struct TrackerAxis {
     friend bool operator==(TrackerAxis const&, TrackerAxis const&) = default;
 };
 
-/// The turn that brings the Sun into the plane normal to the module across the axis (smallest incidence),
-/// held within the limit: R = atan2(s.x, s.n) with s towards the Sun, n the unturned normal and x level and
-/// across the axis.
+/// The plane turned to the smallest angle of incidence, within the limit: R = atan2(s.x, s.n), where s points
+/// to the sun, n is the normal of the plane when it is not turned, and x is level and across the axis.
 Plane tracker_plane(TrackerAxis const& axis, double zenith_deg, double azimuth_deg);
 
-/// The tracker through the year; unturned in hours without sun.
+/// The plane of the tracker in each hour of the year; not turned in hours without sun.
 std::vector<Plane> tracker_planes(TrackerAxis const& axis, SunYear const& sun);
 
 /// Throws std::invalid_argument.

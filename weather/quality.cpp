@@ -42,7 +42,7 @@ ShiftTest closure_shift_test(HourTable const& hours, SunYear const& sun, std::ve
     test.best_residual = test.residual;
     if (std::isnan(test.residual)) return test;
     double const sin_lat = sin_deg(sun.site.latitude_deg), cos_lat = cos_deg(sun.site.latitude_deg);
-    // The declination moves 0.017 deg an hour at most: only the hour angle need be moved.
+    // The declination changes by at most 0.017 deg an hour, so only the hour angle must be shifted.
     std::vector<double> sin_turn, cos_turn, off(shifts_min.size());
     for (int shift : shifts_min) {
         sin_turn.push_back(sin_deg(0.25 * shift));

@@ -7,14 +7,14 @@
 
 namespace holdwater::weather {
 
-/// Value below which a standard normal variable falls with probability `p`, 0 < p < 1: Boost.Math's.
+/// Value below which a standard normal variable falls with probability `p`, 0 < p < 1, from Boost.Math.
 double normal_quantile(double p);
 
 /// Share of a standard normal variable below `x`.
 inline double normal_share_below(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }
 
-/// Random numbers that are the same with every compiler: the engine is fixed bit by bit by the C++ standard,
-/// the maps from its output are our own because those of the standard library are not fixed.
+/// Random numbers that are the same with every compiler. The C++ standard fixes every bit of the engine; the
+/// distributions are our own, because the standard does not fix those of the library.
 struct Random {
     std::mt19937_64 engine;
     explicit Random(std::uint64_t seed) : engine(seed) {}

@@ -18,7 +18,7 @@ namespace {
 
 constexpr int minutes_per_year = hours_per_year * 60;
 
-/// The date again after its minutes were brought into 0 .. 1439.
+/// Brings the minutes into 0 .. 1439 and changes the date accordingly.
 void normalize(RawRow& row, bool file_has_29_february) {
     int const shown_year = row.year > 0 ? row.year : file_has_29_february ? 2024 : 2023;
     auto day = date::sys_days{date::year{shown_year} / row.month / row.day};
@@ -28,7 +28,7 @@ void normalize(RawRow& row, bool file_has_29_february) {
     row.month = static_cast<int>(static_cast<unsigned>(ymd.month()));
     row.day = static_cast<int>(static_cast<unsigned>(ymd.day()));
     if (row.month == 2 && row.day == 29 && !file_has_29_february) row.day = 28;
-    // Stepping into the year before or after keeps the row in its own year's table.
+    // A row that moves into the year before or after keeps its year.
 }
 
 void check_site(RawTable const& table) {
@@ -44,7 +44,7 @@ void check_site(RawTable const& table) {
     check(table.site.utc_offset_h, "UTC offset", -12, 14, "hours, west negative");
 }
 
-/// How far a stamp lies behind the start of its interval.
+/// Minutes from the start of an interval to its stamp.
 int behind_start_min(Stamp stamp, int interval_min) {
     return stamp == Stamp::start ? 0 : stamp == Stamp::end ? interval_min : interval_min / 2;
 }
@@ -53,8 +53,8 @@ char const* name_of(Stamp stamp) {
     return stamp == Stamp::start ? "start" : stamp == Stamp::end ? "end" : "middle";
 }
 
-/// From the stamps to the starts of the intervals. Starts that are all off the grid of the interval by the
-/// same minutes come onto it with the clock of the year.
+/// Turns the stamps into starts of intervals. If all starts are off by the same number of minutes, the UTC
+/// offset of the year takes these minutes, and the starts become full intervals.
 void stamps_to_starts(RawTable& table, ReadOptions const& options) {
     if (std::abs(options.shift_min) > 1440)
         throw WeatherError(table.path, 0,
@@ -88,7 +88,7 @@ void stamps_to_starts(RawTable& table, ReadOptions const& options) {
     if (!rule.empty()) table.repairs.push_back({"clock", 0, hours_per_year, rule});
 }
 
-/// The stamp or shift that moves the clock by `best_shift_min` more, as a designer writes it.
+/// The `stamp` or `shift` to write so that the clock moves by `best_shift_min` more.
 std::string cure_of(RawTable const& table, ReadOptions const& options, int best_shift_min) {
     int const behind = behind_start_min(table.stamp, table.interval_min) - best_shift_min;
     if (options.shift_min == 0 && !table.instants)
@@ -100,8 +100,8 @@ std::string cure_of(RawTable const& table, ReadOptions const& options, int best_
                        options.shift_min + best_shift_min);
 }
 
-/// Whether the file's own three components tell that its clock is wrong, and by how much: up to an hour, and
-/// where they do not fit at all, up to half a day.
+/// Whether the three components of the file show that its clock is wrong, and by how much: up to an hour, or,
+/// if they do not fit at all, up to half a day.
 ShiftTest test_clock(HourTable const& hours, SunYear const& sun) {
     constexpr double bad_closure = 0.03;
     std::vector<int> shifts;
@@ -174,7 +174,7 @@ HourTable place_rows(RawTable& table, ReadOptions const& options) {
         int const r = row_of_slot[static_cast<std::size_t>(slot % slots)];
         return r < 0 ? nullptr : &table.rows[static_cast<std::size_t>(r)];
     };
-    // Weights of the records of an hour: equal for means, a trapezoid for instants at the start.
+    // Weights of the records of an hour: equal for means; a trapezoid for readings at the start.
     std::vector<double> weight(static_cast<std::size_t>(per_hour), 1.0 / per_hour);
     if (table.instants) {
         weight.front() = 0.5 / per_hour;
@@ -199,8 +199,8 @@ HourTable place_rows(RawTable& table, ReadOptions const& options) {
         hours.dni_w_m2[h] = mean(hour, &RawRow::dni_w_m2);
         hours.dhi_w_m2[h] = mean(hour, &RawRow::dhi_w_m2);
         hours.albedo[h] = mean(hour, &RawRow::albedo);
-        // Readings at the hour's end or start stay readings here; for several an hour the last or first
-        // counts.
+        // Readings at the end or start of the hour stay readings here. Of several in an hour, the last or
+        // first counts.
         if (table.readings_at_stamp && table.stamp != Stamp::middle) {
             RawRow const* reading = row_at(hour * per_hour + (table.stamp == Stamp::end ? per_hour - 1 : 0));
             hours.temperature_c[h] = reading ? reading->temperature_c : missing;

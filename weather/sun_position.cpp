@@ -95,7 +95,7 @@ double refraction_deg(double airless_elevation_deg, double pressure_pa, double t
     double const e = airless_elevation_deg;
     if (!(e > -0.8333)) return 0;
     double const tangent = std::tan((e + 10.3 / (e + 5.11)) * rad_per_deg);
-    // Overhead the formula passes through zero and a hair below it.
+    // With the sun overhead the formula gives zero or slightly less.
     return std::max(0.0, pressure_pa / 101000 * (283 / (273 + temperature_c)) * 1.02 / (60 * tangent));
 }
 
@@ -104,7 +104,7 @@ SunTimes sun_times(Site const& site, int year, int month, int day, double horizo
     auto const zenith = [&](double ut_h) {
         return sun_position(midnight + ut_h / 24, site.latitude_deg, site.longitude_deg).zenith_deg;
     };
-    // Hour angle zero: two Newton steps from the mean noon (the hour angle gains 15 deg an hour).
+    // Hour angle zero: two Newton steps from mean noon (the hour angle grows by 15 deg an hour).
     auto const transit_near = [&](double ut_h) {
         for (int step = 0; step < 3; ++step) {
             SunCoordinates const s = sun_coordinates(midnight + ut_h / 24);
@@ -152,7 +152,7 @@ struct SunDay {
     Parabola hour_angle_deg, sin_dec, cos_dec, distance_au;
 };
 
-/// Sine and cosine of the hour angle at a time of day, and the sine of the airless elevation there.
+/// Sine and cosine of the hour angle at a time of day, and sine of the elevation without air.
 struct Moment {
     double x = 0;  // fraction of the day
     double hour_angle_deg = 0, sin_hour = 0, cos_hour = 0, sin_elevation = 0;
@@ -170,8 +170,8 @@ struct DayAtPlace {
         double const up = day.sin_dec(x) * sin_lat + day.cos_dec(x) * cos_w * cos_lat;
         return {x, hour_angle_deg, sin_w, cos_w, up - parallax_deg * rad_per_deg * (1 - up * up)};
     }
-    /// Where the elevation changes sign between two moments (monotone between): false position, bisected
-    /// every third step.
+    /// The moment at which the elevation changes sign between two moments (it is monotone between them):
+    /// false position, with a bisection in every third step.
     Moment crossing(Moment from, Moment to) const {
         Moment middle = from;
         for (int step = 0; step < 60 && std::abs(to.x - from.x) > 1e-7; ++step) {
@@ -202,7 +202,7 @@ struct SunUpPart {
     }
 };
 
-/// The turning points noon and midnight split the hour where the elevation is not monotone.
+/// If the elevation is not monotone in the hour, the hour is split at noon or midnight.
 SunUpPart sun_up_part(DayAtPlace const& place, Moment const& begin, Moment const& end) {
     Moment cut[3] = {begin, end, end};
     int cuts = 1;
@@ -240,7 +240,7 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
     double const to_ut_days = (shift_min / 60 - site.utc_offset_h) / 24;
 
     double const air_mass_at_horizon = relative_air_mass(90);
-    // The slow quantities at midnight of every calendar day; a parabola runs through each three of them.
+    // The slow quantities at midnight of every calendar day; a parabola goes through three of them.
     bool const leap = date::year{year}.is_leap();
     std::size_t const knots = (leap ? 366 : 365) + 3;
     std::vector<double> hour_angle_deg(knots), sin_declination(knots), cos_declination(knots),
@@ -249,7 +249,8 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
     for (std::size_t k = 0; k < knots; ++k) {
         SunCoordinates const s = sun_coordinates(first_midnight + static_cast<double>(k));
         double const angle = s.sidereal_deg + site.longitude_deg - s.right_ascension_deg;
-        // It is nearly the same at every midnight: counted on from the one before, without a jump at 180.
+        // It is nearly the same at every midnight, so it continues from the one before, without a jump at
+        // 180.
         hour_angle_deg[k] =
             k == 0 ? wrap_180(angle) : hour_angle_deg[k - 1] + wrap_180(angle - hour_angle_deg[k - 1]);
         sin_declination[k] = sin_deg(s.declination_deg);
@@ -271,7 +272,8 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
             auto const i = 24 * static_cast<std::size_t>(day) + static_cast<std::size_t>(hour);
             Moment const end_of_hour = place.at((hour + 1) / 24.0);
             bool const both_up = begin.sin_elevation > 0 && end_of_hour.sin_elevation > 0;
-            // The elevation has one minimum a day, at midnight: an hour up at both ends without it is all up.
+            // The elevation has one minimum a day, at midnight. If the sun is up at both ends of an hour
+            // without midnight, it is up all hour.
             bool const all_up = both_up && begin.sin_hour * end_of_hour.sin_hour > 0;
             SunUpPart part;
             if (all_up) {
@@ -306,7 +308,7 @@ SunYear sun_over_year(Site const& site, int year, double shift_min) {
             out.air_mass[i] = relative_air_mass(out.zenith_deg[i]);
             double horizontal = 0;
             for (int p = 0; p < part.pieces; ++p) {
-                // Mean of sin dec sin lat + cos dec cos lat cos w over the hour angles of the piece.
+                // Mean of sin dec sin lat + cos dec cos lat cos w over the hour angles of the part.
                 auto const& [from, to] = part.piece[p];
                 double const width = (to.hour_angle_deg - from.hour_angle_deg) * rad_per_deg;
                 if (width <= 0) continue;

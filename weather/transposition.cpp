@@ -12,8 +12,8 @@ namespace holdwater::weather {
 
 namespace {
 
-// Perez et al. 1990, all-sites composite set; bin i holds upper[i-1] <= eps < upper[i]. The same set is in
-// ISO 52010-1. Compared with several independent public reprints of the paper, not with the paper.
+// Perez et al. 1990, all-sites composite set; bin i is upper[i-1] <= eps < upper[i]. The same set is in
+// ISO 52010-1. Compared with several independent public reprints of the paper, not with the paper itself.
 constexpr double bin_upper[7] = {1.065, 1.230, 1.500, 1.950, 2.800, 4.500, 6.200};
 struct PerezRow {
     double f11 = 0, f12 = 0, f13 = 0, f21 = 0, f22 = 0, f23 = 0;
@@ -42,7 +42,8 @@ struct PlaneTerms {
     }
 };
 
-/// Brightest sky of a place of the sun on the horizontal; what is above it came while the sun was down.
+/// Highest diffuse light on the horizontal at a position of the sun. What is above it fell while the sun was
+/// down.
 double brightest_diffuse_w_m2(SunForPlane const& sun) {
     return brightest_sky * sun.extraterrestrial_normal_w_m2 / sun.air_mass;
 }
@@ -59,7 +60,7 @@ PlaneIrradiance on_plane(Irradiance const& light, SunForPlane const& sun, PlaneT
     if (model == TranspositionModel::isotropic || !(light.dhi_w_m2 > 0)) return out;
     double const dhi = std::min(light.dhi_w_m2, brightest_diffuse_w_m2(sun));
     even += light.dhi_w_m2 - dhi;
-    // Most of the sky's light that can come from around the sun, the beam being what it is.
+    // Largest share of the light of the sky that can come from around the sun, given the beam.
     auto const most = [&](double cosine) { return (outside - dni) * cosine / dhi; };
     if (model == TranspositionModel::hay_davies) {
         double const cosine = std::max(cos_zenith, cos_89_deg);
@@ -124,7 +125,7 @@ struct HourWriter {
         out.ground_w_m2[i] = part.ground_w_m2 * f;
     }
 
-    /// Counts what on_plane cuts. A reader's own repair leaves a beam at the bound to within rounding.
+    /// Counts what on_plane removes. A beam that the reader repaired is at the limit except for rounding.
     void note(Irradiance const& light, SunForPlane const& at, double f) {
         constexpr double rounding = 1e-9;
         double const over_w_m2 = light.dni_w_m2 - at.extraterrestrial_normal_w_m2;

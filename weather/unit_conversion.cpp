@@ -27,7 +27,7 @@ void replace_all(std::string& text, std::string_view from, std::string_view to) 
         text.replace(at, from.size(), to);
 }
 
-/// Trade spellings the database does not know.
+/// Trade spellings that the database does not know.
 std::string spelled(std::string unit) {
     replace_all(unit, "Wh", "W.h");
     if (unit == "mph") return "mile/hour";
@@ -48,7 +48,7 @@ std::optional<UnitConversion> convert(std::string const& from, std::string const
     Converter const converter(ut_get_converter(a.get(), b.get()));
     if (!converter) return std::nullopt;
     double const at_0 = cv_convert_double(converter.get(), 0), at_1 = cv_convert_double(converter.get(), 1);
-    if (!std::isfinite(at_0)) return std::nullopt;  // UDUNITS converts into the reciprocal, too
+    if (!std::isfinite(at_0)) return std::nullopt;  // UDUNITS also converts to the reciprocal unit
     return UnitConversion{at_1 - at_0, at_0};
 }
 

@@ -9,11 +9,11 @@ struct UnitConversion {
     double factor = 1, offset = 0;
 };
 
-/// From a unit as it stands in a weather file to W/m2; a unit of energy per area (kJ/m2, Wh/m2) is taken as
-/// the energy of one interval of `interval_min`. Units are those of the UDUNITS-2 database, and Wh, mph,
-/// W/m^2. Throws std::invalid_argument with what is accepted.
+/// From a unit as written in a weather file to W/m2. A unit of energy per area (kJ/m2, Wh/m2) means the
+/// energy of one interval of `interval_min`. Units are those of the UDUNITS-2 database, and Wh, mph, W/m^2.
+/// Throws std::invalid_argument, which says what is accepted.
 UnitConversion to_irradiance(std::string const& unit, int interval_min);
-/// From a unit to another one of the same kind: to_unit("degF", "degC").
+/// From a unit to another unit of the same kind: to_unit("degF", "degC").
 UnitConversion to_unit(std::string const& unit, std::string const& target);
 
 }  // namespace holdwater::weather

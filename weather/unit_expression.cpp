@@ -59,11 +59,11 @@ class UnitReader {
         while (at_ < text_.size() && (text_[at_] == ' ' || text_[at_] == '\t')) ++at_;
     }
 
-    // Of the character here as one a name may begin with, in bytes; 0: none.
+    // Length in bytes of the character here if a name may begin with it; otherwise 0.
     std::size_t length_of_sign() const {
         return starts("%") || starts("'") || starts("\"") ? 1 : length_of_letter();
     }
-    // The same of one it may go on with.
+    // The same for a character with which a name may continue.
     std::size_t length_of_letter() const {
         if (at_ < text_.size() && is_letter(text_[at_])) return 1;
         for (auto const sign : name_signs)
@@ -73,7 +73,7 @@ class UnitReader {
 
     void name() {
         auto const from = at_;
-        if (starts("%") || starts("'") || starts("\"")) {  // stands alone, without an exponent
+        if (starts("%") || starts("'") || starts("\"")) {  // a name of its own, without an exponent
             found_.names.emplace_back(text_.substr(at_++, 1));
             return;
         }
@@ -82,7 +82,7 @@ class UnitReader {
         auto last = at_;
         while (is_digit(text_[last - 1])) --last;  // "m3"
         found_.names.emplace_back(text_.substr(from, last - from));
-        // "m3" has an exponent; "gal1", "h000" and "per12" have a number too many.
+        // "m3" has an exponent; in "gal1", "h000" and "per12" the number is a mistake.
         auto const digits = text_.substr(last, at_ - last);
         if (!digits.empty() && (digits.size() > 1 || digits[0] < '2' || found_.names.back() == "per"))
             found_.problem = fmt::format("there is a second number, \"{}\"", digits);

@@ -9,7 +9,7 @@ namespace holdwater::weather {
 /// A weather file that cannot be used. The text reads "file:line: what was wrong; what is accepted".
 class WeatherError : public std::runtime_error {
   public:
-    /// `line` counts from 1; 0 when the whole file is meant.
+    /// `line` counts from 1; 0 means the whole file.
     WeatherError(std::string const& file, std::size_t line, std::string const& what);
 };
 
