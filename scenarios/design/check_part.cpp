@@ -9,7 +9,7 @@
 namespace holdwater::scenarios {
 namespace {
 
-// A design with room for any part: one section after the other gives way to the part that is looked at.
+// A design into which any part can be put: the part that is checked replaces its section.
 constexpr char const* surroundings = R"(
 title = "t"
 place = "p"
@@ -71,7 +71,7 @@ void copy_text(toml::table const& from, std::string_view key, toml::table& to, s
     if (auto const text = from[key].value<std::string>()) to.insert_or_assign(as, *text);
 }
 
-// Makes what the part's readers compare it with suit it.
+// Changes the values with which the reader compares the part, so that they fit the part.
 void suit(toml::table& document, Part const& part, toml::table const& keys) {
     auto& inverter = *document["inverter"].as_table();
     auto const motor_keys = [&](toml::table const& motor) {
@@ -99,7 +99,8 @@ void suit(toml::table& document, Part const& part, toml::table const& keys) {
     }
 }
 
-// The section as a designer would write it: the part, and what a part of its kind leaves to the site.
+// The section as a designer would write it: the part, and the keys that a part of its kind leaves to the
+// site.
 toml::table section_with(Part const& part, toml::table const& keys) {
     toml::table section{{"part", part.name}};
     auto const unless = [&](char const* key, char const* value) {
@@ -117,7 +118,7 @@ toml::table section_with(Part const& part, toml::table const& keys) {
     return section;
 }
 
-// Warnings name their section first; what is unusual in the surroundings is no matter of the part.
+// Warnings begin with their section. Warnings about the design around the part do not concern the part.
 bool of_the_part(std::string const& warning, Part const& part) {
     std::string const own = part.kind == "module" ? "array.module" : part.kind;
     std::string const brought = part.kind == "pump" ? "motor" : part.kind == "inverter" ? "charger" : own;
@@ -145,7 +146,7 @@ PartCheck check_part(PartsList const& list, Part const& part) {
         std::erase_if(check.warnings, [&](std::string const& w) { return !of_the_part(w, part); });
         return check;
     } catch (ScenarioError const& error) {
-        // What is missing is said at a section no list has.
+        // An error for a missing key names a section that is not in the list.
         throw error.at(list.path, part.line);
     }
 }

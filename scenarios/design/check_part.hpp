@@ -13,8 +13,8 @@ struct PartCheck {
     std::vector<PartFigure> figures;
 };
 
-/// Reads a part as a scenario would, in surroundings it fits: units, ranges, unknown keys, the models' own
-/// rules. Throws ScenarioError at the part's line in its list.
+/// Reads a part as in a scenario, in a design that it fits: units, ranges, unknown keys, rules of the models.
+/// Throws ScenarioError at the line of the part in its list.
 PartCheck check_part(PartsList const& list, Part const& part);
 
 }  // namespace holdwater::scenarios

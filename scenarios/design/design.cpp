@@ -23,7 +23,7 @@ std::vector<std::string> parts_of(std::string const& key) {
     return parts;
 }
 
-// The keys of an entry written [[option.use]], each as many lines below its head as in the file.
+// The keys of an entry [[option.use]], each as many lines below its head as in the file.
 std::string lines_of_entry(toml::table const& entry) {
     std::vector<std::pair<std::size_t, std::string>> keys;
     for (auto const& [key, node] : entry)
@@ -38,13 +38,13 @@ std::string lines_of_entry(toml::table const& entry) {
     return out;
 }
 
-// Tables written with a head of their own, [[option.use]], and not as a value.
+// Tables with a head of their own, [[option.use]], not written as a value.
 bool is_list_of_entries(toml::node const& node) {
     auto const* list = node.as_array();
     return list != nullptr && list->is_homogeneous<toml::table>() && !list->front().as_table()->is_inline();
 }
 
-// Every value of a (nested) table with its dotted key. Keys in quotes hold their dots themselves.
+// Every value of a (nested) table with its dotted key. Keys in quotes contain their dots.
 void flatten(toml::table const& table, std::string const& before, DesignOption& option) {
     for (auto const& [key, node] : table) {
         std::string const dotted = before + std::string(key.str());
@@ -78,7 +78,7 @@ DesignOption read_option(toml::table const& table, std::string const& path) {
         for (auto const& node : *list) option.removed.push_back({*node.value<std::string>(), "", line});
     }
     flatten(table, "", option);
-    // In the order of the file, as a designer reads it.
+    // In the order of the file.
     for (auto* changes : {&option.overrides, &option.added})
         std::stable_sort(changes->begin(), changes->end(),
                          [](Override const& a, Override const& b) { return a.line < b.line; });
@@ -89,8 +89,8 @@ DesignOption read_option(toml::table const& table, std::string const& path) {
     return option;
 }
 
-// A scenario being changed. Every node keeps the line it came from: what an option brings in is parsed with
-// as many empty lines before it. (A copied node forgets its line; but in VariantReader nodes are only moved.)
+// A scenario that is being changed. Every node keeps its line: what an option adds is parsed with as many
+// empty lines before it. (A copied node loses its line, but VariantReader only moves nodes.)
 class Merger {
   public:
     Merger(toml::table document, std::string const& path) : document_(std::move(document)), path_(path) {}
@@ -116,7 +116,7 @@ class Merger {
                 change(file, *chosen);
     }
 
-    // An entry at the end of a list of tables, which may be new.
+    // Adds an entry at the end of a list of tables, which may be new.
     void add(Override const& o) {
         auto const [table, entry_of, last] = place_of(o, true);
         toml::node* node = entry_of == nullptr ? table->get(last) : nullptr;
@@ -172,7 +172,7 @@ class Merger {
   private:
     struct Place {
         toml::table* table = nullptr;
-        toml::array* list = nullptr;  // when the last part names an entry of it
+        toml::array* list = nullptr;  // if the last part of the key names an entry of it
         std::string last;
     };
 
@@ -243,7 +243,7 @@ class Merger {
         toml::table parsed;
         try {
             std::string const line = "v = " + value;
-            // Without a path a node is from nowhere: typed, not written in the file.
+            // A node without a path was typed on the command line and is not in a file.
             parsed =
                 o.line == 0 ? toml::parse(line) : toml::parse(std::string(o.line - 1, '\n') + line, path_);
         } catch (toml::parse_error const&) {
@@ -257,7 +257,7 @@ class Merger {
     std::string const& path_;
 };
 
-// The scenario of a changed document, but for its text.
+// The scenario of a changed document, without its text.
 Design read_changed(Merger& merger, DesignFile const& file) {
     Design design;
     auto parts = put_parts_in(merger.document(), file.parts, file.path);
@@ -269,7 +269,7 @@ Design read_changed(Merger& merger, DesignFile const& file) {
     return design;
 }
 
-// The same with it; an error is said with the option.
+// The same with its text; errors name the option.
 Design read_merged(Merger& merger, DesignFile const& file, std::string const& name, std::string const& who) {
     Design design;
     try {
@@ -346,7 +346,7 @@ Scenario VariantReader::scenario(std::vector<Override> const& changes) const {
         merger.change(file_, ordered);
         return read_changed(merger, file_).scenario;
     } catch (ScenarioError const&) {
-        // A copy does not know the lines that the message has to name.
+        // A copy does not know the lines that the message must name.
         auto option = base_;
         option.overrides.insert(option.overrides.end(), ordered.begin(), ordered.end());
         return option_design(file_, option).scenario;
@@ -374,7 +374,7 @@ DesignOption const* chosen_option(DesignFile const& file, Override const& choice
         auto const parsed = toml::parse("v = " + choice.value);
         name = parsed["v"].value_exact<std::string>();
     } catch (toml::parse_error const&) {
-        // Said below.
+        // Reported below.
     }
     if (!name)
         throw ScenarioError(file.path, choice.line, choice.key,
@@ -398,7 +398,7 @@ std::string as_toml_value(std::string const& typed) {
         auto const parsed = toml::parse("v = " + typed);
         if (parsed.size() == 1 && !parsed.get("v")->is_date() && !parsed.get("v")->is_time()) return typed;
     } catch (toml::parse_error const&) {
-        // Not a value by itself: a text.
+        // It is not a TOML value, so it is a text.
     }
     std::ostringstream out;
     out << toml::value<std::string>(typed);

@@ -39,7 +39,7 @@ std::vector<PartFigure> inverter_figures(models::InverterParameters const& i) {
     return figures;
 }
 
-// The best point is where the water gets most of the shaft's power.
+// The best efficiency point is where the water gets the largest share of the shaft power.
 std::vector<PartFigure> pump_figures(models::PumpParameters const& p) {
     auto const& best = *std::max_element(p.curve.begin(), p.curve.end(), [](auto const& a, auto const& b) {
         return a.flow_m3_s * a.head_m * b.power_w < b.flow_m3_s * b.head_m * a.power_w;

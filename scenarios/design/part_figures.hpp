@@ -7,14 +7,14 @@
 
 namespace holdwater::scenarios {
 
-/// One figure a designer compares parts by; SI. Units: W, kWh, V, A, VA, m, m3/s, L/h, m3, mm, ohm/km or "".
+/// A figure for comparing parts. Units: W, kWh, V, A, VA, m, m3/s, L/h, m3, mm, ohm/km or "".
 struct PartFigure {
     std::string_view name;
     double value = 0;
     std::string_view unit;
 };
 
-/// Of the part of this kind in a scenario that was read with it.
+/// Figures of the part of this kind, from a scenario that was read with it.
 std::vector<PartFigure> part_figures(std::string_view kind, Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

@@ -7,9 +7,9 @@
 
 namespace holdwater::scenarios {
 
-/// Table [prices]. Without `purchase` the design costs what its parts cost and `besides_parts`; without
-/// `battery_replacement` a later battery costs what the battery's part does; without `battery_life_years` it
-/// comes when the run reckons. Throws ScenarioError.
+/// Table [prices]. Without `purchase`, the purchase price is the sum of the parts plus `besides_parts`.
+/// Without `battery_replacement`, a later battery costs as much as the battery's part. Without
+/// `battery_life_years`, the run decides when the battery is replaced. Throws ScenarioError.
 Prices read_prices(toml::node const& node, Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

@@ -122,7 +122,7 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
                                 std::shared_ptr<DemandSeries const> stored_demand) {
     Scenario scenario;
     scenario.path = path;
-    // Making one reads the whole UDUNITS database, four times the work of a scenario.
+    // To make one, the whole UDUNITS database is read; that is four times the work for a scenario.
     thread_local QuantityReader const quantities;
     if (document.empty())
         throw ScenarioError(path, 0, "",

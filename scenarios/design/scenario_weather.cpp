@@ -15,7 +15,7 @@ namespace {
 
 constexpr double degree = std::numbers::pi / 180;
 
-// Great circle on a sphere of the Earth's mean radius.
+// Great-circle distance on a sphere with the mean radius of the Earth.
 double distance_km(Coordinates const& a, weather::Site const& b) {
     double const half_lat = std::sin((a.latitude_deg - b.latitude_deg) * degree / 2),
                  half_lon = std::sin((a.longitude_deg - b.longitude_deg) * degree / 2);

@@ -54,7 +54,7 @@ SearchAxis read_axis(Section s, toml::table const& table, std::string const& pat
     auto const fail = [&](std::size_t line, std::string const& key, std::string const& what) {
         throw ScenarioError(path, line, "search.axis." + key, what);
     };
-    // In the order of the file, as a designer reads it: the first key's values name the choices.
+    // In the order of the file, because the values of the first key name the choices.
     std::vector<std::pair<std::string, toml::node const*>> keys;
     for (auto const& [key, node] : table)
         if (key.str() != "name" && key.str() != "more_never_hurts" && key.str() != "price" &&
@@ -154,7 +154,7 @@ void set_requirement(Requirements& require, std::string const& text) {
             why = error.what();
             if (auto const at = why.find("key '"); at != std::string::npos) why = why.substr(at);
         } catch (toml::parse_error const&) {
-            // As said above.
+            // It is not a TOML value; see above.
         }
     throw std::invalid_argument(fmt::format("--require \"{}\": {}", text, why));
 }

@@ -14,7 +14,7 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-/// Warns when a value lies outside [low, high], all in `unit`; `why` ends the sentence.
+/// Warns if a value is outside [low, high], all in `unit`; `why` ends the sentence.
 void usual(Words& words, char const* key, double value, double low, double high, char const* unit,
            char const* why) {
     double const rounding = 1e-9 * high;  // "50 psi" is not above 50 psi
@@ -25,7 +25,7 @@ void usual(Words& words, char const* key, double value, double low, double high,
 
 void motor_and_pump(Scenario const& s, Words& words) {
     models::MotorParameters const& m = s.motor;
-    // Homes mostly have 1/2 to 2 hp (American Ground Water Trust, The American Well Owner, 1999 no. 3).
+    // Most homes have 1/2 to 2 hp (American Ground Water Trust, The American Well Owner, 1999 no. 3).
     usual(words, "motor.rated_power", m.rated_power_w / models::w_per_hp, 1.0 / 3, 5, "hp",
           "house and stock wells have smaller motors; check the nameplate");
     if (m.full_load_a > 0 && m.locked_rotor_a > 0)

@@ -7,10 +7,10 @@
 
 namespace holdwater::scenarios {
 
-/// Values that are possible but seldom right, in words: outside the range usual for the trade, or at odds
-/// with another value. Impossible ones never come so far: the readers refuse them.
+/// Warnings, in words, for values that are possible but rarely right: outside the range that is usual in the
+/// trade, or in conflict with another value. Impossible values are refused earlier, by the readers.
 ///
-/// The usual ranges are common practice unless a source stands beside them.
+/// The usual ranges are common practice unless a source is given beside them.
 std::vector<std::string> unusual_values(Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

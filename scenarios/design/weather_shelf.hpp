@@ -9,13 +9,13 @@
 
 namespace holdwater::scenarios {
 
-/// Reads each weather file once, whatever number of designs share it. Not for several threads at a time.
+/// Reads each weather file only once for all designs that use it. For one thread at a time.
 class WeatherShelf {
   public:
-    /// `other_path` stands in for what the scenarios name; empty: their own.
+    /// `other_path` replaces the file that the scenarios name; empty: their own file.
     explicit WeatherShelf(std::string other_path = "") : other_path_(std::move(other_path)) {}
-    /// The same object for scenarios that read the same file in the same way; one of its own where a column
-    /// map is given. Throws as read_scenario_weather.
+    /// The same object for scenarios that read the same file in the same way; a new one for each scenario
+    /// with a column map. Throws the same as read_scenario_weather.
     std::shared_ptr<weather::WeatherYear const> of(Scenario const& scenario);
 
   private:

@@ -24,7 +24,7 @@ bool is_kind(std::string_view name) {
     return std::any_of(kinds.begin(), kinds.end(), [&](PartKind const& k) { return k.kind == name; });
 }
 
-// Lines [from, to) of the text, counted from 1, with empty lines in place of those before.
+// Lines [from, to) of the text, counted from 1, with empty lines instead of those before them.
 std::string lines_between(std::string const& text, std::size_t from, std::size_t to) {
     std::istringstream in(text);
     std::string out(from - 1, '\n');
@@ -101,7 +101,7 @@ PartsList read_parts_text(std::string const& text, std::string const& path) {
             alone = again.size() == 1 && again.get(part.kind)->as_array()->size() == 1 &&
                     *again.get(part.kind)->as_array()->get(0)->as_table() == *whole->as_table();
         } catch (toml::parse_error const&) {
-            // Said below.
+            // Reported below.
         }
         if (!alone)
             throw ScenarioError(path, part.line, part.kind,

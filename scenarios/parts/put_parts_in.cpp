@@ -15,7 +15,7 @@
 namespace holdwater::scenarios {
 namespace {
 
-// What a part brings for the section beside its own. [booster.pump] brings [booster.motor].
+// Sections that a part also fills, besides its own. [booster.pump] fills [booster.motor].
 constexpr std::array<std::pair<std::string_view, std::string_view>, 5> companions{{{"pump", "motor"},
                                                                                    {"inverter", "charger"},
                                                                                    {"inverter", "wiring"},
@@ -26,7 +26,7 @@ void move_in(toml::table& table, std::string_view key, toml::node&& node) {
     node.visit([&](auto& n) { table.insert_or_assign(key, std::move(n)); });
 }
 
-// Keys of `from` that `into` does not have; tables below likewise.
+// Copies the keys of `from` that `into` does not have; tables below in the same way.
 void fill(toml::table& into, toml::table&& from) {
     for (auto&& [key, node] : from) {
         toml::node* const there = into.get(key.str());
@@ -44,8 +44,8 @@ class PartsPutter {
 
     std::vector<UsedPart> run() {
         if (auto* array = document_["array"].as_table()) section(*array, "array.", "module");
-        // What comes with a part waits until the sections have theirs: pump after motor, inverter after
-        // charger.
+        // Sections get their own parts before parts that include them: the motor before the pump, the charger
+        // before the inverter.
         for (std::string_view const kind : {"controller", "battery", "charger", "inverter", "generator",
                                             "drive", "motor", "pump", "tank", "cistern"})
             section(document_, "", kind);
@@ -67,7 +67,8 @@ class PartsPutter {
         for (auto const& [owner, guest] : companions) {
             auto* const brought = owner == kind ? part[guest].as_table() : nullptr;
             if (brought == nullptr) continue;
-            // A section with a part of its own is another thing than what comes with this part.
+            // If the section has a part of its own, that part is used and not the one that this part
+            // includes.
             bool const taken = std::any_of(used_.begin(), used_.end(), [&, g = guest](UsedPart const& u) {
                 return u.section == before + std::string(g);
             });
@@ -91,7 +92,7 @@ class PartsPutter {
         }
     }
 
-    // The part's keys, its name among them, and the section's `part` gone.
+    // The keys of the part, with its name. Removes the section's key `part`.
     toml::table take(toml::table& section, std::string const& dotted, std::string_view kind) {
         auto const& node = *section.get("part");
         std::string const place = node.source().path ? *node.source().path : path_;
@@ -193,7 +194,7 @@ std::vector<UsedPart> put_parts_in(toml::table& document, std::vector<PartsList>
 }
 
 void count_parts(std::vector<UsedPart>& parts, toml::table const& document) {
-    thread_local QuantityReader const quantities;  // dear to make
+    thread_local QuantityReader const quantities;  // expensive to make
     for (auto& part : parts) {
         auto const at = document.at_path(
             part.kind == "pipe" || part.kind == "cable"

@@ -9,18 +9,19 @@
 
 namespace holdwater::scenarios {
 
-/// The lists a scenario names in its top-level key `parts` (files or folders, from the scenario's folder),
-/// no part twice among them. Throws ScenarioError.
+/// The lists that a scenario names in its top-level key `parts` (files or folders, from the scenario's
+/// folder). No part may be in them twice. Throws ScenarioError.
 std::vector<PartsList> parts_lists_of(toml::table const& document, std::string const& path);
 
-/// Puts the keys of every part a section names (`part = "NAME"`) into that section; keys written in the
-/// section stay. The nodes keep the list's path and line, so that errors name them. `parts` and `part` are
-/// gone after it: the document is a scenario of its own. Returns the parts put in, their counts still 1.
-/// Throws ScenarioError for a part no list has, naming the near ones.
+/// Puts the keys of every part that a section names (`part = "NAME"`) into that section. Keys that are
+/// written in the section stay. The nodes keep the path and line of the list, so that errors can name them.
+/// `parts` and `part` are removed, so the document is then a complete scenario. Returns the parts that were
+/// put in, with a count of 1. Throws ScenarioError for a part that is in no list; the error names similar
+/// ones.
 std::vector<UsedPart> put_parts_in(toml::table& document, std::vector<PartsList> const& lists,
                                    std::string const& path);
 
-/// Sets how many of each part a design takes, from the document it was read from.
+/// Sets how many of each part a design uses, from the document from which it was read.
 void count_parts(std::vector<UsedPart>& parts, toml::table const& document);
 
 }  // namespace holdwater::scenarios

@@ -38,7 +38,7 @@ std::string stamp_text(long long minute) {
                        rest % 60);
 }
 
-// Whole numbers of a text such as "2024-03-01", apart from one another by one of these marks.
+// The whole numbers in a text such as "2024-03-01", separated by one of these marks.
 std::vector<int> numbers_in(std::string_view text, std::string_view marks) {
     std::vector<int> numbers;
     std::size_t at = 0;
@@ -60,7 +60,7 @@ std::string_view date_example(DateOrder order) {
                                                 : "31.03.2024";
 }
 
-// Minutes since 1970 of a date's midnight.
+// Minutes since 1970 at midnight of a date.
 long long date_minutes(DemandSeriesSource const& s, std::size_t line, std::string_view text) {
     auto const n = numbers_in(text, "-/.");
     if (n.size() == 3) {
@@ -101,7 +101,7 @@ struct SeriesRow {
     std::size_t line = 0;
 };
 
-// The rows as they stand: the time in `start_min`, the value in `volume_m3`.
+// The rows as in the file: the time in `start_min`, the value in `volume_m3`.
 std::vector<SeriesRow> read_rows(DemandSeriesSource const& s, std::string const& text) {
     auto const lines = weather::split_lines(text);
     std::vector<std::string_view> names, fields;
@@ -160,7 +160,7 @@ std::vector<SeriesRow> read_rows(DemandSeriesSource const& s, std::string const&
     return rows;
 }
 
-// Gives each row its interval and its volume; from a meter's readings the differences.
+// Gives each row its interval and its volume; for a meter that counts up, the differences of the readings.
 void set_intervals(DemandSeriesSource const& s, std::vector<SeriesRow>& rows,
                    std::vector<std::string>& notes) {
     if (rows.size() < 3) refuse(s, 0, "fewer than three rows; give at least a whole day of readings");
@@ -222,7 +222,7 @@ MeasuredDays by_the_hour(DemandSeriesSource const& s, std::vector<SeriesRow> con
     auto const floor_day = [](long long minute) {
         return minute >= 0 ? minute / day_min : -((day_min - 1 - minute) / day_min);
     };
-    // Whole days only, the first and the last one counted when the rows reach over all of it.
+    // Only whole days; the first and the last day count if the rows cover all of it.
     long long first = floor_day(rows.front().start_min), last = floor_day(rows.back().end_min);
     if (first * day_min < rows.front().start_min) ++first;
     if (!s.from.empty()) {
@@ -259,7 +259,7 @@ MeasuredDays by_the_hour(DemandSeriesSource const& s, std::vector<SeriesRow> con
 }
 
 void fill_missing(DemandSeriesSource const& s, MeasuredDays& m, std::vector<std::string>& notes) {
-    std::array<double, 8 * 24> sum{}, count{};  // by weekday and hour; the eighth: of all days
+    std::array<double, 8 * 24> sum{}, count{};  // by weekday and hour; the eighth row is for all days
     auto const place = [&](std::size_t h) {
         return (h / 24 + static_cast<std::size_t>(m.first_day)) % 7 * 24 + h % 24;
     };
@@ -295,7 +295,7 @@ void fill_missing(DemandSeriesSource const& s, MeasuredDays& m, std::vector<std:
 
 std::vector<double> year_of(DemandSeriesSource const& s, MeasuredDays const& m,
                             std::vector<std::string>& notes) {
-    std::vector<std::size_t> days;  // of the file, 29 February left out
+    std::vector<std::size_t> days;  // of the file, without 29 February
     std::vector<int> slots;         // day of the year of each
     for (std::size_t d = 0; d < m.days(); ++d) {
         date::year_month_day const ymd{date::sys_days{date::days{m.first_day + static_cast<long long>(d)}}};
@@ -330,7 +330,7 @@ std::vector<double> year_of(DemandSeriesSource const& s, MeasuredDays const& m,
     }
     std::vector<double> year(static_cast<std::size_t>(days_of_year) * 24, 0);
     for (std::size_t k = 0; k < static_cast<std::size_t>(days_of_year); ++k) {
-        // Days from the file's first day on, round the year.
+        // Days from the first day of the file on, across the end of the year.
         auto const slot = (static_cast<std::size_t>(slots.front()) + k) % days_of_year;
         std::size_t const from = days[k < kept ? k : k % period];
         std::copy_n(m.hour_m3.begin() + static_cast<std::ptrdiff_t>(24 * from), 24,

@@ -70,7 +70,7 @@ void read_heat(Section& s, models::CellTemperatureParameters& heat) {
             std::pair{std::string_view("thin-film steel rack"), models::king_thin_film_steel_rack}},
         models::king_glass_polymer_rack);
     heat.noct_c = s.quantity("nominal_cell_temperature", "degC", {30, 80}, heat.noct_c);
-    // King wants the wind at 10 m, as files give it; Faiman at the module.
+    // King needs the wind at 10 m, as in weather files; Faiman needs it at the module.
     double const usual_wind = heat.model == CellTemperatureModel::faiman ? 0.725 : 1;
     heat.wind_factor = s.number("wind_factor", {0, 3}, usual_wind);
 }

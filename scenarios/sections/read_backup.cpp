@@ -29,7 +29,7 @@ void read_backup(Section s, Scenario& scenario) {
                                            std::pair{std::string_view("grid"), Backup::grid},
                                            std::pair{std::string_view("generator"), Backup::generator}});
     if (r.backup == Backup::none) {
-        // The rest may stay in the file while a designer tries without backup.
+        // The other keys may stay in the file while the designer tries the design without backup.
         for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit", "normal_source",
                                 "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time"})
             (void)s.has(key);
@@ -129,7 +129,7 @@ void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation
     s.checked([&] { models::validate(run); });
 }
 
-// The data sheet's fuel rates at parts of the rated power.
+// The fuel rates of a data sheet at shares of the rated power.
 std::vector<models::FuelPoint> read_fuel_table(Section& s, double rated_w) {
     for (auto const* key : {"fuel_loads", "fuel_rates"})
         if (!s.has(key)) s.fail(key, "is missing; a fuel table needs fuel_loads and fuel_rates");

@@ -19,11 +19,11 @@ constexpr std::array chemistries{
     std::pair{std::string_view("LFP"), Chemistry::lithium_iron_phosphate},
     std::pair{std::string_view("AGM"), Chemistry::sealed_lead_acid}};
 
-// A small alarm battery has 0.08 kWh; under this a pump empties it within seconds. Common practice, no
+// A small alarm battery has 0.08 kWh. A pump empties a smaller battery within seconds. Common practice, no
 // source.
 constexpr double least_capacity_kwh = 0.05;
 
-// Nominal voltage and charge of the battery; 0 where the scenario does not say.
+// Nominal voltage and charge of the battery; 0 if not given.
 struct Rating {
     double volts = 0, ah = 0, parallel = 1;
 };
@@ -140,8 +140,8 @@ void read_battery(Section s, Scenario& scenario) {
             "what "
             "the sun gives at that moment");
 
-    // With a chemistry the usual figures stand in for what the scenario leaves out; without one they are
-    // required.
+    // With a chemistry, its usual values are used for keys that the scenario leaves out; without one, these
+    // keys are required.
     auto const usual = models::chemistry_defaults(chemistry.value_or(Chemistry::lithium_iron_phosphate));
     auto const or_usual = [&](std::string_view key, auto const& read, double otherwise) {
         return chemistry && !s.has(key) ? otherwise : read();

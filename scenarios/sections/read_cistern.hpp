@@ -5,9 +5,9 @@
 
 namespace holdwater::scenarios {
 
-/// [cistern] and [booster], when there are any.
+/// Reads [cistern] and [booster], if there are any.
 void read_cistern(Section& root, Scenario& scenario);
-/// [trough], when there is one.
+/// Reads [trough], if there is one.
 void read_trough(Section& root, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

@@ -15,7 +15,7 @@ constexpr double hot_cell_c = 65;
 void read_window(Section& s, models::ChargeControllerParameters& c) {
     c.input_max_v = s.quantity("input_max", "V", {1, 2000}, c.input_max_v);
     if (c.kind == ControllerKind::direct) {
-        c.tracking_max_v = c.input_max_v;  // it tracks nothing; the model's rule holds for both kinds
+        c.tracking_max_v = c.input_max_v;  // not used, but the rule of the model holds for both kinds
         refuse_unused(s, {"tracking_min", "tracking_max", "headroom", "start_margin", "run_margin"},
                       "belongs to an MPPT controller; a PWM controller joins the array to the battery's "
                       "voltage and tracks nothing");
@@ -36,7 +36,7 @@ void read_limits(Section& s, models::ChargeControllerParameters& c) {
     c.current_limit_a = s.quantity("current_limit", "A", {0.1, 1e4}, no_limit);
 }
 
-// A string too short for its battery charges nothing; say so before a year is run.
+// A string that is too short for the battery cannot charge it. This warns before the year is run.
 void warn_of_short_string(Scenario& scenario) {
     models::PvArrayParameters const& a = scenario.array;
     models::ChargeControllerParameters const& c = scenario.controller;

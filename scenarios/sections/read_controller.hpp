@@ -5,7 +5,7 @@
 
 namespace holdwater::scenarios {
 
-/// Reads [controller]. Call after [array]: the voltage window needs a module that knows its voltage.
+/// Reads [controller]. Call it after [array]: the voltage window needs the voltages of the module.
 void read_controller(Section controller, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

@@ -26,7 +26,7 @@ models::DayProfile read_profile(Section& s, std::string_view key, models::DayPro
     return profile;
 }
 
-// How the days of a use differ: weekends, months, seeded variation.
+// How the days of a use differ: weekends, months, random variation by the seed.
 void read_days(Section& s, models::WaterUse& use) {
     bool const one = s.has("profile") && !s.has("weekend_profile");
     use.weekday = read_profile(s, "profile", use.weekday);
@@ -46,7 +46,7 @@ models::WaterUse read_livestock(Section& s, std::string const& name) {
         if (s.has("per_head")) s.fail("per_head", "give animal or per_head, not both");
         s.checked([&] { drinking = models::animal_drinking(s.text("animal")); });
     } else {
-        // Per head and day, at the temperatures beside it; one value holds at every temperature.
+        // Per head and day at the temperatures given with it; a single value holds at every temperature.
         auto const litres = s.list("per_head", 0, "m3", {0, 1});
         std::vector<double> const at = litres.size() > 1
                                            ? s.list("at_temperature", litres.size(), "degC", {-60, 60})
@@ -66,7 +66,7 @@ models::WaterUse read_irrigation(Section& s, std::string const& name) {
     int const until = s.count("until_hour", 0, 24);
     auto use =
         models::irrigation_use(name, daily_m3, from, until, s.quantity("tap_flow", "m3/s", {1e-7, 0.1}));
-    // The months' volumes are factors of one cubic meter.
+    // The volumes of the months are factors of one cubic meter.
     return use;
 }
 

@@ -7,7 +7,7 @@
 
 namespace holdwater::scenarios {
 
-/// [demand] or [[use]]. `stored`: in place of the file that [demand.series] names; may be null.
+/// Reads [demand] or [[use]]. `stored` replaces the file that [demand.series] names; may be null.
 void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored);
 
 }  // namespace holdwater::scenarios

@@ -111,7 +111,7 @@ ScenarioLoad read_load(Section s) {
 }  // namespace
 
 void check_motor_voltage(Section& root, Scenario const& scenario) {
-    if (scenario.motor.wiring == models::MotorWiring::drive) return;  // the drive makes it
+    if (scenario.motor.wiring == models::MotorWiring::drive) return;  // the drive makes the voltage
     try {
         models::check_motor_voltage(scenario.inverter, scenario.motor.volts);
     } catch (models::ParameterError const& error) {

@@ -5,10 +5,10 @@
 
 namespace holdwater::scenarios {
 
-/// Reads [inverter], [charger] and [[load]]: the AC side of the box and the small loads on it.
+/// Reads [inverter], [charger] and [[load]].
 void read_inverter_side(Section& root, Scenario& scenario);
 
-/// Refuses a motor whose voltage the inverter does not make; when both are read.
+/// Refuses a motor whose voltage the inverter does not supply. Both must have been read.
 void check_motor_voltage(Section& root, Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

@@ -10,7 +10,7 @@
 namespace holdwater::scenarios {
 namespace {
 
-constexpr double doubtful_gamma_per_k = 0.0005;  // models::fit_single_diode says why
+constexpr double doubtful_gamma_per_k = 0.0005;  // for the reason see models::fit_single_diode
 
 models::LinearModule read_linear(Section& s) {
     models::LinearModule m;
@@ -20,8 +20,8 @@ models::LinearModule read_linear(Section& s) {
     return m;
 }
 
-// A coefficient as data sheets print it, absolute ("5.1 mA/K") or in per cent of `whole` ("0.05 %/K");
-// `accepted` is relative.
+// A coefficient as on data sheets, absolute ("5.1 mA/K") or in percent of `whole` ("0.05 %/K"); `accepted` is
+// relative.
 double coefficient(Section& s, std::string_view key, std::string_view unit, double whole, Range accepted) {
     if (s.text(key).find('%') != std::string::npos) return whole * s.quantity(key, "1/K", accepted);
     return s.quantity(key, unit, {whole * accepted.low, whole * accepted.high});

@@ -5,9 +5,9 @@
 
 namespace holdwater::scenarios {
 
-/// The module and how many: either the array's rated power alone (a linear module), or [array.module] with
-/// `modules_in_series` and `strings` beside it. A module's single-diode parameters are given or fitted to its
-/// data sheet; a doubtful fit is a warning of the scenario.
+/// Reads the module and the number of modules: either only the rated power of the array (a linear module), or
+/// [array.module] with `modules_in_series` and `strings`. The single-diode parameters of a module are given
+/// or fitted to its data sheet; for a doubtful fit the scenario gets a warning.
 void read_module(Section& array, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

@@ -79,7 +79,7 @@ void read_running(Section& s, models::MotorParameters& m) {
         m.input_intercept_w = line.intercept_w;
         m.input_slope = line.slope;
     } else {
-        // Some nameplates print both columns though they are the same.
+        // Some nameplates have both columns although they are the same.
         if (s.has("service_factor_input") &&
             std::abs(s.quantity("service_factor_input", "W", {1, 1e5}) / rated_input_w - 1) > 0.01)
             s.fail("service_factor_input",

@@ -10,11 +10,11 @@ namespace holdwater::scenarios {
 
 models::PumpParameters read_pump(Section s);
 models::PipeSegment read_pipe(Section s);
-/// `friction` and every [[pipe]] of a table.
+/// Reads `friction` and every [[pipe]] of a table.
 models::PipingParameters read_piping(Section& s);
-/// [motor]; warnings go to `warnings` under the table's name.
+/// Reads [motor]; warnings go to `warnings` with the name of the table.
 models::MotorParameters read_motor(Section s, std::string const& name, std::vector<std::string>& warnings);
-/// [drive] of a table, if it has one; refuses a motor or a curve that a drive cannot turn.
+/// Reads [drive] of a table, if it has one; refuses a motor or a curve that does not work with a drive.
 std::optional<models::DriveParameters> read_drive(Section& parent, models::MotorParameters const& motor,
                                                   models::PumpParameters const& pump);
 

@@ -41,7 +41,7 @@ weather::TrackerAxis read_tracker(Section s) {
     return axis;
 }
 
-// Straight lines between the given points; exact at every step, because points stand on steps only.
+// Straight lines between the given points. They are exact at every step, because points are only at steps.
 weather::HorizonProfile read_horizon(Section& array) {
     struct Point {
         double azimuth_deg = 0, elevation_deg = 0;

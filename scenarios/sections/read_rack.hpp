@@ -5,8 +5,8 @@
 
 namespace holdwater::scenarios {
 
-/// The keys of [array] that say how the array stands: fixed tilt, tilt changed by hand, or a turning axis,
-/// and the horizon around it.
+/// Reads the keys of [array] for the rack (fixed tilt, tilt changed by hand, or tracker) and the horizon
+/// around it.
 void read_rack(Section& array, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

@@ -74,7 +74,8 @@ void read_pump_gate(Section s, Scenario& scenario) {
     s.finish();
 }
 
-// What the deepest level asks of a pump: an error at rest, a warning at the pump's intake.
+// Whether the pump reaches cut-out at the deepest water level: an error for the static level, a warning for
+// the level at the cover over the intake.
 void check_reach(Section& tank, Section& well, Scenario& scenario) {
     auto const water = models::water_at(scenario.lift.water_temperature_c);
     models::PumpCurve const pump(scenario.pump);
@@ -114,7 +115,7 @@ void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSe
     bool const motor = root.attempt(
         true, [&] { scenario.motor = read_motor(root.table("motor"), "motor", scenario.warnings); });
     bool const pipes = root.attempt(true, [&] { scenario.piping = read_piping(root); });
-    (void)root.has("drive");  // a drive is read for a pump and a motor that are known
+    (void)root.has("drive");  // the drive is read only if pump and motor were read
     bool const set = pump && motor && root.attempt(true, [&] {
         scenario.drive = read_drive(root, scenario.motor, scenario.pump);
     });
@@ -127,7 +128,7 @@ void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSe
     if (gravity && root.has("tank"))
         root.fail("tank", "the taps run from the cistern by gravity; add a [booster] or leave the tank out");
     bool const no_tank =
-        gravity || (!cistern && !root.has("tank"));  // what is wrong with the cistern comes first
+        gravity || (!cistern && !root.has("tank"));  // an error of the cistern is reported first
     Section tank = no_tank ? well : root.table("tank");
     bool const pressure = root.attempt(true, [&] {
         if (!no_tank) read_tank(tank, scenario);

@@ -7,7 +7,7 @@
 
 namespace holdwater::scenarios {
 
-/// Reads [well], [pump], [motor], [[pipe]], [tank] and [demand]. Checks that the pump reaches cut-out.
+/// Reads [well], [pump], [motor], [[pipe]], [tank] and [demand], and checks that the pump reaches cut-out.
 /// `stored`: see read_demand.
 void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored);
 

@@ -5,7 +5,7 @@
 
 namespace holdwater::scenarios {
 
-/// [well]: scenario.lift and scenario.well.
+/// Reads [well] into scenario.lift and scenario.well.
 void read_well(Section s, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

@@ -140,7 +140,7 @@ constexpr std::array provenances{std::pair{std::string_view("nameplate"), Proven
                                  std::pair{std::string_view("table"), Provenance::table},
                                  std::pair{std::string_view("assumed"), Provenance::assumed}};
 
-// What check can try first, then whatever else the scenario has a value for.
+// First the inputs whose ranges `check` can try, then all others for which the scenario has a value.
 std::vector<std::string> stated_inputs(Section const& root, Section& s) {
     std::vector<std::string> keys;
     for (auto const& input : assumed_inputs())
@@ -150,7 +150,7 @@ std::vector<std::string> stated_inputs(Section const& root, Section& s) {
     return keys;
 }
 
-// A list as the scenario writes it, [ '12 kW', '9.0 kW' ], as a reader does: 12 kW, 9.0 kW.
+// Turns a list as in the scenario, [ '12 kW', '9.0 kW' ], into text for a reader: 12 kW, 9.0 kW.
 std::string without_brackets(std::string text) {
     if (!text.starts_with('[')) return text;
     std::erase_if(text, [](char c) { return c == '[' || c == ']' || c == '\'' || c == '"'; });

@@ -5,8 +5,8 @@
 
 namespace holdwater::scenarios {
 
-/// Reads what only `holdwater check` looks at, all of it optional: [wiring], [[cable]], [check],
-/// [provenance], [assumed_range] and [[waiver]]. Call last.
+/// Reads the tables that only `holdwater check` uses, all of them optional: [wiring], [[cable]], [check],
+/// [provenance], [assumed_range] and [[waiver]]. Call it last.
 void read_wiring_side(Section& root, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

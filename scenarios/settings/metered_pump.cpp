@@ -9,7 +9,7 @@
 namespace holdwater::scenarios {
 namespace {
 
-// Mean of the year; animals at 20 degC.
+// Mean demand of the year; animals at 20 degC.
 double entered_m3_per_day(DemandSettings const& d) {
     auto const mean_day_m3 = [](models::WaterUse const& u) {
         double const months = std::accumulate(u.month_factor.begin(), u.month_factor.end(), 0.0) / 12;

@@ -6,13 +6,14 @@
 
 namespace holdwater::scenarios {
 
-/// Water a day that the pump's metered energy brings [m3]: its operating point midway between cut-in and
-/// cut-out, running metered power / input power of the time. Without a cistern only.
+/// Water per day that the metered energy of the pump can pump [m3]. The pump runs at its operating point
+/// midway between cut-in and cut-out, for the share metered power / input power of the time. Only without a
+/// cistern.
 double metered_water_m3_per_day(Scenario const& scenario);
 
-/// What to say when that and the water entered do not belong together, more than a factor of two apart: one
-/// of persons, liters, pump watts (volt-amperes entered as watts) or the meter's reading is wrong. Empty when
-/// they do, or when nothing was metered. Persons by 50 to 100 gal each a day: common practice, no source.
+/// The warning if this water and the water entered differ by more than a factor of two: persons, liters, pump
+/// watts (volt-amperes entered as watts) or the meter reading must be wrong. Empty if they agree, or if
+/// nothing was metered. 50 to 100 gal per person and day is common practice, no source.
 std::string metered_pump_warning(Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

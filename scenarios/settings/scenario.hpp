@@ -32,31 +32,31 @@
 
 namespace holdwater::scenarios {
 
-/// A small AC load and what the scenario says of it beside its draw.
+/// A small AC load, and what the scenario says of it in addition to its draw.
 struct ScenarioLoad {
     models::SmallLoad load;
     int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
-    double shed_below = 0;  ///< shed while the battery is under this state of charge; 0: never for its level
+    double shed_below = 0;  ///< shed while the battery is below this state of charge; 0: not shed by SOC
     double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
     friend bool operator==(ScenarioLoad const&, ScenarioLoad const&) = default;
 };
 
-/// The rack stands at this tilt from the start of a day (0 = 1 January) until the next change.
+/// The rack has this tilt from the start of a day (0 = 1 January) until the next change.
 struct TiltChange {
     int first_day = 0;
     double tilt_deg = 0;
     friend bool operator==(TiltChange const&, TiltChange const&) = default;
 };
 
-/// Where the well is, north and east positive.
+/// Position of the well, north and east positive.
 struct Coordinates {
     double latitude_deg = 0, longitude_deg = 0;
 };
 
-/// What the light on an array depends on beside the weather.
+/// What the light on an array depends on, apart from the weather.
 struct RackScenario {
-    weather::Plane plane;                         ///< of a rack that stands still; else only its azimuth
-    std::vector<TiltChange> tilt_changes;         ///< a rack set by hand, in the order of the year
+    weather::Plane plane;                         ///< of a fixed rack; otherwise only its azimuth is used
+    std::vector<TiltChange> tilt_changes;         ///< a rack tilted by hand, in the order of the year
     std::optional<weather::TrackerAxis> tracker;  ///< a rack that turns with the sun
     weather::HorizonProfile horizon;
     weather::TranspositionModel transposition = weather::TranspositionModel::perez;
@@ -64,37 +64,38 @@ struct RackScenario {
     friend bool operator==(RackScenario const&, RackScenario const&) = default;
 };
 
-/// What an array's year depends on beside the weather; whoever works it out is given no more.
+/// What the array power of a year depends on, apart from the weather. The functions that compute it get no
+/// more.
 struct ArrayScenario : RackScenario {
     models::SnowCover snow;
     models::PvArrayParameters array;
     models::ChargeControllerParameters controller;
-    double battery_nominal_v = 51.2;  ///< at which the controller's window and current limit are taken
+    double battery_nominal_v = 51.2;  ///< for the voltage window and the current limit of the controller
     friend bool operator==(ArrayScenario const&, ArrayScenario const&) = default;
 };
 
-/// In which answers are given.
+/// Units of the answers.
 enum class UnitSystem { metric, us };
 
-/// A design as a designer describes it: plain parts, SI units, every one validated.
+/// A design as a designer describes it: plain structs in SI units, all of them validated.
 struct Scenario : ArrayScenario {
-    std::string path;  ///< of the file, "" when read from a text
-    std::string text;  ///< the file as read; with parts from lists: a scenario of its own with their keys
+    std::string path;  ///< of the file; "" if read from a text
+    std::string text;  ///< the file as read; with parts from lists, a complete scenario with their keys
     std::vector<UsedPart> parts;  ///< from parts lists
     std::string title, question, place;
-    std::optional<UnitSystem> units;  ///< of the answers, where the command line does not say
+    std::optional<UnitSystem> units;  ///< of the answers, if the command line does not say
     double elevation_m = 0;
-    std::optional<Coordinates> coordinates;  ///< only to tell whether the weather belongs to the place
+    std::optional<Coordinates> coordinates;  ///< only for checking that the weather belongs to the place
 
-    std::string weather_path;  ///< as in the file, resolved against the scenario's folder
+    std::string weather_path;  ///< as in the file, relative to the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;
-    std::optional<weather::Stamp> weather_stamp;  ///< what the file's stamps mean; else as its kind says
+    std::optional<weather::Stamp> weather_stamp;  ///< meaning of the stamps; none: by the kind of file
     int weather_shift_min = 0;                    ///< added to every stamp
     weather::DecompositionModel decomposition = weather::DecompositionModel::brl;
-    bool decompose_all = false;  ///< split every hour anew, not only those that have GHI alone
+    bool decompose_all = false;  ///< split every hour, not only those that have only GHI
     bool fill_long_gaps = false;
 
-    double array_aging_per_year = 0.005, array_years = 0;  ///< what the array's age factor comes from
+    double array_aging_per_year = 0.005, array_years = 0;  ///< from which the age factor of the array follows
 
     models::EnergyBucketParameters battery;
     BatteryBehavior battery_behavior;
@@ -107,9 +108,9 @@ struct Scenario : ArrayScenario {
     SupplyRules rules;
     std::optional<models::GeneratorParameters> generator;
     GeneratorOperation generator_operation;
-    models::OutageList outages;         ///< listed and drawn; hours since 00:00 on 1 January
-    models::OutageList listed_outages;  ///< of those, what the scenario lists
-    std::optional<models::OutageDrawParameters> outage_draw;  ///< how the others were drawn
+    models::OutageList outages;         ///< listed and random; hours since 00:00 on 1 January
+    models::OutageList listed_outages;  ///< those of them that the scenario lists
+    std::optional<models::OutageDrawParameters> outage_draw;  ///< of the random ones
 
     models::PumpParameters pump;
     models::MotorParameters motor;
@@ -117,13 +118,13 @@ struct Scenario : ArrayScenario {
     models::PipingParameters piping;
     std::optional<models::DriveParameters> drive;  ///< of the well pump
     std::optional<models::PumpGate> pump_gate;
-    models::PressureTankParameters tank;  ///< not used when the taps run by gravity
+    models::PressureTankParameters tank;  ///< not used if the taps run by gravity
     WellSettings well;
     std::optional<CisternSettings> cistern;
     std::optional<models::TroughParameters> trough;
     DemandSettings demand;
 
-    WiringSettings wiring;  ///< this and the next three: what only check looks at
+    WiringSettings wiring;  ///< only `check` uses this and the next three
     CheckSettings design_check;
     std::vector<InputProvenance> provenance;
     std::vector<Waiver> waivers;
@@ -133,7 +134,7 @@ struct Scenario : ArrayScenario {
 
 /// Reads a scenario file. Throws ScenarioError.
 Scenario read_scenario(std::string const& path);
-/// The same from a text; `path` is used in messages and to find files named in it.
+/// The same from a text. `path` is used in messages and to find the files that the text names.
 Scenario read_scenario_text(std::string const& text, std::string const& path);
 
 }  // namespace holdwater::scenarios

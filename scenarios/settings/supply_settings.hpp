@@ -18,48 +18,47 @@ namespace holdwater::scenarios {
 
 enum class Backup { none, grid, generator };
 
-/// When the AC loads change over, levels as states of charge. See DEVELOPERS.md for the rules in words.
+/// When the AC loads transfer; limits are states of charge. DEVELOPERS.md has the rules in words.
 struct SupplyRules {
     Backup backup = Backup::none;
-    bool grid_first =
-        false;  ///< on the grid whenever it is there; the battery is the reserve for its outages
-    double transfer_below = 0;  ///< to the backup at or below this
-    double return_above = 1;    ///< back to the inverter at or above this
-    double charge_to = 0;      ///< the charger fills the battery up to this while transferred; 0: no charging
-    double restart_above = 0;  ///< an inverter that ran the battery to its floor comes back at this
-    double backup_limit_w = 0;  ///< most the backup carries, load and charger together [W]; may be infinite
+    bool grid_first = false;    ///< the grid is the normal source; the battery is the reserve for its outages
+    double transfer_below = 0;  ///< transfer to the backup at or below this
+    double return_above = 1;    ///< return to the inverter at or above this
+    double charge_to = 0;       ///< the charger charges up to this while on the backup; 0: no charging
+    double restart_above = 0;   ///< after minimum SOC the inverter comes back at this
+    double backup_limit_w = 0;  ///< highest power of the backup, loads and charger [W]; may be infinite
     double transfer_below_v =
-        0;  ///< also to the backup when the battery is under this under load [V]; 0: not used
-    double transfer_delay_s = 60;   ///< for so long
-    double accept_delay_s = 0;      ///< a grid that returned must be there so long before it is used
-    double break_s = 0;             ///< how long a transfer interrupts the AC loads
-    bool trip_on_overload = false;  ///< a start that does not fit trips the inverter; else it is held back
-    models::TripParameters trip;    ///< what follows a trip
-    double trip_reset_h = 24;       ///< a locked-out inverter is reset by hand after this long
-    models::OutageList bypass;      ///< inverter out of service, loads straight on the grid
+        0;  ///< transfer also if the battery under load is below this voltage [V]; 0: not used
+    double transfer_delay_s = 60;   ///< for this time
+    double accept_delay_s = 0;      ///< time for which the grid must be back before it is used
+    double break_s = 0;             ///< time for which a transfer interrupts the AC loads
+    bool trip_on_overload = false;  ///< a start that does not fit trips the inverter; false: it is held back
+    models::TripParameters trip;    ///< what happens after a trip
+    double trip_reset_h = 24;       ///< time after which someone resets a locked-out inverter
+    models::OutageList bypass;      ///< inverter out of service, loads directly on the grid
 };
 
-/// How a battery differs from a plain store of energy; the default is a plain store.
+/// How a battery differs from a simple store of energy; the default is a simple store.
 struct BatteryBehavior {
     models::BatteryKind kind = models::BatteryKind::energy_bucket;
     double available_fraction = 0.5, exchange_per_h = 0.5;  ///< two wells
     double acceptance_per_h = std::numeric_limits<double>::infinity();
     models::BatteryVoltageParameters voltage;                ///< no rows: no voltage model
-    double cold_resistance_factor = 1;                       ///< at 0 deg C over 25 deg C
+    double cold_resistance_factor = 1;                       ///< resistance at 0 deg C / at 25 deg C
     std::vector<models::CapacityAtTemperature> capacity_at;  ///< empty: the same at every temperature
     models::ChargeTemperatureRule charge_rule;
     std::optional<models::BatteryThermalParameters> thermal;  ///< none: 25 deg C all year
-    double place_offset_k = 0;                   ///< the place the battery stands in over the outside air [K]
-    std::optional<models::Chemistry> chemistry;  ///< none: not said
+    double place_offset_k = 0;                   ///< place of the battery warmer than the outside air [K]
+    std::optional<models::Chemistry> chemistry;  ///< none: not given
 };
 
-/// How the generator is operated beside its nameplate.
+/// How the generator is operated, in addition to its nameplate.
 struct GeneratorOperation {
     models::GeneratorRunParameters run{
         .warm_up_h = 0, .cool_down_h = 0, .min_run_h = 0, .min_rest_h = 0, .crank_s = 0};
     double emergency_below = 0;  ///< quiet hours are ignored at or below this state of charge; 0: never
-    double top_up_below = 0;     ///< called at or below this during run.top_up_within_h
-    double longest_day_h = std::numeric_limits<double>::infinity();  ///< most hours of running a day
+    double top_up_below = 0;     ///< called at or below this SOC during run.top_up_within_h
+    double longest_day_h = std::numeric_limits<double>::infinity();  ///< most running hours a day
     double refuel_after_h = 24;                                      ///< from an empty tank to a full one
     double repair_after_h = 24;                                      ///< from a failed start to the next try
     double start_va = std::numeric_limits<double>::infinity();       ///< largest motor start it carries [VA]
@@ -67,7 +66,7 @@ struct GeneratorOperation {
     std::uint64_t seed = 1;
 };
 
-/// What the years to the battery's replacement are reckoned from; nothing set: not reckoned.
+/// Inputs for the years until the battery is replaced; if none is set, the years are not computed.
 struct BatteryLifeSettings {
     std::optional<models::CycleLife> cycle_life;
     double calendar_life_y = std::numeric_limits<double>::infinity();  ///< at 25 deg C

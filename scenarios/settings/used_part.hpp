@@ -5,12 +5,12 @@
 
 namespace holdwater::scenarios {
 
-/// A part a design is made with.
+/// A part that a design uses.
 struct UsedPart {
     std::string section;  ///< "battery", "pipe.2"
     std::string kind, name, about, list;
     std::optional<double> price;  ///< of one, or of a meter
-    double count = 1;             ///< so many, or meters
+    double count = 1;             ///< number of parts, or meters
     std::string currency;
 };
 

@@ -18,11 +18,11 @@
 
 namespace holdwater::scenarios {
 
-/// What the scenario says of the well beside the lift.
+/// The well, in addition to the lift.
 struct WellSettings {
-    /// Resting level by month; all equal unless given by month.
+    /// Static water level by month; all equal unless given by month.
     std::array<double, 12> static_level_m{};
-    std::optional<models::WellParameters> casing;  ///< the level as a state of its own
+    std::optional<models::WellParameters> casing;  ///< for a moving water level
     std::optional<models::AquiferParameters> aquifer;
 };
 
@@ -38,30 +38,30 @@ struct PumpSet {
 struct CisternSettings {
     models::CisternParameters cistern;
     models::FillRule rule = models::FillRule::level;
-    double sun_above_w = 0, battery_above = 0;  ///< either is surplus; infinite when not given
-    double fill_band_m3 = 0;                    ///< with surplus power filling starts this far below its stop
+    double sun_above_w = 0, battery_above = 0;  ///< each of them means surplus; infinite if not given
+    double fill_band_m3 = 0;  ///< with surplus power, filling starts this far below its stop
     double start_m3 = 0, resume_m3 = 0;
-    double outlet_elevation_m = 0;   ///< of the taps over the well head, without a booster
+    double outlet_elevation_m = 0;   ///< of the taps above the wellhead, without a booster
     std::optional<PumpSet> booster;  ///< none: the taps run by gravity
-    double booster_lift_m = 0;       ///< cistern water up to the pressure tank
+    double booster_lift_m = 0;       ///< from the water in the cistern up to the pressure tank
 };
 
 /// Measured water use as a year (see demand_series.hpp).
 struct DemandSeries {
     std::vector<double> hourly_m3;   ///< 8760 h, hour 0 = 00:00..01:00 on 1 January, >= 0
-    std::vector<std::string> notes;  ///< gaps filled, days repeated, days left out
+    std::vector<std::string> notes;  ///< gaps that were filled, days that were repeated or left out
 };
 
 struct DemandSettings {
-    double daily_m3 = 0;  ///< mean of the year where there is a series
+    double daily_m3 = 0;  ///< mean of the year if there is a series
     models::DayProfile profile = models::household_profile;
     double tap_flow_m3_s = 0;
-    std::optional<models::WaterUse> varying;  ///< the same as a use, where its days differ from one another
-    std::vector<models::WaterUse> uses;       ///< instead of the above when not empty
-    std::shared_ptr<DemandSeries const> series;  ///< instead of daily_m3 and profile; beside the uses, if any
+    std::optional<models::WaterUse> varying;     ///< the same as a use, if its days differ from each other
+    std::vector<models::WaterUse> uses;          ///< instead of the above if not empty
+    std::shared_ptr<DemandSeries const> series;  ///< instead of daily_m3 and profile; the uses are added
     std::vector<bool> from_trough;               ///< of each use
     std::uint64_t seed = 1;
-    int calendar_year = 2023;   ///< whose weekdays are taken
+    int calendar_year = 2023;   ///< the year whose weekdays are used
     double metered_pump_w = 0;  ///< mean power of the pump as metered or billed; 0: not known
     friend bool operator==(DemandSettings const&, DemandSettings const&) = default;
 };

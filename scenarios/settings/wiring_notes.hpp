@@ -7,7 +7,7 @@
 
 namespace holdwater::scenarios {
 
-/// What whoever wires the pump must keep to. Common practice, no source.
+/// Instructions for the person who wires the pump. Common practice, no source.
 std::vector<std::string> wiring_notes(Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

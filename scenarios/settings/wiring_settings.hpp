@@ -13,15 +13,15 @@
 
 namespace holdwater::scenarios {
 
-/// One length of copper cable between the source's terminals and the well pump's motor, in order or not.
+/// One length of copper cable between the source and the motor of the well pump; the order does not matter.
 struct CableSegment {
     std::string name;
-    double length_m = 0;   ///< one way
-    std::string size;      ///< as models::conductor_size spells it: "12" (AWG) or "2.5 mm2"
-    double ohm_per_m = 0;  ///< of one conductor; the size's at 75 deg C unless given
-    bool computed =
-        false;  ///< that resistance comes from copper's resistivity, not from a table or data sheet
-    double ampacity_a = 0;  ///< as laid, given; 0: from the AWG table, of a metric size not known
+    double length_m = 0;    ///< one way
+    std::string size;       ///< as models::conductor_size spells it: "12" (AWG) or "2.5 mm2"
+    double ohm_per_m = 0;   ///< of one conductor; of the size at 75 deg C unless given
+    bool computed = false;  ///< this resistance is computed from the resistivity of copper, not from a table
+                            ///< or data sheet
+    double ampacity_a = 0;  ///< given, as laid; 0: from the AWG table, not known for a metric size
     models::Insulation insulation = models::Insulation::c75, terminals = models::Insulation::c60;
     double ambient_c = 30;
     int current_carrying = 2;  ///< conductors in the same raceway, cable or trench
@@ -29,7 +29,7 @@ struct CableSegment {
 
 enum class GeneratorRegulation { external, internal };
 
-/// A generator between no load and full load.
+/// A value of a generator at no load and at full load.
 struct LoadedPair {
     double no_load = 0, full_load = 0;
 };
@@ -40,15 +40,15 @@ struct Window {
 /// Table [wiring] and the cables.
 struct WiringSettings {
     std::vector<CableSegment> cables;
-    double source_sag = 0;  ///< share of its volts the inverter loses during a start
-    double source_ohm = 0;  ///< or its resistance
+    double source_sag = 0;  ///< share of its voltage that the inverter loses during a start
+    double source_ohm = 0;  ///< or the resistance of the source
     double breaker_a = 0;   ///< of the pump circuit; 0: not given
     double dc_length_m = 0;
     std::string dc_size;       ///< battery cable, spelled like CableSegment::size; empty: not given
-    double dc_ampacity_a = 0;  ///< of it, given; 0: from the AWG table, of a metric size not known
-    double dc_ohm = 0;         ///< of both conductors of it
+    double dc_ampacity_a = 0;  ///< given; 0: from the AWG table, not known for a metric size
+    double dc_ohm = 0;         ///< of both its conductors
     double dc_fuse_a = 0;      ///< 0: not given
-    std::optional<double> battery_peak_a;  ///< what battery, fuse and management stand for a start
+    std::optional<double> battery_peak_a;  ///< current that battery, fuse and management carry for a start
     GeneratorRegulation regulation = GeneratorRegulation::external;
     std::optional<bool> generator_three_wire;  ///< 120/240 V with neutral
     bool charger_needs_three_wire = false, charger_folds_back = false;
@@ -56,7 +56,7 @@ struct WiringSettings {
     std::optional<Window> accepted_hz, accepted_v;
 };
 
-/// Table [check]: limits the designer sets and what was found on site.
+/// Table [check]: limits that the designer sets, and what was found on site.
 struct CheckSettings {
     double least_motor_share = 0.65, run_drop = 0.05;
     std::optional<double> battery_level, battery_temperature_c, resting_v;
@@ -68,7 +68,7 @@ struct CheckSettings {
     models::MeasuredStart on_inverter = models::MeasuredStart::none,
                           on_generator = models::MeasuredStart::none;
     bool soft_start_agreed = false;
-    std::optional<double> sun_h;  ///< peak sun hours of a day in the poorest month, on the array
+    std::optional<double> sun_h;  ///< peak sun hours a day on the array in the worst month
     double system_factor = 0.77;
     std::optional<double> least_autonomy_d;
     std::optional<Window> recommended_m3_s;
@@ -77,16 +77,16 @@ struct CheckSettings {
 enum class Provenance { nameplate, measured, table, assumed };
 std::string_view name(Provenance provenance);
 
-/// Where an input comes from, and between which values it lies when it is only assumed.
+/// Where an input comes from, and its range if it is only assumed.
 struct InputProvenance {
     std::string input;  ///< its key, such as "motor.locked_rotor"
     Provenance provenance = Provenance::assumed;
-    std::optional<Window> range;  ///< in the input's SI unit; of assumed_inputs() only
-    std::string value;            ///< as typed in the scenario, or what stands for it
+    std::optional<Window> range;  ///< in the SI unit of the input; only for assumed_inputs()
+    std::string value;            ///< as typed in the scenario, or the value that is used for it
     std::string low, high;        ///< the range as typed; empty: none
 };
 
-/// A check the designer answers for.
+/// A check that the designer has waived, with the reason.
 struct Waiver {
     std::string check, reason;
 };

@@ -20,7 +20,7 @@ double first_surge_va(Scenario const& s) {
     return s.inverter.surge.empty() ? 0 : s.inverter.surge.front().ratio * s.inverter.rated_power_w;
 }
 
-// The resistance at the motor's ends of the list is the battery's own, at 25 deg C.
+// The resistance in this list is that of the battery itself at 25 deg C.
 constexpr std::array<AssumedInput, 12> inputs{{
     {"motor.locked_rotor", "A", 0.1, 2000, [](Scenario& s, double v) { s.motor.locked_rotor_a = v; },
      [](Scenario const& s) { return s.motor.locked_rotor_a; }},
@@ -47,7 +47,7 @@ constexpr std::array<AssumedInput, 12> inputs{{
      [](Scenario const& s) { return s.generator ? s.generator->rated_power_w : 0; }},
     {"well.static_level", "m", 0, 400,
      [](Scenario& s, double v) {
-         // The months keep their distance to it.
+         // The difference of each month stays the same.
          double const deeper_m = v - s.lift.static_level_m;
          for (double& level_m : s.well.static_level_m) level_m += deeper_m;
          if (s.well.casing) s.well.casing->static_level_m = s.well.static_level_m;

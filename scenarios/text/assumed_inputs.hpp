@@ -9,26 +9,26 @@
 
 namespace holdwater::scenarios {
 
-/// An input whose provenance can be stated and whose range, when it is only assumed, is tried by check.
+/// An input with a provenance. If it is only assumed, `check` tries its range.
 struct AssumedInput {
     std::string_view key, unit;
-    double low = 0, high = 0;  ///< accepted
+    double low = 0, high = 0;  ///< accepted range
     void (*set)(Scenario& scenario, double value) = nullptr;
     double (*get)(Scenario const& scenario) = nullptr;
 };
 
 std::span<AssumedInput const> assumed_inputs();
 
-/// Null when there is none of that key.
+/// Null if no input has this key.
 AssumedInput const* find_assumed_input(std::string_view key);
 
-/// Whether the scenario's text has a value for a dotted key, its parts' values among them.
+/// Whether the text of the scenario, with the values of its parts, has a value for a dotted key.
 bool gives(Scenario const& scenario, std::string_view key);
 
-/// What the scenario says of where its inputs come from, one line an input: "motor.locked_rotor: 41.8 A
-/// (nameplate)", "inverter.idle: 45 W (assumed, 20 W to 60 W)". Empty when it says nothing.
+/// Where the inputs come from by the scenario, with one line for each: "motor.locked_rotor: 41.8 A
+/// (nameplate)", "inverter.idle: 45 W (assumed, 20 W to 60 W)". Empty if the scenario does not say.
 std::vector<std::string> provenance_lines(Scenario const& scenario);
-/// The same, but only of what a year's run rests on: not of cables, check's own settings and prices.
+/// The same, but only for inputs of a year's run: not for cables, the settings of `check`, and prices.
 std::vector<std::string> provenance_lines_of_run(Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

@@ -7,11 +7,11 @@
 
 namespace holdwater::scenarios {
 
-/// Levenshtein distance: letters to insert, remove or replace to get from one to the other.
+/// Levenshtein distance: number of letters to insert, remove or replace to get from one text to the other.
 std::size_t edit_distance(std::string_view a, std::string_view b);
 
-/// Up to `most` of `names`, the nearest first, those only that could be meant by `given`: no farther than
-/// half of its letters, or holding it.
+/// Up to `most` of `names` that `given` could mean, the nearest first: names that contain it, or whose
+/// distance is at most half of its letters.
 std::vector<std::string> near_names(std::string_view given, std::vector<std::string> names, std::size_t most);
 
 }  // namespace holdwater::scenarios

@@ -27,7 +27,7 @@ Unit parse(ut_system* system, std::string const& text) {
     return unit;
 }
 
-// What a designer may write for a dimension, for the message.
+// What a designer can write for a dimension, for the message.
 std::string_view accepted_for(std::string_view unit) {
     constexpr std::array<std::pair<std::string_view, std::string_view>, 17> table{{
         {"1", "a number without quotes, or a percentage such as \"80 %\""},
@@ -72,7 +72,7 @@ std::string_view trimmed(std::string_view text) {
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
-// Digits from `at` on.
+// The digits from `at` on.
 std::string_view digits(std::string_view text, std::size_t at) {
     auto end = at;
     while (end < text.size() && is_digit(text[end])) ++end;
@@ -91,7 +91,7 @@ struct Leading {
     std::size_t length = 0;
 };
 
-// "3/4"; nothing where no fraction of few digits begins here.
+// "3/4"; nothing if no short fraction begins here.
 std::optional<Leading> fraction_at(std::string_view text, std::size_t at, bool proper) {
     auto const above = digits(text, at);
     auto const slash = at + above.size();
@@ -118,7 +118,7 @@ std::optional<Leading> mixed_fraction(std::string_view text) {
     return Leading{decimal(whole) + part->number, at + part->length};
 }
 
-// "1,200.5": groups of three digits behind one to three digits that do not begin with 0.
+// "1,200.5": groups of three digits after one to three digits that do not begin with 0.
 std::optional<Leading> with_thousands(std::string_view text) {
     auto const first = digits(text, 0);
     if (first.empty() || first.size() > 3 || first[0] == '0') return std::nullopt;
@@ -138,7 +138,7 @@ std::optional<Leading> with_thousands(std::string_view text) {
     return Leading{decimal(plain), at};
 }
 
-// "1 200 gal": what the unit begins with belongs to the number, had it been written without the space.
+// For "1 200 gal": the text without the space, if the beginning of the unit would then belong to the number.
 std::string written_together(std::string_view number, std::string_view behind) {
     std::string all(number);
     while (behind.size() >= 3 && digits(behind, 0).size() == 3) {
@@ -192,7 +192,8 @@ void QuantityReader::Free::operator()(ut_system* system) const { ut_free_system(
 void QuantityReader::Free::operator()(cv_converter* converter) const { cv_free(converter); }
 
 QuantityReader::QuantityReader() {
-    // UDUNITS crashes where an allocation fails. Its database takes half a megabyte: is there more than that?
+    // UDUNITS crashes if an allocation fails. Its database takes half a megabyte, so first check that there
+    // is more memory than that.
     ::operator delete(::operator new (std::size_t{1} << 20));
     ut_set_error_message_handler(ut_ignore);
     system_.reset(ut_read_xml(nullptr));
@@ -236,7 +237,7 @@ double QuantityReader::read(std::string_view text, std::string_view unit) const 
     return value;
 }
 
-// What has no dimension ("%", "radian", "ppm") would pass beside any unit as a factor.
+// A unit without dimension ("%", "radian", "ppm") would otherwise be accepted as a factor of any unit.
 bool QuantityReader::shares_fit(std::string const& name, std::string_view unit) const {
     int shares = 0;
     for (auto const& part : weather::read_unit_expression(name).names) {
@@ -257,7 +258,7 @@ cv_converter const& QuantityReader::converter(std::string_view text, std::string
                                               std::string_view unit) const {
     auto& known = known_[{name, std::string(unit)}];
     if (known) return *known;
-    constexpr std::size_t most_known = 1024;  // a design has some dozens
+    constexpr std::size_t most_known = 1024;  // a design has a few dozen
     if (known_.size() > most_known) {
         known_.clear();
         return converter(text, name, unit);
@@ -266,7 +267,7 @@ cv_converter const& QuantityReader::converter(std::string_view text, std::string
     if (!from)
         throw QuantityError(fmt::format("\"{}\" is not a known unit; expected {}", name, expected(unit)));
     Unit const to = parse(system_.get(), std::string(unit));
-    // UDUNITS also converts into the reciprocal (K into 1/K), which is another kind of quantity.
+    // UDUNITS also converts to the reciprocal (K to 1/K), which is a different kind of quantity.
     Unit const ratio(ut_divide(from.get(), to.get()));
     bool const fits =
         ratio && ut_is_dimensionless(ratio.get()) != 0 && ut_are_convertible(from.get(), to.get()) != 0 &&

@@ -12,41 +12,43 @@ union cv_converter;
 
 namespace holdwater::scenarios {
 
-/// A quantity text that cannot be read: the message says what was wrong and what is accepted, without
-/// file and line (the reader of the file adds them).
+/// A quantity text that cannot be read. The message says what was wrong and what is accepted; the reader of
+/// the file adds file and line.
 class QuantityError : public std::runtime_error {
     using std::runtime_error::runtime_error;
 };
 
-/// A quantity text, taken apart.
+/// The number and the unit of a quantity text.
 struct NumberAndUnit {
     double number = 0;
-    std::string unit;  ///< "gal/day"; empty where there is none
+    std::string unit;  ///< "gal/day"; empty if there is none
 };
 
-/// Takes "10 gal/day" apart. The number is one of
+/// Splits a text such as "10 gal/day". The number is one of
 ///   1200   1.5   .5   1e3   -5        with a decimal point, without or with an exponent
 ///   1,200   82,125.5                  with commas between thousands
 ///   3/4   1 1/2   1-1/2               a fraction, a whole number and a fraction (of up to three digits each)
-/// and what stands behind it is a unit expression (weather/unit_expression.hpp) or nothing. Everything else
-/// throws QuantityError with words for the problem: never is a second number multiplied, added or left out.
+/// and after it comes a unit expression (weather/unit_expression.hpp) or nothing. Everything else throws
+/// QuantityError, which describes the problem: a second number is never multiplied, added or ignored.
 NumberAndUnit split_quantity(std::string_view text);
 
 /// Reads quantity texts such as "40 psi", "86 gal", "1.5 hp", "10 gal/min" with UDUNITS-2.
 ///
-/// Beside the UDUNITS database it knows the trade's names: gal (US liquid gallon, exactly 231 in^3), gpm,
-/// gpd, hp (550 ft lbf/s), Wh, Ah, VA, mph, deg. UDUNITS alone reads "gal" as an acceleration (cm/s^2), "mph"
-/// as milliphot, and rounds gallon and hp to seven digits.
+/// In addition to the UDUNITS database it knows trade names: gal (US liquid gallon, exactly 231 in^3), gpm,
+/// gpd, hp (550 ft lbf/s), Wh, Ah, VA, mph, deg. UDUNITS alone reads "gal" as an acceleration (cm/s^2) and
+/// "mph" as milliphot, and it rounds gallon and hp to seven digits.
 ///
-/// Units it has met it knows again, which is what reading a design many times mostly is. For one thread.
+/// It remembers the units that it has read, which makes reading a design many times fast. For one thread
+/// only.
 class QuantityReader {
   public:
-    /// Throws QuantityError when the UDUNITS database is not installed.
+    /// Throws QuantityError if the UDUNITS database is not installed.
     QuantityReader();
 
     /// The number in `unit`. `text` is a number and a unit of the same dimension, see split_quantity. "%" is
-    /// taken only where `unit` is a bare number ("1") or a share itself ("%/K", "1/K").
-    /// Throws QuantityError for a bare number, an unknown unit, another dimension, anything else in the text.
+    /// accepted only if `unit` is a bare number ("1") or a share itself ("%/K", "1/K").
+    /// Throws QuantityError for a bare number, an unknown unit, another dimension, or anything else in the
+    /// text.
     [[nodiscard]] double read(std::string_view text, std::string_view unit) const;
 
   private:
@@ -59,7 +61,7 @@ class QuantityReader {
     cv_converter const& converter(std::string_view text, std::string const& from, std::string_view to) const;
 
     std::unique_ptr<ut_system, Free> system_;
-    mutable std::map<std::pair<std::string, std::string>, Converter> known_;  // by unit as typed and wanted
+    mutable std::map<std::pair<std::string, std::string>, Converter> known_;  // by unit as typed and target
 };
 
 }  // namespace holdwater::scenarios

@@ -8,22 +8,22 @@
 namespace holdwater::scenarios {
 
 /// A scenario or parts list that cannot be used. The text reads
-/// "file:line: key 'tank.volume': what was wrong; what is accepted", a line for each error.
+/// "file:line: key 'tank.volume': what was wrong; what is accepted", with one line for each error.
 class ScenarioError : public std::runtime_error {
   public:
-    /// `line` counts from 1, 0 when the whole file is meant; `key` may be empty.
+    /// `line` counts from 1; 0 means the whole file. `key` may be empty.
     ScenarioError(std::string const& file, std::size_t line, std::string const& key, std::string const& what);
-    /// Several errors in one, at least one, in the order of their files and lines.
+    /// One or more errors in one, in the order of their files and lines.
     explicit ScenarioError(std::vector<ScenarioError> errors);
 
     [[nodiscard]] std::string const& file() const { return file_; }
-    /// What was wrong, with the key, without the place.
+    /// What was wrong, with the key, but without file and line.
     [[nodiscard]] std::string const& rest() const { return rest_; }
-    /// The first error alone, for a cell of a table.
+    /// Only the first error, for a cell of a table.
     [[nodiscard]] std::string first() const;
-    /// The same errors with words between their places and what was wrong.
+    /// The same errors with words between the line and what was wrong.
     [[nodiscard]] ScenarioError within(std::string const& words) const;
-    /// The same errors; those of another file stand at this place.
+    /// The same errors, but those of another file are reported at this file and line.
     [[nodiscard]] ScenarioError at(std::string const& file, std::size_t line) const;
 
   private:
@@ -31,10 +31,10 @@ class ScenarioError : public std::runtime_error {
 
     std::string file_, rest_;
     std::size_t line_;
-    std::vector<ScenarioError> all_;  // empty: this one alone
+    std::vector<ScenarioError> all_;  // empty: only this one
 };
 
-/// Errors of a scenario that is read on after the first.
+/// Errors of a scenario whose reading continues after the first error.
 class ErrorList {
   public:
     void add(ScenarioError const& error) { errors_.push_back(error); }

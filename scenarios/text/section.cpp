@@ -25,12 +25,12 @@ std::string as_typed(toml::node const& node) {
     return out.str();
 }
 
-// A value for the reader to go on with.
+// A value with which the reader can continue.
 double stand_in(Range range) {
     return range.low <= range.high ? std::clamp(1.0, range.low, range.high) : range.low;
 }
 
-// Two letters off at most, one in a short name, or the same letters in another order.
+// At most two letters differ (one in a short name), or the same letters are in another order.
 bool is_slip(std::string_view typed, std::string_view meant) {
     auto const sorted = [](std::string_view text) {
         std::string letters(text);
@@ -40,7 +40,7 @@ bool is_slip(std::string_view typed, std::string_view meant) {
     return edit_distance(typed, meant) <= (meant.size() < 6 ? 1 : 2) || sorted(typed) == sorted(meant);
 }
 
-// Of an array of tables, by name or number.
+// Entry of an array of tables by name or number.
 toml::node const* entry(toml::array const& list, std::string_view which) {
     for (std::size_t i = 0; i < list.size(); ++i) {
         auto const* const table = list[i].as_table();
@@ -69,7 +69,7 @@ std::string Section::dotted(std::string_view key) const {
 void Section::fail(std::string_view key, std::string const& what) const {
     toml::node const* const node = key.empty() ? nullptr : table_->get(key);
     auto const& place = (node != nullptr ? *node : *table_).source();
-    // A node from elsewhere (a parts list) says so itself; one typed at the command line has no place.
+    // A node from another file (a parts list) knows its file; one from the command line has no line.
     throw ScenarioError(place.path ? *place.path : file_, place.path ? place.begin.line : 0, dotted(key),
                         what);
 }
@@ -90,7 +90,7 @@ toml::node const& Section::need(std::string_view key, bool as_table) {
         bool const read = std::find(known_.begin(), known_.end(), name.str()) != known_.end();
         bool const table = other.is_table() || other.is_array_of_tables();
         if (read || table != as_table || !is_slip(name.str(), key)) continue;
-        known_.emplace_back(name.str());  // said here, not again by finish()
+        known_.emplace_back(name.str());  // reported here, so not again by finish()
         fail(name.str(), table ? fmt::format("no such table, and {}: is [{}] meant?", missing, dotted(key))
                                : fmt::format("no such key, and {}: is '{}' meant?", missing, key));
     }
@@ -124,7 +124,7 @@ double Section::read_number(std::string_view key, toml::node const& node) const 
 double Section::read_quantity(std::string_view key, toml::node const& node, std::string_view unit) const {
     auto const given = node.value<std::string>();
     if (!given || !node.is_string()) {
-        // A bare number: let the quantity reader say what was expected.
+        // A number without a unit: the quantity reader says what was expected.
         auto const bare = node.value<double>();
         try {
             (void)quantities_->read(bare ? fmt::format("{:g}", *bare) : "", unit);
@@ -173,7 +173,7 @@ int Section::count(std::string_view key, int low, int high) {
         auto const& node = need(key);
         double const value =
             node.is_string() ? std::numeric_limits<double>::quiet_NaN() : read_number(key, node);
-        if (value != std::floor(value))  // a text is none either
+        if (value != std::floor(value))  // also for a text, whose value is NaN
             fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
                                   as_typed(node)));
         return static_cast<int>(in_range(key, value, "", range));
@@ -182,7 +182,7 @@ int Section::count(std::string_view key, int low, int high) {
 
 std::vector<double> Section::list(std::string_view key, std::size_t count, std::string_view unit,
                                   Range range) {
-    // Of a list of any length none is left: the lists that must be as long then take any length too.
+    // A wrong list of any length becomes empty; lists that must have the same length then accept any length.
     return read_on(std::vector(count, stand_in(range)), [&] {
         toml::array const* const array = need(key).as_array();
         if (array == nullptr || array->empty() || (count != 0 && array->size() != count))
@@ -269,7 +269,7 @@ double Section::stamp(std::string_view key) {
         bool const read =
             std::sscanf(given.c_str(), "%2u-%2u %2u:%2u%n", &month, &day, &hour, &minute, &end) == 4 &&
             static_cast<std::size_t>(end) == given.size() && hour < 24 && minute < 60;
-        // Any year without 29 February serves.
+        // Any year without 29 February will do.
         date::year_month_day const day_of_year = date::year(2023) / date::month(month) / date::day(day);
         if (!read || !day_of_year.ok())
             fail(key,
@@ -329,7 +329,7 @@ void Section::checked(std::function<void()> const& build) {
     try {
         build();
     } catch (models::ParameterError const& error) {
-        // A model's field is named like the key, with its unit behind: cut_out_kpa is the key cut_out.
+        // The field of a model has the name of the key followed by its unit: cut_out_kpa is the key cut_out.
         std::string_view key;
         for (auto const& [name, node] : *table_)
             if (error.field().starts_with(name.str()) && name.str().size() > key.size()) key = name.str();
@@ -354,7 +354,7 @@ bool Section::attempt(bool sound, std::function<void()> const& read) {
         done = true;
     } catch (ScenarioError const& error) {
         if (sound_ && errors_->size() == before) errors_->add(error);
-    } catch (std::logic_error const&) {  // of a model that got a value that stands in
+    } catch (std::logic_error const&) {  // from a model that got a substitute value
         if (sound_ && errors_->size() == before) throw;
     }
     if (!done) one_branch_read_ = true;

@@ -28,7 +28,7 @@ std::string text_of_file(std::string const& path, std::string const& what) {
 
 namespace {
 
-// A line with its quoted texts taken out ("" is left) and without its comment.
+// A line without its comment and without the text inside quotes ("" remains).
 std::string outside_quotes(std::string const& line) {
     std::string out;
     char open = 0;
@@ -50,7 +50,7 @@ std::string outside_quotes(std::string const& line) {
     return out;
 }
 
-// What people write where TOML wants something else; "" for a line that has none of it.
+// The usual mistake in a line that TOML does not accept; "" for a line without one.
 std::string slip_of(std::string const& line) {
     std::string const bare = outside_quotes(line);
     for (char const* quote : {"\u201c", "\u201d", "\u201e", "\u2018", "\u2019", "\u00ab", "\u00bb"})
