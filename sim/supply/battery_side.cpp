@@ -25,12 +25,12 @@ void Battery::begin_hour(double ambient_c) {
 double Battery::hours_until_limit(BatteryFlow const& flow, double horizon_h) const {
     if (plain_ || flow.taper || flow.power_kw == 0) return never_h;
     bool const discharges = flow.power_kw > 0;
-    if (discharges && !is_two_well()) return never_h;  // its floor is a level
+    if (discharges && !is_two_well()) return never_h;  // its minimum SOC is one of the watched levels
     auto const wells = models::wells(battery_);
     double const store_kw = models::store_power_kw(battery_.energy, flow.power_kw);
     if (is_two_well()) {
-        // A bound that spares the equation: the available well moves no faster than by the flow, what runs
-        // between the wells now and, downwards, its self-discharge.
+        // A bound that saves solving the equation: the available well changes no faster than by the flow, the
+        // present exchange between the wells and, downward, its self-discharge.
         double const c = battery_.available_fraction;
         double const in_kw =
             models::head_difference_kwh(wells, state_) * battery_.exchange_per_h * c * (1 - c);
@@ -41,7 +41,8 @@ double Battery::hours_until_limit(BatteryFlow const& flow, double horizon_h) con
         } else {
             double const rise_kw = std::max(in_kw, 0.0) + store_kw, full_kwh = c * capacity_kwh_;
             if ((full_kwh - state_.available_kwh) * (1 - 1e-9) > rise_kw * horizon_h) return never_h;
-            // Fed more than self-discharge can take, it does not turn back: where it is then says it all.
+            // If it gets more than self-discharge can take, it does not fall again, so its content at the end
+            // of the horizon decides.
             if (store_kw > battery_.energy.self_discharge_per_h * capacity_kwh_ &&
                 state_.available_kwh < full_kwh * (1 - 1e-9) &&
                 models::after(wells, rates_, state_, -store_kw, horizon_h).available_kwh <
@@ -49,7 +50,7 @@ double Battery::hours_until_limit(BatteryFlow const& flow, double horizon_h) con
                 return never_h;
         }
     }
-    // The floor is a level; what draws below it is standby and heater.
+    // The minimum SOC is one of the watched levels. Below it only standby and heater draw.
     double const hours = discharges ? models::hours_until_available(wells, state_, -store_kw, 0)
                                     : models::hours_until_limit(battery_, state_, flow.power_kw);
     return hours <= horizon_h ? hours : never_h;
@@ -91,7 +92,7 @@ double Battery::hours_until_temperature_event() const {
 BatteryBooks Battery::advance(BatteryFlow const& flow, double hours, double reached_kwh) {
     BatteryBooks books;
     if (plain_ && flow.taper) {
-        // Full, and held there.
+        // The battery is full and is held full.
         books.charged_kwh = -models::holding_power_kw(battery_.energy, capacity_kwh_) * hours;
         books.loss_kwh = books.charged_kwh;
     } else if (flow.taper) {
@@ -106,7 +107,7 @@ BatteryBooks Battery::advance(BatteryFlow const& flow, double hours, double reac
         books.loss_kwh = step.loss_kwh + step.self_loss_kwh;
     }
     if (!std::isnan(reached_kwh)) {
-        // Rounding only; the rules compare with the level itself.
+        // This only removes rounding, because the rules compare with the level itself.
         if (is_two_well()) {
             state_.bound_kwh = reached_kwh - state_.available_kwh;
             state_.available_kwh = reached_kwh - state_.bound_kwh;

@@ -11,22 +11,23 @@
 
 namespace holdwater::sim {
 
-/// What the battery is asked to do over a step.
+/// The power of the battery over a step.
 struct BatteryFlow {
     double power_kw = 0;  ///< at the terminals, > 0 discharges; constant
-    bool taper = false;   ///< instead: charging as fast as the battery accepts, which falls as it fills
+    bool taper = false;   ///< instead: it charges as fast as it accepts, with a power that falls as it fills
 };
 
-/// What a step did to the battery; charge and discharge at the terminals.
+/// Energies of the battery in a step; charge and discharge are at the terminals.
 struct BatteryBooks {
     double charged_kwh = 0, discharged_kwh = 0, loss_kwh = 0;
 };
 
-/// The battery during a run: store, temperature, voltage.
+/// The battery during a run: stored energy, temperature, voltage.
 ///
-/// Cold takes capacity away from the bottom: the floor rises to 1 - factor of the rated capacity, so what the
-/// battery has already given counts, and what is below the floor is there again when it is warm. (Scaling the
-/// whole store instead would create or destroy energy round a cold cloudy period.)
+/// Cold takes capacity away from the bottom: the minimum SOC rises to 1 - factor of the rated capacity. So
+/// the energy that the battery has already given counts, and the energy below the minimum is available again
+/// when the battery is warm. (Scaling the whole store would create or destroy energy around a cold cloudy
+/// period.)
 class Battery {
   public:
     explicit Battery(System const& system)
@@ -49,7 +50,7 @@ class Battery {
         refused_ = system.carried_supply->charge_refused;
     }
 
-    /// Ambient of the hour; at the first one the battery takes on the temperature of its place.
+    /// Outside temperature of the hour. In the first hour the battery gets the temperature of its place.
     void begin_hour(double ambient_c);
 
     [[nodiscard]] double capacity_kwh() const { return capacity_kwh_; }
@@ -61,8 +62,8 @@ class Battery {
     [[nodiscard]] bool charge_refused() const { return refused_; }
     [[nodiscard]] double heater_w() const { return heater_on_ ? behavior_.thermal->heater_w : 0; }
 
-    /// What quick hours are made for: a bucket without taper or two wells of which none ran empty, without
-    /// temperature.
+    /// Whether quick hours can compute this battery: an energy bucket without taper, or two wells of which
+    /// none has run empty; without a temperature model.
     [[nodiscard]] bool goes_quick() const {
         return (plain_ || is_two_well()) && !behavior_.thermal && !drained_;
     }
@@ -76,35 +77,35 @@ class Battery {
         return is_two_well() ? models::wells_of(models::wells(battery_), levels)
                              : models::BatteryState{levels.stored_kwh, 0};
     }
-    /// Takes over what quick hours have left.
+    /// Sets the state after quick hours.
     void set_levels(models::TwoWellLevels<double> const& levels) { state_ = state_at(levels); }
 
-    /// Nothing more to give: at the floor, or the available well is empty.
+    /// The battery can deliver nothing more: it is at its minimum SOC, or the available well is empty.
     [[nodiscard]] bool empty() const {
         return stored_kwh() <= floor_kwh_ || drained_ ||
                (!plain_ && is_two_well() && state_.available_kwh <= slack_kwh());
     }
-    /// Whether the battery, and its available well with it, is back at a level.
+    /// Whether the battery, and its available well too, has reached this stored energy again.
     [[nodiscard]] bool recovered(double level_kwh) const {
         if (is_two_well() && !available_at(level_kwh)) return false;
         return stored_kwh() >= level_kwh && stored_kwh() > floor_kwh_;
     }
 
-    /// Whether standby and heater can draw on it: an available well that ran empty must first come back a
+    /// Whether standby and heater can draw from it. An available well that ran empty must first recover a
     /// little.
     [[nodiscard]] bool feeds_standby() const { return stored_kwh() > 0 && !drained_; }
 
-    /// Most the battery takes for hardware and temperature [kW].
+    /// Highest charging power by hardware and temperature [kW].
     [[nodiscard]] double charge_limit_kw() const { return charge_limit_kw_; }
     [[nodiscard]] double discharge_limit_kw() const { return battery_.energy.discharge_limit_kw; }
-    /// Most it accepts in its present state [kW]; infinite below the taper.
+    /// Highest charging power that it accepts in its present state [kW]; infinite below the taper.
     [[nodiscard]] double accepted_kw() const {
         if (plain_)
             return stored_kwh() < capacity_kwh_ ? std::numeric_limits<double>::infinity()
                                                 : -models::holding_power_kw(battery_.energy, capacity_kwh_);
         return models::accepted_charge_kw(battery_, state_);
     }
-    /// Whether it takes less than `kw`, or just that but for rounding: it tapers.
+    /// Whether its charging tapers: it accepts less than `kw`, or exactly that except for rounding.
     [[nodiscard]] bool tapers_at(double kw) const {
         double const accepted = accepted_kw();
         if (std::isinf(accepted)) return false;
@@ -112,7 +113,7 @@ class Battery {
             std::isinf(behavior_.acceptance_per_h) ? 0 : 4 * slack_kwh() * behavior_.acceptance_per_h;
         return kw >= accepted * (1 - 1e-12) - rounding_kw;
     }
-    /// Power that just makes up for self-discharge [kW].
+    /// Charging power that exactly balances self-discharge [kW].
     [[nodiscard]] double holding_kw() const {
         return -models::holding_power_kw(battery_.energy, stored_kwh());
     }
@@ -124,13 +125,13 @@ class Battery {
                                          power_w);
     }
     [[nodiscard]] double full_open_circuit_v() const { return models::open_circuit_v(behavior_.voltage, 1); }
-    /// Content at which the terminals fall to `volts` at this power [kWh].
+    /// Stored energy at which the terminals fall to `volts` at this power [kWh].
     [[nodiscard]] double content_at_voltage_kwh(double volts, double power_w) const {
         models::BatteryVoltageParameters const cold{behavior_.voltage.open_circuit, resistance_ohm_};
         return models::soc_at_terminal_voltage(cold, volts, power_w) * capacity_kwh_;
     }
 
-    /// Hours until the content is `level_kwh` under this flow, infinity when not within `horizon_h`.
+    /// Hours until the stored energy is `level_kwh` with this flow; infinity if not within `horizon_h`.
     [[nodiscard]] double hours_until(BatteryFlow const& flow, double level_kwh, double horizon_h) const {
         double const gap_kwh = level_kwh - stored_kwh();
         if (flow.taper) {
@@ -139,8 +140,8 @@ class Battery {
                 models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
             return hours > 0 ? hours : models::never_h;
         }
-        // The wells together follow the bucket's equation; self-discharge only ever delays, so the straight
-        // line is a lower bound that spares a logarithm.
+        // The two wells together follow the equation of the bucket. Self-discharge can only delay, so the
+        // straight line is a lower bound that saves a logarithm.
         double const rate_kw = rate_of_content_kw(flow);
         if (!(gap_kwh * rate_kw > 0) || gap_kwh / rate_kw > horizon_h) return models::never_h;
         return models::hours_until(battery_.energy, stored_kwh(), flow.power_kw, level_kwh);
@@ -151,12 +152,12 @@ class Battery {
                battery_.energy.self_discharge_per_h * stored_kwh();
     }
 
-    /// Hours until this flow must end because a well is empty or the taper begins; infinity when not within
-    /// the horizon. A plain battery is watched by its levels alone.
+    /// Hours until this flow must end because a well is empty or the taper begins; infinity if not within the
+    /// horizon. For an energy bucket without taper the watched levels are enough.
     [[nodiscard]] double hours_until_limit(BatteryFlow const& flow, double horizon_h) const;
 
-    /// Hours until the available well, emptied before the bound one, is back at its share of a level;
-    /// infinity when it is, when never, and for a bucket.
+    /// Hours until the available well, which was emptied before the bound one, has its share of a stored
+    /// energy again; infinity if it has that already, if it never does, and for an energy bucket.
     [[nodiscard]] double hours_until_available(BatteryFlow const& flow, double level_kwh) const {
         if (drained_) level_kwh = std::min(level_kwh, drained_until_kwh_);
         if (!is_two_well() || flow.taper || available_at(level_kwh)) return models::never_h;
@@ -165,20 +166,21 @@ class Battery {
                                              battery_.available_fraction * level_kwh);
     }
 
-    /// Hours of taper until the battery accepts only `kw`; infinity when never.
+    /// Hours of taper until the battery accepts only `kw`; infinity if never.
     [[nodiscard]] double hours_until_accepts(double kw) const;
 
-    /// When thermostat or charge rule changes next [h from now]; infinity without a temperature model.
+    /// Hours until thermostat or charge rule changes next; infinity without a temperature model.
     [[nodiscard]] double hours_until_temperature_event() const;
 
-    /// Goes on by `hours`; `reached_kwh` is the level that ends the step, NaN when none does.
+    /// Advances by `hours`. `reached_kwh` is the stored energy that ends the step; NaN if none does.
     BatteryBooks advance(BatteryFlow const& flow, double hours, double reached_kwh);
 
   private:
     [[nodiscard]] bool available_at(double level_kwh) const {
         return state_.available_kwh >= battery_.available_fraction * level_kwh - 1e3 * slack_kwh();
     }
-    // An emptied well has to hold its share of a level, taken at that moment, before it feeds standby again.
+    // An emptied well must have its share of a stored energy, which is set at that moment, before it supplies
+    // standby again.
     void look_at_wells() {
         if (drained_) {
             drained_ = !available_at(drained_until_kwh_);
@@ -204,10 +206,10 @@ class Battery {
     models::BatteryParameters battery_;
     models::TwoWellRates<double> rates_;
     double capacity_kwh_;
-    bool plain_;  // a bucket without taper: the fast path
+    bool plain_;  // an energy bucket without taper
     models::BatteryState state_;
     double floor_kwh_, charge_limit_kw_, resistance_ohm_;
-    bool drained_ = false;  // two wells: the available one ran empty and is not back yet
+    bool drained_ = false;  // two wells: the available one ran empty and has not recovered yet
     double drained_until_kwh_ = 0;
     bool warmed_ = false, refused_ = false, heater_on_ = false;
     double temperature_c_ = 25, place_c_ = 25;

@@ -55,7 +55,7 @@ void GeneratorControl::look(double now_h, bool wanted, bool emergency) {
 double GeneratorControl::next_change_h(double now_h, bool wanted) const {
     if (!used_) return never;
     double next = std::min(start_h_, models::next_top_up_change_h(operation_.run, now_h));
-    // The end of a cool-down matters to who waits for the next start.
+    // The end of a cool-down matters only if a start is wanted.
     if (!cooling() || wanted) next = std::min(next, next_phase_h(now_h));
     if (state_.phase == models::GeneratorPhase::failed) next = std::min(next, repaired_h_);
     if (models::burns_fuel(state_) && !cooling()) {
@@ -93,7 +93,8 @@ void GeneratorControl::advance(double hours, double output_w, double end_h, Hour
     note_failure();
 }
 
-// From a crank that works to the load: the warm-up's beginning is nobody's but the fuel's.
+// After a crank that works, the next phase that matters is the load: the beginning of the warm-up only
+// matters for the fuel.
 double GeneratorControl::next_phase_h(double now_h) const {
     if (state_.phase != models::GeneratorPhase::cranking || !state_.crank_works) return state_.next_h;
     auto const& run = operation_.run;

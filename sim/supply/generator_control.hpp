@@ -10,8 +10,8 @@
 
 namespace holdwater::sim {
 
-/// The generator during a run: called and released by the transfer rules, it starts, warms up, carries, cools
-/// down, keeps quiet hours and its day's limit, fails to start and runs out of fuel.
+/// The generator during a run. The transfer rules call and release it. It starts, warms up, carries the loads
+/// and cools down; it keeps quiet hours and the daily limit; it can fail to start and run out of fuel.
 class GeneratorControl {
   public:
     GeneratorControl(System const& system, std::vector<Event>& events)
@@ -23,7 +23,7 @@ class GeneratorControl {
                                                                              : set_.fuel_tank_l) {}
 
     [[nodiscard]] bool carries_load() const { return models::carries_load(state_); }
-    /// Also cooled down by then, before anybody has looked.
+    /// Whether it is off at this time; also if its cool-down has ended since the last look().
     [[nodiscard]] bool off(double now_h) const {
         return state_.phase == models::GeneratorPhase::off || (cooling() && state_.next_h <= now_h);
     }
@@ -32,37 +32,38 @@ class GeneratorControl {
     [[nodiscard]] int failed_starts() const { return state_.failed_starts; }
     [[nodiscard]] double fuel_l() const { return fuel_l_; }
 
-    /// Output at the hour's air temperature [W].
+    /// Sets the output at the air temperature of the hour [W].
     void begin_hour(double ambient_c) {
         if (used_) power_w_ = models::site_power_w(set_, operation_.elevation_m, ambient_c);
     }
     [[nodiscard]] double power_w() const { return power_w_; }
 
-    /// Brings the set up to `now_h`; `wanted`: the transfer rules call for it; `emergency`: quiet hours are
-    /// ignored.
+    /// Brings the generator up to `now_h`. `wanted`: the transfer rules call for it; `emergency`: quiet hours
+    /// are ignored.
     void look(double now_h, bool wanted, bool emergency);
 
-    /// Quiet hours are near: the set is called at a higher level of the battery.
+    /// Quiet hours are near, so a higher SOC calls the generator.
     [[nodiscard]] bool tops_up(double now_h) const { return models::is_top_up_time(operation_.run, now_h); }
 
-    /// When the set, or the level that calls it, changes next by itself [h]; ask after look().
+    /// Time at which the generator, or the SOC that calls it, changes next by itself [h]; call it after
+    /// look().
     [[nodiscard]] double next_change_h(double now_h, bool wanted) const;
 
-    /// Whether a set that carries the loads at `now_h` does so until `end_h` unless called off: neither a
-    /// phase nor quiet hours, a day's limit or an emergency change that.
+    /// Whether a generator that carries the loads at `now_h` does so until `end_h` unless it is released: no
+    /// phase, quiet hours, daily limit or emergency changes that.
     [[nodiscard]] bool runs_through(double now_h, double end_h) const {
         return carries_load() && state_.next_h >= end_h && !emergency_ &&
                std::isinf(operation_.longest_day_h) && !models::is_quiet(operation_.run, now_h) &&
                models::next_quiet_h(operation_.run, now_h) >= end_h;
     }
 
-    /// Hours the fuel lasts at this output.
+    /// Hours for which the fuel lasts at this output.
     [[nodiscard]] double hours_of_fuel(double output_w) const {
         return burns_fuel() ? models::hours_of_fuel(set_, fuel_l_, output_w) : never;
     }
 
-    /// Whether its fuel lasts for so many hours in which the output falls from one value to the other [W],
-    /// and all of that is below the least load or none of it, and on one line of its fuel table.
+    /// Whether the fuel lasts for this number of hours while the output falls from one value to the other
+    /// [W], with the output always below the lowest load or never, and on one line of the fuel table.
     [[nodiscard]] bool carries_evenly(double first_w, double last_w, double hours) const {
         double const least_w = models::least_load_w(set_);
         return (first_w < least_w) == (last_w < least_w) &&
@@ -77,9 +78,10 @@ class GeneratorControl {
                                 : std::span(table).subspan(1, table.size() - 2);
     }
 
-    /// Goes on by `hours` at this output; books run time and fuel. A crank or a cool-down may end within.
+    /// Advances by `hours` at this output and records run time and fuel. A crank or a cool-down may end
+    /// within it.
     void advance(double hours, double output_w, double end_h, HourRecord& r);
-    /// What advance() changes while the fuel lasts.
+    /// The state that advance() changes while the fuel lasts.
     struct Account {
         double fuel_l = 0, day_run_h = 0, low_load_h = 0;
     };
@@ -94,11 +96,11 @@ class GeneratorControl {
 
   private:
     void go_through_phases(double now_h);
-    // When the phase changes for others than the fuel.
+    // Time of the next change of phase, without changes that only matter for the fuel.
     [[nodiscard]] double next_phase_h(double now_h) const;
     [[nodiscard]] bool cooling() const { return state_.phase == models::GeneratorPhase::cooling; }
 
-    // A start given up or a tank run dry: somebody comes.
+    // A start was given up or the fuel tank is empty, so someone has to come.
     void note_failure() {
         repaired_h_ = state_.stopped_h + (fuel_out_ ? operation_.refuel_after_h : operation_.repair_after_h);
         events_.push_back({state_.stopped_h, EventKind::generator_failed, 0});
@@ -108,7 +110,7 @@ class GeneratorControl {
 
     static constexpr double never = std::numeric_limits<double>::infinity();
 
-    // When quiet hours begin, or end for a set that runs through them in an emergency.
+    // Time at which quiet hours begin, or end if the generator is in them (in an emergency).
     [[nodiscard]] double next_quiet_boundary_h(double now_h) const {
         auto const& run = operation_.run;
         return models::is_quiet(run, now_h) ? models::next_allowed_h(run, now_h)

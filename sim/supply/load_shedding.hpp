@@ -10,8 +10,8 @@
 
 namespace holdwater::sim {
 
-/// The small loads of an hour and which of them are kept: classes go first by the battery's level, then, when
-/// the source cannot carry all, in their order; the loads that are shed last give way in part.
+/// The small loads of an hour, and which of them are shed: first by SOC, then, if the source cannot carry all
+/// of them, in the order of their classes. The loads that are shed last can be served in part.
 class LoadShedding {
   public:
     explicit LoadShedding(HourlyInputs const& inputs) : in_(inputs), shed_(inputs.shed_first.size(), 0) {}
@@ -30,7 +30,8 @@ class LoadShedding {
     [[nodiscard]] bool all_on() const {
         return std::all_of(shed_.begin(), shed_.end(), [](char shed) { return shed == 0; });
     }
-    /// Content of a battery of this capacity down to which all classes stay on; infinity when one is off now.
+    /// Stored energy of a battery of this capacity down to which all classes stay on; infinity if one is off
+    /// now.
     [[nodiscard]] double all_on_above_kwh(double capacity_kwh) const {
         double above_kwh = 0;
         for (std::size_t i = 0; i < shed_.size(); ++i) {
@@ -40,7 +41,7 @@ class LoadShedding {
         return above_kwh;
     }
 
-    /// What is served when `room_w` is left beside the pump.
+    /// Power that is served if `room_w` is left beside the pump.
     double served_w(double room_w, SupplySide const& supply) {
         double kept_w = in_.load_w[hour_];
         if (shed_.empty()) return std::min(kept_w, room_w);

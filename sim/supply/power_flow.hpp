@@ -9,28 +9,27 @@
 
 namespace holdwater::sim {
 
-/// What feeds the AC loads over a step.
+/// The source of the AC loads over a step.
 enum class Feed {
     nothing,  ///< inverter off or tripped, or the moment of a transfer
     inverter,
     backup,  ///< grid or generator through the transfer; the charger may run
-    bypass,  ///< straight on the grid, inverter and charger out of service
+    bypass,  ///< directly on the grid; inverter and charger are out of service
 };
 
-/// All powers during one step [W]; constant over the step, except that in a taper the battery takes less and
-/// less
-/// (`battery.taper`) and sun and charger follow: then the charger and sun figures below are the most they
-/// could give.
+/// All powers during one step [W]. They are constant over the step, except in a taper (`battery.taper`): then
+/// the battery takes less and less, array and charger follow, and their figures below are the highest they
+/// can give.
 struct PowerFlow {
     Feed feed = Feed::nothing;
     double load_w = 0, pump_w = 0;
     double inverter_dc_w = 0;   ///< into the inverter
     double standby_w = 0;       ///< controller and battery management
     double heater_w = 0;        ///< battery heater
-    double array_w = 0;         ///< what the array could give
-    double sun_w = 0;           ///< out of the controller
+    double array_w = 0;         ///< available from the array
+    double sun_w = 0;           ///< out of the charge controller
     double charger_dc_w = 0;    ///< out of the charger
-    double pass_through_w = 0;  ///< of the backup, lost in the inverter on the way to the loads
+    double pass_through_w = 0;  ///< from the backup, lost in the inverter on the way to the loads
     bool asleep = false;        ///< inverter in search mode
     BatteryFlow battery;
     double peak_battery_w =
@@ -39,31 +38,31 @@ struct PowerFlow {
     double ac_w() const { return load_w + pump_w; }
 };
 
-/// What the battery does [W], > 0 discharges, where sun and charger offer so much more than inverter, standby
-/// and heater take: it makes up for what is missing and takes what is left, up to its limit.
+/// Power of the battery [W], > 0 discharges, if array and charger offer this much more than inverter, standby
+/// and heater take. The battery supplies what is missing, and takes what is left up to its limit.
 template <class Real>
 Real battery_power_w(Real const& offered_w, Real const& charge_limit_w) {
     return -models::least(offered_w, charge_limit_w);
 }
 
-/// What of the sun is taken when the battery takes `taken_w` >= 0 [W].
+/// Power used from the array if the battery takes `taken_w` >= 0 [W].
 template <class Real>
 Real sun_taken_w(Real const& sun_w, Real const& dc_w, Real const& taken_w) {
     return models::least(sun_w, dc_w + taken_w);
 }
 
-/// Most the controller puts out for an array power [W].
+/// Highest output of the charge controller at an array power [W].
 template <class Real>
 Real controller_output_w(Real const& array_w, Real const& efficiency, Real const& limit_w) {
     return models::least(array_w * efficiency, limit_w);
 }
 
-/// Splits the power for AC demands that the source can carry.
+/// The powers of a step for AC demands that the source can carry.
 ///
-/// The sun goes to the DC side's needs first, then to the battery up to what it accepts; what is left is
-/// curtailed at the array. On the backup the loads are fed directly, the sun charges the battery, and the
-/// charger adds what the backup's headroom (`charger_max_dc_w`), and the battery's limits leave, up to the
-/// charge-to level.
+/// The array power goes to the needs of the DC side first, then to the battery up to what it accepts; the
+/// rest is curtailed at the array. On the backup the loads are supplied directly, the array charges the
+/// battery, and the charger adds what the backup has left (`charger_max_dc_w`), within the limits of the
+/// battery and up to charge_to.
 inline PowerFlow power_flow(System const& s, Battery const& battery, Feed feed, double array_w, double load_w,
                             double pump_w, double charger_max_dc_w) {
     double inverter_dc_w = 0;
@@ -77,9 +76,9 @@ inline PowerFlow power_flow(System const& s, Battery const& battery, Feed feed, 
     double const stored_kwh = battery.stored_kwh();
     bool const charging = feed == Feed::backup && s.rules.charge_to > 0;
     double const level_kwh = s.rules.charge_to * battery.capacity_kwh();
-    // Up to the charge-to level the charger gives all it may, at the level it only holds it.
+    // Below charge_to the charger gives all it can; at charge_to it only holds the battery there.
     double charger_w = charging && stored_kwh < level_kwh ? charger_max_dc_w : 0;
-    // A battery that cannot feed standby and heater leaves them what sun and charger give.
+    // If the battery cannot supply standby and heater, they get only what array and charger give.
     bool const fed = battery.feeds_standby();
     double const others_w = sun_max_w + charger_w;
     double const standby_w = fed ? s.dc_standby_w : std::min(s.dc_standby_w, others_w);
@@ -92,7 +91,8 @@ inline PowerFlow power_flow(System const& s, Battery const& battery, Feed feed, 
     double sun_w = sun_max_w;
     BatteryFlow battery_flow;
     if (offered_w <= 0) {
-        // Off and drained, standby and heater take all there is: nothing but rounding is left.
+        // If the inverter is off and the battery drained, standby and heater take everything; only rounding
+        // is left.
         if (fed || feed == Feed::inverter) battery_flow.power_kw = -1e-3 * offered_w;
     } else {
         double const into_w = -battery_power_w(offered_w, 1e3 * battery.charge_limit_kw());

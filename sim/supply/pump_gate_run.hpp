@@ -7,7 +7,7 @@
 
 namespace holdwater::sim {
 
-/// A pump gate during a run; without a gate always open.
+/// The pump gate during a run; always open if there is none.
 class PumpGateRun {
   public:
     PumpGateRun(std::optional<models::PumpGate> const& gate, double capacity_kwh) {
@@ -24,12 +24,12 @@ class PumpGateRun {
     }
     [[nodiscard]] bool open() const { return open_; }
 
-    /// The next time of day at which it opens or shuts [h].
+    /// The next time at which it opens or shuts by the clock [h].
     [[nodiscard]] double next_clock_event_h(double now_h) const {
         return gate_ == nullptr ? std::numeric_limits<double>::infinity()
                                 : now_h + models::hours_to_change(*gate_, now_h);
     }
-    /// Calls `watch` with the levels of the battery at which it opens or shuts [kWh].
+    /// Calls `watch` with the stored energy at which it opens or shuts [kWh].
     template <class Watch>
     void watch_levels(Watch const& watch) const {
         if (gate_ == nullptr || !(open_kwh_ < std::numeric_limits<double>::infinity())) return;

@@ -13,18 +13,18 @@
 
 namespace holdwater::sim {
 
-/// The same for the supply: what the DC side needs meanwhile, and how the battery decays. `Need` is double,
-/// or lanes where they differ.
+/// A stretch of the pump for the supply: the needs of the DC side during it, and the decay of the battery.
+/// `Need` is double, or lanes if the needs differ.
 template <class Need>
 struct SupplyStretch {
     double hours = 0;
     Need need_w{};             ///< into inverter and standby
-    models::Decay<Need> kept;  ///< by self-discharge
-    Need leveled{};            ///< share gone of the difference between two wells; else 0
+    models::Decay<Need> kept;  ///< self-discharge
+    Need leveled{};            ///< share by which the difference between two wells decays; otherwise 0
 };
 
-/// Array, inverter and battery as an hour needs them in which no rule applies. `Real` is double, or lanes of
-/// several designs.
+/// Array, inverter and battery for an hour in which no rule applies. `Real` is double, or lanes of several
+/// designs.
 template <class Real>
 struct QuickSupply {
     models::EnergyBucketOf<Real> battery;
@@ -32,12 +32,12 @@ struct QuickSupply {
     Real controller_efficiency{}, controller_limit_w{}, standby_w{};
     models::TwoWellOf<Real> wells;  ///< two wells only
 
-    // What depends on the fields above alone; prepare() works it out.
+    // These depend only on the fields above; prepare() computes them.
     Real charge_limit_w{}, taken_per_drawn{};
     models::Decay<Real> hourly_decay;  ///< of the battery over a whole hour
     models::TwoWellRates<Real> rates;
     Real hourly_leveled{}, hourly_tail{};
-    Real full_available_kwh{}, taper_from_kwh{};  ///< the available well full, and so but for rounding
+    Real full_available_kwh{}, taper_from_kwh{};  ///< available well full, and full except for rounding
     Real least_available_kwh{}, least_charge_kw{};
     bool same_rates = false;  ///< in all lanes
 
@@ -57,7 +57,7 @@ struct QuickSupply {
                      models::same_everywhere(rates.tail_per_h);
     }
 
-    /// A stretch of the pump beside the small loads. Adds what the inverter takes to `inverter_kwh`.
+    /// A stretch of the pump together with the small loads. Adds the input of the inverter to `inverter_kwh`.
     template <bool two_wells>
     [[nodiscard, gnu::always_inline]] inline SupplyStretch<Real> stretch(PumpStretch const& pump,
                                                                          Real const& load_w,
@@ -68,14 +68,14 @@ struct QuickSupply {
         stretch.need_w = inverter_w + standby_w;
         return stretch;
     }
-    /// A stretch of the battery alone: what it is offered is known beside it.
+    /// A stretch of the battery only; the caller knows the power that it is offered.
     template <bool two_wells>
     [[nodiscard, gnu::always_inline]] inline SupplyStretch<Real> battery_stretch(double hours) const {
         Real leveled = 0;
         if constexpr (two_wells) leveled = gone_over(hours, rates.leveling_per_h, hourly_leveled);
         return {hours, Real(0), decay_over(hours), leveled};
     }
-    /// What decays in so many hours; one sum serves all lanes of the same rates.
+    /// The decay in this number of hours; computed once if all lanes have the same rates.
     [[nodiscard, gnu::always_inline]] inline models::Decay<Real> decay_over(double hours) const {
         if (hours == 1) return hourly_decay;
         if (!same_rates) return models::decay<Real>(battery.self_discharge_per_h * hours);
@@ -90,16 +90,16 @@ struct QuickSupply {
     }
 };
 
-/// What happened to the supply in such an hour, or in several.
+/// Result of the supply for such an hour, or for several.
 template <class Real>
 struct QuickHour {
-    models::TwoWellLevels<Real> battery;       ///< now; a bucket leaves the head at 0
-    Real lowest_kwh{};                         ///< the least stored; -infinity: not quick
-    Real charged_kwh = 0, discharged_kwh = 0;  ///< at the battery's terminals
-    Real self_loss_kwh = 0;                    ///< by self-discharge
+    models::TwoWellLevels<Real> battery;       ///< at the end; an energy bucket leaves the head at 0
+    Real lowest_kwh{};                         ///< lowest stored energy; -infinity: not a quick hour
+    Real charged_kwh = 0, discharged_kwh = 0;  ///< at the terminals of the battery
+    Real self_loss_kwh = 0;                    ///< lost by self-discharge
 };
 
-/// Lost in the battery when this went in and out of it.
+/// Energy lost in the battery for this charge and discharge.
 template <class Real>
 Real battery_loss_kwh(models::EnergyBucketOf<Real> const& battery,
                       std::type_identity_t<Real> const& charged_kwh,
@@ -109,8 +109,8 @@ Real battery_loss_kwh(models::EnergyBucketOf<Real> const& battery,
            discharged_kwh * (1 / battery.discharge_efficiency - 1) + self_loss_kwh;
 }
 
-/// Books what array, controller, battery and standby did in such hours: of the array's energy the controller
-/// gave `sun_kwh`.
+/// Records the energies of array, controller, battery and standby in such hours. `sun_kwh` is the output of
+/// the controller.
 inline void book_quick(QuickSupply<double> const& s, QuickHour<double> const& q, double array_kwh,
                        double sun_kwh, double hours, HourRecord& r) {
     r.pv_used_kw = sun_kwh / s.controller_efficiency;
@@ -122,8 +122,8 @@ inline void book_quick(QuickSupply<double> const& s, QuickHour<double> const& q,
     r.standby_kw = 1e-3 * s.standby_w * hours;
 }
 
-/// Whether the inverter carries this highest AC power, the loads' reactive power and what one of its legs
-/// carries more than the other; the same as SupplySide::capacity_w at least as high, without its root.
+/// Whether the inverter carries this highest AC power, with the reactive power of the loads and the imbalance
+/// of its legs. Same result as a comparison with SupplySide::capacity_w, but without its square root.
 template <class Real>
 auto inverter_carries(QuickSupply<Real> const& s, Real const& controller_w, Real const& ac_w,
                       Real const& load_var, Real const& leg_imbalance_w) {
@@ -135,26 +135,26 @@ auto inverter_carries(QuickSupply<Real> const& s, Real const& controller_w, Real
 
 namespace detail {
 
-/// One number of what is offered tells for all lanes which way the flow goes.
+/// True if the offered power is one number for all lanes, so that all of them charge or all discharge.
 template <class Offered>
 inline constexpr bool goes_one_way = std::is_same_v<Offered, double>;
 
-/// Whether all lanes are known to discharge, or rest. Where they go one way and this does not hold, they
+/// Whether all lanes are known to discharge or rest. If all have the same direction and this is false, all
 /// charge.
 template <class Offered>
 [[gnu::always_inline]] inline bool all_discharge(Offered const& offered_w) {
     if constexpr (goes_one_way<Offered>)
         return offered_w <= 0;
     else
-        return false;  // not worth asking
+        return false;  // not worth checking
 }
 
-/// The flow of power in a stretch, the sun offering so much more than is needed [W]: the battery makes up for
-/// what is missing and takes what is left up to its limit. Not for what all_discharge holds for.
+/// The powers in a stretch in which the array offers this much more than is needed [W]: the battery supplies
+/// what is missing, and takes what is left up to its limit. Not for stretches with all_discharge.
 template <class Real>
 struct QuickFlow {
-    Real charge_kw{}, discharge_kw{};  ///< at the battery's terminals
-    Real store_kw{};                   ///< into the store, within the terminals' losses
+    Real charge_kw{}, discharge_kw{};  ///< at the terminals of the battery
+    Real store_kw{};                   ///< into the store, after the losses at the terminals
 };
 template <class Real, class Offered>
 [[gnu::always_inline]] inline QuickFlow<Real> quick_flow(QuickSupply<Real> const& s,
@@ -169,7 +169,7 @@ template <class Real, class Offered>
     }
 }
 
-/// One stretch with a bucket: until it is full, and held there.
+/// One stretch with an energy bucket: it charges until it is full, and is then held full.
 template <class Real, class Offered, class Need>
 [[gnu::always_inline]] inline void go_on(QuickSupply<Real> const& s, Offered const& offered_w,
                                          SupplyStretch<Need> const& p, QuickHour<Real>& q) {
@@ -197,7 +197,7 @@ template <class Real, class Offered, class Need>
         q.charged_kwh += flow.charge_kw * hours;
     } else {
         Real first_h = 0,
-             first_self_kwh = 0;  // before the battery is full; it is full then, so the loss is known
+             first_self_kwh = 0;  // until the battery is full; the loss follows from the full battery
         if (!all((before_kwh >= full_kwh) & fills)) {
             Real const full_h = models::hours_until_stored(s.battery, before_kwh, flow.store_kw, full_kwh);
             first_h = pick(fills, models::least(full_h, Real(hours)), Real(hours));
@@ -214,12 +214,12 @@ template <class Real, class Offered, class Need>
     q.lowest_kwh = models::least(q.lowest_kwh, after_kwh);
 }
 
-/// First time [h] in a step of `hours` at which the available well, that is not full or about to be less so,
-/// is full, in the lanes of `fills`: those in which it is over-full at the step's end.
+/// First time [h] in a step of `hours` at which the available well is full, for the lanes of `fills`, in
+/// which it is above full at the end of the step. At the beginning it is not full, or it is about to fall.
 ///
-/// The well's content has one bend on its way: a rise that slackens, or a fall that turns into a rise.
-/// Newton's method comes to the crossing from the left of the one and from the right of the other without
-/// ever passing it.
+/// The content of the well has one bend: either its rise slows down, or it falls first and then rises.
+/// Newton's method approaches the crossing from the left in the first case and from the right in the second,
+/// and never passes it.
 template <class Real, class Mask>
 [[gnu::always_inline]] inline Real hours_until_full(QuickSupply<Real> const& supply,
                                                     models::TwoWellLevels<Real> const& from,
@@ -229,7 +229,7 @@ template <class Real, class Mask>
     Real const none = 0, draw_kw = -store_kw;
     auto const motion = models::available_motion(supply.wells, supply.rates, from, draw_kw);
     Real t = pick(motion.h_kw < 0, none, hours);
-    auto open = fills;  // a lane stops where it would without the others
+    auto open = fills;  // each lane stops where it would stop without the others
     for (int i = 0; i < 60; ++i) {
         Real const back_h = pick(open,
                                  models::newton_step_h(supply.wells, supply.rates, from, motion, draw_kw, t,
@@ -242,8 +242,8 @@ template <class Real, class Mask>
     return models::most(models::least(t, hours), none);
 }
 
-/// One stretch with two wells: until the available one is full, and from then on as fast as it passes on to
-/// the bound one what it takes.
+/// One stretch with two wells: it charges until the available well is full, and from then on as fast as the
+/// bound well takes charge from it.
 template <class Real, class Offered, class Need>
 [[gnu::always_inline]] inline void go_on_with_wells(QuickSupply<Real> const& s, Offered const& offered_w,
                                                     SupplyStretch<Need> const& p, QuickHour<Real>& q) {
@@ -252,7 +252,7 @@ template <class Real, class Offered, class Need>
     double const hours = p.hours;
     auto const from = q.battery;
     models::Decay<Real> const kept{p.kept.share, p.kept.shortfall};
-    // The wells at one store power, whether they can or not; returns what self-discharge takes.
+    // The wells at a constant store power, even if they cannot hold it; returns the loss by self-discharge.
     auto const go = [&](Real const& draw_kw) __attribute__((always_inline)) {
         q.battery = models::after<Real>(s.rates, from, draw_kw, hours, kept, p.leveled);
         return from.stored_kwh * kept.share - draw_kw * Real(hours) * kept.shortfall;
@@ -271,8 +271,8 @@ template <class Real, class Offered, class Need>
     Real self_kwh = go(-flow.store_kw);
     Real const available_kwh = models::available_kwh(wells, q.battery);
     if constexpr (!goes_one_way<Offered>) q.discharged_kwh += flow.discharge_kw * hours;
-    // An available well about to run empty, and one fed so little that it may be full and fall again, are for
-    // the way that holds for every hour.
+    // If the available well is about to run empty, or gets so little that it may become full and fall again,
+    // the hour is computed step by step.
     auto const charges = flow.charge_kw > 0;
     auto const close =
         (available_kwh <= s.least_available_kwh) | (charges & (flow.store_kw < s.least_charge_kw));
@@ -311,8 +311,8 @@ template <class Real, class Offered, class Need>
 
 }  // namespace detail
 
-/// A stretch in which so much more is offered to the battery than is needed [W]. Right only when no rule
-/// applies to what comes out.
+/// A stretch in which the battery is offered this much more than is needed [W]. The result is right only if
+/// no rule applies to it.
 template <bool two_wells, class Real, class Offered, class Need>
 [[gnu::always_inline]] inline void quick_stretch(QuickSupply<Real> const& s, Offered const& offered_w,
                                                  SupplyStretch<Need> const& p, QuickHour<Real>& q) {
@@ -322,9 +322,9 @@ template <bool two_wells, class Real, class Offered, class Need>
         detail::go_on(s, offered_w, p, q);
 }
 
-/// Goes on from `q` through the stretches, its sums with it. Right only when no rule applies to what comes
-/// out: the caller looks at `lowest_kwh`. `stretch_of` makes a SupplyStretch of each of `stretches`. Sun and
-/// needs are doubles where they are the same in all lanes.
+/// Continues from `q` through the stretches and adds to its sums. The result is right only if no rule applies
+/// to it: the caller checks `lowest_kwh`. `stretch_of` makes a SupplyStretch of each of `stretches`. Array
+/// power and needs are doubles if they are the same in all lanes.
 template <bool two_wells, class Real, class Sun, class Stretches, class StretchOf>
 [[gnu::always_inline]] inline void go_through(QuickSupply<Real> const& s, Sun const& controller_w,
                                               Stretches const& stretches, StretchOf const& stretch_of,

@@ -6,9 +6,9 @@
 namespace holdwater::sim {
 namespace {
 
-// A start that did not fit is tried again after this long, or at once on another source.
+// A start that did not fit is tried again after this time, or at once on another source.
 constexpr double start_retry_h = 1.0 / 60;
-constexpr double load_start_s = 1;         // a small load's start; common practice, no source
+constexpr double load_start_s = 1;         // start of a small load; common practice, no source
 constexpr double start_efficiency = 0.88;  // of the inverter during a start; common practice, no source
 
 std::complex<double> start_of(models::StartDraw const& start) {
@@ -43,7 +43,7 @@ SupplySide::SupplySide(System const& system, std::vector<Event>& events)
 
 void SupplySide::begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var) {
     load_var_ = load_var;
-    retry_h_ = -never;  // other loads beside it: a refused start is tried again at once
+    retry_h_ = -never;  // the other loads have changed, so a refused start is tried again at once
     battery_.begin_hour(ambient_c);
     generator_.begin_hour(ambient_c);
     array_w_ = array_w;
@@ -90,7 +90,7 @@ double SupplySide::start_fits_above_kwh(models::StartDraw const& start, double l
                                           models::surge_va(s_.inverter, start.seconds) - leg_imbalance_w)
         return never;
     if (!battery_.has_voltage() || !(s_.inverter.low_voltage_v > 0)) return 0;
-    // Half the open-circuit voltage is where the terminals collapse; a set point lies above.
+    // The terminals collapse at half the open-circuit voltage; a set point is above that.
     double const above_kwh = battery_.content_at_voltage_kwh(s_.inverter.low_voltage_v * (1 + 1e-9),
                                                              (start.power_w + load_w) / start_efficiency);
     auto const full = models::terminal_at_power(battery_.full_open_circuit_v(), battery_.resistance_ohm(),
@@ -136,7 +136,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
     QuickHour<double> q{.battery = battery_.levels(), .lowest_kwh = battery_.stored_kwh()};
     for (PumpStretch const& p : pump) {
         double const ac_w = models::pass_through_input_w(s_.inverter, load_w + p.power_w);
-        if (ac_w > source_w) return false;  // a start: step by step
+        if (ac_w > source_w) return false;  // a motor start: step by step
         double const charger_w =
             charging ? models::charger_headroom_dc_w(s_.charger, source_w, source_va, ac_w, ac_w) : 0;
         double const offered_w = sun_spare_w + charger_w;
@@ -145,7 +145,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
         if (!(q.lowest_kwh > 0) || rule_between(before.battery.stored_kwh, q.battery.stored_kwh, now_h))
             return false;
 
-        // The battery takes less and less, if anything changes; the sun's comes first.
+        // If the power of the battery changes, it falls. Array power is used first.
         double const most_w = std::min(offered_w, quick.charge_limit_w);
         double const first_w = std::min(most_w, accepted_w(before.battery)),
                      last_w = std::min(most_w, accepted_w(q.battery));
@@ -153,7 +153,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
                                 (q.discharged_kwh - before.discharged_kwh);
         double taken_kwh = need_kwh;
         if (charging && first_w > sun_spare_w) {
-            if (last_w < sun_spare_w) return false;  // at some time within the charger stops
+            if (last_w < sun_spare_w) return false;  // the charger stops within the stretch
             taken_kwh = std::min(1e-3 * sun_w * p.hours, need_kwh);
         }
         sun_kwh += taken_kwh;
@@ -197,12 +197,12 @@ bool SupplySide::look(double now_h) {
     // Whether the backup is called for.
     double const stored_kwh = battery_.stored_kwh();
     bool const low = !has_battery_ || stored_kwh <= levels_.transfer;
-    if (topping_up_ && !tops_up(now_h)) calling_ = false;  // it was for the night that begins
+    if (topping_up_ && !tops_up(now_h)) calling_ = false;  // the quiet hours have begun
     bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
     if (calling_) {
         calling_ = s_.rules.grid_first || !has_battery_ || tripped_ || inverter_off_ ||
                    stored_kwh < come_back_kwh_ || now_h < stay_until_h_;
-        if (low) topping_up_ = false;  // a call as any other
+        if (low) topping_up_ = false;  // now it is an ordinary call
     } else if (backup != Backup::none) {
         calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long || low;
         topping_up_ = !calling_ && tops_up(now_h) && stored_kwh <= levels_.top_up;
@@ -217,7 +217,7 @@ bool SupplySide::look(double now_h) {
         generator_.look(now_h, calling_, emergency_);
     }
 
-    // Where the loads are fed from, and the break when that changes.
+    // The source of the loads, and the interruption if it changes.
     bool const bypass = bypass_now_ && grid_usable_;
     bool const ready = backup == Backup::generator
                            ? generator_.carries_load()
@@ -292,7 +292,7 @@ PowerFlow SupplySide::flow(double load_w, double pump_w, double pump_peak_w, dou
     Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
     double charger_w = 0, through_w = 0;
     if (feed == Feed::backup) {
-        // A source too small for the inverter's own draw gives what it can.
+        // A source that is too small for the inverter's own draw gives what it can.
         through_w = models::pass_through_input_w(s_.inverter, load_w + pump_w);
         if (load_w + pump_w == 0) through_w = std::min(through_w, backup_limit_w());
         charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(), through_w,
@@ -340,7 +340,7 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
                                                 std::vector<LoadClass> const& classes) {
     BatteryEvent next{horizon_h, std::numeric_limits<double>::quiet_NaN()};
     double const stored_kwh = battery_.stored_kwh(), rate_kw = battery_.rate_of_content_kw(flow.battery);
-    // The nearest watched level in the direction of travel.
+    // The nearest watched level in the direction in which the stored energy changes.
     double target_kwh = rate_kw > 0 ? never : -1;
     auto const watch = [&](double level_kwh) {
         if (rate_kw > 0 ? level_kwh > stored_kwh && level_kwh < target_kwh
@@ -369,13 +369,13 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
     if (flow.battery.taper && flow.charger_dc_w > 0) {
         double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
         sooner(next, battery_.hours_until_accepts(sun_spare_kw));
-        // The fuel of a step is that of its mean output only along one line of the fuel table.
+        // The fuel of a step follows from its mean output only on one line of the fuel table.
         if (s_.rules.backup == Backup::generator)
             for (auto const& bend : generator_.fuel_bends()) {
                 double const charger_w =
                                  s_.charger.efficiency * (bend.output_w - flow.ac_w() - flow.pass_through_w),
                              at_bend_kw = sun_spare_kw + 1e-3 * charger_w;
-                // A bend that has been reached is behind, but for rounding.
+                // A bend that has been reached, except for rounding, is left out.
                 if (charger_w > 0 && battery_.accepted_kw() > at_bend_kw * (1 + 1e-9))
                     sooner(next, battery_.hours_until_accepts(at_bend_kw));
             }
@@ -392,7 +392,7 @@ void SupplySide::advance(PowerFlow const& p, double load_demand_w, double now_h,
     if (battery_.charge_refused()) r.charge_refused_h += hours;
     BatteryBooks const battery = battery_.advance(p.battery, hours, reached_kwh);
     lowest_kwh_ = std::min(lowest_kwh_, battery_.stored_kwh());
-    // In a taper the sun covers what it can of the energy taken, the charger the rest.
+    // In a taper the array supplies what it can of the energy, and the charger supplies the rest.
     double sun_kwh = p.sun_w * kwh, charger_kwh = p.charger_dc_w * kwh;
     if (p.battery.taper) {
         double const need_kwh = p.dc_w() * kwh + battery.charged_kwh;
@@ -436,7 +436,7 @@ void SupplySide::rate_inverting() {
     rated_heater_w_ = battery_.heater_w();
     double const controller_w =
         controller_output_w(array_w_, s_.controller_efficiency, s_.controller_limit_w);
-    // Without a battery the sun's power alone, less a rounding that would switch the inverter off.
+    // Without a battery only the array power, minus a rounding error that would switch the inverter off.
     double const give_w = has_battery_ ? 1e3 * battery_.discharge_limit_kw() : -1e-9 * controller_w;
     double const battery_w = give_w - s_.dc_standby_w - rated_heater_w_;
     double rated_w = s_.inverter.rated_power_w - leg_imbalance_w_;
@@ -508,7 +508,7 @@ void SupplySide::trip(double now_h) {
     tripped_ = true;
     trip_end_h_ = trips_.locked_out ? now_h + s_.rules.trip_reset_h
                                     : models::restart_at_s(s_.rules.trip, trips_) / seconds_per_hour;
-    if (trips_.locked_out) trips_ = {};  // whoever resets it begins a new count
+    if (trips_.locked_out) trips_ = {};  // after a reset the count begins again
     note(now_h, EventKind::inverter_tripped);
 }
 

@@ -17,11 +17,10 @@
 
 namespace holdwater::sim {
 
-/// Battery, inverter, charger and backup during a run: which source feeds the loads, how far until that may
-/// change, and the books of it. The rules in words: DEVELOPERS.md, "Supply".
+/// Battery, inverter, charger and backup during a run: which source supplies the loads, how long until that
+/// may change, and the energies. DEVELOPERS.md has the rules in words ("Rules of the supply").
 ///
-/// Order of calls in a step: look, then capacity_w and start_fits, then flow, then next_event_h, then
-/// advance.
+/// Order of calls in a step: look, capacity_w and start_fits, flow, next_event, advance.
 class SupplySide {
   public:
     SupplySide(System const& system, std::vector<Event>& events);
@@ -36,57 +35,57 @@ class SupplySide {
     [[nodiscard]] double starts_refused() const { return starts_refused_; }
     [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
 
-    /// `load_var`: reactive power of the small loads, which the inverter's rating carries too.
+    /// `load_var`: reactive power of the small loads, which counts toward the rating of the inverter.
     void begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var);
 
-    /// The hour's largest start of a small load [VA], beside `load_w` of loads and the motors that run. It is
-    /// taken to fall on the hour's beginning, and on every restart in it, before the pumps are back. Too much
-    /// for the inverter, it trips it when the rules say so; else it is only reported.
+    /// The largest start of a small load in the hour [VA], together with `load_w` of loads and the running
+    /// motors. It is assumed to happen at the beginning of the hour, and at every restart in it, before the
+    /// pumps run again. If it is too much for the inverter, it trips the inverter if the rules say so;
+    /// otherwise it is only reported.
     void loads_start(double start_va, double load_w, double motors_w);
 
-    /// Content of the battery down to which hours from `now_h` on are quick: on the inverter, nothing
-    /// pending, no level of the battery with a rule above it. Infinity when they are not. Ask after a step;
-    /// holds until next_clock_event_h. Starts of motors, what the inverter carries and loads are others' to
-    /// look at.
+    /// Stored energy down to which the hours from `now_h` on can be computed as quick hours: the loads are on
+    /// the inverter, nothing is pending, and no SOC with a rule is above it. Infinity if they cannot. Call it
+    /// after a step; the result holds until next_clock_event_h. Motor starts, the capacity of the inverter
+    /// and the loads must be checked separately.
     [[nodiscard]] double quick_above_kwh(double now_h) const;
     [[nodiscard]] QuickSupply<double> quick_supply() const;
-    /// Takes over what quick hours have done to the battery.
+    /// Sets the battery to its state after quick hours.
     void take_over(models::TwoWellLevels<double> const& levels, double lowest_kwh) {
         battery_.set_levels(levels);
         lowest_kwh_ = std::min(lowest_kwh_, lowest_kwh);
     }
-    /// Content of the battery above which this start fits beside any load up to the given ones, whatever else
-    /// holds; infinity when it does not.
+    /// Stored energy above which this motor start fits in any case, with any loads up to the given ones;
+    /// infinity if it does not.
     [[nodiscard]] double start_fits_above_kwh(models::StartDraw const& start, double load_w, double load_var,
                                               double leg_imbalance_w) const;
 
-    /// Whether the backup that feeds the loads at `now_h` goes on doing so for an hour, as far as the clock
-    /// goes.
+    /// Whether, by the clock, the backup that supplies the loads at `now_h` does so for another hour.
     [[nodiscard]] bool stays_on_backup(double now_h) const;
-    /// Whether the backup starts this motor beside the loads.
+    /// Whether the backup can start this motor in addition to the loads.
     [[nodiscard]] bool backup_starts(models::StartDraw const& start, double load_w) const;
-    /// On such a backup, and after begin_hour: goes through the pump's stretches with all loads on. False,
-    /// and all as before but for `r`, when a level of the battery or the fuel asks for another look. `quick`:
-    /// of quick_supply().
+    /// For an hour on such a backup, after begin_hour: runs through the stretches of the pump with all loads
+    /// on. False if a rule by SOC or fuel applies; then nothing has changed except `r`. `quick` is
+    /// quick_supply().
     bool carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump, double load_w,
                        double now_h, HourRecord& r);
 
-    /// Applies the rules at `now_h`; true when a transfer has just broken the supply of a running pump.
+    /// Applies the rules at `now_h`; true if a transfer has just interrupted the supply of a running pump.
     bool look(double now_h);
 
-    /// Just tripped: the sources have to be looked at again.
+    /// The inverter has just tripped, so look() must be called again.
     [[nodiscard]] bool tripped() const { return tripped_ && feed_ == Feed::inverter; }
     [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
-    /// Whether the pump gate lets the well pump run; looks at it.
+    /// Updates the pump gate; true if it lets the well pump run.
     [[nodiscard]] bool well_pump_allowed(double now_h) {
         gate_.look(now_h, battery_.stored_kwh(), on_backup());
         return gate_.open();
     }
 
-    /// Rules that change by the clock: when the next one does [h].
+    /// Next time at which a rule changes by the clock [h].
     [[nodiscard]] double next_clock_event_h(double now_h) const;
 
-    /// AC power the present source can carry for loads and pump [W].
+    /// AC power that the present source can carry for loads and pump [W].
     [[nodiscard]] double capacity_w(double now_h) const {
         if (now_h < break_end_h_) return 0;
         switch (feed_) {
@@ -102,11 +101,11 @@ class SupplySide {
         return models::pass_through_output_w(s_.inverter, backup_limit_w());
     }
 
-    /// Whether a motor start fits on top of the running loads; called when a motor is about to start.
-    /// A start that does not fit is held back, or trips the inverter when the rules say so.
+    /// Whether a motor start fits in addition to the running loads; called when a motor is about to start.
+    /// A start that does not fit is held back, or trips the inverter if the rules say so.
     bool start_fits(models::StartDraw const& start, double running_w, double now_h);
 
-    /// Why something that was wanted is not served.
+    /// The reason why a demand is not served.
     [[nodiscard]] LimitReason limit_reason(double now_h) const {
         if (now_h < break_end_h_) return LimitReason::transfer_break;
         if (feed_ == Feed::backup) return LimitReason::backup_limit;
@@ -119,7 +118,7 @@ class SupplySide {
         return bypass_now_ ? LimitReason::grid_out : LimitReason::battery_empty;
     }
 
-    /// How many classes of loads are shed at this level of the battery (see LoadClass::shed_below).
+    /// Whether this class of loads is shed at the present SOC (see LoadClass::shed_below).
     [[nodiscard]] bool shed_by_level(LoadClass const& c, bool was_shed) const {
         if (c.shed_below <= 0 || on_backup()) return false;
         double const capacity_kwh = battery_.capacity_kwh(), stored_kwh = battery_.stored_kwh();
@@ -127,34 +126,35 @@ class SupplySide {
                         : stored_kwh <= c.shed_below * capacity_kwh;
     }
 
-    /// `pump_peak_w`: most that the running motors may draw during the step; volts are judged by it. The
-    /// start, whose energy is part of `pump_w`, is not: start_fits has judged it.
+    /// `pump_peak_w`: highest draw of the running motors during the step, at which the voltage is checked. It
+    /// does not include a motor start, whose energy is part of `pump_w`, because start_fits has checked that.
     [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w, double now_h) const;
 
-    /// The battery has nothing left for this flow: the inverter switches off. True when it did.
+    /// Switches the inverter off if the battery has nothing left for this flow; true if it did.
     bool switch_off_if_empty(PowerFlow const& flow, double now_h);
 
     struct BatteryEvent {
         double hours = 0, level_kwh = 0;
     };
-    /// When battery, fuel or temperature next ask for another look, not later than `horizon_h` from now, and
-    /// the level of the battery that does (NaN for none).
+    /// Hours until battery, fuel or temperature next need a look(), at most `horizon_h`, and the stored
+    /// energy that is the cause (NaN if none is).
     [[nodiscard]] BatteryEvent next_event(PowerFlow const& flow, double now_h, double horizon_h,
                                           std::vector<LoadClass> const& classes);
 
-    /// Goes on by `hours` at this flow; `reached_kwh` is the level that ends the step, NaN when none does.
+    /// Advances by `hours` at this flow. `reached_kwh` is the stored energy that ends the step; NaN if none
+    /// does.
     void advance(PowerFlow const& p, double load_demand_w, double now_h, double hours, double reached_kwh,
                  HourRecord& r);
 
   private:
     static constexpr double never = std::numeric_limits<double>::infinity();
-    // Shed loads come back, and an emergency ends, this far above their level.
+    // Shed loads come back, and an emergency ends, this far above their SOC.
     static constexpr double level_band = 0.1;
-    // An inverter that switched off stays off, and loads on the backup stay there, at least this long: what
-    // happens in an hour stays countable however small the battery. Common practice, no source.
+    // An inverter that switched off stays off, and loads on the backup stay there, for at least this time.
+    // This limits the number of events in an hour, however small the battery is. Common practice, no source.
     static constexpr double least_stay_h = 1.0 / 60;
 
-    // Why small loads are not served.
+    // The reason why small loads are not served.
     [[nodiscard]] LimitReason load_reason(PowerFlow const& p, double now_h) const {
         if (p.asleep) return LimitReason::asleep;
         if (p.feed == Feed::inverter && !refusing_ && p.ac_w() < inverting_capacity_w_ * (1 - 1e-9))
@@ -162,13 +162,13 @@ class SupplySide {
         return limit_reason(now_h);
     }
 
-    // The levels of the battery at which something changes [kWh].
+    // The stored energies at which something changes [kWh].
     struct Levels {
         double transfer = 0, come_back = 0, charge_to = 0, restart = 0, emergency = 0, top_up = 0;
     };
 
-    // Calls see(level_kwh, met, carried) with every content of the battery at which a rule of the supply
-    // applies as things stand. `carried`: also where the backup carries the whole hour.
+    // Calls see(level_kwh, met, carried) with every stored energy at which a rule of the supply applies in
+    // the present state. `carried`: the rule also applies if the backup carries the whole hour.
     enum class Met { falling, rising, either_way };
     template <class See>
     void rule_levels(double now_h, See const& see) const {
@@ -193,8 +193,8 @@ class SupplySide {
     bool carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump, double load_w,
                        double now_h, HourRecord& r);
 
-    // Off for want of charge, or of sun where there is no battery. Without a battery it tries again when the
-    // next hour begins.
+    // Off because there is no charge left, or, without a battery, not enough array power. Without a battery
+    // it tries again when the next hour begins.
     void switch_off(double now_h) {
         inverter_off_ = true;
         off_until_h_ =
@@ -205,11 +205,12 @@ class SupplySide {
         return has_battery_ ? battery_.recovered(restart_level_kwh()) : inverting_capacity_w_ > 0;
     }
 
-    // Most AC the inverter gives: its rating, of which a leg that carries more leaves less, and what sun and
-    // battery bring beside standby and heater.
+    // Sets the highest AC output of the inverter: its rating, less the imbalance of the legs, and what array
+    // and battery give in addition to standby and heater.
     void rate_inverting();
 
-    // No draw the battery allows takes the terminals under a set point while it holds more than this.
+    // Sets the stored energy above which no draw within the battery's limit takes the terminals below a set
+    // point.
     void rate_voltage();
     [[nodiscard]] bool voltage_matters() const {
         return battery_.has_voltage() && battery_.stored_kwh() <= voltage_matters_below_kwh_;
@@ -230,20 +231,20 @@ class SupplySide {
                    : 0;
     }
 
-    // The grid, its acceptance after a return, and the times the inverter is bypassed.
+    // The grid, its delay after a return, and the times when the inverter is bypassed.
     void look_at_grid(double now_h);
 
-    // Low-voltage transfer: the time under the limit is what counts; the level at which that begins or ends
-    // is watched. In a taper the controller holds the terminals at its own voltage, above any limit.
+    // Low-voltage transfer: the time below the set point counts, so the stored energy at which that begins or
+    // ends is watched. In a taper the controller holds the terminals at its own voltage, above any set point.
     template <class Watch>
     void watch_voltage(PowerFlow const& flow, double now_h, BatteryEvent& next, Watch const& watch);
 
-    // Whether a rule applies on the way between these contents, or at one of them, while the backup carries
-    // all.
+    // Whether a rule applies between these stored energies, or at one of them, while the backup carries the
+    // loads.
     [[nodiscard]] bool rule_between(double a_kwh, double b_kwh, double now_h) const;
 
-    // Content at which an inverter that switched off comes back [kWh]: the restart level, kept as far above
-    // the floor when cold raises that.
+    // Stored energy at which an inverter that switched off comes back [kWh]: restart_above, which stays as
+    // far above the minimum SOC when cold raises that.
     [[nodiscard]] double restart_level_kwh() const {
         return std::min(std::max(restart_kwh_, battery_.floor_kwh() + restart_band_kwh()),
                         highest_restart_kwh());
@@ -251,20 +252,20 @@ class SupplySide {
     [[nodiscard]] double restart_band_kwh() const {
         return levels_.restart - s_.battery.min_soc * battery_.capacity_kwh();
     }
-    // A taper never quite fills the battery.
+    // A taper never fills the battery completely.
     [[nodiscard]] double highest_restart_kwh() const {
         return std::max(levels_.restart, 0.95 * battery_.capacity_kwh());
     }
-    // Off for low voltage: the voltage recovers as the load goes, so what counts is that the battery has
-    // gained the same band on its content; when it is too full for that, an hour's pause.
+    // Off for low voltage: the voltage recovers as soon as the load is off, so the battery must gain the same
+    // band in stored energy. If it is too full for that, the inverter stays off for an hour.
     void drop_out(double now_h) {
         restart_kwh_ = std::max(levels_.restart, battery_.stored_kwh() + restart_band_kwh());
         if (restart_kwh_ > highest_restart_kwh()) off_until_h_ = now_h + 1;
     }
 
-    // A call for another reason than the level must not end at once because the battery is above
-    // return_above: for low voltage it has to gain the band of a level, and where it is too full for that, or
-    // the inverter tripped, the loads stay an hour.
+    // A call for another reason than SOC must not end at once because the battery is above return_above.
+    // After low voltage the battery must gain level_band. If it is too full for that, or the inverter
+    // tripped, the loads stay on the backup for an hour.
     void come_back_rule(bool low_voltage, double now_h);
 
     bool trips_at_load_start(Feed was, double now_h);

@@ -10,13 +10,14 @@
 
 namespace holdwater::sim {
 
-/// What the water side may know of the supply.
+/// What the water side knows of the supply.
 struct SupplyView {
     double array_w = 0, soc = 0;
     bool on_backup = false;
 };
 
-/// The cistern during a run: its level, whether it calls for the well pump, whether a booster may draw.
+/// The cistern during a run: its volume, whether it calls for the well pump, whether a booster may draw from
+/// it.
 class CisternSide {
   public:
     CisternSide(CisternSystem const& system, double volume_m3)
@@ -32,13 +33,13 @@ class CisternSide {
         least_m3_ = volume_m3_;
     }
 
-    /// Whether this hour has a surplus to fill with.
+    /// Decides whether this hour has a surplus for filling.
     void judge_surplus(SupplyView const& supply) {
         surplus_ =
             !supply.on_backup && (supply.array_w >= s_->sun_above_w || supply.soc >= s_->battery_above_soc);
     }
 
-    /// The float switch: true when it calls for the well pump.
+    /// The float switch; true if it calls for the well pump.
     bool look() {
         if (volume_m3_ <= floor_m3_ + slack_m3)
             dry_ = true;
@@ -56,8 +57,8 @@ class CisternSide {
         return filling_;
     }
 
-    /// Where filling is called for or ends, at a float or with the surplus: a run between two such points
-    /// says something about the cistern, one that the supply or the well cut short does not.
+    /// The volumes at which filling is called for or ends, at a float or with surplus. A run between two of
+    /// them says something about the cistern; a run that the supply or the well cuts short does not.
     [[nodiscard]] bool at_call() const {
         return volume_m3_ <= std::max(refill_m3_, s_->cistern.fill_start_m3) + slack_m3;
     }
@@ -71,7 +72,7 @@ class CisternSide {
     [[nodiscard]] double volume_m3() const { return volume_m3_; }
     [[nodiscard]] double least_m3() const { return least_m3_; }
 
-    /// Seconds until a level is reached where a rule applies, for an outflow between two values.
+    /// Seconds until a volume is reached at which a rule applies, for an outflow between two values.
     [[nodiscard]] double event_s(double inflow_m3_s, double least_outflow_m3_s,
                                  double most_outflow_m3_s) const {
         double above_m3 = std::numeric_limits<double>::infinity(), below_m3 = -above_m3;
@@ -87,14 +88,14 @@ class CisternSide {
         return seconds;
     }
 
-    /// Goes on: the booster took `boosted_m3`.
+    /// Advances; the booster took `boosted_m3`.
     void advance(double filled_m3, double boosted_m3, HourRecord& r) {
         volume_m3_ += filled_m3 - boosted_m3;
         spill(r);
     }
-    /// The same with taps fed by gravity; returns what they got.
+    /// The same with taps by gravity; returns the volume that they got.
     double advance_by_gravity(double inflow_m3_s, double draw_m3_s, double seconds, HourRecord& r) {
-        // Down to rounding at the end of the usable band is at it.
+        // Within rounding of the end of the usable volume counts as at it.
         double const from_m3 = std::abs(volume_m3_ - floor_m3_) <= slack_m3 ? floor_m3_ : volume_m3_;
         auto const step = models::advance(s_->cistern, from_m3, inflow_m3_s, draw_m3_s, seconds);
         volume_m3_ += step.volume_m3 - from_m3;
@@ -103,7 +104,7 @@ class CisternSide {
         return step.delivered_m3;
     }
 
-    /// At the outlet, without a booster.
+    /// Pressure at the outlet, without a booster.
     [[nodiscard]] double gravity_kpa() const {
         return models::gravity_pressure_kpa(s_->cistern, volume_m3_, s_->outlet_elevation_m, water_);
     }
@@ -124,7 +125,7 @@ class CisternSide {
 
     CisternSystem const* s_;
     std::array<double, 7> levels_m3_{};
-    double refill_m3_ = 0;  // surplus starts filling at or below this
+    double refill_m3_ = 0;  // with surplus, filling starts at or below this
     double floor_m3_, volume_m3_, least_m3_ = 0;
     models::Water water_;
     bool filling_ = false, surplus_ = false, dry_ = false;

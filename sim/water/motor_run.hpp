@@ -8,10 +8,10 @@
 
 namespace holdwater::sim {
 
-/// What changes of a motor during a run, the list of its starts apart.
+/// The state of a motor during a run, without the list of its starts.
 struct MotorState {
     bool running = false, whole = false;
-    bool rested_whole = false;  // the rest began at the switch
+    bool rested_whole = false;  // its switch began the rest
     double run_s = 0, rest_s = std::numeric_limits<double>::infinity();
     double start_left_j = 0, start_w = 0, start_energy_j = 0;
     double shortest_run_s = std::numeric_limits<double>::infinity(), longest_run_s = 0, short_runs = 0;
@@ -20,19 +20,19 @@ struct MotorState {
     std::size_t starts = 0;
 };
 
-/// A pump motor during a run: whether it is wanted, whether it turns, its starts and how long it ran.
+/// A pump motor during a run: whether it is wanted, whether it runs, its starts and how long it ran.
 ///
-/// The energy of a start is spent at `start_power_w` from the moment of the start, on top of the running
-/// power; a start that is broken off does not draw the rest.
+/// The energy of a start is drawn at `start_power_w` from the moment of the start, in addition to the running
+/// power. A start that is broken off does not draw the rest.
 class MotorRun {
   public:
     MotorRun(MotorDuty const& duty, double peak_w) : duty_(&duty), peak_w_(peak_w) {}
 
-    bool wanted = false;  ///< its switch calls for it and nothing but power keeps it from running
+    bool wanted = false;  ///< its switch calls for it, and only the supply can keep it from running
 
-    /// Most it draws running [W]: what a source must carry.
+    /// Highest draw while running [W], which the source must carry.
     [[nodiscard]] double peak_w() const { return peak_w_; }
-    /// Real power [W] and duration of the start, for whoever checks the surge.
+    /// Real power [W] and duration of the start, for checking the surge.
     [[nodiscard]] MotorDuty const& duty() const { return *duty_; }
     [[nodiscard]] bool running() const { return state_.running; }
 
@@ -42,8 +42,8 @@ class MotorRun {
         return left_s > 1e-9 ? left_s : 0;
     }
 
-    /// Starts or stops it. `whole` says that a run begins or ends at its switch, not at a limit of the
-    /// supply: only such runs say something about the tank. True when it has started.
+    /// Starts or stops it. `whole`: the run begins or ends at its switch and not at a limit of the supply;
+    /// only such runs say something about the tank. True if it has started.
     bool set_running(bool running, bool whole, double now_s) {
         if (running == state_.running) return false;
         state_.running = running;
@@ -55,7 +55,7 @@ class MotorRun {
         } else {
             state_.rest_s = 0;
             state_.rested_whole = whole;
-            state_.start_left_j = 0;  // a start that is broken off never draws the rest
+            state_.start_left_j = 0;  // a start that is broken off does not draw the rest
             if (state_.whole && whole) {
                 state_.shortest_run_s = std::min(state_.shortest_run_s, state_.run_s);
                 if (state_.run_s < duty_->least_run_s * (1 - 1e-9)) ++state_.short_runs;
@@ -63,14 +63,14 @@ class MotorRun {
         }
         return running;
     }
-    /// Its dry-run protection stops it: to the motor a run as any other, whatever began it.
+    /// The dry-run protection stops it. For the motor this run counts like any other, whatever began it.
     void stop_protected(double now_s) {
         state_.shortest_protected_s = std::min(state_.shortest_protected_s, state_.run_s);
         if (state_.run_s < duty_->least_run_s * (1 - 1e-9)) ++state_.short_protected;
         set_running(false, false, now_s);
     }
-    /// The supply was broken for a moment while it ran: it starts once more, or stops when a timer makes it
-    /// rest. True when it has started.
+    /// The supply was interrupted for a moment while it ran: it starts again, or stops if it has a minimum
+    /// rest. True if it has started.
     bool broken(double now_s) {
         if (!state_.running) return false;
         if (duty_->min_rest_s > 0) {
@@ -83,7 +83,7 @@ class MotorRun {
         return true;
     }
 
-    /// How long the start that is on takes yet; 0 when it is over [s].
+    /// Remaining time of a start that is on [s]; 0 if it is over.
     [[nodiscard]] double start_left_s() const {
         return state_.running && state_.start_left_j > 0 && duty_->start_power_w > 0
                    ? state_.start_left_j / duty_->start_power_w
@@ -97,7 +97,7 @@ class MotorRun {
         return state_.start_w;
     }
 
-    /// It stands: nothing of a start is spent.
+    /// It does not run, so it draws nothing for a start.
     double no_start() { return state_.start_w = 0; }
 
     void advance(double seconds) {
@@ -114,13 +114,13 @@ class MotorRun {
     }
 
     [[nodiscard]] MotorState const& state() const { return state_; }
-    /// Back to an earlier state.
+    /// Returns to an earlier state.
     void set(MotorState const& state) {
         state_ = state;
         start_times_s_.resize(std::min(start_times_s_.size(), state.starts));
     }
 
-    /// Marks and list of starts from here on are those of what follows.
+    /// Clears the marks and the list of starts, so that they are those of the time from here on.
     void forget_marks() {
         constexpr double none = std::numeric_limits<double>::infinity();
         state_.shortest_run_s = state_.shortest_rest_s = none;

@@ -11,15 +11,14 @@
 
 namespace holdwater::sim {
 
-/// What changes of them during a run.
+/// The state of the pressure side during a run.
 struct PressureState {
     double tank_m3 = 0, lowest_m3 = std::numeric_limits<double>::infinity();
     bool closed = false;  ///< the switch
 };
 
-/// Pressure tank, pressure switch and the pump behind them during a run; with a drive the switch is the
-/// drive's: awake at cut-in, holding cut-out by its speed, asleep when less than its sleep flow is drawn
-/// there.
+/// Pressure tank, pressure switch and their pump during a run. A drive acts as the switch: it wakes at
+/// cut-in, holds cut-out by its speed, and sleeps if less than its sleep flow is drawn at cut-out.
 class PressureSide {
   public:
     explicit PressureSide(WaterSystem const& system)
@@ -46,14 +45,14 @@ class PressureSide {
         }
     }
 
-    /// The curve of the well's present level.
+    /// Sets the curve for the present water level of the well.
     void set_level(std::size_t level) {
         if (s_->pump_at_level.empty()) return;
         drive_ = &s_->pump_at_level[level];
         curve_ = &drive_->full_speed;
     }
 
-    /// The switch at this moment, under this draw; true when it calls for the pump.
+    /// The switch at this moment and draw; true if it calls for the pump.
     bool look(double draw_m3_s) {
         draw_m3_s_ = draw_m3_s;
         if (state_.tank_m3 <= cut_in_m3_) state_.closed = true;
@@ -67,7 +66,7 @@ class PressureSide {
     [[nodiscard]] bool at_cut_in() const { return state_.tank_m3 == cut_in_m3_; }
     [[nodiscard]] bool at_cut_out() const { return state_.tank_m3 == cut_out_m3_; }
 
-    /// Pump flow now and the least and most of it until the next event.
+    /// Lowest and highest pump flow until the next event.
     struct FlowRange {
         double least_m3_s = 0, most_m3_s = 0;
     };
@@ -75,13 +74,13 @@ class PressureSide {
         if (!running) return {0, 0};
         if (holding()) return {draw_m3_s_, draw_m3_s_};
         double const now = models::flow_at_m3_s(*curve_, state_.tank_m3);
-        if (now >= draw_m3_s_)  // the tank fills: flow falls towards cut-out or the draw
+        if (now >= draw_m3_s_)  // the tank fills, so the flow falls toward that at cut-out, or the draw
             return {std::max(draw_m3_s_, models::flow_at_m3_s(*curve_, cut_out_m3_)), now};
         return {now, std::min(draw_m3_s_, models::flow_at_m3_s(*curve_, 0))};
     }
 
-    /// Goes on by at most `limit_s`, shorter when the switch or the empty tank comes first; `fill()` then
-    /// tells what the pump does. Nothing changes until `advance`.
+    /// Plans a step of at most `limit_s`, shorter if the switch acts or the tank is empty before. Then
+    /// `fill()` tells what the pump does. Nothing changes until `advance`.
     double plan(bool running, double limit_s) {
         if (running) return plan_running(limit_s);
         fill_ = {};
@@ -89,7 +88,7 @@ class PressureSide {
         double const target_m3 = state_.tank_m3 > cut_in_m3_ && !state_.closed ? cut_in_m3_ : 0;
         return std::min(limit_s, (state_.tank_m3 - target_m3) / draw_m3_s_);
     }
-    /// The pump's share of the plan, or of `seconds` when the plan is cut short.
+    /// What the pump does in the planned step, or in `seconds` if the step is cut short.
     [[nodiscard]] models::FillStep const& fill() const { return fill_; }
     void cut_short(bool running, double seconds) {
         if (!running) return;
@@ -101,17 +100,17 @@ class PressureSide {
             fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
     }
 
-    /// Whether the open switch stays open while taps take so much.
+    /// Whether the open switch stays open while the taps draw this volume.
     [[nodiscard]] bool stays_open(double drawn_m3) const {
         return !state_.closed && state_.tank_m3 - drawn_m3 > cut_in_m3_ * (1 + 1e-9);
     }
-    /// They take it, the pump standing. Pre: stays_open.
+    /// The taps draw it while the pump is off. Pre: stays_open.
     void give(double drawn_m3) {
         state_.tank_m3 -= drawn_m3;
         state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
     }
 
-    /// Returns what the taps got.
+    /// Advances; returns the volume that the taps got.
     double advance(bool running, double seconds) {
         double delivered_m3;
         if (running) {
@@ -125,12 +124,12 @@ class PressureSide {
         return delivered_m3;
     }
 
-    /// What it has worked out of its curve, for another with the same.
+    /// The fill tables of its curve, for another pressure side with the same curve.
     [[nodiscard]] std::vector<models::FillTable> const& tables() const { return tables_; }
     void set_tables(std::vector<models::FillTable> const& tables) { tables_ = tables; }
 
     [[nodiscard]] PressureState const& state() const { return state_; }
-    /// Back to an earlier state.
+    /// Returns to an earlier state.
     void set(PressureState const& state) { state_ = state; }
 
     [[nodiscard]] double pressure_kpa() const { return models::tank_pressure_kpa(s_->tank, state_.tank_m3); }
@@ -152,7 +151,7 @@ class PressureSide {
         return seconds;
     }
 
-    // The drive keeps the tank at cut-out as long as full speed gives what is drawn.
+    // The drive holds the tank at cut-out as long as full speed gives the draw.
     [[nodiscard]] bool holding() const {
         return s_->constant_pressure && state_.tank_m3 == cut_out_m3_ &&
                draw_m3_s_ <= models::flow_at_m3_s(*curve_, cut_out_m3_);
@@ -168,7 +167,7 @@ class PressureSide {
         return models::time_to_reach_s(*curve_, state_.tank_m3, cut_out_m3_, draw_m3_s_);
     }
 
-    // A tank that has reached a switch point up to rounding stands on it.
+    // A tank within rounding of a switch point is set to it.
     [[nodiscard]] double snapped(double tank_m3) const {
         constexpr double slack_m3 = 1e-13;
         if (std::abs(tank_m3 - cut_in_m3_) < slack_m3) return cut_in_m3_;
@@ -176,26 +175,26 @@ class PressureSide {
         return tank_m3 < slack_m3 ? 0 : tank_m3;
     }
 
-    // Draws come from a handful of tap flows; a table each, the oldest given up when they are many.
+    // There are only a few different draws. Each has a table; if there are too many, the oldest is dropped.
     models::FillTable const& table_for(double draw_m3_s) {
         constexpr std::size_t most = 16;
         for (auto const& table : tables_)
             if (table.demand_m3_s() == draw_m3_s) return table;
-        if (tables_.size() == most)  // the one for shut taps stays
+        if (tables_.size() == most)  // the table for shut taps stays
             tables_.erase(tables_.begin() + (tables_.front().demand_m3_s() == 0 ? 1 : 0));
         return tables_.emplace_back(*curve_, draw_m3_s);
     }
 
     WaterSystem const* s_;
     models::TankFillCurve const* curve_ = nullptr;
-    models::DriveCurve const* drive_ = nullptr;  // with levels or a drive
+    models::DriveCurve const* drive_ = nullptr;  // with a moving water level or a drive
     double cut_in_m3_, cut_out_m3_, peak_w_ = 0, standby_w_ = 0;
     double sleep_flow_m3_s_ = std::numeric_limits<double>::infinity();
     std::vector<models::FillTable> tables_;
 
     PressureState state_;
     double draw_m3_s_ = 0;
-    std::size_t piece_ = 0;  // of the curve, on which the tank was last
+    std::size_t piece_ = 0;  // piece of the curve where the tank was last
     models::FillStep fill_;
 };
 

@@ -2,10 +2,10 @@
 
 namespace holdwater::sim {
 
-/// The pump between two changes of it.
+/// The pump between two changes of its state.
 struct PumpStretch {
     double hours = 0;
-    double power_w = 0;  ///< mean, with its start and a sleeping drive
+    double power_w = 0;  ///< mean, including its start and a sleeping drive
 };
 
 }  // namespace holdwater::sim

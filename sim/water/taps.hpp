@@ -9,19 +9,19 @@
 
 namespace holdwater::sim {
 
-/// The taps of an hour: all open when it begins, each shuts when its water has come.
+/// The taps of an hour: all open when it begins, and each shuts when its demand has been drawn.
 class Taps {
   public:
-    /// One use, drawn at `tap_flow_m3_s`, or through the whole hour when that is too little.
+    /// One use, drawn at `tap_flow_m3_s`, or at a higher flow through the whole hour if that is too little.
     void begin_hour(double demand_m3, double tap_flow_m3_s) {
         double const mean_flow = demand_m3 / seconds_per_hour;
         double const flow = std::max(tap_flow_m3_s, mean_flow);
-        // A demand that fills the hour must not leave a rounding sliver of shut taps.
+        // A demand that takes the whole hour must not leave a rounding error of time with shut taps.
         only_ = {flow > mean_flow ? demand_m3 / flow : seconds_per_hour, flow};
         next_ = &only_;
         end_ = next_ + 1;
     }
-    /// Several uses; times rise.
+    /// Several uses, with rising times.
     void begin_hour(std::span<DrawSegment const> segments) {
         next_ = segments.data();
         end_ = next_ + segments.size();
@@ -32,7 +32,7 @@ class Taps {
         while (next_ != end_ && t_s >= next_->until_s) ++next_;
         return next_ != end_ ? next_->flow_m3_s : 0;
     }
-    /// What comes out of them from now, `t_s` of the hour, over so many seconds of it [m3].
+    /// Volume that they draw from `t_s` of the hour on, over `seconds` of it [m3].
     [[nodiscard]] double drawn_m3(double t_s, double seconds) const {
         double const end_s = t_s + seconds;
         double sum_m3 = 0;
@@ -43,7 +43,7 @@ class Taps {
         }
         return sum_m3;
     }
-    /// When the draw changes next, in seconds of the hour; infinity when it does not.
+    /// Time at which the draw changes next, in seconds of the hour; infinity if it does not.
     [[nodiscard]] double next_change_s(double t_s) const {
         for (auto const* s = next_; s != end_; ++s)
             if (t_s < s->until_s) return s->until_s;

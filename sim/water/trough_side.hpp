@@ -8,15 +8,15 @@
 
 namespace holdwater::sim {
 
-/// A drinking trough behind its float valve during a run: the valve is one more tap, the animals drink from
-/// the trough evenly over the hour.
+/// A drinking trough with its float valve during a run. The valve is one more tap; the animals drink from the
+/// trough evenly over the hour.
 class TroughSide {
   public:
     TroughSide(models::TroughParameters const& p, double volume_m3) : p_(&p) { state_.volume_m3 = volume_m3; }
 
     void begin_hour(double drinking_m3) { drinking_m3_s_ = drinking_m3 / seconds_per_hour; }
 
-    /// The valve at this moment; the flow it takes [m3/s].
+    /// Updates the valve; returns the flow that it draws [m3/s].
     double look() {
         if (state_.volume_m3 >= p_->full_m3 - slack_m3) state_.open = false;
         if (state_.volume_m3 <= p_->open_m3 + slack_m3) state_.open = true;
@@ -26,7 +26,7 @@ class TroughSide {
         double const seconds = models::time_to_change_s(*p_, state_, drinking_m3_s_);
         return seconds > 0 ? seconds : std::numeric_limits<double>::infinity();
     }
-    /// Goes on by `seconds` in which the valve let in `drawn_m3`; returns what the animals drank.
+    /// Advances by `seconds` in which the valve let in `drawn_m3`; returns the volume that the animals drank.
     double advance(double drawn_m3, double seconds) {
         double const drunk_m3 = std::min(drinking_m3_s_ * seconds, state_.volume_m3 + drawn_m3);
         state_.volume_m3 += drawn_m3 - drunk_m3;

@@ -20,28 +20,28 @@
 
 namespace holdwater::sim {
 
-/// A volume of water that counts as some: far below a drop, far above rounding.
+/// Smallest volume that counts as water: far below a drop, far above rounding.
 inline constexpr double some_water_m3 = 1e-9;
 
-/// How far the water side goes before something on it changes, and what its motors draw until then.
+/// Time until something on the water side changes, and the draw of its motors until then.
 struct WaterPlan {
-    double seconds = 0;  ///< > 0, at most the limit asked for
-    double pump_w = 0;   ///< mean over those seconds, of all motors, their starts and a sleeping drive
+    double seconds = 0;  ///< > 0, at most the limit that was given
+    double pump_w = 0;   ///< mean over these seconds, of all motors, their starts and a sleeping drive
 };
 
-/// Everything that changes on a plain water side, the list of starts apart.
+/// The state of a plain water side, without the list of starts.
 struct WaterState {
     PressureState tank;
     MotorState motor;
 };
 
-/// Everything wet during a run: taps, trough, pressure tank, cistern, well and up to two motors. The supply
+/// The water side during a run: taps, trough, pressure tank, cistern, well and up to two motors. The supply
 /// decides whether a motor gets its power.
 ///
 /// Without a cistern one motor pumps from the well to the pressure tank. With one, the well pump fills the
 /// cistern and a booster serves the pressure tank, or the taps run by gravity.
 ///
-/// Order of calls in a step: look, then set_running for every motor, then plan, then advance.
+/// Order of calls in a step: look, set_running for every motor, plan, advance.
 class WaterSide {
   public:
     WaterSide(System const& system, std::vector<Event>& events) : s_(system), events_(events) {
@@ -79,13 +79,13 @@ class WaterSide {
         if (trough_) trough_->begin_hour(inputs.trough_m3.empty() ? demand_m3_ : inputs.trough_m3[h]);
         if (well_) well_->begin_hour(hour);
     }
-    /// When the hour begins and the sources have been looked at: whether there is a surplus to fill a cistern
-    /// with.
+    /// At the beginning of an hour, after the source has been chosen: decides whether there is a surplus for
+    /// filling a cistern.
     void judge_surplus(SupplyView const& supply) {
         if (cistern_) cistern_->judge_surplus(supply);
     }
 
-    /// Switches, floats, protection and timers at this moment: which motors are wanted.
+    /// Updates switches, floats, protection and timers; they decide which motors are wanted.
     void look(double t_s) {
         t_s_ = t_s;
         now_s_ = hour_begin_s_ + t_s;
@@ -106,7 +106,7 @@ class WaterSide {
             if (m.wanted && m.rest_left_s() > 0) refuse(m, LimitReason::motor_rest);
     }
 
-    /// The supply does not let a motor run that is wanted.
+    /// The supply keeps a motor from running that is wanted.
     void held_by_supply(MotorRun const& m, LimitReason reason) {
         if (&m == &motors_.front()) tap_reason_ = reason;
     }
@@ -122,7 +122,7 @@ class WaterSide {
         return cistern_ && &m == &motors_.back() ? s_.cistern->fill_start : s_.pump_start;
     }
 
-    /// Starts or stops a motor. `broken`: a transfer has just broken the supply for a moment.
+    /// Starts or stops a motor. `broken`: a transfer has just interrupted the supply for a moment.
     void set_running(MotorRun& m, bool running, bool broken, HourRecord& r) {
         bool const filler = cistern_ && &m == &motors_.back();
         bool const whole = filler ? (running ? cistern_->at_call() : cistern_->at_stop())
@@ -140,17 +140,17 @@ class WaterSide {
         if (started) (filler && pressure_ ? r.fill_pump_starts : r.pump_starts) += 1;
     }
 
-    /// What a drive draws while its pump stands, if the source has that left [W].
+    /// Draw of a drive while its pump is off, if the source has that left [W].
     double standby(double room_w) {
         bool const stands = pressure_ && !motors_.front().running() && pressure_->standby_w() <= room_w;
         standby_w_ = stands ? pressure_->standby_w() : 0;
         return standby_w_;
     }
 
-    /// `starts_apart`: a start is a step of its own, at its own power, so that what ends a run soon after it
-    /// finds its energy drawn; else it is spread over the step.
+    /// `starts_apart`: a start is a step of its own at its own power, so that its energy is drawn even if the
+    /// run ends soon after it; otherwise it is spread over the step.
     [[nodiscard]] WaterPlan plan(double limit_s, bool starts_apart) {
-        // Where the pump stands to the end of the hour, it does not matter when the taps take what they take.
+        // If the pump is off to the end of the hour, it does not matter when the taps draw their water.
         stands_ = plain() && !motors_.front().running() &&
                   pressure_->stays_open(taps_.drawn_m3(t_s_, seconds_per_hour - t_s_));
         if (stands_) {
@@ -182,7 +182,7 @@ class WaterSide {
         double power_w = standby_w_;
         if (pressure_) {
             seconds = pressure_->plan(pumping, seconds);
-            // Over a step of rounding length the energy is rounding too.
+            // If the length of the step is only rounding, so is the energy.
             if (pumping) power_w += std::clamp(pressure_->fill().energy_j / seconds, 0.0, booster->peak_w());
         }
         if (cistern_ && motors_.back().running()) power_w += fill_point().power_w;
@@ -190,7 +190,7 @@ class WaterSide {
         return {seconds, power_w};
     }
 
-    /// Goes on by `seconds`: the planned ones, or fewer when the supply side needs it.
+    /// Advances by `seconds`: the planned time, or less if the supply side needs it.
     void advance(double seconds, bool as_planned, HourRecord& r) {
         if (!(seconds > 0)) return;
         if (stands_) {
@@ -244,17 +244,17 @@ class WaterSide {
         }
     }
 
-    /// Only a pressure tank, its pump and taps: what a WaterState holds all of.
+    /// Only a pressure tank, its pump and taps. A WaterState holds the complete state of these.
     [[nodiscard]] bool plain() const { return pressure_ && !cistern_ && !well_ && !trough_; }
-    /// Takes over what another plain one with the same water has worked out.
+    /// Uses the fill tables of another plain water side with the same curve.
     void set_tables(std::vector<models::FillTable> const& tables) { pressure_->set_tables(tables); }
     [[nodiscard]] WaterState state() const { return {pressure_->state(), motors_.front().state()}; }
-    /// Back to an earlier state; then begin_hour.
+    /// Returns to an earlier state; call begin_hour next.
     void set(WaterState const& state) {
         pressure_->set(state.tank);
         motors_.front().set(state.motor);
     }
-    /// What stands out since the beginning, or since it was last forgotten; the heating of starts apart.
+    /// Extremes since the beginning, or since they were last cleared; without the heating of starts.
     [[nodiscard]] PumpMarks marks() const {
         MotorState const& m = motors_.front().state();
         double start_energy_j = 0;
@@ -267,13 +267,13 @@ class WaterSide {
                 0,
                 pressure_ ? pressure_->state().lowest_m3 : std::numeric_limits<double>::infinity()};
     }
-    /// Of a plain water side; with the list of starts.
+    /// Clears the extremes and the list of starts of a plain water side.
     void forget_marks() {
         motors_.front().forget_marks();
         pressure_->forget_lowest();
     }
-    /// Goes through an hour in which the tank gives all that is drawn and the pump stands; false, and nothing
-    /// done, when it is not such an hour. In place of begin_hour and end_hour.
+    /// Runs an hour in which the tank supplies the whole demand and the pump is off, instead of begin_hour
+    /// and end_hour. False, without any change, if it is not such an hour.
     bool stand_through_hour(double demand_m3, HourRecord& r) {
         MotorRun& m = motors_.front();
         if (m.running() || !pressure_->stays_open(demand_m3)) return false;
@@ -285,7 +285,8 @@ class WaterSide {
         r.tank_pressure_kpa = pressure_->pressure_kpa();
         return true;
     }
-    /// The other hours after begin_hour, the motor getting its power whenever it wants; tells what it draws.
+    /// Runs any other hour after begin_hour, with power for the motor whenever it is wanted; returns its draw
+    /// in `pump`.
     void run_supplied_hour(HourRecord& r, std::vector<PumpStretch>& pump) {
         pump.clear();
         MotorRun& m = motors_.front();
@@ -322,11 +323,11 @@ class WaterSide {
             stood = !wanted;
         }
     }
-    /// What a standing pump draws, and the most a running one does [W].
+    /// Draw of the pump while it is off, and its highest draw while it runs [W].
     [[nodiscard]] double standing_w() const { return pressure_->standby_w(); }
     [[nodiscard]] double running_w() const { return motors_.front().peak_w(); }
 
-    /// Writes the hour's totals.
+    /// Writes the totals of the hour.
     void end_hour(HourRecord& r) const {
         r.water_demand_m3 = demand_m3_;
         r.water_delivered_m3 = delivered_m3_;
@@ -343,7 +344,7 @@ class WaterSide {
         if (well_) well_->end_hour(r);
     }
 
-    /// All the water above ground [m3].
+    /// All water above ground [m3].
     [[nodiscard]] double stored_m3() const {
         return (pressure_ ? pressure_->tank_m3() : 0) + (cistern_ ? cistern_->volume_m3() : 0) +
                (trough_ ? trough_->volume_m3() : 0);
@@ -352,7 +353,7 @@ class WaterSide {
         return {pressure_ ? pressure_->tank_m3() : 0, cistern_ ? cistern_->volume_m3() : 0,
                 trough_ ? trough_->volume_m3() : 0};
     }
-    /// Most that the motors running now draw [W].
+    /// Highest draw of the motors that run now [W].
     [[nodiscard]] double running_peak_w() const {
         double sum = 0;
         for (MotorRun const& m : motors_) sum += m.running() ? m.peak_w() : 0;
@@ -381,7 +382,7 @@ class WaterSide {
         if (m.wanted && !ready) refuse(m, LimitReason::well_dry);
         if (!cistern_) pressure_->set_level(well_->curve());
     }
-    // A plain water side through its step.
+    // A step of a plain water side.
     void advance_plain(double seconds, HourRecord& r) {
         MotorRun& m = motors_.front();
         bool const pumping = m.running();
@@ -392,7 +393,7 @@ class WaterSide {
         delivered_m3_ += given_m3;
         m.advance(seconds);
     }
-    // Why the taps got less than they were open for; none when they got it.
+    // Why the taps got less than they drew for; none if they got everything.
     LimitReason note_shortage(double given_m3, double seconds, bool pumping, HourRecord& r) {
         double const short_m3 = draw_m3_s_ * seconds - given_m3;
         if (!(short_m3 > some_water_m3)) return LimitReason::none;
@@ -404,7 +405,7 @@ class WaterSide {
         note_largest(short_m3, reason, r);
         return reason;
     }
-    // A shortage of one step; the largest of the hour gives its reason.
+    // A shortage of one step; the largest one of the hour gives the reason of the hour.
     void note_largest(double short_m3, LimitReason reason, HourRecord& r) {
         if (reason == LimitReason::none || short_m3 <= most_short_m3_) return;
         most_short_m3_ = short_m3;
@@ -421,8 +422,8 @@ class WaterSide {
     std::vector<MotorRun> motors_;
 
     bool tripped_ = false, stands_ = false;
-    LimitReason standing_reason_ = LimitReason::none;  // the water side holds a motor for it
-    LimitReason tap_reason_ = LimitReason::none;       // why the pump at the taps is held, by water or supply
+    LimitReason standing_reason_ = LimitReason::none;  // why the water side holds a motor back
+    LimitReason tap_reason_ = LimitReason::none;       // why water or supply holds back the pump at the taps
     double most_short_m3_ = 0;                         // of a step of this hour
     double hour_begin_s_ = 0, t_s_ = 0, now_s_ = 0, demand_m3_ = 0, delivered_m3_ = 0;
     double taps_m3_s_ = 0, valve_m3_s_ = 0, draw_m3_s_ = 0, filling_m3_s_ = 0;

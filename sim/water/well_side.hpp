@@ -12,11 +12,12 @@
 
 namespace holdwater::sim {
 
-/// The water level of the well during a run, its dry-run protection, and which of the pump's curves holds.
+/// The water level of the well during a run, its dry-run protection, and the pump curve that applies.
 ///
-/// Between events the pump's mean flow moves the level exactly (models/water/well.hpp); the curve is that of
-/// a band of levels, and neighboring bands overlap by half so that a level that settles on an edge stays in
-/// one. The level's depth is kept when the resting level moves (month, aquifer): the casing holds its water.
+/// Between events the level follows exactly from the mean flow of the pump (models/water/well.hpp). Each
+/// curve is for a band of levels. Neighboring bands overlap by half, so that a level that settles at an edge
+/// stays in one band. When the static level changes (month, aquifer), the depth of the water stays the same,
+/// because the casing keeps its water.
 class WellSide {
   public:
     explicit WellSide(WellSystem const& system) : s_(&system) {
@@ -27,8 +28,8 @@ class WellSide {
         trip_depth_m_ = s_->band_edges_m.back();
         deepest_m_ = rest_depth_m_;
         if (!s_->aquifer) return;
-        // Residual drawdown, k days on, of a day's pumping at 1 m3/s: noon to noon, so that the day's own
-        // drawdown, which the specific capacity holds, is not counted twice.
+        // Residual drawdown k days after one day of pumping at 1 m3/s. It counts from noon to noon, so that
+        // the drawdown of the day itself, which the specific capacity includes, is not counted twice.
         double const radius_m = 0.5 * s_->casing->casing_inside_diameter_m;
         auto const after = [&](double days) {
             return models::theis_drawdown_m(*s_->aquifer, 1, radius_m, days * 86400);
@@ -37,7 +38,7 @@ class WellSide {
             residual_s_m2_.push_back(after(k + 1.5) - after(k + 0.5));
     }
 
-    /// Sets the resting level of an hour.
+    /// Sets the static level of an hour.
     void begin_hour(int hour) {
         month_ = month_of_hour(hour) - 1;
         if (!s_->casing) {
@@ -64,8 +65,8 @@ class WellSide {
     [[nodiscard]] double lockout_left_s() const { return lockout_s_; }
     [[nodiscard]] bool latched() const { return latched_; }
 
-    /// The protection at this moment; true when the pump may run. A level at the protection's trip stops it
-    /// for the restart delay; `tripped` is set when it has just stopped a running pump.
+    /// Updates the protection; true if the pump may run. At its trip level the protection stops the pump for
+    /// the restart delay. `tripped` is set if it has just stopped a running pump.
     bool look(bool running, bool& tripped) {
         tripped = false;
         if (!s_->casing) return true;
@@ -86,7 +87,8 @@ class WellSide {
     }
     void stopped_normally() { trips_in_a_row_ = 0; }
 
-    /// When the curve or the protection changes, with the pump at most at this flow [s]; infinity when not.
+    /// Seconds until the curve or the protection changes, with the pump at most at this flow; infinity if
+    /// never.
     [[nodiscard]] double event_s(bool running, double most_flow_m3_s) const {
         constexpr double never = std::numeric_limits<double>::infinity();
         if (!s_->casing) return never;
@@ -101,7 +103,7 @@ class WellSide {
         return std::min(down_s, depth_m() > up_m ? reach(up_m) : never);
     }
 
-    /// Goes on by `seconds` in which the pump took `pumped_m3` out of the casing.
+    /// Advances by `seconds` in which the pump took `pumped_m3` out of the casing.
     void advance(double pumped_m3, double seconds, HourRecord& r) {
         if (!s_->casing) return;
         double const before_m = drawdown_m_;
@@ -117,7 +119,7 @@ class WellSide {
     }
 
   private:
-    // The band the level is in; a running pump keeps its band until the level has left the overlap.
+    // Sets the band of the level. A running pump keeps its band until the level has left the overlap.
     void settle_band(bool running) {
         auto const& edges = s_->band_edges_m;
         std::size_t const last = edges.size() - 2;
