@@ -14,7 +14,7 @@
 namespace holdwater::sim {
 namespace {
 
-// What is worked out once for a year's inputs.
+// What is computed once for the inputs of a year.
 struct SharedInputs {
     InputsDigest digest;
     std::size_t demand = 0;  // the first inputs with the same demand
@@ -68,7 +68,7 @@ class Batch {
     LaneDesign design_of(std::size_t job) const { return {jobs_[job].system, &inputs_of(job).digest}; }
 
     void sort_by_water() {
-        // Equal water sides have equal keys; the few with equal keys are compared.
+        // Equal water sides have equal keys. The few with equal keys are compared.
         std::map<std::pair<std::size_t, double>, std::vector<std::size_t>> by_key;
         for (std::size_t i = 0; i < jobs_.size(); ++i) {
             SharedInputs const& in = inputs_of(i);
@@ -128,7 +128,7 @@ class Batch {
                 year.in_lanes = true;
                 alone_hours_ += static_cast<std::size_t>(years[i].alone_hours);
             }
-        } catch (std::logic_error const& error) {  // one design's fault must not be its neighbors'
+        } catch (std::logic_error const& error) {  // an error of one design must not affect the others
             if (jobs.size() == 1)
                 run_.years[jobs.front()].problem = problem_of(error);
             else

@@ -27,11 +27,11 @@ std::span<double const> OwnHours::starts(std::size_t i) const {
 
 namespace {
 
-// Goes through the year in its order: days of the shared year as a whole, others hour by hour.
+// Goes through the year in order: whole days of the shared year, and days with own hours hour by hour.
 template <class Day, class Own, class Hour>
 void go_through(WaterYear const& water, OwnHours const& own, Day const& shared_day, Own const& own_hour,
                 Hour const& shared_hour) {
-    std::size_t next = 0;  // of the own hours
+    std::size_t next = 0;  // index of the next own hour
     auto const next_at = [&] {
         return next < own.hours().size() ? own.hours()[next].at : water.hours.size();
     };
@@ -76,7 +76,7 @@ PumpYear pump_year(WaterYear const& water, OwnHours const& own) {
 double shortest_run_s(WaterYear const& water, OwnHours const& own) {
     double shortest_s = std::numeric_limits<double>::infinity();
     auto const add = [&](PumpMarks const& marks) { shortest_s = std::min(shortest_s, marks.shortest_run_s); };
-    bool taken = false;  // the shared year's shortest run is in an own hour
+    bool taken = false;  // the shortest run of the shared year is in an own hour
     for (OwnHours::Hour const& hour : own.hours()) {
         add(hour.marks);
         taken |= hour.at == water.shortest_run_at;

@@ -11,11 +11,11 @@
 
 namespace holdwater::sim {
 
-/// The hours a design of a lane group took alone, beside their books: what stands out of the pump, its
-/// starts.
+/// Extremes and starts of the pump in the hours that a design of a lane group ran alone.
 class OwnHours {
   public:
-    /// `at`: hour of the run. After coupled_hour and end_hour of it; the water side's marks forgotten before.
+    /// `at`: hour of the run. Call it after coupled_hour and end_hour of this hour; the extremes of the water
+    /// side must have been cleared before the hour.
     void add(std::size_t at, HourRecord const& r, System const& system, WaterSide const& water);
 
     struct Hour {
@@ -32,7 +32,7 @@ class OwnHours {
     std::vector<double> starts_s_;
 };
 
-/// What stands out of a design's pump over the year: the shared year's, but for its own hours.
+/// Extremes of a design's pump over the year: those of the shared year, except for the design's own hours.
 struct PumpYear {
     PumpMarks marks;
     std::vector<double> starts_s;
@@ -40,11 +40,11 @@ struct PumpYear {
 };
 PumpYear pump_year(WaterYear const& water, OwnHours const& own);
 
-/// PumpMarks::shortest_run_s of it, for whoever needs no more.
+/// Only PumpMarks::shortest_run_s of it.
 double shortest_run_s(WaterYear const& water, OwnHours const& own);
 
-/// What of a design's course follows from its battery's level, hour by hour (see YearBooks and
-/// find_battery_life). `soc`: at the start and at every hour's end.
+/// The findings that follow from the hourly SOC of the battery (see YearBooks and find_battery_life). `soc`:
+/// at the start and at the end of every hour.
 void find_battery(Findings& findings, System const& system, std::vector<double> const& soc,
                   double temperature_c, double discharged_kwh);
 

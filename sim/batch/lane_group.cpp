@@ -19,7 +19,7 @@ namespace {
 using models::all, models::any, models::first, models::LaneMask, models::Lanes, models::pick,
     models::same_everywhere;
 
-// What one design has beside its lane.
+// Data of one design besides its lane.
 struct Design {
     Design(LaneDesign const& design, WaterYear const& water, Clock const& clock)
         : system(*design.system),
@@ -38,38 +38,38 @@ struct Design {
     HourlyInputs const& inputs;
     InputsDigest const& digest;
     std::vector<Event> events;
-    WaterSide water_side;  // for the hours taken alone
+    WaterSide water_side;  // for hours run alone
     SupplySide supply;
     LoadShedding loads;
     QuickPath quick;
     HourRecord alone;  // sums of the hours that were not quick
     double alone_hours = 0;
-    double supplied_pump_kwh = 0;      // the pump in these hours of the shared year
-    double supplied_inverter_kwh = 0;  // into the inverter, had they been quick
-    // Where its water is not the shared year's: state, and differences of the books.
+    double supplied_pump_kwh = 0;      // of the pump in these hours of the shared year
+    double supplied_inverter_kwh = 0;  // input of the inverter if these hours were quick
+    // If its water side differs from the shared year: its state and the differences in the sums.
     std::optional<WaterState> own_water;
-    std::vector<double> extra_starts;  // of a day
-    std::vector<char> apart;           // hours with books of their own: 1, or 2 when dry
+    std::vector<double> extra_starts;  // by day
+    std::vector<char> apart;           // hours with records of their own: 1, or 2 if short of water
     bool other_starts = false, other_shortage_hours = false;
     OwnHours own;
     double load_starts_over_h = 0;
     double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
 };
 
-// The numbers of the lanes, each what QuickPath has of one design.
+// The numbers of the lanes; each lane has what QuickPath has for one design.
 struct GroupState {
     QuickSupply<Lanes> plant{};
-    QuickHour<Lanes> year;  // the batteries now, and the sums of the quick hours
-    // Lanes are set one by one, and all are looked at each time.
+    QuickHour<Lanes> year;  // the present state of the batteries, and the sums of the quick hours
+    // Set lane by lane, and used for all lanes in each hour.
     Lanes above_kwh = 0, start_above_kwh = 0, until_h = 0;
     LaneMask carries_all{};
     bool all_carry_all = false;
     double next_rule_h = 0;     // the earliest of until_h
-    Lanes inverter_dc_kwh = 0;  // of all hours, had they been quick
-    Lanes stored_sum_kwh = 0;   // of all hours' ends
+    Lanes inverter_dc_kwh = 0;  // of all hours, as if they were quick
+    Lanes stored_sum_kwh = 0;   // at the ends of all hours
 };
 
-// An hourly series of every lane; one read serves all when they share it, as in a sweep over batteries.
+// An hourly series of every lane. If all lanes share it, as in a sweep over batteries, it is read only once.
 class Series {
   public:
     void set(std::size_t lane, double const* series) {
@@ -88,7 +88,7 @@ class Series {
     bool shared_ = true;
 };
 
-// So many hours are taken together when they are quick in all lanes: what asks for that is asked once.
+// This many hours are computed together, and then it is checked once whether they were quick in all lanes.
 constexpr int hours_at_once = 6;
 
 class Group {
@@ -104,7 +104,7 @@ class Group {
     }
 
     [[nodiscard]] bool two_wells() const { return designs_[0]->supply.battery().is_two_well(); }
-    // The hot loop; everything it calls but go_alone() is inlined into its compilations.
+    // The inner loop. Everything that it calls, except go_alone(), is inlined into each of its compilations.
     template <bool two_wells>
     inline __attribute__((always_inline)) void run() {
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) {
@@ -134,7 +134,7 @@ class Group {
     }
     template <bool two_wells, class Sun, class Need>
     inline __attribute__((always_inline)) void run() {
-        // Here nothing can change it: it stays where it is at hand.
+        // A local copy, which the compiler knows cannot change.
         QuickSupply<Lanes> const plant = g_.plant;
         for (int first = 0; first < clock_.hours; first += hours_at_once) {
             int const end = std::min(first + hours_at_once, clock_.hours);
@@ -151,7 +151,7 @@ class Group {
         int const h = clock_.first_hour + i;
         return static_cast<std::size_t>(h < hours_per_year ? h : h % hours_per_year);
     }
-    // Goes through hour `i` as if it were quick in all lanes; returns what goes into the inverters.
+    // Computes hour `i` as if it were quick in all lanes; returns the input of the inverters.
     template <bool two_wells, class Sun, class Need>
     inline __attribute__((always_inline)) Need go_through_hour(QuickSupply<Lanes> const& plant, int i,
                                                                Sun const& sun_w, QuickHour<Lanes>& q) {
@@ -180,7 +180,7 @@ class Group {
                                        plant.controller_limit_w);
     }
 
-    // Takes these hours if they are quick in all lanes; else nothing has happened.
+    // Runs these hours if they are quick in all lanes; otherwise nothing has changed.
     template <bool two_wells, class Sun, class Need>
     inline __attribute__((always_inline)) bool take_quick(QuickSupply<Lanes> const& plant, int begin,
                                                           int end) {
@@ -207,7 +207,7 @@ class Group {
         return true;
     }
 
-    // Takes one hour, in the lanes in which it is quick together, in the others alone.
+    // Runs one hour: together in the lanes in which it is quick, and alone in the others.
     template <bool two_wells, class Sun, class Need>
     inline __attribute__((always_inline)) void take_hour(QuickSupply<Lanes> const& plant, int i) {
         GroupState& g = g_;
@@ -246,7 +246,7 @@ class Group {
         if (findings_) stored_kwh_[at] = g.year.battery.stored_kwh;
     }
 
-    // Lanes without a design copy the first one and are never looked at.
+    // Lanes without a design are copies of the first one, and their results are never used.
     Design& of(std::size_t lane) { return *designs_[lane < count_ ? lane : 0]; }
     static double const* series_or_none(std::vector<double> const& series) {
         static std::vector<double> const none(hours_per_year, 0.0);
@@ -292,8 +292,8 @@ class Group {
         designs_[lane]->supply.take_over({year.battery.stored_kwh[lane], year.battery.head_kwh[lane]},
                                          year.lowest_kwh[lane]);
     }
-    // Before the first hour nobody has looked at the rules: it is taken alone, as all are that have their own
-    // water.
+    // Before the first hour the rules have not been applied yet, so it is run alone, as are all hours of a
+    // design with its own water side.
     void set_rules(std::size_t lane) {
         Design const& d = of(lane);
         bool const fills_group = lane >= count_;
@@ -319,7 +319,7 @@ class Group {
     Clock const& clock_;
     std::size_t count_;
     bool findings_;
-    std::vector<Lanes> stored_kwh_;  // at the hours' ends, for the findings
+    std::vector<Lanes> stored_kwh_;  // at the ends of the hours, for the findings
     std::vector<std::unique_ptr<Design>> designs_;
     Series array_w_, load_w_, load_var_, imbalance_w_;
     GroupState g_;
@@ -334,7 +334,8 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
         r.pump_starts = w.starts;
         r.pump_run_h = w.run_h;
         r.water_short_m3 = w.unmet_m3;
-        if (d.quick.backup_carries(hour, water_.stretches(at), r)) {  // the water goes on as the shared year
+        if (d.quick.backup_carries(hour, water_.stretches(at),
+                                   r)) {  // the water side stays that of the shared year
             book(d, hour, at, r);
             set_battery(lane);
             return;
@@ -367,7 +368,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
     set_rules(lane);
 }
 
-// What every hour taken alone leaves in a design's books.
+// Adds an hour that was run alone to the sums of a design.
 void Group::book(Design& d, int hour, std::size_t at, HourRecord& r) {
     if (!d.inputs.load_start_va.empty() &&
         load_start_over(d.system, d.inputs, static_cast<std::size_t>(hour % hours_per_year), r))
@@ -378,7 +379,7 @@ void Group::book(Design& d, int hour, std::size_t at, HourRecord& r) {
     d.apart[at] = r.water_short_m3 > some_water_m3 ? 2 : 1;
 }
 
-// The figures of the water and the pump.
+// The figures of water and pump.
 Summary Group::water_summary(Design const& d) const {
     Summary s = water_.summary;
     if (d.other_starts) s.max_starts_per_day = 0;
@@ -412,7 +413,7 @@ Summary Group::summary_of(std::size_t lane) {
     HourRecord const& c = d.alone;
     double const hours = clock_.hours, quick_hours = hours - d.alone_hours;
     double const capacity_kwh = d.system.battery.capacity_kwh;
-    // Of the quick hours: what all hours have less the others.
+    // For the quick hours: the sums of all hours minus those of the other hours.
     double const array_kwh = d.digest.array_kwh - (c.pv_available_kw - c.array_window_loss_kw);
     double const load_kwh = d.digest.load_kwh - c.load_demand_kw;
     double const pump_kwh = water_.pump_kwh - d.supplied_pump_kwh;
@@ -452,12 +453,12 @@ Summary Group::summary_of(std::size_t lane) {
     return s;
 }
 
-// Hours not taken alone in which a small load's start is too much; see load_start_over.
+// Number of quick hours in which the start of a small load is too much; see load_start_over.
 double Group::load_starts_over_h(Design const& d) const {
     System const& s = d.system;
     LoadPeaks const& peaks = d.digest.inputs->peaks();
     if (peaks.start_va == 0 || s.inverter.surge.empty()) return 0;
-    // Mostly the largest start fits on top of all the rest.
+    // In most designs the largest start fits in addition to everything else.
     if (water_.standing_w == 0 &&
         std::hypot(peaks.load_w + water_.running_w + s.motor.start_power_w, peaks.load_var) + peaks.start_va <
             (models::surge_va(s.inverter, 1) - peaks.leg_imbalance_w) * (1 - 1e-9))
@@ -475,7 +476,8 @@ double Group::load_starts_over_h(Design const& d) const {
     return over_h;
 }
 
-// As simulate() finds them; what a plain water side and a battery without temperature cannot have stays 0.
+// The findings as from simulate(). What a plain water side and a battery without temperature cannot have
+// stays 0.
 Findings Group::findings_of(std::size_t lane, Summary const& summary) const {
     Design const& d = *designs_[lane];
     auto const pump = pump_year(water_, d.own);

@@ -18,22 +18,23 @@ struct LaneDesign {
 };
 struct LaneYear {
     Summary summary;
-    Findings findings;       ///< where asked for
-    double alone_hours = 0;  ///< taken alone
+    Findings findings;       ///< if requested
+    double alone_hours = 0;  ///< hours that it ran alone
 };
 
-/// What keeps lanes from carrying this design, in words that live as long as the program; empty: they can. It
-/// depends on nothing but the design.
+/// The reason why this design cannot run in lanes, in words (a static text); empty if it can. It depends only
+/// on the design.
 std::string_view lane_obstacle(LaneDesign const& design);
 
-/// How the hot loop is compiled; the results are the same bits.
+/// How the inner loop is compiled; the results are the same bits.
 enum class LaneCode { best, portable };
 
-/// Runs up to Lanes::count designs of one water year and one kind of battery side by side. Hours in which no
-/// rule applies to a design are quick_hour in all lanes at once; the others are taken as simulate() takes
-/// them, design by design. A design whose supply fails its pump, and be it for the moment of a transfer, goes
-/// on alone with its own water until that stands where the shared year does. `supply`: of one of the designs
-/// or of others of this water; it saves time where it serves, and changes no bit.
+/// Runs up to Lanes::count designs with the same water year and kind of battery side by side. Hours in which
+/// no rule applies to a design are computed with quick_hour in all lanes at once; the others are computed as
+/// in simulate(), design by design. If the supply of a design fails its pump, even for the moment of a
+/// transfer, the design runs alone with its own water side until that has the same state as the shared year.
+/// `supply` belongs to one of the designs, or to others with this water year; it saves time if it fits and
+/// does not change a bit.
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
                                      SupplyYear const& supply, Clock const& clock,
                                      LaneCode code = LaneCode::best, bool findings = false);

@@ -16,7 +16,7 @@ std::vector<BatchYear> run_scenario_years(std::span<ScenarioYear const> years, I
         try {
             inputs[i] = shelf.of(*years[i].scenario, years[i].weather);
             systems[i] = make_system(*years[i].scenario);
-        } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+        } catch (std::invalid_argument const& error) {  // including models::ParameterError
             out[i].problem = error.what();
         }
     });

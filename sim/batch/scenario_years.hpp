@@ -11,15 +11,15 @@
 
 namespace holdwater::sim {
 
-/// A design and the weather of the year it is run through.
+/// A design and the weather of the year that it is run through.
 struct ScenarioYear {
     scenarios::Scenario const* scenario = nullptr;
     std::shared_ptr<weather::WeatherYear const> weather;
 };
 
-/// Runs whole years, with findings: what they have in common is made once (InputsShelf), the runs go through
-/// run_batch. A year's figures depend on that year alone, to the bit. What make_inputs, make_system or
-/// simulate say against one is its `problem`.
+/// Runs whole years with findings. What they have in common is made once (InputsShelf), and run_batch runs
+/// them. The figures of a year depend on that year alone, to the bit. An error of make_inputs, make_system or
+/// simulate for one of them becomes its `problem`.
 std::vector<BatchYear> run_scenario_years(std::span<ScenarioYear const> years, InputsShelf& shelf);
 
 }  // namespace holdwater::sim

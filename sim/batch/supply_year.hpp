@@ -8,13 +8,13 @@
 
 namespace holdwater::sim {
 
-/// The pump's stretches of a water year as a supply sees them: what inverter and standby need, and how its
-/// battery decays. It serves all designs that have these in common, and the small loads.
+/// The stretches of the pump in a water year for a supply: what inverter and standby need, and the decay of
+/// the battery. All designs that have these and the small loads in common can use it.
 struct SupplyYear {
     QuickSupply<double> plant;
     double const* load_w = nullptr;
     std::vector<SupplyStretch<double>> stretches;
-    std::vector<double> inverter_dc_kwh;  ///< of every hour
+    std::vector<double> inverter_dc_kwh;  ///< in every hour
     double all_inverter_dc_kwh = 0;       ///< their sum
 };
 SupplyYear supply_year(System const& system, InputsDigest const& inputs, WaterYear const& water,

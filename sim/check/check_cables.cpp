@@ -15,7 +15,8 @@ using models::Verdict;
 using scenarios::Scenario;
 
 constexpr std::string_view cables_group = "Cables and breaker";
-constexpr double close_call = 0.005;  // of the volts, beyond the limit: other tables' amps differ by so much
+constexpr double close_call =
+    0.005;  // of the voltage beyond the limit: currents of other tables differ by this
 
 struct Run {
     double length_m = 0, drop_v = 0;
@@ -100,7 +101,7 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
     checks.push_back(v);
 }
 
-// At its place and with its neighbors; 0: not known.
+// Ampacity at the ambient temperature and with the conductors beside it; 0: not known.
 double cable_ampacity_a(scenarios::CableSegment const& c) {
     if (c.ampacity_a > 0) return c.ampacity_a;
     if (models::section_mm2(c.size) > 0) return 0;
@@ -148,8 +149,8 @@ void check_ampacity(Design const& d, PumpOnBus const& pump, std::vector<Check>& 
 
 void check_breaker(Design const& d, PumpOnBus const& pump, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    // The limit counts from the table's amps, not from what a submersible draws; the lower end from the
-    // latter.
+    // The upper limit follows from the table current, not from the draw of a submersible; the lower one
+    // follows from the draw.
     double const amps = running_a(pump), table_a = table_full_load_a(*pump.motor);
     double const most_a =
         models::next_overcurrent_a(models::motor_breaker_limit_a(table_a > 0 ? table_a : amps));

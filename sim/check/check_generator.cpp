@@ -16,9 +16,9 @@ using models::MeasuredStart, models::Verdict;
 using scenarios::Scenario;
 
 constexpr std::string_view generator_group = "Generator";
-constexpr double fullest = 0.9;  // of a generator's site rating
+constexpr double fullest = 0.9;  // highest load as a share of the generator's rating at the site
 
-// The table's least generator for a pump [W]; NaN where it says nothing.
+// Smallest generator for a pump by the table [W]; NaN if the table has none.
 double needed_w(Design const& d, PumpOnBus const& p) {
     if (p.drive != nullptr) return running_va(p).real() * p.motor->drive_start_ratio;
     auto const need = models::minimum_generator(*p.motor);

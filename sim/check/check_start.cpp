@@ -15,7 +15,7 @@ using scenarios::Scenario;
 
 constexpr std::string_view start_group = "Start on the inverter";
 
-// The small loads and the other pumps, running while this one starts.
+// The small loads and the other pumps, which run while this one starts.
 std::complex<double> others_va(Design const& d, PumpOnBus const& starting) {
     std::complex<double> sum = d.loads_va;
     for (auto const& p : d.pumps)
@@ -23,7 +23,7 @@ std::complex<double> others_va(Design const& d, PumpOnBus const& starting) {
     return sum;
 }
 
-// As a share of what the inverter stands, on its fuller leg.
+// Margin to what the inverter carries, on its fuller leg.
 double surge_margin(Design const& d, PumpOnBus const& pump, std::complex<double> start_va, double limit_va) {
     auto const& inverter = d.scenario->inverter;
     std::complex<double> const small = d.loads_va, other = others_va(d, pump);
@@ -82,7 +82,8 @@ Chain chain_of(Design const& d, PumpOnBus const& pump, double sag) {
     models::validate(c.rotor);
     models::validate(c.path);
     c.start = models::start_motor(c.rotor, c.path);
-    // The run-up takes longer with less torque, as in models::start_draw; a weak start is no promise at all.
+    // A start takes longer with less torque, as in models::start_draw. The torque is limited to a quarter,
+    // because a weaker start may not succeed at all.
     double const torque = pump.drive != nullptr ? 1 : std::clamp(c.start.torque_share, 0.25, 1.0);
     c.seconds = c.rotor.seconds / torque;
     c.surge_va = models::surge_va(s.inverter, c.seconds);
@@ -156,7 +157,7 @@ double battery_level(Scenario const& s) {
 
 struct ColdBattery {
     bool known = false;       // volts and resistance
-    bool cold_known = false;  // its temperature: else 25 deg C is taken
+    bool cold_known = false;  // its temperature is known; otherwise 25 deg C is used
     double open_v = 0, ohm = 0, nominal_v = 0;
     std::string words;
 };
@@ -175,7 +176,7 @@ ColdBattery cold_battery(Design const& d) {
         s.design_check.battery_temperature_c || (s.battery_behavior.thermal && s.design_check.record_low_c);
     if (s.design_check.battery_temperature_c) {
         celsius = *s.design_check.battery_temperature_c;
-        if (!s.battery_behavior.thermal) at_0_c = 1.75;  // every chemistry's usual figure, from memory
+        if (!s.battery_behavior.thermal) at_0_c = 1.75;  // usual figure for every chemistry, from memory
     } else if (s.battery_behavior.thermal && s.design_check.record_low_c) {
         auto const& thermal = *s.battery_behavior.thermal;
         celsius = *s.design_check.record_low_c + s.battery_behavior.place_offset_k;
@@ -328,7 +329,7 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     for (auto const& p : d.pumps) {
         auto const va = running_va(p);
         bool const one_leg = p.motor->volts < 0.75 * s.inverter.output_v;
-        // On one leg: the fuller one, to be careful.
+        // A motor on one leg counts on the fuller leg, to be on the safe side.
         bool const first = std::hypot(legs.leg1_w, legs.leg1_var) >= std::hypot(legs.leg2_w, legs.leg2_var);
         (!one_leg ? legs.across_w : first ? legs.leg1_w : legs.leg2_w) += va.real();
         (!one_leg ? legs.across_var : first ? legs.leg1_var : legs.leg2_var) += va.imag();
@@ -350,7 +351,7 @@ void check_start(Design const& d, std::vector<Check>& checks) {
         std::size_t const first = checks.size();
         check_surge(d, p, c, checks);
         check_motor_volts(d, p, c, checks);
-        // A start that worked proves surge and volts, not that a low and cold battery stands it.
+        // A start that succeeded proves surge and voltage, but not that a low and cold battery can do it.
         if (measured == MeasuredStart::succeeded && p.cabled)
             for (std::size_t i = first; i < checks.size(); ++i) {
                 if (checks[i].verdict == Verdict::pass) continue;

@@ -21,12 +21,12 @@ constexpr std::string_view battery_group = "Battery", array_group = "Array and c
                            days_group = "Days by hand, before the year is run";
 
 std::string volts(double v, int digits = 1) { return fmt::format("{} V", figure_text(v, digits)); }
-// A block of nominally 12 V at absorption: 14.4 V, common practice, no source.
+// Absorption voltage of a 12 V block: 14.4 V, common practice, no source.
 double absorption_v(Scenario const& s) {
     return s.design_check.absorption_v.value_or(14.4 * std::max(1.0, std::round(s.battery_nominal_v / 12.4)));
 }
 
-// As a data sheet would print it; coefficients of the fitted curve around 25 deg C.
+// The module as on a data sheet; the coefficients are those of the fitted curve around 25 deg C.
 models::StringModule module_of(models::SingleDiodeParameters const& p) {
     auto const at = [&](double celsius) { return models::translate(p, 1000, celsius); };
     double const voc_v = models::open_circuit_voltage_v(at(25));
@@ -183,7 +183,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     a.detail = fmt::format("{} kWh usable, {} kWh a day: pump {}, the rest {} (idle draw included).",
                            figure_text(usable_kwh, 1), figure_text(day_kwh, 2), figure_text(pump_kwh, 2),
                            figure_text(base_kwh, 2));
-    // Nobody promised the usual figure: short of it is worth a word, not a failure.
+    // The usual figure was not promised to anyone, so less than that is MARGINAL and not FAIL.
     if (!s.design_check.least_autonomy_d && a.verdict == Verdict::fail) a.verdict = Verdict::marginal;
     if (!s.design_check.least_autonomy_d)
         a.source = "1 day with backup, 3 without: common practice, no source; say what was promised";

@@ -199,12 +199,12 @@ double busiest_day_m3(scenarios::DemandSettings const& d) {
 double starts_of_day(std::vector<DayOfUse> const& day, double drawdown_m3, double below_m3,
                      double pump_flow_m3_s) {
     double const full_m3 = std::max(drawdown_m3, 1e-6);
-    double above_m3 = full_m3, starts = 0;  // water over cut-in
+    double above_m3 = full_m3, starts = 0;  // above_m3: water above cut-in
     bool pumping = false;
     auto const draw = [&](double flow_m3_s, double seconds) {
         while (seconds > 0) {
             double const rate = (pumping ? pump_flow_m3_s : 0) - flow_m3_s;
-            double const end_m3 = pumping ? full_m3 : 0;  // where the switch acts
+            double const end_m3 = pumping ? full_m3 : 0;  // at which the switch acts
             double const until_s = rate != 0 ? (end_m3 - above_m3) / rate : -1;
             bool const acts = until_s >= 0 && until_s <= seconds && (pumping ? rate > 0 : rate < 0);
             double const step_s = acts ? until_s : seconds;

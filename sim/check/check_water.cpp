@@ -83,7 +83,7 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
     checks.push_back(n);
 }
 
-// Flow where pump or pump and motor are at their best [m3/s].
+// Flow at which the pump, or pump and motor, have their best efficiency [m3/s].
 double best_flow_m3_s(models::PumpParameters const& pump) {
     models::PumpCurve const curve(pump);
     double best = 0, at = 0;
@@ -142,13 +142,13 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     checks.push_back(k);
 }
 
-// Of a bore; roughness follows in millimetres whatever the units, as handbooks list it.
+// Text for a bore. Roughness is given in millimeters in both unit systems, as in handbooks.
 std::string bore_text(double m, ShownUnits u) {
     return u == ShownUnits::us ? fmt::format("{} in", figure_text(m / models::m_per_ft * 12, 2))
                                : fmt::format("{} mm", figure_text(1e3 * m, 1));
 }
 
-// What the pipes between pump and tank or cistern take, and by which law, bore and roughness.
+// Friction of the pipes between pump and tank or cistern, with the law, bore and roughness used.
 void check_friction(Design const& d, PumpOnBus const& p, std::vector<Check>& checks) {
     if (p.piping->segments.empty()) return;
     auto const u = d.options.units;

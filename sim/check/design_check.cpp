@@ -31,14 +31,15 @@ std::vector<Check> checks_of(Scenario const& scenario, CheckOptions const& optio
     return checks;
 }
 
-/// An input that may lie between two values.
+/// An input with an assumed range.
 struct Doubt {
     std::string input, words;
     double low = 0, high = 0;
     std::function<void(Scenario&, double)> set;
 };
 
-// A motor of which nothing is said: 3 to 7 times full load, the usual range of measured and tabled starts.
+// For a motor without start figures: 3 to 7 times full load, the usual range of measured and tabulated
+// starts.
 void add_unsaid_start(std::vector<Doubt>& doubts, std::string const& input, models::MotorParameters const& m,
                       std::function<void(Scenario&, double)> set) {
     bool const said = m.locked_rotor_a > 0 || m.code_letter != 0 || m.wiring == models::MotorWiring::drive;
@@ -68,7 +69,8 @@ std::vector<Doubt> doubts_of(Scenario const& s) {
     return doubts;
 }
 
-// Of corners that never fail: unknown, marginal or pass, with the words of that corner.
+// For combinations that never fail: the worst of unknown, marginal and pass, with the words of that
+// combination.
 void take_worst(std::vector<std::vector<Check>> const& corners, std::size_t k, Check& c) {
     for (Verdict const worst : {Verdict::unknown, Verdict::marginal}) {
         auto const found = std::find_if(corners.begin(), corners.end(),
@@ -81,8 +83,8 @@ void take_worst(std::vector<std::vector<Check>> const& corners, std::size_t k, C
     c.verdict = Verdict::pass;
 }
 
-// Both ends of every doubt, in all combinations. A check that fails somewhere and holds elsewhere is unknown;
-// one that never fails takes the worst it is.
+// Tries all combinations of both ends of every range. A check that fails in some of them but not in all is
+// unknown; one that never fails gets its worst verdict.
 void try_doubts(Scenario const& scenario, CheckOptions const& options, std::vector<Check>& checks) {
     auto const doubts = doubts_of(scenario);
     if (doubts.empty()) return;
@@ -107,7 +109,7 @@ void try_doubts(Scenario const& scenario, CheckOptions const& options, std::vect
         c.verdict = Verdict::unknown;
         std::string what;
         for (std::size_t i = 0; i < doubts.size(); ++i) {
-            // Does this doubt alone, the others at any of their ends, turn the verdict?
+            // Whether this input alone flips the verdict, with the others at any of their ends.
             bool turns = false;
             for (std::size_t mask = 0; mask < corners.size(); ++mask)
                 turns = turns || corners[mask][k].verdict != corners[mask ^ (std::size_t{1} << i)][k].verdict;

@@ -4,18 +4,18 @@
 
 namespace holdwater::sim {
 
-/// What a day takes from the battery and what the battery can give, by hand from nameplates: no sun, the
-/// demand of the busiest day, pumps at the middle of the pressure band, small loads at their mean, idle draw
-/// and standby round the clock. DC energy [kWh].
+/// Hand calculation from nameplates of the energy that a day draws from the battery and that the battery can
+/// deliver: no sun, the demand of the busiest day, pumps at the middle of the pressure band, small loads at
+/// their mean, idle draw and standby all day. DC energy [kWh].
 struct DayByHand {
     double water_m3 = 0;
     double base_kwh = 0;    ///< small loads, idle draw, standby
-    double pump_kwh = 0;    ///< on top of that
-    double usable_kwh = 0;  ///< out of the battery's terminals, from full to its floor
+    double pump_kwh = 0;    ///< in addition to that
+    double usable_kwh = 0;  ///< at the terminals of the battery, from full to minimum SOC
 };
 DayByHand day_by_hand(scenarios::Scenario const& scenario);
 
-/// Usable over a day's use; infinite when nothing is used, 0 when nothing is usable.
+/// Usable energy divided by that of a day; infinite if nothing is drawn, 0 if nothing is usable.
 double days_by_hand(DayByHand const& day, double usable_kwh);
 
 }  // namespace holdwater::sim

@@ -8,12 +8,13 @@
 
 namespace holdwater::sim {
 
-/// Runs the clock's hours `years` >= 1 times, one after another. The battery's wells and temperature, the
-/// fuel and all water above ground are carried from one to the next, and the battery's capacity fades by what
-/// the year wore off it (battery_life.hpp): 1 at the first, 0.8 at the end of its life; then a new battery
-/// takes its place. Limits in kW and levels as shares of capacity stay. Switches, timers and the well's
-/// drawdown begin each year anew, a generator that runs at the year's end is called again, one that waits for
-/// fuel has it; weather, loads and outages repeat. The first year's result, with `years` filled in.
+/// Runs the hours of the clock `years` >= 1 times, one year after another. The battery's wells and
+/// temperature, the fuel and all water above ground are carried over to the next year. The battery's capacity
+/// fades by the wear of the year (battery_life.hpp): it is 1 in the first year and 0.8 at the end of its
+/// life; then a new battery replaces it. Limits in kW, and limits as shares of capacity, stay the same.
+/// Switches, timers and the drawdown of the well start again each year. A generator that runs at the end of a
+/// year is called again; one that waits for fuel has been refueled. Weather, loads and outages repeat. The
+/// result is that of the first year, with `years` filled in.
 RunResult simulate_years(System const& system, CheckedInputs const& inputs, Clock const& clock, int years);
 
 }  // namespace holdwater::sim

@@ -8,23 +8,23 @@
 
 namespace holdwater::sim {
 
-/// A run that counts as full from this level on [-]; a fresh count below 0.02 less. Common practice, no
-/// source.
+/// The battery counts as full at this SOC and above [-]; it must fall 0.02 below it before it can count
+/// again. Common practice, no source.
 inline constexpr double full_soc = 0.99;
 
-/// What the run wears off the battery in a year: rainflow count of the hourly level against the data sheet's
-/// cycles (models/battery/rainflow.hpp, models/battery/battery_aging.hpp), calendar life at the battery's
-/// temperature, energy through it. Scaled to 8760 h; give whole years, a season's wear is not a year's. The
-/// level between the hours' ends and cycles that end past the run are left out.
+/// Wear of the battery in a year of the run: rainflow count of the hourly SOC with the cycles of the data
+/// sheet (models/battery/rainflow.hpp, models/battery/battery_aging.hpp), calendar life at the temperature of
+/// the battery, energy through it. Scaled to 8760 h; use whole years, because the wear of a season is not
+/// that of a year. Leaves out: the SOC between the ends of the hours, cycles that end after the run.
 models::YearOfUse year_of_use(RunResult const& result, System const& system);
-/// The same of a battery that is as warm all the time; `soc`: at the start and at every hour's end.
+/// The same for a battery with a constant temperature; `soc`: at the start and at the end of every hour.
 models::YearOfUse year_of_use(std::vector<double> const& soc, double temperature_c, double discharged_kwh,
                               BatteryLifeSettings const& life);
 
-/// Whether the system says anything of life.
+/// Whether any input for the battery life is given.
 bool asks_for_life(BatteryLifeSettings const& life);
 
-/// Years to replacement and the rule that decides; infinite when the system says nothing of life.
+/// Years until replacement and the rule that decides; infinite if no input for the battery life is given.
 models::BatteryLife battery_life(RunResult const& result, System const& system);
 
 /// Puts both into `result.findings`.

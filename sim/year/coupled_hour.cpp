@@ -9,20 +9,20 @@
 namespace holdwater::sim {
 namespace {
 
-// What of the clock and the supply ends a step at the latest [s from now].
+// Longest step by the clock and the supply [s].
 double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h, double t_s) {
     double limit_s = seconds_per_hour - t_s;
     if (clock.longest_step_s < seconds_per_hour) {
         double const steps_done = std::floor(t_s / clock.longest_step_s * (1 + 1e-12));
         limit_s = std::min(limit_s, (steps_done + 1) * clock.longest_step_s - t_s);
     }
-    // A rule due at this very moment but for rounding takes hold within a millionth of a second.
+    // A rule that is due now, except for rounding, applies within a millionth of a second.
     constexpr double least_step_s = 1e-6;
     return std::min(limit_s,
                     std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s));
 }
 
-// One step from `t_s` of the hour; returns its length, 0 when only a state changed.
+// One step from `t_s` of the hour; returns its length, 0 if only a state changed.
 double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
             LoadShedding& loads, double now_h, double t_s, HourRecord& r) {
     bool const broken = supply.look(now_h);
@@ -52,8 +52,8 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     room_w -= water.standby(room_w);
     double const running_peak_w = capacity_w - room_w;
 
-    // How far the water side goes, and the flow of power over that time.
-    // Without a battery there is nothing to draw a start from but the sun of the step.
+    // The length of the step by the water side, and the powers during it. Without a battery, only the array
+    // power of the step can supply a motor start.
     WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s),
                                       supply.on_backup() || supply.battery().capacity_kwh() > 0);
     PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
@@ -69,7 +69,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     return dt_s;
 }
 
-// Far above what rules and switches can ask for: more is a fault of the loop, not of the design.
+// Far more than rules and switches can need: more steps than this are a fault of the loop, not of the design.
 constexpr int most_steps_an_hour = 1000000;
 
 }  // namespace

@@ -6,21 +6,21 @@
 
 namespace holdwater::sim {
 
-/// An optional series of HourlyInputs.
+/// Value of an optional series of HourlyInputs.
 inline double value_or(std::vector<double> const& values, std::size_t hour, double otherwise) {
     return values.empty() ? otherwise : values[hour];
 }
 
-/// One hour (counted from the beginning of the first year) of supply and water side together, step by step:
-/// the way that holds for every hour. Fills the record.
+/// One hour (counted from the beginning of the first year) of supply and water side together, step by step.
+/// This works for every hour. Fills the record.
 void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
                   LoadShedding& loads, int hour, HourRecord& r);
 
-/// Throws std::logic_error when the inverter gave more than it took, which nothing may come out of: a fault
-/// of its loss curve or of the loop. `loss_kwh`: what went into it less `output_kwh`, since `first_hour`.
+/// Throws std::logic_error if the inverter gave more energy than it took, which is a fault of its loss curve
+/// or of the loop. `loss_kwh`: its input minus `output_kwh` since `first_hour`.
 void check_inverter_loss(double loss_kwh, double output_kwh, int first_hour);
 
-/// What hour `h` of the year was given, and its battery at the end.
+/// Records the inputs of hour `h` of the year and the battery at its end.
 inline void end_hour(HourlyInputs const& inputs, std::size_t h, double load_demand_w, Battery const& battery,
                      double stored_kwh, HourRecord& r) {
     if (r.inverter_loss_kw < 0)

@@ -12,7 +12,7 @@ namespace {
 
 constexpr double day_s = 86400;
 
-// Hours of the run that end with more starts than the limit in the 24 h before.
+// Hours of the run at the end of which there were more starts than the limit in the last 24 h.
 double hours_above(std::span<double const> starts_s, double limit, Clock const& clock) {
     double hours = 0;
     std::size_t first = 0, after = 0;
@@ -25,7 +25,7 @@ double hours_above(std::span<double const> starts_s, double limit, Clock const& 
     return hours;
 }
 
-// What each use got: what came in an hour goes to the uses by rank.
+// What each use got: the water delivered in an hour goes to the uses in order of priority.
 void share_among_uses(RunResult& result, HourlyInputs const& in) {
     std::size_t const n = in.uses.size();
     std::vector<models::WaterUse> ranks(n);
@@ -67,7 +67,7 @@ double peak_draw_m3_s(HourlyInputs const& in) {
 
 bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h, HourRecord const& r) {
     if (inputs.load_start_va[h] == 0 || s.inverter.surge.empty() || r.backup_h > 1 - 1e-9)
-        return false;  // all of the hour on the backup, but for rounding
+        return false;  // the whole hour is on the backup, except for rounding
     double const limit_va = models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);
     double const pump_w = r.pump_run_h > 0 ? 1e3 * r.pump_kw / r.pump_run_h : 0;
     double const with_va = std::hypot(1e3 * r.load_served_kw + pump_w, value_or(inputs.load_var, h, 0));

@@ -10,19 +10,21 @@
 
 namespace holdwater::sim {
 
-/// What follows from the pump's marks over the run and the times of its starts. `motor`: its own.
+/// Findings from the extremes of the pump over the run and the times of its starts. `motor`: that of the
+/// pump.
 void find_pump(Findings& findings, WaterSystem const& system, MotorDuty const& motor, PumpMarks const& marks,
                std::span<double const> starts_s, Clock const& clock);
-/// What battery, inverter and generator have counted.
+/// Findings from the counts of battery, inverter and generator.
 void find_supply(Findings& findings, SupplySide const& supply);
-/// Most that all taps draw at a time.
+/// Highest flow that all taps draw at the same time.
 double peak_draw_m3_s(HourlyInputs const& inputs);
-/// Whether the hour's largest start of a small load, on top of the hour's loads and a pump that runs in it,
-/// is more than the inverter stands for a second. Pre: inputs.load_start_va is not empty.
+/// Whether the largest start of a small load in the hour, in addition to the loads of the hour and a pump
+/// that runs in it, is more than the inverter carries for a second. Pre: inputs.load_start_va is not empty.
 bool load_start_over(System const& system, HourlyInputs const& inputs, std::size_t hour_of_year,
                      HourRecord const& r);
 
-/// Fills of `result.findings` what does not follow from the hours alone (see YearBooks), and `result.uses`.
+/// Fills `result.uses`, and the part of `result.findings` that does not follow from the hours alone (see
+/// YearBooks).
 void find(RunResult& result, System const& system, HourlyInputs const& inputs, WaterSide const& water);
 
 }  // namespace holdwater::sim

@@ -11,7 +11,7 @@ std::vector<OutageRecord> outage_records(models::OutageList const& outages, Cloc
                                          std::vector<HourRecord> const& hours) {
     std::vector<OutageRecord> records;
     double const first_h = clock.first_hour, last_h = first_h + static_cast<double>(hours.size());
-    std::size_t counted = 0;  // hours before this one belong to an outage already
+    std::size_t counted = 0;  // hours before this one have been counted for an outage already
     for (auto const& o : outages) {
         if (!(o.end_h > o.start_h) || o.end_h <= first_h || o.start_h >= last_h) continue;
         OutageRecord r;

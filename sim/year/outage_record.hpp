@@ -7,9 +7,9 @@
 
 namespace holdwater::sim {
 
-/// What each outage of the grid cost within a run, in order of time. Its hours are those it touches; a
-/// shortage that begins in it counts to it until it ends. Outages before or after the clock's hours are left
-/// out.
+/// Shortages due to each outage of the grid in a run, in order of time. The hours of an outage are those in
+/// which it lasts for any time. A shortage that begins in an outage counts for it to its end. Outages outside
+/// the hours of the clock are left out.
 std::vector<OutageRecord> outage_records(models::OutageList const& outages, Clock const& clock,
                                          std::vector<HourRecord> const& hours);
 

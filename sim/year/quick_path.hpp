@@ -11,10 +11,9 @@
 
 namespace holdwater::sim {
 
-/// Finds the hours in which no rule of the supply applies and takes them in one go: the plain water side goes
-/// through the hour as if its motor got its power, the supply follows through the motor's stretches, and what
-/// comes out is looked at. When a rule would have applied, nothing has happened and the hour is for
-/// coupled_hour.
+/// Computes an hour in which no rule of the supply applies at once: it runs the plain water side through the
+/// hour as if its motor always had power, then the supply through the stretches of the motor, and then checks
+/// the result. If a rule would have applied, it resets the state, and coupled_hour computes the hour.
 class QuickPath {
   public:
     QuickPath(System const& system, CheckedInputs const& inputs, Clock const& clock, WaterSide& water,
@@ -38,17 +37,17 @@ class QuickPath {
         standing_ = {1, water.standing_w()};
     }
 
-    /// Takes the hour with its fresh record, whatever it is.
+    /// Runs any hour; `r` is a new record.
     void go_through(int hour, HourRecord& r) {
         if (!go(hour, r) && !go_on_backup(hour, r)) go_coupled(hour, r);
     }
-    /// The way that holds for every hour.
+    /// Runs the hour step by step, which works for every hour.
     void go_coupled(int hour, HourRecord& r) {
         coupled_hour(clock_, in_, water_, supply_, loads_, hour, r);
         look(hour + 1);
     }
 
-    /// Looks at the supply after an hour that was not quick.
+    /// Updates the limits for quick hours after an hour that was not quick.
     void look(double now_h) {
         if (!possible_) return;
         above_kwh_ = std::max(supply_.quick_above_kwh(now_h),
@@ -56,14 +55,15 @@ class QuickPath {
         until_h_ = supply_.next_clock_event_h(now_h);
     }
 
-    /// What a quick hour must keep above, and one with a start; until when that holds.
+    /// Stored energy that a quick hour must stay above, without and with a motor start, and the time until
+    /// which these limits hold.
     [[nodiscard]] double above_kwh() const { return above_kwh_; }
     [[nodiscard]] double start_above_kwh() const { return std::max(above_kwh_, start_above_kwh_); }
     [[nodiscard]] double until_h() const { return until_h_; }
     /// Whether the inverter carries pump and loads in every hour of the year.
     [[nodiscard]] bool carries_all() const { return carries_all_; }
 
-    /// Takes the hour if it is quick; else nothing has changed.
+    /// Runs the hour if it is quick; otherwise nothing has changed.
     bool go(int hour, HourRecord& r) {
         Battery const& battery = supply_.battery();
         if (!(battery.stored_kwh() > above_kwh_) || !(hour + 1 <= until_h_)) return false;
@@ -74,7 +74,7 @@ class QuickPath {
         return false;
     }
 
-    /// Takes the hour if the backup carries it from end to end; else nothing has changed.
+    /// Runs the hour if the backup carries it from beginning to end; otherwise nothing has changed.
     bool go_on_backup(int hour, HourRecord& r) {
         if (!stays_on_backup(hour)) return false;
         WaterState const before = water_.state();
@@ -84,12 +84,12 @@ class QuickPath {
         r = {};
         return false;
     }
-    /// The same in two steps, for whoever has the pump's stretches: whether it may be so ...
+    /// The same in two steps for a caller that has the stretches of the pump: first, whether it is possible.
     [[nodiscard]] bool stays_on_backup(int hour) const {
         return possible_ && supply_.stays_on_backup(hour) && loads_.all_on();
     }
-    /// ... and whether it is. `r`: holds the pump's starts and gets the books of the supply; to be thrown
-    /// away when it is not.
+    /// Second, whether the backup carries the hour. `r` has the starts of the pump and gets the energies of
+    /// the supply; discard it if the result is false.
     bool backup_carries(int hour, std::span<PumpStretch const> pump, HourRecord& r) {
         auto const h = static_cast<std::size_t>(hour % hours_per_year);
         loads_.begin_hour(h);
@@ -104,7 +104,7 @@ class QuickPath {
     }
 
   private:
-    // The water side through an hour (`h` of the year) in which its motor gets its power.
+    // Runs the water side through an hour (`h` of the year) in which its motor always has power.
     std::span<PumpStretch const> supplied_hour(int hour, std::size_t h, HourRecord& r) {
         if (water_.stand_through_hour(in_.demand_m3[h], r)) return {&standing_, 1};
         water_.begin_hour(hour, in_);
@@ -112,7 +112,7 @@ class QuickPath {
         water_.end_hour(r);
         return pump_;
     }
-    // True, and the battery has gone on, if the hour is quick; else the water has gone some way.
+    // If the hour is quick, advances the battery and returns true; otherwise only the water side has changed.
     template <bool two_wells>
     bool take(int hour, HourRecord& r) {
         Battery const& battery = supply_.battery();
@@ -133,7 +133,8 @@ class QuickPath {
             !carries(h, sun_w, load_w + (r.pump_run_h > 0 ? water_.running_w() : water_.standing_w())))
             return false;
         double const taken_kwh = inverter_dc_kwh + 1e-3 * plant_.standby_w + q.charged_kwh - q.discharged_kwh;
-        // But for rounding it is between; no branch, as by night the sign of that is a matter of chance.
+        // Except for rounding it is within these limits. There is no branch, because at night the sign of the
+        // rounding error is random.
         double const sun_kwh = models::least(models::most(taken_kwh, 0.0), 1e-3 * sun_w);
         book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
         r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;

@@ -8,7 +8,7 @@
 namespace holdwater::sim {
 namespace {
 
-// Water by reason, most first.
+// Water short by reason, largest first.
 std::vector<ShortageCause> causes_of(std::map<LimitReason, ShortageCause> const& by_reason) {
     std::vector<ShortageCause> causes;
     causes.reserve(by_reason.size());

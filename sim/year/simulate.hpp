@@ -8,24 +8,24 @@
 
 namespace holdwater::sim {
 
-/// Runs the clock's hours. A pure function: the same inputs give the same bytes (wall_time_s apart).
+/// Runs the hours of the clock. A pure function: the same inputs give the same bytes (except wall_time_s).
 ///
-/// Inside an hour the inputs are constant and everything else is exact: a step ends at the earliest of
-/// hour's end, taps shut, grid fails or returns, tank at cut-in or cut-out or empty, battery at its transfer,
-/// return, charge-to, restart, floor or full level. Within a step battery and tank follow closed forms, so
-/// the step's length is free. A running pump's power is taken at its mean over the step.
+/// Inside an hour the inputs are constant and everything else is exact. A step ends at the first of these:
+/// end of the hour, taps shut, grid fails or returns, tank at cut-in or cut-out or empty, battery at a SOC at
+/// which a rule applies, at its minimum SOC or full. Within a step battery and tank follow closed forms, so
+/// the step can have any length. A running pump draws its mean power over the step.
 ///
-/// Taps: an hour's demand is drawn from its start at the tap flow, then taps are shut.
+/// Taps: they draw the demand of an hour at the tap flow from its beginning, and then they are shut.
 ///
 RunResult simulate(System const& system, CheckedInputs const& inputs, Clock const& clock);
-/// Checks the inputs first; throws what CheckedInputs throws.
+/// Checks the inputs first; throws the same as CheckedInputs.
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock);
 
-/// Sees an hour that is over; false stops the run there. `i` counts from the clock's first hour.
+/// Gets each hour when it is over; false stops the run there. `i` counts from the first hour of the clock.
 using HourWatcher = std::function<bool(int i, HourRecord const& hour)>;
 
-/// Goes through the clock's hours as simulate() does and keeps none of them: for a question that some hours
-/// answer.
+/// Runs the hours of the clock as simulate() does, but keeps none of them: for questions that need only part
+/// of the year.
 void watch(System const& system, CheckedInputs const& inputs, Clock const& clock, HourWatcher const& see);
 
 }  // namespace holdwater::sim

@@ -31,7 +31,7 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     Findings& f = result_.findings;
     DayRecord& d = result_.days.emplace_back();
     HourRecord const sum = sum_of(hours);
-    // Kept out of memory while they change from hour to hour.
+    // Local copies, so that they stay in registers during the loop.
     double coldest_c = f.battery_coldest_c, soc_min = d.soc_min;
     auto full = full_;
     for (HourRecord const& r : hours) {
@@ -43,7 +43,7 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     f.battery_coldest_c = coldest_c;
     d.soc_min = soc_min;
     full_ = full;
-    // Without water missing, now or in the hours before, there is nothing to count.
+    // If no water is short, in these hours or just before, there is nothing to count.
     if (dry_.run_h > 0 || sum.water_short_m3 > some_water_m3)
         for (HourRecord const& r : hours) {
             bool const dry = r.water_short_m3 > some_water_m3;

@@ -9,12 +9,12 @@
 
 namespace holdwater::sim {
 
-/// What came from sun and backup and went nowhere: 0 but for rounding. `other_losses_kwh`: controller,
-/// charger, standby, heater; `gained_kwh`: what the battery holds more than at the start.
+/// Balance error of the energy: what came from array and backup and is not accounted for, 0 except for
+/// rounding. `other_losses_kwh`: controller, charger, standby, heater. `gained_kwh`: what the battery has
+/// more than at the start.
 double energy_residual_kwh(Summary const& summary, double other_losses_kwh, double gained_kwh);
 
-/// Hours in which some wanted water did not come, one after the other; those without demand between two do
-/// not break a run of them.
+/// Counts hours short of water and the longest run of them. Hours without demand do not end a run.
 struct ShortageHours {
     double hours = 0, longest_h = 0;
     void add(bool dry, bool wanted) {
@@ -31,13 +31,13 @@ struct ShortageHours {
     double run_h = 0;
 };
 
-/// How hot the starts of an hour of two or more make the motor (models::start_heating_index), its cycles
-/// taken as equal; 0 where the motor's currents are not known.
+/// Heating index of the motor by the starts of an hour with two or more (models::start_heating_index), with
+/// its cycles taken as equal; 0 if the currents of the motor are not known.
 double start_heating_index(HourRecord const& hour, MotorDuty const& motor);
 
-/// Adds up a run's hours into result.days, every figure of result.summary that follows from the hours, the
-/// ledgers' residuals among them, and those of result.findings that do. A day at a time, so that the hours
-/// are read while they are still near the processor.
+/// Adds up the hours of a run into result.days and into all figures of result.summary and result.findings
+/// that follow from the hours, including the balance errors. It does so after each day, while the hours are
+/// still in the cache.
 class YearBooks {
   public:
     YearBooks(RunResult& result, System const& system, RunStart const& start);

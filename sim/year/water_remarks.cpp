@@ -10,7 +10,7 @@ namespace {
 
 constexpr double long_day_h = 6;
 
-// In both units: a remark is also kept in the result file.
+// In both unit systems, because a remark is also stored in the result file.
 std::string flow_text(double flow_m3_s) {
     return fmt::format("{} L/min ({} gpm)", figure_text(6e4 * flow_m3_s, 1),
                        figure_text(flow_m3_s / 6.30902e-5, 1));

@@ -10,7 +10,7 @@
 
 namespace holdwater::sim {
 
-/// A design on its way through the hours of a clock, one after the other. Refers to what it is made of.
+/// Runs a design through the hours of a clock, one after the other. It keeps references to its arguments.
 class YearLoop {
   public:
     YearLoop(System const& system, CheckedInputs const& inputs, Clock const& clock,
@@ -20,7 +20,7 @@ class YearLoop {
           loads_(inputs),
           quick_(system, inputs, clock, water_, supply_, loads_) {}
 
-    /// The next hour, counted from the beginning of the first year, with its fresh record.
+    /// Runs the next hour, counted from the beginning of the first year; `r` is a new record.
     void go(int hour, HourRecord& r) { quick_.go_through(hour, r); }
 
     [[nodiscard]] WaterSide const& water() const { return water_; }
