@@ -6,7 +6,7 @@
 namespace holdwater::sim {
 namespace {
 
-// Any year without 29 February serves.
+// Any year without 29 February will do.
 date::year_month_day date_of_hour(int hour) {
     using namespace date::literals;
     return date::sys_days{date::January / 1 / 2023} + date::days{day_of_hour(hour)};

@@ -8,11 +8,11 @@ namespace holdwater::sim {
 inline constexpr int hours_per_year = 8760, days_per_year = 365;
 inline constexpr double seconds_per_hour = 3600;
 
-/// What part of the year is run, and how finely it is cut.
+/// The part of the year that is run, and its longest step.
 /// Hour 0 is 00:00-01:00 local standard time on 1 January; the year has 8760 hours and no 29 February.
 struct Clock {
     int first_hour = 0;          ///< [0, 8759]
-    int hours = hours_per_year;  ///< how many are run; the weather year repeats when they pass its end, > 0
+    int hours = hours_per_year;  ///< number of hours that are run; the weather repeats after its end, > 0
     double longest_step_s =
         seconds_per_hour;  ///< steps also end at multiples of this; results must not depend on it
 };

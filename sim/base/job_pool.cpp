@@ -21,7 +21,7 @@ void for_each_job(std::size_t count, std::function<void(std::size_t)> const& job
 }
 
 void on_threads(int threads, std::function<void()> const& work) {
-    // An arena of its own: the process's common one keeps the size it was first used with.
+    // A separate arena, because the common arena of the process keeps the size of its first use.
     oneapi::tbb::task_arena arena(threads > 0 ? threads : oneapi::tbb::task_arena::automatic);
     arena.execute([&] { work(); });
 }

@@ -7,7 +7,7 @@ namespace holdwater::sim {
 
 namespace {
 
-// A record as the numbers it holds, one a series.
+// A record as an array of its numbers, one for each series.
 using Numbers = std::array<double, sizeof(HourRecord) / sizeof(double)>;
 
 void add(Numbers& sums, HourRecord const& hour) {

@@ -11,34 +11,34 @@
 
 namespace holdwater::sim {
 
-/// Where the AC loads are fed from.
+/// Source of the AC loads.
 enum class Source { none, inverter, grid, generator };
 
-/// Why something that was wanted in an hour was not supplied; the last reason of the hour that counted.
+/// Why a demand in an hour was not supplied; the last reason that counted in the hour.
 enum class LimitReason {
     none = 0,
-    battery_empty = 1,     ///< inverter off: battery at its floor and no backup
+    battery_empty = 1,     ///< inverter off: battery at its minimum SOC and no backup
     inverter_limit = 2,    ///< inverter rating too small for pump and loads together
     backup_limit = 3,      ///< grid pass-through or generator too small for pump and loads together
-    pump_flow = 4,         ///< pump runs, taps take more than it brings
+    pump_flow = 4,         ///< the pump runs, but the taps draw more than it gives
     transfer_break = 5,    ///< the moment of a transfer
-    start_refused = 6,     ///< the motor's start does not fit the inverter
-    inverter_tripped = 7,  ///< off after an overload
-    grid_out = 8,          ///< inverter bypassed and the grid away
-    well_dry = 9,          ///< dry-run protection holds the pump
-    cistern_empty = 10,    ///< cistern at the end of its usable band
-    motor_rest = 11,       ///< the rest timer holds the pump
+    start_refused = 6,     ///< the motor start does not fit the inverter
+    inverter_tripped = 7,  ///< inverter off after an overload
+    grid_out = 8,          ///< inverter bypassed and the grid out
+    well_dry = 9,          ///< the dry-run protection holds the pump back
+    cistern_empty = 10,    ///< cistern at the end of its usable volume
+    motor_rest = 11,       ///< the rest timer holds the pump back
     asleep = 12,           ///< small loads that do not wake the inverter from search mode
     load_shed = 13,        ///< small loads shed at low SOC
-    trough_empty = 14,     ///< animals drink faster than the float valve fills
-    pump_gate = 15,        ///< outside the hours, and under the battery level, at which the well pump may run
-    battery_limit = 16,    ///< what the battery may give is too little for pump and loads together
+    trough_empty = 14,     ///< the animals drink faster than the float valve fills
+    pump_gate = 15,        ///< outside the hours, and below the SOC, at which the well pump may run
+    battery_limit = 16,    ///< power limit of the battery too small for pump and loads together
 };
 
-/// One hour of a run. Powers are means over the hour [kW], so each is also the hour's energy [kWh].
+/// One hour of a run. Powers are means over the hour [kW], so each is also the energy of the hour [kWh].
 struct HourRecord {
     double pv_available_kw = 0, pv_used_kw = 0, pv_curtailed_kw = 0, controller_loss_kw = 0;
-    double array_window_loss_kw = 0;  // best point minus what the controller's voltage window lets through
+    double array_window_loss_kw = 0;  // lost because of the controller's voltage window
     double battery_charge_kw = 0, battery_discharge_kw = 0, battery_loss_kw = 0;
     double battery_stored_kwh = 0, battery_soc = 0;  // at the end of the hour
     double inverter_loss_kw = 0, charger_loss_kw = 0, standby_kw = 0, heater_kw = 0;
@@ -49,25 +49,25 @@ struct HourRecord {
     double pass_through_loss_kw = 0, pass_through_h = 0;  // backup through the inverter to the loads
     double battery_temperature_c = 0;  // at the end of the hour; 25 without a temperature model
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_short_m3 = 0, water_pumped_m3 = 0;
-    double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour; the taps' without a tank
+    double tank_water_m3 = 0, tank_pressure_kpa = 0;  // at the end of the hour; at the taps without a tank
     double fill_pump_run_h = 0,
-           fill_pump_starts = 0;  // well pump filling a cistern, where a booster is the pump
+           fill_pump_starts = 0;  // well pump that fills a cistern, if the pump is a booster
     double cistern_water_m3 = 0, trough_water_m3 = 0;  // at the end of the hour
     double water_spilled_m3 = 0, well_inflow_m3 = 0;
-    double well_level_m = 0;        // below the well head, at the end of the hour; 0 without a well model
+    double well_level_m = 0;        // below the wellhead, at the end of the hour; 0 without a well model
     double limit_reason = 0;        // a LimitReason
-    double water_short_reason = 0;  // a LimitReason: why the most of this hour's water_short_m3 was short
+    double water_short_reason = 0;  // a LimitReason: for the largest part of water_short_m3
 };
 
-/// What the stores held when the run began, before its first hour. With the series that is all it takes to
-/// work out both ledgers again.
+/// What was stored when the run began, before its first hour. Together with the series this is enough to work
+/// out the energy and water balance again.
 struct RunStart {
     double battery_stored_kwh = 0;
-    double battery_available_kwh = 0, battery_bound_kwh = 0;  ///< its wells; without: all of it available
+    double battery_available_kwh = 0, battery_bound_kwh = 0;  ///< its two wells; one store: all is available
     double battery_capacity_kwh = 0;
     double tank_water_m3 = 0, cistern_water_m3 = 0, trough_water_m3 = 0;
-    double well_level_m = 0;  ///< below the well head; 0 without a well model
-    double well_area_m2 = 0;  ///< of the water in the casing: what a meter of level holds; 0 without
+    double well_level_m = 0;  ///< below the wellhead; 0 without a well model
+    double well_area_m2 = 0;  ///< cross section of the water in the casing; 0 without a well model
     double generator_tank_l = 0;
     [[nodiscard]] double water_m3() const { return tank_water_m3 + cistern_water_m3 + trough_water_m3; }
 };
@@ -81,7 +81,7 @@ std::vector<RunStartField> const& run_start_fields();
 void add(HourRecord& sum, HourRecord const& hour);
 HourRecord sum_of(std::span<HourRecord const> hours);
 
-/// Name, unit and meaning of each series, in the order they are written.
+/// Name, unit and meaning of each series, in the order in which they are written.
 struct SeriesField {
     std::string_view name, unit, long_name, hour_meaning;
     double HourRecord::*value;
@@ -109,29 +109,30 @@ std::string_view name_of(EventKind kind);
 struct Event {
     double time_h = 0;  ///< hours since 00:00 on 1 January of the first year
     EventKind kind{};
-    double value = 0;  ///< battery level (0..1) for supply events, tank pressure [kPa] for water events,
-                       ///< depth of the water [m] for well_dry, the outage's length [h] for grid_failed, the
-                       ///< water short in it [m3] for grid_returned
+    double value = 0;  ///< SOC for supply events, tank pressure [kPa] for water events, depth of the water
+                       ///< [m] for well_dry, length of the outage [h] for grid_failed, water short in it [m3]
+                       ///< for grid_returned
 };
 
-/// The figures of a whole run; names as printed by --json and stored in HDF5 (see summary_fields()).
+/// The figures of a whole run; the names are those of --json and HDF5 (see summary_fields()).
 struct Summary {
     double water_demand_m3 = 0, water_delivered_m3 = 0, water_short_m3 = 0;
-    double shortage_hours = 0;      ///< hours short of water: some of the demand was not delivered
-    double longest_shortage_h = 0;  ///< longest run of them; hours without demand between two do not break it
-    double demand_met_fraction = 1;  ///< delivered / demand; 1 when nothing was wanted
+    double shortage_hours = 0;       ///< hours short of water: some of the demand was not delivered
+    double longest_shortage_h = 0;   ///< longest run of them; hours without demand do not end it
+    double demand_met_fraction = 1;  ///< delivered / demand; 1 without demand
     double pump_starts = 0, pump_run_h = 0, max_starts_per_day = 0;
-    /// From start to stop by its switch or its dry-run protection; runs that the supply begins or ends do not
-    /// count; 0: no such run.
+    /// From the start to the stop by its switch or its dry-run protection. Runs that the supply begins or
+    /// ends do not count; 0: no such run.
     double shortest_run_s = 0;
     double pv_available_kwh = 0, pv_used_kwh = 0, pv_curtailed_kwh = 0;
     double battery_in_kwh = 0, battery_out_kwh = 0, battery_loss_kwh = 0;
     double battery_equivalent_cycles = 0;  ///< battery_out / capacity
     double soc_min = 0, soc_mean = 0;
     double load_served_kwh = 0;    ///< small loads and pump
-    double load_unserved_kwh = 0;  ///< small loads only: what the pump misses is counted as water
+    double load_unserved_kwh = 0;  ///< small loads only; the shortfall of the pump is counted as water
     double pump_energy_kwh = 0, inverter_loss_kwh = 0;
-    double pass_through_loss_kwh = 0;  ///< of grid or generator in the inverter on the way to the loads
+    double pass_through_loss_kwh =
+        0;  ///< from grid or generator, lost in the inverter on the way to the loads
     double grid_kwh = 0, generator_kwh = 0, generator_run_h = 0, generator_starts = 0, generator_fuel_l = 0;
     double transfers = 0;  ///< changes between inverter and backup, both ways
     double energy_residual_kwh = 0, water_residual_m3 = 0;
@@ -156,43 +157,43 @@ struct DayField {
 };
 std::vector<DayField> const& day_fields();
 
-/// Further figures of a run that matter in some designs only (see finding_fields()).
+/// Further figures of a run that only matter in some designs (see finding_fields()).
 struct Findings {
     double longest_run_s = 0;            ///< of the pump
     double shortest_rest_s = 0;          ///< of the pump, from cut-out to cut-in; 0: none
-    double runs_below_least = 0;         ///< whole runs shorter than the motor's least recommended run
-    double most_starts_in_24h = 0;       ///< in any 24 hours on end
-    double most_starts_in_1h = 0;        ///< in any hour on end
-    double starts_limit_per_day = 0;     ///< for the motor's size; 0: not known
-    double hours_above_start_limit = 0;  ///< hours that end with more starts than that in the 24 h before
-    double start_heating_index = 0;      ///< highest of any hour; above 1 hotter than running all the time
-    double start_energy_kwh = 0;         ///< of all starts, on top of running
+    double runs_below_least = 0;         ///< complete runs below the shortest recommended run of the motor
+    double most_starts_in_24h = 0;       ///< in any 24 hours in a row
+    double most_starts_in_1h = 0;        ///< in any 60 minutes in a row
+    double starts_limit_per_day = 0;     ///< for the size of the motor; 0: not known
+    double hours_above_start_limit = 0;  ///< hours at whose end the last 24 h had more starts than that
+    double start_heating_index = 0;      ///< highest of any hour; above 1: hotter than in continuous running
+    double start_energy_kwh = 0;         ///< of all starts, in addition to running
     double longest_day_run_h = 0;        ///< most pump hours in one day
     double lowest_pressure_kpa = 0;      ///< gauge, at the pressure tank
     double dry_run_trips = 0;
-    double dry_run_short_runs = 0;  ///< of the well pump: runs that its dry-run protection ended sooner than
-                                    ///< the motor's least recommended run
+    double dry_run_short_runs = 0;  ///< runs of the well pump that its dry-run protection ended before the
+                                    ///< shortest recommended run of the motor
     double dry_run_shortest_run_s = 0;  ///< shortest run that the protection ended; 0: none
-    double deepest_water_m = 0;         ///< below the well head; 0 without a well model
-    double well_latched = 0;            ///< 1: the dry-run protection waits for a person
+    double deepest_water_m = 0;         ///< below the wellhead; 0 without a well model
+    double well_latched = 0;            ///< 1: the dry-run protection waits for someone to reset it
     double fill_pump_starts = 0, fill_pump_run_h = 0;
     double cistern_least_m3 = 0, water_spilled_m3 = 0;
-    double peak_draw_m3_s = 0;        ///< all taps of the busiest hour open at once
-    double starts_refused = 0;        ///< motor starts that did not fit inverter, battery volts or generator
-    double load_starts_over_h = 0;    ///< hours in which a small load's start is too much for the inverter
-    double inverter_trips = 0;        ///< overload trips
-    double generator_failures = 0;    ///< starts given up
-    double fuel_outs = 0;             ///< times the generator's tank ran dry
-    double generator_low_load_h = 0;  ///< hours loaded under its least load
-    double charge_refused_h = 0;      ///< hours the battery refused charge for its temperature
-    double battery_coldest_c = 25;    ///< at an hour's end; 25 without a temperature model
-    double full_charges = 0;          ///< times the battery reached SOC 0.99, the start included
+    double peak_draw_m3_s = 0;      ///< all taps of the busiest hour open at the same time
+    double starts_refused = 0;      ///< motor starts that did not fit inverter, battery voltage or generator
+    double load_starts_over_h = 0;  ///< hours in which the start of a small load is too much for the inverter
+    double inverter_trips = 0;      ///< overload trips
+    double generator_failures = 0;  ///< starts that were given up
+    double fuel_outs = 0;           ///< number of times that the fuel tank was empty
+    double generator_low_load_h = 0;  ///< hours below the lowest load of the generator
+    double charge_refused_h = 0;    ///< hours in which the battery refused charge because of its temperature
+    double battery_coldest_c = 25;  ///< at the end of an hour; 25 without a temperature model
+    double full_charges = 0;        ///< number of times that the battery reached SOC 0.99, start included
     double longest_without_full_h = 0;  ///< longest time between two of them
-    double battery_life_y = 0;          ///< years to replacement; 0: not reckoned
+    double battery_life_y = 0;          ///< years until replacement; 0: not computed
     double battery_life_rule =
         0;  ///< what decides: 0 cycling, 1 calendar, 2 throughput, 3 cycling and calendar, 4 none
     double battery_cycling_y = 0, battery_calendar_y = 0,
-           battery_throughput_y = 0;  ///< each rule alone; 0: not reckoned
+           battery_throughput_y = 0;  ///< by each rule alone; 0: not computed
 };
 struct FindingField {
     std::string_view name, unit, long_name;
@@ -200,7 +201,7 @@ struct FindingField {
 };
 std::vector<FindingField> const& finding_fields();
 
-/// One use's share of the year.
+/// Demand and delivery of one use in the year.
 struct UseResult {
     std::string name;
     double wanted_m3 = 0, delivered_m3 = 0;
@@ -209,10 +210,10 @@ struct UseResult {
 /// One year of a run of several (see years.hpp).
 struct YearRecord {
     double year = 1;
-    double capacity_fraction = 1;  ///< of the battery's new capacity, in that year
+    double capacity_fraction = 1;  ///< capacity of the battery in this year divided by that when new
     double demand_met_fraction = 1, shortage_hours = 0, load_unserved_kwh = 0;
     double generator_run_h = 0, grid_kwh = 0, soc_min = 0;
-    double battery_replaced = 0;  ///< 1: at the end of its life, new from the next year on
+    double battery_replaced = 0;  ///< 1: it reaches the end of its life; a new one from the next year on
 };
 struct YearField {
     std::string_view name, unit, long_name;
@@ -224,13 +225,13 @@ std::vector<YearField> const& year_fields();
 struct OutageRecord {
     double start_h = 0, length_h = 0;  ///< hours since 00:00 on 1 January
     double water_short_m3 = 0, shortage_hours = 0;
-    double first_short_h = -1;  ///< the hour in which water was first short; -1: it never was
-    double soc_min = 1;         ///< lowest state of charge at an hour's end in the outage
+    double first_short_h = -1;  ///< the first hour short of water; -1: none
+    double soc_min = 1;         ///< lowest SOC at the end of an hour in the outage
 };
 
 struct RunResult;
 
-/// A series that drove the run.
+/// A series of inputs of the run.
 struct LightField {
     std::string_view name, unit, long_name, hour_meaning;
     std::vector<double> RunResult::*values;
@@ -245,16 +246,16 @@ struct RunResult {
     std::vector<Event> events;
     Summary summary;
     Findings findings;
-    std::vector<YearRecord> years;      ///< of a run of several; else empty
-    std::vector<UseResult> uses;        ///< where there are several
+    std::vector<YearRecord> years;      ///< of a run of several years; otherwise empty
+    std::vector<UseResult> uses;        ///< if there are several
     std::vector<OutageRecord> outages;  ///< with the grid as backup, in order of time
-    /// Of each hour of the run, known before it; only where asked for (add_light_series).
+    /// Inputs of each hour of the run; only if requested (add_light_series).
     std::vector<double> plane_light_w_m2, cell_c;
-    CarriedWater end_water;  ///< for a run that goes on from here
+    CarriedWater end_water;  ///< for a run that continues from here
     CarriedSupply end_supply;
 };
 
-/// Light on the array and cell temperature of the run's hours into the result, for its file.
+/// Adds light on the array and cell temperature of the hours of the run to the result, for its file.
 void add_light_series(HourlyInputs const& inputs, RunResult& result);
 
 }  // namespace holdwater::sim

@@ -25,20 +25,20 @@ namespace holdwater::sim {
 using scenarios::Backup, scenarios::SupplyRules, scenarios::BatteryBehavior, scenarios::GeneratorOperation,
     scenarios::BatteryLifeSettings;
 
-/// Supply state that goes over from one run to the next.
+/// State of the supply that is carried over from one run to the next.
 struct CarriedSupply {
     models::BatteryState battery;
     bool heater_on = false, charge_refused = false;  ///< of the battery
-    double battery_c = 25, fuel_l = 0;               ///< 0 L: somebody has filled it
+    double battery_c = 25, fuel_l = 0;               ///< 0 L: it has been refueled
 };
 
-/// Everything the year loop needs, resolved and validated; nothing here changes during a run.
+/// Everything that the year loop needs, validated; nothing here changes during a run.
 struct System : WaterSystem {
     models::EnergyBucketParameters battery;
     double start_soc = 1;
-    double controller_efficiency = 1;  ///< controller output over array power [-]
-    double controller_limit_w = 0;     ///< most it puts out [W]; may be infinite
-    double dc_standby_w = 0;           ///< controller and battery management, day and night [W]
+    double controller_efficiency = 1;  ///< controller output divided by array power [-]
+    double controller_limit_w = 0;     ///< highest output of the controller [W]; may be infinite
+    double dc_standby_w = 0;           ///< draw of controller and battery management, day and night [W]
     models::InverterParameters inverter;
     models::AcChargerParameters charger{0, 1, 1};
     SupplyRules rules;
@@ -47,39 +47,38 @@ struct System : WaterSystem {
     BatteryBehavior battery_behavior;
     GeneratorOperation generator_operation;
     BatteryLifeSettings battery_life;
-    std::optional<CarriedSupply> carried_supply;  ///< else the battery at start_soc, as warm as its place,
-                                                  ///< and the fuel tank full
-    std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run off the battery
+    std::optional<CarriedSupply> carried_supply;  ///< none: battery at start_soc, as warm as its place, and
+                                                  ///< the fuel tank full
+    std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run from the battery
 };
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.
 struct LoadClass {
     std::vector<double> power_w;  ///< mean over the hour
-    double shed_below = 0;  ///< also shed while the state of charge is under this; back 0.1 above; 0: never
+    double shed_below = 0;        ///< also shed while the SOC is below this; back 0.1 above it; 0: not by SOC
     friend bool operator==(LoadClass const&, LoadClass const&) = default;
 };
 
-/// What drives the year, hour by hour; each `hours_per_year` long.
+/// Inputs of the year, hour by hour; each `hours_per_year` long.
 struct HourlyInputs {
-    std::vector<double>
-        array_power_w;           ///< at the array terminals, what the controller can take, mean over the hour
-    std::vector<double> load_w;  ///< small AC loads, mean over the hour; shed last
-    std::vector<double> demand_m3;      ///< water wanted in the hour
-    std::vector<double> tap_flow_m3_s;  ///< flow while taps are open: the demand is drawn at the hour's start
+    std::vector<double> array_power_w;  ///< at the array terminals, as far as the controller can use it, mean
+    std::vector<double> load_w;         ///< small AC loads, mean over the hour; shed last
+    std::vector<double> demand_m3;      ///< water demand of the hour
+    std::vector<double> tap_flow_m3_s;  ///< flow while taps are open, from the beginning of the hour on
     /// Several uses at a time: the draws of hour h are [first_draw[h], first_draw[h + 1]); empty: see above.
     std::vector<DrawSegment> draws{};
     std::vector<std::uint32_t> first_draw{};
-    std::vector<double> trough_m3{};      ///< of the demand, what animals drink from the trough
-    std::vector<UseOfWater> uses{};       ///< each use's part of the demand, for the report; may be empty
-    std::vector<LoadClass> shed_first;    ///< in the order they are shed; may be empty
-    std::vector<double> leg_imbalance_w;  ///< what one inverter leg carries more than the other; may be empty
+    std::vector<double> trough_m3{};      ///< part of the demand that animals drink from the trough
+    std::vector<UseOfWater> uses{};       ///< part of each use in the demand, for the report; may be empty
+    std::vector<LoadClass> shed_first;    ///< in the order in which they are shed; may be empty
+    std::vector<double> leg_imbalance_w;  ///< load difference between the inverter legs; may be empty
     std::vector<double> load_var{};       ///< reactive power of all small loads, lagging [var]; may be empty
     std::vector<double> load_start_va{};  ///< largest start of a small load in the hour; may be empty
     std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C
-    /// Not driving anything: what the controller's voltage window keeps from the best point, mean [W]; and
-    /// what the array's year has to tell a designer.
+    /// The rest does not affect the run. Power lost because of the controller's voltage window, mean [W];
+    /// then series and warnings for the designer.
     std::vector<double> array_window_loss_w{};
-    std::vector<double> plane_light_w_m2{};  ///< on the array's plane before soiling, shading and glass; mean
+    std::vector<double> plane_light_w_m2{};  ///< on the plane before soiling, shading and glass; mean
     std::vector<double> cell_c{};            ///< cell temperature of the array, mean of the hour
     std::vector<std::string> warnings{};
     friend bool operator==(HourlyInputs const&, HourlyInputs const&) = default;

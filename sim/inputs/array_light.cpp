@@ -11,7 +11,7 @@ namespace {
 std::vector<weather::Plane> hand_set_planes(scenarios::RackScenario const& rack) {
     auto const& changes = rack.tilt_changes;
     std::vector<weather::Plane> planes(weather::hours_per_year, rack.plane);
-    // Before the first change of the year the last one of the year before still holds.
+    // Before the first change of the year, the last tilt of the year before still holds.
     std::size_t current = changes.size() - 1;
     for (std::size_t h = 0; h < planes.size(); ++h) {
         std::size_t const next = (current + 1) % changes.size();

@@ -9,10 +9,10 @@
 
 namespace holdwater::sim {
 
-/// The array's plane in each hour of the year: standing still, set by hand or turning with the sun.
+/// The plane of the array in each hour of the year: fixed, tilted by hand, or tracking the sun.
 std::vector<weather::Plane> array_planes(scenarios::RackScenario const& rack, weather::SunYear const& sun);
 
-/// Light on the array through the year, hills on the horizon taken off.
+/// Light on the array through the year, with the horizon taken into account.
 struct ArrayLight {
     weather::PlaneYear light;
     std::vector<double> tilt_deg;

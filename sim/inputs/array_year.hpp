@@ -8,30 +8,30 @@
 
 namespace holdwater::sim {
 
-/// What the array gives in each hour of a year, hour means.
+/// Power of the array in each hour of a year, as hourly means.
 ///
-/// A module described by its rated power alone has no voltage: everything it can give is offered. With a
-/// single-diode module the controller's voltage window is looked at in every hour with the battery at
-/// `scenario.battery_nominal_v`: below its start voltage the controller stays off, below battery plus
-/// headroom and beyond its tracking range the array is held at the edge, and a PWM controller holds the array
-/// at the battery's voltage. What that costs is window loss and never reaches the controller. The current and
-/// power limits are not looked at here: what they leave on the roof depends on what the battery takes, hour
-/// by hour. Leaves out: the battery's voltage moving with its charge (a rising voltage narrows the window, a
-/// few per cent of a PWM controller's power).
+/// A module described only by its rated power has no voltage, so all of its power is available. For a
+/// single-diode module the voltage window of the controller is applied in every hour, with the battery at
+/// `scenario.battery_nominal_v`: below its start voltage the controller is off; below battery voltage plus
+/// headroom, and outside the tracking range, the array is held at the limit; and a PWM controller holds the
+/// array at battery voltage. The power lost by this is the window loss, which does not reach the controller.
+/// The current and power limits are not applied here, because what they curtail depends on what the battery
+/// takes in each hour. Leaves out: change of the battery voltage with its charge (a higher voltage narrows
+/// the window; it matters for a few percent of the power of a PWM controller).
 struct ArrayYear {
-    std::vector<double> offered_w;         ///< at the array terminals, what the controller can take
-    std::vector<double> window_loss_w;     ///< best power minus the above
-    std::vector<double> plane_light_w_m2;  ///< beam, sky and ground on the plane, hills on the horizon taken
-                                           ///< off, before soiling, shading, glass and snow
-    std::vector<double> cell_c;            ///< by soiled and shaded light; the air's without light
-    int over_voltage_h = 0;                ///< hours in which open circuit passes the controller's input_max
+    std::vector<double> offered_w;         ///< at the array terminals, as far as the controller can use it
+    std::vector<double> window_loss_w;     ///< maximum power minus offered_w
+    std::vector<double> plane_light_w_m2;  ///< beam, sky and ground on the plane with the horizon, before
+                                           ///< soiling, shading, glass and snow
+    std::vector<double> cell_c;            ///< with soiled and shaded light; air temperature without light
+    int over_voltage_h = 0;                ///< hours with an open-circuit voltage above input_max
 };
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
                           ArrayLight const& light);
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year);
 
-/// Controller output over array power, and the most it puts out [W], as the year loop takes them. PWM: the
-/// battery takes the array's current at its own voltage.
+/// Controller output divided by array power, and its highest output [W], for the year loop. PWM: the battery
+/// gets the current of the array at its own voltage.
 double controller_efficiency(scenarios::ArrayScenario const& scenario);
 double controller_limit_w(scenarios::ArrayScenario const& scenario);
 

@@ -10,7 +10,7 @@
 namespace holdwater::sim {
 namespace {
 
-// Returns the most.
+// Checks a series; returns its highest value.
 double check(std::vector<double> const& values, char const* name) {
     models::require(values.size() == static_cast<std::size_t>(hours_per_year), name,
                     static_cast<double>(values.size()), "must hold 8760 hourly values");
@@ -40,7 +40,7 @@ void check_draws(HourlyInputs const& inputs) {
                     "must hold 8761 positions, the last one the end of draws");
 }
 
-// Copies these hours where both have the series; the most of them, none of them negative.
+// Copies these hours if both have the series, and checks that none is negative; returns their highest value.
 double copy_hours(std::vector<double> const& from, std::vector<double>& to, int first, int hours,
                   char const* name) {
     if (from.empty() || to.empty()) return 0;

@@ -4,14 +4,14 @@
 
 namespace holdwater::sim {
 
-/// The most the small loads ask for in any hour of a year, or more.
+/// Upper bounds of the small loads over all hours of a year.
 struct LoadPeaks {
     double load_w = 0, load_var = 0, leg_imbalance_w = 0;
     double start_va = 0;  ///< largest start of a small load
 };
 
-/// Inputs that were checked when they were made: every series a year long, finite, not negative. They know
-/// what a run asks of the whole year, so that a run of some days reads only those. Read like HourlyInputs.
+/// Inputs that were checked when they were made: every series is a year long, finite and not negative. They
+/// store the peaks of the year, so that a run of some days reads only these days. Used like HourlyInputs.
 class CheckedInputs {
   public:
     CheckedInputs() = default;
@@ -23,8 +23,8 @@ class CheckedInputs {
     HourlyInputs const* operator->() const { return &hours_; }
     [[nodiscard]] LoadPeaks const& peaks() const { return peaks_; }
 
-    /// Hours from `first` on, up to the end of the year at most, are those of another year of the same
-    /// design: those hours are checked, and the peaks then hold for both.
+    /// Replaces the hours from `first` on, at most to the end of the year, by those of another year of the
+    /// same design. These hours are checked, and the peaks are then upper bounds for both.
     void take_hours(HourlyInputs const& from, int first, int hours);
 
     friend bool operator==(CheckedInputs const& a, CheckedInputs const& b) { return a.hours_ == b.hours_; }

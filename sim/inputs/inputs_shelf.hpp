@@ -15,8 +15,8 @@
 
 namespace holdwater::sim {
 
-/// The last values made, by what they are made from. For several threads: whoever comes second waits for the
-/// first.
+/// The last values that were made, by what they were made from. For several threads: if two need the same
+/// value, the second one waits for the first.
 template <class Key, class Value>
 class Shelf {
   public:
@@ -40,7 +40,7 @@ class Shelf {
         std::scoped_lock const lock(mutex_);
         for (auto at = places_.begin(); at != places_.end(); ++at) {
             if (!((*at)->key == key)) continue;
-            places_.splice(places_.begin(), places_, at);  // the last used stays longest
+            places_.splice(places_.begin(), places_, at);  // the last one used is kept longest
             return places_.front();
         }
         auto place = std::make_shared<Place>();
@@ -55,19 +55,20 @@ class Shelf {
     std::list<std::shared_ptr<Place>> places_;
 };
 
-/// Hourly inputs of many designs, what they have in common made once: the sun over a site, the light on a
-/// rack, the array's year, the demand, the small loads. Designs that have all of it in common get the same
-/// object, which a batch (sim/batch/batch.hpp) makes use of. Of each only the last ones are kept, some 100 MB
-/// at most. For several threads.
+/// Hourly inputs of many designs. What they have in common is made only once: the sun over a site, the light
+/// on a rack, the array power of the year, the demand, the small loads. Designs that have all of this in
+/// common get the same object, which a batch (sim/batch/batch.hpp) uses. Only the last ones are kept, some
+/// 100 MB at most. For several threads.
 class InputsShelf {
   public:
-    /// What make_inputs gives. Throws what that throws.
+    /// The result of make_inputs. Throws the same.
     std::shared_ptr<CheckedInputs const> of(scenarios::Scenario const& scenario,
                                             std::shared_ptr<weather::WeatherYear const> const& year);
 
   private:
-    using Year = std::shared_ptr<weather::WeatherYear const>;  // by address: two of a content are made twice
-    using Part = std::shared_ptr<HourlyInputs const>;          // filled in part
+    using Year =
+        std::shared_ptr<weather::WeatherYear const>;   // by address, even if two have the same content
+    using Part = std::shared_ptr<HourlyInputs const>;  // only some series are filled
     Shelf<weather::Site, weather::SunYear> suns_{8};
     Shelf<std::pair<scenarios::RackScenario, Year>, ArrayLight> lights_{16};
     Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_{128};

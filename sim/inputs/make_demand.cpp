@@ -11,14 +11,15 @@ namespace {
 
 constexpr auto year_hours = static_cast<std::size_t>(hours_per_year);
 
-// The draws of one hour: every tap open at its beginning, the flow falling as one after the other shuts.
+// The draws of one hour: all taps are open at its beginning, and the flow falls as they shut one after
+// another.
 void add_draws(std::vector<models::TapOpening> openings, std::vector<DrawSegment>& draws) {
     std::erase_if(openings, [](auto const& o) { return !(o.open_s > 0); });
     std::sort(openings.begin(), openings.end(),
               [](auto const& a, auto const& b) { return a.open_s < b.open_s; });
     for (std::size_t i = 0; i < openings.size(); ++i) {
         if (i + 1 < openings.size() && openings[i + 1].open_s == openings[i].open_s) continue;
-        // Those still open: this one, its equals before it, and all that shut later.
+        // The taps that are still open: this one, equal ones before it, and all that shut later.
         double flow = 0;
         for (auto const& o : openings)
             if (o.open_s >= openings[i].open_s) flow += o.flow_m3_s;

@@ -6,8 +6,8 @@
 
 namespace holdwater::sim {
 
-/// Fills the water half of the inputs: what is wanted, the draws of each hour, what goes through the trough.
-/// Animals follow the day's mean air temperature.
+/// Fills the water side of the inputs: the demand, the draws of each hour, the water through the trough. The
+/// demand of animals follows the mean air temperature of the day.
 void add_demand(scenarios::DemandSettings const& demand, bool trough, weather::WeatherYear const& year,
                 HourlyInputs& in);
 inline void add_demand(scenarios::Scenario const& s, weather::WeatherYear const& year, HourlyInputs& in) {

@@ -12,7 +12,7 @@
 namespace holdwater::sim {
 namespace {
 
-// A loss worth a designer's attention; smaller ones are dawn and dusk.
+// A loss that a designer should look at; smaller losses are from dawn and dusk.
 constexpr double notable_window_loss = 0.02;
 
 void warn(HourlyInputs& in, weather::LightBeyond const& beyond) {

@@ -9,13 +9,13 @@
 
 namespace holdwater::sim {
 
-/// A weather year turned into the hours that drive the design: array power, small loads, water demand.
+/// Makes the hourly inputs of a design from a weather year: array power, small loads, water demand.
 CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year);
-/// The sun's year over the weather's site, for whoever has it.
+/// The same for a caller that already has the sun over the site of the weather.
 CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           weather::SunYear const& sun);
 
-/// The array's half of it, and what it has to tell.
+/// Adds the array power and the warnings for it.
 void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
                ArrayLight const& light, HourlyInputs& in);
 

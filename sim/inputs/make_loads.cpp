@@ -18,8 +18,8 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_l
     }
     if (reactive) inputs.load_var.assign(n, 0);
     if (starting) inputs.load_start_va.assign(n, 0);
-    // Classes in the order they are shed: the highest priority number, and within it the highest level,
-    // first. Loads of priority 0 without a level of their own are shed last.
+    // Classes in the order in which they are shed: the highest priority number first, and within it the
+    // highest shed_below. Loads of priority 0 without shed_below are shed last.
     std::map<std::pair<int, double>, LoadClass, std::greater<>> classes;
     std::vector<double> leg_w(n, 0);
     for (auto const& load : loads) {
@@ -43,7 +43,7 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_l
             leg_w[h] += load.leg == 1 ? w : load.leg == 2 ? -w : 0;
         }
     }
-    // Only a split-phase inverter has legs to unbalance.
+    // Only a split-phase inverter has legs that can be unbalanced.
     if (inverter_legs == 2)
         for (std::size_t h = 0; h < n; ++h) inputs.leg_imbalance_w[h] = std::abs(leg_w[h]);
     for (auto& [key, c] : classes) inputs.shed_first.push_back(std::move(c));

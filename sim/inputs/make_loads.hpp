@@ -6,8 +6,8 @@
 
 namespace holdwater::sim {
 
-/// Fills the small loads of the inputs hour by hour: classes by priority, refrigerators by air temperature,
-/// and what one leg of a split-phase inverter carries more than the other.
+/// Fills the small loads of the inputs hour by hour: classes by priority, duty by air temperature, and the
+/// imbalance between the legs of a split-phase inverter.
 void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_legs,
                weather::WeatherYear const& year, HourlyInputs& inputs);
 inline void add_loads(scenarios::Scenario const& s, weather::WeatherYear const& year, HourlyInputs& inputs) {

@@ -5,7 +5,7 @@
 
 namespace holdwater::sim {
 
-/// The design as the year loop wants it: pump against well, pipes and tank solved once.
+/// The design as the year loop needs it; pump, well, pipes and tank are solved only once.
 System make_system(scenarios::Scenario const& scenario);
 
 }  // namespace holdwater::sim

@@ -6,7 +6,7 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int bands = 24;  // of water level between rest and dry-run trip
+constexpr int bands = 24;  // of water level, between static level and dry-run trip
 
 MotorDuty duty_of(models::MotorParameters const& m) {
     auto const start = models::start_draw(m);
@@ -15,7 +15,7 @@ MotorDuty duty_of(models::MotorParameters const& m) {
     duty.start_extra_j =
         std::max(0.0, (start.power_w - models::electrical_input_w(m, m.rated_power_w)) * start.seconds);
     duty.min_rest_s = m.min_rest_s;
-    // A drive starts without surge; its wake-ups may be short.
+    // A drive starts without surge, so its runs may be short.
     duty.least_run_s = m.wiring == models::MotorWiring::drive ? 0 : m.min_run_s;
     duty.starts_limit_per_day = models::max_starts_per_day(m);
     duty.start_s = start.seconds;
@@ -24,7 +24,7 @@ MotorDuty duty_of(models::MotorParameters const& m) {
     return duty;
 }
 
-// The well, and the lift at each of the levels that have a curve of their own.
+// The well, and the lift at each level that has its own curve.
 std::optional<WellSystem> make_well(scenarios::Scenario const& scenario,
                                     std::vector<models::LiftParameters>& lifts) {
     auto const& levels = scenario.well.static_level_m;

@@ -5,8 +5,8 @@
 
 namespace holdwater::sim {
 
-/// The wet half of the system: pump curves at every water level, motors, cistern, trough. `starts_matter`:
-/// the supply looks at motor starts.
+/// The water side of the system: pump curves at every water level, motors, cistern, trough. `starts_matter`:
+/// the supply checks motor starts.
 WaterSystem make_water_system(scenarios::Scenario const& scenario, bool starts_matter);
 
 }  // namespace holdwater::sim
