@@ -7,6 +7,7 @@
 #include "weather/hour_table.hpp"
 #include "weather/quality.hpp"
 #include "weather/raw_table.hpp"
+#include "weather/second_record.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/weather_error.hpp"
 
@@ -35,7 +36,7 @@ std::size_t line_near(HourTable const& hours, std::size_t hour) {
 
 [[noreturn]] void refuse_gap(HourTable const& hours, RawTable const& table, char const* what,
                              std::size_t first, std::size_t length) {
-    throw WeatherError(
+    throw GapError(
         table.path, line_near(hours, first),
         fmt::format(
             "no usable {} for {} hours from {}; gaps above {} h are filled only with long_gaps = \"fill\" in "
@@ -145,14 +146,18 @@ void judge_holes(std::vector<char> const& hole, HourTable const& hours, char con
                  ReadOptions const& options) {
     auto const holes = static_cast<int>(std::count(hole.begin(), hole.end(), 1));
     auto const first = static_cast<std::size_t>(std::find(hole.begin(), hole.end(), 1) - hole.begin());
-    if (holes > most_filled_h && !options.allow_long_gaps)
-        throw WeatherError(
+    if (holes > most_filled_h && (!options.allow_long_gaps || options.whole_years_only))
+        throw GapError(
             table.path, line_near(hours, first),
-            fmt::format(
-                "no usable {} in {} of the year's 8760 hours, first at {}; at most {} (5 %) are filled. "
-                "Is every second row missing, or the interval not {} min? To have them all filled from "
-                "the hours and days beside them write long_gaps = \"fill\" in [weather]",
-                what, holes, time_of(first), most_filled_h, table.interval_min));
+            fmt::format("no usable {} in {} of the year's 8760 hours, first at {}; at most {} (5 %) are "
+                        "filled{}",
+                        what, holes, time_of(first), most_filled_h,
+                        options.whole_years_only
+                            ? " in a recorded year"
+                            : fmt::format(". Is every second row missing, or the interval not {} min? To "
+                                          "have them all filled from the hours and days beside them write "
+                                          "long_gaps = \"fill\" in [weather]",
+                                          table.interval_min)));
     if (holes > notable_filled_h)
         table.warnings.push_back(
             fmt::format("{} of {} hours ({:.1f} % of the year) was filled from the hours and "
@@ -320,19 +325,43 @@ bool all_missing(std::vector<double> const& values) {
     return std::all_of(values.begin(), values.end(), [](double v) { return std::isnan(v); });
 }
 
-/// Hourly means from readings at the ends (or starts) of the hours. Where the year of the file changes, the
-/// reading of the hour itself is used.
-void readings_to_means(std::vector<double>& values, std::vector<int> const& file_year, Stamp stamp) {
-    auto const mean = [&](std::size_t i, std::size_t other) {
-        if (file_year[i] == file_year[other]) values[i] = 0.5 * (values[i] + values[other]);
+/// Missing temperature or wind from the second file, by date and hour; counted.
+void take_from_second(HourTable& hours, SecondRecord const& second, RawTable& table) {
+    auto const take = [&](std::vector<double>& values, std::vector<double> SecondRecord::Readings::*field,
+                          char const* what) {
+        RepairCount taken{
+            "second file",
+            fmt::format("{} was missing and was taken from {}, {}", what, second.path,
+                        second.one_year_for_all ? "same month, day and hour of the one year that it holds"
+                                                : "same date and hour")};
+        for (std::size_t i = 0; i < hours_per_year; ++i) {
+            if (!std::isnan(values[i])) continue;
+            auto const* readings = second.of_year(hours.file_year[i]);
+            if (readings == nullptr || std::isnan((readings->*field)[i])) continue;
+            values[i] = (readings->*field)[i];
+            taken.add(i);
+        }
+        taken.report(table.repairs);
     };
-    if (stamp == Stamp::end)
-        for (std::size_t i = hours_per_year - 1; i > 0; --i) mean(i, i - 1);
-    else
-        for (std::size_t i = 0; i + 1 < hours_per_year; ++i) mean(i, i + 1);
+    take(hours.temperature_c, &SecondRecord::Readings::temperature_c, "temperature");
+    take(hours.wind_m_s, &SecondRecord::Readings::wind_m_s, "wind");
 }
 
 }  // namespace
+
+void readings_to_means(HourTable& hours, RawTable const& table) {
+    if (!table.readings_at_stamp || table.stamp == Stamp::middle) return;
+    for (auto* values : {&hours.temperature_c, &hours.wind_m_s}) {
+        auto const mean = [&](std::size_t i, std::size_t other) {
+            if (hours.file_year[i] == hours.file_year[other])
+                (*values)[i] = 0.5 * ((*values)[i] + (*values)[other]);
+        };
+        if (table.stamp == Stamp::end)
+            for (std::size_t i = hours_per_year - 1; i > 0; --i) mean(i, i - 1);
+        else
+            for (std::size_t i = 0; i + 1 < hours_per_year; ++i) mean(i, i + 1);
+    }
+}
 
 void RepairCount::report(std::vector<Repair>& repairs) const {
     if (hours == 0) return;
@@ -377,10 +406,20 @@ void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
     }
 
     drop_outside(hours.temperature_c, -90, 70, "temperature [degC]", table);
-    if (all_missing(hours.temperature_c))
-        throw WeatherError(table.path, 0, "no usable temperature in the whole file");
-    fill_readings(hours.temperature_c, hours, table, options, "temperature");
     drop_outside(hours.wind_m_s, 0, 120, "wind [m/s]", table);
+    if (options.second) {
+        // The second file's values are means of hours.
+        readings_to_means(hours, table);
+        take_from_second(hours, *options.second, table);
+    }
+    if (all_missing(hours.temperature_c))
+        throw GapError(table.path, 0,
+                       options.second ? fmt::format("no usable temperature, neither in this file nor in {} "
+                                                    "for the same dates",
+                                                    options.second->path)
+                                      : "no usable temperature in the whole file; another file can give it: "
+                                        "temperature_file in [weather], or --temperature-file");
+    fill_readings(hours.temperature_c, hours, table, options, "temperature");
     if (all_missing(hours.wind_m_s)) {
         hours.wind_m_s.assign(hours_per_year, options.default_wind_m_s);
         table.repairs.push_back(
@@ -389,10 +428,7 @@ void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptio
     } else {
         fill_readings(hours.wind_m_s, hours, table, options, "wind");
     }
-    if (table.readings_at_stamp && table.stamp != Stamp::middle) {
-        readings_to_means(hours.temperature_c, hours.file_year, table.stamp);
-        readings_to_means(hours.wind_m_s, hours.file_year, table.stamp);
-    }
+    if (!options.second) readings_to_means(hours, table);
 
     // A reflectance of 0, or above 1, is only a filler value.
     RepairCount absent{"albedo",

@@ -37,6 +37,14 @@ struct RepairCount {
 /// Throws WeatherError for two rows with the same time, or for stamps that do not fit the interval.
 HourTable place_rows(RawTable& table, ReadOptions const& options);
 
+/// The minutes that place_rows adds to every stamp to get the start of its interval; RawTable::hours_to_local
+/// is not part of them. Pre: the table has rows.
+int stamp_to_start_min(RawTable const& table, ReadOptions const& options);
+
+/// Turns temperature and wind that are readings at the ends (or starts) of the hours into hourly means. Where
+/// the year of the file changes, the reading of the hour itself is used. Does nothing if the file has means.
+void readings_to_means(HourTable& hours, RawTable const& table);
+
 /// Fills gaps and replaces impossible values. Each rule that was used is listed in `repairs`:
 ///  - Irradiance outside -4 W/m2 .. the physically possible limit of Long & Dutton counts as missing; -4 .. 0
 ///    becomes 0. The limit uses the sun of the hour before or after if that is higher, so that a wrong clock
@@ -49,16 +57,16 @@ HourTable place_rows(RawTable& table, ReadOptions const& options);
 ///  - GHI alone is split by the model in the options.
 ///  - If GHI is missing for 1 or 2 hours in a row, the clearness kt is interpolated, never the irradiance.
 ///  - A longer gap is refused, unless long gaps are allowed; then the clearness is that of the same hour on
-///  the
-///    nearest days.
-///  - Temperature and wind follow the same rules, but their values are interpolated, and not across a change
-///    of the year of the file.
+///    the nearest days.
+///  - Missing temperature and wind are taken from the second file of the options, by date and hour, if there
+///    is one. What is then missing follows the same rules, but the values themselves are interpolated, and
+///    not across a change of the year of the file.
 ///  - If more than 5 % of the hours of the year (438) have no light in daytime, or no temperature, the file
-///  is
-///    refused unless long gaps are allowed; from 1 % (88 hours) on there is a warning. With 5 % of the hours
-///    removed at random, the light of the year changes by less than 0.5 % and that of a month by less than
-///    2 % (test weather/missing_hours).
-/// Throws WeatherError if a gap is refused or the light does not fit the sun at all.
+///    is refused unless long gaps are allowed; from 1 % (88 hours) on there is a warning. With 5 % of the
+///    hours removed at random, the light of the year changes by less than 0.5 % and that of a month by less
+///    than 2 % (test weather/missing_hours).
+/// Throws GapError if a gap is refused or there is no temperature, WeatherError if the light does not fit the
+/// sun at all.
 void fill_hours(HourTable& hours, SunYear const& sun, RawTable& table, ReadOptions const& options);
 
 }  // namespace holdwater::weather

@@ -31,19 +31,6 @@ void normalize(RawRow& row, bool file_has_29_february) {
     // A row that moves into the year before or after keeps its year.
 }
 
-void check_site(RawTable const& table) {
-    auto const check = [&](double value, char const* name, double low, double high, char const* hint) {
-        if (!(value >= low && value <= high))
-            throw WeatherError(
-                table.path, 0,
-                fmt::format("{} = {}; {} to {} are accepted ({})", name, value, low, high, hint));
-    };
-    check(table.site.latitude_deg, "latitude", -90, 90, "north positive");
-    check(table.site.longitude_deg, "longitude", -180, 180, "east positive");
-    check(table.site.elevation_m, "elevation", -450, 9000, "meters above sea level");
-    check(table.site.utc_offset_h, "UTC offset", -12, 14, "hours, west negative");
-}
-
 /// Minutes from the start of an interval to its stamp.
 int behind_start_min(Stamp stamp, int interval_min) {
     return stamp == Stamp::start ? 0 : stamp == Stamp::end ? interval_min : interval_min / 2;
@@ -53,22 +40,27 @@ char const* name_of(Stamp stamp) {
     return stamp == Stamp::start ? "start" : stamp == Stamp::end ? "end" : "middle";
 }
 
+/// The minutes by which the intervals begin off the full hour, which the UTC offset of the year takes.
+int off_the_hour_min(RawTable const& table, ReadOptions const& options) {
+    int const interval = table.interval_min;
+    int const to_start = options.shift_min - behind_start_min(options.stamp.value_or(table.stamp), interval);
+    int const off = ((table.rows[0].minute + to_start) % interval + interval) % interval;
+    bool const may_move = options.stamp || options.shift_min != 0 || table.other_clock;
+    return !may_move ? 0 : 2 * off > interval ? off - interval : off;
+}
+
 /// Turns the stamps into starts of intervals. If all starts are off by the same number of minutes, the UTC
 /// offset of the year takes these minutes, and the starts become full intervals.
 void stamps_to_starts(RawTable& table, ReadOptions const& options) {
     if (std::abs(options.shift_min) > 1440)
         throw WeatherError(table.path, 0,
                            fmt::format("a shift of {} min; -1440 to 1440 are accepted", options.shift_min));
+    int const to_start = stamp_to_start_min(table, options), left_over = off_the_hour_min(table, options);
     if (options.stamp) {
         table.stamp = *options.stamp;
         table.instants = false;
     }
-    int const interval = table.interval_min;
-    int const to_start = options.shift_min - behind_start_min(table.stamp, interval);
-    int const off = ((table.rows[0].minute + to_start) % interval + interval) % interval;
-    bool const may_move = options.stamp || options.shift_min != 0 || table.other_clock;
-    int const left_over = !may_move ? 0 : 2 * off > interval ? off - interval : off;
-    for (RawRow& row : table.rows) row.minute += to_start - left_over;
+    for (RawRow& row : table.rows) row.minute += to_start;
     std::string rule;
     if (options.stamp)
         rule = fmt::format("stamps taken as the {} of their interval, as asked", name_of(table.stamp));
@@ -117,9 +109,30 @@ ShiftTest test_clock(HourTable const& hours, SunYear const& sun) {
 
 }  // namespace
 
+void check_site(RawTable const& table) {
+    auto const check = [&](double value, char const* name, double low, double high, char const* hint) {
+        if (!(value >= low && value <= high))
+            throw WeatherError(
+                table.path, 0,
+                fmt::format("{} = {}; {} to {} are accepted ({})", name, value, low, high, hint));
+    };
+    check(table.site.latitude_deg, "latitude", -90, 90, "north positive");
+    check(table.site.longitude_deg, "longitude", -180, 180, "east positive");
+    check(table.site.elevation_m, "elevation", -450, 9000, "meters above sea level");
+    check(table.site.utc_offset_h, "UTC offset", -12, 14, "hours, west negative");
+}
+
+int stamp_to_start_min(RawTable const& table, ReadOptions const& options) {
+    return options.shift_min - behind_start_min(options.stamp.value_or(table.stamp), table.interval_min) -
+           off_the_hour_min(table, options);
+}
+
 HourTable place_rows(RawTable& table, ReadOptions const& options) {
     if (table.rows.empty()) throw WeatherError(table.path, 0, "no data rows; 8760 hours are needed");
     stamps_to_starts(table, options);
+    if (!table.moved_stamps.empty())
+        table.warnings.push_back(table.moved_stamps +
+                                 "; the hours carried over the end of the year belong to its other end");
     int const per_hour = 60 / table.interval_min;
     int const slots = hours_per_year * per_hour;
     bool const has_29_february = std::any_of(table.rows.begin(), table.rows.end(), [](RawRow const& row) {
@@ -148,12 +161,19 @@ HourTable place_rows(RawTable& table, ReadOptions const& options) {
                 table.path, row.line,
                 fmt::format("the stamp is off the {} min grid of the file", table.interval_min));
         auto& slot = row_of_slot[static_cast<std::size_t>(minute / table.interval_min)];
-        if (slot >= 0)
+        if (slot >= 0) {
+            RawRow const& other = table.rows[static_cast<std::size_t>(slot)];
             throw WeatherError(
                 table.path, row.line,
-                fmt::format("the same hour as line {}; a year in local standard time (no daylight "
-                            "saving) has each once",
-                            table.rows[static_cast<std::size_t>(slot)].line));
+                other.year != row.year
+                    ? fmt::format("the same hour of the year as line {}, in {} and in {}: the file holds "
+                                  "several years. Name it among the recorded years (years = [...] in "
+                                  "[weather], or \"holdwater years --weather\"); here one year is wanted",
+                                  other.line, other.year, row.year)
+                    : fmt::format("the same hour as line {}; a year in local standard time (no daylight "
+                                  "saving) has each once",
+                                  other.line));
+        }
         slot = static_cast<int>(r);
     }
     if (dropped > 0)

@@ -22,6 +22,11 @@ struct RawRow {
     double ghi_w_m2 = 0, dni_w_m2 = 0, dhi_w_m2 = 0, temperature_c = 0, wind_m_s = 0, albedo = 0;
 };
 
+/// Which columns a file must have.
+struct Needs {
+    bool light = true, temperature = true;
+};
+
 /// The result of the reader of one format; assemble() applies the common rules.
 struct RawTable {
     std::string path, format, station, note;
@@ -40,10 +45,16 @@ struct RawTable {
     std::string clock_cure;
     /// Whole hours by which local standard time is ahead of the stamps of the file (for stamps in UTC).
     int hours_to_local = 0;
+    /// The sentence about stamps that were moved from another clock; empty: none were. It becomes a warning
+    /// when the rows are placed in their year.
+    std::string moved_stamps;
     std::vector<RawRow> rows;
     std::vector<Repair> repairs;
     std::vector<std::string> warnings;
 };
+
+/// Throws WeatherError when the place is not on the Earth.
+void check_site(RawTable const& table);
 
 /// Places the rows in the year, averages them to hours, drops 29 February, and applies the rules for range,
 /// night, gaps and closure (see hour_table.hpp). Throws WeatherError for what cannot be repaired.

@@ -16,7 +16,8 @@ bool looks_like_gridded(std::vector<std::string_view> const& lines) {
            lower(lines[2].substr(0, 10)) == "year,month";
 }
 
-RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path, bool stamp_given) {
+RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path, bool stamp_given,
+                      Needs needs) {
     RawTable table;
     table.path = path;
     table.format = "gridded CSV";
@@ -44,12 +45,11 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
         local_utc_h != stamps_utc_h) {
         table.hours_to_local = static_cast<int>(std::floor(local_utc_h - stamps_utc_h));
         table.site.utc_offset_h = stamps_utc_h + table.hours_to_local;
-        table.warnings.push_back(fmt::format(
-            "stamps are at UTC{:+g} and were moved to local standard time UTC{:+g}{}; the hours carried over "
-            "the end of the year belong to its other end",
-            stamps_utc_h, table.site.utc_offset_h,
+        table.moved_stamps = fmt::format(
+            "stamps are at UTC{:+g} and were moved to local standard time UTC{:+g}{}", stamps_utc_h,
+            table.site.utc_offset_h,
             table.site.utc_offset_h != local_utc_h ? fmt::format(" (whole hours only, of {:+g})", local_utc_h)
-                                                   : ""));
+                                                   : "");
     }
     auto const check_unit = [&](std::string_view name, std::string_view accepted) {
         auto const unit = lower(text(name));
@@ -71,7 +71,9 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
     };
     auto const year = need("Year"), month = need("Month"), day = need("Day"), hour = need("Hour"),
                minute = need("Minute");
-    auto const ghi = need("GHI"), temperature = need("Temperature");
+    int const ghi = needs.light ? static_cast<int>(need("GHI")) : find_column(names, "GHI");
+    int const temperature =
+        needs.temperature ? static_cast<int>(need("Temperature")) : find_column(names, "Temperature");
     int const dni = find_column(names, "DNI"), dhi = find_column(names, "DHI");
     int const wind = find_column(names, "Wind Speed"), albedo = find_column(names, "Surface Albedo");
     table.albedo_column = albedo >= 0;
@@ -100,10 +102,10 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
         row.minute = whole_number(fields[hour], "Hour", 0, 23, place) * 60 +
                      whole_number(fields[minute], "Minute", 0, 59, place);
         if (i < 5) first_minute[i - 3] = row.minute;
-        row.ghi_w_m2 = value(static_cast<int>(ghi), "GHI");
+        row.ghi_w_m2 = value(ghi, "GHI");
         row.dni_w_m2 = value(dni, "DNI");
         row.dhi_w_m2 = value(dhi, "DHI");
-        row.temperature_c = value(static_cast<int>(temperature), "Temperature");
+        row.temperature_c = value(temperature, "Temperature");
         row.wind_m_s = value(wind, "Wind Speed");
         row.albedo = value(albedo, "Surface Albedo");
         table.rows.push_back(row);

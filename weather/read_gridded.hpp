@@ -17,6 +17,7 @@ namespace holdwater::weather {
 /// shows a file that means otherwise).
 bool looks_like_gridded(std::vector<std::string_view> const& lines);
 /// `stamp_given`: somebody said what the stamps mean, so that they may lie anywhere in their interval.
-RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path, bool stamp_given);
+RawTable read_gridded(std::vector<std::string_view> const& lines, std::string const& path, bool stamp_given,
+                      Needs needs = {});
 
 }  // namespace holdwater::weather

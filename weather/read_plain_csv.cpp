@@ -119,7 +119,7 @@ struct Source {
 
 /// The rows below the header in line `header` (0-based) by the map.
 void read_rows(std::vector<std::string_view> const& lines, std::size_t header, ColumnMap const& map,
-               RawTable& table) {
+               Needs needs, RawTable& table) {
     std::string const& path = table.path;
     std::vector<std::string_view> names, fields;
     split_fields(lines[header], map.separator, names);
@@ -140,9 +140,12 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
     int const month = time < 0 ? need(map.month) : -1, day = time < 0 ? need(map.day) : -1,
               hour = time < 0 ? need(map.hour) : -1;
     bool const has_light = map.ghi.used() || (map.dni.used() && map.dhi.used());
-    if (!has_light || !map.temperature.used())
+    if ((needs.light && !has_light) || (needs.temperature && !map.temperature.used()))
         throw WeatherError(path, place_of_header,
-                           "the columns needed are temperature and ghi, or dni with dhi");
+                           !needs.light         ? "the column needed is temperature"
+                           : !needs.temperature ? "the columns needed are ghi, or dni with dhi"
+                                                : "the columns needed are temperature and ghi, or dni with "
+                                                  "dhi");
 
     auto const field = [&](int column) { return fields[static_cast<std::size_t>(column)]; };
     // Clocks other than local standard time: the first, and whether there are several.
@@ -244,10 +247,9 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
     }
     if (other_utc_offset_h) {
         table.other_clock = true;
-        table.warnings.push_back(
-            fmt::format("stamps are at UTC{:+g}{} and were moved to local standard time UTC{:+g}; the hours "
-                        "carried over the end of the year belong to its other end",
-                        *other_utc_offset_h, several_clocks ? " and others" : "", table.site.utc_offset_h));
+        table.moved_stamps =
+            fmt::format("stamps are at UTC{:+g}{} and were moved to local standard time UTC{:+g}",
+                        *other_utc_offset_h, several_clocks ? " and others" : "", table.site.utc_offset_h);
     }
 }
 
@@ -261,7 +263,7 @@ bool looks_like_plain_csv(std::vector<std::string_view> const& lines) {
     return false;
 }
 
-RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string const& path) {
+RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string const& path, Needs needs) {
     RawTable table;
     table.path = path;
     table.format = "plain CSV";
@@ -345,12 +347,12 @@ RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string 
         if (!found && !name.empty())
             table.warnings.push_back(fmt::format("column \"{}\" is not used", to_utf8(field.substr(0, 40))));
     }
-    read_rows(lines, header, map, table);
+    read_rows(lines, header, map, needs, table);
     return table;
 }
 
 RawTable read_mapped_csv(std::vector<std::string_view> const& lines, std::string const& path,
-                         ColumnMap const& map) {
+                         ColumnMap const& map, Needs needs) {
     RawTable table;
     table.path = path;
     table.format = "plain CSV";
@@ -366,7 +368,7 @@ RawTable read_mapped_csv(std::vector<std::string_view> const& lines, std::string
         }
         split_fields(lines[i], map.separator, fields);
         if (find_column(fields, first_needed) < 0) continue;
-        read_rows(lines, i, map, table);
+        read_rows(lines, i, map, needs, table);
         return table;
     }
     throw WeatherError(

@@ -1,11 +1,14 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "weather/decomposition.hpp"
+#include "weather/light_model.hpp"
+#include "weather/second_record.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::weather {
@@ -50,6 +53,12 @@ struct ReadOptions {
     double default_wind_m_s = 1.0;  ///< for files without wind
     int sun_year = 2023;            ///< non-leap year whose sun is used in checks and gap rules
     DecompositionModel decomposition = DecompositionModel::brl;  ///< of hours that have GHI alone
+    LightModel light = LightModel::own;                          ///< of files that hold several side by side
+    /// Gives temperature and wind where the file has none, by date and hour, and the place where it names
+    /// none; null: nothing does.
+    std::shared_ptr<SecondRecord const> second = nullptr;
+    /// Refuse a year of which more than 5 % is missing, with long gaps allowed too.
+    bool whole_years_only = false;
 };
 
 /// Reads a year of weather; the format is detected from the content, never from the name. Every change made

@@ -13,4 +13,11 @@ class WeatherError : public std::runtime_error {
     WeatherError(std::string const& file, std::size_t line, std::string const& what);
 };
 
+/// The same for a year that lacks more hours than may be filled, or has no temperature at all: the file is in
+/// order as far as it goes, and of a record of several years the others can be used.
+class GapError : public WeatherError {
+  public:
+    using WeatherError::WeatherError;
+};
+
 }  // namespace holdwater::weather

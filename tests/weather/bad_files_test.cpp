@@ -72,8 +72,8 @@ TEST_CASE("what is no weather file is refused by what it is") {
     CHECK(message("a\tb\tc\td\n") ==
           "f:1: the fields seem to be separated by tabs; weather files have commas, or need a column map");
     CHECK(message("hello\n") ==
-          "f:1: not a weather file of a known kind; known are TMY3 CSV, EPW, single-year gridded CSV, our "
-          "plain CSV, and any CSV with a column map");
+          "f:1: not a weather file of a known kind; known are TMY3 CSV, EPW, gridded CSV, the national "
+          "station archive's CSV, our plain CSV, and any CSV with a column map");
     CHECK(message("\n\n\n").starts_with("f:1: not a weather file"));
 }
 
@@ -229,7 +229,10 @@ TEST_CASE("long gaps are refused with line and hour, and filled from the days ar
     // A file of nothing but codes.
     lines = good();
     for (std::size_t i = 2; i < lines.size(); ++i) set_field(lines[i], 6, "-9900");
-    CHECK(message(join(lines), {.allow_long_gaps = true}) == "f: no usable temperature in the whole file");
+    CHECK(message(join(lines), {.allow_long_gaps = true}) ==
+          "f: no usable temperature in the whole file; another file can give it: temperature_file in "
+          "[weather], "
+          "or --temperature-file");
     lines = good();
     for (std::size_t i = 2; i < lines.size(); ++i)
         for (std::size_t field : {2u, 4u, 5u}) set_field(lines[i], field, "-9900");

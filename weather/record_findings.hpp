@@ -1,0 +1,11 @@
+#pragma once
+
+#include "weather/recorded_years.hpp"
+
+namespace holdwater::weather {
+
+/// Adds to the findings what was done to the numbers of the years (leap days, gaps filled, readings of the
+/// second file, other repairs), equal texts once with their years; and where the chains break.
+void add_record_findings(RecordedYears& record);
+
+}  // namespace holdwater::weather
