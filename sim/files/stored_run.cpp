@@ -21,7 +21,6 @@
 #include "sim/year/aging_years.hpp"
 #include "sim/year/outage_record.hpp"
 #include "sim/year/simulate.hpp"
-#include "sim/year/water_remarks.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::sim {
@@ -194,12 +193,11 @@ Repeat repeat(StoredRun const& stored) {
     file.stored_demand = in.demand;
     auto const scenario = scenarios::base_design(file).scenario;
     auto const hourly = make_inputs(scenario, in.weather);
-    auto const system = make_system(scenario);
+    auto system = make_system(scenario);
     auto result = in.years > 1 ? simulate_years(system, hourly, stored.clock, in.years)
                                : simulate(system, hourly, stored.clock);
     add_light_series(hourly, result);
-    auto remarks = water_remarks(system, result);
-    return {std::move(result), std::move(remarks)};
+    return {std::move(system), std::move(result)};
 }
 
 std::vector<Figure> figures_of(RunResult const& result) {

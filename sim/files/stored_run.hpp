@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "sim/base/system.hpp"
 #include "sim/files/result_file.hpp"
 
 namespace holdwater::sim {
@@ -24,8 +25,8 @@ struct StoredRun {
 StoredRun read_stored_run(std::string const& path);
 
 struct Repeat {
+    System system;
     RunResult result;
-    std::vector<std::string> remarks;  ///< as in RunInputs
 };
 /// The stored scenario run with the stored weather over the stored clock, whatever has become of the files
 /// they came from. Throws ScenarioError where this version no longer accepts the scenario.

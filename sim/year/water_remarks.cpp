@@ -1,8 +1,5 @@
 #include "sim/year/water_remarks.hpp"
 
-#include <fmt/format.h>
-
-#include "sim/base/figure_text.hpp"
 #include "sim/water/water_side.hpp"
 
 namespace holdwater::sim {
@@ -10,74 +7,41 @@ namespace {
 
 constexpr double long_day_h = 6;
 
-// In both unit systems, because a remark is also stored in the result file.
-std::string flow_text(double flow_m3_s) {
-    return fmt::format("{} L/min ({} gpm)", figure_text(6e4 * flow_m3_s, 1),
-                       figure_text(flow_m3_s / 6.30902e-5, 1));
-}
-
-void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, std::vector<std::string>& out) {
+void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, std::vector<WaterRemark>& out) {
+    using Kind = WaterRemarkKind;
     if (f.runs_below_least > 0)
-        out.push_back(
-            fmt::format("short cycling: {} runs shorter than {} s, the shortest {} s; check the "
-                        "tank's air charge, or take more tank",
-                        figure_text(f.runs_below_least), figure_text(motor.least_run_s),
-                        figure_text(s.shortest_run_s, digits_apart(s.shortest_run_s, motor.least_run_s, 0))));
+        out.push_back({Kind::short_cycling, f.runs_below_least, s.shortest_run_s, motor.least_run_s});
     if (f.hours_above_start_limit > 0)
         out.push_back(
-            fmt::format("too many starts: up to {} in 24 h where the motor's size allows {}, "
-                        "exceeded in {} hours",
-                        figure_text(f.most_starts_in_24h), figure_text(f.starts_limit_per_day),
-                        figure_text(f.hours_above_start_limit)));
-    if (f.start_heating_index > 1)
-        out.push_back(
-            fmt::format("start heat: cycling heats the motor {} times as much as running all the time",
-                        figure_text(f.start_heating_index, 1)));
+            {Kind::too_many_starts, f.hours_above_start_limit, f.most_starts_in_24h, f.starts_limit_per_day});
+    if (f.start_heating_index > 1) out.push_back({Kind::start_heat, 0, f.start_heating_index, 1});
 }
 
 }  // namespace
 
-std::vector<std::string> water_remarks(System const& system, RunResult const& result) {
+std::vector<WaterRemark> water_remarks(System const& system, RunResult const& result) {
+    using Kind = WaterRemarkKind;
     Findings const& f = result.findings;
-    std::vector<std::string> out;
+    std::vector<WaterRemark> out;
     bool const gravity = system.cistern && system.cistern->gravity;
     add_cycling(f, result.summary, gravity ? system.cistern->fill_motor : system.motor, out);
     if (f.longest_day_run_h > long_day_h)
-        out.push_back(fmt::format(
-            "the pump runs up to {} h a day; from 6 to 8 hours on, battery and array are sized for "
-            "the pump (common practice)",
-            figure_text(f.longest_day_run_h, 1)));
+        out.push_back({Kind::long_days, 0, f.longest_day_run_h, long_day_h});
     if (!gravity && !system.fill.nodes.empty()) {
         double const flow = models::flow_at_m3_s(system.fill, system.fill.cut_in_m3);
-        if (f.peak_draw_m3_s > flow)
-            out.push_back(fmt::format(
-                "open taps can take {}, the pump gives {} at cut-in: the pressure falls when they "
-                "stay open longer than the tank lasts",
-                flow_text(f.peak_draw_m3_s), flow_text(flow)));
+        if (f.peak_draw_m3_s > flow) out.push_back({Kind::taps_above_pump, 0, f.peak_draw_m3_s, flow});
     }
-    if (f.dry_run_trips > 0)
-        out.push_back(fmt::format(
-            "the well is drawn down to the pump {} times; the dry-run protection then holds the pump off",
-            figure_text(f.dry_run_trips)));
+    if (f.dry_run_trips > 0) out.push_back({Kind::well_drawn_down, f.dry_run_trips});
     if (f.dry_run_short_runs > 0) {
         MotorDuty const& motor = system.cistern ? system.cistern->fill_motor : system.motor;
         out.push_back(
-            fmt::format("short runs in a dry well: {:.0f} runs shorter than the {:.0f} s the motor should "
-                        "run, the shortest "
-                        "{:.0f} s, each ended by the dry-run protection; give the well longer to recover "
-                        "(well.restart_delay), or take a pump that gives less",
-                        f.dry_run_short_runs, motor.least_run_s, f.dry_run_shortest_run_s));
+            {Kind::short_runs_in_well, f.dry_run_short_runs, f.dry_run_shortest_run_s, motor.least_run_s});
     }
-    if (f.well_latched > 0)
-        out.push_back("the dry-run protection has locked out and waits for someone on site");
-    if (f.water_spilled_m3 > 1e-3)
-        out.push_back(fmt::format("{} m3 ({} gal) spilled from the cistern",
-                                  figure_text(f.water_spilled_m3, 2),
-                                  figure_text(264.172 * f.water_spilled_m3)));
+    if (f.well_latched > 0) out.push_back({Kind::well_locked_out});
+    if (f.water_spilled_m3 > 1e-3) out.push_back({Kind::water_spilled, 0, f.water_spilled_m3});
     for (UseResult const& use : result.uses)
         if (use.wanted_m3 - use.delivered_m3 > some_water_m3)
-            out.push_back(fmt::format("{}: {} % of its demand was delivered", use.name,
-                                      figure_text(100 * use.delivered_m3 / use.wanted_m3, 2)));
+            out.push_back({Kind::use_short, 0, use.delivered_m3 / use.wanted_m3, 0, use.name});
     return out;
 }
 

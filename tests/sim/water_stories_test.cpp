@@ -40,7 +40,7 @@ struct Run {
     scenarios::Scenario scenario;
     sim::System system;
     sim::RunResult result;
-    std::vector<std::string> remarks;
+    std::vector<sim::WaterRemark> remarks;
 };
 
 Run run(std::string const& text, int days = 365, int first_day = 0) {
@@ -53,9 +53,10 @@ Run run(std::string const& text, int days = 365, int first_day = 0) {
     return r;
 }
 
-bool has(std::vector<std::string> const& remarks, std::string const& words) {
-    return std::any_of(remarks.begin(), remarks.end(),
-                       [&](auto const& r) { return r.find(words) != std::string::npos; });
+using Remark = sim::WaterRemarkKind;
+
+bool has(std::vector<sim::WaterRemark> const& remarks, Remark kind) {
+    return std::any_of(remarks.begin(), remarks.end(), [&](auto const& r) { return r.kind == kind; });
 }
 
 // A pump of constant flow and 1 kW on a tank with this much between cut-in and cut-out.
@@ -101,8 +102,8 @@ TEST_CASE("a waterlogged tank short-cycles and says so, though the energy hardly
         CHECK(r.summary.shortest_run_s == Near{run_s, 0, 1e-6});
         CHECK(r.findings.longest_run_s == Near{run_s, 0, 1e-6});
         CHECK(r.findings.most_starts_in_1h == Near{starts_per_h, 1, 0});
-        CHECK(has(sim::water_remarks(s, r), "short cycling") == !sound);
-        CHECK(has(sim::water_remarks(s, r), "too many starts") == (starts_per_h * 24 > 400));
+        CHECK(has(sim::water_remarks(s, r), Remark::short_cycling) == !sound);
+        CHECK(has(sim::water_remarks(s, r), Remark::too_many_starts) == (starts_per_h * 24 > 400));
         // 12 h of running at 1 kW, and 2.5 kJ a start: only the starts make a difference.
         double const running_kwh = r.summary.pump_energy_kwh - r.findings.start_energy_kwh;
         CHECK(running_kwh == Near{12, 1e-6, 0});
@@ -133,7 +134,7 @@ TEST_CASE("a household on 45 and 85 gal at 40/60 stays within common practice; w
         CHECK(r->result.summary.shortest_run_s > 60);
         CHECK(r->remarks.empty());
     }
-    CHECK(has(logged.remarks, "short cycling"));
+    CHECK(has(logged.remarks, Remark::short_cycling));
     CHECK(logged.result.summary.shortest_run_s == Near{large.result.summary.shortest_run_s / 10, 0, 0.15});
 }
 
@@ -172,7 +173,7 @@ TEST_CASE("a well runs dry while the battery is full: trip after 24 minutes and 
     CHECK(r.hours[0].water_short_m3 > 0);
     CHECK(r.hours[0].limit_reason == static_cast<double>(sim::LimitReason::well_dry));
     CHECK(r.summary.soc_min > 0.49);  // the battery stands where it began or higher
-    CHECK(has(sim::water_remarks(s, r), "drawn down to the pump"));
+    CHECK(has(sim::water_remarks(s, r), Remark::well_drawn_down));
     CHECK(r.hours[23].well_level_m == Near{20, 0.01, 0});
 }
 
@@ -219,14 +220,19 @@ TEST_CASE("sixteen bursts of a dry well are counted, timed and named") {
     CHECK(r.summary.shortest_run_s == r.findings.dry_run_shortest_run_s);
     CHECK(r.findings.runs_below_least == 0);  // not the tank's doing
     auto const remarks = sim::water_remarks(s, r);
-    CHECK(has(remarks, "16 runs shorter than the 60 s the motor should run, the shortest 30 s"));
-    CHECK(!has(remarks, "short cycling"));
+    auto const bursts = std::find_if(remarks.begin(), remarks.end(),
+                                     [](auto const& m) { return m.kind == Remark::short_runs_in_well; });
+    REQUIRE(bursts != remarks.end());
+    CHECK(bursts->count == 16);
+    CHECK(bursts->limit == 60);
+    CHECK(bursts->value == Near{30, 0.2, 0});
+    CHECK(!has(remarks, Remark::short_cycling));
     // A motor that stands such runs: no word of them.
     s.motor.least_run_s = 20;
     auto const sound = sim::simulate(s, steady_inputs(1e4, 0, 600 * gallon_m3, 10 * gpm_m3_s), {0, 24});
     CHECK(sound.findings.dry_run_short_runs == 0);
     CHECK(sound.summary.shortest_run_s == Near{30, 0.2, 0});
-    CHECK(!has(sim::water_remarks(s, sound), "short runs in a dry well"));
+    CHECK(!has(sim::water_remarks(s, sound), Remark::short_runs_in_well));
 }
 
 // A timer that keeps the motor off: run 200 s, rest wanted 400 s (see constant_day_test), but 600 s enforced.
@@ -257,7 +263,7 @@ TEST_CASE("demand above the pump's flow: pressure falls, then water is unmet") {
     CHECK(r.findings.lowest_pressure_kpa == Near{s.tank.precharge_kpa, 1e-9, 0});
     CHECK(r.hours[1].water_short_m3 == Near{0.72, 1e-9, 0});
     CHECK(r.hours[1].limit_reason == static_cast<double>(sim::LimitReason::pump_flow));
-    CHECK(has(sim::water_remarks(s, r), "open taps can take"));
+    CHECK(has(sim::water_remarks(s, r), Remark::taps_above_pump));
 }
 
 // Common practice, no source: systems that pump more than 6 to 8 hours a day need a larger battery and array.
@@ -281,8 +287,8 @@ TEST_CASE("a long pumping day is pointed out, and the battery's work grows in pr
     MESSAGE("battery out for the pumps: ", battery_base, " kWh, ", battery_triple, " kWh; pump day ",
             triple.result.findings.longest_day_run_h, " h");
     CHECK(battery_triple / battery_base == Near{3, 0, 0.1});
-    CHECK(has(triple.remarks, "from 6 to 8 hours on"));
-    CHECK(!has(base.remarks, "from 6 to 8 hours on"));
+    CHECK(has(triple.remarks, Remark::long_days));
+    CHECK(!has(base.remarks, Remark::long_days));
 }
 
 TEST_CASE("the dripping tap does not wake the drive for long, and standby is paid for") {
@@ -345,7 +351,7 @@ TEST_CASE("a float that sticks spills what the cistern cannot hold, and nothing 
         CHECK(r.hours[0].water_spilled_m3 == Near{3.6 - 1, 1e-6, 0});
         CHECK(r.findings.water_spilled_m3 == Near{24 * 3.6 - 1 - 23 * 0.5, gravity ? 1e-6 : 0.6, 0});
         CHECK(std::abs(r.summary.water_residual_m3) < 1e-9);
-        CHECK(has(sim::water_remarks(s, r), "spilled from the cistern"));
+        CHECK(has(sim::water_remarks(s, r), Remark::water_spilled));
     }
 }
 

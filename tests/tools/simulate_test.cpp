@@ -56,6 +56,22 @@ TEST_CASE("how often a battery should be full is said for its own chemistry") {
     CHECK(lead.find("lithium") == std::string::npos);
 }
 
+// A tenth of the air in the tank: short runs and more starts than the motor's size allows.
+TEST_CASE("what to look at in the water is said with its figures, and stands in the result file") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
+    auto const at = text.find("cut_in    = ");
+    REQUIRE(at != std::string::npos);
+    std::ofstream(folder / "a.toml") << text.insert(at, "air_left = 0.1\n");
+    auto const out = run_holdwater(folder, "simulate a.toml --days 3 --out a.h5").out;
+    auto const begins = out.find("To look at:\n  - short cycling: ");
+    REQUIRE(begins != std::string::npos);
+    CHECK(out.find(" runs shorter than 60 s, the shortest ", begins) != std::string::npos);
+    CHECK(out.find("check the tank's air charge, or take more tank\n", begins) != std::string::npos);
+    CHECK(run_shell(folder, "h5dump -a /findings/remarks a.h5 | grep -c 'short cycling'").out == "1\n");
+}
+
 TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {
     std::set<std::string> const expected{"water_demand_m3",
                                          "water_delivered_m3",

@@ -1,12 +1,15 @@
 #include "tools/answers/comparison.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
 #include <limits>
-#include <numeric>
+#include <string_view>
+#include <utility>
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
@@ -16,7 +19,7 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-using Get = std::function<double(ComparedDesign const&)>;
+using Get = std::function<double(sim::ComparedDesign const&)>;
 using Show = std::function<std::string(double)>;
 
 Show decimals(int digits) {
@@ -34,7 +37,7 @@ void mark_best(ComparisonRow& row, Show const& show) {
         row.best.assign(row.values.size(), false);
 }
 
-ComparisonRow row_of(std::vector<ComparedDesign> const& designs, std::string name, std::string label,
+ComparisonRow row_of(std::vector<sim::ComparedDesign> const& designs, std::string name, std::string label,
                      std::string unit, int better, Get const& get, Show const& show) {
     ComparisonRow row{std::move(name), std::move(label), std::move(unit), better, {}, {}, {}};
     for (auto const& d : designs) {
@@ -46,11 +49,11 @@ ComparisonRow row_of(std::vector<ComparedDesign> const& designs, std::string nam
 }
 
 // "12-48" over the drawn years; what counts is its bad end.
-void add_ranges(std::vector<ComparisonRow>& rows, std::vector<ComparedDesign> const& designs) {
+void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs) {
     for (auto const& r : ranged_figures()) {
         ComparisonRow row{r.name, r.label, r.unit, r.better, {}, {}, {}};
         for (auto const& d : designs) {
-            auto const spread = spread_over_years(d, r.value, r.better);
+            auto const spread = sim::spread_over_years(d, r.value, r.better);
             auto const show = [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); };
             row.values.push_back(spread.bad);
             row.shown.push_back(show(spread.low) + "-" + show(spread.high));
@@ -69,9 +72,10 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<ComparedDesign> co
     rows.push_back(std::move(row));
 }
 
-std::vector<ComparisonRow> rows_of(std::vector<ComparedDesign> const& designs, std::string const& currency,
-                                   double years, int cloudy_period_days, Units units) {
-    using D = ComparedDesign const&;
+std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& designs,
+                                   std::string const& currency, double years, int cloudy_period_days,
+                                   Units units) {
+    using D = sim::ComparedDesign const&;
     std::vector<ComparisonRow> rows;
     auto const add = [&](char const* name, std::string label, std::string unit, int better, Get const& get,
                          Show const& show) {
@@ -152,13 +156,11 @@ ComparisonRow const* find_row(Comparison const& c, std::string_view name) {
 }
 ComparisonRow const& row(Comparison const& c, std::string_view name) { return *find_row(c, name); }
 
-// By what the choice is made, in order.
-std::vector<std::string_view> deciding(ComparedDesign const& d) {
-    std::vector<std::string_view> names{"shortage_hours"};
-    if (!d.years.empty()) names.push_back("shortage_hours_one_in_ten");
-    if (d.cost) names.push_back("life_cycle_cost");
-    for (auto const* name : {"generator_run_h", "grid_kwh", "autonomy_days"}) names.push_back(name);
-    return names;
+std::string_view row_name(sim::RankFigure figure) {
+    constexpr std::array names{"shortage_hours",  "shortage_hours_one_in_ten",
+                               "life_cycle_cost", "generator_run_h",
+                               "grid_kwh",        "autonomy_days"};
+    return names.at(static_cast<std::size_t>(figure));
 }
 
 bool is_range(ComparisonRow const& r) { return r.name.ends_with("_one_in_ten"); }
@@ -166,14 +168,6 @@ bool is_range(ComparisonRow const& r) { return r.name.ends_with("_one_in_ten"); 
 // A range is as good as its bad end.
 bool same(ComparisonRow const& r, std::size_t a, std::size_t b) {
     return is_range(r) ? std::round(r.values[a]) == std::round(r.values[b]) : r.shown[a] == r.shown[b];
-}
-
-bool ahead(Comparison const& c, std::size_t a, std::size_t b) {
-    for (auto const name : deciding(c.designs[0])) {
-        auto const& r = row(c, name);
-        if (!same(r, a, b)) return r.better * r.values[a] > r.better * r.values[b];
-    }
-    return false;  // the earlier one stays
 }
 
 // "41.0 h less generator": what design a has over design b in a row; empty when it shows the same.
@@ -217,9 +211,11 @@ bool only_with_backup(ComparisonRow const& r) {
 std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units units,
                    std::string const& currency) {
     std::string text;
-    if (same(row(c, "shortage_hours"), a, b)) text = fmt::format("same water as {}", c.designs[b].name);
+    if (same(row(c, "shortage_hours"), a, b))
+        text = fmt::format("same water as {}", c.ranking.designs[b].name);
     std::vector<std::string> parts;
-    auto names = deciding(c.designs[0]);
+    std::vector<std::string_view> names;
+    for (auto const figure : c.ranking.figures) names.push_back(row_name(figure));
     names.insert(names.end() - 1, "battery_life_y");
     for (auto const name : names) {
         auto const* const r = find_row(c, name);
@@ -229,7 +225,7 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
     }
     for (auto const& part : parts) text += (text.empty() ? "" : ", ") + part;
     if (parts.empty()) return text + ", and the same in all that decides";
-    if (!same(row(c, "shortage_hours"), a, b)) text += fmt::format(" than {}", c.designs[b].name);
+    if (!same(row(c, "shortage_hours"), a, b)) text += fmt::format(" than {}", c.ranking.designs[b].name);
     return text;
 }
 
@@ -249,7 +245,7 @@ std::vector<RangedFigure> ranged_figures() {
 sim::Table designs_table(Comparison const& c) {
     sim::Table table{"designs", {}};
     std::vector<std::string> names;
-    for (auto const& d : c.designs) names.push_back(d.name);
+    for (auto const& d : c.ranking.designs) names.push_back(d.name);
     table.columns.push_back({"name", "", "name of the option", names});
     for (auto const& r : c.rows) {
         // Values are in SI; so are the units here, whatever the table on the screen shows.
@@ -263,92 +259,65 @@ sim::Table designs_table(Comparison const& c) {
     return table;
 }
 
-sim::Spread spread_over_years(ComparedDesign const& design, double sim::Summary::*value, int better) {
-    std::vector<double> values;
-    for (auto const& year : design.years)
-        if (year.problem.empty()) values.push_back(year.summary.*value);
-    return sim::spread_of(values, better);
-}
-
-Comparison compare_designs(std::vector<scenarios::Design> const& designs,
-                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int cloudy_period_days,
-                           Units units) {
+Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, int cloudy_period_days,
+                         Units units) {
     Comparison c;
-    std::string unpriced, currency;
-    double years = 0;
-    bool alike = true;
-    for (std::size_t i = 0; i < designs.size(); ++i) {
-        auto const& prices = designs[i].prices;
-        if (!prices) {
-            unpriced += (unpriced.empty() ? "" : ", ") + designs[i].name;
-        } else if (designs[0].prices) {
-            alike = alike && prices->currency == designs[0].prices->currency &&
-                    prices->years == designs[0].prices->years &&
-                    prices->discount_rate == designs[0].prices->discount_rate;
-        }
-        auto const cost = sim::cost_of(prices, figures[i].year, figures[i].findings);
-        c.designs.push_back({designs[i].name, std::move(figures[i]), cost, 0, {}});
-        if (!draws.years.empty()) c.designs.back().years = std::move(draws.years[i]);
+    c.ranking = std::move(ranking);
+    auto const& r = c.ranking;
+    switch (r.costs) {
+        case sim::CostsCompared::yes:
+            c.cost_note = fmt::format(
+                "Cost: life-cycle cost over {:g} years at {:.4g} % a year; every year like this one.",
+                r.cost_years, 100 * r.discount_rate);
+            break;
+        case sim::CostsCompared::prices_missing:
+            c.cost_note = fmt::format("Cost: not compared, there is no table [prices] for {}.",
+                                      fmt::join(r.without_prices, ", "));
+            break;
+        case sim::CostsCompared::terms_differ:
+            c.cost_note = "Cost: not compared, the options differ in currency, years or discount rate.";
+            break;
     }
-    if (unpriced.empty() && alike) {
-        auto const& p = *designs[0].prices;
-        currency = p.currency;
-        years = p.years;
-        c.cost_note =
-            fmt::format("Cost: life-cycle cost over {:g} years at {:.4g} % a year; every year like this one.",
-                        p.years, 100 * p.discount_rate);
-        for (auto& d : c.designs)
-            d.cost_per_m3 = models::cost_per_unit(*d.cost, d.figures.year.water_delivered_m3);
-    } else {
-        c.cost_note = unpriced.empty()
-                          ? "Cost: not compared, the options differ in currency, years or discount rate."
-                          : fmt::format("Cost: not compared, there is no table [prices] for {}.", unpriced);
-        for (auto& d : c.designs) d.cost.reset();
-    }
-    c.rows = rows_of(c.designs, currency, years, cloudy_period_days, units);
+    c.rows = rows_of(r.designs, r.currency, r.cost_years, cloudy_period_days, units);
+    bool const drawn = !r.designs[0].years.empty();
     c.order = std::string("fewest hours short of water") +
-              (c.designs[0].years.empty() ? "" : ", then fewest in a bad year (1 in 10)") +
-              (c.designs[0].cost
+              (drawn ? ", then fewest in a bad year (1 in 10)" : "") +
+              (r.costs == sim::CostsCompared::yes
                    ? ", then lowest cost"
                    : ", then least generator time, then least grid energy, then longest autonomy (water)");
-    if (!c.designs[0].years.empty())
+    if (drawn)
         c.years_note = fmt::format(
             "10-90 %: eight of ten years lie between; {}, the same for all. Drawn anew in each: {}.",
             draws.weather, draws.drawn);
-    std::vector<std::size_t> ranked(c.designs.size());
-    std::iota(ranked.begin(), ranked.end(), std::size_t{0});
-    std::stable_sort(ranked.begin(), ranked.end(),
-                     [&](std::size_t a, std::size_t b) { return ahead(c, a, b); });
-    c.chosen = ranked[0];
-    for (std::size_t i = 0; i < c.designs.size(); ++i)
-        c.reasons.push_back(c.designs.size() == 1
+    for (std::size_t i = 0; i < r.designs.size(); ++i)
+        c.reasons.push_back(r.designs.size() == 1
                                 ? std::string("nothing to compare with")
-                                : reason(c, i, i == c.chosen ? ranked[1] : c.chosen, units, currency));
+                                : reason(c, i, r.order[i == r.order[0] ? 1 : 0], units, r.currency));
     return c;
 }
 
 std::string comparison_table(Comparison const& c) {
-    std::string out = fmt::format("First: {} ({}).\n", c.designs[c.chosen].name, c.order);
-    if (row(c, "shortage_hours").values[c.chosen] > 0) out += "None of them keeps all the water.\n";
+    std::string out = fmt::format("First: {} ({}).\n", first_of(c).name, c.order);
+    if (row(c, "shortage_hours").values[c.ranking.order[0]] > 0) out += "None of them keeps all the water.\n";
     out += "\n";
     std::size_t width = 10;
-    for (auto const& d : c.designs) width = std::max(width, d.name.size());
+    for (auto const& d : c.ranking.designs) width = std::max(width, d.name.size());
     width += 2;
     out += fmt::format("  {:<28}{:<5}", "", "");
-    for (auto const& d : c.designs) out += fmt::format("{:>{}} ", d.name, width);
+    for (auto const& d : c.ranking.designs) out += fmt::format("{:>{}} ", d.name, width);
     out += "\n";
     for (auto const& r : c.rows) {
         if (only_with_backup(r) &&
             std::all_of(r.values.begin(), r.values.end(), [](double v) { return v == 0; }))
             continue;
         out += fmt::format("  {:<28}{:<5}", r.label, r.unit);
-        for (std::size_t i = 0; i < c.designs.size(); ++i)
+        for (std::size_t i = 0; i < c.ranking.designs.size(); ++i)
             out += fmt::format("{:>{}}{}", r.shown[i], width, r.best[i] ? "*" : " ");
         out += "\n";
     }
     out += "\n  * best of its row\n\n";
-    for (std::size_t i = 0; i < c.designs.size(); ++i)
-        out += fmt::format("  {}: {}.\n", c.designs[i].name, c.reasons[i]);
+    for (std::size_t i = 0; i < c.ranking.designs.size(); ++i)
+        out += fmt::format("  {}: {}.\n", c.ranking.designs[i].name, c.reasons[i]);
     out += "\n";
     out +=
         "Autonomy: days from sunset to the first shortage of water (power: to the inverter's stop), battery "

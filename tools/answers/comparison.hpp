@@ -1,27 +1,13 @@
 #pragma once
 
-#include <optional>
 #include <string>
 #include <vector>
 
-#include "models/cost/economics.hpp"
-#include "scenarios/design/design.hpp"
-#include "sim/designs/design_cost.hpp"
-#include "sim/designs/design_figures.hpp"
-#include "sim/designs/made_years.hpp"
+#include "sim/designs/rank_designs.hpp"
 #include "sim/files/table_file.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
-
-/// One design with what it does and, when all have prices, what it costs.
-struct ComparedDesign {
-    std::string name;
-    sim::DesignFigures figures;
-    std::optional<models::LifetimeCost> cost;
-    double cost_per_m3 = 0;             ///< yearly cost over the water delivered; infinite when none is
-    std::vector<sim::DrawnYear> years;  ///< the same years for all designs; may be empty
-};
 
 /// One line of the comparison; `better`: +1 more is better, -1 less is.
 struct ComparisonRow {
@@ -32,22 +18,22 @@ struct ComparisonRow {
     std::vector<bool> best;          ///< as shown; none when all are equal
 };
 
+/// A ranking of designs as it is read.
 struct Comparison {
-    std::vector<ComparedDesign> designs;  ///< in the order of the file
+    sim::DesignRanking ranking;
     std::vector<ComparisonRow> rows;
-    std::size_t chosen = 0;
-    std::string order;                 ///< by what it was chosen, in words
+    std::string order;                 ///< by what it was ranked, in words
     std::vector<std::string> reasons;  ///< one a design, with figures
     std::string cost_note;             ///< how it was priced, or why not
     std::string years_note;            ///< which years the ranges are over, or why there are none
 };
+inline sim::ComparedDesign const& first_of(Comparison const& c) {
+    return c.ranking.designs[c.ranking.order[0]];
+}
 
-/// Chosen by fewest hours short of water; then by the hours short of water one drawn year in ten passes; then
-/// by life-cycle cost, or without prices by generator hours, grid energy and autonomy. What rounds to the
-/// same figure counts as the same. `draws` may be empty.
-Comparison compare_designs(std::vector<scenarios::Design> const& designs,
-                           std::vector<sim::DesignFigures> figures, sim::Draws draws, int cloudy_period_days,
-                           Units units);
+/// `draws`: where the ranking's years come from; may be empty.
+Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, int cloudy_period_days,
+                         Units units);
 
 /// Figures shown with their range over the drawn years.
 struct RangedFigure {
@@ -61,9 +47,6 @@ std::vector<RangedFigure> ranged_figures();
 
 /// Every row as a column, a row a design; and the reasons.
 sim::Table designs_table(Comparison const& comparison);
-
-/// Range of a figure over a design's drawn years.
-sim::Spread spread_over_years(ComparedDesign const& design, double sim::Summary::*value, int better);
 
 std::string comparison_table(Comparison const& comparison);
 

@@ -6,13 +6,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 #include <string_view>
 #include <vector>
 
 #include "models/electric/conductor.hpp"
-#include "models/numeric/parameter_error.hpp"
 #include "models/numeric/trade_units.hpp"
 
 namespace holdwater::tools {
@@ -21,17 +19,7 @@ namespace {
 using models::MotorWiring;
 using scenarios::Backup;
 
-constexpr double gal_per_person = 75, kpa_per_bar = 100, liter_per_gal = 1e3 * models::m3_per_gal;
-constexpr double small_loads_w = 15 + 12 + 0.35 * 130;
-
-// What is assumed of the site, in round figures of either system.
-double lift_m(bool metric) { return metric ? 5 : 15 * models::m_per_ft; }
-double yard_m(bool metric) { return metric ? 30 : 100 * models::m_per_ft; }
-double below_water_m(bool metric) { return metric ? 12 : 40 * models::m_per_ft; }
-// Common practice: 2 psi, in bar 0.2, under cut-in.
-double precharge_kpa(StarterAnswers const& a) {
-    return std::max(a.cut_in_kpa - (a.metric ? 0.2 * kpa_per_bar : 2 * models::kpa_per_psi), 0.0);
-}
+constexpr double kpa_per_bar = 100, liter_per_gal = 1e3 * models::m3_per_gal;
 
 double nearest_step(double value, double step) { return step * std::round(value / step); }
 
@@ -93,7 +81,8 @@ time_constant         = "12 h"
 )";
 }
 
-std::string supply_part(StarterAnswers const& a, sim::StarterSizes const& s) {
+std::string supply_part(StarterAnswers const& a, sim::StarterDesign const& d) {
+    auto const& s = d.sizes;
     std::string const towards = a.latitude_deg < 0 ? "0 deg" : "180 deg";
     std::string const inverter_by =
         s.inverter_by == sim::InverterDecider::motor_start
@@ -123,8 +112,8 @@ voltage_model   = true
 usable_fraction = 0.9
 start_soc       = 0.9
 )",
-               s.array_kw, s.daily_kwh, s.sun_h, std::min(std::abs(a.latitude_deg) + 10, 65.0),
-               "\"" + towards + "\"", 1.1 * s.array_kw, s.battery_kwh, battery_by) +
+               s.array_kw, s.daily_kwh, s.sun_h, d.tilt_deg, "\"" + towards + "\"", d.controller_kw,
+               s.battery_kwh, battery_by) +
            battery_place(a) +
            fmt::format(R"([inverter]
 rated_power    = "{:.0f} kW"       # {}
@@ -208,9 +197,9 @@ running_power_factor = {:.2f}
         m.locked_rotor_a, start_note, m.running_power_factor);
 }
 
-std::string well_part(StarterAnswers const& a, sim::StarterPump const& pump) {
+std::string well_part(StarterAnswers const& a, sim::StarterDesign const& d) {
     Written const w{a.metric};
-    auto const& stage = *pump.stage;
+    auto const& stage = *d.pump.stage;
     bool const wide = stage.rated_gpm > 10;
     auto const flows = quoted_list(stage.flow_gpm, [&](double gpm) {
         return a.metric ? fmt::format("{:.1f} L/min", gpm * liter_per_gal) : fmt::format("{:g} gpm", gpm);
@@ -221,7 +210,6 @@ std::string well_part(StarterAnswers const& a, sim::StarterPump const& pump) {
     auto const powers = quoted_list(stage.shaft_hp, [&](double hp) {
         return a.metric ? fmt::format("{:.1f} W", hp * models::w_per_hp) : fmt::format("{:.4f} hp", hp);
     });
-    TankAnswer const tank = a.tank.value_or(usual_tank(a));
     std::string const tank_note = a.tank ? "" : "  # sized for the motor's shortest run";
     return fmt::format(
                R"([well]
@@ -236,8 +224,8 @@ head        = {}
 shaft_power = {}
 
 )",
-               w.length(a.depth_m), a.metric ? "12 L/min/m" : "1.0 gpm/ft", w.length(lift_m(a.metric)),
-               pump.stages, w.flow(stage.rated_gpm), pump.stages, flows, heads, powers) +
+               w.length(a.depth_m), a.metric ? "12 L/min/m" : "1.0 gpm/ft", w.length(d.site.lift_to_tank_m),
+               d.pump.stages, w.flow(stage.rated_gpm), d.pump.stages, flows, heads, powers) +
            motor_section(a) +
            fmt::format(
                R"([[pipe]]
@@ -260,13 +248,13 @@ cut_out   = "{}"
 precharge = "{}"          # {} below cut-in, measured with the tank empty
 
 )",
-               w.length(a.depth_m + below_water_m(a.metric)), w.pipe(wide ? 1.590 : 1.029),
-               w.length(yard_m(a.metric)), w.pipe(wide ? 1.590 : 1.360), w.tank(tank.each_m3), tank_note,
-               tank.count, w.pressure(a.cut_in_kpa), w.pressure(a.cut_out_kpa), w.pressure(precharge_kpa(a)),
+               w.length(d.drop_m), w.pipe(wide ? 1.590 : 1.029), w.length(d.yard_m),
+               w.pipe(wide ? 1.590 : 1.360), w.tank(d.tank.each_m3), tank_note, d.tank.count,
+               w.pressure(a.cut_in_kpa), w.pressure(a.cut_out_kpa), w.pressure(d.site.precharge_kpa),
                a.metric ? "0.2 bar" : "2 psi");
 }
 
-std::string demand_part(StarterAnswers const& a) {
+std::string demand_part(StarterAnswers const& a, sim::StarterDesign const& d) {
     Written const w{a.metric};
     return fmt::format(
         R"([demand]
@@ -287,7 +275,7 @@ power = "130 W"
 duty  = 0.35
 
 )",
-        w.per_day(starter_site(a).daily_m3), a.persons, a.metric ? "about 285 L" : "75 gal", w.flow(3));
+        w.per_day(d.site.daily_m3), a.persons, a.metric ? "about 285 L" : "75 gal", w.flow(3));
 }
 
 std::string battery_cable(StarterAnswers const& a, sim::StarterSizes const& s) {
@@ -323,9 +311,9 @@ std::string cable_entry(std::string_view name, std::string const& length, std::s
         metric ? "#ampacity = \"20 A\"   # look it up for this section, insulation and way of laying\n" : "");
 }
 
-std::string wiring_part(StarterAnswers const& a, sim::StarterSizes const& s) {
+std::string wiring_part(StarterAnswers const& a, sim::StarterDesign const& d) {
     Written const w{a.metric};
-    double const drop_m = a.depth_m + below_water_m(a.metric), all_m = yard_m(a.metric) + drop_m;
+    double const all_m = d.yard_m + d.drop_m;
     std::string const size = a.metric ? fmt::format("{:g} mm2", sim::starter_cable_mm2(a.motor, all_m))
                                       : std::string(sim::starter_cable_awg(a.motor, all_m));
     return fmt::format(
@@ -335,11 +323,9 @@ breaker         = "{:.0f} A"
 {}dc_fuse         = "{:.0f} A"
 {}
 )",
-               sim::starter_breaker_a(a.motor, a.metric), battery_cable(a, s),
-               std::max(50 * std::ceil(sim::starter_battery_amps(s.inverter_kw) / 50 - 1e-9), 200.0),
-               generator_wiring(a)) +
-           cable_entry("yard cable", w.length(yard_m(a.metric)), size, a.metric) +
-           cable_entry("drop cable", w.length(drop_m), size, a.metric) +
+               d.breaker_a, battery_cable(a, d.sizes), d.battery_fuse_a, generator_wiring(a)) +
+           cable_entry("yard cable", w.length(d.yard_m), size, a.metric) +
+           cable_entry("drop cable", w.length(d.drop_m), size, a.metric) +
            (a.heated ? "[check]\nbattery_temperature = \"15 degC\"   # assumed: the coldest the heated room "
                        "gets\n\n"
                      : "[check]\n#battery_temperature = \"-5 degC\"   # the coldest the battery gets: "
@@ -374,8 +360,8 @@ std::string running_costs(StarterAnswers const& a) {
     return "";
 }
 
-std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
-    double const more_kwh = s.battery_kwh + 5.12, more_kw = s.array_kw + 0.8;
+std::string template_part(StarterAnswers const& a, sim::StarterDesign const& d) {
+    auto const& s = d.sizes;
     return fmt::format(
         R"(
 # Templates: take the # away from the lines you want. Every figure in them is invented; put your own.
@@ -419,49 +405,14 @@ std::string template_part(StarterAnswers const& a, sim::StarterSizes const& s) {
 #"controller.power_limit" = ["{6:.1f} kW", "{3:.1f} kW"]
 #price                    = [3000, 4000]
 )",
-        running_costs(a), more_kwh, more_kw, 1.1 * more_kw, s.battery_kwh, s.array_kw, 1.1 * s.array_kw,
-        a.metric ? "EUR" : "USD");
+        running_costs(a), d.larger_battery_kwh, d.larger_array_kw, 1.1 * d.larger_array_kw, s.battery_kwh,
+        s.array_kw, d.controller_kw, a.metric ? "EUR" : "USD");
 }
 
 }  // namespace
 
-models::MotorParameters typical_starter_motor(double size, bool in_kw, MotorWiring wiring) {
-    struct Size {
-        double hp{}, kw{};
-    };
-    constexpr std::array sizes{Size{0.5, 0.37}, Size{0.75, 0.55}, Size{1, 0.75}, Size{1.5, 1.1},
-                               Size{2, 1.5},    Size{3, 2.2},     Size{5, 3.7}};
-    auto const found = std::find_if(sizes.begin(), sizes.end(),
-                                    [&](Size const& s) { return (in_kw ? s.kw : s.hp) == size; });
-    if (found == sizes.end())
-        throw std::invalid_argument(
-            fmt::format("{:g} is not a usual size; accepted: {}", size,
-                        in_kw ? "0.37, 0.55, 0.75, 1.1, 1.5, 2.2, 3.7 kW" : "0.5, 0.75, 1, 1.5, 2, 3, 5 hp"));
-    if (wiring == MotorWiring::two_wire && found->hp > 1.5)
-        throw std::invalid_argument("a 2-wire motor is 1.5 hp (1.1 kW) or less; a larger one is 3-wire");
-    auto motor = models::typical_submersible_motor(found->hp, wiring);
-    if (in_kw) motor.rated_power_w = 1e3 * found->kw;
-    return motor;
-}
-
-sim::StarterSite starter_site(StarterAnswers const& a) {
-    sim::StarterSite site;
-    site.motor = a.motor;
-    site.static_level_m = a.depth_m;
-    site.lift_to_tank_m = lift_m(a.metric);
-    site.cut_in_kpa = a.cut_in_kpa;
-    site.cut_out_kpa = a.cut_out_kpa;
-    site.precharge_kpa = precharge_kpa(a);
-    site.daily_m3 = gal_per_person * a.persons * models::m3_per_gal;
-    site.small_loads_w = small_loads_w;
-    site.latitude_deg = a.latitude_deg;
-    site.backup = a.backup;
-    site.generator_w = a.generator_w;
-    return site;
-}
-
 std::string no_pump_message(StarterAnswers const& a) {
-    auto const site = starter_site(a);
+    auto const site = sim::starter_site(a);
     if (sim::choose_starter_pump(site)) return "";
     Written const w{a.metric};
     double const reach_m = sim::starter_reach_m(site);
@@ -472,32 +423,10 @@ std::string no_pump_message(StarterAnswers const& a) {
                        w.length(std::floor(reach_m)));
 }
 
-TankAnswer usual_tank(StarterAnswers const& a) {
-    auto const site = starter_site(a);
-    auto const pump = sim::choose_starter_pump(site);
-    if (!pump) throw std::invalid_argument("init: " + no_pump_message(a));
-    double const needed_m3 = sim::starter_tank_m3(site, *pump);
-    double const unit_m3 = a.metric ? 1e-3 : models::m3_per_gal;
-    std::array<double, 4> const sizes =
-        a.metric ? std::array<double, 4>{80, 150, 300, 500} : std::array<double, 4>{20, 45, 85, 120};
-    for (double const size : sizes)
-        if (size * unit_m3 >= needed_m3) return {1, size * unit_m3};
-    double const largest_m3 = sizes.back() * unit_m3;
-    return {static_cast<int>(std::ceil(needed_m3 / largest_m3)), largest_m3};
-}
-
-double starter_generator_kw(StarterAnswers const& a) {
-    auto site = starter_site(a);
-    site.generator_w.reset();
-    auto const pump = sim::choose_starter_pump(site);
-    return pump ? sim::size_starter(site, *pump).generator_kw : 0;
-}
-
 std::string starter_scenario(StarterAnswers const& a) {
-    auto const site = starter_site(a);
-    auto const pump = sim::choose_starter_pump(site);
-    if (!pump) throw std::invalid_argument("init: " + no_pump_message(a));
-    auto const sizes = sim::size_starter(site, *pump);
+    auto const design = sim::starter_design(a);
+    if (!design) throw std::invalid_argument("init: " + no_pump_message(a));
+    auto const& d = *design;
     std::string const made =
         a.weather_is_made ? "   # made from the latitude alone: put the site's typical-year file here" : "";
     std::string const head = fmt::format(
@@ -515,27 +444,8 @@ file = {}{}
 )",
         toml_string(a.title), toml_string(a.place), Written{a.metric}.length(a.elevation_m),
         a.metric ? "metric" : "us", toml_string(a.weather_file), made);
-    return head + supply_part(a, sizes) + backup_part(a, sizes) + well_part(a, *pump) + demand_part(a) +
-           wiring_part(a, sizes) + provenance_part(a) + template_part(a, sizes);
-}
-
-weather::MakeOptions starter_weather(StarterAnswers const& a, double longitude_deg) {
-    weather::MakeOptions made;
-    made.place = fmt::format("Made from latitude {:g}", a.latitude_deg);
-    made.site.latitude_deg = a.latitude_deg;
-    made.site.longitude_deg = longitude_deg;
-    made.site.elevation_m = a.elevation_m;
-    made.site.utc_offset_h = std::round(longitude_deg / 15);
-    double const latitude = std::abs(a.latitude_deg);
-    for (std::size_t month = 0; month < 12; ++month) {
-        // 1 in July, -1 in January, turned round south of the equator.
-        double const season =
-            (a.latitude_deg < 0 ? 1 : -1) * std::cos(2 * std::numbers::pi * static_cast<double>(month) / 12);
-        made.clearness[month] = 0.5 + 0.08 * season;
-        made.temperature_c[month] =
-            28 - 0.45 * latitude - 0.0065 * std::max(a.elevation_m, 0.0) + 0.25 * latitude * season;
-    }
-    return made;
+    return head + supply_part(a, d) + backup_part(a, d.sizes) + well_part(a, d) + demand_part(a, d) +
+           wiring_part(a, d) + provenance_part(a) + template_part(a, d);
 }
 
 }  // namespace holdwater::tools

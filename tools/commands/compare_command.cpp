@@ -31,7 +31,7 @@ struct CompareArguments {
 
 constexpr int usual_draws = 20;
 
-nlohmann::ordered_json years_json(ComparedDesign const& d) {
+nlohmann::ordered_json years_json(sim::ComparedDesign const& d) {
     auto const wet =
         sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.shortage_hours == 0; });
     nlohmann::ordered_json json{{"years", wet.years},
@@ -39,7 +39,7 @@ nlohmann::ordered_json years_json(ComparedDesign const& d) {
                                 {"share_low", wet.share.low},
                                 {"share_high", wet.share.high}};
     for (auto const& r : ranged_figures()) {
-        auto const s = spread_over_years(d, r.value, r.better);
+        auto const s = sim::spread_over_years(d, r.value, r.better);
         json[r.figure] = {{"median", s.median}, {"low", s.low},        {"high", s.high},
                           {"mean", s.mean},     {"one_in_ten", s.bad}, {"worst", s.worst}};
     }
@@ -47,24 +47,25 @@ nlohmann::ordered_json years_json(ComparedDesign const& d) {
 }
 
 void print_json(Comparison const& c, std::vector<std::string> const& provenance) {
+    auto const& designs = c.ranking.designs;
     nlohmann::ordered_json json;
-    json["first"] = c.designs[c.chosen].name;
+    json["first"] = first_of(c).name;
     json["order"] = c.order;
     json["cost_note"] = c.cost_note;
     json["years_note"] = c.years_note;
-    for (std::size_t i = 0; i < c.designs.size(); ++i) {
-        nlohmann::ordered_json design{{"name", c.designs[i].name}, {"reason", c.reasons[i]}};
-        if (!c.designs[i].years.empty()) design["years"] = years_json(c.designs[i]);
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        nlohmann::ordered_json design{{"name", designs[i].name}, {"reason", c.reasons[i]}};
+        if (!designs[i].years.empty()) design["years"] = years_json(designs[i]);
         for (auto const& r : c.rows) design[r.name] = json_number(r.values[i]);
-        if (auto const& cost = c.designs[i].cost)
+        if (auto const& cost = designs[i].cost)
             design["cost"] = {{"capital", cost->capital}, {"replacements", cost->replacements},
                               {"upkeep", cost->upkeep},   {"energy", cost->energy},
                               {"salvage", cost->salvage}, {"yearly", cost->yearly}};
         json["designs"].push_back(design);
     }
     for (auto const& r : c.rows)
-        for (std::size_t i = 0; i < c.designs.size(); ++i)
-            if (r.best[i]) json["best"][r.name].push_back(c.designs[i].name);
+        for (std::size_t i = 0; i < designs.size(); ++i)
+            if (r.best[i]) json["best"][r.name].push_back(designs[i].name);
     add_provenance(json, provenance);
     fmt::print("{}\n", json.dump(2));
 }
@@ -121,14 +122,15 @@ void run(CompareArguments const& o) {
     }
     std::string no_years;
     auto draws = draw(o, designs, years, no_years);
-    auto comparison = compare_designs(designs, std::move(figures), std::move(draws), o.days,
-                                      units_of(o.units, designs.front().scenario));
+    auto ranking = sim::rank_designs(designs, std::move(figures), std::move(draws.years));
+    auto comparison =
+        comparison_of(std::move(ranking), draws, o.days, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     if (!o.out.empty())
         write_table(o.out,
                     {{"scenario_path", o.scenario},
                      {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
-                     {"first", comparison.designs[comparison.chosen].name},
+                     {"first", first_of(comparison).name},
                      {"order", comparison.order},
                      {"cost_note", comparison.cost_note},
                      {"years_note", comparison.years_note},

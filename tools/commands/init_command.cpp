@@ -149,8 +149,8 @@ std::pair<double, double> switch_of(std::string const& text, std::string const& 
 }
 
 // "85 gal", "2 x 120 gal".
-TankAnswer tank_of(std::string const& text, std::string const& shown_unit) {
-    TankAnswer tank;
+sim::StarterTank tank_of(std::string const& text, std::string const& shown_unit) {
+    sim::StarterTank tank;
     std::string each = text;
     if (auto const times = text.find('x'); times != std::string::npos) {
         double const count = plain_number(text.substr(0, times));
@@ -262,7 +262,7 @@ void ask_motor(Interview const& in, InitArguments const& o, StarterAnswers& a) {
                                     ? plain_number(text)
                                     : quantity_of(text, "W") / quantity_of("1 " + unit, "W");
             double const written = std::round(1e3 * size) / 1e3;
-            a.motor = typical_starter_motor(written, in_kw, wiring);
+            a.motor = sim::typical_starter_motor(written, in_kw, wiring);
             a.motor_power = fmt::format("{:g} {}", written, unit);
             return written;
         };
@@ -301,7 +301,7 @@ void ask_pump(Interview const& in, InitArguments const& o, StarterAnswers& a) {
 }
 
 void ask_the_rest(Interview const& in, InitArguments const& o, StarterAnswers& a) {
-    TankAnswer const usual = usual_tank(a);
+    auto const usual = sim::starter_design(a).value().tank;  // ask_pump asked until a pump does
     std::string const unit = a.metric ? "L" : "gal";
     double const each = usual.each_m3 / (a.metric ? 1e-3 : models::m3_per_gal);
     std::string const usual_text = (usual.count > 1 ? fmt::format("{} x ", usual.count) : std::string()) +
@@ -318,7 +318,7 @@ void ask_the_rest(Interview const& in, InitArguments const& o, StarterAnswers& a
     };
     if (a.backup == Backup::generator && (in.asks || !o.generator.empty()))
         a.generator_w = in.answer(o.generator, "--generator", "Generator, rated power",
-                                  fmt::format("{:g} kW", starter_generator_kw(a)), generator);
+                                  fmt::format("{:g} kW", sim::starter_generator_kw(a)), generator);
     if (a.backup != Backup::generator && !o.generator.empty())
         throw std::invalid_argument("init: --generator: needs --backup generator");
     a.heated = in.answer(o.battery_place, "--battery-place", "Where the battery stands: heated or unheated",
@@ -353,8 +353,10 @@ void run(InitArguments const& o) {
     std::string const text = starter_scenario(a);
     (void)scenarios::read_scenario_text(text, file.string());  // nothing is written that cannot be read
     if (a.weather_is_made) {
+        auto made = sim::starter_weather(a, longitude_deg);
+        made.place = fmt::format("Made from latitude {:g}", a.latitude_deg);
         std::ostringstream csv;
-        weather::write_plain_csv(csv, weather::make_weather(starter_weather(a, longitude_deg)));
+        weather::write_plain_csv(csv, weather::make_weather(made));
         sim::write_whole_file(made_file.string(), csv.str());
     }
     sim::write_whole_file(file.string(), text);

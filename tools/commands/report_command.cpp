@@ -16,7 +16,7 @@ namespace {
 
 struct ReportArguments {
     std::string scenario, out, date;
-    ReportRequest request;
+    sim::ReportRequest request;
     std::optional<ReportUnits> units;
     bool json = false;
 };
@@ -47,10 +47,11 @@ void run(ReportArguments const& o) {
     if (!o.json) sim::check_output(out, sim::outputs::page, {o.scenario, request.weather});
     auto const file = scenarios::read_design_file(o.scenario);
     auto const stated = scenarios::base_design(file).scenario.units;
-    request.show.units =
-        o.units.value_or(stated == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric);
-    auto const runs = run_report(file, request);
-    auto const content = report_content(runs, {o.scenario, file.text, date}, request.show);
+    ReportShow const show{
+        o.units.value_or(stated == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric)};
+    request.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
+    auto const runs = sim::run_report(file, request);
+    auto const content = report_content(runs, {o.scenario, file.text, date}, show);
     for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
         fmt::print("{}\n", content.dump(2, ' ', false, Json::error_handler_t::replace));

@@ -27,6 +27,7 @@
 #include "tools/commands/common_options.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/reason_words.hpp"
+#include "tools/show/remark_words.hpp"
 #include "tools/show/run_strip.hpp"
 #include "tools/show/units.hpp"
 #include "weather/weather_year.hpp"
@@ -55,7 +56,7 @@ void run_again(SimulateArguments const& o, int& exit_code) {
     if (!o.out.empty()) {
         auto inputs = stored.inputs;
         inputs.version = HOLDWATER_VERSION;
-        inputs.remarks = again.remarks;
+        inputs.remarks = words(sim::water_remarks(again.system, again.result));
         sim::write_result(o.out, again.result, inputs);
     }
     auto const answer = o.json ? repeat_json : repeat_answer;
@@ -100,7 +101,7 @@ void run(SimulateArguments const& o, int& exit_code) {
             o.years));
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
-    inputs.remarks = sim::water_remarks(system, result);
+    inputs.remarks = words(sim::water_remarks(system, result));
     inputs.version = HOLDWATER_VERSION;
     sim::write_result(out, result, inputs);
 

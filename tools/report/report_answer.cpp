@@ -53,7 +53,7 @@ std::string answer(sim::Summary const& y, sim::Backup backup, ReportShow const& 
 }
 
 // "battery at 74 %, cistern at 1,240 gal": what the stores hold when the poorest days begin.
-std::string begins_with(ReportRuns const& r, sim::StoreLevels const& begins, ReportShow const& show) {
+std::string begins_with(sim::ReportRuns const& r, sim::StoreLevels const& begins, ReportShow const& show) {
     std::string text = fmt::format("battery at {:.0f} %", 100 * begins.soc);
     if (r.system.cistern) text += fmt::format(", cistern at {}", show.volume(begins.cistern_m3));
     if (r.system.trough) text += fmt::format(", trough at {}", show.volume(begins.trough_m3));
@@ -78,7 +78,7 @@ ShortAfter short_after(sim::RunResult const& run, int cloudy_period_days) {
 
 // No claim without the length of the run, what the stores hold when it starts, the water it supplied and what
 // followed it.
-std::string claim(ReportRuns const& r, ReportShow const& show) {
+std::string claim(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& start = quoted(r).alone.starts[quoted(r).alone.worst];
     double delivered_m3 = 0, wanted_m3 = 0;
     for (std::size_t h = 0; h < 24 * static_cast<std::size_t>(r.trace.cloudy_period_days); ++h) {
@@ -152,7 +152,7 @@ Json tile(std::string value, std::string label, std::string note = "") {
     return {{"value", std::move(value)}, {"label", std::move(label)}, {"note", std::move(note)}};
 }
 
-Json glance(ReportRuns const& r, ReportShow const& show) {
+Json glance(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& y = r.year.summary;
     auto const& q = quoted(r);
     Json tiles = Json::array();
@@ -182,7 +182,7 @@ Json glance(ReportRuns const& r, ReportShow const& show) {
 
 }  // namespace
 
-Json report_answer(ReportRuns const& r, ReportShow const& show) {
+Json report_answer(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     bool const holds = r.year.summary.shortage_hours == 0;
     Json settle = to_settle(quoted(r).design_check);

@@ -22,7 +22,7 @@ sim::Check const* check_named(sim::DesignCheck const& p, std::string_view check)
 }
 
 // Box 1: will it start.
-Json start_box(ReportRuns const& r) {
+Json start_box(sim::ReportRuns const& r) {
     auto const& p = quoted(r).design_check;
     Json lines = Json::array();
     std::string provenance;
@@ -67,7 +67,7 @@ EnergyDay energy_of(sim::HourRecord const* first, std::size_t hours) {
 }
 
 // Box 2: daily energy and shares.
-Json energy_box(ReportRuns const& r) {
+Json energy_box(sim::ReportRuns const& r) {
     auto const year = energy_of(r.year.hours.data(), r.year.hours.size());
     auto const dull =
         energy_of(r.trace.designed.hours.data(), 24 * static_cast<std::size_t>(r.trace.cloudy_period_days));
@@ -98,7 +98,7 @@ std::string or_over(double value, std::string const& text, double most, char con
 }
 
 // Box 3: options side by side.
-Json options_box(ReportRuns const& r, ReportShow const& show) {
+Json options_box(sim::ReportRuns const& r, ReportShow const& show) {
     Json columns = Json::array(), rows = Json::array();
     for (std::size_t i = 0; i < r.designs.size(); ++i)
         columns.push_back({{"name", r.designs[i].design.name}, {"quoted", i == r.quoted}});
@@ -112,14 +112,15 @@ Json options_box(ReportRuns const& r, ReportShow const& show) {
         }
         if (any) rows.push_back({{"label", std::move(label)}, {"cells", cells}});
     };
-    using Q = ReportedDesign const&;
+    using Q = sim::ReportedDesign const&;
     int const n = r.trace.cloudy_period_days;
     auto const usable = [](Q d) {
         auto const& b = d.design.scenario.battery;
         return b.capacity_kwh * (1 - b.min_soc);
     };
     auto const worst = [](sim::CloudyPeriodOutcome const& o) { return o.starts[o.worst]; };
-    add("array, kW", [](Q d) { return number_text(array_rated_kw(d.design.scenario.array), 2); });
+    add("array, kW",
+        [](Q d) { return number_text(1e-3 * models::array_rated_power_w(d.design.scenario.array), 2); });
     add("usable battery, kWh, new", [&](Q d) { return number_text(usable(d), 1); });
     add("the same, aged to 80 %", [&](Q d) { return number_text(0.8 * usable(d), 1); });
     add("hours short of water in the year",
@@ -200,7 +201,7 @@ Json options_box(ReportRuns const& r, ReportShow const& show) {
 }
 
 // Box 4: the water side.
-Json water_box(ReportRuns const& r, ReportShow const& show) {
+Json water_box(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     auto const& f = r.year.findings;
     Json lines = Json::array();
@@ -245,7 +246,7 @@ Json water_box(ReportRuns const& r, ReportShow const& show) {
 
 }  // namespace
 
-Json report_boxes(ReportRuns const& r, ReportShow const& show) {
+Json report_boxes(sim::ReportRuns const& r, ReportShow const& show) {
     return {{"start", start_box(r)},
             {"energy", energy_box(r)},
             {"options", options_box(r, show)},

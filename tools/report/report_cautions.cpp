@@ -23,7 +23,7 @@ std::string clock(double hour_of_day) {
 }
 
 // Those that this design calls for.
-void add_triggered(ReportRuns const& r, ReportShow const& show, Json& list) {
+void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list) {
     auto const& s = quoted_scenario(r);
     auto const coldest = *std::min_element(r.weather.temperature_c.begin(), r.weather.temperature_c.end());
     if (s.snow.days.any())
@@ -45,12 +45,12 @@ void add_triggered(ReportRuns const& r, ReportShow const& show, Json& list) {
     double const base = r.what_ifs.base_days, leak = r.what_ifs.days_with_leak;
     if (std::isfinite(leak) && leak < base)
         add(list, "Leaks",
-            fmt::format(
-                "A leak of {} cuts the days to the first shortage from {} to {}, in a "
-                "cloudy period at {} % of a clear sky without backup. Check toilets and taps.",
-                show.flow(6.30901964e-5),
-                std::isinf(base) ? fmt::format("over {}", longest_shortage_days) : sim::figure_text(base, 1),
-                sim::figure_text(leak, 1), sim::figure_text(100 * r.what_ifs.clear_sky_share)));
+            fmt::format("A leak of {} cuts the days to the first shortage from {} to {}, in a "
+                        "cloudy period at {} % of a clear sky without backup. Check toilets and taps.",
+                        show.flow(r.what_ifs.leak_m3_s),
+                        std::isinf(base) ? fmt::format("over {}", sim::longest_shortage_days)
+                                         : sim::figure_text(base, 1),
+                        sim::figure_text(leak, 1), sim::figure_text(100 * r.what_ifs.clear_sky_share)));
     bool const waters =
         std::any_of(s.demand.uses.begin(), s.demand.uses.end(), [](auto const& u) { return u.deferrable; });
     if (waters) add(list, "Irrigation", "No irrigation during an outage or a cloudy period.");
@@ -85,7 +85,7 @@ void add_triggered(ReportRuns const& r, ReportShow const& show, Json& list) {
 
 }  // namespace
 
-Json report_cautions(ReportRuns const& r, ReportShow const& show) {
+Json report_cautions(sim::ReportRuns const& r, ReportShow const& show) {
     Json list = Json::array();
     add_triggered(r, show, list);
     add(list, "AC work",

@@ -6,6 +6,7 @@
 
 #include "sim/water/water_side.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/report/what_if_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -38,7 +39,7 @@ Store store_of(sim::System const& s) {
     return {"tank", &sim::HourRecord::tank_water_m3};
 }
 
-Json cloudy_period_chart(ReportRuns const& r, ReportShow const& show) {
+Json cloudy_period_chart(sim::ReportRuns const& r, ReportShow const& show) {
     using H = sim::HourRecord const&;
     auto const& hours = r.trace.designed.hours;
     auto const backup = r.system.rules.backup;
@@ -73,44 +74,42 @@ Json cloudy_period_chart(ReportRuns const& r, ReportShow const& show) {
         {"short", short_of}};
 }
 
-Json survival_chart(ReportRuns const& r) {
+Json survival_chart(sim::ReportRuns const& r) {
     Json shares = Json::array(), lines = Json::array();
     for (double const s : r.clear_sky_shares) shares.push_back(std::lround(100 * s));
-    for (auto const& line : r.lines) {
+    for (auto const& design : r.designs) {
         Json days = Json::array();
-        for (double const d : line.days) days.push_back(number(d, 2));
-        lines.push_back({{"name", line.name}, {"days", days}});
+        for (double const d : design.shortage_days) days.push_back(number(d, 2));
+        lines.push_back({{"name", design.design.name}, {"days", days}});
     }
-    return {{"shares", shares}, {"lines", lines}, {"most", longest_shortage_days}, {"quoted", r.quoted}};
+    return {{"shares", shares}, {"lines", lines}, {"most", sim::longest_shortage_days}, {"quoted", r.quoted}};
 }
 
-Json tornado_chart(ReportRuns const& r) {
+Json tornado_chart(sim::ReportRuns const& r, ReportShow const& show) {
     Json bars = Json::array();
-    for (auto const& b : r.what_ifs.bars)
-        bars.push_back({{"name", b.name},
-                        {"low_text", b.low_text},
-                        {"high_text", b.high_text},
+    for (auto const& b : r.what_ifs.bars) {
+        auto const words = what_if_words(b, show);
+        bars.push_back({{"name", words.name},
+                        {"low_text", words.low},
+                        {"high_text", words.high},
                         {"low_tried", !std::isnan(b.low_days)},
                         {"high_tried", !std::isnan(b.high_days)},
                         {"low", number(b.low_days, 2)},
                         {"high", number(b.high_days, 2)}});
-    return {{"base", number(r.what_ifs.base_days, 2)}, {"most", longest_shortage_days}, {"bars", bars}};
+    }
+    return {{"base", number(r.what_ifs.base_days, 2)}, {"most", sim::longest_shortage_days}, {"bars", bars}};
 }
 
-double map_value(sim::Summary const& y, MapFigure figure) {
-    if (figure == MapFigure::generator_run_h) return y.generator_run_h;
-    return figure == MapFigure::grid_kwh ? y.grid_kwh : y.shortage_hours;
-}
-
-Json map_chart(ReportRuns const& r) {
+Json map_chart(sim::ReportRuns const& r) {
     auto const& s = quoted_scenario(r);
     Json array = Json::array(), battery = Json::array(), values = Json::array(), dry = Json::array();
-    for (double const f : r.map.array_factor) array.push_back(number_text(f * array_rated_kw(s.array), 2));
+    for (double const f : r.map.array_factor)
+        array.push_back(number_text(1e-3 * f * models::array_rated_power_w(s.array), 2));
     for (double const f : r.map.battery_factor) battery.push_back(number_text(f * s.battery.capacity_kwh, 2));
     for (auto const& row : r.map.years) {
         Json cells = Json::array(), dry_cells = Json::array();
         for (auto const& y : row) {
-            cells.push_back(rounded(map_value(y, r.map.figure), 1));
+            cells.push_back(rounded(sim::map_value(y, r.map.figure), 1));
             dry_cells.push_back(rounded(y.shortage_hours, 0));
         }
         values.push_back(cells);
@@ -129,7 +128,7 @@ Json map_chart(ReportRuns const& r) {
                                    r.map.battery_factor.begin()}};
 }
 
-Json year_chart(ReportRuns const& r) {
+Json year_chart(sim::ReportRuns const& r) {
     std::string source;
     Json short_of = Json::array();
     for (std::size_t i = 0; i < r.year.hours.size(); ++i) {
@@ -141,7 +140,7 @@ Json year_chart(ReportRuns const& r) {
             {"short", short_of}};
 }
 
-Json months_chart(ReportRuns const& r, ReportShow const& show) {
+Json months_chart(sim::ReportRuns const& r, ReportShow const& show) {
     std::array<std::array<double, 12>, 7> sums{};
     for (std::size_t i = 0; i < r.year.hours.size(); ++i) {
         auto const& h = r.year.hours[i];
@@ -175,7 +174,7 @@ Json months_chart(ReportRuns const& r, ReportShow const& show) {
 }
 
 // Level that is reached or exceeded in so many per cent of the hours.
-Json duration_chart(ReportRuns const& r) {
+Json duration_chart(sim::ReportRuns const& r) {
     std::vector<double> levels;
     for (auto const& h : r.year.hours) levels.push_back(100 * h.battery_soc);
     std::sort(levels.begin(), levels.end(), std::greater<>());
@@ -199,11 +198,11 @@ char source_of(sim::HourRecord const& h, sim::Backup backup) {
     return h.pv_used_kw > 0 && h.battery_discharge_kw <= h.pv_used_kw ? 's' : 'b';
 }
 
-Json report_charts(ReportRuns const& r, ReportShow const& show) {
+Json report_charts(sim::ReportRuns const& r, ReportShow const& show) {
     return {{"volume_unit", show.chart_volume_unit()},
             {"cloudy_period", cloudy_period_chart(r, show)},
             {"survival", survival_chart(r)},
-            {"tornado", tornado_chart(r)},
+            {"tornado", tornado_chart(r, show)},
             {"map", map_chart(r)},
             {"year", year_chart(r)},
             {"months", months_chart(r, show)},

@@ -7,7 +7,6 @@
 #include "scenarios/settings/wiring_notes.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/year/water_remarks.hpp"
 #include "tools/answers/check_table.hpp"
 #include "tools/report/report_content.hpp"
 
@@ -41,7 +40,7 @@ Json check_row(sim::Check const& c, sim::Check const* us, std::size_t source) {
 constexpr char const* no_range = "–";
 
 // Verdicts that are not the same at both ends of the range and for the base design.
-std::string flips_of(ReportRuns const& r, std::string_view input) {
+std::string flips_of(sim::ReportRuns const& r, std::string_view input) {
     auto const at = std::find_if(r.ranges.begin(), r.ranges.end(),
                                  [&](auto const& tried) { return tried.input == input; });
     if (at == r.ranges.end()) return no_range;
@@ -66,7 +65,7 @@ Json row(std::string input, std::string value, std::string from, std::string fli
 constexpr char const* as_stated = "scenario; provenance not said";
 constexpr char const* as_usual = "usual value; the scenario gives none";
 
-std::string demand_text(scenarios::Scenario const& s, ReportRuns const& r, ReportShow const& show) {
+std::string demand_text(scenarios::Scenario const& s, sim::ReportRuns const& r, ReportShow const& show) {
     return fmt::format("{} a day on average{}", show.volume(r.year.summary.water_demand_m3 / 365),
                        s.demand.uses.empty() ? "" : fmt::format(", {} uses", s.demand.uses.size()));
 }
@@ -91,7 +90,7 @@ std::string plain_words(std::string_view key) {
     return std::string(key);
 }
 
-Json stated_rows(ReportRuns const& r, ReportShow const& show) {
+Json stated_rows(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     Json rows = Json::array();
     // `keys`: what the row rests on; those whose provenance the scenario says are named with it.
@@ -106,7 +105,7 @@ Json stated_rows(ReportRuns const& r, ReportShow const& show) {
     rows.push_back(row("weather", r.weather.station.empty() ? r.weather.format : r.weather.station,
                        "weather file", no_range));
     add("water demand", demand_text(s, r, show), {"demand.daily"});
-    std::string array = fmt::format("{} kW", number_text(array_rated_kw(s.array), 2));
+    std::string array = fmt::format("{} kW", number_text(1e-3 * models::array_rated_power_w(s.array), 2));
     if (!s.tracker && s.tilt_changes.empty())
         array += fmt::format(", tilt {}°", sim::figure_text(s.plane.tilt_deg));
     add("array",
@@ -142,7 +141,7 @@ Json stated_rows(ReportRuns const& r, ReportShow const& show) {
 
 }  // namespace
 
-Json report_checks(ReportRuns const& r, ReportShow const& show) {
+Json report_checks(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& p = quoted(r).design_check;
     sim::DesignCheck us;
     if (show.units == ReportUnits::both)
@@ -175,7 +174,7 @@ Json report_checks(ReportRuns const& r, ReportShow const& show) {
     return {{"summary", summary}, {"groups", groups}, {"sources", list}, {"notes", p.notes}};
 }
 
-Json report_inputs(ReportRuns const& r, ReportShow const& show) {
+Json report_inputs(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     Json rows = Json::array();
     for (auto const& p : s.provenance) {

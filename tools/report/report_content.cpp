@@ -6,7 +6,7 @@
 #include <set>
 
 #include "sim/files/result_file.hpp"
-#include "sim/year/water_remarks.hpp"
+#include "tools/show/remark_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -18,7 +18,7 @@ std::string weather_years(weather::WeatherYear const& w) {
     return fmt::format("one year of months from {} to {}", *years.begin(), *years.rbegin());
 }
 
-Json foot(ReportRuns const& r, ReportFacts const& facts) {
+Json foot(sim::ReportRuns const& r, ReportFacts const& facts) {
     auto const& s = quoted_scenario(r);
     auto const& site = r.weather.site;
     std::string const file_name = facts.scenario_path.substr(facts.scenario_path.find_last_of('/') + 1);
@@ -43,9 +43,9 @@ Json foot(ReportRuns const& r, ReportFacts const& facts) {
 
 }  // namespace
 
-Json report_content(ReportRuns const& r, ReportFacts const& facts, ReportShow const& show) {
+Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
-    std::vector<std::string> remarks = sim::water_remarks(r.system, r.year);
+    auto remarks = words(sim::water_remarks(r.system, r.year));
     std::vector<std::string> warnings = s.warnings;
     warnings.insert(warnings.end(), r.weather.warnings.begin(), r.weather.warnings.end());
     warnings.insert(warnings.end(), r.hourly.warnings.begin(), r.hourly.warnings.end());

@@ -41,7 +41,7 @@ std::string_view source_word(char source) {
     }
 }
 
-Json cloudy_period_plot(ReportRuns const& r, Json const& chart, ReportShow const& show) {
+Json cloudy_period_plot(sim::ReportRuns const& r, Json const& chart, ReportShow const& show) {
     std::string const unit = show.chart_volume_unit();
     bool const backed = !chart["level_alone"].is_null();
     std::vector<bool> is_short(chart["level"].size());
@@ -86,7 +86,7 @@ Json survival_plot(Json const& chart) {
     for (std::size_t i = 0; i < chart["shares"].size(); ++i) {
         Json row = Json::array({fmt::format("{}", chart["shares"][i].get<int>())});
         for (auto const& line : chart["lines"])
-            row.push_back(number(line["days"][i], 1, fmt::format("over {}", longest_shortage_days)));
+            row.push_back(number(line["days"][i], 1, fmt::format("over {}", sim::longest_shortage_days)));
         rows.push_back(row);
     }
     auto const& first = chart["lines"][chart["quoted"].get<std::size_t>()]["days"];
@@ -95,16 +95,16 @@ Json survival_plot(Json const& chart) {
         fmt::format("Days from sunset to the first shortage of water, battery full, cistern and trough "
                     "where the typical year has them, without backup, from the worst of all start "
                     "dates; every day at one share of a clear sky. Followed for {} days at most.",
-                    longest_shortage_days),
+                    sim::longest_shortage_days),
         fmt::format("Days to the first shortage against the share of a clear sky. The quoted design "
                     "lasts {} days with no sun and {} at 20 % of a clear sky.",
                     number(first[0], 1, "over 30"), number(first[2], 1, "over 30")),
         table(head, rows));
 }
 
-Json tornado_plot(ReportRuns const& r, Json const& chart) {
+Json tornado_plot(sim::ReportRuns const& r, Json const& chart) {
     Json rows = Json::array();
-    std::string const over = fmt::format("over {}", longest_shortage_days);
+    std::string const over = fmt::format("over {}", sim::longest_shortage_days);
     auto const cell = [&](Json const& b, char const* side) -> std::string {
         std::string const s(side);
         if (!b[s + "_tried"].get<bool>()) return "–";
@@ -234,7 +234,7 @@ Json duration_plot(Json const& chart) {
 }  // namespace
 
 // The four that decide first.
-Json report_plots(ReportRuns const& r, ReportShow const& show) {
+Json report_plots(sim::ReportRuns const& r, ReportShow const& show) {
     Json const charts = report_charts(r, show);
     return {{"deciding",
              {cloudy_period_plot(r, charts["cloudy_period"], show), survival_plot(charts["survival"]),

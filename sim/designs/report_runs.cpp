@@ -1,0 +1,101 @@
+#include "sim/designs/report_runs.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "scenarios/design/scenario_weather.hpp"
+#include "sim/base/job_pool.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
+
+namespace holdwater::sim {
+namespace {
+
+constexpr int hours_before_full = 24 * 14;  // at most so much of the way to full is drawn
+
+DesignCheck check_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                     ShownUnits units) {
+    CheckOptions options;
+    options.units = units;
+    if (!scenario.design_check.sun_h)
+        options.darkest_month_kwh_per_day =
+            darkest_month_kwh_per_day(make_inputs(scenario, year)->array_power_w);
+    return design_check(scenario, options);
+}
+
+CloudyPeriodTrace trace_of(System const& design, CloudyPeriodInputs const& poorest,
+                           CloudyPeriodStart const& worst) {
+    CloudyPeriodTrace t;
+    t.first_day = worst.first_day;
+    t.cloudy_period_days = days_of(poorest);
+    auto const system = with_levels(design, worst.begins);
+    auto const hours = with_cloudy_period_on(poorest, t.first_day);
+    double const recovery_h = std::isfinite(worst.full_again_h) ? worst.full_again_h + 24 : hours_before_full;
+    Clock clock;
+    clock.first_hour = 24 * t.first_day;
+    clock.hours =
+        24 * t.cloudy_period_days +
+        24 * static_cast<int>(std::ceil(std::clamp(recovery_h / 24, 3.0, hours_before_full / 24.0)));
+    t.designed = simulate(system, hours, clock);
+    t.alone = simulate(without_backup(system), hours, clock);
+    return t;
+}
+
+ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear const& year,
+                             ReportRequest const& request) {
+    ReportedDesign q;
+    q.design = std::move(design);
+    auto const& s = q.design.scenario;
+    q.design_check = check_of(s, year, request.units);
+    q.figures = figures_of(s, year, request.cloudy_period_days);
+    auto const poorest = make_cloudy_period_inputs(
+        s, year, {CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});
+    auto const system = make_system(s);
+    auto const levels = start_levels(system, poorest.own, {});
+    auto const days = every_start_day();
+    q.designed = run_cloudy_periods(system, poorest, days, levels);
+    q.alone = system.rules.backup == Backup::none
+                  ? q.designed
+                  : run_cloudy_periods(without_backup(system), poorest, days, levels);
+    return q;
+}
+
+}  // namespace
+
+ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& request) {
+    ReportRuns r;
+    auto const chosen = scenarios::named_design(file, request.option);
+    r.weather = scenarios::read_scenario_weather(chosen.scenario, request.weather);
+    std::vector<scenarios::Design> designs{scenarios::base_design(file)};
+    designs.reserve(1 + file.options.size());
+    for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
+    r.clear_sky_shares = {0, 0.1, 0.2, 0.3, 0.4, 0.5};
+    r.designs.resize(designs.size());
+    std::vector<weather::WeatherYear> years;
+    years.reserve(designs.size());
+    for (auto const& d : designs)
+        years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather));
+    // Each design on its own; the order they finish in does not matter.
+    for_each_job(designs.size(), [&](std::size_t i) {
+        r.designs[i] = quoted_design(designs[i], years[i], request);
+        r.designs[i].shortage_days = days_to_shortage(designs[i].scenario, years[i], r.clear_sky_shares);
+    });
+    for (std::size_t i = 0; i < designs.size(); ++i)
+        if (designs[i].name == chosen.name) r.quoted = i;
+    auto const& quoted = r.designs[r.quoted];
+    auto const& scenario = quoted.design.scenario;
+    r.system = make_system(scenario);
+    r.poorest = make_cloudy_period_inputs(
+        scenario, r.weather, {CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});
+    r.hourly = r.poorest.own;
+    r.year = simulate(r.system, r.hourly, Clock{});
+    r.trace = trace_of(r.system, r.poorest, quoted.alone.starts[quoted.alone.worst]);
+
+    r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days);
+    r.map = size_map(r.system, r.hourly);
+    r.ranges = sensitivity(file, request.option, request.weather, stated_ranges(scenario));
+    return r;
+}
+
+}  // namespace holdwater::sim

@@ -1,0 +1,62 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "scenarios/design/design.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/base/run_result.hpp"
+#include "sim/check/design_check.hpp"
+#include "sim/designs/design_figures.hpp"
+#include "sim/designs/sensitivity.hpp"
+#include "sim/designs/size_map.hpp"
+#include "sim/designs/what_ifs.hpp"
+#include "weather/weather_year.hpp"
+
+namespace holdwater::sim {
+
+/// One design of the report: base design, or one of the scenario's options.
+struct ReportedDesign {
+    scenarios::Design design;
+    DesignCheck design_check;
+    DesignFigures figures;
+    std::vector<double> shortage_days;  ///< days_to_shortage, one for each of clear_sky_shares
+    /// The poorest run of days on every start date, without backup, every store beginning where the design's
+    /// typical year has it.
+    CloudyPeriodOutcome alone;
+    CloudyPeriodOutcome designed;  ///< the same with the design's backup
+};
+
+/// The worst start of the poorest run, hour by hour, and the days after it.
+struct CloudyPeriodTrace {
+    int first_day = 0, cloudy_period_days = 0;
+    RunResult alone, designed;
+};
+
+/// Everything a report is made of: years, cloudy periods, checks and what-ifs, without a word about them.
+struct ReportRuns {
+    weather::WeatherYear weather;
+    std::vector<ReportedDesign> designs;
+    std::size_t quoted = 0;
+    System system;  ///< of the quoted design, as the next ones
+    HourlyInputs hourly;
+    RunResult year;
+    CloudyPeriodInputs poorest;
+    CloudyPeriodTrace trace;
+    std::vector<double> clear_sky_shares;
+    WhatIfs what_ifs;
+    SizeMap map;
+    std::vector<Sensitivity> ranges;  ///< those the scenario states, tried at both ends
+};
+
+struct ReportRequest {
+    std::string option;                     ///< by name; empty: the base design
+    std::string weather;                    ///< file in place of the scenario's; may be empty
+    int cloudy_period_days = 10;            ///< length of the poorest run of days, 1 .. 60
+    ShownUnits units = ShownUnits::metric;  ///< of the texts in the checks
+};
+
+/// Throws ScenarioError, weather::WeatherError, std::invalid_argument.
+ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& request);
+
+}  // namespace holdwater::sim

@@ -1,0 +1,72 @@
+#include "tools/show/remark_words.hpp"
+
+#include <fmt/format.h>
+
+#include "sim/base/figure_text.hpp"
+
+namespace holdwater::tools {
+namespace {
+
+using sim::figure_text;
+
+std::string flow_text(double flow_m3_s) {
+    return fmt::format("{} L/min ({} gpm)", figure_text(6e4 * flow_m3_s, 1),
+                       figure_text(flow_m3_s / 6.30902e-5, 1));
+}
+
+std::string sentence_of(sim::WaterRemark const& r) {
+    using Kind = sim::WaterRemarkKind;
+    switch (r.kind) {
+        case Kind::short_cycling:
+            return fmt::format(
+                "short cycling: {} runs shorter than {} s, the shortest {} s; check the tank's air charge, "
+                "or take more tank",
+                figure_text(r.count), figure_text(r.limit),
+                figure_text(r.value, sim::digits_apart(r.value, r.limit, 0)));
+        case Kind::too_many_starts:
+            return fmt::format(
+                "too many starts: up to {} in 24 h where the motor's size allows {}, exceeded in {} hours",
+                figure_text(r.value), figure_text(r.limit), figure_text(r.count));
+        case Kind::start_heat:
+            return fmt::format("start heat: cycling heats the motor {} times as much as running all the time",
+                               figure_text(r.value, 1));
+        case Kind::long_days:
+            return fmt::format(
+                "the pump runs up to {} h a day; from 6 to 8 hours on, battery and array are sized for the "
+                "pump (common practice)",
+                figure_text(r.value, 1));
+        case Kind::taps_above_pump:
+            return fmt::format(
+                "open taps can take {}, the pump gives {} at cut-in: the pressure falls when they stay open "
+                "longer than the tank lasts",
+                flow_text(r.value), flow_text(r.limit));
+        case Kind::well_drawn_down:
+            return fmt::format(
+                "the well is drawn down to the pump {} times; the dry-run protection then holds the pump off",
+                figure_text(r.count));
+        case Kind::short_runs_in_well:
+            return fmt::format(
+                "short runs in a dry well: {:.0f} runs shorter than the {:.0f} s the motor should run, the "
+                "shortest {:.0f} s, each ended by the dry-run protection; give the well longer to recover "
+                "(well.restart_delay), or take a pump that gives less",
+                r.count, r.limit, r.value);
+        case Kind::well_locked_out:
+            return "the dry-run protection has locked out and waits for someone on site";
+        case Kind::water_spilled:
+            return fmt::format("{} m3 ({} gal) spilled from the cistern", figure_text(r.value, 2),
+                               figure_text(264.172 * r.value));
+        case Kind::use_short:
+            return fmt::format("{}: {} % of its demand was delivered", r.name, figure_text(100 * r.value, 2));
+    }
+    return "";
+}
+
+}  // namespace
+
+std::vector<std::string> words(std::vector<sim::WaterRemark> const& remarks) {
+    std::vector<std::string> sentences;
+    for (auto const& remark : remarks) sentences.push_back(sentence_of(remark));
+    return sentences;
+}
+
+}  // namespace holdwater::tools
