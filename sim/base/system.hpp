@@ -32,8 +32,8 @@ struct CarriedSupply {
     double battery_c = 25, fuel_l = 0;               ///< 0 L: it has been refueled
 };
 
-/// Everything that the year loop needs, validated; nothing here changes during a run.
-struct System : WaterSystem {
+/// The supply half of a System, validated.
+struct SupplySystem {
     models::EnergyBucketParameters battery;
     double start_soc = 1;
     double controller_efficiency = 1;  ///< controller output divided by array power [-]
@@ -51,6 +51,10 @@ struct System : WaterSystem {
                                                   ///< the fuel tank full
     std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run from the battery
 };
+
+/// Everything that the year loop needs; nothing here changes during a run. A new member of a half must also be
+/// named in sim/batch/lane_obstacle.cpp, which says whether the lanes of a batch carry it.
+struct System : WaterSystem, SupplySystem {};
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.
 struct LoadClass {

@@ -8,9 +8,8 @@
 #include <memory>
 #include <optional>
 
-#include "sim/batch/lane_findings.hpp"
+#include "sim/batch/lane_year.hpp"
 #include "sim/year/findings.hpp"
-#include "sim/year/quick_path.hpp"
 #include "sim/year/summarize.hpp"
 
 namespace holdwater::sim {
@@ -18,43 +17,6 @@ namespace {
 
 using models::all, models::any, models::first, models::LaneMask, models::Lanes, models::pick,
     models::same_everywhere;
-
-// Data of one design besides its lane.
-struct Design {
-    Design(LaneDesign const& design, WaterYear const& water, Clock const& clock)
-        : system(*design.system),
-          inputs(design.inputs->inputs->hours()),
-          digest(*design.inputs),
-          water_side(system, events),
-          supply(system, events),
-          loads(inputs),
-          quick(system, *design.inputs->inputs, clock, water_side, supply, loads),
-          extra_starts(water.starts_of_day.size(), 0),
-          apart(water.hours.size(), 0) {
-        water_side.set_tables(water.tables);
-    }
-
-    System const& system;
-    HourlyInputs const& inputs;
-    InputsDigest const& digest;
-    std::vector<Event> events;
-    WaterSide water_side;  // for hours run alone
-    SupplySide supply;
-    LoadShedding loads;
-    QuickPath quick;
-    HourRecord alone;  // sums of the hours that were not quick
-    double alone_hours = 0;
-    double supplied_pump_kwh = 0;      // of the pump in these hours of the shared year
-    double supplied_inverter_kwh = 0;  // input of the inverter if these hours were quick
-    // If its water side differs from the shared year: its state and the differences in the sums.
-    std::optional<WaterState> own_water;
-    std::vector<double> extra_starts;  // by day
-    std::vector<char> apart;           // hours with records of their own: 1, or 2 if short of water
-    bool other_starts = false, other_shortage_hours = false;
-    OwnHours own;
-    double load_starts_over_h = 0;
-    double more_run_h = 0, more_delivered_m3 = 0, more_unmet_m3 = 0, more_pumped_m3 = 0;
-};
 
 // The numbers of the lanes; each lane has what QuickPath has for one design.
 struct GroupState {
@@ -97,7 +59,7 @@ class Group {
           Clock const& clock, bool findings)
         : water_(water), supply_(supply), clock_(clock), count_(designs.size()), findings_(findings) {
         if (findings_) stored_kwh_.resize(water.hours.size());
-        for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<Design>(d, water, clock));
+        for (LaneDesign const& d : designs) designs_.push_back(std::make_unique<LaneRun>(d, water, clock));
         for (std::size_t lane = 0; lane < Lanes::count; ++lane) set_lane(lane);
         g_.plant.prepare();
         g_.all_carry_all = models::all(g_.carries_all);
@@ -247,13 +209,13 @@ class Group {
     }
 
     // Lanes without a design are copies of the first one, and their results are never used.
-    Design& of(std::size_t lane) { return *designs_[lane < count_ ? lane : 0]; }
+    LaneRun& of(std::size_t lane) { return *designs_[lane < count_ ? lane : 0]; }
     static double const* series_or_none(std::vector<double> const& series) {
         static std::vector<double> const none(hours_per_year, 0.0);
         return series.empty() ? none.data() : series.data();
     }
     void set_lane(std::size_t lane) {
-        Design& d = of(lane);
+        LaneRun& d = of(lane);
         auto const q = d.supply.quick_supply();
         auto& p = g_.plant;
         p.battery.capacity_kwh.set(lane, q.battery.capacity_kwh);
@@ -295,7 +257,7 @@ class Group {
     // Before the first hour the rules have not been applied yet, so it is run alone, as are all hours of a
     // design with its own water side.
     void set_rules(std::size_t lane) {
-        Design const& d = of(lane);
+        LaneRun const& d = of(lane);
         bool const fills_group = lane >= count_;
         double constexpr never = std::numeric_limits<double>::infinity();
         double const above_kwh = d.own_water ? never : d.quick.above_kwh();
@@ -308,11 +270,8 @@ class Group {
     }
 
     __attribute__((noinline)) void go_alone(std::size_t lane, int hour, std::size_t at);
-    void book(Design& d, int hour, std::size_t at, HourRecord& r);
-    Summary water_summary(Design const& d) const;
-    Summary summary_of(std::size_t lane);
-    double load_starts_over_h(Design const& d) const;
-    Findings findings_of(std::size_t lane, Summary const& summary) const;
+    void book(LaneRun& d, int hour, std::size_t at, HourRecord& r);
+    [[nodiscard]] LaneSums sums_of(std::size_t lane) const;
 
     WaterYear const& water_;
     SupplyYear const& supply_;
@@ -320,13 +279,13 @@ class Group {
     std::size_t count_;
     bool findings_;
     std::vector<Lanes> stored_kwh_;  // at the ends of the hours, for the findings
-    std::vector<std::unique_ptr<Design>> designs_;
+    std::vector<std::unique_ptr<LaneRun>> designs_;
     Series array_w_, load_w_, load_var_, imbalance_w_;
     GroupState g_;
 };
 
 void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
-    Design& d = *designs_[lane];
+    LaneRun& d = *designs_[lane];
     WaterYear::Hour const& w = water_.hours[at];
     take_over(lane);
     HourRecord r;
@@ -369,7 +328,7 @@ void Group::go_alone(std::size_t lane, int hour, std::size_t at) {
 }
 
 // Adds an hour that was run alone to the sums of a design.
-void Group::book(Design& d, int hour, std::size_t at, HourRecord& r) {
+void Group::book(LaneRun& d, int hour, std::size_t at, HourRecord& r) {
     if (!d.inputs.load_start_va.empty() &&
         load_start_over(d.system, d.inputs, static_cast<std::size_t>(hour % hours_per_year), r))
         d.load_starts_over_h += 1;
@@ -379,130 +338,30 @@ void Group::book(Design& d, int hour, std::size_t at, HourRecord& r) {
     d.apart[at] = r.water_short_m3 > some_water_m3 ? 2 : 1;
 }
 
-// The figures of water and pump.
-Summary Group::water_summary(Design const& d) const {
-    Summary s = water_.summary;
-    if (d.other_starts) s.max_starts_per_day = 0;
-    for (std::size_t day = 0; d.other_starts && day < d.extra_starts.size(); ++day) {
-        s.pump_starts += d.extra_starts[day];
-        s.max_starts_per_day =
-            std::max(s.max_starts_per_day, water_.starts_of_day[day] + d.extra_starts[day]);
-    }
-    s.pump_run_h += d.more_run_h;
-    s.water_delivered_m3 += d.more_delivered_m3;
-    s.water_short_m3 += d.more_unmet_m3;
-    s.demand_met_fraction = s.water_demand_m3 > 0 ? s.water_delivered_m3 / s.water_demand_m3 : 1;
-    s.water_residual_m3 += d.more_pumped_m3 - d.more_delivered_m3;
-    if (d.own_water) s.water_residual_m3 -= d.own_water->tank.tank_m3 - water_.state.back().tank.tank_m3;
-    double const shortest_run_s = sim::shortest_run_s(water_, d.own);
-    s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
-    if (!d.other_shortage_hours) return s;
-    ShortageHours dry;
-    for (std::size_t h = 0; h < water_.hours.size(); ++h) {
-        WaterYear::Hour const& w = water_.hours[h];
-        dry.add(d.apart[h] != 0 ? d.apart[h] == 2 : w.unmet_m3 > some_water_m3, w.demand_m3 > 0);
-    }
-    s.shortage_hours = dry.hours;
-    s.longest_shortage_h = dry.longest_h;
-    return s;
-}
-
-Summary Group::summary_of(std::size_t lane) {
-    Design& d = *designs_[lane];
-    take_over(lane);
-    HourRecord const& c = d.alone;
-    double const hours = clock_.hours, quick_hours = hours - d.alone_hours;
-    double const capacity_kwh = d.system.battery.capacity_kwh;
-    // For the quick hours: the sums of all hours minus those of the other hours.
-    double const array_kwh = d.digest.array_kwh - (c.pv_available_kw - c.array_window_loss_kw);
-    double const load_kwh = d.digest.load_kwh - c.load_demand_kw;
-    double const pump_kwh = water_.pump_kwh - d.supplied_pump_kwh;
-    double const inverter_dc_kwh = g_.inverter_dc_kwh[lane] - d.supplied_inverter_kwh;
-    double const charged_kwh = g_.year.charged_kwh[lane], discharged_kwh = g_.year.discharged_kwh[lane];
-    double const standby_kwh = 1e-3 * d.system.dc_standby_w * quick_hours;
-    double const sun_kwh = inverter_dc_kwh + standby_kwh + charged_kwh - discharged_kwh;
-    double const used_kwh = sun_kwh / d.system.controller_efficiency;
-    Summary s = water_summary(d);
-    s.pv_available_kwh = d.digest.available_kwh;
-    s.pv_used_kwh = used_kwh + c.pv_used_kw;
-    s.pv_curtailed_kwh = array_kwh - used_kwh + c.pv_curtailed_kw;
-    s.battery_in_kwh = charged_kwh + c.battery_charge_kw;
-    s.battery_out_kwh = discharged_kwh + c.battery_discharge_kw;
-    s.battery_loss_kwh =
-        battery_loss_kwh(d.system.battery, charged_kwh, discharged_kwh, g_.year.self_loss_kwh[lane]) +
-        c.battery_loss_kw;
-    s.battery_equivalent_cycles = capacity_kwh > 0 ? s.battery_out_kwh / capacity_kwh : 0;
-    s.soc_min = d.supply.soc_min();
-    s.soc_mean = capacity_kwh > 0 ? g_.stored_sum_kwh[lane] / capacity_kwh / hours : 0;
-    s.load_served_kwh = load_kwh + pump_kwh + c.load_served_kw + c.pump_kw;
-    s.load_unserved_kwh = c.load_unserved_kw;
-    s.pump_energy_kwh = pump_kwh + c.pump_kw;
-    s.inverter_loss_kwh = inverter_dc_kwh - load_kwh - pump_kwh + c.inverter_loss_kw;
-    check_inverter_loss(s.inverter_loss_kwh, load_kwh + pump_kwh, clock_.first_hour);
-    s.pass_through_loss_kwh = c.pass_through_loss_kw;
-    s.grid_kwh = c.grid_kw;
-    s.generator_kwh = c.generator_kw;
-    s.generator_run_h = c.generator_run_h;
-    s.generator_fuel_l = c.generator_fuel_l;
-    s.generator_starts = d.supply.generator().starts();
-    s.transfers = d.supply.transfers();
-    double const other_kwh = used_kwh - sun_kwh + c.controller_loss_kw + c.charger_loss_kw + standby_kwh +
-                             c.standby_kw + c.heater_kw;
-    s.energy_residual_kwh = energy_residual_kwh(
-        s, other_kwh, g_.year.battery.stored_kwh[lane] - d.system.start_soc * d.system.battery.capacity_kwh);
-    return s;
-}
-
-// Number of quick hours in which the start of a small load is too much; see load_start_over.
-double Group::load_starts_over_h(Design const& d) const {
-    System const& s = d.system;
-    LoadPeaks const& peaks = d.digest.inputs->peaks();
-    if (peaks.start_va == 0 || s.inverter.surge.empty()) return 0;
-    // In most designs the largest start fits in addition to everything else.
-    if (water_.standing_w == 0 &&
-        std::hypot(peaks.load_w + water_.running_w + s.motor.start_power_w, peaks.load_var) + peaks.start_va <
-            (models::surge_va(s.inverter, 1) - peaks.leg_imbalance_w) * (1 - 1e-9))
-        return 0;
-    double over_h = 0;
-    for (std::size_t at = 0; at < water_.hours.size(); ++at) {
-        if (d.apart[at] != 0) continue;
-        auto const h = (static_cast<std::size_t>(clock_.first_hour) + at) % hours_per_year;
-        HourRecord r;
-        r.pump_kw = water_.hours[at].pump_kwh;
-        r.pump_run_h = water_.hours[at].run_h;
-        r.load_served_kw = 1e-3 * d.digest.load_w[h];
-        if (load_start_over(s, d.inputs, h, r)) over_h += 1;
-    }
-    return over_h;
-}
-
-// The findings as from simulate(). What a plain water side and a battery without temperature cannot have
-// stays 0.
-Findings Group::findings_of(std::size_t lane, Summary const& summary) const {
-    Design const& d = *designs_[lane];
-    auto const pump = pump_year(water_, d.own);
-    Findings f;
-    find_pump(f, d.system, d.system.motor, pump.marks, pump.starts_s, clock_);
-    f.start_heating_index = pump.marks.start_heating_index;
-    f.longest_day_run_h = pump.longest_day_run_h;
-    f.peak_draw_m3_s = d.digest.peak_draw_m3_s;
-    f.load_starts_over_h = d.load_starts_over_h + load_starts_over_h(d);
-    find_supply(f, d.supply);
-    std::vector<double> soc{d.system.start_soc};
-    soc.reserve(stored_kwh_.size() + 1);
-    double const capacity_kwh = d.system.battery.capacity_kwh;
-    for (Lanes const& stored_kwh : stored_kwh_) soc.push_back(stored_kwh[lane] / capacity_kwh);
-    find_battery(f, d.system, soc, d.supply.battery().temperature_c(), summary.battery_out_kwh);
-    return f;
+LaneSums Group::sums_of(std::size_t lane) const {
+    auto const& y = g_.year;
+    return {.charged_kwh = y.charged_kwh[lane],
+            .discharged_kwh = y.discharged_kwh[lane],
+            .self_loss_kwh = y.self_loss_kwh[lane],
+            .stored_kwh = y.battery.stored_kwh[lane],
+            .inverter_dc_kwh = g_.inverter_dc_kwh[lane],
+            .stored_sum_kwh = g_.stored_sum_kwh[lane]};
 }
 
 std::vector<LaneYear> Group::years() {
     std::vector<LaneYear> years(count_);
     for (std::size_t lane = 0; lane < count_; ++lane) {
         LaneYear& year = years[lane];
-        year.summary = summary_of(lane);
-        if (findings_) year.findings = findings_of(lane, year.summary);
-        year.alone_hours = designs_[lane]->alone_hours;
+        LaneRun const& run = *designs_[lane];
+        take_over(lane);
+        year.summary = lane_summary(run, water_, clock_, sums_of(lane));
+        if (findings_) {
+            std::vector<double> stored_kwh;
+            stored_kwh.reserve(stored_kwh_.size());
+            for (Lanes const& at : stored_kwh_) stored_kwh.push_back(at[lane]);
+            year.findings = lane_findings(run, water_, clock_, stored_kwh, year.summary);
+        }
+        year.alone_hours = run.alone_hours;
     }
     return years;
 }
@@ -521,22 +380,6 @@ __attribute__((flatten)) void run_portable(Group& group) { group.run<false>(); }
 __attribute__((flatten)) void run_portable_wells(Group& group) { group.run<true>(); }
 
 }  // namespace
-
-std::string_view lane_obstacle(LaneDesign const& d) {
-    System const& s = *d.system;
-    if (s.carried_supply || s.carried_water) return "a start from an earlier run";
-    if (s.well) return "a well with a level of its own";
-    if (s.cistern) return "a cistern";
-    if (s.trough) return "a trough";
-    if (!s.pump_at_level.empty()) return "a drive";
-    if (s.pump_gate) return "a pump gate";
-    if (!std::isinf(s.battery_behavior.acceptance_per_h)) return "a charge that tapers";
-    if (s.battery_behavior.thermal) return "a battery with a temperature";
-    if (!(s.battery.capacity_kwh > 0)) return "no battery";
-    if (models::sleeps(s.inverter, d.inputs->least_load_w)) return "an inverter that sleeps";
-    if (s.rules.grid_first && s.rules.backup == Backup::grid) return "the grid first";
-    return "";
-}
 
 std::vector<LaneYear> run_lane_group(std::span<LaneDesign const> designs, WaterYear const& water,
                                      SupplyYear const& supply, Clock const& clock, LaneCode code,

@@ -1,30 +1,20 @@
 #pragma once
 
 #include <span>
-#include <string_view>
 #include <vector>
 
 #include "models/numeric/lanes.hpp"
-#include "sim/batch/inputs_digest.hpp"
+#include "sim/batch/lane_obstacle.hpp"
 #include "sim/batch/supply_year.hpp"
 #include "sim/batch/water_year.hpp"
 
 namespace holdwater::sim {
 
-/// One design of a group.
-struct LaneDesign {
-    System const* system = nullptr;
-    InputsDigest const* inputs = nullptr;
-};
 struct LaneYear {
     Summary summary;
     Findings findings;       ///< if requested
     double alone_hours = 0;  ///< hours that it ran alone
 };
-
-/// The reason why this design cannot run in lanes, in words (a static text); empty if it can. It depends only
-/// on the design.
-std::string_view lane_obstacle(LaneDesign const& design);
 
 /// How the inner loop is compiled; the results are the same bits.
 enum class LaneCode { best, portable };

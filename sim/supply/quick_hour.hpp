@@ -9,6 +9,7 @@
 #include "models/electric/inverter.hpp"
 #include "models/numeric/lanes.hpp"
 #include "sim/supply/power_flow.hpp"
+#include "sim/supply/supply_books.hpp"
 #include "sim/water/pump_stretch.hpp"
 
 namespace holdwater::sim {
@@ -109,17 +110,18 @@ Real battery_loss_kwh(models::EnergyBucketOf<Real> const& battery,
            discharged_kwh * (1 / battery.discharge_efficiency - 1) + self_loss_kwh;
 }
 
-/// Records the energies of array, controller, battery and standby in such hours. `sun_kwh` is the output of
-/// the controller.
-inline void book_quick(QuickSupply<double> const& s, QuickHour<double> const& q, double array_kwh,
-                       double sun_kwh, double hours, HourRecord& r) {
-    r.pv_used_kw = sun_kwh / s.controller_efficiency;
-    r.pv_curtailed_kw = array_kwh - r.pv_used_kw;
-    r.controller_loss_kw = r.pv_used_kw - sun_kwh;
-    r.battery_charge_kw = q.charged_kwh;
-    r.battery_discharge_kw = q.discharged_kwh;
-    r.battery_loss_kw = battery_loss_kwh(s.battery, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
-    r.standby_kw = 1e-3 * s.standby_w * hours;
+/// What array, controller, battery and standby did in such hours, for the energy balance. `sun_kwh` is what
+/// the controller gave of the array's energy. The caller adds the loads and what feeds them.
+inline SupplyEnergy quick_energy(QuickSupply<double> const& s, QuickHour<double> const& q, double array_kwh,
+                                 double sun_kwh, double hours) {
+    SupplyEnergy e;
+    e.array_kwh = array_kwh;
+    e.sun_kwh = sun_kwh;
+    e.charged_kwh = q.charged_kwh;
+    e.discharged_kwh = q.discharged_kwh;
+    e.battery_loss_kwh = battery_loss_kwh(s.battery, q.charged_kwh, q.discharged_kwh, q.self_loss_kwh);
+    e.standby_kwh = 1e-3 * s.standby_w * hours;
+    return e;
 }
 
 /// Whether the inverter carries this highest AC power, with the reactive power of the loads and the imbalance

@@ -136,10 +136,11 @@ class QuickPath {
         // Except for rounding it is within these limits. There is no branch, because at night the sign of the
         // rounding error is random.
         double const sun_kwh = models::least(models::most(taken_kwh, 0.0), 1e-3 * sun_w);
-        book_quick(plant_, q, 1e-3 * array_w, sun_kwh, 1, r);
-        r.inverter_loss_kw = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;
-        r.load_served_kw = 1e-3 * load_w;
-        r.pump_kw = pump_kwh;
+        auto energy = quick_energy(plant_, q, 1e-3 * array_w, sun_kwh, 1);
+        energy.inverter_loss_kwh = inverter_dc_kwh - 1e-3 * load_w - pump_kwh;
+        energy.load_kwh = 1e-3 * load_w;
+        energy.pump_kwh = pump_kwh;
+        book(s_, energy, r);
         end_hour(in_, h, load_w, battery, q.battery.stored_kwh, r);
         supply_.take_over(q.battery, q.lowest_kwh);
         return true;
