@@ -42,12 +42,6 @@ struct CellTemperatureParameters {
 
 void validate(CellTemperatureParameters const&);
 
-/// Wind speed at height `to_m` divided by that at `from_m`: (to/from)^exponent, exponent 0.14 .. 0.2 (common
-/// practice, no source).
-inline double wind_height_factor(double from_m, double to_m, double exponent) {
-    return std::pow(to_m / from_m, exponent);
-}
-
 inline double cell_temperature_c(CellTemperatureParameters const& p, double irradiance_w_m2, double ambient_c,
                                  double wind_m_s) {
     double const wind = wind_m_s * p.wind_factor;

@@ -99,16 +99,6 @@ double source_conductor_current_a(double isc_a, int strings) {
 
 double equipment_circuit_current_a(double rated_a) { return 1.25 * rated_a; }
 
-double next_device_rating_a(double current_a) {
-    constexpr std::array<double, 23> ratings{15,  20,  25,  30,  35,  40,  45,  50,  60,  70,  80, 90,
-                                             100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400};
-    auto const end = ratings.end();
-    auto const* const r =
-        std::find_if(ratings.begin(), end, [&](double a) { return a >= current_a * (1 - rounding); });
-    require(r != end, "current_a", current_a, "is above 400 A, the largest standard rating listed here");
-    return *r;
-}
-
 StringLimits string_limits(StringModule const& m, StringSite const& s) {
     validate(m);
     validate(s);

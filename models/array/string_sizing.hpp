@@ -45,9 +45,6 @@ double source_conductor_current_a(double isc_a, int strings);
 /// NEC 690.8, controller output and inverter input circuits: 1.25 x the rated continuous current of the
 /// equipment. Compared with a public reproduction only.
 double equipment_circuit_current_a(double rated_a);
-/// Next standard rating of a fuse or breaker, 15 .. 400 A (list from memory, after NEC 240.6). Throws
-/// ParameterError above the list.
-double next_device_rating_a(double current_a);
 
 struct StringLimits {
     int longest = 0, shortest = 0;

@@ -87,16 +87,6 @@ inline BatteryStep after(BatteryParameters const& b, BatteryState const& from, d
     return after(b, rates_of(b), from, power_kw, hours);
 }
 
-/// First time [h] at which the state of charge is `soc` at constant terminal power; 0 if now, infinity if
-/// never.
-inline double hours_until_soc(BatteryParameters const& b, BatteryState const& from, double power_kw,
-                              double soc) {
-    double const level_kwh = soc * b.energy.capacity_kwh;
-    if (b.kind == BatteryKind::energy_bucket)
-        return hours_until(b.energy, from.available_kwh, power_kw, level_kwh);
-    return hours_until_stored(wells(b), from, -store_power_kw(b.energy, power_kw), level_kwh);
-}
-
 /// Highest terminal power [kW] that the battery accepts at this moment (a magnitude), without its hardware
 /// limit. With an acceptance limit this is alpha (capacity - stored); otherwise it is infinite until the
 /// battery (or its available well) is full.
@@ -146,23 +136,7 @@ inline BatteryTaper taper(BatteryParameters const& b, BatteryState const& from, 
 /// infinity if the taper never reaches it.
 double hours_until_soc_in_taper(BatteryParameters const& b, BatteryState const& from, double soc);
 
-/// The battery with its capacity in two wells (capacity, fraction and exchange of `wells`; see
-/// fit_two_well). Efficiencies, minimum SOC, limits and self-discharge stay; the acceptance limit is removed.
-inline BatteryParameters with_wells(BatteryParameters b, TwoWellParameters const& wells) {
-    b.kind = BatteryKind::two_well;
-    b.energy.capacity_kwh = wells.capacity_kwh;
-    b.available_fraction = wells.available_fraction;
-    b.exchange_per_h = wells.exchange_per_h;
-    b.acceptance_per_h = std::numeric_limits<double>::infinity();
-    return b;
-}
-
-/// The same battery with its capacity multiplied by `factor` >= 0 (temperature, age). To keep the state of
-/// charge, scale the state by the same factor and record the difference in the energy balance.
-inline BatteryParameters with_capacity_factor(BatteryParameters b, double factor) {
-    b.energy.capacity_kwh *= factor;
-    return b;
-}
+/// The state of a battery whose capacity is multiplied by `factor` >= 0, at the same state of charge.
 inline BatteryState scaled(BatteryState const& s, double factor) {
     return {s.available_kwh * factor, s.bound_kwh * factor};
 }

@@ -105,20 +105,4 @@ BatteryLife battery_life(YearOfUse const& use, LifeCombination combination) {
 
 double remaining_capacity(double damage) { return std::max(0.0, 1 - 0.2 * damage); }
 
-namespace {
-
-double lithium_loss_coefficient(double temperature_c) {
-    return 31630 * std::exp((-31700 + 370.3 / 2) / (8.314 * (temperature_c + 273.15)));
-}
-
-}  // namespace
-
-double lithium_cell_loss_percent(double throughput_ah, double temperature_c) {
-    return lithium_loss_coefficient(temperature_c) * std::pow(throughput_ah, 0.55);
-}
-
-double lithium_cell_throughput_ah(double loss_percent, double temperature_c) {
-    return std::pow(loss_percent / lithium_loss_coefficient(temperature_c), 1 / 0.55);
-}
-
 }  // namespace holdwater::models

@@ -71,14 +71,4 @@ BatteryLife battery_life(YearOfUse const& use, LifeCombination combination);
 /// below 0.
 double remaining_capacity(double damage);
 
-/// Capacity loss of a lithium iron phosphate cell [%] at C/2 after a discharge throughput [Ah] of the 2 Ah
-/// test cell:
-///   31630 exp((-31700 + 370.3 / 2) / (8.314 T)) Ah^0.55,   T in K
-/// Source: Wang et al., J. Power Sources 196, 2011, 3942-3948 (from memory). At a loss of 20 % the equation
-/// is far outside its test data, so use only the ratio between two temperatures.
-double lithium_cell_loss_percent(double throughput_ah, double temperature_c);
-
-/// Throughput [Ah] at which that loss is reached.
-double lithium_cell_throughput_ah(double loss_percent, double temperature_c);
-
 }  // namespace holdwater::models

@@ -29,47 +29,4 @@ ChargeTemperatureRule charge_temperature_rule(Chemistry chemistry);
 std::vector<CapacityAtTemperature> capacity_table(Chemistry chemistry);
 std::vector<VoltagePoint> open_circuit_12v(Chemistry chemistry);
 
-/// Equal units in series and in parallel.
-struct BatteryBankParameters {
-    Chemistry chemistry = Chemistry::lithium_iron_phosphate;
-    double unit_v = 0;    ///< nominal voltage of one unit [V], > 0
-    double unit_ah = 0;   ///< rated capacity of one unit [Ah], > 0
-    int in_series = 0;    ///< units per string, >= 1
-    int in_parallel = 0;  ///< strings, >= 1
-    double unit_charge_limit_a = std::numeric_limits<double>::infinity();     ///< of one unit [A]
-    double unit_discharge_limit_a = std::numeric_limits<double>::infinity();  ///< of one unit, continuous [A]
-    double management_w = 0;        ///< constant draw of the management system, whole battery [W], >= 0
-    double remaining_capacity = 1;  ///< share of new, for a battery that has aged [-], (0, 1]
-};
-
-/// Throws ParameterError naming the field.
-void validate(BatteryBankParameters const& battery);
-
-/// Throws ParameterError if the nominal voltages of battery and inverter differ by more than 10 %. (A 51.2 V
-/// battery suits a 48 V inverter.)
-void check_voltage(BatteryBankParameters const& battery, double inverter_nominal_v);
-
-inline double battery_v(BatteryBankParameters const& b) { return b.unit_v * b.in_series; }
-inline double battery_ah(BatteryBankParameters const& b) { return b.unit_ah * b.in_parallel; }
-
-/// Nominal energy when new [kWh].
-inline double battery_kwh(BatteryBankParameters const& b) { return battery_v(b) * battery_ah(b) / 1000; }
-
-/// The battery as an energy bucket with the usual values of its chemistry. Each limit is the lower one of
-/// chemistry and units. The caller replaces values that a data sheet gives.
-BatteryParameters battery_of(BatteryBankParameters const& battery);
-
-/// The battery with two wells, fitted to the rated capacities of one unit in Ah. The limits are those of
-/// `battery_of`. `fit_two_well` with the same table gives the quality of the fit.
-BatteryParameters two_well_battery_of(BatteryBankParameters const& battery,
-                                      std::vector<RatedCapacity> const& unit_ah);
-
-/// Cells in series: the cells of one unit times the units in series. The cells of a unit follow from its
-/// nominal voltage, with 2 V for a lead-acid cell and 3.2 V for a lithium iron phosphate cell (so 12 V and
-/// 12.8 V are both four cells, 48 V is 15 and 51.2 V is 16).
-double battery_cells(BatteryBankParameters const& battery);
-
-/// The voltage parameters of the battery with the usual values of its chemistry; resistance at 25 deg C, new.
-BatteryVoltageParameters voltage_of(BatteryBankParameters const& battery);
-
 }  // namespace holdwater::models

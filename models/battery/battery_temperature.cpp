@@ -53,22 +53,12 @@ double capacity_factor(std::vector<CapacityAtTemperature> const& table, double t
     return table.back().factor;
 }
 
-double lead_acid_capacity_factor(double temperature_c, double lambda_per_k) {
-    return std::clamp(1 + lambda_per_k * (temperature_c - 25), 0.0, 1.1);
-}
-
 std::vector<CapacityAtTemperature> lead_acid_capacity_table() {
     return {{-20, 0.55}, {-10, 0.70}, {0, 0.80}, {10, 0.91}, {25, 1.00}, {35, 1.06}};
 }
 
 std::vector<CapacityAtTemperature> lithium_iron_phosphate_capacity_table() {
     return {{-20, 0.65}, {-10, 0.80}, {0, 0.90}, {10, 0.95}, {25, 1.00}};
-}
-
-double lead_acid_freezing_c(double soc) {
-    if (soc <= 0.2) return -8;
-    if (soc <= 0.5) return -8 - 12 * (soc - 0.2) / 0.3;
-    return -20 - 30 * (std::min(soc, 1.0) - 0.5) / 0.5;
 }
 
 }  // namespace holdwater::models

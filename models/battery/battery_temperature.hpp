@@ -27,12 +27,6 @@ inline double temperature_after_c(double from_c, double settled_c, double time_c
     return settled_c + (from_c - settled_c) * std::exp(-hours / time_constant_h);
 }
 
-/// Mean temperature over the step [deg C].
-inline double mean_temperature_c(double from_c, double settled_c, double time_constant_h, double hours) {
-    if (time_constant_h == 0 || hours == 0) return hours == 0 ? from_c : settled_c;
-    return settled_c - (from_c - settled_c) * std::expm1(-hours / time_constant_h) * time_constant_h / hours;
-}
-
 /// Temperature [deg C] at which the battery settles with the heater on or off.
 inline double settled_temperature_c(BatteryThermalParameters const& p, double ambient_c, bool heater_on) {
     return ambient_c + (heater_on ? p.heater_w * p.heater_rise_k_per_w : 0);
@@ -94,17 +88,8 @@ void validate(std::vector<CapacityAtTemperature> const& table);
 /// Factor for the capacity, linear between the rows and constant beyond the ends; 1 for an empty table.
 double capacity_factor(std::vector<CapacityAtTemperature> const& table, double temperature_c);
 
-/// Lead-acid capacity factor 1 + lambda (T - 25), limited to 0 to 1.10. Form of IEC 60896, from memory;
-/// lambda is 0.006 1/K at slow rates and 0.01 1/K at about the 1 h rate. Below 0 deg C real batteries lose
-/// more.
-double lead_acid_capacity_factor(double temperature_c, double lambda_per_k);
-
 /// Tables from memory: lead-acid at slow rates, lithium iron phosphate on discharge.
 std::vector<CapacityAtTemperature> lead_acid_capacity_table();
 std::vector<CapacityAtTemperature> lithium_iron_phosphate_capacity_table();
-
-/// Temperature [deg C] at which the electrolyte of a lead-acid battery freezes at a state of charge: -8 at
-/// 0.2 and below, -20 at 0.5, -50 when full, linear between. From memory, for a warning only.
-double lead_acid_freezing_c(double soc);
 
 }  // namespace holdwater::models

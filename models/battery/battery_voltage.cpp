@@ -46,12 +46,6 @@ double soc_at_open_circuit(BatteryVoltageParameters const& p, double volts) {
     return below->soc + (above->soc - below->soc) * (volts - below->volts) / (above->volts - below->volts);
 }
 
-double power_at_voltage_w(BatteryVoltageParameters const& p, double soc, double volts) {
-    double const spare_v = open_circuit_v(p, soc) - volts;
-    if (p.resistance_ohm == 0) return std::copysign(std::numeric_limits<double>::infinity(), spare_v);
-    return volts * spare_v / p.resistance_ohm;
-}
-
 namespace {
 
 std::vector<VoltagePoint> tenths(std::array<double, 11> const& volts) {

@@ -60,10 +60,6 @@ inline double soc_at_terminal_voltage(BatteryVoltageParameters const& p, double 
     return soc_at_open_circuit(p, volts + power_w * p.resistance_ohm / volts);
 }
 
-/// Highest power [W] at a state of charge that keeps the terminals at or above `volts`: V (E - V) / R;
-/// infinite without resistance, negative if only charging can hold `volts`.
-double power_at_voltage_w(BatteryVoltageParameters const& parameters, double soc, double volts);
-
 /// Tables of the open-circuit voltage after a rest at 25 deg C, per 12 V of battery, for soc 0, 0.1 ... 1.
 /// All from memory, +-0.1 V per 12 V: replace them with the maker's. Sealed: the flooded table + 0.15 V.
 /// Lithium iron phosphate: four cells in series; nearly constant from 30 to 80 %, so voltage does not show

@@ -18,8 +18,6 @@ double present_value(double sum, double rate, double years) {
     return sum * std::exp(-years * std::log1p(rate));
 }
 
-double real_rate(double nominal, double inflation) { return (1 + nominal) / (1 + inflation) - 1; }
-
 void validate(CostInputs const& c) {
     require(c.capital >= 0, "capital", c.capital, "must be >= 0");
     require(c.yearly_upkeep >= 0, "yearly_upkeep", c.yearly_upkeep, "must be >= 0");
@@ -56,12 +54,6 @@ LifetimeCost lifetime_cost(CostInputs const& in) {
 
 double cost_per_unit(LifetimeCost const& cost, double units_per_y) {
     return units_per_y > 0 ? cost.yearly / units_per_y : std::numeric_limits<double>::infinity();
-}
-
-double generator_cost_per_kwh(double fuel_price_per_l, double fuel_l_per_h, double upkeep_per_h,
-                              double output_kw) {
-    return output_kw > 0 ? (fuel_price_per_l * fuel_l_per_h + upkeep_per_h) / output_kw
-                         : std::numeric_limits<double>::infinity();
 }
 
 }  // namespace holdwater::models

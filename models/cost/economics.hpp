@@ -13,9 +13,6 @@ double capital_recovery(double rate, double years);
 /// Present value of a sum paid after `years`.
 double present_value(double sum, double rate, double years);
 
-/// Real rate from nominal rate and inflation: (1 + nominal) / (1 + inflation) - 1.
-double real_rate(double nominal, double inflation);
-
 /// A part that is replaced when its life is over. The capital includes the first one.
 struct ReplacedPart {
     double cost = 0;    ///< of each replacement
@@ -48,9 +45,5 @@ LifetimeCost lifetime_cost(CostInputs const& inputs);
 /// Cost of one unit (kWh served, m3 delivered); infinite if there are none. The shortfall must be stated
 /// beside it.
 double cost_per_unit(LifetimeCost const& cost, double units_per_y);
-
-/// Running cost of one kWh from a generator: fuel price x fuel rate / output + hourly upkeep / output.
-double generator_cost_per_kwh(double fuel_price_per_l, double fuel_l_per_h, double upkeep_per_h,
-                              double output_kw);
 
 }  // namespace holdwater::models

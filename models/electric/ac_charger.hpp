@@ -20,9 +20,6 @@ void validate(AcChargerParameters const& parameters);
 /// frequency; power factor 0.6-0.75 uncorrected, >= 0.95 corrected. Leaves out: idle draw, loss at low
 /// output.
 inline double charger_ac_w(AcChargerParameters const& p, double dc_w) { return dc_w / p.efficiency; }
-inline double charger_ac_va(AcChargerParameters const& p, double dc_w) {
-    return dc_w / (p.efficiency * p.power_factor);
-}
 
 /// DC output [W] for the AC power [W] that it may draw, within its own limit; 0 if that power is 0 or less.
 inline double charger_dc_w(AcChargerParameters const& p, double ac_available_w) {

@@ -177,27 +177,11 @@ double corrected_ampacity_a(Conductor const& c, Insulation insulation, Insulatio
     return std::min(corrected, ampacity_a(c, terminals));
 }
 
-std::span<double const> standard_overcurrent_a() { return overcurrent_table; }
-
 double next_overcurrent_a(double current_a) {
     auto const found = std::lower_bound(overcurrent_table.begin(), overcurrent_table.end(), current_a);
     require(found != overcurrent_table.end(), "overcurrent current_a", current_a,
             "is above the largest standard device");
     return *found;
-}
-
-double previous_overcurrent_a(double current_a) {
-    auto const above = std::upper_bound(overcurrent_table.begin(), overcurrent_table.end(), current_a);
-    require(above != overcurrent_table.begin(), "overcurrent current_a", current_a,
-            "is below the smallest standard device");
-    return *(above - 1);
-}
-
-double small_conductor_cap_a(Conductor const& c) {
-    if (c.size == "14") return 15;
-    if (c.size == "12") return 20;
-    if (c.size == "10") return 30;
-    return std::numeric_limits<double>::infinity();
 }
 
 Conductor const& smallest_copper(double needed_ampacity_a, double length_m, double current_a, double volts,

@@ -55,12 +55,6 @@ std::span<double const> common_sections_mm2();
 double smallest_section_mm2(double least_mm2, double length_m, double current_a, double volts,
                             double drop_fraction);
 
-/// Factor for the 75 deg C resistance of copper: 1 + 0.00323 (T - 75), from a note to NEC Chapter 9 Table 8
-/// (compared with a public reproduction).
-inline double resistance_temperature_factor(double temperature_c) {
-    return 1 + 0.00323 * (temperature_c - 75);
-}
-
 /// A run of cable to a load and back.
 struct CableRun {
     double length_m = 0;   ///< ONE WAY [m], >= 0
@@ -78,12 +72,6 @@ inline double loop_reactance_ohm(CableRun const& r) { return 2 * r.length_m * r.
 /// Voltage drop [V] of a run at a current [A]: 2 L I (R cos + X sin). Holds for DC and single phase; with a
 /// power factor below 1 it is the usual approximation for small drops.
 double voltage_drop_v(CableRun const& run, double current_a, double power_factor = 1);
-
-/// Power lost in the run [W]. For energy, use the mean of the squared current, not the square of the mean
-/// current.
-inline double cable_loss_w(CableRun const& r, double current_a) {
-    return current_a * current_a * loop_ohm(r);
-}
 
 /// Longest run, one way [m], whose drop at unity power factor is `drop_fraction` of `volts` at `current_a`.
 /// Usual: 0.05 of the motor voltage at its highest (service-factor) current. A maker's table has precedence.
@@ -106,17 +94,9 @@ double bundling_factor(int current_carrying);
 double corrected_ampacity_a(Conductor const& conductor, Insulation insulation, Insulation terminals,
                             double ambient_c, int current_carrying = 3);
 
-/// Standard overcurrent devices [A], NEC 240.6(A), from memory.
-std::span<double const> standard_overcurrent_a();
-
-/// Smallest standard device that is not below a current [A], and largest one that is not above it. They throw
-/// ParameterError outside the list.
+/// Smallest standard overcurrent device [A] that is not below a current, NEC 240.6(A), from memory. Throws
+/// ParameterError above the list.
 double next_overcurrent_a(double current_a);
-double previous_overcurrent_a(double current_a);
-
-/// Largest overcurrent device for small conductors, NEC 240.4(D) (compared with a public reproduction): 15 A
-/// for size 14, 20 A for 12, 30 A for 10; infinite for larger sizes.
-double small_conductor_cap_a(Conductor const& conductor);
 
 /// Smallest ampacity [A] of the branch-circuit conductors of a motor: 125 % of the larger of table and
 /// nameplate current (NEC 430.22, from memory).

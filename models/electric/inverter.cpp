@@ -42,31 +42,6 @@ void validate(InverterParameters const& p) {
     }
 }
 
-namespace {
-
-struct Weight {
-    double load = 0, weight = 0;
-};
-
-template <std::size_t n>
-double weighted_efficiency(InverterParameters const& p, Weight const (&weights)[n]) {
-    double sum = 0;
-    for (auto const& [load, weight] : weights) sum += weight * efficiency(p, load * p.rated_power_w);
-    return sum;
-}
-
-}  // namespace
-
-double european_efficiency(InverterParameters const& p) {
-    return weighted_efficiency(
-        p, {{0.05, 0.03}, {0.10, 0.06}, {0.20, 0.13}, {0.30, 0.10}, {0.50, 0.48}, {1.00, 0.20}});
-}
-
-double californian_efficiency(InverterParameters const& p) {
-    return weighted_efficiency(
-        p, {{0.10, 0.04}, {0.20, 0.05}, {0.30, 0.12}, {0.50, 0.21}, {0.75, 0.53}, {1.00, 0.05}});
-}
-
 void check_motor_voltage(InverterParameters const& p, double motor_v) {
     auto const suits = [motor_v](double output_v) { return std::abs(motor_v - output_v) <= 0.1 * output_v; };
     require(suits(p.output_v) || (p.legs == 2 && suits(p.output_v / 2)), "motor volts", motor_v,

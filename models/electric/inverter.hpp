@@ -107,17 +107,6 @@ inline bool sleeps(InverterParameters const& p, double standing_ac_w) {
     return p.search_wake_w > 0 && standing_ac_w < p.search_wake_w;
 }
 
-/// DC draw [W] with only standing loads on: the search draw if it sleeps, otherwise the input for the loads.
-inline double standing_dc_w(InverterParameters const& p, double standing_ac_w) {
-    return sleeps(p, standing_ac_w) ? p.search_w : dc_input_w(p, standing_ac_w);
-}
-
-/// Weighted efficiencies of PV inverters, only for comparing data sheets, never for a pump load.
-/// European: 0.03, 0.06, 0.13, 0.10, 0.48, 0.20 at 5, 10, 20, 30, 50, 100 %. Californian (weights from
-/// memory): 0.04, 0.05, 0.12, 0.21, 0.53, 0.05 at 10, 20, 30, 50, 75, 100 %.
-double european_efficiency(InverterParameters const& parameters);
-double californian_efficiency(InverterParameters const& parameters);
-
 /// Throws ParameterError if the motor voltage differs by more than 10 % from the output of the inverter (and,
 /// with two legs, from half of it). The message names the remedy.
 void check_motor_voltage(InverterParameters const& parameters, double motor_v);

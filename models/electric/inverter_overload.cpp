@@ -37,10 +37,6 @@ OverloadState after(InverterParameters const& p, OverloadState from, double load
     return {std::min(1.0, from.used + seconds / allowed_s)};
 }
 
-double seconds_until_trip(InverterParameters const& p, OverloadState from, double load_va) {
-    return (1 - from.used) * allowed_seconds(p, load_va / p.rated_power_w);
-}
-
 LegBalance leg_balance(InverterParameters const& p, LegLoad const& l) {
     double const across_va = std::hypot(l.across_w, l.across_var);
     if (p.legs == 1) {
@@ -68,8 +64,5 @@ TripState after_trip(TripParameters const& p, TripState from, double now_s) {
     int const trips = now_s - from.last_trip_s > p.forget_after_s ? 1 : from.trips + 1;
     return {trips, now_s, from.locked_out || trips > p.restarts};
 }
-
-std::vector<SurgePoint> transformer_surge() { return {{2.0, 5}, {1.5, 30}, {1.1, 1800}}; }
-std::vector<SurgePoint> transformerless_surge() { return {{1.5, 3}, {1.1, 60}}; }
 
 }  // namespace holdwater::models

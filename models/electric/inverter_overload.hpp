@@ -33,9 +33,6 @@ struct OverloadState {
 OverloadState after(InverterParameters const& inverter, OverloadState from, double load_va, double seconds,
                     double recovery_s);
 
-/// Seconds until the inverter trips at a constant apparent power [VA]; infinite up to the rating.
-double seconds_until_trip(InverterParameters const& inverter, OverloadState from, double load_va);
-
 /// Loads by where they are connected; lagging reactive power positive.
 struct LegLoad {
     double leg1_w = 0, leg1_var = 0;      ///< leg 1 to neutral
@@ -73,23 +70,9 @@ void validate(TripParameters const& parameters);
 /// The state after a trip at `now_s` [s, any origin].
 TripState after_trip(TripParameters const& parameters, TripState from, double now_s);
 
-/// Whether the output is on at `now_s`.
-inline bool output_on(TripParameters const& p, TripState const& s, double now_s) {
-    return !s.locked_out && now_s >= s.last_trip_s + p.restart_delay_s;
-}
-
 /// Time at which the output comes back [s]; infinite if locked out.
 inline double restart_at_s(TripParameters const& p, TripState const& s) {
     return s.locked_out ? std::numeric_limits<double>::infinity() : s.last_trip_s + p.restart_delay_s;
 }
-
-/// Apparent power [VA] above what the inverter may pass from grid or generator; 0 if it is within the limit.
-inline double pass_through_excess_va(InverterParameters const& p, double load_va) {
-    return load_va > p.pass_through_va ? load_va - p.pass_through_va : 0;
-}
-
-/// Surge tables, common practice, no source. Use them only until a data sheet gives ratio and seconds.
-std::vector<SurgePoint> transformer_surge();      ///< 2.0 for 5 s, 1.5 for 30 s, 1.1 for 30 min
-std::vector<SurgePoint> transformerless_surge();  ///< 1.5 for 3 s (1 to 5 s), 1.1 for 60 s
 
 }  // namespace holdwater::models

@@ -58,10 +58,6 @@ Verdict verdict_of_margin(double margin, double tight) {
     return margin < tight ? Verdict::marginal : Verdict::pass;
 }
 
-Verdict verdict_over_range(Verdict at_low, Verdict at_high) {
-    return at_low == at_high ? at_low : Verdict::unknown;
-}
-
 Verdict with_measurement(Verdict computed, MeasuredStart measured) {
     switch (measured) {
         case MeasuredStart::none:

@@ -47,18 +47,11 @@ struct StartResult {
 /// pump: check both.
 StartResult start_motor(LockedRotor const& motor, StartPath const& path);
 
-/// Locked-rotor apparent power at rated voltage [VA].
-inline double locked_rotor_va(LockedRotor const& m) { return m.rated_v * m.current_a; }
-
 enum class Verdict { pass, marginal, fail, unknown };
 std::string_view name(Verdict verdict);
 
 /// Fail below 1, marginal below `tight` (1.25 is common practice).
 Verdict verdict_of_margin(double margin, double tight = 1.25);
-
-/// The verdict over the assumed range of an input: that of both ends if they agree, otherwise unknown (the
-/// input must be measured).
-Verdict verdict_over_range(Verdict at_low, Verdict at_high);
 
 enum class MeasuredStart { none, succeeded, failed };
 

@@ -55,33 +55,7 @@ inline bool fuel_is_straight_between(GeneratorParameters const& p, double a_w, d
 /// only above its threshold, never below 0. The form is common practice; makers give different rates.
 double site_power_w(GeneratorParameters const& parameters, double height_m, double temperature_c);
 
-/// Output [W] at a site by the correction for naturally aspirated diesels, not above the rating:
-///   rated / CF,  CF = 1.175 (29.2 / B) (T_R / 537)^0.75 - 0.175,  B dry barometer [inHg], T_R = deg F + 460
-/// with B from the standard atmosphere, 101.325 (1 - 2.25577e-5 h)^5.25588 kPa. A form like that of ISO 3046,
-/// from a public appendix on ratings. Holds for elevations below 5000 m.
-double site_power_by_correction_w(GeneratorParameters const& parameters, double height_m,
-                                  double temperature_c);
-
-enum class Fuel { gasoline, propane, diesel };
-
-/// Lower heating value [kWh/L]: 116 090, 84 250 and 128 450 Btu per US gallon (fuel properties table of the
-/// US DOE Alternative Fuels Data Center; conversions recomputed).
-double heating_value_kwh_per_l(Fuel fuel);
-
-/// Efficiency of engine and alternator [-] at an output [W], by the lower heating value.
-double generator_efficiency(GeneratorParameters const& parameters, Fuel fuel, double output_w);
-
-/// Sets a and b of the fuel line from the fuel rates [L/h] at half and full nameplate output. Throws
-/// ParameterError if they give a negative a, or an efficiency at full output outside 0.10-0.40.
-GeneratorParameters with_fuel_points(GeneratorParameters parameters, Fuel fuel, double half_l_per_h,
-                                     double full_l_per_h);
-
 /// Lowest healthy output [W] of the generator.
 inline double least_load_w(GeneratorParameters const& p) { return p.least_load_fraction * p.rated_power_w; }
-
-/// Fuel lines from memory, for use until a data sheet gives two points. Diesel after Skarstein & Uhlen:
-/// a 0.08415, b 0.246; portable gasoline generator of about 5 kW: 0.18, 0.40; air-cooled propane generator of
-/// about 10 kW: 0.15, 0.54. Lowest load, common practice: diesel 0.30, spark ignition 0.15.
-GeneratorParameters usual_generator(Fuel fuel, double rated_power_w);
 
 }  // namespace holdwater::models

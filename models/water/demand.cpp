@@ -123,14 +123,6 @@ std::vector<DrinkingPoint> animal_drinking(std::string const& name) {
     return {{winter_c, row->winter_l / 1000}, {summer_c, row->summer_l / 1000}};
 }
 
-double irrigation_daily_m3(double area_m2, double crop_coefficient, double reference_et_mm,
-                           double effective_rain_mm, double efficiency) {
-    require(area_m2 >= 0, "area_m2", area_m2, "must be >= 0 m2");
-    require(efficiency > 0 && efficiency <= 1, "efficiency", efficiency, "must be > 0 and <= 1");
-    return area_m2 * std::max(0.0, crop_coefficient * reference_et_mm - effective_rain_mm) / 1000 /
-           efficiency;
-}
-
 void validate(WaterUse const& u) {
     require(u.daily_m3 >= 0 && u.daily_m3 <= 1000, "daily_m3", u.daily_m3, "must be 0..1000 m3 a day");
     require(u.tap_flow_m3_s >= 0 && u.tap_flow_m3_s <= 0.1, "tap_flow_m3_s", u.tap_flow_m3_s,
@@ -259,42 +251,6 @@ void share_by_priority(std::span<WaterUse const> uses, std::span<HourDemand cons
             if (uses[u].priority == rank) delivered_m3[u] = hour[u].volume_m3 * share;
         available_m3 -= std::min(available_m3, asked_m3);
     }
-}
-
-PeakDemand peak_demand(DemandYear const& year) {
-    PeakDemand peak{};
-    for (std::size_t h = 0; h < year.hours; ++h) {
-        double taps = 0;
-        for (std::size_t u = 0; u < year.uses; ++u)
-            if (year.at(h, u).volume_m3 > 0) taps += tap_opening(year.at(h, u)).flow_m3_s;
-        double const mean = year.hour_volume_m3(h) / hour_s;
-        peak.taps_m3_s = std::max(peak.taps_m3_s, taps);
-        if (mean > peak.hour_mean_m3_s) {
-            peak.hour_mean_m3_s = mean;
-            peak.hour = h;
-        }
-    }
-    return peak;
-}
-
-double seven_minute_peak_m3_s(double bathrooms) {
-    double const gallons = bathrooms == 1                       ? 45
-                           : bathrooms == 1.5                   ? 70
-                           : bathrooms >= 2 && bathrooms <= 2.5 ? 98
-                           : bathrooms >= 3 && bathrooms <= 4   ? 122
-                                                                : 0;
-    require(gallons > 0, "bathrooms", bathrooms, "must be 1, 1.5, 2..2.5 or 3..4");
-    return gallons / 7 * gpm_m3_s;
-}
-
-double fixture_allowance_m3_s(FixtureCount const& n) {
-    return gpm_m3_s *
-           (1.0 * n.shower_only + 0.5 * n.lavatory + 0.75 * n.toilet + 1.0 * n.kitchen_sink +
-            0.5 * n.dishwasher + 1.5 * n.laundry_sink + 2.0 * n.clothes_washer + 2.0 * n.tub_shower);
-}
-
-double storage_for_peak_m3(double peak_volume_m3, double yield_m3_s, double peak_s) {
-    return std::max(0.0, peak_volume_m3 - yield_m3_s * peak_s);
 }
 
 }  // namespace holdwater::models

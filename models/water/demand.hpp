@@ -68,10 +68,6 @@ double drinking_m3_per_head(std::span<DrinkingPoint const> points, double temper
 /// assumption: the figures give no temperatures).
 std::vector<DrinkingPoint> animal_drinking(std::string const& name);
 
-/// Irrigation of a day: area * max(Kc * ET0 - effective rain, 0) / application efficiency.
-double irrigation_daily_m3(double area_m2, double crop_coefficient, double reference_et_mm,
-                           double effective_rain_mm, double efficiency);
-
 /// One use of water. Volume of a day = daily_m3 * month factor * weekday or weekend factor. With a drinking
 /// curve, heads * curve replaces daily_m3.
 struct WaterUse {
@@ -128,28 +124,5 @@ DemandYear make_demand_year(std::span<WaterUse const> uses, DemandYearOptions co
 /// demand among uses of equal priority.
 void share_by_priority(std::span<WaterUse const> uses, std::span<HourDemand const> hour, double available_m3,
                        std::span<double> delivered_m3);
-
-/// Highest flow with all taps of an hour open at once, and the highest mean flow of any hour, m3/s.
-struct PeakDemand {
-    double taps_m3_s = 0, hour_mean_m3_s = 0;
-    std::size_t hour = 0;  // of the highest hourly mean
-};
-PeakDemand peak_demand(DemandYear const& year);
-
-/// Peak flow for choosing a pump, from the number of bathrooms: the volume of a seven-minute peak divided by
-/// 7 min. Source: Water Systems Council sheet, 2003, the column for 2 to 2.5 bathrooms; the other columns are
-/// from memory. Half bathrooms count: 1, 1.5, 2..2.5, 3..4; otherwise it throws ParameterError.
-double seven_minute_peak_m3_s(double bathrooms);
-
-/// Peak demand allowance by fixture. Source: text of a private water systems handbook in a public archive;
-/// the figure for a tub with shower is inferred from its worked total.
-struct FixtureCount {
-    int shower_only = 0, lavatory = 0, toilet = 0, kitchen_sink = 0, dishwasher = 0, laundry_sink = 0,
-        clothes_washer = 0, tub_shower = 0;
-};
-double fixture_allowance_m3_s(FixtureCount const& n);
-
-/// Storage for a peak that the well cannot supply: peak volume - yield * peak time, not below 0.
-double storage_for_peak_m3(double peak_volume_m3, double yield_m3_s, double peak_s);
 
 }  // namespace holdwater::models

@@ -93,23 +93,4 @@ void require_reaches_cut_out(PumpCurve const& pump, LiftParameters const& lift, 
                         pump.shut_off_head_m));
 }
 
-StarvedPoint starved_point(PumpCurve const& pump, MotorParameters const& motor,
-                           PipingParameters const& piping, LiftParameters const& lift, Water const& water,
-                           double demand_m3_s, double reference_kpa) {
-    require(reference_kpa > 0, "reference_kpa", reference_kpa, "must be > 0 kPa");
-    require(demand_m3_s > 0, "demand_m3_s", demand_m3_s, "must be > 0 m3/s");
-    auto const at = [&](double p_kpa) { return operating_point(pump, motor, piping, lift, water, p_kpa); };
-    auto const surplus = [&](double p_kpa) {
-        return at(p_kpa).flow_m3_s / demand_m3_s - std::sqrt(p_kpa / reference_kpa);
-    };
-    double const at_zero = surplus(0), at_reference = surplus(reference_kpa);
-    if (at_reference >= 0) return {at(reference_kpa), reference_kpa};
-    if (!(at_zero > 0)) return {at(0), 0};
-    std::uintmax_t steps = 100;
-    auto const b = boost::math::tools::toms748_solve(surplus, 0.0, reference_kpa, at_zero, at_reference,
-                                                     boost::math::tools::eps_tolerance<double>(45), steps);
-    double const pressure_kpa = 0.5 * (b.first + b.second);
-    return {at(pressure_kpa), pressure_kpa};
-}
-
 }  // namespace holdwater::models

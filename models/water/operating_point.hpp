@@ -56,18 +56,4 @@ double shut_off_pressure_kpa(PumpCurve const& pump, LiftParameters const& lift, 
 void require_reaches_cut_out(PumpCurve const& pump, LiftParameters const& lift, Water const& water,
                              double cut_out_kpa);
 
-/// Operating point with an empty tank when the demand is more than the pump gives at the precharge. The
-/// pressure falls until the taps, as orifices (flow ~ sqrt(pressure)), draw what the pump gives.
-/// `reference_kpa` is the pressure at which the demand is defined. The result is the operating point and the
-/// pressure, between 0 and the reference pressure; if the pump covers the demand at the reference pressure,
-/// the point at that pressure. The fill curve holds the pressure at the precharge instead; this gives less
-/// water, so it is on the safe side.
-struct StarvedPoint {
-    OperatingPoint point;
-    double pressure_kpa = 0;
-};
-StarvedPoint starved_point(PumpCurve const& pump, MotorParameters const& motor,
-                           PipingParameters const& piping, LiftParameters const& lift, Water const& water,
-                           double demand_m3_s, double reference_kpa);
-
 }  // namespace holdwater::models

@@ -26,18 +26,6 @@ void validate(PressureTankParameters const& p) {
             "must be > 0 and <= 1; 1 is a sound tank, smaller a water-logged one");
 }
 
-double drawdown_polytropic_m3(PressureTankParameters const& p, double n) {
-    require(n >= 1 && n <= 1.4, "exponent", n, "must be 1 (slow) .. 1.4 (no heat exchange)");
-    double const on = p.cut_in_kpa + p.atmosphere_kpa, off = p.cut_out_kpa + p.atmosphere_kpa;
-    double const air_m3 = effective_volume_m3(p) * (p.precharge_kpa + p.atmosphere_kpa) / on;
-    return air_m3 * (1 - std::pow(on / off, 1 / n));
-}
-
-double precharge_at_temperature_kpa(double precharge_kpa, double atmosphere_kpa, double set_at_c,
-                                    double now_c) {
-    return (precharge_kpa + atmosphere_kpa) * (now_c + 273.15) / (set_at_c + 273.15) - atmosphere_kpa;
-}
-
 double volume_for_min_run_m3(PressureTankParameters p, double flow_m3_s, double min_run_s) {
     p.total_volume_m3 = 1;
     return flow_m3_s * min_run_s / drawdown_m3(p);

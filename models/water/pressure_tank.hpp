@@ -47,14 +47,6 @@ inline double drawdown_m3(PressureTankParameters const& p) {
     return stored_water_m3(p, p.cut_out_kpa) - stored_water_m3(p, p.cut_in_kpa);
 }
 
-/// Drawdown if the tank fills so fast that the air heats up: p_abs V^n = const, n 1..1.4 (1 = isothermal;
-/// real tanks 1.0..1.2, from memory), with the air at ambient temperature at cut-in.
-double drawdown_polytropic_m3(PressureTankParameters const& p, double exponent);
-
-/// Gauge precharge of the empty tank after the air has changed from one temperature to another.
-double precharge_at_temperature_kpa(double precharge_kpa, double atmosphere_kpa, double set_at_c,
-                                    double now_c);
-
 /// Smallest total volume with which every run lasts at least `min_run_s`, at pump flow `flow_m3_s` with taps
 /// shut. `p.total_volume_m3` is ignored. The flow at cut-in is the conservative choice (common practice, no
 /// source).

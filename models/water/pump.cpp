@@ -46,18 +46,6 @@ void validate(PumpParameters const& p) {
     }
 }
 
-PumpCurvePoint point_from_efficiency(double flow_m3_s, double head_m, double efficiency, Water const& water) {
-    require(efficiency > 0 && efficiency < 1, "efficiency", efficiency, "must lie between 0 and 1");
-    return {flow_m3_s, head_m, hydraulic_power_w(flow_m3_s, head_m, water) / efficiency};
-}
-
-PumpParameters stack_stages(std::span<PumpCurvePoint const> stage, double stages) {
-    require(stages >= 1, "stages", stages, "must be 1 or more");
-    PumpParameters p;
-    for (auto const& s : stage) p.curve.push_back({s.flow_m3_s, s.head_m * stages, s.power_w * stages});
-    return p;
-}
-
 PumpCurve::PumpCurve(PumpParameters const& p)
     : head_m(column(checked(p), [](auto const& r) { return r.flow_m3_s; }),
              column(p, [](auto const& r) { return r.head_m; })),

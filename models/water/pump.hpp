@@ -26,12 +26,6 @@ struct PumpParameters {
 
 void validate(PumpParameters const& p);
 
-/// A row from an efficiency instead of a power; not for flow 0, where the power must be given.
-PumpCurvePoint point_from_efficiency(double flow_m3_s, double head_m, double efficiency, Water const& water);
-
-/// `stages` equal stages in series: head and power are multiplied.
-PumpParameters stack_stages(std::span<PumpCurvePoint const> stage, double stages);
-
 /// The curves, ready for evaluation: build them once and evaluate them often.
 struct PumpCurve {
     explicit PumpCurve(PumpParameters const& p);

@@ -39,12 +39,6 @@ void validate(DriveParameters const& d, MotorParameters const& m, PumpCurve cons
             "must be false: speed scales shaft power, so the curve must give shaft power");
 }
 
-double shut_off_speed_ratio(PumpCurve const& pump, LiftParameters const& lift, Water const& water,
-                            double tank_pressure_kpa) {
-    double const head = system_head_m({}, lift, water, 0, tank_pressure_kpa);
-    return std::sqrt(std::max(0.0, head) / pump.shut_off_head_m);
-}
-
 DrivePoint drive_point(PumpCurve const& pump, MotorParameters const& motor, DriveParameters const& drive,
                        PipingParameters const& piping, LiftParameters const& lift, Water const& water,
                        double flow_m3_s, double tank_pressure_kpa) {

@@ -45,10 +45,6 @@ DrivePoint drive_point(PumpCurve const& pump, MotorParameters const& motor, Driv
                        PipingParameters const& piping, LiftParameters const& lift, Water const& water,
                        double flow_m3_s, double tank_pressure_kpa);
 
-/// Speed ratio below which there is no flow: sqrt(system head at no flow / shut-off head).
-double shut_off_speed_ratio(PumpCurve const& pump, LiftParameters const& lift, Water const& water,
-                            double tank_pressure_kpa);
-
 /// Steady flow at a fixed speed ratio.
 OperatingPoint operating_point_at_speed(PumpCurve const& pump, MotorParameters const& motor,
                                         DriveParameters const& drive, PipingParameters const& piping,

@@ -28,23 +28,11 @@ double water_viscosity_pa_s(double t) {
                    0.45903 * std::pow(r, -40.0));
 }
 
-double water_vapour_pressure_kpa(double t) {
-    require_liquid(t);
-    return 0.61121 * std::exp((18.678 - t / 234.5) * t / (257.14 + t));
-}
-
 Water water_at(double t) { return {water_density_kg_m3(t), water_viscosity_pa_s(t)}; }
 
 double standard_atmosphere_kpa_at(double z) {
     require(z >= -500 && z <= 11000, "altitude_m", z, "must be -500..11000 m");
     return standard_atmosphere_kpa * std::pow(1 - 2.25577e-5 * z, 5.25588);
-}
-
-double suction_head_available_m(double atmosphere_kpa, double temperature_c, double lift_m,
-                                double friction_m) {
-    return head_of_pressure_m(atmosphere_kpa - water_vapour_pressure_kpa(temperature_c),
-                              water_at(temperature_c)) -
-           lift_m - friction_m;
 }
 
 }  // namespace holdwater::models

@@ -19,19 +19,11 @@ double water_density_kg_m3(double temperature_c);
 /// Dynamic viscosity at 0.1 MPa, liquid. Equation: IAPWS R12-08 short form (Patek et al. 2009), constants
 /// from memory. Same range.
 double water_viscosity_pa_s(double temperature_c);
-/// Saturation pressure over water, Buck (1981, 1996), constants from memory; within 0.2 % below 50 degC.
-double water_vapour_pressure_kpa(double temperature_c);
 Water water_at(double temperature_c);
 
 /// Pressure of the standard atmosphere at elevation z: 101.325 (1 - 2.25577e-5 z)^5.25588, -500..11000 m.
 /// Source: form of the US Standard Atmosphere 1976, from memory.
 double standard_atmosphere_kpa_at(double altitude_m);
-
-/// Net positive suction head for a surface or booster pump (not a submerged one), m:
-/// (atmosphere - vapor pressure) / (rho g) - suction lift - suction friction. A negative lift is a flooded
-/// suction.
-double suction_head_available_m(double atmosphere_kpa, double temperature_c, double suction_lift_m,
-                                double suction_friction_m);
 
 /// Gauge pressure and height of a column of water at rest.
 inline double head_of_pressure_m(double pressure_kpa, Water const& water) {

@@ -85,38 +85,11 @@ double theis_drawdown_m(AquiferParameters const& a, double flow_m3_s, double rad
     return flow_m3_s / (4 * std::numbers::pi * a.transmissivity_m2_s) * boost::math::expint(1, u);
 }
 
-double cooper_jacob_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m,
-                               double seconds) {
-    return flow_m3_s / (4 * std::numbers::pi * a.transmissivity_m2_s) *
-           std::log(2.25 * a.transmissivity_m2_s * seconds / (radius_m * radius_m * a.storativity));
-}
-
 double theis_drawdown_m(AquiferParameters const& a, std::span<FlowChange const> changes, double radius_m,
                         double now_s) {
     double sum = 0;
     for (auto const& c : changes) sum += theis_drawdown_m(a, c.change_m3_s, radius_m, now_s - c.time_s);
     return sum;
-}
-
-WellLoss fit_step_test(std::span<StepTest const> steps) {
-    require(steps.size() >= 2, "steps", static_cast<double>(steps.size()), "needs two steps or more");
-    double n = 0, sx = 0, sy = 0, sxx = 0, sxy = 0;
-    for (auto const& s : steps) {
-        require(s.flow_m3_s > 0, "flow_m3_s", s.flow_m3_s, "must be > 0");
-        require(s.drawdown_m > 0, "drawdown_m", s.drawdown_m, "must be > 0");
-        double const x = s.flow_m3_s, y = s.drawdown_m / s.flow_m3_s;
-        n += 1;
-        sx += x;
-        sy += y;
-        sxx += x * x;
-        sxy += x * y;
-    }
-    double const spread = n * sxx - sx * sx;
-    require(spread > 0, "flow_m3_s", steps.front().flow_m3_s, "must differ between the steps");
-    double const c = (n * sxy - sx * sy) / spread;
-    require(c >= 0, "quadratic_s2_m5", c,
-            "must not be negative: drawdown per flow falls with flow, so the test had not settled");
-    return {(sy - c * sx) / n, c};
 }
 
 }  // namespace holdwater::models

@@ -47,14 +47,6 @@ inline double inflow_m3_s(WellParameters const& p, double drawdown_m) {
 inline double allowed_drawdown_m(WellParameters const& p, int month) {
     return p.intake_depth_m - p.cover_m - p.static_level_m[static_cast<std::size_t>(month)];
 }
-/// Water in the casing between the static level and the cover.
-inline double casing_storage_m3(WellParameters const& p, int month) {
-    return casing_area_m2(p) * allowed_drawdown_m(p, month);
-}
-/// Flow that the well can give without end, with the level at the cover.
-inline double sustainable_flow_m3_s(WellParameters const& p, int month) {
-    return inflow_m3_s(p, allowed_drawdown_m(p, month));
-}
 
 namespace well_detail {
 
@@ -163,8 +155,6 @@ void validate(AquiferParameters const& a);
 /// Theis (1935): Q / (4 pi T) E1(u), u = r^2 S / (4 T t), as printed in Kansas Geological Survey Ground Water
 /// Series 3 (1980). 0 at t <= 0.
 double theis_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds);
-/// Cooper and Jacob (1946): Q / (4 pi T) ln(2.25 T t / (r^2 S)); for u below 0.01.
-double cooper_jacob_drawdown_m(AquiferParameters const& a, double flow_m3_s, double radius_m, double seconds);
 /// A change of the pump flow at a time.
 struct FlowChange {
     double time_s = 0, change_m3_s = 0;
@@ -172,14 +162,5 @@ struct FlowChange {
 /// Superposition of Theis drawdowns over past changes of the flow.
 double theis_drawdown_m(AquiferParameters const& a, std::span<FlowChange const> changes, double radius_m,
                         double now_s);
-
-/// Step test: least squares of drawdown / flow = B + C flow (Jacob 1947), with two steps or more.
-struct StepTest {
-    double flow_m3_s = 0, drawdown_m = 0;
-};
-struct WellLoss {
-    double linear_s_m2 = 0, quadratic_s2_m5 = 0;
-};
-WellLoss fit_step_test(std::span<StepTest const> steps);
 
 }  // namespace holdwater::models

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "models/electric/motor.hpp"
-#include "models/electric/transfer_rule.hpp"
+#include "models/electric/source_window.hpp"
 #include "models/generator/generator.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/check/check_rules.hpp"

@@ -74,17 +74,6 @@ TEST_CASE("years to replacement name the rule that decides") {
     CHECK(name(idle.rule) == "nothing");
 }
 
-// Wang et al., J. Power Sources 196, 2011, 3942-3948: equation from memory, values recomputed from it. Only
-// the ratio between temperatures is to be used.
-TEST_CASE("heat shortens the life of a lithium iron phosphate cell") {
-    CHECK(lithium_cell_loss_percent(1, 25) == Near{0.0951983, 5e-8, 0});
-    CHECK(lithium_cell_throughput_ah(20, 25) == Near{16693, 0.5, 0});
-    CHECK(lithium_cell_throughput_ah(20, 25) / 2 == Near{8347, 0.5, 0});
-    CHECK(lithium_cell_throughput_ah(20, 35) / 2 == Near{3942, 0.5, 0});
-    CHECK(lithium_cell_throughput_ah(20, 25) / lithium_cell_throughput_ah(20, 35) == Near{2.117, 5e-4, 0});
-    CHECK(lithium_cell_loss_percent(lithium_cell_throughput_ah(20, 30), 30) == Near{20, 0, 1e-12});
-}
-
 TEST_CASE("the mean of the calendar factor, not the factor of the mean") {
     std::vector<double> const swing{5, 45};
     CHECK(mean_calendar_factor(swing, 10) == Near{(0.25 + 4) / 2, 0, 1e-12});

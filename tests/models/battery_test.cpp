@@ -335,13 +335,6 @@ TEST_CASE("an event loop always moves on: at a limit the answer is 0, past it th
     }
 }
 
-TEST_CASE("a colder battery keeps its state of charge") {
-    BatteryParameters b;
-    b.energy = {10, 0.95, 0.95, 0.2, 5, 5, 0};
-    auto const cold = with_capacity_factor(b, 0.8);
-    CHECK(soc(cold, scaled(at_soc(b, 0.6), 0.8)) == Near{0.6, 0, 1e-14});
-}
-
 TEST_CASE("acceptance and two wells exclude each other") {
     BatteryParameters b;
     b.energy = {10, 0.95, 0.95, 0.2, 5, 5, 0};

@@ -113,17 +113,6 @@ TEST_CASE("animals by name") {
 }
 
 TEST_CASE("irrigation") {
-    double const square_foot = foot_m * foot_m, inch_mm = 25.4;
-    // Exact: 1 in on 1000 ft2 is 623.377 US gal; an acre-inch 27154.286 gal
-    CHECK(irrigation_daily_m3(1000 * square_foot, 1, inch_mm, 0, 1) / gal_m3 == Near{623.377, 5e-4, 0});
-    CHECK(irrigation_daily_m3(43560 * square_foot, 1, inch_mm, 0, 1) / gal_m3 == Near{27154.285714, 1e-5, 0});
-    // Recomputed: 2000 ft2, 0.25 in/day, Kc 0.8, 0.75 -> 332.468 gal; 1000 ft2, Kc 1.0 -> 208 gal
-    CHECK(irrigation_daily_m3(2000 * square_foot, 0.8, 0.25 * inch_mm, 0, 0.75) / gal_m3 ==
-          Near{332.468, 5e-4, 0});
-    CHECK(irrigation_daily_m3(1000 * square_foot, 1.0, 0.25 * inch_mm, 0, 0.75) / gal_m3 ==
-          Near{208, 0.5, 0});
-    CHECK(irrigation_daily_m3(100, 0.8, 3, 5, 0.75) == 0);  // rain enough
-    CHECK_THROWS_AS(irrigation_daily_m3(100, 0.8, 3, 0, 0), ParameterError);
     std::array<double, 12> by_month{};
     by_month[6] = 0.9;
     std::vector<WaterUse> const uses{irrigation_use("garden", by_month, 22, 2, 5 * gpm_m3_s)};
@@ -144,31 +133,6 @@ TEST_CASE("leaks: a dripping tap and a running toilet") {
     CHECK(year.total_m3(1) / 365 / gal_m3 == Near{720, 1e-9, 0});
     CHECK(year.total_m3(2) / 365 / gal_m3 == Near{144, 1e-9, 0});
     CHECK(tap_opening(year.at(1000, 1)).flow_m3_s == Near{0.5 * gpm_m3_s, 0, 1e-12});
-}
-
-TEST_CASE("peak flows by two published methods") {
-    // Water Systems Council sheet, 2003, seven-minute peak: 2 to 2.5 baths 98 gal, 14 gpm; other columns from
-    // memory
-    CHECK(seven_minute_peak_m3_s(2) / gpm_m3_s == Near{14, 1e-12, 0});
-    CHECK(seven_minute_peak_m3_s(2.5) / gpm_m3_s == Near{14, 1e-12, 0});
-    CHECK(seven_minute_peak_m3_s(1) / gpm_m3_s == Near{6.43, 5e-3, 0});
-    CHECK(seven_minute_peak_m3_s(1.5) / gpm_m3_s == Near{10, 1e-12, 0});
-    CHECK(seven_minute_peak_m3_s(4) / gpm_m3_s == Near{17.43, 5e-3, 0});
-    CHECK_THROWS_AS(seven_minute_peak_m3_s(5), ParameterError);
-    // Private water systems handbook text in a public archive: the worked house comes to 7.25 gpm
-    FixtureCount house;
-    house.lavatory = 2;
-    house.toilet = house.kitchen_sink = house.dishwasher = house.clothes_washer = house.tub_shower = 1;
-    CHECK(fixture_allowance_m3_s(house) / gpm_m3_s == Near{7.25, 1e-12, 0});
-    // Recomputed: 400 gal in 2 h from a 1 gpm well needs 280 gal stored
-    CHECK(storage_for_peak_m3(400 * gal_m3, gpm_m3_s, 7200) / gal_m3 == Near{280, 1e-9, 0});
-    CHECK(storage_for_peak_m3(1, 1, 7200) == 0);
-    std::vector<WaterUse> const uses{household_use("house", 4, 0.28, 3 * gpm_m3_s),
-                                     leak_use("leak", 0.2 * gpm_m3_s)};
-    auto const peak = peak_demand(make_demand_year(uses, {.year = 2023}));
-    CHECK(peak.taps_m3_s / gpm_m3_s == Near{3.2, 1e-9, 0});
-    CHECK(peak.hour_mean_m3_s == Near{1.12 * 0.085 / 3600 + 0.2 * gpm_m3_s, 1e-12, 0});
-    CHECK(peak.hour % 24 == 7);
 }
 
 TEST_CASE("calendar: weekends, months and leap days") {

@@ -168,7 +168,7 @@ TEST_CASE("failures come as often as they should, and the same seed gives the sa
 }
 
 TEST_CASE("the tank lasts as long as the fuel line says") {
-    GeneratorParameters g = usual_generator(Fuel::gasoline, 5000);
+    GeneratorParameters g = GeneratorParameters{5000, 0.18, 0.40};
     CHECK(std::isinf(hours_of_fuel(g, 10, 3600)));
     g.fuel_tank_l = 20;
     CHECK(hours_of_fuel(g, 20, 3600) == Near{20 / 2.34, 0, 1e-12});

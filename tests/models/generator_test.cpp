@@ -14,36 +14,26 @@ using test::Near;
 
 TEST_SUITE_BEGIN("models/generator");
 
-// US DOE Alternative Fuels Data Center, fuel properties: 116 090, 84 250, 128 450 Btu per US gallon;
-// conversions recomputed and printed to 1e-3 kWh/L.
-TEST_CASE("heating values") {
-    CHECK(heating_value_kwh_per_l(Fuel::gasoline) == Near{8.988, 5e-4, 0});
-    CHECK(heating_value_kwh_per_l(Fuel::propane) == Near{6.523, 5e-4, 0});
-    CHECK(heating_value_kwh_per_l(Fuel::diesel) == Near{9.945, 5e-4, 0});
-}
-
 // Fuel lines from memory (diesel: Skarstein & Uhlen, Wind Engineering 13(2), 1989, which could not be
 // checked; the other two placeholders); L/kWh recomputed and printed to 1e-3 and 1e-2.
-TEST_CASE("fuel per kWh at part load, and the efficiency that follows") {
+TEST_CASE("fuel per kWh at part load") {
     struct Row {
         std::string set;
-        Fuel fuel;
-        double quarter, half, three_quarters, full, digit, efficiency;
+        double a_l_per_h_kw, b_l_per_kwh, quarter, half, three_quarters, full, digit;
     };
     for (auto const& row : std::vector<Row>{
-             {"diesel", Fuel::diesel, 0.583, 0.414, 0.358, 0.330, 5e-4, 0.305},
-             {"gasoline", Fuel::gasoline, 1.12, 0.76, 0.64, 0.58, 5e-3, 0.192},
-             {"propane", Fuel::propane, 1.14, 0.84, 0.74, 0.69, 5e-3, 0.222},
+             {"diesel", 0.08415, 0.246, 0.583, 0.414, 0.358, 0.330, 5e-4},
+             {"gasoline", 0.18, 0.40, 1.12, 0.76, 0.64, 0.58, 5e-3},
+             {"propane", 0.15, 0.54, 1.14, 0.84, 0.74, 0.69, 5e-3},
          }) {
         CAPTURE(row.set);
-        auto const p = usual_generator(row.fuel, 10000);
+        GeneratorParameters const p{10000, row.a_l_per_h_kw, row.b_l_per_kwh};
         CHECK_NOTHROW(validate(p));
         double const digit = row.digit * 1.0001;
         CHECK(fuel_l_per_h(p, 2500) / 2.5 == Near{row.quarter, digit, 0});
         CHECK(fuel_l_per_h(p, 5000) / 5 == Near{row.half, digit, 0});
         CHECK(fuel_l_per_h(p, 7500) / 7.5 == Near{row.three_quarters, digit, 0});
         CHECK(fuel_l_per_h(p, 10000) / 10 == Near{row.full, digit, 0});
-        CHECK(generator_efficiency(p, row.fuel, 10000) == Near{row.efficiency, 5e-4, 0});
     }
 }
 
@@ -74,7 +64,7 @@ TEST_CASE("a fuel table of more than two points: straight lines between them, th
     CHECK(!fuel_is_straight_between(p, 1900, 2100));
     CHECK(!fuel_is_straight_between(p, 3500, 100));
     // Two points at half and full load are the line of the two keys.
-    auto const line = with_fuel_points(GeneratorParameters{4000, 0, 0.5}, Fuel::gasoline, 1.2, 2.0);
+    GeneratorParameters const line{4000, 0.1, 0.4};  // 0.4 L/h and 0.4 L/kWh: 1.2 and 2.0 L/h
     auto two = line;
     two.fuel_table = {{2000, 1.2}, {4000, 2.0}};
     for (double w = 0; w <= 4000; w += 250)
@@ -88,16 +78,14 @@ TEST_CASE("a fuel table of more than two points: straight lines between them, th
 }
 
 TEST_CASE("fuel of a run") {
-    CHECK(2 * fuel_l_per_h(usual_generator(Fuel::gasoline, 5000), 3600) == Near{4.68, 1e-12, 0});
-    CHECK(fuel_l_per_h(usual_generator(Fuel::diesel, 10000), 6000) == Near{2.3175, 1e-12, 0});
+    CHECK(2 * fuel_l_per_h(GeneratorParameters{5000, 0.18, 0.40}, 3600) == Near{4.68, 1e-12, 0});
+    CHECK(fuel_l_per_h(GeneratorParameters{10000, 0.08415, 0.246}, 6000) == Near{2.3175, 1e-12, 0});
 }
 
-// 10 kW at 1500 m and 35 deg C, recomputed: correction 1 / CF = 0.8107; straight line from sea level 0.8103.
+// 10 kW at 1500 m and 35 deg C, recomputed: straight line from sea level 0.8103.
 TEST_CASE("derating by height and heat") {
-    GeneratorParameters p = usual_generator(Fuel::diesel, 10000);
-    CHECK(site_power_by_correction_w(p, 1500, 35) == Near{8107, 0.5, 0});
+    GeneratorParameters p{10000, 0.08415, 0.246};
     CHECK(site_power_w(p, 1500, 35) == Near{8103, 0.5, 0});
-    CHECK(site_power_by_correction_w(p, 0, 15) == 10000);  // never above the rating
     CHECK(site_power_w(p, 0, 10) == 10000);
     p.derate_height_m = 1500;
     CHECK(site_power_w(p, 1500, 25) == 10000);
@@ -107,7 +95,7 @@ TEST_CASE("derating by height and heat") {
 // needs 4.0 kW (generator table of a pump maker's manual): alone it passes, with a 3 kW charger it
 // fails; the largest charger is about 0.7 kW.
 TEST_CASE("a high ranch on propane") {
-    double const site_w = site_power_w(usual_generator(Fuel::propane, 6500), 2400, 20);
+    double const site_w = site_power_w(GeneratorParameters{6500, 0.15, 0.54}, 2400, 20);
     CHECK(site_w == Near{4700, 50, 0});
     CHECK(site_w == Near{6500 * (1 - 0.035 * 8), 0, 1e-12});
     double const pump_w = 4000;
@@ -116,21 +104,8 @@ TEST_CASE("a high ranch on propane") {
     CHECK(site_w - pump_w == Near{700, 50, 0});
 }
 
-TEST_CASE("a fuel line from two points of a data sheet") {
-    GeneratorParameters p{5000, 0, 1};
-    p = with_fuel_points(p, Fuel::gasoline, 1.9, 2.9);
-    CHECK(p.fuel_b_l_per_kwh == Near{0.40, 1e-12, 0});
-    CHECK(p.fuel_a_l_per_h_kw == Near{0.18, 1e-12, 0});
-    CHECK_THROWS_AS(with_fuel_points(p, Fuel::gasoline, 1.0, 2.9), ParameterError);
-    CHECK_THROWS_WITH_AS(
-        with_fuel_points(p, Fuel::gasoline, 0.5, 0.8),
-        "full_l_per_h = 0.8 (implies an efficiency at full output outside 10 to 40 %: check the fuel "
-        "and the unit)",
-        ParameterError);
-}
-
 TEST_CASE("more output never burns less, least load is of the nameplate, bad parameters are refused") {
-    auto const p = usual_generator(Fuel::diesel, 8000);
+    GeneratorParameters const p{8000, 0.08415, 0.246};
     for (double w = 0; w < 8000; w += 500) CHECK(fuel_l_per_h(p, w + 500) > fuel_l_per_h(p, w));
     CHECK(fuel_l_per_h(p, 0) > 0);
     CHECK(least_load_w(p) == Near{2400, 0, 1e-12});

@@ -60,8 +60,6 @@ TEST_CASE("the loss curve through three efficiencies") {
     CHECK(p.idle_w == Near{600 / 0.88 - 600, 1e-9, 0});
     CHECK(dc_input_w(p, 1500) == Near{1593.795, 5e-4, 0});
     CHECK(ac_output_w(p, 1700) == Near{1603.553, 5e-4, 0});
-    CHECK(european_efficiency(p) == Near{0.934155, 5e-7, 0});
-    CHECK(californian_efficiency(p) == Near{0.940601, 5e-7, 0});
 }
 
 // 0.80, 0.90, 0.92 need a loss that rises less and less (k2 = -0.015097, recomputed): the curve goes through
@@ -215,9 +213,7 @@ TEST_CASE("idle and search mode") {
     p.search_wake_w = 30;
     CHECK_NOTHROW(validate(p));
     CHECK(sleeps(p, 10));
-    CHECK(standing_dc_w(p, 10) == 6);
     CHECK(!sleeps(p, 40));  // one standing load over the threshold and it never sleeps
-    CHECK(standing_dc_w(p, 40) > 90);
 }
 
 // Idle story: 7 kWh a month of pump, 5.12 kWh battery with 90 % usable, inverter 90 %, no sun; days

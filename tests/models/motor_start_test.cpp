@@ -36,7 +36,6 @@ TEST_CASE("a start through 250 ft of cable") {
     LockedRotor const motor{230, 41.8, 0.6, 0.5};
     CHECK_NOTHROW(validate(motor));
     auto const s = start_motor(motor, {.source_v = 230, .cable_ohm = loop(250, 1.98)});
-    CHECK(locked_rotor_va(motor) == Near{9614, 0.5, 0});
     CHECK(s.current_a == Near{37.412837, 0, 1e-5});
     CHECK(s.motor_v == Near{205.860106, 0, 1e-5});
     CHECK(s.motor_share == Near{0.89504, 0, 1e-5});
@@ -108,7 +107,6 @@ TEST_CASE("runs but will not start") {
     LockedRotor const hopeful{230, 25, 0.7, 0.5};
     auto const best = check_start(hopeful, {.source_v = 230}, unit, stiff(), other).verdict;
     CHECK(best == Verdict::pass);
-    CHECK(name(verdict_over_range(best, full.verdict)) == "UNKNOWN");
 }
 
 // Each part passes, the chain fails: 1 hp, 48 A, power factor 0.7, 600 ft of 12 AWG taken at 2.0 ohm/kft,

@@ -175,33 +175,6 @@ TEST_CASE("drawdown with turbulent well loss") {
         CHECK(system_head_m({}, lift, water_at(10), gpm * gpm_m3_s, 0) / foot_m == Near{ft, 1e-9, 0});
 }
 
-TEST_CASE("taps that starve the pump share its flow by the orifice law") {
-    PumpCurve const pump(invented_pump(12));
-    Water const w = water_at(10);
-    LiftParameters lift;
-    lift.static_level_m = 60;
-    double const precharge = 38 * psi_kpa, reference = 50 * psi_kpa;
-    double const held = operating_point(pump, one_hp(), {}, lift, w, precharge).flow_m3_s;
-    double before_kpa = reference;
-    for (double const more : {1.15, 1.3, 1.6, 2.5}) {
-        double const q = more * held;
-        auto const s = starved_point(pump, one_hp(), {}, lift, w, q, reference);
-        CHECK(s.point.flow_m3_s == Near{q * std::sqrt(s.pressure_kpa / reference), 0, 1e-10});
-        CHECK(s.point.flow_m3_s < q);
-        CHECK(s.pressure_kpa < before_kpa);
-        if (s.pressure_kpa < precharge) CHECK(s.point.flow_m3_s > held);
-        before_kpa = s.pressure_kpa;
-    }
-    CHECK(before_kpa < precharge);
-    auto const covered = starved_point(pump, one_hp(), {}, lift, w, 0.5 * held, reference);
-    CHECK(covered.pressure_kpa == reference);
-    lift.static_level_m = 120;  // beyond the shut-off head
-    auto const none = starved_point(pump, one_hp(), {}, lift, w, held, reference);
-    CHECK(none.point.flow_m3_s == 0);
-    CHECK(none.pressure_kpa == 0);
-    CHECK_THROWS_AS(starved_point(pump, one_hp(), {}, lift, w, 0, reference), ParameterError);
-}
-
 TEST_CASE("lifts that cannot be are refused") {
     auto const refused = [](auto change, char const* field) {
         LiftParameters l;

@@ -27,7 +27,7 @@ TEST_CASE("an invented family: equal stages, head and power multiply") {
                          Row{1.5, 18, {486.0, 466.2, 415.8, 370.8, 306.0, 216.0}, 1.561, 1.613, 1.950},
                          Row{2, 24, {648.0, 621.6, 554.4, 494.4, 408.0, 288.0}, 2.081, 2.150, 2.500},
                          Row{3, 34, {918.0, 880.6, 785.4, 700.4, 578.0, 408.0}, 2.948, 3.046, 3.450}}) {
-        PumpCurve const pump(stack_stages(invented_pump(1).curve, r.stages));
+        PumpCurve const pump(invented_pump(r.stages));
         std::array<double, 6> const gpm{0, 4, 8, 10, 12, 14};
         for (std::size_t i = 0; i < 6; ++i)
             CHECK(pump.head_m(gpm[i] * gpm_m3_s) / foot_m == Near{r.ft[i], 0.05, 0});
@@ -49,9 +49,6 @@ TEST_CASE("efficiency follows from power and falls to nothing at shut-off") {
               Near{eta[i], 6e-5, 0});
     }
     CHECK(pump.power_w(0) / hp_w == Near{0.052, 1e-12, 0});
-    // The same curve given by efficiency comes back as power.
-    auto const row = point_from_efficiency(10 * gpm_m3_s, 20.6 * foot_m, 0.5, {1000, 1e-3});
-    CHECK(row.power_w == Near{0.18858082 * 10 * 20.6 / 0.5, 0, 1e-7});
 }
 
 TEST_CASE("second invented family: stage efficiency, input from a loss line") {
@@ -120,7 +117,6 @@ TEST_CASE("curves that cannot be are refused with their physical reason") {
     refused([](auto& p) { p.curve[0].power_w = 0; }, "power_w", "closed valve");
     refused([](auto& p) { p.curve.resize(1); }, "curve", "two rows");
     refused([](auto& p) { p.curve[2].head_m = std::numeric_limits<double>::quiet_NaN(); }, "head_m", "");
-    CHECK_THROWS_AS(point_from_efficiency(1e-4, 10, 1.2, {1000, 1e-3}), ParameterError);
 }
 
 TEST_SUITE_END();

@@ -97,10 +97,6 @@ TEST_CASE("currents and devices") {
     CHECK(source_conductor_current_a(11.2, 1) == Near{17.5, 0, 1e-6});
     CHECK(source_conductor_current_a(11.2, 2) == Near{35.0, 0, 1e-6});
     CHECK(equipment_circuit_current_a(60) == 75);
-    CHECK(next_device_rating_a(17.5) == 20);
-    CHECK(next_device_rating_a(source_conductor_current_a(11.2, 2)) == 35);
-    CHECK(next_device_rating_a(1) == 15);
-    CHECK_THROWS_AS(next_device_rating_a(401), ParameterError);
 }
 
 TEST_CASE("voltage limits of a site") {

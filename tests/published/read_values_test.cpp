@@ -64,20 +64,6 @@ TEST_CASE("drawdown around a pumped well in the units of US practice") {
                 }
 }
 
-// Straight-line method in the units of US practice, as published: s = (264 Q / T) log10(0.3 T t / (r^2 S)).
-// 264 and 0.3 are rounded: 0.06 % and 0.3 %.
-TEST_CASE("straight-line drawdown in the units of US practice") {
-    for (double const transmissivity : {500.0, 5000.0, 30000.0})
-        for (double const days : {0.05, 1.0, 30.0}) {
-            double const feet =
-                264 * 12 / transmissivity * std::log10(0.3 * transmissivity * days / (0.25 * 1e-3));
-            CHECK(models::cooper_jacob_drawdown_m({transmissivity * gpd_per_ft_m2_s, 1e-3}, 12 * gpm_m3_s,
-                                                  0.5 * foot_m, days * 86400) /
-                      foot_m ==
-                  Near{feet, 0, 0.0015});
-        }
-}
-
 // Theis et al. 1963, as reproduced: transmissivity [gpd/ft] is about 2000 times the specific capacity
 // [gpm/ft] of a confined aquifer. At the day, the half foot of radius, the 30 000 gpd/ft and the 0.001 for
 // which it is stated: 1 %.
@@ -97,9 +83,9 @@ TEST_CASE("power of a solar pump by the conservation service's technical note") 
         double gal, hours, feet, efficiency, watts;
     };
     for (Row const r : {Row{1000, 2.52, 150, 0.60, 311.7}, Row{600, 4.5, 180, 0.45, 167.6}}) {
-        auto const point = models::point_from_efficiency(r.gal * gal_m3 / (r.hours * 3600), r.feet * foot_m,
-                                                         r.efficiency, {1000, 1e-3});
-        CHECK(point.power_w == Near{r.watts, 0.05, 5e-4});
+        double const water_w =
+            models::hydraulic_power_w(r.gal * gal_m3 / (r.hours * 3600), r.feet * foot_m, {1000, 1e-3});
+        CHECK(water_w / r.efficiency == Near{r.watts, 0.05, 5e-4});
     }
 }
 
@@ -158,17 +144,6 @@ TEST_CASE("how long an idle draw takes to empty a battery") {
         CHECK(r.events.front().kind == sim::EventKind::inverter_off);
         CHECK(r.events.front().time_h == Near{row.hours, 1e-6, 0});
     }
-}
-
-// A design article: three strings of four 6 V, 225 Ah units make a battery of 24 V, 675 Ah, 16.2 kWh.
-TEST_CASE("a battery of twelve 6 V units") {
-    models::BatteryBankParameters battery;
-    battery.chemistry = models::Chemistry::flooded_lead_acid;
-    battery.unit_v = 6, battery.unit_ah = 225, battery.in_series = 4, battery.in_parallel = 3;
-    CHECK(models::battery_v(battery) == Near{24, 1e-12, 0});
-    CHECK(models::battery_ah(battery) == Near{675, 1e-12, 0});
-    CHECK(models::battery_of(battery).energy.capacity_kwh == Near{16.2, 1e-12, 0});
-    CHECK(models::battery_cells(battery) == Near{12, 1e-12, 0});
 }
 
 // ASTM E1049-85, the example of its Figure 6, as reproduced in several public test suites: counts by range.
@@ -234,18 +209,6 @@ TEST_CASE("viscosity of water in a university's table") {
                                                                          {50, 0.5465}})
         CHECK(models::water_viscosity_pa_s(t) * 1000 == Near{mpa_s, 1e-4, 0});
 }
-TEST_CASE("saturation pressure of water in a university's table") {
-    for (auto const& [t, kpa] : std::vector<std::pair<double, double>>{{5, 0.8725},
-                                                                       {10, 1.2281},
-                                                                       {15, 1.7057},
-                                                                       {20, 2.3392},
-                                                                       {25, 3.1698},
-                                                                       {30, 4.2469},
-                                                                       {40, 7.3851},
-                                                                       {50, 12.3525}})
-        CHECK(models::water_vapour_pressure_kpa(t) == Near{kpa, 5e-5, 5e-4});
-}
-
 // Drinking of beef cattle in other extension tables than those the defaults are from. They differ by weight
 // class: a quarter is what one class (200 lb) makes within a table (9, 12, 14 gal of growing cattle). gal a
 // head and day.
