@@ -7,10 +7,9 @@ namespace holdwater::models {
 
 enum class BatteryKind { energy_bucket, two_well };
 
-/// Parameters of a battery of either kind. The fields of the energy bucket are used by both kinds, those of
-/// the two wells by that kind only.
-struct BatteryParameters {
-    EnergyBucketParameters energy;  ///< capacity, efficiencies, minimum SOC, limits, self-discharge
+/// The kind of a battery with its parameters, besides those of EnergyBucketParameters, which every kind has.
+/// This header is the only file that distinguishes kinds.
+struct BatteryStore {
     BatteryKind kind = BatteryKind::energy_bucket;
     double available_fraction = 0.5;  ///< c, two wells only [-], (0, 1)
     double exchange_per_h = 0.5;      ///< k, two wells only [1/h], > 0
@@ -18,6 +17,25 @@ struct BatteryParameters {
     /// only stops at full. Energy bucket only: two wells taper because of their exchange.
     double acceptance_per_h = std::numeric_limits<double>::infinity();
 };
+
+/// Parameters of a battery of any kind.
+struct BatteryParameters : BatteryStore {
+    EnergyBucketParameters energy;  ///< capacity, efficiencies, minimum SOC, limits, self-discharge
+};
+
+/// An energy bucket without taper: it takes all it is offered until it is full.
+inline bool is_plain(BatteryStore const& b) {
+    return b.kind == BatteryKind::energy_bucket &&
+           b.acceptance_per_h == std::numeric_limits<double>::infinity();
+}
+
+/// Whether part of its energy must first flow from a bound well to an available one.
+inline bool has_wells(BatteryStore const& b) { return b.kind == BatteryKind::two_well; }
+
+/// Whether it accepts less and less as it fills, and so never quite reaches full.
+inline bool tapers(BatteryStore const& b) {
+    return has_wells(b) || b.acceptance_per_h < std::numeric_limits<double>::infinity();
+}
 
 /// Energy in the battery. The energy bucket keeps all of it in `available_kwh`.
 using BatteryState = TwoWellState;
@@ -62,6 +80,18 @@ inline double soc(BatteryParameters const& b, BatteryState const& s) {
     return b.energy.capacity_kwh > 0 ? stored_kwh(s) / b.energy.capacity_kwh : 0;
 }
 
+/// Rate of the stored energy [kW] at constant terminal power.
+inline double rate_of_stored_kw(BatteryParameters const& b, double stored_kwh, double power_kw) {
+    return store_power_kw(b.energy, power_kw) - b.energy.self_discharge_per_h * stored_kwh;
+}
+
+/// First time [h] at which the stored energy is `level_kwh` at constant terminal power; 0 if now, infinity if
+/// never. The two wells together follow the equation of the bucket.
+inline double hours_until_stored(BatteryParameters const& b, double stored_kwh, double power_kw,
+                                 double level_kwh) {
+    return hours_until(b.energy, stored_kwh, power_kw, level_kwh);
+}
+
 /// The state after a long rest at a state of charge [-].
 inline BatteryState at_soc(BatteryParameters const& b, double soc) {
     if (b.kind == BatteryKind::energy_bucket) return {soc * b.energy.capacity_kwh, 0};
@@ -100,6 +130,15 @@ inline double accepted_charge_kw(BatteryParameters const& b, BatteryState const&
     if (b.acceptance_per_h < unlimited)
         return std::max(0.0, b.acceptance_per_h * (full_kwh - s.available_kwh)) / b.energy.charge_efficiency;
     return s.available_kwh < full_kwh - slack_kwh ? unlimited : -holding_power_kw(b.energy, full_kwh);
+}
+
+/// Stored energy [kWh] at which a battery in its taper accepts only `kw` > 0 at the terminals.
+inline double level_accepting_kwh(BatteryParameters const& b, double kw) {
+    double const store_kw = kw * b.energy.charge_efficiency;
+    if (b.kind != BatteryKind::two_well) return b.energy.capacity_kwh - store_kw / b.acceptance_per_h;
+    double const c = b.available_fraction, q = b.energy.capacity_kwh, s = b.energy.self_discharge_per_h;
+    double const head = q - (store_kw - s * c * q) / (b.exchange_per_h * c * (1 - c));
+    return c * q + (1 - c) * head;
 }
 
 namespace detail {

@@ -66,9 +66,7 @@ void read_backup(Section s, Scenario& scenario) {
         s.fail("charge_to",
                fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
                            r.charge_to, r.transfer_below));
-    bool const tapers = !std::isinf(scenario.battery_behavior.acceptance_per_h) ||
-                        scenario.battery_behavior.kind == models::BatteryKind::two_well;
-    if (tapers && !r.grid_first && r.return_above > 0.98)
+    if (models::tapers(scenario.battery_behavior.store) && !r.grid_first && r.return_above > 0.98)
         s.fail("return_above", fmt::format("{:g} is not reached: the battery takes less and less as it fills "
                                            "and would keep the loads on "
                                            "the backup for days; give at most 0.98",

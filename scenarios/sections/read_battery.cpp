@@ -66,10 +66,10 @@ void read_wells(Section& s, Rating const& rating, models::EnergyBucketParameters
             warnings.push_back(
                 fmt::format("battery.rated_capacities: two wells fit the table to {:.1f} % only",
                             100 * fit.worst_residual));
-        behavior.kind = models::BatteryKind::two_well;
+        behavior.store.kind = models::BatteryKind::two_well;
         b.capacity_kwh = fit.parameters.capacity_kwh;
-        behavior.available_fraction = fit.parameters.available_fraction;
-        behavior.exchange_per_h = fit.parameters.exchange_per_h;
+        behavior.store.available_fraction = fit.parameters.available_fraction;
+        behavior.store.exchange_per_h = fit.parameters.exchange_per_h;
     });
 }
 
@@ -181,9 +181,10 @@ void read_battery(Section s, Scenario& scenario) {
     scenario.battery_standby_w = s.quantity("standby", "W", {0, 200}, 0);
     scenario.start_soc = s.number("start_soc", {0, 1}, 1);
     scenario.rules.restart_above = s.number("restart_above", {0, 1}, std::min(b.min_soc + 0.1, 1.0));
-    if (behavior.kind == models::BatteryKind::energy_bucket)
-        behavior.acceptance_per_h = s.number("acceptance_per_hour", {0.05, 100},
-                                             chemistry ? usual.acceptance_per_h : behavior.acceptance_per_h);
+    if (behavior.store.kind == models::BatteryKind::energy_bucket)
+        behavior.store.acceptance_per_h =
+            s.number("acceptance_per_hour", {0.05, 100},
+                     chemistry ? usual.acceptance_per_h : behavior.store.acceptance_per_h);
 
     bool const voltage = s.flag("voltage_model", false);
     if (voltage) {
@@ -204,13 +205,8 @@ void read_battery(Section s, Scenario& scenario) {
     if (auto l = s.optional_table("life"))
         scenario.battery_life = read_life(*l, chemistry.value_or(Chemistry::lithium_iron_phosphate));
 
-    s.checked([&] {
-        models::validate(models::BatteryParameters{b, behavior.kind, behavior.available_fraction,
-                                                   behavior.exchange_per_h, behavior.acceptance_per_h});
-    });
-    bool const tapers =
-        !std::isinf(behavior.acceptance_per_h) || behavior.kind == models::BatteryKind::two_well;
-    if (tapers && scenario.rules.restart_above > 0.98)
+    s.checked([&] { models::validate(models::BatteryParameters{behavior.store, b}); });
+    if (models::tapers(behavior.store) && scenario.rules.restart_above > 0.98)
         s.fail(
             "restart_above",
             fmt::format("{:g} is not reached: the battery takes less and less as it fills; give at most 0.98",

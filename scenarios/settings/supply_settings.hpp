@@ -40,9 +40,7 @@ struct SupplyRules {
 
 /// How a battery differs from a simple store of energy; the default is a simple store.
 struct BatteryBehavior {
-    models::BatteryKind kind = models::BatteryKind::energy_bucket;
-    double available_fraction = 0.5, exchange_per_h = 0.5;  ///< two wells
-    double acceptance_per_h = std::numeric_limits<double>::infinity();
+    models::BatteryStore store;                              ///< its kind
     models::BatteryVoltageParameters voltage;                ///< no rows: no voltage model
     double cold_resistance_factor = 1;                       ///< resistance at 0 deg C / at 25 deg C
     std::vector<models::CapacityAtTemperature> capacity_at;  ///< empty: the same at every temperature

@@ -86,7 +86,8 @@ class Batch {
             auto& candidates = by_key[{in.demand, key}];
             auto const same = std::find_if(candidates.begin(), candidates.end(), [&](std::size_t c) {
                 System const& first = *jobs_[classes_[c].front()].system;
-                return same_water(first, s) && first.battery_behavior.kind == s.battery_behavior.kind;
+                return same_water(first, s) &&
+                       first.battery_behavior.store.kind == s.battery_behavior.store.kind;
             });
             if (same != candidates.end()) {
                 classes_[*same].push_back(i);

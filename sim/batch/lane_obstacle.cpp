@@ -21,12 +21,10 @@ std::string_view water_obstacle(WaterSystem const& s) {
 }
 
 std::string_view battery_obstacle(BatteryBehavior const& b) {
-    [[maybe_unused]] auto const& [kind, available_fraction, exchange_per_h, acceptance_per_h, voltage,
-                                  cold_resistance_factor, capacity_at, charge_rule, thermal, place_offset_k,
-                                  chemistry] = b;
-    if (kind != models::BatteryKind::energy_bucket && kind != models::BatteryKind::two_well)
-        return "a battery of another kind";
-    if (!std::isinf(acceptance_per_h)) return "a charge that tapers";
+    [[maybe_unused]] auto const& [store, voltage, cold_resistance_factor, capacity_at, charge_rule, thermal,
+                                  place_offset_k, chemistry] = b;
+    if (!std::isinf(store.acceptance_per_h)) return "a charge that tapers";
+    if (!models::is_plain(store) && !models::has_wells(store)) return "a battery of another kind";
     if (thermal) return "a battery with a temperature";
     return "";
 }

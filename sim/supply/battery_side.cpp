@@ -58,16 +58,7 @@ double Battery::hours_until_limit(BatteryFlow const& flow, double horizon_h) con
 
 double Battery::hours_until_accepts(double kw) const {
     if (plain_ || kw <= 0 || accepted_kw() <= kw) return never_h;
-    double const store_kw = kw * battery_.energy.charge_efficiency;
-    double level_kwh = 0;
-    if (is_two_well()) {
-        double const c = battery_.available_fraction, q = capacity_kwh_,
-                     s = battery_.energy.self_discharge_per_h;
-        double const head = q - (store_kw - s * c * q) / (battery_.exchange_per_h * c * (1 - c));
-        level_kwh = c * q + (1 - c) * head;
-    } else {
-        level_kwh = capacity_kwh_ - store_kw / battery_.acceptance_per_h;
-    }
+    double const level_kwh = models::level_accepting_kwh(battery_, kw);
     return models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
 }
 

@@ -32,12 +32,10 @@ class Battery {
   public:
     explicit Battery(System const& system)
         : behavior_(system.battery_behavior),
-          battery_{system.battery, behavior_.kind, behavior_.available_fraction, behavior_.exchange_per_h,
-                   behavior_.acceptance_per_h},
+          battery_{behavior_.store, system.battery},
           rates_(models::rates_of(battery_)),
           capacity_kwh_(system.battery.capacity_kwh),
-          plain_(behavior_.kind == models::BatteryKind::energy_bucket &&
-                 std::isinf(behavior_.acceptance_per_h)),
+          plain_(models::is_plain(battery_)),
           state_(system.carried_supply ? system.carried_supply->battery
                                        : models::at_soc(battery_, system.start_soc)),
           floor_kwh_(system.battery.min_soc * capacity_kwh_),
@@ -67,7 +65,7 @@ class Battery {
     [[nodiscard]] bool goes_quick() const {
         return (plain_ || is_two_well()) && !behavior_.thermal && !drained_;
     }
-    [[nodiscard]] bool is_two_well() const { return behavior_.kind == models::BatteryKind::two_well; }
+    [[nodiscard]] bool is_two_well() const { return models::has_wells(battery_); }
     [[nodiscard]] models::BatteryParameters const& parameters() const { return battery_; }
     [[nodiscard]] models::TwoWellLevels<double> levels() const {
         return is_two_well() ? models::levels_of(models::wells(battery_), state_)
@@ -110,7 +108,7 @@ class Battery {
         double const accepted = accepted_kw();
         if (std::isinf(accepted)) return false;
         double const rounding_kw =
-            std::isinf(behavior_.acceptance_per_h) ? 0 : 4 * slack_kwh() * behavior_.acceptance_per_h;
+            std::isinf(battery_.acceptance_per_h) ? 0 : 4 * slack_kwh() * battery_.acceptance_per_h;
         return kw >= accepted * (1 - 1e-12) - rounding_kw;
     }
     /// Charging power that exactly balances self-discharge [kW].
@@ -140,16 +138,14 @@ class Battery {
                 models::hours_until_soc_in_taper(battery_, state_, level_kwh / capacity_kwh_);
             return hours > 0 ? hours : models::never_h;
         }
-        // The two wells together follow the equation of the bucket. Self-discharge can only delay, so the
-        // straight line is a lower bound that saves a logarithm.
+        // Self-discharge can only delay, so the straight line is a lower bound that saves a logarithm.
         double const rate_kw = rate_of_content_kw(flow);
         if (!(gap_kwh * rate_kw > 0) || gap_kwh / rate_kw > horizon_h) return models::never_h;
-        return models::hours_until(battery_.energy, stored_kwh(), flow.power_kw, level_kwh);
+        return models::hours_until_stored(battery_, stored_kwh(), flow.power_kw, level_kwh);
     }
     [[nodiscard]] double rate_of_content_kw(BatteryFlow const& flow) const {
         if (flow.taper) return plain_ ? 0 : 1;
-        return models::store_power_kw(battery_.energy, flow.power_kw) -
-               battery_.energy.self_discharge_per_h * stored_kwh();
+        return models::rate_of_stored_kw(battery_, stored_kwh(), flow.power_kw);
     }
 
     /// Hours until this flow must end because a well is empty or the taper begins; infinity if not within the

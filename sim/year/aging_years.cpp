@@ -38,9 +38,7 @@ RunResult simulate_years(System const& system, CheckedInputs const& inputs, Cloc
         aged.carried_water = run.end_water;
         aged.carried_supply = run.end_supply;
         if (record.battery_replaced > 0) {
-            models::BatteryParameters battery{aged.battery, aged.battery_behavior.kind,
-                                              aged.battery_behavior.available_fraction,
-                                              aged.battery_behavior.exchange_per_h};
+            models::BatteryParameters battery{aged.battery_behavior.store, aged.battery};
             battery.energy.capacity_kwh = system.battery.capacity_kwh;
             aged.carried_supply->battery = models::at_soc(battery, system.start_soc);
             last_fraction = 1;

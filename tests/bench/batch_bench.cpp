@@ -29,7 +29,7 @@ struct Fleet {
             }
         auto system = sim::make_system(scenario);
         system.battery_behavior.voltage = {};
-        system.battery_behavior.kind = kind;
+        system.battery_behavior.store.kind = kind;
         for (int a = 0; a < arrays; ++a) {
             auto scaled = first;
             for (double& w : scaled.array_power_w) w *= 0.6 + 1.6 * a / arrays;

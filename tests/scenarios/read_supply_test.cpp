@@ -63,7 +63,7 @@ TEST_CASE("a chemistry stands in for what is left out, a key overrides it") {
     auto const own = read(with(lithium + "usable_fraction = 0.7\ncharge_limit = \"3 kW\"\n", "", ""));
     CHECK(own.battery.min_soc == Near{0.3, 1e-12, 0});
     CHECK(own.battery.charge_limit_kw == 3);
-    CHECK(read(with(lead, "", "")).battery_behavior.acceptance_per_h == 1);
+    CHECK(read(with(lead, "", "")).battery_behavior.store.acceptance_per_h == 1);
 }
 
 TEST_CASE("the trade's short names of a chemistry are taken") {
@@ -92,9 +92,9 @@ TEST_CASE("units in series and parallel; the rated capacities are those of one u
         read(with(units + "rated_hours = [\"5 h\", \"10 h\", \"20 h\", \"48 h\", \"100 h\"]\n"
                           "rated_capacities = [\"281 Ah\", \"326 Ah\", \"370 Ah\", \"405 Ah\", \"420 Ah\"]\n",
                   "", ""));
-    CHECK(wells.battery_behavior.kind == models::BatteryKind::two_well);
-    CHECK(wells.battery_behavior.available_fraction == Near{0.48485, 0, 0.005});
-    CHECK(wells.battery_behavior.exchange_per_h == Near{0.30344, 0, 0.005});
+    CHECK(wells.battery_behavior.store.kind == models::BatteryKind::two_well);
+    CHECK(wells.battery_behavior.store.available_fraction == Near{0.48485, 0, 0.005});
+    CHECK(wells.battery_behavior.store.exchange_per_h == Near{0.30344, 0, 0.005});
     CHECK(wells.battery.capacity_kwh == Near{48 * 2 * 434.63e-3, 0, 0.005});
 }
 

@@ -55,8 +55,7 @@ void add_battery_life(Draw& draw, sim::System& s) {
 // What the year before has left, an aged battery among it.
 void go_on_from_a_year(Draw& draw, sim::System& s) {
     auto const& b = s.battery_behavior;
-    models::BatteryParameters const battery{s.battery, b.kind, b.available_fraction, b.exchange_per_h,
-                                            b.acceptance_per_h};
+    models::BatteryParameters const battery{b.store, s.battery};
     s.battery.capacity_kwh *= draw(0.7, 1);
     s.carried_supply = sim::CarriedSupply{.battery = models::at_soc(battery, draw(s.battery.min_soc, 0.7)),
                                           .battery_c = draw(-5, 30),
@@ -74,7 +73,7 @@ models::PumpGate random_gate(Draw& draw) {
 }
 
 void leave_what_lanes_carry(sim::System& s) {
-    s.battery_behavior.acceptance_per_h = std::numeric_limits<double>::infinity();
+    s.battery_behavior.store.acceptance_per_h = std::numeric_limits<double>::infinity();
     s.battery_behavior.thermal.reset();
     s.inverter.search_wake_w = 0;
     s.rules.grid_first = false;
@@ -143,9 +142,10 @@ std::vector<Feature> const features{
     {"several taps", [](auto const&, auto const& in) { return !in.draws.empty(); }},
     {"pump gate", [](auto const& s, auto const&) { return s.pump_gate.has_value(); }},
     {"goes on from a year", [](auto const& s, auto const&) { return s.carried_supply.has_value(); }},
-    {"two wells",
-     [](auto const& s, auto const&) { return s.battery_behavior.kind == models::BatteryKind::two_well; }},
-    {"taper", [](auto const& s, auto const&) { return std::isfinite(s.battery_behavior.acceptance_per_h); }},
+    {"two wells", [](auto const& s,
+                     auto const&) { return s.battery_behavior.store.kind == models::BatteryKind::two_well; }},
+    {"taper",
+     [](auto const& s, auto const&) { return std::isfinite(s.battery_behavior.store.acceptance_per_h); }},
     {"battery temperature",
      [](auto const& s, auto const&) { return s.battery_behavior.thermal.has_value(); }},
     {"battery voltage",
@@ -264,7 +264,7 @@ TEST_CASE("a batch gives every summary figure of the single runs over a year of 
     for (auto const kind : {models::BatteryKind::energy_bucket, models::BatteryKind::two_well})
         for (int i = 0; i < 12; ++i) {
             auto s = system;
-            s.battery_behavior.kind = kind;
+            s.battery_behavior.store.kind = kind;
             s.battery.capacity_kwh = 5 + i;
             s.battery.charge_limit_kw = 0.5 * s.battery.capacity_kwh;
             s.rules.transfer_below = 0.2 + 0.05 * (i % 4);

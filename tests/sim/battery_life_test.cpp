@@ -127,9 +127,9 @@ TEST_CASE("years on end: wells, temperature, fuel and water go over") {
     auto s = daily_cycle_system();
     s.battery_life = {};
     s.start_soc = 0.9;
-    s.battery_behavior.kind = models::BatteryKind::two_well;
-    s.battery_behavior.available_fraction = 0.4;
-    s.battery_behavior.exchange_per_h = 0.05;
+    s.battery_behavior.store.kind = models::BatteryKind::two_well;
+    s.battery_behavior.store.available_fraction = 0.4;
+    s.battery_behavior.store.exchange_per_h = 0.05;
     s.battery_behavior.thermal = models::BatteryThermalParameters{100};
     s.battery_behavior.thermal->heater_w = 60;
     s.battery_behavior.thermal->heater_rise_k_per_w = 0.15;

@@ -283,7 +283,7 @@ TEST_CASE("recharge of a lead-acid battery by generator, through the year loop")
             CAPTURE(levels[i]);
             auto s = lossless(row.battery_kwh, 0.6);
             s.battery.charge_efficiency = 0.88;
-            s.battery_behavior.acceptance_per_h = 1;
+            s.battery_behavior.store.acceptance_per_h = 1;
             s.start_soc = 0.5;
             s.rules.backup = sim::Backup::generator;
             s.rules.transfer_below = 0.5;

@@ -33,11 +33,13 @@ TEST_SUITE_BEGIN("sim/lane_obstacle");
 // refused.
 TEST_CASE("lanes refuse what they do not carry, and say what") {
     CHECK(obstacle([](sim::System&) {}) == "");
-    CHECK(obstacle([](sim::System& s) { s.battery_behavior.kind = models::BatteryKind::two_well; }) == "");
+    CHECK(obstacle([](sim::System& s) { s.battery_behavior.store.kind = models::BatteryKind::two_well; }) ==
+          "");
     // A kind of battery that nobody has taught them.
-    CHECK(obstacle([](sim::System& s) { s.battery_behavior.kind = static_cast<models::BatteryKind>(2); }) ==
-          "a battery of another kind");
-    CHECK(obstacle([](sim::System& s) { s.battery_behavior.acceptance_per_h = 1; }) ==
+    CHECK(obstacle([](sim::System& s) {
+              s.battery_behavior.store.kind = static_cast<models::BatteryKind>(2);
+          }) == "a battery of another kind");
+    CHECK(obstacle([](sim::System& s) { s.battery_behavior.store.acceptance_per_h = 1; }) ==
           "a charge that tapers");
     CHECK(obstacle([](sim::System& s) { s.battery_behavior.thermal.emplace(); }) ==
           "a battery with a temperature");

@@ -111,11 +111,11 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
     auto& b = s.battery_behavior;
     double const capacity = s.battery.capacity_kwh;
     if (draw.coin()) {
-        b.kind = models::BatteryKind::two_well;
-        b.available_fraction = draw(0.2, 0.8);
-        b.exchange_per_h = draw(0.1, 2);
+        b.store.kind = models::BatteryKind::two_well;
+        b.store.available_fraction = draw(0.2, 0.8);
+        b.store.exchange_per_h = draw(0.1, 2);
     } else if (draw.coin()) {
-        b.acceptance_per_h = draw(0.3, 3);
+        b.store.acceptance_per_h = draw(0.3, 3);
     }
     if (draw.coin()) {
         auto const chemistry =

@@ -137,9 +137,9 @@ TEST_CASE("hours that the backup carries are the same in one go and in steps of 
         s.battery.self_discharge_per_h = 1e-4;
         s.battery.charge_limit_kw = 2;
         if (variant % 2 == 1) {
-            s.battery_behavior.kind = models::BatteryKind::two_well;
-            s.battery_behavior.available_fraction = 0.3;
-            s.battery_behavior.exchange_per_h = 0.4;
+            s.battery_behavior.store.kind = models::BatteryKind::two_well;
+            s.battery_behavior.store.available_fraction = 0.3;
+            s.battery_behavior.store.exchange_per_h = 0.4;
         }
         if (!grid)
             s.generator = models::GeneratorParameters{.rated_power_w = 3000,
@@ -185,7 +185,7 @@ TEST_CASE("fuel by a table while the charger tapers over its bend") {
         CAPTURE(step_s);
         auto s = one_kwh_an_hour();
         s.start_soc = 0.7;
-        s.battery_behavior.acceptance_per_h = 1;
+        s.battery_behavior.store.acceptance_per_h = 1;
         s.rules.backup = sim::Backup::generator;
         s.rules.transfer_below = 0.7;
         s.rules.return_above = s.rules.charge_to = 0.97;
