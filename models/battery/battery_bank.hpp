@@ -3,7 +3,6 @@
 #include "models/battery/battery.hpp"
 #include "models/battery/battery_temperature.hpp"
 #include "models/battery/battery_voltage.hpp"
-#include "models/battery/lead_acid_charging.hpp"
 
 namespace holdwater::models {
 

@@ -4,7 +4,8 @@
 
 namespace holdwater::models {
 
-/// Lead-acid charge acceptance: the charging current falls as the battery fills.
+/// Lead-acid charge acceptance (BatteryStore::acceptance_per_h): the charging current falls as the battery
+/// fills.
 ///
 ///   dS/dt = min(r, alpha (1 - S)),   r = e_c P / capacity
 /// so the taper begins at S_k = 1 - r / alpha, and from S0 to S1

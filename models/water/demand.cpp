@@ -13,7 +13,6 @@ namespace holdwater::models {
 namespace {
 
 constexpr double hour_s = 3600;
-constexpr double gpm_m3_s = 3.785411784e-3 / 60;
 
 struct Day {
     std::size_t month = 0;
