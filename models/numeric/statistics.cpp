@@ -1,6 +1,7 @@
 #include "models/numeric/statistics.hpp"
 
 #include <algorithm>
+#include <boost/math/distributions/beta.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
@@ -69,6 +70,20 @@ Interval wilson_interval(int k, int n, double confidence) {
     double const scale = 1 + z * z / n, middle = (p + z * z / (2.0 * n)) / scale;
     double const half = z / scale * std::sqrt(p * (1 - p) / n + z * z / (4.0 * n * n));
     return {p, std::max(0.0, middle - half), std::min(1.0, middle + half)};
+}
+
+Interval clopper_pearson_interval(int k, int n, double confidence) {
+    require(n >= 1, "n", n, "must be at least 1");
+    require(k >= 0 && k <= n, "k", k, "must be between 0 and n");
+    require(confidence > 0 && confidence < 1, "confidence", confidence,
+            "must be between 0 and 1: 95 % is 0.95");
+    double const tail = (1 - confidence) / 2;
+    Interval interval{static_cast<double>(k) / n, 0, 1};
+    if (k > 0) interval.low = boost::math::quantile(boost::math::beta_distribution<>(k, n - k + 1.0), tail);
+    if (k < n)
+        interval.high = boost::math::quantile(
+            boost::math::complement(boost::math::beta_distribution<>(k + 1.0, n - k), tail));
+    return interval;
 }
 
 double none_failed_upper_bound(int n, double confidence) {

@@ -32,6 +32,11 @@ Interval mean_interval(std::span<double const> values, double confidence = 0.95)
 /// Source: Wilson, J. American Statistical Association 22, 1927 (citation from memory).
 Interval wilson_interval(int k, int n, double confidence = 0.95);
 
+/// Exact (Clopper-Pearson) interval of a probability from k of n: the quantiles (1 - confidence)/2 of the
+/// beta distribution (k, n - k + 1) and (1 + confidence)/2 of (k + 1, n - k); 0 where k = 0, 1 where k = n.
+/// Center is k / n. Source: Clopper & Pearson, Biometrika 26, 1934 (citation from memory).
+Interval clopper_pearson_interval(int k, int n, double confidence = 0.9);
+
 /// Exact one-sided upper bound of a probability if none of n failed: 1 - (1 - confidence)^(1/n).
 double none_failed_upper_bound(int n, double confidence = 0.95);
 

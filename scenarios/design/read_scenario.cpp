@@ -14,6 +14,7 @@
 #include "scenarios/sections/read_inverter.hpp"
 #include "scenarios/sections/read_water_side.hpp"
 #include "scenarios/sections/read_wiring.hpp"
+#include "scenarios/sections/read_years.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "scenarios/text/section.hpp"
 #include "scenarios/text/toml_text.hpp"
@@ -90,6 +91,7 @@ void read_weather_source(Section s, Scenario& scenario) {
         "long_gaps",
         std::array{std::pair{std::string_view("refuse"), false}, std::pair{std::string_view("fill"), true}},
         false);
+    read_made_years(s, scenario.years);
     s.finish();
 }
 
@@ -137,6 +139,7 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
     supply = root.attempt(supply, [&] { read_backup_side(root, scenario); });
     bool const water = root.attempt(true, [&] { read_water_side(root, scenario, std::move(stored_demand)); });
     root.attempt(true, [&] { read_wiring_side(root, scenario); });
+    root.attempt(true, [&] { read_required(root, scenario.years.required); });
     root.attempt(supply && water, [&] { check_motor_voltage(root, scenario); });
     root.finish();
     errors.throw_if_any();

@@ -180,6 +180,7 @@ void read_battery(Section s, Scenario& scenario) {
         s.number("self_discharge_per_month", {0, 0.5}, chemistry ? usual.self_discharge_per_month : 0.03));
     scenario.battery_standby_w = s.quantity("standby", "W", {0, 200}, 0);
     scenario.start_soc = s.number("start_soc", {0, 1}, 1);
+    scenario.years.battery_end_of_life = s.number("end_of_life", {0.3, 1}, 0.8);
     scenario.rules.restart_above = s.number("restart_above", {0, 1}, std::min(b.min_soc + 0.1, 1.0));
     if (behavior.store.kind == models::BatteryKind::energy_bucket)
         behavior.store.acceptance_per_h =

@@ -25,6 +25,7 @@
 #include "scenarios/settings/used_part.hpp"
 #include "scenarios/settings/water_settings.hpp"
 #include "scenarios/settings/wiring_settings.hpp"
+#include "scenarios/settings/years_required.hpp"
 #include "weather/horizon.hpp"
 #include "weather/moving_planes.hpp"
 #include "weather/read_weather.hpp"
@@ -94,6 +95,7 @@ struct Scenario : ArrayScenario {
     weather::DecompositionModel decomposition = weather::DecompositionModel::brl;
     bool decompose_all = false;  ///< split every hour, not only those that have only GHI
     bool fill_long_gaps = false;
+    YearsSettings years;  ///< that the verdict is made from
 
     double array_aging_per_year = 0.005, array_years = 0;  ///< from which the age factor of the array follows
 

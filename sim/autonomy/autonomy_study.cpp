@@ -36,23 +36,12 @@ double first_shortage_h(System const& system, CheckedInputs const& hours, Clock 
     return first_h;
 }
 
-// All stores at one share of what is usable.
-StoreLevels levels_at(System const& s, double share) {
-    StoreLevels level{s.battery.min_soc + share * (1 - s.battery.min_soc), 0, 0};
-    if (s.cistern) {
-        double const floor_m3 = models::usable_from_m3(s.cistern->cistern);
-        level.cistern_m3 = floor_m3 + share * (s.cistern->cistern.fill_stop_m3 - floor_m3);
-    }
-    if (s.trough) level.trough_m3 = share * s.trough->full_m3;
-    return level;
-}
-
 std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInputs dull,
                                           std::vector<int> const& first_days,
                                           std::vector<StoreLevels> const& of_year, int start_hours) {
     std::vector<SocAutonomy> rows;
     for (double const share : {1., 0.75, 0.5, 0.25})
-        rows.push_back({share, levels_at(system, share).soc, {}});
+        rows.push_back({share, levels_at_share(system, share).soc, {}});
     rows.push_back({std::nullopt, 0, {}});
     std::vector<std::vector<double>> lasts(rows.size());
     std::vector<int> days;
@@ -68,7 +57,7 @@ std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInpu
             rows.back().level += year_has.soc;
             for (std::size_t k = 0; k < rows.size(); ++k) {
                 auto const& share = rows[k].usable_share;
-                auto const begin = with_levels(system, share ? levels_at(system, *share) : year_has);
+                auto const begin = with_levels(system, share ? levels_at_share(system, *share) : year_has);
                 lasts[k].push_back(first_shortage_h(begin, hours, clock));
             }
         }
@@ -119,8 +108,12 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     auto full_battery = levels;
     for (auto& level : full_battery) level.soc = 1;
     auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
+    auto const every_day = every_start_day();
     f.autonomy = autonomy_of(design, dark.dull[0], full_battery,
-                             sunset_hours(weather::sun_over_year(year.site)), days);
+                             sunset_hours(weather::sun_over_year(year.site)), every_day);
+    auto const site = make_cloudy_period_inputs(scenario, year, site_period_weather());
+    f.site_period =
+        site_period_of(site, run_cloudy_periods(system, site, every_day, levels, false), every_day);
 
     auto const in_cloudy = run_cloudy_periods(system, dull, days, levels);
     f.cloudy_water = worst_and_median(hours_without_shortage(in_cloudy), days);

@@ -8,6 +8,7 @@
 #include "sim/autonomy/autonomy.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/autonomy/outage_replay.hpp"
+#include "sim/autonomy/site_period.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -36,7 +37,8 @@ struct AutonomyFigures {
     double water_m3 = 0, water_d = 0;  ///< stored between pump and taps: tank from cut-out down, cistern's
                                        ///< usable band; in days of the busiest day's use
     double by_hand_d = 0;  ///< no sun, by hand: what a full battery gives over the busiest day's use
-    Autonomy autonomy;     ///< no sun, hour by hour: see Autonomy
+    Autonomy autonomy;     ///< no sun, hour by hour: see Autonomy; all 365 start dates, as the next one
+    SitePeriod site_period;
     /// From 00:00 of every start date: with reduced sun, and in the year's own weather.
     WorstAndMedian cloudy_water, record_water;
     int looked_at_d = autonomy_looked_at_d;  ///< without sun and in the year's own weather; the cloudy days

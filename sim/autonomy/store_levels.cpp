@@ -45,6 +45,16 @@ std::vector<StoreLevels> start_levels(System const& design, HourlyInputs const& 
     return levels;
 }
 
+StoreLevels levels_at_share(System const& s, double share) {
+    StoreLevels level{s.battery.min_soc + share * (1 - s.battery.min_soc), 0, 0};
+    if (s.cistern) {
+        double const floor_m3 = models::usable_from_m3(s.cistern->cistern);
+        level.cistern_m3 = floor_m3 + share * (s.cistern->cistern.fill_stop_m3 - floor_m3);
+    }
+    if (s.trough) level.trough_m3 = share * s.trough->full_m3;
+    return level;
+}
+
 System with_levels(System system, StoreLevels const& levels) {
     system.start_soc = levels.soc;
     if (!system.cistern && !system.trough) return system;

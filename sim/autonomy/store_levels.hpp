@@ -32,6 +32,9 @@ std::vector<StoreLevels> levels_of_year(System const& system, RunResult const& y
 std::vector<StoreLevels> start_levels(System const& design, HourlyInputs const& inputs,
                                       NamedLevels const& named);
 
+/// All stores at one share of what is usable, 0 .. 1: 0 is the minimum SOC and no usable water, 1 is full.
+StoreLevels levels_at_share(System const& system, double share);
+
 /// The design beginning with these levels, its pressure tank at cut-out and its well rested.
 System with_levels(System system, StoreLevels const& levels);
 

@@ -126,6 +126,7 @@ class Batch {
                 BatchYear& year = run_.years[jobs[i]];
                 year.summary = years[i].summary;
                 year.findings = years[i].findings;
+                year.end_soc = years[i].end_soc;
                 year.in_lanes = true;
                 alone_hours_ += static_cast<std::size_t>(years[i].alone_hours);
             }
@@ -144,6 +145,8 @@ class Batch {
             year.summary = run.summary;
             year.summary.wall_time_s = 0;
             if (options_.findings) year.findings = run.findings;
+            year.end_soc = run.hours.back().battery_soc;
+            year.end_water = run.end_water;
         } catch (std::logic_error const& error) {
             year.problem = problem_of(error);
         }

@@ -24,6 +24,8 @@ struct BatchYear {
     std::string problem;         ///< empty: it was run; otherwise the error that simulate() throws for it
     Summary summary;             ///< as from simulate(), but wall_time_s is 0
     Findings findings;           ///< as from simulate(), if requested
+    double end_soc = 0;          ///< state of charge when the run ends
+    CarriedWater end_water;      ///< stored water then; not kept for a plain water side (a tank only)
     bool in_lanes = false;       ///< false: run by simulate(), or not at all
     std::string_view alone_for;  ///< if run by simulate(): the feature that is the reason (lane_obstacle)
 };

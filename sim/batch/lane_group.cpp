@@ -361,6 +361,7 @@ std::vector<LaneYear> Group::years() {
             for (Lanes const& at : stored_kwh_) stored_kwh.push_back(at[lane]);
             year.findings = lane_findings(run, water_, clock_, stored_kwh, year.summary);
         }
+        year.end_soc = g_.year.battery.stored_kwh[lane] / run.system.battery.capacity_kwh;
         year.alone_hours = run.alone_hours;
     }
     return years;

@@ -13,6 +13,7 @@ namespace holdwater::sim {
 struct LaneYear {
     Summary summary;
     Findings findings;       ///< if requested
+    double end_soc = 0;      ///< state of charge when the run ends
     double alone_hours = 0;  ///< hours that it ran alone
 };
 

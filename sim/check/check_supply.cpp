@@ -170,7 +170,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     double const day_kwh = base_kwh + pump_kwh;
     bool const backed = s.rules.backup != scenarios::Backup::none;
 
-    Check a = titled("autonomy", days_group, "Days without sun");
+    Check a = titled("autonomy", days_group, "Days without sun, hand calculation");
     double const least_d = s.design_check.least_autonomy_d.value_or(backed ? 1 : 3);
     if (day_kwh > 0) {
         at_least(a, usable_kwh / day_kwh, least_d, "d", tight_table);

@@ -6,24 +6,21 @@
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
-DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                         int cloudy_period_days) {
+DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
     DesignFigures f;
     auto const system = make_system(scenario);
-    auto const poorest = make_cloudy_period_inputs(
-        scenario, year, {CloudyPeriodKind::worst_of_file, {}, 24 * cloudy_period_days});
-    auto const result = simulate(system, poorest.own, Clock{});
+    auto const cloudy = make_cloudy_period_inputs(scenario, year, site_period_weather());
+    auto const result = simulate(system, cloudy.own, Clock{});
     f.year = result.summary;
     f.findings = result.findings;
     f.starts_per_day = f.year.pump_starts / 365;
     f.warnings = scenario.warnings;
-    f.warnings.insert(f.warnings.end(), poorest.own.warnings.begin(), poorest.own.warnings.end());
+    f.warnings.insert(f.warnings.end(), cloudy.own.warnings.begin(), cloudy.own.warnings.end());
 
     auto levels = levels_of_year(system, result);
     auto const days = every_start_day();
-    auto const run = run_cloudy_periods(without_backup(system), poorest, days, levels, false);
-    f.cloudy_period_held = run.survival.back();
-    f.cloudy_period_shortage_h = run.starts[run.worst].first_shortage_h;
+    f.site_period =
+        site_period_of(cloudy, run_cloudy_periods(without_backup(system), cloudy, days, levels, false), days);
 
     auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     for (auto& level : levels) level.soc = 1;

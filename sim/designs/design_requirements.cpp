@@ -73,19 +73,32 @@ std::string start_fault_of(scenarios::Scenario const& scenario, bool may_be_unkn
 }  // namespace
 
 RequirementFigures requirement_figures(scenarios::Design const& design, weather::WeatherYear const& year,
-                                       scenarios::Requirements const& require, BatchYear const& run) {
+                                       scenarios::Requirements const& require, BatchYear const& run,
+                                       bool over_years, std::vector<DrawnYear> const& years) {
     auto const& scenario = design.scenario;
     RequirementFigures f;
     f.year = run.summary;
     f.findings = run.findings;
+    f.over_years = over_years;
+    if (!years.empty()) f.years = verdict_of(years, scenario.years.required);
     if (design.prices) {
         f.purchase = design.prices->purchase;
-        f.cost = cost_of(design.prices, f.year, f.findings)->life_cycle_cost;
+        bool const run_years = f.years && f.years->years > 0;
+        f.cost = cost_of(design.prices, run_years ? mean_of(years) : f.year, f.findings)->life_cycle_cost;
     }
     if (require.motor_start) f.start_fault = start_fault_of(scenario, require.motor_start_may_be_unknown);
     if (require.cloudy_days && other_misses(f, require) < 2)
         f.cloudy_days = cloudy_days_held(scenario, year, require);
     return f;
+}
+
+int quick_misses(scenarios::Design const& design, weather::WeatherYear const& year,
+                 scenarios::Requirements require, BatchYear const& run) {
+    require.cloudy_days.reset();
+    int missed = 0;
+    for (auto const& v : verdicts(requirement_figures(design, year, require, run), require))
+        missed += v.holds ? 0 : 1;
+    return missed;
 }
 
 std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios::Requirements const& r) {
@@ -96,6 +109,16 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
         out.push_back({key, label, fmt::format("at most {:g}{}", *limit, unit),
                        fmt::format("{:.{}f}{}", value, digits, unit), value, *limit, value <= *limit});
     };
+    if (f.over_years && !f.years)
+        out.push_back(
+            {"years_without_shortage", "years without a shortage", "", "not looked at", 0, 0, false, false});
+    if (f.years)
+        out.push_back({"years_without_shortage", "years without a shortage",
+                       fmt::format("{} of {}", f.years->needed, f.years->years),
+                       fmt::format("{} of {} ({} to {})", f.years->held, f.years->years, f.years->held_low,
+                                   f.years->held_high),
+                       static_cast<double>(f.years->held), static_cast<double>(f.years->needed),
+                       f.years->met});
     if (r.demand_met)
         out.push_back({"demand_met", "demand met", fmt::format("at least {:g} %", 100 * *r.demand_met),
                        fmt::format("{} %", figure_text(100 * f.year.demand_met_fraction, 2)),
@@ -141,9 +164,11 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
     return out;
 }
 
-std::vector<RequirementName> names_of(scenarios::Requirements const& require) {
+std::vector<RequirementName> names_of(scenarios::Requirements const& require, bool over_years) {
     std::vector<RequirementName> names;
-    for (auto const& v : verdicts({}, require)) {
+    RequirementFigures none;
+    none.over_years = over_years;
+    for (auto const& v : verdicts(none, require)) {
         bool const kept = v.key != "starts_within_limit" && v.key != "purchase" && v.key != "battery_years";
         names.push_back({v.key, v.label, kept});
     }

@@ -3,36 +3,54 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
 #include <map>
+#include <optional>
 #include <stdexcept>
 
 #include "models/numeric/parameter_error.hpp"
 #include "models/numeric/random_stream.hpp"
+#include "models/numeric/statistics.hpp"
+#include "sim/autonomy/store_levels.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/batch/scenario_years.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "weather/fit_maker.hpp"
 
 namespace holdwater::sim {
 namespace {
 
-constexpr int batch_years = 32;
+constexpr int batch_years = 32, shortest_run_in_days = 30, longest_run_in_days = 365;
+constexpr double levels_agree = 1e-3;  // of a store
 enum Stream : std::uint64_t { weather_stream = 41, outage_stream, demand_stream, generator_stream };
+using SharedYear = std::shared_ptr<weather::WeatherYear const>;
 
-scenarios::Scenario redrawn(scenarios::Scenario s, std::uint64_t seed, int year) {
-    auto const of = [&](Stream stream) {
-        return models::stream_seed(seed, stream, static_cast<std::uint64_t>(year));
-    };
+// A run may pass the end of the year: what the year brings once comes again a year later.
+models::OutageList every_year(models::OutageList const& outages) {
+    auto later = outages;
+    for (auto& o : later) {
+        o.start_h += hours_per_year;
+        o.end_h += hours_per_year;
+    }
+    return models::merge(outages, later);
+}
+
+scenarios::Scenario redrawn(scenarios::Scenario s, std::uint64_t seed, std::uint64_t year) {
+    auto const of = [&](Stream stream) { return models::stream_seed(seed, stream, year); };
     if (s.outage_draw)
         s.outages = models::merge(s.listed_outages,
                                   models::draw_outages(*s.outage_draw, of(outage_stream), hours_per_year));
+    s.outages = every_year(s.outages);
     s.demand.seed = of(demand_stream);
     s.generator_operation.seed = of(generator_stream);
     return s;
 }
 
-std::shared_ptr<weather::WeatherYear const> not_owned(weather::WeatherYear const& year) {
-    return {std::shared_ptr<void>(), &year};
-}
+SharedYear not_owned(weather::WeatherYear const& year) { return {std::shared_ptr<void>(), &year}; }
 
 std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     bool outages = false, demand = false, generator = false;
@@ -51,76 +69,365 @@ std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     return text;
 }
 
+// The hours before `hour` of one calendar year, the others of another.
+weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::WeatherYear const& before,
+                            int hour) {
+    auto year = from_hour_on;
+    auto const take = [hour](auto& to, auto const& from) {
+        if (!to.empty() && to.size() == from.size()) std::copy(from.begin(), from.begin() + hour, to.begin());
+    };
+    take(year.ghi_w_m2, before.ghi_w_m2);
+    take(year.dni_w_m2, before.dni_w_m2);
+    take(year.dhi_w_m2, before.dhi_w_m2);
+    take(year.temperature_c, before.temperature_c);
+    take(year.wind_m_s, before.wind_m_s);
+    take(year.albedo, before.albedo);
+    take(year.file_year, before.file_year);
+    return year;
+}
+
+// Seed numbers of recorded years, apart from those of made ones.
+constexpr std::uint64_t recorded_seeds = std::uint64_t{1} << 32;
+
+// The calendar year of a recorded one; its place where the file does not say.
+int number_of(weather::WeatherYear const& year, std::size_t place) {
+    return year.file_year.empty() ? static_cast<int>(place) : year.file_year[0];
+}
+
+// Verdict years that follow each other: the weather of year i, and of the run-in before it.
+struct YearsInOrder {
+    std::vector<int> numbers;
+    std::vector<SharedYear> weather;  // of year i, in place i + 1; in place 0 that of the first run-in
+    int first_run_in_days = longest_run_in_days;
+    std::uint64_t first_seed = 0;  // seed number of place 0
+};
+
+struct OpenYear {
+    std::size_t design = 0, year = 0;  // of a batch
+};
+
+class YearsRun {
+  public:
+    YearsRun(std::vector<scenarios::Scenario const*> designs, std::uint64_t seed, int first_hour)
+        : designs_(std::move(designs)), seed_(seed), first_hour_(first_hour) {}
+
+    // By design, then by year. `weather_of(design)` gives the years' weather for it.
+    std::vector<std::vector<DrawnYear>> run(std::vector<YearsInOrder const*> const& weather_of) {
+        std::size_t const count = weather_of[0]->numbers.size();
+        out_.assign(designs_.size(), std::vector<DrawnYear>(count));
+        scenarios_.clear();
+        for (std::size_t d = 0; d < designs_.size(); ++d) {
+            auto const& w = *weather_of[d];
+            auto& of_design = scenarios_.emplace_back();
+            for (std::size_t place = 0; place < w.weather.size(); ++place)
+                of_design.push_back(redrawn(*designs_[d], seed_, w.first_seed + place));
+            for (std::size_t i = 0; i < count; ++i) out_[d][i].number = w.numbers[i];
+        }
+        make(weather_of);
+        run_in(weather_of);
+        run_years();
+        return std::move(out_);
+    }
+
+  private:
+    void make(std::vector<YearsInOrder const*> const& weather_of) {
+        std::size_t const places = weather_of[0]->weather.size();
+        inputs_.assign(designs_.size(), std::vector<std::shared_ptr<CheckedInputs const>>(places));
+        systems_.assign(designs_.size(), std::vector<std::optional<System>>(places));
+        problems_.assign(designs_.size(), std::vector<std::string>(places));
+        for_each_job(designs_.size() * places, [&](std::size_t j) {
+            std::size_t const d = j % designs_.size(), place = j / designs_.size();  // one year's light once
+            if (!weather_of[d]->weather[place]) return;
+            try {
+                inputs_[d][place] = shelf_.of(scenarios_[d][place], weather_of[d]->weather[place]);
+                systems_[d][place] = make_system(scenarios_[d][place]);
+            } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+                problems_[d][place] = error.what();
+            }
+        });
+    }
+
+    // Which of the years have still to agree on what their stores hold when they begin.
+    void run_in(std::vector<YearsInOrder const*> const& weather_of) {
+        std::vector<OpenYear> open;
+        for (std::size_t d = 0; d < designs_.size(); ++d)
+            for (std::size_t i = 0; i < out_[d].size(); ++i) {
+                if (!problems_[d][i].empty() || !problems_[d][i + 1].empty()) {
+                    out_[d][i].problem = problems_[d][i].empty() ? problems_[d][i + 1] : problems_[d][i];
+                    continue;
+                }
+                open.push_back({d, i});
+            }
+        for (int days = shortest_run_in_days; !open.empty(); days = longer(days)) {
+            open = run_in(weather_of, open, days);
+            if (days == longest_run_in_days) break;
+        }
+    }
+    static int longer(int days) { return days < longest_run_in_days / 2 ? 2 * days : longest_run_in_days; }
+
+    std::vector<OpenYear> run_in(std::vector<YearsInOrder const*> const& weather_of,
+                                 std::vector<OpenYear> const& open, int days) {
+        std::map<int, std::vector<OpenYear>> by_days;
+        for (OpenYear const& job : open) {
+            int const most = job.year == 0 ? weather_of[job.design]->first_run_in_days : longest_run_in_days;
+            by_days[std::min(days, most)].push_back(job);
+        }
+        std::vector<OpenYear> differ;
+        for (auto const& [run_days, jobs] : by_days) {
+            std::vector<System> begin;
+            begin.reserve(2 * jobs.size());
+            std::vector<BatchJob> runs;
+            for (OpenYear const& job : jobs)
+                for (double const share : {1.0, 0.0}) {
+                    System const& system = *systems_[job.design][job.year];
+                    begin.push_back(with_levels(system, levels_at_share(system, share)));
+                    runs.push_back({&begin.back(), inputs_[job.design][job.year].get()});
+                }
+            std::vector<BatchYear> ends(runs.size());
+            if (run_days > 0) {
+                Clock clock;
+                clock.hours = 24 * run_days;
+                clock.first_hour = first_hour_ - clock.hours;
+                if (clock.first_hour < 0) clock.first_hour += hours_per_year;
+                ends = run_batch(runs, clock, {.threads = BatchOptions::callers}).years;
+            } else {  // there is no weather before this year
+                for (std::size_t r = 0; r < runs.size(); ++r) {
+                    auto const full = levels_at_share(begin[r], 1);
+                    ends[r].end_soc = full.soc;
+                    ends[r].end_water = {0, full.cistern_m3, full.trough_m3};
+                }
+            }
+            for (std::size_t j = 0; j < jobs.size(); ++j) {
+                DrawnYear& year = out_[jobs[j].design][jobs[j].year];
+                BatchYear const &full = ends[2 * j], &empty = ends[2 * j + 1];
+                year.run_in_days = run_days;
+                year.start_soc = full.end_soc;
+                year.start_water = full.end_water;
+                if (!full.problem.empty() || !empty.problem.empty())
+                    year.problem = full.problem.empty() ? empty.problem : full.problem;
+                else if (!agree(*systems_[jobs[j].design][jobs[j].year], full, empty)) {
+                    if (run_days < days || days == longest_run_in_days)
+                        year.recovers = false;
+                    else
+                        differ.push_back(jobs[j]);
+                }
+            }
+        }
+        return differ;
+    }
+    static bool agree(System const& s, BatchYear const& a, BatchYear const& b) {
+        auto const near = [](double x, double y, double whole) {
+            return std::abs(x - y) <= levels_agree * whole;
+        };
+        return near(a.end_soc, b.end_soc, 1) &&
+               (!s.cistern ||
+                near(a.end_water.cistern_m3, b.end_water.cistern_m3, s.cistern->cistern.capacity_m3)) &&
+               (!s.trough || near(a.end_water.trough_m3, b.end_water.trough_m3, s.trough->full_m3));
+    }
+
+    void run_years() {
+        std::vector<System> begin;
+        std::vector<OpenYear> jobs;
+        for (std::size_t d = 0; d < designs_.size(); ++d)
+            for (std::size_t i = 0; i < out_[d].size(); ++i) {
+                DrawnYear const& year = out_[d][i];
+                if (!year.problem.empty()) continue;
+                jobs.push_back({d, i});
+                begin.push_back(with_levels(*systems_[d][i + 1], {year.start_soc, year.start_water.cistern_m3,
+                                                                  year.start_water.trough_m3}));
+            }
+        std::vector<BatchJob> runs;
+        for (std::size_t j = 0; j < jobs.size(); ++j)
+            runs.push_back({&begin[j], inputs_[jobs[j].design][jobs[j].year + 1].get()});
+        Clock clock;
+        clock.first_hour = first_hour_;
+        auto run = run_batch(runs, clock, {.threads = BatchOptions::callers, .findings = true});
+        for (std::size_t j = 0; j < jobs.size(); ++j)
+            static_cast<BatchYear&>(out_[jobs[j].design][jobs[j].year]) = std::move(run.years[j]);
+    }
+
+    std::vector<scenarios::Scenario const*> designs_;
+    std::uint64_t seed_;
+    int first_hour_;
+    InputsShelf shelf_;
+    std::vector<std::vector<scenarios::Scenario>> scenarios_;  // by design, then by place
+    std::vector<std::vector<std::shared_ptr<CheckedInputs const>>> inputs_;
+    std::vector<std::vector<std::optional<System>>> systems_;
+    std::vector<std::vector<std::string>> problems_;
+    std::vector<std::vector<DrawnYear>> out_;
+};
+
+void note_problems(Draws& draws) {
+    bool any_run = false;
+    std::string problem;
+    for (auto const* set : {&draws.years, &draws.recorded})
+        for (auto const& years : *set) {
+            auto const wrong = [](DrawnYear const& year) { return !year.problem.empty(); };
+            auto const count = std::count_if(years.begin(), years.end(), wrong);
+            any_run = any_run || static_cast<std::size_t>(count) < years.size();
+            if (count == 0) continue;
+            problem = std::find_if(years.begin(), years.end(), wrong)->problem;
+            draws.notes.push_back(
+                fmt::format("{} of the {} years could not be run: {}", count, years.size(), problem));
+        }
+    if (!any_run) throw std::invalid_argument("no year could be run: " + problem);
+}
+
 }  // namespace
 
-DrawnYear run_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
+BatchYear run_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
     InputsShelf inputs;
     ScenarioYear const job{&scenario, not_owned(year)};
     return run_scenario_years(std::span(&job, 1), inputs).front();
 }
 
+int verdict_start_month(HourlyInputs const& typical) {
+    std::array<double, 12> light{}, demand{};
+    for (int month = 0; month < 12; ++month)
+        for (auto h = static_cast<std::size_t>(weather::month_start_hour[month]);
+             h < static_cast<std::size_t>(weather::month_start_hour[month + 1]); ++h) {
+            light[static_cast<std::size_t>(month)] += typical.plane_light_w_m2.at(h);
+            demand[static_cast<std::size_t>(month)] += typical.demand_m3.at(h);
+        }
+    double most = -1;
+    int start = 1;
+    for (std::size_t month = 0; month < 12; ++month) {
+        double light3 = 0, demand3 = 0;
+        for (std::size_t const m : {(month + 11) % 12, month, (month + 1) % 12}) {
+            light3 += light[m];
+            demand3 += demand[m];
+        }
+        double const ratio = demand3 > 0 ? light3 / demand3 : std::numeric_limits<double>::infinity();
+        if (ratio > most) {
+            most = ratio;
+            start = static_cast<int>(month) + 1;
+        }
+    }
+    if (std::any_of(demand.begin(), demand.end(), [](double m3) { return m3 > 0; })) return start;
+    auto brightest = typical;
+    std::fill(brightest.demand_m3.begin(), brightest.demand_m3.end(), 1.0);
+    return brightest.demand_m3.empty() ? 1 : verdict_start_month(brightest);
+}
+
+bool are_winters(int start_month, double latitude_deg) {
+    return latitude_deg >= 0 ? start_month >= 5 && start_month <= 8 : start_month >= 11 || start_month <= 2;
+}
+
 Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
-    models::require(o.years >= 1 && o.years <= 100000, "draws", o.years, "must be 1 .. 100000");
+    models::require(o.years >= 0 && o.years <= 100000, "draws", o.years, "must be 0 .. 100000");
+    models::require(o.years > 0 || !o.recorded.empty(), "draws", o.years,
+                    "must be above 0 where no recorded years are given");
     Draws draws;
+    models::require(o.first >= 1 && o.first <= 1000000, "first", o.first, "must be 1 .. 1,000,000");
+    draws.start_month = o.start_month
+                            ? *o.start_month
+                            : verdict_start_month(make_inputs(designs[0].scenario, *designs[0].own_year));
+    draws.winters = are_winters(draws.start_month, designs[0].own_year->site.latitude_deg);
+    int const first_hour = weather::month_start_hour[draws.start_month - 1];
+    draws.drawn = what_is_drawn(designs);
+    ThreadLimit const limit(o.threads);
+    std::vector<scenarios::Scenario const*> scenarios;
+    for (auto const& design : designs) scenarios.push_back(&design.scenario);
+    draws.years.resize(designs.size());
+    draws.recorded.resize(designs.size());
+
     // Designs mostly share one weather file.
     std::map<weather::WeatherYear const*, weather::MakeOptions> made_like;
-    if (o.records.empty()) {
+    if (o.years > 0)
         for (auto const& [scenario, own_year] : designs) {
             if (made_like.contains(own_year)) continue;
             auto fit = weather::fit_maker(*own_year, models::stream_seed(o.seed, weather_stream, 0));
             made_like.emplace(own_year, fit.options);
             draws.notes.insert(draws.notes.end(), fit.notes.begin(), fit.notes.end());
         }
-        draws.weather = fmt::format("{} made years like the weather file, seed {}", o.years, o.seed);
-    } else {
-        draws.weather = fmt::format("{} years from {} weather file{}, seed {}", o.years, o.records.size(),
-                                    o.records.size() == 1 ? "" : "s", o.seed);
-    }
-    draws.drawn = what_is_drawn(designs);
-    draws.years.assign(designs.size(), std::vector<DrawnYear>(static_cast<std::size_t>(o.years)));
-
-    ThreadLimit const limit(o.threads);
-    using SharedYear = std::shared_ptr<weather::WeatherYear const>;
-    for (int first = 0; first < o.years; first += batch_years) {
-        int const end = std::min(first + batch_years, o.years);
-        auto const count = static_cast<std::size_t>(end - first);
-        std::vector<std::map<weather::WeatherYear const*, SharedYear>> made(count);
-        for_each_job(count, [&](std::size_t i) {
-            for (auto const& [own_year, options] : made_like) {
-                auto year = weather::make_weather(options, first + static_cast<int>(i));
-                year.albedo = own_year->albedo;
-                made[i].emplace(own_year, std::make_shared<weather::WeatherYear const>(std::move(year)));
-            }
-        });
-        std::vector<scenarios::Scenario> scenarios;
-        std::vector<SharedYear> weather;
-        for (auto const& design : designs) {
-            for (std::size_t i = 0; i < count; ++i) {
-                std::size_t const number = static_cast<std::size_t>(first) + i;
-                scenarios.push_back(redrawn(design.scenario, o.seed, static_cast<int>(number)));
-                weather.push_back(o.records.empty() ? made[i].at(design.own_year)
-                                                    : not_owned(o.records[number % o.records.size()]));
+    for (int done = 0; done < o.years; done += batch_years) {
+        int const first = o.first - 1 + done, end = o.first - 1 + std::min(done + batch_years, o.years);
+        // Calendar years first .. end + 1: the run-in of year i lies in the joined year before it.
+        auto const calendar = static_cast<std::size_t>(end - first) + 2;
+        std::map<weather::WeatherYear const*, YearsInOrder> weather;
+        for (auto const& [own_year, options] : made_like) {
+            std::vector<weather::WeatherYear> made(calendar);
+            for_each_job(calendar, [&, &options = options, &own_year = own_year](std::size_t i) {
+                made[i] = weather::make_weather(options, first + static_cast<int>(i));
+                made[i].albedo = own_year->albedo;
+            });
+            YearsInOrder& years = weather[own_year];
+            years.first_seed = static_cast<std::uint64_t>(first);
+            for (std::size_t i = 0; i + 1 < calendar; ++i) {
+                years.weather.push_back(
+                    std::make_shared<weather::WeatherYear const>(joined(made[i], made[i + 1], first_hour)));
+                if (i > 0) years.numbers.push_back(first + static_cast<int>(i));
             }
         }
-        std::vector<ScenarioYear> jobs;
-        for (std::size_t j = 0; j < scenarios.size(); ++j) jobs.push_back({&scenarios[j], weather[j]});
-        InputsShelf inputs;  // of these years alone
-        auto run = run_scenario_years(jobs, inputs);
-        for (std::size_t j = 0; j < jobs.size(); ++j)
-            draws.years[j / count][static_cast<std::size_t>(first) + j % count] = std::move(run[j]);
-        if (o.progress) o.progress(end, o.years);
+        std::vector<YearsInOrder const*> weather_of;
+        for (auto const& design : designs) weather_of.push_back(&weather.at(design.own_year));
+        auto run = YearsRun(scenarios, o.seed, first_hour).run(weather_of);
+        for (std::size_t d = 0; d < designs.size(); ++d)
+            std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
+        if (o.progress) o.progress(end - o.first + 1, o.years);
     }
-    for (auto const& years : draws.years) {
-        auto const wrong = std::find_if(years.begin(), years.end(),
-                                        [](DrawnYear const& year) { return !year.problem.empty(); });
-        if (wrong == years.end()) continue;
-        auto const count =
-            std::count_if(wrong, years.end(), [](DrawnYear const& year) { return !year.problem.empty(); });
-        if (count == o.years) throw std::invalid_argument("no year could be run: " + wrong->problem);
-        draws.notes.push_back(
-            fmt::format("{} of the {} years could not be run: {}", count, o.years, wrong->problem));
+
+    std::uint64_t recorded_seed = recorded_seeds;
+    int recorded = 0;
+    for (auto const& chain : o.recorded) {
+        if (chain.size() < 2) continue;
+        YearsInOrder years;
+        years.first_seed = recorded_seed;
+        years.first_run_in_days = std::min(first_hour / 24, longest_run_in_days);
+        years.weather.push_back(not_owned(chain[0]));
+        for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
+            years.weather.push_back(
+                std::make_shared<weather::WeatherYear const>(joined(chain[i], chain[i + 1], first_hour)));
+            years.numbers.push_back(number_of(chain[i], i));
+        }
+        recorded += static_cast<int>(years.numbers.size());
+        recorded_seed += years.weather.size();
+        auto run = YearsRun(scenarios, o.seed, first_hour)
+                       .run(std::vector<YearsInOrder const*>(designs.size(), &years));
+        for (std::size_t d = 0; d < designs.size(); ++d)
+            std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.recorded[d]));
     }
+    if (o.years > 0)
+        draws.weather = fmt::format("{} made years like the weather file, seed {}", o.years, o.seed);
+    if (recorded > 0)
+        draws.weather += fmt::format("{}{} recorded year{}", draws.weather.empty() ? "" : "; ", recorded,
+                                     recorded == 1 ? "" : "s");
+    models::require(o.years > 0 || recorded > 0, "recorded years", recorded,
+                    "must be two calendar years one after the other for one verdict year");
+    note_problems(draws);
     return draws;
+}
+
+RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int start_month,
+                         DrawnYear const& year, bool recorded) {
+    int const first_hour = weather::month_start_hour[start_month - 1];
+    weather::WeatherYear weather;
+    std::uint64_t seed_number = 0;
+    if (recorded) {
+        std::uint64_t chain_seed = recorded_seeds;
+        for (auto const& chain : o.recorded) {
+            for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
+                if (number_of(chain[i], i) != year.number) continue;
+                weather = joined(chain[i], chain[i + 1], first_hour);
+                seed_number = chain_seed + i + 1;
+            }
+            chain_seed += chain.size();
+        }
+        models::require(seed_number > 0, "recorded year", year.number, "must be one of those given");
+    } else {
+        auto const maker =
+            weather::fit_maker(*design.own_year, models::stream_seed(o.seed, weather_stream, 0)).options;
+        weather = joined(weather::make_weather(maker, year.number),
+                         weather::make_weather(maker, year.number + 1), first_hour);
+        weather.albedo = design.own_year->albedo;
+        seed_number = static_cast<std::uint64_t>(year.number);
+    }
+    auto const scenario = redrawn(design.scenario, o.seed, seed_number);
+    Clock clock;
+    clock.first_hour = first_hour;
+    return simulate(with_levels(make_system(scenario),
+                                {year.start_soc, year.start_water.cistern_m3, year.start_water.trough_m3}),
+                    make_inputs(scenario, weather), clock);
 }
 
 Spread spread_of(std::vector<double> const& values, int better) {
@@ -135,6 +442,18 @@ Spread spread_of(std::vector<double> const& values, int better) {
     return s;
 }
 
+Summary mean_of(std::vector<DrawnYear> const& years) {
+    Summary mean;
+    mean.demand_met_fraction = 0;
+    double count = 0;
+    for (auto const& year : years) count += year.problem.empty() ? 1 : 0;
+    models::require(count > 0, "years", 0, "could not be run");
+    for (auto const& field : summary_fields())
+        for (auto const& year : years)
+            if (year.problem.empty()) mean.*field.value += year.summary.*field.value / count;
+    return mean;
+}
+
 Odds odds_of(std::vector<DrawnYear> const& years, std::function<bool(DrawnYear const&)> const& happened) {
     Odds odds{0, 0, {}};
     for (auto const& year : years) {
@@ -143,8 +462,10 @@ Odds odds_of(std::vector<DrawnYear> const& years, std::function<bool(DrawnYear c
         odds.times += happened(year) ? 1 : 0;
     }
     models::require(odds.years > 0, "years", 0, "could not be run");
-    odds.share = models::wilson_interval(odds.times, odds.years);
+    odds.share = models::clopper_pearson_interval(odds.times, odds.years);
     return odds;
 }
+
+bool without_shortage(DrawnYear const& year) { return year.recovers && year.summary.shortage_hours == 0; }
 
 }  // namespace holdwater::sim

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,13 +14,16 @@
 
 namespace holdwater::sim {
 
+/// Recorded calendar years, one after the other without a gap: N of them give N - 1 verdict years.
+using RecordedChain = std::vector<weather::WeatherYear>;
+
 /// Where the years come from.
 struct DrawOptions {
-    int years = 50;  ///< 1 .. 100000
+    int years = 50;  ///< made years, 0 .. 100000
     std::uint64_t seed = 1;
-    /// Years on record, used one after the other and again from the first; empty: years are made to be like
-    /// the design's own file (weather/fit_maker.hpp).
-    std::vector<weather::WeatherYear> records;
+    int first = 1;                                    ///< number of the first made year, 1 .. 1,000,000
+    std::optional<int> start_month;                   ///< 1 .. 12; not given: that of the first design
+    std::vector<RecordedChain> recorded;              ///< run as well, and reported apart
     int threads = 0;                                  ///< 0: all processors
     std::function<void(int done, int all)> progress;  ///< called between batches; may be empty
 };
@@ -30,24 +34,57 @@ struct DrawnDesign {
     weather::WeatherYear const* own_year = nullptr;
 };
 
-/// One year of one design, with findings. `problem` in words, and no figures, when it could not be run.
-using DrawnYear = BatchYear;
+/// One year of one design, with findings, from the first of the start month to the end of the month before
+/// it. `problem` in words, and no figures, when it could not be run.
+struct DrawnYear : BatchYear {
+    int number = 0;        ///< of made years 1, 2, ..; of recorded ones the calendar year in which it begins
+    double start_soc = 1;  ///< when the year begins, after the run-in
+    CarriedWater start_water;  ///< cistern and trough then
+    int run_in_days = 0;
+    bool recovers = true;  ///< false: full and empty stores still differ after a run-in of a whole year
+};
 
-/// A whole year as it stands, nothing drawn.
-DrawnYear run_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year);
+/// A whole calendar year as it stands, nothing drawn, from the scenario's own start.
+BatchYear run_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year);
 
 struct Draws {
-    std::vector<std::vector<DrawnYear>> years;  ///< by design, then by year
-    std::string weather, drawn;                 ///< in words: where the years come from, what else is drawn
+    int start_month = 1;                           ///< the years begin on the first of it, 1 .. 12
+    bool winters = false;                          ///< each of them has one winter in its middle
+    std::vector<std::vector<DrawnYear>> years;     ///< made years, by design, then by year
+    std::vector<std::vector<DrawnYear>> recorded;  ///< recorded years likewise
+    std::string weather, drawn;  ///< in words: where the years come from, what else is drawn
     std::vector<std::string> notes;
 };
 
-/// Runs every design through the same years: year i has the same weather, and the same seeds for outages
-/// (those of [outage_draw]; listed ones stay), demand (`day_variation`) and generator failures, in all of
-/// them, so that designs can be compared year by year. Each year starts with the battery at its start level.
-/// Year i does not depend on how many there are, nor on the number of threads.
+/// Month (1 .. 12) whose three-month centered mean of plane light over demand is the largest in the typical
+/// year: years that begin on its first day do not cut the hard season in two. Without demand: of the light.
+int verdict_start_month(HourlyInputs const& typical);
+
+/// Whether years that begin in this month are spoken of as winters: from May to August north of the equator,
+/// from November to February south of it.
+bool are_winters(int start_month, double latitude_deg);
+
+/// Runs every design through the same years, the verdict years. They begin on the first of one month, chosen
+/// from the first design (verdict_start_month). Made year k takes that month to December from calendar year k
+/// of the maker and January to the month before from calendar year k + 1; a recorded one likewise from two
+/// consecutive years. Year k has the same weather, and the same seeds for outages (those of [outage_draw];
+/// listed ones come every year), demand (`day_variation`) and generator failures, in all designs, so that
+/// they can be compared year by year.
+///
+/// Each year is run after a run-in over the weather before its start, once begun with full stores and once
+/// with empty ones (levels_at_share): 30 days, and longer, up to 365, while the two still differ by more than
+/// 0.1 % of a store. Then the design does not recover, and the year counts as failed. The first year of
+/// recorded weather has only what its file holds before the start. A run begins with the pressure tank at
+/// cut-out, the well rested and the charge of a lead-acid battery evened out.
+///
+/// Year k does not depend on how many there are, nor on the number of threads.
 /// Throws std::invalid_argument; models::ParameterError for options out of range.
 Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& options);
+
+/// One of these years hour by hour: what draw_years ran as `year`, one of its made or recorded ones. The
+/// hours count from its beginning; `clock.first_hour` says where in the calendar that is.
+RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& options, int start_month,
+                         DrawnYear const& year, bool recorded);
 
 /// What a figure does over the years. `bad` is the value on the bad side that one year in ten passes.
 struct Spread {
@@ -57,11 +94,18 @@ struct Spread {
 /// `better`: +1 more is better, -1 less is.
 Spread spread_of(std::vector<double> const& values, int better);
 
-/// How often something happened, with the Wilson interval (95 %).
+/// Mean of every figure over the years that could be run.
+Summary mean_of(std::vector<DrawnYear> const& years);
+
+/// How often something happened, with the Clopper-Pearson interval (90 %).
 struct Odds {
     int times = 0, years = 0;
     models::Interval share;
 };
 Odds odds_of(std::vector<DrawnYear> const& years, std::function<bool(DrawnYear const&)> const& happened);
+
+/// A year without a shortage: no hour short of water, and its stores do not depend on the start of the
+/// run-in.
+bool without_shortage(DrawnYear const& year);
 
 }  // namespace holdwater::sim

@@ -12,7 +12,9 @@
 namespace holdwater::sim {
 namespace {
 
-bool more_is_better(RankFigure figure) { return figure == RankFigure::autonomy_days; }
+bool more_is_better(RankFigure figure) {
+    return figure == RankFigure::autonomy_days || figure == RankFigure::years_without_shortage;
+}
 
 bool on_same_terms(scenarios::Prices const& a, scenarios::Prices const& b) {
     return a.currency == b.currency && a.years == b.years && a.discount_rate == b.discount_rate;
@@ -51,6 +53,10 @@ bool ahead(DesignRanking const& r, std::size_t a, std::size_t b) {
 
 double rank_value(ComparedDesign const& d, RankFigure figure) {
     switch (figure) {
+        case RankFigure::years_without_shortage:
+            return static_cast<double>(std::count_if(
+                d.years.begin(), d.years.end(),
+                [](DrawnYear const& year) { return year.problem.empty() && without_shortage(year); }));
         case RankFigure::shortage_hours:
             return d.figures.year.shortage_hours;
         case RankFigure::shortage_hours_one_in_ten:
@@ -89,8 +95,9 @@ DesignRanking rank_designs(std::vector<scenarios::Design> const& designs, std::v
         if (!draws.empty()) r.designs.back().years = std::move(draws[i]);
     }
     compare_costs(designs, r);
-    r.figures = {RankFigure::shortage_hours};
-    if (!r.designs.front().years.empty()) r.figures.push_back(RankFigure::shortage_hours_one_in_ten);
+    if (!r.designs.front().years.empty())
+        r.figures = {RankFigure::years_without_shortage, RankFigure::shortage_hours_one_in_ten};
+    r.figures.push_back(RankFigure::shortage_hours);
     if (r.costs == CostsCompared::yes) r.figures.push_back(RankFigure::life_cycle_cost);
     for (auto const f : {RankFigure::generator_run_h, RankFigure::grid_kwh, RankFigure::autonomy_days})
         r.figures.push_back(f);

@@ -27,8 +27,9 @@ enum class CostsCompared { yes, prices_missing, terms_differ };
 /// What designs are ranked by, in this order: the cost where costs are compared, the drawn years where there
 /// are any.
 enum class RankFigure {
-    shortage_hours,
+    years_without_shortage,
     shortage_hours_one_in_ten,
+    shortage_hours,
     life_cycle_cost,
     generator_run_h,
     grid_kwh,
@@ -45,8 +46,8 @@ struct DesignRanking {
     std::vector<std::size_t> order;  ///< of `designs`, the first choice first
 };
 
-/// Ranked by fewest hours short of water; then by the hours short of water one drawn year in ten passes; then
-/// by life-cycle cost, generator hours, grid energy and autonomy. What rounds to the same figure counts as
+/// Ranked by most years without a shortage, then by the hours short of water that one year in ten exceeds;
+/// then by fewest hours short of water in the typical year, life-cycle cost, generator hours, grid energy and autonomy. What rounds to the same figure counts as
 /// the same (hours and money to whole ones, generator and days to tenths); of equals the earlier comes first.
 /// `draws` may be empty. Pre: as many figures as designs, one or more; as many lists of years, or none.
 DesignRanking rank_designs(std::vector<scenarios::Design> const& designs, std::vector<DesignFigures> figures,

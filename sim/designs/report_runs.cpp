@@ -24,13 +24,13 @@ DesignCheck check_of(scenarios::Scenario const& scenario, weather::WeatherYear c
     return design_check(scenario, options);
 }
 
-CloudyPeriodTrace trace_of(System const& design, CloudyPeriodInputs const& poorest,
+CloudyPeriodTrace trace_of(System const& design, CloudyPeriodInputs const& cloudy,
                            CloudyPeriodStart const& worst) {
     CloudyPeriodTrace t;
     t.first_day = worst.first_day;
-    t.cloudy_period_days = days_of(poorest);
+    t.cloudy_period_days = days_of(cloudy);
     auto const system = with_levels(design, worst.begins);
-    auto const hours = with_cloudy_period_on(poorest, t.first_day);
+    auto const hours = with_cloudy_period_on(cloudy, t.first_day);
     double const recovery_h = std::isfinite(worst.full_again_h) ? worst.full_again_h + 24 : hours_before_full;
     Clock clock;
     clock.first_hour = 24 * t.first_day;
@@ -48,16 +48,15 @@ ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear cons
     q.design = std::move(design);
     auto const& s = q.design.scenario;
     q.design_check = check_of(s, year, request.units);
-    q.figures = figures_of(s, year, request.cloudy_period_days);
-    auto const poorest = make_cloudy_period_inputs(
-        s, year, {CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});
+    q.figures = figures_of(s, year);
+    auto const cloudy = make_cloudy_period_inputs(s, year, site_period_weather());
     auto const system = make_system(s);
-    auto const levels = start_levels(system, poorest.own, {});
+    auto const levels = start_levels(system, cloudy.own, {});
     auto const days = every_start_day();
-    q.designed = run_cloudy_periods(system, poorest, days, levels);
+    q.designed = run_cloudy_periods(system, cloudy, days, levels);
     q.alone = system.rules.backup == Backup::none
                   ? q.designed
-                  : run_cloudy_periods(without_backup(system), poorest, days, levels);
+                  : run_cloudy_periods(without_backup(system), cloudy, days, levels);
     return q;
 }
 
@@ -86,11 +85,10 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     auto const& quoted = r.designs[r.quoted];
     auto const& scenario = quoted.design.scenario;
     r.system = make_system(scenario);
-    r.poorest = make_cloudy_period_inputs(
-        scenario, r.weather, {CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});
-    r.hourly = r.poorest.own;
+    r.cloudy = make_cloudy_period_inputs(scenario, r.weather, site_period_weather());
+    r.hourly = r.cloudy.own;
     r.year = simulate(r.system, r.hourly, Clock{});
-    r.trace = trace_of(r.system, r.poorest, quoted.alone.starts[quoted.alone.worst]);
+    r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
 
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days);
     r.map = size_map(r.system, r.hourly);

@@ -21,13 +21,13 @@ struct ReportedDesign {
     DesignCheck design_check;
     DesignFigures figures;
     std::vector<double> shortage_days;  ///< days_to_shortage, one for each of clear_sky_shares
-    /// The poorest run of days on every start date, without backup, every store beginning where the design's
+    /// The site's cloudy period on every start date, without backup, every store beginning where the design's
     /// typical year has it.
     CloudyPeriodOutcome alone;
     CloudyPeriodOutcome designed;  ///< the same with the design's backup
 };
 
-/// The worst start of the poorest run, hour by hour, and the days after it.
+/// The worst start of the site's cloudy period, hour by hour, and the days after it.
 struct CloudyPeriodTrace {
     int first_day = 0, cloudy_period_days = 0;
     RunResult alone, designed;
@@ -41,7 +41,7 @@ struct ReportRuns {
     System system;  ///< of the quoted design, as the next ones
     HourlyInputs hourly;
     RunResult year;
-    CloudyPeriodInputs poorest;
+    CloudyPeriodInputs cloudy;
     CloudyPeriodTrace trace;
     std::vector<double> clear_sky_shares;
     WhatIfs what_ifs;
@@ -52,7 +52,6 @@ struct ReportRuns {
 struct ReportRequest {
     std::string option;                     ///< by name; empty: the base design
     std::string weather;                    ///< file in place of the scenario's; may be empty
-    int cloudy_period_days = 10;            ///< length of the poorest run of days, 1 .. 60
     ShownUnits units = ShownUnits::metric;  ///< of the texts in the checks
 };
 

@@ -11,15 +11,14 @@
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "scenarios/text/scenario_error.hpp"
-#include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/autonomy/site_period.hpp"
 #include "sim/check/design_check.hpp"
+#include "sim/designs/years_verdict.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
-
-constexpr int cloudy_period_days = 10;
 
 std::string yes_no(bool yes) { return yes ? "YES" : "NO"; }
 
@@ -30,35 +29,48 @@ std::string full_again(CloudyPeriodOutcome const& outcome) {
 }
 
 // Names of a design's verdicts do not depend on the value tried, but for checks that come and go with it.
-SensitivityEnd look_at(scenarios::Scenario scenario, std::string const& weather_path, std::string value) {
+SensitivityEnd look_at(scenarios::Scenario scenario, std::string const& weather_path, std::string value,
+                       std::optional<int>& start_month) {
     SensitivityEnd end;
     end.value = std::move(value);
     auto const year = scenarios::read_scenario_weather(scenario, weather_path);
-    auto const poorest = make_cloudy_period_inputs(
-        scenario, year, {CloudyPeriodKind::worst_of_file, {}, 24 * cloudy_period_days});
+    auto const cloudy = make_cloudy_period_inputs(scenario, year, site_period_weather());
     for (auto& p : scenario.provenance) p.range.reset();
     CheckOptions options;
     if (!scenario.design_check.sun_h)
-        options.darkest_month_kwh_per_day = darkest_month_kwh_per_day(poorest.own.array_power_w);
+        options.darkest_month_kwh_per_day = darkest_month_kwh_per_day(cloudy.own.array_power_w);
     for (auto const& c : design_check(scenario, options).checks)
         end.verdicts.push_back({fmt::format("{} ({})", c.title, c.name), std::string(name(c.verdict))});
 
     auto const system = make_system(scenario);
-    auto const run = simulate(system, poorest.own, Clock{});
+    auto const run = simulate(system, cloudy.own, Clock{});
+    if (!start_month) start_month = verdict_start_month(cloudy.own);  // the base design comes first
     auto const& f = run.findings;
     end.shortage_hours = run.summary.shortage_hours;
     end.generator_h = run.summary.generator_run_h;
     end.grid_kwh = run.summary.grid_kwh;
     auto const period =
-        run_cloudy_periods(without_backup(system), poorest, every_start_day(), levels_of_year(system, run));
+        run_cloudy_periods(without_backup(system), cloudy, every_start_day(), levels_of_year(system, run));
     auto const add = [&](char const* what, std::string verdict) {
         end.verdicts.push_back({what, std::move(verdict)});
     };
-    add("the whole demand is met, all year", yes_no(run.summary.shortage_hours == 0));
+    if (scenario.years.made > 0) {
+        auto const& required = scenario.years.required;
+        DrawOptions draw;
+        draw.years = scenario.years.made;
+        draw.seed = scenario.years.seed;
+        draw.start_month = start_month;
+        auto const judged = required.judge_new ? scenario : at_end_of_life(scenario);
+        auto const v = verdict_of(draw_years({{judged, &year}}, draw).years.at(0), required);
+        end.years_held = v.held;
+        end.years = v.years;
+        add("enough years without a shortage", yes_no(v.met) + (v.close ? ", close" : ""));
+    }
+    add("typical year: the whole demand is met", yes_no(run.summary.shortage_hours == 0));
     add("pump starts within the motor's limit", yes_no(f.hours_above_start_limit == 0));
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
     add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
-    add("water through the poorest 10 days, no backup", yes_no(period.survival.back() == 1));
+    add("water through the site's worst 7 days, no backup", yes_no(period.survival.back() == 1));
     add("battery and cistern full again after them", full_again(period));
     return end;
 }
@@ -99,10 +111,10 @@ scenarios::Scenario with_value(scenarios::DesignFile const& file, scenarios::Des
 }
 
 SensitivityEnd try_value(scenarios::DesignFile const& file, scenarios::DesignOption const& base,
-                         std::string const& weather_path, std::string const& input,
-                         std::string const& typed) {
+                         std::string const& weather_path, std::string const& input, std::string const& typed,
+                         std::optional<int>& start_month) {
     try {
-        return look_at(with_value(file, base, input, typed), weather_path, typed);
+        return look_at(with_value(file, base, input, typed), weather_path, typed, start_month);
     } catch (models::ParameterError const& error) {
         SensitivityEnd end;
         end.value = typed;
@@ -134,14 +146,15 @@ std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::str
     for (auto const& o : file.options)
         if (o.name == option) base = o;
     std::vector<Sensitivity> tried;
-    auto const now = look_at(written, weather_path, "base design");
+    std::optional<int> start_month;
+    auto const now = look_at(written, weather_path, "base design", start_month);
     for (auto const& r : ranges) {
         Sensitivity t;
         t.input = r.input;
         t.provenance = r.provenance;
         t.written = now;
-        t.low = try_value(file, base, weather_path, r.input, r.low);
-        t.high = try_value(file, base, weather_path, r.input, r.high);
+        t.low = try_value(file, base, weather_path, r.input, r.low, start_month);
+        t.high = try_value(file, base, weather_path, r.input, r.high, start_month);
         std::vector<std::string> names;
         for (auto const* end : {&t.written, &t.low, &t.high})
             for (auto const& v : end->verdicts)

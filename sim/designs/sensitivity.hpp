@@ -16,8 +16,9 @@ struct NamedVerdict {
 struct SensitivityEnd {
     std::string value;                   ///< as typed
     std::vector<NamedVerdict> verdicts;  ///< the same names in the same order at every value
-    double shortage_hours = 0, generator_h = 0, grid_kwh = 0, no_sun_water_d = 0;
-    std::string problem;  ///< the scenario refuses this value: its words, and no verdicts
+    double shortage_hours = 0, generator_h = 0, grid_kwh = 0, no_sun_water_d = 0;  ///< of the typical year
+    int years_held = 0, years = 0;  ///< made years without a shortage, of so many; 0: none are run
+    std::string problem;            ///< the scenario refuses this value: its words, and no verdicts
 };
 
 struct FlippedVerdict {
@@ -40,10 +41,10 @@ struct RangeToTry {
 std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario);
 
 /// Runs the design, an option of the file by name ("": base design), at both ends of every range. Water's
-/// verdicts: all the water came, starts within the motor's limit, runs long enough, every start accepted,
-/// water through the year's poorest ten days for this array without backup, and full again after them.
-/// DesignCheck takes every other range at its written value. Throws ScenarioError for a key the scenario does
-/// not know.
+/// verdicts: enough made years without a shortage, all the water in the typical year, starts within the
+/// motor's limit, runs long enough, every start accepted, water through the site's cloudy period (SitePeriod)
+/// without backup, and full again after it. DesignCheck takes every other range at its written value. Throws
+/// ScenarioError for a key the scenario does not know.
 std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
                                      std::string const& weather_path, std::vector<RangeToTry> const& ranges);
 

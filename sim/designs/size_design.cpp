@@ -15,6 +15,8 @@
 #include "sim/base/job_pool.hpp"
 #include "sim/batch/scenario_years.hpp"
 #include "sim/designs/design_cost.hpp"
+#include "sim/designs/years_verdict.hpp"
+#include "sim/inputs/make_inputs.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -41,14 +43,24 @@ double controller_passes_w(scenarios::Scenario const& s) {
     return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.battery_nominal_v);
 }
 
+// A combination to be run.
+struct SizeJob {
+    scenarios::Design design;
+    std::shared_ptr<weather::WeatherYear const> year;
+};
+
 class Sizer {
   public:
     Sizer(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
           SizeOptions const& options)
         : file_(file), options_(options), shelf_(options.weather_path) {
         answer_.settings = settings;
-        answer_.requirements = names_of(settings.require);
         base_ = scenarios::option_design(file, options.base);  // what is wrong without a choice is no finding
+        auto const& years = base_.scenario.years;
+        draw_.years = options.years >= 0 ? options.years : years.made;
+        draw_.seed = options.seed.value_or(years.seed);
+        answer_.requirements = names_of(settings.require, draw_.years > 0);
+        answer_.years_of_choice = draw_.years;
         check();
     }
 
@@ -65,6 +77,11 @@ class Sizer {
     std::vector<double> bound(scenarios::Prices const& prices, std::vector<double> const& order) const;
     std::vector<double> objective(Combination const& c, SizeRun const& run) const;
     std::vector<Judged> run(std::vector<Combination> const& combinations);
+    scenarios::Scenario judged(scenarios::Scenario scenario) const;
+    std::vector<std::vector<DrawnYear>> years_of(std::vector<std::optional<SizeJob>> const& jobs,
+                                                 std::vector<std::size_t> const& place,
+                                                 std::vector<BatchYear> const& run) const;
+    void confirm();
     std::optional<Combination> nearest() const;
 
     scenarios::DesignFile const& file_;
@@ -72,6 +89,7 @@ class Sizer {
     scenarios::WeatherShelf shelf_;
     InputsShelf inputs_;
     scenarios::Design base_;
+    DrawOptions draw_;
     bool whole_ = false;  // prices need the whole design: it takes parts from lists, or an option
     SizeAnswer answer_;
 };
@@ -251,11 +269,7 @@ std::vector<double> Sizer::objective(Combination const& c, SizeRun const& run) c
 }
 
 std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
-    struct Job {
-        scenarios::Design design;
-        std::shared_ptr<weather::WeatherYear const> year;
-    };
-    std::vector<std::optional<Job>> jobs(combinations.size());
+    std::vector<std::optional<SizeJob>> jobs(combinations.size());
     std::vector<SizeRun> runs(combinations.size());
     // Reading is not for several threads (units), running is.
     for (std::size_t i = 0; i < combinations.size(); ++i) {
@@ -264,7 +278,7 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
             if (design.prices)
                 design.prices->purchase = std::max(0.0, design.prices->purchase + price_of(combinations[i]));
             auto year = shelf_.of(design.scenario);
-            jobs[i] = Job{std::move(design), std::move(year)};
+            jobs[i] = SizeJob{std::move(design), std::move(year)};
         } catch (scenarios::ScenarioError const& error) {
             runs[i].problem = error.first();
         }
@@ -277,13 +291,15 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
         place.push_back(i);
     }
     auto const run = run_scenario_years(years, inputs_);
+    auto const many = years_of(jobs, place, run);
     auto const& require = answer_.settings.require;
     for_each_job(years.size(), [&](std::size_t y) {
         std::size_t const i = place[y];
         runs[i].problem = run[y].problem;
         if (!run[y].problem.empty()) return;
         try {
-            runs[i].figures = requirement_figures(jobs[i]->design, *jobs[i]->year, require, run[y]);
+            runs[i].figures = requirement_figures(jobs[i]->design, *jobs[i]->year, require, run[y],
+                                                  draw_.years > 0, many[i]);
             runs[i].verdicts = verdicts(runs[i].figures, require);
             runs[i].meets_all = std::all_of(runs[i].verdicts.begin(), runs[i].verdicts.end(),
                                             [](auto const& v) { return v.holds; });
@@ -307,6 +323,48 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
     return judged;
 }
 
+// At the end of the battery's life, unless [required] judges it new.
+scenarios::Scenario Sizer::judged(scenarios::Scenario scenario) const {
+    return scenario.years.required.judge_new ? std::move(scenario) : at_end_of_life(std::move(scenario));
+}
+
+// The made years of each combination that two requirements do not rule out already.
+std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<SizeJob>> const& jobs,
+                                                    std::vector<std::size_t> const& place,
+                                                    std::vector<BatchYear> const& run) const {
+    std::vector<std::vector<DrawnYear>> years(jobs.size());
+    if (draw_.years == 0) return years;
+    std::vector<int> missed(place.size(), 2);
+    for_each_job(place.size(), [&](std::size_t y) {
+        if (!run[y].problem.empty()) return;
+        auto const& job = *jobs[place[y]];
+        missed[y] = quick_misses(job.design, *job.year, answer_.settings.require, run[y]);
+    });
+    std::vector<DrawnDesign> designs;
+    std::vector<std::size_t> of;
+    for (std::size_t y = 0; y < place.size(); ++y) {
+        if (missed[y] >= 2) continue;
+        auto const& job = *jobs[place[y]];
+        designs.push_back({judged(job.design.scenario), job.year.get()});
+        of.push_back(place[y]);
+    }
+    if (designs.empty()) return years;
+    auto draws = draw_years(designs, draw_);
+    for (std::size_t i = 0; i < of.size(); ++i) years[of[i]] = std::move(draws.years[i]);
+    return years;
+}
+
+void Sizer::confirm() {
+    if (draw_.years == 0 || !answer_.choice) return;
+    auto const design = scenarios::option_design(file_, option_of(*answer_.choice));
+    auto const year = shelf_.of(design.scenario);
+    auto others = draw_;
+    others.first = draw_.years + 1;
+    others.years = confirming_years;
+    answer_.confirmed = verdict_of(draw_years({{judged(design.scenario), year.get()}}, others).years.at(0),
+                                   design.scenario.years.required);
+}
+
 std::optional<Combination> Sizer::nearest() const {
     std::optional<Combination> best;
     std::vector<double> least;
@@ -326,6 +384,11 @@ std::optional<Combination> Sizer::nearest() const {
 
 SizeAnswer Sizer::answer() {
     ThreadLimit const limit(options_.threads);
+    if (draw_.years > 0) {  // one start month for all combinations
+        auto const year = shelf_.of(base_.scenario);
+        draw_.start_month = verdict_start_month(make_inputs(base_.scenario, *year));
+        answer_.winters = are_winters(*draw_.start_month, year->site.latitude_deg);
+    }
     SearchProblem problem;
     double count = 1;
     for (auto const& axis : answer_.settings.axes) {
@@ -360,6 +423,7 @@ SizeAnswer Sizer::answer() {
             (void)search.look_at(less);
             answer_.one_less.push_back({a, std::move(less)});
         }
+    confirm();
     answer_.judged = search.runs();
     answer_.contradiction = search.contradiction();
     if (!answer_.choice) answer_.nearest = nearest();

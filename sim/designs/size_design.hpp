@@ -9,16 +9,22 @@
 #include "scenarios/design/search_settings.hpp"
 #include "sim/designs/design_requirements.hpp"
 #include "sim/designs/size_search.hpp"
+#include "sim/designs/years_verdict.hpp"
 
 namespace holdwater::sim {
 
 struct SizeOptions {
-    scenarios::DesignOption base;                   ///< changes that come before the choice's own
-    std::string weather_path;                       ///< in place of the scenario's; may be empty
-    std::size_t all_up_to = 500;                    ///< so many combinations are all run; more are pruned
+    scenarios::DesignOption base;  ///< changes that come before the choice's own
+    std::string weather_path;      ///< in place of the scenario's; may be empty
+    std::size_t all_up_to = 500;   ///< so many combinations are all run; more are pruned
+    int years = -1;  ///< made years of every combination; -1: as the scenario says; 0: the file's year alone
+    std::optional<std::uint64_t> seed;              ///< not given: the scenario's
     int threads = 0;                                ///< 0: all processors
     std::function<void(std::size_t run)> progress;  ///< called between batches; may be empty
 };
+
+/// Made years, none of those that the choice was made on, over which it is confirmed.
+inline constexpr int confirming_years = 200;
 
 /// One combination that was run.
 struct SizeRun {
@@ -54,6 +60,10 @@ struct SizeAnswer {
     std::vector<Dropped> dropped;
     std::vector<OneLess> one_less;
     std::vector<Combination> frontier;  ///< of the runs, objective against water kept
+    /// The choice over `confirming_years` other made years; nothing without a choice or without years.
+    std::optional<YearsVerdict> confirmed;
+    int years_of_choice = 0;  ///< made years every combination was run over
+    bool winters = false;
     std::optional<SizeSearch::Contradiction> contradiction;
     /// What a reader must know of prices and of an array sized without its controller, a sentence each.
     std::vector<std::string> notes;

@@ -3,12 +3,13 @@
 #include <vector>
 
 #include "scenarios/settings/scenario.hpp"
+#include "sim/autonomy/autonomy.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
 
 /// Longest cloudy period the days to the first shortage are followed for.
-inline constexpr int longest_shortage_days = 30;
+inline constexpr int longest_shortage_days = autonomy_looked_at_d;
 
 /// Days from sunset to the first shortage of water from the worst start date, battery full, cistern and
 /// troughs where the typical year has them, no backup, one for each share of the clear sky [0 .. 1];

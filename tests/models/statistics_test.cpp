@@ -53,6 +53,36 @@ TEST_CASE("Wilson intervals of the literature") {
     }
 }
 
+// Exact intervals of the same table, method 5 (values from memory, recomputed from sums of the binomial
+// distribution).
+TEST_CASE("Clopper-Pearson intervals of the literature") {
+    struct Row {
+        int k, n;
+        double low, high;
+    };
+    for (auto const& [k, n, low, high] : {
+             Row{81, 263, 0.2527, 0.3676},
+             Row{15, 148, 0.0578, 0.1617},
+             Row{0, 20, 0.0000, 0.1684},
+             Row{1, 29, 0.0009, 0.1776},
+         }) {
+        CAPTURE(k);
+        auto const interval = clopper_pearson_interval(k, n, 0.95);
+        CHECK(interval.low == Near{low, 5e-5, 0});
+        CHECK(interval.high == Near{high, 5e-5, 0});
+    }
+    // By its definition: with the upper end as the true share k or fewer come up in 5 % of all samples.
+    auto const interval = clopper_pearson_interval(46, 50);
+    double at_most = 0, term = std::pow(1 - interval.high, 50);
+    for (int k = 0; k <= 46; ++k) {
+        at_most += term;
+        term *= (50.0 - k) / (k + 1) * interval.high / (1 - interval.high);
+    }
+    CHECK(at_most == Near{0.05, 1e-9, 0});
+    CHECK(clopper_pearson_interval(50, 50).high == 1);
+    CHECK_THROWS_AS(clopper_pearson_interval(3, 2), ParameterError);
+}
+
 // By hand: h = p (n - 1).
 TEST_CASE("quantiles of a sample") {
     std::vector<double> const four{4, 1, 3, 2};

@@ -2,10 +2,16 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <string>
 
 #include "models/numeric/parameter_error.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "sim/autonomy/store_levels.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
@@ -85,19 +91,96 @@ TEST_CASE("one demand without uses varies from day to day too, and that is said"
     CHECK(draw_years({{scenario, &year}}, draws_of(1)).drawn == "weather, demand from day to day");
 }
 
-TEST_CASE(
-    "years on record are taken one after the other, and where nothing else is drawn they are themselves") {
+// N recorded years in a row give N - 1 verdict years. From the first of June: June to December of the one,
+// January to May of the next; a battery full and empty 30 days before agree where the sun fills it.
+TEST_CASE("recorded years: verdict years from two calendar years each, after a run-in") {
     auto const& [scenario, year] = saltbush();
     auto dim = year;
     for (auto* series : {&dim.ghi_w_m2, &dim.dni_w_m2, &dim.dhi_w_m2})
         for (double& v : *series) v *= 0.9;
-    auto options = draws_of(4);
-    options.records = {year, dim};
-    auto const years = draw_years({{scenario, &year}}, options).years[0];
-    CHECK(same(years[0], run_year(scenario, year)));
-    CHECK(same(years[1], run_year(scenario, dim)));
-    CHECK(same(years[2], years[0]));
-    CHECK(same(years[3], years[1]));
+    auto bright = year, middle = dim;
+    bright.file_year.assign(hours_per_year, 2031);
+    middle.file_year.assign(hours_per_year, 2032);
+    auto options = draws_of(0);
+    options.recorded = {{bright, middle, bright}};
+    auto const draws = draw_years({{scenario, &year}}, options);
+    CHECK(draws.years[0].empty());
+    auto const& years = draws.recorded[0];
+    REQUIRE(years.size() == 2);
+    CHECK(years[0].number == 2031);
+    CHECK(years[1].number == 2032);
+    CHECK(draws.weather == "2 recorded years");
+    int const start = weather::month_start_hour[draws.start_month - 1];
+    for (std::size_t i = 0; i < 2; ++i) {
+        CAPTURE(i);
+        CHECK(years[i].run_in_days >= 30);
+        auto joined = i == 0 ? bright : middle;
+        auto const& before = i == 0 ? middle : bright;
+        for (auto series : {&weather::WeatherYear::ghi_w_m2, &weather::WeatherYear::dni_w_m2,
+                            &weather::WeatherYear::dhi_w_m2, &weather::WeatherYear::temperature_c})
+            std::copy((before.*series).begin(), (before.*series).begin() + start, (joined.*series).begin());
+        auto const alone = simulate(with_levels(make_system(scenario), {years[i].start_soc, 0, 0}),
+                                    make_inputs(scenario, joined), Clock{start, hours_per_year, 3600});
+        CHECK(years[i].summary.shortage_hours == alone.summary.shortage_hours);
+        CHECK(years[i].summary.pv_used_kwh == Near{alone.summary.pv_used_kwh, 0, 1e-9});
+        auto const again =
+            run_drawn_year({scenario, &year}, options, draws.start_month, years[i], true).summary;
+        CHECK(again.shortage_hours == alone.summary.shortage_hours);
+        CHECK(again.soc_min == alone.summary.soc_min);
+    }
+    options.recorded = {{bright}};
+    CHECK_THROWS_AS(draw_years({{scenario, &year}}, options), models::ParameterError);
+}
+
+TEST_CASE("a made year run once more hour by hour is the year that was counted") {
+    auto const& [scenario, year] = saltbush();
+    auto const options = draws_of(3);
+    auto const draws = draw_years({{scenario, &year}}, options);
+    for (auto const& made : draws.years[0]) {
+        CAPTURE(made.number);
+        auto const again = run_drawn_year({scenario, &year}, options, draws.start_month, made, false);
+        CHECK(again.summary.shortage_hours == made.summary.shortage_hours);
+        CHECK(again.summary.soc_min == Near{made.summary.soc_min, 1e-9, 0});
+        CHECK(again.clock.first_hour == weather::month_start_hour[draws.start_month - 1]);
+    }
+}
+
+// By hand: a house draws the same every day and its light peaks in June; stock that drinks three times as
+// much in July to September leaves most light for its demand in spring.
+TEST_CASE("years begin where light over demand is largest") {
+    HourlyInputs year;
+    year.plane_light_w_m2.resize(hours_per_year);
+    year.demand_m3.assign(hours_per_year, 1);
+    for (int h = 0; h < hours_per_year; ++h)
+        year.plane_light_w_m2[static_cast<std::size_t>(h)] =
+            200 - 100 * std::cos(2 * 3.14159265 * (h / 8760.0));
+    // The middle of the year, 2 July, lies nearer to the middle of July than of June, by one day.
+    CHECK(verdict_start_month(year) == 7);
+    for (int h = weather::month_start_hour[6]; h < weather::month_start_hour[9]; ++h)
+        year.demand_m3[static_cast<std::size_t>(h)] = 3;
+    CHECK(verdict_start_month(year) == 5);  // April to June is the brightest quarter without such a month
+    year.demand_m3.assign(hours_per_year, 0);
+    CHECK(verdict_start_month(year) == 7);
+    CHECK(are_winters(7, 44));
+    CHECK(!are_winters(4, 44));
+    CHECK(are_winters(12, -33));
+    CHECK(!are_winters(7, -33));
+}
+
+// No sun all year and no backup: the battery stays as it was begun, so full and empty never agree.
+TEST_CASE("a design whose stores never fill again does not recover, and its years count as failed") {
+    auto [scenario, year] = saltbush();
+    scenario.array.module.rated_power_w *= 1e-6;
+    scenario.demand.daily_m3 *= 1e-6;
+    scenario.loads.clear();
+    scenario.inverter.idle_w = 0;
+    scenario.battery_standby_w = scenario.controller.standby_w = 0;
+    auto const draws = draw_years({{scenario, &year}}, draws_of(2));
+    for (auto const& made : draws.years[0]) {
+        CHECK(!made.recovers);
+        CHECK(made.run_in_days == 365);
+        CHECK(!without_shortage(made));
+    }
 }
 
 TEST_CASE("outages and demand are drawn anew where the scenario draws them; listed outages stay") {
@@ -105,32 +188,34 @@ TEST_CASE("outages and demand are drawn anew where the scenario draws them; list
     auto const year = scenarios::read_scenario_weather(grid);
     grid.listed_outages = {{100, 148}};
     grid.outage_draw = models::OutageDrawParameters{8, 6, 1.3};
-    auto options = draws_of(3);
-    options.records = {year};
+    auto options = draws_of(0);
+    options.recorded = {{year, year, year}};
     auto const draws = draw_years({{grid, &year}}, options);
     CHECK(draws.drawn.find("outages") != std::string::npos);
-    CHECK(!same(draws.years[0][0], draws.years[0][1]));
+    CHECK(!same(draws.recorded[0][0], draws.recorded[0][1]));
     auto without = grid;
     without.outage_draw.reset();
     without.outages = without.listed_outages;
-    auto const listed = draw_years({{without, &year}}, options).years[0];
-    CHECK(same(listed[0], listed[1]));
-    // 48 h of listed outage at the least: more grid energy with it than without any would be wrong.
+    auto const listed = draw_years({{without, &year}}, options).recorded[0];
+    CHECK(listed[0].summary.grid_kwh == Near{listed[1].summary.grid_kwh, 0, 1e-6});
+    // 48 h of outage, in January, seven months after the years' beginning: less energy from the grid.
     without.listed_outages = without.outages = {};
-    CHECK(run_year(without, year).summary.grid_kwh > listed[0].summary.grid_kwh);
+    CHECK(draw_years({{without, &year}}, options).recorded[0][0].summary.grid_kwh >
+          listed[0].summary.grid_kwh);
 
     auto varied = saltbush().scenario;
     models::WaterUse use = models::household_use("house", 4, 0.3, 2e-4);
     use.day_variation = 0.4;
     varied.demand.uses = {use};
     varied.demand.from_trough = {false};
-    options.records = {saltbush().year};
-    auto const demand = draw_years({{varied, &saltbush().year}}, options);
+    auto const& own = saltbush().year;
+    options.recorded = {{own, own, own}};
+    auto const demand = draw_years({{varied, &own}}, options);
     CHECK(demand.drawn.find("demand from day to day") != std::string::npos);
-    CHECK(!same(demand.years[0][0], demand.years[0][1]));
+    CHECK(!same(demand.recorded[0][0], demand.recorded[0][1]));
     // The year's total stays.
-    CHECK(demand.years[0][0].summary.water_demand_m3 ==
-          Near{demand.years[0][1].summary.water_demand_m3, 0, 1e-9});
+    CHECK(demand.recorded[0][0].summary.water_demand_m3 ==
+          Near{demand.recorded[0][1].summary.water_demand_m3, 0, 1e-9});
 }
 
 // By hand, values 0 .. 10: 10 % at 1, 90 % at 9.
@@ -154,7 +239,7 @@ TEST_CASE("spread and odds") {
     auto const odds = odds_of(years, [](DrawnYear const& y) { return y.summary.shortage_hours < 5; });
     CHECK(odds.times == 5);
     CHECK(odds.years == 10);
-    CHECK(odds.share.low == models::wilson_interval(5, 10).low);
+    CHECK(odds.share.low == models::clopper_pearson_interval(5, 10).low);
 }
 
 TEST_CASE("what cannot be drawn is refused") {

@@ -75,6 +75,8 @@ TEST_CASE("a bad drawn year comes before money, and money before the backup") {
     auto const by_years = rank_designs(designs, both, {ten(30), ten(40)});
     CHECK(by_years.order == Order{0, 1});
     CHECK(by_years.figures[1] == RankFigure::shortage_hours_one_in_ten);
+    // One year more without a shortage outweighs a worse year in ten.
+    CHECK(rank_designs(designs, both, {years_of({0, 1, 1}), years_of({0, 0, 9})}).order == Order{1, 0});
     CHECK(rank_value(by_years.designs[1], RankFigure::shortage_hours_one_in_ten) == 40);
 }
 

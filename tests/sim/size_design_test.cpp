@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <string>
 
@@ -28,7 +29,11 @@ scenarios::DesignFile const& shipped() {
 
 // The shipped lists, every combination run; once for all tests.
 SizeAnswer const& all_of_them() {
-    static auto const answer = size_design(shipped(), *scenarios::read_search(shipped()), {});
+    static auto const answer = [] {
+        SizeOptions options;
+        options.years = 0;
+        return size_design(shipped(), *scenarios::read_search(shipped()), options);
+    }();
     return answer;
 }
 
@@ -48,6 +53,7 @@ std::string const lists =
 SizeAnswer choose(scenarios::DesignFile const& file, std::size_t all_up_to, int threads = 0) {
     SizeOptions options;
     options.all_up_to = all_up_to;
+    options.years = 0;
     options.threads = threads;
     return size_design(file, *scenarios::read_search(file), options);
 }
@@ -227,6 +233,40 @@ TEST_CASE("a list wrongly said never to hurt is found out") {
     auto const a = choose(file, 0), whole = choose(file, 500);
     CHECK(a.choice == whole.choice);
     CHECK(whole.contradiction);
+}
+
+// Every combination that misses no two other requirements runs the same years; the choice is the least cost
+// of those that hold enough of them, and is confirmed on years that it was not chosen on.
+TEST_CASE("over many years: chosen on one set, confirmed on another") {
+    auto const file =
+        small("[search.require]\ngenerator_run_h = 0\n[required]\nyears_without_shortage = 0.75\n" + lists);
+    SizeOptions options;
+    options.years = 8;
+    auto const a = size_design(file, *scenarios::read_search(file), options);
+    CHECK(a.years_of_choice == 8);
+    CHECK(a.requirements.front().key == "years_without_shortage");
+    REQUIRE(a.choice);
+    auto const& chosen = a.runs.at(*a.choice);
+    REQUIRE(chosen.figures.years);
+    CHECK(chosen.figures.years->years == 8);
+    CHECK(chosen.figures.years->needed == 6);
+    CHECK(chosen.figures.years->held >= 6);
+    for (auto const& [c, run] : a.runs)
+        if (c < *a.choice) CHECK(!run.meets_all);
+    REQUIRE(a.confirmed);
+    CHECK(a.confirmed->years == confirming_years);
+    // The judged years of the choice, run apart: the battery at the end of its life.
+    auto const design = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const year = scenarios::read_scenario_weather(design);
+    auto scenario = at_end_of_life(design);
+    scenario.battery.capacity_kwh *=
+        std::array{4., 6., 8., 10., 12., 16.}[(*a.choice)[0]] / design.battery.capacity_kwh;
+    if ((*a.choice)[1] == 1) {
+        DrawOptions draw;
+        draw.years = 8;
+        auto const years = draw_years({{scenario, &year}}, draw).years[0];
+        CHECK(verdict_of(years, scenario.years.required).hours_short == chosen.figures.years->hours_short);
+    }
 }
 
 TEST_CASE("what cannot be searched is refused") {

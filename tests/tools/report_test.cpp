@@ -218,7 +218,7 @@ TEST_CASE("days to a shortage are those of cloudy period, and of compare without
 
 TEST_CASE("no claim without the length of the run, the level at its start and the water") {
     std::string const claim = options_json()["answer"]["claim"];
-    CHECK(contains(claim, "poorest 10 days"));
+    CHECK(contains(claim, "poorest 7 days"));
     CHECK(contains(claim, "starting with what the typical year has in store at that date (battery at "));
     CHECK(contains(claim, "a day of the"));
     CHECK(contains(claim, "first shortage: "));

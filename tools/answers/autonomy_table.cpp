@@ -131,26 +131,34 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
     });
 }
 
+void add_site_period(Lines& t) {
+    t.section(
+        fmt::format("The file's worst {} days moved to every start date, no backup", sim::site_period_d));
+    t.row("worst 7 days: water", "d",
+          [](C c) { return both(c.figures.site_period.water, sim::site_period_d); });
+    t.row("worst 7 days: power", "d",
+          [](C c) { return both(c.figures.site_period.power, sim::site_period_d); });
+    t.row("  start dates without a shortage", "%",
+          [](C c) { return sim::figure_text(100 * c.figures.site_period.held); });
+}
+
 // The answer in a few rows: water and power, without sun, in the cloudy days, in outages.
-std::string short_block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
+std::string short_block(std::vector<AutonomyColumn const*> const& columns,
                         std::vector<std::string> const& names, Units units) {
-    int const cloudy_d = q.cloudy_period_days;
     Lines t(columns);
     t.heads(names);
     t.section("Days to the first shortage, no backup (worst / median start date)");
     t.row("no sun: water (autonomy)", "d",
           [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
     t.row("no sun: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
-    t.section("Cloudy days begin with the typical year's battery at 00:00, not with a full one");
-    t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
-    t.row("cloudy days: power", "d", [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
+    add_site_period(t);
     add_outages(t, columns, units == Units::us);
     return t.text();
 }
 
 std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
                   std::vector<std::string> const& names, Units units) {
-    if (!q.detail) return short_block(q, columns, names, units);
+    if (!q.detail) return short_block(columns, names, units);
     bool const us = units == Units::us;
     int const cloudy_d = q.cloudy_period_days;
     Lines t(columns);
@@ -174,6 +182,7 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
           [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
     t.row("hour by hour: power", "d",
           [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    add_site_period(t);
     t.section("Little sun, no backup, stores as in the typical year at 00:00");
     t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
     t.row("the year's own weather: water", "d",
@@ -300,13 +309,23 @@ std::vector<AutonomyFigure> const& autonomy_figures() {
          [](C c) { return c.figures.autonomy.power.worst_d; }},
         {"autonomy_power_median_d", "day", "the same, median start date",
          [](C c) { return c.figures.autonomy.power.median_d; }},
-        {"cloudy_water_worst_d", "day", "cloudy days: first unmet water, worst start date",
+        {"site_period_water_worst_d", "day",
+         "the file's worst 7 days at every start date: first shortage of water, worst start date",
+         [](C c) { return c.figures.site_period.water.worst_d; }},
+        {"site_period_water_median_d", "day", "the same, median start date",
+         [](C c) { return c.figures.site_period.water.median_d; }},
+        {"site_period_power_worst_d", "day",
+         "the file's worst 7 days at every start date: inverter off, worst start date",
+         [](C c) { return c.figures.site_period.power.worst_d; }},
+        {"site_period_held", "1", "share of the start dates of these 7 days without a shortage of water",
+         [](C c) { return c.figures.site_period.held; }},
+        {"cloudy_water_worst_d", "day", "cloudy days: first shortage of water, worst start date",
          [](C c) { return c.figures.cloudy_water.worst_d; }},
-        {"cloudy_water_median_d", "day", "the same, middle start date",
+        {"cloudy_water_median_d", "day", "the same, median start date",
          [](C c) { return c.figures.cloudy_water.median_d; }},
-        {"record_water_worst_d", "day", "the year's own weather: first unmet water, worst start date",
+        {"record_water_worst_d", "day", "the year's own weather: first shortage of water, worst start date",
          [](C c) { return c.figures.record_water.worst_d; }},
-        {"record_water_median_d", "day", "the same, middle start date",
+        {"record_water_median_d", "day", "the same, median start date",
          [](C c) { return c.figures.record_water.median_d; }},
         {"full_again_d", "day",
          "battery and cistern, after the cloudy days, slowest start date; infinite: never within a year",
@@ -320,7 +339,7 @@ std::vector<AutonomyFigure> const& autonomy_figures() {
          "cistern needed for no shortage at any start date of the cloudy days; infinite: none is enough; "
          "NaN: no cistern",
          [](C c) { return c.figures.cistern_needed_m3.value_or(NAN); }},
-        {"leak_water_worst_d", "day", "cloudy days with the leak: first unmet water, worst start date",
+        {"leak_water_worst_d", "day", "cloudy days with the leak: first shortage of water, worst start date",
          [](C c) { return c.figures.leak_water.worst_d; }},
         {"power_worst_d", "day", "cloudy days: inverter off, worst start date",
          [](C c) { return c.figures.no_leak_power.worst_d; }},
@@ -362,11 +381,14 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
         if (!old.empty()) out += fmt::format("\n{}\n\n", later) + blocks(q, old, units);
     }
     out += fmt::format(
-        "\n  No sun: from sunset with a full battery. Cloudy days: {}, up to {} days, from 00:00.\n"
-        "  Cistern and trough (and the battery in the cloudy days) begin where the design's typical year\n"
-        "  has them at that date and hour. A shortage is known to the hour.\n",
-        q.cloudy_period_text, q.cloudy_period_days);
-    out += q.detail ? "  Hand calculation: the busiest day's use.\n"
+        "\n  No sun: from sunset with a full battery. Worst {} days: the lowest array energy in the weather\n"
+        "  file, from 00:00; {} lasts longer than these days. Cistern and trough (and the battery in the\n"
+        "  worst days) begin where the typical year has them at that date and hour. To the hour.\n",
+        sim::site_period_d, fmt::format(">{}", sim::site_period_d));
+    out += q.detail ? fmt::format(
+                          "  Cloudy days: {}, up to {} days, from 00:00, battery as in the typical year.\n"
+                          "  Hand calculation: the busiest day's use.\n",
+                          q.cloudy_period_text, q.cloudy_period_days)
                     : "  Stores, sizes that would be enough, start levels, a leak: --detail\n";
     return out + ages_note(q, columns);
 }
@@ -416,8 +438,8 @@ std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& colum
         {"age_y", "year", "years of service from now", ages},
         {"usable_share", "1", "of what battery, cistern and trough hold; NaN: typical year", share},
         {"level", "1", "state of charge when the cloudy days begin; of the year: mean", level},
-        {"water_worst_d", "day", "first unmet water, worst start hour", worst},
-        {"water_median_d", "day", "first unmet water, middle start hour", median}};
+        {"water_worst_d", "day", "first shortage of water, worst start hour", worst},
+        {"water_median_d", "day", "first shortage of water, median start hour", median}};
     sim::Table outages{"outages", {}};
     std::vector<std::string> outage_names;
     std::vector<double> outage_ages;

@@ -13,6 +13,8 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/designs/years_verdict.hpp"
+#include "tools/answers/verdict_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -61,20 +63,18 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesig
         mark_best(row, [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); });
         rows.push_back(std::move(row));
     }
-    ComparisonRow row{"years_without_shortage", "years with all the water", "", 1, {}, {}, {}};
+    ComparisonRow row{"years_without_shortage", "years without a shortage", "", 1, {}, {}, {}};
     for (auto const& d : designs) {
-        auto const odds =
-            sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.shortage_hours == 0; });
+        auto const odds = sim::odds_of(d.years, sim::without_shortage);
         row.values.push_back(odds.times);
         row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
     }
     mark_best(row, decimals(0));
-    rows.push_back(std::move(row));
+    rows.insert(rows.begin(), std::move(row));
 }
 
 std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& designs,
-                                   std::string const& currency, double years, int cloudy_period_days,
-                                   Units units) {
+                                   std::string const& currency, double years, Units units) {
     using D = sim::ComparedDesign const&;
     std::vector<ComparisonRow> rows;
     auto const add = [&](char const* name, std::string label, std::string unit, int better, Get const& get,
@@ -117,9 +117,14 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
         "autonomy_power_days", "autonomy: power", "d", 1,
         [](D d) { return d.figures.autonomy.power.worst_d; }, days_shown);
     add(
-        "cloudy_period_held", fmt::format("no shortage without backup, worst {} d", cloudy_period_days), "%",
-        1, [](D d) { return d.figures.cloudy_period_held; },
-        [](double v) { return sim::figure_text(100 * v); });
+        "site_period_water_worst_d", fmt::format("the file's worst {} days: water", sim::site_period_d), "d",
+        1, [](D d) { return d.figures.site_period.water.worst_d; },
+        [](double v) {
+            return std::isinf(v) ? fmt::format("> {}", sim::site_period_d) : fmt::format("{:.1f}", v);
+        });
+    add(
+        "site_period_held", "  start dates without a shortage", "%", 1,
+        [](D d) { return d.figures.site_period.held; }, [](double v) { return sim::figure_text(100 * v); });
     auto const lives = [](D d) { return d.figures.findings.battery_life_y > 0; };
     if (std::any_of(designs.begin(), designs.end(), lives))
         add(
@@ -157,9 +162,9 @@ ComparisonRow const* find_row(Comparison const& c, std::string_view name) {
 ComparisonRow const& row(Comparison const& c, std::string_view name) { return *find_row(c, name); }
 
 std::string_view row_name(sim::RankFigure figure) {
-    constexpr std::array names{"shortage_hours",  "shortage_hours_one_in_ten",
-                               "life_cycle_cost", "generator_run_h",
-                               "grid_kwh",        "autonomy_days"};
+    constexpr std::array names{
+        "years_without_shortage", "shortage_hours_one_in_ten", "shortage_hours", "life_cycle_cost",
+        "generator_run_h",        "grid_kwh",                  "autonomy_days"};
     return names.at(static_cast<std::size_t>(figure));
 }
 
@@ -176,6 +181,9 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     if (same(r, a, b)) return "";
     double const d = r.values[a] - r.values[b];
     std::string const more = d > 0 ? "more" : "less";
+    if (r.name == "years_without_shortage")
+        return fmt::format("{} years {} without a shortage", sim::figure_text(std::abs(d)),
+                           d > 0 ? "more" : "fewer");
     if (r.name == "shortage_hours")
         return fmt::format("{} hours short of water {}", sim::figure_text(std::abs(d)),
                            d > 0 ? "more" : "fewer");
@@ -211,7 +219,10 @@ bool only_with_backup(ComparisonRow const& r) {
 std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units units,
                    std::string const& currency) {
     std::string text;
-    if (same(row(c, "shortage_hours"), a, b))
+    auto const* const held = find_row(c, "years_without_shortage");
+    bool const same_water =
+        same(row(c, "shortage_hours"), a, b) && (held == nullptr || same(*held, a, b));
+    if (same_water)
         text = fmt::format("same water as {}", c.ranking.designs[b].name);
     std::vector<std::string> parts;
     std::vector<std::string_view> names;
@@ -225,7 +236,7 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
     }
     for (auto const& part : parts) text += (text.empty() ? "" : ", ") + part;
     if (parts.empty()) return text + ", and the same in all that decides";
-    if (!same(row(c, "shortage_hours"), a, b)) text += fmt::format(" than {}", c.ranking.designs[b].name);
+    if (!same_water) text += fmt::format(" than {}", c.ranking.designs[b].name);
     return text;
 }
 
@@ -259,8 +270,7 @@ sim::Table designs_table(Comparison const& c) {
     return table;
 }
 
-Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, int cloudy_period_days,
-                         Units units) {
+Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Units units) {
     Comparison c;
     c.ranking = std::move(ranking);
     auto const& r = c.ranking;
@@ -278,17 +288,27 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, in
             c.cost_note = "Cost: not compared, the options differ in currency, years or discount rate.";
             break;
     }
-    c.rows = rows_of(r.designs, r.currency, r.cost_years, cloudy_period_days, units);
+    c.rows = rows_of(r.designs, r.currency, r.cost_years, units);
     bool const drawn = !r.designs[0].years.empty();
-    c.order = std::string("fewest hours short of water") +
-              (drawn ? ", then fewest in a bad year (1 in 10)" : "") +
+    c.order = std::string(drawn ? "most years without a shortage, then fewest hours short of water in a bad "
+                                  "year (1 in 10), then in the typical year"
+                                : "fewest hours short of water") +
               (r.costs == sim::CostsCompared::yes
                    ? ", then lowest cost"
                    : ", then least generator time, then least grid energy, then longest autonomy (water)");
     if (drawn)
         c.years_note = fmt::format(
-            "10-90 %: eight of ten years lie between; {}, the same for all. Drawn anew in each: {}.",
+            "10-90 %: eight of ten years lie between; {}, the same for all. Drawn anew in each: {}. Battery "
+            "at the end of its life, or new where [required] says so.",
             draws.weather, draws.drawn);
+    sim::YearsVerdict all;  // of the hours short of all designs
+    for (auto const& d : r.designs) {
+        if (!drawn) break;
+        auto const v = sim::verdict_of(d.years, {});
+        c.dots.push_back(dots(v));
+        all.hours_short.insert(all.hours_short.end(), v.hours_short.begin(), v.hours_short.end());
+    }
+    c.dots_legend = dots_legend(all);
     for (std::size_t i = 0; i < r.designs.size(); ++i)
         c.reasons.push_back(r.designs.size() == 1
                                 ? std::string("nothing to compare with")
@@ -316,6 +336,10 @@ std::string comparison_table(Comparison const& c) {
         out += "\n";
     }
     out += "\n  * best of its row\n\n";
+    for (std::size_t i = 0; i < c.dots.size() && c.ranking.designs[i].years.size() <= 50; ++i)
+        out += fmt::format("  {:<{}}  {}\n", c.ranking.designs[i].name, width, c.dots[i]);
+    if (!c.dots.empty() && c.ranking.designs[0].years.size() <= 50)
+        out += fmt::format("  {:<{}}  one mark a year: {}\n\n", "", width, c.dots_legend);
     for (std::size_t i = 0; i < c.ranking.designs.size(); ++i)
         out += fmt::format("  {}: {}.\n", c.ranking.designs[i].name, c.reasons[i]);
     out += "\n";

@@ -24,6 +24,8 @@ struct Comparison {
     std::vector<ComparisonRow> rows;
     std::string order;                 ///< by what it was ranked, in words
     std::vector<std::string> reasons;  ///< one a design, with figures
+    std::vector<std::string> dots;     ///< one a design: a mark for each year; empty without years
+    std::string dots_legend;
     std::string cost_note;             ///< how it was priced, or why not
     std::string years_note;            ///< which years the ranges are over, or why there are none
 };
@@ -32,8 +34,7 @@ inline sim::ComparedDesign const& first_of(Comparison const& c) {
 }
 
 /// `draws`: where the ranking's years come from; may be empty.
-Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, int cloudy_period_days,
-                         Units units);
+Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Units units);
 
 /// Figures shown with their range over the drawn years.
 struct RangedFigure {

@@ -190,13 +190,20 @@ std::string size_table(SizeAnswer const& a, Units units) {
     auto const shown = a.choice ? a.choice : a.nearest;
     if (!a.choice && shown) out += fmt::format("Nearest: {}\n", sim::name_of(a, *shown));
     if (shown) out += requirements_text(a, a.runs.at(*shown), units) + "\n";
+    if (a.confirmed)
+        out += fmt::format(
+            "Confirmed on {} other made {}: {} of {} without a shortage (90 % interval {} to {}); {} "
+            "required: {}.\n\n",
+            a.confirmed->years, a.winters ? "winters" : "years", a.confirmed->held, a.confirmed->years,
+            a.confirmed->held_low, a.confirmed->held_high, a.confirmed->needed,
+            a.confirmed->met ? "YES" : "NO");
     out += what_decides(a) + "\n" + one_less(a) + frontier_text(a);
     if (a.least == SearchLeast::size)
         out += "\nSmallest: the first value of each list is the smallest; the first list counts most.\n";
     if (a.least == SearchLeast::cost)
-        out +=
-            "\nCost: life-cycle cost; every year like this one. Try the choice on other years: holdwater "
-            "years.\n";
+        out += a.years_of_choice > 0
+                   ? "\nCost: life-cycle cost; fuel, grid and generator wear are the mean of the years.\n"
+                   : "\nCost: life-cycle cost; every year like this one.\n";
     if (!a.notes.empty()) out += "\n";
     for (auto const& note : a.notes) wrap(out, "  * ", note, 100);
     return out;

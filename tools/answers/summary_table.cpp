@@ -100,14 +100,16 @@ std::string passing_through(sim::Summary const& s) {
 }  // namespace
 
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                          sim::RunResult const& result, Units units) {
+                          sim::RunResult const& result, Units units, std::string const& lead) {
     sim::Summary const& s = result.summary;
     double const days = result.clock.hours / 24.0;
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
     out += fmt::format("{} day{} from {}, weather: {}\n\n", sim::figure_text(days), days == 1 ? "" : "s",
                        sim::stamp_of_hour(result.clock.first_hour).substr(0, 5), year.station);
     auto const shortages = sim::shortages(result);
-    out += fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units));
+    out += lead.empty()
+               ? fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units))
+               : fmt::format("{}The typical year of the file: {}\n\n", lead, verdict(s, shortages, units));
     out += shortage_lines(result, shortages, units);
 
     switch (scenario.rules.backup) {

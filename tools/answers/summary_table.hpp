@@ -12,6 +12,6 @@ namespace holdwater::tools {
 /// The run in words and figures: the verdict first, then causes with dates, backup and fuel, the lowest state
 /// of charge, then the rest; a balance only when it does not close.
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                          sim::RunResult const& result, Units units);
+                          sim::RunResult const& result, Units units, std::string const& lead = "");
 
 }  // namespace holdwater::tools

@@ -71,15 +71,16 @@ std::function<void(int, int)> years_progress() {
     };
 }
 
-YearsAnswer answer_years(sim::DrawnYear as_written, sim::Draws draws, bool made) {
+YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws draws, bool made) {
     YearsAnswer a;
     a.as_written = std::move(as_written);
-    a.years = std::move(draws.years.at(0));
+    a.years = std::move(made ? draws.years.at(0) : draws.recorded.at(0));
+    a.winters = draws.winters;
     a.weather = std::move(draws.weather);
     a.drawn = std::move(draws.drawn);
     a.notes = std::move(draws.notes);
     a.made = made;
-    a.wet = sim::odds_of(a.years, [](sim::DrawnYear const& y) { return y.summary.shortage_hours == 0; });
+    a.wet = sim::odds_of(a.years, sim::without_shortage);
     a.nearly_wet = sim::odds_of(
         a.years, [](sim::DrawnYear const& y) { return y.summary.demand_met_fraction >= nearly_all; });
     return a;
@@ -105,7 +106,7 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
     out += fmt::format("Does it hold water, year after year?  The whole demand was met in {}.\n\n",
                        words(a.wet));
     out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
-                       a.made ? "this file" : "first file", "middle", "10 to 90 %", "1 in 10", "worst");
+                       a.made ? "this file" : "first file", "median", "10 to 90 %", "1 in 10", "worst");
     auto const spreads = figure_spreads(a);
     for (auto const& line : lines_of(units)) {
         auto const& s = *std::find_if(spreads.begin(), spreads.end(),
@@ -124,11 +125,9 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
                        words(a.nearly_wet));
     out +=
         "\n  10 to 90 %: eight years of ten lie between. 1 in 10: one year of ten is as bad or worse.\n"
-        "  Shares of years with their 95 % interval (Wilson).\n";
+        "  Shares of years with their 90 % interval (Clopper-Pearson).\n";
     if (a.made)
-        out +=
-            "  Made years have the file's months on average; whole years that are dull or dry are rarer "
-            "in\n  them than in nature: give years on record with --weather where you have them.\n";
+        out += "  Give recorded years with --weather where you have them: they run beside the made ones.\n";
     for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
     return out;
 }
@@ -138,11 +137,12 @@ sim::Table years_table(YearsAnswer const& a) {
     std::vector<double> number, life;
     std::vector<std::string> problems;
     for (std::size_t i = 0; i < a.years.size(); ++i) {
-        number.push_back(static_cast<double>(i) + 1);
+        number.push_back(a.years[i].number);
         life.push_back(a.years[i].findings.battery_life_y);
         problems.push_back(a.years[i].problem);
     }
-    table.columns.push_back({"year", "1", "number of the drawn year", std::move(number)});
+    table.columns.push_back({"year", "1", "made year, from 1; recorded: the calendar year in which it begins",
+                             std::move(number)});
     for (auto const& f : figures()) {
         std::vector<double> values;
         for (auto const& year : a.years)

@@ -13,15 +13,16 @@ namespace holdwater::tools {
 
 /// One design over many years.
 struct YearsAnswer {
-    sim::DrawnYear as_written;  ///< the weather file's own year, with the scenario's own seeds
+    sim::BatchYear as_written;  ///< the weather file's own year, with the scenario's own seeds
     std::vector<sim::DrawnYear> years;
+    bool made = true;      ///< the years are made, not recorded
+    bool winters = false;  ///< each has one winter in its middle
     std::string weather, drawn;
-    bool made = true;           ///< the years are made, not on record
     sim::Odds wet, nearly_wet;  ///< years without an hour short of water; with 99.9 % of the water or more
     std::vector<std::string> notes;  ///< on how the years were made
 };
 
-YearsAnswer answer_years(sim::DrawnYear as_written, sim::Draws draws, bool made);
+YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws draws, bool made);
 
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& answer, Units units);
 

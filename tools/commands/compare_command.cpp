@@ -8,6 +8,7 @@
 #include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
+#include "sim/designs/years_verdict.hpp"
 #include "sim/files/result_file.hpp"
 #include "tools/answers/comparison.hpp"
 #include "tools/answers/years_table.hpp"
@@ -23,17 +24,14 @@ namespace {
 struct CompareArguments {
     std::string scenario, out;
     std::vector<std::string> weather;
-    int days = 10, draws = -1, threads = 0;
-    std::uint64_t seed = 1;
+    int draws = -1, threads = 0;
+    std::optional<std::uint64_t> seed;
     bool json = false, without_base = false;
     std::optional<Units> units;
 };
 
-constexpr int usual_draws = 20;
-
 nlohmann::ordered_json years_json(sim::ComparedDesign const& d) {
-    auto const wet =
-        sim::odds_of(d.years, [](sim::DrawnYear const& y) { return y.summary.shortage_hours == 0; });
+    auto const wet = sim::odds_of(d.years, sim::without_shortage);
     nlohmann::ordered_json json{{"years", wet.years},
                                 {"years_without_shortage", wet.times},
                                 {"share_low", wet.share.low},
@@ -73,20 +71,22 @@ void print_json(Comparison const& c, std::vector<std::string> const& provenance)
 sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const& designs,
                 std::vector<std::shared_ptr<weather::WeatherYear const>> const& own, std::string& no_years) {
     sim::DrawOptions options;
-    options.years = o.draws;
+    auto const& years = designs[0].scenario.years;
+    options.years = o.draws >= 0 ? o.draws : years.made;
     if (o.weather.size() > 1) {
+        auto& chain = options.recorded.emplace_back();
         for (auto const& path : o.weather)
-            options.records.push_back(scenarios::read_scenario_weather(designs[0].scenario, path));
-        if (o.draws < 0) options.years = static_cast<int>(o.weather.size());
-    } else if (o.draws < 0) {
-        options.years = usual_draws;
+            chain.push_back(scenarios::read_scenario_weather(designs[0].scenario, path));
     }
-    if (options.years == 0) return {};
-    options.seed = o.seed;
+    if (options.years == 0 && options.recorded.empty()) return {};
+    options.seed = o.seed.value_or(years.seed);
     options.threads = o.threads;
     options.progress = years_progress();
     std::vector<sim::DrawnDesign> drawn;
-    for (std::size_t i = 0; i < designs.size(); ++i) drawn.push_back({designs[i].scenario, own[i].get()});
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        auto const& s = designs[i].scenario;
+        drawn.push_back({s.years.required.judge_new ? s : sim::at_end_of_life(s), own[i].get()});
+    }
     try {
         return sim::draw_years(drawn, options);
     } catch (std::invalid_argument const& error) {
@@ -116,7 +116,7 @@ void run(CompareArguments const& o) {
     std::vector<std::shared_ptr<weather::WeatherYear const>> years;
     for (auto const& design : designs) {
         years.push_back(shelf.of(design.scenario));
-        figures.push_back(sim::figures_of(design.scenario, *years.back(), o.days));
+        figures.push_back(sim::figures_of(design.scenario, *years.back()));
         for (auto const& warning : figures.back().warnings)
             fmt::print(stderr, "warning: {}: {}\n", design.name, warning);
     }
@@ -124,7 +124,7 @@ void run(CompareArguments const& o) {
     auto draws = draw(o, designs, years, no_years);
     auto ranking = sim::rank_designs(designs, std::move(figures), std::move(draws.years));
     auto comparison =
-        comparison_of(std::move(ranking), draws, o.days, units_of(o.units, designs.front().scenario));
+        comparison_of(std::move(ranking), draws, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     if (!o.out.empty())
         write_table(o.out,
@@ -153,19 +153,14 @@ void add_compare_command(CLI::App& app, int&) {
     c->add_option(
         "--weather", o->weather,
         "Weather file in place of the scenario's; of several the first, and the ranges are over all");
-    c->add_option(
-         "--draws", o->draws,
-         "Years the ranges are over (default: 20 made like the weather file, or the files given); 0: "
-         "no ranges")
+    c->add_option("--draws", o->draws,
+                  "Made years (default: the scenario's weather.made_years, else 50); 0: none")
         ->check(CLI::Range(0, 100000));
-    c->add_option("--seed", o->seed, "Seed of weather, outages, demand and generator failures")
-        ->capture_default_str();
+    c->add_option("--seed", o->seed,
+                  "Seed of weather, outages, demand and generator failures (default: the "
+                  "scenario's weather.seed, else 1)");
     add_threads(*c, o->threads);
     c->add_option("--out", o->out, "Also write the figures to this file, .csv or .h5, a row a design");
-    c->add_option("--poorest-days", o->days,
-                  "Length of the year's poorest run that is moved to every start date")
-        ->check(CLI::Range(1, 60))
-        ->capture_default_str();
     c->add_flag("--options-only", o->without_base, "Leave out the base design");
     add_units(*c, o->units);
     c->add_flag("--json", o->json,

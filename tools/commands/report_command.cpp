@@ -84,10 +84,6 @@ void add_report_command(CLI::App& app, int&) {
     c->add_option("--weather", o->request.weather, "Weather file in place of the scenario's");
     c->add_option("--out", o->out,
                   "The page, HTML (default: the scenario's name with .html, in this folder)");
-    c->add_option("--cloudy-period-days", o->request.cloudy_period_days,
-                  "Length of the year's poorest run of days that is shown")
-        ->check(CLI::Range(1, 60))
-        ->capture_default_str();
     c->add_option("--units", o->units, "Units of the page (default: the scenario's `units`, else metric)")
         ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, ReportUnits>>{
             {"metric", ReportUnits::metric}, {"us", ReportUnits::us}, {"both", ReportUnits::both}}))

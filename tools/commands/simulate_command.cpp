@@ -9,6 +9,7 @@
 #include "scenarios/settings/wiring_notes.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/designs/years_verdict.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/stored_run.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -23,6 +24,8 @@
 #include "tools/answers/cloudy_period_answer.hpp"
 #include "tools/answers/repeat_answer.hpp"
 #include "tools/answers/summary_table.hpp"
+#include "tools/answers/verdict_words.hpp"
+#include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/provenance_view.hpp"
@@ -37,11 +40,34 @@ namespace {
 
 struct SimulateArguments {
     std::string scenario, option, weather, out, from_result, from = "01-01";
-    int days = 365, years = 1;
+    int days = 365, age = 1, made_years = -1, threads = 0;
+    std::optional<std::uint64_t> seed;
     std::optional<Units> units;
     bool json = false, plain = false;
     double require = -1;
 };
+
+// The verdict over many years, and its worst year.
+struct Verdict {
+    sim::DesignVerdicts all;
+    sim::WorstYear worst;
+};
+
+// Only of a whole year is there a verdict; --years 0 leaves it out.
+std::optional<Verdict> verdict_over_years(SimulateArguments const& o, scenarios::Scenario const& scenario,
+                                          weather::WeatherYear const& year) {
+    sim::DrawOptions draw;
+    draw.years = o.made_years >= 0 ? o.made_years : scenario.years.made;
+    if (o.days != sim::days_per_year || o.from != "01-01" || o.age > 1 || draw.years == 0)
+        return std::nullopt;
+    draw.seed = o.seed.value_or(scenario.years.seed);
+    draw.threads = o.threads;
+    draw.progress = years_progress();
+    std::vector<sim::DrawnDesign> const designs{{scenario, &year}};
+    Verdict verdict{sim::verdicts_over_years(designs, draw), {}};
+    verdict.worst = sim::worst_year(designs, draw, verdict.all, 0);
+    return verdict;
+}
 
 std::string describe(weather::Repair const& r) {
     return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, sim::stamp_of_hour(r.first_hour), r.rule);
@@ -78,8 +104,9 @@ void run(SimulateArguments const& o, int& exit_code) {
 
     auto const hourly = sim::make_inputs(scenario, year);
     auto const system = sim::make_system(scenario);
-    auto result = o.years > 1 ? sim::simulate_years(system, hourly, clock, o.years)
-                              : sim::simulate(system, hourly, clock);
+    auto result =
+        o.age > 1 ? sim::simulate_years(system, hourly, clock, o.age) : sim::simulate(system, hourly, clock);
+    auto const verdict = verdict_over_years(o, scenario, year);
     sim::add_light_series(hourly, result);
 
     sim::RunInputs inputs;
@@ -88,17 +115,17 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.option = o.option;
     inputs.weather = year;
     inputs.demand = scenario.demand.series;
-    inputs.years = o.years;
+    inputs.years = o.age;
     for (auto const& r : year.repairs) inputs.weather_repairs.push_back(describe(r));
     inputs.warnings = scenario.warnings;
     inputs.warnings.insert(inputs.warnings.end(), year.warnings.begin(), year.warnings.end());
     inputs.warnings.insert(inputs.warnings.end(), hourly->warnings.begin(), hourly->warnings.end());
-    if (o.years > 1 && system.battery.capacity_kwh > 0 && !sim::asks_for_life(system.battery_life))
+    if (o.age > 1 && system.battery.capacity_kwh > 0 && !sim::asks_for_life(system.battery_life))
         inputs.warnings.push_back(fmt::format(
             "battery: the scenario states no battery life, so the battery keeps its full capacity "
             "through all {} years; give [battery.life] (calendar_years, depths with cycles, or "
             "throughput) and it fades",
-            o.years));
+            o.age));
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = words(sim::water_remarks(system, result));
@@ -108,6 +135,9 @@ void run(SimulateArguments const& o, int& exit_code) {
     for (auto const& warning : inputs.warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
         nlohmann::ordered_json json;
+        if (verdict)
+            json["verdict"] =
+                verdict_json(verdict->all.designs[0], verdict->all.start_month, verdict->all.winters);
         for (auto const& field : sim::summary_fields())
             json[std::string(field.name)] = result.summary.*field.value;
         for (auto const& outage : result.outages) {
@@ -129,7 +159,10 @@ void run(SimulateArguments const& o, int& exit_code) {
         add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {
-        fmt::print("{}{}", summary_table(scenario, year, result, units_of(o.units, scenario)),
+        std::string const lead = verdict ? verdict_block(verdict->all.designs[0], verdict->worst,
+                                                         result.summary, scenario, verdict->all.winters)
+                                         : std::string();
+        fmt::print("{}{}", summary_table(scenario, year, result, units_of(o.units, scenario), lead),
                    run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
         for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
@@ -159,13 +192,20 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     auto* const from = c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
     auto* const days =
         c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
-    auto* const years =
+    auto* const age =
         c->add_option(
-             "--years", o->years,
-             "Run the year so often on end, the battery's level carried and its capacity fading; the "
-             "summary is the first year's")
+             "--age", o->age,
+             "Run the year so many times one after the other: the battery's SOC is carried over and its "
+             "capacity fades; the summary is the first year's")
             ->check(CLI::Range(1, 50))
             ->capture_default_str();
+    auto* const made_years =
+        c->add_option(
+             "--years", o->made_years,
+             "Made years of the verdict (default: the scenario's weather.made_years, else 50); 0: none")
+            ->check(CLI::Range(0, 100000));
+    c->add_option("--seed", o->seed, "Seed of the made years (default: the scenario's weather.seed, else 1)");
+    add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
     c->add_flag("--plain", o->plain, "No picture of the year, which a terminal shows below the table");
@@ -176,7 +216,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
         c->add_option("--from-result", o->from_result,
                       "In place of a scenario: run again what this result file holds, scenario and weather "
                       "included, and say whether it comes out the same (exit 1 where not)");
-    for (auto* const other : {scenario, option, weather, from, days, years, require})
+    for (auto* const other : {scenario, option, weather, from, days, age, require, made_years})
         from_result->excludes(other);
     c->footer(
         "Example:  holdwater simulate scenarios/juniper-bend-household.toml --from 12-01 --days 31 --units "

@@ -22,7 +22,8 @@ struct SizeArguments {
     std::vector<std::string> vary, require, more_never_hurts;
     std::optional<scenarios::SearchLeast> least;
     std::size_t all_up_to = 500;
-    int threads = 0;
+    int threads = 0, years = -1;
+    std::optional<std::uint64_t> seed;
     std::optional<Units> units;
     bool json = false;
 };
@@ -56,6 +57,11 @@ void print_json(sim::SizeAnswer const& a) {
     json["combinations"] = a.combinations;
     json["run"] = a.runs.size();
     json["all_run"] = a.runs.size() == a.combinations;
+    json["years"] = a.years_of_choice;
+    if (a.confirmed)
+        json["confirmed"] = {{"years", a.confirmed->years},       {"held", a.confirmed->held},
+                             {"held_low", a.confirmed->held_low}, {"held_high", a.confirmed->held_high},
+                             {"needed", a.confirmed->needed},     {"met", a.confirmed->met}};
     json["choice"] = a.choice ? json_of(a, *a.choice) : nlohmann::ordered_json(nullptr);
     if (a.nearest) json["nearest"] = json_of(a, *a.nearest);
     json["binding"] = nlohmann::ordered_json::array();
@@ -119,6 +125,8 @@ void run(SizeArguments const& o, int& exit_code) {
     options.weather_path = o.weather;
     options.all_up_to = o.all_up_to;
     options.threads = o.threads;
+    options.years = o.years;
+    options.seed = o.seed;
     bool const watched = ::isatty(STDERR_FILENO) != 0;
     if (watched)
         options.progress = [](std::size_t count) {
@@ -181,6 +189,11 @@ void add_size_command(CLI::App& app, int& exit_code) {
                   "Up to so many combinations all are run; of more only those that can be the answer")
         ->check(CLI::Range(0, 100000))
         ->capture_default_str();
+    c->add_option("--years", o->years,
+                  "Made years of every combination (default: the scenario's weather.made_years, else 50); 0: "
+                  "the weather file's year alone")
+        ->check(CLI::Range(0, 10000));
+    c->add_option("--seed", o->seed, "Seed of the made years (default: the scenario's weather.seed, else 1)");
     c->add_option("--option", o->option, "Choose around one of the scenario's options, by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
     c->add_option("--out", o->out, "Also write every combination that was run to this file, .csv or .h5");

@@ -20,7 +20,7 @@ struct YearsArguments {
     std::string scenario, option, out;
     std::vector<std::string> weather;
     int draws = 0, threads = 0;
-    std::uint64_t seed = 1;
+    std::optional<std::uint64_t> seed;
     double require = -1;
     std::optional<Units> units;
     bool json = false;
@@ -34,12 +34,12 @@ nlohmann::ordered_json json_of(sim::Odds const& o) {
             {"share_high", o.share.high}};
 }
 
-void print_json(YearsAnswer const& a, YearsArguments const& o) {
+void print_json(YearsAnswer const& a, std::uint64_t seed) {
     nlohmann::ordered_json json;
     json["years"] = a.wet.years;
     json["weather"] = a.weather;
     json["drawn"] = a.drawn;
-    json["seed"] = o.seed;
+    json["seed"] = seed;
     json["no_shortage"] = json_of(a.wet);
     json["kept_at_least_0.999"] = json_of(a.nearly_wet);
     for (auto const& f : figure_spreads(a))
@@ -57,19 +57,20 @@ void run(YearsArguments const& o, int& exit_code) {
     check_table_path(o.out, sim::outputs::years, read);
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     sim::DrawOptions draw;
-    // One file stands in for the scenario's; several are years on record.
-    if (o.weather.size() > 1)
-        for (auto const& path : o.weather)
-            draw.records.push_back(scenarios::read_scenario_weather(scenario, path));
-    draw.years = o.draws > 0 ? o.draws : draw.records.empty() ? 50 : static_cast<int>(draw.records.size());
-    draw.seed = o.seed;
+    // One file stands in for the scenario's; several are recorded years.
+    if (o.weather.size() > 1) {
+        auto& chain = draw.recorded.emplace_back();
+        for (auto const& path : o.weather) chain.push_back(scenarios::read_scenario_weather(scenario, path));
+    }
+    bool const made = draw.recorded.empty();
+    draw.years = o.draws > 0 ? o.draws : made ? scenario.years.made : 0;
+    draw.seed = o.seed.value_or(scenario.years.seed);
     draw.threads = o.threads;
     draw.progress = years_progress();
     auto const own =
         scenarios::read_scenario_weather(scenario, o.weather.empty() ? std::string() : o.weather[0]);
     auto as_written = sim::run_year(scenario, own);
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
-    bool const made = draw.records.empty();
     auto const a = answer_years(std::move(as_written), sim::draw_years({{scenario, &own}}, draw), made);
 
     if (!o.out.empty())
@@ -83,7 +84,7 @@ void run(YearsArguments const& o, int& exit_code) {
                     scenario.text, {years_table(a)});
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
-        print_json(a, o);
+        print_json(a, draw.seed);
     } else {
         fmt::print("{}", years_table(scenario, a, units_of(o.units, scenario)));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
@@ -107,8 +108,9 @@ void add_years_command(CLI::App& app, int& exit_code) {
     c->add_option("--draws", o->draws,
                   "Number of years (default: 50 made ones, or as many as years on record are given)")
         ->check(CLI::Range(1, 100000));
-    c->add_option("--seed", o->seed, "Seed of weather, outages, demand and generator failures")
-        ->capture_default_str();
+    c->add_option("--seed", o->seed,
+                  "Seed of weather, outages, demand and generator failures (default: the "
+                  "scenario's weather.seed, else 1)");
     c->add_option(
         "--weather", o->weather,
         "Weather file in place of the scenario's; several are years on record, used instead of made ones");
