@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "scenarios/design/read_scenario_document.hpp"
+#include "scenarios/design/read_years.hpp"
 #include "scenarios/design/unusual_values.hpp"
 #include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/sections/read_array.hpp"
@@ -14,7 +15,6 @@
 #include "scenarios/sections/read_inverter.hpp"
 #include "scenarios/sections/read_water_side.hpp"
 #include "scenarios/sections/read_wiring.hpp"
-#include "scenarios/sections/read_years.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "scenarios/text/section.hpp"
 #include "scenarios/text/toml_text.hpp"

@@ -52,8 +52,8 @@ struct SupplySystem {
     std::optional<models::PumpGate> pump_gate;    ///< when the well pump may run from the battery
 };
 
-/// Everything that the year loop needs; nothing here changes during a run. A new member of a half must also be
-/// named in sim/batch/lane_obstacle.cpp, which says whether the lanes of a batch carry it.
+/// Everything that the year loop needs; nothing here changes during a run. A new member of a half must also
+/// be named in sim/batch/lane_obstacle.cpp, which says whether the lanes of a batch carry it.
 struct System : WaterSystem, SupplySystem {};
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.

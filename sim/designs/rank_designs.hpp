@@ -47,9 +47,10 @@ struct DesignRanking {
 };
 
 /// Ranked by most years without a shortage, then by the hours short of water that one year in ten exceeds;
-/// then by fewest hours short of water in the typical year, life-cycle cost, generator hours, grid energy and autonomy. What rounds to the same figure counts as
-/// the same (hours and money to whole ones, generator and days to tenths); of equals the earlier comes first.
-/// `draws` may be empty. Pre: as many figures as designs, one or more; as many lists of years, or none.
+/// then by fewest hours short of water in the typical year, life-cycle cost, generator hours, grid energy and
+/// autonomy. What rounds to the same figure counts as the same (hours and money to whole ones, generator and
+/// days to tenths); of equals the earlier comes first. `draws` may be empty. Pre: as many figures as designs,
+/// one or more; as many lists of years, or none.
 DesignRanking rank_designs(std::vector<scenarios::Design> const& designs, std::vector<DesignFigures> figures,
                            std::vector<std::vector<DrawnYear>> draws);
 

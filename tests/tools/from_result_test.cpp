@@ -39,7 +39,7 @@ TEST_CASE("a result file is enough to repeat its run, bit for bit, when scenario
              {"juniper-bend-household", "--from 12-01 --days 60"},
              {"alder-flat-outages", ""},
              {"saltbush-low-yield", "--days 30"},
-             {"tamarack-gulch-lead-acid", "--years 2"},
+             {"tamarack-gulch-lead-acid", "--age 2"},
              {"alder-flat-cistern", "--days 60 --weather designs/weather/juniper-bend.csv"},
              {"thorn-gully-options", "--days 60 --option generator"},
          }) {

@@ -52,7 +52,7 @@ TEST_CASE("what the stores held at the start is that of the run's first hour") {
     std::string const lead = "'" HOLDWATER_SOURCE "/scenarios/tamarack-gulch-lead-acid.toml' ";
     REQUIRE(run_holdwater(folder, "simulate " + well + "--from 08-15 --days 20 --out august.h5").exit_code ==
             0);
-    REQUIRE(run_holdwater(folder, "simulate " + lead + "--years 2 --out two-years.h5").exit_code == 0);
+    REQUIRE(run_holdwater(folder, "simulate " + lead + "--age 2 --out two-years.h5").exit_code == 0);
     auto const ledgers = run_shell(folder, ledgers_script + "--prove august.h5 two-years.h5");
     CAPTURE(ledgers.err);
     CHECK(ledgers.exit_code == 0);

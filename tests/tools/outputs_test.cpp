@@ -37,7 +37,7 @@ std::vector<Writing> const writings{
      ".h5"},
     {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".csv"},
-    {"report", "report " + demo("saltbush-livestock") + " --cloudy-period-days 2 --out OUT", ".html"},
+    {"report", "report " + demo("saltbush-livestock") + " --out OUT", ".html"},
     {"weather",
      "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness 0.4 0.4 0.4 0.4 "
      "0.4 0.4 "

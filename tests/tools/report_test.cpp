@@ -48,8 +48,7 @@ struct HostilePage {
         text += "\n[[waiver]]\ncheck = \"array-to-load\"\nreason = \"" + evil + "\"\n";
         text += "\n[[option]]\nname = \"" + evil + "\"\n\"battery.capacity\" = \"14 kWh\"\n";
         std::ofstream(folder / "a.toml") << text;
-        auto const run =
-            run_holdwater(folder, "report a.toml --units both --date 2031-05-06 --cloudy-period-days 4");
+        auto const run = run_holdwater(folder, "report a.toml --units both --date 2031-05-06");
         CHECK(run.exit_code == 0);
         CHECK(run.err == "");
         page = test::file_text(folder / "a.html");
@@ -241,8 +240,9 @@ TEST_CASE("the claim counts what follows the cloudy days") {
     CHECK(contains(claim, "on the days after them water is short in " + std::to_string(after) + " hours"));
 }
 
-// The livestock demo with larger batteries, moved to the worst start of two cloudy days. What the claim says
-// is what the plot shows: before, it said "none" above a plot with seven hours short on the third day.
+// The livestock demo with larger batteries, moved to the worst start of the site's seven cloudy days. What
+// the claim says is what the plot shows: before, it said "none" above a plot with seven hours short on the
+// third day.
 TEST_CASE("the claim says none only where the plot shows none") {
     ScratchFolder folder;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
@@ -253,13 +253,12 @@ TEST_CASE("the claim says none only where the plot shows none") {
         auto const at = text.find("\"", text.find("\ncapacity") + 1);
         text.replace(at + 1, text.find('"', at + 1) - at - 1, capacity);
         std::ofstream(folder / "a.toml") << text;
-        auto const page =
-            json::parse(run_holdwater(folder, "report a.toml --cloudy-period-days 2 --units us --json").out);
+        auto const page = json::parse(run_holdwater(folder, "report a.toml --units us --json").out);
         std::string const claim = page["answer"]["claim"];
         std::vector<int> within, after;
         for (auto const& chart : page["charts"])
             if (chart.is_object() && chart.contains("level_alone"))
-                for (int const hour : chart["short"]) (hour < 48 ? within : after).push_back(hour - 48);
+                for (int const hour : chart["short"]) (hour < 168 ? within : after).push_back(hour - 168);
         CHECK(contains(claim, "first shortage: none;") == (within.empty() && after.empty()));
         CHECK(contains(claim, "first shortage: none in these days, but ") ==
               (within.empty() && !after.empty()));
@@ -335,9 +334,8 @@ TEST_CASE("both units stand side by side") {
     CHECK(contains(page, "310,877 L (82,125 gal)"));
     CHECK(contains(page, "262 kPa (38 psi)"));
     ScratchFolder folder;
-    auto const us = json::parse(
-        run_holdwater(folder, "report '" + household_demo + "' --units us --cloudy-period-days 1 --json")
-            .out);
+    auto const us =
+        json::parse(run_holdwater(folder, "report '" + household_demo + "' --units us --json").out);
     CHECK(contains(us["answer"]["answer"], "82,125 gal"));
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }
@@ -350,9 +348,7 @@ TEST_CASE("the customer reads when the generator is silent, and that it runs bef
             "[generator]\nquiet_from = \"22:30\"\nquiet_to = \"06:30\"\ntop_up_within = \"2 h\"\n"
             "top_up_below = 0.45\n");
     std::ofstream(folder / "a.toml") << text;
-    auto const content =
-        json::parse(run_holdwater(folder, "report a.toml --cloudy-period-days 1 --json").out)["cautions"]
-            .dump();
+    auto const content = json::parse(run_holdwater(folder, "report a.toml --json").out)["cautions"].dump();
     CHECK(contains(content,
                    "It is silent from 22:30 to 06:30. From 20:30 on it is called at 45 % of the battery "
                    "already, for the night."));

@@ -106,6 +106,7 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "energy_residual_kwh",
                                          "water_residual_m3",
                                          "wall_time_s",
+                                         "verdict",
                                          "shortages",
                                          "shortage_causes"};
     ScratchFolder folder;
@@ -133,10 +134,11 @@ TEST_CASE("the answer comes first, then causes and dates, then backup, state of 
     auto const run = run_holdwater(folder, "simulate " + demo("saltbush-low-yield"));
     std::size_t at = 0;
     for (auto const* part :
-         {"Does it hold water?  NO: short of ", " shortages from ", "Short of water, by cause",
-          "the well was drawn down to the pump", "the battery was empty", "The 10 longest of ", "\n  backup ",
-          "\n  lowest SOC ", "\n  water ", "\n  pump ", "\n  PV ", "\n  battery ", "\n  loads ",
-          "To look at:", "Hour by hour: "}) {
+         {"Does it hold water?  NO: 0 of 50 winters without a shortage",
+          "1 in 10: ", "one mark a winter: ", "The typical year of the file: NO: short of ",
+          " shortages from ", "Short of water, by cause", "the well was drawn down to the pump",
+          "the battery was empty", "The 10 longest of ", "\n  backup ", "\n  lowest SOC ", "\n  water ",
+          "\n  pump ", "\n  PV ", "\n  battery ", "\n  loads ", "To look at:", "Hour by hour: "}) {
         CAPTURE(part);
         auto const found = run.out.find(part, at);
         CHECK(found != std::string::npos);
@@ -155,7 +157,7 @@ TEST_CASE("the answer comes first, then causes and dates, then backup, state of 
     CHECK(cause_hours == hours);
     CHECK(longest_h == json["longest_shortage_h"].get<double>());
     CHECK(json["shortage_causes"].size() == 2);
-    auto const served = run_holdwater(folder, "simulate " + demo("juniper-bend-household"));
+    auto const served = run_holdwater(folder, "simulate " + demo("juniper-bend-household") + " --years 0");
     CHECK(served.out.find("YES: all of the demand was delivered.") != std::string::npos);
     CHECK(served.out.find("by cause") == std::string::npos);
     for (auto const* out : {&run.out, &served.out}) {
@@ -288,10 +290,10 @@ TEST_CASE("an earlier result survives a run that fails") {
     CHECK(test::file_text(folder / "year.h5") == before);
 }
 
-TEST_CASE("--years runs the year on end, prints a line a year and stores them") {
+TEST_CASE("--age runs the year on end, prints a line a year and stores them") {
     ScratchFolder folder;
     auto const run =
-        run_holdwater(folder, "simulate " + demo("tamarack-gulch-lead-acid") + " --years 3 --out y.h5");
+        run_holdwater(folder, "simulate " + demo("tamarack-gulch-lead-acid") + " --age 3 --out y.h5");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("year  capacity") != std::string::npos);
     CHECK(run.out.find("\n     3  ") != std::string::npos);
@@ -302,10 +304,9 @@ TEST_CASE("--years runs the year on end, prints a line a year and stores them") 
     CHECK(run.err.find("no battery life") == std::string::npos);
 }
 
-TEST_CASE("--years of a scenario without a battery life says that nothing fades") {
+TEST_CASE("--age of a scenario without a battery life says that nothing fades") {
     ScratchFolder folder;
-    auto const run =
-        run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --years 2 --out y.h5");
+    auto const run = run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --age 2 --out y.h5");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("The capacity does not fade: the scenario states no battery life ([battery.life]).") !=
           std::string::npos);

@@ -25,8 +25,8 @@ TEST_SUITE_BEGIN("tools/size");
 
 TEST_CASE("the choice is the smallest that a sweep over the same lists shows to do") {
     ScratchFolder folder;
-    auto const run =
-        run_holdwater(folder, "size " + well + lists + "--require shortage_hours=40 --json --out all.h5");
+    auto const run = run_holdwater(
+        folder, "size " + well + lists + "--years 0 --require shortage_hours=40 --json --out all.h5");
     REQUIRE(run.exit_code == 0);
     CHECK(run.err == "");
     auto const json = nlohmann::json::parse(run.out);
@@ -52,7 +52,7 @@ TEST_CASE("options are one list of a choice: a tank and a larger battery against
         " --vary 'option=small battery,base design,large battery' --vary 'array.rated_power=1.2 kW,1.6 kW' ";
     ScratchFolder folder;
     auto const run =
-        run_holdwater(folder, "size " + store + axes +
+        run_holdwater(folder, "size " + store + axes + "--years 0 " +
                                   "--require demand_met=0.9999 --require cloudy_days=4 --json --out all.h5");
     CAPTURE(run.err);
     REQUIRE(run.exit_code == 0);
@@ -74,7 +74,7 @@ TEST_CASE("options are one list of a choice: a tank and a larger battery against
               Near{out_kwh[row], 1e-9, 1e-9});
     }
     auto const unknown =
-        run_holdwater(folder, "size " + store + " --vary 'option=tank' --require demand_met=0.9");
+        run_holdwater(folder, "size " + store + " --years 0 --vary 'option=tank' --require demand_met=0.9");
     CHECK(unknown.exit_code == 2);
     CHECK((unknown.out + unknown.err).find("there is no option \"tank\"") != std::string::npos);
 }
@@ -82,7 +82,7 @@ TEST_CASE("options are one list of a choice: a tank and a larger battery against
 TEST_CASE("the table says what was chosen, what decides and how it was found") {
     ScratchFolder folder;
     auto const run =
-        run_holdwater(folder, "size " + well + lists +
+        run_holdwater(folder, "size " + well + lists + "--years 0 " +
                                   "--require shortage_hours=40 --all-up-to 0 --more-never-hurts "
                                   "battery.capacity --more-never-hurts array.rated_power --out all.csv");
     REQUIRE(run.exit_code == 0);
@@ -114,7 +114,7 @@ TEST_CASE("parts are chosen by name and priced by their lists; pruned and whole 
                                      << "[prices]\nbesides_parts = 1000\nyears = 20\ndiscount_rate = 0.04\n";
     CHECK(inverter < after);
     std::string const arguments =
-        "size a.toml --vary 'battery.part=lithium-5,lithium-10,lithium-15' --vary "
+        "size a.toml --years 0 --vary 'battery.part=lithium-5,lithium-10,lithium-15' --vary "
         "'inverter.part=inverter-4,inverter-6' --more-never-hurts battery.part "
         "--require "
         "shortage_hours=60 --json";
@@ -145,13 +145,13 @@ TEST_CASE("where no list has a price sizes are ranked, and it is said; asked for
     std::string const plain = test::file_text(folder / "a.toml");
 
     std::ofstream(folder / "a.toml") << plain << axis("battery", battery, "");
-    auto const by_size = run_holdwater(folder, "size a.toml");
+    auto const by_size = run_holdwater(folder, "size a.toml --years 0");
     REQUIRE(by_size.exit_code == 0);
     CHECK(by_size.out.find("the smallest of 3 combinations") != std::string::npos);
     CHECK(by_size.out.find("Ranked by size, not by cost: no list has a price (battery).") !=
           std::string::npos);
     CHECK(by_size.out.find("cheapest of") == std::string::npos);
-    auto const refused = run_holdwater(folder, "size a.toml --least cost");
+    auto const refused = run_holdwater(folder, "size a.toml --years 0 --least cost");
     CHECK(refused.exit_code == 2);
     CHECK(refused.out.empty());
     CHECK(refused.err.find(
@@ -160,7 +160,7 @@ TEST_CASE("where no list has a price sizes are ranked, and it is said; asked for
 
     std::ofstream(folder / "a.toml") << plain << axis("battery", battery, "price = [0, 900, 1800]\n")
                                      << axis("array", array, "");
-    auto const json = nlohmann::json::parse(run_holdwater(folder, "size a.toml --json").out);
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "size a.toml --years 0 --json").out);
     CHECK(json["least"] == "cheapest");
     REQUIRE(json["notes"].size() == 2);
     CHECK(json["notes"][0] == "No price is given in: array. Their values count as costing the same.");
@@ -175,13 +175,14 @@ TEST_CASE("where no list has a price sizes are ranked, and it is said; asked for
                                             "array",
                                             array + "\n\"controller.power_limit\" = [\"1.4 kW\", \"2.6 kW\"]",
                                             "price = [0, 500]\n");
-    CHECK(nlohmann::json::parse(run_holdwater(folder, "size a.toml --json").out)["notes"].empty());
+    CHECK(nlohmann::json::parse(run_holdwater(folder, "size a.toml --years 0 --json").out)["notes"].empty());
 }
 
 TEST_CASE("nothing that does is exit 1, with the nearest") {
     ScratchFolder folder;
     auto const run = run_holdwater(
-        folder, "size " + well + " --vary 'battery.capacity=4 kWh,5 kWh' --require shortage_hours=0");
+        folder,
+        "size " + well + " --years 0 --vary 'battery.capacity=4 kWh,5 kWh' --require shortage_hours=0");
     CHECK(run.exit_code == 1);
     CHECK(run.out.find("Choice: none.") != std::string::npos);
     CHECK(run.out.find("Nearest: battery.capacity 5 kWh") != std::string::npos);
@@ -206,7 +207,7 @@ TEST_CASE("bad input is refused with what is accepted") {
              {lists + "--require shortage_hours=0 --option B", "there is no option \"B\""},
          }) {
         CAPTURE(arguments);
-        auto const run = run_holdwater(folder, "size " + well + " " + arguments);
+        auto const run = run_holdwater(folder, "size " + well + " --years 0 " + arguments);
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

@@ -41,7 +41,7 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
     CHECK(json["figures"]["shortage_hours"]["one_in_ten"] == json["figures"]["shortage_hours"]["high"]);
     auto const wet = static_cast<int>(std::count(dry.begin(), dry.end(), 0.0));
     CHECK(json["no_shortage"]["years"] == wet);
-    CHECK(json["no_shortage"]["share_high"] == models::wilson_interval(wet, 12).high);
+    CHECK(json["no_shortage"]["share_high"] == models::clopper_pearson_interval(wet, 12).high);
     // "As written" is simulate's own year.
     auto const simulate = nlohmann::json::parse(run_holdwater(folder, "simulate " + well + " --json").out);
     CHECK(json["figures"]["shortage_hours"]["as_written"] == simulate["shortage_hours"]);

@@ -162,9 +162,9 @@ ComparisonRow const* find_row(Comparison const& c, std::string_view name) {
 ComparisonRow const& row(Comparison const& c, std::string_view name) { return *find_row(c, name); }
 
 std::string_view row_name(sim::RankFigure figure) {
-    constexpr std::array names{
-        "years_without_shortage", "shortage_hours_one_in_ten", "shortage_hours", "life_cycle_cost",
-        "generator_run_h",        "grid_kwh",                  "autonomy_days"};
+    constexpr std::array names{"years_without_shortage", "shortage_hours_one_in_ten", "shortage_hours",
+                               "life_cycle_cost",        "generator_run_h",           "grid_kwh",
+                               "autonomy_days"};
     return names.at(static_cast<std::size_t>(figure));
 }
 
@@ -220,10 +220,8 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
                    std::string const& currency) {
     std::string text;
     auto const* const held = find_row(c, "years_without_shortage");
-    bool const same_water =
-        same(row(c, "shortage_hours"), a, b) && (held == nullptr || same(*held, a, b));
-    if (same_water)
-        text = fmt::format("same water as {}", c.ranking.designs[b].name);
+    bool const same_water = same(row(c, "shortage_hours"), a, b) && (held == nullptr || same(*held, a, b));
+    if (same_water) text = fmt::format("same water as {}", c.ranking.designs[b].name);
     std::vector<std::string> parts;
     std::vector<std::string_view> names;
     for (auto const figure : c.ranking.figures) names.push_back(row_name(figure));

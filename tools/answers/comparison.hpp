@@ -26,8 +26,8 @@ struct Comparison {
     std::vector<std::string> reasons;  ///< one a design, with figures
     std::vector<std::string> dots;     ///< one a design: a mark for each year; empty without years
     std::string dots_legend;
-    std::string cost_note;             ///< how it was priced, or why not
-    std::string years_note;            ///< which years the ranges are over, or why there are none
+    std::string cost_note;   ///< how it was priced, or why not
+    std::string years_note;  ///< which years the ranges are over, or why there are none
 };
 inline sim::ComparedDesign const& first_of(Comparison const& c) {
     return c.ranking.designs[c.ranking.order[0]];

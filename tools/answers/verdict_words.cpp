@@ -95,7 +95,7 @@ std::string worst_words(sim::YearsVerdict const& v, sim::WorstYear const& worst,
     std::string text = fmt::format("1 in 10: {}; worst: {} ({}", hours_short(v.hours_short_1_in_10),
                                    hours_short(v.worst_hours_short), year_name(worst, winters));
     if (worst.longest)
-        text += fmt::format(", longest {}: {}", dates(*worst.longest), words(worst.longest->reason));
+        text += fmt::format(", {}: {}", dates(*worst.longest), words(worst.longest->reason));
     else
         text += fmt::format(", lowest SOC {} % on {}", sim::figure_text(100 * worst.run.summary.soc_min),
                             sim::stamp_of_hour(worst.lowest_soc_hour).substr(0, 5));

@@ -123,8 +123,7 @@ void run(CompareArguments const& o) {
     std::string no_years;
     auto draws = draw(o, designs, years, no_years);
     auto ranking = sim::rank_designs(designs, std::move(figures), std::move(draws.years));
-    auto comparison =
-        comparison_of(std::move(ranking), draws, units_of(o.units, designs.front().scenario));
+    auto comparison = comparison_of(std::move(ranking), draws, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     if (!o.out.empty())
         write_table(o.out,

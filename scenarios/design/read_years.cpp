@@ -1,4 +1,4 @@
-#include "scenarios/sections/read_years.hpp"
+#include "scenarios/design/read_years.hpp"
 
 #include <array>
 
