@@ -61,12 +61,37 @@ weather::ColumnMap read_columns(Section s) {
     return map;
 }
 
+std::string below_scenario(Scenario const& scenario, std::string const& given) {
+    std::filesystem::path const path = given;
+    return (path.is_absolute() ? path : std::filesystem::path(scenario.path).parent_path() / path)
+        .lexically_normal()
+        .string();
+}
+
+void read_recorded_years(Section& s, Scenario& scenario) {
+    bool const recorded = s.has("years");
+    if (recorded) scenario.recorded_paths = s.texts("years");
+    if (auto columns = s.optional_table("years_columns")) {
+        if (!recorded) s.fail("years_columns", "is given without years, the files that it describes");
+        scenario.recorded_columns = read_columns(*columns);
+    }
+    auto const second = s.text("temperature_file", "");
+    if (!second.empty()) scenario.temperature_path = below_scenario(scenario, second);
+    using weather::LightModel;
+    using Models = std::vector<LightModel>;
+    auto const choice = s.choice("light_model",
+                                 std::array{std::pair{std::string_view("both"), LightModel::own},
+                                            std::pair{std::string_view("suny"), LightModel::suny},
+                                            std::pair{std::string_view("metstat"), LightModel::metstat},
+                                            std::pair{std::string_view("measured"), LightModel::measured}},
+                                 LightModel::own);
+    scenario.light_models =
+        choice == LightModel::own ? Models{LightModel::suny, LightModel::metstat} : Models{choice};
+}
+
 void read_weather_source(Section s, Scenario& scenario) {
-    namespace fs = std::filesystem;
-    fs::path const given = s.text("file");
-    scenario.weather_path = (given.is_absolute() ? given : fs::path(scenario.path).parent_path() / given)
-                                .lexically_normal()
-                                .string();
+    scenario.weather_path = below_scenario(scenario, s.text("file"));
+    read_recorded_years(s, scenario);
     if (auto columns = s.optional_table("columns")) {
         scenario.weather_columns = read_columns(*columns);
         if (columns->has("stamp") && s.has("stamp"))

@@ -3,86 +3,121 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <numbers>
+#include <filesystem>
+#include <memory>
 
 #include "scenarios/text/scenario_error.hpp"
+#include "weather/angles.hpp"
 #include "weather/decomposition.hpp"
+#include "weather/read_recorded_years.hpp"
+#include "weather/read_second_record.hpp"
 #include "weather/read_weather.hpp"
+#include "weather/site_distance.hpp"
 #include "weather/sun_position.hpp"
 
 namespace holdwater::scenarios {
 namespace {
 
-constexpr double degree = std::numbers::pi / 180;
-
-// Great-circle distance on a sphere with the mean radius of the Earth.
-double distance_km(Coordinates const& a, weather::Site const& b) {
-    double const half_lat = std::sin((a.latitude_deg - b.latitude_deg) * degree / 2),
-                 half_lon = std::sin((a.longitude_deg - b.longitude_deg) * degree / 2);
-    double const h = half_lat * half_lat + std::cos(a.latitude_deg * degree) *
-                                               std::cos(b.latitude_deg * degree) * half_lon * half_lon;
-    return 2 * 6371.0 * std::asin(std::sqrt(std::min(h, 1.0)));
-}
-
 // Whether the weather can belong to the place (limits: common practice, no source).
-void check_place(Scenario const& scenario, weather::WeatherYear& year, bool own_file) {
+void check_place(Scenario const& scenario, weather::Site const& site, bool own_file,
+                 std::vector<std::string>& warnings) {
     constexpr double far_km = 50, too_far_km = 1000, notable_climb_m = 300, notable_tilt_deg = 15;
     if (scenario.coordinates) {
-        double const km = distance_km(*scenario.coordinates, year.site);
+        double const km = weather::distance_km(
+            {scenario.coordinates->latitude_deg, scenario.coordinates->longitude_deg}, site);
         if (km > too_far_km && own_file)
             throw ScenarioError(
                 scenario.path, 0, "latitude",
                 fmt::format(
                     "the weather file is for latitude {:g}, longitude {:g}, {:.0f} km from the place given; "
                     "check the signs (north and east are positive) or take a nearer file",
-                    year.site.latitude_deg, year.site.longitude_deg, km));
+                    site.latitude_deg, site.longitude_deg, km));
         if (km > far_km)
-            year.warnings.push_back(fmt::format("the weather was recorded {:.0f} km from the well", km));
+            warnings.push_back(fmt::format("the weather was recorded {:.0f} km from the well", km));
     }
-    double const climb_m = scenario.elevation_m - year.site.elevation_m;
+    double const climb_m = scenario.elevation_m - site.elevation_m;
     if (std::abs(climb_m) > notable_climb_m)
-        year.warnings.push_back(
+        warnings.push_back(
             fmt::format("the weather is from {:.0f} m {} than the well: temperature and sun differ",
                         std::abs(climb_m), climb_m > 0 ? "lower" : "higher"));
     bool const fixed = !scenario.tracker && scenario.tilt_changes.empty();
-    double const equator_deg = year.site.latitude_deg < 0 ? 0 : 180;
-    if (fixed && scenario.plane.tilt_deg > notable_tilt_deg && std::abs(year.site.latitude_deg) > 23.5 &&
-        std::cos((scenario.plane.azimuth_deg - equator_deg) * degree) < -0.5)
-        year.warnings.push_back(fmt::format(
+    double const equator_deg = site.latitude_deg < 0 ? 0 : 180;
+    if (fixed && scenario.plane.tilt_deg > notable_tilt_deg && std::abs(site.latitude_deg) > 23.5 &&
+        weather::cos_deg(scenario.plane.azimuth_deg - equator_deg) < -0.5)
+        warnings.push_back(fmt::format(
             "array.azimuth: {:.0f} deg faces away from the equator (latitude {:g}); 180 deg is south",
-            scenario.plane.azimuth_deg, year.site.latitude_deg));
+            scenario.plane.azimuth_deg, site.latitude_deg));
+}
+
+weather::ReadOptions reading_of(Scenario const& scenario, std::string const& temperature_path) {
+    weather::ReadOptions options;
+    options.decomposition = scenario.decomposition;
+    options.allow_long_gaps = scenario.fill_long_gaps;
+    options.default_albedo = scenario.albedo;
+    auto const& path = temperature_path.empty() ? scenario.temperature_path : temperature_path;
+    if (!path.empty())
+        options.second = std::make_shared<weather::SecondRecord const>(weather::read_second_record(path));
+    return options;
+}
+
+weather::RecordOptions record_options(Scenario const& scenario, OtherYears const& other) {
+    return {reading_of(scenario, other.temperature_path), scenario.light_models};
+}
+
+void split_anew(Scenario const& scenario, weather::WeatherYear& year) {
+    if (!scenario.decompose_all) return;
+    weather::decompose(year, weather::sun_over_year(year.site), scenario.decomposition);
+    year.repairs.push_back(
+        {"decomposed", 0, weather::hours_per_year,
+         fmt::format("beam and diffuse of every hour were split anew from GHI ({}), as the scenario asks",
+                     weather::source_of(scenario.decomposition))});
 }
 
 }  // namespace
 
 std::string weather_reading_key(Scenario const& s) {
     auto const place = s.coordinates.value_or(Coordinates{});
-    return fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}", s.weather_path,
+    return fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}", s.weather_path,
                        s.weather_stamp ? static_cast<int>(*s.weather_stamp) : -1, s.weather_shift_min,
                        static_cast<int>(s.decomposition), s.decompose_all, s.fill_long_gaps, s.albedo,
-                       place.latitude_deg, place.longitude_deg);
+                       place.latitude_deg, place.longitude_deg, s.temperature_path,
+                       s.light_models.size() == 1 ? static_cast<int>(s.light_models[0]) : -1);
 }
 
 weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string const& other_path) {
-    weather::ReadOptions options;
-    options.decomposition = scenario.decomposition;
-    options.allow_long_gaps = scenario.fill_long_gaps;
-    options.default_albedo = scenario.albedo;
+    auto options = reading_of(scenario, "");
     if (other_path.empty()) {
         options.columns = scenario.weather_columns;
         options.stamp = scenario.weather_stamp;
         options.shift_min = scenario.weather_shift_min;
     }
+    if (scenario.light_models.size() == 1) options.light = scenario.light_models[0];
     auto year = weather::read_weather(other_path.empty() ? scenario.weather_path : other_path, options);
-    if (scenario.decompose_all) {
-        weather::decompose(year, weather::sun_over_year(year.site), scenario.decomposition);
-        year.repairs.push_back(
-            {"decomposed", 0, weather::hours_per_year,
-             fmt::format("beam and diffuse of every hour were split anew from GHI ({}), as the scenario asks",
-                         weather::source_of(scenario.decomposition))});
-    }
-    check_place(scenario, year, other_path.empty());
+    split_anew(scenario, year);
+    check_place(scenario, year.site, other_path.empty(), year.warnings);
     return year;
+}
+
+bool is_record(Scenario const& scenario, OtherYears const& other) {
+    return weather::is_record(weather::weather_paths(other.paths), record_options(scenario, other));
+}
+
+weather::RecordedYears read_scenario_years(Scenario const& scenario, OtherYears const& other) {
+    auto options = record_options(scenario, other);
+    bool const own = other.paths.empty();
+    if (own) options.reading.columns = scenario.recorded_columns;
+    auto const folder = std::filesystem::path(scenario.path).parent_path().string();
+    auto record = weather::read_recorded_years(
+        own ? weather::weather_paths(scenario.recorded_paths, folder) : weather::weather_paths(other.paths),
+        options);
+    for (auto& light : record.lights)
+        for (auto& chain : light.chains)
+            for (auto& [number, year] : chain.years) split_anew(scenario, year);
+    std::vector<std::string> warnings;
+    check_place(scenario, record.lights[0].chains[0].years[0].weather.site, own, warnings);
+    for (auto& warning : warnings)
+        record.findings.push_back({"place", weather::LightModel::own, {}, 0, std::move(warning)});
+    return record;
 }
 
 }  // namespace holdwater::scenarios

@@ -1,8 +1,10 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "scenarios/settings/scenario.hpp"
+#include "weather/recorded_years.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::scenarios {
@@ -13,6 +15,22 @@ namespace holdwater::scenarios {
 /// Throws weather::WeatherError, and ScenarioError if the scenario's own file is for another part of the
 /// world.
 weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string const& other_path = "");
+
+/// What stands in for the scenario's recorded years; empty: its own.
+struct OtherYears {
+    std::vector<std::string> paths;  ///< files, folders and patterns, from the working folder
+    std::string temperature_path;    ///< in place of the scenario's temperature_file
+};
+
+/// Reads the recorded years by the rules of the table [weather] (weather/read_recorded_years.hpp), by each
+/// model of the light that it asks for; stamp and shift of the scenario belong to its `file` and are not
+/// used. Pre: the scenario names recorded years (recorded_paths), or `other` does. Throws as
+/// read_scenario_weather.
+weather::RecordedYears read_scenario_years(Scenario const& scenario, OtherYears const& other = {});
+
+/// Whether `other.paths` are recorded years and not one file of one year (weather::is_record).
+/// Throws as read_scenario_weather.
+bool is_record(Scenario const& scenario, OtherYears const& other);
 
 /// A text of the rules by which the weather is read, without the column map: equal texts give equal years.
 std::string weather_reading_key(Scenario const& scenario);

@@ -96,6 +96,13 @@ struct Scenario : ArrayScenario {
     bool decompose_all = false;  ///< split every hour, not only those that have only GHI
     bool fill_long_gaps = false;
     YearsSettings years;  ///< that the verdict is made from
+    /// Recorded years beside the file: files, folders and patterns as typed, from the scenario's folder.
+    std::vector<std::string> recorded_paths;
+    std::optional<weather::ColumnMap> recorded_columns;  ///< of all files of recorded years
+    /// Gives temperature and wind where the weather files have none; "": nothing does. Resolved.
+    std::string temperature_path;
+    /// Wanted of files that hold several; never empty.
+    std::vector<weather::LightModel> light_models{weather::LightModel::suny, weather::LightModel::metstat};
 
     double array_aging_per_year = 0.005, array_years = 0;  ///< from which the age factor of the array follows
 

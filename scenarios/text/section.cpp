@@ -296,6 +296,22 @@ std::string Section::text(std::string_view key, std::string_view otherwise) {
     return read_on(std::string(otherwise), [&] { return read_text(key); });
 }
 
+std::vector<std::string> Section::texts(std::string_view key) {
+    return read_on(std::vector<std::string>{}, [&] {
+        toml::array const* const array = need(key).as_array();
+        if (array == nullptr) return std::vector{read_text(key)};
+        std::vector<std::string> values;
+        for (auto const& node : *array) {
+            auto const value = node.value<std::string>();
+            if (!value || !node.is_string() || value->empty())
+                fail(key, "must be a list of texts in quotes such as [\"a\", \"b\"]");
+            values.push_back(*value);
+        }
+        if (values.empty()) fail(key, "must be a list of texts in quotes such as [\"a\", \"b\"]");
+        return values;
+    });
+}
+
 Section Section::table(std::string_view key) {
     static toml::table const nothing;
     Section instead(file_, dotted(key), nothing, *quantities_, errors_);

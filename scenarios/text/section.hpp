@@ -78,6 +78,9 @@ class Section {
     std::string text(std::string_view key);
     std::string text(std::string_view key, std::string_view otherwise);
 
+    /// A list of texts, at least one; a single text is taken as a list of it.
+    std::vector<std::string> texts(std::string_view key);
+
     /// One of the named values.
     template <class Enum, std::size_t N>
     Enum choice(std::string_view key, std::array<std::pair<std::string_view, Enum>, N> const& names) {

@@ -26,9 +26,9 @@ bool in_a_name(char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0
 // The first argument of every call that reads a key, where it is a literal: number("tilt", ...) or
 // read_pair(s, "accepted_volts", ...).
 std::set<std::string> keys_asked_for(std::string const& source) {
-    constexpr std::array<std::string_view, 13> readers{
-        "quantity", "number",     "text",        "choice", "days",      "flag",     "list",
-        "has",      "clock_time", "read_window", "stamp",  "read_pair", "read_size"};
+    constexpr std::array<std::string_view, 14> readers{
+        "quantity", "number",     "text",        "choice", "days",      "flag",      "list",
+        "has",      "clock_time", "read_window", "stamp",  "read_pair", "read_size", "texts"};
     std::set<std::string> keys;
     for (std::size_t quote = source.find('"'); quote != std::string::npos;
          quote = source.find('"', quote + 1)) {

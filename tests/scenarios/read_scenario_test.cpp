@@ -243,4 +243,30 @@ TEST_CASE("unusual but possible inputs warn") {
     CHECK(cut_in_warned("51"));
 }
 
+TEST_CASE("recorded years in [weather]: paths, second file, models of the light") {
+    std::string const text = demo_text("saltbush-livestock.toml");
+    auto const with = [&](std::string const& keys) {
+        return changed(text, "[weather]\n", "[weather]\n" + keys);
+    };
+    auto const plain = read_scenario_text(text, "folder/test.toml");
+    CHECK(plain.recorded_paths.empty());
+    CHECK(plain.temperature_path.empty());
+    using weather::LightModel;
+    CHECK(plain.light_models == std::vector{LightModel::suny, LightModel::metstat});
+    auto const s = read_scenario_text(with("years = [\"y/*.csv\", \"more\"]\ntemperature_file = \"t.csv\"\n"
+                                           "light_model = \"metstat\"\n"),
+                                      "folder/test.toml");
+    CHECK(s.recorded_paths == std::vector<std::string>{"y/*.csv", "more"});
+    CHECK(s.temperature_path == "folder/t.csv");
+    CHECK(s.light_models == std::vector{LightModel::metstat});
+    CHECK(read_scenario_text(with("years = \"y.csv\"\n"), "t.toml").recorded_paths.size() == 1);
+    CHECK(error_of(with("years = []\n")).find("weather.years: must be a list of texts") != std::string::npos);
+    CHECK(error_of(with("years = [3]\n")).find("must be a list of texts") != std::string::npos);
+    CHECK(error_of(with("years = 3\n")).find("must be a text in quotes") != std::string::npos);
+    CHECK(error_of(with("light_model = \"best\"\n")).find("accepted: both, suny, metstat, measured") !=
+          std::string::npos);
+    CHECK(error_of(changed(text, "[battery]", "[weather.years_columns]\nmonth = \"m\"\n[battery]"))
+              .find("is given without years") != std::string::npos);
+}
+
 TEST_SUITE_END();

@@ -1,8 +1,15 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cstdio>
+#include <fstream>
 #include <nlohmann/json.hpp>
+#include <sstream>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "models/numeric/statistics.hpp"
 #include "sim/files/table_file.hpp"
@@ -50,24 +57,111 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
     CHECK(again.out == run.out);
 }
 
-TEST_CASE("years on record stand in for made ones") {
+// The demo's own year, weaker by a factor, under another calendar year: recorded years of one place.
+std::string recorded(std::vector<std::pair<int, double>> const& years) {
+    std::istringstream demo(test::file_text(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv"));
+    std::string text, rows, line;
+    while (std::getline(demo, line)) (line.starts_with("2023,") ? rows : text) += line + "\n";
+    for (auto const& [year, factor] : years) {
+        std::istringstream in(rows);
+        while (std::getline(in, line)) {
+            std::array<double, 8> v{};
+            int used = 0;
+            REQUIRE(std::sscanf(line.c_str(), "2023,%lf,%lf,%lf,%lf,%lf,%lf%n", &v[0], &v[1], &v[2], &v[3],
+                                &v[4], &v[5], &used) == 6);
+            text += fmt::format("{},{},{},{},{:.2f},{:.2f},{:.2f}{}\n", year, v[0], v[1], v[2], factor * v[3],
+                                factor * v[4], factor * v[5], line.substr(static_cast<std::size_t>(used)));
+        }
+    }
+    return text;
+}
+
+TEST_CASE("recorded years stand in for made ones, each once, with its calendar year") {
     ScratchFolder folder;
-    auto const run =
-        run_holdwater(folder, "years " + well + " --weather " + weather + "saltbush-wells.csv' " + weather +
-                                  "alder-flat.csv' --out y.csv --units us");
+    std::ofstream(folder / "a.csv") << recorded({{2001, 1.0}, {2002, 0.8}});
+    std::ofstream(folder / "b.csv") << recorded({{2004, 0.6}});
+    auto const run = run_holdwater(folder, "years " + well + " --weather '*.csv' --out y.csv --units us");
     REQUIRE(run.exit_code == 0);
-    CHECK(run.out.find("2 years from 2 weather files") != std::string::npos);
-    CHECK(run.out.find("first file") != std::string::npos);
+    CHECK(run.out.find("3 recorded years (2001, 2002, 2004)") != std::string::npos);
+    CHECK(run.out.find("first year") != std::string::npos);
     CHECK(run.out.find("Made years") == std::string::npos);
-    CHECK(run.out.find("of 2 years") != std::string::npos);
+    CHECK(run.out.find("of 3 years") != std::string::npos);
+    CHECK(run.out.find("2003: a year is missing between 2002 and 2004") != std::string::npos);
     auto const csv = test::file_text(folder / "y.csv");
     CHECK(csv.starts_with("year,water_demand_m3 [m3]"));
-    CHECK(std::count(csv.begin(), csv.end(), '\n') == 3);
-    // One file stands in for the scenario's own: made years are like it.
+    CHECK(csv.find("source,calendar_year [1]\r\n") != std::string::npos);
+    CHECK(csv.find("recorded,2004\r\n") != std::string::npos);
+    CHECK(std::count(csv.begin(), csv.end(), '\n') == 4);
+    // A file of many years alone is recorded years too; --draws runs them in turn.
+    auto const alone = run_holdwater(folder, "years " + well + " --weather a.csv --draws 4 --json");
+    REQUIRE(alone.exit_code == 0);
+    auto const json = nlohmann::json::parse(alone.out);
+    CHECK(json["recorded"][0]["recorded_years"] == std::vector<int>{2001, 2002, 2001, 2002});
+    CHECK(json["record"]["lights"][0]["verdict_years"] == 1);
+    // One file of one year stands in for the scenario's own: made years are like it.
     auto const one =
         run_holdwater(folder, "years " + well + " --draws 2 --weather " + weather + "alder-flat.csv'");
     REQUIRE(one.exit_code == 0);
     CHECK(one.out.find("2 made years like the weather file") != std::string::npos);
+    // Files of two places are no record.
+    auto const two = run_holdwater(folder, "years " + well + " --weather " + weather +
+                                               "saltbush-wells.csv' " + weather + "alder-flat.csv'");
+    CHECK(two.exit_code == 2);
+    CHECK(two.err.find("recorded years must be of one place") != std::string::npos);
+}
+
+// The station archive's layout in short, from the same rows: METSTAT 20 % below SUNY.
+TEST_CASE("two models of the light stand side by side, apart from the made years of the scenario") {
+    ScratchFolder folder;
+    std::ofstream(folder / "typical.csv") << recorded({{2023, 1.0}});
+    std::istringstream in(recorded({{2003, 1.0}}));
+    std::ofstream archive(folder / "999999_2003_solar.csv");
+    archive << "YYYY-MM-DD,HH:MM (LST),SUNY Glo (Wh/m^2),SUNY Dir (Wh/m^2),SUNY Dif (Wh/m^2),METSTAT Glo "
+               "(Wh/m^2),METSTAT Dir (Wh/m^2),METSTAT Dif (Wh/m^2)\n";
+    for (std::string line; std::getline(in, line);) {
+        int month = 0, day = 0, hour = 0;
+        double g = 0, b = 0, d = 0;
+        if (std::sscanf(line.c_str(), "2003,%d,%d,%d,%lf,%lf,%lf", &month, &day, &hour, &g, &b, &d) != 6)
+            continue;
+        archive << fmt::format("2003-{:02}-{:02},{}:00,{},{},{},{:.2f},{:.2f},{:.2f}\n", month, day, hour + 1,
+                               g, b, d, 0.8 * g, 0.8 * b, 0.8 * d);
+    }
+    archive.close();
+    std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const at = text.find("file = \"weather/saltbush-wells.csv\"");
+    REQUIRE(at != std::string::npos);
+    auto const end = text.find('\n', at);
+    text.replace(at, end - at,
+                 "file = \"typical.csv\"\nyears = [\"*_solar.csv\"]\ntemperature_file = \"typical.csv\"");
+    std::ofstream(folder / "d.toml") << text;
+    auto const run = run_holdwater(folder, "years d.toml --draws 3 --json");
+    std::string const err = run.err;
+    CAPTURE(err);
+    REQUIRE(run.exit_code == 0);
+    auto const json = nlohmann::json::parse(run.out);
+    CHECK(json["years"] == 3);
+    REQUIRE(json["recorded"].size() == 2);
+    CHECK(json["recorded"][0]["source"] == "SUNY");
+    CHECK(json["recorded"][1]["source"] == "METSTAT");
+    auto const pv = [&](std::size_t i) {
+        return json["recorded"][i]["figures"]["pv_available_kwh"]["mean"].get<double>();
+    };
+    CHECK(pv(1) < 0.85 * pv(0));
+    auto const table = run_holdwater(folder, "years d.toml --draws 3").out;
+    CHECK(table.find("Side by side, years without a shortage:\n  made years") != std::string::npos);
+    CHECK(table.find("\n  METSTAT ") != std::string::npos);
+    CHECK(table.find("8760 h, 2003: temperature was missing and was taken from typical.csv") !=
+          std::string::npos);
+    auto const one = run_holdwater(folder, "years d.toml --draws 3 --light-model suny --json");
+    CHECK(nlohmann::json::parse(one.out)["recorded"].size() == 1);
+    // Listed by `weather`, with the files alone.
+    auto const listed = run_holdwater(folder, "weather 999999_2003_solar.csv --temperature-file typical.csv");
+    REQUIRE(listed.exit_code == 0);
+    CHECK(listed.out.find("SUNY: 2003; 1 year, 0 of them with the next year recorded too") !=
+          std::string::npos);
+    auto const none = run_holdwater(folder, "weather 999999_2003_solar.csv");
+    CHECK(none.exit_code == 2);
+    CHECK(none.err.find("--temperature-file") != std::string::npos);
 }
 
 TEST_CASE("a share of years can be required, and bad input is refused") {

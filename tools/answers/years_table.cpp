@@ -7,6 +7,9 @@
 #include <cmath>
 #include <cstdio>
 #include <functional>
+#include <limits>
+#include <type_traits>
+#include <variant>
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
@@ -106,7 +109,7 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
     out += fmt::format("Does it hold water, year after year?  The whole demand was met in {}.\n\n",
                        words(a.wet));
     out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
-                       a.made ? "this file" : "first file", "median", "10 to 90 %", "1 in 10", "worst");
+                       a.made ? "this file" : "first year", "median", "10 to 90 %", "1 in 10", "worst");
     auto const spreads = figure_spreads(a);
     for (auto const& line : lines_of(units)) {
         auto const& s = *std::find_if(spreads.begin(), spreads.end(),
@@ -155,6 +158,25 @@ sim::Table years_table(YearsAnswer const& a) {
                              "years to a new battery at this year's use; 0: not reckoned", std::move(life)});
     table.columns.push_back({"problem", "", "why the year could not be run", std::move(problems)});
     return table;
+}
+
+void add_source(sim::Table& table, std::string const& source, std::vector<int> const& calendar_years) {
+    auto const rows = std::get<std::vector<double>>(table.columns.at(0).values).size();
+    std::vector<double> years(rows, std::numeric_limits<double>::quiet_NaN());
+    std::copy(calendar_years.begin(), calendar_years.end(), years.begin());
+    table.columns.push_back({"source", "", "made, recorded, or the model of the light of recorded years",
+                             std::vector<std::string>(rows, source)});
+    table.columns.push_back({"calendar_year", "1", "of recorded years", std::move(years)});
+}
+
+void append_rows(sim::Table& table, sim::Table const& more) {
+    for (std::size_t c = 0; c < table.columns.size(); ++c)
+        std::visit(
+            [&](auto& values) {
+                auto const& other = std::get<std::decay_t<decltype(values)>>(more.columns.at(c).values);
+                values.insert(values.end(), other.begin(), other.end());
+            },
+            table.columns[c].values);
 }
 
 }  // namespace holdwater::tools

@@ -32,6 +32,11 @@ std::function<void(int, int)> years_progress();
 /// A row a year: its number from 1 and every figure of the summary, and the years to a new battery.
 sim::Table years_table(YearsAnswer const& answer);
 
+/// Two more columns: where each year comes from, and the calendar year of recorded ones (else NaN).
+void add_source(sim::Table& table, std::string const& source, std::vector<int> const& calendar_years);
+/// The rows of a table with the same columns behind those of another.
+void append_rows(sim::Table& table, sim::Table const& more);
+
 /// The figures over the years, in SI, for --json.
 struct FigureSpread {
     std::string name;

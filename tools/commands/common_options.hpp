@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "tools/show/units.hpp"
+#include "weather/light_model.hpp"
 
 namespace holdwater::tools {
 
@@ -23,6 +24,31 @@ inline void add_units(
         units = text == "us" ? Units::us : Units::metric;
     };
     command.add_option_function<std::string>("--units", take, what)->option_text("metric|us");
+}
+
+/// --temperature-file FILE and --light-model: how recorded years are read.
+inline void add_recorded(CLI::App& command, std::string& temperature_file, std::string& light_model) {
+    command
+        .add_option("--temperature-file", temperature_file,
+                    "Gives temperature and wind where the weather files have none, by date and hour, and the "
+                    "place where they name none; one year, such as the typical year, or many")
+        ->option_text("FILE");
+    command
+        .add_option(
+            "--light-model", light_model,
+            "Of files with several models of the light: both (SUNY, from satellites, and METSTAT, from "
+            "clouds), one of them, or what was measured")
+        ->check(CLI::IsMember({"both", "suny", "metstat", "measured"}))
+        ->option_text("both|suny|metstat|measured");
+}
+
+/// The models that --light-model names.
+inline std::vector<weather::LightModel> models_of(std::string const& light_model) {
+    using weather::LightModel;
+    if (light_model == "suny") return {LightModel::suny};
+    if (light_model == "metstat") return {LightModel::metstat};
+    if (light_model == "measured") return {LightModel::measured};
+    return {LightModel::suny, LightModel::metstat};
 }
 
 /// --threads N.

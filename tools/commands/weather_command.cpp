@@ -11,12 +11,15 @@
 #include "sim/base/figure_text.hpp"
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/output_file.hpp"
+#include "tools/answers/record_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/cloudy_period_view.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/units.hpp"
 #include "weather/quality.hpp"
+#include "weather/read_recorded_years.hpp"
+#include "weather/read_second_record.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/sun_position.hpp"
 #include "weather/weather_maker.hpp"
@@ -25,7 +28,8 @@ namespace holdwater::tools {
 namespace {
 
 struct WeatherArguments {
-    std::string file, out;
+    std::vector<std::string> files;
+    std::string out, temperature_file, light_model = "both";
     std::optional<Units> units;
     bool json = false, make = false;
     bool periods = false, plain = false, round_the_year = false;
@@ -166,15 +170,32 @@ void make(WeatherArguments& o) {
 
 void run(WeatherArguments& o) {
     if (o.make) return make(o);
-    if (o.file.empty())
-        throw CLI::RequiredError("FILE (a TMY3, EPW, gridded or plain CSV weather file), or --make,");
-    weather::ReadOptions reading;
+    if (o.files.empty())
+        throw CLI::RequiredError(
+            "FILE (a TMY3, EPW, gridded, station archive or plain CSV weather file), or --make,");
+    weather::RecordOptions record;
+    auto& reading = record.reading;
     if (!o.stamp.empty())
         reading.stamp = o.stamp == "start" ? weather::Stamp::start
                         : o.stamp == "end" ? weather::Stamp::end
                                            : weather::Stamp::middle;
     reading.shift_min = o.shift_min;
-    auto const year = weather::read_weather(o.file, reading);
+    if (!o.temperature_file.empty())
+        reading.second =
+            std::make_shared<weather::SecondRecord const>(weather::read_second_record(o.temperature_file));
+    record.models = models_of(o.light_model);
+    auto const files = weather::weather_paths(o.files);
+    if (weather::is_record(files, record)) {
+        if (o.periods) throw CLI::ValidationError("--cloudy-periods", "is for a file of one year");
+        auto const years = weather::read_recorded_years(files, record);
+        if (o.json)
+            fmt::print("{}\n", json_text(record_json(years)));
+        else
+            fmt::print("{}", record_table(years, o.units.value_or(Units::metric)));
+        return;
+    }
+    if (record.models.size() == 1) reading.light = record.models[0];
+    auto const year = weather::read_weather(files[0].path, reading);
     auto const quality = weather::check_quality(year, weather::sun_over_year(year.site));
     std::optional<CloudyPeriodReport> periods;
     if (o.periods) {
@@ -194,8 +215,10 @@ void add_weather_command(CLI::App& app, int&) {
     auto const o = std::make_shared<WeatherArguments>();
     CLI::App* const c =
         app.add_subcommand("weather", "Look into a weather file, or make a year for an invented place");
-    c->add_option("FILE", o->file,
-                  "TMY3 CSV, EPW, gridded single-year CSV or plain CSV; told apart by content");
+    c->add_option("FILE", o->files,
+                  "TMY3 CSV, EPW, gridded CSV, station archive CSV or plain CSV, recognized by content; of "
+                  "several files, folders, patterns or a file of several years: what years they hold");
+    add_recorded(*c, o->temperature_file, o->light_model);
     c->add_option("--stamp", o->stamp,
                   "Which instant of its hour a row's time names: start, middle or end (default: as the kind "
                   "of file says)")
@@ -250,6 +273,7 @@ void add_weather_command(CLI::App& app, int&) {
         "  holdwater weather scenarios/weather/juniper-bend.csv\n"
         "  holdwater weather scenarios/weather/juniper-bend.csv --cloudy-periods --tilt 55 --azimuth 180\n"
         "  holdwater weather logger.csv --shift=-60\n"
+        "  holdwater weather years/ --temperature-file typical.csv\n"
         "  holdwater weather --make --place \"Juniper Bend\" --latitude 44.2 --longitude -114.6 "
         "--elevation-m 1100 \\\n"
         "      --utc-offset-h -7 --seed 11 --clearness .44 .50 .54 .56 .60 .64 .70 .68 .65 .57 .46 .41 \\\n"

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -8,22 +9,31 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "tools/answers/record_table.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/show/json_text.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 struct YearsArguments {
-    std::string scenario, option, out;
+    std::string scenario, option, out, temperature_file, light_model;
     std::vector<std::string> weather;
     int draws = 0, threads = 0;
     std::optional<std::uint64_t> seed;
     double require = -1;
     std::optional<Units> units;
     bool json = false;
+};
+
+/// Years of one kind: made ones, or the recorded ones by one model of the light.
+struct Answered {
+    std::string source;             ///< "made", "recorded", or the model
+    std::vector<int> year_numbers;  ///< of recorded ones: calendar years in which they begin
+    YearsAnswer answer;
 };
 
 nlohmann::ordered_json json_of(sim::Odds const& o) {
@@ -34,7 +44,7 @@ nlohmann::ordered_json json_of(sim::Odds const& o) {
             {"share_high", o.share.high}};
 }
 
-void print_json(YearsAnswer const& a, std::uint64_t seed) {
+nlohmann::ordered_json json_of(YearsAnswer const& a, std::uint64_t seed) {
     nlohmann::ordered_json json;
     json["years"] = a.wet.years;
     json["weather"] = a.weather;
@@ -48,50 +58,136 @@ void print_json(YearsAnswer const& a, std::uint64_t seed) {
                                    {"high", f.spread.high},      {"one_in_ten", f.spread.bad},
                                    {"worst", f.spread.worst}};
     json["notes"] = a.notes;
-    fmt::print("{}\n", json.dump(2));
+    return json;
+}
+
+void print_json(std::vector<Answered> const& answers, std::optional<weather::RecordedYears> const& record,
+                std::uint64_t seed) {
+    auto json = json_of(answers[0].answer, seed);
+    for (auto const& [source, numbers, answer] : answers) {
+        if (answer.made) continue;
+        auto recorded = json_of(answer, seed);
+        recorded["source"] = source;
+        recorded["recorded_years"] = numbers;
+        json["recorded"].push_back(recorded);
+    }
+    if (record) json["record"] = record_json(*record);
+    fmt::print("{}\n", json_text(json));
+}
+
+Answered answer_made(scenarios::Scenario const& scenario, std::string const& file, sim::DrawOptions draw) {
+    auto const own = scenarios::read_scenario_weather(scenario, file);
+    auto as_written = sim::run_year(scenario, own);
+    if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
+    return {"made", {}, answer_years(std::move(as_written), sim::draw_years({{scenario, &own}}, draw), true)};
+}
+
+/// What of the findings bears on how far the answer is to be trusted.
+void add_notes(weather::RecordedYears const& record, weather::LightModel model, YearsAnswer& a) {
+    static constexpr std::string_view kinds[] = {"left out",    "chain", "filled",
+                                                 "second file", "level", "place"};
+    for (auto const& f : record.findings) {
+        bool const ours = f.model == model || f.model == weather::LightModel::own;
+        if (!ours || std::find(std::begin(kinds), std::end(kinds), f.kind) == std::end(kinds)) continue;
+        std::string const hours = f.hours == 0 || f.kind == "left out" ? "" : fmt::format("{} h, ", f.hours);
+        std::string const years = f.kind == "left out" ? "" : weather::words_of_years(f.years);
+        a.notes.push_back(hours + years + (years.empty() ? "" : ": ") + f.text);
+    }
+}
+
+Answered answer_recorded(scenarios::Scenario const& scenario, weather::RecordedYears const& record,
+                         weather::RecordedLight const& light, sim::DrawOptions draw) {
+    for (auto const& chain : light.chains) {
+        auto& years = draw.recorded.emplace_back();
+        for (auto const& year : chain.years) years.push_back(year.weather);
+    }
+    draw.years = 0;
+    auto const& first = draw.recorded.at(0).at(0);
+    auto as_written = sim::run_year(scenario, first);
+    if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
+    auto drawn = sim::draw_years({{scenario, &first}}, draw);
+    bool const own = light.model == weather::LightModel::own;
+    Answered result{own ? "recorded" : std::string(weather::name_of(light.model)), {}, {}};
+    for (auto const& year : drawn.recorded.at(0)) result.year_numbers.push_back(year.number);
+    if (!own) drawn.weather += fmt::format(", {} light", weather::name_of(light.model));
+    result.answer = answer_years(std::move(as_written), std::move(drawn), false);
+    add_notes(record, light.model, result.answer);
+    return result;
+}
+
+void print_tables(scenarios::Scenario const& scenario, std::vector<Answered> const& answers, Units units) {
+    for (auto const& one : answers) {
+        if (&one != &answers.front()) fmt::print("\n");
+        fmt::print("{}", years_table(scenario, one.answer, units));
+    }
+    if (answers.size() == 1) return;
+    fmt::print("\nSide by side, years without a shortage:\n");
+    for (auto const& [source, numbers, answer] : answers)
+        fmt::print("  {:<24}{}\n", source == "made" ? "made years" : source, words(answer.wet));
+}
+
+void write_out(YearsArguments const& o, scenarios::Scenario const& scenario,
+               std::vector<Answered> const& answers) {
+    auto table = years_table(answers[0].answer);
+    if (answers.size() > 1 || !answers[0].answer.made) {
+        add_source(table, answers[0].source, answers[0].year_numbers);
+        for (std::size_t i = 1; i < answers.size(); ++i) {
+            auto more = years_table(answers[i].answer);
+            add_source(more, answers[i].source, answers[i].year_numbers);
+            append_rows(table, more);
+        }
+    }
+    write_table(o.out,
+                {{"scenario_path", o.scenario},
+                 {"scenario_hash_fnv1a64", sim::text_hash(scenario.text)},
+                 {"option", o.option},
+                 {"weather", answers[0].answer.weather},
+                 {"drawn", answers[0].answer.drawn},
+                 {"version", HOLDWATER_VERSION}},
+                scenario.text, {std::move(table)});
 }
 
 void run(YearsArguments const& o, int& exit_code) {
     auto read = o.weather;
     read.push_back(o.scenario);
     check_table_path(o.out, sim::outputs::years, read);
-    auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
+    auto scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
+    if (!o.light_model.empty()) scenario.light_models = models_of(o.light_model);
+    if (!o.temperature_file.empty()) scenario.temperature_path = o.temperature_file;
+    scenarios::OtherYears const other{o.weather, o.temperature_file};
+    // One file of one year stands in for the scenario's own; anything else is recorded years.
+    bool const recorded_alone = !o.weather.empty() && scenarios::is_record(scenario, other);
+    std::optional<weather::RecordedYears> record;
+    if (recorded_alone || (o.weather.empty() && !scenario.recorded_paths.empty()))
+        record = scenarios::read_scenario_years(scenario, other);
+
     sim::DrawOptions draw;
-    // One file stands in for the scenario's; several are recorded years.
-    if (o.weather.size() > 1) {
-        auto& chain = draw.recorded.emplace_back();
-        for (auto const& path : o.weather) chain.push_back(scenarios::read_scenario_weather(scenario, path));
-    }
-    bool const made = draw.recorded.empty();
-    draw.years = o.draws > 0 ? o.draws : made ? scenario.years.made : 0;
+    draw.years = o.draws > 0 ? o.draws : scenario.years.made;
     draw.seed = o.seed.value_or(scenario.years.seed);
     draw.threads = o.threads;
     draw.progress = years_progress();
-    auto const own =
-        scenarios::read_scenario_weather(scenario, o.weather.empty() ? std::string() : o.weather[0]);
-    auto as_written = sim::run_year(scenario, own);
-    if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
-    auto const a = answer_years(std::move(as_written), sim::draw_years({{scenario, &own}}, draw), made);
+    std::vector<Answered> answers;
+    if (!recorded_alone) {
+        answers.push_back(answer_made(scenario, o.weather.empty() ? std::string() : o.weather[0], draw));
+    }
+    if (record)
+        for (auto const& light : record->lights)
+            answers.push_back(answer_recorded(scenario, *record, light, draw));
 
-    if (!o.out.empty())
-        write_table(o.out,
-                    {{"scenario_path", o.scenario},
-                     {"scenario_hash_fnv1a64", sim::text_hash(scenario.text)},
-                     {"option", o.option},
-                     {"weather", a.weather},
-                     {"drawn", a.drawn},
-                     {"version", HOLDWATER_VERSION}},
-                    scenario.text, {years_table(a)});
+    if (!o.out.empty()) write_out(o, scenario, answers);
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
-        print_json(a, draw.seed);
+        print_json(answers, record, draw.seed);
     } else {
-        fmt::print("{}", years_table(scenario, a, units_of(o.units, scenario)));
+        print_tables(scenario, answers, units_of(o.units, scenario));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
     }
-    if (o.require >= 0 && a.wet.share.center < o.require) {
-        fmt::print(stderr, "requirement failed: the whole demand was met in {} of the years, {} required\n",
-                   sim::figure_text(a.wet.share.center, sim::digits_apart(a.wet.share.center, o.require, 4)),
+    for (auto const& [source, numbers, answer] : answers) {
+        auto const share = answer.wet.share.center;
+        if (o.require < 0 || share >= o.require) continue;
+        fmt::print(stderr, "requirement failed: the whole demand was met in {} of the years{}, {} required\n",
+                   sim::figure_text(share, sim::digits_apart(share, o.require, 4)),
+                   answers.size() == 1 ? "" : fmt::format(" ({})", source == "made" ? "made years" : source),
                    sim::figure_text(o.require, 4));
         exit_code = requirement_failed;
     }
@@ -106,14 +202,15 @@ void add_years_command(CLI::App& app, int& exit_code) {
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_option("--draws", o->draws,
-                  "Number of years (default: 50 made ones, or as many as years on record are given)")
+                  "Made years (default: the scenario's weather.made_years, else 50)")
         ->check(CLI::Range(1, 100000));
-    c->add_option("--seed", o->seed,
-                  "Seed of weather, outages, demand and generator failures (default: the "
-                  "scenario's weather.seed, else 1)");
+    c->add_option("--seed", o->seed, "Seed of weather, outages, demand and generator failures (default: the scenario's weather.seed, else "
+                  "1)");
     c->add_option(
         "--weather", o->weather,
-        "Weather file in place of the scenario's; several are years on record, used instead of made ones");
+        "Weather file in place of the scenario's; several, folders, patterns or a file of many years are "
+        "recorded years, used instead of made ones");
+    add_recorded(*c, o->temperature_file, o->light_model);
     c->add_option("--require", o->require,
                   "Exit with 1 when the whole demand is met in a smaller share of the years than this")
         ->check(CLI::Range(0.0, 1.0));
@@ -121,7 +218,10 @@ void add_years_command(CLI::App& app, int& exit_code) {
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
-    c->footer("Example:  holdwater years scenarios/saltbush-livestock.toml --draws 100 --seed 1");
+    c->footer(
+        "Examples:\n"
+        "  holdwater years scenarios/saltbush-livestock.toml --draws 100 --seed 1\n"
+        "  holdwater years design.toml --weather 'years/*.csv' --temperature-file typical.csv");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 
