@@ -63,12 +63,12 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     models::require(o.years >= 1 && o.years <= 100000, "draws", o.years, "must be 1 .. 100000");
     Draws draws;
     // Designs mostly share one weather file.
-    std::map<weather::WeatherYear const*, weather::MakeOptions> made_like;
+    std::map<weather::WeatherYear const*, weather::WeatherMaker> made_like;
     if (o.records.empty()) {
         for (auto const& [scenario, own_year] : designs) {
             if (made_like.contains(own_year)) continue;
             auto fit = weather::fit_maker(*own_year, models::stream_seed(o.seed, weather_stream, 0));
-            made_like.emplace(own_year, fit.options);
+            made_like.emplace(own_year, weather::WeatherMaker(fit.options));
             draws.notes.insert(draws.notes.end(), fit.notes.begin(), fit.notes.end());
         }
         draws.weather = fmt::format("{} made years like the weather file, seed {}", o.years, o.seed);
@@ -86,8 +86,8 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         auto const count = static_cast<std::size_t>(end - first);
         std::vector<std::map<weather::WeatherYear const*, SharedYear>> made(count);
         for_each_job(count, [&](std::size_t i) {
-            for (auto const& [own_year, options] : made_like) {
-                auto year = weather::make_weather(options, first + static_cast<int>(i));
+            for (auto const& [own_year, maker] : made_like) {
+                auto year = maker.year(first + static_cast<int>(i));
                 year.albedo = own_year->albedo;
                 made[i].emplace(own_year, std::make_shared<weather::WeatherYear const>(std::move(year)));
             }

@@ -127,8 +127,8 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
         "  Shares of years with their 95 % interval (Wilson).\n";
     if (a.made)
         out +=
-            "  Made years have the file's months on average; whole years that are dull or dry are rarer "
-            "in\n  them than in nature: give years on record with --weather where you have them.\n";
+            "  Made years have the file's months on average and differ from each other as recorded years of\n"
+            "  seven climates do. Recorded years of the site are better: give them with --weather.\n";
     for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
     return out;
 }
