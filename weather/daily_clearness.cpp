@@ -53,7 +53,7 @@ std::vector<double> generate_daily_clearness(std::array<double, 12> const& month
     return daily;
 }
 
-double day_to_day_of(std::vector<double> const& daily) {
+std::vector<double> deviates_in_months(std::vector<double> const& daily) {
     std::vector<double> chi(daily.size());
     std::vector<std::size_t> order;
     for (std::size_t month = 0; month < 12; ++month) {
@@ -67,6 +67,11 @@ double day_to_day_of(std::vector<double> const& daily) {
             chi[order[rank]] =
                 normal_quantile((static_cast<double>(rank) + 0.5) / static_cast<double>(order.size()));
     }
+    return chi;
+}
+
+double day_to_day_of(std::vector<double> const& daily) {
+    auto const chi = deviates_in_months(daily);
     double product = 0, square = 0;
     for (std::size_t day = 0; day < chi.size(); ++day) {
         if (day > 0) product += chi[day] * chi[day - 1];

@@ -38,6 +38,9 @@ double next_chi(double chi, double e, double day_to_day);
 std::vector<double> generate_daily_clearness(std::array<double, 12> const& monthly_mean, double day_to_day,
                                              Random& random, double& chi);
 
+/// Standard normal deviate of each day by its rank among the days of its month.
+std::vector<double> deviates_in_months(std::vector<double> const& daily_clearness);
+
 /// phi of recorded days: the lag-1 correlation of daily Kt, ranked in each month and mapped to a normal
 /// variable. Subtracting the mean of each month lowers the correlation by (1 + 3 phi)/n for n days (Kendall
 /// 1954, Marriott & Pope 1954, from memory). This is corrected, because too low a phi makes cloudy periods

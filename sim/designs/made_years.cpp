@@ -332,12 +332,12 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     draws.recorded.resize(designs.size());
 
     // Designs mostly share one weather file.
-    std::map<weather::WeatherYear const*, weather::MakeOptions> made_like;
+    std::map<weather::WeatherYear const*, weather::WeatherMaker> made_like;
     if (o.years > 0)
         for (auto const& [scenario, own_year] : designs) {
             if (made_like.contains(own_year)) continue;
             auto fit = weather::fit_maker(*own_year, models::stream_seed(o.seed, weather_stream, 0));
-            made_like.emplace(own_year, fit.options);
+            made_like.emplace(own_year, weather::WeatherMaker(fit.options));
             draws.notes.insert(draws.notes.end(), fit.notes.begin(), fit.notes.end());
         }
     for (int done = 0; done < o.years; done += batch_years) {
@@ -345,10 +345,10 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         // Calendar years first .. end + 1: the run-in of year i lies in the joined year before it.
         auto const calendar = static_cast<std::size_t>(end - first) + 2;
         std::map<weather::WeatherYear const*, YearsInOrder> weather;
-        for (auto const& [own_year, options] : made_like) {
+        for (auto const& [own_year, maker] : made_like) {
             std::vector<weather::WeatherYear> made(calendar);
-            for_each_job(calendar, [&, &options = options, &own_year = own_year](std::size_t i) {
-                made[i] = weather::make_weather(options, first + static_cast<int>(i));
+            for_each_job(calendar, [&, &maker = maker, &own_year = own_year](std::size_t i) {
+                made[i] = maker.year(first + static_cast<int>(i));
                 made[i].albedo = own_year->albedo;
             });
             YearsInOrder& years = weather[own_year];
@@ -415,10 +415,9 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
         }
         models::require(seed_number > 0, "recorded year", year.number, "must be one of those given");
     } else {
-        auto const maker =
-            weather::fit_maker(*design.own_year, models::stream_seed(o.seed, weather_stream, 0)).options;
-        weather = joined(weather::make_weather(maker, year.number),
-                         weather::make_weather(maker, year.number + 1), first_hour);
+        weather::WeatherMaker const maker(
+            weather::fit_maker(*design.own_year, models::stream_seed(o.seed, weather_stream, 0)).options);
+        weather = joined(maker.year(year.number), maker.year(year.number + 1), first_hour);
         weather.albedo = design.own_year->albedo;
         seed_number = static_cast<std::uint64_t>(year.number);
     }

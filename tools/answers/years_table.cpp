@@ -130,7 +130,9 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
         "\n  10 to 90 %: eight years of ten lie between. 1 in 10: one year of ten is as bad or worse.\n"
         "  Shares of years with their 90 % interval (Clopper-Pearson).\n";
     if (a.made)
-        out += "  Give recorded years with --weather where you have them: they run beside the made ones.\n";
+        out +=
+            "  Made years have the file's months on average and the spread that records of seven climates show.\n"
+            "  Recorded years of the site are better: give them with --weather.\n";
     for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
     return out;
 }

@@ -1,0 +1,29 @@
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "tests/year-to-year/coverage.hpp"
+#include "weather/fit_days.hpp"
+
+namespace holdwater::test {
+
+/// How well made years meet one place's record: its four runs.
+using RunCells = std::array<Cell, run_lengths.size()>;
+RunCells run_cells(std::vector<Cell> const& cells);
+
+/// What a set of places makes of a rule: for each run length the square of the mean error of the medians over
+/// 5 %, and for each cell the square of the error over what is allowed, and half the square of how far the
+/// place of the worst year among worst years lies outside one standard deviation. Mean over the places.
+double misfit(std::vector<RunCells> const& places);
+
+/// The rules to choose from: three settings, 120 combinations. The form of the rule and its other settings
+/// were chosen with all seven places in sight.
+std::vector<weather::TypicalRule> rules_to_try();
+
+/// For each place the rule that fits the other places best, found by `holdwater_coverage --search` before the
+/// place was looked at. "all": the best for all places, which weather/fit_days.hpp has as its defaults.
+std::map<std::string, weather::TypicalRule> const& rules_without();
+
+}  // namespace holdwater::test
