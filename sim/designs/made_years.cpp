@@ -71,17 +71,14 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
             made_like.emplace(own_year, fit.options);
             draws.notes.insert(draws.notes.end(), fit.notes.begin(), fit.notes.end());
         }
-        draws.weather = fmt::format("{} made years like the weather file, seed {}", o.years, o.seed);
-    } else {
-        draws.weather = fmt::format("{} years from {} weather file{}, seed {}", o.years, o.records.size(),
-                                    o.records.size() == 1 ? "" : "s", o.seed);
     }
     draws.drawn = what_is_drawn(designs);
     draws.years.assign(designs.size(), std::vector<DrawnYear>(static_cast<std::size_t>(o.years)));
 
     ThreadLimit const limit(o.threads);
     using SharedYear = std::shared_ptr<weather::WeatherYear const>;
-    for (int first = 0; first < o.years; first += batch_years) {
+    int finished = 0;
+    for (int first = 0; first < o.years && !asked_to_stop(o.stop); first += batch_years) {
         int const end = std::min(first + batch_years, o.years);
         auto const count = static_cast<std::size_t>(end - first);
         std::vector<std::map<weather::WeatherYear const*, SharedYear>> made(count);
@@ -108,17 +105,24 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         auto run = run_scenario_years(jobs, inputs);
         for (std::size_t j = 0; j < jobs.size(); ++j)
             draws.years[j / count][static_cast<std::size_t>(first) + j % count] = std::move(run[j]);
+        finished = end;
         if (o.progress) o.progress(end, o.years);
     }
+    if (finished == 0) throw StudyStopped();
+    for (auto& years : draws.years) years.resize(static_cast<std::size_t>(finished));
+    draws.weather = o.records.empty()
+                        ? fmt::format("{} made years like the weather file, seed {}", finished, o.seed)
+                        : fmt::format("{} years from {} weather file{}, seed {}", finished, o.records.size(),
+                                      o.records.size() == 1 ? "" : "s", o.seed);
     for (auto const& years : draws.years) {
         auto const wrong = std::find_if(years.begin(), years.end(),
                                         [](DrawnYear const& year) { return !year.problem.empty(); });
         if (wrong == years.end()) continue;
         auto const count =
             std::count_if(wrong, years.end(), [](DrawnYear const& year) { return !year.problem.empty(); });
-        if (count == o.years) throw std::invalid_argument("no year could be run: " + wrong->problem);
+        if (count == finished) throw std::invalid_argument("no year could be run: " + wrong->problem);
         draws.notes.push_back(
-            fmt::format("{} of the {} years could not be run: {}", count, o.years, wrong->problem));
+            fmt::format("{} of the {} years could not be run: {}", count, finished, wrong->problem));
     }
     return draws;
 }

@@ -8,6 +8,7 @@
 #include "models/numeric/statistics.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/batch/batch.hpp"
 #include "weather/weather_year.hpp"
 
@@ -22,6 +23,7 @@ struct DrawOptions {
     std::vector<weather::WeatherYear> records;
     int threads = 0;                                  ///< 0: all processors
     std::function<void(int done, int all)> progress;  ///< called between batches; may be empty
+    StopFlag stop = nullptr;  ///< looked at between batches: the answer is of the years finished by then
 };
 
 /// One design and the weather file it was given.
@@ -46,7 +48,8 @@ struct Draws {
 /// (those of [outage_draw]; listed ones stay), demand (`day_variation`) and generator failures, in all of
 /// them, so that designs can be compared year by year. Each year starts with the battery at its start level.
 /// Year i does not depend on how many there are, nor on the number of threads.
-/// Throws std::invalid_argument; models::ParameterError for options out of range.
+/// Throws std::invalid_argument; models::ParameterError for options out of range; StudyStopped when it was
+/// asked to stop before any year was finished.
 Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& options);
 
 /// What a figure does over the years. `bad` is the value on the bad side that one year in ten passes.

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "scenarios/design/search_settings.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/designs/design_requirements.hpp"
 #include "sim/designs/size_search.hpp"
 
@@ -18,6 +19,7 @@ struct SizeOptions {
     std::size_t all_up_to = 500;                    ///< so many combinations are all run; more are pruned
     int threads = 0;                                ///< 0: all processors
     std::function<void(std::size_t run)> progress;  ///< called between batches; may be empty
+    StopFlag stop = nullptr;                        ///< looked at between batches
 };
 
 /// One combination that was run.
@@ -50,6 +52,9 @@ struct SizeAnswer {
     std::map<Combination, Judged> judged;
     std::size_t combinations = 0;
     bool all_run = false;
+    /// It was asked to stop: `runs` holds what was run by then, and `choice` the best of these; what follows
+    /// from a finished search (dropped, one_less, frontier, contradiction) is empty.
+    bool stopped = false;
     std::optional<Combination> choice, nearest;  ///< nearest: fewest requirements missed, when no choice
     std::vector<Dropped> dropped;
     std::vector<OneLess> one_less;

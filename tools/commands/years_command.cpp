@@ -8,6 +8,7 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "tools/answers/stop_on_signal.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
@@ -65,12 +66,22 @@ void run(YearsArguments const& o, int& exit_code) {
     draw.seed = o.seed;
     draw.threads = o.threads;
     draw.progress = years_progress();
+    StopOnSignal const signal;
+    draw.stop = &signal.stop();
     auto const own =
         scenarios::read_scenario_weather(scenario, o.weather.empty() ? std::string() : o.weather[0]);
     auto as_written = sim::run_year(scenario, own);
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
     bool const made = draw.records.empty();
-    auto const a = answer_years(std::move(as_written), sim::draw_years({{scenario, &own}}, draw), made);
+    sim::Draws draws;
+    try {
+        draws = sim::draw_years({{scenario, &own}}, draw);
+    } catch (sim::StudyStopped const&) {
+        fmt::print(stderr, "stopped: none of {} years is finished\n", draw.years);
+        exit_code = signal.exit_code();
+        return;
+    }
+    auto const a = answer_years(std::move(as_written), std::move(draws), made);
 
     if (!o.out.empty())
         write_table(o.out,
@@ -87,6 +98,12 @@ void run(YearsArguments const& o, int& exit_code) {
     } else {
         fmt::print("{}", years_table(scenario, a, units_of(o.units, scenario)));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
+    }
+    if (a.years.size() < static_cast<std::size_t>(draw.years) && signal.stop()) {
+        fmt::print(stderr, "stopped: {} of {} years are finished; the answer is of these\n", a.years.size(),
+                   draw.years);
+        exit_code = signal.exit_code();
+        return;
     }
     if (o.require >= 0 && a.wet.share.center < o.require) {
         fmt::print(stderr, "requirement failed: the whole demand was met in {} of the years, {} required\n",
