@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <limits>
@@ -39,6 +40,21 @@ std::vector<std::string_view> split_lines(std::string_view text) {
     }
     while (!lines.empty() && trim(lines.back()).empty()) lines.pop_back();
     return lines;
+}
+
+std::optional<LineProblem> line_problem(std::string_view text, std::size_t most_lines) {
+    constexpr std::size_t longest_line = std::size_t{64} << 10;
+    char const end = text.find('\n') == std::string_view::npos ? '\r' : '\n';
+    for (std::size_t at = 0, line = 1; at < text.size(); ++line) {
+        if (line > most_lines)
+            return LineProblem{0,
+                               fmt::format("has more than {} lines, the most that is accepted", most_lines)};
+        auto const next = std::min(text.find(end, at), text.size());
+        if (next - at > longest_line)
+            return LineProblem{line, fmt::format("the line is longer than {} characters", longest_line)};
+        at = next + 1;
+    }
+    return std::nullopt;
 }
 
 void split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields) {
@@ -92,9 +108,9 @@ std::string to_utf8(std::string_view text) {
         for (std::size_t k = 1; valid && k < length; ++k) valid = (byte(i + k) & 0xC0) == 0x80;
         i += length;
     }
-    if (valid) return std::string(text);
     std::string out;
-    for (std::size_t i = 0; i < text.size(); ++i) {
+    if (valid) out = text;
+    for (std::size_t i = 0; !valid && i < text.size(); ++i) {
         unsigned char const c = byte(i);
         if (c < 0x80) {
             out += static_cast<char>(c);
@@ -102,6 +118,13 @@ std::string to_utf8(std::string_view text) {
             out += static_cast<char>(0xC0 | (c >> 6));
             out += static_cast<char>(0x80 | (c & 0x3F));
         }
+    }
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        auto const c = static_cast<unsigned char>(out[i]);
+        if (c < 0x20 || c == 0x7f) out[i] = '?';
+        // U+0080 to U+009F
+        if (c == 0xC2 && i + 1 < out.size() && static_cast<unsigned char>(out[i + 1]) < 0xA0)
+            out.replace(i, 2, "?");
     }
     return out;
 }

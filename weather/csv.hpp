@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,13 +11,23 @@ namespace holdwater::weather {
 /// Lines of a text without their ends (LF, CRLF or CR alone); blank lines at the end are dropped.
 std::vector<std::string_view> split_lines(std::string_view text);
 
+/// What is wrong with a text as the lines of a table, and the number of the line (0: the whole text): it has
+/// more than `most_lines` lines, or a line is longer than a line of numbers can be. Nothing: the text can be
+/// split into lines and fields in about as much memory as the text itself.
+struct LineProblem {
+    std::size_t line = 0;
+    std::string words;
+};
+std::optional<LineProblem> line_problem(std::string_view text, std::size_t most_lines);
+
 /// Fields of one line, trimmed. A field in double quotes may contain the separator; its quotes are removed.
 void split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields);
 
 std::string_view trim(std::string_view text);
 std::string lower(std::string_view text);
 
-/// The text as UTF-8; bytes that are not UTF-8 are read as Latin-1.
+/// The text as UTF-8; bytes that are not UTF-8 are read as Latin-1. Control characters, which a terminal
+/// would obey, become question marks.
 std::string to_utf8(std::string_view text);
 
 /// File and line for error messages.

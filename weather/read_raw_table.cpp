@@ -3,14 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cerrno>
-#include <cstring>
-#include <filesystem>
-#include <fstream>
 #include <vector>
 
 #include "weather/csv.hpp"
 #include "weather/read_epw.hpp"
+#include "weather/read_file_text.hpp"
 #include "weather/read_gridded.hpp"
 #include "weather/read_plain_csv.hpp"
 #include "weather/read_station_archive.hpp"
@@ -21,7 +18,7 @@ namespace holdwater::weather {
 
 namespace {
 
-constexpr std::size_t largest_file_bytes = 256u << 20;
+constexpr std::size_t most_lines = 1000000;  // a century of hours has 876,000
 
 std::string_view without_byte_order_mark(std::string_view text) {
     return text.substr(0, 3) == "\xEF\xBB\xBF" ? text.substr(3) : text;
@@ -78,6 +75,8 @@ bool looks_like_station_archive(std::string_view text) {
 RawTable read_raw_table(std::string_view text, std::string const& name, ReadOptions const& options,
                         Needs needs) {
     refuse_what_is_no_text(text, name);
+    if (auto const problem = line_problem(text, most_lines))
+        throw WeatherError(name, problem->line, problem->words);
     auto const lines = split_lines(without_byte_order_mark(text));
     if (options.columns) return read_mapped_csv(lines, name, *options.columns, needs);
     if (looks_like_epw(lines)) return read_epw(lines, name);
@@ -90,19 +89,11 @@ RawTable read_raw_table(std::string_view text, std::string const& name, ReadOpti
 }
 
 std::string text_of_weather_file(std::string const& path) {
-    std::error_code ignored;
-    if (std::filesystem::is_directory(path, ignored))
-        throw WeatherError(path, 0, "this is a directory; a weather file is expected");
-    std::ifstream in(path, std::ios::binary | std::ios::ate);
-    if (!in) throw WeatherError(path, 0, fmt::format("cannot be opened: {}", std::strerror(errno)));
-    auto const size = in.tellg();
-    if (size < 0 || static_cast<std::size_t>(size) > largest_file_bytes)
-        throw WeatherError(path, 0, "is no plain file or too large (256 MiB at most)");
-    std::string text(static_cast<std::size_t>(size), '\0');
-    in.seekg(0);
-    in.read(text.data(), size);
-    if (!in) throw WeatherError(path, 0, "cannot be read");
-    return text;
+    try {
+        return read_file_text(path, {largest_weather_file});
+    } catch (FileTextError const& error) {
+        throw WeatherError(path, 0, error.what());
+    }
 }
 
 }  // namespace holdwater::weather

@@ -5,6 +5,7 @@
 #include "scenarios/design/read_scenario_document.hpp"
 #include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/text/scenario_error.hpp"
+#include "scenarios/text/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -128,8 +129,8 @@ bool of_the_part(std::string const& warning, Part const& part) {
 }  // namespace
 
 PartCheck check_part(PartsList const& list, Part const& part) {
-    auto document = toml::parse(surroundings);
-    auto const parsed = toml::parse(part.text, list.path);
+    auto document = parse_plain(surroundings);
+    auto const parsed = parse_plain(part.text, list.path);
     auto const& keys = *parsed[part.kind][0].as_table();
     suit(document, part, keys);
     auto section = section_with(part, keys);

@@ -133,7 +133,7 @@ class Merger {
                                             o.key));
         toml::table parsed;
         try {
-            parsed = toml::parse(std::string(o.line - 1, '\n') + "[[v]] " + o.value, path_);
+            parsed = parse_plain(std::string(o.line - 1, '\n') + "[[v]] " + o.value, path_);
         } catch (toml::parse_error const&) {
             throw ScenarioError(path_, o.line, o.key, "cannot be read as an entry");
         }
@@ -182,6 +182,10 @@ class Merger {
         for (std::size_t i = 0;; ++i) {
             if (parts.empty() || parts[i].empty())
                 throw ScenarioError(path_, o.line, o.key, "is not a dotted key");
+            if (parts.size() > deepest_key)
+                throw ScenarioError(
+                    path_, o.line, o.key.substr(0, 40) + "...",
+                    fmt::format("has {} parts; at most {} are accepted", parts.size(), deepest_key));
             if (i + 1 == parts.size()) return {table, nullptr, parts[i]};
             toml::node* child = table->get(parts[i]);
             if (child == nullptr) {
@@ -245,7 +249,7 @@ class Merger {
             std::string const line = "v = " + value;
             // A node without a path was typed on the command line and is not in a file.
             parsed =
-                o.line == 0 ? toml::parse(line) : toml::parse(std::string(o.line - 1, '\n') + line, path_);
+                o.line == 0 ? parse_plain(line) : parse_plain(std::string(o.line - 1, '\n') + line, path_);
         } catch (toml::parse_error const&) {
             throw ScenarioError(path_, o.line, o.key, fmt::format("\"{}\" is not a value", value));
         }
@@ -309,7 +313,7 @@ DesignFile read_design_text(std::string const& text, std::string const& path) {
 }
 
 DesignFile read_design_file(std::string const& path) {
-    return read_design_text(text_of_file(path, "scenario file"), path);
+    return read_design_text(text_of_file(path, "scenario file (TOML)"), path);
 }
 
 Design base_design(DesignFile const& file) {
@@ -371,7 +375,7 @@ DesignOption const& option_named(DesignFile const& file, std::string const& name
 DesignOption const* chosen_option(DesignFile const& file, Override const& choice) {
     std::optional<std::string> name;
     try {
-        auto const parsed = toml::parse("v = " + choice.value);
+        auto const parsed = parse_plain("v = " + choice.value);
         name = parsed["v"].value_exact<std::string>();
     } catch (toml::parse_error const&) {
         // Reported below.
@@ -395,7 +399,7 @@ Design named_design(DesignFile const& file, std::string const& option_name) {
 
 std::string as_toml_value(std::string const& typed) {
     try {
-        auto const parsed = toml::parse("v = " + typed);
+        auto const parsed = parse_plain("v = " + typed);
         if (parsed.size() == 1 && !parsed.get("v")->is_date() && !parsed.get("v")->is_time()) return typed;
     } catch (toml::parse_error const&) {
         // It is not a TOML value, so it is a text.

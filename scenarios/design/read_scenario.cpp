@@ -185,7 +185,7 @@ Scenario read_scenario_text(std::string const& text, std::string const& path) {
 }
 
 Scenario read_scenario(std::string const& path) {
-    return read_scenario_text(text_of_file(path, "scenario file"), path);
+    return read_scenario_text(text_of_file(path, "scenario file (TOML)"), path);
 }
 
 }  // namespace holdwater::scenarios

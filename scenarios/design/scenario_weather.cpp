@@ -5,10 +5,14 @@
 #include <cmath>
 #include <filesystem>
 #include <memory>
+#include <numbers>
+#include <system_error>
 
 #include "scenarios/text/scenario_error.hpp"
+#include "scenarios/text/toml_text.hpp"
 #include "weather/angles.hpp"
 #include "weather/decomposition.hpp"
+#include "weather/read_file_text.hpp"
 #include "weather/read_recorded_years.hpp"
 #include "weather/read_second_record.hpp"
 #include "weather/read_weather.hpp"
@@ -73,6 +77,44 @@ void split_anew(Scenario const& scenario, weather::WeatherYear& year) {
                      weather::source_of(scenario.decomposition))});
 }
 
+// The line of the scenario that names its weather file, in [weather] or in an option; 0 if none does (the
+// name comes from the command line).
+std::size_t line_of_weather_file(Scenario const& s) {
+    namespace fs = std::filesystem;
+    auto const line_of = [&](toml::node_view<toml::node const> node) -> std::size_t {
+        auto const given = node.value<std::string>();
+        if (!given) return 0;
+        auto const path = (fs::path(s.path).parent_path() / *given).lexically_normal().string();
+        return path == s.weather_path ? node.node()->source().begin.line : 0;
+    };
+    std::error_code failure;
+    if (!fs::is_regular_file(s.path, failure)) return 0;  // a pipe cannot be read twice
+    try {
+        auto const document = parse_toml(text_of_file(s.path, "scenario file"), s.path);
+        if (auto const line = line_of(document.at_path("weather.file"))) return line;
+        if (auto const* options = document.get_as<toml::array>("option"))
+            for (auto const& option : *options)
+                if (auto const* table = option.as_table())
+                    for (auto const node : {(*table)["weather.file"], table->at_path("weather.file")})
+                        if (auto const line = line_of(node)) return line;
+    } catch (ScenarioError const&) {
+        // The text was not read from a file, or the file has changed since.
+    }
+    return 0;
+}
+
+// A file that is not there is the scenario's error, at the key that names it.
+weather::WeatherYear read_own_file(Scenario const& s, weather::ReadOptions const& options) {
+    std::string text;
+    try {
+        text = weather::read_file_text(s.weather_path, {weather::largest_weather_file});
+    } catch (weather::FileTextError const& error) {
+        throw MissingWeatherError(s.path, line_of_weather_file(s), "weather.file",
+                                  fmt::format("{}: {}", s.weather_path, error.what()));
+    }
+    return weather::read_weather_text(text, s.weather_path, options);
+}
+
 }  // namespace
 
 std::string weather_reading_key(Scenario const& s) {
@@ -92,7 +134,8 @@ weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string
         options.shift_min = scenario.weather_shift_min;
     }
     if (scenario.light_models.size() == 1) options.light = scenario.light_models[0];
-    auto year = weather::read_weather(other_path.empty() ? scenario.weather_path : other_path, options);
+    auto year =
+        other_path.empty() ? read_own_file(scenario, options) : weather::read_weather(other_path, options);
     split_anew(scenario, year);
     check_place(scenario, year.site, other_path.empty(), year.warnings);
     return year;

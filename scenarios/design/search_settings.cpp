@@ -147,7 +147,7 @@ void set_requirement(Requirements& require, std::string const& text) {
     std::string why = "must be a name, an equals sign and a value, such as generator_run_h=50";
     if (equals != std::string::npos) try {
             QuantityReader const quantities;
-            auto const table = toml::parse(key + " = " + as_toml_value(value));
+            auto const table = parse_plain(key + " = " + as_toml_value(value));
             read_requirements(Section("--require", "", table, quantities), require);
             return;
         } catch (ScenarioError const& error) {

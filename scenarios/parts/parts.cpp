@@ -97,7 +97,7 @@ PartsList read_parts_text(std::string const& text, std::string const& path) {
             [&](toml::node const& node) { return node.source().begin.line == part.line; });
         bool alone = false;
         try {
-            auto const again = toml::parse(part.text);
+            auto const again = parse_plain(part.text);
             alone = again.size() == 1 && again.get(part.kind)->as_array()->size() == 1 &&
                     *again.get(part.kind)->as_array()->get(0)->as_table() == *whole->as_table();
         } catch (toml::parse_error const&) {
@@ -127,7 +127,7 @@ std::vector<std::string> parts_files(std::string const& path) {
 }
 
 PartsList read_parts_file(std::string const& path) {
-    return read_parts_text(text_of_file(path, "parts list"), path);
+    return read_parts_text(text_of_file(path, "parts list (TOML)", largest_parts_list), path);
 }
 
 std::vector<ScenarioError> duplicates(std::vector<PartsList> const& lists) {

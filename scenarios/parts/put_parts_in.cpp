@@ -11,6 +11,7 @@
 #include "scenarios/text/edit_distance.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "scenarios/text/scenario_error.hpp"
+#include "scenarios/text/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -116,7 +117,7 @@ class PartsPutter {
     }
 
     static toml::table keys_of(PartsList const& list, Part const& part) {
-        toml::table parsed = toml::parse(part.text, list.path);
+        toml::table parsed = parse_plain(part.text, list.path);
         toml::table keys = std::move(*parsed.get(part.kind)->as_array()->get(0)->as_table());
         keys.erase("about");
         keys.erase("price");

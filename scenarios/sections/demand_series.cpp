@@ -103,6 +103,9 @@ struct SeriesRow {
 
 // The rows as in the file: the time in `start_min`, the value in `volume_m3`.
 std::vector<SeriesRow> read_rows(DemandSeriesSource const& s, std::string const& text) {
+    constexpr std::size_t most_lines = 1100000;  // two years of minutes
+    if (auto const problem = weather::line_problem(text, most_lines))
+        refuse(s, problem->line, problem->words);
     auto const lines = weather::split_lines(text);
     std::vector<std::string_view> names, fields;
     std::size_t head = 0;
@@ -341,7 +344,7 @@ std::vector<double> year_of(DemandSeriesSource const& s, MeasuredDays const& m,
 
 std::shared_ptr<DemandSeries const> read_anew(DemandSeriesSource const& s) {
     auto series = std::make_shared<DemandSeries>();
-    auto const text = text_of_file(s.path, "demand series");
+    auto const text = text_of_file(s.path, "demand series (CSV)", largest_series);
     auto rows = read_rows(s, text);
     set_intervals(s, rows, series->notes);
     auto days = by_the_hour(s, rows);

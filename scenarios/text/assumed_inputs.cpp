@@ -1,10 +1,11 @@
 #include "scenarios/text/assumed_inputs.hpp"
 
 #include <fmt/format.h>
-#include <toml++/toml.h>
 
 #include <algorithm>
 #include <array>
+
+#include "scenarios/text/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -86,7 +87,7 @@ bool of_run(std::string_view input) {
 
 bool gives(Scenario const& scenario, std::string_view key) {
     try {
-        return !!toml::parse(scenario.text).at_path(key);
+        return !!parse_plain(scenario.text).at_path(key);
     } catch (toml::parse_error const&) {
         return false;
     }

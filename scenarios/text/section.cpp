@@ -13,6 +13,7 @@
 
 #include "models/numeric/parameter_error.hpp"
 #include "scenarios/text/edit_distance.hpp"
+#include "scenarios/text/field_words.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -104,12 +105,33 @@ double Section::in_range(std::string_view key, double value, std::string_view un
         std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
         std::string const shown = fmt::format("{:.6g}{}", value, suffix);
         auto const typed = (*table_)[key].value<std::string>();
-        bool const other_unit = typed && !typed->starts_with(fmt::format("{:.6g}", value));
-        fail(key,
-             fmt::format("{}{} is out of range; accepted: {:.6g} to {:.6g}{}",
-                         other_unit ? "\"" + *typed + "\" = " : "", shown, range.low, range.high, suffix));
+        if (auto const own = typed ? in_unit_typed(*typed, unit, range) : ""; !own.empty())
+            fail(key, fmt::format("\"{}\" is out of range; accepted: {}", *typed, own));
+        fail(key, fmt::format("{} is out of range; accepted: {:.6g} to {:.6g}{}", shown, range.low,
+                              range.high, suffix));
     }
     return value;
+}
+
+// The range in the unit that the designer has typed; "" where that is the reader's own, or cannot be told.
+std::string Section::in_unit_typed(std::string const& typed, std::string_view unit, Range range) const {
+    auto const letters = typed.find_first_not_of("+-0123456789.eE_ \t");
+    if (letters == std::string::npos) return "";
+    std::string const theirs = typed.substr(letters);
+    if (theirs == unit) return "";
+    try {
+        // Temperatures have another zero.
+        double const zero = quantities_->read("0 " + theirs, unit),
+                     one = quantities_->read("1 " + theirs, unit);
+        auto const in_theirs = [&](double value) {
+            double const theirs_too = (value - zero) / (one - zero);
+            return std::abs(theirs_too) < 1e6 ? fmt::format("{:.6g}", theirs_too)
+                                              : fmt::format("{:.0f}", theirs_too);
+        };
+        return fmt::format("{} to {} {}", in_theirs(range.low), in_theirs(range.high), theirs);
+    } catch (QuantityError const&) {
+        return "";
+    }
 }
 
 double Section::read_number(std::string_view key, toml::node const& node) const {
@@ -346,14 +368,15 @@ void Section::checked(std::function<void()> const& build) {
         build();
     } catch (models::ParameterError const& error) {
         // The field of a model has the name of the key followed by its unit: cut_out_kpa is the key cut_out.
-        std::string_view key;
+        std::string_view key = key_of_field(error.field());
+        if (table_->get(key) == nullptr) key = {};
         for (auto const& [name, node] : *table_)
             if (error.field().starts_with(name.str()) && name.str().size() > key.size()) key = name.str();
         auto const given = key.empty() ? std::nullopt : (*table_)[key].value<std::string>();
         if (given)
             fail(key, fmt::format("\"{}\": {}", *given, error.rule()));
         else
-            fail(key, error.what());
+            fail(key, fmt::format("{} ({})", field_words(error), error.rule()));
     }
 }
 

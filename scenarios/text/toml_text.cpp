@@ -2,31 +2,125 @@
 
 #include <fmt/format.h>
 
-#include <filesystem>
-#include <fstream>
+#include <algorithm>
+#include <memory>
 #include <regex>
 #include <sstream>
-#include <system_error>
+#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "scenarios/text/scenario_error.hpp"
+#include "weather/read_file_text.hpp"
 
 namespace holdwater::scenarios {
 
-std::string text_of_file(std::string const& path, std::string const& what) {
-    std::error_code failure;
-    if (std::filesystem::is_directory(path, failure))
-        throw ScenarioError(path, 0, "", fmt::format("is a folder; give a {} (TOML)", what));
-    std::ifstream in(path, std::ios::binary);
-    if (!in)
-        throw ScenarioError(path, 0, "", fmt::format("cannot be read; give the path of a {} (TOML)", what));
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
+std::string text_of_file(std::string const& path, std::string const& what, std::size_t most_bytes) {
+    try {
+        return weather::read_file_text(path, {most_bytes});
+    } catch (weather::FileTextError const& error) {
+        throw ScenarioError(path, 0, "", fmt::format("{}; give a {}", error.what(), what));
+    }
 }
 
 namespace {
+
+// Looks at the text as the parser will, but without going into anything: quoted texts and comments are
+// stepped over, dots between the parts of a key and open brackets are counted.
+class DepthCheck {
+  public:
+    explicit DepthCheck(std::string_view text) : text_(text) {}
+
+    // The line of what is too deep; 0: nothing is.
+    std::size_t too_deep() {
+        while (at_ < text_.size()) {
+            char const c = text_[at_];
+            if (c == '#') {
+                at_ = std::min(text_.find('\n', at_), text_.size());
+            } else if (c == '"' || c == '\'') {
+                step_over_quoted(c);
+            } else {
+                count(c);
+                ++at_;
+            }
+            if (dots_ >= deepest_key || open_ > deepest_key) return line_;
+        }
+        return 0;
+    }
+
+  private:
+    void count(char c) {
+        if (c == '.') {
+            ++dots_;
+        } else if (c == '[' || c == '{') {
+            ++open_, dots_ = 0;
+        } else if (c == ']' || c == '}') {
+            open_ -= open_ > 0 ? 1 : 0, dots_ = 0;
+        } else if (c == '=' || c == ',' || c == '\n') {
+            dots_ = 0;
+        }
+        if (c == '\n') ++line_;
+    }
+    // A text of one line ends with its line at the latest: the parser goes no further than that.
+    void step_over_quoted(char quote) {
+        std::string const three(3, quote);
+        bool const long_text = text_.substr(at_, 3) == three;
+        at_ += long_text ? 3 : 1;
+        while (at_ < text_.size()) {
+            char const c = text_[at_];
+            if (c == '\n' && !long_text) return;
+            if (c == '\n') ++line_;
+            if (c == '\\' && quote == '"' && at_ + 1 < text_.size() && text_[at_ + 1] != '\n') {
+                at_ += 2;
+            } else if (c == quote && (!long_text || text_.substr(at_, 3) == three)) {
+                at_ += long_text ? 3 : 1;
+                // Up to two quotes may stand right before the three that end a long text.
+                for (int more = 0; long_text && more < 2 && at_ < text_.size() && text_[at_] == quote; ++more)
+                    ++at_;
+                return;
+            } else {
+                ++at_;
+            }
+        }
+    }
+
+    std::string_view text_;
+    std::size_t at_ = 0, line_ = 1, dots_ = 0, open_ = 0;
+};
+
+// The first control character that a terminal would obey, as "U+001B"; "" for none. Line breaks and tabs may
+// stand in a text of several lines.
+std::string control_character(std::string_view text) {
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        auto const c = static_cast<unsigned char>(text[i]);
+        auto const next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
+        if ((c < 0x20 && c != '\n' && c != '\t' && !(c == '\r' && next == '\n')) || c == 0x7f)
+            return fmt::format("U+{:04X}", c);
+        if (c == 0xc2 && next >= 0x80 && next <= 0x9f) return fmt::format("U+{:04X}", next);
+    }
+    return "";
+}
+
+[[noreturn]] void refuse_control_character(std::string const& which, toml::node const& node) {
+    throw toml::parse_error(
+        fmt::format("the control character {} stands in a text or key; take it out", which).c_str(),
+        node.source());
+}
+
+// No deeper than DepthCheck has let through.
+void check_characters(toml::node const& node) {
+    if (auto const* table = node.as_table())
+        for (auto const& [key, value] : *table) {
+            if (auto const found = control_character(key.str()); !found.empty())
+                refuse_control_character(found, value);
+            check_characters(value);
+        }
+    if (auto const* array = node.as_array())
+        for (auto const& value : *array) check_characters(value);
+    if (auto const text = node.value_exact<std::string_view>())
+        if (auto const found = control_character(*text); !found.empty())
+            refuse_control_character(found, node);
+}
 
 // A line without its comment and without the text inside quotes ("" remains).
 std::string outside_quotes(std::string const& line) {
@@ -53,6 +147,7 @@ std::string outside_quotes(std::string const& line) {
 // The usual mistake in a line that TOML does not accept; "" for a line without one.
 std::string slip_of(std::string const& line) {
     std::string const bare = outside_quotes(line);
+    if (bare.size() > 1000) return "";  // a regex goes into every character by a call of its own
     for (char const* quote : {"\u201c", "\u201d", "\u201e", "\u2018", "\u2019", "\u00ab", "\u00bb"})
         if (bare.find(quote) != std::string::npos)
             return fmt::format(
@@ -77,9 +172,20 @@ std::string slip_of(std::string const& line) {
 
 }  // namespace
 
+toml::table parse_plain(std::string const& text, std::string const& path) {
+    auto const source = path.empty() ? nullptr : std::make_shared<std::string const>(path);
+    if (auto const line = DepthCheck(text).too_deep(); line > 0)
+        throw toml::parse_error(
+            fmt::format("tables lie within one another more than {} deep", deepest_key).c_str(),
+            {{static_cast<toml::source_index>(line), 1}, {static_cast<toml::source_index>(line), 1}, source});
+    auto document = path.empty() ? toml::parse(text) : toml::parse(text, path);
+    check_characters(document);
+    return document;
+}
+
 toml::table parse_toml(std::string const& text, std::string const& path) {
     try {
-        return toml::parse(text, path);
+        return parse_plain(text, path);
     } catch (toml::parse_error const& error) {
         std::vector<ScenarioError> slips;
         std::istringstream lines(text);

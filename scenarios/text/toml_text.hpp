@@ -2,16 +2,31 @@
 
 #include <toml++/toml.h>
 
+#include <cstddef>
 #include <string>
 
 namespace holdwater::scenarios {
 
-/// The text of a file. `what` says in error messages what was expected ("scenario file"). Throws
-/// ScenarioError.
-std::string text_of_file(std::string const& path, std::string const& what);
+/// Tables below one another in one key (a.b.c: three), and brackets within one another. The parser goes
+/// into every level by a call of its own: thousands would run it out of stack.
+inline constexpr std::size_t deepest_key = 32;
+
+/// Bytes of a scenario, of a parts list, and of a table of measured values that a scenario names.
+inline constexpr std::size_t largest_scenario = std::size_t{1} << 20,
+                             largest_parts_list = std::size_t{4} << 20,
+                             largest_series = std::size_t{64} << 20;
+
+/// The text of a file of at most `most_bytes`; `what` names what was expected in the errors ("scenario
+/// file"). Throws ScenarioError.
+std::string text_of_file(std::string const& path, std::string const& what,
+                         std::size_t most_bytes = largest_scenario);
 
 /// The text as a document whose nodes know their lines. Throws ScenarioError with `path` and line.
 toml::table parse_toml(std::string const& text, std::string const& path);
+
+/// The same, but throws toml::parse_error: not TOML, deeper than deepest_key, or with a control character in
+/// a key or text (it would reach the reader's terminal). Without `path` the nodes are from nowhere.
+toml::table parse_plain(std::string const& text, std::string const& path = "");
 
 /// A value as TOML writes it to the right of the equals sign.
 std::string in_toml(toml::node const& node);

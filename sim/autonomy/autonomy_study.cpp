@@ -103,6 +103,7 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     f.water_d =
         by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
 
+    stop_if_asked(o.stop);
     auto const dull = make_cloudy_period_inputs(scenario, year, o.dull);
     auto const levels = start_levels(design, dull.own, {});
     auto full_battery = levels;
@@ -115,12 +116,14 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     f.site_period =
         site_period_of(site, run_cloudy_periods(system, site, every_day, levels, false), every_day);
 
+    stop_if_asked(o.stop);
     auto const in_cloudy = run_cloudy_periods(system, dull, days, levels);
     f.cloudy_water = worst_and_median(hours_without_shortage(in_cloudy), days);
     for (auto const& s : in_cloudy.starts) {
         f.full_again_d = std::max(f.full_again_d, s.full_again_h / 24);
         f.never_full += std::isinf(s.full_again_h) ? 1.0 / static_cast<double>(days.size()) : 0;
     }
+    stop_if_asked(o.stop);
     CheckedInputs const own(dull.own);
     std::vector<double> record_h;
     record_h.reserve(days.size());
@@ -129,19 +132,23 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
             first_shortage_h(with_levels(system, levels.at(24 * static_cast<std::size_t>(day))), own,
                              {24 * day, 24 * autonomy_looked_at_d}));
     f.record_water = worst_and_median(record_h, days);
+    stop_if_asked(o.stop);
     CloudyPeriodQuestion const question{design, false, dull, days};
     auto const battery_factor = least_battery_factor(question);
     f.battery_needed_kwh = battery_factor ? *battery_factor * f.battery_kwh : CloudyPeriodStart::never;
+    stop_if_asked(o.stop);
     if (design.cistern) {
         auto const factor = least_cistern_factor(question);
         f.cistern_tried_m3 = with_cistern_factor(design, largest_factor).cistern->cistern.capacity_m3;
         f.cistern_needed_m3 = factor ? with_cistern_factor(design, *factor).cistern->cistern.capacity_m3
                                      : CloudyPeriodStart::never;
     }
+    stop_if_asked(o.stop);
     f.levels = lasting_by_level(system, dull, days, levels, o.start_hours);
 
     f.no_leak_power = worst_and_median(power_hours(in_cloudy), days);
     f.starts_per_day = mean_starts_first_day(system, dull, days, levels);
+    stop_if_asked(o.stop);
     if (o.leak_m3_s > 0) {
         auto const leaking = with_leak(scenario, o.leak_m3_s);
         auto const leaking_cloudy = make_cloudy_period_inputs(leaking, year, o.dull);
@@ -150,6 +157,7 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
         f.leak_power = worst_and_median(power_hours(with), days);
         f.leak_starts_per_day = mean_starts_first_day(system, leaking_cloudy, days, levels);
     }
+    stop_if_asked(o.stop);
     if (design.rules.backup == Backup::grid)
         f.outages = replay_outages(design, dull.own, outages_to_try(design.outages), days);
     return f;

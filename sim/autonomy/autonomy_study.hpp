@@ -9,6 +9,7 @@
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/autonomy/outage_replay.hpp"
 #include "sim/autonomy/site_period.hpp"
+#include "sim/base/stop.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -25,6 +26,7 @@ struct AutonomyOptions {
     double leak_m3_s = 6.30901964e-5;  ///< one US gallon a minute; 0: no leak
     int every_days = 1;                ///< start dates so far apart
     int start_hours = 4;               ///< of the start level's sweep: so many times of day, evenly
+    StopFlag stop = nullptr;           ///< looked at between the parts of the study
 };
 
 /// How long a design lasts on what it has stored, its backup left out. Runs begin with the pressure tank at
@@ -59,6 +61,7 @@ struct AutonomyFigures {
     std::vector<OutageLength> outages;
 };
 
+/// Throws StudyStopped when it was asked to stop.
 AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                                AutonomyOptions const& options);
 

@@ -8,6 +8,7 @@
 #include <numeric>
 #include <stdexcept>
 
+#include "models/numeric/expects.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/simulate.hpp"
@@ -389,6 +390,7 @@ CloudyPeriodInputs with_array_factor(CloudyPeriodInputs inputs, double factor) {
 }
 
 System with_cistern_factor(System system, double factor) {
+    HOLDWATER_EXPECTS(system.cistern.has_value());
     auto& c = *system.cistern;
     double const floor_m3 = models::usable_from_m3(c.cistern), before_m3 = c.cistern.capacity_m3;
     auto const grow = [&](double& level_m3) { level_m3 = floor_m3 + factor * (level_m3 - floor_m3); };

@@ -4,6 +4,7 @@
 
 #include <stdexcept>
 
+#include "models/numeric/expects.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -18,6 +19,7 @@ void check_level(char const* name, std::optional<double> level, double most) {
 }  // namespace
 
 std::vector<StoreLevels> levels_of_year(System const& system, RunResult const& year) {
+    HOLDWATER_EXPECTS(year.clock.first_hour == 0 && year.hours.size() == std::size_t{hours_per_year});
     StoreLevels begin{system.start_soc, system.cistern ? system.cistern->start_m3 : 0,
                       system.trough ? system.trough->full_m3 : 0};
     std::vector<StoreLevels> levels{begin};

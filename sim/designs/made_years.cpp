@@ -340,7 +340,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
             made_like.emplace(own_year, weather::WeatherMaker(fit.options));
             draws.notes.insert(draws.notes.end(), fit.notes.begin(), fit.notes.end());
         }
-    for (int done = 0; done < o.years; done += batch_years) {
+    for (int done = 0; done < o.years && !asked_to_stop(o.stop); done += batch_years) {
         int const first = o.first - 1 + done, end = o.first - 1 + std::min(done + batch_years, o.years);
         // Calendar years first .. end + 1: the run-in of year i lies in the joined year before it.
         auto const calendar = static_cast<std::size_t>(end - first) + 2;
@@ -370,7 +370,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     std::uint64_t recorded_seed = recorded_seeds;
     int recorded = 0;
     for (auto const& chain : o.recorded) {
-        if (chain.size() < 2) continue;
+        if (chain.size() < 2 || asked_to_stop(o.stop)) continue;
         YearsInOrder years;
         years.first_seed = recorded_seed;
         years.first_run_in_days = std::min(first_hour / 24, longest_run_in_days);
@@ -387,8 +387,10 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         for (std::size_t d = 0; d < designs.size(); ++d)
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.recorded[d]));
     }
-    if (o.years > 0)
-        draws.weather = fmt::format("{} made years like the weather file, seed {}", o.years, o.seed);
+    auto const made = draws.years[0].size();
+    if (made == 0 && recorded == 0 && asked_to_stop(o.stop)) throw StudyStopped();
+    if (made > 0)
+        draws.weather = fmt::format("{} made years like the weather file, seed {}", made, o.seed);
     if (recorded > 0)
         draws.weather += fmt::format("{}{} recorded year{}", draws.weather.empty() ? "" : "; ", recorded,
                                      recorded == 1 ? "" : "s");

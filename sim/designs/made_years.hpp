@@ -9,6 +9,7 @@
 #include "models/numeric/statistics.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/batch/batch.hpp"
 #include "weather/weather_year.hpp"
 
@@ -26,6 +27,7 @@ struct DrawOptions {
     std::vector<RecordedChain> recorded;              ///< run as well, and reported apart
     int threads = 0;                                  ///< 0: all processors
     std::function<void(int done, int all)> progress;  ///< called between batches; may be empty
+    StopFlag stop = nullptr;  ///< looked at between batches: the answer is of the years finished by then
 };
 
 /// One design and the weather file it was given.
@@ -78,7 +80,8 @@ bool are_winters(int start_month, double latitude_deg);
 /// cut-out, the well rested and the charge of a lead-acid battery evened out.
 ///
 /// Year k does not depend on how many there are, nor on the number of threads.
-/// Throws std::invalid_argument; models::ParameterError for options out of range.
+/// Throws std::invalid_argument; models::ParameterError for options out of range; StudyStopped when it was
+/// asked to stop before any year was finished.
 Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& options);
 
 /// One of these years hour by hour: what draw_years ran as `year`, one of its made or recorded ones. The

@@ -82,6 +82,8 @@ class Sizer {
                                                  std::vector<std::size_t> const& place,
                                                  std::vector<BatchYear> const& run) const;
     void confirm();
+    void search_all(SizeSearch& search);
+    std::optional<Combination> best_of_runs() const;
     std::optional<Combination> nearest() const;
 
     scenarios::DesignFile const& file_;
@@ -269,6 +271,7 @@ std::vector<double> Sizer::objective(Combination const& c, SizeRun const& run) c
 }
 
 std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
+    stop_if_asked(options_.stop);
     std::vector<std::optional<SizeJob>> jobs(combinations.size());
     std::vector<SizeRun> runs(combinations.size());
     // Reading is not for several threads (units), running is.
@@ -402,7 +405,28 @@ SizeAnswer Sizer::answer() {
     problem.all = answer_.all_run = count <= static_cast<double>(options_.all_up_to);
     SizeSearch search(std::move(problem));
     answer_.combinations = search.combinations();
+    try {
+        search_all(search);
+    } catch (StudyStopped const&) {
+        answer_.stopped = true;
+        answer_.judged = search.runs();
+        answer_.dropped.clear();
+        answer_.one_less.clear();
+        answer_.choice = best_of_runs();
+    }
+    return std::move(answer_);
+}
 
+// The best that was run so far.
+std::optional<Combination> Sizer::best_of_runs() const {
+    std::optional<Combination> best;
+    for (auto const& [c, judged] : answer_.judged)
+        if (answer_.runs.at(c).meets_all && (!best || judged.objective < answer_.judged.at(*best).objective))
+            best = c;
+    return best;
+}
+
+void Sizer::search_all(SizeSearch& search) {
     std::vector<char> required(answer_.requirements.size(), 1);
     answer_.choice = search.best(required);
     if (std::all_of(answer_.runs.begin(), answer_.runs.end(),
@@ -430,7 +454,6 @@ SizeAnswer Sizer::answer() {
     answer_.frontier = frontier(answer_.judged, [this](Combination const& c) {
         return answer_.runs.at(c).figures.year.demand_met_fraction;
     });
-    return std::move(answer_);
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "scenarios/design/search_settings.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/designs/design_requirements.hpp"
 #include "sim/designs/size_search.hpp"
 #include "sim/designs/years_verdict.hpp"
@@ -21,6 +22,7 @@ struct SizeOptions {
     std::optional<std::uint64_t> seed;              ///< not given: the scenario's
     int threads = 0;                                ///< 0: all processors
     std::function<void(std::size_t run)> progress;  ///< called between batches; may be empty
+    StopFlag stop = nullptr;                        ///< looked at between batches
 };
 
 /// Made years, none of those that the choice was made on, over which it is confirmed.
@@ -56,6 +58,9 @@ struct SizeAnswer {
     std::map<Combination, Judged> judged;
     std::size_t combinations = 0;
     bool all_run = false;
+    /// It was asked to stop: `runs` holds what was run by then, and `choice` the best of these; what follows
+    /// from a finished search (dropped, one_less, frontier, contradiction) is empty.
+    bool stopped = false;
     std::optional<Combination> choice, nearest;  ///< nearest: fewest requirements missed, when no choice
     std::vector<Dropped> dropped;
     std::vector<OneLess> one_less;

@@ -6,13 +6,14 @@
 #include <stdexcept>
 #include <utility>
 
+#include "sim/files/hdf5_limits.hpp"
 #include "sim/files/seal.hpp"
 #include "sim/files/whole_file.hpp"
 
 namespace holdwater::sim {
 namespace {
 
-constexpr std::size_t growth_bytes = 1 << 20;
+constexpr std::size_t growth_bytes = 1 << 20, longest_long_text = std::size_t{16} << 20;
 
 std::string stored(std::string_view text) { return text.empty() ? std::string(1, '\0') : std::string(text); }
 
@@ -22,6 +23,16 @@ Stored const& single(Stored const& stored) {
     if (stored.getSpace().getSimpleExtentNpoints() != 1)
         throw H5::DataSpaceIException("single", "one value is expected");
     return stored;
+}
+
+// Bytes of a text of fixed length. One of any length would have an address in its place.
+template <class Stored>
+std::size_t text_bytes(Stored const& stored, std::size_t most) {
+    auto const type = single(stored).getStrType();
+    if (type.isVariableStr() || type.getSize() > most)
+        throw H5::DataTypeIException("text_bytes",
+                                     fmt::format("a text of at most {} bytes is expected", most));
+    return type.getSize();
 }
 
 // The text a reader wants: up to the first zero.
@@ -78,8 +89,7 @@ H5::DataSet put_column(H5::Group& group, std::string_view name, std::vector<doub
 
 std::string get_text(H5::H5Object const& where, std::string const& name) {
     auto const attribute = where.openAttribute(name);
-    single(attribute);
-    std::string bytes(attribute.getStrType().getSize(), '\0');
+    std::string bytes(text_bytes(attribute, longest_short_text), '\0');
     attribute.read(attribute.getStrType(), bytes.data());
     return as_read(bytes);
 }
@@ -92,8 +102,7 @@ double get_number(H5::H5Object const& where, std::string const& name) {
 
 std::string get_long_text(H5::Group const& group, std::string const& name) {
     auto const data = group.openDataSet(name);
-    single(data);
-    std::string bytes(data.getStrType().getSize(), '\0');
+    std::string bytes(text_bytes(data, longest_long_text), '\0');
     data.read(bytes.data(), data.getStrType());
     return as_read(bytes);
 }
@@ -138,7 +147,7 @@ void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const&
         throw std::runtime_error(
             fmt::format("{}: cannot be built in memory ({})", path, error.getDetailMsg()));
     }
-    write_whole_file(path, sealed(std::move(bytes)));
+    write_whole_file(path, bytes, seal_of(bytes));
 }
 
 }  // namespace holdwater::sim

@@ -7,13 +7,12 @@
 #include <cmath>
 #include <cstdint>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <limits>
 #include <memory>
 #include <utility>
 
 #include "scenarios/design/design.hpp"
+#include "sim/files/hdf5_limits.hpp"
 #include "sim/files/hdf5_values.hpp"
 #include "sim/files/seal.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -21,12 +20,17 @@
 #include "sim/year/aging_years.hpp"
 #include "sim/year/outage_record.hpp"
 #include "sim/year/simulate.hpp"
+#include "weather/csv.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::sim {
 namespace {
 
 constexpr std::string_view clock_time = "wall_time_s";
+
+// As far as "simulate" goes; the figures of ten years, hour by hour, take 50 MB.
+constexpr int most_hours = 10 * hours_per_year, most_years = 50;
+constexpr std::size_t largest_run = std::size_t{96} << 20, longest_scenario = std::size_t{4} << 20;
 
 // A number that counts, within limits: any other would not fit the type.
 int whole_number(double value, int least, int most) {
@@ -36,11 +40,22 @@ int whole_number(double value, int least, int most) {
     return static_cast<int>(value);
 }
 
+// Texts that are printed: without control characters, which a terminal would obey.
+std::string shown_text(H5::Group const& group, std::string const& name) {
+    return weather::to_utf8(get_text(group, name));
+}
+
+std::vector<std::string> shown_lines(H5::Group const& group, std::string const& name) {
+    auto lines = get_lines(group, name);
+    for (auto& line : lines) line = weather::to_utf8(line);
+    return lines;
+}
+
 weather::WeatherYear read_weather_group(H5::Group const& inputs) {
     weather::WeatherYear year;
-    year.path = get_text(inputs, "weather_path");
-    year.format = get_text(inputs, "weather_format");
-    year.station = get_text(inputs, "weather_station");
+    year.path = shown_text(inputs, "weather_path");
+    year.format = shown_text(inputs, "weather_format");
+    year.station = shown_text(inputs, "weather_station");
     year.site = {get_number(inputs, "latitude_deg"), get_number(inputs, "longitude_deg"),
                  get_number(inputs, "elevation_m"), get_number(inputs, "utc_offset_h")};
     auto const group = inputs.openGroup("weather");
@@ -56,8 +71,10 @@ weather::WeatherYear read_weather_group(H5::Group const& inputs) {
 RunInputs read_inputs(H5::Group const& group) {
     RunInputs in;
     in.scenario_text = get_long_text(group, "scenario");
-    in.scenario_path = get_text(group, "scenario_path");
-    in.option = get_text(group, "option");
+    if (in.scenario_text.size() > longest_scenario)
+        throw H5::DataSetIException("read_inputs", "/inputs/scenario is longer than any scenario");
+    in.scenario_path = shown_text(group, "scenario_path");
+    in.option = shown_text(group, "option");
     in.weather = read_weather_group(group);
     if (group.nameExists("demand_series")) {
         auto series = std::make_shared<scenarios::DemandSeries>();
@@ -68,11 +85,11 @@ RunInputs read_inputs(H5::Group const& group) {
         if (!sound) throw H5::DataSetIException("read_inputs", "/inputs/demand_series is not 8760 volumes");
         in.demand = std::move(series);
     }
-    in.years = whole_number(get_number(group, "years"), 1, 1000);
-    in.weather_repairs = get_lines(group, "weather_repairs");
-    in.warnings = get_lines(group, "warnings");
-    in.wiring_notes = get_lines(group, "wiring_notes");
-    in.version = get_text(group, "version");
+    in.years = whole_number(get_number(group, "years"), 1, most_years);
+    in.weather_repairs = shown_lines(group, "weather_repairs");
+    in.warnings = shown_lines(group, "warnings");
+    in.wiring_notes = shown_lines(group, "wiring_notes");
+    in.version = shown_text(group, "version");
     return in;
 }
 
@@ -158,14 +175,13 @@ StoredRun read_stored_run(std::string const& path) {
     std::error_code failure;
     if (!std::filesystem::is_regular_file(path, failure))
         throw ResultFileError(path + ": there is no such file; give one that \"simulate\" wrote");
-    std::ifstream in(path, std::ios::binary);
-    std::string const bytes{std::istreambuf_iterator<char>(in), {}};
-    if (!seal_holds(bytes))
+    if (!file_seal_holds(path))
         throw cannot_be_read(
             path,
             "another file, or damaged or changed since it was written; give one that has been left alone");
     try {
         H5::H5File const file(path, H5F_ACC_RDONLY);
+        check_hdf5(file, {largest_run});
         auto const inputs = file.openGroup("/inputs");
         if (!inputs.nameExists("weather"))
             throw ResultFileError(path +
@@ -174,7 +190,7 @@ StoredRun read_stored_run(std::string const& path) {
         StoredRun run;
         run.inputs = read_inputs(inputs);
         run.clock.first_hour = whole_number(get_number(inputs, "first_hour"), 0, hours_per_year - 1);
-        run.clock.hours = whole_number(get_number(inputs, "hours"), 1, 1000 * hours_per_year);
+        run.clock.hours = whole_number(get_number(inputs, "hours"), 1, most_hours);
         for (auto const* group : {"/start", "/series", "/daily", "/years", "/outages"})
             read_columns(run.figures, file, group);
         for (auto const* group : {"/summary", "/findings"}) read_numbers(run.figures, file, group);

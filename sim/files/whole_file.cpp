@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <system_error>
@@ -46,9 +47,36 @@ int write_all(int descriptor, std::string_view bytes) {
     return 0;
 }
 
+// The entry of a folder that was changed last survives a power cut. File systems that cannot do this with a
+// folder say so with EINVAL; the file itself is there all the same.
+void bring_folder_to_disk(std::string const& of_file) {
+    auto const folder = fs::path(of_file).parent_path();
+    int const descriptor = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (descriptor < 0) return;
+    ::fsync(descriptor);
+    ::close(descriptor);
+}
+
 }  // namespace
 
-void write_whole_file(std::string const& path, std::string_view bytes) {
+int bring_to_disk(int descriptor) {
+    while (::fsync(descriptor) != 0) {
+        if (errno == EINVAL || errno == ENOTSUP) return 0;  // a file system that does not know of it
+        if (errno != EINTR) return errno;
+    }
+    return 0;
+}
+
+void rename_whole_file(std::string const& from, std::string const& to) {
+    if (std::rename(from.c_str(), to.c_str()) != 0) {
+        int const error = errno;
+        ::unlink(from.c_str());
+        throw cannot_write(to, reason_of(error));
+    }
+    bring_folder_to_disk(to);
+}
+
+void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending) {
     std::error_code failure;
     std::string target = path;
     if (fs::is_symlink(path, failure)) target = fs::weakly_canonical(path, failure).string();
@@ -57,9 +85,14 @@ void write_whole_file(std::string const& path, std::string_view bytes) {
             path, fs::is_directory(target, failure) ? "it is a folder" : "it is not an ordinary file");
     auto const [name, descriptor] = open_beside(path, target);
     int error = write_all(descriptor, bytes);
+    if (error == 0) error = write_all(descriptor, ending);
+    if (error == 0) error = bring_to_disk(descriptor);
     if (::close(descriptor) != 0 && error == 0) error = errno;
-    if (error == 0 && ::rename(name.c_str(), target.c_str()) != 0) error = errno;
-    if (error == 0) return;
+    if (error == 0 && std::rename(name.c_str(), target.c_str()) != 0) error = errno;
+    if (error == 0) {
+        bring_folder_to_disk(target);
+        return;
+    }
     ::unlink(name.c_str());
     throw cannot_write(path, reason_of(error));
 }

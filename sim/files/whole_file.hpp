@@ -12,11 +12,19 @@ class ResultFileError : public std::runtime_error {
 };
 
 /// Writes a file whole or not at all: under a temporary name beside `path` (its name, process, number and
-/// ".tmp"), then renamed. `path` is either the new file or what it was before, whatever happens in between: a
-/// full disk, a kill, other runs that write the same name. A process that is killed leaves its temporary
-/// file. A symbolic link stays and its target is replaced; what is not an ordinary file (a folder, a device)
-/// is left alone. Throws ResultFileError with the system's reason.
-void write_whole_file(std::string const& path, std::string_view bytes);
+/// ".tmp"), which is brought to the disk (fsync), then renamed; then the folder is brought to the disk.
+/// `path` is either the new file or what it was before, whatever happens in between: a full disk, a kill, a
+/// power cut, other runs that write the same name. A process that is killed leaves its temporary file. A
+/// symbolic link stays and its target is replaced; what is not an ordinary file (a folder, a device) is left
+/// alone. `ending` follows the bytes. Throws ResultFileError with the system's reason.
+void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending = {});
+
+/// Brings an open file to the disk; 0 or the error number. File systems that cannot are no error.
+int bring_to_disk(int descriptor);
+
+/// Gives a file that was written whole another name in the same folder, and brings the folder to the disk.
+/// When that fails it is removed.
+void rename_whole_file(std::string const& from, std::string const& to);
 
 /// Throws ResultFileError when `path` is there already and neither empty nor HDF5: a result never takes the
 /// place of a scenario or a weather file that was named by mistake.

@@ -5,11 +5,9 @@
 
 #include <filesystem>
 #include <fstream>
-#include <iterator>
 #include <system_error>
 
 #include "sim/files/seal.hpp"
-#include "sim/sweep/sweep_file.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -24,21 +22,9 @@ std::string beginning_of(std::string const& path) {
     return text;
 }
 
-bool is_sweep(std::string const& path) {
-    try {
-        SweepReader const reader(path);
-        return true;
-    } catch (ResultFileError const&) {
-        return false;
-    }
-}
-
 // Only sealed files are shown to the HDF5 library, which is not safe with damaged ones.
 bool has_group(std::string const& path, std::string_view group) {
-    if (group == outputs::sweep.group) return is_sweep(path);  // too large for a seal
-    std::ifstream in(path, std::ios::binary);
-    std::string const bytes{std::istreambuf_iterator<char>(in), {}};
-    if (!seal_holds(bytes)) return false;
+    if (!file_seal_holds(path)) return false;
     H5::Exception::dontPrint();
     try {
         return H5::H5File(path, H5F_ACC_RDONLY).nameExists(std::string(group));

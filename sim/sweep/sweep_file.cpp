@@ -6,11 +6,18 @@
 #include <array>
 #include <cmath>
 #include <filesystem>
+#include <limits>
+#include <memory>
+#include <new>
+#include <string_view>
 
+#include "sim/files/hdf5_limits.hpp"
 #include "sim/files/hdf5_values.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/files/seal.hpp"
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
+#include "weather/csv.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -174,14 +181,38 @@ void read_values(H5::DataSet const& data, hsize_t from, hsize_t count, void* val
     data.read(values, type, H5::DataSpace(1, &count), where);
 }
 
+// Where HDF5 puts the texts of some rows: every row may name the same long one in the file.
+struct TextRoom {
+    std::vector<std::unique_ptr<char[]>> texts;
+    std::size_t left = std::size_t{64} << 20;
+};
+
+// For the C library: no exception may pass through it.
+void* text_room(std::size_t bytes, void* in) noexcept {
+    auto& room = *static_cast<TextRoom*>(in);
+    if (bytes > longest_short_text || bytes > room.left) return nullptr;
+    try {
+        room.texts.push_back(std::make_unique<char[]>(bytes + 1));
+    } catch (std::bad_alloc const&) {
+        return nullptr;
+    }
+    room.left -= bytes;
+    return room.texts.back().get();
+}
+void text_room_stays(void*, void*) noexcept {}
+
 std::vector<std::string> read_texts(H5::DataSet const& data, hsize_t from, hsize_t count) {
+    if (count == 0) return {};
     std::vector<char*> pointers(count, nullptr);
-    auto const type = free_text();
-    read_values(data, from, count, pointers.data(), type);
+    TextRoom room;
+    H5::DSetMemXferPropList into_room;
+    into_room.setVlenMemManager(text_room, &room, text_room_stays, nullptr);
+    auto where = data.getSpace();
+    where.selectHyperslab(H5S_SELECT_SET, &count, &from);
+    data.read(pointers.data(), free_text(), H5::DataSpace(1, &count), where, into_room);
     std::vector<std::string> texts;
     texts.reserve(pointers.size());
-    for (auto const* p : pointers) texts.emplace_back(p == nullptr ? "" : p);
-    if (count > 0) H5::DataSet::vlenReclaim(pointers.data(), type, H5::DataSpace(1, &count));
+    for (auto const* p : pointers) texts.emplace_back(p == nullptr ? "" : weather::to_utf8(p));
     return texts;
 }
 
@@ -228,7 +259,8 @@ struct NewFile {
         if (size <= 0 || H5Fget_vfd_handle(file.getId(), H5P_DEFAULT, &handle) < 0)
             throw H5::FileIException("close", "the file could not be built");
         // The core driver's handle is the address of the pointer to its memory.
-        write_whole_file(path, {*static_cast<char const**>(handle), static_cast<std::size_t>(size)});
+        std::string_view const bytes{*static_cast<char const**>(handle), static_cast<std::size_t>(size)};
+        write_whole_file(path, bytes, seal_of(bytes));
         file.close();
     }
 
@@ -375,9 +407,10 @@ struct SweepReader::Open {
     std::vector<H5::DataSet> data;
 
     explicit Open(std::string from)
-        : path(std::move(from)),
-          file(path, H5F_ACC_RDONLY, H5::FileCreatPropList::DEFAULT, uncached()),
-          head(read_head(file)) {
+        : path(std::move(from)), file(path, H5F_ACC_RDONLY, H5::FileCreatPropList::DEFAULT, uncached()) {
+        // Rows are read some thousands at a time: all of them together may be as many as they are.
+        check_hdf5(file, {std::numeric_limits<std::size_t>::max()});
+        head = read_head(file);
         axes = read_axes(head.spec.vary);
         auto const sweep = file.openGroup("/sweep");
         first_row = count_of(sweep, "first_row");
@@ -390,11 +423,20 @@ struct SweepReader::Open {
             if (data.size() == 1) rows = size;
             if (size != rows) throw ResultFileError(fmt::format("{}: its columns differ in length", path));
         }
+        if (head.shards < 1 || head.shards > most_shards || head.shard < 1 || head.shard > head.shards ||
+            end_row > most_sweep_rows || first_row > end_row || rows > end_row - first_row)
+            throw ResultFileError(fmt::format("{}: its rows are not those of a sweep", path));
     }
 };
 
-SweepReader::SweepReader(std::string path)
-    : open_(about(path, "read as a sweep's file", [&] { return std::make_unique<Open>(path); })) {}
+SweepReader::SweepReader(std::string path) {
+    if (!file_seal_holds(path))
+        throw DamagedSweepError(fmt::format(
+            "{}: cannot be read as a sweep's file (another file, or damaged or changed since it was "
+            "written)",
+            path));
+    open_ = about(path, "read as a sweep's file", [&] { return std::make_unique<Open>(path); });
+}
 SweepReader::~SweepReader() = default;
 SweepReader::SweepReader(SweepReader&&) noexcept = default;
 SweepReader& SweepReader::operator=(SweepReader&&) noexcept = default;

@@ -4,10 +4,16 @@
 #include <string>
 #include <vector>
 
+#include "sim/files/whole_file.hpp"
 #include "sim/sweep/sweep_blocks.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 
 namespace holdwater::sim {
+
+/// A sweep's file that is damaged, or was changed since it was written: not a byte of it can be trusted.
+class DamagedSweepError : public ResultFileError {
+    using ResultFileError::ResultFileError;
+};
 
 /// What the rows of a sweep file rest on; stored with them.
 struct SweepHead {
@@ -32,7 +38,7 @@ std::string difference(SweepHead const& one, std::string const& one_name, SweepH
 /// file's rows are to end.
 ///
 /// Rows are appended block by block and packed in chunks. The file has its name when `close` has written it,
-/// whole. All throw ResultFileError.
+/// whole, and is sealed (sim/files/seal.hpp). All throw ResultFileError.
 class SweepWriter {
   public:
     SweepWriter(std::string path, SweepHead const& head, std::size_t first_row, std::size_t end_row);
@@ -48,6 +54,7 @@ class SweepWriter {
     std::unique_ptr<Open> open_;
 };
 
+/// Opening throws DamagedSweepError when the seal does not hold: HDF5 never sees such a file.
 class SweepReader {
   public:
     explicit SweepReader(std::string path);

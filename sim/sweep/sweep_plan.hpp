@@ -68,6 +68,6 @@ class SweepPlan {
     Sequence sequence_;
 };
 
-inline constexpr std::size_t most_sweep_rows = 1000000;
+inline constexpr std::size_t most_sweep_rows = 1000000, most_shards = 100000;
 
 }  // namespace holdwater::sim

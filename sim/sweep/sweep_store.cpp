@@ -30,12 +30,6 @@ void remove_files(std::vector<std::string> const& paths) {
     for (auto const& path : paths) fs::remove(path, ignored);
 }
 
-void rename_file(std::string const& from, std::string const& to) {
-    std::error_code failure;
-    fs::rename(from, to, failure);
-    if (failure) throw ResultFileError(fmt::format("{}: cannot be written ({})", to, failure.message()));
-}
-
 }  // namespace
 
 SweepStore::SweepStore(std::string out, SweepHead head, RowRange rows, bool resume, PieceLimits limits)
@@ -82,11 +76,16 @@ void SweepStore::go_on() {
         std::string path;
     };
     std::vector<Piece> found;
-    for (auto const& path : leftovers()) {
-        SweepReader const reader(path);
-        check(reader);
-        found.push_back({reader.first_row(), reader.first_row() + reader.rows(), path});
-    }
+    for (auto const& path : leftovers()) try {
+            SweepReader const reader(path);
+            check(reader);
+            found.push_back({reader.first_row(), reader.first_row() + reader.rows(), path});
+        } catch (DamagedSweepError const&) {
+            notes_.push_back(fmt::format(
+                "{}: finished rows beside it are damaged ({}); they are run again, with those behind them",
+                out_, path));
+            remove_files({path});
+        }
     std::sort(found.begin(), found.end(), [](Piece const& a, Piece const& b) {
         return a.first != b.first ? a.first < b.first : a.end > b.end;
     });
@@ -156,7 +155,7 @@ std::string SweepStore::assemble() {
 
 void SweepStore::commit() {
     if (was_finished_) return;
-    rename_file(assembled_, out_);
+    rename_whole_file(assembled_, out_);
     remove_files(pieces_);
 }
 
@@ -169,7 +168,13 @@ void SweepStore::discard() {
 std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths) {
     std::vector<SweepReader> shards;
     for (auto const& path : paths) {
-        auto& shard = shards.emplace_back(path);
+        auto& shard = [&]() -> SweepReader& {
+            try {
+                return shards.emplace_back(path);
+            } catch (DamagedSweepError const& error) {
+                throw ResultFileError(fmt::format("{}; remove it and run that shard again", error.what()));
+            }
+        }();
         auto const other = difference(shards.front().head(), shards.front().path(), shard.head(), path);
         if (!other.empty()) throw ResultFileError(fmt::format("{}: of another sweep: {}", path, other));
         if (shard.first_row() + shard.rows() != shard.end_row())

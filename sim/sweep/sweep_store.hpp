@@ -28,6 +28,8 @@ class SweepStore {
     /// First row that is not there yet; the end of `rows` when nothing is left to run.
     std::size_t next_row() const { return next_; }
     bool was_finished() const { return was_finished_; }  ///< OUT itself held all rows already
+    /// What was found damaged and is run again, a sentence each, named by OUT.
+    std::vector<std::string> const& notes() const { return notes_; }
 
     void take(SweepBlock const& block);
     /// Leaves the rows so far in OUT.part, and says its name.
@@ -49,6 +51,7 @@ class SweepStore {
     SweepHead head_;
     RowRange rows_;
     PieceLimits limits_;
+    std::vector<std::string> notes_;
     std::vector<std::string> pieces_;  // in order, without gap
     std::size_t next_;
     bool was_finished_ = false;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/electric/motor.hpp"
+#include "models/numeric/expects.hpp"
 #include "models/water/demand.hpp"
 #include "sim/year/coupled_hour.hpp"
 
@@ -66,6 +67,7 @@ double peak_draw_m3_s(HourlyInputs const& in) {
 }
 
 bool load_start_over(System const& s, HourlyInputs const& inputs, std::size_t h, HourRecord const& r) {
+    HOLDWATER_EXPECTS(h < inputs.load_start_va.size());
     if (inputs.load_start_va[h] == 0 || s.inverter.surge.empty() || r.backup_h > 1 - 1e-9)
         return false;  // the whole hour is on the backup, except for rounding
     double const limit_va = models::surge_va(s.inverter, 1) - value_or(inputs.leg_imbalance_w, h, 0);

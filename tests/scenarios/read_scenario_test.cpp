@@ -99,7 +99,7 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"\"40 psi\"", "\"40\"", "key 'tank.cut_in': \"40\" has no unit"},
              {"\"40 psi\"", "\"40 psy\"", "\"psy\" is not a known unit"},
              {"\"40 psi\"", "\"10000 psi\"",
-              "key 'tank.cut_in': \"10000 psi\" = 68947.6 kPa is out of range; accepted: 60 to 700 kPa"},
+              "key 'tank.cut_in': \"10000 psi\" is out of range; accepted: 8.70226 to 101.526 psi"},
              {"\"60 psi\"", "\"35 psi\"", "key 'tank.cut_out': \"35 psi\": must lie above cut-in"},
              {"precharge = \"38 psi\"", "precharge = \"45 psi\"",
               "key 'tank.precharge': \"45 psi\": must not lie above cut-in"},

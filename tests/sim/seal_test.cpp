@@ -2,6 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <fstream>
+
+#include "tests/support/command.hpp"
+
 using namespace holdwater;
 
 TEST_SUITE_BEGIN("sim/seal");
@@ -22,6 +26,25 @@ TEST_CASE("a seal holds for the bytes it was made for and no others") {
         CHECK_FALSE(sim::seal_holds(whole.substr(0, i)));
     }
     CHECK_FALSE(sim::seal_holds(whole + "\n"));
+}
+
+TEST_CASE("a file's seal is the one of its bytes, however many pieces it is read in") {
+    test::ScratchFolder folder;
+    auto const path = (folder / "f").string();
+    for (std::size_t const size : {std::size_t{1}, std::size_t{65536}, std::size_t{200001}}) {
+        auto const whole = sim::sealed(std::string(size, 'x'));
+        std::ofstream(path, std::ios::binary | std::ios::trunc) << whole;
+        CHECK(sim::file_seal_holds(path));
+        for (std::size_t const at : {std::size_t{0}, size / 2, size, whole.size() - 1}) {
+            auto damaged = whole;
+            damaged[at] = static_cast<char>(damaged[at] ^ 1);
+            std::ofstream(path, std::ios::binary | std::ios::trunc) << damaged;
+            CHECK_FALSE(sim::file_seal_holds(path));
+        }
+    }
+    CHECK_FALSE(sim::file_seal_holds((folder / "none").string()));
+    CHECK_FALSE(sim::file_seal_holds(folder.text()));
+    CHECK_FALSE(sim::file_seal_holds("/dev/zero"));
 }
 
 TEST_SUITE_END();

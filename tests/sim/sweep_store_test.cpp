@@ -6,7 +6,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdlib>
 #include <ctime>
+#include <fstream>
 #include <iostream>
 #include <optional>
 #include <random>
@@ -301,6 +303,92 @@ TEST_CASE("pieces of a killed sweep that are not needed are cleared away") {
     // A gap: what stands behind it is run again.
     std::filesystem::remove(folder / names[1]);
     CHECK(SweepStore(r.out, r.head, r.rows, true).next_row() == std::stoul(names[1].substr(10)));
+    run(r, true);
+    CHECK(names_in(folder) == std::vector<std::string>{"a.h5"});
+    auto const plain = whole(folder, "b.h5", 5000);
+    run(plain, false);
+    CHECK(file_text(r.out) == file_text(plain.out));
+}
+
+// One byte of a file changed for as long as it lives.
+class ChangedByte {
+  public:
+    ChangedByte(std::string path, std::size_t at, unsigned char by)
+        : path_(std::move(path)), at_(at), by_(by) {
+        turn();
+    }
+    ~ChangedByte() { turn(); }
+    ChangedByte(ChangedByte const&) = delete;
+    ChangedByte& operator=(ChangedByte const&) = delete;
+
+  private:
+    void turn() const {
+        std::fstream file(path_, std::ios::binary | std::ios::in | std::ios::out);
+        file.seekg(static_cast<std::streamoff>(at_));
+        int const byte = file.get();
+        file.seekp(static_cast<std::streamoff>(at_));
+        file.put(static_cast<char>(static_cast<unsigned char>(byte) ^ by_));
+    }
+    std::string path_;
+    std::size_t at_;
+    unsigned char by_;
+};
+
+TEST_CASE("a changed byte anywhere in a sweep's file is found before a figure is read") {
+    ScratchFolder folder;
+    auto const r = whole(folder, "a.h5", 40);
+    run(r, false);
+    auto const good = file_text(r.out);
+    REQUIRE(good.size() > 10000);
+    std::mt19937 random(3);
+    // HOLDWATER_ALL_BYTES=1: every byte; else every 40th, begun at a place that moves with the file's size.
+    bool const all = std::getenv("HOLDWATER_ALL_BYTES") != nullptr;
+    std::size_t tried = 0;
+    for (std::size_t at = all ? 0 : good.size() % 40; at < good.size(); at += all ? 1 : 40, ++tried) {
+        ChangedByte const changed(r.out, at, static_cast<unsigned char>(1 + random() % 255));
+        CAPTURE(at);
+        REQUIRE_THROWS_AS((void)sim::SweepReader(r.out), sim::DamagedSweepError);
+        REQUIRE(
+            refusal([&] { (void)sim::fitting_shards({r.out}); })
+                .find("a.h5: cannot be read as a sweep's file (another file, or damaged or changed since it "
+                      "was written); remove it and run that shard again") != std::string::npos);
+    }
+    CHECK(tried >= good.size() / 40);
+    // Cut short at any place, and with something behind.
+    for (std::size_t const size : {std::size_t{0}, std::size_t{7}, good.size() / 2, good.size() - 1}) {
+        std::ofstream(r.out, std::ios::binary | std::ios::trunc) << good.substr(0, size);
+        CHECK_THROWS_AS((void)sim::SweepReader(r.out), sim::DamagedSweepError);
+    }
+    std::ofstream(r.out, std::ios::binary | std::ios::trunc) << good << "x";
+    CHECK_THROWS_AS((void)sim::SweepReader(r.out), sim::DamagedSweepError);
+    std::ofstream(r.out, std::ios::binary | std::ios::trunc) << good;
+    CHECK(sim::SweepReader(r.out).rows() == 40);
+}
+
+TEST_CASE("a damaged piece of an interrupted sweep is run again, to the same bytes") {
+    ScratchFolder folder;
+    auto r = whole(folder, "a.h5", 5000);
+    r.limits.rows = 512;
+    run(r, false, 2000, true);
+    auto const names = names_in(folder);
+    REQUIRE(names.size() >= 3);
+    auto const damage = [](std::string const& path) {
+        auto bytes = file_text(path);
+        bytes[bytes.size() / 3] = static_cast<char>(bytes[bytes.size() / 3] ^ 0x10);
+        std::ofstream(path, std::ios::binary | std::ios::trunc) << bytes;
+    };
+    damage((folder / names[1]).string());
+    {
+        SweepStore const store(r.out, r.head, r.rows, true, r.limits);
+        CHECK(store.next_row() == std::stoul(names[1].substr(10)));
+        REQUIRE(store.notes().size() == 1);
+        CHECK(store.notes()[0] == r.out + ": finished rows beside it are damaged (" +
+                                      (folder / names[1]).string() +
+                                      "); they are run again, with those behind them");
+    }
+    run(r, true, 1500);  // leaves a.h5.part
+    damage(r.out + ".part");
+    CHECK(SweepStore(r.out, r.head, r.rows, true, r.limits).next_row() == 0);
     run(r, true);
     CHECK(names_in(folder) == std::vector<std::string>{"a.h5"});
     auto const plain = whole(folder, "b.h5", 5000);

@@ -33,7 +33,7 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
               "key 'outage.start': must be month, day and local standard time, such as \"01-14 06:00\" (29 "
               "February i"},
              {"[cistern]\ncapacity = \"0 gal\"\n",
-              "key 'cistern.capacity': 0 m3 is out of range; accepted: 0.05 to 10000 m3"},
+              "key 'cistern.capacity': \"0 gal\" is out of range; accepted: 13.2086 to 2641721 gal"},
              {"[cistern]\ncapacity = \"1000 gal\"\nfill_rule = \"whenever\"\noutlet_elevation = \"-20 m\"\n",
               "key 'cistern.fill_rule': \"whenever\" is not a choice; accepted: level, prefer-surplus, "
               "surplus-only"},
@@ -93,7 +93,8 @@ TEST_CASE("command lines that cannot be are refused with what is accepted") {
              {"", "subcommand"},
              {"fly", "subcommand"},
              {"simulate", "SCENARIO"},
-             {"simulate nowhere.toml", "nowhere.toml: cannot be read"},
+             {"simulate nowhere.toml",
+              "nowhere.toml: cannot be opened: No such file or directory; give a scenario file"},
              {"simulate folder", "is a folder; give a scenario file"},
              {"simulate empty.toml", "empty.toml"},
              {"simulate good.toml --days 0", "--days"},
@@ -109,7 +110,7 @@ TEST_CASE("command lines that cannot be are refused with what is accepted") {
              {"simulate good.toml --age 0", "--age"},
              {"simulate good.toml --option none --out r.h5", "none"},
              {"simulate good.toml --weather nowhere.csv --out r.h5", "nowhere.csv: cannot be opened"},
-             {"simulate good.toml --weather folder --out r.h5", "folder: this is a directory"},
+             {"simulate good.toml --weather folder --out r.h5", "folder: is a folder"},
              {"simulate good.toml --weather good.toml --out r.h5", "good.toml"},
              {"simulate good.toml --days 1 --out nowhere/r.h5", "nowhere"},
              {"simulate good.toml --days 1 --out folder", "folder"},

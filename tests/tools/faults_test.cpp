@@ -455,7 +455,7 @@ TEST_CASE("paths with spaces, quotes and letters of any script, and such as are 
         CHECK(fs::exists(folder / (name + "/a table.h5")));
         auto const wrong = run_holdwater(folder, "simulate " + in + "no such.toml'");
         CHECK(wrong.exit_code == 2);
-        CHECK(wrong.err.find(name + "/no such.toml: cannot be read") != std::string::npos);
+        CHECK(wrong.err.find(name + "/no such.toml: cannot be opened") != std::string::npos);
     }
 }
 

@@ -255,7 +255,8 @@ TEST_CASE("what cannot be run is refused with exit code 2, in words, and nothing
         std::string arguments, message;
     };
     for (auto const& [arguments, message] : std::vector<Row>{
-             {"simulate nowhere.toml", "nowhere.toml: cannot be read"},
+             {"simulate nowhere.toml",
+              "nowhere.toml: cannot be opened: No such file or directory; give a scenario file"},
              {"simulate .", ".: is a folder"},
              {"simulate " + demo("saltbush-livestock") + " --weather nowhere.csv", "nowhere.csv"},
              {"simulate " + demo("saltbush-livestock") + " --days 0", "--days"},

@@ -79,8 +79,7 @@ TEST_CASE("what is no weather file is refused by what it is") {
 
 TEST_CASE("a directory, a missing file, and a real file") {
     auto const folder = std::filesystem::temp_directory_path();
-    CHECK_THROWS_WITH_AS(read_weather(folder.string()),
-                         (folder.string() + ": this is a directory; a weather file is expected").c_str(),
+    CHECK_THROWS_WITH_AS(read_weather(folder.string()), (folder.string() + ": is a folder").c_str(),
                          WeatherError);
     CHECK_THROWS_WITH_AS(read_weather("/no/such/file"),
                          "/no/such/file: cannot be opened: No such file or directory", WeatherError);

@@ -1,7 +1,6 @@
 #include "tools/answers/sweep_output.hpp"
 
 #include <fmt/format.h>
-#include <signal.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -15,16 +14,6 @@
 namespace holdwater::tools {
 namespace {
 
-// A signal handler can reach nothing else.
-std::atomic<bool> stop_asked = false;
-std::atomic<int> stop_signal = 0;
-static_assert(std::atomic<bool>::is_always_lock_free && std::atomic<int>::is_always_lock_free);
-
-extern "C" void ask_to_stop(int signal) {
-    stop_signal = signal;
-    stop_asked = true;
-}
-
 // With the system's reason.
 [[noreturn]] void refuse(std::string const& path) {
     throw sim::ResultFileError(
@@ -36,21 +25,6 @@ double seconds_now() {
 }
 
 }  // namespace
-
-StopOnSignal::StopOnSignal() {
-    struct sigaction action {};
-    action.sa_handler = ask_to_stop;
-    action.sa_flags = SA_RESTART | static_cast<int>(SA_RESETHAND);
-    sigemptyset(&action.sa_mask);
-    for (int const signal : {SIGINT, SIGTERM}) ::sigaction(signal, &action, nullptr);
-}
-
-StopOnSignal::~StopOnSignal() {
-    for (int const signal : {SIGINT, SIGTERM}) ::signal(signal, SIG_DFL);
-}
-
-std::atomic<bool> const& StopOnSignal::stop() const { return stop_asked; }
-int StopOnSignal::exit_code() const { return 128 + stop_signal; }
 
 TextOut::TextOut(std::string path)
     : path_(std::move(path)),
@@ -73,10 +47,10 @@ void TextOut::write(std::string const& text) {
 
 void TextOut::close() {
     if (path_.empty()) return;
-    bool const whole = std::fclose(file_) == 0;
+    int why = std::fflush(file_) == 0 ? sim::bring_to_disk(::fileno(file_)) : errno;
+    if (std::fclose(file_) != 0 && why == 0) why = errno;
     file_ = nullptr;
-    if (whole && std::rename(temporary_.c_str(), path_.c_str()) == 0) return;
-    int const why = errno;
+    if (why == 0) return sim::rename_whole_file(temporary_, path_);
     std::error_code ignored;
     std::filesystem::remove(temporary_, ignored);
     errno = why;

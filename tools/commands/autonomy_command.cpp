@@ -13,6 +13,7 @@
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/answers/autonomy_table.hpp"
+#include "tools/answers/stop_on_signal.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/one_cloudy_period.hpp"
@@ -80,7 +81,7 @@ std::vector<scenarios::Design> designs_of(AutonomyArguments const& o) {
     return designs;
 }
 
-void run(AutonomyArguments o) {
+void run(AutonomyArguments o, int& exit_code) {
     o.asked.leak_m3_s = leak_of(o.leak);
     sim::check_output(o.out, sim::outputs::autonomy, {o.scenario, o.weather});
     double const clearness = o.clearness.empty() ? 0.12 : o.clearness.front();
@@ -88,19 +89,28 @@ void run(AutonomyArguments o) {
     o.asked.dull.values = {clearness};
     o.asked.dull.hours = 24 * days;
     auto const designs = designs_of(o);
+    StopOnSignal const signal;
+    o.asked.stop = &signal.stop();
     std::vector<AutonomyColumn> fresh, old;
     std::string station, weather_path;
-    for (auto const& d : designs) {
-        auto const year = scenarios::read_scenario_weather(d.scenario, o.weather);
-        station = year.station, weather_path = year.path;
-        fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.asked)});
-        for (auto const& warning : d.scenario.warnings)
-            fmt::print(stderr, "warning: {}{}\n", designs.size() > 1 ? d.name + ": " : "", warning);
-        if (o.years == 0) continue;
-        auto const a = sim::aged(d.scenario, year, o.years);
-        old.push_back({d.name, o.years, a.battery_left, a.array_left, a.life_assumed,
-                       sim::study_autonomy(a.scenario, year, o.asked)});
-    }
+    for (auto const& d : designs) try {
+            auto const year = scenarios::read_scenario_weather(d.scenario, o.weather);
+            station = year.station, weather_path = year.path;
+            fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.asked)});
+            for (auto const& warning : d.scenario.warnings)
+                fmt::print(stderr, "warning: {}{}\n", designs.size() > 1 ? d.name + ": " : "", warning);
+            if (o.years == 0) continue;
+            auto const a = sim::aged(d.scenario, year, o.years);
+            old.push_back({d.name, o.years, a.battery_left, a.array_left, a.life_assumed,
+                           sim::study_autonomy(a.scenario, year, o.asked)});
+        } catch (sim::StudyStopped const&) {
+            fmt::print(stderr, "stopped: {} of {} columns are finished{}\n", fresh.size() + old.size(),
+                       designs.size() * (o.years == 0 ? 1 : 2),
+                       fresh.empty() ? "" : "; the answer is of these");
+            exit_code = signal.exit_code();
+            break;
+        }
+    if (fresh.empty()) return;
     auto columns = std::move(fresh);
     columns.insert(columns.end(), old.begin(), old.end());
     AutonomyQuestion const q{fmt::format("clearness {:g}", clearness), days, o.asked.leak_m3_s, o.years,
@@ -177,7 +187,7 @@ void add_autonomy_command(CLI::App& app, int& exit_code) {
         bool const one = o->clearness.size() > 1 ||
                          std::any_of(of_period.begin(), of_period.end(),
                                      [](CLI::Option const* option) { return option->count() > 0; });
-        if (!one) return run(*o);
+        if (!one) return run(*o, exit_code);
         auto& p = o->period;
         p.scenario = o->scenario, p.option = o->option, p.weather = o->weather, p.out = o->out;
         p.days = o->days, p.clearness = o->clearness, p.units = o->units, p.json = o->json;

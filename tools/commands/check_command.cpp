@@ -67,6 +67,8 @@ void run(CheckArguments const& o, int& exit_code) {
             auto const year = scenarios::read_scenario_weather(scenario, "");
             options.darkest_month_kwh_per_day =
                 sim::darkest_month_kwh_per_day(sim::make_inputs(scenario, year)->array_power_w);
+        } catch (scenarios::MissingWeatherError const& error) {
+            no_weather = error.what();
         } catch (weather::WeatherError const& error) {
             no_weather = error.what();
         }

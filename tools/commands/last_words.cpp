@@ -1,9 +1,12 @@
 #include "tools/commands/last_words.hpp"
 
+#include <fcntl.h>
 #include <sys/mman.h>
+#include <time.h>
 #include <unistd.h>
 
 #include <array>
+#include <cerrno>
 #include <csignal>
 #include <cstddef>
 #include <cstdio>
@@ -53,7 +56,86 @@ void ended_by_library() {
     ::_exit(internal_error);
 }
 
+// A pipe that nobody reads would end the program by a signal: it waits while this lives, and is taken back.
+class NoPipeSignal {
+  public:
+    NoPipeSignal() {
+        sigemptyset(&pipe_);
+        sigaddset(&pipe_, SIGPIPE);
+        sigset_t waiting;
+        sigpending(&waiting);
+        was_waiting_ = sigismember(&waiting, SIGPIPE) == 1;
+        pthread_sigmask(SIG_BLOCK, &pipe_, &before_);
+    }
+    ~NoPipeSignal() {
+        timespec const at_once{0, 0};
+        if (!was_waiting_)
+            while (sigtimedwait(&pipe_, nullptr, &at_once) < 0 && errno == EINTR) {
+            }
+        pthread_sigmask(SIG_SETMASK, &before_, nullptr);
+    }
+    NoPipeSignal(NoPipeSignal const&) = delete;
+    NoPipeSignal& operator=(NoPipeSignal const&) = delete;
+
+  private:
+    sigset_t pipe_{}, before_{};
+    bool was_waiting_ = false;
+};
+
+// Some of a message as it is shown, at most as much as `out` has room for: control characters as question
+// marks, but for line breaks and tabs. Takes what it has shown from `text`.
+std::string_view shown(std::string_view& text, std::array<char, 512>& out) {
+    std::size_t size = 0;
+    while (!text.empty() && size < out.size()) {
+        auto const c = static_cast<unsigned char>(text[0]);
+        auto const next = text.size() > 1 ? static_cast<unsigned char>(text[1]) : 0U;
+        bool const two_bytes = c == 0xc2 && next >= 0x80 && next < 0xa0;  // U+0080 to U+009F
+        bool const control = (c < 0x20 && c != '\n' && c != '\t') || c == 0x7f || two_bytes;
+        out[size++] = control ? '?' : text[0];
+        text.remove_prefix(two_bytes ? 2 : 1);
+    }
+    return {out.data(), size};
+}
+
+// The writing of standard error: all of it is taken, whatever becomes of it. Nothing here allocates: memory
+// may be what the message is about.
+ssize_t write_message(void*, char const* text, std::size_t size) noexcept {
+    NoPipeSignal const no_signal;
+    std::string_view rest(text, size);
+    // What the line of progress begins with: back to the start of the line, and the order to clear it.
+    for (std::string_view const begin : {"\r\033[K", "\r"})
+        if (rest.starts_with(begin)) {
+            say(begin);
+            rest.remove_prefix(begin.size());
+            break;
+        }
+    std::array<char, 512> room;
+    while (!rest.empty())
+        for (auto piece = shown(rest, room); !piece.empty();) {
+            auto const written = ::write(STDERR_FILENO, piece.data(), piece.size());
+            if (written > 0)
+                piece.remove_prefix(static_cast<std::size_t>(written));
+            else if (written == 0 || errno != EINTR)
+                return static_cast<ssize_t>(size);
+        }
+    return static_cast<ssize_t>(size);
+}
+
 }  // namespace
+
+void settle_streams() {
+    // The wrong way round: reading or writing it fails, as with a stream that is closed.
+    for (int const stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO})
+        if (::fcntl(stream, F_GETFD) < 0) {
+            int const held = ::open("/dev/null", stream == STDIN_FILENO ? O_WRONLY : O_RDONLY);
+            if (held >= 0 && held != stream) ::close(held);
+        }
+    // In the GNU C library the streams are variables, meant to be set.
+    if (auto* const messages = ::fopencookie(nullptr, "w", {nullptr, write_message, nullptr, nullptr})) {
+        std::setvbuf(messages, nullptr, _IONBF, 0);
+        stderr = messages;
+    }
+}
 
 void promise_last_words() {
     stack_t stack{};

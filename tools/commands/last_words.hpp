@@ -10,6 +10,13 @@ namespace holdwater::tools {
 /// whole. A signal somebody handles already (a sanitizer) is left to them.
 void promise_last_words();
 
+/// From now on the command's end does not depend on its standard streams. Text for standard error that cannot
+/// be written, because it is closed, full or a pipe that nobody reads, is dropped. Of a stream that is closed
+/// the number stays taken, so that no file is opened in its place; writing standard output then fails, which
+/// is an error like any other. Control characters in messages (of titles, names, paths) become question
+/// marks: a terminal would obey them.
+void settle_streams();
+
 /// The command ends in the ordinary way: nothing more to say. Returns `exit_code`, but ends at once on
 /// `internal_error`.
 int ends_ordinarily(int exit_code);

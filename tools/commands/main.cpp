@@ -7,6 +7,7 @@
 #include <exception>
 #include <iostream>
 #include <new>
+#include <sstream>
 #include <stdexcept>
 #include <system_error>
 
@@ -66,7 +67,9 @@ int command(int argc, char** argv) {
         app.parse(argc, argv);
         return printed(exit_code);
     } catch (CLI::ParseError const& error) {
-        int const code = app.exit(error);
+        std::ostringstream message;
+        int const code = app.exit(error, std::cout, message);
+        fmt::print(stderr, "{}", message.str());
         return printed(code == 0 ? tools::ok : tools::bad_input);
     } catch (scenarios::ScenarioError const& error) {
         fmt::print(stderr, "{}\n", error.what());
@@ -93,6 +96,7 @@ int command(int argc, char** argv) {
 int main(int argc, char** argv) {
     std::signal(SIGXFSZ, SIG_IGN);  // a limit on file sizes is an error with a message like any other
     tools::promise_last_words();
+    tools::settle_streams();
     share_heap_where_memory_is_limited();
     return tools::ends_ordinarily(command(argc, argv));
 }

@@ -1,5 +1,4 @@
 #include <fmt/format.h>
-#include <toml++/toml.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -10,6 +9,7 @@
 #include "scenarios/design/check_part.hpp"
 #include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/text/scenario_error.hpp"
+#include "scenarios/text/toml_text.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
@@ -39,7 +39,9 @@ std::vector<std::string> files_meant(std::string const& path) {
     auto const files = scenarios::parts_files(path);
     if (files.size() != 1 || files.front() != path) return files;
     try {
-        auto const document = toml::parse_file(path);
+        auto const document = scenarios::parse_plain(
+            scenarios::text_of_file(path, "parts list or scenario (TOML)", scenarios::largest_parts_list),
+            path);
         if (!document.contains("parts")) return files;
         std::vector<std::string> named;
         for (auto const& list : scenarios::parts_lists_of(document, path)) named.push_back(list.path);

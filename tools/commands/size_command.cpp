@@ -10,6 +10,7 @@
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "tools/answers/size_table.hpp"
+#include "tools/answers/stop_on_signal.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/table_out.hpp"
@@ -133,9 +134,11 @@ void run(SizeArguments const& o, int& exit_code) {
             fmt::print(stderr, "\r{} combinations run", count);
             std::fflush(stderr);
         };
+    StopOnSignal const signal;
+    options.stop = &signal.stop();
     auto const a = sim::size_design(file, settings, options);
     if (watched) fmt::print(stderr, "\n");
-    if (!o.out.empty())
+    if (!o.out.empty() && !a.runs.empty())
         write_table(o.out,
                     {{"scenario_path", o.scenario},
                      {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
@@ -146,6 +149,15 @@ void run(SizeArguments const& o, int& exit_code) {
                      {"combinations", static_cast<double>(a.combinations)},
                      {"version", HOLDWATER_VERSION}},
                     file.text, size_tables(a));
+    if (a.stopped) {
+        fmt::print(stderr, "stopped: {} of {} combinations were run{}; of these {}\n", a.runs.size(),
+                   a.combinations, o.out.empty() || a.runs.empty() ? "" : " and lie in " + o.out,
+                   a.choice ? fmt::format("\"{}\" is the best that meets all that is required",
+                                          sim::name_of(a, *a.choice))
+                            : std::string("none meets all that is required"));
+        exit_code = signal.exit_code();
+        return;
+    }
     if (o.json) {
         print_json(a);
     } else {

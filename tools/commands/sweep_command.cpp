@@ -13,6 +13,7 @@
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
+#include "tools/answers/stop_on_signal.hpp"
 #include "tools/answers/sweep_output.hpp"
 #include "tools/answers/sweep_table.hpp"
 #include "tools/commands/commands.hpp"
@@ -64,8 +65,8 @@ Shard shard_of(std::string const& text) {
     auto const* const end = text.data() + text.size();
     auto const first = std::from_chars(text.data(), end, s.number);
     bool const slash = first.ec == std::errc() && first.ptr != end && *first.ptr == '/';
-    if (!slash || std::from_chars(first.ptr + 1, end, s.of).ptr != end || s.of < 1 || s.of > 100000 ||
-        s.number < 1 || s.number > s.of)
+    if (!slash || std::from_chars(first.ptr + 1, end, s.of).ptr != end || s.of < 1 ||
+        s.of > sim::most_shards || s.number < 1 || s.number > s.of)
         throw CLI::ValidationError(
             "--shard", "'" + text + "' is not K/N with K from 1 to N, such as 2/8 for the second of eight");
     return s;
@@ -212,6 +213,7 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
     s.head.inputs_hash = s.years.inputs_hash();
     auto tally = make_tally(s.plan, s.head.figures, o.figure);
     sim::SweepStore store(paths.hdf5, s.head, s.rows, o.resume);
+    for (auto const& note : store.notes()) fmt::print(stderr, "warning: {}\n", note);
     bool const finished = run_rows(
         s, store.next_row(), [&](sim::SweepBlock const& b) { store.take(b); }, signal.stop());
     if (!finished) {

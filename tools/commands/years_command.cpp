@@ -10,6 +10,7 @@
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
 #include "tools/answers/record_table.hpp"
+#include "tools/answers/stop_on_signal.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
@@ -166,13 +167,22 @@ void run(YearsArguments const& o, int& exit_code) {
     draw.seed = o.seed.value_or(scenario.years.seed);
     draw.threads = o.threads;
     draw.progress = years_progress();
+    StopOnSignal const signal;
+    draw.stop = &signal.stop();
     std::vector<Answered> answers;
-    if (!recorded_alone) {
-        answers.push_back(answer_made(scenario, o.weather.empty() ? std::string() : o.weather[0], draw));
+    try {
+        if (!recorded_alone)
+            answers.push_back(answer_made(scenario, o.weather.empty() ? std::string() : o.weather[0], draw));
+        if (record)
+            for (auto const& light : record->lights)
+                answers.push_back(answer_recorded(scenario, *record, light, draw));
+    } catch (sim::StudyStopped const&) {
+        if (answers.empty()) {
+            fmt::print(stderr, "stopped: none of {} years is finished\n", draw.years);
+            exit_code = signal.exit_code();
+            return;
+        }
     }
-    if (record)
-        for (auto const& light : record->lights)
-            answers.push_back(answer_recorded(scenario, *record, light, draw));
 
     if (!o.out.empty()) write_out(o, scenario, answers);
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
@@ -181,6 +191,12 @@ void run(YearsArguments const& o, int& exit_code) {
     } else {
         print_tables(scenario, answers, units_of(o.units, scenario));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
+    }
+    if (signal.stop()) {
+        fmt::print(stderr, "stopped: {} of {} years are finished; the answer is of these\n",
+                   answers[0].answer.years.size(), draw.years);
+        exit_code = signal.exit_code();
+        return;
     }
     for (auto const& [source, numbers, answer] : answers) {
         auto const share = answer.wet.share.center;

@@ -1,0 +1,110 @@
+#include "sim/files/whole_file.hpp"
+
+#include <doctest/doctest.h>
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <sys/syscall.h>
+#include <unistd.h>
+
+#include <array>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "sim/files/table_file.hpp"
+#include "sim/sweep/sweep_store.hpp"
+#include "tests/support/command.hpp"
+
+// What is brought to the disk, and in which order. This program's own fsync and rename stand in for those of
+// the C library: they note the call, then ask the system for it.
+
+namespace {
+
+std::vector<std::string> calls;
+
+std::string base_name(std::string const& path) { return std::filesystem::path(path).filename().string(); }
+
+}  // namespace
+
+extern "C" int fsync(int descriptor) {
+    std::array<char, 4096> path{};
+    auto const link = "/proc/self/fd/" + std::to_string(descriptor);
+    auto const length = ::readlink(link.c_str(), path.data(), path.size());
+    struct stat status {};
+    ::fstat(descriptor, &status);
+    calls.push_back("fsync " + base_name({path.data(), static_cast<std::size_t>(length > 0 ? length : 0)}) +
+                    (S_ISDIR(status.st_mode) ? "/" : " " + std::to_string(status.st_size)));
+    return static_cast<int>(::syscall(SYS_fsync, descriptor));
+}
+
+extern "C" int rename(char const* from, char const* to) noexcept {
+    calls.push_back("rename " + base_name(from) + " " + base_name(to));
+    return static_cast<int>(::syscall(SYS_renameat2, AT_FDCWD, from, AT_FDCWD, to, 0));
+}
+
+using namespace holdwater;
+using test::file_text, test::ScratchFolder;
+
+TEST_SUITE_BEGIN("sim/whole_file");
+
+TEST_CASE("a file has its name only when all its bytes are on the disk; then its folder follows") {
+    ScratchFolder folder;
+    auto const here = base_name(folder.text());
+    calls.clear();
+    sim::write_whole_file((folder / "a.csv").string(), "twelve bytes", ", and more");
+    CHECK(file_text(folder / "a.csv") == "twelve bytes, and more");
+    auto const temporary = "a.csv." + std::to_string(::getpid()) + ".0.tmp";
+    CHECK(calls == std::vector<std::string>{"fsync " + temporary + " 22", "rename " + temporary + " a.csv",
+                                            "fsync " + here + "/"});
+    // Result tables go the same way.
+    calls.clear();
+    sim::write_tables((folder / "t.h5").string(), {}, {}, {{"x", {{"y", "1", "of y", std::vector{1.0}}}}});
+    REQUIRE(calls.size() == 3);
+    CHECK(calls[0].starts_with("fsync t.h5."));
+    CHECK(calls[0].ends_with(" " + std::to_string(file_text(folder / "t.h5").size())));
+    CHECK(calls[1].starts_with("rename t.h5."));
+    CHECK(calls[2] == "fsync " + here + "/");
+}
+
+TEST_CASE("a file that cannot get its name is removed") {
+    ScratchFolder folder;
+    std::filesystem::create_directory(folder / "taken");
+    std::filesystem::create_directory(folder / "taken/full");
+    auto const from = (folder / "from").string();
+    sim::write_whole_file(from, "x");
+    CHECK_THROWS_AS(sim::rename_whole_file(from, (folder / "taken").string()), sim::ResultFileError);
+    CHECK(!std::filesystem::exists(from));
+}
+
+TEST_CASE("a finished sweep is on the disk before its pieces are removed") {
+    ScratchFolder folder;
+    sim::SweepHead head;
+    head.spec = {sim::SweepMethod::grid, {"battery.capacity=3 kWh,4 kWh"}, 0, 0};
+    head.inputs_hash = "0";
+    head.version = "test";
+    head.figures = {{"square", "1", "of the capacity"}};
+    auto const out = (folder / "s.h5").string();
+    sim::SweepStore store(out, head, {0, 2}, false);
+    sim::SweepBlock block;
+    block.width = 1;
+    block.settings = {{"3 kWh"}, {"4 kWh"}};
+    block.figures = {9, 16};
+    block.problems = {"", ""};
+    calls.clear();
+    store.take(block);
+    auto const assembled = store.assemble();
+    CHECK(std::filesystem::exists(out + ".part.0000000"));
+    store.commit();
+    CHECK(!std::filesystem::exists(out + ".part.0000000"));
+    // The piece and the whole each go the way of every file; then the whole gets its name.
+    REQUIRE(calls.size() == 8);
+    for (std::size_t const first : {0U, 3U}) {
+        CHECK(calls[first].starts_with("fsync s.h5."));
+        CHECK(calls[first + 1].starts_with("rename s.h5."));
+        CHECK(calls[first + 2] == "fsync " + base_name(folder.text()) + "/");
+    }
+    CHECK(calls[6] == "rename " + base_name(assembled) + " s.h5");
+    CHECK(calls[7] == "fsync " + base_name(folder.text()) + "/");
+}
+
+TEST_SUITE_END();

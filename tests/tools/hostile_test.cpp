@@ -1,0 +1,275 @@
+#include <doctest/doctest.h>
+#include <signal.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <chrono>
+#include <fstream>
+#include <iostream>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "tests/support/command.hpp"
+#include "tests/support/places.hpp"
+
+// Input that is made to harm: the command refuses it in words, soon and in little memory, and nothing of it
+// reaches the terminal raw. And streams and signals: the exit code says what happened whatever becomes of
+// them.
+
+using namespace holdwater;
+using test::file_text, test::run_holdwater, test::run_shell, test::ScratchFolder;
+
+namespace {
+
+std::string const command = "'" HOLDWATER_COMMAND "' ";
+std::string const demo = "'" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml' ";
+
+struct Measured {
+    int exit_code = 0;
+    long memory_kib = 0;
+    double seconds = 0;
+    std::string err;
+};
+
+// Runs the command alone, so that the memory is its own.
+Measured measure(ScratchFolder const& folder, std::string const& arguments) {
+    auto const err = folder / ".err";
+    auto const began = std::chrono::steady_clock::now();
+    pid_t const child = ::fork();
+    if (child == 0) {
+        std::string const line = "cd '" + folder.text() + "' && exec " + command + arguments +
+                                 " > /dev/null 2> '" + err.string() + "'";
+        ::execl("/bin/sh", "sh", "-c", line.c_str(), nullptr);
+        ::_exit(127);
+    }
+    int status = 0;
+    rusage usage{};
+    ::wait4(child, &status, 0, &usage);
+    return {WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status), usage.ru_maxrss,
+            std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count(), file_text(err)};
+}
+
+void refused(ScratchFolder const& folder, std::string const& arguments, std::string const& says,
+             std::size_t file_kib = 0, double most_s = 10) {
+    auto const run = measure(folder, arguments);
+    CAPTURE(arguments);
+    std::string const err = run.err.substr(0, 400);
+    CAPTURE(err);
+    CHECK(run.exit_code == 2);
+    CHECK(run.err.find(says) != std::string::npos);
+#ifndef __SANITIZE_ADDRESS__
+    CHECK(run.memory_kib < static_cast<long>(200 * 1024 + file_kib));
+    CHECK(run.seconds < most_s);
+#endif
+}
+
+std::string repeated(std::string const& piece, std::size_t times) {
+    std::string out;
+    out.reserve(piece.size() * times);
+    for (std::size_t i = 0; i < times; ++i) out += piece;
+    return out;
+}
+
+// A demo with its text changed, beside its weather.
+void write_demo(ScratchFolder const& folder, std::string const& name, std::string const& from,
+                std::string const& to) {
+    std::string text = file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const at = text.find(from);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, from.size(), to);
+    std::ofstream(folder / name) << text;
+    std::error_code there;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather",
+                                              there);
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("tools/hostile");
+
+TEST_CASE("keys thousands of levels deep are refused in scenario, parts list and options") {
+    ScratchFolder folder;
+    std::string const key = repeated("a.", 31092) + "a";
+    std::ofstream(folder / "deep.toml") << key << " = 1\n";
+    std::string const says = "deep.toml:1: not a TOML file: tables lie within one another more than 32 deep";
+    for (std::string const verb : {"simulate", "check", "parts", "compare"})
+        refused(folder, verb + " deep.toml", says);
+    write_demo(folder, "lists.toml", "title ", "parts = [\"deep.toml\"]\ntitle ");
+    refused(folder, "simulate lists.toml", says);
+    refused(folder, "sweep " + demo + "--vary '" + key + "=1,2'", "parts; at most 32 are accepted");
+    refused(folder, "size " + demo + "--vary 'battery.capacity=1 kWh,2 kWh' --require '" + key + "=1'",
+            "--require");
+}
+
+TEST_CASE("devices, FIFOs and files of nothing but newlines are refused in little memory") {
+    ScratchFolder folder;
+    REQUIRE(::mkfifo((folder / "fifo").c_str(), 0600) == 0);
+    std::ofstream(folder / "newlines") << std::string(100000000, '\n');
+    std::ofstream(folder / "commas.csv") << repeated("a,", 50000000);
+    std::ofstream(folder / "lines.csv") << repeated("1,2\n", 25000000);
+    constexpr std::size_t file_kib = 100000;
+    for (std::string const verb : {"simulate", "check", "parts"}) {
+        refused(folder, verb + " /dev/zero", "is a pipe or device that gives more than");
+        refused(folder, verb + " newlines", "the most that is accepted", file_kib);
+    }
+    refused(folder, "weather /dev/zero", "is a pipe or device that gives more than 256 MiB", 256 * 1024);
+    refused(folder, "weather newlines", "has more than 1000000 lines", file_kib);
+    refused(folder, "weather lines.csv", "has more than 1000000 lines", file_kib);
+    refused(folder, "weather commas.csv", "the line is longer than 65536 characters", file_kib);
+    refused(folder, "simulate " + demo + "--weather newlines", "has more than 1000000 lines", file_kib);
+    refused(folder, "simulate fifo", "is a pipe or device that gave nothing for 10 s", 0, 20);
+    for (std::string const name : {"/dev/zero", "fifo"})
+        refused(folder, "simulate --from-result " + name, "there is no such file");
+    refused(folder, "simulate --from-result newlines", "damaged or changed");
+    refused(folder, "sweep --merge fifo --out m.h5", "damaged or changed");
+    refused(folder, "sweep --merge /dev/zero --out m.h5", "damaged or changed");
+    // What ends is read.
+    CHECK(run_shell(folder, "cat " + demo +
+                                " | sed 's|\"weather/|\"" HOLDWATER_SOURCE "/scenarios/weather/|' | " +
+                                command + "check /dev/stdin")
+              .exit_code == 0);
+}
+
+TEST_CASE("exit codes stand when standard error is closed, full or read by nobody") {
+    ScratchFolder folder;
+    write_demo(folder, "warned.toml", "elevation = ", "elevation = \"6000 m\" #");
+    auto const warned = run_holdwater(folder, "check warned.toml");
+    CAPTURE(warned.err);
+    struct Row {
+        std::string arguments;
+        int exit_code;
+    };
+    std::vector<Row> const rows{{"simulate nowhere.toml", 2},
+                                {"simulate", 2},
+                                {"simulate " + demo + "--days 3 --require 2", 2},
+                                {"years " + demo + "--draws 2 --require 1", 1},
+                                {"simulate warned.toml --days 3", 0},
+                                {"--help", 0}};
+    // Whether the warned run warns at all.
+    CHECK(run_holdwater(folder, "simulate warned.toml --days 3").err.find("warning: ") != std::string::npos);
+    for (auto const& row : rows)
+        for (std::string const where : {" 2>&-", " 2> /dev/full", " 2>&1 >/dev/null | true", " 2>&- <&-"}) {
+            auto const line = command + row.arguments;
+            CAPTURE(line);
+            CAPTURE(where);
+            // Of a pipe the shell says the last command's code: the first one's is written beside.
+            auto const run =
+                where.find('|') == std::string::npos
+                    ? run_shell(folder, line + where).exit_code
+                    : std::stoi(run_shell(folder, "{ { sleep 0.2; " + line +
+                                                      "; echo $? >&3; } 2>&1 >/dev/null | true; } 3>&1")
+                                    .out);
+            CHECK(run == row.exit_code);
+        }
+    // Standard output: what nobody got is an error; a refusal stays a refusal.
+    for (std::string const where : {" >&-", " > /dev/full", " >&- 2>&-", " > /dev/full 2> /dev/full"}) {
+        CAPTURE(where);
+        for (auto const& row : rows) {
+            CAPTURE(row.arguments);
+            CHECK(run_shell(folder, command + row.arguments + where).exit_code == 2);
+        }
+        // The file that is written does not take the place of the stream that is closed.
+        run_shell(folder, command + "simulate " + demo + "--days 3 --out r.h5" + where);
+        CHECK(run_holdwater(folder, "simulate --from-result r.h5").exit_code == 0);
+        std::filesystem::remove(folder / "r.h5");
+    }
+}
+
+TEST_CASE("control characters of titles, names and paths do not reach the terminal") {
+    ScratchFolder folder;
+    write_demo(folder, "title.toml", "title    = \"", "title = \"\\u001b[2J\\u009b");
+    write_demo(folder, "key.toml", "title ", "\"\\u001b[2J\" = 1\ntitle ");
+    std::string weather = file_text(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv");
+    auto const station = weather.find("station,");
+    REQUIRE(station != std::string::npos);
+    weather.insert(station + 8, "\x1b[2J\xc2\x9b\x07");
+    std::ofstream(folder / "station.csv") << weather;
+    for (std::string const& arguments :
+         {std::string("simulate title.toml"), std::string("check title.toml"),
+          std::string("simulate key.toml"), std::string("weather station.csv"),
+          "simulate " + demo + "--weather station.csv --days 2",
+          std::string("simulate \"$(printf 'no\\033[2Jwhere\\302\\233.toml')\""),
+          std::string("simulate --\"$(printf 'x\\033[2J\\r\\177')\""),
+          "sweep " + demo + "--vary \"$(printf 'array.\\033[2J=1,2')\"",
+          "simulate " + demo + "--option \"$(printf '\\033[2J')\""}) {
+        auto const run = run_holdwater(folder, arguments);
+        CAPTURE(arguments);
+        std::string const all = run.out + run.err;
+        CAPTURE(all);
+        CHECK(!all.empty());
+        for (char const raw : {'\x1b', '\x07', '\r', '\x7f'}) CHECK(all.find(raw) == std::string::npos);
+        CHECK(all.find("\xc2\x9b") == std::string::npos);
+    }
+    CHECK(run_holdwater(folder, "simulate title.toml").err.find("the control character U+001B") !=
+          std::string::npos);
+}
+
+TEST_CASE("a weather file that is not there is reported at the key that names it") {
+    ScratchFolder folder;
+    write_demo(folder, "s.toml", "file = \"weather/", "file = \"nowhere/");
+    std::string const text = file_text(folder / "s.toml");
+    auto const at = text.find("file = \"nowhere/");
+    auto const line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
+    std::string const place = "s.toml:" + std::to_string(line) + ": key 'weather.file': ";
+    for (std::string const verb : {"simulate s.toml", "autonomy s.toml", "years s.toml",
+                                   "report s.toml --out p.html", "autonomy --period s.toml"}) {
+        auto const run = run_holdwater(folder, verb);
+        CAPTURE(verb);
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 2);
+        CHECK(run.err.starts_with(place + "nowhere/"));
+        CHECK(run.err.find(": cannot be opened: No such file or directory") != std::string::npos);
+    }
+    // On site there may be none yet: check goes on without the sun.
+    auto const check = run_holdwater(folder, "check s.toml");
+    CHECK(check.exit_code == 0);
+    CHECK(check.err.find("warning: no sun for array-to-load: " + place) != std::string::npos);
+    // One given at the command line is that option's.
+    CHECK(run_holdwater(folder, "simulate " + demo + "--weather none.csv")
+              .err.starts_with("none.csv: cannot be"));
+}
+
+TEST_CASE("size, years and autonomy end in order on Ctrl-C and SIGTERM, with what is finished") {
+    struct Row {
+        std::string arguments, says;
+    };
+    std::vector<Row> const rows{
+        {"years " + demo + "--draws 100000 --out table.csv", " of 100000 years"},
+        {"size " + demo +
+             "--least size --all-up-to 100000 --require demand_met=0.9 --threads 1 --vary "
+             "'battery.capacity=1 kWh..90 kWh/200' --vary 'array.tilt=10 deg..60 deg/100' --out "
+             "table.csv",
+         " of 20000 combinations were run"}};
+    for (auto const& row : rows)
+        for (auto const& [name, number] : {std::pair{"INT", SIGINT}, {"TERM", SIGTERM}}) {
+            ScratchFolder folder;
+            auto const run =
+                run_shell(folder, command + row.arguments + " & sleep 2; kill -" + name + " $!; wait $!");
+            CAPTURE(row.arguments);
+            CAPTURE(run.err);
+            CHECK(run.exit_code == 128 + number);
+            CHECK(run.err.find("stopped: ") != std::string::npos);
+            CHECK(run.err.find(row.says) != std::string::npos);
+            // The rows of what was finished, and no temporary file.
+            auto const table = file_text(folder / "table.csv");
+            if (run.err.find("stopped: none") == std::string::npos)
+                CHECK(std::count(table.begin(), table.end(), '\n') > 1);
+            for (auto const& entry : std::filesystem::directory_iterator(folder.text()))
+                CHECK(entry.path().extension() != ".tmp");
+        }
+    // autonomy says how far it came; asked at once, nothing is finished.
+    ScratchFolder folder;
+    auto const run = run_shell(folder, command + "autonomy " + demo +
+                                           "& until grep -q 'SigCgt:.*a$' /proc/$!/status; do :; done; "
+                                           "kill -INT $!; wait $!");
+    CAPTURE(run.err);
+    CHECK(run.exit_code == 130);
+    CHECK(run.err.find("stopped: ") != std::string::npos);
+    CHECK(run.err.find(" of 2 columns are finished") != std::string::npos);
+}
+
+TEST_SUITE_END();
