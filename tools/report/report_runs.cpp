@@ -7,6 +7,7 @@
 
 #include "models/array/single_diode.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/design/search_settings.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
@@ -32,6 +33,7 @@ CloudyPeriodTrace trace_of(sim::System const& design, sim::CloudyPeriodInputs co
                            sim::CloudyPeriodStart const& worst) {
     CloudyPeriodTrace t;
     t.first_day = worst.first_day;
+    t.begins = worst.begins;
     t.cloudy_period_days = sim::days_of(poorest);
     auto const system = sim::with_levels(design, worst.begins);
     auto const hours = sim::with_cloudy_period_on(poorest, t.first_day);
@@ -73,6 +75,7 @@ ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear cons
     auto const& s = q.design.scenario;
     q.design_check = check_of(
         s, year, request.show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric);
+    if (request.show.units == ReportUnits::both) q.design_check_us = check_of(s, year, sim::ShownUnits::us);
     q.figures = sim::figures_of(s, year, request.cloudy_period_days);
     auto const poorest = sim::make_cloudy_period_inputs(
         s, year, {sim::CloudyPeriodKind::worst_of_file, {}, 24 * request.cloudy_period_days});
@@ -124,7 +127,12 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.hourly = r.poorest.own;
     r.year = sim::simulate(r.system, r.hourly, sim::Clock{});
     r.trace = trace_of(r.system, r.poorest, quoted.alone.starts[quoted.alone.worst]);
-
+    if (auto const search = scenarios::read_search(file)) {
+        sim::BatchYear year;
+        year.summary = r.year.summary, year.findings = r.year.findings;
+        r.required = sim::verdicts(sim::requirement_figures(quoted.design, r.weather, search->require, year),
+                                   search->require);
+    }
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, r.lines[r.quoted].days, request.show);
     r.map = size_map(r.system, r.hourly);
     r.ranges = sim::sensitivity(file, request.option, request.weather, sim::stated_ranges(scenario));

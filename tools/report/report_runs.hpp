@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -8,6 +9,7 @@
 #include "sim/base/run_result.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/designs/design_figures.hpp"
+#include "sim/designs/design_requirements.hpp"
 #include "sim/designs/sensitivity.hpp"
 #include "tools/report/report_show.hpp"
 #include "weather/weather_year.hpp"
@@ -21,6 +23,7 @@ inline constexpr int longest_shortage_days = 30;
 struct ReportedDesign {
     scenarios::Design design;
     sim::DesignCheck design_check;
+    std::optional<sim::DesignCheck> design_check_us;  ///< for a page in both unit systems: in US units
     sim::DesignFigures figures;
     /// The poorest run of days on every start date, without backup, every store beginning where the design's
     /// typical year has it.
@@ -31,6 +34,7 @@ struct ReportedDesign {
 /// The worst start of the poorest run, hour by hour, and the days after it.
 struct CloudyPeriodTrace {
     int first_day = 0, cloudy_period_days = 0;
+    sim::StoreLevels begins;  ///< what the stores hold when it begins, with backup and without
     sim::RunResult alone, designed;
 };
 
@@ -78,7 +82,8 @@ struct ReportRuns {
     std::vector<ShortageLine> lines;
     WhatIfs what_ifs;
     SizeMap map;
-    std::vector<sim::Sensitivity> ranges;  ///< those the scenario states, tried at both ends
+    std::vector<sim::RequirementVerdict> required;  ///< of the quoted design, where the scenario requires any
+    std::vector<sim::Sensitivity> ranges;           ///< those the scenario states, tried at both ends
 };
 
 struct ReportRequest {

@@ -137,7 +137,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     bars.push_back({"battery, 80 % left of new", "80 %", "", on_system(0.8, battery), not_tried});
     bars.push_back({"SOC at the start", "60 %", "",
                     days_to_shortage(system, inputs, std::max(0.6, system.battery.min_soc)), not_tried});
-    bars.push_back({"sun in the cloudy period",
+    bars.push_back({"light in the cloudy period",
                     fmt::format("{} % of clear", sim::figure_text(100 * shares[at > 0 ? at - 1 : 0])),
                     fmt::format("{} % of clear", sim::figure_text(100 * shares[at + 1])),
                     at > 0 ? days[at - 1] : not_tried, days[at + 1]});
@@ -163,7 +163,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         return days_to_shortage(sim::make_system(s), inputs);
     };
     double const deeper_m = 0.15 * scenario.lift.static_level_m;
-    bars.push_back({"resting water level", show.length(deeper_m) + " higher",
+    bars.push_back({"static water level", show.length(deeper_m) + " higher",
                     show.length(deeper_m) + " deeper", lift(-deeper_m), lift(deeper_m)});
     std::stable_sort(bars.begin(), bars.end(), [&](WhatIf const& a, WhatIf const& b) {
         return spread(a, result.base_days) > spread(b, result.base_days);
