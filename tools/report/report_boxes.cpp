@@ -108,9 +108,17 @@ Json water_box(ReportRuns const& r, ReportShow const& show) {
 }  // namespace
 
 Json report_energy_figures(ReportRuns const& r) {
-    auto const figures = [](EnergyDay const& e) -> Json {
-        return {{"pump_kwh", e.pump},       {"loads_kwh", e.loads}, {"inverter_kwh", e.inverter},
-                {"battery_kwh", e.battery}, {"other_kwh", e.other}, {"all_kwh", e.total()}};
+    auto const figures = [](EnergyDay const& e) {
+        Json f{{"all_kwh", e.total()}};
+        for (auto const& [name, part] : {std::pair{"pump", &EnergyDay::pump},
+                                         {"loads", &EnergyDay::loads},
+                                         {"inverter", &EnergyDay::inverter},
+                                         {"battery", &EnergyDay::battery},
+                                         {"other", &EnergyDay::other}}) {
+            f[fmt::format("{}_kwh", name)] = e.*part;
+            f[fmt::format("{}_share", name)] = e.total() > 0 ? e.*part / e.total() : 0;
+        }
+        return f;
     };
     return {{"year", figures(energy_of(r.year.hours.data(), r.year.hours.size()))},
             {"cloudy", figures(energy_of(r.trace.designed.hours.data(),

@@ -138,6 +138,10 @@ Json water_side(ReportRuns const& r) {
             {"shortest_run_s", r.year.summary.shortest_run_s},
             {"least_run_s", r.system.motor.least_run_s},
             {"peak_draw_m3_s", f.peak_draw_m3_s},
+            {"water_without_power_min",
+             gravity || !(f.peak_draw_m3_s > 0)
+                 ? Json(nullptr)
+                 : Json(models::stored_water_m3(s.tank, s.tank.cut_out_kpa) / f.peak_draw_m3_s / 60)},
             {"tank_water_m3",
              gravity ? Json(nullptr) : Json(models::stored_water_m3(s.tank, s.tank.cut_out_kpa))},
             {"cistern_water_m3", cistern_m3},
@@ -161,11 +165,17 @@ Json report_figures(ReportRuns const& r) {
     auto const& autonomy = quoted(r).figures.autonomy.water;
     Json designs = Json::array();
     for (auto const& d : r.designs) designs.push_back(design_figures(d));
+    Json loads = Json::array();
+    for (auto const& l : quoted_scenario(r).loads)
+        loads.push_back(
+            {{"name", l.load.name}, {"power_w", l.load.power_w}, {"shed_below_soc", l.shed_below}});
     return {{"longest_shortage", longest},
             {"lowest_soc_day", (lowest - r.year.hours.begin()) / 24},
             {"autonomy", {{"worst_d", figure(autonomy.worst_d)}, {"worst_day", autonomy.worst_day}}},
             {"cloudy_period", cloudy_period_figures(r)},
             {"designs", designs},
+            {"loads", loads},
+            {"least_soc", r.system.battery.min_soc},
             {"what_ifs", what_if_figures(r.what_ifs)},
             {"checks", check_figures(quoted(r).design_check)},
             {"water_side", water_side(r)},
