@@ -102,7 +102,7 @@ std::string with_separators(std::string text) {
     std::size_t const begin = text.starts_with('-') ? 1 : 0;
     std::size_t const end = std::min(text.find('.'), text.size());
     if (text.find_first_not_of("0123456789", begin) < end) return text;
-    for (std::size_t at = end; at > begin + 3;) text.insert(at -= 3, ",");
+    for (std::size_t at = end; at > begin + 3;) text.insert(at -= 3, 1, ',');
     return text;
 }
 
