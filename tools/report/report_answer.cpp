@@ -58,7 +58,7 @@ std::string answer(sim::RunResult const& year, sim::Backup backup, ReportShow co
     return fmt::format(
                "Not all year: {} % of the demand of the modeled year was delivered; water was short in {} "
                "hours{}.",
-               sim::figure_text(100 * y.demand_met_fraction, 2), count_text(y.shortage_hours),
+               number_text(100 * y.demand_met_fraction, 2), count_text(y.shortage_hours),
                longest_shortage(year)) +
            backup_words(y, backup, show);
 }
@@ -111,7 +111,7 @@ Json glance(ReportRuns const& r, ReportShow const& show) {
     auto const& q = quoted(r);
     Json tiles = Json::array();
     tiles.push_back(
-        tile(fmt::format("{} %", sim::figure_text(100 * y.demand_met_fraction, 2)),
+        tile(fmt::format("{} %", number_text(100 * y.demand_met_fraction, 2)),
              "of the year's demand delivered",
              fmt::format("{} hours short of water in the modeled year", count_text(y.shortage_hours))));
     auto const& autonomy = q.figures.autonomy.water;

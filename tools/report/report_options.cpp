@@ -120,7 +120,7 @@ Json report_design_figures(ReportRuns const& r, ReportShow const& show) {
     t.add("battery aged to 80 %, from full to minimum SOC",
           [](Q d) { return number_text(0.8 * usable_kwh(d), 1) + " kWh"; });
     t.add("share of the year's demand met", [](Q d) {
-        return fmt::format("{} %", sim::figure_text(100 * d.figures.year.demand_met_fraction, 2));
+        return fmt::format("{} %", number_text(100 * d.figures.year.demand_met_fraction, 2));
     });
     t.add("shortfall of the year", [&](Q d) {
         return d.figures.year.shortage_hours > 0 ? show.volume(d.figures.year.water_short_m3)

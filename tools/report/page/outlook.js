@@ -76,7 +76,7 @@ export function tornado(data, unit, {width}) {
           if (small) {
             const b = data.bars[i], sides = ['low', 'high'].filter(s => b[s + '_tried']).map(s => b[s + '_text']).filter(t => !b.name.includes(t));
             if (items.findIndex(other => other[0] === i) === params.dataIndex)
-              children.push({type: 'text', silent: true, x: params.coordSys.x, y: a[1] - row * 0.24, style: {text: [b.name].concat(sides.length ? [sides.join(' / ')] : []).join(': '), font: `12px ${font}`, fill: colors.ink, textAlign: 'left', textVerticalAlign: 'middle', lineHeight: 13, width: params.coordSys.width, overflow: 'break'}});
+              children.push({type: 'text', silent: true, x: params.coordSys.x, y: a[1] - row * 0.24, style: {text: [b.name].concat(sides.length ? [sides.join(' / ')] : []).join(': '), font: `12px ${font}`, fill: colors.ink, stroke: colors.paper, lineWidth: 3, textAlign: 'left', textVerticalAlign: 'middle', lineHeight: 13, width: params.coordSys.width, overflow: 'break'}});
             return {type: 'group', children};
           }
           // Beyond the end of its bar; where there is no room, on the other side of the line.
