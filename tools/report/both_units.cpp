@@ -61,6 +61,12 @@ void add_word(std::string& text, std::string_view word) {
     text += word;
 }
 
+std::string joined(std::vector<std::string> const& words) {
+    std::string text;
+    for (auto const& word : words) add_word(text, word);
+    return text;
+}
+
 // "a (b)", with the mark that ends both behind the brackets.
 void add_pair(std::string& text, std::string const& metric, std::string const& us) {
     if (metric.empty() || us.empty()) {
@@ -88,12 +94,19 @@ std::string in_both_units(std::string const& metric, std::string const& us) {
             ++i, ++j;
             continue;
         }
-        std::string only_metric, only_us;
+        std::vector<std::string> only_metric, only_us;
         while ((i < a.size() || j < b.size()) && !(i < a.size() && j < b.size() && a[i] == b[j])) {
             bool const from_a = j == b.size() || (i < a.size() && length[i + 1][j] >= length[i][j + 1]);
-            add_word(from_a ? only_metric : only_us, from_a ? a[i++] : b[j++]);
+            if (from_a)
+                only_metric.push_back(a[i++]);
+            else
+                only_us.push_back(b[j++]);
         }
-        add_pair(text, only_metric, only_us);
+        // Two figures in a row are a pair each.
+        if (only_metric.size() == only_us.size())
+            for (std::size_t k = 0; k < only_us.size(); ++k) add_pair(text, only_metric[k], only_us[k]);
+        else
+            add_pair(text, joined(only_metric), joined(only_us));
     }
     return text;
 }
