@@ -89,7 +89,7 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
 
     double const source = source_v(s.inverter, volts);
     if (source == 0) return;
-    Check v = titled("motor-run-volts", cables_group, "Volts at the motor");
+    Check v = titled("motor-run-volts", cables_group, "Motor voltage while running");
     v.value = (source - run.drop_v) / volts, v.unit = "1";
     v.margin = std::min(v.value / 0.9, 1.1 / v.value);
     v.limit = v.value < 1 ? 0.9 : 1.1;
@@ -179,7 +179,7 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
     auto const& w = s.wiring;
     Check k = titled("dc-cable", cables_group, "Battery cable");
-    k.source = "NEC Table 310.16, 75 deg C column, and 125 %: compared with a public reproduction in part";
+    k.source = "NEC Table 310.16, 75 °C column, and 125 %: compared with a public reproduction in part";
     double const rated_w = models::dc_input_w(s.inverter, s.inverter.rated_power_w);
     double const volts = s.inverter.low_voltage_v > 0 ? s.inverter.low_voltage_v : 0.9 * s.battery_nominal_v;
     double const amps = rated_w / volts;

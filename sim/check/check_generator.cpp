@@ -49,7 +49,7 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
         k.verdict = Verdict::unknown;
         k.change = "The table ends at 10 hp: ask the generator's maker for the voltage dip at this start.";
     } else if (k.verdict != Verdict::pass) {
-        k.change = fmt::format("A set of at least {} here, or one whose maker states this start.",
+        k.change = fmt::format("A generator of at least {} here, or one whose maker states this start.",
                                watts(tight_table * need_w));
     }
     double const start_va = s.generator_operation.start_va;
@@ -59,7 +59,7 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
                                 power_text(asked_va, "VA"));
         auto const own = models::verdict_of_margin(start_va / asked_va, tight_table);
         if (own == Verdict::fail)
-            k.verdict = own, k.change = "A set that stands this start, or a soft start.";
+            k.verdict = own, k.change = "A generator that stands this start, or a soft start.";
     }
     if (p.cabled && s.design_check.on_generator == MeasuredStart::succeeded && k.verdict != Verdict::pass) {
         k.detail += fmt::format(" By the table {}, but it started on site.", name(k.verdict));
@@ -95,10 +95,11 @@ void check_charging(Design const& d, std::vector<Check>& checks) {
     at_most(k, draw_w, room_w, "W", 1);
     auto const [draw, room] = power_texts(draw_w, room_w, "W");
     k.value_text = draw + " AC";
-    k.limit_text = "room " + room;
+    k.limit_text = "at most " + room;
     k.source = "table need beside the charger; 90 % of the generator while running: inverter manuals' advice";
     k.detail = fmt::format(
-        "Room at a start {}, with the pump running {}; small loads {} and the inverter's own draw {} on.",
+        "Left for the charger at a start {}, with the pump running {}; small loads {} and the inverter's own "
+        "draw {} on.",
         watts(start_room_w), watts(run_room_w), watts(d.loads_va.real()), watts(draw_through_w));
     double const safe_w = room_w * s.charger.efficiency;
     if (k.verdict == Verdict::fail && s.wiring.charger_folds_back) {
@@ -117,7 +118,7 @@ void check_acceptance(Design const& d, std::vector<Check>& checks) {
     Check k = titled("generator-accept", generator_group, "Generator within the charger's input window");
     k.source = "input window in the inverter's manual against the generator, at no load and at full load";
     if (w.charger_needs_three_wire && w.generator_three_wire == false) {
-        k.value_text = "two-wire set";
+        k.value_text = "two-wire generator";
         k.limit_text = "three-wire needed";
         k.verdict = Verdict::fail;
         k.change = "This inverter takes 120/240 V with neutral only: another output, or a transformer.";
@@ -174,7 +175,8 @@ void check_generator(Design const& d, std::vector<Check>& checks) {
     k.provenance = "measured";
     if (measured == MeasuredStart::failed)
         k.change =
-            "The set should start it by the table or not at all: check control box first (capacitor, "
+            "By the table the generator either starts it or is too small: check control box first "
+            "(capacitor, "
             "relay), then its volts under load.";
     checks.push_back(k);
 }

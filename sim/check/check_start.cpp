@@ -52,7 +52,7 @@ std::string start_figure(Design const& d, PumpOnBus const& p, models::LockedRoto
     std::string_view from = given;
     if (from.empty()) {
         if (p.motor->locked_rotor_a > 0)
-            from = "as given, provenance not said";
+            from = "as given";
         else if (p.motor->code_letter != 0)
             from = "upper end of the code letter";
         else
@@ -106,8 +106,8 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
                                name(at_90));
     double const other_va = std::abs(others_va(d, pump));
     if (other_va > 0)
-        k.detail += fmt::format("{}Other load at that moment {}.", k.detail.empty() ? "" : " ",
-                                power_text(other_va, "VA"));
+        k.detail += fmt::format("{}The margin also counts {} of other load running at that moment.",
+                                k.detail.empty() ? "" : " ", power_text(other_va, "VA"));
     if (k.verdict == Verdict::fail)
         k.change = fmt::format(
             "Short by about {} of the start. More surge, less load at the start, or a motor "
@@ -127,7 +127,7 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
 void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, std::vector<Check>& checks) {
     if (pump.drive != nullptr) return;
     Scenario const& s = *d.scenario;
-    Check k = titled("start-motor-volts", start_group, "Volts at the motor", pump);
+    Check k = titled("start-motor-volts", start_group, "Motor voltage at start", pump);
     at_least(k, c.start.motor_share, s.design_check.least_motor_share, "1", tight_volts);
     int const digits = digits_apart(100 * k.value, 100 * k.limit, 1);
     k.value_text = fmt::format("{} %", figure_text(100 * k.value, digits));
@@ -184,7 +184,7 @@ ColdBattery cold_battery(Design const& d) {
     }
     b.ohm = voltage.resistance_ohm * models::cold_resistance_factor(celsius, at_0_c) + s.wiring.dc_ohm;
     b.words =
-        fmt::format("{} V at rest{}, {} mohm with cable, battery at {}.", figure_text(b.open_v, 1),
+        fmt::format("{} V at rest{}, {} mΩ with cable, battery at {}.", figure_text(b.open_v, 1),
                     s.design_check.resting_v ? std::string()
                                              : fmt::format(" ({} %)", figure_text(100 * battery_level(s))),
                     figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
@@ -199,7 +199,7 @@ void check_battery_start(Design const& d, PumpOnBus const& pump, Chain const& c,
     models::Terminal const dc = battery.known
                                     ? models::terminal_at_power(battery.open_v, battery.ohm, dc_w)
                                     : models::Terminal{battery.nominal_v, dc_w / battery.nominal_v, false};
-    Check v = titled("start-battery-volts", start_group, "Battery volts, low and cold", pump);
+    Check v = titled("start-battery-volts", start_group, "Battery voltage, low and cold", pump);
     v.detail = battery.words;
     v.source = "inverter's low-voltage cut-out; band of 5 %: common practice, no source";
     if (!battery.known || s.inverter.low_voltage_v == 0) {
@@ -258,7 +258,7 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
     for (auto const& p : d.pumps) {
         auto const& m = *p.motor;
-        Check v = titled("motor-volts", heading, "Motor volts", p);
+        Check v = titled("motor-volts", heading, "Motor voltage", p);
         double const volts = source_v(s.inverter, m.volts);
         v.value = m.volts, v.limit = s.inverter.output_v, v.unit = "V";
         v.value_text = fmt::format("{} V, {}-phase", figure_text(m.volts), m.phases);
@@ -266,7 +266,7 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
                            ? fmt::format("{}/{} V split", figure_text(s.inverter.output_v / 2),
                                          figure_text(s.inverter.output_v))
                            : fmt::format("{} V", figure_text(s.inverter.output_v));
-        v.source = "rated volts +-10 %: NEMA MG 1, as a trade article states it";
+        v.source = "rated volts ±10 %: NEMA MG 1, as a trade article states it";
         v.verdict = volts > 0 || p.drive != nullptr ? Verdict::pass : Verdict::fail;
         if (v.verdict == Verdict::fail)
             v.change =

@@ -18,7 +18,7 @@ using models::ControllerKind, models::Verdict;
 using scenarios::Scenario;
 
 constexpr std::string_view battery_group = "Battery", array_group = "Array and controller",
-                           days_group = "Days by hand, before the year is run";
+                           days_group = "Hand calculation";
 
 std::string volts(double v, int digits = 1) { return fmt::format("{} V", figure_text(v, digits)); }
 // Absorption voltage of a 12 V block: 14.4 V, common practice, no source.
@@ -76,7 +76,7 @@ void check_string(Design const& d, std::vector<Check>& checks) {
         if (!k.provenance.empty()) k.provenance = "record low: " + k.provenance;
     } else {
         k.value = n * module.voc_v, k.unit = "V";
-        k.value_text = volts(k.value) + ", 25 degC";
+        k.value_text = volts(k.value) + ", 25 °C";
         if (k.value > site.voltage_limit_v) k.verdict = Verdict::fail;
         k.change = "Give check.record_low, the lowest air temperature expected.";
     }
@@ -132,8 +132,8 @@ void check_battery(Design const& d, std::vector<Check>& checks) {
     std::tie(c.value_text, c.limit_text) = power_texts(c.value, limit_w, "W");
     c.limit_text = std::isfinite(limit_w) ? "at most " + c.limit_text : "none given";
     c.source = "battery's charge limit";
-    c.detail = charger_w > 0 ? fmt::format("Sun {}, charger {}.", watts(sun_w), watts(charger_w))
-                             : fmt::format("Sun {}.", watts(sun_w));
+    c.detail = charger_w > 0 ? fmt::format("PV {}, charger {}.", watts(sun_w), watts(charger_w))
+                             : fmt::format("PV {}.", watts(sun_w));
     if (c.verdict == Verdict::marginal)
         c.change = "Each alone fits, both together do not: set the charger lower or share one limit.";
     if (c.verdict == Verdict::fail)
@@ -180,9 +180,11 @@ void check_days(Design const& d, std::vector<Check>& checks) {
         a.value_text = "no end: no load";
     }
     a.limit_text = fmt::format("at least {:g}", least_d);
-    a.detail = fmt::format("{} kWh usable, {} kWh a day: pump {}, the rest {} (idle draw included).",
-                           figure_text(usable_kwh, 1), figure_text(day_kwh, 2), figure_text(pump_kwh, 2),
-                           figure_text(base_kwh, 2));
+    a.detail = fmt::format(
+        "{} kWh usable after the battery's discharge loss, {} kWh a day: pump {}, the rest {} (idle draw "
+        "included).",
+        figure_text(usable_kwh, 1), figure_text(day_kwh, 2), figure_text(pump_kwh, 2),
+        figure_text(base_kwh, 2));
     // The usual figure was not promised to anyone, so less than that is MARGINAL and not FAIL.
     if (!s.design_check.least_autonomy_d && a.verdict == Verdict::fail) a.verdict = Verdict::marginal;
     if (!s.design_check.least_autonomy_d)
@@ -192,7 +194,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     if (a.verdict != Verdict::pass) a.change = "More battery, less idle draw, or a backup that covers it.";
     checks.push_back(a);
 
-    Check r = titled("array-to-load", days_group, "Array to load, poorest");
+    Check r = titled("array-to-load", days_group, "Array to load, poorest month");
     double const wanted = backed ? 1.1 : 1.3;
     r.limit_text = fmt::format("at least {:g}", wanted);
     r.source = "1.1 to 1.4 in the manner of IEEE 1562: from memory";
@@ -217,7 +219,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
                                s.design_check.sun_h ? "" : " of the weather file",
                                std::isfinite(days)
                                    ? fmt::format("Full again from empty in {} days.", figure_text(days, 1))
-                                   : "Never full again by sun alone.");
+                                   : "PV alone never fills it again.");
         bool const refills = backed && s.rules.charge_to > 0;
         if (r.verdict == Verdict::fail && refills) r.verdict = Verdict::marginal;
         if (r.verdict != Verdict::pass)

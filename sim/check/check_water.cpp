@@ -62,7 +62,7 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
             volume_text(models::volume_for_min_run_m3(t, flow, p.motor->min_run_s), d.options.units));
     checks.push_back(k);
 
-    Check n = titled("starts-per-day", tank_group, "Starts, busiest day");
+    Check n = titled("starts-per-day", tank_group, "Starts a day, hand calculation");
     double const day_m3 = busiest_day_m3(s.demand);
     double const mean_flow = water / run_s;
     double tap = s.demand.tap_flow_m3_s;
@@ -75,8 +75,8 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
     n.limit_text = fmt::format("at most {}", figure_text(n.limit, starts_digits));
     n.source = "frequency-of-starts table of a submersible-motor application manual, 60 Hz";
     n.detail = fmt::format(
-        "Hand calculation, hour by hour: {} at {} taps; at worst {} an hour. Leaks not "
-        "listed come on top.",
+        "Hand calculation for the busiest day: {}, taps at {}. Most starts per hour the tank allows: {}. "
+        "Leaks not listed come on top.",
         volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
         figure_text(3600 * mean_flow / (4 * water)));
     if (n.verdict != Verdict::pass) n.change = "A larger tank, or find what draws a little all day.";
@@ -142,7 +142,16 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     checks.push_back(k);
 }
 
-// Text for a bore. Roughness is given in millimeters in both unit systems, as in handbooks.
+// Of a pipe's wall, finer than a bore: with two digits of its own.
+std::string roughness_text(double m, ShownUnits u) {
+    double const shown = u == ShownUnits::us ? m / models::m_per_ft * 12 : 1e3 * m;
+    int const digits = shown > 0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(shown))), 0, 8) : 0;
+    std::string text = fmt::format("{:.{}f}", shown, digits);
+    if (digits > 0) text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+    return text + (u == ShownUnits::us ? " in" : " mm");
+}
+
 std::string bore_text(double m, ShownUnits u) {
     return u == ShownUnits::us ? fmt::format("{} in", figure_text(m / models::m_per_ft * 12, 2))
                                : fmt::format("{} mm", figure_text(1e3 * m, 1));
@@ -170,7 +179,7 @@ void check_friction(Design const& d, PumpOnBus const& p, std::vector<Check>& che
         k.detail += fmt::format("{} {} of {} bore, ", &s == &p.piping->segments.front() ? "" : ";",
                                 length_text(s.length_m, u), bore_text(s.inside_diameter_m, u));
         k.detail += hazen ? fmt::format("C {:g}", s.hazen_williams_c)
-                          : fmt::format("roughness {:g} mm", 1e3 * s.roughness_m);
+                          : "roughness " + roughness_text(s.roughness_m, u);
         small = small || s.inside_diameter_m < models::hazen_williams_least_bore_m;
     }
     k.detail += '.';

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/design/search_settings.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
@@ -28,6 +29,7 @@ CloudyPeriodTrace trace_of(System const& design, CloudyPeriodInputs const& cloud
                            CloudyPeriodStart const& worst) {
     CloudyPeriodTrace t;
     t.first_day = worst.first_day;
+    t.begins = worst.begins;
     t.cloudy_period_days = days_of(cloudy);
     auto const system = with_levels(design, worst.begins);
     auto const hours = with_cloudy_period_on(cloudy, t.first_day);
@@ -48,6 +50,7 @@ ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear cons
     q.design = std::move(design);
     auto const& s = q.design.scenario;
     q.design_check = check_of(s, year, request.units);
+    if (request.both_units) q.design_check_us = check_of(s, year, ShownUnits::us);
     q.figures = figures_of(s, year);
     auto const cloudy = make_cloudy_period_inputs(s, year, site_period_weather());
     auto const system = make_system(s);
@@ -90,6 +93,24 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.year = simulate(r.system, r.hourly, Clock{});
     r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
 
+    if (scenario.years.made > 0) {
+        DrawOptions draw;
+        draw.years = scenario.years.made;
+        draw.seed = scenario.years.seed;
+        std::vector<DrawnDesign> drawn;
+        for (std::size_t i = 0; i < designs.size(); ++i) drawn.push_back({designs[i].scenario, &years[i]});
+        r.verdicts = verdicts_over_years(drawn, draw);
+        r.worst_year = worst_year(drawn, draw, *r.verdicts, r.quoted);
+    }
+    if (auto const search = scenarios::read_search(file)) {
+        BatchYear year;
+        year.summary = r.year.summary, year.findings = r.year.findings;
+        auto const judged =
+            r.verdicts ? r.verdicts->designs[r.quoted].judged().judged_years() : std::vector<DrawnYear>{};
+        r.required = verdicts(requirement_figures(quoted.design, r.weather, search->require, year,
+                                                  r.verdicts.has_value(), judged),
+                              search->require);
+    }
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days);
     r.map = size_map(r.system, r.hourly);
     r.ranges = sensitivity(file, request.option, request.weather, stated_ranges(scenario));

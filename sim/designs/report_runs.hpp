@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -8,9 +9,11 @@
 #include "sim/base/run_result.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/designs/design_figures.hpp"
+#include "sim/designs/design_requirements.hpp"
 #include "sim/designs/sensitivity.hpp"
 #include "sim/designs/size_map.hpp"
 #include "sim/designs/what_ifs.hpp"
+#include "sim/designs/years_verdict.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -19,6 +22,7 @@ namespace holdwater::sim {
 struct ReportedDesign {
     scenarios::Design design;
     DesignCheck design_check;
+    std::optional<DesignCheck> design_check_us;  ///< for a page in both unit systems: in US units
     DesignFigures figures;
     std::vector<double> shortage_days;  ///< days_to_shortage, one for each of clear_sky_shares
     /// The site's cloudy period on every start date, without backup, every store beginning where the design's
@@ -30,6 +34,7 @@ struct ReportedDesign {
 /// The worst start of the site's cloudy period, hour by hour, and the days after it.
 struct CloudyPeriodTrace {
     int first_day = 0, cloudy_period_days = 0;
+    StoreLevels begins;  ///< what the stores hold when it begins, with backup and without
     RunResult alone, designed;
 };
 
@@ -46,13 +51,18 @@ struct ReportRuns {
     std::vector<double> clear_sky_shares;
     WhatIfs what_ifs;
     SizeMap map;
-    std::vector<Sensitivity> ranges;  ///< those the scenario states, tried at both ends
+    /// Every design over many years; of the quoted one the worst year. Nothing where the scenario makes none.
+    std::optional<DesignVerdicts> verdicts;
+    std::optional<WorstYear> worst_year;
+    std::vector<RequirementVerdict> required;  ///< of the quoted design, where the scenario requires any
+    std::vector<Sensitivity> ranges;           ///< those the scenario states, tried at both ends
 };
 
 struct ReportRequest {
     std::string option;                     ///< by name; empty: the base design
     std::string weather;                    ///< file in place of the scenario's; may be empty
     ShownUnits units = ShownUnits::metric;  ///< of the texts in the checks
+    bool both_units = false;                ///< the checks in US units as well
 };
 
 /// Throws ScenarioError, weather::WeatherError, std::invalid_argument.

@@ -7,6 +7,8 @@ import {dirname, join} from 'node:path';
 import {fileURLToPath} from 'node:url';
 import {promisify} from 'node:util';
 
+import {plant_unreadable, unreadable} from './readable.mjs';
+
 const build = process.argv[2];
 const source = join(dirname(fileURLToPath(import.meta.url)), '../..');
 const {chromium} = createRequire(join(build, 'browser/package.json'))('playwright-core');
@@ -42,6 +44,23 @@ function hostile_scenario() {
   return join(scratch, 'hostile.toml');
 }
 
+// Height of the first point of each SOC line of the cloudy period, read off its axis, against the chart's JSON.
+function soc_at_the_beginning() {
+  const told = JSON.parse(document.getElementById('charts').textContent).cloudy_period.soc_begin;
+  const svg = document.querySelector('#chart-cloudy_period svg');
+  const texts = [...svg.querySelectorAll('text')];
+  const middle = text => { const box = texts.find(t => t.textContent === text).getBoundingClientRect(); return (box.top + box.bottom) / 2; };
+  const zero = middle('0'), full = middle('100');
+  const color = getComputedStyle(document.documentElement).getPropertyValue('--battery').trim();
+  const long = [...svg.querySelectorAll('path')].filter(p => p.getTotalLength() > 100 && p.getAttribute('fill') === 'none');
+  const lines = long.filter(p => p.getAttribute('stroke') === color || (p.getAttribute('stroke-dasharray') && p.getBBox().height > 4));
+  const drawn = lines.map(p => {
+    const at = p.getPointAtLength(0).matrixTransform(p.getScreenCTM());
+    return 100 * (zero - at.y) / (zero - full);
+  });
+  return {told, drawn: drawn[0], lines: drawn.length, same: drawn.every(v => Math.abs(v - told) < 1.5)};
+}
+
 async function look(browser, name, file, [view, width, height]) {
   const where = `${name}, ${view}`;
   const context = await browser.newContext({viewport: {width, height}, offline: true});
@@ -68,6 +87,10 @@ async function look(browser, name, file, [view, width, height]) {
   }
   const wide = await page.evaluate(() => document.documentElement.scrollWidth);
   check(where, 'nothing sticks out sideways', wide <= width, `${wide} of ${width}`);
+  const bad = await page.evaluate(unreadable);
+  check(where, 'every text can be read', bad.length === 0, `${bad.length}: ${bad.slice(0, 6).join('; ')}`);
+  const begins = await page.evaluate(soc_at_the_beginning);
+  check(where, 'the SOC begins where the figures say', begins.lines > 0 && Math.abs(begins.drawn - begins.told) < 1.5 && begins.same, JSON.stringify(begins));
   check(where, 'no script of a text ran', await page.evaluate(() => window.hacked === undefined));
 
   if (name === 'hostile') {
@@ -90,6 +113,19 @@ async function time_to_draw(browser, name, file) {
   check(name, 'drawn in less than a second', ms > 0 && ms < 1000, `${ms.toFixed(0)} ms`);
   await page.close();
   return ms;
+}
+
+// The finder of unreadable text, on a page where there is some.
+async function finder_finds(browser, name, file) {
+  const page = await browser.newPage({viewport: {width: 390, height: 844}});
+  await page.goto('file://' + file);
+  const before = (await page.evaluate(unreadable)).length;
+  await page.evaluate(plant_unreadable);
+  const bad = await page.evaluate(unreadable);
+  check(name, 'a text over another is found', bad.some(b => b.includes('planted text') && b.includes('over')), bad.join('; '));
+  check(name, 'a text off the page is found', bad.some(b => b.includes('at the edge') && b.includes('cut off')), bad.join('; '));
+  check(name, 'two texts more than before', bad.length > before, bad.length);
+  await page.close();
 }
 
 async function use(browser, name, file) {
@@ -147,13 +183,20 @@ async function print(browser, name, file, format, sheet_px) {
             breaks: getComputedStyle(f).breakInside};
   }));
   for (const f of figures) check(where, `${f.id} is whole`, f.whole && f.svg > 150 && f.high < sheet_px && f.breaks === 'avoid', JSON.stringify(f));
+  const all_headings = await page.evaluate(() => [...document.querySelectorAll('h2, h3')].map(h => h.textContent.trim()));
   await page.close();
   if (!existsSync('/usr/bin/pdftotext')) return void console.log(`SKIPPED ${where}: no pdftotext, the PDF's words are not read`);
   const text = execFileSync('pdftotext', ['-layout', pdf, '-'], {encoding: 'utf8'});
   const sheets = text.split('\f');
   check(where, 'a handful of sheets', sheets.length > 4 && sheets.length < 20, sheets.length);
+  const annex = sheets.findIndex(s => s.includes('Annex for the file'));
+  check(where, 'the customer gets two sheets', annex === 2, annex);
+  for (const sheet of sheets) {
+    const last = sheet.trim().split('\n').pop().trim();
+    check(where, 'no heading alone at the foot of a sheet', last === '' || !all_headings.includes(last), last);
+  }
   // First and last words of a plot stand on one sheet.
-  for (const [from, to] of [['What moves the days to the first shortage', 'resting water level'], ['Other sizes of array and battery', 'array, kW'], ['How full the battery is, and for how', '% of the year']]) {
+  for (const [from, to] of [['What moves the days to the first shortage', 'static water level'], ['Other sizes of array and battery', 'array, kW'], ['State of charge over the year', '% of the year']]) {
     check(where, `"${from}" ends on its sheet`, sheets.some(s => s.includes(from) && s.includes(to)));
   }
 }
@@ -185,6 +228,7 @@ try {
   }
   console.log(`slowest page read, laid out and drawn in ${slowest.toFixed(0)} ms of processor time`);
   for (const name of ['juniper-bend-household', 'thorn-gully-options']) {
+    await finder_finds(browser, name, join(scratch, name + '.html'));
     await use(browser, name, join(scratch, name + '.html'));
     await print(browser, name, join(scratch, name + '.html'), 'A4', 1016);
     await print(browser, name, join(scratch, name + '.html'), 'Letter', 950);

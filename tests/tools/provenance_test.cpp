@@ -56,7 +56,7 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     CHECK(contains(dump.out, "(nameplate), varied"));
     auto const json = nlohmann::json::parse(run_holdwater(folder, "sweep --merge whole.h5 --json").out);
     CHECK(std::find(json["rests_on"].begin(), json["rests_on"].end(), idle) != json["rests_on"].end());
-    // The quote's table of assumptions.
+    // The report's table of inputs.
     auto const quote = nlohmann::json::parse(run_holdwater(folder, "report" + store + "--json").out);
     auto const from = [&](std::string const& input) {
         for (auto const& row : quote["inputs"])
@@ -64,9 +64,9 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
         return std::string("no such row");
     };
     CHECK(from("inverter.idle") == "assumed");
-    CHECK(from("well: resting level below the head") == "measured");
+    CHECK(from("well: static water level") == "measured");
     CHECK(contains(from("battery"), "nameplate"));
-    CHECK(from("motor") == "scenario; provenance not said");
+    CHECK(from("motor") == "scenario");
     // A scenario that says nothing has none.
     auto const silent = run_holdwater(
         folder, "simulate '" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml' --days 2 --json");

@@ -15,7 +15,7 @@ namespace holdwater::tools {
 namespace {
 
 struct ReportArguments {
-    std::string scenario, out, date;
+    std::string scenario, out, date, firm, customer, valid_until;
     sim::ReportRequest request;
     std::optional<ReportUnits> units;
     bool json = false;
@@ -25,19 +25,21 @@ std::string today() {
     return date::format("%Y-%m-%d", date::floor<date::days>(std::chrono::system_clock::now()));
 }
 
-std::string checked_date(std::string const& text) {
+std::string checked_date(std::string const& text, char const* option) {
     int year = 0, end = 0;
     unsigned month = 0, day = 0;
     bool const read = std::sscanf(text.c_str(), "%4d-%2u-%2u%n", &year, &month, &day, &end) == 3 &&
                       static_cast<std::size_t>(end) == text.size();
     if (!read || !(date::year{year} / month / day).ok())
-        throw CLI::ValidationError("--date", "'" + text + "' is not a day; accepted: YYYY-MM-DD");
+        throw CLI::ValidationError(option, "'" + text + "' is not a day; accepted: YYYY-MM-DD");
     return text;
 }
 
 void run(ReportArguments const& o) {
     auto request = o.request;
-    std::string const date = o.date.empty() ? today() : checked_date(o.date);
+    std::string const date = o.date.empty() ? today() : checked_date(o.date, "--date");
+    std::string const valid_until =
+        o.valid_until.empty() ? std::string() : checked_date(o.valid_until, "--valid-until");
     std::string const out =
         o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".html" : o.out;
     auto const folder = std::filesystem::path(out).parent_path();
@@ -50,8 +52,10 @@ void run(ReportArguments const& o) {
     ReportShow const show{
         o.units.value_or(stated == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric)};
     request.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
+    request.both_units = show.units == ReportUnits::both;
     auto const runs = sim::run_report(file, request);
-    auto const content = report_content(runs, {o.scenario, file.text, date}, show);
+    auto const content =
+        report_content(runs, {o.scenario, file.text, date, o.firm, o.customer, valid_until}, show);
     for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
         fmt::print("{}\n", content.dump(2, ' ', false, Json::error_handler_t::replace));
@@ -78,7 +82,7 @@ void run(ReportArguments const& o) {
 void add_report_command(CLI::App& app, int&) {
     auto const o = std::make_shared<ReportArguments>();
     CLI::App* const c = app.add_subcommand(
-        "report", "The appendix to a quote: one page for the customer, to open offline and to print");
+        "report", "Two pages for the customer and an annex for the file, to open offline and to print");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->request.option, "The option that is quoted, by its name");
     c->add_option("--weather", o->request.weather, "Weather file in place of the scenario's");
@@ -89,6 +93,9 @@ void add_report_command(CLI::App& app, int&) {
             {"metric", ReportUnits::metric}, {"us", ReportUnits::us}, {"both", ReportUnits::both}}))
         ->option_text("metric|us|both");
     c->add_option("--date", o->date, "Date on the page, YYYY-MM-DD (default: today)");
+    c->add_option("--firm", o->firm, "Who makes the offer, for the head of the page")->option_text("NAME");
+    c->add_option("--customer", o->customer, "For whom, for the head of the page")->option_text("NAME");
+    c->add_option("--valid-until", o->valid_until, "Last day of the offer, YYYY-MM-DD")->option_text("DATE");
     c->add_flag("--json", o->json, "Print what the page says as JSON and nothing else");
     c->footer("Example:  holdwater report scenarios/juniper-bend-household.toml --units both");
     c->callback([o] { run(*o); });

@@ -28,55 +28,58 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
     auto const coldest = *std::min_element(r.weather.temperature_c.begin(), r.weather.temperature_c.end());
     if (s.snow.days.any())
         add(list, "Snow on the array",
-            fmt::format("{} days of the year are taken as covered. Snow must be cleared, or the array steep "
-                        "enough to shed it.",
+            fmt::format("The modeled year counts {} days with the array covered by snow. Clear it, or mount "
+                        "the array "
+                        "steep enough to shed it.",
                         s.snow.days.count()));
     else if (coldest < -5)
         add(list, "Snow on the array",
-            "No covered days are reckoned with. After snowfall the array gives nothing until it is cleared.");
+            "The modeled year has no day with snow on the array. After a snowfall the array gives nothing "
+            "until it "
+            "is cleared.");
     double const refuse_c = s.battery_behavior.charge_rule.refuse_below_c;
     if (std::isfinite(refuse_c))
         add(list, "Cold battery",
             fmt::format("No charging below {}.{}", show.temperature(refuse_c),
                         r.year.findings.charge_refused_h > 0
                             ? fmt::format(" In the modeled year charge was refused for {} hours.",
-                                          sim::figure_text(r.year.findings.charge_refused_h))
+                                          count_text(r.year.findings.charge_refused_h))
                             : ""));
     double const base = r.what_ifs.base_days, leak = r.what_ifs.days_with_leak;
     if (std::isfinite(leak) && leak < base)
         add(list, "Leaks",
             fmt::format("A leak of {} cuts the days to the first shortage from {} to {}, in a "
                         "cloudy period at {} % of a clear sky without backup. Check toilets and taps.",
-                        show.flow(r.what_ifs.leak_m3_s),
+                        show.flow(6.30901964e-5),
                         std::isinf(base) ? fmt::format("over {}", sim::longest_shortage_days)
                                          : sim::figure_text(base, 1),
                         sim::figure_text(leak, 1), sim::figure_text(100 * r.what_ifs.clear_sky_share)));
-    bool const waters =
-        std::any_of(s.demand.uses.begin(), s.demand.uses.end(), [](auto const& u) { return u.deferrable; });
-    if (waters) add(list, "Irrigation", "No irrigation during an outage or a cloudy period.");
     if (s.rules.backup == sim::Backup::generator) {
         auto const& g = s.generator_operation.run;
         std::string text =
-            "Start the engine first, then let the pump on; stop the pump first. Run it outdoors, away from "
-            "openings, for its exhaust.";
+            "Start the engine first, then switch the pump on; stop the pump first. Run it outdoors, away "
+            "from "
+            "doors and windows: its exhaust kills.";
         if (g.quiet_from_h != g.quiet_to_h)
-            text += fmt::format(" It is silent from {} to {}.", clock(g.quiet_from_h), clock(g.quiet_to_h));
+            text += fmt::format(" It does not run between {} and {} (quiet hours).", clock(g.quiet_from_h),
+                                clock(g.quiet_to_h));
         if (g.top_up_within_h > 0)
-            text += fmt::format(" From {} on it is called at {} % of the battery already, for the night.",
-                                clock(models::top_up_from_h(g)),
-                                sim::figure_text(100 * s.generator_operation.top_up_below));
+            text += fmt::format(
+                " From {} on it is called at {} % SOC already, to bring the battery through the quiet hours.",
+                clock(models::top_up_from_h(g)), sim::figure_text(100 * s.generator_operation.top_up_below));
         double most_l = 0;
         for (auto const& start : quoted(r).designed.starts) most_l = std::max(most_l, start.generator_fuel_l);
         if (most_l > 0)
-            text += fmt::format(" Keep at least {} of fuel for {} cloudy days.", show.fuel(most_l),
+            text += fmt::format(" Keep at least {} of fuel on site for {} cloudy days.", show.fuel(most_l),
                                 r.trace.cloudy_period_days);
         add(list, "Generator", text);
     }
     if (r.year.findings.dry_run_trips > 0)
         add(list, "Low well",
-            fmt::format("The well was drawn down to the pump {} times in the modeled year; the dry-run "
-                        "protection must be working.",
-                        sim::figure_text(r.year.findings.dry_run_trips)));
+            fmt::format("The well was drawn down to the pump {} times in the modeled year. Dry-run "
+                        "protection must be "
+                        "fitted and tested.",
+                        count_text(r.year.findings.dry_run_trips)));
     for (auto note : scenarios::wiring_notes(s)) {
         note.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(note.front())));
         add(list, "Wiring", sentence(note));
@@ -87,7 +90,16 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
 
 Json report_cautions(sim::ReportRuns const& r, ReportShow const& show) {
     Json list = Json::array();
+    add(list, "Weather",
+        "The modeled year is a typical one, made of ordinary months; a real winter can be darker. Nothing "
+        "here "
+        "is a guarantee of weather.");
     add_triggered(r, show, list);
+    return list;
+}
+
+Json report_safety() {
+    Json list = Json::array();
     add(list, "AC work",
         "Treat every conductor as live until it is tested dead. Lock out and tag out: an inverter system has "
         "two or more sources, and the array is live whenever there is light.");
@@ -103,9 +115,6 @@ Json report_cautions(sim::ReportRuns const& r, ReportShow const& show) {
     add(list, "Start checks",
         "The year is run hour by hour; start checks are separate and static. A start test at hand-over is "
         "the proof.");
-    add(list, "Weather",
-        "A typical year is made of ordinary months; a real winter can be darker. Nothing here is a guarantee "
-        "of weather.");
     add(list, "Who decides",
         "The locally adopted code, the utility, listing instructions, the inspector, and licensed "
         "electricians and pump installers decide; this page defers to them.");

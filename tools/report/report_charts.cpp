@@ -50,6 +50,7 @@ Json cloudy_period_chart(sim::ReportRuns const& r, ReportShow const& show) {
         if (hours[i].water_short_m3 > sim::some_water_m3) short_of.push_back(i);
         if (i % 24 == 0) day.push_back(date_text(r.trace.first_day + static_cast<int>(i / 24)));
     }
+    auto const& begins = r.trace.begins;
     Json alone = nullptr;
     if (backup != sim::Backup::none)
         alone = column(r.trace.alone.hours, 1, [](H h) { return 100 * h.battery_soc; });
@@ -57,12 +58,13 @@ Json cloudy_period_chart(sim::ReportRuns const& r, ReportShow const& show) {
     return {
         {"days", day},
         {"cloudy_period_days", r.trace.cloudy_period_days},
-        {"level", column(hours, 1, [](H h) { return 100 * h.battery_soc; })},
-        {"level_alone", alone},
-        {"floor", rounded(100 * r.system.battery.min_soc, 1)},
+        {"soc_begin", rounded(100 * begins.soc, 1)},
+        {"soc", column(hours, 1, [](H h) { return 100 * h.battery_soc; })},
+        {"soc_alone", alone},
+        {"min_soc", rounded(100 * r.system.battery.min_soc, 1)},
         {"transfer", backup == sim::Backup::generator ? Json(rounded(100 * r.system.rules.transfer_below, 1))
                                                       : Json(nullptr)},
-        {"sun", column(hours, 3, [](H h) { return h.pv_available_kw; })},
+        {"pv", column(hours, 3, [](H h) { return h.pv_available_kw; })},
         {"load", column(hours, 3, [](H h) { return h.pump_kw + h.load_served_kw; })},
         {"backup", backup == sim::Backup::none
                        ? Json(nullptr)
@@ -102,25 +104,25 @@ Json tornado_chart(sim::ReportRuns const& r, ReportShow const& show) {
 
 Json map_chart(sim::ReportRuns const& r) {
     auto const& s = quoted_scenario(r);
-    Json array = Json::array(), battery = Json::array(), values = Json::array(), dry = Json::array();
+    Json array = Json::array(), battery = Json::array(), values = Json::array(), hours_short = Json::array();
     for (double const f : r.map.array_factor)
-        array.push_back(number_text(1e-3 * f * models::array_rated_power_w(s.array), 2));
+        array.push_back(number_text(f * 1e-3 * models::array_rated_power_w(s.array), 2));
     for (double const f : r.map.battery_factor) battery.push_back(number_text(f * s.battery.capacity_kwh, 2));
     for (auto const& row : r.map.years) {
-        Json cells = Json::array(), dry_cells = Json::array();
+        Json cells = Json::array(), short_cells = Json::array();
         for (auto const& y : row) {
             cells.push_back(rounded(sim::map_value(y, r.map.figure), 1));
-            dry_cells.push_back(rounded(y.shortage_hours, 0));
+            short_cells.push_back(rounded(y.shortage_hours, 0));
         }
         values.push_back(cells);
-        dry.push_back(dry_cells);
+        hours_short.push_back(short_cells);
     }
     static constexpr std::array names{"hours short of water a year", "generator hours a year",
                                       "kWh from the grid a year"};
     return {{"array", array},
             {"battery", battery},
             {"values", values},
-            {"dry", dry},
+            {"hours_short", hours_short},
             {"figure", names[static_cast<std::size_t>(r.map.figure)]},
             {"quoted_array", std::find(r.map.array_factor.begin(), r.map.array_factor.end(), 1.0) -
                                  r.map.array_factor.begin()},
@@ -136,7 +138,7 @@ Json year_chart(sim::ReportRuns const& r) {
         if (r.year.hours[i].water_short_m3 > sim::some_water_m3) short_of.push_back(i);
     }
     return {{"source", source},
-            {"level", column(r.year.hours, 0, [](sim::HourRecord const& h) { return 100 * h.battery_soc; })},
+            {"soc", column(r.year.hours, 0, [](sim::HourRecord const& h) { return 100 * h.battery_soc; })},
             {"short", short_of}};
 }
 
@@ -159,32 +161,32 @@ Json months_chart(sim::ReportRuns const& r, ReportShow const& show) {
         return out;
     };
     for (std::size_t i = 5; i < 7; ++i)
-        for (double& v : sums[i]) v = show.us_charts() ? show.chart_volume(v) : v;
-    return {{"sun_used", list(sums[0], 1)},
-            {"sun_unused", list(sums[1], 1)},
+        for (double& v : sums[i]) v = show.chart_volume(v);
+    return {{"pv_used", list(sums[0], 1)},
+            {"pv_curtailed", list(sums[1], 1)},
             {"backup", list(sums[2], 1)},
             {"pump", list(sums[3], 1)},
             {"loads", list(sums[4], 1)},
             {"backup_name", r.system.rules.backup == sim::Backup::none
                                 ? Json(nullptr)
                                 : Json(r.system.rules.backup == sim::Backup::grid ? "grid" : "generator")},
-            {"delivered", list(sums[5], show.us_charts() ? 0 : 2)},
-            {"missing", list(sums[6], show.us_charts() ? 0 : 3)},
-            {"water_unit", show.us_charts() ? "gal" : "m³"}};
+            {"delivered", list(sums[5], 1)},
+            {"shortfall", list(sums[6], 1)},
+            {"water_unit", show.chart_volume_unit()}};
 }
 
-// Level that is reached or exceeded in so many per cent of the hours.
+// State of charge that is reached or exceeded in so many per cent of the hours.
 Json duration_chart(sim::ReportRuns const& r) {
-    std::vector<double> levels;
-    for (auto const& h : r.year.hours) levels.push_back(100 * h.battery_soc);
-    std::sort(levels.begin(), levels.end(), std::greater<>());
+    std::vector<double> socs;
+    for (auto const& h : r.year.hours) socs.push_back(100 * h.battery_soc);
+    std::sort(socs.begin(), socs.end(), std::greater<>());
     Json points = Json::array();
     for (int percent = 0; percent <= 100; ++percent) {
-        auto const at = std::min(levels.size() - 1, levels.size() * static_cast<std::size_t>(percent) / 100);
-        points.push_back(rounded(levels[at], 1));
+        auto const at = std::min(socs.size() - 1, socs.size() * static_cast<std::size_t>(percent) / 100);
+        points.push_back(rounded(socs[at], 1));
     }
-    return {{"level", points},
-            {"floor", rounded(100 * r.system.battery.min_soc, 1)},
+    return {{"soc", points},
+            {"min_soc", rounded(100 * r.system.battery.min_soc, 1)},
             {"transfer", r.system.rules.backup == sim::Backup::generator
                              ? Json(rounded(100 * r.system.rules.transfer_below, 1))
                              : Json(nullptr)}};

@@ -53,11 +53,18 @@ Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportSh
     Json summary;
     for (auto const& field : sim::summary_fields())
         if (field.name != "wall_time_s") summary[std::string(field.name)] = r.year.summary.*field.value;
+    auto const told = [](std::string const& text) { return text.empty() ? Json(nullptr) : Json(text); };
     return {{"title", s.title},
             {"place", s.place},
             {"date", facts.date},
+            {"firm", told(facts.firm)},
+            {"customer", told(facts.customer)},
+            {"valid_until", told(facts.valid_until)},
             {"design", r.designs.size() > 1 ? Json(quoted(r).design.name) : Json(nullptr)},
             {"answer", report_answer(r, show)},
+            {"options", report_options(r, show)},
+            {"design_figures", report_design_figures(r, show)},
+            {"limits", report_limits(r, show)},
             {"boxes", report_boxes(r, show)},
             {"plots", report_plots(r, show)},
             {"checks", report_checks(r, show)},
@@ -66,9 +73,11 @@ Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportSh
             {"remarks", remarks},
             {"not_modeled", report_not_modeled()},
             {"cautions", report_cautions(r, show)},
+            {"safety", report_safety()},
             {"foot", foot(r, facts)},
             {"scenario_text", facts.scenario_text},
             {"summary", summary},
+            {"figures", report_figures(r)},
             {"charts", report_charts(r, show)}};
 }
 

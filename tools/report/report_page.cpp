@@ -64,7 +64,7 @@ std::string report_page(Json const& content, ReportAssets const& assets) {
     bool const drawn = !assets.script.empty();
     mustache::data data{mustache::data::type::object};
     for (auto const& [key, value] : content.items())
-        if (key != "charts") data.set(key, data_of(value));
+        if (key != "charts" && key != "figures") data.set(key, data_of(value));
     data.set("drawn", mustache::data{drawn});
     data.set("style", std::string(assets.style));
     data.set("script", std::string(assets.script));
@@ -72,6 +72,7 @@ std::string report_page(Json const& content, ReportAssets const& assets) {
     data.set("script_source", drawn ? fmt::format("'{}'", assets.script_hash) : std::string("'none'"));
     data.set("charts_json", drawn ? json_in_html(content["charts"]) : std::string());
     data.set("plot", std::string(assets.plot));
+    data.set("design_table", std::string(assets.design_table));
     mustache::mustache page{std::string(assets.page)};
     std::string out = page.render(data);
     if (!page.is_valid()) throw std::logic_error("the page's template: " + page.error_message());

@@ -9,7 +9,7 @@ namespace holdwater::tools {
 
 /// What the page is built from, put into the program when it is built.
 struct ReportAssets {
-    std::string_view page, plot, style;
+    std::string_view page, plot, design_table, style;
     std::string_view script, script_hash;  ///< empty when built without npm: tables stand in for the plots
     std::string_view notices;              ///< license texts of the packages in the script; empty with it
 };

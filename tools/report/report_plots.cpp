@@ -23,13 +23,26 @@ Json plot(char const* id, std::string title, std::string caption, std::string al
 }
 
 std::string number(Json const& value, int decimals, std::string const& none) {
-    return value.is_null() ? none : fmt::format("{:.{}f}", value.get<double>(), decimals);
+    return value.is_null() ? none : fixed_text(value.get<double>(), decimals);
+}
+
+// Columns of volumes: in liters and, on a page in both systems, in gallons beside them.
+std::vector<std::string> volume_units(ReportShow const& show) {
+    if (show.units == ReportUnits::both) return {"L", "gal"};
+    return {show.chart_volume_unit()};
+}
+// A volume of a chart in each of them.
+std::vector<std::string> volumes(double chart_volume, ReportShow const& show, int decimals) {
+    std::vector<std::string> texts{count_text(chart_volume, decimals)};
+    if (show.units == ReportUnits::both)
+        texts.push_back(count_text(1e-3 * chart_volume / models::m3_per_gal, decimals));
+    return texts;
 }
 
 std::string_view source_word(char source) {
     switch (source) {
         case 's':
-            return "sun";
+            return "PV";
         case 'b':
             return "battery";
         case 'r':
@@ -42,46 +55,48 @@ std::string_view source_word(char source) {
 }
 
 Json cloudy_period_plot(sim::ReportRuns const& r, Json const& chart, ReportShow const& show) {
-    std::string const unit = show.chart_volume_unit();
-    bool const backed = !chart["level_alone"].is_null();
-    std::vector<bool> is_short(chart["level"].size());
+    bool const backed = !chart["soc_alone"].is_null();
+    std::vector<bool> is_short(chart["soc"].size());
     for (auto const& i : chart["short"]) is_short[i.get<std::size_t>()] = true;
     std::string const source = chart["source"];
     Json rows = Json::array();
-    for (std::size_t i = 0; i < chart["level"].size(); ++i) {
+    for (std::size_t i = 0; i < chart["soc"].size(); ++i) {
         Json row{fmt::format("{} {:02}:00", chart["days"][i / 24].get<std::string>(), i % 24),
-                 number(chart["level"][i], 0, ""), number(chart["sun"][i], 2, ""),
+                 number(chart["soc"][i], 0, ""), number(chart["pv"][i], 2, ""),
                  number(chart["load"][i], 2, "")};
         if (backed) row.push_back(number(chart["backup"][i], 2, ""));
-        row.push_back(number(chart["store"][i], 0, ""));
+        for (auto const& volume : volumes(chart["store"][i].get<double>(), show, 0)) row.push_back(volume);
         row.push_back(source_word(source[i]));
         row.push_back(is_short[i] ? "short" : "");
         rows.push_back(row);
     }
     Json head{"hour from", "SOC at its end, %", "PV, kW", "load, kW"};
     if (backed) head.push_back(chart["backup_name"].get<std::string>() + ", kW");
-    head.push_back(fmt::format("{}, {}", chart["store_name"].get<std::string>(), unit));
+    for (auto const& unit : volume_units(show))
+        head.push_back(fmt::format("{}, {}", chart["store_name"].get<std::string>(), unit));
     head.push_back("fed by");
     head.push_back("water");
-    auto const lowest = *std::min_element(chart["level"].begin(), chart["level"].end());
+    auto const lowest = *std::min_element(chart["soc"].begin(), chart["soc"].end());
     return plot(
         "cloudy_period",
         fmt::format("The worst cloudy period, hour by hour: {} days from {}", r.trace.cloudy_period_days,
                     date_text(r.trace.first_day)),
-        fmt::format("The poorest {} days of the weather file moved to the worst start date; battery and "
-                    "water begin where the typical year has them at that date. "
-                    "The shaded days are the cloudy period, those after them the year's own.{}",
-                    r.trace.cloudy_period_days, backed ? " Dashed: the battery without its backup." : ""),
-        fmt::format("Battery level, sun, load, water in the {} and source over {} hours. The battery falls "
-                    "to {} %; water is short in {} hours.",
-                    chart["store_name"].get<std::string>(), chart["level"].size(), number(lowest, 0, ""),
-                    chart["short"].size()),
+        fmt::format(
+            "The poorest {} days of the weather file moved to the worst start date without backup; battery "
+            "and water begin where the typical year has them at that date. "
+            "The shaded days are the cloudy period, those after them the year's own.{}",
+            r.trace.cloudy_period_days, backed ? " Dashed: the battery without its backup." : ""),
+        fmt::format(
+            "SOC, PV, load, water in the {} and source over {} hours. The SOC falls to {} %; water is "
+            "short in {} hours.",
+            chart["store_name"].get<std::string>(), chart["soc"].size(), number(lowest, 0, ""),
+            chart["short"].size()),
         table(head, rows));
 }
 
 Json survival_plot(Json const& chart) {
     // Json{x} of a single x is an array to one compiler and x itself to another.
-    Json head = Json::array({"sun in the cloudy period, % of clear"}), rows = Json::array();
+    Json head = Json::array({"light in the cloudy period, % of clear sky"}), rows = Json::array();
     for (auto const& line : chart["lines"]) head.push_back(line["name"].get<std::string>() + ", days");
     for (std::size_t i = 0; i < chart["shares"].size(); ++i) {
         Json row = Json::array({fmt::format("{}", chart["shares"][i].get<int>())});
@@ -108,15 +123,16 @@ Json tornado_plot(sim::ReportRuns const& r, Json const& chart) {
     auto const cell = [&](Json const& b, char const* side) -> std::string {
         std::string const s(side);
         if (!b[s + "_tried"].get<bool>()) return "–";
-        return fmt::format("{}: {}", b[s + "_text"].get<std::string>(), number(b[s], 2, over));
+        return fmt::format("{}: {}", b[s + "_text"].get<std::string>(), number(b[s], 1, over));
     };
     for (auto const& b : chart["bars"]) rows.push_back({b["name"], cell(b, "low"), cell(b, "high")});
-    std::string const base = number(chart["base"], 2, over);
+    std::string const base = number(chart["base"], 1, over);
     return plot("tornado", "What moves the days to the first shortage",
                 fmt::format("One thing changed at a time under {:.0f} % of a clear sky, battery full at "
                             "sunset, without backup; the line is the design as quoted, {} days. "
-                            "The sizes of the changes are common practice, not measurements: measure first "
-                            "what has the longest bar.",
+                            "The sizes of the changes are common practice, not measurements. What has the "
+                            "longest bar is worth "
+                            "measuring first.",
                             100 * r.what_ifs.clear_sky_share, base),
                 fmt::format("Bars of days to the first shortage around {} days; the longest belongs to {}.",
                             base, chart["bars"][0]["name"].get<std::string>()),
@@ -140,7 +156,7 @@ Json map_plot(Json const& chart) {
     std::string const figure = chart["figure"];
     return plot(
         "map", fmt::format("Other sizes of array and battery: {}", figure),
-        "Every cell is a whole year of the same weather, water and loads; controller and battery limits "
+        "Each cell is the whole modeled year, same weather, water and loads; controller and battery limits "
         "grow with the sizes. The outlined cell is the quoted design.",
         fmt::format("Grid of {} for six array and six battery sizes; the quoted one has {}.", figure,
                     number_text(chart["values"][chart["quoted_battery"].get<std::size_t>()]
@@ -159,7 +175,7 @@ Json year_plot(Json const& chart) {
     for (std::size_t i = 0; i < source.size(); ++i) {
         auto const m = static_cast<std::size_t>(sim::month_of_hour(static_cast<int>(i)) - 1);
         ++hours[m][order.find(source[i])];
-        lowest[m] = std::min(lowest[m], chart["level"][i].get<int>());
+        lowest[m] = std::min(lowest[m], chart["soc"][i].get<int>());
     }
     for (auto const& i : chart["short"])
         ++dry[static_cast<std::size_t>(sim::month_of_hour(i.get<int>()) - 1)];
@@ -176,13 +192,15 @@ Json year_plot(Json const& chart) {
         rows.push_back(row);
     }
     return plot(
-        "year", "The year at a glance: what feeds the house, and how full the battery is",
-        "A column a day, a row an hour, midnight at the top. Source: what fed most of the hour. "
-        "Crosses: hours short of water.",
-        fmt::format("Two maps of day against hour. Hours fed by sun {}, battery {}, grid {}, generator "
-                    "{}, nothing {}; {} hours short of water.",
-                    all[0], all[1], all[2], all[3], all[4], chart["short"].size()),
-        table({"month", "sun, h", "battery, h", "grid, h", "generator, h", "nothing, h", "lowest battery, %",
+        "year", "The year at a glance: source of power and SOC, hour by hour",
+        "One column a day, one row an hour, midnight at the top. Source: what fed the loads for most of the "
+        "hour. Crosses: hours short of water.",
+        fmt::format("Two maps of day against hour. Hours fed by PV {}, battery {}, grid {}, generator {}, "
+                    "nothing {}; "
+                    "{} hours short of water.",
+                    count_text(all[0]), count_text(all[1]), count_text(all[2]), count_text(all[3]),
+                    count_text(all[4]), count_text(static_cast<double>(chart["short"].size()))),
+        table({"month", "PV, h", "battery, h", "grid, h", "generator, h", "nothing, h", "lowest SOC, %",
                "short of water, h"},
               rows));
 }
@@ -194,54 +212,59 @@ Json energy_plot(Json const& chart) {
     head.push_back("pump, kWh");
     head.push_back("small loads, kWh");
     for (std::size_t m = 0; m < 12; ++m) {
-        Json row{short_month_names[m], number(chart["sun_used"][m], 0, ""),
-                 number(chart["sun_unused"][m], 0, "")};
+        Json row{short_month_names[m], number(chart["pv_used"][m], 0, ""),
+                 number(chart["pv_curtailed"][m], 0, "")};
         if (backed) row.push_back(number(chart["backup"][m], 0, ""));
         row.push_back(number(chart["pump"][m], 0, ""));
         row.push_back(number(chart["loads"][m], 0, ""));
         rows.push_back(row);
     }
-    return plot("energy", "Energy by month",
-                "Sources (left bar) and uses (right bar); the gap between the two is "
-                "lost in inverter, battery and charger.",
-                "Bars by month of PV used, PV curtailed, backup, pump and small loads.", table(head, rows));
+    return plot(
+        "energy", "Energy by month",
+        "Sources (left bar) and loads (right bar). The difference is lost in inverter, battery and charger, "
+        "or stored.",
+        "Bars by month of PV used, PV curtailed, backup, pump and small loads.", table(head, rows));
 }
 
-Json water_plot(Json const& chart) {
-    Json rows = Json::array();
-    std::string const unit = chart["water_unit"];
-    for (std::size_t m = 0; m < 12; ++m)
-        rows.push_back({short_month_names[m], number_text(chart["delivered"][m].get<double>(), 1),
-                        number_text(chart["missing"][m].get<double>(), 3)});
-    return plot("water", "Water by month", "Water delivered, and demand not delivered.",
-                "Bars by month of water delivered and missing.",
-                table({"month", "delivered, " + unit, "missing, " + unit}, rows));
+Json water_plot(Json const& chart, ReportShow const& show) {
+    Json rows = Json::array(), head = Json::array({"month"});
+    auto const units = volume_units(show);
+    for (char const* figure : {"delivered", "shortfall"})
+        for (auto const& unit : units) head.push_back(fmt::format("{}, {}", figure, unit));
+    for (std::size_t m = 0; m < 12; ++m) {
+        Json row = Json::array({short_month_names[m]});
+        for (char const* figure : {"delivered", "shortfall"})
+            for (auto const& volume : volumes(chart[figure][m].get<double>(), show, 0)) row.push_back(volume);
+        rows.push_back(row);
+    }
+    return plot("water", "Water by month", "Water delivered, and shortfall: demand that was not delivered.",
+                "Bars by month of water delivered and shortfall.", table(head, rows));
 }
 
 Json duration_plot(Json const& chart) {
     Json rows = Json::array();
     for (std::size_t p = 0; p <= 100; p += 5)
-        rows.push_back({fmt::format("{}", p), number(chart["level"][p], 0, "")});
-    return plot(
-        "duration", "How full the battery is, and for how much of the year",
-        "Read: for so many per cent of the year the battery stands at this level or higher.",
-        fmt::format("Battery level falling from {} to {} %; half of the year it is at {} % or higher.",
-                    number(chart["level"][0], 0, ""), number(chart["level"][100], 0, ""),
-                    number(chart["level"][50], 0, "")),
-        table({"% of the year", "SOC at least, %"}, rows));
+        rows.push_back({fmt::format("{}", p), number(chart["soc"][p], 0, "")});
+    return plot("duration", "State of charge over the year, sorted",
+                "Read: for this share of the year the SOC is at this value or higher.",
+                fmt::format("SOC falling from {} to {} %; half of the year it is at {} % or higher.",
+                            number(chart["soc"][0], 0, ""), number(chart["soc"][100], 0, ""),
+                            number(chart["soc"][50], 0, "")),
+                table({"% of the year", "SOC at least, %"}, rows));
 }
 
 }  // namespace
 
-// The four that decide first.
+// The customer's one, then those of the annex.
 Json report_plots(sim::ReportRuns const& r, ReportShow const& show) {
     Json const charts = report_charts(r, show);
-    return {{"deciding",
-             {cloudy_period_plot(r, charts["cloudy_period"], show), survival_plot(charts["survival"]),
-              tornado_plot(r, charts["tornado"]), map_plot(charts["map"])}},
-            {"further",
-             {year_plot(charts["year"]), energy_plot(charts["months"]), water_plot(charts["months"]),
-              duration_plot(charts["duration"])}}};
+    return {
+        {"customer", Json::array({cloudy_period_plot(r, charts["cloudy_period"], show)})},
+        {"outlook",
+         {survival_plot(charts["survival"]), tornado_plot(r, charts["tornado"]), map_plot(charts["map"])}},
+        {"year",
+         {year_plot(charts["year"]), energy_plot(charts["months"]), water_plot(charts["months"], show),
+          duration_plot(charts["duration"])}}};
 }
 
 }  // namespace holdwater::tools

@@ -2,12 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
-#include "tools/show/units.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -22,12 +22,22 @@ std::string joined(ReportUnits units, std::string const& si, std::string const& 
 }  // namespace
 
 std::string ReportShow::volume(double m3) const {
-    return joined(units, show_volume(m3, Units::metric), show_volume(m3, Units::us));
+    return joined(units, count_text(1e3 * m3) + " L", count_text(m3 / models::m3_per_gal) + " gal");
 }
 
 std::string ReportShow::fuel(double litres) const {
-    return joined(units, fmt::format("{} L", sim::figure_text(litres, 1)),
-                  fmt::format("{} gal", sim::figure_text(litres * 1e-3 / models::m3_per_gal, 1)));
+    return joined(units, count_text(litres, 1) + " L",
+                  count_text(litres * 1e-3 / models::m3_per_gal, 1) + " gal");
+}
+
+std::string ReportShow::fuel_rate(double litres_per_h) const {
+    return joined(units, fmt::format("{} L/h", sim::figure_text(litres_per_h, 1)),
+                  fmt::format("{} gal/h", sim::figure_text(litres_per_h * 1e-3 / models::m3_per_gal, 1)));
+}
+
+std::string ReportShow::motor_power(double shaft_w) const {
+    return joined(units, number_text(1e-3 * shaft_w, 2) + " kW",
+                  number_text(shaft_w / models::w_per_hp, 2) + " hp");
 }
 
 std::string ReportShow::length(double m) const {
@@ -36,7 +46,7 @@ std::string ReportShow::length(double m) const {
 }
 
 std::string ReportShow::pressure(double kpa) const {
-    return joined(units, fmt::format("{} kPa", sim::figure_text(kpa)),
+    return joined(units, number_text(kpa / 100, 2) + " bar",
                   fmt::format("{} psi", sim::figure_text(kpa / models::kpa_per_psi)));
 }
 
@@ -47,7 +57,7 @@ std::string ReportShow::temperature(double c) const {
 
 std::string ReportShow::flow(double m3_s) const {
     return joined(units, fmt::format("{} L/min", sim::figure_text(6e4 * m3_s, 1)),
-                  fmt::format("{} gal/min", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
+                  fmt::format("{} gpm", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
 }
 
 std::string ReportShow::in_unit(double value, std::string const& unit) const {
@@ -77,12 +87,33 @@ std::string time_text(double hours) {
 }
 
 std::string number_text(double value, int decimals) {
-    std::string text = sim::figure_text(value, decimals);
+    std::string text = count_text(value, decimals);
     if (text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
         if (text.back() == '.') text.pop_back();
     }
     return text;
+}
+
+namespace {
+
+// "not known" and "unlimited" stay as they are.
+std::string with_separators(std::string text) {
+    std::size_t const begin = text.starts_with('-') ? 1 : 0;
+    std::size_t const end = std::min(text.find('.'), text.size());
+    if (text.find_first_not_of("0123456789", begin) < end) return text;
+    for (std::size_t at = end; at > begin + 3;) text.insert(at -= 3, 1, ',');
+    return text;
+}
+
+}  // namespace
+
+std::string count_text(double value, int decimals) {
+    return with_separators(sim::figure_text(value, decimals));
+}
+
+std::string fixed_text(double value, int decimals) {
+    return with_separators(fmt::format("{:.{}f}", value, decimals));
 }
 
 std::string sentence(std::string text) {

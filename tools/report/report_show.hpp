@@ -8,12 +8,15 @@ namespace holdwater::tools {
 
 enum class ReportUnits { metric, us, both };
 
-/// Figures as the page says them; with `both` SI first, US in brackets. True minus, cubic and degree signs.
+/// Figures as the page says them; with `both` metric first, US in brackets. True minus, cubic and degree
+/// signs.
 struct ReportShow {
     ReportUnits units = ReportUnits::metric;
 
     std::string volume(double m3) const;
     std::string fuel(double litres) const;
+    std::string fuel_rate(double litres_per_h) const;
+    std::string motor_power(double shaft_w) const;
     std::string length(double m) const;
     std::string pressure(double kpa) const;
     std::string temperature(double c) const;
@@ -21,7 +24,7 @@ struct ReportShow {
     /// A value in a unit of the scenario tables ("A", "W", "kPa", "m", "degC", "1", ..).
     std::string in_unit(double value, std::string const& unit) const;
 
-    /// What volumes of charts and their tables are in: SI unless the page is in US units.
+    /// What volumes of charts are in: liters unless the page is in US units.
     bool us_charts() const { return units == ReportUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
     double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
@@ -33,6 +36,10 @@ std::string date_text(int day);
 std::string time_text(double hours);
 /// "12", "3.4": at most so many decimals, none that are zero.
 std::string number_text(double value, int decimals);
+/// A count or other figure with thousands separators: "6,755", "1.5".
+std::string count_text(double value, int decimals = 0);
+/// Exactly so many decimals, with thousands separators: for a column of a table.
+std::string fixed_text(double value, int decimals);
 /// A sentence's last mark, unless it has one.
 std::string sentence(std::string text);
 

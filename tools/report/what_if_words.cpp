@@ -55,13 +55,13 @@ std::string name_of(sim::WhatIf const& w, ReportShow const& show) {
         case Change::start_soc:
             return "SOC at the start";
         case Change::sun:
-            return "sun in the cloudy period";
+            return "light in the cloudy period";
         case Change::array_yield:
             return "array's yield";
         case Change::leak:
             return "a leak of " + show.flow(w.high);
         case Change::static_level:
-            return "resting water level";
+            return "static water level";
     }
     return "";
 }

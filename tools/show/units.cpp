@@ -20,7 +20,7 @@ std::string with_thousands(std::string number) {
     std::size_t const end = std::min(number.find('.'), number.size());
     std::size_t const begin = number.starts_with('-') ? 1 : 0;
     if (end < begin + 5 || number.find_first_not_of("0123456789", begin) < end) return number;
-    for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, ",");
+    for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, 1, ',');
     return number;
 }
 

@@ -11,6 +11,7 @@ endfunction()
 
 read_part(page "${FOLDER}/page.mustache")
 read_part(plot "${FOLDER}/plot.mustache")
+read_part(design_table "${FOLDER}/design_table.mustache")
 read_part(style "${FOLDER}/page.css")
 if(SCRIPT)
   read_part(script "${SCRIPT}")
@@ -25,7 +26,7 @@ file(WRITE "${OUTPUT}.new" "// Written by tools/report/page/embed.cmake.
 #include \"tools/report/report_page.hpp\"
 
 namespace holdwater::tools {
-ReportAssets report_assets() { return {${page}, ${plot}, ${style}, ${script}, ${hash}, ${notices}}; }
+ReportAssets report_assets() { return {${page}, ${plot}, ${design_table}, ${style}, ${script}, ${hash}, ${notices}}; }
 }  // namespace holdwater::tools
 ")
 configure_file("${OUTPUT}.new" "${OUTPUT}" COPYONLY)

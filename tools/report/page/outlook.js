@@ -1,5 +1,5 @@
 // How long the water lasts: by the sky, by what is changed, and by the sizes of array and battery.
-import {axis, base, colors, font, heat, legend, narrow, shorten, escape, tooltip, underAxis, valueAxis} from './theme.js';
+import {axis, base, colors, count, font, heat, legend, narrow, shorten, escape, tooltip, underAxis, valueAxis} from './theme.js';
 
 const line_styles = [
   {color: 'water', type: 'solid', symbol: 'circle'}, {color: 'generator', type: 'dashed', symbol: 'rect'},
@@ -21,7 +21,7 @@ export function survival(data, unit, {width}) {
     option: {
       ...base(),
       grid: {left: 50, right: 24, top: 34, bottom: 52},
-      xAxis: underAxis('sun in the cloudy period, % of a clear sky', {type: 'category', data: data.shares.map(String), boundaryGap: false}),
+      xAxis: underAxis('light in the cloudy period, % of a clear sky', {type: 'category', data: data.shares.map(String), boundaryGap: false}),
       yAxis: valueAxis('days to the first shortage', {min: 0, max: top >= data.most ? data.most : undefined}),
       tooltip: tooltip({formatter: items => describe(items[0].dataIndex).map(escape).join('<br>')}),
       series: data.lines.map((l, i) => ({
@@ -48,7 +48,8 @@ export function tornado(data, unit, {width}) {
     return [b.name].concat(['low', 'high'].filter(s => b[s + '_tried']).map(s => `${b[s + '_text']}: ${days(b[s], most)}`));
   };
   const top = Math.max(base_days, ...items.map(i => i[1]));
-  const left = small ? 104 : 190;
+  // On a phone the words stand above each bar, one line over the whole width, and not beside it.
+  const left = small ? 16 : 190;
   return {
     count: data.bars.length,
     show: i => ({seriesIndex: 0, dataIndex: items.findIndex(item => item[0] === i)}),
@@ -58,7 +59,7 @@ export function tornado(data, unit, {width}) {
       grid: {left, right: small ? 16 : 40, top: 14, bottom: 52},
       xAxis: underAxis('days to the first shortage', {type: 'value', min: 0, max: Math.min(most, Math.ceil(top * 1.25))}),
       yAxis: axis({type: 'category', inverse: true, data: data.bars.map(b => b.name), axisTick: {show: false}, splitLine: {show: false},
-                   axisLabel: {color: colors.ink, fontSize: small ? 11 : 13, width: left - 12, overflow: 'break', interval: 0, lineHeight: 14}}),
+                   axisLabel: {show: !small, color: colors.ink, fontSize: 13, width: left - 12, overflow: 'break', interval: 0, lineHeight: 14}}),
       tooltip: tooltip({trigger: 'item', formatter: p => describe(p.value[0]).map(escape).join('<br>')}),
       series: [{
         type: 'custom', id: 'bars', data: items, encode: {x: 1, y: 0},
@@ -66,12 +67,18 @@ export function tornado(data, unit, {width}) {
         renderItem: (params, api) => {
           const i = api.value(0), v = api.value(1), item = items[params.dataIndex];
           const a = api.coord([base_days, i]), b = api.coord([v, i]);
-          const high = Math.min(api.size([0, 1])[1] * 0.62, 20);
+          const row = api.size([0, 1])[1], high = Math.min(row * (small ? 0.4 : 0.62), 20), middle = a[1] + (small ? row * 0.2 : 0);
           const less = v < base_days, lies = Math.min(a[0], b[0]);
           const room = less ? b[0] - params.coordSys.x : params.coordSys.x + params.coordSys.width - b[0];
           const text = item[2];
           const fits = room > text.length * 6.4 + 10;
-          const children = [{type: 'rect', shape: {x: lies, y: a[1] - high / 2, width: Math.max(Math.abs(b[0] - a[0]), 1), height: high}, style: {fill: less ? colors.generator : colors.water}}];
+          const children = [{type: 'rect', shape: {x: lies, y: middle - high / 2, width: Math.max(Math.abs(b[0] - a[0]), 1), height: high}, style: {fill: less ? colors.generator : colors.water}}];
+          if (small) {
+            const b = data.bars[i], sides = ['low', 'high'].filter(s => b[s + '_tried']).map(s => b[s + '_text']).filter(t => !b.name.includes(t));
+            if (items.findIndex(other => other[0] === i) === params.dataIndex)
+              children.push({type: 'text', silent: true, x: params.coordSys.x, y: a[1] - row * 0.24, style: {text: [b.name].concat(sides.length ? [sides.join(' / ')] : []).join(': '), font: `12px ${font}`, fill: colors.ink, stroke: colors.paper, lineWidth: 3, textAlign: 'left', textVerticalAlign: 'middle', lineHeight: 13, width: params.coordSys.width, overflow: 'break'}});
+            return {type: 'group', children};
+          }
           // Beyond the end of its bar; where there is no room, on the other side of the line.
           const right = less !== fits;
           const from = fits ? b[0] : a[0];
@@ -88,11 +95,11 @@ export function map(data, unit, {width}) {
   const cells = data.values.flatMap((row, j) => row.map((v, i) => [i, j, v]));
   const highest = Math.max(...cells.map(c => c[2]));
   const step = v => v <= 0 ? 0 : Math.min(5, 1 + Math.floor(4.999 * Math.sqrt(v / highest)));
-  const text = v => v >= 10 || v === 0 || Number.isInteger(v) ? v.toFixed(0) : v.toFixed(1);
+  const text = v => v >= 10 || v === 0 || Number.isInteger(v) ? count(v) : v.toFixed(1);
   const describe = k => {
     const [i, j, v] = cells[k];
     const rows = [`array ${data.array[i]} kW, battery ${data.battery[j]} kWh`, `${text(v)} ${data.figure}`];
-    if (!data.figure.startsWith('dry')) rows.push(`${data.dry[j][i]} dry hours a year`);
+    if (!data.figure.startsWith('hours short')) rows.push(`${count(data.hours_short[j][i])} hours short of water a year`);
     if (i === data.quoted_array && j === data.quoted_battery) rows.push('as quoted');
     return rows;
   };

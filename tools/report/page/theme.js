@@ -8,7 +8,7 @@ export const colors = Object.fromEntries(
 export const levels = [1, 2, 3, 4, 5, 6].map(i => color('level-' + i));
 export const heat = [1, 2, 3, 4, 5, 6].map(i => color('heat-' + i));
 export const sources = {
-  s: {name: 'sun', color: colors.sun},
+  s: {name: 'PV', color: colors.sun},
   b: {name: 'battery', color: colors.battery},
   r: {name: 'grid', color: colors.grid},
   g: {name: 'generator', color: colors.generator},
@@ -25,6 +25,9 @@ export const shorten = (text, most) => {
   return letters.length > most ? letters.slice(0, most - 1).join('') + '…' : text;
 };
 
+// "12,345"
+export const count = value => value.toFixed(0).replace(/\B(?=(\d{3})+$)/g, ',');
+
 export const axis = extra => ({
   axisLine: {lineStyle: {color: colors.line}},
   axisTick: {lineStyle: {color: colors.line}},
@@ -35,7 +38,9 @@ export const axis = extra => ({
 });
 export const valueAxis = (name, extra) =>
     axis({type: 'value', name, nameLocation: 'end', nameGap: 10, axisLine: {show: false}, axisTick: {show: false},
-          nameTextStyle: {color: colors['soft-ink'], fontSize: 12, align: 'left', padding: [0, 0, 0, -34]}, ...extra});
+          nameTextStyle: {color: colors['soft-ink'], fontSize: 12, align: 'left', padding: [0, 0, 0, -34]},
+          ...extra, axisLabel: {color: colors['soft-ink'], fontSize: 12, hideOverlap: true, formatter: count_or_part, ...(extra && extra.axisLabel)}});
+const count_or_part = value => Number.isInteger(value) ? count(value) : String(value);
 export const underAxis = (name, extra) => axis({name, nameLocation: 'middle', nameGap: 30, ...extra});
 
 export const tooltip = extra => ({
@@ -53,12 +58,17 @@ export const tooltip = extra => ({
 });
 export const base = () => ({animation: false, textStyle: {fontFamily: font, color: colors.ink}, backgroundColor: colors.paper});
 
-// A note at a level: "minimum SOC 25 %".
-export const levelLine = (y, label) => ({
-  yAxis: y,
-  label: {formatter: label, position: 'insideEndTop', color: colors.ink, fontSize: 12},
-  lineStyle: {color: colors.ink, type: 'dashed', width: 1},
-});
+// Notes at the SOC where something happens: "minimum SOC 25 %" at the left end of its line, "generator called
+// at 30 %" at the right, so that they keep clear of each other however close the lines are.
+export function socLines(min_soc, transfer, small) {
+  const line = (y, label, position) => ({
+    yAxis: y,
+    label: {formatter: label, position, color: colors.ink, fontSize: small ? 11 : 12, textBorderColor: colors.paper, textBorderWidth: 3},
+    lineStyle: {color: colors.ink, type: 'dashed', width: 1},
+  });
+  return [line(min_soc, `minimum SOC ${min_soc} %`, 'insideStartTop')]
+      .concat(transfer === null ? [] : [line(transfer, small ? `generator at ${transfer} %` : `generator called at ${transfer} %`, 'insideEndTop')]);
+}
 
 // Swatches above a chart; kinds: fill, line, dash, cross.
 export function legend(id, items) {

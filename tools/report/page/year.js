@@ -1,5 +1,5 @@
 // The year: day by hour, by month, and sorted.
-import {axis, base, colors, legend, levelLine, levels, narrow, runs, sources, tooltip, underAxis, valueAxis} from './theme.js';
+import {axis, base, colors, count, legend, levels, narrow, runs, socLines, sources, tooltip, underAxis, valueAxis} from './theme.js';
 
 const day_ms = 864e5, start = Date.UTC(2001, 0, 1);
 const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
@@ -9,7 +9,7 @@ const clock = h => `${String(h).padStart(2, '0')}:00`;
 export function year(data, unit, {width, height}) {
   const small = narrow(width);
   const level_step = v => Math.min(5, Math.floor(v / (100 / 6)));
-  const steps = data.level.map(level_step);
+  const steps = data.soc.map(level_step);
   const cells = values => {
     const list = [];
     for (let day = 0; day < 365; ++day) for (const [a, b, v] of runs(values, 24 * day, 24 * day + 24)) list.push([day, a - 24 * day, b - 24 * day, v]);
@@ -25,7 +25,7 @@ export function year(data, unit, {width, height}) {
   const bands = [100 / 6, 200 / 6, 50, 400 / 6, 500 / 6, 100].map((top, i) => `${Math.round(top - 100 / 6)} to ${Math.round(top)} %`);
   legend('year', Object.keys(sources).filter(s => data.source.includes(s)).map(s => ['fill', sources[s].color, s === 'x' ? 'fed by nothing' : sources[s].name])
       .concat(data.short.length ? [['cross', colors.nothing, 'water short']] : [])
-      .concat(levels.map((c, i) => ['fill', c, 'battery ' + bands[i]])));
+      .concat(levels.map((c, i) => ['fill', c, 'SOC ' + bands[i]])));
   const month_starts = months.map((_, m) => (Date.UTC(2001, m, 1) - start) / day_ms);
   const xAxis = i => axis({
     type: 'value', gridIndex: i, min: 0, max: 365, interval: 365, splitLine: {show: false}, axisTick: {show: false},
@@ -43,7 +43,7 @@ export function year(data, unit, {width, height}) {
   });
   const describe = k => {
     const h = Math.min(8759, k);
-    return [`${date(Math.floor(h / 24))}, ${clock(h % 24)}`, `fed by ${sources[data.source[h]].name}`, `battery SOC ${data.level[h]} %`].concat(data.short.includes(h) ? ['WATER SHORT'] : []);
+    return [`${date(Math.floor(h / 24))}, ${clock(h % 24)}`, `fed by ${sources[data.source[h]].name}`, `battery SOC ${data.soc[h]} %`].concat(data.short.includes(h) ? ['WATER SHORT'] : []);
   };
   return {
     count: 365, jump: 24,
@@ -53,11 +53,11 @@ export function year(data, unit, {width, height}) {
       ...base(),
       grid: [{left, right, top: 26, height: each}, {left, right, top: 26 + each + 56, height: each}],
       xAxis: [xAxis(0), xAxis(1)],
-      yAxis: [yAxis(0, 'what feeds the house'), yAxis(1, 'battery SOC')],
+      yAxis: [yAxis(0, 'source of power'), yAxis(1, 'battery SOC')],
       tooltip: tooltip({trigger: 'item', formatter: p => {
         const [day, from, to, v] = p.value;
         if (p.seriesId === 'short') return describe(24 * day + from).join('<br>');
-        const what = p.seriesId === 'source' ? `fed by ${sources[v].name}` : `battery ${Math.min(...data.level.slice(24 * day + from, 24 * day + to))} to ${Math.max(...data.level.slice(24 * day + from, 24 * day + to))} %`;
+        const what = p.seriesId === 'source' ? `fed by ${sources[v].name}` : `battery SOC ${Math.min(...data.soc.slice(24 * day + from, 24 * day + to))} to ${Math.max(...data.soc.slice(24 * day + from, 24 * day + to))} %`;
         return `${date(day)}, ${clock(from)} to ${clock(to)}<br>${what}`;
       }}),
       series: [
@@ -85,46 +85,46 @@ export function energy(data, unit, {width}) {
   const backup = data.backup_name && sources[data.backup_name === 'grid' ? 'r' : 'g'].color;
   legend('energy', [['fill', colors.sun, 'PV used']].concat(backup ? [['fill', backup, data.backup_name]] : [])
       .concat([['fill', colors.unused, 'PV curtailed'], ['fill', colors.water, 'pump'], ['fill', colors.loads, 'small loads']]));
-  const describe = m => [months[m], `PV used ${data.sun_used[m].toFixed(0)} kWh`].concat(backup ? [`${data.backup_name} ${data.backup[m].toFixed(0)} kWh`] : [])
-      .concat([`PV curtailed ${data.sun_unused[m].toFixed(0)} kWh`, `pump ${data.pump[m].toFixed(0)} kWh`, `small loads ${data.loads[m].toFixed(0)} kWh`]);
+  const describe = m => [months[m], `PV used ${data.pv_used[m].toFixed(0)} kWh`].concat(backup ? [`${data.backup_name} ${data.backup[m].toFixed(0)} kWh`] : [])
+      .concat([`PV curtailed ${data.pv_curtailed[m].toFixed(0)} kWh`, `pump ${data.pump[m].toFixed(0)} kWh`, `small loads ${data.loads[m].toFixed(0)} kWh`]);
   return {
     count: 12, show: i => ({seriesIndex: 0, dataIndex: i}), describe,
     option: {
       ...base(), grid: {left: 50, right: 12, top: 34, bottom: 28}, xAxis: month_axis(width), yAxis: valueAxis('kWh a month'),
       tooltip: tooltip({axisPointer: {type: 'shadow'}, formatter: items => describe(items[0].dataIndex).join('<br>')}),
-      series: [bar('sun', 'PV used', 'from', data.sun_used, {color: colors.sun})]
+      series: [bar('sun', 'PV used', 'from', data.pv_used, {color: colors.sun})]
           .concat(backup ? [bar('backup', data.backup_name, 'from', data.backup, {color: backup})] : [])
-          .concat([bar('unused', 'PV curtailed', 'from', data.sun_unused, {color: colors.unused, borderColor: colors.line, borderWidth: 0.75}),
+          .concat([bar('unused', 'PV curtailed', 'from', data.pv_curtailed, {color: colors.unused, borderColor: colors.line, borderWidth: 0.75}),
                    bar('pump', 'pump', 'to', data.pump, {color: colors.water}), bar('loads', 'small loads', 'to', data.loads, {color: colors.loads})]),
     },
   };
 }
 
 export function water(data, unit, {width}) {
-  const missing = data.missing.some(v => v > 0);
-  legend('water', [['fill', colors.water, 'delivered']].concat(missing ? [['hatch', colors.nothing, 'wanted, did not come']] : []));
-  const describe = m => [months[m], `delivered ${data.delivered[m]} ${data.water_unit}`, `missing ${data.missing[m]} ${data.water_unit}`];
+  const any_shortfall = data.shortfall.some(v => v > 0);
+  legend('water', [['fill', colors.water, 'delivered']].concat(any_shortfall ? [['hatch', colors.nothing, 'shortfall: demand not delivered']] : []));
+  const describe = m => [months[m], `delivered ${count(data.delivered[m])} ${data.water_unit}`, `shortfall ${count(data.shortfall[m])} ${data.water_unit}`];
   return {
     count: 12, show: i => ({seriesIndex: 0, dataIndex: i}), describe,
     option: {
       ...base(), aria: {enabled: true, label: {enabled: false}}, grid: {left: 58, right: 12, top: 34, bottom: 28}, xAxis: month_axis(width), yAxis: valueAxis(`${data.water_unit} a month`),
       tooltip: tooltip({axisPointer: {type: 'shadow'}, formatter: items => describe(items[0].dataIndex).join('<br>')}),
-      series: [bar('delivered', 'delivered', 'water', data.delivered, {color: colors.water}), ].concat(missing ? [bar('missing', 'missing', 'water', data.missing.map(v => v > 0 ? v : null), hatched(colors.nothing))] : []),
+      series: [bar('delivered', 'delivered', 'water', data.delivered, {color: colors.water}), ].concat(any_shortfall ? [bar('shortfall', 'shortfall', 'water', data.shortfall.map(v => v > 0 ? v : null), hatched(colors.nothing))] : []),
     },
   };
 }
 
-export function duration(data) {
+export function duration(data, unit, {width}) {
   legend('duration', [['line', colors.battery, 'battery SOC']]);
-  const describe = p => [`${p} % of the year`, `at ${data.level[p].toFixed(0)} % or higher`];
+  const describe = p => [`${p} % of the year`, `at ${data.soc[p].toFixed(0)} % or higher`];
   return {
     count: 101, show: i => ({seriesIndex: 0, dataIndex: i}), describe,
     option: {
       ...base(), grid: {left: 50, right: 24, top: 34, bottom: 52},
       xAxis: underAxis('% of the year', {type: 'value', min: 0, max: 100}), yAxis: valueAxis('SOC, %', {min: 0, max: 100, interval: 25}),
       tooltip: tooltip({formatter: items => describe(Math.round(items[0].value[0])).join('<br>')}),
-      series: [{type: 'line', id: 'level', symbol: 'none', data: data.level.map((v, p) => [p, v]), lineStyle: {color: colors.battery, width: 2.5}, itemStyle: {color: colors.battery}, areaStyle: {color: colors.battery, opacity: 0.15},
-                markLine: {symbol: 'none', silent: true, data: [levelLine(data.floor, `minimum SOC ${data.floor} %`)].concat(data.transfer === null ? [] : [levelLine(data.transfer, `generator called at ${data.transfer} %`)])}}],
+      series: [{type: 'line', id: 'level', symbol: 'none', data: data.soc.map((v, p) => [p, v]), lineStyle: {color: colors.battery, width: 2.5}, itemStyle: {color: colors.battery}, areaStyle: {color: colors.battery, opacity: 0.15},
+                markLine: {symbol: 'none', silent: true, data: socLines(data.min_soc, data.transfer, narrow(width))}}],
     },
   };
 }
