@@ -10,6 +10,7 @@
 #include <cerrno>
 #include <chrono>
 #include <system_error>
+#include <vector>
 
 namespace holdwater::weather {
 
@@ -65,23 +66,35 @@ std::string read_file_text(std::string const& path, FileTextLimits limits) {
     if (size > limits.most_bytes) throw too_large();
     std::string text;
     if (ordinary) text.reserve(size);
+    // Of a pipe or device, whose size is not known: in pieces, so that refusing one takes no more than the
+    // limit.
+    std::vector<std::string> pieces;
+    std::size_t in_pieces = 0;
+    auto const all = [&] {
+        for (auto const& one : pieces) text += one;
+        return std::move(text);
+    };
     auto const began = std::chrono::steady_clock::now();
     // Grows with what has come, never by what a file says of itself.
     for (std::string piece(std::size_t{1} << 16, '\0');;) {
         auto const count = ::read(file.number, piece.data(), piece.size());
-        if (count == 0 && S_ISFIFO(status.st_mode) && text.empty()) {
+        if (count == 0 && S_ISFIFO(status.st_mode) && pieces.empty()) {
             // Nobody has opened the other end yet, or it was closed without a byte: poll knows which.
             wait_for_byte(file.number, limits.wait_ms);
             if (auto const again = ::read(file.number, piece.data(), piece.size()); again > 0)
-                text.append(piece, 0, static_cast<std::size_t>(again));
+                pieces.emplace_back(piece, 0, static_cast<std::size_t>(again));
             else if (again == 0)
                 return text;
             continue;
         }
-        if (count == 0) return text;
+        if (count == 0) return all();
         if (count > 0) {
-            text.append(piece, 0, static_cast<std::size_t>(count));
-            if (text.size() > limits.most_bytes) throw too_large();
+            if (ordinary)
+                text.append(piece, 0, static_cast<std::size_t>(count));
+            else
+                pieces.emplace_back(piece, 0, static_cast<std::size_t>(count));
+            in_pieces += static_cast<std::size_t>(count);
+            if (in_pieces > limits.most_bytes) throw too_large();
         } else if (errno == EAGAIN) {
             wait_for_byte(file.number, limits.wait_ms);
         } else if (errno != EINTR) {

@@ -105,7 +105,7 @@ TEST_CASE("a high ranch on propane") {
 }
 
 TEST_CASE("more output never burns less, least load is of the nameplate, bad parameters are refused") {
-    GeneratorParameters const p{8000, 0.08415, 0.246};
+    GeneratorParameters const p{8000, 0.08415, 0.246, 0.3};
     for (double w = 0; w < 8000; w += 500) CHECK(fuel_l_per_h(p, w + 500) > fuel_l_per_h(p, w));
     CHECK(fuel_l_per_h(p, 0) > 0);
     CHECK(least_load_w(p) == Near{2400, 0, 1e-12});

@@ -109,7 +109,7 @@ TEST_CASE("pipe friction names its law, bore and roughness, and Hazen-Williams b
     };
     auto const darcy = check_named(piped("", "1.36 in"), "pipe-friction");
     CHECK(darcy.verdict == Verdict::pass);
-    CHECK(contains(darcy.detail, "by Darcy-Weisbach: 230 ft of 1.36 in bore, roughness 0.0015 mm."));
+    CHECK(contains(darcy.detail, "by Darcy-Weisbach: 230 ft of 1.36 in bore, roughness 0.000059 in."));
     auto const narrow = piped("hazen-williams", "1.36 in");
     auto const small = check_named(narrow, "pipe-friction");
     CHECK(small.verdict == Verdict::marginal);

@@ -207,7 +207,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"inverter", "surge_power", "[\"12 kW\"]",
          "key 'inverter.surge_times': must be a list of 1 values, not 2"},
         {"inverter", "surge_times", "[\"30 s\", \"5 s\"]",
-         "key 'inverter': surge ratio = 1.5 (must fall from row to row while the seconds rise)"},
+         "key 'inverter.surge_power': surge ratio = 1.5 (must fall from row to row while the seconds rise)"},
         {"inverter", "surge_power", "[\"9 kW\", \"12 kW\"]",
          "key 'inverter.surge_power': surge ratio = 2 (must fall from row to row while the seconds rise)"},
         {"inverter", "surge_power", "[\"5 kW\", \"4 kW\"]",
@@ -295,7 +295,8 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"well", "static_level_by_month", "[\"1 m\"]",
          "key 'well.static_level': give static_level or static_level_by_month, not both"},
         {"well", "specific_capacity", "\"0 gpm/ft\"",
-         "key 'well.specific_capacity': 0 m2/s is out of range; accepted: 1e-07 to 1 m2/s"},
+         "key 'well.specific_capacity': \"0 gpm/ft\" is out of range; accepted: 0.000483118 to 4831.18 "
+         "gpm/ft"},
         {"well", "intake_depth", "\"100 ft\"",
          "key 'well.intake_depth': \"100 ft\": must lie below the resting water level by more than the "
          "cover: the pump wou"},
@@ -339,7 +340,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"motor", "rated_power", "\"100 hp\"",
          "key 'motor.rated_power': \"100 hp\" is out of range; accepted: 0.00134102 to 30 hp"},
         {"motor", "rated_power", "\"0 hp\"",
-         "key 'motor.rated_power': 0 W is out of range; accepted: 1 to 22371 W"},
+         "key 'motor.rated_power': \"0 hp\" is out of range; accepted: 0.00134102 to 30 hp"},
         {"motor", "rated_input", "\"500 W\"",
          "key 'motor.rated_input': 500 W is not above rated_power = 746 W at the shaft: no motor gives out "
          "more than it "},
@@ -367,7 +368,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"pipe", "length", "\"-160 ft\"",
          "key 'pipe.length': \"-160 ft\" is out of range; accepted: 0 to 16404.2 ft"},
         {"pipe", "inside_diameter", "\"0 in\"",
-         "key 'pipe.inside_diameter': 0 m is out of range; accepted: 0.005 to 0.5 m"},
+         "key 'pipe.inside_diameter': \"0 in\" is out of range; accepted: 0.19685 to 19.685 in"},
         {"pipe", "inside_diameter", "\"1.029\"",
          "key 'pipe.inside_diameter': \"1.029\" has no unit; expected a length such as \"120 ft\", \"1.36 "
          "in\" or \"30 m\""},
@@ -405,7 +406,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"demand", "daily", "\"-5 gal/day\"",
          "key 'demand.daily': \"-5 gal/day\" is out of range; accepted: 0 to 264172 gal/day"},
         {"demand", "tap_flow", "\"0 gpm\"",
-         "key 'demand.tap_flow': 0 m3/s is out of range; accepted: 1e-07 to 0.1 m3/s"},
+         "key 'demand.tap_flow': \"0 gpm\" is out of range; accepted: 0.00158503 to 1585.03 gpm"},
         {"demand", "profile", "[1,2,3]", "key 'demand.profile': must be a list of 24 values, not 3"},
         {"demand", "profile", "[0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0]",
          "key 'demand.profile': profile = 0 (must not be all zero)"},

@@ -112,9 +112,9 @@ TEST_CASE("all options run through the same years and show their ranges") {
     ScratchFolder folder;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
     std::string old = test::file_text(demo);
-    auto const capacity = old.find("capacity = \"8 kWh\"");
+    auto const capacity = old.find("capacity        = \"5.0 kWh\"");
     REQUIRE(capacity != std::string::npos);
-    old.replace(capacity, 18, "capacity = \"6.4 kWh\"");
+    old.replace(capacity, 27, "capacity        = \"4.0 kWh\"");
     std::ofstream(folder / "old.toml") << old;
     auto const run = run_holdwater(folder, "compare '" + demo + "' --draws 6 --seed 4 --json --out c.h5");
     REQUIRE(run.exit_code == 0);

@@ -353,8 +353,10 @@ TEST_CASE("neither clock nor time zone of the machine get into a result") {
                  {"system_clock", "high_resolution_clock", "localtime", "gmtime", "mktime", "gettimeofday",
                   "clock_gettime", "std::time(", "random_device", "current_zone"})
                 CHECK(code.find(clock) == std::string::npos);
-            bool const sweep = entry.path().filename().string().starts_with("sweep_");
-            if (code.find("steady_clock") != std::string::npos && !sweep)
+            std::string const file = entry.path().filename().string();
+            bool const sweep = file.starts_with("sweep_");
+            bool const waits = file == "read_file_text.cpp";  // how long a pipe may take
+            if (code.find("steady_clock") != std::string::npos && !sweep && !waits)
                 CHECK(code.find("wall_time_s") != std::string::npos);
         }
     ScratchFolder folder;

@@ -117,7 +117,7 @@ TEST_CASE("what is no result of simulate is refused in words") {
              {"--from-result half.h5", "half.h5: cannot be read as a result of \"simulate\""},
              {"--from-result byte.h5",
               "byte.h5: cannot be read as a result of \"simulate\" (another file, or damaged"},
-             {"--from-result table.h5", "table.h5: cannot be read as a result of \"simulate\" (another file"},
+             {"--from-result table.h5", "table.h5: does not hold the weather it was run with"},
              {"--from-result compared.h5", "compared.h5: "},
              {"--from-result a.h5 --days 3", "--from-result"},
              {"", "SCENARIO (a scenario file), or --from-result FILE"},

@@ -291,14 +291,15 @@ void check_report(std::string const& demo, std::string const& options) {
     std::string const period = "/figures/cloudy_period", designs = "/figures/designs";
     std::vector<Rule> const rules{
         {"/answer/answer", {"/summary", "/figures/longest_shortage"}},
-        {"/answer/claim", {period, "/figures/cloudy_period/length_d"}, {"10 days"}},
+        {"/answer/years/.*", {"/figures/years"}, {"90 %", "1 in", "10"}},
+        {"/answer/claim", {period, "/figures/cloudy_period/length_d"}, {"7 days"}},
         {"/answer/glance/.*", {"/summary", "/figures/autonomy", "/figures"}, {"50 %"}},
         {"/answer/to_settle/.*", {}},  // texts of the checks, see below
         {"/answer/asked/.*", {}},
         {"/options/note", {}},
         {"/options/.*", {designs}},
-        {"/design_figures/.*label", {"/figures/cloudy_period"}, {"80 %", "10 days", "10"}},
-        {"/design_figures/rows.*", {designs, "/figures/cloudy_period"}, {"10 days"}},
+        {"/design_figures/.*label", {"/figures/cloudy_period"}, {"80 %", "7 days", "7"}},
+        {"/design_figures/rows.*", {designs, "/figures/cloudy_period"}, {"7 days"}},
         {"/limits/.*", {"/figures"}},
         {"/boxes/water/.*", {"/figures/water_side"}, {"24 hours"}},
         {"/boxes/energy/.*", {"/figures/energy", "/figures/cloudy_period"}, {}},

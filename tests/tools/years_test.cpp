@@ -76,27 +76,28 @@ std::string recorded(std::vector<std::pair<int, double>> const& years) {
     return text;
 }
 
-TEST_CASE("recorded years stand in for made ones, each once, with its calendar year") {
+TEST_CASE("recorded years stand in for made ones, with the calendar year in which each begins") {
     ScratchFolder folder;
     std::ofstream(folder / "a.csv") << recorded({{2001, 1.0}, {2002, 0.8}});
     std::ofstream(folder / "b.csv") << recorded({{2004, 0.6}});
     auto const run = run_holdwater(folder, "years " + well + " --weather '*.csv' --out y.csv --units us");
     REQUIRE(run.exit_code == 0);
-    CHECK(run.out.find("3 recorded years (2001, 2002, 2004)") != std::string::npos);
+    // Two consecutive years give one year from start month to start month; 2004 stands alone and gives none.
+    CHECK(run.out.find("1 recorded year") != std::string::npos);
     CHECK(run.out.find("first year") != std::string::npos);
     CHECK(run.out.find("Made years") == std::string::npos);
-    CHECK(run.out.find("of 3 years") != std::string::npos);
+    CHECK(run.out.find("of 1 years") != std::string::npos);
     CHECK(run.out.find("2003: a year is missing between 2002 and 2004") != std::string::npos);
     auto const csv = test::file_text(folder / "y.csv");
     CHECK(csv.starts_with("year,water_demand_m3 [m3]"));
     CHECK(csv.find("source,calendar_year [1]\r\n") != std::string::npos);
-    CHECK(csv.find("recorded,2004\r\n") != std::string::npos);
-    CHECK(std::count(csv.begin(), csv.end(), '\n') == 4);
-    // A file of many years alone is recorded years too; --draws runs them in turn.
-    auto const alone = run_holdwater(folder, "years " + well + " --weather a.csv --draws 4 --json");
+    CHECK(csv.find("recorded,2001\r\n") != std::string::npos);
+    CHECK(std::count(csv.begin(), csv.end(), '\n') == 2);
+    // A file of many years alone is recorded years too.
+    auto const alone = run_holdwater(folder, "years " + well + " --weather a.csv --json");
     REQUIRE(alone.exit_code == 0);
     auto const json = nlohmann::json::parse(alone.out);
-    CHECK(json["recorded"][0]["recorded_years"] == std::vector<int>{2001, 2002, 2001, 2002});
+    CHECK(json["recorded"][0]["recorded_years"] == std::vector<int>{2001});
     CHECK(json["record"]["lights"][0]["verdict_years"] == 1);
     // One file of one year stands in for the scenario's own: made years are like it.
     auto const one =

@@ -32,14 +32,16 @@ std::string hours_short(double hours) {
     return hours == 0 ? std::string("none short") : sim::figure_text(hours) + " h short";
 }
 
-// "4 Jan" or "4 to 6 Jan".
-std::string dates(sim::Shortage const& s) {
+// Day and month of an hour of the year.
+std::pair<int, std::string> date(int hour) {
     constexpr std::array names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-    auto const date = [&](int hour) {
-        auto const at = weather::calendar_hour(hour % sim::hours_per_year);
-        return std::pair{at.day, std::string(names[static_cast<std::size_t>(at.month - 1)])};
-    };
+    auto const at = weather::calendar_hour(hour % sim::hours_per_year);
+    return {at.day, names[static_cast<std::size_t>(at.month - 1)]};
+}
+
+// "4 Jan" or "4 to 6 Jan".
+std::string dates(sim::Shortage const& s) {
     auto const [day, month] = date(s.first_hour);
     auto const [last_day, last_month] = date(s.first_hour + static_cast<int>(s.hours) - 1);
     if (month != last_month) return fmt::format("{} {} to {} {}", day, month, last_day, last_month);
@@ -97,8 +99,8 @@ std::string worst_words(sim::YearsVerdict const& v, sim::WorstYear const& worst,
     if (worst.longest)
         text += fmt::format(", {}: {}", dates(*worst.longest), words(worst.longest->reason));
     else
-        text += fmt::format(", lowest SOC {} % on {}", sim::figure_text(100 * worst.run.summary.soc_min),
-                            sim::stamp_of_hour(worst.lowest_soc_hour).substr(0, 5));
+        text += fmt::format(", lowest SOC {} % on {} {}", sim::figure_text(100 * worst.run.summary.soc_min),
+                            date(worst.lowest_soc_hour).first, date(worst.lowest_soc_hour).second);
     return text + ")";
 }
 

@@ -13,10 +13,10 @@
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/answers/autonomy_table.hpp"
-#include "tools/answers/stop_on_signal.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/one_cloudy_period.hpp"
+#include "tools/commands/stop_on_signal.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 

@@ -10,9 +10,9 @@
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "tools/answers/size_table.hpp"
-#include "tools/answers/stop_on_signal.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/stop_on_signal.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {

@@ -13,11 +13,11 @@
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
-#include "tools/answers/stop_on_signal.hpp"
 #include "tools/answers/sweep_output.hpp"
 #include "tools/answers/sweep_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/stop_on_signal.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {

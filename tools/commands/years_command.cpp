@@ -9,12 +9,12 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
-#include "tools/answers/record_table.hpp"
-#include "tools/answers/stop_on_signal.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/stop_on_signal.hpp"
 #include "tools/show/json_text.hpp"
+#include "tools/show/record_table.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
@@ -217,11 +217,12 @@ void add_years_command(CLI::App& app, int& exit_code) {
         "years", "How sure is it? Many years of one design, with the range of every figure");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
-    c->add_option("--draws", o->draws,
-                  "Made years (default: the scenario's weather.made_years, else 50)")
+    c->add_option("--draws", o->draws, "Made years (default: the scenario's weather.made_years, else 50)")
         ->check(CLI::Range(1, 100000));
-    c->add_option("--seed", o->seed, "Seed of weather, outages, demand and generator failures (default: the scenario's weather.seed, else "
-                  "1)");
+    c->add_option(
+        "--seed", o->seed,
+        "Seed of weather, outages, demand and generator failures (default: the scenario's weather.seed, else "
+        "1)");
     c->add_option(
         "--weather", o->weather,
         "Weather file in place of the scenario's; several, folders, patterns or a file of many years are "

@@ -6,6 +6,7 @@
 #include "sim/designs/design_cost.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/shortages.hpp"
+#include "tools/answers/verdict_words.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/report/what_if_words.hpp"
 
@@ -111,6 +112,27 @@ Json what_if_figures(sim::WhatIfs const& w) {
             {"bars", bars}};
 }
 
+// Of the verdict over many years, where there is one.
+Json years_figures(sim::ReportRuns const& r) {
+    if (!r.verdicts) return Json::object();
+    auto const& worst = *r.worst_year;
+    Json f{{"verdict",
+            verdict_json(r.verdicts->designs[r.quoted], r.verdicts->start_month, r.verdicts->winters)},
+           {"seed", quoted_scenario(r).years.seed},
+           {"end_of_life_fraction", quoted_scenario(r).years.battery_end_of_life},
+           {"worst_number", worst.number},
+           {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().worst_hours_short},
+           {"one_in_ten_short_h", r.verdicts->designs[r.quoted].judged().judged().hours_short_1_in_10},
+           {"worst_soc_min", worst.run.summary.soc_min},
+           {"lowest_soc_day", worst.lowest_soc_hour / 24}};
+    if (worst.longest)
+        f["longest"] = {
+            {"first_day", worst.longest->first_hour / 24},
+            {"first_of_month", weather::calendar_hour(worst.longest->first_hour % 8760).day},
+            {"last_day", (worst.longest->first_hour + static_cast<int>(worst.longest->hours) - 1) / 24}};
+    return f;
+}
+
 Json check_figures(sim::DesignCheck const& p) {
     Json list = Json::array();
     for (auto const& c : p.checks)
@@ -178,6 +200,7 @@ Json report_figures(sim::ReportRuns const& r) {
             {"cloudy_period", cloudy_period_figures(r)},
             {"designs", designs},
             {"loads", loads},
+            {"years", years_figures(r)},
             {"least_soc", r.system.battery.min_soc},
             {"what_ifs", what_if_figures(r.what_ifs)},
             {"checks", check_figures(quoted(r).design_check)},

@@ -1,4 +1,4 @@
-#include "tools/answers/record_table.hpp"
+#include "tools/show/record_table.hpp"
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-#include "tools/answers/stop_on_signal.hpp"
+#include "tools/commands/stop_on_signal.hpp"
 
 #include <signal.h>
 
