@@ -260,7 +260,7 @@ TEST_CASE("recorded years in [weather]: paths, second file, models of the light"
     CHECK(s.temperature_path == "folder/t.csv");
     CHECK(s.light_models == std::vector{LightModel::metstat});
     CHECK(read_scenario_text(with("years = \"y.csv\"\n"), "t.toml").recorded_paths.size() == 1);
-    CHECK(error_of(with("years = []\n")).find("weather.years: must be a list of texts") != std::string::npos);
+    CHECK(error_of(with("years = []\n")).find("must be a list of texts") != std::string::npos);
     CHECK(error_of(with("years = [3]\n")).find("must be a list of texts") != std::string::npos);
     CHECK(error_of(with("years = 3\n")).find("must be a text in quotes") != std::string::npos);
     CHECK(error_of(with("light_model = \"best\"\n")).find("accepted: both, suny, metstat, measured") !=

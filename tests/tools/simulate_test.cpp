@@ -69,7 +69,7 @@ TEST_CASE("what to look at in the water is said with its figures, and stands in 
     REQUIRE(begins != std::string::npos);
     CHECK(out.find(" runs shorter than 60 s, the shortest ", begins) != std::string::npos);
     CHECK(out.find("check the tank's air charge, or take more tank\n", begins) != std::string::npos);
-    CHECK(run_shell(folder, "h5dump -a /findings/remarks a.h5 | grep -c 'short cycling'").out == "1\n");
+    CHECK(run_shell(folder, "h5dump -d /findings/remarks a.h5 | grep -c 'short cycling'").out == "1\n");
 }
 
 TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {

@@ -111,7 +111,7 @@ TEST_CASE(
         if (cells[0] == "read") sources.insert(cells[4]), parts.insert(cells[3]);
     }
     CHECK(of_class.size() == 4);
-    CHECK(of_class["read"] >= 30);
+    CHECK(of_class["read"] >= 29);  // 30 before the formulas that nothing used went
     CHECK(sources.size() >= 20);
     CHECK(parts.size() >= 12);
     int by_kind = 0;
