@@ -4,8 +4,8 @@
 #include <vector>
 
 #include "scenarios/settings/scenario.hpp"
-#include "weather/recorded_years.hpp"
 #include "scenarios/text/scenario_error.hpp"
+#include "weather/recorded_years.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::scenarios {

@@ -389,8 +389,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     }
     auto const made = draws.years[0].size();
     if (made == 0 && recorded == 0 && asked_to_stop(o.stop)) throw StudyStopped();
-    if (made > 0)
-        draws.weather = fmt::format("{} made years like the weather file, seed {}", made, o.seed);
+    if (made > 0) draws.weather = fmt::format("{} made years like the weather file, seed {}", made, o.seed);
     if (recorded > 0)
         draws.weather += fmt::format("{}{} recorded year{}", draws.weather.empty() ? "" : "; ", recorded,
                                      recorded == 1 ? "" : "s");

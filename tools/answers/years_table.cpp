@@ -131,7 +131,8 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
         "  Shares of years with their 90 % interval (Clopper-Pearson).\n";
     if (a.made)
         out +=
-            "  Made years have the file's months on average and the spread that records of seven climates show.\n"
+            "  Made years have the file's months on average and the spread that records of seven climates "
+            "show.\n"
             "  Recorded years of the site are better: give them with --weather.\n";
     for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
     return out;
