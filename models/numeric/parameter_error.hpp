@@ -12,10 +12,13 @@ class ParameterError : public std::invalid_argument {
   public:
     ParameterError(std::string field, double value, std::string rule);
     std::string const& field() const { return field_; }
+    double value() const { return value_; }
     std::string const& rule() const { return rule_; }
 
   private:
-    std::string field_, rule_;
+    std::string field_;
+    double value_;
+    std::string rule_;
 };
 
 /// Throws ParameterError "field = value (rule)" unless `holds`; NaN must make `holds` false.

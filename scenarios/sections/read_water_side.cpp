@@ -35,8 +35,8 @@ void read_tank(Section& s, Scenario& scenario) {
     s.checked([&] { models::validate(t); });
     if (t.precharge_kpa < t.cut_in_kpa - 6 * models::kpa_per_psi)
         scenario.warnings.push_back(
-            fmt::format("tank.precharge: {:.0f} kPa below cut-in; 2 psi (14 kPa) is common, and every kPa "
-                        "less costs drawdown",
+            fmt::format("tank.precharge: {:.0f} kPa below cut-in; 13.8 kPa is common, and the less air, the "
+                        "smaller the drawdown",
                         t.cut_in_kpa - t.precharge_kpa));
     s.finish();
 }

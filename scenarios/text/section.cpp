@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "models/numeric/parameter_error.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/edit_distance.hpp"
 
 namespace holdwater::scenarios {
@@ -23,6 +24,14 @@ std::string as_typed(toml::node const& node) {
     std::ostringstream out;
     node.visit([&](auto const& n) { out << n; });
     return out.str();
+}
+
+// A limit to four digits, rounded so that it is still within.
+double four_digits(double limit, bool low) {
+    if (limit == 0 || !std::isfinite(limit)) return limit;
+    double const scale = std::pow(10.0, 3 - std::floor(std::log10(std::abs(limit))));
+    constexpr double slack = 1e-3;  // conversions round
+    return (low ? std::ceil(limit * scale - slack) : std::floor(limit * scale + slack)) / scale;
 }
 
 // A value with which the reader can continue.
@@ -99,17 +108,23 @@ toml::node const& Section::need(std::string_view key, bool as_table) {
 
 bool Section::has(std::string_view key) { return find(key) != nullptr; }
 
-double Section::in_range(std::string_view key, double value, std::string_view unit, Range range) const {
-    if (!(value >= range.low && value <= range.high)) {
+double Section::in_range(std::string_view key, toml::node const& node, double value, std::string_view unit,
+                         Range range) const {
+    if (value >= range.low && value <= range.high) return value;
+    auto const typed = node.value_exact<std::string>();
+    std::string const typed_unit = typed ? split_quantity(*typed).unit : "";
+    if (!typed || typed_unit == unit || typed_unit.empty()) {
         std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
-        std::string const shown = fmt::format("{:.6g}{}", value, suffix);
-        auto const typed = (*table_)[key].value<std::string>();
-        bool const other_unit = typed && !typed->starts_with(fmt::format("{:.6g}", value));
-        fail(key,
-             fmt::format("{}{} is out of range; accepted: {:.6g} to {:.6g}{}",
-                         other_unit ? "\"" + *typed + "\" = " : "", shown, range.low, range.high, suffix));
+        fail(key, fmt::format("{:.6g}{} is out of range; accepted: {:.6g} to {:.6g}{}", value, suffix,
+                              range.low, range.high, suffix));
     }
-    return value;
+    // The limits in the unit that was typed.
+    std::string_view const si = unit == "days" ? "day" : unit.empty() ? "1" : unit;
+    double const zero = quantities_->read("0 " + typed_unit, si);
+    double const one = quantities_->read("1 " + typed_unit, si) - zero;
+    fail(key, fmt::format("\"{}\" is out of range; accepted: {:.6g} to {:.6g} {}", *typed,
+                          four_digits((range.low - zero) / one, true),
+                          four_digits((range.high - zero) / one, false), typed_unit));
 }
 
 double Section::read_number(std::string_view key, toml::node const& node) const {
@@ -140,30 +155,40 @@ double Section::read_quantity(std::string_view key, toml::node const& node, std:
 }
 
 double Section::quantity(std::string_view key, std::string_view unit, Range range) {
-    return read_on(stand_in(range),
-                   [&] { return in_range(key, read_quantity(key, need(key), unit), unit, range); });
+    return read_on(stand_in(range), [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_quantity(key, node, unit), unit, range);
+    });
 }
 
 double Section::quantity(std::string_view key, std::string_view unit, Range range, double otherwise) {
     if (!has(key)) return otherwise;
-    return read_on(otherwise,
-                   [&] { return in_range(key, read_quantity(key, need(key), unit), unit, range); });
+    return read_on(otherwise, [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_quantity(key, node, unit), unit, range);
+    });
 }
 
 double Section::number(std::string_view key, Range range) {
-    return read_on(stand_in(range), [&] { return in_range(key, read_number(key, need(key)), "", range); });
+    return read_on(stand_in(range), [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_number(key, node), "", range);
+    });
 }
 
 double Section::number(std::string_view key, Range range, double otherwise) {
     if (!has(key)) return otherwise;
-    return read_on(otherwise, [&] { return in_range(key, read_number(key, need(key)), "", range); });
+    return read_on(otherwise, [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_number(key, node), "", range);
+    });
 }
 
 double Section::days(std::string_view key, Range range) {
     return read_on(stand_in(range), [&] {
         toml::node const& node = need(key);
-        if (node.is_string()) return in_range(key, read_quantity(key, node, "day"), "days", range);
-        return in_range(key, read_number(key, node), "", range);
+        if (node.is_string()) return in_range(key, node, read_quantity(key, node, "day"), "days", range);
+        return in_range(key, node, read_number(key, node), "", range);
     });
 }
 
@@ -176,7 +201,7 @@ int Section::count(std::string_view key, int low, int high) {
         if (value != std::floor(value))  // also for a text, whose value is NaN
             fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
                                   as_typed(node)));
-        return static_cast<int>(in_range(key, value, "", range));
+        return static_cast<int>(in_range(key, node, value, "", range));
     });
 }
 
@@ -193,8 +218,9 @@ std::vector<double> Section::list(std::string_view key, std::size_t count, std::
         std::vector<double> values;
         for (auto const& node : *array)
             values.push_back(in_range(
-                key, unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit),
-                unit, range));
+                key, node,
+                unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit), unit,
+                range));
         return values;
     });
 }
@@ -330,14 +356,19 @@ void Section::checked(std::function<void()> const& build) {
         build();
     } catch (models::ParameterError const& error) {
         // The field of a model has the name of the key followed by its unit: cut_out_kpa is the key cut_out.
+        // What the model says is in SI units; its reader's are those of this table.
+        auto const system = system_of(as_typed(*table_));
+        std::string const rule = in_units(system, error.rule());
         std::string_view key;
         for (auto const& [name, node] : *table_)
             if (error.field().starts_with(name.str()) && name.str().size() > key.size()) key = name.str();
         auto const given = key.empty() ? std::nullopt : (*table_)[key].value<std::string>();
         if (given)
-            fail(key, fmt::format("\"{}\": {}", *given, error.rule()));
+            fail(key, fmt::format("\"{}\": {}", *given, rule));
         else
-            fail(key, error.what());
+            fail(key,
+                 fmt::format("{}{} ({})", key.empty() ? std::string(field_name(error.field())) + " = " : "",
+                             field_value(system, error.field(), error.value()), rule));
     }
 }
 

@@ -146,7 +146,8 @@ class Section {
     std::string read_text(std::string_view key);
     toml::node const* find(std::string_view key);
     toml::node const& need(std::string_view key, bool as_table = false);
-    double in_range(std::string_view key, double value, std::string_view unit, Range range) const;
+    double in_range(std::string_view key, toml::node const& node, double value, std::string_view unit,
+                    Range range) const;
     double read_number(std::string_view key, toml::node const& node) const;
     double read_quantity(std::string_view key, toml::node const& node, std::string_view unit) const;
     [[nodiscard]] std::string dotted(std::string_view key) const;

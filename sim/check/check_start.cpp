@@ -52,7 +52,7 @@ std::string start_figure(Design const& d, PumpOnBus const& p, models::LockedRoto
     std::string_view from = given;
     if (from.empty()) {
         if (p.motor->locked_rotor_a > 0)
-            from = "as given, provenance not said";
+            from = "source not stated";
         else if (p.motor->code_letter != 0)
             from = "upper end of the code letter";
         else
@@ -184,7 +184,7 @@ ColdBattery cold_battery(Design const& d) {
     }
     b.ohm = voltage.resistance_ohm * models::cold_resistance_factor(celsius, at_0_c) + s.wiring.dc_ohm;
     b.words =
-        fmt::format("{} V at rest{}, {} mohm with cable, battery at {}.", figure_text(b.open_v, 1),
+        fmt::format("{} V at rest{}, {} mΩ with cable, battery at {}.", figure_text(b.open_v, 1),
                     s.design_check.resting_v ? std::string()
                                              : fmt::format(" ({} %)", figure_text(100 * battery_level(s))),
                     figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));

@@ -76,7 +76,7 @@ void check_string(Design const& d, std::vector<Check>& checks) {
         if (!k.provenance.empty()) k.provenance = "record low: " + k.provenance;
     } else {
         k.value = n * module.voc_v, k.unit = "V";
-        k.value_text = volts(k.value) + ", 25 degC";
+        k.value_text = volts(k.value) + ", " + temperature_text(25, d.options.units);
         if (k.value > site.voltage_limit_v) k.verdict = Verdict::fail;
         k.change = "Give check.record_low, the lowest air temperature expected.";
     }
@@ -192,7 +192,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     if (a.verdict != Verdict::pass) a.change = "More battery, less idle draw, or a backup that covers it.";
     checks.push_back(a);
 
-    Check r = titled("array-to-load", days_group, "Array to load, poorest");
+    Check r = titled("array-to-load", days_group, "Array to load, darkest");
     double const wanted = backed ? 1.1 : 1.3;
     r.limit_text = fmt::format("at least {:g}", wanted);
     r.source = "1.1 to 1.4 in the manner of IEEE 1562: from memory";
@@ -203,7 +203,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
                   s.design_check.system_factor;
     if (!sun_kwh) {
         r.value_text = "sun not known";
-        r.change = "Give check.sun_hours of the poorest month, or the weather file.";
+        r.change = "Give check.sun_hours of the darkest month, or the weather file.";
     } else if (day_kwh == 0) {
         r.value_text = "no load", r.verdict = Verdict::pass;
     } else {
@@ -213,7 +213,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
         if (ratio >= 1 && ratio < wanted) r.verdict = Verdict::marginal;
         double const days = models::recharge_days(
             usable_kwh / s.battery.discharge_efficiency / s.battery.charge_efficiency, ratio, day_kwh);
-        r.detail = fmt::format("{} kWh a day in the poorest month{}. {}", figure_text(*sun_kwh, 2),
+        r.detail = fmt::format("{} kWh a day in the darkest month{}. {}", figure_text(*sun_kwh, 2),
                                s.design_check.sun_h ? "" : " of the weather file",
                                std::isfinite(days)
                                    ? fmt::format("Full again from empty in {} days.", figure_text(days, 1))

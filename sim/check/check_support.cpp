@@ -109,11 +109,11 @@ std::string flow_text(double m3_s, ShownUnits u) {
 }
 std::string pressure_text(double kpa, ShownUnits u) {
     return u == ShownUnits::us ? fmt::format("{} psi", figure_text(kpa / models::kpa_per_psi))
-                               : fmt::format("{} kPa", figure_text(kpa));
+                               : fmt::format("{} bar", figure_text(kpa / 100, 2));
 }
 std::string temperature_text(double c, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{} degF", figure_text(1.8 * c + 32))
-                               : fmt::format("{} degC", figure_text(c));
+    return u == ShownUnits::us ? fmt::format("{} °F", figure_text(1.8 * c + 32))
+                               : fmt::format("{} °C", figure_text(c));
 }
 std::string power_text(double p, std::string_view unit, int more_digits) {
     return p < 995 ? fmt::format("{} {}", figure_text(p, more_digits), unit)

@@ -142,10 +142,14 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     checks.push_back(k);
 }
 
-// Text for a bore. Roughness is given in millimeters in both unit systems, as in handbooks.
 std::string bore_text(double m, ShownUnits u) {
     return u == ShownUnits::us ? fmt::format("{} in", figure_text(m / models::m_per_ft * 12, 2))
                                : fmt::format("{} mm", figure_text(1e3 * m, 1));
+}
+
+std::string roughness_text(double m, ShownUnits u) {
+    return u == ShownUnits::us ? fmt::format("{:.2g} in", m / models::m_per_ft * 12)
+                               : fmt::format("{:.2g} mm", 1e3 * m);
 }
 
 // Friction of the pipes between pump and tank or cistern, with the law, bore and roughness used.
@@ -170,7 +174,7 @@ void check_friction(Design const& d, PumpOnBus const& p, std::vector<Check>& che
         k.detail += fmt::format("{} {} of {} bore, ", &s == &p.piping->segments.front() ? "" : ";",
                                 length_text(s.length_m, u), bore_text(s.inside_diameter_m, u));
         k.detail += hazen ? fmt::format("C {:g}", s.hazen_williams_c)
-                          : fmt::format("roughness {:g} mm", 1e3 * s.roughness_m);
+                          : fmt::format("roughness {}", roughness_text(s.roughness_m, u));
         small = small || s.inside_diameter_m < models::hazen_williams_least_bore_m;
     }
     k.detail += '.';

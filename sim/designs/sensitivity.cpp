@@ -54,11 +54,11 @@ SensitivityEnd look_at(scenarios::Scenario scenario, std::string const& weather_
     auto const add = [&](char const* what, std::string verdict) {
         end.verdicts.push_back({what, std::move(verdict)});
     };
-    add("the whole demand is met, all year", yes_no(run.summary.shortage_hours == 0));
+    add("whole demand met all year", yes_no(run.summary.shortage_hours == 0));
     add("pump starts within the motor's limit", yes_no(f.hours_above_start_limit == 0));
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
-    add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
-    add("water through the poorest 10 days, no backup", yes_no(period.survival.back() == 1));
+    add("every motor start within the supply", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
+    add("no shortage in the cloudiest 10 days, no backup", yes_no(period.survival.back() == 1));
     add("battery and cistern full again after them", full_again(period));
     return end;
 }

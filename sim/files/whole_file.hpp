@@ -18,6 +18,10 @@ class ResultFileError : public std::runtime_error {
 /// is left alone. Throws ResultFileError with the system's reason.
 void write_whole_file(std::string const& path, std::string_view bytes);
 
+/// The file that is written under a name: what a symbolic link leads to, else the name itself. Every command
+/// writes its outputs there, so a link stays a link.
+[[nodiscard]] std::string write_target(std::string const& path);
+
 /// Throws ResultFileError when `path` is there already and neither empty nor HDF5: a result never takes the
 /// place of a scenario or a weather file that was named by mistake.
 void check_overwrites_hdf5(std::string const& path);

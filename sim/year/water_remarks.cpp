@@ -10,11 +10,7 @@ namespace {
 
 constexpr double long_day_h = 6;
 
-// In both unit systems, because a remark is also stored in the result file.
-std::string flow_text(double flow_m3_s) {
-    return fmt::format("{} L/min ({} gpm)", figure_text(6e4 * flow_m3_s, 1),
-                       figure_text(flow_m3_s / 6.30902e-5, 1));
-}
+std::string flow_text(double flow_m3_s) { return fmt::format("{} L/min", figure_text(6e4 * flow_m3_s, 1)); }
 
 void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, std::vector<std::string>& out) {
     if (f.runs_below_least > 0)
@@ -71,9 +67,7 @@ std::vector<std::string> water_remarks(System const& system, RunResult const& re
     if (f.well_latched > 0)
         out.push_back("the dry-run protection has locked out and waits for someone on site");
     if (f.water_spilled_m3 > 1e-3)
-        out.push_back(fmt::format("{} m3 ({} gal) spilled from the cistern",
-                                  figure_text(f.water_spilled_m3, 2),
-                                  figure_text(264.172 * f.water_spilled_m3)));
+        out.push_back(fmt::format("{} L spilled from the cistern", figure_text(1e3 * f.water_spilled_m3)));
     for (UseResult const& use : result.uses)
         if (use.wanted_m3 - use.delivered_m3 > some_water_m3)
             out.push_back(fmt::format("{}: {} % of its demand was delivered", use.name,

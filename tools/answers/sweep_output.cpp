@@ -54,7 +54,8 @@ int StopOnSignal::exit_code() const { return 128 + stop_signal; }
 
 TextOut::TextOut(std::string path)
     : path_(std::move(path)),
-      temporary_(path_.empty() ? "" : fmt::format("{}.{}.tmp", path_, ::getpid())),
+      target_(sim::write_target(path_)),
+      temporary_(path_.empty() ? "" : fmt::format("{}.{}.tmp", target_, ::getpid())),
       file_(path_.empty() ? stdout : std::fopen(temporary_.c_str(), "wb")) {
     if (file_ == nullptr) refuse(path_);
 }
@@ -75,7 +76,7 @@ void TextOut::close() {
     if (path_.empty()) return;
     bool const whole = std::fclose(file_) == 0;
     file_ = nullptr;
-    if (whole && std::rename(temporary_.c_str(), path_.c_str()) == 0) return;
+    if (whole && std::rename(temporary_.c_str(), target_.c_str()) == 0) return;
     int const why = errno;
     std::error_code ignored;
     std::filesystem::remove(temporary_, ignored);

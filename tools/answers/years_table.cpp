@@ -100,12 +100,11 @@ std::string words(sim::Odds const& o) {
 }
 
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {
-    std::string out = fmt::format("{}\n{}\n{}; drawn anew in each: {}\n\n", scenario.title, scenario.place,
-                                  a.weather, a.drawn);
-    out += fmt::format("Does it hold water, year after year?  The whole demand was met in {}.\n\n",
-                       words(a.wet));
+    std::string out = fmt::format("{}\n{}\n{}; different in each year: {}\n\n", scenario.title,
+                                  scenario.place, a.weather, a.drawn);
+    out += fmt::format("Is there water year after year?  The whole demand was met in {}.\n\n", words(a.wet));
     out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
-                       a.made ? "this file" : "first file", "middle", "10 to 90 %", "1 in 10", "worst");
+                       a.made ? "this file" : "first file", "median", "10 to 90 %", "1 in 10", "worst");
     auto const spreads = figure_spreads(a);
     for (auto const& line : lines_of(units)) {
         auto const& s = *std::find_if(spreads.begin(), spreads.end(),
@@ -114,21 +113,21 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
                              s.spread.worst == 0 && s.name != "shortage_hours" &&
                              s.name != "longest_shortage_h";
         if (nothing) continue;
-        auto const show = [&](double v) { return fmt::format("{:.{}f}", v * line.factor, line.decimals); };
+        auto const show = [&](double v) { return sim::figure_text(v * line.factor, line.decimals); };
         out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", line.label, line.unit,
                            show(s.as_written), show(s.spread.median),
                            show(s.spread.low) + " to " + show(s.spread.high), show(s.spread.bad),
                            show(s.spread.worst));
     }
-    out += fmt::format("\n  all the water           {}\n  99.9 % of it or more    {}\n", words(a.wet),
+    out += fmt::format("\n  whole demand met        {}\n  99.9 % of it or more    {}\n", words(a.wet),
                        words(a.nearly_wet));
     out +=
         "\n  10 to 90 %: eight years of ten lie between. 1 in 10: one year of ten is as bad or worse.\n"
         "  Shares of years with their 95 % interval (Wilson).\n";
     if (a.made)
         out +=
-            "  Made years have the file's months on average; whole years that are dull or dry are rarer "
-            "in\n  them than in nature: give years on record with --weather where you have them.\n";
+            "  Made years have the file's months on average; whole years that are cloudy or dry are "
+            "rarer in\n  them than in nature: give recorded years with --weather where you have them.\n";
     for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
     return out;
 }
@@ -142,7 +141,7 @@ sim::Table years_table(YearsAnswer const& a) {
         life.push_back(a.years[i].findings.battery_life_y);
         problems.push_back(a.years[i].problem);
     }
-    table.columns.push_back({"year", "1", "number of the drawn year", std::move(number)});
+    table.columns.push_back({"year", "1", "number of the year", std::move(number)});
     for (auto const& f : figures()) {
         std::vector<double> values;
         for (auto const& year : a.years)
@@ -152,7 +151,7 @@ sim::Table years_table(YearsAnswer const& a) {
             {std::string(f.name), std::string(f.unit), std::string(f.long_name), std::move(values)});
     }
     table.columns.push_back({"battery_life_y", "year",
-                             "years to a new battery at this year's use; 0: not reckoned", std::move(life)});
+                             "years to a new battery at this year's use; 0: not known", std::move(life)});
     table.columns.push_back({"problem", "", "why the year could not be run", std::move(problems)});
     return table;
 }

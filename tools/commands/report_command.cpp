@@ -10,6 +10,7 @@
 #include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/report/report_page.hpp"
+#include "tools/show/units.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -51,7 +52,8 @@ void run(ReportArguments const& o) {
         o.units.value_or(stated == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric);
     auto const runs = run_report(file, request);
     auto const content = report_content(runs, {o.scenario, file.text, date}, request.show);
-    for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
+    print_warnings(quoted_scenario(runs).warnings,
+                   request.show.units == ReportUnits::us ? Units::us : Units::metric);
     if (o.json) {
         fmt::print("{}\n", content.dump(2, ' ', false, Json::error_handler_t::replace));
         return;
@@ -84,7 +86,7 @@ void add_report_command(CLI::App& app, int&) {
     c->add_option("--out", o->out,
                   "The page, HTML (default: the scenario's name with .html, in this folder)");
     c->add_option("--cloudy-period-days", o->request.cloudy_period_days,
-                  "Length of the year's poorest run of days that is shown")
+                  "Length of the cloudy period that is shown: the cloudiest days of the weather file")
         ->check(CLI::Range(1, 60))
         ->capture_default_str();
     c->add_option("--units", o->units, "Units of the page (default: the scenario's `units`, else metric)")

@@ -6,6 +6,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/settings/wiring_notes.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
@@ -104,7 +105,8 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.version = HOLDWATER_VERSION;
     sim::write_result(out, result, inputs);
 
-    for (auto const& warning : inputs.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    auto const units = units_of(o.units, scenario);
+    print_warnings(inputs.warnings, units);
     if (o.json) {
         nlohmann::ordered_json json;
         for (auto const& field : sim::summary_fields())
@@ -128,11 +130,11 @@ void run(SimulateArguments const& o, int& exit_code) {
         add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {
-        fmt::print("{}{}", summary_table(scenario, year, result, units_of(o.units, scenario)),
+        fmt::print("{}{}", summary_table(scenario, year, result, units),
                    run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
-        for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
-        fmt::print("{}", provenance_text(inputs.provenance));
+        for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", scenarios::in_units(units, remark));
+        fmt::print("{}", provenance_text(inputs.provenance, units));
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.demand_met_fraction < o.require) {
@@ -161,8 +163,8 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     auto* const years =
         c->add_option(
              "--years", o->years,
-             "Run the year so often on end, the battery's level carried and its capacity fading; the "
-             "summary is the first year's")
+             "Years in a row, with the battery's SOC carried over and its capacity fading; the summary is "
+             "of the first year")
             ->check(CLI::Range(1, 50))
             ->capture_default_str();
     add_units(*c, o->units);

@@ -81,7 +81,7 @@ void run(YearsArguments const& o, int& exit_code) {
                      {"drawn", a.drawn},
                      {"version", HOLDWATER_VERSION}},
                     scenario.text, {years_table(a)});
-    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    print_warnings(scenario.warnings, units_of(o.units, scenario));
     if (o.json) {
         print_json(a, o);
     } else {

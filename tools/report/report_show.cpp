@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "models/numeric/trade_units.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/show/units.hpp"
 #include "weather/weather_year.hpp"
@@ -36,7 +37,7 @@ std::string ReportShow::length(double m) const {
 }
 
 std::string ReportShow::pressure(double kpa) const {
-    return joined(units, fmt::format("{} kPa", sim::figure_text(kpa)),
+    return joined(units, fmt::format("{} bar", sim::figure_text(kpa / 100, 2)),
                   fmt::format("{} psi", sim::figure_text(kpa / models::kpa_per_psi)));
 }
 
@@ -47,7 +48,19 @@ std::string ReportShow::temperature(double c) const {
 
 std::string ReportShow::flow(double m3_s) const {
     return joined(units, fmt::format("{} L/min", sim::figure_text(6e4 * m3_s, 1)),
-                  fmt::format("{} gal/min", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
+                  fmt::format("{} gpm", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
+}
+
+std::string ReportShow::words(std::string const& text) const {
+    switch (units) {
+        case ReportUnits::metric:
+            return scenarios::in_units(scenarios::UnitSystem::metric, text);
+        case ReportUnits::us:
+            return scenarios::in_units(scenarios::UnitSystem::us, text);
+        case ReportUnits::both:
+            break;
+    }
+    return scenarios::in_both_units(text);
 }
 
 std::string ReportShow::in_unit(double value, std::string const& unit) const {

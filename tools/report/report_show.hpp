@@ -21,6 +21,9 @@ struct ReportShow {
     /// A value in a unit of the scenario tables ("A", "W", "kPa", "m", "degC", "1", ..).
     std::string in_unit(double value, std::string const& unit) const;
 
+    /// A text with quantities in it, such as a warning, in the page's units.
+    std::string words(std::string const& text) const;
+
     /// What volumes of charts and their tables are in: SI unless the page is in US units.
     bool us_charts() const { return units == ReportUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
