@@ -82,10 +82,11 @@ void check_reach(Section& tank, Section& well, Scenario& scenario) {
     double const cut_out_kpa = scenario.tank.cut_out_kpa;
     if (scenario.cistern) {
         if (models::shut_off_pressure_kpa(pump, scenario.lift, water) <= 0)
-            well.fail(
-                "lift_to_tank",
-                fmt::format("the pump's shut-off head ({:.1f} m) does not lift the water to the cistern",
-                            pump.shut_off_head_m));
+            well.fail("lift_to_tank",
+                      well.in_own_units(
+                          fmt::format("the pump's shut-off head ({:.1f} m) does not lift the water to the "
+                                      "cistern",
+                                      pump.shut_off_head_m)));
         if (auto const& booster = scenario.cistern->booster)
             tank.checked([&] {
                 models::require_reaches_cut_out(models::PumpCurve(booster->pump),

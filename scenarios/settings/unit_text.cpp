@@ -17,10 +17,10 @@ using models::m3_per_gal, models::m3_s_per_gpm, models::m_per_ft, models::kpa_pe
 
 constexpr double m_per_mile = 1609.344, c_per_f = 1 / 1.8, f_offset = 32;
 
-enum class Kind { pressure, flow, daily, volume, length, distance, temperature, shaft };
+enum class Kind { pressure, flow, daily, volume, length, distance, temperature, shaft, fuel };
 
 // A unit as it may stand in a text, and how many of the kind's SI unit it is (kPa, m3/s, m3/day, m3, m, m,
-// degC, W).
+// degC, W, L/h).
 struct Known {
     std::string_view name;
     Kind kind;
@@ -53,7 +53,9 @@ constexpr std::array units{Known{"kPa", Kind::pressure, 1, 0, {}},
                            Known{"°C", Kind::temperature, 1, 0, metric},
                            Known{"degF", Kind::temperature, c_per_f, f_offset, {}},
                            Known{"°F", Kind::temperature, c_per_f, f_offset, us},
-                           Known{"hp", Kind::shaft, w_per_hp, 0, us}};
+                           Known{"hp", Kind::shaft, w_per_hp, 0, us},
+                           Known{"L/h", Kind::fuel, 1, 0, metric},
+                           Known{"gal/h", Kind::fuel, 1e3 * m3_per_gal, 0, us}};
 
 Known const& shown_unit(Kind kind, UnitSystem system) {
     static constexpr Known watt{"kW", Kind::shaft, 1e3, 0, metric};

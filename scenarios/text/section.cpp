@@ -351,6 +351,10 @@ std::vector<Section> Section::tables(std::string_view key) {
     });
 }
 
+std::string Section::in_own_units(std::string const& text) const {
+    return in_units(system_of(as_typed(*table_)), text);
+}
+
 void Section::checked(std::function<void()> const& build) {
     try {
         build();
@@ -366,9 +370,8 @@ void Section::checked(std::function<void()> const& build) {
         if (given)
             fail(key, fmt::format("\"{}\": {}", *given, rule));
         else
-            fail(key,
-                 fmt::format("{}{} ({})", key.empty() ? std::string(field_name(error.field())) + " = " : "",
-                             field_value(system, error.field(), error.value()), rule));
+            fail(key, fmt::format("{} = {} ({})", field_name(error.field()),
+                                  field_value(system, error.field(), error.value()), rule));
     }
 }
 

@@ -116,6 +116,9 @@ class Section {
     /// An array of tables ([[key]]); empty if there is none.
     std::vector<Section> tables(std::string_view key);
 
+    /// A text with quantities in SI units, in the units that this table is written in (unit_text.hpp).
+    [[nodiscard]] std::string in_own_units(std::string const& text) const;
+
     /// Runs `build` and turns a models::ParameterError into a ScenarioError at the key with whose name the
     /// field begins, or at this section if there is none.
     void checked(std::function<void()> const& build);

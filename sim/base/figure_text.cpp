@@ -8,17 +8,13 @@
 
 namespace holdwater::sim {
 
-namespace {
-
-// "82125.5" as "82,125.5".
 std::string with_thousands(std::string number) {
     std::size_t const end = std::min(number.find('.'), number.size()),
                       begin = number.starts_with('-') ? 1 : 0;
+    if (number.find_first_not_of("0123456789.", begin) != std::string::npos) return number;
     for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, ",");
     return number;
 }
-
-}  // namespace
 
 std::string figure_text(double value, int decimals) {
     if (std::isnan(value)) return "not known";

@@ -10,6 +10,9 @@ namespace holdwater::sim {
 /// is "not known", infinity is "unlimited".
 std::string figure_text(double value, int decimals = 0);
 
+/// "82125.5" as "82,125.5"; a text that is not a plain decimal number stays as it is.
+std::string with_thousands(std::string number);
+
 /// Digits after the point, from `decimals` to four more, with which a value and its limit read differently if
 /// they differ. Figures within a millionth of each other count as the same.
 int digits_apart(double value, double limit, int decimals);

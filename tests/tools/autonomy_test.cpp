@@ -38,12 +38,12 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
     CHECK(later["life_assumed"] == true);
     CHECK(now["outages_worst_gap_h"].is_null());
     CHECK(!now.contains("outages"));
-    CHECK(now["levels"].size() == 5);
+    CHECK(now["start_states"].size() == 5);
     auto const path = (folder / "reserve.h5").string();
     auto const usable = sim::read_column(path, "autonomy", "usable_kwh");
     REQUIRE(usable.size() == 2);
     CHECK(usable[0] == now["usable_kwh"].get<double>());
-    CHECK(sim::read_column(path, "levels", "water_worst_d").size() == 10);
+    CHECK(sim::read_column(path, "start_states", "water_worst_d").size() == 10);
 
     auto const brief = run_holdwater(folder, arguments);
     for (auto const* part : {"Days to the first shortage, no backup", "no sun: water (autonomy)",

@@ -29,19 +29,19 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["days"] == 4);
-    CHECK(json["start_days"] == 2);
+    CHECK(json["start_dates"] == 2);
     REQUIRE(json["survival"].size() == 4);
     REQUIRE(json["starts"].size() == 2);
     CHECK(json["starts"][1]["start"] == "06-21");
-    CHECK(json["worst"]["failed_first"] == "the battery was empty");
+    CHECK(json["worst"]["cause"] == "the battery was empty");
     CHECK(json["battery_needed_kwh"].get<double>() > json["battery_kwh"].get<double>());
     CHECK(json["array_needed_kw"].get<double>() > json["array_kw"].get<double>());
     CHECK(json["bridging_generator"]["most_h"].get<double>() > 0);
 
     CHECK(json["worst"]["tap_hours"].get<double>() == 96 - json["worst"]["shortage_hours"].get<double>());
-    REQUIRE(json["failed_first"].size() == 1);
-    CHECK(json["failed_first"][0]["what"] == "the battery was empty");
-    CHECK(json["failed_first"][0]["start_days"] == 2);
+    REQUIRE(json["first_cause"].size() == 1);
+    CHECK(json["first_cause"][0]["cause"] == "the battery was empty");
+    CHECK(json["first_cause"][0]["start_dates"] == 2);
 
     auto const path = (folder / "period.h5").string();
     // Ready to plot: the worst start hour by hour until the battery is full again, and other skies.
@@ -51,7 +51,7 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     CHECK(hour.size() > 96);
     CHECK(level.back() >= 0.99);
     CHECK(*std::min_element(level.begin(), level.begin() + 96) ==
-          json["worst"]["lowest_level"].get<double>());
+          json["worst"]["soc_min"].get<double>());
     auto const wet = sim::read_column(path, "by_clearness", "share_held");
     REQUIRE(wet.size() == 11);
     CHECK(wet.front() <= wet.back());
@@ -102,7 +102,7 @@ TEST_CASE("a backup that holds is named as such, and what holds without it") {
     auto const without = run_holdwater(folder, arguments + " --no-backup --units us --plain");
     CHECK(without.exit_code == 0);
     CHECK(without.out.find("backup: none") != std::string::npos);
-    CHECK(without.out.find("the year's poorest 10 days") != std::string::npos);
+    CHECK(without.out.find("the weather file's cloudiest 10 days") != std::string::npos);
     CHECK(without.out.find("####") != std::string::npos);
 }
 

@@ -110,7 +110,7 @@ TEST_CASE("what comes first keeps the most water, and the best of a row is marke
 TEST_CASE("all options run through the same years and show their ranges") {
     ScratchFolder folder;
     auto const run =
-        run_holdwater(folder, "compare '" + demo + "' --draws 6 --seed 4 --poorest-days 1 --json --out c.h5");
+        run_holdwater(folder, "compare '" + demo + "' --draws 6 --seed 4 --cloudy-period-days 1 --json --out c.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["years_note"].get<std::string>().find("6 made years like the weather file, seed 4") !=
@@ -130,7 +130,7 @@ TEST_CASE("all options run through the same years and show their ranges") {
         CHECK(design(json, name)["shortage_hours_one_in_ten"] ==
               odds["figures"]["shortage_hours"]["one_in_ten"]);
     }
-    auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 6 --poorest-days 1").out;
+    auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 6 --cloudy-period-days 1").out;
     for (std::string const text :
          {"hours short of water, 10-90 %", "demand met, 10-90 %", "generator, 10-90 %",
           "years with all the water", " of 6", "hours short of water more in a bad year",
@@ -149,7 +149,7 @@ TEST_CASE("batteries are replaced at the life the run reckons where the prices g
         "[battery.life]\ndepths = [0.1, 0.5]\ncycles = [6000, 900]\n[prices]\npurchase = 5000\nyears = "
         "20\ndiscount_rate = 0\nbattery_replacement = 1000\n"
         "[[option]]\nname = \"B\"\n\"battery.capacity\" = \"10 kWh\"\n");
-    auto const run = run_holdwater(folder, "compare a.toml --draws 0 --poorest-days 1 --json");
+    auto const run = run_holdwater(folder, "compare a.toml --draws 0 --cloudy-period-days 1 --json");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     for (auto const& d : json["designs"]) {
@@ -161,7 +161,7 @@ TEST_CASE("batteries are replaced at the life the run reckons where the prices g
         CHECK(d["replacement_cost"].get<double>() == Near{1000 * (20 / life - 1), 0, 1e-9});
     }
     CHECK(design(json, "B")["battery_life_y"] > design(json, "base design")["battery_life_y"]);
-    auto const table = run_holdwater(folder, "compare a.toml --draws 0 --poorest-days 1").out;
+    auto const table = run_holdwater(folder, "compare a.toml --draws 0 --cloudy-period-days 1").out;
     CHECK(table.find("battery lasts") != std::string::npos);
     CHECK(table.find("years longer") != std::string::npos);
 }

@@ -110,8 +110,7 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
         t.row("  worst start", "", worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_start_h); }));
         t.row("  first short of water", "",
               worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_first_short_h); }));
-        t.row("  longest shortage", "h",
-              worst(hours, [](O o) { return fmt::format("{:.0f}", o.worst_gap_h); }));
+        t.row("  longest shortage", "h", worst(hours, [](O o) { return sim::figure_text(o.worst_gap_h); }));
         t.row("  water short", us ? "gal" : "L", worst(hours, [us](O o) {
                   return sim::figure_text(o.worst_short_m3 * (us ? 1 / models::m3_per_gal : 1000));
               }));
