@@ -54,7 +54,7 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
                us = run_holdwater(folder, arguments + "--detail --units us");
     CHECK(si.exit_code == 0);
     for (auto const* part :
-         {"How long does it last on what is stored?", "hand calculation: power",
+         {"How long does it last without sun?", "hand calculation: power",
           "hour by hour: water (autonomy)", "the year's own weather: water", "as in the typical year",
           "full again after the cloudy days", "A leak of 3.79 L/min", "(assumed)"})
         CHECK(contains(si.out, part));

@@ -63,7 +63,7 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     auto const table = run_holdwater(folder, arguments);
     CHECK(table.exit_code == 0);
     CHECK(table.out.find("How long does the water last?") != std::string::npos);
-    CHECK(table.out.find("would have held (now 5.0 kWh)") != std::string::npos);
+    CHECK(table.out.find("would have been enough (now 5.0 kWh)") != std::string::npos);
     CHECK(run_holdwater(folder, arguments).out == table.out);
 }
 
@@ -98,7 +98,7 @@ TEST_CASE("a backup that holds is named as such, and what holds without it") {
     CHECK(with.exit_code == 0);
     CHECK(with.out.find("backup: generator") != std::string::npos);
     CHECK(with.out.find("through all 10 days, from the one start date") != std::string::npos);
-    CHECK(with.out.find("kWh holds without the backup (now 10.2 kWh)") != std::string::npos);
+    CHECK(with.out.find("kWh is enough without the backup (now 10.2 kWh)") != std::string::npos);
     auto const without = run_holdwater(folder, arguments + " --no-backup --units us --plain");
     CHECK(without.exit_code == 0);
     CHECK(without.out.find("backup: none") != std::string::npos);
@@ -161,7 +161,7 @@ TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
     CHECK(table.find("  cistern  ") != std::string::npos);
     CHECK(table.find("battery and cistern at the latest") != std::string::npos);
     auto const full = run_holdwater(folder, period + "--units us --cistern 1 --soc 0.9").out;
-    CHECK(full.find("battery at 90 %, cistern at 1450 gal, as asked") != std::string::npos);
+    CHECK(full.find("battery at 90 %, cistern at 1,450 gal, as given") != std::string::npos);
 }
 
 TEST_CASE("what cannot be run is refused in words, with nothing written") {
