@@ -114,7 +114,7 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
 TEST_CASE("what cannot be asked is refused in words, with nothing written") {
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"--leak '3 kg'", "--leak"},
-             {"--leak '400 gpm'", "is not between 0 and 0.01 m3/s"},
+             {"--leak '400 gpm'", "is more than a leak may be; accepted: 0 to 159 gpm"},
              {"--years 60", "--years"},
              {"--days 0", "--days"},
              {"--option none", "none"},

@@ -38,7 +38,7 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     CHECK(json["array_needed_kw"].get<double>() > json["array_kw"].get<double>());
     CHECK(json["bridging_generator"]["most_h"].get<double>() > 0);
 
-    CHECK(json["worst"]["tap_hours"].get<double>() == 96 - json["worst"]["shortage_hours"].get<double>());
+    CHECK(json["worst"]["hours_with_water"].get<double>() == 96 - json["worst"]["shortage_hours"].get<double>());
     REQUIRE(json["first_cause"].size() == 1);
     CHECK(json["first_cause"][0]["cause"] == "the battery was empty");
     CHECK(json["first_cause"][0]["start_dates"] == 2);
