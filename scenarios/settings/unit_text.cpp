@@ -71,6 +71,9 @@ bool is_word(char c) {
            static_cast<unsigned char>(c) >= 0x80;
 }
 
+// Before a number that is the rest of another one: "1.5", "1/2", "1-1/2".
+bool is_joint(char c) { return c == '.' || c == '/' || c == '-'; }
+
 // A number such as "1,200.5", "-3" or "6.3e-05", and how many characters it has; 0: none.
 std::size_t number_at(std::string_view text, std::size_t at, double& value) {
     std::size_t end = at;
@@ -190,7 +193,7 @@ std::string with_quantities(std::string_view text, Show const& show) {
     bool quoted = false;
     for (std::size_t at = 0; at < text.size();) {
         if (text[at] == '"') quoted = !quoted;
-        bool const begins = !quoted && (at == 0 || (!is_word(text[at - 1]) && text[at - 1] != '.'));
+        bool const begins = !quoted && (at == 0 || (!is_word(text[at - 1]) && !is_joint(text[at - 1])));
         auto const found = begins ? quantity_at(text, at) : std::nullopt;
         if (found) {
             out += show(*found, text.substr(at, found->length));
@@ -232,7 +235,7 @@ std::string_view field_name(std::string_view field) {
 
 UnitSystem system_of(std::string_view text) {
     for (std::size_t at = 0; at < text.size(); ++at) {
-        if (at > 0 && is_word(text[at - 1])) continue;
+        if (at > 0 && (is_word(text[at - 1]) || text[at - 1] == '.')) continue;
         double value = 0;
         auto const digits = number_at(text, at, value);
         if (digits == 0 || at + digits >= text.size()) continue;

@@ -134,7 +134,10 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
     DesignCheck p;
     p.checks = checks_of(scenario, options);
     try_doubts(scenario, options, p.checks);
-    for (Check& c : p.checks) c.provenance = scenarios::in_units(options.units, c.provenance);
+    for (Check& c : p.checks) {
+        c.provenance = scenarios::in_units(options.units, c.provenance);
+        c.source = scenarios::in_units(options.units, c.source);
+    }
     for (auto const& w : scenario.waivers) {
         bool used = false;
         for (Check& c : p.checks)

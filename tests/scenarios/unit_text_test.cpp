@@ -30,6 +30,7 @@ TEST_CASE("quantities in a text are in the units asked for") {
              {"up to 90 in 24 h", "up to 90 in 24 h", "up to 90 in 24 h"},
              {"5.9 kWh/m2 and 10 m/s", "5.9 kWh/m2 and 10 m/s", "5.9 kWh/m2 and 10 m/s"},
              {"use.1.persons: 2", "use.1.persons: 2", "use.1.persons: 2"},
+             {"1/2 hp, 1-1/2 hp", "1/2 hp, 1-1/2 hp", "1/2 hp, 1-1/2 hp"},
              {"10 modules", "10 modules", "10 modules"},
              // As typed.
              {"\"28 kPa\" is low", "\"28 kPa\" is low", "\"28 kPa\" is low"},

@@ -32,9 +32,10 @@ std::vector<std::string> const us_only{R"(\bgal\b)",   R"(\bgpm\b)", R"(\bgpd\b)
 std::vector<std::string> const accepted{
     R"("[^"]*")",                    // as somebody typed it
     R"(\d+(-\d+)?( to \d+)? ?AWG)",  // sizes of cables are names in either system
-    R"(rule of thumb[^.]*\.)",       // a source by its own words
-    R"(NEC [0-9.()A-Z-]+)",
 };
+
+// In `parts`: names of parts, and what the author of the list says about a part or about the list.
+std::vector<std::string> const words_of_a_list{R"(^    [^ ]+ )", R"(^ {20,}.*)", R"(^[^ ]+\.toml: .*)"};
 
 std::vector<std::string> demos() {
     std::vector<std::string> found;
@@ -52,12 +53,14 @@ std::string leaks(std::string const& printed, bool us, std::string const& comman
         return all;
     };
     static auto const never = compiled(nobody), metric = compiled(metric_only), trade = compiled(us_only),
-                      fine = compiled(accepted);
+                      fine = compiled(accepted), of_list = compiled(words_of_a_list);
     std::string out;
     std::istringstream in(printed);
     for (std::string line; std::getline(in, line);) {
         std::string rest = line;
         for (auto const& a : fine) rest = std::regex_replace(rest, a, "");
+        if (command.starts_with("parts"))
+            for (auto const& a : of_list) rest = std::regex_replace(rest, a, "");
         auto const any = [&](std::vector<std::regex> const& patterns) {
             return std::any_of(patterns.begin(), patterns.end(),
                                [&](auto const& p) { return std::regex_search(rest, p); });
