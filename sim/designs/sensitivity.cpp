@@ -75,7 +75,7 @@ double value_of(scenarios::DesignFile const& file, scenarios::AssumedInput const
                                        fmt::format("\"{}\" is not a number such as 0.6", typed));
     }
     try {
-        return scenarios::QuantityReader().read(typed, input.unit);
+        return scenarios::read_quantity(typed, input.unit);
     } catch (scenarios::QuantityError const& error) {
         throw scenarios::ScenarioError(file.path, 0, std::string(input.key), error.what());
     }

@@ -63,7 +63,7 @@ void print_json(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& co
 double leak_of(std::string const& text) {
     if (text == "0") return 0;
     try {
-        double const leak = scenarios::QuantityReader().read(text, "m3/s");
+        double const leak = scenarios::read_quantity(text, "m3/s");
         if (leak >= 0 && leak <= 0.01) return leak;
     } catch (scenarios::QuantityError const& error) {
         throw CLI::ValidationError("--leak", error.what());
