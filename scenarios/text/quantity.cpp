@@ -4,11 +4,11 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <optional>
 #include <utility>
 
+#include "models/numeric/read_double.hpp"
 #include "weather/units/unit_expression.hpp"
 
 namespace holdwater::scenarios {
@@ -68,7 +68,7 @@ std::string_view digits(std::string_view text, std::size_t at) {
 
 double decimal(std::string_view text) {
     double value = 0;
-    std::from_chars(text.data(), text.data() + text.size(), value);
+    models::read_double(text.data(), text.data() + text.size(), value);
     return value;
 }
 
@@ -194,7 +194,7 @@ NumberAndUnit split_quantity(std::string_view text) {
         if (!number) comma_refused();
         lead = *number;
     } else {
-        auto const [end, failure] = std::from_chars(body.data(), body.data() + body.size(), lead.number);
+        auto const [end, failure] = models::read_double(body.data(), body.data() + body.size(), lead.number);
         lead.length = static_cast<std::size_t>(end - body.data());
         if (failure != std::errc{})
             throw QuantityError(fmt::format("\"{}\" is too large or too small a number", text));

@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 
 #include "models/numeric/parameter_error.hpp"
+#include "models/numeric/read_double.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
@@ -68,7 +68,7 @@ double value_of(scenarios::DesignFile const& file, scenarios::AssumedInput const
     if (input.unit == "1") {
         double value = 0;
         auto const* const last = typed.data() + typed.size();
-        if (auto const read = std::from_chars(typed.data(), last, value);
+        if (auto const read = models::read_double(typed.data(), last, value);
             read.ec == std::errc{} && read.ptr == last)
             return value;
         throw scenarios::ScenarioError(file.path, 0, std::string(input.key),

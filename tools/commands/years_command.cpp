@@ -2,7 +2,6 @@
 
 #include <cmath>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
@@ -11,6 +10,7 @@
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/json/years_json.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
@@ -25,31 +25,6 @@ struct YearsArguments {
     std::optional<Units> units;
     bool json = false;
 };
-
-nlohmann::ordered_json json_of(sim::Odds const& o) {
-    return {{"years", o.times},
-            {"of", o.years},
-            {"share", o.share.center},
-            {"share_low", o.share.low},
-            {"share_high", o.share.high}};
-}
-
-void print_json(YearsAnswer const& a, YearsArguments const& o) {
-    nlohmann::ordered_json json;
-    json["years"] = a.wet.years;
-    json["weather"] = a.weather;
-    json["drawn"] = a.drawn;
-    json["seed"] = o.seed;
-    json["no_shortage"] = json_of(a.wet);
-    json["kept_at_least_0.999"] = json_of(a.nearly_wet);
-    for (auto const& f : figure_spreads(a))
-        json["figures"][f.name] = {{"as_written", f.as_written}, {"mean", f.spread.mean},
-                                   {"median", f.spread.median},  {"low", f.spread.low},
-                                   {"high", f.spread.high},      {"one_in_ten", f.spread.bad},
-                                   {"worst", f.spread.worst}};
-    json["notes"] = a.notes;
-    fmt::print("{}\n", json.dump(2));
-}
 
 void run(YearsArguments const& o, int& exit_code) {
     auto read = o.weather;
@@ -83,7 +58,7 @@ void run(YearsArguments const& o, int& exit_code) {
                     scenario.text, {years_table(a)});
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
     if (o.json) {
-        print_json(a, o);
+        fmt::print("{}\n", years_json(a, o.seed).dump(2));
     } else {
         fmt::print("{}", years_table(scenario, a, units_of(o.units, scenario)));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);
