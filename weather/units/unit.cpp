@@ -20,7 +20,7 @@ Unit tidied(Unit unit) {
 
 // The unrounded sum of two doubles: a product keeps what its rounding leaves behind.
 struct Pair {
-    double high, low;
+    double high = 0, low = 0;
 };
 
 Pair times(Pair const& a, double b) {

@@ -14,7 +14,7 @@ struct NamedUnit {
 };
 struct UnitPrefix {
     std::string_view name;
-    double factor;
+    double factor = 0;
 };
 
 std::span<NamedUnit const> unit_names();     ///< "gallon", "gallons": in lower case, upper case alike; sorted
