@@ -1,10 +1,11 @@
-// Writes unit_table.cpp: every unit name, symbol and prefix of the UDUNITS-2 database with its factor, offset
-// and base units as UDUNITS works them out, and the trade's units. Run when Holdwater is built; Holdwater
-// itself does without UDUNITS.
+// Writes unit_table.cpp: every unit name, symbol and prefix of the UDUNITS-2 database, with its factor,
+// offset and base units as UDUNITS computes them, and the trade's units. The build runs it; Holdwater itself
+// does not use UDUNITS.
 //
 //   make_unit_table FILE
 //
-// The names are looked for in the database's files; whether a text is a name, and of what, UDUNITS says.
+// Possible names come from the XML files of the database. UDUNITS then says whether each is a unit, and
+// which.
 #include <fmt/format.h>
 #include <udunits2.h>
 

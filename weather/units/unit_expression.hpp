@@ -9,10 +9,10 @@
 
 namespace holdwater::weather {
 
-/// A unit as text, taken apart.
+/// A unit text such as "gal/day", parsed.
 struct UnitExpression {
-    /// One step of working the unit out on a stack: a name to a power is pushed; a product or quotient takes
-    /// the place of the two that were pushed last.
+    /// The unit is computed on a stack. A `name` step puts a unit to a power on it; `times` and `per` replace
+    /// the last two units with their product or quotient.
     struct Step {
         enum class Kind { name, times, per } kind = Kind::name;
         std::string name = {};  ///< "gal" of "gal/day", "m" of "m3"; "1" of "1/K"
@@ -22,14 +22,14 @@ struct UnitExpression {
     std::string problem;  ///< what is wrong, in words; empty: it is a unit expression
 };
 
-/// A unit expression is one or more unit names, each with a whole exponent where one is needed ("m3", "m^2",
-/// "m**2", "K-1", "m²"), joined by a space, ".", "*", "·", "/" or " per ", from left to right, in brackets
-/// where needed
-/// ("W/(m2.K)"); "1/" may stand before the first name. A number anywhere else is refused, so that a typing
-/// error is never another quantity. Whether the names are known is not looked at.
+/// A unit expression is one or more unit names, each with a whole exponent if it needs one ("m3", "m^2",
+/// "m**2", "K-1", "m²"). The names are joined by a space, ".", "*", "·", "/" or " per ", and are evaluated
+/// from left to right; brackets are allowed ("W/(m2.K)"). "1/" may come before the first name. Any other
+/// number is refused, so a typing error never becomes a different quantity. Does not check whether the names
+/// are known.
 UnitExpression read_unit_expression(std::string_view text);
 
-/// The unit; nothing: a name in it is not known.
+/// The unit, or empty if one of its names is not known.
 std::optional<Unit> unit_of(UnitExpression const& expression, UnitWords words);
 
 }  // namespace holdwater::weather

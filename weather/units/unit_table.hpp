@@ -7,7 +7,7 @@
 
 namespace holdwater::weather {
 
-/// The tables that make_unit_table writes from the UDUNITS-2 database when Holdwater is built.
+/// The build writes these tables from the UDUNITS-2 database, see make_unit_table.cpp.
 struct NamedUnit {
     std::string_view name;
     Unit unit;
@@ -17,10 +17,10 @@ struct UnitPrefix {
     double factor = 0;
 };
 
-std::span<NamedUnit const> unit_names();     ///< "gallon", "gallons": in lower case, upper case alike; sorted
-std::span<NamedUnit const> unit_symbols();   ///< "kg", "Pa": as written; sorted
-std::span<NamedUnit const> trade_units();    ///< "gal", "gpm", "hp": as written; before names and symbols
-std::span<UnitPrefix const> prefix_names();  ///< "kilo": in lower case, upper case alike
-std::span<UnitPrefix const> prefix_symbols();  ///< "k": as written
+std::span<NamedUnit const> unit_names();       ///< "gallon": in lower case, sorted; case does not count
+std::span<NamedUnit const> unit_symbols();     ///< "kg", "Pa": case counts; sorted
+std::span<NamedUnit const> trade_units();      ///< "gal", "gpm", "hp": case counts; sorted
+std::span<UnitPrefix const> prefix_names();    ///< "kilo": in lower case; case does not count
+std::span<UnitPrefix const> prefix_symbols();  ///< "k": case counts
 
 }  // namespace holdwater::weather
