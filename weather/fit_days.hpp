@@ -25,7 +25,7 @@ struct TypicalRule {
 /// Days as they are to be made.
 struct DayFit {
     std::array<double, 12> clearness{};  ///< means of the months
-    std::array<DayTable, 12> days;
+    std::array<DayTable, 12> days{};
     DayChain chain;
 };
 

@@ -14,7 +14,7 @@ struct DailyTemperature {
 };
 
 struct TemperatureFit {
-    std::array<MonthTemperature, 12> months;
+    std::array<MonthTemperature, 12> months{};
     double memory = 0.7;  ///< lag-1 correlation of the wander, 0 .. 0.95
 };
 

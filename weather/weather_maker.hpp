@@ -17,9 +17,9 @@ namespace holdwater::weather {
 
 /// How the days of a place are, found in a file or a record (weather/fit_maker.hpp).
 struct DaysOfPlace {
-    std::array<DayTable, 12> clearness;  ///< before the cap of the clear sky
+    std::array<DayTable, 12> clearness{};  ///< before the cap of the clear sky
     DayChain chain;
-    std::array<MonthTemperature, 12> temperature;
+    std::array<MonthTemperature, 12> temperature{};
 };
 
 /// What a made year is to look like. The place is invented and the file says so.

@@ -327,6 +327,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     draws.drawn = what_is_drawn(designs);
     ThreadLimit const limit(o.threads);
     std::vector<scenarios::Scenario const*> scenarios;
+    scenarios.reserve(designs.size());
     for (auto const& design : designs) scenarios.push_back(&design.scenario);
     draws.years.resize(designs.size());
     draws.recorded.resize(designs.size());
@@ -360,6 +361,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
             }
         }
         std::vector<YearsInOrder const*> weather_of;
+        weather_of.reserve(designs.size());
         for (auto const& design : designs) weather_of.push_back(&weather.at(design.own_year));
         auto run = YearsRun(scenarios, o.seed, first_hour).run(weather_of);
         for (std::size_t d = 0; d < designs.size(); ++d)

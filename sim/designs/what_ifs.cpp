@@ -89,6 +89,7 @@ double spread(WhatIf const& w, double base) {
 std::vector<double> days_to_shortage(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                                      std::vector<double> const& clear_sky_shares) {
     std::vector<double> days;
+    days.reserve(clear_sky_shares.size());
     auto const system = make_system(scenario);
     for (double const share : clear_sky_shares)
         days.push_back(worst_days(system, dull_year(scenario, year, share)));

@@ -79,17 +79,21 @@ struct Row {
     Change change;
 };
 
+#ifndef __SANITIZE_ADDRESS__
 long memory_kib() {
     rusage usage{};
     ::getrusage(RUSAGE_SELF, &usage);
     return usage.ru_maxrss;
 }
+#endif
 
 // Refused in words within a second, in little memory.
 void refused(std::string const& says, std::function<void()> const& read) {
     CAPTURE(says);
     auto const began = std::chrono::steady_clock::now();
+#ifndef __SANITIZE_ADDRESS__
     long const before = memory_kib();
+#endif
     std::string message = "was read";
     try {
         read();

@@ -16,9 +16,9 @@ namespace {
 constexpr std::size_t dots_a_line = 50;
 
 struct Mark {
-    char mark;
-    double up_to_h;
-    char const* meaning;
+    char mark = ' ';
+    double up_to_h = 0;
+    char const* meaning = "";
 };
 constexpr std::array marks{Mark{'.', 0, "no shortage"}, Mark{'o', 24, "short up to 24 h"},
                            Mark{'O', 100, "up to 100 h"},
