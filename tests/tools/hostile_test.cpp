@@ -54,7 +54,7 @@ Measured measure(ScratchFolder const& folder, std::string const& arguments) {
 }
 
 void refused(ScratchFolder const& folder, std::string const& arguments, std::string const& says,
-             std::size_t file_kib = 0, double most_s = 10) {
+             [[maybe_unused]] std::size_t file_kib = 0, [[maybe_unused]] double most_s = 10) {
     auto const run = measure(folder, arguments);
     CAPTURE(arguments);
     std::string const err = run.err.substr(0, 400);
