@@ -65,7 +65,8 @@ weather::ReadOptions reading_of(Scenario const& scenario, std::string const& tem
 }
 
 weather::RecordOptions record_options(Scenario const& scenario, OtherYears const& other) {
-    return {reading_of(scenario, other.temperature_path), scenario.light_models};
+    return {reading_of(scenario, other.temperature_path),
+            other.light_models.empty() ? scenario.light_models : other.light_models};
 }
 
 void split_anew(Scenario const& scenario, weather::WeatherYear& year) {

@@ -25,7 +25,8 @@ weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string
 /// What stands in for the scenario's recorded years; empty: its own.
 struct OtherYears {
     std::vector<std::string> paths;  ///< files, folders and patterns, from the working folder
-    std::string temperature_path;    ///< in place of the scenario's temperature_file
+    std::string temperature_path;    ///< in place of the scenario's temperature_file; empty: that one
+    std::vector<weather::LightModel> light_models;  ///< in place of the scenario's; empty: those
 };
 
 /// Reads the recorded years by the rules of the table [weather] (weather/read_recorded_years.hpp), by each

@@ -21,6 +21,28 @@ std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> con
     return models::lifetime_cost(in);
 }
 
+std::optional<CostOverYears> cost_over_years(std::optional<scenarios::Prices> const& prices,
+                                             std::vector<DrawnYear> const& years, Summary const& typical,
+                                             Findings const& findings) {
+    if (!prices) return std::nullopt;
+    std::vector<models::LifetimeCost> costs;
+    std::vector<double> whole;
+    for (auto const& year : years) {
+        if (!year.problem.empty()) continue;
+        costs.push_back(*cost_of(prices, year.summary, year.findings));
+        whole.push_back(costs.back().life_cycle_cost);
+    }
+    if (costs.empty()) return CostOverYears{*cost_of(prices, typical, findings), std::nullopt};
+    CostOverYears over;
+    for (auto const part :
+         {&models::LifetimeCost::life_cycle_cost, &models::LifetimeCost::capital,
+          &models::LifetimeCost::replacements, &models::LifetimeCost::upkeep, &models::LifetimeCost::energy,
+          &models::LifetimeCost::salvage, &models::LifetimeCost::yearly})
+        for (auto const& cost : costs) over.mean.*part += cost.*part / static_cast<double>(costs.size());
+    over.spread = spread_of(whole, -1);
+    return over;
+}
+
 double least_cost(scenarios::Prices const& prices) {
     auto without_battery = prices;
     without_battery.battery_replacement = 0;

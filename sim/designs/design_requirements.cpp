@@ -83,8 +83,7 @@ RequirementFigures requirement_figures(scenarios::Design const& design, weather:
     if (!years.empty()) f.years = verdict_of(years, scenario.years.required);
     if (design.prices) {
         f.purchase = design.prices->purchase;
-        bool const run_years = f.years && f.years->years > 0;
-        f.cost = cost_of(design.prices, run_years ? mean_of(years) : f.year, f.findings)->life_cycle_cost;
+        f.cost = cost_over_years(design.prices, years, f.year, f.findings)->mean.life_cycle_cost;
     }
     if (require.motor_start) f.start_fault = start_fault_of(scenario, require.motor_start_may_be_unknown);
     if (require.cloudy_days && other_misses(f, require) < 2)

@@ -8,7 +8,7 @@
 #include "scenarios/design/search_settings.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/batch/batch.hpp"
-#include "sim/designs/years_verdict.hpp"
+#include "sim/verdict/years_verdict.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {

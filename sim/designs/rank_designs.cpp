@@ -36,8 +36,12 @@ void compare_costs(std::vector<scenarios::Design> const& designs, DesignRanking&
     r.discount_rate = first->discount_rate;
     for (std::size_t i = 0; i < designs.size(); ++i) {
         auto& d = r.designs[i];
-        d.cost = cost_of(designs[i].prices, d.figures.year, d.figures.findings);
-        d.cost_per_m3 = models::cost_per_unit(*d.cost, d.figures.year.water_delivered_m3);
+        auto const cost = cost_over_years(designs[i].prices, d.years, d.figures.year, d.figures.findings);
+        d.cost = cost->mean;
+        d.cost_spread = cost->spread;
+        double const delivered_m3 = cost->spread ? spread_over_years(d, &Summary::water_delivered_m3, 1).mean
+                                                 : d.figures.year.water_delivered_m3;
+        d.cost_per_m3 = models::cost_per_unit(*d.cost, delivered_m3);
     }
 }
 
@@ -91,7 +95,7 @@ DesignRanking rank_designs(std::vector<scenarios::Design> const& designs, std::v
                            std::vector<std::vector<DrawnYear>> draws) {
     DesignRanking r;
     for (std::size_t i = 0; i < designs.size(); ++i) {
-        r.designs.push_back({designs[i].name, std::move(figures[i]), std::nullopt, 0, {}});
+        r.designs.push_back({designs[i].name, std::move(figures[i]), std::nullopt, std::nullopt, 0, {}});
         if (!draws.empty()) r.designs.back().years = std::move(draws[i]);
     }
     compare_costs(designs, r);

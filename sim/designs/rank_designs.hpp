@@ -8,7 +8,7 @@
 #include "models/cost/economics.hpp"
 #include "scenarios/design/design.hpp"
 #include "sim/designs/design_figures.hpp"
-#include "sim/designs/made_years.hpp"
+#include "sim/verdict/made_years.hpp"
 
 namespace holdwater::sim {
 
@@ -16,7 +16,8 @@ namespace holdwater::sim {
 struct ComparedDesign {
     std::string name;
     DesignFigures figures;
-    std::optional<models::LifetimeCost> cost;
+    std::optional<models::LifetimeCost> cost;  ///< mean of the drawn years; of the typical year without any
+    std::optional<Spread> cost_spread;         ///< of the life-cycle cost over the drawn years
     double cost_per_m3 = 0;        ///< yearly cost over the water delivered; infinite when none is
     std::vector<DrawnYear> years;  ///< the same years for all designs; may be empty
 };

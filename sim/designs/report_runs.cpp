@@ -68,7 +68,7 @@ ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear cons
 ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& request) {
     ReportRuns r;
     auto const chosen = scenarios::named_design(file, request.option);
-    r.weather = scenarios::read_scenario_weather(chosen.scenario, request.weather);
+    r.weather = scenarios::read_scenario_weather(chosen.scenario, request.weather.file);
     std::vector<scenarios::Design> designs{scenarios::base_design(file)};
     designs.reserve(1 + file.options.size());
     for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
@@ -77,7 +77,7 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     std::vector<weather::WeatherYear> years;
     years.reserve(designs.size());
     for (auto const& d : designs)
-        years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather));
+        years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather.file));
     // Each design on its own; the order they finish in does not matter.
     for_each_job(designs.size(), [&](std::size_t i) {
         r.designs[i] = quoted_design(designs[i], years[i], request);
@@ -93,20 +93,25 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.year = simulate(r.system, r.hourly, Clock{});
     r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
 
-    if (scenario.years.made > 0) {
-        DrawOptions draw;
-        draw.years = scenario.years.made;
-        draw.seed = scenario.years.seed;
+    if (auto const draw = years_to_run(scenario, request.weather.recorded);
+        draw.years > 0 || !draw.recorded.empty()) {
         std::vector<DrawnDesign> drawn;
         for (std::size_t i = 0; i < designs.size(); ++i) drawn.push_back({designs[i].scenario, &years[i]});
         r.verdicts = verdicts_over_years(drawn, draw);
         r.worst_year = worst_year(drawn, draw, *r.verdicts, r.quoted);
     }
+    for (std::size_t i = 0; i < r.designs.size(); ++i) {
+        auto& d = r.designs[i];
+        d.cost = cost_over_years(
+            d.design.prices,
+            r.verdicts ? r.verdicts->designs[i].judged().judged().years : std::vector<DrawnYear>{},
+            d.figures.year, d.figures.findings);
+    }
     if (auto const search = scenarios::read_search(file)) {
         BatchYear year;
         year.summary = r.year.summary, year.findings = r.year.findings;
         auto const judged =
-            r.verdicts ? r.verdicts->designs[r.quoted].judged().judged_years() : std::vector<DrawnYear>{};
+            r.verdicts ? r.verdicts->designs[r.quoted].judged().judged().years : std::vector<DrawnYear>{};
         r.required = verdicts(requirement_figures(quoted.design, r.weather, search->require, year,
                                                   r.verdicts.has_value(), judged),
                               search->require);

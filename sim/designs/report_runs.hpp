@@ -8,12 +8,14 @@
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/check/design_check.hpp"
+#include "sim/designs/design_cost.hpp"
 #include "sim/designs/design_figures.hpp"
 #include "sim/designs/design_requirements.hpp"
 #include "sim/designs/sensitivity.hpp"
 #include "sim/designs/size_map.hpp"
 #include "sim/designs/what_ifs.hpp"
-#include "sim/designs/years_verdict.hpp"
+#include "sim/verdict/years_to_run.hpp"
+#include "sim/verdict/years_verdict.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -24,6 +26,7 @@ struct ReportedDesign {
     DesignCheck design_check;
     std::optional<DesignCheck> design_check_us;  ///< for a page in both unit systems: in US units
     DesignFigures figures;
+    std::optional<CostOverYears> cost;  ///< over the judged years; nothing without prices
     std::vector<double> shortage_days;  ///< days_to_shortage, one for each of clear_sky_shares
     /// The site's cloudy period on every start date, without backup, every store beginning where the design's
     /// typical year has it.
@@ -59,8 +62,8 @@ struct ReportRuns {
 };
 
 struct ReportRequest {
-    std::string option;                     ///< by name; empty: the base design
-    std::string weather;                    ///< file in place of the scenario's; may be empty
+    std::string option;  ///< by name; empty: the base design
+    WeatherStandIn weather;
     ShownUnits units = ShownUnits::metric;  ///< of the texts in the checks
     bool both_units = false;                ///< the checks in US units as well
 };

@@ -5,16 +5,17 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <memory>
 
 #include "models/numeric/parameter_error.hpp"
-#include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/autonomy/site_period.hpp"
 #include "sim/check/design_check.hpp"
-#include "sim/designs/years_verdict.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/years_verdict.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -28,13 +29,20 @@ std::string full_again(CloudyPeriodOutcome const& outcome) {
     return std::isinf(slowest_h) ? "NEVER" : "within a year";
 }
 
-// Names of a design's verdicts do not depend on the value tried, but for checks that come and go with it.
-SensitivityEnd look_at(scenarios::Scenario scenario, std::string const& weather_path, std::string value,
-                       std::optional<int>& start_month) {
+// One value that is tried.
+struct Tried {
     SensitivityEnd end;
+    scenarios::Scenario scenario;
+    std::shared_ptr<weather::WeatherYear const> year;
+};
+
+// Names of a design's verdicts do not depend on the value tried, but for checks that come and go with it.
+// Those over many years come later, for all values at once.
+Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, std::string value) {
+    Tried tried{{}, scenario, shelf.of(scenario)};
+    SensitivityEnd& end = tried.end;
     end.value = std::move(value);
-    auto const year = scenarios::read_scenario_weather(scenario, weather_path);
-    auto const cloudy = make_cloudy_period_inputs(scenario, year, site_period_weather());
+    auto const cloudy = make_cloudy_period_inputs(scenario, *tried.year, site_period_weather());
     for (auto& p : scenario.provenance) p.range.reset();
     CheckOptions options;
     if (!scenario.design_check.sun_h)
@@ -44,7 +52,6 @@ SensitivityEnd look_at(scenarios::Scenario scenario, std::string const& weather_
 
     auto const system = make_system(scenario);
     auto const run = simulate(system, cloudy.own, Clock{});
-    if (!start_month) start_month = verdict_start_month(cloudy.own);  // the base design comes first
     auto const& f = run.findings;
     end.shortage_hours = run.summary.shortage_hours;
     end.generator_h = run.summary.generator_run_h;
@@ -54,25 +61,38 @@ SensitivityEnd look_at(scenarios::Scenario scenario, std::string const& weather_
     auto const add = [&](char const* what, std::string verdict) {
         end.verdicts.push_back({what, std::move(verdict)});
     };
-    if (scenario.years.made > 0) {
-        auto const& required = scenario.years.required;
-        DrawOptions draw;
-        draw.years = scenario.years.made;
-        draw.seed = scenario.years.seed;
-        draw.start_month = start_month;
-        auto const judged = required.judge_new ? scenario : at_end_of_life(scenario);
-        auto const v = verdict_of(draw_years({{judged, &year}}, draw).years.at(0), required);
-        end.years_held = v.held;
-        end.years = v.years;
-        add("enough years without a shortage", yes_no(v.met) + (v.close ? ", close" : ""));
-    }
     add("typical year: the whole demand is met", yes_no(run.summary.shortage_hours == 0));
     add("pump starts within the motor's limit", yes_no(f.hours_above_start_limit == 0));
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
     add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
     add("water through the site's worst 7 days, no backup", yes_no(period.survival.back() == 1));
     add("battery and cistern full again after them", full_again(period));
-    return end;
+    return tried;
+}
+
+// The same years for all values; the base design comes first.
+void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw) {
+    if (draw.years == 0 && draw.recorded.empty()) return;
+    std::vector<DrawnDesign> designs;
+    std::vector<SensitivityEnd*> ends;
+    for (auto& [end, scenario, year] : tried) {
+        if (!end.problem.empty()) continue;
+        designs.push_back({as_judged(scenario), year.get()});
+        ends.push_back(&end);
+    }
+    auto const draws = draw_years(designs, draw);
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        auto const& required = designs[i].scenario.years.required;
+        auto const add = [&](std::string name, std::vector<DrawnYear> const& years) {
+            auto const v = verdict_of(years, required);
+            ends[i]->verdicts.push_back({std::move(name), yes_no(v.met) + (v.close ? ", close" : "")});
+        };
+        if (draw.years > 0) add("enough years without a shortage", draws.years[i]);
+        for (auto const& set : draws.recorded)
+            add(fmt::format("enough recorded years without a shortage{}",
+                            draws.recorded.size() > 1 ? fmt::format(" ({} light)", set.source) : ""),
+                set.years[i]);
+    }
 }
 
 double value_of(scenarios::DesignFile const& file, scenarios::AssumedInput const& input,
@@ -110,16 +130,15 @@ scenarios::Scenario with_value(scenarios::DesignFile const& file, scenarios::Des
     return scenarios::option_design(file, changed).scenario;
 }
 
-SensitivityEnd try_value(scenarios::DesignFile const& file, scenarios::DesignOption const& base,
-                         std::string const& weather_path, std::string const& input, std::string const& typed,
-                         std::optional<int>& start_month) {
+Tried try_value(scenarios::DesignFile const& file, scenarios::DesignOption const& base,
+                scenarios::WeatherShelf& shelf, std::string const& input, std::string const& typed) {
     try {
-        return look_at(with_value(file, base, input, typed), weather_path, typed, start_month);
+        return look_at(with_value(file, base, input, typed), shelf, typed);
     } catch (models::ParameterError const& error) {
-        SensitivityEnd end;
-        end.value = typed;
-        end.problem = error.what();
-        return end;
+        Tried refused;
+        refused.end.value = typed;
+        refused.end.problem = error.what();
+        return refused;
     }
 }
 
@@ -139,22 +158,26 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
 }
 
 std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                                     std::string const& weather_path, std::vector<RangeToTry> const& ranges) {
+                                     WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges) {
     scenarios::DesignOption base;
     base.name = option.empty() ? "sensitivities" : option;
     auto const written = scenarios::named_design(file, option).scenario;
     for (auto const& o : file.options)
         if (o.name == option) base = o;
+    scenarios::WeatherShelf shelf(weather.file);
+    std::vector<Tried> values{look_at(written, shelf, "base design")};
+    for (auto const& r : ranges)
+        for (auto const& typed : {r.low, r.high})
+            values.push_back(try_value(file, base, shelf, r.input, typed));
+    add_years_verdicts(values, years_to_run(written, weather.recorded));
     std::vector<Sensitivity> tried;
-    std::optional<int> start_month;
-    auto const now = look_at(written, weather_path, "base design", start_month);
-    for (auto const& r : ranges) {
+    for (std::size_t i = 0; i < ranges.size(); ++i) {
         Sensitivity t;
-        t.input = r.input;
-        t.provenance = r.provenance;
-        t.written = now;
-        t.low = try_value(file, base, weather_path, r.input, r.low, start_month);
-        t.high = try_value(file, base, weather_path, r.input, r.high, start_month);
+        t.input = ranges[i].input;
+        t.provenance = ranges[i].provenance;
+        t.written = values[0].end;
+        t.low = std::move(values[1 + 2 * i].end);
+        t.high = std::move(values[2 + 2 * i].end);
         std::vector<std::string> names;
         for (auto const* end : {&t.written, &t.low, &t.high})
             for (auto const& v : end->verdicts)

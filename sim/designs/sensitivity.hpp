@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "scenarios/design/design.hpp"
+#include "sim/verdict/years_to_run.hpp"
 
 namespace holdwater::sim {
 
@@ -17,8 +18,7 @@ struct SensitivityEnd {
     std::string value;                   ///< as typed
     std::vector<NamedVerdict> verdicts;  ///< the same names in the same order at every value
     double shortage_hours = 0, generator_h = 0, grid_kwh = 0, no_sun_water_d = 0;  ///< of the typical year
-    int years_held = 0, years = 0;  ///< made years without a shortage, of so many; 0: none are run
-    std::string problem;            ///< the scenario refuses this value: its words, and no verdicts
+    std::string problem;  ///< the scenario refuses this value: its words, and no verdicts
 };
 
 struct FlippedVerdict {
@@ -46,6 +46,6 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario);
 /// without backup, and full again after it. DesignCheck takes every other range at its written value. Throws
 /// ScenarioError for a key the scenario does not know.
 std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                                     std::string const& weather_path, std::vector<RangeToTry> const& ranges);
+                                     WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges);
 
 }  // namespace holdwater::sim

@@ -15,8 +15,8 @@
 #include "sim/base/job_pool.hpp"
 #include "sim/batch/scenario_years.hpp"
 #include "sim/designs/design_cost.hpp"
-#include "sim/designs/years_verdict.hpp"
 #include "sim/inputs/make_inputs.hpp"
+#include "sim/verdict/years_verdict.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -53,12 +53,14 @@ class Sizer {
   public:
     Sizer(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
           SizeOptions const& options)
-        : file_(file), options_(options), shelf_(options.weather_path) {
+        : file_(file), options_(options), shelf_(options.weather.file) {
         answer_.settings = settings;
         base_ = scenarios::option_design(file, options.base);  // what is wrong without a choice is no finding
-        auto const& years = base_.scenario.years;
-        draw_.years = options.years >= 0 ? options.years : years.made;
-        draw_.seed = options.seed.value_or(years.seed);
+        answer_.required = base_.scenario.years.required;
+        draw_ = years_to_run(base_.scenario, options.weather.recorded);
+        draw_.recorded_fit_only = true;
+        if (options.years >= 0) draw_.years = options.years;
+        if (options.seed) draw_.seed = *options.seed;
         answer_.requirements = names_of(settings.require, draw_.years > 0);
         answer_.years_of_choice = draw_.years;
         check();
@@ -77,7 +79,6 @@ class Sizer {
     std::vector<double> bound(scenarios::Prices const& prices, std::vector<double> const& order) const;
     std::vector<double> objective(Combination const& c, SizeRun const& run) const;
     std::vector<Judged> run(std::vector<Combination> const& combinations);
-    scenarios::Scenario judged(scenarios::Scenario scenario) const;
     std::vector<std::vector<DrawnYear>> years_of(std::vector<std::optional<SizeJob>> const& jobs,
                                                  std::vector<std::size_t> const& place,
                                                  std::vector<BatchYear> const& run) const;
@@ -326,11 +327,6 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
     return judged;
 }
 
-// At the end of the battery's life, unless [required] judges it new.
-scenarios::Scenario Sizer::judged(scenarios::Scenario scenario) const {
-    return scenario.years.required.judge_new ? std::move(scenario) : at_end_of_life(std::move(scenario));
-}
-
 // The made years of each combination that two requirements do not rule out already.
 std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<SizeJob>> const& jobs,
                                                     std::vector<std::size_t> const& place,
@@ -348,7 +344,7 @@ std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<Si
     for (std::size_t y = 0; y < place.size(); ++y) {
         if (missed[y] >= 2) continue;
         auto const& job = *jobs[place[y]];
-        designs.push_back({judged(job.design.scenario), job.year.get()});
+        designs.push_back({as_judged(job.design.scenario), job.year.get()});
         of.push_back(place[y]);
     }
     if (designs.empty()) return years;
@@ -364,8 +360,13 @@ void Sizer::confirm() {
     auto others = draw_;
     others.first = draw_.years + 1;
     others.years = confirming_years;
-    answer_.confirmed = verdict_of(draw_years({{judged(design.scenario), year.get()}}, others).years.at(0),
-                                   design.scenario.years.required);
+    others.recorded_fit_only = false;
+    auto draws = draw_years({{as_judged(design.scenario), year.get()}}, others);
+    auto const& required = design.scenario.years.required;
+    answer_.confirmed = verdict_of(draws.years.at(0), required);
+    for (auto& set : draws.recorded)
+        answer_.recorded.push_back(
+            {set.source, verdict_of(set.years.at(0), required), std::move(set.years.at(0))});
 }
 
 std::optional<Combination> Sizer::nearest() const {

@@ -10,14 +10,15 @@
 #include "sim/base/stop.hpp"
 #include "sim/designs/design_requirements.hpp"
 #include "sim/designs/size_search.hpp"
-#include "sim/designs/years_verdict.hpp"
+#include "sim/verdict/years_to_run.hpp"
+#include "sim/verdict/years_verdict.hpp"
 
 namespace holdwater::sim {
 
 struct SizeOptions {
     scenarios::DesignOption base;  ///< changes that come before the choice's own
-    std::string weather_path;      ///< in place of the scenario's; may be empty
-    std::size_t all_up_to = 500;   ///< so many combinations are all run; more are pruned
+    WeatherStandIn weather;
+    std::size_t all_up_to = 500;  ///< so many combinations are all run; more are pruned
     int years = -1;  ///< made years of every combination; -1: as the scenario says; 0: the file's year alone
     std::optional<std::uint64_t> seed;              ///< not given: the scenario's
     int threads = 0;                                ///< 0: all processors
@@ -67,7 +68,10 @@ struct SizeAnswer {
     std::vector<Combination> frontier;  ///< of the runs, objective against water kept
     /// The choice over `confirming_years` other made years; nothing without a choice or without years.
     std::optional<YearsVerdict> confirmed;
-    int years_of_choice = 0;  ///< made years every combination was run over
+    /// The choice over each set of recorded years, where there are any.
+    std::vector<DesignVerdict::Years> recorded;
+    scenarios::YearsRequired required;  ///< of the years, by the base design
+    int years_of_choice = 0;            ///< made years every combination was run over
     bool winters = false;
     std::optional<SizeSearch::Contradiction> contradiction;
     /// What a reader must know of prices and of an array sized without its controller, a sentence each.

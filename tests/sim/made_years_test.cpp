@@ -1,4 +1,4 @@
-#include "sim/designs/made_years.hpp"
+#include "sim/verdict/made_years.hpp"
 
 #include <doctest/doctest.h>
 

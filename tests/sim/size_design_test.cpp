@@ -10,7 +10,7 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/designs/design_cost.hpp"
-#include "sim/designs/made_years.hpp"
+#include "sim/verdict/made_years.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

@@ -1,4 +1,4 @@
-#include "sim/designs/years_verdict.hpp"
+#include "sim/verdict/years_verdict.hpp"
 
 #include <doctest/doctest.h>
 

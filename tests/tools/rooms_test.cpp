@@ -22,8 +22,8 @@ std::vector<std::string> const rooms = {
     "models/array",    "models/cost",        "weather",          "scenarios/settings", "scenarios/text",
     "scenarios/parts", "scenarios/sections", "scenarios/design", "sim/base",           "sim/inputs",
     "sim/water",       "sim/supply",         "sim/year",         "sim/batch",          "sim/files",
-    "sim/check",       "sim/autonomy",       "sim/designs",      "sim/sweep",          "tools/show",
-    "tools/answers",   "tools/report",       "tools/commands"};
+    "sim/check",       "sim/autonomy",       "sim/verdict",      "sim/designs",        "sim/sweep",
+    "tools/show",      "tools/answers",      "tools/report",     "tools/commands"};
 // The engine does without the rooms that read scenario texts.
 std::vector<std::string> const engine = {"sim/base",   "sim/inputs", "sim/water",
                                          "sim/supply", "sim/year",   "sim/batch"};

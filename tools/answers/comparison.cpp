@@ -13,7 +13,7 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/designs/years_verdict.hpp"
+#include "sim/verdict/years_verdict.hpp"
 #include "tools/answers/verdict_words.hpp"
 
 namespace holdwater::tools {
@@ -71,6 +71,31 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesig
     }
     mark_best(row, decimals(0));
     rows.insert(rows.begin(), std::move(row));
+}
+
+// Below the made years' counts, those of each set of recorded years.
+void add_recorded(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs,
+                  sim::Draws const& draws) {
+    if (draws.years.empty() || draws.years[0].empty()) return;  // the recorded ones are ranked themselves
+    std::size_t place = 1;
+    for (auto const& set : draws.recorded) {
+        bool const one = set.source == sim::RecordedSet().source;
+        ComparisonRow row{one ? "recorded_years_without_shortage"
+                              : fmt::format("recorded_{}_years_without_shortage", set.source),
+                          one ? "  recorded years" : fmt::format("  recorded, {} light", set.source),
+                          "",
+                          1,
+                          {},
+                          {},
+                          {}};
+        for (std::size_t i = 0; i < designs.size(); ++i) {
+            auto const odds = sim::odds_of(set.years[i], sim::without_shortage);
+            row.values.push_back(odds.times);
+            row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
+        }
+        mark_best(row, decimals(0));
+        rows.insert(rows.begin() + static_cast<std::ptrdiff_t>(place++), std::move(row));
+    }
 }
 
 std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& designs,
@@ -144,6 +169,15 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     add(
         "life_cycle_cost", fmt::format("cost over {:g} years", years), currency, -1,
         [](D d) { return d.cost->life_cycle_cost; }, decimals(0));
+    if (designs[0].cost_spread) {
+        ComparisonRow row{"life_cycle_cost_high", "  10-90 % of the years", currency, -1, {}, {}, {}};
+        for (auto const& d : designs) {
+            row.values.push_back(d.cost_spread->high);
+            row.shown.push_back(fmt::format("{:.0f}-{:.0f}", d.cost_spread->low, d.cost_spread->high));
+        }
+        mark_best(row, decimals(0));
+        rows.push_back(std::move(row));
+    }
     bool const us = units == Units::us;
     add(
         "cost_per_m3", us ? "water, per 1000 gal" : "water, per m3", currency, -1,
@@ -275,8 +309,9 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
     switch (r.costs) {
         case sim::CostsCompared::yes:
             c.cost_note = fmt::format(
-                "Cost: life-cycle cost over {:g} years at {:.4g} % a year; every year like this one.",
-                r.cost_years, 100 * r.discount_rate);
+                "Cost: life-cycle cost over {:g} years at {:.4g} % a year; {}.", r.cost_years,
+                100 * r.discount_rate,
+                r.designs[0].cost_spread ? "the mean over the years" : "every year like the typical one");
             break;
         case sim::CostsCompared::prices_missing:
             c.cost_note = fmt::format("Cost: not compared, there is no table [prices] for {}.",
@@ -287,6 +322,7 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
             break;
     }
     c.rows = rows_of(r.designs, r.currency, r.cost_years, units);
+    add_recorded(c.rows, r.designs, draws);
     bool const drawn = !r.designs[0].years.empty();
     c.order = std::string(drawn ? "most years without a shortage, then fewest hours short of water in a bad "
                                   "year (1 in 10), then in the typical year"
@@ -294,11 +330,14 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
               (r.costs == sim::CostsCompared::yes
                    ? ", then lowest cost"
                    : ", then least generator time, then least grid energy, then longest autonomy (water)");
-    if (drawn)
+    if (drawn) {
         c.years_note = fmt::format(
-            "10-90 %: eight of ten years lie between; {}, the same for all. Drawn anew in each: {}. Battery "
-            "at the end of its life, or new where [required] says so.",
-            draws.weather, draws.drawn);
+            "10-90 %: eight of ten years lie between; {}, the same for all.\nDrawn anew in each: {}.\n"
+            "Battery at the end of its life, or new where [required] says so.",
+            draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather, draws.drawn);
+        for (auto const& set : draws.recorded)
+            for (auto const& note : set.notes) c.years_note += "\n" + note;
+    }
     sim::YearsVerdict all;  // of the hours short of all designs
     for (auto const& d : r.designs) {
         if (!drawn) break;
@@ -321,14 +360,14 @@ std::string comparison_table(Comparison const& c) {
     std::size_t width = 10;
     for (auto const& d : c.ranking.designs) width = std::max(width, d.name.size());
     width += 2;
-    out += fmt::format("  {:<28}{:<5}", "", "");
+    out += fmt::format("  {:<32}{:<5}", "", "");
     for (auto const& d : c.ranking.designs) out += fmt::format("{:>{}} ", d.name, width);
     out += "\n";
     for (auto const& r : c.rows) {
         if (only_with_backup(r) &&
             std::all_of(r.values.begin(), r.values.end(), [](double v) { return v == 0; }))
             continue;
-        out += fmt::format("  {:<28}{:<5}", r.label, r.unit);
+        out += fmt::format("  {:<32}{:<5}", r.label, r.unit);
         for (std::size_t i = 0; i < c.ranking.designs.size(); ++i)
             out += fmt::format("{:>{}}{}", r.shown[i], width, r.best[i] ? "*" : " ");
         out += "\n";

@@ -8,6 +8,7 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
+#include "tools/answers/verdict_words.hpp"
 #include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
@@ -197,6 +198,11 @@ std::string size_table(SizeAnswer const& a, Units units) {
             a.confirmed->years, a.winters ? "winters" : "years", a.confirmed->held, a.confirmed->years,
             a.confirmed->held_low, a.confirmed->held_high, a.confirmed->needed,
             a.confirmed->met ? "YES" : "NO");
+    for (auto const& [source, v, years] : a.recorded)
+        out += fmt::format("Recorded{}: {}.\n",
+                           source == sim::RecordedSet().source ? "" : fmt::format(", {} light", source),
+                           held_words(v, a.winters, a.required));
+    if (!a.recorded.empty()) out += "\n";
     out += what_decides(a) + "\n" + one_less(a) + frontier_text(a);
     if (a.least == SearchLeast::size)
         out += "\nSmallest: the first value of each list is the smallest; the first list counts most.\n";

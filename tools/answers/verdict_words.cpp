@@ -49,10 +49,9 @@ std::string dates(sim::Shortage const& s) {
     return fmt::format("{} {}", day, month);
 }
 
-std::string year_name(sim::WorstYear const& worst, bool winters) {
-    if (!worst.recorded) return fmt::format("made {} {}", winters_or_years(winters, 1), worst.number);
-    return fmt::format("recorded {} {}-{:02}", winters_or_years(winters, 1), worst.number,
-                       (worst.number + 1) % 100);
+std::string year_name(bool recorded, int number, bool winters) {
+    if (!recorded) return fmt::format("made {} {}", winters_or_years(winters, 1), number);
+    return fmt::format("recorded {} {}-{:02}", winters_or_years(winters, 1), number, (number + 1) % 100);
 }
 
 std::string required_words(scenarios::YearsRequired const& r, sim::YearsVerdict const& v, bool winters) {
@@ -94,14 +93,30 @@ std::string held_words(sim::YearsVerdict const& v, bool winters, scenarios::Year
 }
 
 std::string worst_words(sim::YearsVerdict const& v, sim::WorstYear const& worst, bool winters) {
-    std::string text = fmt::format("1 in 10: {}; worst: {} ({}", hours_short(v.hours_short_1_in_10),
-                                   hours_short(v.worst_hours_short), year_name(worst, winters));
+    std::string text =
+        fmt::format("1 in 10: {}; worst: {} ({}", hours_short(v.hours_short_1_in_10),
+                    hours_short(v.worst_hours_short), year_name(worst.recorded, worst.number, winters));
     if (worst.longest)
         text += fmt::format(", {}: {}", dates(*worst.longest), words(worst.longest->reason));
     else
         text += fmt::format(", lowest SOC {} % on {} {}", sim::figure_text(100 * worst.run.summary.soc_min),
                             date(worst.lowest_soc_hour).first, date(worst.lowest_soc_hour).second);
     return text + ")";
+}
+
+std::vector<std::string> recorded_words(sim::DesignVerdict const& verdict, bool winters,
+                                        scenarios::YearsRequired const& required) {
+    std::vector<std::string> out;
+    auto const& sets = verdict.judged().sets;
+    for (std::size_t i = 1; i < sets.size(); ++i) {
+        auto const& [source, v, years] = sets[i];
+        out.push_back(
+            fmt::format("Recorded{}: {}; worst: {} ({}).",
+                        source == sim::RecordedSet().source ? "" : fmt::format(", {} light", source),
+                        held_words(v, winters, required), hours_short(v.worst_hours_short),
+                        year_name(true, years.at(v.worst).number, winters)));
+    }
+    return out;
 }
 
 std::string dots(sim::YearsVerdict const& v) {
@@ -128,7 +143,7 @@ std::string dots_legend(sim::YearsVerdict const& v) {
 std::string verdict_block(sim::DesignVerdict const& verdict, sim::WorstYear const& worst,
                           sim::Summary const& typical, scenarios::Scenario const& scenario, bool winters) {
     auto const& required = scenario.years.required;
-    auto const& v = verdict.judged().judged();
+    auto const& v = verdict.judged().judged().verdict;
     std::string const word = winters_or_years(winters, 2);
     std::string out = fmt::format("Does it hold water?  {}{}: {},\n", v.met ? "YES" : "NO",
                                   v.close ? ", but close" : "", held_words(v, winters, required));
@@ -155,16 +170,14 @@ std::string verdict_block(sim::DesignVerdict const& verdict, sim::WorstYear cons
             v.unrecovered);
     auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
     out += fmt::format("  Battery {}: {}.\n", verdict.judge_new ? "at the end of its life" : "as it is now",
-                       held_words(other.judged(), winters, required));
-    auto const& recorded = verdict.judged().recorded;
-    if (verdict.judged().made.years > 0 && recorded.years > 0)
-        out += fmt::format("  Recorded: {}.\n", held_words(recorded, winters, required));
+                       held_words(other.judged().verdict, winters, required));
+    for (auto const& text : recorded_words(verdict, winters, required)) out += fmt::format("  {}\n", text);
     std::string marks_text = dots(v);
     for (std::size_t at = marks_text.find('\n'); at != std::string::npos; at = marks_text.find('\n', at + 3))
         marks_text.insert(at + 1, "  ");
     out += fmt::format("\n  {}\n  one mark a {}: {}\n\n", marks_text, winters_or_years(winters, 1),
                        dots_legend(v));
-    if (sim::milder_than_all(typical, verdict.fresh.judged_years()))
+    if (sim::milder_than_all(typical, verdict.fresh.judged().years))
         out += fmt::format("This weather file is milder than all of these {}.\n", word);
     return out;
 }
@@ -175,8 +188,7 @@ nlohmann::ordered_json verdict_json(sim::DesignVerdict const& verdict, int start
                                 {"winters", winters}};
     for (auto const& [name, age] :
          {std::pair{"new", &verdict.fresh}, std::pair{"end_of_life", &verdict.end_of_life}}) {
-        if (age->made.years > 0) json[name]["made"] = json_of(age->made);
-        if (age->recorded.years > 0) json[name]["recorded"] = json_of(age->recorded);
+        for (auto const& set : age->sets) json[name][set.source] = json_of(set.verdict);
     }
     return json;
 }

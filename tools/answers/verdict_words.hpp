@@ -2,8 +2,9 @@
 
 #include <nlohmann/json.hpp>
 #include <string>
+#include <vector>
 
-#include "sim/designs/years_verdict.hpp"
+#include "sim/verdict/years_verdict.hpp"
 #include "tools/show/screen.hpp"
 
 namespace holdwater::tools {
@@ -17,6 +18,11 @@ std::string held_words(sim::YearsVerdict const& verdict, bool winters,
 
 /// "1 in 10: 9 h short; worst: 31 h (made winter 23, 4 to 6 Jan, the battery was empty)".
 std::string worst_words(sim::YearsVerdict const& verdict, sim::WorstYear const& worst, bool winters);
+
+/// For each set of recorded years beside the judged ones: "Recorded, SUNY light: 2 of 4 winters without a
+/// shortage (90 % interval 1 to 4); worst: 31 h short (recorded winter 2001-02)."
+std::vector<std::string> recorded_words(sim::DesignVerdict const& verdict, bool winters,
+                                        scenarios::YearsRequired const& required);
 
 /// A mark for every year in a row by hours short, fewest first: "." none, "o" up to 24 h, "O" up to 100 h,
 /// "#" more. At most 50 in a line.

@@ -74,15 +74,16 @@ std::function<void(int, int)> years_progress() {
     };
 }
 
-YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws draws, bool made) {
+YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws const& draws,
+                         sim::RecordedDraws const* recorded) {
     YearsAnswer a;
     a.as_written = std::move(as_written);
-    a.years = std::move(made ? draws.years.at(0) : draws.recorded.at(0));
+    a.years = recorded ? recorded->years.at(0) : draws.years.at(0);
     a.winters = draws.winters;
-    a.weather = std::move(draws.weather);
-    a.drawn = std::move(draws.drawn);
-    a.notes = std::move(draws.notes);
-    a.made = made;
+    a.weather = recorded ? recorded->weather : draws.weather;
+    a.drawn = draws.drawn;
+    a.notes = recorded ? recorded->notes : draws.notes;
+    a.made = recorded == nullptr;
     a.wet = sim::odds_of(a.years, sim::without_shortage);
     a.nearly_wet = sim::odds_of(
         a.years, [](sim::DrawnYear const& y) { return y.summary.demand_met_fraction >= nearly_all; });
@@ -109,7 +110,8 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
     out += fmt::format("Does it hold water, year after year?  The whole demand was met in {}.\n\n",
                        words(a.wet));
     out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
-                       a.made ? "this file" : "first year", "median", "10 to 90 %", "1 in 10", "worst");
+                       a.own_is_recorded ? "first year" : "this file", "median", "10 to 90 %", "1 in 10",
+                       "worst");
     auto const spreads = figure_spreads(a);
     for (auto const& line : lines_of(units)) {
         auto const& s = *std::find_if(spreads.begin(), spreads.end(),

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "scenarios/settings/scenario.hpp"
-#include "sim/designs/made_years.hpp"
 #include "sim/files/table_file.hpp"
+#include "sim/verdict/made_years.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
@@ -15,14 +15,17 @@ namespace holdwater::tools {
 struct YearsAnswer {
     sim::BatchYear as_written;  ///< the weather file's own year, with the scenario's own seeds
     std::vector<sim::DrawnYear> years;
-    bool made = true;      ///< the years are made, not recorded
-    bool winters = false;  ///< each has one winter in its middle
+    bool made = true;              ///< the years are made, not recorded
+    bool own_is_recorded = false;  ///< as_written is the first of the recorded years, not the typical year
+    bool winters = false;          ///< each has one winter in its middle
     std::string weather, drawn;
     sim::Odds wet, nearly_wet;  ///< years without an hour short of water; with 99.9 % of the water or more
     std::vector<std::string> notes;  ///< on how the years were made
 };
 
-YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws draws, bool made);
+/// Of the made years, or of the years of one recorded set.
+YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws const& draws,
+                         sim::RecordedDraws const* recorded = nullptr);
 
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& answer, Units units);
 

@@ -8,12 +8,13 @@
 #include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
-#include "sim/designs/years_verdict.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/verdict/years_verdict.hpp"
 #include "tools/answers/comparison.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/weather_arguments.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
@@ -23,8 +24,8 @@ namespace {
 
 struct CompareArguments {
     std::string scenario, out;
-    std::vector<std::string> weather;
-    int draws = -1, threads = 0;
+    WeatherArguments weather;
+    int made_years = -1, threads = 0;
     std::optional<std::uint64_t> seed;
     bool json = false, without_base = false;
     std::optional<Units> units;
@@ -69,28 +70,22 @@ void print_json(Comparison const& c, std::vector<std::string> const& provenance)
 }
 
 sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const& designs,
-                std::vector<std::shared_ptr<weather::WeatherYear const>> const& own, std::string& no_years) {
-    sim::DrawOptions options;
-    auto const& years = designs[0].scenario.years;
-    options.years = o.draws >= 0 ? o.draws : years.made;
-    if (o.weather.size() > 1) {
-        auto& chain = options.recorded.emplace_back();
-        for (auto const& path : o.weather)
-            chain.push_back(scenarios::read_scenario_weather(designs[0].scenario, path));
-    }
+                std::vector<std::shared_ptr<weather::WeatherYear const>> const& own,
+                scenarios::OtherYears const& recorded, std::string& no_years) {
+    if (o.made_years == 0) return {};
+    auto options = sim::years_to_run(designs[0].scenario, recorded);
+    if (o.made_years > 0) options.years = o.made_years;
     if (options.years == 0 && options.recorded.empty()) return {};
-    options.seed = o.seed.value_or(years.seed);
+    if (o.seed) options.seed = *o.seed;
     options.threads = o.threads;
     options.progress = years_progress();
     std::vector<sim::DrawnDesign> drawn;
-    for (std::size_t i = 0; i < designs.size(); ++i) {
-        auto const& s = designs[i].scenario;
-        drawn.push_back({s.years.required.judge_new ? s : sim::at_end_of_life(s), own[i].get()});
-    }
+    for (std::size_t i = 0; i < designs.size(); ++i)
+        drawn.push_back({sim::as_judged(designs[i].scenario), own[i].get()});
     try {
         return sim::draw_years(drawn, options);
     } catch (std::invalid_argument const& error) {
-        if (o.draws >= 0) throw;
+        if (o.made_years >= 0) throw;
         // Nobody asked for years: the comparison goes on without them.
         no_years = fmt::format("No range over years: {}.", error.what());
         return {};
@@ -98,9 +93,7 @@ sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const&
 }
 
 void run(CompareArguments const& o) {
-    auto read = o.weather;
-    read.push_back(o.scenario);
-    check_table_path(o.out, sim::outputs::compare, read);
+    check_table_path(o.out, sim::outputs::compare, read_paths(o.scenario, o.weather));
     auto const file = scenarios::read_design_file(o.scenario);
     if (file.options.empty())
         throw scenarios::ScenarioError(
@@ -111,8 +104,8 @@ void run(CompareArguments const& o) {
     if (!o.without_base) designs.push_back(scenarios::base_design(file));
     for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
     std::vector<sim::DesignFigures> figures;
-    // One file stands in for the scenario's; of several the first does, and the ranges are over them all.
-    scenarios::WeatherShelf shelf(o.weather.empty() ? "" : o.weather[0]);
+    auto const weather = stand_in(o.weather, designs[0].scenario);
+    scenarios::WeatherShelf shelf(weather.file);
     std::vector<std::shared_ptr<weather::WeatherYear const>> years;
     for (auto const& design : designs) {
         years.push_back(shelf.of(design.scenario));
@@ -121,8 +114,10 @@ void run(CompareArguments const& o) {
             fmt::print(stderr, "warning: {}: {}\n", design.name, warning);
     }
     std::string no_years;
-    auto draws = draw(o, designs, years, no_years);
-    auto ranking = sim::rank_designs(designs, std::move(figures), std::move(draws.years));
+    auto draws = draw(o, designs, years, weather.recorded, no_years);
+    bool const made = !draws.years.empty() && !draws.years[0].empty();
+    auto ranking = sim::rank_designs(designs, std::move(figures),
+                                     made || draws.recorded.empty() ? draws.years : draws.recorded[0].years);
     auto comparison = comparison_of(std::move(ranking), draws, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     if (!o.out.empty())
@@ -149,10 +144,8 @@ void add_compare_command(CLI::App& app, int&) {
     CLI::App* const c =
         app.add_subcommand("compare", "The options of a scenario side by side, and why one comes first");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML) with tables [[option]]")->required();
-    c->add_option(
-        "--weather", o->weather,
-        "Weather file in place of the scenario's; of several the first, and the ranges are over all");
-    c->add_option("--draws", o->draws,
+    add_weather(*c, o->weather);
+    c->add_option("--years", o->made_years,
                   "Made years (default: the scenario's weather.made_years, else 50); 0: none")
         ->check(CLI::Range(0, 100000));
     c->add_option("--seed", o->seed,

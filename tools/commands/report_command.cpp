@@ -9,6 +9,7 @@
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
+#include "tools/commands/weather_arguments.hpp"
 #include "tools/report/report_page.hpp"
 
 namespace holdwater::tools {
@@ -16,6 +17,7 @@ namespace {
 
 struct ReportArguments {
     std::string scenario, out, date, firm, customer, valid_until;
+    WeatherArguments weather;
     sim::ReportRequest request;
     std::optional<ReportUnits> units;
     bool json = false;
@@ -46,8 +48,9 @@ void run(ReportArguments const& o) {
     if (!o.json && !folder.empty() && !std::filesystem::is_directory(folder))
         throw sim::ResultFileError(
             fmt::format("{}: cannot be written: there is no folder {}", out, folder.string()));
-    if (!o.json) sim::check_output(out, sim::outputs::page, {o.scenario, request.weather});
+    if (!o.json) sim::check_output(out, sim::outputs::page, read_paths(o.scenario, o.weather));
     auto const file = scenarios::read_design_file(o.scenario);
+    request.weather = stand_in(o.weather, scenarios::named_design(file, request.option).scenario);
     auto const stated = scenarios::base_design(file).scenario.units;
     ReportShow const show{
         o.units.value_or(stated == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric)};
@@ -85,7 +88,7 @@ void add_report_command(CLI::App& app, int&) {
         "report", "Two pages for the customer and an annex for the file, to open offline and to print");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->request.option, "The option that is quoted, by its name");
-    c->add_option("--weather", o->request.weather, "Weather file in place of the scenario's");
+    add_weather(*c, o->weather);
     c->add_option("--out", o->out,
                   "The page, HTML (default: the scenario's name with .html, in this folder)");
     c->add_option("--units", o->units, "Units of the page (default: the scenario's `units`, else metric)")

@@ -13,13 +13,15 @@
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "tools/commands/commands.hpp"
+#include "tools/commands/weather_arguments.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 struct SensitivityArguments {
-    std::string scenario, option, weather, out;
+    std::string scenario, option, out;
+    WeatherArguments weather;
     std::vector<std::string> inputs;
     bool json = false;
 };
@@ -125,7 +127,7 @@ void write_file(SensitivityArguments const& o, std::vector<sim::Sensitivity> con
 }
 
 void run(SensitivityArguments const& o) {
-    sim::check_output(o.out, sim::outputs::sensitivity, {o.scenario, o.weather});
+    sim::check_output(o.out, sim::outputs::sensitivity, read_paths(o.scenario, o.weather));
     auto const file = scenarios::read_design_file(o.scenario);
     auto const scenario = scenarios::named_design(file, o.option).scenario;
     std::vector<sim::RangeToTry> ranges;
@@ -136,7 +138,7 @@ void run(SensitivityArguments const& o) {
             o.scenario, 0, "assumed_range",
             "states no range to try; add [assumed_range] with lines such as \"inverter.idle\" = [\"20 W\", "
             "\"60 W\"], or give --input \"inverter.idle=20 W,60 W\"");
-    auto const tried = sim::sensitivity(file, o.option, o.weather, ranges);
+    auto const tried = sim::sensitivity(file, o.option, stand_in(o.weather, scenario), ranges);
     auto const provenance = scenarios::provenance_lines(scenario);
     if (!o.out.empty()) write_file(o, tried, scenario.text, provenance);
     for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
@@ -156,7 +158,7 @@ void add_sensitivity_command(CLI::App& app, int&) {
     c->add_option("--input", o->inputs,
                   "Instead: this key at these two values, such as \"inverter.idle=20 W,60 W\"; repeatable");
     c->add_option("--option", o->option, "One of the scenario's options by its name");
-    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    add_weather(*c, o->weather);
     c->add_option("--out", o->out, "Also write the verdicts that turn to this file, HDF5");
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer(

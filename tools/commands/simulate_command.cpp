@@ -9,12 +9,12 @@
 #include "scenarios/settings/wiring_notes.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/designs/years_verdict.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/stored_run.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/sweep/output_file.hpp"
+#include "sim/verdict/years_verdict.hpp"
 #include "sim/year/aging_years.hpp"
 #include "sim/year/battery_life.hpp"
 #include "sim/year/outage_record.hpp"
@@ -28,6 +28,7 @@
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/weather_arguments.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/reason_words.hpp"
 #include "tools/show/remark_words.hpp"
@@ -39,7 +40,8 @@ namespace holdwater::tools {
 namespace {
 
 struct SimulateArguments {
-    std::string scenario, option, weather, out, from_result, from = "01-01";
+    std::string scenario, option, out, from_result, from = "01-01";
+    WeatherArguments weather;
     int days = 365, age = 1, made_years = -1, threads = 0;
     std::optional<std::uint64_t> seed;
     std::optional<Units> units;
@@ -55,12 +57,14 @@ struct Verdict {
 
 // Only of a whole year is there a verdict; --years 0 leaves it out.
 std::optional<Verdict> verdict_over_years(SimulateArguments const& o, scenarios::Scenario const& scenario,
-                                          weather::WeatherYear const& year) {
-    sim::DrawOptions draw;
-    draw.years = o.made_years >= 0 ? o.made_years : scenario.years.made;
-    if (o.days != sim::days_per_year || o.from != "01-01" || o.age > 1 || draw.years == 0)
+                                          weather::WeatherYear const& year,
+                                          scenarios::OtherYears const& recorded) {
+    if (o.days != sim::days_per_year || o.from != "01-01" || o.age > 1 || o.made_years == 0)
         return std::nullopt;
-    draw.seed = o.seed.value_or(scenario.years.seed);
+    auto draw = sim::years_to_run(scenario, recorded);
+    if (o.made_years > 0) draw.years = o.made_years;
+    if (draw.years == 0 && draw.recorded.empty()) return std::nullopt;
+    if (o.seed) draw.seed = *o.seed;
     draw.threads = o.threads;
     draw.progress = years_progress();
     std::vector<sim::DrawnDesign> const designs{{scenario, &year}};
@@ -95,9 +99,10 @@ void run(SimulateArguments const& o, int& exit_code) {
     if (!o.from_result.empty()) return run_again(o, exit_code);
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO (a scenario file), or --from-result FILE,");
     std::string const out = o.out.empty() ? std::filesystem::path(o.scenario).stem().string() + ".h5" : o.out;
-    sim::check_output(out, sim::outputs::run, {o.scenario, o.weather});
+    sim::check_output(out, sim::outputs::run, read_paths(o.scenario, o.weather));
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
-    auto const year = scenarios::read_scenario_weather(scenario, o.weather);
+    auto const weather = stand_in(o.weather, scenario);
+    auto const year = scenarios::read_scenario_weather(scenario, weather.file);
     sim::Clock clock;
     clock.first_hour = 24 * day_of(o.from, "--from");
     clock.hours = 24 * o.days;
@@ -106,7 +111,7 @@ void run(SimulateArguments const& o, int& exit_code) {
     auto const system = sim::make_system(scenario);
     auto result =
         o.age > 1 ? sim::simulate_years(system, hourly, clock, o.age) : sim::simulate(system, hourly, clock);
-    auto const verdict = verdict_over_years(o, scenario, year);
+    auto const verdict = verdict_over_years(o, scenario, year, weather.recorded);
     sim::add_light_series(hourly, result);
 
     sim::RunInputs inputs;
@@ -186,7 +191,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
         app.add_subcommand("simulate", "Run a design through a year (or part of it), hour by hour");
     auto* const scenario = c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
     auto* const option = c->add_option("--option", o->option, "One of the scenario's options by its name");
-    auto* const weather = c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    auto* const weather = add_weather(*c, o->weather);
     c->add_option("--out", o->out,
                   "Result file, HDF5 (default: the scenario's name with .h5, in this folder)");
     auto* const from = c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();

@@ -13,13 +13,15 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stop_on_signal.hpp"
+#include "tools/commands/weather_arguments.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
 namespace {
 
 struct SizeArguments {
-    std::string scenario, option, weather, out;
+    std::string scenario, option, out;
+    WeatherArguments weather;
     std::vector<std::string> vary, require, more_never_hurts;
     std::optional<scenarios::SearchLeast> least;
     std::size_t all_up_to = 500;
@@ -116,14 +118,14 @@ scenarios::SearchSettings settings_of(SizeArguments const& o, scenarios::DesignF
 }
 
 void run(SizeArguments const& o, int& exit_code) {
-    check_table_path(o.out, sim::outputs::size, {o.scenario, o.weather});
+    check_table_path(o.out, sim::outputs::size, read_paths(o.scenario, o.weather));
     auto const file = scenarios::read_design_file(o.scenario);
     auto const settings = settings_of(o, file);
     sim::SizeOptions options;
     auto const design = scenarios::named_design(file, o.option);
     for (auto const& option : file.options)
         if (option.name == o.option) options.base = option;
-    options.weather_path = o.weather;
+    options.weather = stand_in(o.weather, design.scenario);
     options.all_up_to = o.all_up_to;
     options.threads = o.threads;
     options.years = o.years;
@@ -143,7 +145,7 @@ void run(SizeArguments const& o, int& exit_code) {
                     {{"scenario_path", o.scenario},
                      {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
                      {"option", o.option},
-                     {"weather_path", o.weather},
+                     {"weather_path", fmt::format("{}", fmt::join(o.weather.paths, " "))},
                      {"least", least_word(a.least)},
                      {"choice", a.choice ? sim::name_of(a, *a.choice) : std::string("none")},
                      {"combinations", static_cast<double>(a.combinations)},
@@ -207,7 +209,7 @@ void add_size_command(CLI::App& app, int& exit_code) {
         ->check(CLI::Range(0, 10000));
     c->add_option("--seed", o->seed, "Seed of the made years (default: the scenario's weather.seed, else 1)");
     c->add_option("--option", o->option, "Choose around one of the scenario's options, by its name");
-    c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
+    add_weather(*c, o->weather);
     c->add_option("--out", o->out, "Also write every combination that was run to this file, .csv or .h5");
     add_threads(*c, o->threads);
     add_units(*c, o->units);

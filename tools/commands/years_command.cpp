@@ -9,6 +9,7 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/verdict/years_to_run.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
@@ -23,7 +24,7 @@ namespace {
 struct YearsArguments {
     std::string scenario, option, out, temperature_file, light_model;
     std::vector<std::string> weather;
-    int draws = 0, threads = 0;
+    int made_years = 0, threads = 0;
     std::optional<std::uint64_t> seed;
     double require = -1;
     std::optional<Units> units;
@@ -76,44 +77,20 @@ void print_json(std::vector<Answered> const& answers, std::optional<weather::Rec
     fmt::print("{}\n", json_text(json));
 }
 
-Answered answer_made(scenarios::Scenario const& scenario, std::string const& file, sim::DrawOptions draw) {
-    auto const own = scenarios::read_scenario_weather(scenario, file);
-    auto as_written = sim::run_year(scenario, own);
+/// The made years, then each set of recorded ones.
+std::vector<Answered> answers_of(scenarios::Scenario const& scenario, weather::WeatherYear const& own,
+                                 sim::DrawOptions const& draw) {
+    auto const as_written = sim::run_year(scenario, own);
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
-    return {"made", {}, answer_years(std::move(as_written), sim::draw_years({{scenario, &own}}, draw), true)};
-}
-
-/// What of the findings bears on how far the answer is to be trusted.
-void add_notes(weather::RecordedYears const& record, weather::LightModel model, YearsAnswer& a) {
-    static constexpr std::string_view kinds[] = {"left out",    "chain", "filled",
-                                                 "second file", "level", "place"};
-    for (auto const& f : record.findings) {
-        bool const ours = f.model == model || f.model == weather::LightModel::own;
-        if (!ours || std::find(std::begin(kinds), std::end(kinds), f.kind) == std::end(kinds)) continue;
-        std::string const hours = f.hours == 0 || f.kind == "left out" ? "" : fmt::format("{} h, ", f.hours);
-        std::string const years = f.kind == "left out" ? "" : weather::words_of_years(f.years);
-        a.notes.push_back(hours + years + (years.empty() ? "" : ": ") + f.text);
+    auto const draws = sim::draw_years({{scenario, &own}}, draw);
+    std::vector<Answered> answers;
+    if (!draws.years.at(0).empty()) answers.push_back({"made", {}, answer_years(as_written, draws)});
+    for (auto const& set : draws.recorded) {
+        answers.push_back({set.source, {}, answer_years(as_written, draws, &set)});
+        answers.back().answer.own_is_recorded = draw.years == 0;
+        for (auto const& year : set.years.at(0)) answers.back().year_numbers.push_back(year.number);
     }
-}
-
-Answered answer_recorded(scenarios::Scenario const& scenario, weather::RecordedYears const& record,
-                         weather::RecordedLight const& light, sim::DrawOptions draw) {
-    for (auto const& chain : light.chains) {
-        auto& years = draw.recorded.emplace_back();
-        for (auto const& year : chain.years) years.push_back(year.weather);
-    }
-    draw.years = 0;
-    auto const& first = draw.recorded.at(0).at(0);
-    auto as_written = sim::run_year(scenario, first);
-    if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
-    auto drawn = sim::draw_years({{scenario, &first}}, draw);
-    bool const own = light.model == weather::LightModel::own;
-    Answered result{own ? "recorded" : std::string(weather::name_of(light.model)), {}, {}};
-    for (auto const& year : drawn.recorded.at(0)) result.year_numbers.push_back(year.number);
-    if (!own) drawn.weather += fmt::format(", {} light", weather::name_of(light.model));
-    result.answer = answer_years(std::move(as_written), std::move(drawn), false);
-    add_notes(record, light.model, result.answer);
-    return result;
+    return answers;
 }
 
 void print_tables(scenarios::Scenario const& scenario, std::vector<Answered> const& answers, Units units) {
@@ -155,7 +132,7 @@ void run(YearsArguments const& o, int& exit_code) {
     auto scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
     if (!o.light_model.empty()) scenario.light_models = models_of(o.light_model);
     if (!o.temperature_file.empty()) scenario.temperature_path = o.temperature_file;
-    scenarios::OtherYears const other{o.weather, o.temperature_file};
+    scenarios::OtherYears const other{o.weather, o.temperature_file, {}};
     // One file of one year stands in for the scenario's own; anything else is recorded years.
     bool const recorded_alone = !o.weather.empty() && scenarios::is_record(scenario, other);
     std::optional<weather::RecordedYears> record;
@@ -163,7 +140,8 @@ void run(YearsArguments const& o, int& exit_code) {
         record = scenarios::read_scenario_years(scenario, other);
 
     sim::DrawOptions draw;
-    draw.years = o.draws > 0 ? o.draws : scenario.years.made;
+    if (record) draw.recorded = sim::recorded_sets(*record);
+    draw.years = recorded_alone ? 0 : o.made_years > 0 ? o.made_years : scenario.years.made;
     draw.seed = o.seed.value_or(scenario.years.seed);
     draw.threads = o.threads;
     draw.progress = years_progress();
@@ -171,17 +149,14 @@ void run(YearsArguments const& o, int& exit_code) {
     draw.stop = &signal.stop();
     std::vector<Answered> answers;
     try {
-        if (!recorded_alone)
-            answers.push_back(answer_made(scenario, o.weather.empty() ? std::string() : o.weather[0], draw));
-        if (record)
-            for (auto const& light : record->lights)
-                answers.push_back(answer_recorded(scenario, *record, light, draw));
+        auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0)
+                                        : scenarios::read_scenario_weather(
+                                              scenario, o.weather.empty() ? "" : o.weather[0]);
+        answers = answers_of(scenario, own, draw);
     } catch (sim::StudyStopped const&) {
-        if (answers.empty()) {
-            fmt::print(stderr, "stopped: none of {} years is finished\n", draw.years);
-            exit_code = signal.exit_code();
-            return;
-        }
+        fmt::print(stderr, "stopped: none of {} years is finished\n", draw.years);
+        exit_code = signal.exit_code();
+        return;
     }
 
     if (!o.out.empty()) write_out(o, scenario, answers);
@@ -217,7 +192,8 @@ void add_years_command(CLI::App& app, int& exit_code) {
         "years", "How sure is it? Many years of one design, with the range of every figure");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
-    c->add_option("--draws", o->draws, "Made years (default: the scenario's weather.made_years, else 50)")
+    c->add_option("--years", o->made_years,
+                  "Made years (default: the scenario's weather.made_years, else 50)")
         ->check(CLI::Range(1, 100000));
     c->add_option(
         "--seed", o->seed,
@@ -237,7 +213,7 @@ void add_years_command(CLI::App& app, int& exit_code) {
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer(
         "Examples:\n"
-        "  holdwater years scenarios/saltbush-livestock.toml --draws 100 --seed 1\n"
+        "  holdwater years scenarios/saltbush-livestock.toml --years 100 --seed 1\n"
         "  holdwater years design.toml --weather 'years/*.csv' --temperature-file typical.csv");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }

@@ -136,14 +136,16 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
 Json verdict_over_years(sim::ReportRuns const& r) {
     if (!r.verdicts) return nullptr;
     auto const& verdict = r.verdicts->designs[r.quoted];
-    auto const& v = verdict.judged().judged();
+    auto const& v = verdict.judged().judged().verdict;
     auto const& years = quoted_scenario(r).years;
     bool const winters = r.verdicts->winters;
+    std::string recorded_text;
+    for (auto const& text : recorded_words(verdict, winters, years.required)) recorded_text += text + " ";
     return {
         {"text", fmt::format("{}{}: {}; {}.", v.met ? "Yes" : "No", v.close ? ", but close" : "",
                              held_words(v, winters, years.required), worst_words(v, *r.worst_year, winters))},
         {"note",
-         fmt::format("{}; the battery {}; required: {} of {} {}.", r.verdicts->weather,
+         fmt::format("{}{}; the battery {}; required: {} of {} {}.", recorded_text, r.verdicts->weather,
                      verdict.judge_new ? "as it is now"
                                        : fmt::format("at the end of its life ({:g} % of its capacity)",
                                                      100 * years.battery_end_of_life),

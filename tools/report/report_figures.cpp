@@ -92,8 +92,8 @@ Json design_figures(sim::ReportedDesign const& d) {
            {"most_in_cloudy_period", most_of(d.designed.starts)}};
     if (d.design.prices) {
         f["purchase"] = d.design.prices->purchase;
-        f["life_cycle_cost"] =
-            sim::cost_of(d.design.prices, d.figures.year, d.figures.findings)->life_cycle_cost;
+        f["life_cycle_cost"] = d.cost->mean.life_cycle_cost;
+        if (d.cost->spread) f["life_cycle_cost_10_90"] = {d.cost->spread->low, d.cost->spread->high};
     }
     for (auto const& c : d.design_check.checks)
         if (c.name == "start-surge" && std::isfinite(c.margin)) f["start_margin_fraction"] = c.margin - 1;
@@ -121,8 +121,8 @@ Json years_figures(sim::ReportRuns const& r) {
            {"seed", quoted_scenario(r).years.seed},
            {"end_of_life_fraction", quoted_scenario(r).years.battery_end_of_life},
            {"worst_number", worst.number},
-           {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().worst_hours_short},
-           {"one_in_ten_short_h", r.verdicts->designs[r.quoted].judged().judged().hours_short_1_in_10},
+           {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.worst_hours_short},
+           {"one_in_ten_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.hours_short_1_in_10},
            {"worst_soc_min", worst.run.summary.soc_min},
            {"lowest_soc_day", worst.lowest_soc_hour / 24}};
     if (worst.longest)

@@ -105,15 +105,18 @@ Json report_options(sim::ReportRuns const& r, ReportShow const& show) {
         std::all_of(r.designs.begin(), r.designs.end(), [](Q d) { return d.design.prices.has_value(); });
     if (!priced) return t.table(nullptr);
     t.add("price, installed", [](Q d) { return money(d, d.design.prices->purchase); });
-    t.add("life-cycle cost", [](Q d) {
-        return money(d, sim::cost_of(d.design.prices, d.figures.year, d.figures.findings)->life_cycle_cost);
-    });
+    t.add("life-cycle cost", [](Q d) { return money(d, d.cost->mean.life_cycle_cost); });
+    bool const over_years = quoted(r).cost->spread.has_value();
+    if (over_years)
+        t.add("  in eight of ten years between",
+              [](Q d) { return money(d, d.cost->spread->low) + " and " + money(d, d.cost->spread->high); });
     auto const& p = *quoted(r).design.prices;
-    return t.table(
-        fmt::format("Life-cycle cost: present value of purchase, replacements, maintenance, fuel and grid "
-                    "energy less the "
-                    "residual value, over {:g} years at {:.4g} % a year, every year like the modeled one.",
-                    p.years, 100 * p.discount_rate));
+    return t.table(fmt::format(
+        "Life-cycle cost: present value of purchase, replacements, maintenance, fuel and grid "
+        "energy less the "
+        "residual value, over {:g} years at {:.4g} % a year, {}.",
+        p.years, 100 * p.discount_rate,
+        over_years ? "the mean over the years of the verdict" : "every year like the typical one"));
 }
 
 Json report_design_figures(sim::ReportRuns const& r, ReportShow const& show) {

@@ -1,4 +1,4 @@
-#include "sim/designs/years_verdict.hpp"
+#include "sim/verdict/years_verdict.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -71,17 +71,22 @@ scenarios::Scenario at_end_of_life(scenarios::Scenario scenario) {
     return scenario;
 }
 
+scenarios::Scenario as_judged(scenarios::Scenario scenario) {
+    return scenario.years.required.judge_new ? scenario : at_end_of_life(std::move(scenario));
+}
+
 WorstYear worst_year(std::vector<DrawnDesign> const& designs, DrawOptions const& options,
-                     DesignVerdicts const& verdicts, std::size_t design) {
-    auto const& verdict = verdicts.designs.at(design);
-    auto const& age = verdict.judged();
-    auto const& year = age.judged_years().at(age.judged().worst);
+                     DesignVerdicts const& verdicts, std::size_t design, std::size_t set) {
+    auto const& years = verdicts.designs.at(design).judged().sets.at(set);
+    auto const& year = years.years.at(years.verdict.worst);
+    std::size_t const made_sets = options.years > 0 ? 1 : 0;
     WorstYear worst;
     worst.number = year.number;
-    worst.recorded = age.made.years == 0;
+    worst.recorded = set >= made_sets;
     auto judged = designs.at(design);
-    if (!verdict.judge_new) judged.scenario = at_end_of_life(std::move(judged.scenario));
-    worst.run = run_drawn_year(judged, options, verdicts.start_month, year, worst.recorded);
+    judged.scenario = as_judged(std::move(judged.scenario));
+    worst.run = run_drawn_year(judged, options, verdicts.start_month, year,
+                               worst.recorded ? std::optional(set - made_sets) : std::nullopt);
     auto const all = shortages(worst.run);
     auto const longest = std::max_element(all.begin(), all.end(),
                                           [](auto const& a, auto const& b) { return a.hours < b.hours; });
@@ -104,12 +109,20 @@ DesignVerdicts verdicts_over_years(std::vector<DrawnDesign> const& designs, Draw
     out.weather = std::move(draws.weather);
     out.drawn = std::move(draws.drawn);
     out.notes = std::move(draws.notes);
+    for (auto const& set : draws.recorded) {
+        out.weather += (out.weather.empty() ? "" : "; ") + set.weather;
+        for (auto const& note : set.notes)
+            if (std::find(out.notes.begin(), out.notes.end(), note) == out.notes.end())
+                out.notes.push_back(note);
+    }
     auto const age_of = [&](std::size_t i, scenarios::YearsRequired const& required) {
         DesignVerdict::Age age;
-        age.made_years = std::move(draws.years[i]);
-        age.recorded_years = std::move(draws.recorded[i]);
-        age.made = verdict_of(age.made_years, required);
-        age.recorded = verdict_of(age.recorded_years, required);
+        auto const add = [&](std::string source, std::vector<DrawnYear>& years) {
+            if (!years.empty())
+                age.sets.push_back({std::move(source), verdict_of(years, required), std::move(years)});
+        };
+        add("made", draws.years[i]);
+        for (auto& set : draws.recorded) add(set.source, set.years[i]);
         return age;
     };
     for (std::size_t i = 0; i < designs.size(); ++i) {

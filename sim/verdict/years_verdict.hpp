@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "scenarios/settings/years_required.hpp"
-#include "sim/designs/made_years.hpp"
+#include "sim/verdict/made_years.hpp"
 #include "sim/year/shortages.hpp"
 
 namespace holdwater::sim {
@@ -40,13 +40,14 @@ bool milder_than_all(Summary const& typical, std::vector<DrawnYear> const& years
 /// life. What is required is judged on the made years (on the recorded ones where none are made) at the end
 /// of the battery's life, or with the battery as it is now where [required] says so.
 struct DesignVerdict {
+    struct Years {
+        std::string source;  ///< "made", "recorded", or the model of the light of recorded years
+        YearsVerdict verdict;
+        std::vector<DrawnYear> years;
+    };
     struct Age {
-        YearsVerdict made, recorded;  ///< years = 0: none
-        std::vector<DrawnYear> made_years, recorded_years;
-        [[nodiscard]] YearsVerdict const& judged() const { return made.years > 0 ? made : recorded; }
-        [[nodiscard]] std::vector<DrawnYear> const& judged_years() const {
-            return made.years > 0 ? made_years : recorded_years;
-        }
+        std::vector<Years> sets;  ///< the judged one first: made years, then each set of recorded ones
+        [[nodiscard]] Years const& judged() const { return sets.at(0); }
     };
     Age fresh, end_of_life;
     bool judge_new = false;
@@ -74,11 +75,14 @@ struct DesignVerdicts {
 /// Runs the years of draw_years with every design's battery as it is now and at the end of its life.
 DesignVerdicts verdicts_over_years(std::vector<DrawnDesign> const& designs, DrawOptions const& options);
 
-/// The worst of the judged years of design `design`, run once more.
+/// The worst year of design `design`, run once more: of the judged years, or of another of its sets.
 WorstYear worst_year(std::vector<DrawnDesign> const& designs, DrawOptions const& options,
-                     DesignVerdicts const& verdicts, std::size_t design);
+                     DesignVerdicts const& verdicts, std::size_t design, std::size_t set = 0);
 
 /// The design with its battery at the end of its life: YearsSettings::battery_end_of_life of its capacity.
 scenarios::Scenario at_end_of_life(scenarios::Scenario scenario);
+
+/// The design as [required] judges it: at the end of the battery's life, or as it is now.
+scenarios::Scenario as_judged(scenarios::Scenario scenario);
 
 }  // namespace holdwater::sim

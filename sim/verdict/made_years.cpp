@@ -1,4 +1,4 @@
-#include "sim/designs/made_years.hpp"
+#include "sim/verdict/made_years.hpp"
 
 #include <fmt/format.h>
 
@@ -86,8 +86,18 @@ weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::W
     return year;
 }
 
-// Seed numbers of recorded years, apart from those of made ones.
+// Seed numbers of recorded years, apart from those of made ones. The same in every set: the light is what
+// differs between them.
 constexpr std::uint64_t recorded_seeds = std::uint64_t{1} << 32;
+
+weather::MakerFit fit_of(weather::WeatherYear const& own_year, DrawOptions const& o) {
+    auto const seed = models::stream_seed(o.seed, weather_stream, 0);
+    if (o.recorded.empty()) return weather::fit_maker(own_year, seed);
+    std::vector<weather::WeatherYear> recorded;
+    for (auto const& chain : o.recorded.front().chains)
+        recorded.insert(recorded.end(), chain.begin(), chain.end());
+    return weather::fit_maker(recorded, seed);
+}
 
 // The calendar year of a recorded one; its place where the file does not say.
 int number_of(weather::WeatherYear const& year, std::size_t place) {
@@ -257,20 +267,47 @@ class YearsRun {
     std::vector<std::vector<DrawnYear>> out_;
 };
 
-void note_problems(Draws& draws) {
+RecordedDraws run_recorded(RecordedSet const& set, std::vector<scenarios::Scenario const*> const& designs,
+                           std::uint64_t seed, int first_hour) {
+    RecordedDraws draws{set.source, "", std::vector<std::vector<DrawnYear>>(designs.size()), set.notes};
+    std::uint64_t chain_seed = recorded_seeds;
+    for (auto const& chain : set.chains) {
+        YearsInOrder years;
+        years.first_seed = chain_seed;
+        chain_seed += chain.size();
+        if (chain.size() < 2) continue;
+        years.first_run_in_days = std::min(first_hour / 24, longest_run_in_days);
+        years.weather.push_back(not_owned(chain[0]));
+        for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
+            years.weather.push_back(
+                std::make_shared<weather::WeatherYear const>(joined(chain[i], chain[i + 1], first_hour)));
+            years.numbers.push_back(number_of(chain[i], i));
+        }
+        auto run =
+            YearsRun(designs, seed, first_hour).run(std::vector<YearsInOrder const*>(designs.size(), &years));
+        for (std::size_t d = 0; d < designs.size(); ++d)
+            std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
+    }
+    std::size_t const count = draws.years[0].size();
+    draws.weather = fmt::format("{} recorded year{}", count, count == 1 ? "" : "s");
+    if (set.source != RecordedSet().source) draws.weather += fmt::format(", {} light", set.source);
+    return draws;
+}
+
+// Adds to the notes how many of the years could not be run, and why. Returns the reason if none could.
+std::string note_problems(std::vector<std::vector<DrawnYear>> const& designs,
+                          std::vector<std::string>& notes) {
     bool any_run = false;
     std::string problem;
-    for (auto const* set : {&draws.years, &draws.recorded})
-        for (auto const& years : *set) {
-            auto const wrong = [](DrawnYear const& year) { return !year.problem.empty(); };
-            auto const count = std::count_if(years.begin(), years.end(), wrong);
-            any_run = any_run || static_cast<std::size_t>(count) < years.size();
-            if (count == 0) continue;
-            problem = std::find_if(years.begin(), years.end(), wrong)->problem;
-            draws.notes.push_back(
-                fmt::format("{} of the {} years could not be run: {}", count, years.size(), problem));
-        }
-    if (!any_run) throw std::invalid_argument("no year could be run: " + problem);
+    for (auto const& years : designs) {
+        auto const wrong = [](DrawnYear const& year) { return !year.problem.empty(); };
+        auto const count = std::count_if(years.begin(), years.end(), wrong);
+        any_run = any_run || static_cast<std::size_t>(count) < years.size();
+        if (count == 0) continue;
+        problem = std::find_if(years.begin(), years.end(), wrong)->problem;
+        notes.push_back(fmt::format("{} of the {} years could not be run: {}", count, years.size(), problem));
+    }
+    return any_run ? std::string() : problem;
 }
 
 }  // namespace
@@ -330,14 +367,13 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     scenarios.reserve(designs.size());
     for (auto const& design : designs) scenarios.push_back(&design.scenario);
     draws.years.resize(designs.size());
-    draws.recorded.resize(designs.size());
 
     // Designs mostly share one weather file.
     std::map<weather::WeatherYear const*, weather::WeatherMaker> made_like;
     if (o.years > 0)
         for (auto const& [scenario, own_year] : designs) {
             if (made_like.contains(own_year)) continue;
-            auto fit = weather::fit_maker(*own_year, models::stream_seed(o.seed, weather_stream, 0));
+            auto fit = fit_of(*own_year, o);
             made_like.emplace(own_year, weather::WeatherMaker(fit.options));
             draws.notes.insert(draws.notes.end(), fit.notes.begin(), fit.notes.end());
         }
@@ -369,46 +405,35 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         if (o.progress) o.progress(end - o.first + 1, o.years);
     }
 
-    std::uint64_t recorded_seed = recorded_seeds;
-    int recorded = 0;
-    for (auto const& chain : o.recorded) {
-        if (chain.size() < 2 || asked_to_stop(o.stop)) continue;
-        YearsInOrder years;
-        years.first_seed = recorded_seed;
-        years.first_run_in_days = std::min(first_hour / 24, longest_run_in_days);
-        years.weather.push_back(not_owned(chain[0]));
-        for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-            years.weather.push_back(
-                std::make_shared<weather::WeatherYear const>(joined(chain[i], chain[i + 1], first_hour)));
-            years.numbers.push_back(number_of(chain[i], i));
-        }
-        recorded += static_cast<int>(years.numbers.size());
-        recorded_seed += years.weather.size();
-        auto run = YearsRun(scenarios, o.seed, first_hour)
-                       .run(std::vector<YearsInOrder const*>(designs.size(), &years));
-        for (std::size_t d = 0; d < designs.size(); ++d)
-            std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.recorded[d]));
-    }
+    for (auto const& set : o.recorded)
+        if (!o.recorded_fit_only && !asked_to_stop(o.stop))
+            draws.recorded.push_back(run_recorded(set, scenarios, o.seed, first_hour));
     auto const made = draws.years[0].size();
-    if (made == 0 && recorded == 0 && asked_to_stop(o.stop)) throw StudyStopped();
-    if (made > 0) draws.weather = fmt::format("{} made years like the weather file, seed {}", made, o.seed);
-    if (recorded > 0)
-        draws.weather += fmt::format("{}{} recorded year{}", draws.weather.empty() ? "" : "; ", recorded,
-                                     recorded == 1 ? "" : "s");
-    models::require(o.years > 0 || recorded > 0, "recorded years", recorded,
+    std::size_t recorded = 0;
+    for (auto const& set : draws.recorded) recorded += set.years[0].size();
+    if (made + recorded == 0 && asked_to_stop(o.stop)) throw StudyStopped();
+    models::require(o.years > 0 || recorded > 0, "recorded years", static_cast<double>(recorded),
                     "must be two calendar years one after the other for one verdict year");
-    note_problems(draws);
+    if (made > 0)
+        draws.weather = fmt::format("{} made years like the {}, seed {}", made,
+                                    o.recorded.empty() ? "weather file" : "recorded years", o.seed);
+    auto problem = note_problems(draws.years, draws.notes);
+    for (auto& set : draws.recorded) {
+        auto other = note_problems(set.years, set.notes);
+        problem = made == 0 || other.empty() ? other : problem;
+    }
+    if (!problem.empty()) throw std::invalid_argument("no year could be run: " + problem);
     return draws;
 }
 
 RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int start_month,
-                         DrawnYear const& year, bool recorded) {
+                         DrawnYear const& year, std::optional<std::size_t> recorded_set) {
     int const first_hour = weather::month_start_hour[start_month - 1];
     weather::WeatherYear weather;
     std::uint64_t seed_number = 0;
-    if (recorded) {
+    if (recorded_set) {
         std::uint64_t chain_seed = recorded_seeds;
-        for (auto const& chain : o.recorded) {
+        for (auto const& chain : o.recorded.at(*recorded_set).chains) {
             for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
                 if (number_of(chain[i], i) != year.number) continue;
                 weather = joined(chain[i], chain[i + 1], first_hour);
@@ -418,8 +443,7 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
         }
         models::require(seed_number > 0, "recorded year", year.number, "must be one of those given");
     } else {
-        weather::WeatherMaker const maker(
-            weather::fit_maker(*design.own_year, models::stream_seed(o.seed, weather_stream, 0)).options);
+        weather::WeatherMaker const maker(fit_of(*design.own_year, o).options);
         weather = joined(maker.year(year.number), maker.year(year.number + 1), first_hour);
         weather.albedo = design.own_year->albedo;
         seed_number = static_cast<std::uint64_t>(year.number);
@@ -442,18 +466,6 @@ Spread spread_of(std::vector<double> const& values, int better) {
     s.worst = better > 0 ? *std::min_element(values.begin(), values.end())
                          : *std::max_element(values.begin(), values.end());
     return s;
-}
-
-Summary mean_of(std::vector<DrawnYear> const& years) {
-    Summary mean;
-    mean.demand_met_fraction = 0;
-    double count = 0;
-    for (auto const& year : years) count += year.problem.empty() ? 1 : 0;
-    models::require(count > 0, "years", 0, "could not be run");
-    for (auto const& field : summary_fields())
-        for (auto const& year : years)
-            if (year.problem.empty()) mean.*field.value += year.summary.*field.value / count;
-    return mean;
 }
 
 Odds odds_of(std::vector<DrawnYear> const& years, std::function<bool(DrawnYear const&)> const& happened) {

@@ -1,0 +1,50 @@
+#include "sim/verdict/years_to_run.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+
+namespace holdwater::sim {
+namespace {
+
+std::vector<std::string> notes_on(weather::RecordedYears const& record, weather::LightModel model) {
+    static constexpr std::string_view kinds[] = {"left out",    "chain", "filled",
+                                                 "second file", "level", "place"};
+    std::vector<std::string> notes;
+    for (auto const& f : record.findings) {
+        bool const ours = f.model == model || f.model == weather::LightModel::own;
+        if (!ours || std::find(std::begin(kinds), std::end(kinds), f.kind) == std::end(kinds)) continue;
+        std::string const hours = f.hours == 0 || f.kind == "left out" ? "" : fmt::format("{} h, ", f.hours);
+        std::string const years = f.kind == "left out" ? "" : weather::words_of_years(f.years);
+        notes.push_back(hours + years + (years.empty() ? "" : ": ") + f.text);
+    }
+    return notes;
+}
+
+}  // namespace
+
+DrawOptions years_to_run(scenarios::Scenario const& scenario, scenarios::OtherYears const& other) {
+    DrawOptions options;
+    options.years = scenario.years.made;
+    options.seed = scenario.years.seed;
+    if (other.paths.empty() && scenario.recorded_paths.empty()) return options;
+    options.recorded = recorded_sets(scenarios::read_scenario_years(scenario, other));
+    return options;
+}
+
+std::vector<RecordedSet> recorded_sets(weather::RecordedYears const& record) {
+    std::vector<RecordedSet> sets;
+    for (auto const& light : record.lights) {
+        auto& set = sets.emplace_back();
+        if (light.model != weather::LightModel::own) set.source = weather::name_of(light.model);
+        set.notes = notes_on(record, light.model);
+        for (auto const& chain : light.chains) {
+            auto& years = set.chains.emplace_back();
+            for (auto const& year : chain.years) years.push_back(year.weather);
+        }
+    }
+    return sets;
+}
+
+}  // namespace holdwater::sim

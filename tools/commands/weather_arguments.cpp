@@ -1,0 +1,35 @@
+#include "tools/commands/weather_arguments.hpp"
+
+#include "tools/commands/common_options.hpp"
+
+namespace holdwater::tools {
+
+CLI::Option* add_weather(CLI::App& command, WeatherArguments& arguments) {
+    auto* const weather = command.add_option(
+        "--weather", arguments.paths,
+        "Weather file in place of the scenario's; several, folders, patterns or a file of many years are "
+        "recorded years, run beside the made ones");
+    add_recorded(command, arguments.temperature_file, arguments.light_model);
+    return weather;
+}
+
+sim::WeatherStandIn stand_in(WeatherArguments const& arguments, scenarios::Scenario const& scenario) {
+    sim::WeatherStandIn weather;
+    if (!arguments.light_model.empty()) weather.recorded.light_models = models_of(arguments.light_model);
+    weather.recorded.temperature_path = arguments.temperature_file;
+    weather.recorded.paths = arguments.paths;
+    if (!arguments.paths.empty() && !scenarios::is_record(scenario, weather.recorded)) {
+        weather.file = arguments.paths.at(0);
+        weather.recorded.paths.clear();
+    }
+    return weather;
+}
+
+std::vector<std::string> read_paths(std::string const& scenario, WeatherArguments const& arguments) {
+    auto paths = arguments.paths;
+    paths.push_back(scenario);
+    if (!arguments.temperature_file.empty()) paths.push_back(arguments.temperature_file);
+    return paths;
+}
+
+}  // namespace holdwater::tools
