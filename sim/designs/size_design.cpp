@@ -59,6 +59,7 @@ class Sizer {
         answer_.required = base_.scenario.years.required;
         draw_ = years_to_run(base_.scenario, options.weather.recorded);
         draw_.recorded_fit_only = true;
+        draw_.stop = options.stop;
         if (options.years >= 0) draw_.years = options.years;
         if (options.seed) draw_.seed = *options.seed;
         answer_.requirements = names_of(settings.require, draw_.years > 0);
@@ -349,6 +350,7 @@ std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<Si
     }
     if (designs.empty()) return years;
     auto draws = draw_years(designs, draw_);
+    stop_if_asked(options_.stop);  // of a part of the years there is no verdict
     for (std::size_t i = 0; i < of.size(); ++i) years[of[i]] = std::move(draws.years[i]);
     return years;
 }
@@ -361,6 +363,7 @@ void Sizer::confirm() {
     others.first = draw_.years + 1;
     others.years = confirming_years;
     others.recorded_fit_only = false;
+    others.stop = nullptr;
     auto draws = draw_years({{as_judged(design.scenario), year.get()}}, others);
     auto const& required = design.scenario.years.required;
     answer_.confirmed = verdict_of(draws.years.at(0), required);

@@ -90,9 +90,19 @@ weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::W
 // differs between them.
 constexpr std::uint64_t recorded_seeds = std::uint64_t{1} << 32;
 
+// How far years differ cannot be told from fewer (common practice, no source).
+constexpr std::size_t least_recorded_years_to_fit = 5;
+
+bool fitted_to_recorded(DrawOptions const& o) {
+    if (o.recorded.empty()) return false;
+    std::size_t years = 0;
+    for (auto const& chain : o.recorded.front().chains) years += chain.size();
+    return years >= least_recorded_years_to_fit;
+}
+
 weather::MakerFit fit_of(weather::WeatherYear const& own_year, DrawOptions const& o) {
     auto const seed = models::stream_seed(o.seed, weather_stream, 0);
-    if (o.recorded.empty()) return weather::fit_maker(own_year, seed);
+    if (!fitted_to_recorded(o)) return weather::fit_maker(own_year, seed);
     std::vector<weather::WeatherYear> recorded;
     for (auto const& chain : o.recorded.front().chains)
         recorded.insert(recorded.end(), chain.begin(), chain.end());
@@ -416,7 +426,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
                     "must be two calendar years one after the other for one verdict year");
     if (made > 0)
         draws.weather = fmt::format("{} made years like the {}, seed {}", made,
-                                    o.recorded.empty() ? "weather file" : "recorded years", o.seed);
+                                    fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
     auto problem = note_problems(draws.years, draws.notes);
     for (auto& set : draws.recorded) {
         auto other = note_problems(set.years, set.notes);

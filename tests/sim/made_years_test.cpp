@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <utility>
 
 #include "models/numeric/parameter_error.hpp"
 #include "scenarios/design/scenario_weather.hpp"
@@ -49,6 +50,8 @@ DrawOptions draws_of(int years, std::uint64_t seed = 1, int threads = 0) {
     o.threads = threads;
     return o;
 }
+
+RecordedSet set_of(RecordedChain chain) { return {"recorded", {std::move(chain)}, {}}; }
 
 }  // namespace
 
@@ -102,14 +105,15 @@ TEST_CASE("recorded years: verdict years from two calendar years each, after a r
     bright.file_year.assign(hours_per_year, 2031);
     middle.file_year.assign(hours_per_year, 2032);
     auto options = draws_of(0);
-    options.recorded = {{bright, middle, bright}};
+    options.recorded = {set_of({bright, middle, bright})};
     auto const draws = draw_years({{scenario, &year}}, options);
     CHECK(draws.years[0].empty());
-    auto const& years = draws.recorded[0];
+    auto const& years = draws.recorded[0].years[0];
     REQUIRE(years.size() == 2);
     CHECK(years[0].number == 2031);
     CHECK(years[1].number == 2032);
-    CHECK(draws.weather == "2 recorded years");
+    CHECK(draws.weather.empty());
+    CHECK(draws.recorded[0].weather == "2 recorded years");
     int const start = weather::month_start_hour[draws.start_month - 1];
     for (std::size_t i = 0; i < 2; ++i) {
         CAPTURE(i);
@@ -123,13 +127,43 @@ TEST_CASE("recorded years: verdict years from two calendar years each, after a r
                                     make_inputs(scenario, joined), Clock{start, hours_per_year, 3600});
         CHECK(years[i].summary.shortage_hours == alone.summary.shortage_hours);
         CHECK(years[i].summary.pv_used_kwh == Near{alone.summary.pv_used_kwh, 0, 1e-9});
-        auto const again =
-            run_drawn_year({scenario, &year}, options, draws.start_month, years[i], true).summary;
+        auto const again = run_drawn_year({scenario, &year}, options, draws.start_month, years[i], 0).summary;
         CHECK(again.shortage_hours == alone.summary.shortage_hours);
         CHECK(again.soc_min == alone.summary.soc_min);
     }
-    options.recorded = {{bright}};
+    options.recorded = {set_of({bright})};
     CHECK_THROWS_AS(draw_years({{scenario, &year}}, options), models::ParameterError);
+}
+
+// The second set has nine tenths of the light, so its years cannot be better; made years are fitted to the
+// first set, and need five recorded years for it.
+TEST_CASE("two sets of recorded years stand side by side, and the made years are like the first") {
+    auto const& [scenario, year] = saltbush();
+    auto dim = year;
+    for (auto* series : {&dim.ghi_w_m2, &dim.dni_w_m2, &dim.dhi_w_m2})
+        for (double& v : *series) v *= 0.9;
+    auto options = draws_of(2);
+    auto const like_file = draw_years({{scenario, &year}}, options);
+    options.recorded = {{"bright", {{year, year, year, year, year}}, {"a note"}},
+                        {"dim", {{dim, dim, dim, dim, dim}}, {}}};
+    auto const draws = draw_years({{scenario, &year}}, options);
+    REQUIRE(draws.recorded.size() == 2);
+    CHECK(draws.recorded[0].source == "bright");
+    CHECK(draws.recorded[0].notes == std::vector<std::string>{"a note"});
+    CHECK(draws.recorded[1].weather == "4 recorded years, dim light");
+    for (std::size_t i = 0; i < 4; ++i)
+        CHECK(draws.recorded[1].years[0][i].summary.pv_available_kwh <
+              0.95 * draws.recorded[0].years[0][i].summary.pv_available_kwh);
+    CHECK(draws.weather == "2 made years like the recorded years, seed 1");
+    CHECK(!same(draws.years[0][0], like_file.years[0][0]));
+    options.recorded_fit_only = true;
+    auto const fitted = draw_years({{scenario, &year}}, options);
+    CHECK(fitted.recorded.empty());
+    CHECK(same(fitted.years[0][0], draws.years[0][0]));
+    options.recorded = {set_of({dim, dim, dim, dim})};
+    auto const few = draw_years({{scenario, &year}}, options);
+    CHECK(few.weather == "2 made years like the weather file, seed 1");
+    CHECK(same(few.years[0][0], like_file.years[0][0]));
 }
 
 TEST_CASE("a made year run once more hour by hour is the year that was counted") {
@@ -138,7 +172,7 @@ TEST_CASE("a made year run once more hour by hour is the year that was counted")
     auto const draws = draw_years({{scenario, &year}}, options);
     for (auto const& made : draws.years[0]) {
         CAPTURE(made.number);
-        auto const again = run_drawn_year({scenario, &year}, options, draws.start_month, made, false);
+        auto const again = run_drawn_year({scenario, &year}, options, draws.start_month, made, std::nullopt);
         CHECK(again.summary.shortage_hours == made.summary.shortage_hours);
         CHECK(again.summary.soc_min == Near{made.summary.soc_min, 1e-9, 0});
         CHECK(again.clock.first_hour == weather::month_start_hour[draws.start_month - 1]);
@@ -189,18 +223,18 @@ TEST_CASE("outages and demand are drawn anew where the scenario draws them; list
     grid.listed_outages = {{100, 148}};
     grid.outage_draw = models::OutageDrawParameters{8, 6, 1.3};
     auto options = draws_of(0);
-    options.recorded = {{year, year, year}};
+    options.recorded = {set_of({year, year, year})};
     auto const draws = draw_years({{grid, &year}}, options);
     CHECK(draws.drawn.find("outages") != std::string::npos);
-    CHECK(!same(draws.recorded[0][0], draws.recorded[0][1]));
+    CHECK(!same(draws.recorded[0].years[0][0], draws.recorded[0].years[0][1]));
     auto without = grid;
     without.outage_draw.reset();
     without.outages = without.listed_outages;
-    auto const listed = draw_years({{without, &year}}, options).recorded[0];
+    auto const listed = draw_years({{without, &year}}, options).recorded[0].years[0];
     CHECK(listed[0].summary.grid_kwh == Near{listed[1].summary.grid_kwh, 0, 1e-6});
     // 48 h of outage, in January, seven months after the years' beginning: less energy from the grid.
     without.listed_outages = without.outages = {};
-    CHECK(draw_years({{without, &year}}, options).recorded[0][0].summary.grid_kwh >
+    CHECK(draw_years({{without, &year}}, options).recorded[0].years[0][0].summary.grid_kwh >
           listed[0].summary.grid_kwh);
 
     auto varied = saltbush().scenario;
@@ -209,13 +243,13 @@ TEST_CASE("outages and demand are drawn anew where the scenario draws them; list
     varied.demand.uses = {use};
     varied.demand.from_trough = {false};
     auto const& own = saltbush().year;
-    options.recorded = {{own, own, own}};
+    options.recorded = {set_of({own, own, own})};
     auto const demand = draw_years({{varied, &own}}, options);
     CHECK(demand.drawn.find("demand from day to day") != std::string::npos);
-    CHECK(!same(demand.recorded[0][0], demand.recorded[0][1]));
+    CHECK(!same(demand.recorded[0].years[0][0], demand.recorded[0].years[0][1]));
     // The year's total stays.
-    CHECK(demand.recorded[0][0].summary.water_demand_m3 ==
-          Near{demand.recorded[0][1].summary.water_demand_m3, 0, 1e-9});
+    CHECK(demand.recorded[0].years[0][0].summary.water_demand_m3 ==
+          Near{demand.recorded[0].years[0][1].summary.water_demand_m3, 0, 1e-9});
 }
 
 // By hand, values 0 .. 10: 10 % at 1, 90 % at 9.

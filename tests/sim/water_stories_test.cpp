@@ -24,7 +24,7 @@ namespace {
 constexpr double gallon_m3 = 3.785411784e-3, gpm_m3_s = gallon_m3 / 60, psi_kpa = 6.894757293168361;
 
 std::string demo_text(std::string const& name) {
-    std::ifstream in(std::string(HOLDWATER_SOURCE) + "/scenarios/" + name + ".toml");
+    std::ifstream in(HOLDWATER_SOURCE "/scenarios/" + name + ".toml");
     std::ostringstream text;
     text << in.rdbuf();
     return text.str();
@@ -45,7 +45,7 @@ struct Run {
 
 Run run(std::string const& text, int days = 365, int first_day = 0) {
     Run r;
-    r.scenario = scenarios::read_scenario_text(text, std::string(HOLDWATER_SOURCE) + "/scenarios/test.toml");
+    r.scenario = scenarios::read_scenario_text(text, HOLDWATER_SOURCE "/scenarios/test.toml");
     r.system = sim::make_system(r.scenario);
     auto const inputs = sim::make_inputs(r.scenario, weather::read_weather(r.scenario.weather_path));
     r.result = sim::simulate(r.system, inputs, {24 * first_day, 24 * days});

@@ -112,13 +112,13 @@ TEST_CASE("verdicts over years: new and at the end of the battery's life") {
     auto const apart = draw_years({{old, &year}}, options);
     for (std::size_t i = 0; i < 6; ++i) {
         CAPTURE(i);
-        CHECK(verdict.end_of_life.made_years[i].summary.shortage_hours ==
+        CHECK(verdict.end_of_life.judged().years[i].summary.shortage_hours ==
               apart.years[0][i].summary.shortage_hours);
-        CHECK(verdict.end_of_life.made_years[i].summary.shortage_hours >=
-              verdict.fresh.made_years[i].summary.shortage_hours);
+        CHECK(verdict.end_of_life.judged().years[i].summary.shortage_hours >=
+              verdict.fresh.judged().years[i].summary.shortage_hours);
     }
     auto const worst = worst_year(designs, options, all, 0);
-    CHECK(worst.run.summary.shortage_hours == verdict.judged().judged().worst_hours_short);
+    CHECK(worst.run.summary.shortage_hours == verdict.judged().judged().verdict.worst_hours_short);
     REQUIRE(worst.longest);
     CHECK(worst.longest->hours == worst.run.summary.longest_shortage_h);
     auto const& hours = worst.run.hours;

@@ -61,7 +61,7 @@ inline CommandResult run_shell(ScratchFolder const& folder, std::string const& l
 
 /// Runs `holdwater ARGUMENTS` in `folder`.
 inline CommandResult run_holdwater(ScratchFolder const& folder, std::string const& arguments) {
-    return run_shell(folder, std::string("'") + HOLDWATER_COMMAND + "' " + arguments);
+    return run_shell(folder, "'" HOLDWATER_COMMAND "' " + arguments);
 }
 
 }  // namespace holdwater::test

@@ -29,7 +29,7 @@ void write_scenario(ScratchFolder const& folder, std::string const& lines) {
 nlohmann::json const& demo_json() {
     static nlohmann::json const json = [] {
         ScratchFolder folder;
-        auto const run = run_holdwater(folder, "compare '" + demo + "' --json --draws 0");
+        auto const run = run_holdwater(folder, "compare '" + demo + "' --json --years 0");
         REQUIRE(run.exit_code == 0);
         return nlohmann::json::parse(run.out);
     }();
@@ -97,13 +97,13 @@ TEST_CASE("what comes first keeps the most water, and the best of a row is marke
     CHECK(json["best"]["autonomy_days"] == nlohmann::json({"more battery"}));
     CHECK(json["best"]["purchase"] == nlohmann::json({"base design"}));
     CHECK(!json["best"].contains("grid_kwh"));  // the same for all
-    auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 0").out;
+    auto const table = run_holdwater(folder, "compare '" + demo + "' --years 0").out;
     CHECK(table.find("First: generator (fewest hours short of water, then lowest cost)") !=
           std::string::npos);
     CHECK(table.find("  more battery: ") != std::string::npos);
     CHECK(table.find("hours short of water more") != std::string::npos);
     CHECK(table.find("\n  grid  ") == std::string::npos);
-    auto const us = run_holdwater(folder, "compare '" + demo + "' --units us --options-only --draws 0").out;
+    auto const us = run_holdwater(folder, "compare '" + demo + "' --units us --options-only --years 0").out;
     CHECK(us.find("water, per 1000 gal") != std::string::npos);
     CHECK(us.find("base design") == std::string::npos);
 }
@@ -116,7 +116,7 @@ TEST_CASE("all options run through the same years and show their ranges") {
     REQUIRE(capacity != std::string::npos);
     old.replace(capacity, 27, "capacity        = \"4.0 kWh\"");
     std::ofstream(folder / "old.toml") << old;
-    auto const run = run_holdwater(folder, "compare '" + demo + "' --draws 6 --seed 4 --json --out c.h5");
+    auto const run = run_holdwater(folder, "compare '" + demo + "' --years 6 --seed 4 --json --out c.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["years_note"].get<std::string>().find("6 made years like the weather file, seed 4") !=
@@ -129,7 +129,7 @@ TEST_CASE("all options run through the same years and show their ranges") {
         // The years of a comparison are those with the battery at the end of its life: 80 % of its capacity.
         std::string const option = name == "base design" ? "" : " --option '" + name + "'";
         auto const odds = nlohmann::json::parse(
-            run_holdwater(folder, "years old.toml" + option + " --draws 6 --seed 4 --json").out);
+            run_holdwater(folder, "years old.toml" + option + " --years 6 --seed 4 --json").out);
         auto const years = design(json, name)["years"];
         CHECK(years["years"] == 6);
         CHECK(years["years_without_shortage"] == odds["no_shortage"]["years"]);
@@ -138,7 +138,7 @@ TEST_CASE("all options run through the same years and show their ranges") {
         CHECK(design(json, name)["shortage_hours_one_in_ten"] ==
               odds["figures"]["shortage_hours"]["one_in_ten"]);
     }
-    auto const table = run_holdwater(folder, "compare '" + demo + "' --draws 6").out;
+    auto const table = run_holdwater(folder, "compare '" + demo + "' --years 6").out;
     for (std::string const text :
          {"hours short of water, 10-90 %", "demand met, 10-90 %", "generator, 10-90 %",
           "years without a shortage", " of 6", "one mark a year: ", "hours short of water more in a bad year",
@@ -157,7 +157,7 @@ TEST_CASE("batteries are replaced at the life the run reckons where the prices g
         "[battery.life]\ndepths = [0.1, 0.5]\ncycles = [6000, 900]\n[prices]\npurchase = 5000\nyears = "
         "20\ndiscount_rate = 0\nbattery_replacement = 1000\n"
         "[[option]]\nname = \"B\"\n\"battery.capacity\" = \"10 kWh\"\n");
-    auto const run = run_holdwater(folder, "compare a.toml --draws 0 --json");
+    auto const run = run_holdwater(folder, "compare a.toml --years 0 --json");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     for (auto const& d : json["designs"]) {
@@ -169,7 +169,7 @@ TEST_CASE("batteries are replaced at the life the run reckons where the prices g
         CHECK(d["replacement_cost"].get<double>() == Near{1000 * (20 / life - 1), 0, 1e-9});
     }
     CHECK(design(json, "B")["battery_life_y"] > design(json, "base design")["battery_life_y"]);
-    auto const table = run_holdwater(folder, "compare a.toml --draws 0").out;
+    auto const table = run_holdwater(folder, "compare a.toml --years 0").out;
     CHECK(table.find("battery lasts") != std::string::npos);
     CHECK(table.find("years longer") != std::string::npos);
 }
@@ -179,14 +179,14 @@ TEST_CASE("without prices only what is physical is compared, and it says so") {
     write_scenario(folder,
                    "[[option]]\nname = \"B\"\n\"battery.capacity\" = \"8 kWh\"\n"
                    "[[option]]\nname = \"C\"\n\"battery.capacity\" = \"8 kWh\"\n");
-    auto const run = run_holdwater(folder, "compare a.toml --draws 0");
+    auto const run = run_holdwater(folder, "compare a.toml --years 0");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("Cost: not compared, there is no table [prices] for base design, B, C.") !=
           std::string::npos);
     CHECK(run.out.find("purchase") == std::string::npos);
     CHECK(run.out.find("First: B (") != std::string::npos);
     CHECK(run.out.find("  B: same water as C, and the same in all that decides.") != std::string::npos);
-    auto const json = nlohmann::json::parse(run_holdwater(folder, "compare a.toml --json --draws 0").out);
+    auto const json = nlohmann::json::parse(run_holdwater(folder, "compare a.toml --json --years 0").out);
     CHECK(!design(json, "B").contains("life_cycle_cost"));
 }
 
@@ -195,7 +195,7 @@ TEST_CASE("prices over different years or in two currencies are not compared") {
     write_scenario(folder,
                    "[prices]\ncurrency = \"EUR\"\npurchase = 5000\nyears = 20\ndiscount_rate = 0.04\n"
                    "[[option]]\nname = \"B\"\n\"prices.years\" = 10\n");
-    auto const run = run_holdwater(folder, "compare a.toml --draws 0");
+    auto const run = run_holdwater(folder, "compare a.toml --years 0");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("Cost: not compared, the options differ in currency, years or discount rate.") !=
           std::string::npos);
@@ -218,7 +218,7 @@ TEST_CASE("what cannot be compared is refused in words") {
         CAPTURE(lines);
         ScratchFolder folder;
         write_scenario(folder, lines);
-        auto const run = run_holdwater(folder, "compare a.toml --draws 0");
+        auto const run = run_holdwater(folder, "compare a.toml --years 0");
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

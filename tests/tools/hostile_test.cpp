@@ -146,7 +146,7 @@ TEST_CASE("exit codes stand when standard error is closed, full or read by nobod
     std::vector<Row> const rows{{"simulate nowhere.toml", 2},
                                 {"simulate", 2},
                                 {"simulate " + demo + "--days 3 --require 2", 2},
-                                {"years " + demo + "--draws 2 --require 1", 1},
+                                {"years " + demo + "--years 2 --require 1", 1},
                                 {"simulate warned.toml --days 3", 0},
                                 {"--help", 0}};
     // Whether the warned run warns at all.
@@ -238,7 +238,7 @@ TEST_CASE("size, years and autonomy end in order on Ctrl-C and SIGTERM, with wha
         std::string arguments, says;
     };
     std::vector<Row> const rows{
-        {"years " + demo + "--draws 100000 --out table.csv", " of 100000 years"},
+        {"years " + demo + "--years 100000 --out table.csv", " of 100000 years"},
         {"size " + demo +
              "--least size --all-up-to 100000 --require demand_met=0.9 --threads 1 --vary "
              "'battery.capacity=1 kWh..90 kWh/200' --vary 'array.tilt=10 deg..60 deg/100' --out "

@@ -74,7 +74,7 @@ TEST_CASE("a starter for any answers is read without a warning of its own and ru
         CHECK(used.find("\n[[option]]") != std::string::npos);
         CHECK(used.find("\n[search.require]") != std::string::npos);
         std::ofstream(folder / "used.toml") << used;
-        auto const compared = run_holdwater(folder, "compare used.toml --draws 0 --json");
+        auto const compared = run_holdwater(folder, "compare used.toml --years 0 --json");
         CAPTURE(compared.err);
         CHECK(compared.exit_code == 0);
         CHECK(nlohmann::json::parse(compared.out)["designs"].size() == 3);

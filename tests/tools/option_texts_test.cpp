@@ -40,7 +40,7 @@ TEST_CASE("an option takes what it shows, or says what it takes") {
         {"autonomy --period " + well + " --soc nan", "--soc: 'nan' is not a number such as 12 or 0.5"},
         {"autonomy --period " + well + " --soc 0x1p-1", "--soc: '0x1p-1' is not a number such as 12 or 0.5"},
         {"autonomy --period " + well + " --days '1 2'", "--days"},
-        {"years " + well + " --draws 2.5", "--draws"},
+        {"years " + well + " --years 2.5", "--years"},
         {"years " + well + " --seed -1", "--seed"},
         {"autonomy " + well + " --leak '1 000 gpm'", "there is a second number, \"000\""},
         {"autonomy " + well + " --leak '1 gpm @ 2'", "\"@\" is no part of a unit"},

@@ -200,7 +200,7 @@ TEST_CASE("days to a shortage are those of cloudy period, and of compare without
         least_h = std::min(least_h, h), most_h = std::max(most_h, h);
     }
     auto const compared =
-        json::parse(run_holdwater(folder, "compare '" + options_demo + "' --draws 0 --json").out);
+        json::parse(run_holdwater(folder, "compare '" + options_demo + "' --years 0 --json").out);
     for (auto const& line : options_json()["charts"]["survival"]["lines"]) {
         if (line["name"] == "more battery") {
             double const h = 24 * line["days"][2].get<double>();

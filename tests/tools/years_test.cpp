@@ -30,7 +30,7 @@ TEST_SUITE_BEGIN("tools/years");
 
 TEST_CASE("the ranges are those of the years in the table, and the number of years is said") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "years " + well + " --draws 12 --seed 5 --json --out y.h5");
+    auto const run = run_holdwater(folder, "years " + well + " --years 12 --seed 5 --json --out y.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["years"] == 12);
@@ -54,7 +54,7 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
     auto const simulate = nlohmann::json::parse(run_holdwater(folder, "simulate " + well + " --json").out);
     CHECK(json["figures"]["shortage_hours"]["as_written"] == simulate["shortage_hours"]);
     // The same bytes again, whatever the threads.
-    auto const again = run_holdwater(folder, "years " + well + " --draws 12 --seed 5 --json --threads 1");
+    auto const again = run_holdwater(folder, "years " + well + " --years 12 --seed 5 --json --threads 1");
     CHECK(again.out == run.out);
 }
 
@@ -102,7 +102,7 @@ TEST_CASE("recorded years stand in for made ones, with the calendar year in whic
     CHECK(json["record"]["lights"][0]["verdict_years"] == 1);
     // One file of one year stands in for the scenario's own: made years are like it.
     auto const one =
-        run_holdwater(folder, "years " + well + " --draws 2 --weather " + weather + "alder-flat.csv'");
+        run_holdwater(folder, "years " + well + " --years 2 --weather " + weather + "alder-flat.csv'");
     REQUIRE(one.exit_code == 0);
     CHECK(one.out.find("2 made years like the weather file") != std::string::npos);
     // Files of two places are no record.
@@ -140,7 +140,7 @@ TEST_CASE("two models of the light stand side by side, apart from the made years
     text.replace(at, end - at,
                  "file = \"typical.csv\"\nyears = [\"*_solar.csv\"]\ntemperature_file = \"typical.csv\"");
     std::ofstream(folder / "d.toml") << text;
-    auto const run = run_holdwater(folder, "years d.toml --draws 3 --json");
+    auto const run = run_holdwater(folder, "years d.toml --years 3 --json");
     std::string const err = run.err;
     CAPTURE(err);
     REQUIRE(run.exit_code == 0);
@@ -153,13 +153,38 @@ TEST_CASE("two models of the light stand side by side, apart from the made years
         return json["recorded"][i]["figures"]["pv_available_kwh"]["mean"].get<double>();
     };
     CHECK(pv(1) < 0.85 * pv(0));
-    auto const table = run_holdwater(folder, "years d.toml --draws 3").out;
+    auto const table = run_holdwater(folder, "years d.toml --years 3").out;
     CHECK(table.find("Side by side, years without a shortage:\n  made years") != std::string::npos);
     CHECK(table.find("\n  METSTAT ") != std::string::npos);
     CHECK(table.find(" h, 2003, 2004: temperature was missing and was taken from typical.csv") !=
           std::string::npos);
-    auto const one = run_holdwater(folder, "years d.toml --draws 3 --light-model suny --json");
+    auto const one = run_holdwater(folder, "years d.toml --years 3 --light-model suny --json");
     CHECK(nlohmann::json::parse(one.out)["recorded"].size() == 1);
+    // The verdict of `simulate` says both beside the made years; of two calendar years there is one verdict
+    // year.
+    auto const verdict = run_holdwater(folder, "simulate d.toml --years 3").out;
+    for (char const* light : {"SUNY", "METSTAT"})
+        CHECK(verdict.find(fmt::format("  Recorded, {} light: ", light)) != std::string::npos);
+    CHECK(verdict.find(" of 1 ") != std::string::npos);
+    auto const said = nlohmann::json::parse(run_holdwater(folder, "simulate d.toml --years 3 --json").out);
+    CHECK(said["verdict"]["new"]["made"]["years"] == 3);
+    CHECK(said["verdict"]["new"]["SUNY"]["years"] == 1);
+    CHECK(said["verdict"]["end_of_life"]["METSTAT"]["years"] == 1);
+    // The same from the command line, and with one model.
+    auto const given = run_holdwater(
+        folder, "simulate '" HOLDWATER_SOURCE
+                "/scenarios/saltbush-livestock.toml' --years 3 --weather '*_solar.csv' --light-model metstat "
+                "--temperature-file typical.csv --out s.h5");
+    std::string const given_err = given.err;
+    CAPTURE(given_err);
+    CHECK(given.exit_code == 0);
+    CHECK(given.out.find("  Recorded, METSTAT light: ") != std::string::npos);
+    CHECK(given.out.find("SUNY") == std::string::npos);
+    std::ofstream(folder / "c.toml") << text
+                                     << "\n[[option]]\nname = \"large\"\n\"battery.capacity\" = \"90 kWh\"\n";
+    auto const compared = run_holdwater(folder, "compare c.toml --years 3").out;
+    CHECK(compared.find("  recorded, SUNY light ") != std::string::npos);
+    CHECK(compared.find(" of 1") != std::string::npos);
     // Listed by `weather`, with the files alone.
     auto const listed = run_holdwater(folder, "weather 999999_2003_solar.csv --temperature-file typical.csv");
     REQUIRE(listed.exit_code == 0);
@@ -172,13 +197,13 @@ TEST_CASE("two models of the light stand side by side, apart from the made years
 
 TEST_CASE("a share of years can be required, and bad input is refused") {
     ScratchFolder folder;
-    auto const missed = run_holdwater(folder, "years " + well + " --draws 2 --require 0.9");
+    auto const missed = run_holdwater(folder, "years " + well + " --years 2 --require 0.9");
     CHECK(missed.exit_code == 1);
     CHECK(missed.err.find("requirement failed: the whole demand was met in 0.0000 of the years") !=
           std::string::npos);
     for (auto const& [arguments, message] : {
-             std::pair<std::string, std::string>{"--draws 0", "--draws"},
-             {"--draws x", "--draws"},
+             std::pair<std::string, std::string>{"--years 0", "--years"},
+             {"--years x", "--years"},
              {"--require 2", "--require"},
              {"--weather no.csv", "no.csv"},
              {"--out x.txt", "must end in .csv or .h5"},

@@ -14,7 +14,7 @@
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/commands/weather_arguments.hpp"
+#include "tools/commands/stand_in_weather.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
@@ -24,7 +24,7 @@ namespace {
 
 struct CompareArguments {
     std::string scenario, out;
-    WeatherArguments weather;
+    StandInArguments weather;
     int made_years = -1, threads = 0;
     std::optional<std::uint64_t> seed;
     bool json = false, without_base = false;

@@ -9,7 +9,7 @@
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
-#include "tools/commands/weather_arguments.hpp"
+#include "tools/commands/stand_in_weather.hpp"
 #include "tools/report/report_page.hpp"
 
 namespace holdwater::tools {
@@ -17,7 +17,7 @@ namespace {
 
 struct ReportArguments {
     std::string scenario, out, date, firm, customer, valid_until;
-    WeatherArguments weather;
+    StandInArguments weather;
     sim::ReportRequest request;
     std::optional<ReportUnits> units;
     bool json = false;

@@ -13,7 +13,7 @@
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "tools/commands/commands.hpp"
-#include "tools/commands/weather_arguments.hpp"
+#include "tools/commands/stand_in_weather.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {
@@ -21,7 +21,7 @@ namespace {
 
 struct SensitivityArguments {
     std::string scenario, option, out;
-    WeatherArguments weather;
+    StandInArguments weather;
     std::vector<std::string> inputs;
     bool json = false;
 };

@@ -28,7 +28,7 @@
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/commands/weather_arguments.hpp"
+#include "tools/commands/stand_in_weather.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/reason_words.hpp"
 #include "tools/show/remark_words.hpp"
@@ -41,7 +41,7 @@ namespace {
 
 struct SimulateArguments {
     std::string scenario, option, out, from_result, from = "01-01";
-    WeatherArguments weather;
+    StandInArguments weather;
     int days = 365, age = 1, made_years = -1, threads = 0;
     std::optional<std::uint64_t> seed;
     std::optional<Units> units;

@@ -12,8 +12,8 @@
 #include "tools/answers/size_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/stand_in_weather.hpp"
 #include "tools/commands/stop_on_signal.hpp"
-#include "tools/commands/weather_arguments.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
@@ -21,7 +21,7 @@ namespace {
 
 struct SizeArguments {
     std::string scenario, option, out;
-    WeatherArguments weather;
+    StandInArguments weather;
     std::vector<std::string> vary, require, more_never_hurts;
     std::optional<scenarios::SearchLeast> least;
     std::size_t all_up_to = 500;
@@ -152,11 +152,14 @@ void run(SizeArguments const& o, int& exit_code) {
                      {"version", HOLDWATER_VERSION}},
                     file.text, size_tables(a));
     if (a.stopped) {
-        fmt::print(stderr, "stopped: {} of {} combinations were run{}; of these {}\n", a.runs.size(),
-                   a.combinations, o.out.empty() || a.runs.empty() ? "" : " and lie in " + o.out,
-                   a.choice ? fmt::format("\"{}\" is the best that meets all that is required",
-                                          sim::name_of(a, *a.choice))
-                            : std::string("none meets all that is required"));
+        if (a.runs.empty())
+            fmt::print(stderr, "stopped: none of {} combinations were run\n", a.combinations);
+        else
+            fmt::print(stderr, "stopped: {} of {} combinations were run{}; of these {}\n", a.runs.size(),
+                       a.combinations, o.out.empty() ? "" : " and lie in " + o.out,
+                       a.choice ? fmt::format("\"{}\" is the best that meets all that is required",
+                                              sim::name_of(a, *a.choice))
+                                : std::string("none meets all that is required"));
         exit_code = signal.exit_code();
         return;
     }

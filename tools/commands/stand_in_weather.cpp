@@ -1,10 +1,10 @@
-#include "tools/commands/weather_arguments.hpp"
+#include "tools/commands/stand_in_weather.hpp"
 
 #include "tools/commands/common_options.hpp"
 
 namespace holdwater::tools {
 
-CLI::Option* add_weather(CLI::App& command, WeatherArguments& arguments) {
+CLI::Option* add_weather(CLI::App& command, StandInArguments& arguments) {
     auto* const weather = command.add_option(
         "--weather", arguments.paths,
         "Weather file in place of the scenario's; several, folders, patterns or a file of many years are "
@@ -13,7 +13,7 @@ CLI::Option* add_weather(CLI::App& command, WeatherArguments& arguments) {
     return weather;
 }
 
-sim::WeatherStandIn stand_in(WeatherArguments const& arguments, scenarios::Scenario const& scenario) {
+sim::WeatherStandIn stand_in(StandInArguments const& arguments, scenarios::Scenario const& scenario) {
     sim::WeatherStandIn weather;
     if (!arguments.light_model.empty()) weather.recorded.light_models = models_of(arguments.light_model);
     weather.recorded.temperature_path = arguments.temperature_file;
@@ -25,7 +25,7 @@ sim::WeatherStandIn stand_in(WeatherArguments const& arguments, scenarios::Scena
     return weather;
 }
 
-std::vector<std::string> read_paths(std::string const& scenario, WeatherArguments const& arguments) {
+std::vector<std::string> read_paths(std::string const& scenario, StandInArguments const& arguments) {
     auto paths = arguments.paths;
     paths.push_back(scenario);
     if (!arguments.temperature_file.empty()) paths.push_back(arguments.temperature_file);

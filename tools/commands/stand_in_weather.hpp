@@ -9,20 +9,20 @@
 namespace holdwater::tools {
 
 /// --weather PATH..., --temperature-file FILE and --light-model.
-struct WeatherArguments {
+struct StandInArguments {
     std::vector<std::string> paths;
     std::string temperature_file, light_model;
 };
 
 /// Adds the three options; returns --weather.
-CLI::Option* add_weather(CLI::App& command, WeatherArguments& arguments);
+CLI::Option* add_weather(CLI::App& command, StandInArguments& arguments);
 
 /// What these arguments put in place of the scenario's weather: one file of one year stands in for its
 /// typical year; several, folders, patterns and files of many years for its recorded years.
 /// Throws weather::WeatherError.
-sim::WeatherStandIn stand_in(WeatherArguments const& arguments, scenarios::Scenario const& scenario);
+sim::WeatherStandIn stand_in(StandInArguments const& arguments, scenarios::Scenario const& scenario);
 
 /// The files that a command must not write over.
-std::vector<std::string> read_paths(std::string const& scenario, WeatherArguments const& arguments);
+std::vector<std::string> read_paths(std::string const& scenario, StandInArguments const& arguments);
 
 }  // namespace holdwater::tools
