@@ -93,8 +93,7 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.year = simulate(r.system, r.hourly, Clock{});
     r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
 
-    if (auto const draw = years_to_run(scenario, request.weather.recorded);
-        draw.years > 0 || !draw.recorded.empty()) {
+    if (auto const draw = years_to_run(scenario, request.weather); any_years(draw)) {
         std::vector<DrawnDesign> drawn;
         for (std::size_t i = 0; i < designs.size(); ++i) drawn.push_back({designs[i].scenario, &years[i]});
         r.verdicts = verdicts_over_years(drawn, draw);

@@ -72,7 +72,7 @@ Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, std:
 
 // The same years for all values; the base design comes first.
 void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw) {
-    if (draw.years == 0 && draw.recorded.empty()) return;
+    if (!any_years(draw)) return;
     std::vector<DrawnDesign> designs;
     std::vector<SensitivityEnd*> ends;
     for (auto& [end, scenario, year] : tried) {
@@ -169,7 +169,7 @@ std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::str
     for (auto const& r : ranges)
         for (auto const& typed : {r.low, r.high})
             values.push_back(try_value(file, base, shelf, r.input, typed));
-    add_years_verdicts(values, years_to_run(written, weather.recorded));
+    add_years_verdicts(values, years_to_run(written, weather));
     std::vector<Sensitivity> tried;
     for (std::size_t i = 0; i < ranges.size(); ++i) {
         Sensitivity t;

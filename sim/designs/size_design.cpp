@@ -57,11 +57,9 @@ class Sizer {
         answer_.settings = settings;
         base_ = scenarios::option_design(file, options.base);  // what is wrong without a choice is no finding
         answer_.required = base_.scenario.years.required;
-        draw_ = years_to_run(base_.scenario, options.weather.recorded);
+        draw_ = years_to_run(base_.scenario, options.weather);
         draw_.recorded_fit_only = true;
         draw_.stop = options.stop;
-        if (options.years >= 0) draw_.years = options.years;
-        if (options.seed) draw_.seed = *options.seed;
         answer_.requirements = names_of(settings.require, draw_.years > 0);
         answer_.years_of_choice = draw_.years;
         check();

@@ -18,9 +18,7 @@ namespace holdwater::sim {
 struct SizeOptions {
     scenarios::DesignOption base;  ///< changes that come before the choice's own
     WeatherStandIn weather;
-    std::size_t all_up_to = 500;  ///< so many combinations are all run; more are pruned
-    int years = -1;  ///< made years of every combination; -1: as the scenario says; 0: the file's year alone
-    std::optional<std::uint64_t> seed;              ///< not given: the scenario's
+    std::size_t all_up_to = 500;                    ///< so many combinations are all run; more are pruned
     int threads = 0;                                ///< 0: all processors
     std::function<void(std::size_t run)> progress;  ///< called between batches; may be empty
     StopFlag stop = nullptr;                        ///< looked at between batches

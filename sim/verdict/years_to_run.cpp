@@ -24,14 +24,16 @@ std::vector<std::string> notes_on(weather::RecordedYears const& record, weather:
 
 }  // namespace
 
-DrawOptions years_to_run(scenarios::Scenario const& scenario, scenarios::OtherYears const& other) {
+DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn const& weather) {
     DrawOptions options;
-    options.years = scenario.years.made;
-    options.seed = scenario.years.seed;
-    if (other.paths.empty() && scenario.recorded_paths.empty()) return options;
-    options.recorded = recorded_sets(scenarios::read_scenario_years(scenario, other));
+    options.years = weather.made_years.value_or(scenario.years.made);
+    options.seed = weather.seed.value_or(scenario.years.seed);
+    if (!weather.recorded.paths.empty() || !scenario.recorded_paths.empty())
+        options.recorded = recorded_sets(scenarios::read_scenario_years(scenario, weather.recorded));
     return options;
 }
+
+bool any_years(DrawOptions const& options) { return options.years > 0 || !options.recorded.empty(); }
 
 std::vector<RecordedSet> recorded_sets(weather::RecordedYears const& record) {
     std::vector<RecordedSet> sets;

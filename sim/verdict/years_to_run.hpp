@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -8,17 +10,20 @@
 
 namespace holdwater::sim {
 
-/// The years of a scenario's verdict: its made years with their seed, and its recorded years
-/// (`weather.years`, or `other` in their place), a set for each model of the light. Throws as
-/// scenarios::read_scenario_years.
-DrawOptions years_to_run(scenarios::Scenario const& scenario, scenarios::OtherYears const& other = {});
-
-/// What stands in for a scenario's weather in a study: one file of one year for its typical year, recorded
-/// years for its recorded ones. Empty: its own.
+/// What stands in for a scenario's weather in a study; empty: its own.
 struct WeatherStandIn {
-    std::string file;
-    scenarios::OtherYears recorded;
+    std::string file;                   ///< of one year, for its typical year
+    scenarios::OtherYears recorded;     ///< for its recorded years
+    std::optional<int> made_years;      ///< in place of weather.made_years, 0 .. 100000
+    std::optional<std::uint64_t> seed;  ///< in place of weather.seed
 };
+
+/// The years of a scenario's verdict: its made years with their seed, and its recorded years, a set for each
+/// model of the light. Throws as scenarios::read_scenario_years.
+DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn const& weather = {});
+
+/// Whether there is any year to run.
+bool any_years(DrawOptions const& options);
 
 /// A set of recorded years for each model of the light. Its notes say what of the record bears on how far an
 /// answer is to be trusted: years left out, chains, filled hours, a second file, levels, place.

@@ -105,6 +105,7 @@ DesignVerdicts verdicts_over_years(std::vector<DrawnDesign> const& designs, Draw
     auto draws = draw_years(both, options);
     DesignVerdicts out;
     out.start_month = draws.start_month;
+    out.seed = options.seed;
     out.winters = draws.winters;
     out.weather = std::move(draws.weather);
     out.drawn = std::move(draws.drawn);

@@ -66,6 +66,7 @@ struct WorstYear {
 /// Verdicts of designs over the same years.
 struct DesignVerdicts {
     std::vector<DesignVerdict> designs;
+    std::uint64_t seed = 1;
     int start_month = 1;
     bool winters = false;
     std::string weather, drawn;

@@ -31,7 +31,7 @@ scenarios::DesignFile const& shipped() {
 SizeAnswer const& all_of_them() {
     static auto const answer = [] {
         SizeOptions options;
-        options.years = 0;
+        options.weather.made_years = 0;
         return size_design(shipped(), *scenarios::read_search(shipped()), options);
     }();
     return answer;
@@ -53,7 +53,7 @@ std::string const lists =
 SizeAnswer choose(scenarios::DesignFile const& file, std::size_t all_up_to, int threads = 0) {
     SizeOptions options;
     options.all_up_to = all_up_to;
-    options.years = 0;
+    options.weather.made_years = 0;
     options.threads = threads;
     return size_design(file, *scenarios::read_search(file), options);
 }
@@ -241,7 +241,7 @@ TEST_CASE("over many years: chosen on one set, confirmed on another") {
     auto const file =
         small("[search.require]\ngenerator_run_h = 0\n[required]\nyears_without_shortage = 0.75\n" + lists);
     SizeOptions options;
-    options.years = 8;
+    options.weather.made_years = 8;
     auto const a = size_design(file, *scenarios::read_search(file), options);
     CHECK(a.years_of_choice == 8);
     CHECK(a.requirements.front().key == "years_without_shortage");

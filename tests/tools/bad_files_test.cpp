@@ -77,7 +77,7 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
          }) {
         CAPTURE(added);
         std::ofstream(desk.folder / "bad.toml") << household + "\n" + added;
-        refused(desk, "simulate bad.toml --days 1 --out r.h5", {"bad.toml:", says});
+        refused(desk, "simulate --years 0 bad.toml --days 1 --out r.h5", {"bad.toml:", says});
     }
 }
 
@@ -93,28 +93,29 @@ TEST_CASE("command lines that cannot be are refused with what is accepted") {
              {"", "subcommand"},
              {"fly", "subcommand"},
              {"simulate", "SCENARIO"},
-             {"simulate nowhere.toml",
+             {"simulate --years 0 nowhere.toml",
               "nowhere.toml: cannot be opened: No such file or directory; give a scenario file"},
-             {"simulate folder", "is a folder; give a scenario file"},
-             {"simulate empty.toml", "empty.toml"},
-             {"simulate good.toml --days 0", "--days"},
-             {"simulate good.toml --days -3", "--days"},
-             {"simulate good.toml --days many", "--days"},
-             {"simulate good.toml --from 13-01 --out r.h5", "--from"},
-             {"simulate good.toml --from 02-29 --out r.h5", "--from"},
-             {"simulate good.toml --from yesterday --out r.h5", "--from"},
-             {"simulate good.toml --units furlongs", "--units"},
-             {"simulate good.toml --units metrc", "accepted: metric, us"},
-             {"simulate good.toml --require 2", "--require"},
+             {"simulate --years 0 folder", "is a folder; give a scenario file"},
+             {"simulate --years 0 empty.toml", "empty.toml"},
+             {"simulate --years 0 good.toml --days 0", "--days"},
+             {"simulate --years 0 good.toml --days -3", "--days"},
+             {"simulate --years 0 good.toml --days many", "--days"},
+             {"simulate --years 0 good.toml --from 13-01 --out r.h5", "--from"},
+             {"simulate --years 0 good.toml --from 02-29 --out r.h5", "--from"},
+             {"simulate --years 0 good.toml --from yesterday --out r.h5", "--from"},
+             {"simulate --years 0 good.toml --units furlongs", "--units"},
+             {"simulate --years 0 good.toml --units metrc", "accepted: metric, us"},
+             {"simulate --years 0 good.toml --require 2", "--require"},
              {"simulate good.toml --years -1", "--years"},
-             {"simulate good.toml --age 0", "--age"},
-             {"simulate good.toml --option none --out r.h5", "none"},
-             {"simulate good.toml --weather nowhere.csv --out r.h5", "nowhere.csv: cannot be opened"},
-             {"simulate good.toml --weather folder --out r.h5", "folder: is a folder"},
-             {"simulate good.toml --weather good.toml --out r.h5", "good.toml"},
-             {"simulate good.toml --days 1 --out nowhere/r.h5", "nowhere"},
-             {"simulate good.toml --days 1 --out folder", "folder"},
-             {"simulate good.toml --speed 9", "--speed"},
+             {"simulate --years 0 good.toml --age 0", "--age"},
+             {"simulate --years 0 good.toml --option none --out r.h5", "none"},
+             {"simulate --years 0 good.toml --weather nowhere.csv --out r.h5",
+              "nowhere.csv: cannot be opened"},
+             {"simulate --years 0 good.toml --weather folder --out r.h5", "folder: is a folder"},
+             {"simulate --years 0 good.toml --weather good.toml --out r.h5", "good.toml"},
+             {"simulate --years 0 good.toml --days 1 --out nowhere/r.h5", "nowhere"},
+             {"simulate --years 0 good.toml --days 1 --out folder", "folder"},
+             {"simulate --years 0 good.toml --speed 9", "--speed"},
              {"autonomy --period good.toml --days 99", "--days"},
              {"autonomy --period good.toml --soc 2", "--soc"},
              {"autonomy --period good.toml --outage", "no grid that could fail"},
@@ -177,7 +178,7 @@ TEST_CASE("weather that cannot be, or cannot belong to the place, is refused") {
         std::string const head = content.substr(0, 60);
         CAPTURE(head);
         std::ofstream(desk.folder / "w.csv", std::ios::binary) << content;
-        refused(desk, "simulate good.toml --weather w.csv --days 1 --out r.h5", {says});
+        refused(desk, "simulate --years 0 good.toml --weather w.csv --days 1 --out r.h5", {says});
         refused(desk, "weather w.csv", {says});
     }
     // A sensor's impossible hour is not worth refusing a year, but it is told.
@@ -188,11 +189,12 @@ TEST_CASE("weather that cannot be, or cannot belong to the place, is refused") {
     // The sign of the latitude forgotten, and a place on another continent.
     std::ofstream(desk.folder / "south.toml")
         << "latitude = \"-44.2 deg\"\nlongitude = \"-114.6 deg\"\n" + household;
-    refused(desk, "simulate south.toml --days 1 --out r.h5",
+    refused(desk, "simulate --years 0 south.toml --days 1 --out r.h5",
             {"south.toml: key 'latitude': the weather file is for latitude 44.2", "check the signs"});
     std::ofstream(desk.folder / "east.toml")
         << "latitude = \"44.2 deg\"\nlongitude = \"114.6 deg\"\n" + household;
-    refused(desk, "simulate east.toml --days 1 --out r.h5", {"key 'latitude'", "km from the place given"});
+    refused(desk, "simulate --years 0 east.toml --days 1 --out r.h5",
+            {"key 'latitude'", "km from the place given"});
 }
 
 TEST_CASE("values that are possible but seldom right are run, with a warning that says why") {
@@ -231,7 +233,7 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
         std::string const label = table + "." + key + " = " + value;
         CAPTURE(label);
         std::ofstream(desk.folder / "odd.toml") << with(household, table, key, value);
-        auto const run = test::run_holdwater(desk.folder, "simulate odd.toml --days 1 --out r.h5");
+        auto const run = test::run_holdwater(desk.folder, "simulate --years 0 odd.toml --days 1 --out r.h5");
         CAPTURE(run.err);
         CHECK(run.exit_code == 0);
         CHECK(run.err.find("warning: ") != std::string::npos);
@@ -242,12 +244,12 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
         with(with(with(household, "battery", "capacity", "\"0 kWh\""), "battery", "voltage_model", "-"),
              "inverter", "low_voltage_cutout", "-");
     std::ofstream(desk.folder / "odd.toml") << no_battery;
-    auto const run = test::run_holdwater(desk.folder, "simulate odd.toml --days 1 --out r.h5");
+    auto const run = test::run_holdwater(desk.folder, "simulate --years 0 odd.toml --days 1 --out r.h5");
     CHECK(run.exit_code == 0);
     CHECK(run.err.find("0 is no battery") != std::string::npos);
     std::ofstream(desk.folder / "far.toml")
         << "latitude = \"45.2 deg\"\nlongitude = \"-114.6 deg\"\n" + household;
-    auto const far = test::run_holdwater(desk.folder, "simulate far.toml --days 1 --out r.h5");
+    auto const far = test::run_holdwater(desk.folder, "simulate --years 0 far.toml --days 1 --out r.h5");
     CHECK(far.exit_code == 0);
     CHECK(far.err.find("recorded 111 km from the well") != std::string::npos);
 }

@@ -54,8 +54,8 @@ TEST_CASE("every figure is that of the option simulated alone") {
     for (auto const& d : json["designs"]) {
         std::string const name = d["name"];
         CAPTURE(name);
-        auto const alone =
-            run_holdwater(folder, "simulate '" + demo + "' --option '" + name + "' --json --out x.h5");
+        auto const alone = run_holdwater(
+            folder, "simulate --years 0 '" + demo + "' --option '" + name + "' --json --out x.h5");
         REQUIRE(alone.exit_code == 0);
         auto const year = nlohmann::json::parse(alone.out);
         for (char const* key : {"demand_met_fraction", "shortage_hours", "longest_shortage_h", "soc_min",
@@ -226,7 +226,7 @@ TEST_CASE("what cannot be compared is refused in words") {
         CHECK(err.find(message) != std::string::npos);
     }
     ScratchFolder folder;
-    auto const unknown = run_holdwater(folder, "simulate '" + demo + "' --option X");
+    auto const unknown = run_holdwater(folder, "simulate --years 0 '" + demo + "' --option X");
     CHECK(unknown.exit_code == 2);
     CHECK(unknown.err.find("there is no option \"X\"; there are \"more battery\"") != std::string::npos);
     CHECK(run_holdwater(folder, "compare --help").out.find("Example:  holdwater compare ") !=

@@ -34,7 +34,7 @@ std::string const command = "'" HOLDWATER_COMMAND "'";
 
 std::string demo(std::string const& name) { return "'" HOLDWATER_SOURCE "/scenarios/" + name + ".toml'"; }
 
-std::string const month = "simulate " + demo("saltbush-livestock") + " --days 30 --out year.h5";
+std::string const month = "simulate --years 0 " + demo("saltbush-livestock") + " --days 30 --out year.h5";
 
 // Every way a file is written.
 std::vector<std::string> const writers{
@@ -62,8 +62,8 @@ struct Earlier {
         {"weather.csv", "# An earlier year, which is made by a random generator.\n"}};
     explicit Earlier(std::string const& within = "") {
         fs::create_directory(folder / "first");
-        REQUIRE(run_holdwater(folder,
-                              "simulate " + demo("juniper-bend-household") + " --days 2 --out first/year.h5")
+        REQUIRE(run_holdwater(folder, "simulate --years 0 " + demo("juniper-bend-household") +
+                                          " --days 2 --out first/year.h5")
                     .exit_code == 0);
         REQUIRE(run_holdwater(folder, "sweep " + demo("saltbush-livestock") +
                                           " --vary 'battery.capacity=6 kWh' --out first/sweep.h5")
@@ -168,7 +168,7 @@ TEST_CASE("a read-only folder is an error with its reason, and the earlier resul
 TEST_CASE("a screen that takes nothing is an error, and a device is never replaced") {
     Earlier const earlier;
     for (std::string const& arguments :
-         {"simulate " + demo("saltbush-livestock") + " --days 3 --out other.h5",
+         {"simulate --years 0 " + demo("saltbush-livestock") + " --days 3 --out other.h5",
           "check " + demo("saltbush-livestock"),
           "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh'",
           std::string("weather '" HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv'"),
@@ -378,7 +378,8 @@ TEST_CASE("a locale with decimal commas changes nothing") {
         return;
     }
     for (auto const& [arguments, file] : std::vector<std::pair<std::string, std::string>>{
-             {"simulate " + demo("juniper-bend-household") + " --days 20 --units us --out x.h5", "x.h5"},
+             {"simulate --years 0 " + demo("juniper-bend-household") + " --days 20 --units us --out x.h5",
+              "x.h5"},
              {"check " + demo("juniper-bend-household"), ""},
              {"sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5.5 kWh,10 kWh' --out x.csv",
               "x.csv"},
@@ -442,7 +443,7 @@ TEST_CASE("paths with spaces, quotes and letters of any script, and such as are 
         fs::copy(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml", folder / (name + "/the well.toml"));
         std::string const in = "'" + quoted + "/", scenario = in + "the well.toml'";
         for (auto const& arguments :
-             {"simulate " + scenario + " --days 5 --json --out " + in + "the result.h5'",
+             {"simulate --years 0 " + scenario + " --days 5 --json --out " + in + "the result.h5'",
               "simulate --from-result " + in + "the result.h5'",
               "simulate --json --from-result " + in + "the result.h5'", "check --json " + scenario,
               "sweep " + scenario + " --vary 'battery.capacity=5 kWh' --out " + in + "a table.csv' --out " +
@@ -455,7 +456,7 @@ TEST_CASE("paths with spaces, quotes and letters of any script, and such as are 
             CHECK(run.exit_code < 2);
         }
         CHECK(fs::exists(folder / (name + "/a table.h5")));
-        auto const wrong = run_holdwater(folder, "simulate " + in + "no such.toml'");
+        auto const wrong = run_holdwater(folder, "simulate --years 0 " + in + "no such.toml'");
         CHECK(wrong.exit_code == 2);
         CHECK(wrong.err.find(name + "/no such.toml: cannot be opened") != std::string::npos);
     }

@@ -44,8 +44,8 @@ TEST_CASE("a result file is enough to repeat its run, bit for bit, when scenario
              {"thorn-gully-options", "--days 60 --option generator"},
          }) {
         CAPTURE(scenario);
-        REQUIRE(run_holdwater(folder, "simulate designs/" + scenario + ".toml " + arguments + " --out " +
-                                          scenario + ".h5")
+        REQUIRE(run_holdwater(folder, "simulate --years 0 designs/" + scenario + ".toml " + arguments +
+                                          " --out " + scenario + ".h5")
                     .exit_code == 0);
     }
     run_shell(folder, "rm -r designs");
@@ -68,8 +68,8 @@ TEST_CASE("a result file is enough to repeat its run, bit for bit, when scenario
 TEST_CASE("what came out otherwise is named, with exit code 1") {
     ScratchFolder folder;
     REQUIRE(
-        run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --days 40 --out a.h5").exit_code ==
-        0);
+        run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --days 40 --out a.h5")
+            .exit_code == 0);
     // Another version's arithmetic, played: the stored weather is a little brighter from one hour on.
     auto stored = sim::read_stored_run((folder / "a.h5").string());
     auto const result = sim::repeat(stored).result;
@@ -98,9 +98,8 @@ TEST_CASE("what is no result of simulate is refused in words") {
     REQUIRE(run_holdwater(folder, "sweep " + demo("saltbush-livestock") +
                                       " --vary 'battery.capacity=5 kWh' --out table.h5")
                 .exit_code == 0);
-    REQUIRE(
-        run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --days 3 --out a.h5").exit_code ==
-        0);
+    REQUIRE(run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --days 3 --out a.h5")
+                .exit_code == 0);
     run_shell(folder, "head -c 20000 a.h5 > half.h5");
     run_shell(folder, "cp a.h5 byte.h5; printf '\\0125' | dd of=byte.h5 bs=1 seek=30000 conv=notrunc");
     REQUIRE(file_text(folder / "byte.h5") != file_text(folder / "a.h5"));
@@ -125,7 +124,7 @@ TEST_CASE("what is no result of simulate is refused in words") {
               "text.h5: is there already and is not a result of simulate"},
          }) {
         CAPTURE(arguments);
-        auto const run = run_holdwater(folder, "simulate " + arguments);
+        auto const run = run_holdwater(folder, "simulate --years 0 " + arguments);
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;
@@ -154,7 +153,8 @@ TEST_CASE("a run on a measured demand is repeated from its result when the meter
            "volume_unit = \"gal\"\nrepeat = \"weeks\"\n" +
            (end == text.npos ? "" : text.substr(end));
     std::ofstream(folder / "designs/measured.toml") << text;
-    auto const run = run_holdwater(folder, "simulate designs/measured.toml --json --out measured.h5");
+    auto const run =
+        run_holdwater(folder, "simulate --years 0 designs/measured.toml --json --out measured.h5");
     CAPTURE(run.err);
     REQUIRE(run.exit_code == 0);
     CHECK(run.err.find("the others repeat its 2 whole weeks") != std::string::npos);

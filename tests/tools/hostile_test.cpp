@@ -99,7 +99,7 @@ TEST_CASE("keys thousands of levels deep are refused in scenario, parts list and
     for (std::string const verb : {"simulate", "check", "parts", "compare"})
         refused(folder, verb + " deep.toml", says);
     write_demo(folder, "lists.toml", "title ", "parts = [\"deep.toml\"]\ntitle ");
-    refused(folder, "simulate lists.toml", says);
+    refused(folder, "simulate --years 0 lists.toml", says);
     refused(folder, "sweep " + demo + "--vary '" + key + "=1,2'", "parts; at most 32 are accepted");
     refused(folder, "size " + demo + "--vary 'battery.capacity=1 kWh,2 kWh' --require '" + key + "=1'",
             "--require");
@@ -120,8 +120,9 @@ TEST_CASE("devices, FIFOs and files of nothing but newlines are refused in littl
     refused(folder, "weather newlines", "has more than 1000000 lines", file_kib);
     refused(folder, "weather lines.csv", "has more than 1000000 lines", file_kib);
     refused(folder, "weather commas.csv", "the line is longer than 65536 characters", file_kib);
-    refused(folder, "simulate " + demo + "--weather newlines", "has more than 1000000 lines", file_kib);
-    refused(folder, "simulate fifo", "is a pipe or device that gave nothing for 10 s", 0, 20);
+    refused(folder, "simulate --years 0 " + demo + "--weather newlines", "has more than 1000000 lines",
+            file_kib);
+    refused(folder, "simulate --years 0 fifo", "is a pipe or device that gave nothing for 10 s", 0, 20);
     for (std::string const name : {"/dev/zero", "fifo"})
         refused(folder, "simulate --from-result " + name, "there is no such file");
     refused(folder, "simulate --from-result newlines", "damaged or changed");
@@ -143,14 +144,15 @@ TEST_CASE("exit codes stand when standard error is closed, full or read by nobod
         std::string arguments;
         int exit_code;
     };
-    std::vector<Row> const rows{{"simulate nowhere.toml", 2},
+    std::vector<Row> const rows{{"simulate --years 0 nowhere.toml", 2},
                                 {"simulate", 2},
-                                {"simulate " + demo + "--days 3 --require 2", 2},
+                                {"simulate --years 0 " + demo + "--days 3 --require 2", 2},
                                 {"years " + demo + "--years 2 --require 1", 1},
-                                {"simulate warned.toml --days 3", 0},
+                                {"simulate --years 0 warned.toml --days 3", 0},
                                 {"--help", 0}};
     // Whether the warned run warns at all.
-    CHECK(run_holdwater(folder, "simulate warned.toml --days 3").err.find("warning: ") != std::string::npos);
+    CHECK(run_holdwater(folder, "simulate --years 0 warned.toml --days 3").err.find("warning: ") !=
+          std::string::npos);
     for (auto const& row : rows)
         for (std::string const where : {" 2>&-", " 2> /dev/full", " 2>&1 >/dev/null | true", " 2>&- <&-"}) {
             auto const line = command + row.arguments;
@@ -173,7 +175,7 @@ TEST_CASE("exit codes stand when standard error is closed, full or read by nobod
             CHECK(run_shell(folder, command + row.arguments + where).exit_code == 2);
         }
         // The file that is written does not take the place of the stream that is closed.
-        run_shell(folder, command + "simulate " + demo + "--days 3 --out r.h5" + where);
+        run_shell(folder, command + "simulate --years 0 " + demo + "--days 3 --out r.h5" + where);
         CHECK(run_holdwater(folder, "simulate --from-result r.h5").exit_code == 0);
         std::filesystem::remove(folder / "r.h5");
     }
@@ -189,13 +191,13 @@ TEST_CASE("control characters of titles, names and paths do not reach the termin
     weather.insert(station + 8, "\x1b[2J\xc2\x9b\x07");
     std::ofstream(folder / "station.csv") << weather;
     for (std::string const& arguments :
-         {std::string("simulate title.toml"), std::string("check title.toml"),
-          std::string("simulate key.toml"), std::string("weather station.csv"),
-          "simulate " + demo + "--weather station.csv --days 2",
-          std::string("simulate \"$(printf 'no\\033[2Jwhere\\302\\233.toml')\""),
-          std::string("simulate --\"$(printf 'x\\033[2J\\r\\177')\""),
+         {std::string("simulate --years 0 title.toml"), std::string("check title.toml"),
+          std::string("simulate --years 0 key.toml"), std::string("weather station.csv"),
+          "simulate --years 0 " + demo + "--weather station.csv --days 2",
+          std::string("simulate --years 0 \"$(printf 'no\\033[2Jwhere\\302\\233.toml')\""),
+          std::string("simulate --years 0 --\"$(printf 'x\\033[2J\\r\\177')\""),
           "sweep " + demo + "--vary \"$(printf 'array.\\033[2J=1,2')\"",
-          "simulate " + demo + "--option \"$(printf '\\033[2J')\""}) {
+          "simulate --years 0 " + demo + "--option \"$(printf '\\033[2J')\""}) {
         auto const run = run_holdwater(folder, arguments);
         CAPTURE(arguments);
         std::string const all = run.out + run.err;
@@ -204,7 +206,7 @@ TEST_CASE("control characters of titles, names and paths do not reach the termin
         for (char const raw : {'\x1b', '\x07', '\r', '\x7f'}) CHECK(all.find(raw) == std::string::npos);
         CHECK(all.find("\xc2\x9b") == std::string::npos);
     }
-    CHECK(run_holdwater(folder, "simulate title.toml").err.find("the control character U+001B") !=
+    CHECK(run_holdwater(folder, "simulate --years 0 title.toml").err.find("the control character U+001B") !=
           std::string::npos);
 }
 
@@ -215,7 +217,7 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
     auto const at = text.find("file = \"nowhere/");
     auto const line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
     std::string const place = "s.toml:" + std::to_string(line) + ": key 'weather.file': ";
-    for (std::string const verb : {"simulate s.toml", "autonomy s.toml", "years s.toml",
+    for (std::string const verb : {"simulate --years 0 s.toml", "autonomy s.toml", "years s.toml",
                                    "report s.toml --out p.html", "autonomy --period s.toml"}) {
         auto const run = run_holdwater(folder, verb);
         CAPTURE(verb);
@@ -229,7 +231,7 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
     CHECK(check.exit_code == 0);
     CHECK(check.err.find("warning: no sun for array-to-load: " + place) != std::string::npos);
     // One given at the command line is that option's.
-    CHECK(run_holdwater(folder, "simulate " + demo + "--weather none.csv")
+    CHECK(run_holdwater(folder, "simulate --years 0 " + demo + "--weather none.csv")
               .err.starts_with("none.csv: cannot be"));
 }
 

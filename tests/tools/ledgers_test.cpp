@@ -34,7 +34,8 @@ TEST_CASE("both ledgers of every demo close hour by hour, worked out from the fi
     for (auto const& path : demos()) {
         std::string const name = path.stem().string();
         CAPTURE(name);
-        auto const run = run_holdwater(folder, "simulate '" + path.string() + "' --out " + name + ".h5");
+        auto const run =
+            run_holdwater(folder, "simulate --years 0 '" + path.string() + "' --out " + name + ".h5");
         CAPTURE(run.err);
         REQUIRE(std::filesystem::exists(folder / (name + ".h5")));
     }
@@ -50,9 +51,10 @@ TEST_CASE("what the stores held at the start is that of the run's first hour") {
     ScratchFolder folder;
     std::string const well = "'" HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml' ";
     std::string const lead = "'" HOLDWATER_SOURCE "/scenarios/tamarack-gulch-lead-acid.toml' ";
-    REQUIRE(run_holdwater(folder, "simulate " + well + "--from 08-15 --days 20 --out august.h5").exit_code ==
+    REQUIRE(run_holdwater(folder, "simulate --years 0 " + well + "--from 08-15 --days 20 --out august.h5")
+                .exit_code == 0);
+    REQUIRE(run_holdwater(folder, "simulate --years 0 " + lead + "--age 2 --out two-years.h5").exit_code ==
             0);
-    REQUIRE(run_holdwater(folder, "simulate " + lead + "--age 2 --out two-years.h5").exit_code == 0);
     auto const ledgers = run_shell(folder, ledgers_script + "--prove august.h5 two-years.h5");
     CAPTURE(ledgers.err);
     CHECK(ledgers.exit_code == 0);
@@ -60,7 +62,7 @@ TEST_CASE("what the stores held at the start is that of the run's first hour") {
 
 TEST_CASE("a file in which one hour of one series was altered no longer closes") {
     ScratchFolder folder;
-    REQUIRE(run_holdwater(folder, "simulate '" HOLDWATER_SOURCE
+    REQUIRE(run_holdwater(folder, "simulate --years 0 '" HOLDWATER_SOURCE
                                   "/scenarios/alder-flat-cistern.toml' --days 30 --out month.h5")
                 .exit_code == 0);
     for (std::string const series :

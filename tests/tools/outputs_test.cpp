@@ -27,7 +27,8 @@ std::vector<Writing> const writings{
     {"autonomy", "autonomy " + demo("saltbush-livestock") + " --days 1 --every 90 --years 0 --out OUT",
      ".h5"},
     {"sensitivity",
-     "sensitivity " + demo("saltbush-livestock") + " --input 'inverter.idle=20 W,60 W' --out OUT", ".h5"},
+     "sensitivity --years 2 " + demo("saltbush-livestock") + " --input 'inverter.idle=20 W,60 W' --out OUT",
+     ".h5"},
     {"compare h5", "compare " + demo("thorn-gully-options") + " --years 0 --out OUT", ".h5"},
     {"compare", "compare " + demo("thorn-gully-options") + " --years 0 --out OUT", ".csv"},
     {"years h5", "years " + demo("saltbush-livestock") + " --years 1 --out OUT", ".h5"},
@@ -37,7 +38,7 @@ std::vector<Writing> const writings{
      ".h5"},
     {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".csv"},
-    {"report", "report " + demo("saltbush-livestock") + " --out OUT", ".html"},
+    {"report", "report --years 2 " + demo("saltbush-livestock") + " --out OUT", ".html"},
     {"weather",
      "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness 0.4 0.4 0.4 0.4 "
      "0.4 0.4 "

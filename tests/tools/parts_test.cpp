@@ -99,8 +99,8 @@ TEST_CASE("a sweep over the part of a section runs, and so does an option that c
     CHECK(sweep.err.find("lithium") == std::string::npos);
     auto const csv = test::file_text(folder / "sweep.csv");
     CHECK(csv.find("lithium-15") != std::string::npos);
-    auto const a = run_holdwater(folder, "simulate well.toml --json"),
-               b = run_holdwater(folder, "simulate well.toml --json --option B");
+    auto const a = run_holdwater(folder, "simulate --years 0 well.toml --json"),
+               b = run_holdwater(folder, "simulate --years 0 well.toml --json --option B");
     REQUIRE(a.exit_code == 0);
     REQUIRE(b.exit_code == 0);
     CHECK(nlohmann::json::parse(a.out)["soc_min"] < nlohmann::json::parse(b.out)["soc_min"]);

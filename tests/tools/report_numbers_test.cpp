@@ -255,7 +255,7 @@ void check_report(std::string const& demo, std::string const& options) {
     CAPTURE(options);
     ScratchFolder folder;
     std::string const call = " '" HOLDWATER_SOURCE "/scenarios/" + demo + "' " + options;
-    std::string const report = "report" + call + " --date 2031-05-06";
+    std::string const report = "report --years 6" + call + " --date 2031-05-06";
     auto const run = run_holdwater(folder, report + " --json");
     REQUIRE(run.exit_code == 0);
     auto const content = json::parse(run.out);

@@ -48,7 +48,7 @@ struct HostilePage {
         text += "\n[[waiver]]\ncheck = \"array-to-load\"\nreason = \"" + evil + "\"\n";
         text += "\n[[option]]\nname = \"" + evil + "\"\n\"battery.capacity\" = \"14 kWh\"\n";
         std::ofstream(folder / "a.toml") << text;
-        auto const run = run_holdwater(folder, "report a.toml --units both --date 2031-05-06");
+        auto const run = run_holdwater(folder, "report --years 6 a.toml --units both --date 2031-05-06");
         CHECK(run.exit_code == 0);
         CHECK(run.err == "");
         page = test::file_text(folder / "a.html");
@@ -68,7 +68,8 @@ HostilePage const& hostile() {
 json const& options_json() {
     static json const content = [] {
         ScratchFolder folder;
-        auto const run = run_holdwater(folder, "report '" + options_demo + "' --option 'more array' --json");
+        auto const run =
+            run_holdwater(folder, "report --years 6 '" + options_demo + "' --option 'more array' --json");
         REQUIRE(run.exit_code == 0);
         return json::parse(run.out);
     }();
@@ -232,7 +233,7 @@ TEST_CASE("no claim without the length of the run, the level at its start and th
 // hours from the period's end on are the claim's.
 TEST_CASE("the claim counts what follows the cloudy days") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "report '" + options_demo + "' --json");
+    auto const run = run_holdwater(folder, "report --years 6 '" + options_demo + "' --json");
     REQUIRE(run.exit_code == 0);
     auto const content = json::parse(run.out);
     auto const& period = content["charts"]["cloudy_period"];
@@ -258,7 +259,7 @@ TEST_CASE("the claim says none only where the plot shows none") {
         auto const at = text.find("\"", text.find("\ncapacity") + 1);
         text.replace(at + 1, text.find('"', at + 1) - at - 1, capacity);
         std::ofstream(folder / "a.toml") << text;
-        auto const page = json::parse(run_holdwater(folder, "report a.toml --units us --json").out);
+        auto const page = json::parse(run_holdwater(folder, "report --years 6 a.toml --units us --json").out);
         std::string const claim = page["answer"]["claim"];
         std::vector<int> within, after;
         for (auto const& chart : page["charts"])
@@ -342,7 +343,7 @@ TEST_CASE("both units stand side by side") {
     CHECK(contains(page, "2.62 bar (38 psi)"));
     ScratchFolder folder;
     auto const us =
-        json::parse(run_holdwater(folder, "report '" + household_demo + "' --units us --json").out);
+        json::parse(run_holdwater(folder, "report --years 6 '" + household_demo + "' --units us --json").out);
     CHECK(contains(us["answer"]["answer"], "82,125 gal"));
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }
@@ -355,7 +356,8 @@ TEST_CASE("the customer reads when the generator is silent, and that it runs bef
             "[generator]\nquiet_from = \"22:30\"\nquiet_to = \"06:30\"\ntop_up_within = \"2 h\"\n"
             "top_up_below = 0.45\n");
     std::ofstream(folder / "a.toml") << text;
-    auto const content = json::parse(run_holdwater(folder, "report a.toml --json").out)["cautions"].dump();
+    auto const content =
+        json::parse(run_holdwater(folder, "report --years 6 a.toml --json").out)["cautions"].dump();
     CHECK(
         contains(content,
                  "It does not run between 22:30 and 06:30 (quiet hours). From 20:30 on it is called at 45 % "
@@ -365,11 +367,12 @@ TEST_CASE("the customer reads when the generator is silent, and that it runs bef
 TEST_CASE("a wrong call says what is accepted and leaves no file") {
     ScratchFolder folder;
     auto const bad_date =
-        run_holdwater(folder, "report '" + household_demo + "' --date 2031-02-30 --out a.html");
+        run_holdwater(folder, "report --years 6 '" + household_demo + "' --date 2031-02-30 --out a.html");
     CHECK(bad_date.exit_code == 2);
     CHECK(contains(bad_date.err, "YYYY-MM-DD"));
-    CHECK(run_holdwater(folder, "report '" + options_demo + "' --option none").exit_code == 2);
-    auto const no_folder = run_holdwater(folder, "report '" + household_demo + "' --out missing/a.html");
+    CHECK(run_holdwater(folder, "report --years 6 '" + options_demo + "' --option none").exit_code == 2);
+    auto const no_folder =
+        run_holdwater(folder, "report --years 6 '" + household_demo + "' --out missing/a.html");
     CHECK(no_folder.exit_code == 2);
     CHECK(contains(no_folder.err, "missing/a.html"));
     CHECK(std::filesystem::is_empty(folder.text()));

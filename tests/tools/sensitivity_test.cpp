@@ -20,12 +20,13 @@ TEST_SUITE_BEGIN("tools/sensitivity");
 
 TEST_CASE("the scenario's own ranges, as table, JSON and file") {
     ScratchFolder folder;
-    auto const table = run_holdwater(folder, "sensitivity " + demo("alder-flat-store") + " --out turned.h5");
+    auto const table =
+        run_holdwater(folder, "sensitivity --years 8 " + demo("alder-flat-store") + " --out turned.h5");
     REQUIRE(table.exit_code == 0);
     CHECK(contains(table.out, "Would a re-measured number change the answer?"));
     CHECK(contains(table.out, "inverter.idle, 12 W to 44 W (assumed)"));
     CHECK(std::filesystem::exists(folder / "turned.h5"));
-    auto const run = run_holdwater(folder, "sensitivity " + demo("alder-flat-store") + " --json");
+    auto const run = run_holdwater(folder, "sensitivity --years 8 " + demo("alder-flat-store") + " --json");
     auto const json = nlohmann::json::parse(run.out);
     REQUIRE(json["inputs"].size() == 3);
     for (auto const& input : json["inputs"]) {
@@ -37,8 +38,8 @@ TEST_CASE("the scenario's own ranges, as table, JSON and file") {
 
 TEST_CASE("--input names a key and both ends; what cannot be tried is refused in words") {
     ScratchFolder folder;
-    auto const run = run_holdwater(
-        folder, "sensitivity " + demo("juniper-bend-household") + " --input 'inverter.idle=20 W,60 W'");
+    auto const run = run_holdwater(folder, "sensitivity --years 8 " + demo("juniper-bend-household") +
+                                               " --input 'inverter.idle=20 W,60 W'");
     REQUIRE(run.exit_code == 0);
     CHECK(contains(run.out, "generator, h"));
     for (auto const& [arguments, message] : {
@@ -48,8 +49,8 @@ TEST_CASE("--input names a key and both ends; what cannot be tried is refused in
              {"--input 'motor.locked_rotor=1 kg,2 kg'", "motor.locked_rotor"},
          }) {
         CAPTURE(arguments);
-        auto const refused =
-            run_holdwater(folder, "sensitivity " + demo("juniper-bend-household") + " " + arguments);
+        auto const refused = run_holdwater(
+            folder, "sensitivity --years 8 " + demo("juniper-bend-household") + " " + arguments);
         CHECK(refused.exit_code == 2);
         CHECK(refused.out == "");
         std::string const err = refused.err;

@@ -179,8 +179,8 @@ TEST_CASE("the open typical years run in place of the demo's weather") {
         }
         CAPTURE(file);
         ScratchFolder folder;
-        auto const run = run_holdwater(
-            folder, "simulate " + demo("juniper-bend-household") + " --json --weather '" + path + "'");
+        auto const run = run_holdwater(folder, "simulate --years 0 " + demo("juniper-bend-household") +
+                                                   " --json --weather '" + path + "'");
         REQUIRE(run.exit_code == 0);
         auto const json = nlohmann::json::parse(run.out);
         CHECK(std::abs(json["energy_residual_kwh"].get<double>()) < 1e-6);
@@ -191,9 +191,8 @@ TEST_CASE("the open typical years run in place of the demo's weather") {
 // Read back with the HDF5 project's own tool, which knows nothing of Holdwater.
 TEST_CASE("h5dump finds inputs, series with units, daily, summary and events") {
     ScratchFolder folder;
-    REQUIRE(
-        run_holdwater(folder, "simulate " + demo("juniper-bend-household") + " --out year.h5").exit_code ==
-        0);
+    REQUIRE(run_holdwater(folder, "simulate --years 0 " + demo("juniper-bend-household") + " --out year.h5")
+                .exit_code == 0);
     auto const header = run_shell(folder, "h5dump -H year.h5");
     REQUIRE(header.exit_code == 0);
     for (std::string const part :
@@ -244,10 +243,12 @@ TEST_CASE("part of a year, trade units, and a requirement") {
     CHECK(month.exit_code == 0);
     CHECK(month.out.find("30 days from 01-10") != std::string::npos);
     CHECK(month.out.find(" gal demand") != std::string::npos);
-    auto const fails = run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --require 0.999");
+    auto const fails =
+        run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --require 0.999");
     CHECK(fails.exit_code == 1);
     CHECK(fails.err.find("requirement failed") != std::string::npos);
-    CHECK(run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --require 0.9").exit_code == 0);
+    CHECK(run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --require 0.9")
+              .exit_code == 0);
 }
 
 TEST_CASE("what cannot be run is refused with exit code 2, in words, and nothing is left behind") {
@@ -284,17 +285,17 @@ TEST_CASE("what cannot be run is refused with exit code 2, in words, and nothing
 
 TEST_CASE("an earlier result survives a run that fails") {
     ScratchFolder folder;
-    REQUIRE(run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --out year.h5").exit_code ==
-            0);
+    REQUIRE(run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --out year.h5")
+                .exit_code == 0);
     auto const before = test::file_text(folder / "year.h5");
-    CHECK(run_holdwater(folder, "simulate nowhere.toml --out year.h5").exit_code == 2);
+    CHECK(run_holdwater(folder, "simulate --years 0 nowhere.toml --out year.h5").exit_code == 2);
     CHECK(test::file_text(folder / "year.h5") == before);
 }
 
 TEST_CASE("--age runs the year on end, prints a line a year and stores them") {
     ScratchFolder folder;
-    auto const run =
-        run_holdwater(folder, "simulate " + demo("tamarack-gulch-lead-acid") + " --age 3 --out y.h5");
+    auto const run = run_holdwater(
+        folder, "simulate --years 0 " + demo("tamarack-gulch-lead-acid") + " --age 3 --out y.h5");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("year  capacity") != std::string::npos);
     CHECK(run.out.find("\n     3  ") != std::string::npos);
@@ -307,24 +308,28 @@ TEST_CASE("--age runs the year on end, prints a line a year and stores them") {
 
 TEST_CASE("--age of a scenario without a battery life says that nothing fades") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --age 2 --out y.h5");
+    auto const run =
+        run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --age 2 --out y.h5");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find("The capacity does not fade: the scenario states no battery life ([battery.life]).") !=
           std::string::npos);
     CHECK(run.err.find("the scenario states no battery life, so the battery keeps its full capacity through "
                        "all 2 years; give [battery.life]") != std::string::npos);
-    auto const one = run_holdwater(folder, "simulate " + demo("saltbush-livestock") + " --out y.h5");
+    auto const one =
+        run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --out y.h5");
     CHECK(one.err.find("battery life") == std::string::npos);
 }
 
 // 45 W of idle all year but for the outages: some 0.39 MWh of the grid's year.
 TEST_CASE("the table names what the inverter draws from a grid that it passes through") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "simulate " + demo("alder-flat-grid-first") + " --out y.h5");
+    auto const run =
+        run_holdwater(folder, "simulate --years 0 " + demo("alder-flat-grid-first") + " --out y.h5");
     CHECK(run.exit_code == 0);
     CHECK(run.out.find(" of it lost in the inverter)") != std::string::npos);
     auto const json = nlohmann::json::parse(
-        run_holdwater(folder, "simulate " + demo("alder-flat-grid-first") + " --out y.h5 --json").out);
+        run_holdwater(folder, "simulate --years 0 " + demo("alder-flat-grid-first") + " --out y.h5 --json")
+            .out);
     double const outages_h = 84 + 52 + 9 * 4;  // two listed, some nine of four hours drawn
     CHECK(json["pass_through_loss_kwh"].get<double>() == Near{0.045 * (8760 - outages_h), 3, 0});
 }
@@ -360,7 +365,8 @@ TEST_CASE("a design without an array goes through every command") {
 // Each outage of the year: the scenario's own list, in order, and the shortage of the year within them.
 TEST_CASE("--json and the result file name every outage of the grid and the water short in it") {
     ScratchFolder folder;
-    auto const run = run_holdwater(folder, "simulate " + demo("alder-flat-outages") + " --json --out y.h5");
+    auto const run =
+        run_holdwater(folder, "simulate --years 0 " + demo("alder-flat-outages") + " --json --out y.h5");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     REQUIRE(json["outages"].size() > 1);
@@ -380,7 +386,7 @@ TEST_CASE("--json and the result file name every outage of the grid and the wate
     auto const events = run_shell(folder, "h5dump -d /events y.h5");
     CHECK(events.out.find("grid_failed") != std::string::npos);
     CHECK(events.out.find("grid_returned") != std::string::npos);
-    auto const table = run_holdwater(folder, "simulate " + demo("alder-flat-outages") + " --plain");
+    auto const table = run_holdwater(folder, "simulate --years 0 " + demo("alder-flat-outages") + " --plain");
     CHECK(table.out.find(" of the grid, ") != std::string::npos);
     CHECK(table.out.find("water short in 1 of them") != std::string::npos);
 }

@@ -68,7 +68,7 @@ TEST_CASE("options are one list of a choice: a tank and a larger battery against
                                       {"", 3},
                                       {"--option 'large battery'", 5}}) {
         CAPTURE(option);
-        auto const one = run_holdwater(folder, "simulate " + store + " --json " + option);
+        auto const one = run_holdwater(folder, "simulate --years 0 " + store + " --json " + option);
         REQUIRE(one.exit_code == 0);
         CHECK(nlohmann::json::parse(one.out)["battery_out_kwh"].get<double>() ==
               Near{out_kwh[row], 1e-9, 1e-9});

@@ -44,8 +44,8 @@ std::size_t characters(std::string const& utf8) {
 TEST_SUITE_BEGIN("tools/strip");
 
 TEST_CASE("a terminal shows the year of the battery, hours short of water and hours on the backup") {
-    std::string const dry =
-        on_terminal(settings + std::string("NO_COLOR=1 "), "simulate " + demo("saltbush-livestock"));
+    std::string const dry = on_terminal(settings + std::string("NO_COLOR=1 "),
+                                        "simulate --years 0 " + demo("saltbush-livestock"));
     CAPTURE(dry);
     // 365 days in columns of six, the 31st in the sixth column; the run is dry in 62 hours.
     auto const pictured = dry.substr(dry.find("  loads "));
@@ -55,8 +55,8 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
     CHECK(line_of(pictured, "backup").empty());  // it has none
     CHECK(line_of(pictured, "") == "J    F   M     A    M    J    J    A    S    O    N    D");
     CHECK(dry.find('\x1b') == std::string::npos);
-    std::string const wet =
-        on_terminal(settings, "simulate " + demo("juniper-bend-household") + " --from 12-01 --days 31");
+    std::string const wet = on_terminal(
+        settings, "simulate --years 0 " + demo("juniper-bend-household") + " --from 12-01 --days 31");
     auto const color = wet.substr(wet.find("  loads "));
     CHECK(color.find("\x1b[36m") != std::string::npos);
     CHECK(color.find("\n  dry ") == std::string::npos);  // no hour short of water, no line
@@ -65,7 +65,7 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
 }
 
 TEST_CASE("no picture in a pipe, with --plain, on a dumb terminal or without UTF-8") {
-    std::string const run = "simulate " + demo("saltbush-livestock") + " --days 20";
+    std::string const run = "simulate --years 0 " + demo("saltbush-livestock") + " --days 20";
     ScratchFolder folder;
     auto const piped =
         run_shell(folder, settings + std::string("'") + HOLDWATER_COMMAND + "' " + run + " | cat").out;

@@ -217,7 +217,7 @@ TEST_CASE("repairs are listed with their dates, and kept in the result of a run"
 
     write(folder / "design.toml",
           test::solar_scenario_text(array + test::plain_controller, "file = \"holes.csv\"\n"));
-    REQUIRE(run_holdwater(folder, "simulate design.toml --out year.h5").exit_code == 0);
+    REQUIRE(run_holdwater(folder, "simulate --years 0 design.toml --out year.h5").exit_code == 0);
     auto const kept = test::run_shell(folder, "h5dump -d /inputs/weather_repairs year.h5").out;
     CHECK(kept.find("gap: 2 h from 06-15 11:00") != std::string::npos);
 }
@@ -248,7 +248,7 @@ TEST_CASE("a wrong clock is named with what cures it, for the command and for a 
     for (std::string const key : {"", "stamp = \"end\"\n", "shift = \"-60 min\"\n", "shift = \"-1 h\"\n"}) {
         write(folder / "design.toml",
               test::solar_scenario_text(array + test::plain_controller, "file = \"wrong.csv\"\n" + key));
-        auto const run = run_holdwater(folder, "simulate design.toml --out year.h5");
+        auto const run = run_holdwater(folder, "simulate --years 0 design.toml --out year.h5");
         CHECK(run.exit_code == 0);
         CHECK((run.err.find(wrong_clock) == std::string::npos) == !key.empty());
     }
@@ -261,7 +261,7 @@ TEST_CASE("a wrong clock is named with what cures it, for the command and for a 
                           {"shift = \"25 h\"\n", "out of range"}}) {
         write(folder / "design.toml",
               test::solar_scenario_text(array + test::plain_controller, "file = \"wrong.csv\"\n" + keys));
-        auto const run = run_holdwater(folder, "simulate design.toml --out bad.h5");
+        auto const run = run_holdwater(folder, "simulate --years 0 design.toml --out bad.h5");
         CHECK(run.exit_code == 2);
         CHECK(run.err.find(message) != std::string::npos);
     }
@@ -297,8 +297,8 @@ TEST_CASE("a plain CSV is read through [weather.columns] and gives the year it h
     write(folder / "logger.toml", test::solar_scenario_text(array + test::plain_controller, columns));
     write(folder / "own.toml",
           test::solar_scenario_text(array + test::plain_controller, "file = \"own.csv\"\n"));
-    auto const by_map = run_holdwater(folder, "simulate logger.toml --json"),
-               by_own = run_holdwater(folder, "simulate own.toml --json");
+    auto const by_map = run_holdwater(folder, "simulate --years 0 logger.toml --json"),
+               by_own = run_holdwater(folder, "simulate --years 0 own.toml --json");
     std::string const err = by_map.err;
     CAPTURE(err);
     REQUIRE(by_map.exit_code == 0);
@@ -308,7 +308,7 @@ TEST_CASE("a plain CSV is read through [weather.columns] and gives the year it h
 
     write(folder / "wrong.toml", test::solar_scenario_text(array + test::plain_controller,
                                                            replaced(columns, "\"beam\"", "\"beem\"")));
-    auto const wrong = run_holdwater(folder, "simulate wrong.toml");
+    auto const wrong = run_holdwater(folder, "simulate --years 0 wrong.toml");
     CHECK(wrong.exit_code == 2);
     CHECK(wrong.err.find("logger.csv:2: no column \"beem\"") != std::string::npos);
 }
@@ -336,7 +336,7 @@ TEST_CASE("every rack, module and controller runs a year of each open typical ye
             CAPTURE(design);
             ScratchFolder folder;
             write(folder / "design.toml", test::solar_scenario_text(design, "file = \"" + path + "\"\n"));
-            auto const run = run_holdwater(folder, "simulate design.toml --json");
+            auto const run = run_holdwater(folder, "simulate --years 0 design.toml --json");
             REQUIRE(run.exit_code == 0);
             auto const json = nlohmann::json::parse(run.out);
             CHECK(std::abs(json["energy_residual_kwh"].get<double>()) < 1e-6);
@@ -376,7 +376,7 @@ TEST_CASE("weather files that cannot be used end with exit code 2, file and line
         write(folder / "design.toml",
               test::solar_scenario_text(array + test::plain_controller, "file = \"" + name + "\"\n"));
         for (std::string const& arguments : {"weather " + name, "weather --cloudy-periods --json " + name,
-                                             std::string("simulate design.toml --out never.h5")}) {
+                                             std::string("simulate --years 0 design.toml --out never.h5")}) {
             CAPTURE(arguments);
             auto const run = run_holdwater(folder, arguments);
             std::string const err = run.err;

@@ -25,8 +25,7 @@ namespace {
 struct CompareArguments {
     std::string scenario, out;
     StandInArguments weather;
-    int made_years = -1, threads = 0;
-    std::optional<std::uint64_t> seed;
+    int threads = 0;
     bool json = false, without_base = false;
     std::optional<Units> units;
 };
@@ -71,12 +70,9 @@ void print_json(Comparison const& c, std::vector<std::string> const& provenance)
 
 sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const& designs,
                 std::vector<std::shared_ptr<weather::WeatherYear const>> const& own,
-                scenarios::OtherYears const& recorded, std::string& no_years) {
-    if (o.made_years == 0) return {};
-    auto options = sim::years_to_run(designs[0].scenario, recorded);
-    if (o.made_years > 0) options.years = o.made_years;
-    if (options.years == 0 && options.recorded.empty()) return {};
-    if (o.seed) options.seed = *o.seed;
+                sim::WeatherStandIn const& weather, std::string& no_years) {
+    auto options = sim::years_to_run(designs[0].scenario, weather);
+    if (!sim::any_years(options)) return {};
     options.threads = o.threads;
     options.progress = years_progress();
     std::vector<sim::DrawnDesign> drawn;
@@ -85,7 +81,7 @@ sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const&
     try {
         return sim::draw_years(drawn, options);
     } catch (std::invalid_argument const& error) {
-        if (o.made_years >= 0) throw;
+        if (o.weather.made_years) throw;
         // Nobody asked for years: the comparison goes on without them.
         no_years = fmt::format("No range over years: {}.", error.what());
         return {};
@@ -114,7 +110,7 @@ void run(CompareArguments const& o) {
             fmt::print(stderr, "warning: {}: {}\n", design.name, warning);
     }
     std::string no_years;
-    auto draws = draw(o, designs, years, weather.recorded, no_years);
+    auto draws = draw(o, designs, years, weather, no_years);
     bool const made = !draws.years.empty() && !draws.years[0].empty();
     auto ranking = sim::rank_designs(designs, std::move(figures),
                                      made || draws.recorded.empty() ? draws.years : draws.recorded[0].years);
@@ -145,12 +141,6 @@ void add_compare_command(CLI::App& app, int&) {
         app.add_subcommand("compare", "The options of a scenario side by side, and why one comes first");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML) with tables [[option]]")->required();
     add_weather(*c, o->weather);
-    c->add_option("--years", o->made_years,
-                  "Made years (default: the scenario's weather.made_years, else 50); 0: none")
-        ->check(CLI::Range(0, 100000));
-    c->add_option("--seed", o->seed,
-                  "Seed of weather, outages, demand and generator failures (default: the "
-                  "scenario's weather.seed, else 1)");
     add_threads(*c, o->threads);
     c->add_option("--out", o->out, "Also write the figures to this file, .csv or .h5, a row a design");
     c->add_flag("--options-only", o->without_base, "Leave out the base design");

@@ -42,8 +42,7 @@ namespace {
 struct SimulateArguments {
     std::string scenario, option, out, from_result, from = "01-01";
     StandInArguments weather;
-    int days = 365, age = 1, made_years = -1, threads = 0;
-    std::optional<std::uint64_t> seed;
+    int days = 365, age = 1, threads = 0;
     std::optional<Units> units;
     bool json = false, plain = false;
     double require = -1;
@@ -58,13 +57,10 @@ struct Verdict {
 // Only of a whole year is there a verdict; --years 0 leaves it out.
 std::optional<Verdict> verdict_over_years(SimulateArguments const& o, scenarios::Scenario const& scenario,
                                           weather::WeatherYear const& year,
-                                          scenarios::OtherYears const& recorded) {
-    if (o.days != sim::days_per_year || o.from != "01-01" || o.age > 1 || o.made_years == 0)
-        return std::nullopt;
-    auto draw = sim::years_to_run(scenario, recorded);
-    if (o.made_years > 0) draw.years = o.made_years;
-    if (draw.years == 0 && draw.recorded.empty()) return std::nullopt;
-    if (o.seed) draw.seed = *o.seed;
+                                          sim::WeatherStandIn const& weather) {
+    if (o.days != sim::days_per_year || o.from != "01-01" || o.age > 1) return std::nullopt;
+    auto draw = sim::years_to_run(scenario, weather);
+    if (!sim::any_years(draw)) return std::nullopt;
     draw.threads = o.threads;
     draw.progress = years_progress();
     std::vector<sim::DrawnDesign> const designs{{scenario, &year}};
@@ -111,7 +107,7 @@ void run(SimulateArguments const& o, int& exit_code) {
     auto const system = sim::make_system(scenario);
     auto result =
         o.age > 1 ? sim::simulate_years(system, hourly, clock, o.age) : sim::simulate(system, hourly, clock);
-    auto const verdict = verdict_over_years(o, scenario, year, weather.recorded);
+    auto const verdict = verdict_over_years(o, scenario, year, weather);
     sim::add_light_series(hourly, result);
 
     sim::RunInputs inputs;
@@ -191,7 +187,7 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
         app.add_subcommand("simulate", "Run a design through a year (or part of it), hour by hour");
     auto* const scenario = c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
     auto* const option = c->add_option("--option", o->option, "One of the scenario's options by its name");
-    auto* const weather = add_weather(*c, o->weather);
+    auto const weather = add_weather(*c, o->weather);
     c->add_option("--out", o->out,
                   "Result file, HDF5 (default: the scenario's name with .h5, in this folder)");
     auto* const from = c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
@@ -204,12 +200,6 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
              "capacity fades; the summary is the first year's")
             ->check(CLI::Range(1, 50))
             ->capture_default_str();
-    auto* const made_years =
-        c->add_option(
-             "--years", o->made_years,
-             "Made years of the verdict (default: the scenario's weather.made_years, else 50); 0: none")
-            ->check(CLI::Range(0, 100000));
-    c->add_option("--seed", o->seed, "Seed of the made years (default: the scenario's weather.seed, else 1)");
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
@@ -221,8 +211,8 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
         c->add_option("--from-result", o->from_result,
                       "In place of a scenario: run again what this result file holds, scenario and weather "
                       "included, and say whether it comes out the same (exit 1 where not)");
-    for (auto* const other : {scenario, option, weather, from, days, age, require, made_years})
-        from_result->excludes(other);
+    for (auto* const other : {scenario, option, from, days, age, require}) from_result->excludes(other);
+    for (auto* const other : weather) from_result->excludes(other);
     c->footer(
         "Example:  holdwater simulate scenarios/juniper-bend-household.toml --from 12-01 --days 31 --units "
         "us");

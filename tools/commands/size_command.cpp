@@ -25,8 +25,7 @@ struct SizeArguments {
     std::vector<std::string> vary, require, more_never_hurts;
     std::optional<scenarios::SearchLeast> least;
     std::size_t all_up_to = 500;
-    int threads = 0, years = -1;
-    std::optional<std::uint64_t> seed;
+    int threads = 0;
     std::optional<Units> units;
     bool json = false;
 };
@@ -128,8 +127,6 @@ void run(SizeArguments const& o, int& exit_code) {
     options.weather = stand_in(o.weather, design.scenario);
     options.all_up_to = o.all_up_to;
     options.threads = o.threads;
-    options.years = o.years;
-    options.seed = o.seed;
     bool const watched = ::isatty(STDERR_FILENO) != 0;
     if (watched)
         options.progress = [](std::size_t count) {
@@ -206,11 +203,6 @@ void add_size_command(CLI::App& app, int& exit_code) {
                   "Up to so many combinations all are run; of more only those that can be the answer")
         ->check(CLI::Range(0, 100000))
         ->capture_default_str();
-    c->add_option("--years", o->years,
-                  "Made years of every combination (default: the scenario's weather.made_years, else 50); 0: "
-                  "the weather file's year alone")
-        ->check(CLI::Range(0, 10000));
-    c->add_option("--seed", o->seed, "Seed of the made years (default: the scenario's weather.seed, else 1)");
     c->add_option("--option", o->option, "Choose around one of the scenario's options, by its name");
     add_weather(*c, o->weather);
     c->add_option("--out", o->out, "Also write every combination that was run to this file, .csv or .h5");

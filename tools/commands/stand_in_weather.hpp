@@ -1,6 +1,8 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -8,14 +10,16 @@
 
 namespace holdwater::tools {
 
-/// --weather PATH..., --temperature-file FILE and --light-model.
+/// --weather PATH..., --temperature-file FILE, --light-model, --years N and --seed N.
 struct StandInArguments {
     std::vector<std::string> paths;
     std::string temperature_file, light_model;
+    std::optional<int> made_years;
+    std::optional<std::uint64_t> seed;
 };
 
-/// Adds the three options; returns --weather.
-CLI::Option* add_weather(CLI::App& command, StandInArguments& arguments);
+/// Adds these options; returns those that say which years are run, --weather and --years.
+std::vector<CLI::Option*> add_weather(CLI::App& command, StandInArguments& arguments);
 
 /// What these arguments put in place of the scenario's weather: one file of one year stands in for its
 /// typical year; several, folders, patterns and files of many years for its recorded years.

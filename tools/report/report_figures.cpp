@@ -118,7 +118,7 @@ Json years_figures(sim::ReportRuns const& r) {
     auto const& worst = *r.worst_year;
     Json f{{"verdict",
             verdict_json(r.verdicts->designs[r.quoted], r.verdicts->start_month, r.verdicts->winters)},
-           {"seed", quoted_scenario(r).years.seed},
+           {"seed", r.verdicts->seed},
            {"end_of_life_fraction", quoted_scenario(r).years.battery_end_of_life},
            {"worst_number", worst.number},
            {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.worst_hours_short},
