@@ -18,7 +18,7 @@ void validate(BatteryThermalParameters const& p) {
     require(p.heater_w == 0 || p.heater_rise_k_per_w > 0, "heater_rise_k_per_w", p.heater_rise_k_per_w,
             "must be above 0 when there is a heater: else it uses energy and warms nothing");
     require(p.heater_off_above_c > p.heater_on_below_c, "heater_off_above_c", p.heater_off_above_c,
-            "must be above heater_on_below_c");
+            "must be above heater_on_below");
 }
 
 void validate(ChargeTemperatureRule const& r) {

@@ -80,17 +80,13 @@ void require_reaches_cut_out(PumpCurve const& pump, LiftParameters const& lift, 
                              double cut_out_kpa) {
     double const most_kpa = shut_off_pressure_kpa(pump, lift, water);
     if (most_kpa > cut_out_kpa) return;
-    constexpr double psi_kpa = 6.894757293168361, foot_m = 0.3048;
-    std::string const water_at_depth = lift.flowing_well
-                                           ? std::string()
-                                           : fmt::format(" with the water at {:.1f} m ({:.0f} ft)",
-                                                         lift.static_level_m, lift.static_level_m / foot_m);
+    std::string const water_at_depth =
+        lift.flowing_well ? std::string() : fmt::format(" with the water at {:.1f} m", lift.static_level_m);
     require(false, "cut_out_kpa", cut_out_kpa,
-            fmt::format("the pump tops out at {:.0f} kPa ({:.0f} psi) at the tank{} and would never switch "
+            fmt::format("the pump tops out at {:.0f} kPa at the tank{} and would never switch "
                         "off: lower the switch, raise the pump's shut-off head ({:.1f} m) or check the water "
                         "level",
-                        std::max(most_kpa, 0.0), std::max(most_kpa / psi_kpa, 0.0), water_at_depth,
-                        pump.shut_off_head_m));
+                        std::max(most_kpa, 0.0), water_at_depth, pump.shut_off_head_m));
 }
 
 }  // namespace holdwater::models

@@ -21,7 +21,7 @@ void validate(PressureTankParameters const& p) {
     require(
         p.precharge_kpa <= p.cut_in_kpa, "precharge_kpa", p.precharge_kpa,
         "must not lie above cut-in: the tank would be empty before the switch starts the pump; set it about "
-        "14 kPa below cut-in");
+        "13.8 kPa below cut-in");
     require(p.air_fraction > 0 && p.air_fraction <= 1, "air_fraction", p.air_fraction,
             "must be > 0 and <= 1; 1 is a sound tank, smaller a water-logged one");
 }

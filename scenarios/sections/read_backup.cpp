@@ -148,10 +148,11 @@ std::vector<models::FuelPoint> read_fuel_table(Section& s, double rated_w) {
     }
     double const idle = rates[0] - loads[0] * (rates[1] - rates[0]) / (loads[1] - loads[0]);
     if (idle < 0)
-        s.fail("fuel_rates",
-               fmt::format("the line through the first two points goes down to {:.3g} L/h at no load: a "
-                           "generator would burn nothing when idling; check the points or add one at load 0",
-                           idle));
+        s.fail("fuel_rates", s.in_own_units(fmt::format(
+                                 "the line through the first two points goes down to {:.3g} L/h at no "
+                                 "load: a generator would burn nothing when idling; check the points "
+                                 "or add one at load 0",
+                                 idle)));
     return table;
 }
 

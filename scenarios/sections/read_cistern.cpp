@@ -100,7 +100,8 @@ void read_cistern(Section& root, Scenario& scenario) {
         constexpr double weak_kpa = 15 * 6.894757;
         if (least_kpa < weak_kpa)
             scenario.warnings.push_back(
-                "cistern.outlet_elevation: less than 15 psi by gravity when the cistern is low; showers and "
+                "cistern.outlet_elevation: less than 103.4 kPa by gravity when the cistern is low; showers "
+                "and "
                 "appliances want more (common practice)");
     }
     s.finish();

@@ -35,8 +35,8 @@ void read_tank(Section& s, Scenario& scenario) {
     s.checked([&] { models::validate(t); });
     if (t.precharge_kpa < t.cut_in_kpa - 6 * models::kpa_per_psi)
         scenario.warnings.push_back(
-            fmt::format("tank.precharge: {:.0f} kPa below cut-in; 2 psi (14 kPa) is common, and every kPa "
-                        "less costs drawdown",
+            fmt::format("tank.precharge: {:.0f} kPa below cut-in; 13.8 kPa is common, and the less air, the "
+                        "smaller the drawdown",
                         t.cut_in_kpa - t.precharge_kpa));
     s.finish();
 }
@@ -82,10 +82,11 @@ void check_reach(Section& tank, Section& well, Scenario& scenario) {
     double const cut_out_kpa = scenario.tank.cut_out_kpa;
     if (scenario.cistern) {
         if (models::shut_off_pressure_kpa(pump, scenario.lift, water) <= 0)
-            well.fail(
-                "lift_to_tank",
-                fmt::format("the pump's shut-off head ({:.1f} m) does not lift the water to the cistern",
-                            pump.shut_off_head_m));
+            well.fail("lift_to_tank",
+                      well.in_own_units(
+                          fmt::format("the pump's shut-off head ({:.1f} m) does not lift the water to the "
+                                      "cistern",
+                                      pump.shut_off_head_m)));
         if (auto const& booster = scenario.cistern->booster)
             tank.checked([&] {
                 models::require_reaches_cut_out(models::PumpCurve(booster->pump),

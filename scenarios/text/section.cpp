@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "models/numeric/parameter_error.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/edit_distance.hpp"
 #include "scenarios/text/field_words.hpp"
 
@@ -24,6 +25,16 @@ std::string as_typed(toml::node const& node) {
     std::ostringstream out;
     node.visit([&](auto const& n) { out << n; });
     return out.str();
+}
+
+// A limit to four digits, rounded so that it is still within.
+std::string four_digits(double limit, bool low) {
+    if (limit != 0 && std::isfinite(limit)) {
+        double const scale = std::pow(10.0, 3 - std::floor(std::log10(std::abs(limit))));
+        constexpr double slack = 1e-3;  // conversions round
+        limit = (low ? std::ceil(limit * scale - slack) : std::floor(limit * scale + slack)) / scale;
+    }
+    return std::abs(limit) < 1e6 ? fmt::format("{:.6g}", limit) : fmt::format("{:.0f}", limit);
 }
 
 // A value with which the reader can continue.
@@ -100,38 +111,23 @@ toml::node const& Section::need(std::string_view key, bool as_table) {
 
 bool Section::has(std::string_view key) { return find(key) != nullptr; }
 
-double Section::in_range(std::string_view key, double value, std::string_view unit, Range range) const {
-    if (!(value >= range.low && value <= range.high)) {
+double Section::in_range(std::string_view key, toml::node const& node, double value, std::string_view unit,
+                         Range range) const {
+    if (value >= range.low && value <= range.high) return value;
+    auto const typed = node.value_exact<std::string>();
+    std::string const typed_unit = typed ? split_quantity(*typed).unit : "";
+    if (!typed || typed_unit == unit || typed_unit.empty()) {
         std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
-        std::string const shown = fmt::format("{:.6g}{}", value, suffix);
-        auto const typed = (*table_)[key].value<std::string>();
-        if (auto const own = typed ? in_unit_typed(*typed, unit, range) : ""; !own.empty())
-            fail(key, fmt::format("\"{}\" is out of range; accepted: {}", *typed, own));
-        fail(key, fmt::format("{} is out of range; accepted: {:.6g} to {:.6g}{}", shown, range.low,
-                              range.high, suffix));
+        fail(key, fmt::format("{:.6g}{} is out of range; accepted: {:.6g} to {:.6g}{}", value, suffix,
+                              range.low, range.high, suffix));
     }
-    return value;
-}
-
-// The range in the unit that the designer has typed; "" where that is the reader's own, or cannot be told.
-std::string Section::in_unit_typed(std::string const& typed, std::string_view unit, Range range) const {
-    auto const letters = typed.find_first_not_of("+-0123456789.eE_ \t");
-    if (letters == std::string::npos) return "";
-    std::string const theirs = typed.substr(letters);
-    if (theirs == unit) return "";
-    try {
-        // Temperatures have another zero.
-        double const zero = quantities_->read("0 " + theirs, unit),
-                     one = quantities_->read("1 " + theirs, unit);
-        auto const in_theirs = [&](double value) {
-            double const theirs_too = (value - zero) / (one - zero);
-            return std::abs(theirs_too) < 1e6 ? fmt::format("{:.6g}", theirs_too)
-                                              : fmt::format("{:.0f}", theirs_too);
-        };
-        return fmt::format("{} to {} {}", in_theirs(range.low), in_theirs(range.high), theirs);
-    } catch (QuantityError const&) {
-        return "";
-    }
+    // The limits in the unit that was typed.
+    std::string_view const si = unit == "days" ? "day" : unit.empty() ? "1" : unit;
+    double const zero = quantities_->read("0 " + typed_unit, si);
+    double const one = quantities_->read("1 " + typed_unit, si) - zero;
+    fail(key, fmt::format("\"{}\" is out of range; accepted: {} to {} {}", *typed,
+                          four_digits((range.low - zero) / one, true),
+                          four_digits((range.high - zero) / one, false), typed_unit));
 }
 
 double Section::read_number(std::string_view key, toml::node const& node) const {
@@ -162,30 +158,40 @@ double Section::read_quantity(std::string_view key, toml::node const& node, std:
 }
 
 double Section::quantity(std::string_view key, std::string_view unit, Range range) {
-    return read_on(stand_in(range),
-                   [&] { return in_range(key, read_quantity(key, need(key), unit), unit, range); });
+    return read_on(stand_in(range), [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_quantity(key, node, unit), unit, range);
+    });
 }
 
 double Section::quantity(std::string_view key, std::string_view unit, Range range, double otherwise) {
     if (!has(key)) return otherwise;
-    return read_on(otherwise,
-                   [&] { return in_range(key, read_quantity(key, need(key), unit), unit, range); });
+    return read_on(otherwise, [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_quantity(key, node, unit), unit, range);
+    });
 }
 
 double Section::number(std::string_view key, Range range) {
-    return read_on(stand_in(range), [&] { return in_range(key, read_number(key, need(key)), "", range); });
+    return read_on(stand_in(range), [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_number(key, node), "", range);
+    });
 }
 
 double Section::number(std::string_view key, Range range, double otherwise) {
     if (!has(key)) return otherwise;
-    return read_on(otherwise, [&] { return in_range(key, read_number(key, need(key)), "", range); });
+    return read_on(otherwise, [&] {
+        auto const& node = need(key);
+        return in_range(key, node, read_number(key, node), "", range);
+    });
 }
 
 double Section::days(std::string_view key, Range range) {
     return read_on(stand_in(range), [&] {
         toml::node const& node = need(key);
-        if (node.is_string()) return in_range(key, read_quantity(key, node, "day"), "days", range);
-        return in_range(key, read_number(key, node), "", range);
+        if (node.is_string()) return in_range(key, node, read_quantity(key, node, "day"), "days", range);
+        return in_range(key, node, read_number(key, node), "", range);
     });
 }
 
@@ -198,7 +204,7 @@ int Section::count(std::string_view key, int low, int high) {
         if (value != std::floor(value))  // also for a text, whose value is NaN
             fail(key, fmt::format("must be a whole number from {} to {}, without quotes, not {}", low, high,
                                   as_typed(node)));
-        return static_cast<int>(in_range(key, value, "", range));
+        return static_cast<int>(in_range(key, node, value, "", range));
     });
 }
 
@@ -215,8 +221,9 @@ std::vector<double> Section::list(std::string_view key, std::size_t count, std::
         std::vector<double> values;
         for (auto const& node : *array)
             values.push_back(in_range(
-                key, unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit),
-                unit, range));
+                key, node,
+                unit.empty() || unit == "1" ? read_number(key, node) : read_quantity(key, node, unit), unit,
+                range));
         return values;
     });
 }
@@ -363,10 +370,16 @@ std::vector<Section> Section::tables(std::string_view key) {
     });
 }
 
+std::string Section::in_own_units(std::string const& text) const {
+    return in_units(system_of(as_typed(*table_)), text);
+}
+
 void Section::checked(std::function<void()> const& build) {
     try {
         build();
     } catch (models::ParameterError const& error) {
+        // What the model says is in SI units; the message is in those of this table.
+        std::string const rule = in_own_units(error.rule());
         // The field of a model has the name of the key followed by its unit: cut_out_kpa is the key cut_out.
         std::string_view key = key_of_field(error.field());
         if (table_->get(key) == nullptr) key = {};
@@ -374,9 +387,9 @@ void Section::checked(std::function<void()> const& build) {
             if (error.field().starts_with(name.str()) && name.str().size() > key.size()) key = name.str();
         auto const given = key.empty() ? std::nullopt : (*table_)[key].value<std::string>();
         if (given)
-            fail(key, fmt::format("\"{}\": {}", *given, error.rule()));
+            fail(key, fmt::format("\"{}\": {}", *given, rule));
         else
-            fail(key, fmt::format("{} ({})", field_words(error), error.rule()));
+            fail(key, fmt::format("{} ({})", in_own_units(field_words(error)), rule));
     }
 }
 

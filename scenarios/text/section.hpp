@@ -119,6 +119,9 @@ class Section {
     /// An array of tables ([[key]]); empty if there is none.
     std::vector<Section> tables(std::string_view key);
 
+    /// A text with quantities in SI units, in the units that this table is written in (unit_text.hpp).
+    [[nodiscard]] std::string in_own_units(std::string const& text) const;
+
     /// Runs `build` and turns a models::ParameterError into a ScenarioError at the key with whose name the
     /// field begins, or at this section if there is none.
     void checked(std::function<void()> const& build);
@@ -149,8 +152,8 @@ class Section {
     std::string read_text(std::string_view key);
     toml::node const* find(std::string_view key);
     toml::node const& need(std::string_view key, bool as_table = false);
-    double in_range(std::string_view key, double value, std::string_view unit, Range range) const;
-    std::string in_unit_typed(std::string const& typed, std::string_view unit, Range range) const;
+    double in_range(std::string_view key, toml::node const& node, double value, std::string_view unit,
+                    Range range) const;
     double read_number(std::string_view key, toml::node const& node) const;
     double read_quantity(std::string_view key, toml::node const& node, std::string_view unit) const;
     [[nodiscard]] std::string dotted(std::string_view key) const;

@@ -284,8 +284,8 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
                 sum += kt;
             }
             in.text = fmt::format(
-                "the year's poorest {} days for this array, from {} (clearness {:.2f} on average)", days,
-                stamp_of_hour(24.0 * first).substr(0, 5), sum / days);
+                "the weather file's cloudiest {} days for this array, from {} (clearness {:.2f} on average)",
+                days, stamp_of_hour(24.0 * first).substr(0, 5), sum / days);
             break;
         }
     }

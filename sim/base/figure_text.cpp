@@ -2,10 +2,19 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 
 namespace holdwater::sim {
+
+std::string with_thousands(std::string number) {
+    std::size_t const end = std::min(number.find('.'), number.size()),
+                      begin = number.starts_with('-') ? 1 : 0;
+    if (number.find_first_not_of("0123456789.", begin) != std::string::npos) return number;
+    for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, ",");
+    return number;
+}
 
 std::string figure_text(double value, int decimals) {
     if (std::isnan(value)) return "not known";
@@ -17,7 +26,7 @@ std::string figure_text(double value, int decimals) {
     for (; digits > decimals && text.back() == '0'; --digits) text.pop_back();
     if (text.back() == '.') text.pop_back();
     bool const zero = text.find_first_of("123456789") == std::string::npos;
-    return zero && text.front() == '-' ? text.substr(1) : text;
+    return with_thousands(zero && text.front() == '-' ? text.substr(1) : text);
 }
 
 int digits_apart(double value, double limit, int decimals) {

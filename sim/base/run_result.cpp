@@ -278,7 +278,7 @@ std::vector<DayField> const& day_fields() {
         {"water_delivered_m3", "m3", "water delivered", &D::water_delivered_m3},
         {"water_short_m3", "m3", "demand not delivered", &D::water_short_m3},
         {"pump_starts", "1", "pump starts", &D::pump_starts},
-        {"shortage_hours", "h", "hours with unmet water", &D::shortage_hours},
+        {"shortage_hours", "h", "hours short of water", &D::shortage_hours},
         {"soc_min", "1", "lowest state of charge at an hour's end", &D::soc_min},
         {"soc_end", "1", "state of charge at the day's end", &D::soc_end},
     };

@@ -76,7 +76,7 @@ void check_string(Design const& d, std::vector<Check>& checks) {
         if (!k.provenance.empty()) k.provenance = "record low: " + k.provenance;
     } else {
         k.value = n * module.voc_v, k.unit = "V";
-        k.value_text = volts(k.value) + ", 25 °C";
+        k.value_text = volts(k.value) + ", " + temperature_text(25, d.options.units);
         if (k.value > site.voltage_limit_v) k.verdict = Verdict::fail;
         k.change = "Give check.record_low, the lowest air temperature expected.";
     }

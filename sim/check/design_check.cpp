@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "models/electric/motor.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/check/check_rules.hpp"
 #include "weather/weather_year.hpp"
@@ -49,15 +50,16 @@ void add_unsaid_start(std::vector<Doubt>& doubts, std::string const& input, mode
                       3 * full_load_a, 7 * full_load_a, std::move(set)});
 }
 
-std::vector<Doubt> doubts_of(Scenario const& s) {
+std::vector<Doubt> doubts_of(Scenario const& s, ShownUnits units) {
     std::vector<Doubt> doubts;
     bool start_said = false;
     for (auto const& p : s.provenance) {
         if (!p.range) continue;
         auto const* const known = scenarios::find_assumed_input(p.input);
         std::string const unit = known->unit == "1" ? "" : " " + std::string(known->unit);
-        doubts.push_back({p.input, fmt::format("{:g} to {:g}{}", p.range->low, p.range->high, unit),
-                          p.range->low, p.range->high, known->set});
+        auto const words =
+            scenarios::in_units(units, fmt::format("{:g} to {:g}{}", p.range->low, p.range->high, unit));
+        doubts.push_back({p.input, words, p.range->low, p.range->high, known->set});
         start_said = start_said || p.input == "motor.locked_rotor";
     }
     if (!start_said)
@@ -86,7 +88,7 @@ void take_worst(std::vector<std::vector<Check>> const& corners, std::size_t k, C
 // Tries all combinations of both ends of every range. A check that fails in some of them but not in all is
 // unknown; one that never fails gets its worst verdict.
 void try_doubts(Scenario const& scenario, CheckOptions const& options, std::vector<Check>& checks) {
-    auto const doubts = doubts_of(scenario);
+    auto const doubts = doubts_of(scenario, options.units);
     if (doubts.empty()) return;
     std::vector<std::vector<Check>> corners;
     for (std::size_t mask = 0; mask < (std::size_t{1} << doubts.size()); ++mask) {
@@ -132,6 +134,10 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
     DesignCheck p;
     p.checks = checks_of(scenario, options);
     try_doubts(scenario, options, p.checks);
+    for (Check& c : p.checks) {
+        c.provenance = scenarios::in_units(options.units, c.provenance);
+        c.source = scenarios::in_units(options.units, c.source);
+    }
     for (auto const& w : scenario.waivers) {
         bool used = false;
         for (Check& c : p.checks)

@@ -76,10 +76,16 @@ void rename_whole_file(std::string const& from, std::string const& to) {
     bring_folder_to_disk(to);
 }
 
+std::string write_target(std::string const& path) {
+    std::error_code failure;
+    if (!fs::is_symlink(path, failure)) return path;
+    auto const target = fs::weakly_canonical(path, failure).string();
+    return failure || target.empty() ? path : target;
+}
+
 void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending) {
     std::error_code failure;
-    std::string target = path;
-    if (fs::is_symlink(path, failure)) target = fs::weakly_canonical(path, failure).string();
+    std::string const target = write_target(path);
     if (fs::exists(target, failure) && !fs::is_regular_file(target, failure))
         throw cannot_write(
             path, fs::is_directory(target, failure) ? "it is a folder" : "it is not an ordinary file");

@@ -26,6 +26,10 @@ int bring_to_disk(int descriptor);
 /// When that fails it is removed.
 void rename_whole_file(std::string const& from, std::string const& to);
 
+/// The file that is written under a name: what a symbolic link leads to, else the name itself. Every command
+/// writes its outputs there, so a link stays a link.
+[[nodiscard]] std::string write_target(std::string const& path);
+
 /// Throws ResultFileError when `path` is there already and neither empty nor HDF5: a result never takes the
 /// place of a scenario or a weather file that was named by mistake.
 void check_overwrites_hdf5(std::string const& path);

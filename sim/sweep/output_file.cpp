@@ -3,6 +3,8 @@
 #include <H5Cpp.h>
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cctype>
 #include <filesystem>
 #include <fstream>
 #include <system_error>
@@ -49,7 +51,22 @@ void check_output_is_not_read(std::string const& path, std::vector<std::string> 
                 "{}: is a file that this command reads; it is left alone, give another name", path));
 }
 
+void check_ending(std::string const& path, OutputKind const& kind) {
+    bool const hdf5_only = !kind.group.empty() && kind.holds.empty();
+    if (!hdf5_only) return;
+    std::filesystem::path const given(path);
+    std::string ending = given.extension().string();
+    std::transform(ending.begin(), ending.end(), ending.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    for (std::string_view const other : {".csv", ".txt", ".json", ".html", ".toml", ".xlsx"})
+        if (ending == other)
+            throw ResultFileError(fmt::format(
+                "{}: {} is an HDF5 file and cannot be {}; give a name that ends in .h5, such as {}", path,
+                kind.words, ending, std::filesystem::path(path).replace_extension(".h5").string()));
+}
+
 void check_output(std::string const& path, OutputKind const& kind, std::vector<std::string> const& read) {
+    check_ending(path, kind);
     std::error_code failure;
     if (path.empty() || !std::filesystem::is_regular_file(path, failure)) return;
     check_output_is_not_read(path, read);

@@ -30,6 +30,10 @@ inline constexpr OutputKind page{"a report", "", "<!doctype html>",
 inline constexpr OutputKind made_weather{"a made year of weather", "", "# ", "is made by a random generator"};
 }  // namespace outputs
 
+/// Throws ResultFileError when `path` has the ending of a table that a command does not write: CSV or text
+/// where HDF5 is meant, or the other way round. An HDF5 file may have any other name.
+void check_ending(std::string const& path, OutputKind const& kind);
+
 /// Whether a command may write to `path`: throws ResultFileError when it is one of the files `read` by the
 /// command, under whatever name, or when it is there already and neither empty nor of that kind. So neither a
 /// scenario nor a weather file, nor the result of another command, is written over by a name given by

@@ -33,7 +33,7 @@ void remove_files(std::vector<std::string> const& paths) {
 }  // namespace
 
 SweepStore::SweepStore(std::string out, SweepHead head, RowRange rows, bool resume, PieceLimits limits)
-    : out_(std::move(out)), head_(std::move(head)), rows_(rows), limits_(limits), next_(rows.first) {
+    : out_(write_target(out)), head_(std::move(head)), rows_(rows), limits_(limits), next_(rows.first) {
     check_overwrites_hdf5(out_);
     auto const found = leftovers();
     if (resume)

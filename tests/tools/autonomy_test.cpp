@@ -38,12 +38,12 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
     CHECK(later["life_assumed"] == true);
     CHECK(now["outages_worst_gap_h"].is_null());
     CHECK(!now.contains("outages"));
-    CHECK(now["levels"].size() == 5);
+    CHECK(now["start_states"].size() == 5);
     auto const path = (folder / "reserve.h5").string();
     auto const usable = sim::read_column(path, "autonomy", "usable_kwh");
     REQUIRE(usable.size() == 2);
     CHECK(usable[0] == now["usable_kwh"].get<double>());
-    CHECK(sim::read_column(path, "levels", "water_worst_d").size() == 10);
+    CHECK(sim::read_column(path, "start_states", "water_worst_d").size() == 10);
 
     auto const brief = run_holdwater(folder, arguments);
     for (auto const* part : {"Days to the first shortage, no backup", "no sun: water (autonomy)",
@@ -54,9 +54,9 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
                us = run_holdwater(folder, arguments + "--detail --units us");
     CHECK(si.exit_code == 0);
     for (auto const* part :
-         {"How long does it last on what is stored?", "hand calculation: power",
-          "hour by hour: water (autonomy)", "the year's own weather: water", "as in the typical year",
-          "full again after the cloudy days", "A leak of 3.79 L/min", "(assumed)"})
+         {"How long does it last without sun?", "hand calculation: power", "hour by hour: water (autonomy)",
+          "the year's own weather: water", "as in the typical year", "full again after the cloudy days",
+          "A leak of 3.79 L/min", "(assumed)"})
         CHECK(contains(si.out, part));
     CHECK(!contains(si.out, "Outages of the grid"));
     CHECK(contains(us.out, "A leak of 1 gpm"));
@@ -114,7 +114,7 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
 TEST_CASE("what cannot be asked is refused in words, with nothing written") {
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"--leak '3 kg'", "--leak"},
-             {"--leak '400 gpm'", "is not between 0 and 0.01 m3/s"},
+             {"--leak '400 gpm'", "is more than a leak may be; accepted: 0 to 159 gpm"},
              {"--years 60", "--years"},
              {"--days 0", "--days"},
              {"--option none", "none"},

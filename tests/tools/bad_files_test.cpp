@@ -33,7 +33,7 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
               "key 'outage.start': must be month, day and local standard time, such as \"01-14 06:00\" (29 "
               "February i"},
              {"[cistern]\ncapacity = \"0 gal\"\n",
-              "key 'cistern.capacity': \"0 gal\" is out of range; accepted: 13.2086 to 2641721 gal"},
+              "key 'cistern.capacity': \"0 gal\" is out of range; accepted: 13.21 to 2641000 gal"},
              {"[cistern]\ncapacity = \"1000 gal\"\nfill_rule = \"whenever\"\noutlet_elevation = \"-20 m\"\n",
               "key 'cistern.fill_rule': \"whenever\" is not a choice; accepted: level, prefer-surplus, "
               "surplus-only"},
@@ -224,9 +224,9 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
              {"charger", "power_limit", "\"6.9 kW\"", "leaves no room to start the pump"},
              {"load", "power", "\"4 kW\"", "more than a small load"},
              {"tank", "precharge", "\"20 psi\"", "tank.precharge"},
-             {"tank", "volume", "\"3 gal\"", "tank.volume: 3 gal is unusual"},
-             {"demand", "daily", "\"9000 gal/day\"", "demand.daily: 9000 gal/day is unusual"},
-             {"demand", "tap_flow", "\"90 gpm\"", "demand.tap_flow: 90 gpm is unusual"},
+             {"tank", "volume", "\"3 gal\"", "tank.volume: 11.4 L is unusual"},
+             {"demand", "daily", "\"9000 gal/day\"", "demand.daily: 34,069 L/day is unusual"},
+             {"demand", "tap_flow", "\"90 gpm\"", "demand.tap_flow: 341 L/min is unusual"},
              {"", "elevation", "\"2400 m\"", "the weather is from 1300 m lower than the well"},
              {"backup", "return_above", "0.3", "it will change over often"},
          }) {

@@ -29,19 +29,20 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out);
     CHECK(json["days"] == 4);
-    CHECK(json["start_days"] == 2);
+    CHECK(json["start_dates"] == 2);
     REQUIRE(json["survival"].size() == 4);
     REQUIRE(json["starts"].size() == 2);
     CHECK(json["starts"][1]["start"] == "06-21");
-    CHECK(json["worst"]["failed_first"] == "the battery was empty");
+    CHECK(json["worst"]["cause"] == "the battery was empty");
     CHECK(json["battery_needed_kwh"].get<double>() > json["battery_kwh"].get<double>());
     CHECK(json["array_needed_kw"].get<double>() > json["array_kw"].get<double>());
     CHECK(json["bridging_generator"]["most_h"].get<double>() > 0);
 
-    CHECK(json["worst"]["tap_hours"].get<double>() == 96 - json["worst"]["shortage_hours"].get<double>());
-    REQUIRE(json["failed_first"].size() == 1);
-    CHECK(json["failed_first"][0]["what"] == "the battery was empty");
-    CHECK(json["failed_first"][0]["start_days"] == 2);
+    CHECK(json["worst"]["hours_with_water"].get<double>() ==
+          96 - json["worst"]["shortage_hours"].get<double>());
+    REQUIRE(json["first_cause"].size() == 1);
+    CHECK(json["first_cause"][0]["cause"] == "the battery was empty");
+    CHECK(json["first_cause"][0]["start_dates"] == 2);
 
     auto const path = (folder / "period.h5").string();
     // Ready to plot: the worst start hour by hour until the battery is full again, and other skies.
@@ -50,8 +51,7 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     REQUIRE(level.size() == hour.size());
     CHECK(hour.size() > 96);
     CHECK(level.back() >= 0.99);
-    CHECK(*std::min_element(level.begin(), level.begin() + 96) ==
-          json["worst"]["lowest_level"].get<double>());
+    CHECK(*std::min_element(level.begin(), level.begin() + 96) == json["worst"]["soc_min"].get<double>());
     auto const wet = sim::read_column(path, "by_clearness", "share_held");
     REQUIRE(wet.size() == 11);
     CHECK(wet.front() <= wet.back());
@@ -63,7 +63,7 @@ TEST_CASE("--json, the table and the HDF5 file tell the same cloudy period") {
     auto const table = run_holdwater(folder, arguments);
     CHECK(table.exit_code == 0);
     CHECK(table.out.find("How long does the water last?") != std::string::npos);
-    CHECK(table.out.find("would have held (now 5.0 kWh)") != std::string::npos);
+    CHECK(table.out.find("would have been enough (now 5.0 kWh)") != std::string::npos);
     CHECK(run_holdwater(folder, arguments).out == table.out);
 }
 
@@ -98,11 +98,11 @@ TEST_CASE("a backup that holds is named as such, and what holds without it") {
     CHECK(with.exit_code == 0);
     CHECK(with.out.find("backup: generator") != std::string::npos);
     CHECK(with.out.find("through all 10 days, from the one start date") != std::string::npos);
-    CHECK(with.out.find("kWh holds without the backup (now 10.2 kWh)") != std::string::npos);
+    CHECK(with.out.find("kWh is enough without the backup (now 10.2 kWh)") != std::string::npos);
     auto const without = run_holdwater(folder, arguments + " --no-backup --units us --plain");
     CHECK(without.exit_code == 0);
     CHECK(without.out.find("backup: none") != std::string::npos);
-    CHECK(without.out.find("the year's poorest 10 days") != std::string::npos);
+    CHECK(without.out.find("the weather file's cloudiest 10 days") != std::string::npos);
     CHECK(without.out.find("####") != std::string::npos);
 }
 
@@ -161,7 +161,7 @@ TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
     CHECK(table.find("  cistern  ") != std::string::npos);
     CHECK(table.find("battery and cistern at the latest") != std::string::npos);
     auto const full = run_holdwater(folder, period + "--units us --cistern 1 --soc 0.9").out;
-    CHECK(full.find("battery at 90 %, cistern at 1450 gal, as asked") != std::string::npos);
+    CHECK(full.find("battery at 90 %, cistern at 1,450 gal, as given") != std::string::npos);
 }
 
 TEST_CASE("what cannot be run is refused in words, with nothing written") {

@@ -104,7 +104,7 @@ TEST_CASE("what comes first keeps the most water, and the best of a row is marke
     CHECK(table.find("hours short of water more") != std::string::npos);
     CHECK(table.find("\n  grid  ") == std::string::npos);
     auto const us = run_holdwater(folder, "compare '" + demo + "' --units us --options-only --years 0").out;
-    CHECK(us.find("water, per 1000 gal") != std::string::npos);
+    CHECK(us.find("water, per 1,000 gal") != std::string::npos);
     CHECK(us.find("base design") == std::string::npos);
 }
 

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <string>
 #include <vector>
@@ -81,6 +82,49 @@ TEST_CASE("no command writes over what is no result of its own") {
                 CHECK(fs::is_symlink(folder / link));
             }
         }
+}
+
+// A link is somebody's way to a file elsewhere: it stays, and what it leads to is written.
+TEST_CASE("every command follows a symbolic link to its output") {
+    test::ScratchFolder folder;
+    fs::create_directory(folder / "elsewhere");
+    for (auto const& w : writings) {
+        auto const there = folder / ("elsewhere/there" + w.ending), link = folder / ("link" + w.ending);
+        for (bool const is_there : {false, true}) {
+            if (!is_there) fs::remove(there);
+            fs::remove(link);
+            fs::create_symlink("elsewhere/there" + w.ending, link);
+            auto const run = test::run_holdwater(folder, to(w, "link" + w.ending));
+            CAPTURE(w.name);
+            CAPTURE(is_there);
+            CAPTURE(run.err);
+            CHECK(run.exit_code <= 1);
+            CHECK(fs::is_symlink(link));
+            CHECK(fs::is_regular_file(there));
+        }
+        fs::remove(there);
+        fs::remove(link);
+        CHECK(fs::is_empty(folder / "elsewhere"));  // nothing unfinished is left there
+    }
+}
+
+TEST_CASE("a table is refused where a command writes HDF5, with a name that would do") {
+    test::ScratchFolder folder;
+    for (auto const& w : writings) {
+        bool const also_csv = std::any_of(writings.begin(), writings.end(), [&](auto const& other) {
+            return other.ending == ".csv" && w.command.starts_with(other.command.substr(0, 8));
+        });
+        if (w.ending != ".h5" || also_csv) continue;
+        for (std::string const ending : {".csv", ".CSV", ".json"}) {
+            auto const run = test::run_holdwater(folder, to(w, "year" + ending));
+            CAPTURE(w.name);
+            CAPTURE(run.err);
+            CHECK(run.exit_code == 2);
+            CHECK(run.err.find("is an HDF5 file and cannot be") != std::string::npos);
+            CHECK(run.err.find("such as year.h5") != std::string::npos);
+            CHECK(fs::is_empty(folder.text()));
+        }
+    }
 }
 
 TEST_CASE("a result of its own kind is written over, that of another command is not") {

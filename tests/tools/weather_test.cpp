@@ -58,7 +58,7 @@ TEST_CASE("a made year is read back, says that it is made, and the same seed giv
     auto const table = run_holdwater(folder, "weather a.csv --units us");
     CHECK(table.exit_code == 0);
     CHECK(table.out.find("Nowhere Ridge (invented place)") != std::string::npos);
-    CHECK(table.out.find("degF") != std::string::npos);
+    CHECK(table.out.find("°F") != std::string::npos);
     auto const json = nlohmann::json::parse(run_holdwater(folder, "weather a.csv --json").out);
     CHECK(json["months"].size() == 12);
     CHECK(json["clearness"].get<double>() == Near{0.5, 0.01, 0});

@@ -110,10 +110,9 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
         t.row("  worst start", "", worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_start_h); }));
         t.row("  first short of water", "",
               worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_first_short_h); }));
-        t.row("  longest shortage", "h",
-              worst(hours, [](O o) { return fmt::format("{:.0f}", o.worst_gap_h); }));
+        t.row("  longest shortage", "h", worst(hours, [](O o) { return sim::figure_text(o.worst_gap_h); }));
         t.row("  water short", us ? "gal" : "L", worst(hours, [us](O o) {
-                  return fmt::format("{:.0f}", o.worst_short_m3 * (us ? 1 / models::m3_per_gal : 1000));
+                  return sim::figure_text(o.worst_short_m3 * (us ? 1 / models::m3_per_gal : 1000));
               }));
     }
     if (kept_from == lengths.end()) return;
@@ -167,11 +166,11 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     t.row("array", "kW", [](C c) { return sim::figure_text(c.figures.array_kw, 2); });
     t.row("stored water", us ? "gal" : "L",
           [us](C c) { return sim::figure_text(c.figures.water_m3 * (us ? 1 / models::m3_per_gal : 1000)); });
-    t.row("  in days of the busiest day's use", "d", [](C c) {
+    t.row("  at the use of the busiest day", "d", [](C c) {
         return std::isinf(c.figures.water_d) ? std::string("no use") : sim::figure_text(c.figures.water_d, 1);
     });
     auto const volume = [us](double m3) {
-        return fmt::format("{:.0f}", m3 * (us ? 1 / models::m3_per_gal : 1000));
+        return sim::figure_text(m3 * (us ? 1 / models::m3_per_gal : 1000));
     };
     t.section("No sun, no backup, battery full at sunset (worst / median start date)");
     t.row("hand calculation: power", "d", [](C c) {
@@ -183,7 +182,7 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     t.row("hour by hour: power", "d",
           [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
     add_site_period(t);
-    t.section("Little sun, no backup, stores as in the typical year at 00:00");
+    t.section("Little sun, no backup, battery and water as in the typical year at 00:00");
     t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
     t.row("the year's own weather: water", "d",
           [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
@@ -204,10 +203,10 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
             return std::isinf(*needed) ? fmt::format("none to {}", volume(c.figures.cistern_tried_m3))
                                        : volume(*needed);
         });
-    t.section("Cloudy days that begin at any hour, by what battery, cistern and trough hold then: water");
+    t.section("Water in cloudy days that begin at any hour, by what battery, cistern and trough hold then");
     for (std::size_t k = 0; k < columns[0]->figures.levels.size(); ++k) {
-        constexpr std::array shares{"all full", "3/4 of the usable", "1/2 of the usable", "1/4 of the usable",
-                                    "as in the typical year"};
+        constexpr std::array shares{"all full", "3/4 of what is usable", "1/2 of what is usable",
+                                    "1/4 of what is usable", "as in the typical year"};
         t.row(shares[std::min(k, shares.size() - 1)], "d",
               [&, k](C c) { return both(c.figures.levels[k].water, cloudy_d); });
     }
@@ -292,13 +291,13 @@ std::vector<AutonomyFigure> const& autonomy_figures() {
         {"battery_left", "1", "battery capacity over what it is now", [](C c) { return c.battery_left; }},
         {"array_left", "1", "array rating over what it is now", [](C c) { return c.array_left; }},
         {"battery_kwh", "kWh", "battery capacity", [](C c) { return c.figures.battery_kwh; }},
-        {"usable_kwh", "kWh", "from full to the minimum SOC, at the terminals",
+        {"usable_kwh", "kWh", "usable energy from full to the minimum SOC, at the terminals",
          [](C c) { return c.figures.usable_kwh; }},
         {"array_kw", "kW", "array rating", [](C c) { return c.figures.array_kw; }},
         {"stored_water_m3", "m3", "water between pump and taps", [](C c) { return c.figures.water_m3; }},
         {"stored_water_d", "day", "the same in days of the busiest day's use",
          [](C c) { return c.figures.water_d; }},
-        {"by_hand_d", "day", "no sun, by hand: usable over a day's use",
+        {"by_hand_d", "day", "no sun, hand calculation: usable energy over a day's use",
          [](C c) { return c.figures.by_hand_d; }},
         {"autonomy_water_worst_d", "day",
          "no sun, battery full at sunset: first shortage of water, worst start date",
@@ -367,9 +366,9 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
     for (auto const& c : columns) (c.age_y == 0 ? fresh : old).push_back(&c);
     std::string out;
     if (fresh.size() == 1) {
-        out += fmt::format("How long does it last on what is stored?\n  {}\n\n", headline(*fresh[0]));
+        out += fmt::format("How long does it last without sun?\n  {}\n\n", headline(*fresh[0]));
     } else {
-        out += "How long does it last on what is stored?\n";
+        out += "How long does it last without sun?\n";
         for (auto const* c : fresh) out += fmt::format("  {}: {}\n", c->design, headline(*c));
         out += "\n";
     }
@@ -383,13 +382,14 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
     out += fmt::format(
         "\n  No sun: from sunset with a full battery. Worst {} days: the lowest array energy in the weather\n"
         "  file, from 00:00; {} lasts longer than these days. Cistern and trough (and the battery in the\n"
-        "  worst days) begin where the typical year has them at that date and hour. To the hour.\n",
+        "  worst days) begin where the typical year has them at that date and hour. Times are to the hour.\n",
         sim::site_period_d, fmt::format(">{}", sim::site_period_d));
     out += q.detail ? fmt::format(
                           "  Cloudy days: {}, up to {} days, from 00:00, battery as in the typical year.\n"
                           "  Hand calculation: the busiest day's use.\n",
                           q.cloudy_period_text, q.cloudy_period_days)
-                    : "  Stores, sizes that would be enough, start levels, a leak: --detail\n";
+                    : "  Stored energy and water, sizes that would be enough, a lower SOC at the start, a "
+                      "leak: --detail\n";
     return out + ages_note(q, columns);
 }
 
@@ -400,7 +400,7 @@ std::vector<OutageFigure> const& outage_figures() {
         {"listed", "1", "outages of the design with this length, or times of day tried",
          [](O o) { return o.listed; }},
         {"tried", "1", "each of them on each start date", [](O o) { return o.tried; }},
-        {"kept", "1", "of those, with all the water", [](O o) { return o.kept; }},
+        {"kept", "1", "of those, without a shortage of water", [](O o) { return o.kept; }},
         {"worst_gap_h", "h", "longest shortage of water in any of them", [](O o) { return o.worst_gap_h; }},
         {"worst_short_m3", "m3", "water short in that one", [](O o) { return o.worst_short_m3; }},
         {"worst_start_h", "h", "when that one began, hours since 00:00 on 1 January; NaN: none is short",
@@ -412,7 +412,7 @@ std::vector<OutageFigure> const& outage_figures() {
 }
 
 std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& columns) {
-    sim::Table figures{"autonomy", {}}, levels{"levels", {}};
+    sim::Table figures{"autonomy", {}}, levels{"start_states", {}};
     std::vector<std::string> names, level_names;
     std::vector<double> ages, share, level, worst, median;
     for (auto const& c : columns) {
@@ -437,7 +437,7 @@ std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& colum
         {"design", "1", "option of the scenario", level_names},
         {"age_y", "year", "years of service from now", ages},
         {"usable_share", "1", "of what battery, cistern and trough hold; NaN: typical year", share},
-        {"level", "1", "state of charge when the cloudy days begin; of the year: mean", level},
+        {"soc", "1", "state of charge when the cloudy days begin; of the year: mean", level},
         {"water_worst_d", "day", "first shortage of water, worst start hour", worst},
         {"water_median_d", "day", "first shortage of water, median start hour", median}};
     sim::Table outages{"outages", {}};

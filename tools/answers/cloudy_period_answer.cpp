@@ -58,7 +58,7 @@ std::string headline(CloudyPeriodAnswer const& a) {
         return fmt::format("through {}, from {}{}.",
                            a.hours == 24 ? "the whole day" : "all " + length_of(a.hours),
                            a.outcome.starts.size() == 1 ? "the one start date" : "every start date",
-                           a.short_after > 0 ? "; but short after it" : "");
+                           a.short_after > 0 ? "; but short afterwards" : "");
     return fmt::format("{} from the worst start date, {}; {}.", long_time(w.first_shortage_h),
                        day_name(w.first_day), words(w.reason));
 }
@@ -74,22 +74,22 @@ std::string needed(CloudyPeriodAnswer const& a, std::optional<double> factor, do
                    std::string_view unit) {
     if (now == 0) return "there is none";
     if (!factor)
-        return fmt::format("no size up to {} {} would have held{} (now {} {})",
+        return fmt::format("no size up to {} {} would have been enough{} (now {} {})",
                            sim::figure_text(sim::largest_factor * now), unit, without_backup_words(a),
                            sim::figure_text(now, 1), unit);
     return fmt::format("{} {} {}{} (now {} {})", sim::figure_text(now * *factor, 1), unit,
-                       held(a) ? "holds" : "would have held", without_backup_words(a),
+                       held(a) ? "is enough" : "would have been enough", without_backup_words(a),
                        sim::figure_text(now, 1), unit);
 }
 
 std::string needed_cistern(CloudyPeriodAnswer const& a, Units units) {
     auto const now = show_volume(a.cistern_m3, units);
     if (!a.cistern_needed_m3)
-        return fmt::format("no size up to {} would have held{} (now {})",
+        return fmt::format("no size up to {} would have been enough{} (now {})",
                            show_volume(sim::largest_factor * a.cistern_m3, units), without_backup_words(a),
                            now);
     return fmt::format("{} {}{} (now {})", show_volume(*a.cistern_needed_m3, units),
-                       held(a) ? "holds" : "would have held", without_backup_words(a), now);
+                       held(a) ? "is enough" : "would have been enough", without_backup_words(a), now);
 }
 
 // "74 to 98 %" over the starts, or one figure.
@@ -119,7 +119,7 @@ std::string bridging(CloudyPeriodAnswer const& a) {
                     sim::figure_text(b.charger_w * 1e-3, 1), b.assumed_charger ? " (assumed)" : "",
                     sim::figure_text(100 * b.transfer_below), sim::figure_text(100 * b.charge_to));
     if (b.outcome.survival.back() < 1)
-        text += fmt::format("; even so dry from {} % of the start dates ({})",
+        text += fmt::format("; even so short of water from {} % of the start dates ({})",
                             sim::figure_text(100 * (1 - b.outcome.survival.back())),
                             words(b.outcome.starts[b.outcome.worst].reason));
     return text;
@@ -211,7 +211,7 @@ std::string start_levels_text(CloudyPeriodAnswer const& a, Units units) {
                 starts, [](auto const& s) { return s.begins.trough_m3; }, volume));
     if (!of_year.empty()) of_year += ", where the design's typical year has them at that date and hour";
     return of_year + (named.empty() || of_year.empty() ? "" : "; ") + named +
-           (named.empty() ? "" : ", as asked");
+           (named.empty() ? "" : ", as given");
 }
 
 std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, CloudyPeriodAnswer const& a,
@@ -240,18 +240,17 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
                  : fmt::format("power lost after {} h", sim::figure_text(w.power_lost_h, 1));
     if (!holds)
         worst +=
-            fmt::format(", first hour short of water after {} h, the tap runs {} of {} h, {} short",
+            fmt::format(", first short of water after {} h, {} of {} h with water, {} short",
                         sim::figure_text(w.first_shortage_h), sim::figure_text(a.hours - w.shortage_hours),
                         a.hours, show_volume(w.water_short_m3, units));
-    worst += fmt::format(", battery down to {} %", sim::figure_text(100 * w.lowest_level));
+    worst += fmt::format(", lowest SOC {} %", sim::figure_text(100 * w.lowest_level));
     answer_line(out, "worst start", worst);
     if (!holds)
-        answer_line(
-            out, "half of them",
-            std::isinf(a.median_until_shortage_h)
-                ? std::string("go through the period without a shortage")
-                : fmt::format("go {} or longer without a shortage", long_time(a.median_until_shortage_h)));
-    if (!holds) answer_line(out, "failed first", failed_text(a));
+        answer_line(out, "half of them",
+                    std::isinf(a.median_until_shortage_h)
+                        ? std::string("no shortage in the period")
+                        : fmt::format("first shortage after {}", long_time(a.median_until_shortage_h)));
+    if (!holds) answer_line(out, "first cause", failed_text(a));
     double generator_h = 0, fuel_l = 0, grid_kwh = 0;
     for (auto const& s : starts) {
         generator_h = std::max(generator_h, s.generator_h);
@@ -259,19 +258,18 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
         grid_kwh = std::max(grid_kwh, s.grid_kwh);
     }
     if (generator_h > 0)
-        answer_line(out, "its backup",
+        answer_line(out, "backup",
                     fmt::format("at most {} h of generator and {} of fuel", sim::figure_text(generator_h, 1),
                                 show_fuel(fuel_l, units)));
     if (grid_kwh > 1e-6)  // less is the rounding of the instant at which an outage ends
-        answer_line(out, "its backup",
-                    fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
+        answer_line(out, "backup", fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
     if (a.short_after > 0)
-        answer_line(out, "after it",
+        answer_line(out, "afterwards",
                     fmt::format("water is short before all is full again from {} start date{}", a.short_after,
                                 a.short_after == 1 ? "" : "s") +
                         (std::isinf(w.dry_after_h)
                              ? std::string()
-                             : fmt::format(", from the worst one {:.0f} h after its end ({:.0f} h in all)",
+                             : fmt::format(", after the worst one from {:.0f} h on ({:.0f} h in all)",
                                            w.dry_after_h, w.dry_hours_after)));
     answer_line(out, "full again", to_full(a));
     answer_line(out, "battery", needed(a, a.battery_factor, a.battery_kwh, "kWh"));

@@ -180,7 +180,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     }
     bool const us = units == Units::us;
     add(
-        "cost_per_m3", us ? "water, per 1000 gal" : "water, per m3", currency, -1,
+        "cost_per_m3", us ? "water, per 1,000 gal" : "water, per 1,000 L", currency, -1,
         [](D d) { return d.cost_per_m3; },
         [us](double v) {
             return std::isinf(v) ? std::string("-")

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sim/base/figure_text.hpp"
+
 namespace holdwater::tools {
 
 std::string outage_length_text(double hours) {
@@ -21,10 +23,10 @@ std::vector<std::string> failed_outages(std::vector<sim::OutageRecord> const& ou
     std::vector<std::string> lines;
     lines.reserve(failed.size());
     for (auto const& o : failed)
-        lines.push_back(fmt::format("{} for {}: {} short in {:.0f} h, the first at {}, lowest SOC {:.0f} %",
+        lines.push_back(fmt::format("{} for {}: {} short in {} h, the first at {}, lowest SOC {} %",
                                     sim::stamp_of_hour(o.start_h), outage_length_text(o.length_h),
-                                    volume_text(o.water_short_m3), o.shortage_hours,
-                                    sim::stamp_of_hour(o.first_short_h), 100 * o.soc_min));
+                                    volume_text(o.water_short_m3), sim::figure_text(o.shortage_hours),
+                                    sim::stamp_of_hour(o.first_short_h), sim::figure_text(100 * o.soc_min)));
     return lines;
 }
 

@@ -39,7 +39,7 @@ std::string repeat_answer(std::string const& path, sim::StoredRun const& stored,
         fmt::format("{}: {}{}, {} days from {}{}, run again with the weather it holds\n\n", path,
                     in.scenario_path, in.option.empty() ? "" : ", option \"" + in.option + "\"",
                     stored.clock.hours / 24, sim::stamp_of_hour(stored.clock.first_hour).substr(0, 5),
-                    in.years > 1 ? fmt::format(", {} years on end", in.years) : "");
+                    in.years > 1 ? fmt::format(", {} years in a row", in.years) : "");
     std::size_t values = 0;
     for (auto const& figure : stored.figures) values += figure.second.size();
     if (differences.empty())

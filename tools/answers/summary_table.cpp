@@ -177,7 +177,7 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                 out, "",
                 fmt::format("and {} more, see /outages in the result file", failed.size() - most_shown));
     }
-    out += supply_findings(scenario, result);
+    out += supply_findings(scenario, result, units);
     for (auto const& error : {balance_error("energy", s.energy_residual_kwh, "kWh"),
                               balance_error("water", s.water_residual_m3, "m3")})
         if (!error.empty()) labeled_line(out, "balance", error);

@@ -26,7 +26,7 @@ std::string wants_to_be_full(std::optional<models::Chemistry> chemistry) {
 
 }  // namespace
 
-std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result) {
+std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result, Units units) {
     sim::Findings const& f = result.findings;
     std::string out;
     if (f.battery_life_y > 0) {
@@ -38,8 +38,8 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
     if (f.charge_refused_h > 0)
         labeled_line(
             out, "cold",
-            fmt::format("the battery refused charge for its temperature in {} h; coldest {} degC",
-                        sim::figure_text(f.charge_refused_h), sim::figure_text(f.battery_coldest_c)));
+            fmt::format("the battery refused charge for its temperature in {} h; coldest {}",
+                        sim::figure_text(f.charge_refused_h), show_temperature(f.battery_coldest_c, units)));
     if (f.longest_without_full_h > 21 * 24)
         labeled_line(
             out, "full",
@@ -59,9 +59,9 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
                      fmt::format("{} generator starts failed, {} times out of fuel",
                                  sim::figure_text(f.generator_failures), sim::figure_text(f.fuel_outs)));
     if (f.generator_low_load_h > 0)
-        labeled_line(
-            out, "low load",
-            fmt::format("generator below its least load for {} h", sim::figure_text(f.generator_low_load_h)));
+        labeled_line(out, "low load",
+                     fmt::format("generator below its minimum load for {} h",
+                                 sim::figure_text(f.generator_low_load_h)));
     return out;
 }
 

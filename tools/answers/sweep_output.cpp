@@ -28,7 +28,8 @@ double seconds_now() {
 
 TextOut::TextOut(std::string path)
     : path_(std::move(path)),
-      temporary_(path_.empty() ? "" : fmt::format("{}.{}.tmp", path_, ::getpid())),
+      target_(sim::write_target(path_)),
+      temporary_(path_.empty() ? "" : fmt::format("{}.{}.tmp", target_, ::getpid())),
       file_(path_.empty() ? stdout : std::fopen(temporary_.c_str(), "wb")) {
     if (file_ == nullptr) refuse(path_);
 }
@@ -50,7 +51,7 @@ void TextOut::close() {
     int why = std::fflush(file_) == 0 ? sim::bring_to_disk(::fileno(file_)) : errno;
     if (std::fclose(file_) != 0 && why == 0) why = errno;
     file_ = nullptr;
-    if (why == 0) return sim::rename_whole_file(temporary_, path_);
+    if (why == 0) return sim::rename_whole_file(temporary_, target_);
     std::error_code ignored;
     std::filesystem::remove(temporary_, ignored);
     errno = why;

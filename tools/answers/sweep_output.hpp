@@ -17,7 +17,7 @@ class TextOut {
     void close();
 
   private:
-    std::string path_, temporary_;
+    std::string path_, target_, temporary_;
     std::FILE* file_;
 };
 

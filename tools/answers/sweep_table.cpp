@@ -6,6 +6,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "scenarios/settings/unit_text.hpp"
+#include "sim/base/figure_text.hpp"
 #include "sim/files/csv_text.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/table_out.hpp"
@@ -26,7 +28,8 @@ std::string described(SweepTally const& t, std::size_t i) {
 
 std::string with_unit(double value, std::string const& unit, Units units) {
     auto const s = shown(value, unit, units);
-    return fmt::format("{:.6g}{}{}", s.value, s.unit.empty() ? "" : " ", s.unit);
+    return fmt::format("{}{}{}", sim::with_thousands(fmt::format("{:.6g}", s.value)),
+                       s.unit.empty() ? "" : " ", s.unit);
 }
 
 // One key's bar about the base, over the range of all of them.
@@ -133,7 +136,7 @@ std::string extremes_table(SweepTally const& t, Units units) {
     auto const [least, most] = extremes_of(t);
     for (auto const& [label, row] : {std::pair{"least", least}, std::pair{"most", most}})
         out += fmt::format("  {:<6}{:<14}{}\n", label, with_unit(t.values[row], t.figure.unit, units),
-                           described(t, row));
+                           scenarios::in_units(units, described(t, row)));
     if (t.plan.spec().method != SweepMethod::latin_hypercube || t.run() < 10) return out;
     auto const ordered = values_in_order(t);
     auto const at = [&](double share) {
@@ -152,15 +155,16 @@ std::string tornado(SweepTally const& t, Units units, bool plain) {
         least = std::min(least, t.values[s.low]);
         most = std::max(most, t.values[s.high]);
     }
-    std::string out = fmt::format("{}, each key alone; base design: {}\n\n", heading(t),
+    std::string out = fmt::format("{}, one key at a time; base design: {}\n\n", heading(t),
                                   with_unit(base, t.figure.unit, units));
     for (Swing const& s : swings) {
         double const low = t.values[s.low], high = t.values[s.high];
         out += fmt::format("  {:<28}{}\n", t.plan.axes()[s.axis].key,
                            swing_bar(low, high, base, least, most, plain));
         auto const end = [&](std::size_t row) {
-            return fmt::format("{} at {}", with_unit(t.values[row], t.figure.unit, units),
-                               row == 0 ? "what is written" : t.plan.row(row)[s.axis]);
+            return fmt::format(
+                "{} at {}", with_unit(t.values[row], t.figure.unit, units),
+                row == 0 ? "the base design" : scenarios::in_units(units, t.plan.row(row)[s.axis]));
         };
         out += high > low ? fmt::format("  {:<28}{}  to  {}\n", "", end(s.low), end(s.high))
                           : fmt::format("  {:<28}changes nothing\n", "");
@@ -177,12 +181,12 @@ std::string sobol_table(SweepTally const& t, Units units, bool plain) {
     if (answer.samples == 0) return out + "  no base sample could be run: " + t.problem + "\n";
     out += fmt::format("mean {}", with_unit(answer.mean, t.figure.unit, units));
     if (answer.axes.empty()) return out + ", and none of the keys changes it\n";
-    // A standard deviation has no zero point of its own (degF).
+    // A standard deviation has no zero point of its own (°F).
     auto const zero = shown(0, t.figure.unit, units),
                width = shown(std::sqrt(answer.variance), t.figure.unit, units);
     out += fmt::format(", standard deviation {:.4g}{}{}\n\n", width.value - zero.value,
                        width.unit.empty() ? "" : " ", width.unit);
-    out += fmt::format("  {:<28}{:<22}{}\n", "share of the spread", "alone", "with others too");
+    out += fmt::format("  {:<28}{:<22}{}\n", "share of the spread", "alone", "with other keys");
     double together = 0, widest = 0;
     for (std::size_t const a : by_total(answer.axes)) {
         auto const& s = answer.axes[a];

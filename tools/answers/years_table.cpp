@@ -105,10 +105,9 @@ std::string words(sim::Odds const& o) {
 }
 
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {
-    std::string out = fmt::format("{}\n{}\n{}; drawn anew in each: {}\n\n", scenario.title, scenario.place,
-                                  a.weather, a.drawn);
-    out += fmt::format("Does it hold water, year after year?  The whole demand was met in {}.\n\n",
-                       words(a.wet));
+    std::string out = fmt::format("{}\n{}\n{}; different in each year: {}\n\n", scenario.title,
+                                  scenario.place, a.weather, a.drawn);
+    out += fmt::format("Is there water year after year?  The whole demand was met in {}.\n\n", words(a.wet));
     out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
                        a.own_is_recorded ? "first year" : "this file", "median", "10 to 90 %", "1 in 10",
                        "worst");
@@ -120,13 +119,13 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
                              s.spread.worst == 0 && s.name != "shortage_hours" &&
                              s.name != "longest_shortage_h";
         if (nothing) continue;
-        auto const show = [&](double v) { return fmt::format("{:.{}f}", v * line.factor, line.decimals); };
+        auto const show = [&](double v) { return sim::figure_text(v * line.factor, line.decimals); };
         out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", line.label, line.unit,
                            show(s.as_written), show(s.spread.median),
                            show(s.spread.low) + " to " + show(s.spread.high), show(s.spread.bad),
                            show(s.spread.worst));
     }
-    out += fmt::format("\n  all the water           {}\n  99.9 % of it or more    {}\n", words(a.wet),
+    out += fmt::format("\n  whole demand met        {}\n  99.9 % of it or more    {}\n", words(a.wet),
                        words(a.nearly_wet));
     out +=
         "\n  10 to 90 %: eight years of ten lie between. 1 in 10: one year of ten is as bad or worse.\n"
@@ -160,7 +159,7 @@ sim::Table years_table(YearsAnswer const& a) {
             {std::string(f.name), std::string(f.unit), std::string(f.long_name), std::move(values)});
     }
     table.columns.push_back({"battery_life_y", "year",
-                             "years to a new battery at this year's use; 0: not reckoned", std::move(life)});
+                             "years to a new battery at this year's use; 0: not known", std::move(life)});
     table.columns.push_back({"problem", "", "why the year could not be run", std::move(problems)});
     return table;
 }

@@ -7,6 +7,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "sim/base/clock.hpp"
@@ -45,10 +46,10 @@ void print_json(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& co
         for (auto const& figure : autonomy_figures()) j[figure.name] = json_number(figure.get(c));
         j["life_assumed"] = c.life_assumed;
         for (auto const& l : c.figures.levels)
-            j["levels"].push_back({{"usable_share", json_number(l.usable_share.value_or(NAN))},
-                                   {"level", l.level},
-                                   {"water_worst_d", json_number(l.water.worst_d)},
-                                   {"water_median_d", json_number(l.water.median_d)}});
+            j["start_states"].push_back({{"usable_share", json_number(l.usable_share.value_or(NAN))},
+                                         {"soc", l.level},
+                                         {"water_worst_d", json_number(l.water.worst_d)},
+                                         {"water_median_d", json_number(l.water.median_d)}});
         for (auto const& o : c.figures.outages) {
             nlohmann::ordered_json row;
             for (auto const& figure : outage_figures()) row[figure.name] = json_number(figure.get(o));
@@ -69,7 +70,8 @@ double leak_of(std::string const& text) {
     } catch (scenarios::QuantityError const& error) {
         throw CLI::ValidationError("--leak", error.what());
     }
-    throw CLI::ValidationError("--leak", "'" + text + "' is not between 0 and 0.01 m3/s (158 gpm)");
+    throw CLI::ValidationError("--leak", "'" + text + "' is more than a leak may be; accepted: 0 to " +
+                                             scenarios::in_units(scenarios::system_of(text), "0.01 m3/s"));
 }
 
 // Every option of the scenario beside the scenario itself, or one of them alone.
@@ -97,8 +99,8 @@ void run(AutonomyArguments o, int& exit_code) {
             auto const year = scenarios::read_scenario_weather(d.scenario, o.weather);
             station = year.station, weather_path = year.path;
             fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.asked)});
-            for (auto const& warning : d.scenario.warnings)
-                fmt::print(stderr, "warning: {}{}\n", designs.size() > 1 ? d.name + ": " : "", warning);
+            print_warnings(d.scenario.warnings, units_of(o.units, d.scenario),
+                           designs.size() > 1 ? d.name + ": " : "");
             if (o.years == 0) continue;
             auto const a = sim::aged(d.scenario, year, o.years);
             old.push_back({d.name, o.years, a.battery_left, a.array_left, a.life_assumed,
@@ -132,7 +134,7 @@ void run(AutonomyArguments o, int& exit_code) {
     if (o.json) return print_json(q, columns, provenance);
     fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
                autonomy_table(q, columns, units_of(o.units, designs[0].scenario)),
-               provenance_text(provenance));
+               provenance_text(provenance, units_of(o.units, designs[0].scenario)));
     if (!o.out.empty()) fmt::print("\nFigures: {}\n", o.out);
 }
 
@@ -141,9 +143,7 @@ void run(AutonomyArguments o, int& exit_code) {
 void add_autonomy_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<AutonomyArguments>();
     CLI::App* const c = app.add_subcommand(
-        "autonomy",
-        "How long does it last without sun, in cloudy periods and outages, from any state of charge, with a "
-        "leak, new and aged");
+        "autonomy", "How long it lasts without sun, in cloudy periods and in outages, new and aged");
     c->add_option("SCENARIO", o->scenario,
                   "Scenario file (TOML); its options stand side by side in the table")
         ->required();
@@ -160,18 +160,19 @@ void add_autonomy_command(CLI::App& app, int& exit_code) {
     std::vector<CLI::Option*> const of_table{
         c->add_option("--leak", o->leak, "Flow of the leak, such as \"1 gpm\"; 0: none")
             ->capture_default_str(),
-        c->add_option("--years", o->years, "Years of service of the aged design; 0: leave it out")
+        c->add_option("--years", o->years, "Age of the aged design; 0: leave it out")
             ->check(CLI::Range(0.0, 40.0))
             ->capture_default_str(),
         c->add_option("--every", o->asked.every_days, "Start dates so many days apart")
             ->check(CLI::Range(1, 90))
             ->capture_default_str(),
-        c->add_flag(
-            "--detail", o->detail,
-            "Also the stores, a hand calculation, sizes that would be enough, start levels, the leak")};
+        c->add_flag("--detail", o->detail,
+                    "Also stored energy and water, a hand calculation, sizes that would be enough, a lower "
+                    "SOC at the start, a leak")};
     c->add_option("--out", o->out, "Also write the figures to this file, HDF5");
     add_units(*c, o->units);
-    c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else; null: longer than looked at");
+    c->add_flag("--json", o->json,
+                "Print as JSON (SI units) and nothing else; null: longer than the period that was run");
     auto const of_period = add_cloudy_period_options(*c, o->period);
     for (CLI::Option* const option : of_period) {
         if (option->check_name("--hours")) option->excludes(days);

@@ -74,13 +74,13 @@ void run(CheckArguments const& o, int& exit_code) {
         }
     }
     auto const design_check = sim::design_check(scenario, options);
-    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    print_warnings(scenario.warnings, options.units);
     if (!no_weather.empty()) fmt::print(stderr, "warning: no sun for array-to-load: {}\n", no_weather);
     if (o.json)
         fmt::print("{}\n", json_of(scenario, design_check).dump(2));
     else
         fmt::print("{}{}", check_table(scenario, design_check, o.sources),
-                   provenance_text(scenarios::provenance_lines(scenario)));
+                   provenance_text(scenarios::provenance_lines(scenario), options.units));
     if (!o.require) return;
     for (auto const& c : design_check.checks) {
         if (!sim::stands_in_the_way(c)) continue;
@@ -93,8 +93,8 @@ void run(CheckArguments const& o, int& exit_code) {
 
 void add_check_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<CheckArguments>();
-    CLI::App* const c = app.add_subcommand(
-        "check", "Nameplate checks before any year is run: start, cables, battery, array, tank");
+    CLI::App* const c =
+        app.add_subcommand("check", "Do the nameplates fit: motor start, cables, battery, array, tank");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
     c->add_option("--option", o->option, "One of the scenario's options by its name");
     c->add_flag("--sources", o->sources,

@@ -53,7 +53,9 @@ inline std::vector<weather::LightModel> models_of(std::string const& light_model
 
 /// --threads N.
 inline void add_threads(CLI::App& command, int& threads) {
-    command.add_option("--threads", threads, "How many at once (0: all processors); the result is the same")
+    command
+        .add_option("--threads", threads,
+                    "Runs at the same time (0: one for each processor); the result is the same")
         ->check(CLI::Range(0, 1024))
         ->capture_default_str();
 }

@@ -106,8 +106,7 @@ void run(CompareArguments const& o) {
     for (auto const& design : designs) {
         years.push_back(shelf.of(design.scenario));
         figures.push_back(sim::figures_of(design.scenario, *years.back()));
-        for (auto const& warning : figures.back().warnings)
-            fmt::print(stderr, "warning: {}: {}\n", design.name, warning);
+        print_warnings(figures.back().warnings, units_of(o.units, design.scenario), design.name + ": ");
     }
     std::string no_years;
     auto draws = draw(o, designs, years, weather, no_years);
@@ -129,7 +128,8 @@ void run(CompareArguments const& o) {
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
     if (o.json) return print_json(comparison, provenance);
     fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
-               comparison_table(comparison), provenance_text(provenance));
+               comparison_table(comparison),
+               provenance_text(provenance, units_of(o.units, designs[0].scenario)));
     if (!o.out.empty()) fmt::print("\nAs a table: {}\n", o.out);
 }
 
@@ -138,7 +138,7 @@ void run(CompareArguments const& o) {
 void add_compare_command(CLI::App& app, int&) {
     auto const o = std::make_shared<CompareArguments>();
     CLI::App* const c =
-        app.add_subcommand("compare", "The options of a scenario side by side, and why one comes first");
+        app.add_subcommand("compare", "The options of a scenario side by side, best first, and why");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML) with tables [[option]]")->required();
     add_weather(*c, o->weather);
     add_threads(*c, o->threads);
@@ -146,7 +146,7 @@ void add_compare_command(CLI::App& app, int&) {
     c->add_flag("--options-only", o->without_base, "Leave out the base design");
     add_units(*c, o->units);
     c->add_flag("--json", o->json,
-                "Print as JSON (SI units) and nothing else; null: more than was looked at");
+                "Print as JSON (SI units) and nothing else; null: longer than the period that was run");
     c->footer("Example:  holdwater compare scenarios/thorn-gully-options.toml");
     c->callback([o] { run(*o); });
 }

@@ -30,15 +30,8 @@ std::vector<CLI::Option const*> options_of(CLI::App const& app, bool positional)
 
 bool takes_value(CLI::Option const& o) { return o.get_items_expected_max() > 0; }
 
-// What stands behind an option in its help, such as "metric|us" or "TEXT".
-std::string value_of(CLI::Option const& o) {
-    if (!takes_value(o)) return "";
-    std::string const& text = o.get_option_text();
-    if (!text.empty()) return text;
-    // "FLOAT:FLOAT in [0 - 90]"
-    std::string const type = o.get_type_name(), kind = type.substr(0, type.find(':'));
-    return kind == "FLOAT" || kind == "INT" || kind == "UINT" ? "NUMBER" : kind;
-}
+// What stands behind an option in its help, such as "metric|us" or "FILE".
+std::string value_of(CLI::Option const& o) { return takes_value(o) ? o.get_option_text() : ""; }
 
 bool speaks_of_file(CLI::Option const& o) {
     std::string description = o.get_description() + " " + o.get_name(true);
@@ -82,9 +75,8 @@ std::string man_options(CLI::App const& app) {
         for (auto const* o : options_of(app, positional)) {
             std::string const value = positional ? "" : value_of(*o);
             out +=
-                fmt::format(".TP\n.B {}{}\n{}{}\n", roff(o->get_name(positional, !positional)),
-                            value.empty() ? "" : " \\fI" + roff(value) + "\\fR", roff(o->get_description()),
-                            o->get_default_str().empty() ? "" : roff(" [" + o->get_default_str() + "]"));
+                fmt::format(".TP\n.B {}{}\n{}\n", roff(o->get_name(positional, !positional)),
+                            value.empty() ? "" : " \\fI" + roff(value) + "\\fR", roff(o->get_description()));
         }
     return out;
 }

@@ -42,8 +42,8 @@ void share_heap_where_memory_is_limited() {
 int command(int argc, char** argv) {
     int exit_code = tools::ok;
     CLI::App app{
-        "Does this design hold water? Simulates an existing AC well pump on sun, battery and backup, hour by "
-        "hour.\n"
+        "Simulates an existing AC well pump on PV, battery and backup, hour by hour: is there water, and how "
+        "long without sun?\n"
         "Start with:  holdwater simulate scenarios/juniper-bend-household.toml"};
     app.name("holdwater");
     app.set_version_flag("--version", tools::build_facts,
@@ -63,6 +63,7 @@ int command(int argc, char** argv) {
     tools::add_weather_command(app, exit_code);
     tools::add_guide_command(app, exit_code);
     tools::check_option_texts(app);
+    tools::name_option_values(app);
     try {
         app.parse(argc, argv);
         return printed(exit_code);

@@ -38,17 +38,17 @@ nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
             {"start_trough_m3", s.begins.trough_m3},
             {"power_lost_h", json_number(s.power_lost_h)},
             {"first_shortage_h", json_number(s.first_shortage_h)},
-            {"failed_first", words(s.reason)},
+            {"cause", words(s.reason)},
             {"shortage_hours", s.shortage_hours},
-            {"tap_hours", hours - s.shortage_hours},
+            {"hours_with_water", hours - s.shortage_hours},
             {"water_short_m3", s.water_short_m3},
-            {"lowest_level", s.lowest_level},
+            {"soc_min", s.lowest_level},
             {"generator_h", s.generator_h},
             {"generator_fuel_l", s.generator_fuel_l},
             {"grid_kwh", s.grid_kwh},
             {"full_again_h", json_number(s.full_again_h)},
-            {"dry_after_h", json_number(s.dry_after_h)},
-            {"dry_hours_after", s.dry_hours_after}};
+            {"shortage_after_h", json_number(s.dry_after_h)},
+            {"shortage_hours_after", s.dry_hours_after}};
 }
 
 // Hours that are never reached are null.
@@ -60,13 +60,13 @@ void print_json(CloudyPeriodAnswer const& a, std::vector<std::string> const& pro
     json["start_hour"] = a.start_hour;
     json["begins_with"] = start_levels_text(a, Units::metric);
     json["backup"] = a.backup;
-    json["start_days"] = a.outcome.starts.size();
+    json["start_dates"] = a.outcome.starts.size();
     json["survival"] = a.outcome.survival;
     json["median_until_shortage_h"] = json_number(a.median_until_shortage_h);
     json["worst"] = start_json(a.outcome.starts[a.outcome.worst], a.hours);
-    json["failed_first"] = nlohmann::ordered_json::array();
+    json["first_cause"] = nlohmann::ordered_json::array();
     for (auto const& [reason, days] : a.failed_first)
-        json["failed_first"].push_back({{"what", words(reason)}, {"start_days", days}});
+        json["first_cause"].push_back({{"cause", words(reason)}, {"start_dates", days}});
     json["slowest_to_full"] = start_json(a.outcome.starts[a.slowest], a.hours);
     json["never_full_again"] = a.never_full;
     json["short_after"] = a.short_after;
@@ -108,22 +108,23 @@ sim::Table starts_table(std::vector<sim::CloudyPeriodStart> const& starts) {
         [](S s) { return s.begins.trough_m3; });
     add("power_lost_h", "h", "inverter off for the first time, from its beginning; inf: not in the period",
         [](S s) { return s.power_lost_h; });
-    add("first_shortage_h", "h", "start of the first hour with unmet water; inf: none in the period",
+    add("first_shortage_h", "h", "start of the first hour short of water; inf: none in the period",
         [](S s) { return s.first_shortage_h; });
-    add("limit_reason", "1", "why that water did not come, numbered as in /series/limit_reason of a run",
+    add("limit_reason", "1", "why water was short then, numbered as in /series/limit_reason of a run",
         [](S s) { return static_cast<int>(s.reason); });
-    add("shortage_hours", "h", "hours with unmet water in the period", [](S s) { return s.shortage_hours; });
-    add("water_short_m3", "m3", "unmet water in the period", [](S s) { return s.water_short_m3; });
-    add("lowest_level", "1", "lowest state of charge at an hour's end in the period",
+    add("shortage_hours", "h", "hours short of water in the period", [](S s) { return s.shortage_hours; });
+    add("water_short_m3", "m3", "demand not delivered in the period", [](S s) { return s.water_short_m3; });
+    add("soc_min", "1", "lowest state of charge at an hour's end in the period",
         [](S s) { return s.lowest_level; });
     add("generator_h", "h", "generator running time in the period", [](S s) { return s.generator_h; });
     add("generator_fuel_l", "L", "generator fuel in the period", [](S s) { return s.generator_fuel_l; });
     add("grid_kwh", "kWh", "energy from the grid in the period", [](S s) { return s.grid_kwh; });
     add("full_again_h", "h", "from its end to a full battery and cistern; inf: not in the rest of a year",
         [](S s) { return s.full_again_h; });
-    add("dry_after_h", "h", "from its end to the first hour with unmet water, until full again; inf: none",
+    add("shortage_after_h", "h", "from its end to the first hour short of water, until full again; inf: none",
         [](S s) { return s.dry_after_h; });
-    add("dry_hours_after", "h", "such hours", [](S s) { return s.dry_hours_after; });
+    add("shortage_hours_after", "h", "hours short of water after its end, until full again",
+        [](S s) { return s.dry_hours_after; });
     return table;
 }
 
@@ -215,7 +216,8 @@ void print(CloudyPeriodArguments const& o, scenarios::Scenario const& scenario, 
     auto const screen = look_at_screen(o.plain);
     fmt::print("{}{}{}",
                cloudy_period_answer_table(scenario, a, units_of(o.units, scenario), !screen.pictures),
-               cloudy_period_strip(a.outcome, a.hours, screen), provenance_text(provenance));
+               cloudy_period_strip(a.outcome, a.hours, screen),
+               provenance_text(provenance, units_of(o.units, scenario)));
     if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
 }
 
@@ -289,19 +291,19 @@ std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPer
     add(c.add_option("--start-hour", o.period.start_hour, "Hour of the day at which it begins")
             ->check(CLI::Range(0, 23))
             ->capture_default_str());
+    add(c.add_option("--soc", o.soc,
+                     "SOC when it begins (default: as in the design's typical year at that date and hour)")
+            ->check(CLI::Range(0.0, 1.0)));
     add(c.add_option(
-             "--soc", o.soc,
-             "State of charge of the battery when it begins, 0-1 (default: where the design's typical "
-             "year has it at that date and hour)")
+             "--cistern", o.cistern,
+             "Water in the cistern when it begins, share of its fill_stop (default: as in the typical year)")
             ->check(CLI::Range(0.0, 1.0)));
-    add(c.add_option("--cistern", o.cistern,
-                     "Water in the cistern when it begins, share of its fill_stop, 0-1 (default: as --soc)")
-            ->check(CLI::Range(0.0, 1.0)));
-    add(c.add_option("--trough", o.trough,
-                     "Water in the trough when it begins, share of its volume, 0-1 (default: as --soc)")
+    add(c.add_option(
+             "--trough", o.trough,
+             "Water in the trough when it begins, share of its volume (default: as in the typical year)")
             ->check(CLI::Range(0.0, 1.0)));
     auto* const sun = add(c.add_option("--sun", o.sun,
-                                       "Each day at a share of its clear sky, 0-1, in place of --clearness; "
+                                       "Sun of each day as a share of a clear day, in place of --clearness; "
                                        "0.5,0.25: half in the first 24 h, a quarter after")
                               ->delimiter(',')
                               ->check(CLI::Range(0.0, 1.0)));
@@ -319,8 +321,8 @@ std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPer
              "Exit with 1 unless every start date is without a shortage for so many DAYS, and battery "
              "and cistern are full again within a year")
             ->check(CLI::Range(1, 60)));
-    add(c.add_flag("--no-backup", o.no_backup, "Leave the scenario's backup out"));
-    add(c.add_flag("--plain", o.plain, "Bars of ASCII characters and no picture, as in a pipe"));
+    add(c.add_flag("--no-backup", o.no_backup, "Without the scenario's backup"));
+    add(c.add_flag("--plain", o.plain, "Plain characters and no picture, as in a pipe"));
     return own;
 }
 
@@ -345,7 +347,7 @@ void answer_one_cloudy_period(CloudyPeriodArguments o, int& exit_code) {
     auto const a = answer_cloudy_period(scenario, design, o.no_backup, inputs, first_days, named);
 
     if (!o.out.empty()) write_file(o, a, scenario, year, design, inputs, first_days);
-    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    print_warnings(scenario.warnings, units_of(o.units, scenario));
     print(o, scenario, a);
     if (o.require == 0) return;
     if (auto const what = failure(a, o.require); !what.empty()) {

@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cmath>
 #include <cstdlib>
 #include <string_view>
+#include <utility>
 
 namespace holdwater::tools {
 namespace {
@@ -59,6 +61,64 @@ bool is_decimal_number(std::string const& text) {
         at += exponent;
     }
     return at == text.size() && std::isfinite(std::strtod(text.c_str(), nullptr));
+}
+
+namespace {
+
+// Of options that take a text or a number of something.
+using ValueWord = std::pair<std::string_view, std::string_view>;
+constexpr std::array value_words{
+    ValueWord{"--weather", "FILE"},       ValueWord{"--out", "FILE"},
+    ValueWord{"--from-result", "FILE"},   ValueWord{"--merge", "FILE"},
+    ValueWord{"--option", "NAME"},        ValueWord{"--place", "NAME"},
+    ValueWord{"--figure", "NAME"},        ValueWord{"--more-never-hurts", "NAME"},
+    ValueWord{"--days", "DAYS"},          ValueWord{"--age", "YEARS"},
+    ValueWord{"--every", "DAYS"},         ValueWord{"--years", "YEARS"},
+    ValueWord{"--draws", "YEARS"},        ValueWord{"--hours", "HOURS"},
+    ValueWord{"--utc-offset-h", "HOURS"}, ValueWord{"--start", "MM-DD"},
+    ValueWord{"--from", "MM-DD"},         ValueWord{"--date", "YYYY-MM-DD"},
+    ValueWord{"--leak", "FLOW"},          ValueWord{"--vary", "KEY=VALUES"},
+    ValueWord{"--input", "KEY=LOW,HIGH"}, ValueWord{"--shard", "K/N"},
+    ValueWord{"--sample", "ROWS"},        ValueWord{"--sobol", "SAMPLES"},
+    ValueWord{"--tilt", "DEGREES"},       ValueWord{"--azimuth", "DEGREES"},
+    ValueWord{"--latitude", "DEGREES"},   ValueWord{"--longitude", "DEGREES"},
+    ValueWord{"--elevation-m", "METERS"}, ValueWord{"--temperature-c", "DEGREES-C"}};
+
+// "0-0.8" of "FLOAT:FLOAT in [0 - 0.8]"; "" where there is no such range.
+std::string range_in(std::string const& type) {
+    auto const open = type.find('['), dash = type.find(" - "), close = type.find(']');
+    if (open == std::string::npos || dash == std::string::npos || close == std::string::npos) return "";
+    return type.substr(open + 1, dash - open - 1) + "-" + type.substr(dash + 3, close - dash - 3);
+}
+
+std::string value_word(CLI::Option const& option, std::string const& command) {
+    std::string const type = option.get_type_name(), range = range_in(type);
+    if (option.check_lname("require") && type.starts_with("INT")) return "DAYS";
+    if (option.check_lname("require") && type.starts_with("TEXT")) return "KEY=LIMIT";
+    if (option.check_lname("clearness") && command == "weather") return "0.2-0.75";
+    for (auto const& [name, word] : value_words)
+        if (option.check_name(std::string(name))) return std::string(word);
+    if (type.starts_with("FLOAT") || range == "0-23") return range.empty() ? "NUMBER" : range;
+    return type.starts_with("TEXT") ? "NAME" : "NUMBER";
+}
+
+}  // namespace
+
+void name_option_values(CLI::App& app) {
+    for (CLI::App* const command : app.get_subcommands({})) {
+        name_option_values(*command);
+        for (CLI::Option* const option : command->get_options()) {
+            if (option->get_expected_max() == 0 || !option->get_option_text().empty()) continue;
+            if (option->get_positional()) {
+                option->option_text(option->get_required() ? "(required)" : "(or none)");
+                continue;
+            }
+            option->option_text(value_word(*option, command->get_name()));
+            auto const otherwise = option->get_default_str();
+            if (!otherwise.empty())
+                option->description(fmt::format("{} (default {})", option->get_description(), otherwise));
+        }
+    }
 }
 
 void check_option_texts(CLI::App& app) {

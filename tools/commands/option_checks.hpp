@@ -14,4 +14,8 @@ bool is_decimal_number(std::string const& text);
 /// given" and be passed over), and where a number is wanted anything that is none or could be another one.
 void check_option_texts(CLI::App& app);
 
+/// What stands behind an option in --help and in the manual page: FILE, DAYS, 0-1, and its default in the
+/// description.
+void name_option_values(CLI::App& app);
+
 }  // namespace holdwater::tools

@@ -6,8 +6,10 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "models/numeric/trade_units.hpp"
 #include "scenarios/design/check_part.hpp"
 #include "scenarios/parts/put_parts_in.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "scenarios/text/toml_text.hpp"
 #include "sim/base/figure_text.hpp"
@@ -79,10 +81,11 @@ std::string with_unit(double value, std::string_view unit, Units units) {
         double factor{};
     };
     constexpr std::array shown_us{
-        Us{"m", "ft", 1 / 0.3048}, Us{"m3/s", "gpm", 15850.323141489},   Us{"m3", "gal", 264.17205235815},
-        Us{"mm", "in", 1 / 25.4},  Us{"L/h", "gal/h", 0.26417205235815}, Us{"ohm/km", "ohm/kft", 0.3048}};
+        Us{"m", "ft", 1 / models::m_per_ft},           Us{"m3/s", "gpm", 1 / models::m3_s_per_gpm},
+        Us{"m3", "gal", 1 / models::m3_per_gal},       Us{"mm", "in", 1 / 25.4},
+        Us{"L/h", "gal/h", 1e-3 / models::m3_per_gal}, Us{"ohm/km", "Ω/1,000 ft", models::m_per_ft}};
     // A meter of water's flow in m3/s is a small number: liters a minute are what a pump's page has.
-    constexpr std::array shown_si{Us{"m3/s", "L/min", 60e3}, Us{"m3", "L", 1e3}};
+    constexpr std::array shown_si{Us{"m3/s", "L/min", 60e3}, Us{"m3", "L", 1e3}, Us{"ohm/km", "Ω/km", 1}};
     auto const convert = [&](auto const& table) {
         for (auto const& row : table)
             if (row.si == unit) {
@@ -102,7 +105,11 @@ std::string with_unit(double value, std::string_view unit, Units units) {
 std::string figures_text(std::vector<PartFigure> const& figures, Units units) {
     std::string text;
     for (auto const& f : figures)
-        text += (text.empty() ? "" : ", ") + fmt::format("{} {}", f.name, with_unit(f.value, f.unit, units));
+        text += (text.empty() ? "" : ", ") +
+                fmt::format("{} {}", f.name,
+                            f.name == "shaft" && units == Units::us
+                                ? fmt::format("{:.2g} hp", f.value / models::w_per_hp)
+                                : with_unit(f.value, f.unit, units));
     return text;
 }
 
@@ -118,11 +125,14 @@ nlohmann::ordered_json json_of(PartsList const& list, Part const& part, scenario
     return j;
 }
 
-std::string price_text(PartsList const& list, Part const& part) {
+std::string price_text(PartsList const& list, Part const& part, Units units) {
     if (!part.price) return "";
-    bool const by_metre = part.kind == "pipe" || part.kind == "cable";
-    return fmt::format("{}{}{:g}{}", list.currency, list.currency.empty() ? "" : " ", *part.price,
-                       by_metre ? "/m" : "");
+    bool const by_length = part.kind == "pipe" || part.kind == "cable", us = units == Units::us;
+    double const price = *part.price * (by_length && us ? models::m_per_ft : 1);
+    return fmt::format("{}{}{:.4g}{}", list.currency, list.currency.empty() ? "" : " ", price,
+                       !by_length ? ""
+                       : us       ? "/ft"
+                                  : "/m");
 }
 
 void run(PartsArguments const& o, int& exit_code) {
@@ -135,6 +145,7 @@ void run(PartsArguments const& o, int& exit_code) {
         paths.emplace_back(shipped);
     }
     auto looked = read_lists(paths);
+    Units const units = o.units.value_or(Units::metric);
     nlohmann::ordered_json json{{"parts", nlohmann::ordered_json::array()}};
     std::size_t count = 0;
     for (auto const& list : looked.lists) {
@@ -152,14 +163,15 @@ void run(PartsArguments const& o, int& exit_code) {
                 looked.errors.emplace_back(error.what());
             }
             for (auto const& warning : check.warnings)
-                fmt::print(stderr, "warning: {}:{}: {}\n", list.path, part.line, warning);
+                fmt::print(stderr, "warning: {}:{}: {}\n", list.path, part.line,
+                           scenarios::in_units(units, warning));
             if (o.json) {
                 json["parts"].push_back(json_of(list, part, check));
                 continue;
             }
             if (part.kind != kind) fmt::print("  {}\n", kind = part.kind);
-            fmt::print("    {:<{}}  {:>9}  {}\n", part.name, width, price_text(list, part),
-                       figures_text(check.figures, o.units.value_or(Units::metric)));
+            fmt::print("    {:<{}}  {:>9}  {}\n", part.name, width, price_text(list, part, units),
+                       figures_text(check.figures, units));
             if (!part.about.empty()) fmt::print("    {:<{}}  {:>9}  {}\n", "", width, "", part.about);
         }
         if (!o.json) fmt::print("\n");
@@ -189,7 +201,7 @@ void add_parts_command(CLI::App& app, int& exit_code) {
     c->add_option("--kind", o->kind, "Show parts of this kind only")
         ->check(CLI::IsMember(kinds))
         ->option_text("KIND");
-    add_units(*c, o->units);
+    add_units(*c, o->units, "Units of the table (default metric)");
     c->add_flag("--json", o->json, "Print the parts as JSON (SI units) and nothing else");
     c->footer("Example:  holdwater parts scenarios/parts --kind pump --units us");
     c->callback([o, &exit_code] { run(*o, exit_code); });

@@ -11,6 +11,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/report/report_page.hpp"
+#include "tools/show/units.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -59,7 +60,7 @@ void run(ReportArguments const& o) {
     auto const runs = sim::run_report(file, request);
     auto const content =
         report_content(runs, {o.scenario, file.text, date, o.firm, o.customer, valid_until}, show);
-    for (auto const& warning : quoted_scenario(runs).warnings) fmt::print(stderr, "warning: {}\n", warning);
+    print_warnings(quoted_scenario(runs).warnings, show.units == ReportUnits::us ? Units::us : Units::metric);
     if (o.json) {
         fmt::print("{}\n", content.dump(2, ' ', false, Json::error_handler_t::replace));
         return;

@@ -5,14 +5,17 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
+#include "sim/base/figure_text.hpp"
 #include "sim/designs/sensitivity.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/table_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "tools/commands/commands.hpp"
+#include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/show/provenance_view.hpp"
 
@@ -23,6 +26,7 @@ struct SensitivityArguments {
     std::string scenario, option, out;
     StandInArguments weather;
     std::vector<std::string> inputs;
+    std::optional<Units> units;
     bool json = false;
 };
 
@@ -52,13 +56,13 @@ void print_json(std::vector<sim::Sensitivity> const& tried, std::vector<std::str
     for (auto const& t : tried) {
         nlohmann::ordered_json j{{"input", t.input}, {"provenance", t.provenance}};
         j["low"] = end_json(t.low);
-        j["as_written"] = end_json(t.written);
+        j["base_design"] = end_json(t.written);
         j["high"] = end_json(t.high);
         j["flipped"] = nlohmann::ordered_json::array();
         for (auto const& v : t.flipped)
             j["flipped"].push_back({{"verdict", v.name},
                                     {"at_low", v.at_low},
-                                    {"as_written", v.as_written},
+                                    {"base_design", v.as_written},
                                     {"at_high", v.at_high}});
         json["inputs"].push_back(std::move(j));
     }
@@ -68,39 +72,42 @@ void print_json(std::vector<sim::Sensitivity> const& tried, std::vector<std::str
 
 std::string figure(char const* name, double low, double written, double high, int digits) {
     if (low == written && high == written) return "";
-    return fmt::format("      {:<46}{:>9.{}f}{:>11.{}f}{:>9.{}f}\n", name, low, digits, written, digits, high,
-                       digits);
+    return fmt::format("      {:<46}{:>9}{:>13}{:>10}\n", name, sim::figure_text(low, digits),
+                       sim::figure_text(written, digits), sim::figure_text(high, digits));
 }
 
-std::string table(std::vector<sim::Sensitivity> const& tried) {
-    std::string out = "Would a re-measured number change the answer?  ";
+std::string table(std::vector<sim::Sensitivity> const& tried, Units units) {
+    std::string out = "Which input decides?  ";
     std::string decides;
     for (auto const& t : tried)
         if (!t.flipped.empty()) decides += (decides.empty() ? "" : ", ") + t.input;
-    out += decides.empty() ? "No: no verdict turns at either end of any range.\n"
-                           : fmt::format("Yes: measure {}.\n", decides);
+    out += decides.empty() ? "None: no verdict changes at either end of any range.\n"
+                           : fmt::format("Measure {}: a verdict changes within the range.\n", decides);
     for (auto const& t : tried) {
-        out += fmt::format("\n  {}, {} to {} ({})\n", t.input, t.low.value, t.high.value, t.provenance);
+        auto const shown = [units](std::string const& typed) { return scenarios::in_units(units, typed); };
+        out += fmt::format("\n  {}, {} to {} ({})\n", t.input, shown(t.low.value), shown(t.high.value),
+                           t.provenance);
         for (auto const* end : {&t.low, &t.high})
             if (!end->problem.empty())
-                out += fmt::format("      {} cannot be run: {}\n", end->value, end->problem);
+                out += fmt::format("      {} cannot be run: {}\n", shown(end->value), shown(end->problem));
         std::string rows;
         for (auto const& v : t.flipped)
-            rows += fmt::format("    * {:<46}{:>9}{:>11}{:>9}\n", v.name, v.at_low, v.as_written, v.at_high);
+            rows += fmt::format("    * {:<46}{:>9}{:>13}{:>10}\n", v.name, v.at_low, v.as_written, v.at_high);
         bool const both = t.low.problem.empty() && t.high.problem.empty();
         if (both) {
-            rows += figure("hours short of water of the year", t.low.shortage_hours, t.written.shortage_hours,
+            rows += figure("hours short of water in the year", t.low.shortage_hours, t.written.shortage_hours,
                            t.high.shortage_hours, 0);
             rows += figure("generator, h", t.low.generator_h, t.written.generator_h, t.high.generator_h, 1);
             rows += figure("grid, kWh", t.low.grid_kwh, t.written.grid_kwh, t.high.grid_kwh, 0);
         }
         if (rows.empty()) {
-            out += "      nothing turns\n";
+            out += "      no verdict and no figure changes\n";
             continue;
         }
-        out += fmt::format("      {:<46}{:>9}{:>11}{:>9}\n", "", "low end", "base design", "high end") + rows;
+        out +=
+            fmt::format("      {:<46}{:>9}{:>13}{:>10}\n", "", "low end", "base design", "high end") + rows;
     }
-    out += "\n  * a verdict that turns. Everything else stays as in the base design.\n";
+    out += "\n  * a verdict that changes. Everything else stays as in the base design.\n";
     return out;
 }
 
@@ -114,9 +121,9 @@ void write_file(SensitivityArguments const& o, std::vector<sim::Sensitivity> con
         }
     sim::Table const flipped{"flipped",
                              {{"input", "1", "key of the scenario", inputs},
-                              {"verdict", "1", "what turns", names},
+                              {"verdict", "1", "verdict that changes", names},
                               {"at_low", "1", "at the low end of the range", lows},
-                              {"as_written", "1", "at the scenario's value", written},
+                              {"base_design", "1", "at the scenario's value", written},
                               {"at_high", "1", "at the high end of the range", highs}}};
     sim::write_tables(o.out,
                       {{"scenario_path", o.scenario},
@@ -141,10 +148,11 @@ void run(SensitivityArguments const& o) {
     auto const tried = sim::sensitivity(file, o.option, stand_in(o.weather, scenario), ranges);
     auto const provenance = scenarios::provenance_lines(scenario);
     if (!o.out.empty()) write_file(o, tried, scenario.text, provenance);
-    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    auto const units = units_of(o.units, scenario);
+    print_warnings(scenario.warnings, units);
     if (o.json) return print_json(tried, provenance);
-    fmt::print("{}\n{}\n\n{}", scenario.title, scenario.place, table(tried));
-    if (!o.out.empty()) fmt::print("\nVerdicts that turn: {}\n", o.out);
+    fmt::print("{}\n{}\n\n{}", scenario.title, scenario.place, table(tried, units));
+    if (!o.out.empty()) fmt::print("\nVerdicts that change: {}\n", o.out);
 }
 
 }  // namespace
@@ -153,13 +161,15 @@ void add_sensitivity_command(CLI::App& app, int&) {
     auto const o = std::make_shared<SensitivityArguments>();
     CLI::App* const c = app.add_subcommand(
         "sensitivity",
-        "Would a re-measured number change the answer? Each assumed input at both ends of its range");
+        "Which input decides: each assumed input at both ends of its range, and the verdicts that change");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML), with [assumed_range]")->required();
     c->add_option("--input", o->inputs,
-                  "Instead: this key at these two values, such as \"inverter.idle=20 W,60 W\"; repeatable");
+                  "In place of [assumed_range]: this key at these two values, such as \"inverter.idle=20 "
+                  "W,60 W\"; repeatable");
     c->add_option("--option", o->option, "One of the scenario's options by its name");
     add_weather(*c, o->weather);
-    c->add_option("--out", o->out, "Also write the verdicts that turn to this file, HDF5");
+    c->add_option("--out", o->out, "Also write the verdicts that change to this file, HDF5");
+    add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer(
         "Example:  holdwater sensitivity scenarios/juniper-bend-household.toml --input \"inverter.idle=20 "

@@ -6,6 +6,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "scenarios/settings/wiring_notes.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
@@ -133,7 +134,8 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.version = HOLDWATER_VERSION;
     sim::write_result(out, result, inputs);
 
-    for (auto const& warning : inputs.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    auto const units = units_of(o.units, scenario);
+    print_warnings(inputs.warnings, units);
     if (o.json) {
         nlohmann::ordered_json json;
         if (verdict)
@@ -163,11 +165,11 @@ void run(SimulateArguments const& o, int& exit_code) {
         std::string const lead = verdict ? verdict_block(verdict->all.designs[0], verdict->worst,
                                                          result.summary, scenario, verdict->all.winters)
                                          : std::string();
-        fmt::print("{}{}", summary_table(scenario, year, result, units_of(o.units, scenario), lead),
+        fmt::print("{}{}", summary_table(scenario, year, result, units, lead),
                    run_strip(result, look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
-        for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", remark);
-        fmt::print("{}", provenance_text(inputs.provenance));
+        for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", scenarios::in_units(units, remark));
+        fmt::print("{}", provenance_text(inputs.provenance, units));
         fmt::print("\nHour by hour: {}\n", out);
     }
     if (o.require >= 0 && result.summary.demand_met_fraction < o.require) {

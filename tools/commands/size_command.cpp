@@ -191,7 +191,8 @@ void add_size_command(CLI::App& app, int& exit_code) {
                   "What the design must do, as in [search.require]: demand_met=0.999, generator_run_h=50, "
                   "cloudy_days=5, motor_start=pass, starts_within_limit=true, ...; repeatable")
         ->allow_extra_args(false);
-    c->add_option("--least", o->least, "What is made least (default: cost where there are prices, else size)")
+    c->add_option("--least", o->least,
+                  "What to make smallest (default: cost where there are prices, else size)")
         ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, SearchLeast>>{
             {"cost", SearchLeast::cost}, {"purchase", SearchLeast::purchase}, {"size", SearchLeast::size}}))
         ->option_text("cost|purchase|size");
@@ -199,8 +200,9 @@ void add_size_command(CLI::App& app, int& exit_code) {
                   "A list along which more is never worse, by its name; lets a large search leave runs out; "
                   "repeatable")
         ->allow_extra_args(false);
-    c->add_option("--all-up-to", o->all_up_to,
-                  "Up to so many combinations all are run; of more only those that can be the answer")
+    c->add_option(
+         "--all-up-to", o->all_up_to,
+         "Run all combinations when there are no more than this; of more, only those that can be the answer")
         ->check(CLI::Range(0, 100000))
         ->capture_default_str();
     c->add_option("--option", o->option, "Choose around one of the scenario's options, by its name");

@@ -127,7 +127,7 @@ void answer(SweepArguments const& o, Paths const& paths, SweepTally const& tally
                : whole && method == sim::SweepMethod::sobol       ? sobol_table(tally, units, o.plain)
                                                                   : extremes_table(tally, units));
     if (tally.refused > 0) fmt::print("\nFirst refusal: {}\n", tally.problem);
-    fmt::print("{}", provenance_text(provenance));
+    fmt::print("{}", provenance_text(provenance, units));
     if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
     for (auto const& path : {paths.csv, paths.hdf5})
         if (!path.empty()) fmt::print("Row by row: {}\n", path);
@@ -318,11 +318,12 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
         c->add_flag("--one-at-a-time", o->one_at_a_time,
                     "Each key alone, the others as in the base design; prints what moves the figure most");
     auto* const sample =
-        c->add_option("--sample", o->sample, "Instead of the full grid: so many rows, Latin hypercube")
+        c->add_option("--sample", o->sample,
+                      "So many rows drawn from the ranges (Latin hypercube), in place of the full grid")
             ->check(CLI::Range(1, 1000000))
             ->excludes(alone);
     c->add_option("--sobol", o->sobol,
-                  "Instead: which key makes how much of the figure's spread, alone and with others (Sobol "
+                  "Which key makes how much of the figure's spread, alone and with others (Sobol "
                   "indices), from so many base samples of keys + 2 rows each; best a power of two")
         ->check(CLI::Range(2, 300000))
         ->excludes(alone)
@@ -342,7 +343,7 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     add_threads(*c, o->threads);
     add_units(*c, o->units, "Units of the summary (default metric); tables are in SI units");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else; rows: --out");
-    c->add_flag("--plain", o->plain, "Bars of ASCII characters");
+    c->add_flag("--plain", o->plain, "Plain characters");
     c->footer(
         "Ctrl-C leaves the finished rows beside FILE.h5. tools/sweep-array.sbatch runs the shards on Slurm.\n"
         "Example:  holdwater sweep scenarios/saltbush-livestock.toml --vary \"battery.capacity=5 kWh,10 "

@@ -160,7 +160,7 @@ void run(YearsArguments const& o, int& exit_code) {
     }
 
     if (!o.out.empty()) write_out(o, scenario, answers);
-    for (auto const& warning : scenario.warnings) fmt::print(stderr, "warning: {}\n", warning);
+    print_warnings(scenario.warnings, units_of(o.units, scenario));
     if (o.json) {
         print_json(answers, record, draw.seed);
     } else {

@@ -19,11 +19,11 @@ std::string backup_words(sim::Summary const& y, sim::Backup backup, ReportShow c
     if (backup == sim::Backup::generator)
         return y.generator_run_h > 0
                    ? fmt::format(" The generator runs {} h in {} starts and burns {} of fuel.",
-                                 count_text(y.generator_run_h, 1), count_text(y.generator_starts),
+                                 sim::figure_text(y.generator_run_h, 1), sim::figure_text(y.generator_starts),
                                  show.fuel(y.generator_fuel_l))
                    : " The generator is never called.";
     if (backup == sim::Backup::grid)
-        return fmt::format(" The grid gives {} kWh in the year.", count_text(y.grid_kwh));
+        return fmt::format(" The grid gives {} kWh in the year.", sim::figure_text(y.grid_kwh));
     return "";
 }
 
@@ -59,7 +59,7 @@ std::string answer(sim::RunResult const& year, sim::Backup backup, ReportShow co
     return fmt::format(
                "Not all year: {} % of the demand of the modeled year was delivered; water was short in {} "
                "hours{}.",
-               number_text(100 * y.demand_met_fraction, 2), count_text(y.shortage_hours),
+               number_text(100 * y.demand_met_fraction, 2), sim::figure_text(y.shortage_hours),
                longest_shortage(year)) +
            backup_words(y, backup, show);
 }
@@ -113,7 +113,7 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
     Json tiles = Json::array();
     tiles.push_back(tile(
         fmt::format("{} %", number_text(100 * y.demand_met_fraction, 2)), "of the year's demand delivered",
-        fmt::format("{} hours short of water in the modeled year", count_text(y.shortage_hours))));
+        fmt::format("{} hours short of water in the modeled year", sim::figure_text(y.shortage_hours))));
     auto const& autonomy = q.figures.autonomy.water;
     tiles.push_back(tile(
         autonomy_text(q), "of water with no sun and no backup",
@@ -121,10 +121,10 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
             ? std::string("battery full at sunset, any start date")
             : fmt::format("battery full at sunset, worst start date {}", date_text(autonomy.worst_day))));
     if (r.system.rules.backup == sim::Backup::generator)
-        tiles.push_back(tile(fmt::format("{} h", count_text(y.generator_run_h, 1)), "generator a year",
+        tiles.push_back(tile(fmt::format("{} h", sim::figure_text(y.generator_run_h, 1)), "generator a year",
                              show.fuel(y.generator_fuel_l) + " of fuel"));
     if (r.system.rules.backup == sim::Backup::grid)
-        tiles.push_back(tile(fmt::format("{} kWh", count_text(y.grid_kwh)), "from the grid a year"));
+        tiles.push_back(tile(fmt::format("{} kWh", sim::figure_text(y.grid_kwh)), "from the grid a year"));
     tiles.push_back(lowest_soc_tile(r.year));
     if (Json start = start_tile(r); !start.is_null()) tiles.push_back(std::move(start));
     return tiles;

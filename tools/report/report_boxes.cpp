@@ -42,9 +42,9 @@ Json energy_box(sim::ReportRuns const& r) {
     Json rows = Json::array();
     auto const add = [&](char const* what, double EnergyDay::*part) {
         auto const cell = [](double kwh, double all) {
-            return all > 0
-                       ? fmt::format("{} Wh, {} %", count_text(1e3 * kwh), sim::figure_text(100 * kwh / all))
-                       : fmt::format("{} Wh", count_text(1e3 * kwh));
+            return all > 0 ? fmt::format("{} Wh, {} %", sim::figure_text(1e3 * kwh),
+                                         sim::figure_text(100 * kwh / all))
+                           : fmt::format("{} Wh", sim::figure_text(1e3 * kwh));
         };
         rows.push_back({{"label", what},
                         {"year", cell(year.*part, year.total())},
@@ -56,8 +56,8 @@ Json energy_box(sim::ReportRuns const& r) {
     add("battery loss", &EnergyDay::battery);
     add("controller, charger, standby, heater", &EnergyDay::other);
     rows.push_back({{"label", "all"},
-                    {"year", fmt::format("{} Wh", count_text(1e3 * year.total()))},
-                    {"cloudy", fmt::format("{} Wh", count_text(1e3 * cloudy.total()))}});
+                    {"year", fmt::format("{} Wh", sim::figure_text(1e3 * year.total()))},
+                    {"cloudy", fmt::format("{} Wh", sim::figure_text(1e3 * cloudy.total()))}});
     return {{"cloudy_head", fmt::format("mean of the {} cloudy days", r.trace.cloudy_period_days)},
             {"rows", rows}};
 }
@@ -75,12 +75,14 @@ Json water_box(sim::ReportRuns const& r, ReportShow const& show) {
             "drawdown of the pressure tank", show.volume(models::drawdown_m3(s.tank)),
             fmt::format("{} to {}", show.pressure(s.tank.cut_out_kpa), show.pressure(s.tank.cut_in_kpa))));
     }
-    std::string const limit =
-        f.starts_limit_per_day > 0 ? fmt::format("limit {} a day", count_text(f.starts_limit_per_day)) : "";
+    std::string const limit = f.starts_limit_per_day > 0
+                                  ? fmt::format("limit {} a day", sim::figure_text(f.starts_limit_per_day))
+                                  : "";
     lines.push_back(
-        line("pump starts a day, mean of the year", count_text(quoted(r).figures.starts_per_day, 1)));
-    lines.push_back(line("most starts in any 24 hours of the year", count_text(f.most_starts_in_24h), limit));
-    lines.push_back(line("most starts in any one hour of the year", count_text(f.most_starts_in_1h)));
+        line("pump starts a day, mean of the year", sim::figure_text(quoted(r).figures.starts_per_day, 1)));
+    lines.push_back(
+        line("most starts in any 24 hours of the year", sim::figure_text(f.most_starts_in_24h), limit));
+    lines.push_back(line("most starts in any one hour of the year", sim::figure_text(f.most_starts_in_1h)));
     if (r.year.summary.shortest_run_s > 0)
         lines.push_back(
             line("shortest run of the pump in the year",

@@ -43,7 +43,7 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
             fmt::format("No charging below {}.{}", show.temperature(refuse_c),
                         r.year.findings.charge_refused_h > 0
                             ? fmt::format(" In the modeled year charge was refused for {} hours.",
-                                          count_text(r.year.findings.charge_refused_h))
+                                          sim::figure_text(r.year.findings.charge_refused_h))
                             : ""));
     double const base = r.what_ifs.base_days, leak = r.what_ifs.days_with_leak;
     if (std::isfinite(leak) && leak < base)
@@ -79,7 +79,7 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
             fmt::format("The well was drawn down to the pump {} times in the modeled year. Dry-run "
                         "protection must be "
                         "fitted and tested.",
-                        count_text(r.year.findings.dry_run_trips)));
+                        sim::figure_text(r.year.findings.dry_run_trips)));
     for (auto note : scenarios::wiring_notes(s)) {
         note.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(note.front())));
         add(list, "Wiring", sentence(note));

@@ -50,6 +50,7 @@ Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportSh
     warnings.insert(warnings.end(), r.weather.warnings.begin(), r.weather.warnings.end());
     warnings.insert(warnings.end(), r.hourly.warnings.begin(), r.hourly.warnings.end());
     remarks.insert(remarks.end(), warnings.begin(), warnings.end());
+    for (auto& remark : remarks) remark = show.words(remark);
     Json summary;
     for (auto const& field : sim::summary_fields())
         if (field.name != "wall_time_s") summary[std::string(field.name)] = r.year.summary.*field.value;

@@ -16,7 +16,8 @@ std::string days_text(double days) {
 std::string list_of_loads(scenarios::Scenario const& s) {
     std::string text;
     for (auto const& l : s.loads)
-        text += fmt::format("{}{} ({} W)", text.empty() ? "" : ", ", l.load.name, count_text(l.load.power_w));
+        text += fmt::format("{}{} ({} W)", text.empty() ? "" : ", ", l.load.name,
+                            sim::figure_text(l.load.power_w));
     return text;
 }
 

@@ -54,7 +54,7 @@ double usable_kwh(Q d) {
 bool has(Q d, sim::Backup backup) { return d.design.scenario.rules.backup == backup; }
 
 std::string money(Q d, double amount) {
-    return fmt::format("{} {}", d.design.prices->currency, count_text(amount));
+    return fmt::format("{} {}", d.design.prices->currency, sim::figure_text(amount));
 }
 
 // The most that any start date takes from the generator in the cloudy days.
@@ -64,7 +64,7 @@ std::string backup_in_cloudy_period(sim::ReportedDesign const& d, ReportShow con
         hours = std::max(hours, s.generator_h);
         fuel_l = std::max(fuel_l, s.generator_fuel_l);
     }
-    return fmt::format("{} h, {}", count_text(hours, 1), show.fuel(fuel_l));
+    return fmt::format("{} h, {}", sim::figure_text(hours, 1), show.fuel(fuel_l));
 }
 
 }  // namespace
@@ -90,16 +90,18 @@ Json report_options(sim::ReportRuns const& r, ReportShow const& show) {
     });
     t.add("battery, from full to minimum SOC, new",
           [](Q d) { return number_text(usable_kwh(d), 1) + " kWh"; });
-    t.add("hours short of water in the year", [](Q d) { return count_text(d.figures.year.shortage_hours); });
+    t.add("hours short of water in the year",
+          [](Q d) { return sim::figure_text(d.figures.year.shortage_hours); });
     t.add("days of water with no sun and no backup", [](Q d) { return autonomy_text(d); });
     t.add("generator a year", [&](Q d) {
         return has(d, sim::Backup::generator)
-                   ? fmt::format("{} h, {}", count_text(d.figures.year.generator_run_h, 1),
+                   ? fmt::format("{} h, {}", sim::figure_text(d.figures.year.generator_run_h, 1),
                                  show.fuel(d.figures.year.generator_fuel_l))
                    : std::string("–");
     });
     t.add("from the grid a year", [](Q d) {
-        return has(d, sim::Backup::grid) ? count_text(d.figures.year.grid_kwh) + " kWh" : std::string("–");
+        return has(d, sim::Backup::grid) ? sim::figure_text(d.figures.year.grid_kwh) + " kWh"
+                                         : std::string("–");
     });
     bool const priced =
         std::all_of(r.designs.begin(), r.designs.end(), [](Q d) { return d.design.prices.has_value(); });

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "sim/base/figure_text.hpp"
 #include "tools/report/report_content.hpp"
 
 namespace holdwater::tools {
@@ -33,9 +34,9 @@ std::vector<std::string> volume_units(ReportShow const& show) {
 }
 // A volume of a chart in each of them.
 std::vector<std::string> volumes(double chart_volume, ReportShow const& show, int decimals) {
-    std::vector<std::string> texts{count_text(chart_volume, decimals)};
+    std::vector<std::string> texts{sim::figure_text(chart_volume, decimals)};
     if (show.units == ReportUnits::both)
-        texts.push_back(count_text(1e-3 * chart_volume / models::m3_per_gal, decimals));
+        texts.push_back(sim::figure_text(1e-3 * chart_volume / models::m3_per_gal, decimals));
     return texts;
 }
 
@@ -198,8 +199,9 @@ Json year_plot(Json const& chart) {
         fmt::format("Two maps of day against hour. Hours fed by PV {}, battery {}, grid {}, generator {}, "
                     "nothing {}; "
                     "{} hours short of water.",
-                    count_text(all[0]), count_text(all[1]), count_text(all[2]), count_text(all[3]),
-                    count_text(all[4]), count_text(static_cast<double>(chart["short"].size()))),
+                    sim::figure_text(all[0]), sim::figure_text(all[1]), sim::figure_text(all[2]),
+                    sim::figure_text(all[3]), sim::figure_text(all[4]),
+                    sim::figure_text(static_cast<double>(chart["short"].size()))),
         table({"month", "PV, h", "battery, h", "grid, h", "generator, h", "nothing, h", "lowest SOC, %",
                "short of water, h"},
               rows));

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "models/numeric/trade_units.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "sim/base/figure_text.hpp"
 #include "weather/weather_year.hpp"
 
@@ -22,12 +23,13 @@ std::string joined(ReportUnits units, std::string const& si, std::string const& 
 }  // namespace
 
 std::string ReportShow::volume(double m3) const {
-    return joined(units, count_text(1e3 * m3) + " L", count_text(m3 / models::m3_per_gal) + " gal");
+    return joined(units, sim::figure_text(1e3 * m3) + " L",
+                  sim::figure_text(m3 / models::m3_per_gal) + " gal");
 }
 
 std::string ReportShow::fuel(double litres) const {
-    return joined(units, count_text(litres, 1) + " L",
-                  count_text(litres * 1e-3 / models::m3_per_gal, 1) + " gal");
+    return joined(units, sim::figure_text(litres, 1) + " L",
+                  sim::figure_text(litres * 1e-3 / models::m3_per_gal, 1) + " gal");
 }
 
 std::string ReportShow::fuel_rate(double litres_per_h) const {
@@ -60,6 +62,18 @@ std::string ReportShow::flow(double m3_s) const {
                   fmt::format("{} gpm", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
 }
 
+std::string ReportShow::words(std::string const& text) const {
+    switch (units) {
+        case ReportUnits::metric:
+            return scenarios::in_units(scenarios::UnitSystem::metric, text);
+        case ReportUnits::us:
+            return scenarios::in_units(scenarios::UnitSystem::us, text);
+        case ReportUnits::both:
+            break;
+    }
+    return scenarios::in_both_units(text);
+}
+
 std::string ReportShow::in_unit(double value, std::string const& unit) const {
     if (unit == "m") return length(value);
     if (unit == "kPa") return pressure(value);
@@ -87,7 +101,7 @@ std::string time_text(double hours) {
 }
 
 std::string number_text(double value, int decimals) {
-    std::string text = count_text(value, decimals);
+    std::string text = sim::figure_text(value, decimals);
     if (text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
         if (text.back() == '.') text.pop_back();
@@ -95,25 +109,8 @@ std::string number_text(double value, int decimals) {
     return text;
 }
 
-namespace {
-
-// "not known" and "unlimited" stay as they are.
-std::string with_separators(std::string text) {
-    std::size_t const begin = text.starts_with('-') ? 1 : 0;
-    std::size_t const end = std::min(text.find('.'), text.size());
-    if (text.find_first_not_of("0123456789", begin) < end) return text;
-    for (std::size_t at = end; at > begin + 3;) text.insert(at -= 3, 1, ',');
-    return text;
-}
-
-}  // namespace
-
-std::string count_text(double value, int decimals) {
-    return with_separators(sim::figure_text(value, decimals));
-}
-
 std::string fixed_text(double value, int decimals) {
-    return with_separators(fmt::format("{:.{}f}", value, decimals));
+    return sim::with_thousands(fmt::format("{:.{}f}", value, decimals));
 }
 
 std::string sentence(std::string text) {

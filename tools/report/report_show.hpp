@@ -24,6 +24,9 @@ struct ReportShow {
     /// A value in a unit of the scenario tables ("A", "W", "kPa", "m", "degC", "1", ..).
     std::string in_unit(double value, std::string const& unit) const;
 
+    /// A text with quantities in it, such as a warning, in the page's units.
+    std::string words(std::string const& text) const;
+
     /// What volumes of charts are in: liters unless the page is in US units.
     bool us_charts() const { return units == ReportUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
@@ -36,8 +39,6 @@ std::string date_text(int day);
 std::string time_text(double hours);
 /// "12", "3.4": at most so many decimals, none that are zero.
 std::string number_text(double value, int decimals);
-/// A count or other figure with thousands separators: "6,755", "1.5".
-std::string count_text(double value, int decimals = 0);
 /// Exactly so many decimals, with thousands separators: for a column of a table.
 std::string fixed_text(double value, int decimals);
 /// A sentence's last mark, unless it has one.

@@ -27,8 +27,8 @@ std::string day_by_day(CloudyPeriodReport const& report, bool plain) {
     weather::Spell const& five = report.poorest[4];
     double const best = *std::max_element(report.daily_kwh_m2.begin(), report.daily_kwh_m2.end());
     std::string out = fmt::format(
-        "Day by day around the poorest 5 days, kWh/m2 (full bar: the year's best day, {}; > is the "
-        "run)\n\n",
+        "Day by day around the cloudiest 5 days, kWh/m² (full bar: the sunniest day, {}; >: the 5 "
+        "days)\n\n",
         sim::figure_text(best, 1));
     constexpr int margin = 5;
     for (int k = -margin; k < five.days + margin; ++k) {
@@ -71,9 +71,9 @@ std::string day_name(int day) { return sim::stamp_of_hour(24.0 * (day % days_of_
 
 std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain) {
     std::string out =
-        fmt::format("Poorest runs of days on a plane tilted {:.4g} deg, facing {} ({:.4g} deg)\n\n",
+        fmt::format("Cloudiest periods on a plane tilted {:.4g}°, facing {} ({:.4g}°)\n\n",
                     report.plane.tilt_deg, compass(report.plane.azimuth_deg), report.plane.azimuth_deg);
-    out += fmt::format("  {:>4}  {:<5}    {:<5}  {:>8}  {:>7}  {:>9}\n", "days", "from", "to", "kWh/m2",
+    out += fmt::format("  {:>4}  {:<5}    {:<5}  {:>8}  {:>7}  {:>9}\n", "days", "from", "to", "kWh/m²",
                        "a day", "of normal");
     bool seam = false, year_end = false;
     for (weather::Spell const& s : report.poorest) {
@@ -86,17 +86,18 @@ std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain) {
         seam = seam || s.over_seam;
         year_end = year_end || s.over_year_end;
     }
-    out += "\nNormal: what the days within 30 days of the run bring on average; a full bar is 100 %.\n";
+    out += "\nNormal: the mean of the days within 30 days of the period; a full bar is 100 %.\n";
     if (seam)
         out +=
-            "* joins months taken from different years: this run never happened as one, judge it with "
+            "* joins months taken from different years: these days never followed each other, judge them "
+            "with "
             "care.\n";
     if (year_end) out += "+ joins the end of the year to its beginning.\n";
     out +=
-        "A typical year is made of ordinary months. In a long record the poorest five days are commonly 20 "
-        "to "
-        "50 %\nbelow those of the typical year (common practice, no source): size the battery with that in "
-        "mind.\n\n";
+        "A typical year is made of ordinary months. In recorded years the cloudiest five days commonly have "
+        "20 to 50 %\nless sun than those of the typical year (common practice, no source): leave room for "
+        "that "
+        "in the battery.\n\n";
     return out + day_by_day(report, plain);
 }
 

@@ -11,7 +11,7 @@ namespace holdwater::tools {
 
 inline constexpr int longest_cloudy_period_days = 21;
 
-/// The poorest runs of days of a weather year on one plane, sky model Perez, ground 0.2 where the file has
+/// The cloudiest periods of a weather year on one plane, sky model Perez, ground 0.2 where the file has
 /// none of its own.
 struct CloudyPeriodReport {
     weather::Plane plane;

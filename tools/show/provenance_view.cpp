@@ -1,11 +1,13 @@
 #include "tools/show/provenance_view.hpp"
 
+#include "scenarios/settings/unit_text.hpp"
+
 namespace holdwater::tools {
 
-std::string provenance_text(std::vector<std::string> const& lines) {
+std::string provenance_text(std::vector<std::string> const& lines, Units units) {
     if (lines.empty()) return "";
     std::string out = "\nRests on:\n";
-    for (auto const& line : lines) out += "  - " + line + "\n";
+    for (auto const& line : lines) out += "  - " + scenarios::in_units(units, line) + "\n";
     return out;
 }
 

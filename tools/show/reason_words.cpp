@@ -10,33 +10,33 @@ std::string_view words(sim::LimitReason reason) {
         case LimitReason::battery_empty:
             return "the battery was empty";
         case LimitReason::inverter_limit:
-            return "the inverter could not carry pump and loads together";
+            return "pump and loads together were more than the inverter can give";
         case LimitReason::backup_limit:
-            return "the backup could not carry pump and loads together";
+            return "pump and loads together were more than the backup can give";
         case LimitReason::pump_flow:
-            return "the taps took more than the pump brings";
+            return "the taps took more than the pump delivers";
         case LimitReason::transfer_break:
-            return "the break of a transfer";
+            return "the interruption while the supply was switched over";
         case LimitReason::start_refused:
-            return "the motor's start did not fit the supply";
+            return "the motor's start was more than the supply can give";
         case LimitReason::inverter_tripped:
             return "the inverter had tripped";
         case LimitReason::grid_out:
-            return "the inverter was bypassed and the grid away";
+            return "the inverter was bypassed and the grid was out";
         case LimitReason::well_dry:
             return "the well was drawn down to the pump";
         case LimitReason::cistern_empty:
             return "the cistern was empty";
         case LimitReason::motor_rest:
-            return "the pump's rest timer held it";
+            return "the pump's rest timer kept it off";
         case LimitReason::asleep:
-            return "the inverter slept in search mode";
+            return "the inverter was asleep in search mode";
         case LimitReason::load_shed:
-            return "loads were shed at a low state of charge";
+            return "loads were shed at low SOC";
         case LimitReason::trough_empty:
             return "the animals drank faster than the float valve fills";
         case LimitReason::pump_gate:
-            return "outside the hours and below the state of charge at which the pump may run";
+            return "outside the hours or below the SOC at which the pump may run";
         case LimitReason::battery_limit:
             return "the battery's current limit was too low for pump and loads together";
     }

@@ -9,10 +9,7 @@ namespace {
 
 using sim::figure_text;
 
-std::string flow_text(double flow_m3_s) {
-    return fmt::format("{} L/min ({} gpm)", figure_text(6e4 * flow_m3_s, 1),
-                       figure_text(flow_m3_s / 6.30902e-5, 1));
-}
+std::string flow_text(double flow_m3_s) { return fmt::format("{} L/min", figure_text(6e4 * flow_m3_s, 1)); }
 
 std::string sentence_of(sim::WaterRemark const& r) {
     using Kind = sim::WaterRemarkKind;
@@ -53,8 +50,7 @@ std::string sentence_of(sim::WaterRemark const& r) {
         case Kind::well_locked_out:
             return "the dry-run protection has locked out and waits for someone on site";
         case Kind::water_spilled:
-            return fmt::format("{} m3 ({} gal) spilled from the cistern", figure_text(r.value, 2),
-                               figure_text(264.172 * r.value));
+            return fmt::format("{} L spilled from the cistern", figure_text(1e3 * r.value));
         case Kind::use_short:
             return fmt::format("{}: {} % of its demand was delivered", r.name, figure_text(100 * r.value, 2));
     }

@@ -7,7 +7,8 @@
 
 namespace holdwater::tools {
 
-/// One sentence each, with its figures in both unit systems, because it is also stored in the result file.
+/// One sentence each, quantities in metric units as the result file stores them; scenarios::in_units puts
+/// them into a reader's.
 std::vector<std::string> words(std::vector<sim::WaterRemark> const& remarks);
 
 }  // namespace holdwater::tools

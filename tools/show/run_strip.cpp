@@ -25,7 +25,7 @@ std::string column_words(std::size_t days) {
 std::string run_strip(sim::RunResult const& result, Screen const& screen) {
     if (!screen.pictures || result.days.empty()) return "";
     StripRow battery{"battery", StripRow::Kind::level, {}, cyan};
-    StripRow dry{"dry", StripRow::Kind::share, {}, yellow};
+    StripRow dry{"shortage", StripRow::Kind::share, {}, yellow};
     StripRow backup{"backup", StripRow::Kind::share, {}, magenta};
     for (auto const& day : result.days) {
         battery.days.push_back(day.soc_min);
@@ -53,7 +53,7 @@ std::string run_strip(sim::RunResult const& result, Screen const& screen) {
 
 std::string cloudy_period_strip(sim::CloudyPeriodOutcome const& outcome, int hours, Screen const& screen) {
     if (!screen.pictures || outcome.starts.size() != 365) return "";
-    StripRow wet{"wet for", StripRow::Kind::level, {}, cyan};
+    StripRow wet{"water for", StripRow::Kind::level, {}, cyan};
     for (auto const& start : outcome.starts)
         wet.days.push_back(std::min(start.first_shortage_h / hours, 1.0));
     return fmt::format("\n{}  {:<10}by the day it begins, {}; full height is {:.3g} days\n",

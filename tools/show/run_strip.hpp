@@ -8,7 +8,7 @@
 
 namespace holdwater::tools {
 
-/// The run day by day: lowest level of the battery, and where there are any the hours short of water and the
+/// The run day by day: lowest SOC, and where there are any the hours short of water and the
 /// hours on the backup. Empty on a screen that shows no pictures.
 std::string run_strip(sim::RunResult const& result, Screen const& screen);
 

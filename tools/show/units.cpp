@@ -2,9 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "models/numeric/trade_units.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "sim/base/figure_text.hpp"
 
 namespace holdwater::tools {
@@ -16,19 +15,15 @@ Units units_of(std::optional<Units> said, scenarios::Scenario const& scenario) {
     return scenario.units == scenarios::UnitSystem::us ? Units::us : Units::metric;
 }
 
-std::string with_thousands(std::string number) {
-    std::size_t const end = std::min(number.find('.'), number.size());
-    std::size_t const begin = number.starts_with('-') ? 1 : 0;
-    if (end < begin + 5 || number.find_first_not_of("0123456789", begin) < end) return number;
-    for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, 1, ',');
-    return number;
+void print_warnings(std::vector<std::string> const& warnings, Units units, std::string const& head) {
+    for (auto const& warning : warnings)
+        fmt::print(stderr, "warning: {}{}\n", head, scenarios::in_units(units, warning));
 }
 
 std::string show_volume(double volume_m3, Units units) {
-    if (units == Units::us)
-        return fmt::format("{} gal", with_thousands(sim::figure_text(volume_m3 / m3_per_gal)));
+    if (units == Units::us) return fmt::format("{} gal", sim::figure_text(volume_m3 / m3_per_gal));
     double const liters = 1e3 * volume_m3;
-    return fmt::format("{} L", with_thousands(sim::figure_text(liters)));
+    return fmt::format("{} L", sim::figure_text(liters));
 }
 
 std::string show_fuel(double volume_l, Units units) {
@@ -37,8 +32,8 @@ std::string show_fuel(double volume_l, Units units) {
 }
 
 std::string show_temperature(double temperature_c, Units units) {
-    if (units == Units::us) return fmt::format("{} degF", sim::figure_text(temperature_c * 1.8 + 32, 1));
-    return fmt::format("{} degC", sim::figure_text(temperature_c, 1));
+    if (units == Units::us) return fmt::format("{} °F", sim::figure_text(temperature_c * 1.8 + 32, 1));
+    return fmt::format("{} °C", sim::figure_text(temperature_c, 1));
 }
 
 std::string show_length(double length_m, Units units) {
@@ -52,12 +47,14 @@ ShownFigure shown(double value, std::string_view unit, Units units) {
         if (unit == "kPa") return {value / 100, "bar"};
         if (unit == "m3/s") return {value * 6e4, "L/min"};
     }
+    if (unit == "degC" && units == Units::metric) return {value, "°C"};
+    if (units == Units::metric && unit == "m3") return {value * 1e3, "L"};
     if (units == Units::us) {
         if (unit == "m3") return {value / m3_per_gal, "gal"};
         if (unit == "L") return {value * 1e-3 / m3_per_gal, "gal"};
         if (unit == "m") return {value / m_per_ft, "ft"};
         if (unit == "kPa") return {value / kpa_per_psi, "psi"};
-        if (unit == "degC") return {value * 1.8 + 32, "degF"};
+        if (unit == "degC") return {value * 1.8 + 32, "°F"};
         if (unit == "m3/s") return {value * 60 / m3_per_gal, "gpm"};
     }
     return {value, std::string(unit)};

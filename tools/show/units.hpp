@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "scenarios/settings/scenario.hpp"
 
@@ -14,8 +15,8 @@ using Units = scenarios::UnitSystem;
 /// What the command line says, else the scenario's `units`, else metric.
 Units units_of(std::optional<Units> said, scenarios::Scenario const& scenario);
 
-/// "82125" as "82,125"; what is not a plain number of at least 10,000 as it is.
-std::string with_thousands(std::string number);
+/// Warnings on standard error, the quantities in them in those units; `head` before each.
+void print_warnings(std::vector<std::string> const& warnings, Units units, std::string const& head = "");
 
 /// "331,600 L" or "87,600 gal", and so on, rounded for reading.
 std::string show_volume(double volume_m3, Units units);
