@@ -119,7 +119,7 @@ std::string figure(double value) {
     if (std::abs(value) < 999.5) return fmt::format("{:.3g}", value == 0 ? 0.0 : value);
     std::string text = fmt::format("{:.0f}", value);
     std::size_t const begin = text.front() == '-' ? 1 : 0;
-    for (std::size_t place = text.size(); place > begin + 3;) text.insert(place -= 3, ",");
+    for (std::size_t place = text.size(); place > begin + 3;) text.insert(place -= 3, 1, ',');
     return text;
 }
 

@@ -12,7 +12,7 @@ std::string with_thousands(std::string number) {
     std::size_t const end = std::min(number.find('.'), number.size()),
                       begin = number.starts_with('-') ? 1 : 0;
     if (number.find_first_not_of("0123456789.", begin) != std::string::npos) return number;
-    for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, ",");
+    for (std::size_t at = end; at > begin + 3;) number.insert(at -= 3, 1, ',');
     return number;
 }
 

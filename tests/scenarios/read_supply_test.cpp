@@ -268,7 +268,7 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
              {lithium + "self_discharge_per_month = 0.9\n", "", "", "key 'battery.self_discharge_per_month'"},
              {lithium + cold + "heater = \"50 W\"\ntime_constant = \"0 h\"\n", "", "", "without inertia"},
              {lithium + cold + "heater_on_below = \"9 degC\"\n", "", "",
-              "heater_off_above = 7 °C (must be above heater_on_below)"},
+              "heater off above = 7 °C (must be above heater_on_below)"},
              {lithium + "[battery.life]\ndepths = [0.2, 0.5]\ncycles = [900, 4000]\n", "", "",
               "battery.life"},
              {lithium, "low_voltage_cutout = \"44 V\"", "", "needs battery.voltage_model = true"},
