@@ -124,7 +124,7 @@ TEST_CASE("what is no result of simulate is refused in words") {
               "text.h5: is there already and is not a result of simulate"},
          }) {
         CAPTURE(arguments);
-        auto const run = run_holdwater(folder, "simulate --years 0 " + arguments);
+        auto const run = run_holdwater(folder, "simulate " + arguments);
         CHECK(run.exit_code == 2);
         CHECK(run.out == "");
         std::string const err = run.err;

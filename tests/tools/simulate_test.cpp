@@ -113,7 +113,7 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
     for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock",
                                    "juniper-bend-tankless", "alder-flat-cistern", "saltbush-low-yield"}) {
         CAPTURE(name);
-        auto const run = run_holdwater(folder, "simulate " + demo(name) + " --json");
+        auto const run = run_holdwater(folder, "simulate " + demo(name) + " --json --years 2");
         REQUIRE(run.exit_code == 0);
         auto const json = nlohmann::json::parse(run.out);
         std::set<std::string> keys;

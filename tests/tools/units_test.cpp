@@ -121,8 +121,8 @@ TEST_CASE("the other commands keep to the units that are asked for") {
     std::string const demo = HOLDWATER_SOURCE "/scenarios/";
     std::string found;
     for (auto const& command :
-         {"compare '" + demo + "thorn-gully-options.toml' --draws 0",
-          "compare '" + demo + "alder-flat-store.toml' --draws 2",
+         {"compare '" + demo + "thorn-gully-options.toml' --years 0",
+          "compare '" + demo + "alder-flat-store.toml' --years 2",
           "size '" + demo +
               "larkspur-rim-choice.toml' --vary 'battery.capacity=5 kWh,20 kWh' --years 2 --require "
               "demand_met=0.5",
@@ -134,7 +134,7 @@ TEST_CASE("the other commands keep to the units that are asked for") {
           "sweep '" + demo +
               "saltbush-livestock.toml' --vary 'array.tilt=20 deg,40 deg' --one-at-a-time "
               "--figure water_short_m3 --out t.csv",
-          "years '" + demo + "tamarack-gulch-lithium.toml' --draws 2",
+          "years '" + demo + "tamarack-gulch-lithium.toml' --years 2",
           std::string("parts '") + demo + "parts'",
           "weather '" + demo + "weather/juniper-bend.csv' --cloudy-periods"})
         found += with_units(folder, command);

@@ -67,22 +67,35 @@ namespace {
 
 // Of options that take a text or a number of something.
 using ValueWord = std::pair<std::string_view, std::string_view>;
-constexpr std::array value_words{
-    ValueWord{"--weather", "FILE"},       ValueWord{"--out", "FILE"},
-    ValueWord{"--from-result", "FILE"},   ValueWord{"--merge", "FILE"},
-    ValueWord{"--option", "NAME"},        ValueWord{"--place", "NAME"},
-    ValueWord{"--figure", "NAME"},        ValueWord{"--more-never-hurts", "NAME"},
-    ValueWord{"--days", "DAYS"},          ValueWord{"--age", "YEARS"},
-    ValueWord{"--every", "DAYS"},         ValueWord{"--years", "YEARS"},
-    ValueWord{"--draws", "YEARS"},        ValueWord{"--hours", "HOURS"},
-    ValueWord{"--utc-offset-h", "HOURS"}, ValueWord{"--start", "MM-DD"},
-    ValueWord{"--from", "MM-DD"},         ValueWord{"--date", "YYYY-MM-DD"},
-    ValueWord{"--leak", "FLOW"},          ValueWord{"--vary", "KEY=VALUES"},
-    ValueWord{"--input", "KEY=LOW,HIGH"}, ValueWord{"--shard", "K/N"},
-    ValueWord{"--sample", "ROWS"},        ValueWord{"--sobol", "SAMPLES"},
-    ValueWord{"--tilt", "DEGREES"},       ValueWord{"--azimuth", "DEGREES"},
-    ValueWord{"--latitude", "DEGREES"},   ValueWord{"--longitude", "DEGREES"},
-    ValueWord{"--elevation-m", "METERS"}, ValueWord{"--temperature-c", "DEGREES-C"}};
+constexpr std::array value_words{ValueWord{"--weather", "FILE"},
+                                 ValueWord{"--out", "FILE"},
+                                 ValueWord{"--from-result", "FILE"},
+                                 ValueWord{"--merge", "FILE"},
+                                 ValueWord{"--option", "NAME"},
+                                 ValueWord{"--place", "NAME"},
+                                 ValueWord{"--figure", "NAME"},
+                                 ValueWord{"--more-never-hurts", "NAME"},
+                                 ValueWord{"--days", "DAYS"},
+                                 ValueWord{"--age", "YEARS"},
+                                 ValueWord{"--every", "DAYS"},
+                                 ValueWord{"--years", "YEARS"},
+                                 ValueWord{"--hours", "HOURS"},
+                                 ValueWord{"--utc-offset-h", "HOURS"},
+                                 ValueWord{"--start", "MM-DD"},
+                                 ValueWord{"--from", "MM-DD"},
+                                 ValueWord{"--date", "YYYY-MM-DD"},
+                                 ValueWord{"--leak", "FLOW"},
+                                 ValueWord{"--vary", "KEY=VALUES"},
+                                 ValueWord{"--input", "KEY=LOW,HIGH"},
+                                 ValueWord{"--shard", "K/N"},
+                                 ValueWord{"--sample", "ROWS"},
+                                 ValueWord{"--sobol", "SAMPLES"},
+                                 ValueWord{"--tilt", "DEGREES"},
+                                 ValueWord{"--azimuth", "DEGREES"},
+                                 ValueWord{"--latitude", "DEGREES"},
+                                 ValueWord{"--longitude", "DEGREES"},
+                                 ValueWord{"--elevation-m", "METERS"},
+                                 ValueWord{"--temperature-c", "DEGREES-C"}};
 
 // "0-0.8" of "FLOAT:FLOAT in [0 - 0.8]"; "" where there is no such range.
 std::string range_in(std::string const& type) {
