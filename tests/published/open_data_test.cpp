@@ -55,7 +55,7 @@ struct OpenTable {
 /// Nothing where the file is not there, with a line that says so. `skip`: lines before the one with the
 /// names.
 std::optional<OpenTable> open_table(std::string const& name, std::size_t skip = 0, bool names = true) {
-    std::string const path = std::string(HOLDWATER_SHARED) + "/" + name;
+    std::string const path = HOLDWATER_SHARED "/" + name;
     if (!std::filesystem::exists(path)) {
         std::cout << "SKIPPED " << name << ": not found below HOLDWATER_SHARED\n";
         return std::nullopt;
@@ -318,7 +318,7 @@ TEST_CASE("station pressure by elevation in the typical-year files") {
 // Worst runs of 1, 3, 5, 7, 10, 14, 21 and 30 days of the typical year of station 724915, GHI in kWh/m2 a
 // day: measured by others in the same open file and printed to 0.01.
 TEST_CASE("cloudiest runs of days in a typical year") {
-    std::string const path = std::string(HOLDWATER_SHARED) + "/weather/years/724915TY.csv";
+    std::string const path = HOLDWATER_SHARED "/weather/years/724915TY.csv";
     if (!std::filesystem::exists(path)) {
         std::cout << "SKIPPED 724915TY.csv: not found below HOLDWATER_SHARED\n";
         return;

@@ -236,7 +236,7 @@ TEST_CASE("a cloudless year up to the terminals of the array") {
 TEST_CASE("four open typical years stay inside the trade's bands") {
     for (std::string const file :
          {"boise-tmy3.csv", "bishop-tmy3.csv", "chicago-ohare.epw", "denver-intl.epw"}) {
-        std::string const path = std::string(HOLDWATER_SHARED) + "/weather/" + file;
+        std::string const path = HOLDWATER_SHARED "/weather/" + file;
         if (!std::filesystem::exists(path)) {
             std::cout << "SKIPPED " << file << ": not found below HOLDWATER_SHARED\n";
             continue;

@@ -18,7 +18,7 @@ using scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;
 namespace {
 
 std::string demo_text(std::string const& name) {
-    std::ifstream in(std::string(HOLDWATER_SOURCE) + "/scenarios/" + name + ".toml");
+    std::ifstream in(HOLDWATER_SOURCE "/scenarios/" + name + ".toml");
     std::ostringstream text;
     text << in.rdbuf();
     return text.str();
