@@ -57,7 +57,8 @@ std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInpu
             rows.back().level += year_has.soc;
             for (std::size_t k = 0; k < rows.size(); ++k) {
                 auto const& share = rows[k].usable_share;
-                auto const begin = with_levels(system, share ? levels_at_share(system, *share) : year_has);
+                auto const begin =
+                    with_levels(system, share ? levels_at_share(system, *share, year_has) : year_has);
                 lasts[k].push_back(first_shortage_h(begin, hours, clock));
             }
         }

@@ -71,11 +71,13 @@ double first_shortage_h(RunResult const& result, int hours) {
     return CloudyPeriodStart::never;
 }
 
-double full_again_h(RunResult const& result, int cloudy_period_hours, double cistern_full_m3) {
+double full_again_h(RunResult const& result, int cloudy_period_hours, System const& system) {
     constexpr double slack_m3 = 1e-6;
+    double const cistern_m3 = cistern_full_m3(system) - slack_m3,
+                 trough_m3 = trough_full_m3(system) - slack_m3;
     for (std::size_t i = static_cast<std::size_t>(cloudy_period_hours) - 1; i < result.hours.size(); ++i)
-        if (result.hours[i].battery_soc >= full_level &&
-            result.hours[i].cistern_water_m3 >= cistern_full_m3 - slack_m3)
+        if (result.hours[i].battery_soc >= full_level && result.hours[i].cistern_water_m3 >= cistern_m3 &&
+            result.hours[i].trough_water_m3 >= trough_m3)
             return static_cast<double>(i) + 1 - cloudy_period_hours;
     return CloudyPeriodStart::never;
 }
@@ -83,11 +85,10 @@ double full_again_h(RunResult const& result, int cloudy_period_hours, double cis
 // Goes on until all is full again, in steps that leave most starts soon.
 void look_after(CloudyPeriodStart& s, System const& system, CheckedInputs const& hours, Clock clock,
                 int cloudy_period_hours) {
-    double const cistern_m3 = cistern_full_m3(system);
     for (int const longest_h : {first_look_h, second_look_h, hours_per_year}) {
         clock.hours = std::min(cloudy_period_hours + longest_h, hours_per_year);
         auto const result = simulate(system, hours, clock);
-        s.full_again_h = full_again_h(result, cloudy_period_hours, cistern_m3);
+        s.full_again_h = full_again_h(result, cloudy_period_hours, system);
         if (std::isinf(s.full_again_h) && clock.hours < hours_per_year) continue;
         int const until_h = static_cast<int>(std::min<double>(second_look_h, s.full_again_h));
         for (int i = cloudy_period_hours; i < std::min(cloudy_period_hours + until_h, clock.hours); ++i) {

@@ -74,8 +74,9 @@ struct CloudyPeriodStart {
     double water_short_m3 = 0;               ///< water wanted in the period that did not come
     double lowest_level = 1;                 ///< state of charge at an hour's end, within the period
     double generator_h = 0, generator_fuel_l = 0, grid_kwh = 0;  ///< within the period
-    /// From the period's end to the end of the first hour with both the battery at full_level or more and the
-    /// cistern at cistern_full_m3 or more. Infinity: not in the rest of a whole year.
+    /// From the period's end to the end of the first hour with the battery at full_level or more, the cistern
+    /// at cistern_full_m3 or more and the trough at trough_full_m3 or more. Infinity: not in the rest of a
+    /// whole year.
     double full_again_h = 0;
     /// What follows the period, until full again, at most 45 days: from its end to the start of the first
     /// hour short of water, and how many hours are.

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <tuple>
+#include <utility>
 
+#include "sim/autonomy/store_levels.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/simulate.hpp"
 
@@ -56,6 +58,7 @@ std::vector<OutageLength> replay_outages(System const& system, HourlyInputs cons
     System s = system;
     s.outages.clear();
     auto const year = simulate(s, inputs, Clock{});
+    auto const levels = levels_of_year(s, year);
     for (auto const& o : outages) {
         OutageLength& row = row_of(rows, o.hours);
         ++row.listed;
@@ -64,16 +67,15 @@ std::vector<OutageLength> replay_outages(System const& system, HourlyInputs cons
             Clock clock;
             clock.first_hour = static_cast<int>(start_h);
             clock.hours = std::max(1, static_cast<int>(std::ceil(start_h + o.hours)) - clock.first_hour);
-            s.outages = {{start_h, start_h + o.hours}};
-            s.start_soc = system.start_soc;
-            s.carried_water = system.carried_water;
+            System begin = s;
             if (clock.first_hour > 0) {
-                HourRecord const& before = year.hours[static_cast<std::size_t>(clock.first_hour) - 1];
-                s.start_soc = before.battery_soc;
-                s.carried_water =
-                    CarriedWater{before.tank_water_m3, before.cistern_water_m3, before.trough_water_m3};
+                auto const first = static_cast<std::size_t>(clock.first_hour);
+                begin = with_levels(std::move(begin), levels[first]);
+                if (!begin.carried_water) begin.carried_water = CarriedWater{};
+                begin.carried_water->tank_m3 = year.hours[first - 1].tank_water_m3;
             }
-            note(row, simulate(s, inputs, clock), start_h);
+            begin.outages = {{start_h, start_h + o.hours}};
+            note(row, simulate(begin, inputs, clock), start_h);
         }
     }
     std::stable_sort(rows.begin(), rows.end(), [](OutageLength const& a, OutageLength const& b) {

@@ -30,8 +30,8 @@ struct OutageLength {
 
 /// Every outage on every start date, by length: the lengths that keep the least share of their start dates
 /// first, of equal ones the longest shortage, then the longest outage. The grid is there until it fails, and
-/// battery, pressure tank, cistern and trough stand where a year with the grid always there has them at that
-/// hour. Only a design with the grid as backup has outages: others give none.
+/// battery, pressure tank, cistern, trough and well stand where a year with the grid always there has them
+/// at that hour. Only a design with the grid as backup has outages: others give none.
 std::vector<OutageLength> replay_outages(System const& system, HourlyInputs const& inputs,
                                          std::vector<OutageToTry> const& outages,
                                          std::vector<int> const& first_days);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <stdexcept>
+#include <utility>
 
 #include "models/numeric/expects.hpp"
 #include "sim/year/simulate.hpp"
@@ -16,17 +17,47 @@ void check_level(char const* name, std::optional<double> level, double most) {
             fmt::format("start level of the {} = {} (must be 0 .. {:g})", name, *level, most));
 }
 
+bool has_casing(System const& s) { return s.well && s.well->casing; }
+
+std::shared_ptr<std::vector<double> const> pumped_until(RunResult const& year) {
+    auto sums = std::make_shared<std::vector<double>>(1, 0.0);
+    for (HourRecord const& r : year.hours) sums->push_back(sums->back() + r.water_pumped_m3);
+    return sums;
+}
+
+// Days end where the period begins.
+CarriedWell carried_well(WellStart const& start) {
+    CarriedWell well{start.level_m};
+    if (!start.pumped_until_m3) return well;
+    auto const& until_m3 = *start.pumped_until_m3;
+    for (int end = start.hour % 24 + 24; end <= start.hour; end += 24) {
+        auto const h = static_cast<std::size_t>(end);
+        well.day_flow_m3_s.push_back((until_m3[h] - until_m3[h - 24]) / 86400);
+    }
+    return well;
+}
+
 }  // namespace
 
 std::vector<StoreLevels> levels_of_year(System const& system, RunResult const& year) {
     HOLDWATER_EXPECTS(year.clock.first_hour == 0 && year.hours.size() == std::size_t{hours_per_year});
+    bool const warm = system.battery_behavior.thermal.has_value(), cased = has_casing(system);
+    auto const pumped_until_m3 = cased && system.well->aquifer ? pumped_until(year) : nullptr;
     StoreLevels begin{system.start_soc, system.cistern ? system.cistern->start_m3 : 0,
                       system.trough ? system.trough->full_m3 : 0};
+    if (cased) begin.well = WellStart{year.start.well_level_m, 0, pumped_until_m3};
     std::vector<StoreLevels> levels{begin};
     levels.reserve(year.hours.size());
-    for (std::size_t h = 0; h + 1 < year.hours.size(); ++h)
-        levels.push_back(
-            {year.hours[h].battery_soc, year.hours[h].cistern_water_m3, year.hours[h].trough_water_m3});
+    for (std::size_t h = 0; h + 1 < year.hours.size(); ++h) {
+        HourRecord const& before = year.hours[h];
+        StoreLevels level{before.battery_soc, before.cistern_water_m3, before.trough_water_m3};
+        if (cased) level.well = WellStart{before.well_level_m, static_cast<int>(h) + 1, pumped_until_m3};
+        if (warm) {
+            level.battery_c = before.battery_temperature_c;
+            level.charge_refused = before.charge_refused_h > 0;
+        }
+        levels.push_back(std::move(level));
+    }
     return levels;
 }
 
@@ -35,8 +66,9 @@ std::vector<StoreLevels> start_levels(System const& design, HourlyInputs const& 
     check_level("battery", named.soc, 1);
     if (design.cistern) check_level("cistern", named.cistern_m3, design.cistern->cistern.capacity_m3);
     if (design.trough) check_level("trough", named.trough_m3, design.trough->full_m3);
-    bool const all_named =
-        named.soc && (!design.cistern || named.cistern_m3) && (!design.trough || named.trough_m3);
+    bool const all_named = named.soc && (!design.cistern || named.cistern_m3) &&
+                           (!design.trough || named.trough_m3) && !has_casing(design) &&
+                           !design.battery_behavior.thermal;
     auto levels = all_named ? std::vector<StoreLevels>(hours_per_year)
                             : levels_of_year(design, simulate(design, inputs, Clock{}));
     for (auto& level : levels) {
@@ -47,8 +79,10 @@ std::vector<StoreLevels> start_levels(System const& design, HourlyInputs const& 
     return levels;
 }
 
-StoreLevels levels_at_share(System const& s, double share) {
-    StoreLevels level{s.battery.min_soc + share * (1 - s.battery.min_soc), 0, 0};
+StoreLevels levels_at_share(System const& s, double share, StoreLevels const& rest) {
+    StoreLevels level = rest;
+    level.soc = s.battery.min_soc + share * (1 - s.battery.min_soc);
+    level.cistern_m3 = level.trough_m3 = 0;
     if (s.cistern) {
         double const floor_m3 = models::usable_from_m3(s.cistern->cistern);
         level.cistern_m3 = floor_m3 + share * (s.cistern->cistern.fill_stop_m3 - floor_m3);
@@ -59,11 +93,18 @@ StoreLevels levels_at_share(System const& s, double share) {
 
 System with_levels(System system, StoreLevels const& levels) {
     system.start_soc = levels.soc;
-    if (!system.cistern && !system.trough) return system;
+    system.carried_supply.reset();
+    if (levels.battery_c) {
+        models::BatteryParameters const battery{system.battery_behavior.store, system.battery};
+        system.carried_supply = CarriedSupply{models::at_soc(battery, levels.soc), false,
+                                              levels.charge_refused, *levels.battery_c, 0};
+    }
+    if (!system.cistern && !system.trough && !levels.well) return system;
     bool const tank = !system.cistern || !system.cistern->gravity;
     system.carried_water =
         CarriedWater{tank ? models::stored_water_m3(system.tank, system.tank.cut_out_kpa) : 0,
-                     levels.cistern_m3, levels.trough_m3};
+                     levels.cistern_m3, levels.trough_m3, std::nullopt};
+    if (levels.well) system.carried_water->well = carried_well(*levels.well);
     return system;
 }
 
@@ -73,5 +114,7 @@ double cistern_full_m3(System const& system) {
     return c.rule == models::FillRule::level ? c.cistern.fill_start_m3
                                              : c.cistern.fill_stop_m3 - c.fill_band_m3;
 }
+
+double trough_full_m3(System const& system) { return system.trough ? system.trough->open_m3 : 0; }
 
 }  // namespace holdwater::sim

@@ -63,9 +63,17 @@ struct CisternSystem {
     models::StartDraw fill_start{};  ///< its start; 0 kVA: not checked
 };
 
-/// Water above ground that is carried over from one run to the next.
+/// State of a well with a casing that is carried over from one run to the next.
+struct CarriedWell {
+    double level_m = 0;  ///< below the wellhead
+    /// Mean flow of the pump on each of the days before, the oldest first; only an aquifer needs it.
+    std::vector<double> day_flow_m3_s{};
+};
+
+/// Water that is carried over from one run to the next.
 struct CarriedWater {
     double tank_m3 = 0, cistern_m3 = 0, trough_m3 = 0;
+    std::optional<CarriedWell> well = std::nullopt;  ///< none: at its static level
 };
 
 /// The water side of a System, validated.
@@ -80,7 +88,8 @@ struct WaterSystem {
     std::optional<WellSystem> well;
     std::optional<CisternSystem> cistern;
     std::optional<models::TroughParameters> trough;
-    std::optional<CarriedWater> carried_water;  ///< none: tanks full, the cistern at its start volume
+    std::optional<CarriedWater> carried_water;  ///< none: tanks full, the cistern at its start
+                                                ///< volume, the well at its static level
 };
 
 /// The draw of the taps from the end of the segment before to `until_s` of the hour.

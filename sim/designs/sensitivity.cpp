@@ -66,7 +66,7 @@ Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, std:
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
     add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
     add("water through the site's worst 7 days, no backup", yes_no(period.survival.back() == 1));
-    add("battery and cistern full again after them", full_again(period));
+    add("every store full again after them", full_again(period));
     return tried;
 }
 

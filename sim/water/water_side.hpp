@@ -45,8 +45,8 @@ struct WaterState {
 class WaterSide {
   public:
     WaterSide(System const& system, std::vector<Event>& events) : s_(system), events_(events) {
-        if (system.well) well_.emplace(*system.well);
         auto const& carried = system.carried_water;
+        if (system.well) well_.emplace(*system.well, carried && carried->well ? &*carried->well : nullptr);
         if (system.cistern)
             cistern_.emplace(*system.cistern, carried ? carried->cistern_m3 : system.cistern->start_m3);
         if (system.trough)
@@ -351,7 +351,7 @@ class WaterSide {
     }
     [[nodiscard]] CarriedWater carried() const {
         return {pressure_ ? pressure_->tank_m3() : 0, cistern_ ? cistern_->volume_m3() : 0,
-                trough_ ? trough_->volume_m3() : 0};
+                trough_ ? trough_->volume_m3() : 0, well_ ? well_->carried() : std::nullopt};
     }
     /// Highest draw of the motors that run now [W].
     [[nodiscard]] double running_peak_w() const {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -20,13 +21,19 @@ namespace holdwater::sim {
 /// because the casing keeps its water.
 class WellSide {
   public:
-    explicit WellSide(WellSystem const& system) : s_(&system) {
+    /// `carried`: where an earlier run left it; null: at its static level. The protection begins ready.
+    WellSide(WellSystem const& system, CarriedWell const* carried) : s_(&system) {
         if (!s_->casing) return;
         rest_depth_m_ = s_->casing->static_level_m[0];
+        if (carried) {
+            from_earlier_run_ = true;
+            drawdown_m_ = carried->level_m - rest_depth_m_;
+            day_flow_m3_s_ = carried->day_flow_m3_s;
+        }
         area_m2_ = models::casing_area_m2(*s_->casing);
         band_m_ = s_->band_edges_m[1] - s_->band_edges_m[0];
         trip_depth_m_ = s_->band_edges_m.back();
-        deepest_m_ = rest_depth_m_;
+        deepest_m_ = depth_m();
         if (!s_->aquifer) return;
         // Residual drawdown k days after one day of pumping at 1 m3/s. It counts from noon to noon, so that
         // the drawdown of the day itself, which the specific capacity includes, is not counted twice.
@@ -54,7 +61,7 @@ class WellSide {
         }
         ++hours_seen_;
         double const rest_m = s_->casing->static_level_m[static_cast<std::size_t>(month_)] + decline_m_;
-        if (hours_seen_ > 1) drawdown_m_ += rest_depth_m_ - rest_m;
+        if (hours_seen_ > 1 || from_earlier_run_) drawdown_m_ += rest_depth_m_ - rest_m;
         rest_depth_m_ = rest_m;
     }
 
@@ -118,6 +125,14 @@ class WellSide {
         if (s_->casing) r.well_level_m = depth_m();
     }
 
+    /// Its state between two hours; none without a casing.
+    [[nodiscard]] std::optional<CarriedWell> carried() const {
+        if (!s_->casing) return std::nullopt;
+        CarriedWell well{depth_m(), day_flow_m3_s_};
+        if (s_->aquifer && hours_seen_ > 0) well.day_flow_m3_s.push_back(day_pumped_m3_ / 86400);
+        return well;
+    }
+
   private:
     // Sets the band of the level. A running pump keeps its band until the level has left the overlap.
     void settle_band(bool running) {
@@ -142,7 +157,7 @@ class WellSide {
     double rest_depth_m_ = 0, drawdown_m_ = 0, decline_m_ = 0, lockout_s_ = 0, deepest_m_ = 0;
     double trips_ = 0;
     int trips_in_a_row_ = 0;
-    bool latched_ = false;
+    bool latched_ = false, from_earlier_run_ = false;
     int hours_seen_ = 0;
     double day_pumped_m3_ = 0;
     std::vector<double> residual_s_m2_, day_flow_m3_s_;

@@ -27,7 +27,9 @@ RunStart start_of(System const& system, Clock const& clock, SupplySide const& su
     start.trough_water_m3 = held.trough_m3;
     if (system.well && system.well->casing) {
         auto const month = static_cast<std::size_t>(month_of_hour(clock.first_hour) - 1);
-        start.well_level_m = system.well->casing->static_level_m[month];
+        bool const carried = system.carried_water && system.carried_water->well;
+        start.well_level_m =
+            carried ? system.carried_water->well->level_m : system.well->casing->static_level_m[month];
         start.well_area_m2 = models::casing_area_m2(*system.well->casing);
     }
     if (system.generator) start.generator_tank_l = supply.generator().fuel_l();

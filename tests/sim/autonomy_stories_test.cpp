@@ -1,11 +1,14 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <vector>
 
 #include "sim/autonomy/autonomy.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/sim/from_own_start.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
@@ -143,6 +146,112 @@ TEST_CASE("full again counts the cistern, not the battery alone") {
     // With a cistern that stays full it is full at once.
     auto const named = sim::start_levels(design, in.own, {.soc = 1, .cistern_m3 = 9000 * gallon_m3});
     CHECK(sim::run_cloudy_periods(design, in, {50}, named).starts[0].full_again_h == 0);
+}
+
+// Nothing is drunk; the trough is empty when a dark day begins, the battery all but full. Its float valve
+// lets in 360 L/h and opens at 19 of 20 m3: 19 / 0.36 = 52.8 h, so it calls for no more water 29 h after the
+// dark day, at the end of an hour.
+TEST_CASE("full again counts the trough as well") {
+    auto design = plain_system();
+    design.battery.capacity_kwh = 5000;
+    design.start_soc = 1;
+    design.trough = models::TroughParameters{20, 19, 1e-4};
+    auto const in = dark_period(sunny_year(3000, 0, 0), sunny_year(0, 0, 0), 24);
+    auto const empty = sim::start_levels(design, in.own, {.soc = 1, .trough_m3 = 0});
+    auto const s = sim::run_cloudy_periods(design, in, {50}, empty).starts[0];
+    CHECK(s.lowest_level > sim::full_level);
+    CHECK(s.full_again_h == 29);
+    auto const full = sim::start_levels(design, in.own, {.soc = 1, .trough_m3 = 20});
+    CHECK(sim::run_cloudy_periods(design, in, {50}, full).starts[0].full_again_h == 0);
+}
+
+namespace {
+
+// A well in which the water stands at 20 m and comes back with a time constant.
+sim::System on_a_well(double time_constant_h, std::optional<models::AquiferParameters> aquifer = {}) {
+    auto s = plain_system();
+    s.battery.capacity_kwh = 1000;
+    s.start_soc = 1;
+    models::WellParameters w;
+    w.static_level_m.fill(20);
+    w.intake_depth_m = 120;
+    w.cover_m = 0;
+    w.casing_inside_diameter_m = 0.152;
+    w.specific_capacity_m2_s = models::casing_area_m2(w) / (3600 * time_constant_h);
+    s.well = sim::WellSystem{w, aquifer, {}, {}};
+    for (int i = 0; i <= 24; ++i) s.well->band_edges_m.push_back(20 + 100. * i / 24);
+    s.pump_at_level.resize(24);
+    for (auto& c : s.pump_at_level) c.full_speed = s.fill;
+    return s;
+}
+
+// 400 L every evening from 20:00, in 400 s.
+sim::HourlyInputs evening_draw() {
+    auto in = steady_inputs(0, 0, 0, 1e-3);
+    for (std::size_t h = 20; h < in.demand_m3.size(); h += 24) in.demand_m3[h] = 0.4;
+    return in;
+}
+
+}  // namespace
+
+// The evening's 400 L lower the water of an 0.152 m bore by 22 m; with 6 h of time constant half of that is
+// still missing at midnight. A period that begins there begins with it, and an hour later exp(-1/6) is left.
+TEST_CASE("a cloudy period begins with the water level that the well has in its own year") {
+    auto const design = on_a_well(6);
+    auto const in = dark_period(evening_draw(), evening_draw(), 48);
+    auto const year = sim::simulate(design, in.own, sim::Clock{});
+    double const at_midnight_m = year.hours[24 * 50 - 1].well_level_m;
+    CHECK(at_midnight_m > 28);
+    auto const levels = sim::start_levels(design, in.own, {.soc = 1});
+    auto const run = sim::run_one_cloudy_period(design, in, 50, levels, 0);
+    CHECK(run.start.well_level_m == at_midnight_m);
+    CHECK(run.hours[0].well_level_m == Near{20 + (at_midnight_m - 20) * std::exp(-1 / 6.), 1e-9, 0});
+    // The first hour of the year begins at rest, as the year does.
+    CHECK(sim::run_one_cloudy_period(design, in, 0, levels, 0).start.well_level_m == 20);
+}
+
+// What 400 L a day for fifty days have taken out of a poor aquifer is missing on the days after as well: with
+// one hour of time constant the level before each evening's draw is that of the static water, and a period
+// whose days are the year's own has the year's, whatever hour it begins.
+TEST_CASE("a cloudy period begins with what earlier days have drawn down the aquifer") {
+    auto const design = on_a_well(1, models::AquiferParameters{2e-6, 1e-4});
+    auto in = dark_period(evening_draw(), evening_draw(), 24 * 10);
+    auto const year = sim::simulate(design, in.own, sim::Clock{});
+    CHECK(year.hours[24 * 60 - 5].well_level_m > 20.5);
+    auto const levels = sim::start_levels(design, in.own, {.soc = 1});
+    for (int const start_hour : {0, 12}) {
+        CAPTURE(start_hour);
+        in.start_hour = start_hour;
+        auto const run = sim::run_one_cloudy_period(design, in, 50, levels, 0);
+        for (int const day : {0, 1, 4, 9}) {
+            CAPTURE(day);
+            CHECK(run.hours[static_cast<std::size_t>(24 * day + 19 - start_hour)].well_level_m ==
+                  Near{year.hours[static_cast<std::size_t>(24 * (50 + day) + 19)].well_level_m, 0.02, 0});
+        }
+    }
+}
+
+// Fifty days at -20 deg C, then 10: a battery that follows with 48 h stands at -20 when the first warm day
+// begins, and refuses charge until it is at 4, 48 ln(30/6) = 77.25 h later. A period that begins in the 64th
+// of these hours begins at 10 - 30 exp(-64/48) = 2.09 deg C, warm enough to begin a charge but not to resume
+// one: refused for 13.25 h more.
+TEST_CASE("a cloudy period begins with the temperature that the battery has in its own year") {
+    auto design = plain_system();
+    design.battery_behavior.thermal = models::BatteryThermalParameters{48};
+    design.battery_behavior.charge_rule = models::lithium_iron_phosphate_charge_rule();
+    auto own = steady_inputs(300, 50, 0, 1e-3);
+    own.ambient_c.assign(own.load_w.size(), 10);
+    std::fill_n(own.ambient_c.begin(), 24 * 50, -20.0);
+    auto in = dark_period(own, own, 48);
+    auto const levels = sim::start_levels(design, in.own, {.soc = 0.9});
+    auto const cold = sim::run_one_cloudy_period(design, in, 50, levels, 0);
+    CHECK(cold.hours[0].battery_temperature_c == Near{10 - 30 * std::exp(-1 / 48.), 1e-9, 0});
+    in.start_hour = 16;
+    auto const thawing = sim::run_one_cloudy_period(design, in, 52, levels, 0);
+    CHECK(thawing.hours[0].battery_temperature_c == Near{10 - 30 * std::exp(-65 / 48.), 1e-9, 0});
+    CHECK(thawing.findings.charge_refused_h == Near{48 * std::log(5.) - 64, 1e-3, 0});
+    // The level that is named is the battery's all the same.
+    CHECK(thawing.start.battery_stored_kwh == Near{9, 1e-9, 0});
 }
 
 // 8 kWh in reach, loads and pump (80 + 5.6 W) / 0.81 = 105.6 W out of them: 75.7 h. The period of 72 h is

@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -61,6 +62,22 @@ TEST_CASE("outages the battery carries are kept, longer ones are not, and the ga
     CHECK(std::fmod(mixed[0].worst_start_h, 24) == 6);
     // It begins when the battery and the tank are through and goes on to the outage's end.
     CHECK(mixed[0].worst_first_short_h == mixed[0].worst_start_h + 72 - mixed[0].worst_gap_h);
+}
+
+// Fifty days at -20 deg C, then 25: a battery that follows slowly still has half of its capacity below reach
+// when an outage begins on the first warm day, and does not carry 20 h of the 24 that it carries warm.
+TEST_CASE("an outage begins with the temperature that the battery has in its own year") {
+    auto s = grid_first(24);
+    s.battery_behavior.thermal = models::BatteryThermalParameters{1000};
+    s.battery_behavior.capacity_at = {{-20, 0.5}, {25, 1}};
+    auto in = steady_inputs(0, 90, 0.02, 2e-4);
+    in.ambient_c.assign(in.load_w.size(), 25);
+    std::fill_n(in.ambient_c.begin(), 24 * 50, -20.0);
+    auto const cold = sim::replay_outages(s, in, {{20, 6}}, {50});
+    REQUIRE(cold.size() == 1);
+    CHECK(cold[0].kept == 0);
+    s.battery_behavior.thermal = models::BatteryThermalParameters{1};
+    CHECK(sim::replay_outages(s, in, {{20, 6}}, {51})[0].kept == 1);
 }
 
 // The storm as before; with ten short outages beside it 30 of all 33 starts, 91 %, are kept, and that figure

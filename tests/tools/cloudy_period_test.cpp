@@ -164,6 +164,20 @@ TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
     CHECK(full.find("battery at 90 %, cistern at 1,450 gal, as given") != std::string::npos);
 }
 
+// The demo's well is drawn down by day and comes back through the night.
+TEST_CASE("a period says at which level the well begins, and when the trough is full again") {
+    ScratchFolder folder;
+    std::string const period = "autonomy --period " + demo("saltbush-low-yield") +
+                               " --days 2 --clearness 0.2 --start 07-01 --start-hour 17 ";
+    auto const json = nlohmann::json::parse(run_holdwater(folder, period + "--json").out);
+    auto const text = json["begins_with"].get<std::string>();
+    CHECK(text.find("water in the well at ") != std::string::npos);
+    CHECK(text.find(" m below the wellhead, where the design's typical year has them") != std::string::npos);
+    CHECK(json["worst"]["start_well_level_m"].get<double>() > 0);
+    CHECK(json["worst"]["start_battery_c"].is_null());
+    CHECK(run_holdwater(folder, period).out.find("battery and trough at the latest") != std::string::npos);
+}
+
 TEST_CASE("what cannot be run is refused in words, with nothing written") {
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"--days 0", "--days"},

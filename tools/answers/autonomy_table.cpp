@@ -327,7 +327,8 @@ std::vector<AutonomyFigure> const& autonomy_figures() {
         {"record_water_median_d", "day", "the same, median start date",
          [](C c) { return c.figures.record_water.median_d; }},
         {"full_again_d", "day",
-         "battery and cistern, after the cloudy days, slowest start date; infinite: never within a year",
+         "battery, cistern and trough, after the cloudy days, slowest start date; infinite: never within a "
+         "year",
          [](C c) { return c.figures.full_again_d; }},
         {"never_full_share", "1", "start dates after which it is never full again",
          [](C c) { return c.figures.never_full; }},

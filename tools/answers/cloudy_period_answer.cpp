@@ -10,6 +10,7 @@
 
 #include "sim/base/figure_text.hpp"
 #include "tools/show/reason_words.hpp"
+#include "tools/show/store_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -92,11 +93,11 @@ std::string needed_cistern(CloudyPeriodAnswer const& a, Units units) {
                        held(a) ? "is enough" : "would have been enough", without_backup_words(a), now);
 }
 
-// "74 to 98 %" over the starts, or one figure.
+// "74 to 98 %" over the starts that have the figure, or one figure.
 template <class Get, class Show>
 std::string range_of(std::vector<sim::CloudyPeriodStart> const& starts, Get const& get, Show const& show) {
     double least = get(starts[0]), most = least;
-    for (auto const& s : starts) least = std::min(least, get(s)), most = std::max(most, get(s));
+    for (auto const& s : starts) least = std::fmin(least, get(s)), most = std::fmax(most, get(s));
     auto const low = show(least), high = show(most);
     return low == high ? low : low + " to " + high;
 }
@@ -107,7 +108,7 @@ std::string to_full(CloudyPeriodAnswer const& a) {
                            a.outcome.starts.size(), day_name(a.outcome.starts[a.slowest].first_day));
     sim::CloudyPeriodStart const& s = a.outcome.starts[a.slowest];
     return fmt::format("{} at the latest {} after its end (start {})",
-                       a.has_cistern ? "battery and cistern" : "battery", long_time(s.full_again_h),
+                       store_words(a.has_cistern, a.has_trough), long_time(s.full_again_h),
                        day_name(s.first_day));
 }
 
@@ -157,6 +158,8 @@ CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, sim
     a.start_hour = inputs.start_hour;
     a.has_cistern = design.cistern.has_value();
     a.has_trough = design.trough.has_value();
+    a.has_well_level = design.well && design.well->casing;
+    a.has_battery_temperature = design.battery_behavior.thermal.has_value();
     a.named = named;
     auto const levels = sim::start_levels(design, inputs.own, named);
     a.outcome = sim::run_cloudy_periods(system, inputs, first_days, levels);
@@ -209,6 +212,16 @@ std::string start_levels_text(CloudyPeriodAnswer const& a, Units units) {
         add(a.named.trough_m3.has_value(), "trough",
             range_of(
                 starts, [](auto const& s) { return s.begins.trough_m3; }, volume));
+    if (a.has_well_level)
+        add(false, "water in the well",
+            range_of(
+                starts, [](auto const& s) { return s.begins.well ? s.begins.well->level_m : NAN; },
+                [&](double m) { return show_length(m, units) + " below the wellhead"; }));
+    if (a.has_battery_temperature)
+        add(false, "temperature of the battery",
+            range_of(
+                starts, [](auto const& s) { return s.begins.battery_c.value_or(NAN); },
+                [&](double c) { return show_temperature(c, units); }));
     if (!of_year.empty()) of_year += ", where the design's typical year has them at that date and hour";
     return of_year + (named.empty() || of_year.empty() ? "" : "; ") + named +
            (named.empty() ? "" : ", as given");

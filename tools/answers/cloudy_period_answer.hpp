@@ -18,6 +18,7 @@ struct CloudyPeriodAnswer {
     std::string cloudy_period_text, backup;
     int hours = 0, start_hour = 0;
     bool has_cistern = false, has_trough = false;
+    bool has_well_level = false, has_battery_temperature = false;
     sim::NamedLevels named;  ///< start levels that somebody named; the others are the typical year's
     sim::CloudyPeriodOutcome outcome;
     /// Half of the start dates stay wet at least so long; infinity: through the period.

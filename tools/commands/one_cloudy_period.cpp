@@ -26,16 +26,22 @@
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/reason_words.hpp"
 #include "tools/show/run_strip.hpp"
+#include "tools/show/store_words.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
 namespace {
+
+// NaN: a well without a moving level.
+double well_level_m(sim::CloudyPeriodStart const& s) { return s.begins.well ? s.begins.well->level_m : NAN; }
 
 nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
     return {{"start", day_name(s.first_day)},
             {"start_soc", s.begins.soc},
             {"start_cistern_m3", s.begins.cistern_m3},
             {"start_trough_m3", s.begins.trough_m3},
+            {"start_well_level_m", json_number(well_level_m(s))},
+            {"start_battery_c", json_number(s.begins.battery_c.value_or(NAN))},
             {"power_lost_h", json_number(s.power_lost_h)},
             {"first_shortage_h", json_number(s.first_shortage_h)},
             {"cause", words(s.reason)},
@@ -106,6 +112,11 @@ sim::Table starts_table(std::vector<sim::CloudyPeriodStart> const& starts) {
         [](S s) { return s.begins.cistern_m3; });
     add("start_trough_m3", "m3", "water in the trough when it begins",
         [](S s) { return s.begins.trough_m3; });
+    add("start_well_level_m", "m", "water in the well below the wellhead when it begins; nan: not modeled",
+        well_level_m);
+    add("start_battery_c", "degC",
+        "temperature of the battery when it begins; nan: not modeled, or that of its place",
+        [](S s) { return s.begins.battery_c.value_or(NAN); });
     add("power_lost_h", "h", "inverter off for the first time, from its beginning; inf: not in the period",
         [](S s) { return s.power_lost_h; });
     add("first_shortage_h", "h", "start of the first hour short of water; inf: none in the period",
@@ -119,7 +130,7 @@ sim::Table starts_table(std::vector<sim::CloudyPeriodStart> const& starts) {
     add("generator_h", "h", "generator running time in the period", [](S s) { return s.generator_h; });
     add("generator_fuel_l", "L", "generator fuel in the period", [](S s) { return s.generator_fuel_l; });
     add("grid_kwh", "kWh", "energy from the grid in the period", [](S s) { return s.grid_kwh; });
-    add("full_again_h", "h", "from its end to a full battery and cistern; inf: not in the rest of a year",
+    add("full_again_h", "h", "from its end until every store is full again; inf: not in the rest of a year",
         [](S s) { return s.full_again_h; });
     add("shortage_after_h", "h", "from its end to the first hour short of water, until full again; inf: none",
         [](S s) { return s.dry_after_h; });
@@ -205,8 +216,7 @@ std::string failure(CloudyPeriodAnswer const& a, int days) {
             day_name(w.first_day), words(w.reason));
     if (a.never_full > 0)
         return fmt::format("{} NEVER full again within a year after {} of the {} start dates",
-                           a.has_cistern ? "battery and cistern are" : "the battery is", a.never_full,
-                           a.outcome.starts.size());
+                           stores_are(a.has_cistern, a.has_trough), a.never_full, a.outcome.starts.size());
     return "";
 }
 
@@ -316,10 +326,9 @@ std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPer
              "of the scenario's own outages")
             ->expected(0, 1)
             ->option_text("[HOURS]"));
-    add(c.add_option(
-             "--require", o.require,
-             "Exit with 1 unless every start date is without a shortage for so many DAYS, and battery "
-             "and cistern are full again within a year")
+    add(c.add_option("--require", o.require,
+                     "Exit with 1 unless every start date is without a shortage for so many DAYS, and every "
+                     "store is full again within a year")
             ->check(CLI::Range(1, 60)));
     add(c.add_flag("--no-backup", o.no_backup, "Without the scenario's backup"));
     add(c.add_flag("--plain", o.plain, "Plain characters and no picture, as in a pipe"));

@@ -30,7 +30,7 @@ struct CloudyPeriodArguments {
 std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPeriodArguments& arguments);
 
 /// How long the water lasts in it from every start date, what fails first, what would have been enough, and
-/// when battery and cistern are full again; printed, and written to `out`.
+/// when every store is full again; printed, and written to `out`.
 void answer_one_cloudy_period(CloudyPeriodArguments arguments, int& exit_code);
 
 }  // namespace holdwater::tools

@@ -7,6 +7,7 @@
 #include "sim/water/water_side.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/show/reason_words.hpp"
+#include "tools/show/store_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -16,6 +17,9 @@ std::string begins_with(sim::ReportRuns const& r, sim::StoreLevels const& begins
     std::string text = fmt::format("battery at {:.0f} %", 100 * begins.soc);
     if (r.system.cistern) text += fmt::format(", cistern at {}", show.volume(begins.cistern_m3));
     if (r.system.trough) text += fmt::format(", trough at {}", show.volume(begins.trough_m3));
+    if (begins.well)
+        text += fmt::format(", water in the well {} below the wellhead", show.length(begins.well->level_m));
+    if (begins.battery_c) text += fmt::format(", battery at {}", show.temperature(*begins.battery_c));
     return text;
 }
 
@@ -116,7 +120,7 @@ std::string cloudy_period_claim(sim::ReportRuns const& r, ReportShow const& show
         show.volume(delivered_m3 / r.trace.cloudy_period_days),
         show.volume(demand_m3 / r.trace.cloudy_period_days), backed ? " without its backup" : "",
         first_shortage_text(start, short_after(r.trace.alone, r.trace.cloudy_period_days)));
-    std::string const stores = r.system.cistern ? "battery and cistern are" : "the battery is";
+    auto const stores = stores_are(r.system.cistern.has_value(), r.system.trough.has_value());
     text += std::isinf(start.full_again_h) ? fmt::format("; {} not full again within a year.", stores)
                                            : fmt::format("; {} full again {} after the last of them.", stores,
                                                          time_text(start.full_again_h));

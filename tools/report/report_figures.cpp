@@ -64,6 +64,8 @@ Json cloudy_period_figures(sim::ReportRuns const& r) {
            {"demand_per_day_m3", demand_m3 / days},
            {"alone", start_figures(q.alone.starts[q.alone.worst])},
            {"alone_short_after_hours", hours_short_after(r.trace.alone, days)}};
+    if (r.trace.begins.well) f["begin_well_level_m"] = r.trace.begins.well->level_m;
+    if (r.trace.begins.battery_c) f["begin_battery_c"] = *r.trace.begins.battery_c;
     if (r.system.rules.backup == sim::Backup::none) return f;
     f["same_start_with_backup"] = start_figures(q.designed.starts[q.alone.worst]);
     f["same_start_with_backup_short_after_hours"] = hours_short_after(r.trace.designed, days);

@@ -136,7 +136,7 @@ Json report_design_figures(sim::ReportRuns const& r, ReportShow const& show) {
           [](Q d) { return fmt::format("{} %", sim::figure_text(100 * d.figures.year.soc_min)); });
     t.add(fmt::format("poorest {} days, no backup, worst start date: first shortage", n),
           [&](Q d) { return first_shortage_alone(d, n); });
-    t.add("battery full again after them, no backup", [&](Q d) {
+    t.add("every store full again after them, no backup", [&](Q d) {
         double const h = d.alone.starts[d.alone.worst].full_again_h;
         return std::isinf(h) ? std::string("not within a year") : "after " + time_text(h);
     });
