@@ -77,10 +77,15 @@ void rename_whole_file(std::string const& from, std::string const& to) {
 }
 
 std::string write_target(std::string const& path) {
+    constexpr int most_links = 40;  // as the kernel; a link that leads in a circle is written over
     std::error_code failure;
-    if (!fs::is_symlink(path, failure)) return path;
-    auto const target = fs::weakly_canonical(path, failure).string();
-    return failure || target.empty() ? path : target;
+    fs::path target = path;
+    for (int links = 0; links < most_links && fs::is_symlink(target, failure); ++links) {
+        auto const to = fs::read_symlink(target, failure);
+        if (failure) return path;
+        target = to.is_absolute() ? to : target.parent_path() / to;
+    }
+    return fs::is_symlink(target, failure) ? path : target.string();
 }
 
 void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending) {

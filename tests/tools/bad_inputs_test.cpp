@@ -295,7 +295,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
         {"well", "static_level_by_month", "[\"1 m\"]",
          "key 'well.static_level': give static_level or static_level_by_month, not both"},
         {"well", "specific_capacity", "\"0 gpm/ft\"",
-         "key 'well.specific_capacity': \"0 gpm/ft\" is out of range; accepted: 0.000483118 to 4831.18 "
+         "key 'well.specific_capacity': \"0 gpm/ft\" is out of range; accepted: 0.0004832 to 4831 "
          "gpm/ft"},
         {"well", "intake_depth", "\"100 ft\"",
          "key 'well.intake_depth': \"100 ft\": must lie below the resting water level by more than the "

@@ -126,7 +126,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
     CHECK(with["start_hour"] == 18);
     CHECK(with["cloudy_period"] ==
           "sun 50 % in the first 24 h, 25 % after, of a clear sky; the grid is away throughout");
-    CHECK(with["begins_with"] == "battery at 60 %, as asked");
+    CHECK(with["begins_with"] == "battery at 60 %, as given");
     CHECK(with["survival"].size() == 4);
     CHECK(with["worst"]["start_soc"] == 0.6);
     CHECK(with["worst"]["grid_kwh"].get<double>() < 1e-9);
