@@ -118,15 +118,16 @@ Json what_if_figures(sim::WhatIfs const& w) {
 Json years_figures(sim::ReportRuns const& r) {
     if (!r.verdicts) return Json::object();
     auto const& worst = *r.worst_year;
-    Json f{{"verdict",
-            verdict_json(r.verdicts->designs[r.quoted], r.verdicts->start_month, r.verdicts->winters)},
-           {"seed", r.verdicts->seed},
-           {"end_of_life_fraction", quoted_scenario(r).years.battery_end_of_life},
-           {"worst_number", worst.number},
-           {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.worst_hours_short},
-           {"one_in_ten_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.hours_short_1_in_10},
-           {"worst_soc_min", worst.run.summary.soc_min},
-           {"lowest_soc_day", worst.lowest_soc_hour / 24}};
+    Json f{
+        {"verdict",
+         verdict_json(r.verdicts->designs[r.quoted], r.verdicts->start_month, r.verdicts->winters)},
+        {"seed", r.verdicts->seed},
+        {"end_of_life_fraction", quoted_scenario(r).years.battery_end_of_life},
+        {"worst_number", worst.number},
+        {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.worst_hours_short},
+        {"one_in_ten_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.hours_short_1_in_10},
+        {"worst_soc_min", worst.run.summary.soc_min},
+        {"lowest_soc_day", worst.lowest_soc_hour / 24}};
     if (worst.longest)
         f["longest"] = {
             {"first_day", worst.longest->first_hour / 24},
