@@ -51,7 +51,7 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
     auto const pictured = dry.substr(dry.find("  loads "));
     CHECK(characters(line_of(pictured, "battery")) == 61);
     CHECK(line_of(pictured, "battery").find("▇") != std::string::npos);
-    CHECK(line_of(pictured, "dry").find("░") != std::string::npos);
+    CHECK(line_of(pictured, "shortage").find("░") != std::string::npos);
     CHECK(line_of(pictured, "backup").empty());  // it has none
     CHECK(line_of(pictured, "") == "J    F   M     A    M    J    J    A    S    O    N    D");
     CHECK(dry.find('\x1b') == std::string::npos);
@@ -59,7 +59,7 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
         settings, "simulate --years 0 " + demo("juniper-bend-household") + " --from 12-01 --days 31");
     auto const color = wet.substr(wet.find("  loads "));
     CHECK(color.find("\x1b[36m") != std::string::npos);
-    CHECK(color.find("\n  dry ") == std::string::npos);  // no hour short of water, no line
+    CHECK(color.find("\n  shortage ") == std::string::npos);  // no hour short of water, no line
     CHECK(color.find("\n  backup ") != std::string::npos);
     CHECK(color.find("12-01                     12-31") != std::string::npos);
 }
@@ -82,7 +82,7 @@ TEST_CASE("autonomy --period shows how long the water lasts from each day of the
         on_terminal(settings + std::string("NO_COLOR=1 "),
                     "autonomy --period " + demo("saltbush-livestock") + " --days 2 --clearness 0.2");
     CAPTURE(out);
-    CHECK(characters(line_of(out, "wet for")) == 61);
+    CHECK(characters(line_of(out, "water for")) == 61);
     CHECK(out.find("full height is 2 days") != std::string::npos);
 }
 
