@@ -23,8 +23,8 @@ enum class Kind { pressure, flow, daily, volume, length, distance, temperature, 
 // degC, W, L/h).
 struct Known {
     std::string_view name;
-    Kind kind;
-    double factor, offset;
+    Kind kind = Kind::pressure;
+    double factor = 1, offset = 0;
     std::optional<UnitSystem> shown_in;  ///< nothing: converted in either system
 };
 
