@@ -17,7 +17,7 @@ struct NamedVerdict {
 struct SensitivityEnd {
     std::string value;                   ///< as typed
     std::vector<NamedVerdict> verdicts;  ///< the same names in the same order at every value
-    double shortage_hours = 0, generator_h = 0, grid_kwh = 0, no_sun_water_d = 0;  ///< of the typical year
+    double shortage_hours = 0, generator_h = 0, grid_kwh = 0;  ///< of the typical year
     std::string problem;  ///< the scenario refuses this value: its words, and no verdicts
 };
 

@@ -299,16 +299,16 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<scenarios::Scenar
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
     }
     std::size_t const count = draws.years[0].size();
-    draws.weather = fmt::format("{} recorded year{}", count, count == 1 ? "" : "s");
-    if (set.source != RecordedSet().source) draws.weather += fmt::format(", {} light", set.source);
+    draws.weather =
+        fmt::format("{} recorded year{}{}", count, count == 1 ? "" : "s", light_words(set.source));
     return draws;
 }
 
-// Adds to the notes how many of the years could not be run, and why. Returns the reason if none could.
-std::string note_problems(std::vector<std::vector<DrawnYear>> const& designs,
-                          std::vector<std::string>& notes) {
+// Adds to the notes how many of the years could not be run, and why; keeps one reason in `problem`. Returns
+// whether any could.
+bool note_problems(std::vector<std::vector<DrawnYear>> const& designs, std::vector<std::string>& notes,
+                   std::string& problem) {
     bool any_run = false;
-    std::string problem;
     for (auto const& years : designs) {
         auto const wrong = [](DrawnYear const& year) { return !year.problem.empty(); };
         auto const count = std::count_if(years.begin(), years.end(), wrong);
@@ -317,10 +317,14 @@ std::string note_problems(std::vector<std::vector<DrawnYear>> const& designs,
         problem = std::find_if(years.begin(), years.end(), wrong)->problem;
         notes.push_back(fmt::format("{} of the {} years could not be run: {}", count, years.size(), problem));
     }
-    return any_run ? std::string() : problem;
+    return any_run;
 }
 
 }  // namespace
+
+std::string light_words(std::string const& source) {
+    return source == RecordedSet().source ? std::string() : fmt::format(", {} light", source);
+}
 
 BatchYear run_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
     InputsShelf inputs;
@@ -427,12 +431,10 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     if (made > 0)
         draws.weather = fmt::format("{} made years like the {}, seed {}", made,
                                     fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
-    auto problem = note_problems(draws.years, draws.notes);
-    for (auto& set : draws.recorded) {
-        auto other = note_problems(set.years, set.notes);
-        problem = made == 0 || other.empty() ? other : problem;
-    }
-    if (!problem.empty()) throw std::invalid_argument("no year could be run: " + problem);
+    std::string problem;
+    bool any_run = note_problems(draws.years, draws.notes, problem);
+    for (auto& set : draws.recorded) any_run = note_problems(set.years, set.notes, problem) || any_run;
+    if (!any_run) throw std::invalid_argument("no year could be run: " + problem);
     return draws;
 }
 

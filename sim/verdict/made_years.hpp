@@ -25,6 +25,9 @@ struct RecordedSet {
     std::vector<std::string> notes;  ///< on what was done to them, passed on with the answer
 };
 
+/// ", SUNY light" of a set's source; "" where the files hold one light only.
+std::string light_words(std::string const& source);
+
 /// Where the years come from.
 struct DrawOptions {
     int years = 50;  ///< made years, 0 .. 100000

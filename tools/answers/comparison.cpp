@@ -50,6 +50,19 @@ ComparisonRow row_of(std::vector<sim::ComparedDesign> const& designs, std::strin
     return row;
 }
 
+// "46 of 50": the years of each design without a shortage.
+ComparisonRow held_row(std::string name, std::string label,
+                       std::vector<std::vector<sim::DrawnYear> const*> const& years_of) {
+    ComparisonRow row{std::move(name), std::move(label), "", 1, {}, {}, {}};
+    for (auto const* years : years_of) {
+        auto const odds = sim::odds_of(*years, sim::without_shortage);
+        row.values.push_back(odds.times);
+        row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
+    }
+    mark_best(row, decimals(0));
+    return row;
+}
+
 // "12-48" over the drawn years; what counts is its bad end.
 void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs) {
     for (auto const& r : ranged_figures()) {
@@ -63,38 +76,24 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesig
         mark_best(row, [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); });
         rows.push_back(std::move(row));
     }
-    ComparisonRow row{"years_without_shortage", "years without a shortage", "", 1, {}, {}, {}};
-    for (auto const& d : designs) {
-        auto const odds = sim::odds_of(d.years, sim::without_shortage);
-        row.values.push_back(odds.times);
-        row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
-    }
-    mark_best(row, decimals(0));
-    rows.insert(rows.begin(), std::move(row));
+    std::vector<std::vector<sim::DrawnYear> const*> years;
+    for (auto const& d : designs) years.push_back(&d.years);
+    rows.insert(rows.begin(), held_row("years_without_shortage", "years without a shortage", years));
 }
 
 // Below the made years' counts, those of each set of recorded years.
-void add_recorded(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs,
-                  sim::Draws const& draws) {
+void add_recorded(std::vector<ComparisonRow>& rows, sim::Draws const& draws) {
     if (draws.years.empty() || draws.years[0].empty()) return;  // the recorded ones are ranked themselves
     std::size_t place = 1;
     for (auto const& set : draws.recorded) {
         bool const one = set.source == sim::RecordedSet().source;
-        ComparisonRow row{one ? "recorded_years_without_shortage"
-                              : fmt::format("recorded_{}_years_without_shortage", set.source),
-                          one ? "  recorded years" : fmt::format("  recorded, {} light", set.source),
-                          "",
-                          1,
-                          {},
-                          {},
-                          {}};
-        for (std::size_t i = 0; i < designs.size(); ++i) {
-            auto const odds = sim::odds_of(set.years[i], sim::without_shortage);
-            row.values.push_back(odds.times);
-            row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
-        }
-        mark_best(row, decimals(0));
-        rows.insert(rows.begin() + static_cast<std::ptrdiff_t>(place++), std::move(row));
+        std::vector<std::vector<sim::DrawnYear> const*> years;
+        for (auto const& of_design : set.years) years.push_back(&of_design);
+        rows.insert(
+            rows.begin() + static_cast<std::ptrdiff_t>(place++),
+            held_row(one ? "recorded_years_without_shortage"
+                         : fmt::format("recorded_{}_years_without_shortage", set.source),
+                     one ? "  recorded years" : fmt::format("  recorded, {} light", set.source), years));
     }
 }
 
@@ -322,7 +321,7 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
             break;
     }
     c.rows = rows_of(r.designs, r.currency, r.cost_years, units);
-    add_recorded(c.rows, r.designs, draws);
+    add_recorded(c.rows, draws);
     bool const drawn = !r.designs[0].years.empty();
     c.order = std::string(drawn ? "most years without a shortage, then fewest hours short of water in a bad "
                                   "year (1 in 10), then in the typical year"

@@ -199,9 +199,8 @@ std::string size_table(SizeAnswer const& a, Units units) {
             a.confirmed->held_low, a.confirmed->held_high, a.confirmed->needed,
             a.confirmed->met ? "YES" : "NO");
     for (auto const& [source, v, years] : a.recorded)
-        out += fmt::format("Recorded{}: {}.\n",
-                           source == sim::RecordedSet().source ? "" : fmt::format(", {} light", source),
-                           held_words(v, a.winters, a.required));
+        out +=
+            fmt::format("Recorded{}: {}.\n", sim::light_words(source), held_words(v, a.winters, a.required));
     if (!a.recorded.empty()) out += "\n";
     out += what_decides(a) + "\n" + one_less(a) + frontier_text(a);
     if (a.least == SearchLeast::size)

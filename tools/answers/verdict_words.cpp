@@ -110,11 +110,9 @@ std::vector<std::string> recorded_words(sim::DesignVerdict const& verdict, bool 
     auto const& sets = verdict.judged().sets;
     for (std::size_t i = 1; i < sets.size(); ++i) {
         auto const& [source, v, years] = sets[i];
-        out.push_back(
-            fmt::format("Recorded{}: {}; worst: {} ({}).",
-                        source == sim::RecordedSet().source ? "" : fmt::format(", {} light", source),
-                        held_words(v, winters, required), hours_short(v.worst_hours_short),
-                        year_name(true, years.at(v.worst).number, winters)));
+        out.push_back(fmt::format("Recorded{}: {}; worst: {} ({}).", sim::light_words(source),
+                                  held_words(v, winters, required), hours_short(v.worst_hours_short),
+                                  year_name(true, years.at(v.worst).number, winters)));
     }
     return out;
 }
