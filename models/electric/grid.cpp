@@ -72,6 +72,13 @@ OutageList draw_outages(OutageDrawParameters const& p, std::uint64_t seed, doubl
     }
 }
 
+OutageList outages_by(OutageStatistics const& s, std::uint64_t seed, double horizon_h) {
+    constexpr std::uint64_t major_stream = 51;
+    auto ordinary = draw_outages(s.ordinary, seed, horizon_h);
+    if (!s.major_events) return ordinary;
+    return merge(ordinary, draw_outages(*s.major_events, stream_seed(seed, major_stream, 0), horizon_h));
+}
+
 OutageList merge(OutageList const& a, OutageList const& b) {
     OutageList all = a;
     all.insert(all.end(), b.begin(), b.end());

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 #include <limits>
+#include <optional>
 #include <vector>
 
 #include "models/numeric/random_stream.hpp"
@@ -55,6 +56,13 @@ struct OutageDrawParameters {
 /// Throws ParameterError naming the field.
 void validate(OutageDrawParameters const& parameters);
 
+/// Outages by a utility's reliability figures (IEEE 1366): those of ordinary days, and those of major event
+/// days, which are few and long. One mean length over both would describe neither.
+struct OutageStatistics {
+    OutageDrawParameters ordinary;
+    std::optional<OutageDrawParameters> major_events;
+};
+
 /// Random outages for [0, horizon_h), the same on every machine for the same seed.
 ///
 /// The gaps between the end of one outage and the start of the next are exponential with rate
@@ -67,6 +75,9 @@ void validate(OutageDrawParameters const& parameters);
 /// and merge them. The last outage may end after the horizon. Leaves out: correlation with clouds (outages in
 /// cloudy weather are the harder case), several failures in one storm.
 OutageList draw_outages(OutageDrawParameters const& parameters, std::uint64_t seed, double horizon_h);
+
+/// Ordinary outages from `seed`, major events from a stream of their own, merged.
+OutageList outages_by(OutageStatistics const& statistics, std::uint64_t seed, double horizon_h);
 
 /// Two lists as one: the grid is out if it is out in either list. The result is in order, and outages that
 /// overlap or touch are joined.

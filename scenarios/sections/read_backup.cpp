@@ -9,6 +9,9 @@
 namespace holdwater::scenarios {
 namespace {
 
+// Standard deviation of ln(length), 1.0 to 1.5 from memory: not found in a source.
+constexpr double default_length_spread = 1.3;
+
 models::OutageList read_times(std::vector<Section> sections) {
     models::OutageList times;
     for (Section& s : sections) {
@@ -187,22 +190,38 @@ void read_generator(Section s, Scenario& scenario) {
     scenario.generator = g;
 }
 
-models::OutageList read_draw(Section s, models::OutageDrawParameters& draw) {
-    draw.interruptions_per_year = s.number("per_year", {0, 1000});
-    draw.mean_duration_h = s.quantity("mean_length", "h", {0.01, 2000});
-    draw.log_sigma = s.number("spread", {0, 3}, 1.3);
+// Keys of one kind of outage; `prefix` is "" for those of ordinary days.
+models::OutageDrawParameters read_outages(Section& s, std::string const& prefix) {
+    models::OutageDrawParameters p;
+    p.interruptions_per_year = s.number(prefix + "saifi", {0, 1000});
+    p.mean_duration_h = s.quantity(prefix + "caidi", "h", {0.01, 2000});
+    p.log_sigma = s.number(prefix + "length_spread", {0, 3}, default_length_spread);
+    return p;
+}
+
+void read_outage_statistics(Section s, Scenario& scenario) {
+    auto& statistics = scenario.outage_statistics.emplace();
+    statistics.ordinary = read_outages(s, "");
+    if (s.has("major_saifi") || s.has("major_caidi")) statistics.major_events = read_outages(s, "major_");
     if (s.has("by_month")) {
         auto const factors = s.list("by_month", 12, "", {0, 100});
-        std::copy(factors.begin(), factors.end(), draw.month_factor.begin());
+        std::copy(factors.begin(), factors.end(), statistics.ordinary.month_factor.begin());
+        if (statistics.major_events) statistics.major_events->month_factor = statistics.ordinary.month_factor;
     }
     auto const seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));
-    models::OutageList outages;
     s.checked([&] {
-        models::validate(draw);
-        outages = models::draw_outages(draw, seed, 8760);
+        models::validate(statistics.ordinary);
+        if (statistics.major_events) models::validate(*statistics.major_events);
+        scenario.outages = models::merge(scenario.listed_outages, models::outages_by(statistics, seed, 8760));
     });
+    // A mean length says nothing of the longest outages, which empty the tank: `sensitivity` tries the
+    // spread.
+    for (auto const* const key : {"length_spread", "major_length_spread"})
+        if (!s.has(key) && (key[0] == 'l' || statistics.major_events))
+            scenario.provenance.push_back({std::string("outage_statistics.") + key, Provenance::assumed,
+                                           std::nullopt, fmt::format("{}", default_length_spread), "1.0",
+                                           "1.5"});
     s.finish();
-    return outages;
 }
 
 }  // namespace
@@ -216,8 +235,7 @@ void read_backup_side(Section& root, Scenario& scenario) {
     });
     bool const times = root.attempt(true, [&] {
         scenario.outages = scenario.listed_outages = read_times(root.tables("outage"));
-        if (auto s = root.optional_table("outage_draw"))
-            scenario.outages = models::merge(scenario.outages, read_draw(*s, scenario.outage_draw.emplace()));
+        if (auto s = root.optional_table("outage_statistics")) read_outage_statistics(*s, scenario);
         scenario.rules.bypass = read_times(root.tables("bypass"));
     });
     if (!sound || !times) return;
@@ -231,6 +249,12 @@ void read_backup_side(Section& root, Scenario& scenario) {
         scenario.warnings.push_back("generator: described but not used; backup.kind is not \"generator\"");
     if (kind != Backup::grid && !scenario.outages.empty())
         scenario.warnings.push_back("outage: outages are listed but not used; backup.kind is not \"grid\"");
+    if (kind == Backup::grid && scenario.outage_statistics && !scenario.outage_statistics->major_events &&
+        scenario.listed_outages.empty())
+        scenario.warnings.push_back(
+            "outage_statistics: storms are left out. saifi and caidi without major event days describe "
+            "ordinary "
+            "outages; add major_saifi and major_caidi, or list storms under [[outage]]");
     if (scenario.rules.charge_to > 0 && scenario.charger.dc_power_limit_w == 0)
         root.fail("backup", "charge_to needs a table [charger] with a power_limit above 0");
 }

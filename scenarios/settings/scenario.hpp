@@ -119,7 +119,7 @@ struct Scenario : ArrayScenario {
     GeneratorOperation generator_operation;
     models::OutageList outages;         ///< listed and random; hours since 00:00 on 1 January
     models::OutageList listed_outages;  ///< those of them that the scenario lists
-    std::optional<models::OutageDrawParameters> outage_draw;  ///< of the random ones
+    std::optional<models::OutageStatistics> outage_statistics;  ///< of the random ones
 
     models::PumpParameters pump;
     models::MotorParameters motor;

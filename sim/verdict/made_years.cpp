@@ -41,9 +41,9 @@ models::OutageList every_year(models::OutageList const& outages) {
 
 scenarios::Scenario redrawn(scenarios::Scenario s, std::uint64_t seed, std::uint64_t year) {
     auto const of = [&](Stream stream) { return models::stream_seed(seed, stream, year); };
-    if (s.outage_draw)
-        s.outages = models::merge(s.listed_outages,
-                                  models::draw_outages(*s.outage_draw, of(outage_stream), hours_per_year));
+    if (s.outage_statistics)
+        s.outages = models::merge(
+            s.listed_outages, models::outages_by(*s.outage_statistics, of(outage_stream), hours_per_year));
     s.outages = every_year(s.outages);
     s.demand.seed = of(demand_stream);
     s.generator_operation.seed = of(generator_stream);
@@ -55,7 +55,7 @@ SharedYear not_owned(weather::WeatherYear const& year) { return {std::shared_ptr
 std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     bool outages = false, demand = false, generator = false;
     for (auto const& [s, year] : designs) {
-        outages = outages || (s.outage_draw && s.rules.backup == scenarios::Backup::grid);
+        outages = outages || (s.outage_statistics && s.rules.backup == scenarios::Backup::grid);
         auto const varies = [](auto const& use) { return use.day_variation > 0; };
         demand = demand || std::any_of(s.demand.uses.begin(), s.demand.uses.end(), varies) ||
                  (s.demand.varying && varies(*s.demand.varying));

@@ -90,8 +90,8 @@ bool are_winters(int start_month, double latitude_deg);
 /// first of one month, chosen from the first design (verdict_start_month). Made year k takes that month to
 /// December from calendar year k of the maker and January to the month before from calendar year k + 1; a
 /// recorded one likewise from two consecutive years. Year k has the same weather, and the same seeds for
-/// outages (those of [outage_draw]; listed ones come every year), demand (`day_variation`) and generator
-/// failures, in all designs, so that they can be compared year by year.
+/// outages (those of [outage_statistics]; listed ones come every year), demand (`day_variation`) and
+/// generator failures, in all designs, so that they can be compared year by year.
 ///
 /// Each year is run after a run-in over the weather before its start, once begun with full stores and once
 /// with empty ones (levels_at_share): 30 days, and longer, up to 365, while the two still differ by more than

@@ -138,6 +138,27 @@ TEST_CASE("outages follow the season") {
     CHECK_THROWS_AS(draw_outages(p, 42, 1e6), ParameterError);
 }
 
+// 2022, same table, by difference: all events 335.5 min and 1.405 a year, without major events 125.7
+// and 1.064. Both kinds together give the minutes of all events; a start during another outage is one outage
+// with it.
+TEST_CASE("ordinary outages and major events together give the minutes of all events") {
+    OutageStatistics const us_2022{
+        {1.064, 118.1 / 60, 1.3},
+        OutageDrawParameters{1.405 - 1.064, (335.5 - 125.7) / (1.405 - 1.064) / 60, 1.3}};
+    double const years = 200000;
+    auto const outages = outages_by(us_2022, 42, years * 8760);
+    CHECK_NOTHROW(validate(outages));
+    double hours = 0;
+    for (auto const& o : outages) hours += o.end_h - o.start_h;
+    CHECK(static_cast<double>(outages.size()) / years == Near{1.405, 0, 0.01});
+    CHECK(hours * 60 / years == Near{335.5, 0, 0.015});
+    // The ordinary ones are the same with and without major events.
+    auto const ordinary = draw_outages(us_2022.ordinary, 42, 8760 * 100.0);
+    auto const both = outages_by(us_2022, 42, 8760 * 100.0);
+    for (auto const& o : ordinary) CHECK(!grid_up(both, o.start_h));
+    CHECK(both.size() > ordinary.size());
+}
+
 TEST_CASE("streams do not move one another, lists are merged in order") {
     CHECK(stream_seed(1, 2, 3) != stream_seed(1, 3, 2));
     CHECK(stream_seed(1, 2, 3) != stream_seed(2, 2, 3));

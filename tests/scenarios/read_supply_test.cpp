@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <string>
@@ -13,7 +14,8 @@
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
-using scenarios::Backup, scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;
+using scenarios::Backup, scenarios::Provenance, scenarios::read_scenario_text, scenarios::Scenario,
+    scenarios::ScenarioError, test::Near;
 
 namespace {
 
@@ -143,7 +145,7 @@ TEST_CASE("inverter, loads, backup: defaults and what the keys become") {
             "\"3 s\"\n"
             "[[outage]]\nstart = \"01-02 00:00\"\nlength = \"5 h\"\n[[bypass]]\nstart = \"02-01 "
             "00:00\"\nlength = \"1 h\"\n"
-            "[outage_draw]\nper_year = 6\nmean_length = \"2 h\"\nseed = 3\n"));
+            "[outage_statistics]\nsaifi = 6\ncaidi = \"2 h\"\nseed = 3\n"));
     REQUIRE(s.inverter.surge.size() == 2);
     CHECK(s.inverter.surge[0].ratio == 2);
     CHECK(s.inverter.surge[1].seconds == 30);
@@ -163,10 +165,47 @@ TEST_CASE("inverter, loads, backup: defaults and what the keys become") {
     CHECK(s.rules.accept_delay_s == Near{300, 1e-9, 0});
     CHECK(s.rules.bypass.size() == 1);
     CHECK(s.outages.size() > 1);
-    CHECK(read(with(lithium, "", grid + "[outage_draw]\nper_year = 6\nmean_length = \"2 h\"\nseed = 3\n"))
+    CHECK(read(with(lithium, "", grid + "[outage_statistics]\nsaifi = 6\ncaidi = \"2 h\"\nseed = 3\n"))
               .outages ==
-          read(with(lithium, "", grid + "[outage_draw]\nper_year = 6\nmean_length = \"2 h\"\nseed = 3\n"))
+          read(with(lithium, "", grid + "[outage_statistics]\nsaifi = 6\ncaidi = \"2 h\"\nseed = 3\n"))
               .outages);
+}
+
+TEST_CASE(
+    "outages by the utility's figures: major events are a second list, and without storms a warning says "
+    "so") {
+    std::string const grid = "[backup]\nkind = \"grid\"\nnormal_source = \"grid\"\n";
+    std::string const ordinary = "[outage_statistics]\nsaifi = 1.064\ncaidi = \"118.1 min\"\n";
+    auto const warns = [](Scenario const& s) {
+        return std::any_of(s.warnings.begin(), s.warnings.end(),
+                           [](auto const& w) { return w.find("storms are left out") != w.npos; });
+    };
+    auto const spread_of = [](Scenario const& s, std::string const& key) {
+        return std::find_if(s.provenance.begin(), s.provenance.end(),
+                            [&](auto const& p) { return p.input == key; });
+    };
+    auto const s = read(with(lithium, "", grid + ordinary));
+    REQUIRE(s.outage_statistics.has_value());
+    CHECK(s.outage_statistics->ordinary.mean_duration_h == Near{118.1 / 60, 1e-12, 0});
+    CHECK(s.outage_statistics->ordinary.log_sigma == 1.3);
+    CHECK(!s.outage_statistics->major_events);
+    CHECK(warns(s));
+    auto const spread = spread_of(s, "outage_statistics.length_spread");
+    REQUIRE(spread != s.provenance.end());
+    CHECK(spread->provenance == Provenance::assumed);
+    CHECK(spread->low == "1.0");
+    CHECK(spread->high == "1.5");
+
+    auto const stated = read(with(lithium, "", grid + ordinary + "length_spread = 1.1\n"));
+    CHECK(spread_of(stated, "outage_statistics.length_spread") == stated.provenance.end());
+    CHECK(!warns(read(
+        with(lithium, "", grid + ordinary + "[[outage]]\nstart = \"01-02 00:00\"\nlength = \"60 h\"\n"))));
+    auto const both =
+        read(with(lithium, "", grid + ordinary + "major_saifi = 5\nmajor_caidi = \"615.2 min\"\n"));
+    CHECK(!warns(both));
+    REQUIRE(both.outage_statistics->major_events.has_value());
+    CHECK(both.outage_statistics->major_events->mean_duration_h == Near{615.2 / 60, 1e-12, 0});
+    CHECK(both.outages.size() > s.outages.size());
 }
 
 TEST_CASE("generator: defaults and what the keys become") {
@@ -316,9 +355,11 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
               grid + "[[outage]]\nstart = \"02-01 00:00\"\nlength = \"9 h\"\n[[outage]]\nstart = \"02-01 "
                      "05:00\"\nlength = \"1 h\"\n",
               "starts before the one above it has ended"},
-             {lithium, "", grid + "[outage_draw]\nper_year = 5\nmean_length = \"0 h\"\n",
-              "key 'outage_draw.mean_length'"},
-             {lithium, "", grid + "[outage_draw]\nper_year = 5\nmean_length = \"2 h\"\nby_month = [1, 2]\n",
+             {lithium, "", grid + "[outage_statistics]\nsaifi = 5\ncaidi = \"0 h\"\n",
+              "key 'outage_statistics.caidi'"},
+             {lithium, "", grid + "[outage_statistics]\nsaifi = 5\ncaidi = \"2 h\"\nmajor_saifi = 1\n",
+              "key 'outage_statistics.major_caidi'"},
+             {lithium, "", grid + "[outage_statistics]\nsaifi = 5\ncaidi = \"2 h\"\nby_month = [1, 2]\n",
               "must be a list of 12 values"},
          }) {
         CAPTURE(message);

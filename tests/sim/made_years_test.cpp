@@ -221,14 +221,14 @@ TEST_CASE("outages and demand are drawn anew where the scenario draws them; list
     auto grid = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/alder-flat-grid-first.toml");
     auto const year = scenarios::read_scenario_weather(grid);
     grid.listed_outages = {{100, 148}};
-    grid.outage_draw = models::OutageDrawParameters{8, 6, 1.3};
+    grid.outage_statistics = models::OutageStatistics{{8, 6, 1.3}, std::nullopt};
     auto options = draws_of(0);
     options.recorded = {set_of({year, year, year})};
     auto const draws = draw_years({{grid, &year}}, options);
     CHECK(draws.drawn.find("outages") != std::string::npos);
     CHECK(!same(draws.recorded[0].years[0][0], draws.recorded[0].years[0][1]));
     auto without = grid;
-    without.outage_draw.reset();
+    without.outage_statistics.reset();
     without.outages = without.listed_outages;
     auto const listed = draw_years({{without, &year}}, options).recorded[0].years[0];
     CHECK(listed[0].summary.grid_kwh == Near{listed[1].summary.grid_kwh, 0, 1e-6});

@@ -150,9 +150,12 @@ charge_to      = 0.80
 )",
         s.charger_kw, grid ? "grid" : "generator");
     if (grid)
-        return out + R"([outage_draw]                 # how often the grid fails: ask the neighbors
-per_year    = 6
-mean_length = "4 h"
+        return out +
+               R"([outage_statistics]           # how often the grid fails: ask the utility and the neighbors
+saifi = 6                     # outages a year of over five minutes, without storms
+caidi = "4 h"                 # their mean length
+major_saifi = 0.5             # storms a year that take the grid away for long
+major_caidi = "36 h"          # their mean length
 
 )";
     Written const w{a.metric};
