@@ -3,6 +3,8 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
+#include <array>
+
 namespace holdwater::sim {
 namespace {
 
@@ -15,6 +17,13 @@ date::year_month_day date_of_hour(int hour) {
 }  // namespace
 
 int month_of_hour(int hour) { return static_cast<int>(static_cast<unsigned>(date_of_hour(hour).month())); }
+
+std::string_view month_name(int month) {
+    constexpr std::array<std::string_view, 12> names{"January",   "February", "March",    "April",
+                                                     "May",       "June",     "July",     "August",
+                                                     "September", "October",  "November", "December"};
+    return names.at(static_cast<std::size_t>(month - 1));
+}
 
 std::string stamp_of_hour(double hour) {
     int const whole = static_cast<int>(std::floor(hour));

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <string>
+#include <string_view>
 
 namespace holdwater::sim {
 
@@ -19,6 +20,9 @@ struct Clock {
 
 /// Month 1..12 of an hour of the year (any hour >= 0; the year repeats).
 int month_of_hour(int hour);
+/// "January" .. "December" of a month 1 .. 12; its first three letters.
+std::string_view month_name(int month);
+inline std::string_view short_month_name(int month) { return month_name(month).substr(0, 3); }
 /// Day of the year, 0..364, of an hour of the year (the year repeats).
 inline int day_of_hour(int hour) { return (hour / 24) % 365; }
 /// "01-14 06:00" for an hour of the year, fractions of an hour rounded down to the minute.

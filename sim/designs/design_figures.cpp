@@ -1,11 +1,20 @@
 #include "sim/designs/design_figures.hpp"
 
 #include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/check/hand_calculation.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
+
+SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs const& hourly) {
+    auto const day = day_by_hand(scenario);
+    auto const run = simulate(without_backup(make_system(scenario)), hourly, Clock{});
+    return supply_indices(run, day.usable_kwh, day.water_m3 > 0 ? day.pump_kwh / day.water_m3 : 0,
+                          days_by_hand(day, day.usable_kwh));
+}
+
 DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
     DesignFigures f;
     auto const system = make_system(scenario);

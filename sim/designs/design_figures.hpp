@@ -7,6 +7,8 @@
 #include "sim/autonomy/autonomy.hpp"
 #include "sim/autonomy/site_period.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/inputs/checked_inputs.hpp"
+#include "sim/year/supply_indices.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -20,6 +22,9 @@ struct DesignFigures {
     SitePeriod site_period;     ///< the design through the site's cloudy period, no backup
     std::vector<std::string> warnings;
 };
+
+/// The indices of the design without grid and generator over one year of these hours.
+SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs const& hourly);
 
 DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year);
 

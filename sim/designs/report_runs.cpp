@@ -91,6 +91,7 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.cloudy = make_cloudy_period_inputs(scenario, r.weather, site_period_weather());
     r.hourly = r.cloudy.own;
     r.year = simulate(r.system, r.hourly, Clock{});
+    r.indices = indices_of(scenario, CheckedInputs(r.hourly));
     r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
 
     if (auto const draw = years_to_run(scenario, request.weather); any_years(draw)) {

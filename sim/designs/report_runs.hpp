@@ -49,6 +49,7 @@ struct ReportRuns {
     System system;  ///< of the quoted design, as the next ones
     HourlyInputs hourly;
     RunResult year;
+    SupplyIndices indices;  ///< of the quoted design without grid and generator
     CloudyPeriodInputs cloudy;
     CloudyPeriodTrace trace;
     std::vector<double> clear_sky_shares;

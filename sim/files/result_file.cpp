@@ -149,6 +149,12 @@ void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& input
     for (FindingField const& field : finding_fields())
         put_number(findings, std::string(field.name), result.findings.*field.value);
     put_lines(findings, "remarks", inputs.remarks);
+    if (inputs.indices) {
+        auto indices = file.createGroup("/indices");
+        put_text(indices, "meaning", "the design without grid and generator, one year of the weather file");
+        for (IndexField const& field : index_fields())
+            put_number(indices, std::string(field.name), *inputs.indices.*field.value);
+    }
     put_events(file, result.events);
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -8,6 +9,7 @@
 #include "scenarios/settings/water_settings.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/files/whole_file.hpp"
+#include "sim/year/supply_indices.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -21,8 +23,9 @@ struct RunInputs {
     std::shared_ptr<scenarios::DemandSeries const> demand;
     int years = 1;  ///< run on end
     std::vector<std::string> weather_repairs, warnings, wiring_notes;
-    std::vector<std::string> provenance;  ///< of the inputs, as far as the scenario states it
-    std::vector<std::string> remarks;     ///< on the finished run; stored with /findings
+    std::vector<std::string> provenance;   ///< of the inputs, as far as the scenario states it
+    std::vector<std::string> remarks;      ///< on the finished run; stored with /findings
+    std::optional<SupplyIndices> indices;  ///< of a whole year without grid and generator
     std::string version;
 };
 
@@ -36,7 +39,8 @@ struct WeatherColumn {
 };
 std::vector<WeatherColumn> const& weather_columns();
 
-/// Writes an HDF5 file: /inputs with the weather, /series/*, /daily/*, /summary, /findings, /events. Each
+/// Writes an HDF5 file: /inputs with the weather, /series/*, /daily/*, /summary, /findings, /indices,
+/// /events. Each
 /// series carries `units`, `long_name` and `hour_meaning`. The same inputs give the same bytes, wall_time_s
 /// apart. `path` is either the whole new file or what it was before. Throws ResultFileError.
 void write_result(std::string const& path, RunResult const& result, RunInputs const& inputs);

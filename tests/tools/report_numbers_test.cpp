@@ -302,6 +302,8 @@ void check_report(std::string const& demo, std::string const& options) {
         {"/design_figures/rows.*", {designs, "/figures/cloudy_period"}, {"7 days"}},
         {"/limits/.*", {"/figures"}},
         {"/boxes/water/.*", {"/figures/water_side"}, {"24 hours"}},
+        {"/boxes/indices/note", {}, {"1992"}},
+        {"/boxes/indices/.*", {"/figures/indices"}, {}},
         {"/boxes/energy/.*", {"/figures/energy", "/figures/cloudy_period"}, {}},
         {"/checks/.*", {}},
         {"/inputs/.*", {}},

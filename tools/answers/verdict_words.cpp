@@ -34,10 +34,8 @@ std::string hours_short(double hours) {
 
 // Day and month of an hour of the year.
 std::pair<int, std::string> date(int hour) {
-    constexpr std::array names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                               "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
     auto const at = weather::calendar_hour(hour % sim::hours_per_year);
-    return {at.day, names[static_cast<std::size_t>(at.month - 1)]};
+    return {at.day, std::string(sim::short_month_name(at.month))};
 }
 
 // "4 Jan" or "4 to 6 Jan".

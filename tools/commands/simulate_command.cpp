@@ -10,6 +10,7 @@
 #include "scenarios/settings/wiring_notes.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/designs/design_figures.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/stored_run.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -30,6 +31,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
+#include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/reason_words.hpp"
 #include "tools/show/remark_words.hpp"
@@ -132,6 +134,7 @@ void run(SimulateArguments const& o, int& exit_code) {
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
     inputs.remarks = words(sim::water_remarks(system, result));
     inputs.version = HOLDWATER_VERSION;
+    if (o.days == sim::days_per_year && o.from == "01-01") inputs.indices = sim::indices_of(scenario, hourly);
     sim::write_result(out, result, inputs);
 
     auto const units = units_of(o.units, scenario);
@@ -159,6 +162,7 @@ void run(SimulateArguments const& o, int& exit_code) {
         for (auto const& c : sim::shortage_causes(result))
             json["shortage_causes"].push_back(
                 {{"cause", words(c.reason)}, {"hours", c.hours}, {"water_short_m3", c.water_short_m3}});
+        if (inputs.indices) json["indices"] = indices_json(*inputs.indices);
         add_provenance(json, inputs.provenance);
         fmt::print("{}\n", json.dump(2));
     } else {

@@ -40,9 +40,6 @@ struct WeatherArguments {
     std::vector<double> clearness, temperature_c;
 };
 
-constexpr std::array month_names{"January", "February", "March",     "April",   "May",      "June",
-                                 "July",    "August",   "September", "October", "November", "December"};
-
 struct Month {
     double ghi_kwh_m2 = 0, dni_kwh_m2 = 0, dhi_kwh_m2 = 0, mean_c = 0, least_c = 0, most_c = 0;
 };
@@ -131,7 +128,7 @@ void print_table(weather::WeatherYear const& year, weather::QualityReport const&
                "coldest h", "warmest h");
     for (std::size_t i = 0; i < 12; ++i) {
         Month const m = month_of(year, i);
-        fmt::print("{:<11}{:>8}{:>8}{:>8}   {:>12}{:>12}{:>12}\n", month_names[i],
+        fmt::print("{:<11}{:>8}{:>8}{:>8}   {:>12}{:>12}{:>12}\n", sim::month_name(static_cast<int>(i) + 1),
                    sim::figure_text(m.ghi_kwh_m2, 1), sim::figure_text(m.dni_kwh_m2, 1),
                    sim::figure_text(m.dhi_kwh_m2, 1), show_temperature(m.mean_c, units),
                    show_temperature(m.least_c, units), show_temperature(m.most_c, units));

@@ -107,6 +107,43 @@ Json water_box(sim::ReportRuns const& r, ReportShow const& show) {
     return {{"lines", lines}};
 }
 
+// The field's indices of the supply without grid and generator.
+Json indices_box(sim::ReportRuns const& r) {
+    auto const& x = r.indices;
+    auto const percent = [](double fraction) {
+        return fmt::format("{} %", sim::figure_text(100 * fraction, 2));
+    };
+    Json lines = Json::array();
+    lines.push_back(
+        line("loss-of-load probability", percent(x.loss_of_load_probability),
+             fmt::format("{} of {} kWh of the year were missing", sim::figure_text(x.energy_deficit_kwh, 1),
+                         sim::figure_text(x.energy_demand_kwh))));
+    lines.push_back(line("availability", percent(x.availability), "energy served over energy demand"));
+    lines.push_back(
+        line("hours short of energy or water", percent(x.hours_short_fraction), "of all hours of the year"));
+    lines.push_back(
+        line("water not delivered", percent(x.water_deficit_fraction), "of the demand, by volume"));
+    lines.push_back(
+        line("hours short of water", percent(x.water_hours_short_fraction), "of all hours of the year"));
+    if (x.array_ratio_month > 0) {
+        lines.push_back(line("array ratio C_A", sim::figure_text(x.array_ratio, 2),
+                             fmt::format("array energy over energy demand in {}, where it is lowest",
+                                         sim::month_name(static_cast<int>(x.array_ratio_month)))));
+        lines.push_back(line("storage ratio C_S",
+                             fmt::format("{} days", sim::figure_text(x.storage_ratio_days, 2)),
+                             "usable battery energy over a day's demand of that month"));
+    }
+    if (std::isfinite(x.autonomy_by_hand_days))
+        lines.push_back(line("autonomy, hand calculation",
+                             fmt::format("{} days", sim::figure_text(x.autonomy_by_hand_days, 2)),
+                             "usable battery energy over the busiest day's energy, no sun"));
+    return {
+        {"note",
+         "One year of the weather file. Loss-of-load probability, array ratio and storage ratio: Egido and "
+         "Lorenzo 1992."},
+        {"lines", lines}};
+}
+
 }  // namespace
 
 Json report_energy_figures(sim::ReportRuns const& r) {
@@ -128,7 +165,7 @@ Json report_energy_figures(sim::ReportRuns const& r) {
 }
 
 Json report_boxes(sim::ReportRuns const& r, ReportShow const& show) {
-    return {{"energy", energy_box(r)}, {"water", water_box(r, show)}};
+    return {{"energy", energy_box(r)}, {"water", water_box(r, show)}, {"indices", indices_box(r)}};
 }
 
 }  // namespace holdwater::tools

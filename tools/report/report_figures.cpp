@@ -8,6 +8,7 @@
 #include "sim/year/shortages.hpp"
 #include "tools/answers/verdict_words.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/show/json_text.hpp"
 #include "tools/report/what_if_words.hpp"
 
 namespace holdwater::tools {
@@ -208,6 +209,7 @@ Json report_figures(sim::ReportRuns const& r) {
             {"what_ifs", what_if_figures(r.what_ifs)},
             {"checks", check_figures(quoted(r).design_check)},
             {"water_side", water_side(r)},
+            {"indices", indices_json(r.indices)},
             {"energy", report_energy_figures(r)}};
 }
 

@@ -10,8 +10,8 @@
 namespace holdwater::tools {
 namespace {
 
-constexpr std::array short_month_names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                       "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+// "Jan" of a place 0 .. 11 in a list of months.
+std::string_view month_of(std::size_t place) { return sim::short_month_name(static_cast<int>(place) + 1); }
 
 Json table(Json head, Json rows) { return {{"head", std::move(head)}, {"rows", std::move(rows)}}; }
 
@@ -183,7 +183,7 @@ Json year_plot(Json const& chart) {
     Json rows = Json::array();
     std::array<int, 5> all{};
     for (std::size_t m = 0; m < 12; ++m) {
-        Json row = Json::array({short_month_names[m]});
+        Json row = Json::array({month_of(m)});
         for (std::size_t k = 0; k < 5; ++k) {
             row.push_back(fmt::format("{}", hours[m][k]));
             all[k] += hours[m][k];
@@ -214,8 +214,7 @@ Json energy_plot(Json const& chart) {
     head.push_back("pump, kWh");
     head.push_back("small loads, kWh");
     for (std::size_t m = 0; m < 12; ++m) {
-        Json row{short_month_names[m], number(chart["pv_used"][m], 0, ""),
-                 number(chart["pv_curtailed"][m], 0, "")};
+        Json row{month_of(m), number(chart["pv_used"][m], 0, ""), number(chart["pv_curtailed"][m], 0, "")};
         if (backed) row.push_back(number(chart["backup"][m], 0, ""));
         row.push_back(number(chart["pump"][m], 0, ""));
         row.push_back(number(chart["loads"][m], 0, ""));
@@ -234,7 +233,7 @@ Json water_plot(Json const& chart, ReportShow const& show) {
     for (char const* figure : {"delivered", "shortfall"})
         for (auto const& unit : units) head.push_back(fmt::format("{}, {}", figure, unit));
     for (std::size_t m = 0; m < 12; ++m) {
-        Json row = Json::array({short_month_names[m]});
+        Json row = Json::array({month_of(m)});
         for (char const* figure : {"delivered", "shortfall"})
             for (auto const& volume : volumes(chart[figure][m].get<double>(), show, 0)) row.push_back(volume);
         rows.push_back(row);

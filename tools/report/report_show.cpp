@@ -8,6 +8,7 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "scenarios/settings/unit_text.hpp"
+#include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
 #include "weather/weather_year.hpp"
 
@@ -86,12 +87,8 @@ std::string ReportShow::in_unit(double value, std::string const& unit) const {
 }
 
 std::string date_text(int day) {
-    static constexpr std::array names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-    int const hour = 24 * (day % 365);
-    std::size_t month = 0;
-    while (weather::month_start_hour[month + 1] <= hour) ++month;
-    return fmt::format("{} {}", (hour - weather::month_start_hour[month]) / 24 + 1, names[month]);
+    auto const at = weather::calendar_hour(24 * (day % 365));
+    return fmt::format("{} {}", at.day, sim::short_month_name(at.month));
 }
 
 std::string time_text(double hours) {

@@ -4,6 +4,8 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "sim/year/supply_indices.hpp"
+
 namespace holdwater::tools {
 
 /// As printed. Bytes that are no UTF-8 (a path may hold any) become the replacement character.
@@ -14,6 +16,14 @@ inline std::string json_text(nlohmann::ordered_json const& json) {
 /// Null where there is no number: never, or more than was looked at.
 inline nlohmann::ordered_json json_number(double value) {
     return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
+}
+
+/// Each index by its name; null where it has no end.
+inline nlohmann::ordered_json indices_json(sim::SupplyIndices const& indices) {
+    nlohmann::ordered_json json;
+    for (auto const& field : sim::index_fields())
+        json[std::string(field.name)] = json_number(indices.*field.value);
+    return json;
 }
 
 }  // namespace holdwater::tools
