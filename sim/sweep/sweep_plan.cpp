@@ -12,10 +12,10 @@
 namespace holdwater::sim {
 namespace {
 
-// Of the seed: each use has a stream of its own.
+// Made from the seed: each use has random numbers of its own.
 constexpr std::uint64_t hypercube_stream = 31, shift_stream = 32;
 
-// Drawn with the bits of the engine alone: std::shuffle differs between libraries.
+// Uses only the bits of the engine, because std::shuffle differs between libraries.
 double uniform(std::mt19937_64& random) { return models::unit_interval(random()); }
 
 std::size_t grid_size(std::vector<SweepAxis> const& axes) {
@@ -96,7 +96,7 @@ void SweepPlan::order_strata() {
     auto const n = spec_.count;
     std::vector<std::size_t> order(n);
     for (std::size_t a = 0; a < axes_.size(); ++a) {
-        // A stream for each axis: another axis does not move this one.
+        // Each axis has random numbers of its own, so that one more axis does not change the others.
         std::mt19937_64 random(models::stream_seed(spec_.seed, hypercube_stream, a));
         std::iota(order.begin(), order.end(), std::size_t{0});
         for (std::size_t i = n; i > 1; --i)
@@ -111,7 +111,7 @@ void SweepPlan::order_strata() {
 SweepRow SweepPlan::sobol_row(std::size_t index) const {
     auto const d = axes_.size();
     std::size_t const sample = index / (d + 2), which = index % (d + 2);
-    std::vector<std::uint64_t> point(2 * d);  // the engine leaves the first point, all zeros, out
+    std::vector<std::uint64_t> point(2 * d);  // the engine skips the first point, which is all zeros
     if (sample > 0) {
         auto sequence = sequence_;
         sequence.seed(sample - 1);
