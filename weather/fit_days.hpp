@@ -32,10 +32,10 @@ struct DayFit {
 
 /// From the daily clearness of a typical year (365 values).
 ///   Means: each is moved by `smoothing` toward the second-degree curve through five months (Savitzky &
-///   Golay, Analytical Chemistry 36, 1964). Chosen months miss the long-term mean by about 3 %, and their
-///   neighbors contain part of it: in the seven records this lowers the miss from 3.0 to 2.4 %. Spread: a
-///   beta distribution with mean and variance (of three months, times spread_factor squared), mixed with the
-///   days of the three months themselves.
+///     Golay, Analytical Chemistry 36, 1964). Chosen months miss the long-term mean by about 3 %, and their
+///     neighbors contain part of it: in the seven records this lowers the miss from 3.0 to 2.4 %.
+///   Spread: a beta distribution with mean and variance (of three months, times spread_factor squared),
+///     mixed with the days of the three months themselves.
 DayFit fit_typical_year(std::vector<double> const& daily_clearness, TypicalRule const& rule = {});
 
 /// From recorded years, each of 365 values: means, days and lag-1 correlation of each month as recorded. The

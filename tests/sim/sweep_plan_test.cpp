@@ -74,7 +74,7 @@ TEST_CASE("sweep plans: a Latin hypercube meets every stratum of every axis exac
     }
     CHECK(rows_of(hypercube(vary, 20, 1)) == rows_of(hypercube(vary, 20, 1)));
     CHECK(rows_of(hypercube(vary, 20, 1)) != rows_of(hypercube(vary, 20, 2)));
-    // An axis more does not move the others.
+    // One more axis does not change the others.
     auto const two = hypercube({vary[0], vary[1]}, 20, 7),
                three = hypercube({vary[0], vary[1], vary[2]}, 20, 7);
     for (std::size_t i = 0; i < 20; ++i) CHECK(two.row(i)[1] == three.row(i)[1]);
