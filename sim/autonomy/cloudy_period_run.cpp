@@ -150,7 +150,7 @@ class HoldsForAll {
             clock.first_hour = first_hour_of(in, days_[i]);
             clock.hours = in.hours;
             put_cloudy_period(in, hours, days_[i]);
-            auto const begins = levels[static_cast<std::size_t>(clock.first_hour)];
+            auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
             bool held = true;
             watch(begin_on(system, in, clock.first_hour, begins), hours, clock,
                   [&](int, HourRecord const& r) { return held = r.water_short_m3 <= some_water_m3; });

@@ -44,7 +44,7 @@ double worst_days(System const& design, DullYear const& year, double start_soc =
         clock.first_hour = year.sunset_hours[day];
         clock.hours = shortest_h;
         if (clock.hours == 0) break;
-        auto const begins = levels[static_cast<std::size_t>(clock.first_hour)];
+        auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
         watch(with_levels(alone, begins), dull, clock, [&](int hour, HourRecord const& h) {
             if (h.water_short_m3 <= some_water_m3) return true;
             shortest_h = hour;

@@ -34,6 +34,16 @@ std::size_t grid_size(std::vector<SweepAxis> const& axes) {
     return count;
 }
 
+// The last axis first, those of the weather at the end: reading a weather file and working out its light takes
+// longer than a year, so that all rows of a file stand together wherever its axis is typed.
+std::vector<std::size_t> changing_fastest_first(std::vector<SweepAxis> const& axes) {
+    std::vector<std::size_t> order(axes.size());
+    std::iota(order.rbegin(), order.rend(), std::size_t{0});
+    std::stable_partition(order.begin(), order.end(),
+                          [&](std::size_t a) { return !axes[a].key.starts_with("weather."); });
+    return order;
+}
+
 }  // namespace
 
 std::vector<SweepAxis> read_axes(std::vector<std::string> const& vary) {
@@ -73,6 +83,7 @@ SweepPlan::SweepPlan(SweepSpec spec)
     switch (spec_.method) {
         case SweepMethod::grid:
             size_ = grid_size(axes_);
+            fastest_first_ = changing_fastest_first(axes_);
             break;
         case SweepMethod::one_at_a_time:
             size_ = 1;
@@ -131,7 +142,7 @@ SweepRow SweepPlan::row(std::size_t index) const {
     std::size_t rest = index;
     switch (spec_.method) {
         case SweepMethod::grid:
-            for (std::size_t a = axes_.size(); a-- > 0;) {
+            for (std::size_t const a : fastest_first_) {
                 row[a] = axes_[a].values[rest % axes_[a].values.size()];
                 rest /= axes_[a].values.size();
             }

@@ -39,6 +39,15 @@ TEST_CASE("sweep plans: a full grid holds every combination once, the last axis 
     CHECK_THROWS_AS(SweepPlan({SweepMethod::grid, {"a=1", "a=2"}}), std::invalid_argument);
 }
 
+TEST_CASE("sweep plans: the weather changes slowest wherever its axis is typed, so that each file is read once") {
+    std::vector<SweepRow> const by_file{{"1", "p", "x"}, {"1", "p", "y"}, {"2", "p", "x"}, {"2", "p", "y"},
+                                        {"1", "q", "x"}, {"1", "q", "y"}, {"2", "q", "x"}, {"2", "q", "y"}};
+    CHECK(rows_of(SweepPlan({SweepMethod::grid, {"a=1,2", "weather.file=p,q", "c=x,y"}})) == by_file);
+    auto last = by_file;
+    for (auto& row : last) std::rotate(row.begin() + 1, row.begin() + 2, row.end());
+    CHECK(rows_of(SweepPlan({SweepMethod::grid, {"a=1,2", "c=x,y", "weather.file=p,q"}})) == last);
+}
+
 TEST_CASE("sweep plans: one at a time is base design, then each value alone") {
     CHECK(rows_of(SweepPlan({SweepMethod::one_at_a_time, {"a=1,2", "b=x", "c=3..4"}})) ==
           std::vector<SweepRow>{
