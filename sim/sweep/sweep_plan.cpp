@@ -34,8 +34,8 @@ std::size_t grid_size(std::vector<SweepAxis> const& axes) {
     return count;
 }
 
-// The last axis first, those of the weather at the end: reading a weather file and working out its light takes
-// longer than a year, so that all rows of a file stand together wherever its axis is typed.
+// The last axis first, those of the weather at the end. Reading a weather file and computing its irradiance
+// takes longer than a year, so all rows of a file are next to one another, wherever its axis is typed.
 std::vector<std::size_t> changing_fastest_first(std::vector<SweepAxis> const& axes) {
     std::vector<std::size_t> order(axes.size());
     std::iota(order.rbegin(), order.rend(), std::size_t{0});

@@ -29,8 +29,8 @@ std::string plan_text(SweepSpec const& spec);
 
 /// The rows of a sweep. Each row is made when it is needed, so a plan of a million rows needs little memory.
 ///
-///   grid             every combination; the last axis changes fastest, but axes of the weather (weather.file)
-///                    change slowest, wherever they are typed
+///   grid             every combination; the last axis changes fastest, except that axes of the weather
+///                    (weather.file) change slowest, wherever they are typed
 ///   one at a time    the scenario as it is, then each value of each axis alone
 ///   Latin hypercube  each axis is cut into `count` parts of equal probability; one random point in each, in
 ///                    random order (McKay, Beckman & Conover, Technometrics 21 (1979) 239, from memory). A
