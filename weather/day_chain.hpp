@@ -6,11 +6,11 @@
 
 namespace holdwater::weather {
 
-/// How days follow each other. The standard normal deviate of a day's clearness is
+/// How days follow one another. The standard normal deviate of a day's clearness is
 ///   chi = sqrt(1 - v) a + sqrt(v) s,   a' = phi a + sqrt(1 - phi^2) e,   s' = q s + sqrt(1 - q^2) e'
-/// a: weather from day to day (Graham, Hollands & Brunger, Solar Energy 40 (1988) 83), s: dull or bright
-/// spells of weeks, which make whole months differ and neighboring months alike. Temperature has a wander of
-/// its own, t' = r t + sqrt(1 - r^2) e'', independent of the clearness.
+/// a: weather from day to day (Graham, Hollands & Brunger, Solar Energy 40 (1988) 83). s: cloudy or sunny
+/// periods of weeks, which make whole months differ and neighboring months alike. Temperature has variations
+/// of its own, t' = r t + sqrt(1 - r^2) e'', independent of the clearness.
 struct DayChain {
     std::array<double, 12> day_to_day{};  ///< phi of each month, 0 .. 0.9
     double slow_share = 0;                ///< v, 0 .. 0.5
@@ -23,9 +23,9 @@ struct DayDeviates {
     std::array<double, 365> clearness{}, temperature{};
 };
 
-/// Year `index` (0, 1, ...) of the seed. It depends on seed and index alone and goes on from the year before
-/// it: the chain is first run through the random numbers of year index - 1, after which what it began with
-/// is forgotten (to exp(-365/slow_days)).
+/// Year `index` (0, 1, ...) of the seed. It depends only on seed and index, and continues the year before it:
+/// the chain first runs through the random numbers of year index - 1, after which its starting value has been
+/// forgotten (to exp(-365/slow_days)).
 DayDeviates day_deviates(DayChain const& chain, std::uint64_t seed, int index);
 
 /// Month (0 .. 11) of each day of the year.

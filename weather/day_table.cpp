@@ -53,7 +53,7 @@ DayTable table_of(BetaDays const& d) {
     double variance =
         (d.variance + d.mean * d.mean - dark * (dark_variance + dark_mean * dark_mean)) / (1 - dark) -
         mean * mean;
-    // Dark days alone may spread the days more than wanted: the others then keep a little spread.
+    // Dark days alone may already give more spread than asked for; the other days then keep a little spread.
     constexpr double least_share_of_spread = 0.15;
     variance = std::max(variance, least_share_of_spread * least_share_of_spread * d.variance);
     double const clearest = std::max(d.clearest, mean + 0.03), width = clearest - d.darkest;

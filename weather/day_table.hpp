@@ -9,10 +9,10 @@ namespace holdwater::weather {
 
 struct ClearnessDistribution;
 
-/// Clearness of a day by its standard normal deviate: how the days of a month are spread. Straight lines
+/// Clearness of a day by its standard normal deviate: the distribution of the days of a month. Straight lines
 /// between the points; constant beyond +-5.
 struct DayTable {
-    static constexpr int reach = 5, steps = 16;  ///< deviates -5 .. 5, points to the unit
+    static constexpr int reach = 5, steps = 16;  ///< deviates -5 .. 5, number of points for each unit
     static constexpr std::size_t points = 2 * reach * steps + 1;
     std::array<double, points> clearness{};
 
@@ -30,10 +30,10 @@ constexpr double deviate_of(std::size_t point) {
     return static_cast<double>(point) / DayTable::steps - DayTable::reach;
 }
 
-/// Mean clearness over all deviates when no day is clearer than `clear`.
+/// Mean clearness over all deviates if no day is clearer than `clear`.
 double mean(DayTable const& table, double clear = 1);
 
-/// Days spread by Bendt, Collares-Pereira & Rabl (weather/daily_clearness.hpp).
+/// Days distributed by Bendt, Collares-Pereira & Rabl (weather/daily_clearness.hpp).
 DayTable table_of(ClearnessDistribution const& d);
 
 /// A beta distribution between `darkest` and `clearest` with a share of dark days anywhere between `darkest`
@@ -47,15 +47,15 @@ struct BetaDays {
 };
 DayTable table_of(BetaDays const& d);
 
-/// Days spread as in a sample (sorted or not, at least two days): straight lines between its days at the
+/// Days distributed as in a sample (sorted or not, at least two days): straight lines between its days at the
 /// shares (i + 1/2)/n, from `darkest` at share 0.
 DayTable table_of(std::vector<double> days, double darkest);
 
-/// The table with deviates moved so that mean(table, clear) is `wanted` where that can be: darkest and
-/// clearest day stay.
+/// The table with deviates shifted so that mean(table, clear) is `wanted`, if that is possible; the darkest
+/// and the clearest day stay.
 DayTable with_mean(DayTable const& table, double wanted, double clear = 1);
 
-/// Part `share` of the second, the rest of the first, deviate by deviate.
+/// A mix, deviate by deviate: `share` of the second table, the rest of the first.
 DayTable blend(DayTable const& a, DayTable const& b, double share);
 
 }  // namespace holdwater::weather

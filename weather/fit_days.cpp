@@ -13,7 +13,8 @@ namespace {
 
 constexpr double largest_memory = 0.85;
 constexpr double least_mean = 0.02;
-constexpr double above_clearest = 0.02;  // the clearest day of a few months is not the clearest there is
+// The clearest day of a few months is not the clearest that can occur.
+constexpr double above_clearest = 0.02;
 
 struct Month {
     double mean = 0, variance = 0;
@@ -52,7 +53,8 @@ DayTable month_table(std::vector<double> const& days, double mean, double varian
     return blend(smooth, with_mean(table_of(days, darkest), mean), own_share);
 }
 
-/// Variance of the mean of `n` values with variance 1 whose correlation falls by `memory` a step.
+/// Variance of the mean of `n` values with variance 1 whose correlation falls by the factor `memory` with
+/// each step.
 double variance_of_mean(double memory, int n) {
     double sum = n, correlation = 1;
     for (int apart = 1; apart < n; ++apart) {
@@ -113,7 +115,8 @@ DayFit fit_recorded_years(std::vector<std::vector<double>> const& daily_clearnes
     auto const deviates = deviates_of(daily_clearness);
     auto const years = static_cast<double>(daily_clearness.size());
     DayFit fit;
-    // Of one or two years the days of a month are too few: its neighbors help, as in a typical year.
+    // The days of one month of one or two years are too few, so its neighboring months are used too, as in a
+    // typical year.
     bool const few = daily_clearness.size() < 3;
     std::array<double, 12> lag{}, pairs{};
     for (auto const& year : deviates)
@@ -145,7 +148,7 @@ DayFit fit_recorded_years(std::vector<std::vector<double>> const& daily_clearnes
         }
     }
     double const q = std::exp(-1 / rule.slow_days);
-    // The slow part is in the lag-1 correlation too.
+    // The slow part also adds to the lag-1 correlation.
     auto const fast_memory = [&](std::size_t m, double slow_share) {
         return std::clamp((lag_1[m] - slow_share * q) / (1 - slow_share), 0.0, largest_memory);
     };
@@ -164,7 +167,7 @@ DayFit fit_recorded_years(std::vector<std::vector<double>> const& daily_clearnes
         (spread_with(middle) < spread ? low : high) = middle;
     }
     constexpr double rule_years = 10;
-    // One year has no spread of months: ranks inside it leave none.
+    // A single year says nothing about the differences between years; the ranks within the year have none.
     double const known = daily_clearness.size() > 1 ? years : 0;
     fit.chain.slow_share = (known * low + rule_years * rule.slow_share) / (known + rule_years);
     fit.chain.slow_days = rule.slow_days;

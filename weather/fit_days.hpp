@@ -8,21 +8,22 @@
 
 namespace holdwater::weather {
 
-/// What a typical year lacks against the years that it was chosen from, and how much of it is put back. The
-/// published selection takes months near the long-term mean and rejects those with the longest or most runs
-/// of dull days. The values are those that meet seven records best (tests/year-to-year/README.md).
+/// What a typical year lacks compared with the years from which it was chosen, and how much of it is
+/// restored. The published selection takes months near the long-term mean, and rejects those with the longest
+/// or most runs of cloudy days. The values are those that agree best with seven records
+/// (tests/year-to-year/README.md).
 struct TypicalRule {
     /// Lag-1 correlation of a month: base + slope phi + by_clearness (K - mean K of the year), 0 .. 0.85.
     double memory_base = 0.17, memory_slope = 0.6, memory_by_clearness = 0.8;
     double slow_share = 0.025, slow_days = 25;  ///< weather/day_chain.hpp
     double spread_factor = 1.04;                ///< on the standard deviation of a month's days
-    double smoothing = 0.5;                     ///< of the monthly means, 0 none .. 1 whole
+    double smoothing = 0.5;                     ///< of the monthly means, 0 none .. 1 all
     double own_shape = 0.5;                     ///< share of the file's own days in the table of a month
     double darkest = 0.05;                      ///< clearness of the darkest day
     double dark_days_share = 0.06;              ///< weather/day_table.hpp
 };
 
-/// Days as they are to be made.
+/// The parameters for made days.
 struct DayFit {
     std::array<double, 12> clearness{};  ///< means of the months
     std::array<DayTable, 12> days{};
@@ -30,16 +31,16 @@ struct DayFit {
 };
 
 /// From the daily clearness of a typical year (365 values).
-///   Means: each is moved by `smoothing` towards the second-degree curve through five months (Savitzky &
-///   Golay, Analytical Chemistry 36, 1964): chosen months miss the long-term mean by about 3 %, and the
-///   neighbors know part of it. In the seven records this lowers the miss from 3.0 to 2.4 %.
-///   Spread: a beta distribution with mean and variance (of three months, times spread_factor squared) mixed
-///   with the days of the three months themselves.
+///   Means: each is moved by `smoothing` toward the second-degree curve through five months (Savitzky &
+///     Golay, Analytical Chemistry 36, 1964). Chosen months miss the long-term mean by about 3 %, and their
+///     neighbors contain part of it: in the seven records this lowers the miss from 3.0 to 2.4 %.
+///   Spread: a beta distribution with mean and variance (of three months, times spread_factor squared),
+///     mixed with the days of the three months themselves.
 DayFit fit_typical_year(std::vector<double> const& daily_clearness, TypicalRule const& rule = {});
 
-/// From recorded years, each of 365 values: means, days and lag-1 correlation of each month as recorded, the
-/// slow share from the spread of monthly means, drawn towards the rule's as if that were ten years.
-/// Pre: at least one year.
+/// From recorded years, each of 365 values: means, days and lag-1 correlation of each month as recorded. The
+/// slow share follows from the spread of the monthly means, moved toward the value of the rule as if that
+/// were ten years. Pre: at least one year.
 DayFit fit_recorded_years(std::vector<std::vector<double>> const& daily_clearness,
                           TypicalRule const& rule = {});
 

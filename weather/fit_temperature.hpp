@@ -15,13 +15,13 @@ struct DailyTemperature {
 
 struct TemperatureFit {
     std::array<MonthTemperature, 12> months{};
-    double memory = 0.7;  ///< lag-1 correlation of the wander, 0 .. 0.95
+    double memory = 0.7;  ///< lag-1 correlation of the variation from day to day, 0 .. 0.95
 };
 
-/// Least squares over each month and its neighbors: mean (less the run of the monthly means) and range on the
-/// deviate of clearness; what is left of the mean is the wander. Taking out each month's mean lowers its
-/// lag-1 correlation by (1 + 3 r)/n (Kendall 1954, from memory); that is put back where there is one year.
-/// Pre: at least one year.
+/// Least squares over each month and its neighbors: mean (minus the course of the monthly means) and range,
+/// against the deviate of clearness; what is left of the mean is the variation from day to day. Subtracting
+/// each month's mean lowers its lag-1 correlation by (1 + 3 r)/n (Kendall 1954, from memory); for a single
+/// year this is corrected. Pre: at least one year.
 TemperatureFit fit_temperature(std::vector<DailyTemperature> const& years);
 
 }  // namespace holdwater::weather

@@ -4,15 +4,15 @@
 
 namespace holdwater::weather {
 
-/// Which irradiance of a file that holds several side by side.
+/// Which irradiance to use from a file that holds several side by side.
 enum class LightModel {
     own,      ///< the only one that the file has
-    suny,     ///< station archive: from pictures of weather satellites, 1998 on
+    suny,     ///< station archive: from images of weather satellites, 1998 on
     metstat,  ///< station archive: from cloud observations
-    measured  ///< station archive: instruments, at few stations
+    measured  ///< station archive: instruments, at a few stations
 };
 
-/// As a person writes it and reads it; empty for `own`.
+/// As the user writes and reads it; empty for `own`.
 inline std::string_view name_of(LightModel model) {
     switch (model) {
         case LightModel::suny:

@@ -14,7 +14,7 @@ namespace {
 constexpr double hour_memory = 0.54;
 constexpr std::size_t most_lit_hours = 24;
 
-/// What of Graham & Hollands depends on the day alone.
+/// The part of Graham & Hollands that depends only on the day.
 struct DayOfHours {
     double lambda, epsilon, kappa, scatter;
     explicit DayOfHours(double daily) {
@@ -29,11 +29,11 @@ struct DayOfHours {
     }
 };
 
-/// Scales hours by one factor, none above its cap, so that they sum to `target`.
+/// Scales hours by one factor, with none above its cap, so that their sum is `target`.
 void meet_daily_sum(double* hours, double const* cap, std::size_t count, double target) {
     double sum = 0;
     for (std::size_t h = 0; h < count; ++h) sum += hours[h];
-    if (sum > 0 && sum >= target) {  // downwards no cap is in the way
+    if (sum > 0 && sum >= target) {  // if the sum has to fall, no cap is reached
         for (std::size_t h = 0; h < count; ++h) hours[h] *= target / sum;
         return;
     }
@@ -43,7 +43,7 @@ void meet_daily_sum(double* hours, double const* cap, std::size_t count, double 
             total += hours[h];
             if (hours[h] >= cap[h]) held += hours[h];
         }
-        // Those below their cap, until none passes it.
+        // Scales those below their cap, until none exceeds it.
         if (total <= 0 || target <= total || total <= held) return;
         double const factor = (target - held) / (total - held);
         bool capped = false;
@@ -91,7 +91,7 @@ LightOfPlace light_of_place(Site const& site, double linke_turbidity) {
 void make_light(LightOfPlace const& place, std::array<double, 365> const& daily, HourlyNormals& random,
                 WeatherYear& year) {
     double const memory_new = std::sqrt(1 - hour_memory * hour_memory);
-    // Never quite dark: a day's sum must be reachable by scaling.
+    // Never completely dark, because scaling must be able to reach the sum of the day.
     constexpr double darkest_hour = 0.02;
     std::array<double, most_lit_hours> ghi{}, cap{}, kt{};
     for (std::size_t day = 0; day < 365; ++day) {
@@ -118,7 +118,7 @@ void make_light(LightOfPlace const& place, std::array<double, 365> const& daily,
                 {kt[h], lit[h].solar_time_h, lit[h].elevation_deg, daily[day], persistence});
             auto parts = split(ghi[h], fraction, lit[h].cos_zenith, lit[h].sun_up_fraction,
                                lit[h].outside_normal_w_m2);
-            // At high clearness the split leaves less diffuse than a clear sky has.
+            // At high clearness the split leaves less diffuse light than a clear sky has.
             if (parts.dni_w_m2 > lit[h].clear_beam_w_m2)
                 parts = {lit[h].clear_beam_w_m2, ghi[h] - lit[h].clear_beam_w_m2 * lit[h].cos_zenith};
             std::size_t const i = lit[h].hour;

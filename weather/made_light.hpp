@@ -17,7 +17,7 @@ struct HourlyClearness {
 };
 HourlyClearness hourly_clearness_of(double daily, double air_mass);
 
-/// An hour in which the sun is up, with what of it is the same in every year.
+/// An hour in which the sun is up, with the values that are the same in every year.
 struct LitHour {
     std::size_t hour = 0;  ///< 0 .. 8759
     double outside_w_m2 = 0, clear_w_m2 = 0, clear_beam_w_m2 = 0, air_mass = 0, solar_time_h = 0,
@@ -28,9 +28,10 @@ struct LitHour {
 struct LightOfPlace {
     SunYear sun;
     std::vector<LitHour> hours;
-    std::array<std::size_t, 366> first{};    ///< of each day among `hours`, and their count
+    /// Index of each day's first hour in `hours`, and the number of its hours.
+    std::array<std::size_t, 366> first{};
     std::array<double, 365> outside_w_m2{};  ///< sum of a day
-    std::array<double, 365> clear{};         ///< clearness of a day under the clear sky
+    std::array<double, 365> clear{};         ///< clearness of a day under a clear sky
 };
 LightOfPlace light_of_place(Site const& site, double linke_turbidity);
 

@@ -28,7 +28,7 @@ std::array<MonthTemperature, 12> usual_temperatures(std::array<double, 12> const
                                                     double latitude_deg) {
     std::array<MonthTemperature, 12> months;
     for (std::size_t m = 0; m < 12; ++m) {
-        // 1 in January, -1 in July, turned round south of the equator.
+        // 1 in January, -1 in July; reversed south of the equator.
         double const winter =
             (latitude_deg < 0 ? -1 : 1) * std::cos(2 * std::numbers::pi * static_cast<double>(m) / 12);
         months[m] = {mean_c[m], range_k, -0.3 - winter, 0.25 * range_k, 3};
@@ -79,7 +79,7 @@ std::vector<double> make_temperature(std::array<MonthTemperature, 12> const& mon
             double const half_range_k = 0.5 * std::clamp(month.range_k + month.range_by_light_k * chi,
                                                          0.35 * month.range_k, 1.5 * month.range_k);
             double* const hour = &temperature_c[24 * day];
-            // A night takes on the range of the day before it.
+            // A night has the range of the day before it.
             for (std::size_t h = 0; h < 24; ++h) {
                 double const by_k = mean_k + (h < 5 ? half_range_before_k : half_range_k) * wave[h];
                 hour[h] += by_k;

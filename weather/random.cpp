@@ -37,7 +37,7 @@ constexpr Ratio far_tail = {{6.65790464350110377720e0, 5.46378491116411436990e0,
 std::array<double, 1025> hourly_quantiles() {
     std::array<double, 1025> q{};
     for (std::size_t i = 1; i < 1024; ++i) q[i] = normal_quantile(static_cast<double>(i) / 1024);
-    // The ends carry what lies beyond them: with them the variance of the straight lines is 1.
+    // The end values represent everything beyond them, so that the variance of the straight lines is 1.
     q[0] = normal_quantile(0.25 / 1024);
     q[1024] = -q[0];
     return q;

@@ -26,8 +26,8 @@ struct Random {
     double normal() { return normal_quantile(uniform()); }
 };
 
-/// Standard normal numbers for what is made hour by hour, three times as quick: two from each output of the
-/// engine, straight lines between 1024 quantiles. They stay within 3.5; their variance is 1 to 0.1 %.
+/// Standard normal numbers for values that are made hour by hour, three times as fast: two from each output
+/// of the engine, straight lines between 1024 quantiles. They stay within 3.5; their variance is 1 to 0.1 %.
 class HourlyNormals {
   public:
     explicit HourlyNormals(std::uint64_t seed) : engine_(seed) {}

@@ -43,17 +43,17 @@ struct RawTable {
     bool albedo_column = false;  ///< the file has one, even if it only contains filler values
     /// What a designer must write so that the clock agrees with the sun; empty: nothing, or not known.
     std::string clock_cure;
-    /// Whole hours by which local standard time is ahead of the stamps of the file (for stamps in UTC).
+    /// Hours by which local standard time is ahead of the times in the file (for files in UTC), whole.
     int hours_to_local = 0;
-    /// The sentence about stamps that were moved from another clock; empty: none were. It becomes a warning
-    /// when the rows are placed in their year.
+    /// The sentence that says that the times were converted from another clock; empty: they were not. It
+    /// becomes a warning when the rows are placed in their year.
     std::string moved_stamps;
     std::vector<RawRow> rows;
     std::vector<Repair> repairs;
     std::vector<std::string> warnings;
 };
 
-/// Throws WeatherError when the place is not on the Earth.
+/// Throws WeatherError if the place is not on the Earth.
 void check_site(RawTable const& table);
 
 /// Places the rows in the year, averages them to hours, drops 29 February, and applies the rules for range,

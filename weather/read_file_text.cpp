@@ -47,7 +47,7 @@ void wait_for_byte(int descriptor, int wait_ms) {
 }  // namespace
 
 std::string read_file_text(std::string const& path, FileTextLimits limits) {
-    // Without O_NONBLOCK the opening of a FIFO waits for a writer.
+    // Without O_NONBLOCK, opening a FIFO would wait for a writer.
     Descriptor const file{::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC)};
     struct stat status {};
     if (file.number < 0 || ::fstat(file.number, &status) != 0)
@@ -66,8 +66,8 @@ std::string read_file_text(std::string const& path, FileTextLimits limits) {
     if (size > limits.most_bytes) throw too_large();
     std::string text;
     if (ordinary) text.reserve(size);
-    // Of a pipe or device, whose size is not known: in pieces, so that refusing one takes no more than the
-    // limit.
+    // For a pipe or device, whose size is not known: reads in pieces, so that refusing it needs no more
+    // memory than the limit.
     std::vector<std::string> pieces;
     std::size_t in_pieces = 0;
     auto const all = [&] {
@@ -75,11 +75,11 @@ std::string read_file_text(std::string const& path, FileTextLimits limits) {
         return std::move(text);
     };
     auto const began = std::chrono::steady_clock::now();
-    // Grows with what has come, never by what a file says of itself.
+    // Grows with the bytes that have arrived, never with the size that a file claims.
     for (std::string piece(std::size_t{1} << 16, '\0');;) {
         auto const count = ::read(file.number, piece.data(), piece.size());
         if (count == 0 && S_ISFIFO(status.st_mode) && pieces.empty()) {
-            // Nobody has opened the other end yet, or it was closed without a byte: poll knows which.
+            // Either nobody has opened the other end yet, or it was closed without a byte; poll tells which.
             wait_for_byte(file.number, limits.wait_ms);
             if (auto const again = ::read(file.number, piece.data(), piece.size()); again > 0)
                 pieces.emplace_back(piece, 0, static_cast<std::size_t>(again));

@@ -78,13 +78,14 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
     int const wind = find_column(names, "Wind Speed"), albedo = find_column(names, "Surface Albedo");
     table.albedo_column = albedo >= 0;
 
-    // The interval is that of the first two records, the phase that of the first.
+    // The interval is that of the first two records; its offset from the full hour is that of the first
+    // record.
     int first_minute[2] = {0, 60};
     table.rows.reserve(lines.size());
     for (std::size_t i = 3; i < lines.size(); ++i) {
         Place const place{path, i + 1};
         split_fields(lines[i], ',', fields);
-        // A separator may hang on after the last field.
+        // There may be a separator after the last field.
         if (fields.size() < names.size() && !(fields.size() + 1 == names.size() && names.back().empty()))
             throw WeatherError(path, i + 1,
                                fmt::format("{} fields where the names in line 3 are {}; is the file cut off?",

@@ -20,14 +20,13 @@ bool is_comment(std::string_view line) {
     return !text.empty() && text.front() == '#';
 }
 
-/// A time of day as written in the file: minutes from 00:00 up to 24:00, and the clock it is of where it says
-/// so.
+/// A time of day as written in the file: minutes from 00:00 to 24:00, and its clock, if the file gives it.
 struct ClockTime {
     int minute = 0;
     std::optional<double> utc_offset_h;
 };
 
-/// Takes text apart from its front.
+/// Takes pieces of text from the beginning.
 struct ClockText {
     std::string_view rest;
     Place const& place;
@@ -117,7 +116,7 @@ struct Source {
     UnitConversion unit;
 };
 
-/// The rows below the header in line `header` (0-based) by the map.
+/// The rows after the header in line `header` (0-based), by the map.
 void read_rows(std::vector<std::string_view> const& lines, std::size_t header, ColumnMap const& map,
                Needs needs, RawTable& table) {
     std::string const& path = table.path;
@@ -148,7 +147,7 @@ void read_rows(std::vector<std::string_view> const& lines, std::size_t header, C
                                                   "dhi");
 
     auto const field = [&](int column) { return fields[static_cast<std::size_t>(column)]; };
-    // Clocks other than local standard time: the first, and whether there are several.
+    // Whether there are clocks other than local standard time: the first one, and whether there are several.
     std::optional<double> other_utc_offset_h;
     bool several_clocks = false;
     auto const to_local = [&](RawRow& row, ClockTime const& clock) {

@@ -24,7 +24,7 @@ std::string_view without_byte_order_mark(std::string_view text) {
     return text.substr(0, 3) == "\xEF\xBB\xBF" ? text.substr(3) : text;
 }
 
-/// Enough for every kind to be told.
+/// Enough to recognize every kind of file.
 std::vector<std::string_view> first_lines(std::string_view text) {
     return split_lines(without_byte_order_mark(text).substr(0, 20000));
 }

@@ -20,17 +20,17 @@ namespace holdwater::weather {
 
 namespace {
 
-/// Files further apart than this are not of one place (common practice, no source).
+/// Files whose places are farther apart than this are not of one place (common practice, no source).
 constexpr double one_place_km = 25;
 
 struct Piece {
     RawTable table;
-    int hours = 0;  ///< that have light, 29 February left out
+    int hours = 0;  ///< number of hours that have irradiance, 29 February left out
 };
-/// By year, the parts of it that the files hold.
+/// By year: the parts of it that the files hold.
 using Pieces = std::map<int, std::vector<Piece>>;
 
-/// A record in files, of one model of the light.
+/// The record in the files for one irradiance model.
 struct Record {
     std::vector<RawTable> tables;
     std::set<int> years;
@@ -47,8 +47,8 @@ std::size_t minutes_of(RawTable const& table) {
     return table.rows.size() * static_cast<std::size_t>(table.interval_min);
 }
 
-/// Whether the rows jump through the years, as those of a typical year do from month to month, and are no
-/// more than a year.
+/// Whether the rows jump between years, as those of a typical year do from month to month, and cover no more
+/// than a year.
 bool is_typical_year(RawTable const& table) {
     if (minutes_of(table) > most_minutes_of_a_year) return false;
     for (std::size_t i = 1; i < table.rows.size(); ++i) {
@@ -67,7 +67,8 @@ int hours_with_light(RawTable const& table) {
     return static_cast<int>(rows) * table.interval_min / 60;
 }
 
-/// Several files' parts of one year as one table. Throws WeatherError when two hold the same hour.
+/// The parts of one year from several files as one table. Throws WeatherError if two files hold the same
+/// hour.
 RawTable put_together(std::vector<Piece>& pieces, int year) {
     auto const largest = std::max_element(pieces.begin(), pieces.end(), [](Piece const& a, Piece const& b) {
         return a.table.rows.size() < b.table.rows.size();
@@ -93,7 +94,7 @@ RawTable put_together(std::vector<Piece>& pieces, int year) {
                                    fmt::format("an hour of {} that {} holds too (month {}, day {}); a record "
                                                "has each hour once",
                                                year, at->second, row.month, row.day));
-            row.line = 0;  // of another file than messages will name
+            row.line = 0;  // it belongs to a file other than the one that messages would name
             whole.rows.push_back(row);
         }
     }
@@ -243,7 +244,7 @@ class Reader {
 
     void add_summaries(RecordedYears& record) const {
         add_record_findings(record);
-        // The archive's light steps up in 1998: measured from the archive's own files at 31 stations, annual
+        // The irradiance in the archive rises in 1998: measured from its own files at 31 stations, annual
         // means before and after (not published).
         auto const early =
             std::count_if(archive_years_.begin(), archive_years_.end(), [](int year) { return year < 1998; });

@@ -14,7 +14,7 @@ namespace holdwater::weather {
 
 namespace {
 
-/// Nothing outside what fill_hours takes as possible.
+/// Only values that fill_hours accepts as possible.
 void drop_impossible(std::vector<double>& values, double low, double high) {
     for (double& v : values)
         if (!(v >= low && v <= high)) v = missing;
@@ -22,7 +22,7 @@ void drop_impossible(std::vector<double>& values, double low, double high) {
 
 SecondRecord::Readings readings_of(RawTable& table) {
     auto hours = place_rows(table, {});
-    // For the seams between the years of a typical year, as fill_hours does.
+    // For the transitions between the years of a typical year, as in fill_hours.
     for (std::size_t i = 1; i < hours_per_year; ++i)
         if (hours.file_year[i] == 0) hours.file_year[i] = hours.file_year[i - 1];
     drop_impossible(hours.temperature_c, -90, 70);
@@ -31,7 +31,7 @@ SecondRecord::Readings readings_of(RawTable& table) {
     return {std::move(hours.temperature_c), std::move(hours.wind_m_s)};
 }
 
-/// Whether no hour of the year is there twice.
+/// Whether no hour of the year appears twice.
 bool holds_one_year(RawTable const& table) {
     std::set<int> minutes;
     return std::all_of(table.rows.begin(), table.rows.end(), [&](RawRow const& row) {

@@ -11,15 +11,15 @@
 namespace holdwater::weather {
 
 /// One station and year of the national archive of hourly radiation, 1991 to 2010: National Solar Radiation
-/// Data Base 1991-2010 Update, User's Manual, NREL/TP-5500-54824 (2012). Row 1: column names that begin
-/// "YYYY-MM-DD,HH:MM (LST)"; then hours stamped 1:00 to 24:00 in local standard time, each the energy of the
-/// 60 minutes that end at the stamp (Wh/m2, so the mean in W/m2). Two models of the light, SUNY (satellite,
-/// from 1998) and METSTAT (clouds), and measured columns stand side by side; -9900 and below: missing.
-/// Columns are found by name.
+/// Data Base 1991-2010 Update, User's Manual, NREL/TP-5500-54824 (2012). Row 1: column names, which begin
+/// with "YYYY-MM-DD,HH:MM (LST)". Then hours from 1:00 to 24:00 in local standard time; each is the energy of
+/// the 60 minutes that end at that time (Wh/m2, so the mean in W/m2). Two irradiance models, SUNY (satellite,
+/// from 1998) and METSTAT (clouds), and measured columns are side by side; -9900 and below: missing. Columns
+/// are found by name.
 ///
-/// The file names no place and holds no temperature or wind: the place is that of `second`.
+/// The file has no place, temperature or wind: the place is that of `second`.
 bool looks_like_station_archive(std::vector<std::string_view> const& lines);
-/// `model` own: SUNY, said in a warning. Throws WeatherError, also without a second file.
+/// `model` own: SUNY, with a warning. Throws WeatherError, also if there is no second file.
 RawTable read_station_archive(std::vector<std::string_view> const& lines, std::string const& path,
                               LightModel model, SecondRecord const* second);
 

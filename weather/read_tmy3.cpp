@@ -84,7 +84,7 @@ RawTable read_tmy3(std::vector<std::string_view> const& lines, std::string const
         row.dhi_w_m2 = value(fields, dhi, "DHI", place);
         row.temperature_c = value(fields, temperature, "Dry-bulb", place);
         row.wind_m_s = value(fields, wind, "Wspd", place);
-        // Source "?" says that nothing was known; the number beside it is a filler.
+        // Source "?" means that nothing was known; the number beside it is a filler.
         bool const known = albedo_source < 0 || fields[static_cast<std::size_t>(albedo_source)] != "?";
         row.albedo = known ? value(fields, albedo, "Alb", place) : missing;
         table.rows.push_back(row);

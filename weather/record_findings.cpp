@@ -9,7 +9,7 @@ namespace holdwater::weather {
 
 namespace {
 
-/// Without the sums that differ from year to year.
+/// Without the sums, which differ from year to year.
 std::string without_sums(std::string const& rule) { return rule.substr(0, rule.find("; in all ")); }
 
 std::string kind_of(Repair const& repair) {
@@ -25,7 +25,7 @@ std::string text_of(Repair const& repair) {
     return repair.kind + ": " + without_sums(repair.rule);
 }
 
-/// Findings of one model; those with an equal text become one.
+/// Findings of one model; those with equal texts become one.
 class Summary {
   public:
     explicit Summary(LightModel model) : model_(model) {}

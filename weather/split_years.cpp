@@ -13,7 +13,7 @@ namespace holdwater::weather {
 
 namespace {
 
-/// Fewer hours than this are what lies over the end of a year, and no year of their own.
+/// Fewer hours than this are what was moved over the end of a year, and not a year of their own.
 constexpr int least_year_h = 48;
 
 long long minute_of(RawRow const& row, std::string const& path) {
@@ -60,7 +60,8 @@ std::map<int, RawTable> split_years(RawTable&& table, ReadOptions const& options
         row.year = year;
         row.month = static_cast<int>(static_cast<unsigned>(day.month()));
         row.day = static_cast<int>(static_cast<unsigned>(day.day()));
-        row.minute = in_day - stamp_to_start;  // a stamp still: place_rows goes from it to the start
+        // Still the time of the row: place_rows converts it to the start of the interval.
+        row.minute = in_day - stamp_to_start;
         years.try_emplace(year, table).first->second.rows.push_back(row);
     };
     for (RawRow const& row : rows) {
@@ -70,7 +71,7 @@ std::map<int, RawTable> split_years(RawTable&& table, ReadOptions const& options
         int const year = static_cast<int>(day.year());
         bool const own_year = record.contains(row.year);
         if (year == row.year || record.contains(year) || !own_year) put(row, year, day, in_day);
-        // What should fill this year's other end comes from the year on that side.
+        // The hours for the other end of this year come from the year on that side.
         if (year != row.year && own_year && !record.contains(2 * row.year - year)) {
             put(row, row.year, day, in_day);
             ++at_other_end[row.year];

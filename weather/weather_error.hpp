@@ -13,8 +13,8 @@ class WeatherError : public std::runtime_error {
     WeatherError(std::string const& file, std::size_t line, std::string const& what);
 };
 
-/// The same for a year that lacks more hours than may be filled, or has no temperature at all: the file is in
-/// order as far as it goes, and of a record of several years the others can be used.
+/// The same for a year that lacks more hours than may be filled, or has no temperature at all. What the file
+/// contains is in order; in a record of several years the other years can be used.
 class GapError : public WeatherError {
   public:
     using WeatherError::WeatherError;

@@ -19,7 +19,7 @@ enum Stream : std::uint64_t { hour_stream = 2, wind_stream };  // 1: weather/day
 constexpr double wind_memory = 0.9;
 constexpr double usual_slow_days = 25;
 
-/// Wind over its mean by standard normal deviate: Rayleigh's distribution.
+/// Wind divided by its mean, by standard normal deviate: Rayleigh distribution.
 DayTable rayleigh_table() {
     DayTable table;
     for (std::size_t i = 0; i < DayTable::points; ++i)
@@ -30,7 +30,7 @@ DayTable rayleigh_table() {
 
 std::size_t month_first_day(std::size_t m) { return static_cast<std::size_t>(month_start_hour[m] / 24); }
 
-/// Mean of a month under the clear sky.
+/// Mean of a month under a clear sky.
 double clear_mean(LightOfPlace const& light, std::size_t m) {
     double sum = 0;
     for (std::size_t day = month_first_day(m); day < month_first_day(m + 1); ++day) sum += light.clear[day];
@@ -69,7 +69,7 @@ struct WeatherMaker::Place {
         return std::min(days.clearness[month_of_day[day]].at(deviate), light.clear[day]);
     }
 
-    /// Deviates of a month moved so that its mean clearness is met.
+    /// Deviates of a month shifted so that its mean clearness is right.
     void meet_mean(std::size_t m, DayDeviates& deviates) const {
         std::size_t const first = month_first_day(m), end = month_first_day(m + 1);
         double low = -4, high = 4;

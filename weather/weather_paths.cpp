@@ -34,7 +34,7 @@ std::vector<std::string> files_of_folder(fs::path const& folder) {
     return files;
 }
 
-/// With a backslash before what a pattern would take as its own.
+/// With a backslash before characters that have a meaning in a pattern.
 std::string literal(std::string const& text) {
     std::string out;
     for (char c : text) {

@@ -1,8 +1,8 @@
 #pragma once
 
-/// What a comment says must hold before a call ("Pre:"), checked in the dev build, where it ends the program
-/// with the condition, file and line. In a release nothing is evaluated. Not for input: that is refused by
-/// name, always (parameter_error.hpp).
+/// Checks in the dev build what a comment requires before a call ("Pre:"). If the condition does not hold,
+/// the program ends with the condition, file and line. A release build does not evaluate it. Not for user
+/// input, which is always checked and refused by name (parameter_error.hpp).
 #ifdef HOLDWATER_EXPECTATIONS
 #include <cstdio>
 #include <cstdlib>

@@ -17,7 +17,7 @@ struct PressureTankParameters {
     double cut_in_kpa = 0;
     double cut_out_kpa = 0;
     double atmosphere_kpa = 101.325;
-    /// Share of the air charge that is left: 1 = sound. Below 1 the tank is water-logged and behaves like a
+    /// Share of the air charge that is left: 1 = sound. Below 1 the tank is waterlogged and behaves like a
     /// tank of air_fraction times the volume. The water in place of the lost air does not count as stored.
     double air_fraction = 1;
     friend bool operator==(PressureTankParameters const&, PressureTankParameters const&) = default;

@@ -6,8 +6,8 @@
 namespace holdwater::models {
 
 /// When the well pump may run from the battery: in a part of the day (the sun window), or while the state of
-/// charge is high enough. One of the two conditions is enough; without any it may always run. On the backup
-/// it may run at any time, because the gate only spares the battery.
+/// charge is high enough. One of the two conditions is enough; without any condition it may always run. On
+/// the backup it may run at any time, because the gate is there only to save the battery.
 ///
 /// Open: hour of day in [from_h, until_h), past midnight if until_h < from_h; or state of charge at or above
 /// battery_above, and from then on until it has fallen by battery_band (hysteresis).

@@ -7,7 +7,7 @@
 
 namespace holdwater::scenarios {
 
-/// The table [required] and the number and seed of the made years; defaults where it says nothing.
+/// The table [required] and the number and seed of the made years; defaults for keys that are not given.
 void read_required(Section& root, YearsRequired& required);
 void read_made_years(Section& weather, YearsSettings& years);
 

@@ -104,7 +104,7 @@ std::size_t line_of_weather_file(Scenario const& s) {
     return 0;
 }
 
-// A file that is not there is the scenario's error, at the key that names it.
+// A file that does not exist is an error of the scenario, at the key that names it.
 weather::WeatherYear read_own_file(Scenario const& s, weather::ReadOptions const& options) {
     std::string text;
     try {

@@ -22,24 +22,25 @@ class MissingWeatherError : public ScenarioError {
 /// MissingWeatherError with the scenario's line if its own file cannot be opened.
 weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string const& other_path = "");
 
-/// What stands in for the scenario's recorded years; empty: its own.
+/// What is used in place of the scenario's recorded years; empty: its own.
 struct OtherYears {
     std::vector<std::string> paths;  ///< files, folders and patterns, from the working folder
-    std::string temperature_path;    ///< in place of the scenario's temperature_file; empty: that one
-    std::vector<weather::LightModel> light_models;  ///< in place of the scenario's; empty: those
+    std::string temperature_path;    ///< in place of the scenario's temperature_file; empty: the scenario's
+    /// In place of the scenario's models; empty: the scenario's.
+    std::vector<weather::LightModel> light_models;
 };
 
-/// Reads the recorded years by the rules of the table [weather] (weather/read_recorded_years.hpp), by each
-/// model of the light that it asks for; stamp and shift of the scenario belong to its `file` and are not
-/// used. Pre: the scenario names recorded years (recorded_paths), or `other` does. Throws as
+/// Reads the recorded years by the rules of the table [weather] (weather/read_recorded_years.hpp), once for
+/// each irradiance model that it asks for. Stamp and shift of the scenario belong to its `file` and are not
+/// used. Pre: the scenario names recorded years (recorded_paths), or `other` does. Throws the same as
 /// read_scenario_weather.
 weather::RecordedYears read_scenario_years(Scenario const& scenario, OtherYears const& other = {});
 
-/// Whether `other.paths` are recorded years and not one file of one year (weather::is_record).
-/// Throws as read_scenario_weather.
+/// Whether `other.paths` are recorded years, and not one file of one year (weather::is_record). Throws the
+/// same as read_scenario_weather.
 bool is_record(Scenario const& scenario, OtherYears const& other);
 
-/// A text of the rules by which the weather is read, without the column map: equal texts give equal years.
+/// A text of the rules for reading the weather, without the column map: equal texts give equal years.
 std::string weather_reading_key(Scenario const& scenario);
 
 }  // namespace holdwater::scenarios

@@ -54,7 +54,7 @@ SearchAxis read_axis(Section s, toml::table const& table, std::string const& pat
     auto const fail = [&](std::size_t line, std::string const& key, std::string const& what) {
         throw ScenarioError(path, line, "search.axis." + key, what);
     };
-    // In the order of the file, because the values of the first key name the choices.
+    // In the order of the file, because the values of the first key give the names of the choices.
     std::vector<std::pair<std::string, toml::node const*>> keys;
     for (auto const& [key, node] : table)
         if (key.str() != "name" && key.str() != "more_never_hurts" && key.str() != "price" &&

@@ -36,15 +36,13 @@ struct DemandSeriesSource {
 DemandSeriesSource read_series_source(Section s, std::string const& scenario_path);
 
 /// Reads the file and makes a year of it, 8760 h:
-/// - The volume of each interval is spread evenly over the interval and added up by the hour. The reading of
-/// a
-///   whole day is spread by `day`. Rows must be in order of time, at most a day apart.
-/// - An hour without a reading, or with a reading for only part of it, is a gap. It is refused, or filled
-/// with
-///   the mean of the same hour on the same weekday (on all days if that weekday has none).
-/// - Whole days keep their dates, and 29 February is left out. If the file covers more than a year, the first
-///   365 days are used. If it covers less, the other days repeat the whole weeks (or the days) of the file
-///   from its first day on.
+///   - The volume of each interval is spread evenly over the interval and added up by the hour. The reading
+///     of a whole day is spread by `day`. Rows must be in order of time, at most a day apart.
+///   - An hour without a reading, or with a reading for only part of it, is a gap. It is refused, or filled
+///     with the mean of the same hour on the same weekday (on all days if that weekday has none).
+///   - Whole days keep their dates, and 29 February is left out. If the file covers more than a year, the
+///     first 365 days are used. If it covers less, the other days repeat the whole weeks (or the days) of
+///     the file from its first day on.
 /// A file that was read before and has not changed is not read again; the result is the same object. Throws
 /// ScenarioError and weather::WeatherError naming file and line.
 std::shared_ptr<DemandSeries const> read_demand_series(DemandSeriesSource const& source);

@@ -3,7 +3,7 @@
 namespace holdwater::scenarios {
 
 /// Smallest difference between two SOC at which something is switched on and off. With a smaller one it would
-/// be switched without end. Common practice, no source.
+/// switch on and off without end. Common practice, no source.
 inline constexpr double least_band = 0.01;
 
 /// Whether `upper` is at least that far above `lower`, except for rounding.

@@ -33,7 +33,7 @@
 
 namespace holdwater::scenarios {
 
-/// A small AC load, and what the scenario says of it in addition to its draw.
+/// A small AC load, with what the scenario says of it besides its power.
 struct ScenarioLoad {
     models::SmallLoad load;
     int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
@@ -54,7 +54,7 @@ struct Coordinates {
     double latitude_deg = 0, longitude_deg = 0;
 };
 
-/// What the light on an array depends on, apart from the weather.
+/// What the irradiance on an array depends on, apart from the weather.
 struct RackScenario {
     weather::Plane plane;                         ///< of a fixed rack; otherwise only its azimuth is used
     std::vector<TiltChange> tilt_changes;         ///< a rack tilted by hand, in the order of the year
@@ -65,8 +65,8 @@ struct RackScenario {
     friend bool operator==(RackScenario const&, RackScenario const&) = default;
 };
 
-/// What the array power of a year depends on, apart from the weather. The functions that compute it get no
-/// more.
+/// What the array power of a year depends on, apart from the weather. The functions that compute the array
+/// power get only this.
 struct ArrayScenario : RackScenario {
     models::SnowCover snow;
     models::PvArrayParameters array;
@@ -90,18 +90,19 @@ struct Scenario : ArrayScenario {
 
     std::string weather_path;  ///< as in the file, relative to the scenario's folder
     std::optional<weather::ColumnMap> weather_columns;
-    std::optional<weather::Stamp> weather_stamp;  ///< meaning of the stamps; none: by the kind of file
-    int weather_shift_min = 0;                    ///< added to every stamp
+    /// Meaning of the times in the file; none: by the kind of file.
+    std::optional<weather::Stamp> weather_stamp;
+    int weather_shift_min = 0;  ///< added to the time of every row
     weather::DecompositionModel decomposition = weather::DecompositionModel::brl;
-    bool decompose_all = false;  ///< split every hour, not only those that have only GHI
+    bool decompose_all = false;  ///< split the irradiance of every hour, not only of those that have only GHI
     bool fill_long_gaps = false;
-    YearsSettings years;  ///< that the verdict is made from
+    YearsSettings years;  ///< used for the verdict
     /// Recorded years beside the file: files, folders and patterns as typed, from the scenario's folder.
     std::vector<std::string> recorded_paths;
     std::optional<weather::ColumnMap> recorded_columns;  ///< of all files of recorded years
-    /// Gives temperature and wind where the weather files have none; "": nothing does. Resolved.
+    /// Gives temperature and wind if the weather files have none; "": no such file. Resolved path.
     std::string temperature_path;
-    /// Wanted of files that hold several; never empty.
+    /// The irradiance models to use from files that hold several; never empty.
     std::vector<weather::LightModel> light_models{weather::LightModel::suny, weather::LightModel::metstat};
 
     double array_aging_per_year = 0.005, array_years = 0;  ///< from which the age factor of the array follows

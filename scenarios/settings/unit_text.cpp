@@ -19,7 +19,7 @@ constexpr double m_per_mile = 1609.344, c_per_f = 1 / 1.8, f_offset = 32;
 
 enum class Kind { pressure, flow, daily, volume, length, distance, temperature, shaft, fuel };
 
-// A unit as it may stand in a text, and how many of the kind's SI unit it is (kPa, m3/s, m3/day, m3, m, m,
+// A unit as it may appear in a text, and its size in the SI unit of its kind (kPa, m3/s, m3/day, m3, m, m,
 // degC, W, L/h).
 struct Known {
     std::string_view name;
@@ -71,7 +71,7 @@ bool is_word(char c) {
            static_cast<unsigned char>(c) >= 0x80;
 }
 
-// Before a number that is the rest of another one: "1.5", "1/2", "1-1/2".
+// True before a number that is the rest of another one: "1.5", "1/2", "1-1/2".
 bool is_joint(char c) { return c == '.' || c == '/' || c == '-'; }
 
 // A number such as "1,200.5", "-3" or "6.3e-05", and how many characters it has; 0: none.
@@ -167,7 +167,7 @@ std::string shown(Found const& found, UnitSystem system) {
     return text + " " + std::string(to.name);
 }
 
-// `text` with every quantity as `show` has it.
+// `text` with every quantity replaced by the result of `show`.
 template <class Show>
 std::string with_quantities(std::string_view text, Show const& show) {
     std::string out;

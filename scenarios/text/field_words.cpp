@@ -22,7 +22,7 @@ constexpr std::array keys{Pair{"search_w", "search_draw"},
                           Pair{"hours", "rated_hours"},
                           Pair{"rated capacity", "rated_capacities"}};
 
-// A unit that ends with another one's letters stands before it.
+// A unit that ends with the letters of another one comes before it.
 constexpr std::array units{Pair{"_w_s_m3_k", "W s/(m3 K)"},
                            Pair{"_w_m2_k", "W/(m2 K)"},
                            Pair{"_s2_m5", "s2/m5"},

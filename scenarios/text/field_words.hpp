@@ -7,8 +7,8 @@
 
 namespace holdwater::scenarios {
 
-/// The key of a scenario that a model's field is read from, where it is not the field's own name without its
-/// unit; "" for others.
+/// The scenario key from which a model's field is read, if it is not the name of the field without its unit;
+/// otherwise "".
 std::string_view key_of_field(std::string_view field);
 
 /// A model's field and value in words: flow_m3_s = 0.0004 is "flow = 0.0004 m3/s".

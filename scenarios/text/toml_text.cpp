@@ -25,13 +25,13 @@ std::string text_of_file(std::string const& path, std::string const& what, std::
 
 namespace {
 
-// Looks at the text as the parser will, but without going into anything: quoted texts and comments are
-// stepped over, dots between the parts of a key and open brackets are counted.
+// Goes through the text like the parser, but without recursion: quoted texts and comments are skipped; dots
+// between the parts of a key and open brackets are counted.
 class DepthCheck {
   public:
     explicit DepthCheck(std::string_view text) : text_(text) {}
 
-    // The line of what is too deep; 0: nothing is.
+    // The line that is too deep; 0: none.
     std::size_t too_deep() {
         while (at_ < text_.size()) {
             char const c = text_[at_];
@@ -61,7 +61,7 @@ class DepthCheck {
         }
         if (c == '\n') ++line_;
     }
-    // A text of one line ends with its line at the latest: the parser goes no further than that.
+    // A text of one line ends at the end of its line at the latest, because the parser goes no further.
     void step_over_quoted(char quote) {
         std::string const three(3, quote);
         bool const long_text = text_.substr(at_, 3) == three;
@@ -74,7 +74,7 @@ class DepthCheck {
                 at_ += 2;
             } else if (c == quote && (!long_text || text_.substr(at_, 3) == three)) {
                 at_ += long_text ? 3 : 1;
-                // Up to two quotes may stand right before the three that end a long text.
+                // Up to two quotes may come right before the three that end a long text.
                 for (int more = 0; long_text && more < 2 && at_ < text_.size() && text_[at_] == quote; ++more)
                     ++at_;
                 return;
@@ -88,8 +88,8 @@ class DepthCheck {
     std::size_t at_ = 0, line_ = 1, dots_ = 0, open_ = 0;
 };
 
-// The first control character that a terminal would obey, as "U+001B"; "" for none. Line breaks and tabs may
-// stand in a text of several lines.
+// The first control character that a terminal would obey, as "U+001B"; "" for none. A text of several lines
+// may contain line breaks and tabs.
 std::string control_character(std::string_view text) {
     for (std::size_t i = 0; i < text.size(); ++i) {
         auto const c = static_cast<unsigned char>(text[i]);
@@ -107,7 +107,7 @@ std::string control_character(std::string_view text) {
         node.source());
 }
 
-// No deeper than DepthCheck has let through.
+// No deeper than DepthCheck allows.
 void check_characters(toml::node const& node) {
     if (auto const* table = node.as_table())
         for (auto const& [key, value] : *table) {
@@ -144,10 +144,10 @@ std::string outside_quotes(std::string const& line) {
     return out;
 }
 
-// The usual mistake in a line that TOML does not accept; "" for a line without one.
+// The usual mistake in a line that TOML does not accept; "" if it is none of these.
 std::string slip_of(std::string const& line) {
     std::string const bare = outside_quotes(line);
-    if (bare.size() > 1000) return "";  // a regex goes into every character by a call of its own
+    if (bare.size() > 1000) return "";  // std::regex calls itself for every character
     for (char const* quote : {"\u201c", "\u201d", "\u201e", "\u2018", "\u2019", "\u00ab", "\u00bb"})
         if (bare.find(quote) != std::string::npos)
             return fmt::format(

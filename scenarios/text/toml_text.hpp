@@ -7,11 +7,12 @@
 
 namespace holdwater::scenarios {
 
-/// Tables below one another in one key (a.b.c: three), and brackets within one another. The parser goes
-/// into every level by a call of its own: thousands would run it out of stack.
+/// Greatest depth of tables in one key (a.b.c: three), and of brackets within brackets. The parser calls
+/// itself for every level, so thousands of levels would use up its stack.
 inline constexpr std::size_t deepest_key = 32;
 
-/// Bytes of a scenario, of a parts list, and of a table of measured values that a scenario names.
+/// Largest size in bytes of a scenario, of a parts list, and of a table of measured values that a scenario
+/// names.
 inline constexpr std::size_t largest_scenario = std::size_t{1} << 20,
                              largest_parts_list = std::size_t{4} << 20,
                              largest_series = std::size_t{64} << 20;
@@ -24,8 +25,9 @@ std::string text_of_file(std::string const& path, std::string const& what,
 /// The text as a document whose nodes know their lines. Throws ScenarioError with `path` and line.
 toml::table parse_toml(std::string const& text, std::string const& path);
 
-/// The same, but throws toml::parse_error: not TOML, deeper than deepest_key, or with a control character in
-/// a key or text (it would reach the reader's terminal). Without `path` the nodes are from nowhere.
+/// The same, but throws toml::parse_error if the text is not TOML, is deeper than deepest_key, or has a
+/// control character in a key or text (it would reach the user's terminal). Without `path`, the nodes name no
+/// file.
 toml::table parse_plain(std::string const& text, std::string const& path = "");
 
 /// A value as TOML writes it to the right of the equals sign.

@@ -10,7 +10,8 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int short_look_d = 10;  // most designs end within it; the others are looked at to the end
+// Most designs have a shortage within this time; the others are followed to the end.
+constexpr int short_look_d = 10;
 
 struct LastsH {
     double water = CloudyPeriodStart::never, power = CloudyPeriodStart::never;
@@ -39,7 +40,7 @@ WorstAndMedian worst_and_median(std::vector<double> const& hours, std::vector<in
     l.worst_day = first_days[static_cast<std::size_t>(worst - hours.begin())];
     auto sorted = hours;
     std::sort(sorted.begin(), sorted.end());
-    // At least half of the starts last so long.
+    // At least half of the starts last this long.
     l.median_d = sorted[sorted.size() / 2] / 24;
     return l;
 }

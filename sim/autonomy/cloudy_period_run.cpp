@@ -20,7 +20,7 @@ namespace holdwater::sim {
 namespace {
 
 constexpr int longest_hours = 60 * 24;
-// After the period: only what is not full by then is looked at longer.
+// Time after the period; only start dates that are not full again by then are run longer.
 constexpr int first_look_h = 24 * 10, second_look_h = 24 * 45;
 constexpr double smallest_factor = 1.0 / 64;
 constexpr double clear_sky_turbidity = 3;
@@ -31,7 +31,7 @@ void require(bool holds, char const* field, double value, char const* rule) {
 
 int first_hour_of(CloudyPeriodInputs const& in, int first_day) { return 24 * first_day + in.start_hour; }
 
-// Puts the period into hours that are otherwise the year's own; `put_back` undoes it.
+// Puts the period into hours that are otherwise those of the year; `put_back` restores them.
 void put_cloudy_period(CloudyPeriodInputs const& in, CheckedInputs& hours, int first_day) {
     for (int i = 0; i < in.hours;) {
         int const at = (first_hour_of(in, first_day) + i) % hours_per_year;
@@ -59,7 +59,8 @@ double day_sum(std::vector<double> const& hourly, int day) {
     return sum;
 }
 
-// Clearness of a day of the year: its global energy over that outside the atmosphere; 0 in a polar night.
+// Clearness of a day of the year: its global energy divided by that outside the atmosphere; 0 in a polar
+// night.
 double day_clearness(std::vector<double> const& ghi_w_m2, weather::SunYear const& sun, int day) {
     double const outside = day_sum(sun.extraterrestrial_horizontal_w_m2, day);
     return outside > 0 ? std::clamp(day_sum(ghi_w_m2, day) / outside, 0.0, 0.8) : 0;
@@ -82,7 +83,7 @@ double full_again_h(RunResult const& result, int cloudy_period_hours, System con
     return CloudyPeriodStart::never;
 }
 
-// Goes on until all is full again, in steps that leave most starts soon.
+// Runs until everything is full again, in steps that are short enough for most start dates.
 void look_after(CloudyPeriodStart& s, System const& system, CheckedInputs const& hours, Clock clock,
                 int cloudy_period_hours) {
     for (int const longest_h : {first_look_h, second_look_h, hours_per_year}) {
@@ -136,7 +137,7 @@ bool worse(CloudyPeriodStart const& a, CloudyPeriodStart const& b) {
     return a.full_again_h > b.full_again_h;
 }
 
-// The start date that failed last is asked first: most factors that are too small fall at it.
+// The start date that failed last is tried first, because most factors that are too small fail there.
 class HoldsForAll {
   public:
     explicit HoldsForAll(CloudyPeriodQuestion const& question) : q_(question), days_(question.first_days) {}
@@ -439,8 +440,8 @@ BridgingGenerator bridge_with_generator(System const& system, CloudyPeriodInputs
     System s = system;
     bool const has_levels = s.rules.backup == Backup::generator;
     if (!has_levels) {
-        // A tenth of what is usable stays in hand; the last fifth charges slowly (common practice, no
-        // source).
+        // A tenth of the usable charge is left as a margin; the last fifth charges slowly (common practice,
+        // no source).
         s.rules.transfer_below = s.battery.min_soc + 0.1 * (1 - s.battery.min_soc);
         s.rules.transfer_below_v = 0;
         s.rules.break_s = 0;

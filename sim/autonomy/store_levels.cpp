@@ -25,7 +25,7 @@ std::shared_ptr<std::vector<double> const> pumped_until(RunResult const& year) {
     return sums;
 }
 
-// Days end where the period begins.
+// A day ends at the hour at which the period begins.
 CarriedWell carried_well(WellStart const& start) {
     CarriedWell well{start.level_m};
     if (!start.pumped_until_m3) return well;

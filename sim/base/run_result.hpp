@@ -59,8 +59,8 @@ struct HourRecord {
     double water_short_reason = 0;  // a LimitReason: for the largest part of water_short_m3
 };
 
-/// What was stored when the run began, before its first hour. Together with the series this is enough to work
-/// out the energy and water balance again.
+/// What was stored at the beginning of the run. With the series this is enough to calculate the energy and
+/// water balance again.
 struct RunStart {
     double battery_stored_kwh = 0;
     double battery_available_kwh = 0, battery_bound_kwh = 0;  ///< its two wells; one store: all is available

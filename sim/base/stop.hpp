@@ -5,13 +5,13 @@
 
 namespace holdwater::sim {
 
-/// A study was asked to stop before it had anything to show.
+/// A study was asked to stop before it had a result.
 struct StudyStopped : std::exception {
     char const* what() const noexcept override { return "stopped"; }
 };
 
-/// Set from outside (a signal, another thread): a long study looks at it between its parts. Null: nobody
-/// asks.
+/// Set from outside (by a signal or another thread). A long study checks it between its parts. Null: it is
+/// never asked.
 using StopFlag = std::atomic<bool> const*;
 inline bool asked_to_stop(StopFlag flag) { return flag != nullptr && flag->load(); }
 /// Throws StudyStopped.

@@ -5,9 +5,9 @@
 namespace holdwater::sim {
 namespace {
 
-// Every setting stands here by its name, so that one more does not compile before somebody has looked at it.
-// What is only named is carried: it is in the shared water year, in QuickSupply, or looked at in the hours
-// that a design takes alone.
+// Every setting is listed here by name, so that a new one does not compile until someone has decided about
+// it. A setting that is only listed is carried by the lanes: it is in the shared water year, in QuickSupply,
+// or used in the hours that a design runs alone.
 
 std::string_view water_obstacle(WaterSystem const& s) {
     [[maybe_unused]] auto const& [tank, fill, pump_at_level, constant_pressure, motor, pump_start, well,
@@ -56,7 +56,7 @@ std::string_view supply_obstacle(SupplySystem const& s, double least_load_w) {
 }
 
 std::string_view inputs_obstacle(HourlyInputs const& in) {
-    // The last four drive nothing.
+    // The last four have no effect on a run.
     [[maybe_unused]] auto const& [array_power_w, load_w, demand_m3, tap_flow_m3_s, draws, first_draw,
                                   trough_m3, uses, shed_first, leg_imbalance_w, load_var, load_start_va,
                                   ambient_c, array_window_loss_w, plane_light_w_m2, cell_c, warnings] = in;

@@ -10,25 +10,25 @@
 
 namespace holdwater::sim {
 
-/// What a design costs over its years when every year is like this one: fuel and grid energy as run,
-/// batteries replaced at the life the prices give or else the run reckons (never, where neither says).
-/// Nothing without prices.
+/// The cost of a design over its years if every year is like this one: fuel and grid energy as in the run,
+/// batteries replaced after the life given in [prices] or, without one, after the life that follows from the
+/// run (never, if neither gives one). Nothing without prices.
 std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> const& prices,
                                             Summary const& year, Findings const& findings);
 
-/// The cost over many years: `mean` of what cost_of gives for each of them, every part of it, and how the
-/// whole life-cycle cost spreads over them.
+/// The cost over many years: every part of `mean` is the mean of cost_of over the years; also the range of
+/// the life-cycle cost over these years.
 struct CostOverYears {
     models::LifetimeCost mean;
-    std::optional<Spread> spread;  ///< nothing: of the typical year alone
+    std::optional<Spread> spread;  ///< nothing: cost of the typical year alone
 };
-/// Over the years that could be run; over the typical year where there are none. Nothing without prices.
+/// Over the years that could be run, or over the typical year if there are none. Nothing without prices.
 std::optional<CostOverYears> cost_over_years(std::optional<scenarios::Prices> const& prices,
                                              std::vector<DrawnYear> const& years, Summary const& typical,
                                              Findings const& findings);
 
-/// No run of the design can cost less: no fuel, no grid energy, no generator hour, and the first battery, as
-/// good as new, credited at the end.
+/// Lower bound of the cost of any run of this design: no fuel, no grid energy, no generator hours, and the
+/// first battery never replaced and credited as new at the end.
 double least_cost(scenarios::Prices const& prices);
 
 }  // namespace holdwater::sim

@@ -13,7 +13,7 @@
 
 namespace holdwater::sim {
 
-/// What designs are compared by: a year with its backup, and what array and battery do without it.
+/// The figures by which designs are compared: of a year with the backup, and of array and battery without it.
 struct DesignFigures {
     Summary year;
     Findings findings;

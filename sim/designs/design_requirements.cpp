@@ -14,7 +14,7 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr double nearly = 1e-12;  // a share of 1 less rounding is 1
+constexpr double nearly = 1e-12;  // a share of 1, less rounding, counts as 1
 
 int cloudy_days_held(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                      scenarios::Requirements const& require) {
@@ -32,8 +32,8 @@ int cloudy_days_held(scenarios::Scenario const& scenario, weather::WeatherYear c
         return days;
     };
     if (require.cloudy_share < 1 - nearly) return held(every_start_day());
-    // All start dates must hold: the darkest go first, and what one of them does not hold is not asked of the
-    // others.
+    // All start dates must hold. The cloudiest ones are run first; once one of them fails a length, the
+    // others are not run for that length.
     auto const& dull = inputs.dull[0].array_power_w;
     std::vector<std::pair<double, int>> order;
     for (int const day : every_start_day()) {
@@ -52,7 +52,7 @@ int cloudy_days_held(scenarios::Scenario const& scenario, weather::WeatherYear c
     return days_of(inputs);
 }
 
-// What is missed beside the cloudy days.
+// What is missed besides the cloudy days.
 int other_misses(RequirementFigures const& figures, scenarios::Requirements require) {
     require.cloudy_days.reset();
     int missed = 0;

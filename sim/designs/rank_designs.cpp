@@ -20,7 +20,7 @@ bool on_same_terms(scenarios::Prices const& a, scenarios::Prices const& b) {
     return a.currency == b.currency && a.years == b.years && a.discount_rate == b.discount_rate;
 }
 
-// Costs stand side by side or nowhere.
+// Costs are compared for all designs or for none.
 void compare_costs(std::vector<scenarios::Design> const& designs, DesignRanking& r) {
     auto const& first = designs.front().prices;
     for (auto const& d : designs) {
@@ -50,7 +50,7 @@ bool ahead(DesignRanking const& r, std::size_t a, std::size_t b) {
         double const of_a = rank_value(r.designs[a], figure), of_b = rank_value(r.designs[b], figure);
         if (!ranks_same(figure, of_a, of_b)) return more_is_better(figure) ? of_a > of_b : of_a < of_b;
     }
-    return false;  // the earlier one stays
+    return false;  // of equal designs the earlier one stays first
 }
 
 }  // namespace

@@ -13,7 +13,8 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int hours_before_full = 24 * 14;  // at most so much of the way to full is drawn
+// At most this many days until everything is full again are plotted.
+constexpr int hours_before_full = 24 * 14;
 
 DesignCheck check_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                      ShownUnits units) {
@@ -78,7 +79,7 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     years.reserve(designs.size());
     for (auto const& d : designs)
         years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather.file));
-    // Each design on its own; the order they finish in does not matter.
+    // Each design is run separately; the order in which they finish does not matter.
     for_each_job(designs.size(), [&](std::size_t i) {
         r.designs[i] = quoted_design(designs[i], years[i], request);
         r.designs[i].shortage_days = days_to_shortage(designs[i].scenario, years[i], r.clear_sky_shares);

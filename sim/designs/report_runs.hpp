@@ -24,29 +24,29 @@ namespace holdwater::sim {
 struct ReportedDesign {
     scenarios::Design design;
     DesignCheck design_check;
-    std::optional<DesignCheck> design_check_us;  ///< for a page in both unit systems: in US units
+    std::optional<DesignCheck> design_check_us;  ///< in US units, for a page in both unit systems
     DesignFigures figures;
     std::optional<CostOverYears> cost;  ///< over the judged years; nothing without prices
     std::vector<double> shortage_days;  ///< days_to_shortage, one for each of clear_sky_shares
-    /// The site's cloudy period on every start date, without backup, every store beginning where the design's
-    /// typical year has it.
+    /// The site's cloudy period from every start date, without backup; everything that is stored begins as
+    /// the design's typical year has it.
     CloudyPeriodOutcome alone;
     CloudyPeriodOutcome designed;  ///< the same with the design's backup
 };
 
-/// The worst start of the site's cloudy period, hour by hour, and the days after it.
+/// The worst start date of the site's cloudy period, hour by hour, and the days after it.
 struct CloudyPeriodTrace {
     int first_day = 0, cloudy_period_days = 0;
-    StoreLevels begins;  ///< what the stores hold when it begins, with backup and without
+    StoreLevels begins;  ///< what is stored when it begins, with backup and without
     RunResult alone, designed;
 };
 
-/// Everything a report is made of: years, cloudy periods, checks and what-ifs, without a word about them.
+/// Everything from which a report is made: years, cloudy periods, checks and what-ifs, but no texts.
 struct ReportRuns {
     weather::WeatherYear weather;
     std::vector<ReportedDesign> designs;
     std::size_t quoted = 0;
-    System system;  ///< of the quoted design, as the next ones
+    System system;  ///< of the quoted design, like the next ones
     HourlyInputs hourly;
     RunResult year;
     SupplyIndices indices;  ///< of the quoted design without grid and generator
@@ -55,18 +55,19 @@ struct ReportRuns {
     std::vector<double> clear_sky_shares;
     WhatIfs what_ifs;
     SizeMap map;
-    /// Every design over many years; of the quoted one the worst year. Nothing where the scenario makes none.
+    /// Every design over many years, and the worst year of the quoted one. Nothing if the scenario makes no
+    /// years.
     std::optional<DesignVerdicts> verdicts;
     std::optional<WorstYear> worst_year;
-    std::vector<RequirementVerdict> required;  ///< of the quoted design, where the scenario requires any
-    std::vector<Sensitivity> ranges;           ///< those the scenario states, tried at both ends
+    std::vector<RequirementVerdict> required;  ///< of the quoted design, if the scenario has requirements
+    std::vector<Sensitivity> ranges;           ///< the ranges that the scenario states, tried at both ends
 };
 
 struct ReportRequest {
     std::string option;  ///< by name; empty: the base design
     WeatherStandIn weather;
-    ShownUnits units = ShownUnits::metric;  ///< of the texts in the checks
-    bool both_units = false;                ///< the checks in US units as well
+    ShownUnits units = ShownUnits::metric;  ///< units of the texts in the checks
+    bool both_units = false;                ///< also make the checks in US units
 };
 
 /// Throws ScenarioError, weather::WeatherError, std::invalid_argument.

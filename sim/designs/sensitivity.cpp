@@ -36,8 +36,8 @@ struct Tried {
     std::shared_ptr<weather::WeatherYear const> year;
 };
 
-// Names of a design's verdicts do not depend on the value tried, but for checks that come and go with it.
-// Those over many years come later, for all values at once.
+// The names of a design's verdicts do not depend on the value that is tried, except for checks that appear or
+// disappear with it. The verdicts over many years come later, for all values at once.
 Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, std::string value) {
     Tried tried{{}, scenario, shelf.of(scenario)};
     SensitivityEnd& end = tried.end;

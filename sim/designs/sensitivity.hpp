@@ -8,43 +8,43 @@
 
 namespace holdwater::sim {
 
-/// A verdict on a design, in words: of check's checks and of a year with water.
+/// A verdict on a design, in words: a check, or a verdict on a year with water.
 struct NamedVerdict {
     std::string name, verdict;
 };
 
-/// What one value of an input gives.
+/// The result for one value of an input.
 struct SensitivityEnd {
     std::string value;                   ///< as typed
-    std::vector<NamedVerdict> verdicts;  ///< the same names in the same order at every value
+    std::vector<NamedVerdict> verdicts;  ///< the same names in the same order for every value
     double shortage_hours = 0, generator_h = 0, grid_kwh = 0;  ///< of the typical year
-    std::string problem;  ///< the scenario refuses this value: its words, and no verdicts
+    std::string problem;  ///< the scenario refuses this value: the message, and no verdicts
 };
 
 struct FlippedVerdict {
     std::string name, at_low, as_written, at_high;
 };
 
-/// An input tried at both ends of its range, everything else as in the base design.
+/// An input that is tried at both ends of its range, with everything else as in the base design.
 struct Sensitivity {
     std::string input, provenance;
     SensitivityEnd low, written, high;
-    std::vector<FlippedVerdict> flipped;  ///< verdicts that are not the same at all three
+    std::vector<FlippedVerdict> flipped;  ///< verdicts that are not the same for all three values
 };
 
-/// A key and the ends of its range as a person types them.
+/// A key and the ends of its range as typed by the user.
 struct RangeToTry {
     std::string input, low, high, provenance;
 };
 
-/// The ranges the scenario states in [assumed_range].
+/// The ranges that the scenario states in [assumed_range].
 std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario);
 
-/// Runs the design, an option of the file by name ("": base design), at both ends of every range. Water's
-/// verdicts: enough made years without a shortage, all the water in the typical year, starts within the
-/// motor's limit, runs long enough, every start accepted, water through the site's cloudy period (SitePeriod)
-/// without backup, and full again after it. DesignCheck takes every other range at its written value. Throws
-/// ScenarioError for a key the scenario does not know.
+/// Runs the design, or an option of the file by name ("": base design), at both ends of every range. The
+/// verdicts on water are: enough made years without a shortage, the whole demand met in the typical year,
+/// starts within the motor's limit, runs long enough, every start accepted, no shortage in the site's cloudy
+/// period (SitePeriod) without backup, and everything full again after it. The checks use the stated value of
+/// all other inputs with a range. Throws ScenarioError for a key that the scenario does not know.
 std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
                                      WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges);
 

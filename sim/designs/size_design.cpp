@@ -31,7 +31,7 @@ std::optional<double> plain_number(std::string const& toml) {
     return value;
 }
 
-// Of its own, of its parts, or through the keys of [prices] that it changes.
+// Prices of its own, of its parts, or through the keys of [prices] that it changes.
 bool has_prices(scenarios::SearchAxis const& axis) {
     if (!axis.prices.empty()) return true;
     return std::any_of(axis.values[0].begin(), axis.values[0].end(), [](scenarios::Override const& o) {
@@ -43,7 +43,7 @@ double controller_passes_w(scenarios::Scenario const& s) {
     return std::min(s.controller.power_limit_w, s.controller.current_limit_a * s.battery_nominal_v);
 }
 
-// A combination to be run.
+// A combination that will be run.
 struct SizeJob {
     scenarios::Design design;
     std::shared_ptr<weather::WeatherYear const> year;
@@ -55,7 +55,8 @@ class Sizer {
           SizeOptions const& options)
         : file_(file), options_(options), shelf_(options.weather.file) {
         answer_.settings = settings;
-        base_ = scenarios::option_design(file, options.base);  // what is wrong without a choice is no finding
+        // A problem of the base design itself is no finding about a combination.
+        base_ = scenarios::option_design(file, options.base);
         answer_.required = base_.scenario.years.required;
         draw_ = years_to_run(base_.scenario, options.weather);
         draw_.recorded_fit_only = true;
@@ -92,7 +93,7 @@ class Sizer {
     InputsShelf inputs_;
     scenarios::Design base_;
     DrawOptions draw_;
-    bool whole_ = false;  // prices need the whole design: it takes parts from lists, or an option
+    bool whole_ = false;  // prices need the whole design, because it takes parts from lists or an option
     SizeAnswer answer_;
 };
 
@@ -133,7 +134,7 @@ void Sizer::check() {
     note_controller();
 }
 
-// A list whose values all cost nothing says nothing about money.
+// A list whose values all cost nothing has no prices.
 void Sizer::check_prices(bool priced) {
     if (!priced || answer_.least == SearchLeast::size) return;
     auto const& settings = answer_.settings;
@@ -163,8 +164,8 @@ void Sizer::check_prices(bool priced) {
                     without));
 }
 
-// An array that is sized alone meets its controller's limit; with a list of its own the controller goes
-// along.
+// An array that is sized without its controller reaches the limit of the controller; if the controller's
+// limit is in the same list, it grows with the array.
 void Sizer::note_controller() {
     bool sized = false, taken_along = false;
     for (auto const& axis : answer_.settings.axes)
@@ -191,7 +192,7 @@ void Sizer::note_controller() {
                 largest =
                     fmt::format("{} {}", answer_.settings.axes[a].name, answer_.settings.axes[a].labels[v]);
             } catch (scenarios::ScenarioError const&) {
-                continue;  // its run says what is wrong with it
+                continue;  // the message comes from its run
             }
         }
     if (most_w <= limit_w) return;
@@ -232,20 +233,20 @@ std::vector<double> Sizer::least_objective(Combination const& c) const {
     std::vector<double> const order(c.begin(), c.end());
     if (answer_.least == SearchLeast::size) return order;
     auto prices = *base_.prices;
-    if (whole_) {  // parts and options bring their own prices
+    if (whole_) {  // parts and options have prices of their own
         try {
             prices = *scenarios::option_design(file_, option_of(c)).prices;
         } catch (scenarios::ScenarioError const&) {
-            return {-std::numeric_limits<double>::infinity()};  // to be run, and refused with its reason
+            return {-std::numeric_limits<double>::infinity()};  // it will be run, and refused with the reason
         }
         prices.purchase = std::max(0.0, prices.purchase + price_of(c));
         return bound(prices, order);
     }
-    // Prices as the lists change them, without reading the whole design.
+    // Prices with the changes of the lists, without reading the whole design.
     for (std::size_t a = 0; a < c.size(); ++a)
         for (auto const& o : answer_.settings.axes[a].values[c[a]]) {
             auto const value = plain_number(o.value);
-            if (!value) continue;  // reading the design says what is wrong with it
+            if (!value) continue;  // the message comes from reading the design
             if (o.key == "prices.purchase") prices.purchase = *value;
             if (o.key == "prices.maintenance_per_year") prices.maintenance_per_year = *value;
             if (o.key == "prices.battery_replacement") prices.battery_replacement = *value;
@@ -257,7 +258,7 @@ std::vector<double> Sizer::least_objective(Combination const& c) const {
 
 std::vector<double> Sizer::bound(scenarios::Prices const& prices, std::vector<double> const& order) const {
     std::vector<double> out{answer_.least == SearchLeast::cost ? least_cost(prices) : prices.purchase};
-    // What costs the same is told apart by size; a cost before the run is a bound only.
+    // Combinations of equal cost are distinguished by size; a cost before the run is only a bound.
     if (answer_.least == SearchLeast::purchase) out.insert(out.end(), order.begin(), order.end());
     return out;
 }
@@ -274,7 +275,7 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
     stop_if_asked(options_.stop);
     std::vector<std::optional<SizeJob>> jobs(combinations.size());
     std::vector<SizeRun> runs(combinations.size());
-    // Reading is not for several threads (units), running is.
+    // Scenarios are read by one thread only (UDUNITS); runs use all threads.
     for (std::size_t i = 0; i < combinations.size(); ++i) {
         try {
             auto design = scenarios::option_design(file_, option_of(combinations[i]));
@@ -306,7 +307,7 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
             runs[i].verdicts = verdicts(runs[i].figures, require);
             runs[i].meets_all = std::all_of(runs[i].verdicts.begin(), runs[i].verdicts.end(),
                                             [](auto const& v) { return v.holds; });
-        } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+        } catch (std::invalid_argument const& error) {  // including models::ParameterError
             runs[i].problem = error.what();
         }
     });
@@ -326,7 +327,7 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
     return judged;
 }
 
-// The made years of each combination that two requirements do not rule out already.
+// Runs the made years of each combination that does not already miss two requirements.
 std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<SizeJob>> const& jobs,
                                                     std::vector<std::size_t> const& place,
                                                     std::vector<BatchYear> const& run) const {
@@ -348,7 +349,7 @@ std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<Si
     }
     if (designs.empty()) return years;
     auto draws = draw_years(designs, draw_);
-    stop_if_asked(options_.stop);  // of a part of the years there is no verdict
+    stop_if_asked(options_.stop);  // a part of the years gives no verdict
     for (std::size_t i = 0; i < of.size(); ++i) years[of[i]] = std::move(draws.years[i]);
     return years;
 }
@@ -389,7 +390,7 @@ std::optional<Combination> Sizer::nearest() const {
 
 SizeAnswer Sizer::answer() {
     ThreadLimit const limit(options_.threads);
-    if (draw_.years > 0) {  // one start month for all combinations
+    if (draw_.years > 0) {  // the same start month for all combinations
         auto const year = shelf_.of(base_.scenario);
         draw_.start_month = verdict_start_month(make_inputs(base_.scenario, *year));
         answer_.winters = are_winters(*draw_.start_month, year->site.latitude_deg);
@@ -419,7 +420,7 @@ SizeAnswer Sizer::answer() {
     return std::move(answer_);
 }
 
-// The best that was run so far.
+// The best combination that has been run so far.
 std::optional<Combination> Sizer::best_of_runs() const {
     std::optional<Combination> best;
     for (auto const& [c, judged] : answer_.judged)

@@ -16,32 +16,34 @@
 namespace holdwater::sim {
 
 struct SizeOptions {
-    scenarios::DesignOption base;  ///< changes that come before the choice's own
+    scenarios::DesignOption base;  ///< changes that are made before those of the combination
     WeatherStandIn weather;
-    std::size_t all_up_to = 500;                    ///< so many combinations are all run; more are pruned
+    /// Up to this number, all combinations are run; if there are more, some are skipped.
+    std::size_t all_up_to = 500;
     int threads = 0;                                ///< 0: all processors
     std::function<void(std::size_t run)> progress;  ///< called between batches; may be empty
-    StopFlag stop = nullptr;                        ///< looked at between batches
+    StopFlag stop = nullptr;                        ///< checked between batches
 };
 
-/// Made years, none of those that the choice was made on, over which it is confirmed.
+/// Number of made years, other than those of the choice, on which the choice is confirmed.
 inline constexpr int confirming_years = 200;
 
 /// One combination that was run.
 struct SizeRun {
-    std::string problem;  ///< in words, and nothing else, when the design cannot be built
+    std::string problem;  ///< the reason in words, and nothing else, if the design cannot be built
     RequirementFigures figures;
     std::vector<RequirementVerdict> verdicts;
     bool meets_all = false;
 };
 
-/// One requirement dropped: what would do then. Nothing when nothing would, or the choice stays.
+/// The result without one requirement: the combination that would then be chosen. Nothing if there is none,
+/// or if the choice stays the same.
 struct Dropped {
     std::size_t requirement = 0;
     std::optional<Combination> would_do;
 };
 
-/// One value less on one axis of the choice.
+/// The choice with the next smaller value of one list.
 struct OneLess {
     std::size_t axis = 0;
     Combination combination;
@@ -51,35 +53,37 @@ struct SizeAnswer {
     scenarios::SearchSettings settings;
     scenarios::SearchLeast least = scenarios::SearchLeast::size;
     std::string currency;
-    double years = 0;  ///< of the cost
+    double years = 0;  ///< currency of the cost
     std::vector<RequirementName> requirements;
     std::map<Combination, SizeRun> runs;
     std::map<Combination, Judged> judged;
     std::size_t combinations = 0;
     bool all_run = false;
-    /// It was asked to stop: `runs` holds what was run by then, and `choice` the best of these; what follows
-    /// from a finished search (dropped, one_less, frontier, contradiction) is empty.
+    /// The search was asked to stop: `runs` has what was run until then, `choice` the best of these; the
+    /// results of a finished search (dropped, one_less, frontier, contradiction) are empty.
     bool stopped = false;
-    std::optional<Combination> choice, nearest;  ///< nearest: fewest requirements missed, when no choice
+    /// Without a choice: the nearest combination, with fewest requirements missed.
+    std::optional<Combination> choice, nearest;
     std::vector<Dropped> dropped;
     std::vector<OneLess> one_less;
-    std::vector<Combination> frontier;  ///< of the runs, objective against water kept
+    /// Indices of the runs that are on the frontier of objective against demand met.
+    std::vector<Combination> frontier;
     /// The choice over `confirming_years` other made years; nothing without a choice or without years.
     std::optional<YearsVerdict> confirmed;
-    /// The choice over each set of recorded years, where there are any.
+    /// The choice over each set of recorded years, if there are any.
     std::vector<DesignVerdict::Years> recorded;
-    scenarios::YearsRequired required;  ///< of the years, by the base design
-    int years_of_choice = 0;            ///< made years every combination was run over
+    scenarios::YearsRequired required;  ///< start month of the years, from the base design
+    int years_of_choice = 0;            ///< number of made years over which every combination was run
     bool winters = false;
     std::optional<SizeSearch::Contradiction> contradiction;
-    /// What a reader must know of prices and of an array sized without its controller, a sentence each.
+    /// Notes on prices and on an array that is sized without its controller, one sentence each.
     std::vector<std::string> notes;
 };
 
-/// The design with the least cost, purchase or size (axes in their order, earlier values smaller) that meets
-/// what is required. See SizeSearch for what is left out and how the answer is checked. Where no list has a
-/// price, nothing can be the cheapest: the smallest is chosen, with a note, unless `least` asks for money.
-/// Throws ScenarioError, std::invalid_argument, weather::WeatherError.
+/// The design with the least cost, purchase price or size that meets the requirements. (Size: lists in their
+/// order, earlier values are smaller.) SizeSearch describes what is skipped and how the answer is checked. If
+/// no list has a price, no combination is the cheapest: the smallest is chosen, with a note, unless `least`
+/// asks for cost. Throws ScenarioError, std::invalid_argument, weather::WeatherError.
 SizeAnswer size_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
                        SizeOptions const& options);
 

@@ -8,18 +8,19 @@
 
 namespace holdwater::sim {
 
-/// The figure of a year that tells one size from another: the backup's use, or without a backup the hours
+/// The figure of a year that shows the effect of size: the use of the backup or, without a backup, the hours
 /// short of water.
 enum class MapFigure { shortage_hours, generator_run_h, grid_kwh };
 
 /// The year with other sizes of array and battery.
 struct SizeMap {
     MapFigure figure = MapFigure::shortage_hours;
-    std::vector<double> array_factor, battery_factor;  ///< of the design's own; 1 is among them
-    std::vector<std::vector<Summary>> years;           ///< one row a battery
+    std::vector<double> array_factor, battery_factor;  ///< factors on the design's own size; 1 is one of them
+    std::vector<std::vector<Summary>> years;           ///< one row for each battery
 };
 
-/// Six arrays from half to three times the design's own, each with its controller, by six batteries likewise.
+/// Six arrays from half to three times the design's own, each with its controller in proportion, and six
+/// batteries in the same steps.
 SizeMap size_map(System const& system, HourlyInputs const& hourly);
 
 double map_value(Summary const& year, MapFigure figure);

@@ -9,7 +9,7 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr std::size_t batch = 4;  // fixed: the order of the runs must not depend on the machine
+constexpr std::size_t batch = 4;  // fixed, because the order of the runs must not depend on the machine
 constexpr std::size_t most_combinations = 100000;
 
 }  // namespace
@@ -62,7 +62,7 @@ void SizeSearch::compare(Combination const& less, Judged const& low, Combination
 void SizeSearch::look_for_contradiction() {
     for (auto const& [less, low] : runs_) {
         if (contradiction_) return;
-        if (problem_.all) {  // one step up on one axis is enough where all have been run
+        if (problem_.all) {  // if all combinations were run, one step up on one axis is enough
             for (std::size_t a = 0; a < less.size(); ++a) {
                 Combination more = less;
                 if (!problem_.more_never_hurts[a] || ++more[a] == problem_.lengths[a]) continue;
@@ -88,7 +88,7 @@ void SizeSearch::run_what_can_win(std::vector<char> const& required) {
     std::vector<Combination> news;
     for (auto const& [combination, judged] : runs_) news.push_back(combination);
     for (;;) {
-        // Rule (2), for the runs that came in since.
+        // Rule (2), for the runs that have finished since.
         for (Combination const& c : news) {
             Judged const& judged = runs_.at(c);
             bool fails = false;
@@ -108,7 +108,8 @@ void SizeSearch::run_what_can_win(std::vector<char> const& required) {
             if (!left_out[i] && !runs_.contains(all_[i].second)) open.push_back(i);
         }
         if (open.empty()) return;
-        // Spread over what is left: a failure takes what is below with it, a success what is above.
+        // Spread over the remaining combinations: a failure rules out combinations below it, a success those
+        // above.
         std::size_t const count = std::min(open.size(), problem_.all ? 16 * batch : batch);
         for (std::size_t k = 0; k < count; ++k)
             news.push_back(all_[open[(2 * k + 1) * open.size() / (2 * count)]].second);
@@ -116,7 +117,7 @@ void SizeSearch::run_what_can_win(std::vector<char> const& required) {
     }
 }
 
-// One value up or down on any number of axes, where that could be better than `of`.
+// One value up or down on any number of axes, if the result could be better than `of`.
 bool SizeSearch::run_neighbors(Combination const& of) {
     std::vector<Combination> around;
     for (auto const& [least, c] : all_) {
@@ -140,7 +141,8 @@ std::optional<Combination> SizeSearch::best(std::vector<char> const& required) {
         }
         bool const ran = best && run_neighbors(*best);
         look_for_contradiction();
-        // Once more, without rule (2) when that is broken; with it where a neighbor turned out better.
+        // Search again: without rule (2) if its assumption is broken, with it if a neighbor turned out
+        // better.
         if (!contradiction_ && (!ran || best_run(required) == best)) return best;
     }
 }

@@ -10,53 +10,56 @@
 
 namespace holdwater::sim {
 
-/// A combination: the number, from 0, of the value taken on each axis.
+/// A combination: for each axis the number of its value, from 0.
 using Combination = std::vector<std::size_t>;
 
-/// What a run of one combination gave.
+/// The result of running one combination.
 struct Judged {
-    bool possible = true;           ///< the design can be built and run at all
-    std::vector<double> objective;  ///< less is better, the first number first; finite
-    /// Each requirement: 1 it holds, 0 it does not, 2 not looked at because two or more others do not hold.
+    bool possible = true;           ///< the design can be built and run
+    std::vector<double> objective;  ///< less is better; the first number counts most; finite
+    /// For each requirement: 1 it holds, 0 it does not, 2 not tried because two or more others do not hold.
     std::vector<char> holds;
 };
 
-/// The best of all combinations that hold all that is required.
+/// Search for the best of all combinations that meet all requirements.
 struct SearchProblem {
-    std::vector<std::size_t> lengths;  ///< values of each axis, each > 0
-    /// Axes along which more never hurts, values from least to most: a requirement named in `met_by_more`
-    /// that holds at a value holds at every later one, the other axes unchanged. An assumption, checked.
+    std::vector<std::size_t> lengths;  ///< number of values of each axis, each > 0
+    /// Axes whose values go from least to most and for which more never hurts: if a requirement named in
+    /// `met_by_more` holds at a value, it also holds at every later value while the other axes stay the same.
+    /// This is an assumption, and it is checked.
     std::vector<char> more_never_hurts;
-    std::vector<char> met_by_more;  ///< by requirement
-    /// No run of the combination has an objective below this one.
+    std::vector<char> met_by_more;  ///< for each requirement
+    /// Lower bound of the objective of any run of the combination.
     std::function<std::vector<double>(Combination const&)> least_objective;
     std::function<std::vector<Judged>(std::vector<Combination> const&)> run;
-    bool all = false;  ///< run every combination, leave nothing out
+    bool all = false;  ///< run every combination, skip nothing
 };
 
-/// The search with what it has run so far; asked again with fewer requirements it goes on from there.
+/// The search, with the results so far. Asked again with fewer requirements, it continues from these.
 ///
-/// A combination is left out without a run when (1) its least objective is not below the best found: exact;
-/// or (2) another one, with no less on the axes along which more never hurts and the same on all others, has
-/// been run and fails a requirement kept by more. Rule (2) rests on the assumption, so the answer is checked
-/// afterwards: every neighbor of it (one value up or down on any number of axes) that could be better is
-/// run, and all runs are compared in pairs. Where the assumption is found broken rule (2) is given up and
-/// everything that rule (1) leaves is run: the answer is then the best there is.
-/// The order of the runs, and so the result, does not depend on how they are spread over threads.
+/// A combination is skipped if
+///   (1) its lower bound is not below the best found so far; this is exact. Or if
+///   (2) another combination has been run and fails a requirement of `met_by_more`, although it has no less
+///   on the axes for which more never hurts, and the same values on all others.
+/// Rule (2) depends on the assumption, so the answer is checked afterward: every neighbor of the answer (one
+/// value up or down on any number of axes) that could be better is run, and all runs are compared in pairs.
+/// If this shows that the assumption is broken, rule (2) is dropped, and everything that rule (1) does not
+/// skip is run; the answer is then the best of all. The order of the runs, and so the result, does not depend
+/// on the number of threads.
 class SizeSearch {
   public:
     explicit SizeSearch(SearchProblem problem);
 
-    /// The best combination that holds the requirements of the mask; nothing when none does.
+    /// The best combination that meets the requirements of the mask; nothing if there is none.
     std::optional<Combination> best(std::vector<char> const& required);
 
-    /// Runs one that was not needed so far.
+    /// Runs a combination that has not been needed so far.
     Judged const& look_at(Combination const& combination);
 
     std::map<Combination, Judged> const& runs() const { return runs_; }
     std::size_t combinations() const { return all_.size(); }
-    /// A pair of runs that contradicts the assumption: the first holds the requirement, the second, with more
-    /// of what never hurts, does not.
+    /// A pair of runs that contradicts the assumption: the first meets the requirement, and the second, with
+    /// a larger value of something that never hurts, does not.
     struct Contradiction {
         Combination less, more;
         std::size_t requirement = 0;
@@ -74,13 +77,12 @@ class SizeSearch {
     bool run_neighbors(Combination const& of);
 
     SearchProblem problem_;
-    std::vector<std::pair<std::vector<double>, Combination>> all_;  // by least objective
+    std::vector<std::pair<std::vector<double>, Combination>> all_;  // in the order of the lower bounds
     std::map<Combination, Judged> runs_;
     std::optional<Contradiction> contradiction_;
 };
 
-/// Of the runs those that no other run beats in objective and in `gain` (more is better) at once, by
-/// objective.
+/// The runs for which no other run is better in both objective and `gain` (more is better), by objective.
 std::vector<Combination> frontier(std::map<Combination, Judged> const& runs,
                                   std::function<double(Combination const&)> const& gain);
 

@@ -18,11 +18,11 @@ using models::MotorWiring;
 constexpr double gal_per_person = 75, kpa_per_bar = 100;
 constexpr double small_loads_w = 15 + 12 + 0.35 * 130;
 
-// What is assumed of the site, in round figures of either system.
+// Assumptions about the site, in round figures of either unit system.
 double lift_m(bool metric) { return metric ? 5 : 15 * models::m_per_ft; }
 double yard_m(bool metric) { return metric ? 30 : 100 * models::m_per_ft; }
 double below_water_m(bool metric) { return metric ? 12 : 40 * models::m_per_ft; }
-// Common practice: 2 psi, in bar 0.2, under cut-in.
+// Precharge below cut-in: 2 psi, or 0.2 bar. Common practice.
 double precharge_kpa(StarterAnswers const& a) {
     return std::max(a.cut_in_kpa - (a.metric ? 0.2 * kpa_per_bar : 2 * models::kpa_per_psi), 0.0);
 }
@@ -109,7 +109,7 @@ weather::MakeOptions starter_weather(StarterAnswers const& a, double longitude_d
     made.site.utc_offset_h = std::round(longitude_deg / 15);
     double const latitude = std::abs(a.latitude_deg);
     for (std::size_t month = 0; month < 12; ++month) {
-        // 1 in July, -1 in January, turned round south of the equator.
+        // 1 in July, -1 in January; reversed south of the equator.
         double const season =
             (a.latitude_deg < 0 ? 1 : -1) * std::cos(2 * std::numbers::pi * static_cast<double>(month) / 12);
         made.clearness[month] = 0.5 + 0.08 * season;

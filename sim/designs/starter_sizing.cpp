@@ -13,7 +13,7 @@ namespace {
 
 using scenarios::Backup;
 
-// Greatest flow first.
+// The stage with the highest flow first.
 constexpr std::array starter_stage_table{
     StarterStage{20,
                  {0, 4, 8, 12, 16, 20, 24, 28, 32},
@@ -34,12 +34,12 @@ double greatest_hp(StarterStage const& s) { return *std::max_element(s.shaft_hp.
 
 double shut_off_m(StarterStage const& s) { return s.head_ft.front() * models::m_per_ft; }
 
-// How many the motor turns within its service factor.
+// Number of stages that the motor can drive within its service factor.
 int most_stages(StarterStage const& s, models::MotorParameters const& m) {
     return static_cast<int>(m.rated_power_w * m.service_factor / models::w_per_hp / greatest_hp(s));
 }
 
-// Head beside the static level.
+// Head in addition to the static level.
 double head_above_m(StarterSite const& site) {
     return site.lift_to_tank_m + site.cut_out_kpa / kpa_per_m_water;
 }

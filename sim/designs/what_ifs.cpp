@@ -17,8 +17,8 @@ namespace {
 constexpr double not_tried = std::numeric_limits<double>::quiet_NaN();
 constexpr double leak_m3_s = models::m3_s_per_gpm;
 
-// What the days to the first shortage are looked for in: the year's own hours, a year of cloudy days, and
-// when the sun sets.
+// Inputs for the days to the first shortage: the hours of the year itself, a year of cloudy days, and the
+// times of sunset.
 struct DullYear {
     HourlyInputs own, dull;
     std::vector<int> sunset_hours;
@@ -29,15 +29,16 @@ DullYear dull_year(scenarios::Scenario const& scenario, weather::WeatherYear con
     return {std::move(in.own), std::move(in.dull.front()), sunset_hours(weather::sun_over_year(year.site))};
 }
 
-// From sunset to the first hour with water missing, from the worst of all start dates, in days. Every day is
-// dull; a start date is followed only as long as the worst so far.
+// Days from sunset to the first hour short of water, from the worst of all start dates. Every day is cloudy;
+// a start date is followed only for as long as the worst one so far.
 double worst_days(System const& design, DullYear const& year, double start_soc = 1) {
     auto const levels = start_levels(design, year.own, {.soc = start_soc});
     auto const alone = without_backup(design);
     CheckedInputs const dull(year.dull);
     int shortest_h = 24 * longest_shortage_days;
     bool found = false;
-    constexpr int days = 365, stride = 73;  // five seasons first: what is short there bounds the rest
+    // First five start dates spread over the year: a shortage there limits how long the others are followed.
+    constexpr int days = 365, stride = 73;
     for (int i = 0; i < days; ++i) {
         auto const day = static_cast<std::size_t>((i * stride % days + i / 5) % days);
         Clock clock;
@@ -59,7 +60,7 @@ void scale(std::vector<double>& values, double factor) {
     for (double& v : values) v *= factor;
 }
 
-// Every use alike.
+// Changes every use by the same factor.
 void scale_demand(HourlyInputs& in, double factor) {
     scale(in.demand_m3, factor);
     scale(in.trough_m3, factor);
@@ -126,7 +127,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     if (std::any_of(inputs.dull.load_w.begin(), inputs.dull.load_w.end(), [](double w) { return w > 0; }) ||
         !inputs.dull.shed_first.empty())
         add(Change::small_loads, 0.5, 1.5, [&](double f) { return on_inputs(f, scale_loads); });
-    // The loss under load is what the efficiencies say.
+    // The loss under load still follows from the efficiencies.
     auto const idle = [](System& s, double f) {
         s.inverter.extra_w += s.inverter.idle_w * (1 - f);
         s.inverter.idle_w *= f;
@@ -147,7 +148,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         return worst_days(with_controller_factor(system, f), larger);
     };
     if (shares[at] > 0) add(Change::array_yield, 0.8, 1.2, array);
-    // The leak begins at sunset: the year before it had none.
+    // The leak begins at sunset, so the year before it is without a leak.
     auto leaking = dull_year(with_leak(scenario, leak_m3_s), year, shares[at]);
     leaking.own = inputs.own;
     result.leak_m3_s = leak_m3_s;

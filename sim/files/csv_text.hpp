@@ -6,16 +6,16 @@
 
 namespace holdwater::sim {
 
-/// The CSV that Holdwater writes: RFC 4180 (lines end in CR LF; a field in quotes where it holds a comma, a
-/// quote or a line break, quotes in it doubled), a header line with `name [unit]`, numbers with as many
-/// digits as give the same number when read back (at most 17). A number that is infinite (never) or NaN (not
-/// worked out) is an empty field.
+/// The CSV that Holdwater writes, by RFC 4180: lines end in CR LF; a field that contains a comma, a quote or
+/// a line break is in quotes, and quotes in it are doubled. The header line has `name [unit]`. A number has
+/// as many digits as are needed to read back the same number (at most 17). A number that is infinite (never)
+/// or NaN (not computed) is an empty field.
 std::string csv_field(std::string_view text);
 /// The field of a number.
 std::string csv_number(double value);
 /// The header field of a column; without a unit ("" or "1") the name alone.
 std::string csv_heading(std::string_view name, std::string_view unit);
-/// A line of fields that are ready for it.
+/// A line made of fields that are already in this form.
 std::string csv_line(std::vector<std::string> const& fields);
 
 }  // namespace holdwater::sim

@@ -15,11 +15,11 @@ constexpr std::size_t most_objects = 2000, deepest = 2;
 struct Look {
     Hdf5Limits limits;
     std::size_t objects = 0;
-    double bytes = 0;  // a double: products of any sizes fit
+    double bytes = 0;  // as a double, because a product of sizes may be beyond any integer
     std::string problem;
 };
 
-// Handles of the C library, closed in every case.
+// Handles of the C library, which are closed in every case.
 struct Handle {
     hid_t id;
     herr_t (*close)(hid_t);
@@ -51,7 +51,7 @@ std::string problem_of_dataset(hid_t data, Look& look) {
     if (layout == H5D_VIRTUAL || H5Pget_external_count(properties.id) != 0)
         return "has its values in other files";
     if (!own_packing(properties.id)) return "is packed in a way that is not used here";
-    // In memory a value takes eight bytes at least.
+    // In memory a value takes at least eight bytes.
     auto const value_bytes = static_cast<double>(std::max<std::size_t>(H5Tget_size(type.id), 8));
     auto const values = H5Sget_simple_extent_npoints(space.id);
     if (values < 0) return "has no size";
@@ -68,7 +68,7 @@ std::string problem_of_dataset(hid_t data, Look& look) {
     return "";
 }
 
-// Called by HDF5 for every link before it goes into what is behind it; not 0 ends that.
+// HDF5 calls this for every link before it follows the link; a result other than 0 ends the visit.
 herr_t look_at(hid_t group, char const* name, H5L_info_t const* link, void* data) {
     auto& look = *static_cast<Look*>(data);
     auto const say = [&](std::string const& problem) {

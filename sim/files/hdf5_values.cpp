@@ -17,7 +17,7 @@ constexpr std::size_t growth_bytes = 1 << 20, longest_long_text = std::size_t{16
 
 std::string stored(std::string_view text) { return text.empty() ? std::string(1, '\0') : std::string(text); }
 
-// A single value: reading more than one into the place of one would run over.
+// A single value. Reading more than one would write beyond the variable.
 template <class Stored>
 Stored const& single(Stored const& stored) {
     if (stored.getSpace().getSimpleExtentNpoints() != 1)
@@ -25,7 +25,7 @@ Stored const& single(Stored const& stored) {
     return stored;
 }
 
-// Bytes of a text of fixed length. One of any length would have an address in its place.
+// Bytes of a text of fixed length. A text of variable length would have an address in its place.
 template <class Stored>
 std::size_t text_bytes(Stored const& stored, std::size_t most) {
     auto const type = single(stored).getStrType();
@@ -35,7 +35,7 @@ std::size_t text_bytes(Stored const& stored, std::size_t most) {
     return type.getSize();
 }
 
-// The text a reader wants: up to the first zero.
+// The text up to the first zero byte.
 std::string as_read(std::string const& bytes) { return bytes.substr(0, bytes.find('\0')); }
 
 }  // namespace
@@ -143,7 +143,7 @@ void write_hdf5(std::string const& path, std::function<void(H5::H5File&)> const&
     try {
         bytes = hdf5_bytes(fill);
     } catch (H5::Exception const& error) {
-        // No disk is at work here: what is left is memory.
+        // The file is only in memory, so the reason must be memory and not a disk.
         throw std::runtime_error(
             fmt::format("{}: cannot be built in memory ({})", path, error.getDetailMsg()));
     }

@@ -18,7 +18,8 @@ std::vector<double> column(Field const& field, std::vector<Record> const& record
     return values;
 }
 
-// The year as it drove the run, after all repairs: the file it came from is not needed to repeat the run.
+// The weather as it was used in the run, after all repairs, so the run can be repeated without the weather
+// file.
 void put_weather(H5::Group& inputs, weather::WeatherYear const& year) {
     put_text(inputs, "weather_path", year.path);
     put_text(inputs, "weather_format", year.format);
@@ -87,7 +88,7 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
     hsize_t const size = rows.size();
     H5::CompType packed;
     packed.copy(type);
-    packed.pack();  // no filler between the members, whose bytes would be anything
+    packed.pack();  // no padding between the members, because its bytes would be undefined
     auto data = file.createDataSet("/events", packed, H5::DataSpace(1, &size), dataset_properties());
     if (size > 0) data.write(rows.data(), type);
     put_text(data, "time_meaning", "hours since 00:00 on 1 January, local standard time");

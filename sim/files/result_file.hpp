@@ -14,22 +14,23 @@
 
 namespace holdwater::sim {
 
-/// What a result rests on, stored beside it: enough to repeat the run (repeat_run.hpp).
+/// The inputs of a run, stored with its result: enough to repeat the run (repeat_run.hpp).
 struct RunInputs {
     std::string scenario_text, scenario_path;
-    std::string option;            ///< the text is already this option's; "": base design
-    weather::WeatherYear weather;  ///< as it drove the run, after all repairs
-    /// The measured demand that drove the run, 8760 h [m3]; null: the scenario says all of it.
+    std::string option;            ///< the text already has the changes of this option; "": base design
+    weather::WeatherYear weather;  ///< as used in the run, after all repairs
+    /// The measured demand used in the run, 8760 h [m3]; null: the scenario contains the whole demand.
     std::shared_ptr<scenarios::DemandSeries const> demand;
-    int years = 1;  ///< run on end
+    int years = 1;  ///< number of years run in a row
     std::vector<std::string> weather_repairs, warnings, wiring_notes;
-    std::vector<std::string> provenance;   ///< of the inputs, as far as the scenario states it
-    std::vector<std::string> remarks;      ///< on the finished run; stored with /findings
+    std::vector<std::string> provenance;   ///< provenance of the inputs, as far as the scenario gives it
+    std::vector<std::string> remarks;      ///< warnings about the finished run; stored with /findings
     std::optional<SupplyIndices> indices;  ///< of a whole year without grid and generator
     std::string version;
 };
 
-/// FNV-1a, 64 bit, as 16 hexadecimal digits: tells two scenario texts apart (not a cryptographic seal).
+/// FNV-1a, 64 bit, as 16 hexadecimal digits: it distinguishes scenario texts (it is not a cryptographic
+/// hash).
 std::string text_hash(std::string const& text);
 
 /// A column of the weather in /inputs/weather.
@@ -40,9 +41,8 @@ struct WeatherColumn {
 std::vector<WeatherColumn> const& weather_columns();
 
 /// Writes an HDF5 file: /inputs with the weather, /series/*, /daily/*, /summary, /findings, /indices,
-/// /events. Each
-/// series carries `units`, `long_name` and `hour_meaning`. The same inputs give the same bytes, wall_time_s
-/// apart. `path` is either the whole new file or what it was before. Throws ResultFileError.
+/// /events. Each series has `units`, `long_name` and `hour_meaning`. The same inputs give the same bytes,
+/// except for wall_time_s. After an error, `path` is what it was before. Throws ResultFileError.
 void write_result(std::string const& path, RunResult const& result, RunInputs const& inputs);
 
 /// One series of a result file, by name. Throws ResultFileError.

@@ -28,11 +28,11 @@ namespace {
 
 constexpr std::string_view clock_time = "wall_time_s";
 
-// As far as "simulate" goes; the figures of ten years, hour by hour, take 50 MB.
+// The longest run that `simulate` allows; the hourly figures of ten years take 50 MB.
 constexpr int most_hours = 10 * hours_per_year, most_years = 50;
 constexpr std::size_t largest_run = std::size_t{96} << 20, longest_scenario = std::size_t{4} << 20;
 
-// A number that counts, within limits: any other would not fit the type.
+// A whole number within limits; any other number would not fit the type.
 int whole_number(double value, int least, int most) {
     if (!(value >= least && value <= most) || value != std::floor(value))
         throw H5::AttributeIException("whole_number",
@@ -40,7 +40,7 @@ int whole_number(double value, int least, int most) {
     return static_cast<int>(value);
 }
 
-// Texts that are printed: without control characters, which a terminal would obey.
+// Texts that are printed, without control characters, which a terminal would obey.
 std::string shown_text(H5::Group const& group, std::string const& name) {
     return weather::to_utf8(get_text(group, name));
 }

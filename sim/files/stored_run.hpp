@@ -10,38 +10,39 @@
 
 namespace holdwater::sim {
 
-/// A figure of a run under its name in the result file ("/series/battery_soc", "/summary/soc_min",
-/// "/events/time_h"), one value a row.
+/// A figure of a run with its name in the result file ("/series/battery_soc", "/summary/soc_min",
+/// "/events/time_h"), one value for each row.
 using Figure = std::pair<std::string, std::vector<double>>;
 
-/// A run read back from its result file.
+/// A run that was read from its result file.
 struct StoredRun {
     RunInputs inputs;
     Clock clock;
     std::vector<Figure> figures;
 };
 
-/// Throws ResultFileError: not a result file, or one that does not hold all it takes to repeat the run.
+/// Throws ResultFileError if it is not a result file, or does not contain everything that is needed to repeat
+/// the run.
 StoredRun read_stored_run(std::string const& path);
 
 struct Repeat {
     System system;
     RunResult result;
 };
-/// The stored scenario run with the stored weather over the stored clock, whatever has become of the files
-/// they came from. Throws ScenarioError where this version no longer accepts the scenario.
+/// Runs the stored scenario with the stored weather for the stored hours; the files from which they came are
+/// not needed. Throws ScenarioError if this version no longer accepts the scenario.
 Repeat repeat(StoredRun const& stored);
 
-/// All figures of a run, as a result file has them; wall_time_s is none of them.
+/// All figures of a run, as in a result file, except wall_time_s.
 std::vector<Figure> figures_of(RunResult const& result);
 
 /// A figure that is not the same, bit for bit, in two runs.
 struct Difference {
     std::string name;
-    std::size_t rows = 0;          ///< that differ
-    std::size_t first_row = 0;     ///< of those
-    double before = 0, after = 0;  ///< in it
-    double largest = 0;            ///< difference of any row; infinite where the rows are not as many
+    std::size_t rows = 0;          ///< number of rows that differ
+    std::size_t first_row = 0;     ///< the first of these rows
+    double before = 0, after = 0;  ///< values in that row
+    double largest = 0;            ///< largest difference of all rows; infinite if the numbers of rows differ
 };
 std::vector<Difference> differences(std::vector<Figure> const& before, std::vector<Figure> const& after);
 

@@ -13,7 +13,7 @@ struct TableColumn {
     std::variant<std::vector<double>, std::vector<std::string>> values;
 };
 
-/// A table of a result file: an HDF5 group with one dataset a column, each with `units` and `long_name`.
+/// A table of a result file: an HDF5 group with one dataset for each column, with `units` and `long_name`.
 struct Table {
     std::string name;
     std::vector<TableColumn> columns;
@@ -21,9 +21,9 @@ struct Table {
 
 using TableAttribute = std::pair<std::string, std::variant<double, std::string>>;
 
-/// Writes an HDF5 file of tables: the attributes and long texts (such as the scenario as read) in /inputs,
-/// each table in a group of its name. Numbers may be infinite (never) or NaN (not reckoned). Written under a
-/// temporary name beside `path`, then renamed. Throws ResultFileError.
+/// Writes an HDF5 file of tables: attributes and long texts (such as the scenario as read) in /inputs, and
+/// each table in a group with its name. Numbers may be infinite (never) or NaN (not computed). The file is
+/// written under a temporary name beside `path` and then renamed. Throws ResultFileError.
 void write_tables(std::string const& path, std::vector<TableAttribute> const& attributes,
                   std::vector<std::pair<std::string, std::string>> const& long_texts,
                   std::vector<Table> const& tables);

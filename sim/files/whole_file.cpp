@@ -47,8 +47,8 @@ int write_all(int descriptor, std::string_view bytes) {
     return 0;
 }
 
-// The entry of a folder that was changed last survives a power cut. File systems that cannot do this with a
-// folder say so with EINVAL; the file itself is there all the same.
+// Makes sure that the last change in a folder survives a power cut. File systems that cannot do this for a
+// folder answer EINVAL; the file itself is there in any case.
 void bring_folder_to_disk(std::string const& of_file) {
     auto const folder = fs::path(of_file).parent_path();
     int const descriptor = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
@@ -61,7 +61,7 @@ void bring_folder_to_disk(std::string const& of_file) {
 
 int bring_to_disk(int descriptor) {
     while (::fsync(descriptor) != 0) {
-        if (errno == EINVAL || errno == ENOTSUP) return 0;  // a file system that does not know of it
+        if (errno == EINVAL || errno == ENOTSUP) return 0;  // a file system that does not support it
         if (errno != EINTR) return errno;
     }
     return 0;
@@ -77,7 +77,7 @@ void rename_whole_file(std::string const& from, std::string const& to) {
 }
 
 std::string write_target(std::string const& path) {
-    constexpr int most_links = 40;  // as the kernel; a link that leads in a circle is written over
+    constexpr int most_links = 40;  // like the kernel; a link that leads in a circle is replaced
     std::error_code failure;
     fs::path target = path;
     for (int links = 0; links < most_links && fs::is_symlink(target, failure); ++links) {

@@ -6,7 +6,7 @@
 
 namespace holdwater::sim {
 
-/// Energy through the supply in a step or an hour, whichever way it was worked out [kWh].
+/// Energy through the supply in a step or an hour, by whichever way it was computed [kWh].
 struct SupplyEnergy {
     double array_kwh = 0;                                              ///< what the array could give
     double sun_kwh = 0;                                                ///< out of the controller
@@ -19,8 +19,8 @@ struct SupplyEnergy {
     double through_loss_kwh = 0;
 };
 
-/// Adds it to the record of the hour: the one place where energy of the supply enters the books. Returns what
-/// the backup gave [kWh].
+/// Adds the energy to the record of the hour. Energy of the supply is recorded only here. Returns the energy
+/// from the backup [kWh].
 inline double book(System const& s, SupplyEnergy const& e, HourRecord& r) {
     double const used_kwh = e.sun_kwh / s.controller_efficiency;
     double const charger_ac_kwh = models::charger_ac_w(s.charger, e.charger_kwh);

@@ -24,7 +24,7 @@ std::string beginning_of(std::string const& path) {
     return text;
 }
 
-// Only sealed files are shown to the HDF5 library, which is not safe with damaged ones.
+// The HDF5 library gets only files with a valid checksum, because it is not safe with damaged ones.
 bool has_group(std::string const& path, std::string_view group) {
     if (!file_seal_holds(path)) return false;
     H5::Exception::dontPrint();

@@ -8,12 +8,12 @@
 
 namespace holdwater::sim {
 
-/// What a command writes, and by what such a file is known again.
+/// A kind of file that a command writes, and how such a file is recognized.
 struct OutputKind {
     std::string_view words;   ///< "a result of simulate"
-    std::string_view group;   ///< as HDF5 it has this group; "": it is never HDF5
-    std::string_view begins;  ///< as text it begins so, ...
-    std::string_view holds;   ///< ... and this stands in its first 4 KB; "": it is never text
+    std::string_view group;   ///< an HDF5 file of this kind has this group; "": it is never HDF5
+    std::string_view begins;  ///< a text file of this kind begins with this, ...
+    std::string_view holds;   ///< ... and its first 4 KB contain this; "": it is never a text file
 };
 
 namespace outputs {
@@ -30,16 +30,16 @@ inline constexpr OutputKind page{"a report", "", "<!doctype html>",
 inline constexpr OutputKind made_weather{"a made year of weather", "", "# ", "is made by a random generator"};
 }  // namespace outputs
 
-/// Throws ResultFileError when `path` has the ending of a table that a command does not write: CSV or text
-/// where HDF5 is meant, or the other way round. An HDF5 file may have any other name.
+/// Throws ResultFileError if the ending of `path` belongs to a table that the command does not write: CSV or
+/// text instead of HDF5, or the other way around. An HDF5 file may have any other ending.
 void check_ending(std::string const& path, OutputKind const& kind);
 
-/// Whether a command may write to `path`: throws ResultFileError when it is one of the files `read` by the
-/// command, under whatever name, or when it is there already and neither empty nor of that kind. So neither a
-/// scenario nor a weather file, nor the result of another command, is written over by a name given by
-/// mistake. What is no ordinary file is left to the writing itself. Empty paths are left out.
+/// Checks that a command may write to `path`. Throws ResultFileError if it is one of the files that the
+/// command reads (`read`), under whatever name, or if it exists and is neither empty nor of that kind. So a
+/// scenario, a weather file or the result of another command is never overwritten because of a wrong name.
+/// Names that are not ordinary files are left to the function that writes. Empty paths are skipped.
 void check_output(std::string const& path, OutputKind const& kind, std::vector<std::string> const& read);
-/// The first half of it alone.
+/// Only the first of the two checks.
 void check_output_is_not_read(std::string const& path, std::vector<std::string> const& read);
 
 }  // namespace holdwater::sim

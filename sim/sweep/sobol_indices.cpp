@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::uint64_t resample_stream = 33;
 
-// What one base sample adds: f(a) + f(b), f(a)^2 + f(b)^2, then for each axis both numerators.
+// Sums for one base sample: f(a) + f(b), f(a)^2 + f(b)^2, then both numerators for each axis.
 class Terms {
   public:
     Terms(std::span<double const> values, std::size_t d) : width_(2 + 2 * d) {
@@ -58,7 +58,7 @@ double variance_of(std::vector<double> const& sums, double n) {
     return sums[1] / (2 * n) - m * m;
 }
 
-// Sums to shares, in place behind the first two; no variance: zeros.
+// Turns sums into shares, in place after the first two; zeros if there is no variance.
 void share(std::vector<double>& sums, double n) {
     double const v = variance_of(sums, n);
     for (std::size_t i = 2; i < sums.size(); ++i) sums[i] = v > 0 ? sums[i] / n / v : 0;
@@ -78,7 +78,7 @@ SobolAnswer sobol_indices(std::span<double const> values, std::size_t axes, std:
     std::vector<double> best(2 + 2 * axes);
     for (std::size_t j = 0; j < terms.samples; ++j) terms.add(j, best);
     answer.variance = variance_of(best, n);
-    // Rounding of equal values is no variance.
+    // A difference that is only rounding counts as no variance.
     if (answer.variance <= 1e-24 * (1 + answer.mean * answer.mean)) return answer;
     share(best, n);
 

@@ -24,13 +24,14 @@ struct Number {
     std::string unit;
 };
 
-// "10 kWh" as 10 and "kWh"; what is no quantity with a space before its unit is a text ("2020.csv").
+// "10 kWh" as 10 and "kWh"; a text that is not a quantity with a space before its unit stays a text
+// ("2020.csv").
 std::optional<Number> number_of(std::string const& text) {
     try {
         auto const [value, unit] = scenarios::split_quantity(text);
         auto const before_unit = text.find_last_not_of(" \t") - unit.size();
         if (!unit.empty() && text[before_unit] != ' ') return std::nullopt;
-        // "10..20/5" are five values up to 20, not values up to four.
+        // "10..20/5" is five values up to 20, not values up to four.
         if (unit.empty() && text.find('/') != std::string::npos) return std::nullopt;
         return Number{value, unit};
     } catch (scenarios::QuantityError const&) {
@@ -67,8 +68,7 @@ int count_of(std::string const& count_text, std::string const& text) {
 }
 
 void read_range(SweepAxis& axis, std::string const& value, std::size_t dots, std::string const& text) {
-    // A unit may have a slash of its own ("1 m3/day..2 m3/day/3"): the number of values stands behind one
-    // more.
+    // A unit may contain a slash ("1 m3/day..2 m3/day/3"): the number of values follows after one more slash.
     std::string const behind = trimmed(value.substr(dots + 2));
     auto const low = number_of(trimmed(value.substr(0, dots)));
     auto high = number_of(behind);
@@ -88,7 +88,7 @@ void read_range(SweepAxis& axis, std::string const& value, std::size_t dots, std
         axis.values.push_back(typed(low->value + (high->value - low->value) * i / (count - 1), axis.unit));
 }
 
-// "normal(30 m, 4 m)" with or without "/5"; false: the value is no spread.
+// "normal(30 m, 4 m)" with or without "/5"; false: the value is not a distribution.
 bool read_spread(SweepAxis& axis, std::string const& value, std::string const& text) {
     auto const open = value.find('('), close = value.rfind(')');
     if (open == std::string::npos) return false;
@@ -177,7 +177,7 @@ SweepAxis read_axis(std::string const& text) {
         refuse(text, "a key, an equals sign and values are needed");
     std::string const value = trimmed(text.substr(equals + 1));
     if (read_spread(axis, value, text)) return axis;
-    // A path may begin with two dots; a range has a number before them.
+    // A path may begin with two dots; in a range a number precedes them.
     auto const dots = value.find("..");
     if (dots != std::string::npos && dots > 0 && value.compare(dots, 3, "../") != 0)
         read_range(axis, value, dots, text);

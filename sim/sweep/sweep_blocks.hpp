@@ -19,17 +19,18 @@ struct SweepFigure {
     std::string name, unit, long_name;
 };
 
-/// A figure of a row that was not run: never a number that could be taken for a result.
+/// A figure of a row that was not run: a value that cannot be mistaken for a result.
 inline constexpr double not_run = std::numeric_limits<double>::quiet_NaN();
 
-/// Some rows of a plan on end, first their values, after the work their figures.
+/// Consecutive rows of a plan: first their values, and after the run their figures.
 struct SweepBlock {
-    std::size_t first = 0;  ///< row of the plan, from 0
-    std::size_t width = 0;  ///< figures a row
+    std::size_t first = 0;  ///< first row of the block, row of the plan from 0
+    std::size_t width = 0;  ///< number of figures for each row
     std::vector<SweepRow> settings;
-    std::vector<double> figures;              ///< row by row; not_run where there is a problem
-    std::vector<std::string> problems;        ///< empty: it was run
-    std::vector<std::string_view> alone_for;  ///< what kept a row from running beside others (lane_obstacle)
+    std::vector<double> figures;        ///< row by row; not_run if there is a problem
+    std::vector<std::string> problems;  ///< empty: it was run
+    /// The reason why a row could not run beside others (lane_obstacle).
+    std::vector<std::string_view> alone_for;
 
     std::size_t size() const { return settings.size(); }
     double* figures_of(std::size_t i) { return figures.data() + i * width; }
@@ -37,17 +38,18 @@ struct SweepBlock {
     std::size_t refused() const;
 };
 
-/// Fills figures or problem of every row of a block. Rows reach it in blocks, so that it can run many at
-/// once.
+/// Fills the figures or the problem of every row of a block. It gets whole blocks, so that it can run many
+/// rows at once.
 using SweepWork = std::function<void(SweepBlock&)>;
-/// Takes finished blocks, in the plan's order.
+/// Receives finished blocks, in the order of the plan.
 using SweepTake = std::function<void(SweepBlock const&)>;
 
 inline constexpr std::size_t least_block_rows = 16, most_block_rows = 256;
 
-/// Runs rows first .. end - 1 of a plan, block by block; between two blocks it looks at `stop`. Blocks grow
-/// to the most while one takes less than half a second, so that slow rows can be stopped and watched as well.
-/// Returns the first row that was not run. What the work or the taker throws ends it.
+/// Runs rows first .. end - 1 of a plan, block by block, and checks `stop` between two blocks. Blocks grow to
+/// the largest size as long as one takes less than half a second, so that slow rows can be watched and
+/// stopped as well. Returns the first row that was not run. An exception of the work or of the receiver ends
+/// it.
 std::size_t run_blocks(SweepPlan const& plan, RowRange rows, std::size_t figures, SweepWork const& work,
                        SweepTake const& take, std::atomic<bool> const* stop = nullptr);
 

@@ -36,10 +36,10 @@ enum class Kind { number, choice, flag, problem };
 struct Column {
     std::string name, unit, long_name;
     Kind kind{};
-    std::size_t text_width = 0;  // of a choice: its texts, padded with zeros
+    std::size_t text_width = 0;  // texts of a choice, padded with zeros
 };
 
-// A slash would be a folder of the file.
+// A slash in a name would make a group in the file.
 std::string dataset_name(std::string name) {
     std::replace(name.begin(), name.end(), '/', '_');
     return name;
@@ -181,13 +181,14 @@ void read_values(H5::DataSet const& data, hsize_t from, hsize_t count, void* val
     data.read(values, type, H5::DataSpace(1, &count), where);
 }
 
-// Where HDF5 puts the texts of some rows: every row may name the same long one in the file.
+// Memory for HDF5 in which it puts the texts of some rows; in a harmful file every row may name the same long
+// text.
 struct TextRoom {
     std::vector<std::unique_ptr<char[]>> texts;
     std::size_t left = std::size_t{64} << 20;
 };
 
-// For the C library: no exception may pass through it.
+// Called by the C library, so no exception may leave it.
 void* text_room(std::size_t bytes, void* in) noexcept {
     auto& room = *static_cast<TextRoom*>(in);
     if (bytes > longest_short_text || bytes > room.left) return nullptr;
@@ -216,7 +217,7 @@ std::vector<std::string> read_texts(H5::DataSet const& data, hsize_t from, hsize
     return texts;
 }
 
-// Runs `work`; what HDF5 or the file system says becomes a ResultFileError about the file.
+// Runs `work`; errors of HDF5 or the file system become a ResultFileError about the file.
 template <class Work>
 auto about(std::string const& path, char const* what, Work const& work) {
     H5::Exception::dontPrint();
@@ -230,9 +231,9 @@ auto about(std::string const& path, char const* what, Work const& work) {
     }
 }
 
-// A file in memory until it is whole: a disk error in the middle of HDF5's own writing would end the program.
-// A piece is small; the whole of a million rows takes what its file does, less than half a GiB with the
-// figures of a year.
+// A file is kept in memory until it is complete, because a disk error while HDF5 writes would end the
+// program. A part of a sweep is small. A million rows take as much memory as their file, less than half a GiB
+// with the figures of a year.
 struct NewFile {
     std::string path;
     H5::H5File file;
@@ -258,7 +259,7 @@ struct NewFile {
         void* handle = nullptr;
         if (size <= 0 || H5Fget_vfd_handle(file.getId(), H5P_DEFAULT, &handle) < 0)
             throw H5::FileIException("close", "the file could not be built");
-        // The core driver's handle is the address of the pointer to its memory.
+        // The handle of the core driver is the address of the pointer to its memory.
         std::string_view const bytes{*static_cast<char const**>(handle), static_cast<std::size_t>(size)};
         write_whole_file(path, bytes, seal_of(bytes));
         file.close();
@@ -310,7 +311,7 @@ struct SweepWriter::Open {
     NewFile file;
     std::vector<SweepAxis> axes;
     std::size_t width;
-    // A chunk's rows, column by column.
+    // The rows of a chunk, column by column.
     std::vector<std::vector<double>> numbers;
     std::vector<std::string> choices;  // padded to the column's width
     std::vector<std::uint8_t> ran;
@@ -388,7 +389,7 @@ void SweepWriter::close() {
 
 namespace {
 
-// Many pieces are open at once; kept chunks of all of them would be as large as the whole.
+// Many parts are open at once; cached chunks of all of them would take as much memory as the whole file.
 H5::FileAccPropList uncached() {
     H5::FileAccPropList properties;
     properties.setCache(0, 521, 0, 0.75);
@@ -408,7 +409,7 @@ struct SweepReader::Open {
 
     explicit Open(std::string from)
         : path(std::move(from)), file(path, H5F_ACC_RDONLY, H5::FileCreatPropList::DEFAULT, uncached()) {
-        // Rows are read some thousands at a time: all of them together may be as many as they are.
+        // Rows are read some thousands at a time, because all rows together may be too many for memory.
         check_hdf5(file, {std::numeric_limits<std::size_t>::max()});
         head = read_head(file);
         axes = read_axes(head.spec.vary);
@@ -472,7 +473,7 @@ SweepBlock SweepReader::read(std::size_t from, std::size_t count) const {
             for (std::size_t i = 0; i < count; ++i)
                 if (!std::isnan(numbers[i])) block.settings[i][a] = typed(numbers[i], axis.unit);
         }
-        ++c;  // ran: a row without a problem
+        ++c;  // column `ran`: 1 for a row without a problem
         for (std::size_t f = 0; f < block.width; ++f, ++c) {
             read_values(open_->data[c], from, count, numbers.data(), H5::PredType::NATIVE_DOUBLE);
             for (std::size_t i = 0; i < count; ++i) block.figures_of(i)[f] = numbers[i];
@@ -487,7 +488,7 @@ void join_sweep_files(std::vector<SweepReader> const& parts, std::string const& 
     about(path, "written", [&] {
         NewFile out(path, head, rows.first, rows.end);
         std::vector<char> values;
-        // Whole chunks at a time: the bytes do not depend on where the parts were cut.
+        // Whole chunks at a time, so that the bytes do not depend on where the parts begin.
         for (std::size_t c = 0; c < out.columns.size(); ++c) {
             bool const free = out.columns[c].kind == Kind::problem;
             auto const type = type_of(out.columns[c]);

@@ -10,39 +10,39 @@
 
 namespace holdwater::sim {
 
-/// A sweep's file that is damaged, or was changed since it was written: not a byte of it can be trusted.
+/// A sweep file that is damaged or was changed after it was written; nothing in it can be trusted.
 class DamagedSweepError : public ResultFileError {
     using ResultFileError::ResultFileError;
 };
 
-/// What the rows of a sweep file rest on; stored with them.
+/// The inputs of the rows of a sweep file; stored with them.
 struct SweepHead {
     SweepSpec spec;
     std::string scenario_path, scenario_text, option, weather_path;
-    std::vector<std::string> provenance;  ///< of the inputs, as far as the scenario states it
+    std::vector<std::string> provenance;  ///< provenance of the inputs, as far as the scenario gives it
     std::string inputs_hash;              ///< YearSweep::inputs_hash
     std::string version;
     std::vector<SweepFigure> figures;
-    std::size_t shard = 1, shards = 1;  ///< which part of the plan's rows, of how many
+    std::size_t shard = 1, shards = 1;  ///< part of the plan's rows: which one, of how many
 };
 
-/// Why rows of the one cannot stand beside rows of the other, in words; empty: they can. The shard apart.
-/// `one` and `other` are called by these names.
+/// Why rows of the one file cannot be joined with rows of the other, in words; empty: they can. The shard is
+/// not compared. `one` and `other` are the names of the files in the text.
 std::string difference(SweepHead const& one, std::string const& one_name, SweepHead const& other,
                        std::string const& other_name);
 
-/// A sweep's rows in HDF5. /sweep holds one dataset a column with `units` and `long_name`: a column a key
-/// (NaN or an empty text: as in the scenario), `ran` (1, or 0 for a row that was refused), the figures (NaN
-/// where not run), and `problem`, the text of the refusal. /inputs holds what they rest on. The row's number
-/// in the plan is its place in the dataset plus the attribute first_row of /sweep; end_row says where the
-/// file's rows are to end.
+/// The rows of a sweep in HDF5. /sweep has one dataset for each column, with `units` and `long_name`: a
+/// column for each key (NaN or an empty text: as in the scenario), `ran` (1, or 0 for a row that was
+/// refused), the figures (NaN if not run), and `problem`, the text of the refusal. /inputs has the inputs of
+/// the rows. The number of a row in the plan is its place in the dataset plus the attribute first_row of
+/// /sweep; end_row says where the rows of the file are to end.
 ///
-/// Rows are appended block by block and packed in chunks. The file has its name when `close` has written it,
-/// whole, and is sealed (sim/files/seal.hpp). All throw ResultFileError.
+/// Rows are appended block by block and compressed in chunks. The file gets its name when `close` has written
+/// it completely; it ends with a checksum (sim/files/seal.hpp). All functions throw ResultFileError.
 class SweepWriter {
   public:
     SweepWriter(std::string path, SweepHead const& head, std::size_t first_row, std::size_t end_row);
-    ~SweepWriter();  ///< not closed: nothing was written
+    ~SweepWriter();  ///< if it was not closed, nothing was written
     SweepWriter(SweepWriter const&) = delete;
     SweepWriter& operator=(SweepWriter const&) = delete;
 
@@ -54,7 +54,7 @@ class SweepWriter {
     std::unique_ptr<Open> open_;
 };
 
-/// Opening throws DamagedSweepError when the seal does not hold: HDF5 never sees such a file.
+/// Opening throws DamagedSweepError if the checksum is wrong, so HDF5 never reads such a file.
 class SweepReader {
   public:
     explicit SweepReader(std::string path);
@@ -77,8 +77,8 @@ class SweepReader {
     std::unique_ptr<Open> open_;
 };
 
-/// The rows of files that follow each other without gap or overlap, as one file. The same rows give the same
-/// bytes, however they were cut into files.
+/// The rows of files that follow one another without gap or overlap, as one file. The same rows give the same
+/// bytes, whatever their division into files was.
 void join_sweep_files(std::vector<SweepReader> const& parts, std::string const& path, SweepHead const& head,
                       RowRange rows);
 

@@ -12,10 +12,10 @@
 namespace holdwater::sim {
 namespace {
 
-// Of the seed: each use has a stream of its own.
+// Made from the seed: each use has random numbers of its own.
 constexpr std::uint64_t hypercube_stream = 31, shift_stream = 32;
 
-// Drawn with the bits of the engine alone: std::shuffle differs between libraries.
+// Uses only the bits of the engine, because std::shuffle differs between libraries.
 double uniform(std::mt19937_64& random) { return models::unit_interval(random()); }
 
 std::size_t grid_size(std::vector<SweepAxis> const& axes) {
@@ -34,8 +34,8 @@ std::size_t grid_size(std::vector<SweepAxis> const& axes) {
     return count;
 }
 
-// The last axis first, those of the weather at the end: reading a weather file and working out its light takes
-// longer than a year, so that all rows of a file stand together wherever its axis is typed.
+// The last axis first, those of the weather at the end. Reading a weather file and computing its irradiance
+// takes longer than a year, so all rows of a file are next to one another, wherever its axis is typed.
 std::vector<std::size_t> changing_fastest_first(std::vector<SweepAxis> const& axes) {
     std::vector<std::size_t> order(axes.size());
     std::iota(order.rbegin(), order.rend(), std::size_t{0});
@@ -107,7 +107,7 @@ void SweepPlan::order_strata() {
     auto const n = spec_.count;
     std::vector<std::size_t> order(n);
     for (std::size_t a = 0; a < axes_.size(); ++a) {
-        // A stream for each axis: another axis does not move this one.
+        // Each axis has random numbers of its own, so that one more axis does not change the others.
         std::mt19937_64 random(models::stream_seed(spec_.seed, hypercube_stream, a));
         std::iota(order.begin(), order.end(), std::size_t{0});
         for (std::size_t i = n; i > 1; --i)
@@ -122,7 +122,7 @@ void SweepPlan::order_strata() {
 SweepRow SweepPlan::sobol_row(std::size_t index) const {
     auto const d = axes_.size();
     std::size_t const sample = index / (d + 2), which = index % (d + 2);
-    std::vector<std::uint64_t> point(2 * d);  // the engine leaves the first point, all zeros, out
+    std::vector<std::uint64_t> point(2 * d);  // the engine skips the first point, which is all zeros
     if (sample > 0) {
         auto sequence = sequence_;
         sequence.seed(sample - 1);

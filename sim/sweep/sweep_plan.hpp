@@ -13,39 +13,37 @@ namespace holdwater::sim {
 
 enum class SweepMethod { grid, one_at_a_time, latin_hypercube, sobol };
 
-/// What is asked for; two equal specs give the same rows on every machine.
+/// What the user asks for; two equal specs give the same rows on every machine.
 struct SweepSpec {
     SweepMethod method = SweepMethod::grid;
-    std::vector<std::string> vary;  ///< as typed, one text an axis (see SweepAxis)
+    std::vector<std::string> vary;  ///< as typed, one text for each axis (see SweepAxis)
     std::size_t count = 0;          ///< rows of a Latin hypercube, base samples of a Sobol design
     std::uint64_t seed = 1;         ///< of those two
     friend bool operator==(SweepSpec const&, SweepSpec const&) = default;
 };
 
-/// Throws std::invalid_argument, also when a key is varied twice.
+/// Throws std::invalid_argument, also if a key is varied twice.
 std::vector<SweepAxis> read_axes(std::vector<std::string> const& vary);
 /// "Latin hypercube, 200 rows, seed 1".
 std::string plan_text(SweepSpec const& spec);
 
-/// The rows of a sweep, made one by one when they are wanted: a plan of a million rows is small.
+/// The rows of a sweep. Each row is made when it is needed, so a plan of a million rows needs little memory.
 ///
-/// grid             every combination; the last axis changes fastest, but axes of the weather (weather.file)
-///                  change slowest, wherever they are typed
-/// one at a time    the scenario as it is, then each value of each axis alone
-/// Latin hypercube  each axis cut into `count` strata of equal probability, one point at random in each, in
-/// an
-///                  order of its own (McKay, Beckman & Conover, Technometrics 21 (1979) 239, from memory). A
-///                  list is cut into its values evenly. An axis more does not move the others.
-/// Sobol            for each of `count` base samples d + 2 rows: a, b, and a with one value taken from b,
-/// axis by
-///                  axis (Saltelli et al., Computer Physics Communications 181 (2010) 259, from memory). a
-///                  and b are the first and second d coordinates of the Sobol sequence in 2 d dimensions
-///                  (Boost.Random; Bratley & Fox, ACM TOMS 14 (1988) 88), its bits turned over by a number
-///                  drawn from the seed for each dimension (a digital shift; the sequence stays as even as it
-///                  was). Evenest where `count` is a power of two.
+///   grid             every combination; the last axis changes fastest, except that axes of the weather
+///                    (weather.file) change slowest, wherever they are typed
+///   one at a time    the scenario as it is, then each value of each axis alone
+///   Latin hypercube  each axis is cut into `count` parts of equal probability; one random point in each, in
+///                    random order (McKay, Beckman & Conover, Technometrics 21 (1979) 239, from memory). A
+///                    list is divided evenly among its values. One more axis does not change the others.
+///   Sobol            for each of `count` base samples d + 2 rows: a, b, and a with one value taken from b,
+///                    axis by axis (Saltelli et al., Computer Physics Communications 181 (2010) 259, from
+///                    memory). a and b are the first and second d coordinates of the Sobol sequence in 2 d
+///                    dimensions (Boost.Random; Bratley & Fox, ACM TOMS 14 (1988) 88). Its bits are flipped
+///                    by a random number from the seed for each dimension (a digital shift; the sequence
+///                    stays as even as it was). Most even if `count` is a power of two.
 class SweepPlan {
   public:
-    /// Throws std::invalid_argument with what was wrong and what is accepted.
+    /// Throws std::invalid_argument, which says what was wrong and what is accepted.
     explicit SweepPlan(SweepSpec spec);
 
     SweepSpec const& spec() const { return spec_; }

@@ -6,13 +6,13 @@
 
 namespace holdwater::sim {
 
-/// One run: a value for each axis; "" keeps what the scenario says.
+/// One run: a value for each axis; "" leaves the value of the scenario.
 using SweepRow = std::vector<std::string>;
 
-/// Rows of one of `of` parts that a sweep is split into: as equal as they can be, in order.
+/// Rows of one of the `of` parts into which a sweep is split: of nearly equal size, in order.
 struct RowRange {
     std::size_t first = 0, end = 0;
 };
-RowRange shard_rows(std::size_t all, std::size_t shard, std::size_t of);  ///< shard from 1
+RowRange shard_rows(std::size_t all, std::size_t shard, std::size_t of);  ///< number of the shard, from 1
 
 }  // namespace holdwater::sim

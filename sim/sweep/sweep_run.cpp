@@ -21,9 +21,9 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr std::size_t most_years = 64;  // of weather kept, 0.7 MB each
+constexpr std::size_t most_years = 64;  // number of weather years kept in memory, 0.7 MB each
 
-// A few groups of lanes; while they run the next ones are read.
+// Rows of a few groups of lanes; while they run, the next ones are read.
 constexpr std::size_t rows_at_once = 64;
 
 std::string file_text(std::string const& path) {
@@ -132,7 +132,7 @@ void YearSweep::run(SweepBlock& block) {
     using Jobs = std::shared_ptr<std::vector<Job>>;
     std::size_t next = 0;
     block.alone_for.assign(block.size(), "");
-    // Reading is not for several threads (UDUNITS), running is.
+    // Scenarios are read by one thread only (UDUNITS); runs use all threads.
     auto const read_some = [&](tbb::flow_control& flow) -> Jobs {
         if (next == block.size()) {
             flow.stop();

@@ -94,11 +94,11 @@ void SweepStore::go_on() {
             pieces_.push_back(piece.path);
             next_ = piece.end;
         } else {
-            remove_files({piece.path});  // joined into OUT.part before, or behind a gap
+            remove_files({piece.path});  // already joined into OUT.part, or after a gap
         }
     }
     if (!pieces_.empty() || !fs::exists(out_)) return;
-    // Nothing unfinished: the file itself may be whole, or of another sweep.
+    // Nothing unfinished: the file itself may be complete, or belong to another sweep.
     SweepReader const reader(out_);
     check(reader);
     if (reader.first_row() == rows_.first && reader.first_row() + reader.rows() == rows_.end) {
@@ -118,7 +118,7 @@ void SweepStore::take(SweepBlock const& block) {
     writer_->append(block);
     written_ += block.size();
     next_ = block.first + block.size();
-    // The first block at once: a disk that takes nothing is found out early.
+    // The first block is written at once, so that an error of the disk shows early.
     if (pieces_.empty() || written_ >= limits_.rows || now - since_ >= limits_.time) close_piece();
 }
 

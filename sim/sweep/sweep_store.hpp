@@ -9,33 +9,34 @@
 
 namespace holdwater::sim {
 
-/// How long a piece of an unfinished sweep may get before it is closed: what a kill or a power cut can take.
+/// How long a part of an unfinished sweep may grow before it is closed: this is what a kill or a power cut
+/// can lose.
 struct PieceLimits {
     std::size_t rows = 65536;
     std::chrono::seconds time{300};
 };
 
-/// The result file of a running sweep. Rows go into pieces beside it, OUT.part.0000000 and so on, each a file
-/// of its own that is whole as soon as it has its name. `finish` joins them into OUT, which is untouched
-/// until then. An interrupted sweep leaves its rows in OUT.part, where the next one can go on. All throw
-/// ResultFileError.
+/// The result file of a running sweep. Rows are written to parts beside it, OUT.part.0000000 and so on; each
+/// is a file that is complete as soon as it has its name. `finish` joins them into OUT, which is not touched
+/// before that. An interrupted sweep leaves its rows in OUT.part, and the next call can continue there. All
+/// functions throw ResultFileError.
 class SweepStore {
   public:
-    /// `rows`: the rows of the plan this file is for. Without `resume` it must not find rows of an earlier
-    /// sweep; with it, these must be of the same sweep.
+    /// `rows`: the rows of the plan that belong into this file. Without `resume` there must be no rows of an
+    /// earlier sweep; with it, the rows that are there must belong to the same sweep.
     SweepStore(std::string out, SweepHead head, RowRange rows, bool resume, PieceLimits limits = {});
 
-    /// First row that is not there yet; the end of `rows` when nothing is left to run.
+    /// First row that is missing; the end of `rows` if nothing is left to run.
     std::size_t next_row() const { return next_; }
-    bool was_finished() const { return was_finished_; }  ///< OUT itself held all rows already
-    /// What was found damaged and is run again, a sentence each, named by OUT.
+    bool was_finished() const { return was_finished_; }  ///< OUT itself already had all rows
+    /// Parts that were damaged and are run again, one sentence for each, with the name of OUT.
     std::vector<std::string> const& notes() const { return notes_; }
 
     void take(SweepBlock const& block);
-    /// Leaves the rows so far in OUT.part, and says its name.
+    /// Leaves the rows so far in OUT.part, and returns its name.
     std::string stop();
-    /// All rows in one file under a temporary name, whose path it returns; `commit` gives it the name OUT and
-    /// removes the pieces, `discard` removes everything.
+    /// Joins all rows into one file under a temporary name, whose path it returns. `commit` then gives it the
+    /// name OUT and removes the parts; `discard` removes everything.
     std::string assemble();
     void commit();
     void discard();
@@ -57,15 +58,15 @@ class SweepStore {
     bool was_finished_ = false;
     std::optional<SweepWriter> writer_;
     std::string writing_;
-    std::size_t written_ = 0;  // rows in the open piece
+    std::size_t written_ = 0;  // rows in the open part
     std::chrono::steady_clock::time_point since_;
     std::string assembled_;
 };
 
-/// Finished shards of one sweep, all of them, in order. Throws ResultFileError that names shards which do not
-/// fit together, are unfinished, overlap or are missing.
+/// All finished shards of one sweep, in order. Throws ResultFileError, which names shards that do not fit
+/// together, are unfinished, overlap or are missing.
 std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths);
-/// Their rows as the file that the sweep without shards writes.
+/// Writes their rows as the file that the sweep would write without shards.
 void merge_shards(std::vector<SweepReader> const& shards, std::string const& out);
 
 }  // namespace holdwater::sim

@@ -19,7 +19,7 @@ using Triangular = bm::triangular_distribution<double, Policy>;
 
 constexpr double least_share = 0x1p-53;
 
-// The spread as a normal one: a lognormal value by its logarithm.
+// The distribution as a normal one: for lognormal, that of the logarithm of the value.
 struct AsNormal {
     Normal normal;
     double low = 0, high = 0;

@@ -25,11 +25,11 @@ namespace holdwater::sim {
 namespace {
 
 constexpr int batch_years = 32, shortest_run_in_days = 30, longest_run_in_days = 365;
-constexpr double levels_agree = 1e-3;  // of a store
+constexpr double levels_agree = 1e-3;  // share of the capacity of a battery, cistern or trough
 enum Stream : std::uint64_t { weather_stream = 41, outage_stream, demand_stream, generator_stream };
 using SharedYear = std::shared_ptr<weather::WeatherYear const>;
 
-// A run may pass the end of the year: what the year brings once comes again a year later.
+// A run may pass the end of the year. Events that happen once a year then happen again a year later.
 models::OutageList every_year(models::OutageList const& outages) {
     auto later = outages;
     for (auto& o : later) {
@@ -69,7 +69,7 @@ std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     return text;
 }
 
-// The hours before `hour` of one calendar year, the others of another.
+// The hours before `hour` from one calendar year, the others from another.
 weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::WeatherYear const& before,
                             int hour) {
     auto year = from_hour_on;
@@ -86,11 +86,11 @@ weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::W
     return year;
 }
 
-// Seed numbers of recorded years, apart from those of made ones. The same in every set: the light is what
-// differs between them.
+// Seeds of recorded years, different from those of made ones. They are the same for every irradiance model,
+// so that only the irradiance differs between the models.
 constexpr std::uint64_t recorded_seeds = std::uint64_t{1} << 32;
 
-// How far years differ cannot be told from fewer (common practice, no source).
+// With fewer years, their spread cannot be determined (common practice, no source).
 constexpr std::size_t least_recorded_years_to_fit = 5;
 
 bool fitted_to_recorded(DrawOptions const& o) {
@@ -109,17 +109,17 @@ weather::MakerFit fit_of(weather::WeatherYear const& own_year, DrawOptions const
     return weather::fit_maker(recorded, seed);
 }
 
-// The calendar year of a recorded one; its place where the file does not say.
+// The calendar year of a recorded year; its position if the file gives no year.
 int number_of(weather::WeatherYear const& year, std::size_t place) {
     return year.file_year.empty() ? static_cast<int>(place) : year.file_year[0];
 }
 
-// Verdict years that follow each other: the weather of year i, and of the run-in before it.
+// Consecutive years of a verdict: the weather of year i, and of the run-in before it.
 struct YearsInOrder {
     std::vector<int> numbers;
-    std::vector<SharedYear> weather;  // of year i, in place i + 1; in place 0 that of the first run-in
+    std::vector<SharedYear> weather;  // of year i, at position i + 1; position 0 is for the first run-in
     int first_run_in_days = longest_run_in_days;
-    std::uint64_t first_seed = 0;  // seed number of place 0
+    std::uint64_t first_seed = 0;  // seed number of position 0
 };
 
 struct OpenYear {
@@ -131,7 +131,7 @@ class YearsRun {
     YearsRun(std::vector<scenarios::Scenario const*> designs, std::uint64_t seed, int first_hour)
         : designs_(std::move(designs)), seed_(seed), first_hour_(first_hour) {}
 
-    // By design, then by year. `weather_of(design)` gives the years' weather for it.
+    // By design, then by year. `weather_of(design)` gives the weather of its years.
     std::vector<std::vector<DrawnYear>> run(std::vector<YearsInOrder const*> const& weather_of) {
         std::size_t const count = weather_of[0]->numbers.size();
         out_.assign(designs_.size(), std::vector<DrawnYear>(count));
@@ -156,18 +156,19 @@ class YearsRun {
         systems_.assign(designs_.size(), std::vector<std::optional<System>>(places));
         problems_.assign(designs_.size(), std::vector<std::string>(places));
         for_each_job(designs_.size() * places, [&](std::size_t j) {
-            std::size_t const d = j % designs_.size(), place = j / designs_.size();  // one year's light once
+            // The irradiance of a year is computed once.
+            std::size_t const d = j % designs_.size(), place = j / designs_.size();
             if (!weather_of[d]->weather[place]) return;
             try {
                 inputs_[d][place] = shelf_.of(scenarios_[d][place], weather_of[d]->weather[place]);
                 systems_[d][place] = make_system(scenarios_[d][place]);
-            } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+            } catch (std::invalid_argument const& error) {  // including models::ParameterError
                 problems_[d][place] = error.what();
             }
         });
     }
 
-    // Which of the years have still to agree on what their stores hold when they begin.
+    // The years for which full and empty stores have not yet come together at the beginning of the year.
     void run_in(std::vector<YearsInOrder const*> const& weather_of) {
         std::vector<OpenYear> open;
         for (std::size_t d = 0; d < designs_.size(); ++d)
@@ -304,8 +305,8 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<scenarios::Scenar
     return draws;
 }
 
-// Adds to the notes how many of the years could not be run, and why; keeps one reason in `problem`. Returns
-// whether any could.
+// Adds to the notes how many of the years could not be run and why, and keeps one reason in `problem`.
+// Returns whether any could be run.
 bool note_problems(std::vector<std::vector<DrawnYear>> const& designs, std::vector<std::string>& notes,
                    std::string& problem) {
     bool any_run = false;
@@ -382,7 +383,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     for (auto const& design : designs) scenarios.push_back(&design.scenario);
     draws.years.resize(designs.size());
 
-    // Designs mostly share one weather file.
+    // Most designs share one weather file.
     std::map<weather::WeatherYear const*, weather::WeatherMaker> made_like;
     if (o.years > 0)
         for (auto const& [scenario, own_year] : designs) {
@@ -393,7 +394,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         }
     for (int done = 0; done < o.years && !asked_to_stop(o.stop); done += batch_years) {
         int const first = o.first - 1 + done, end = o.first - 1 + std::min(done + batch_years, o.years);
-        // Calendar years first .. end + 1: the run-in of year i lies in the joined year before it.
+        // Calendar years first .. end + 1: the run-in of year i is in the joined year before it.
         auto const calendar = static_cast<std::size_t>(end - first) + 2;
         std::map<weather::WeatherYear const*, YearsInOrder> weather;
         for (auto const& [own_year, maker] : made_like) {

@@ -8,7 +8,8 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr double whole_but_for_rounding = 1e-9;  // a share times years that is whole but for rounding
+// A product of share and years that is whole except for rounding.
+constexpr double whole_but_for_rounding = 1e-9;
 
 bool worse(DrawnYear const& a, DrawnYear const& b) {
     if (a.recovers != b.recovers) return !a.recovers;

@@ -9,9 +9,9 @@
 
 namespace holdwater::sim {
 
-/// Balance error of the energy: what came from array and backup and is not accounted for, 0 except for
-/// rounding. `other_losses_kwh`: controller, charger, standby, heater. `gained_kwh`: what the battery has
-/// more than at the start.
+/// Balance error of the energy: energy from array and backup that is not accounted for, 0 except for
+/// rounding. `other_losses_kwh`: controller, charger, standby, heater. `gained_kwh`: stored in the battery at
+/// the end minus stored at the start.
 double energy_residual_kwh(Summary const& summary, double other_losses_kwh, double gained_kwh);
 
 /// Counts hours short of water and the longest run of them. Hours without demand do not end a run.

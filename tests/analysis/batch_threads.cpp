@@ -8,9 +8,9 @@
 #include "sim/batch/batch.hpp"
 #include "tests/sim/random_system.hpp"
 
-// A batch of random designs with one thread and with four, for the thread sanitizer and for builds to be
-// compared: lanes, designs alone in some of their hours, and designs that lanes do not carry. Exit 1 when a
-// figure differs.
+// Runs a batch of random designs with one thread and with four, for the thread sanitizer and for the
+// comparison of builds. The batch has designs in lanes, designs that run some of their hours alone, and
+// designs that lanes do not carry. Exit code 1 if a figure differs.
 
 using namespace holdwater;
 
@@ -35,7 +35,8 @@ int main() {
             jobs.push_back({&systems.emplace_back(std::move(system)), in});
         }
     }
-    sim::ThreadLimit const limit(4);  // else there are no more than processors, whatever is asked for
+    // Otherwise there are never more threads than processors, whatever number is given.
+    sim::ThreadLimit const limit(4);
     auto const one = sim::run_batch(jobs, {0, hours}, {1});
     auto const four = sim::run_batch(jobs, {0, hours}, {4});
     int differing = 0;
@@ -45,7 +46,8 @@ int main() {
             differing += one.years[i].summary.*f.value != four.years[i].summary.*f.value;
             all = 1099511628211U * (all ^ std::bit_cast<std::uint64_t>(one.years[i].summary.*f.value));
         }
-    // The last is a hash of every bit of every figure, for builds to be compared (tests/reproduce/run).
+    // The last value is a hash of every bit of every figure, for the comparison of builds
+    // (tests/reproduce/run).
     std::printf("batch: %zu designs, %zu in lanes, %d figures differ, all of them: %016llx\n", jobs.size(),
                 four.in_lanes, differing, static_cast<unsigned long long>(all));
     return differing == 0 && four.in_lanes > 0 && four.alone > 0 ? 0 : 1;

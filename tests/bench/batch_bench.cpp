@@ -15,8 +15,8 @@ using namespace holdwater;
 
 namespace {
 
-// The designs a sizing sweep goes through: array sizes, battery sizes and transfer levels on the household
-// demo, the battery as a plain store of energy or as two wells.
+// The designs of a sizing sweep on the household demo: array sizes, battery sizes and transfer levels, with
+// the battery as one store of energy or as two wells.
 struct Fleet {
     Fleet(models::BatteryKind kind, int arrays, int batteries, bool pump_as_load = false) {
         auto const scenario = scenarios::read_scenario(std::string(HOLDWATER_SOURCE) +
@@ -57,7 +57,7 @@ void batch(benchmark::State& state, models::BatteryKind kind, int arrays, int th
     state.counters["alone_share"] = run.alone_share;
 }
 
-// The equations of plain_loop.py: no pump cycles, its energy is a load of the hour.
+// The equations of plain_loop.py: without pump cycles; the energy of the pump is a load of the hour.
 void pump_as_load(benchmark::State& state) {
     Fleet const fleet(models::BatteryKind::energy_bucket, 8, 200, true);
     for (auto _ : state) benchmark::DoNotOptimize(sim::run_batch(fleet.jobs, {}, {.threads = 1}));

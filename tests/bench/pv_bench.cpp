@@ -14,7 +14,7 @@ using namespace holdwater::models;
 
 constexpr int hours = 8760;
 
-/// A year of days that swell and fall; only the spread of values matters here, not the place.
+/// A year of days with more and less light; only the spread of the values matters here, not the place.
 std::vector<PlaneSample> year() {
     std::vector<PlaneSample> samples(hours);
     for (int h = 0; h < hours; ++h) {

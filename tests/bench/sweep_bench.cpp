@@ -9,8 +9,9 @@ namespace {
 
 using namespace holdwater;
 
-// The sweep's machinery alone: plan, blocks, HDF5 pieces and their joining, with a cheap function in place of
-// a year. Time in step with the rows; memory does not grow with them but for 8 bytes an axis of the plan.
+// The files and plans of a sweep, with a cheap function instead of a year: plan, blocks, HDF5 parts and
+// joining them. Time is proportional to the number of rows. Memory does not grow with it, except for 8 bytes
+// per axis of the plan.
 void sweep_machinery(benchmark::State& state) {
     auto const rows = static_cast<std::size_t>(state.range(0));
     sim::SweepHead head;

@@ -1,6 +1,6 @@
-// A year and a batch through the engine alone: no scenario file, no result file, no thread pool. Says what
-// was delivered and how far the balances are off; exit 1 where they are off or the batch differs from the
-// single year. Built by tests/engine/run.
+// Runs a year and a batch with the engine alone: no scenario file, no result file, no thread pool. Prints the
+// water delivered and the balance errors. Exit code 1 if a balance does not close or the batch differs from
+// the single year. Built by tests/engine/run.
 #include <cmath>
 #include <cstdio>
 #include <exception>

@@ -7,8 +7,8 @@
 #include "tests/sim/random_water.hpp"
 #include "tests/sim/run_laws.hpp"
 
-// A valid design, its draws taken from the bytes, with water and supply of every kind; a month of it must
-// keep the laws of every design, in hours and in quarters of an hour.
+// A valid design made from the bytes, with water and supply of every kind. A month of it must obey the laws
+// of every design, in steps of an hour and of a quarter of an hour.
 void holdwater::fuzz::design(std::string_view bytes) {
     constexpr int hours = 24 * 30;
     test::Draw draw(bytes);

@@ -4,7 +4,7 @@
 
 namespace holdwater::fuzz {
 
-/// A made year in an invented place, for what needs weather.
+/// A made year at an invented place, for targets that need weather.
 inline weather::WeatherYear const& made_year() {
     static weather::WeatherYear const year = [] {
         weather::MakeOptions options;

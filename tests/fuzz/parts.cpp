@@ -4,7 +4,7 @@
 #include "scenarios/text/scenario_error.hpp"
 #include "tests/fuzz/targets.hpp"
 
-// A parts list, and each part of it read as a scenario would.
+// A parts list; each of its parts is also read as a scenario would read it.
 void holdwater::fuzz::parts(std::string_view bytes) {
     using namespace scenarios;
     PartsList list;

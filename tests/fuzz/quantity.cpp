@@ -7,8 +7,8 @@
 
 #include "tests/fuzz/targets.hpp"
 
-// The first byte picks the unit that is asked for, the rest is what a designer wrote. Either a finite number
-// or words.
+// The first byte selects the unit, the rest is the text of a designer. The result is either a finite number
+// or an error message.
 void holdwater::fuzz::quantity(std::string_view bytes) {
     constexpr std::array<std::string_view, 16> units{"m3",  "m3/s",      "m3/day", "m",     "kPa", "W",
                                                      "kWh", "kWh/month", "V",      "A",     "deg", "degC",

@@ -10,9 +10,9 @@
 #include "tests/fuzz/targets.hpp"
 #include "tests/support/places.hpp"
 
-// A scenario with its options and the parts it names (lists of the demos). It is refused with ScenarioError
-// or, where it is accepted, makes a system; one in eight then runs two days. The models' own rules,
-// std::invalid_argument, may still speak when the system is made.
+// A scenario with its options and the parts that it names (from the lists of the demos). It is refused with
+// ScenarioError, or it makes a system; one in eight then runs two days. A rule of a model,
+// std::invalid_argument, may still refuse it when the system is made.
 void holdwater::fuzz::scenario(std::string_view bytes) {
     using namespace scenarios;
     try {

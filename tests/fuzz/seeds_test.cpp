@@ -11,7 +11,7 @@ using namespace holdwater;
 
 TEST_SUITE_BEGIN("fuzz/seeds");
 
-// Inputs that were trouble once, and those the fuzzer starts from.
+// Inputs that once caused a fault, and those from which the fuzzer starts.
 TEST_CASE("the kept inputs of every fuzz target are no trouble") {
     for (auto const& target : fuzz::targets()) {
         int files = 0;

@@ -43,7 +43,7 @@ struct Place {
     }
 };
 
-// The next byte of the text, 0 when there is none.
+// The next byte of the text, 0 if there is none.
 unsigned next(std::string_view& bytes) {
     if (bytes.empty()) return 0;
     auto const byte = static_cast<unsigned char>(bytes[0]);
@@ -51,7 +51,7 @@ unsigned next(std::string_view& bytes) {
     return byte;
 }
 
-// A group of /inputs or the file, and something in it taken out or replaced: valid HDF5 that is no result.
+// Removes or replaces something in the file or in a group of /inputs: valid HDF5 that is not a result.
 void spoil(H5::H5File& file, std::string_view& bytes) {
     std::vector<std::string> const attributes{
         "weather_path", "weather_format", "weather_station", "latitude_deg", "longitude_deg",
@@ -95,9 +95,9 @@ void spoil(H5::H5File& file, std::string_view& bytes) {
 
 }  // namespace
 
-// A file that is no result, damaged or of the wrong content, read as one. The first byte: 0 the bytes as they
-// are, 1 a good file with the bytes written over a place of it; else a file well formed and sealed whose
-// content is spoilt. It is refused in words, or it is a run that can be tried.
+// Reads a file that is not a result, damaged or with wrong content, as a result. First byte: 0 the bytes as
+// they are, 1 a good file with the bytes written over a part of it, otherwise a well-formed file with a valid
+// checksum but wrong content. It must be refused with a message, or it is a run that can be tried.
 void holdwater::fuzz::stored_run(std::string_view bytes) {
     static Place const place;
     H5::Exception::dontPrint();
@@ -114,7 +114,7 @@ void holdwater::fuzz::stored_run(std::string_view bytes) {
         try {
             H5::H5File file(place.path, H5F_ACC_RDWR);
             for (unsigned i = 0; i < kind; ++i) spoil(file, bytes);
-        } catch (H5::Exception const&) {  // what was to be spoilt is gone already
+        } catch (H5::Exception const&) {  // what was to be changed is already gone
         }
         content = sim::sealed(test::file_text(place.path));
         std::ofstream(place.path, std::ios::binary | std::ios::trunc) << content;

@@ -3,9 +3,9 @@
 #include <string_view>
 #include <vector>
 
-/// What is fed with any bytes: by libFuzzer (libfuzzer.cpp, tests/fuzz/run) and, with the files kept in
-/// seeds/NAME/, by an ordinary test (seeds_test.cpp). A target returns or, where the library did what it must
-/// not, lets an exception out.
+/// Functions that take any bytes: from libFuzzer (libfuzzer.cpp, tests/fuzz/run) and, with the files in
+/// seeds/NAME/, from an ordinary test (seeds_test.cpp). A target returns, or throws if the library did
+/// something that it must not do.
 namespace holdwater::fuzz {
 
 void weather(std::string_view bytes);

@@ -13,8 +13,8 @@ using namespace holdwater::weather;
 
 namespace {
 
-// A year made of the last 24 lines, a day: every line once for each day of the year, its first fields
-// replaced by the date as one of the formats writes it.
+// Makes a year from the last 24 lines, which are one day: every line is used once for each day of the year,
+// with its first fields replaced by the date in one of the formats.
 std::string whole_year(std::string_view text, int format) {
     std::vector<std::string_view> lines;
     for (std::size_t at = 0; at < text.size();) {
@@ -46,9 +46,9 @@ std::string whole_year(std::string_view text, int format) {
 
 }  // namespace
 
-// Through the content detector and every reader. A file may be refused with WeatherError and nothing else; a
-// year that comes back must be valid. The first byte: long gaps, a column map and how it is read, whole year
-// and its format.
+// Goes through the recognition of formats and every reader. A file may be refused with WeatherError and
+// nothing else; a year that is returned must be valid. First byte: long gaps, a column map and how it is
+// read, whole year and its format.
 void holdwater::fuzz::weather(std::string_view bytes) {
     if (bytes.empty()) return;
     auto const choice = static_cast<unsigned char>(bytes[0]);

@@ -1,4 +1,4 @@
-// How long each of three batteries keeps the water running: the engine used as a library.
+// How long each of three batteries keeps the water running; shows how to use the engine as a library.
 //   well_check SCENARIO
 #include <cstdio>
 #include <exception>

@@ -24,13 +24,14 @@ TEST_CASE("a 5 kVA generator carries the corrected charger and not the other") {
 
 TEST_CASE("the charger folds back for a pump and never below nothing") {
     AcChargerParameters const p{3000, 0.92, 0.95};
-    // 5 kW, 6 kVA set with a pump of 1.8 kW, 2.4 kVA: 3.2 kW and 3.6 kVA are left, so watts bind.
+    // Generator of 5 kW, 6 kVA with a pump of 1.8 kW, 2.4 kVA: 3.2 kW and 3.6 kVA are left, so the watts
+    // limit.
     CHECK(charger_headroom_dc_w(p, 5000, 6000, 1800, 2400) == Near{0.92 * 3200, 0, 1e-12});
     CHECK(charger_headroom_dc_w(p, 5000, 4000, 1800, 2400) == Near{0.92 * 0.95 * 1600, 0, 1e-12});
     CHECK(charger_headroom_dc_w(p, 9000, 9000, 0, 0) == 3000);
     CHECK(charger_headroom_dc_w(p, 1500, 9000, 1800, 2400) == 0);
     CHECK(charger_dc_w(p, -5) == 0);
-    // What comes out of it draws what was available.
+    // The output that is returned draws exactly the power that was available.
     CHECK(charger_ac_w(p, charger_dc_w(p, 1000)) == Near{1000, 0, 1e-12});
 }
 

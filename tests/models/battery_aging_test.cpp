@@ -59,7 +59,7 @@ TEST_CASE("years to replacement name the rule that decides") {
     auto const additive = battery_life(use, LifeCombination::additive);
     CHECK(additive.years == Near{3.23641, 1e-5, 0});
     CHECK(additive.rule == LifeRule::cycling_and_calendar);
-    // Hot: 35 deg C with halving per 10 K doubles the calendar's part.
+    // Hot: 35 deg C with halving per 10 K doubles the calendar wear.
     use.mean_calendar_factor = calendar_factor(35, 10);
     CHECK(battery_life(use, LifeCombination::shortest).rule == LifeRule::calendar);
     CHECK(battery_life(use, LifeCombination::shortest).years == Near{4, 0, 1e-12});
@@ -68,7 +68,7 @@ TEST_CASE("years to replacement name the rule that decides") {
     use.throughput_life_kwh = 2000;
     CHECK(battery_life(use, LifeCombination::additive).rule == LifeRule::throughput);
     CHECK(battery_life(use, LifeCombination::additive).years == 2);
-    // Nothing wears it.
+    // Nothing wears the battery.
     auto const idle = battery_life({0, left_out, 1, 0, left_out}, LifeCombination::additive);
     CHECK(std::isinf(idle.years));
     CHECK(name(idle.rule) == "nothing");

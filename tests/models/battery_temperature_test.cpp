@@ -53,8 +53,8 @@ TEST_CASE("charge refused by cold resumes only past the higher point") {
     CHECK(!charge_refused(none, false, -40));
 }
 
-// A frozen shed: the battery of a shed that falls to -10 deg C stops taking charge, a 100 W heater keeps it
-// going. The times are those of the closed form.
+// A frozen shed: the battery of a shed that falls to -10 deg C stops accepting charge; with a 100 W heater it
+// continues to accept it. The times are those of the closed form.
 TEST_CASE("a heater keeps the battery above the point of refusal") {
     BatteryThermalParameters const p{12, 100, 0.2, 3, 7};
     CHECK_NOTHROW(validate(p));

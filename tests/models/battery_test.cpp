@@ -328,7 +328,7 @@ TEST_CASE("an event loop always moves on: at a limit the answer is 0, past it th
         REQUIRE(limit_h < infinite);
         s = after(b, s, power_kw, limit_h).state;
         CHECK(hours_until_limit(b, s, power_kw) == 0);
-        // Unless acceptance tapers the charge even at the floor.
+        // Unless acceptance tapers the charge even at the minimum SOC.
         if (power_kw < 0 || accepted_charge_kw(b, s) > power_kw)
             CHECK(hours_until_limit(b, s, -power_kw) > 1e-3);
         if (power_kw < 0) CHECK(accepted_charge_kw(b, s) <= -power_kw * (1 + 1e-9));

@@ -73,7 +73,8 @@ TEST_CASE("NOCT gives itself back at its own conditions") {
 TEST_CASE("wind from the mast down to the module") {
     CellTemperatureParameters mast;
     mast.wind_factor = 0.725;  // 10 m to 2 m: power law, exponent 0.2 (common practice, no source)
-    // Wind at 10 m used as it stands runs cool, 2-4 K at full sun (common practice, no source).
+    // If wind at 10 m is used without conversion, the result is 2-4 K too cool at full sun (common practice,
+    // no source).
     double const cool_k = cell_temperature_c(mast, 1000, 20, 3) - cell_temperature_c({}, 1000, 20, 3);
     CHECK(cool_k > 2);
     CHECK(cool_k < 4);

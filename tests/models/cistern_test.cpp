@@ -139,7 +139,7 @@ TEST_CASE("edges: dry, spilling, and the reserve ordinary use may not touch") {
     CHECK(spill.volume_m3 == 5);
     CHECK(spill.spilled_m3 == Near{3.24 - 0.1, 1e-12, 0});
     CHECK(spill.delivered_m3 == Near{0.36, 1e-12, 0});
-    // After a fire the reserve is refilled first: nothing for ordinary use during 1000 s.
+    // After a fire the reserve is refilled first: normal use gets nothing during 1000 s.
     auto const after = advance(p, 0.2, 1e-3, 5e-4, 1500);
     CHECK(after.volume_m3 == Near{1.2 + 0.25, 1e-12, 0});
     CHECK(after.delivered_m3 == Near{0.25, 1e-12, 0});
@@ -178,19 +178,19 @@ TEST_CASE("water is neither made nor lost, and steps join up") {
 TEST_CASE("when filling is called") {
     auto p = five_m3();
     p.fill_enough_m3 = 3;
-    // By level: hysteresis between 2.0 and 4.5, the sun does not matter.
+    // By water level: hysteresis between 2.0 and 4.5, the sun does not matter.
     CHECK(filling_called(p, FillRule::level, 2.0, false, false));
     CHECK_FALSE(filling_called(p, FillRule::level, 2.1, false, true));
     CHECK(filling_called(p, FillRule::level, 4.4, true, false));
     CHECK_FALSE(filling_called(p, FillRule::level, 4.5, true, true));
-    // By sun up to the stop; by stored power from 2.0 only as far as 3.
+    // With sun up to the stop level; with stored energy from 2.0 only up to 3.
     CHECK(filling_called(p, FillRule::surplus_or_low, 4.4, false, true));
     CHECK_FALSE(filling_called(p, FillRule::surplus_or_low, 4.4, true, false));
     CHECK(filling_called(p, FillRule::surplus_or_low, 2.0, false, false));
     CHECK(filling_called(p, FillRule::surplus_or_low, 2.9, true, false));
     CHECK_FALSE(filling_called(p, FillRule::surplus_or_low, 2.9, false, false));
     CHECK_FALSE(filling_called(p, FillRule::surplus_or_low, 3.0, true, false));
-    // By sun alone.
+    // Only with sun.
     CHECK_FALSE(filling_called(p, FillRule::surplus_only, 0.1, false, false));
     CHECK(filling_called(p, FillRule::surplus_only, 4.4, false, true));
     CHECK_FALSE(filling_called(p, FillRule::surplus_only, 4.5, false, true));
@@ -213,13 +213,13 @@ TEST_CASE("trough with a float valve") {
     CHECK(b.open_s == Near{fill_s, 1e-6, 0});
     CHECK(b.drawn_m3 == Near{3 * gpm_m3_s * fill_s, 1e-9, 0});
     CHECK(state.volume_m3 == Near{1 - 100 * drinking, 1e-9, 0});
-    // Without water in the system the herd empties it.
+    // Without water in the system the animals empty it.
     TroughState dry{0.5, true};
     auto const c = advance(t, dry, drinking, 7200, false);
     CHECK(dry.volume_m3 == 0);
     CHECK(c.unmet_m3 == Near{0.72 - 0.5, 1e-12, 0});
     CHECK(c.drawn_m3 == 0);
-    // A long day: balance, and drawn over many bouts.
+    // A long day: balance, with water drawn in many short draws.
     std::mt19937_64 random(2);
     TroughState day{1.0, false};
     double drawn = 0, drunk = 0;

@@ -77,10 +77,10 @@ TEST_CASE("published animal water needs, and what lies between") {
     CHECK(drinking_m3_per_head(cow, celsius(50)) / gal_m3 == Near{12.95, 1e-9, 0});
     CHECK(drinking_m3_per_head(cow, celsius(10)) / gal_m3 == Near{11.4, 1e-9, 0});
     CHECK(drinking_m3_per_head(cow, celsius(100)) / gal_m3 == Near{17.9, 1e-9, 0});
-    // Another published table (NDSU Extension AS1763 after NRC) has the same cow at 12.6 and 16.9 gal at 50
-    // and 70 degF, from memory, but 16.2 at 90 degF, below its own 80 degF value; a third (Ohio State, 2007)
-    // has 21.6 there. A hot day must not drink less: check the straight line against the two it lies between
-    // only up to 80 degF.
+    // Another published table (NDSU Extension AS1763 after NRC) gives the same cow 12.6 and 16.9 gal at 50
+    // and 70 degF, from memory, but 16.2 at 90 degF, less than its own value at 80 degF; a third one (Ohio
+    // State, 2007) gives 21.6 there. Demand must not fall on a hot day, so the straight line is compared with
+    // the two tables only up to 80 degF.
     CHECK(drinking_m3_per_head(cow, celsius(50)) / gal_m3 == Near{12.6, 0.4, 0});
     CHECK(drinking_m3_per_head(cow, celsius(70)) / gal_m3 == Near{16.9, 0.75, 0});
     // Recomputed: 60 lactating cows at 21.6 gal, 1296 gal (4906 L) a day, three days 14.7 m3

@@ -73,8 +73,8 @@ TEST_CASE("the time of topping up ends when quiet hours begin") {
     CHECK(next_top_up_change_h(p, 25) == 46);
 }
 
-// Quiet-hours story: barred 23-06, start at 30 %, battery at 31 % at 23:30 and 12 % used by 06:00: the start
-// is put off to 06:00, at 19 %; with a cutout of 20 % the pump is lost shortly before.
+// Story of quiet hours: quiet from 23 to 06, call at 30 %, battery at 31 % at 23:30, and 12 % used by 06:00.
+// The start is delayed to 06:00, at 19 %; with a cutout of 20 % the pump loses power shortly before.
 TEST_CASE("a start wanted in quiet hours waits and the battery sinks") {
     auto const p = quiet_23_to_6();
     EnergyBucketParameters const battery{10, 1, 1, 0.2, 5, 5, 0};

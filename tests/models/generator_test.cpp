@@ -91,9 +91,9 @@ TEST_CASE("derating by height and heat") {
     CHECK(site_power_w(p, 1500, 25) == 10000);
 }
 
-// High ranch story: 6.5 kW at sea level, 2400 m, 3.5 % per 300 m, recomputed: 4.7 kW. A 1 hp three-wire motor
-// needs 4.0 kW (generator table of a pump maker's manual): alone it passes, with a 3 kW charger it
-// fails; the largest charger is about 0.7 kW.
+// Story of the high ranch: 6.5 kW at sea level, 2400 m, 3.5 % per 300 m, recomputed: 4.7 kW. A 1 hp
+// three-wire motor needs 4.0 kW (generator table of a pump maker's manual). Alone it passes; with a 3 kW
+// charger it fails; the largest charger is about 0.7 kW.
 TEST_CASE("a high ranch on propane") {
     double const site_w = site_power_w(GeneratorParameters{6500, 0.15, 0.54}, 2400, 20);
     CHECK(site_w == Near{4700, 50, 0});

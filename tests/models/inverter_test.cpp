@@ -213,11 +213,11 @@ TEST_CASE("idle and search mode") {
     p.search_wake_w = 30;
     CHECK_NOTHROW(validate(p));
     CHECK(sleeps(p, 10));
-    CHECK(!sleeps(p, 40));  // one standing load over the threshold and it never sleeps
+    CHECK(!sleeps(p, 40));  // one constant load above the threshold, and it never sleeps
 }
 
-// Idle story: 7 kWh a month of pump, 5.12 kWh battery with 90 % usable, inverter 90 %, no sun; days
-// recomputed for the story and printed to 0.1. The inverter is idle plus a constant 10 % loss here.
+// Story of idle draw: 7 kWh a month of pump, 5.12 kWh battery with 90 % usable, inverter 90 %, no sun; days
+// recomputed for the story and printed to 0.1. The inverter here has its idle draw and a constant 10 % loss.
 TEST_CASE("idle empties the battery before the pump does") {
     struct Row {
         double idle_w, days;

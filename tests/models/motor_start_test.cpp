@@ -166,8 +166,9 @@ TEST_CASE("the direct-current side fails a start that the inverter could make") 
     CHECK(hopeless.reason == "the battery cannot give this power at all");
 }
 
-// Trips twice a month: a 115 V jet pump on a 2 kW inverter. Whether it starts hangs on charge and on what
-// else is on, so some starts fail, bunched at low charge and high other load; neither all nor none.
+// Trips twice a month: a 115 V jet pump on a 2 kW inverter. Whether it starts depends on the state of charge
+// and on the other loads. So some starts fail, mostly at a low state of charge and with many other loads;
+// never all and never none.
 TEST_CASE("a narrow margin fails now and then, at low charge and high other load") {
     LockedRotor const motor{115, 30, 0.6, 1};
     InverterParameters unit = inverter(2000, 4000, 5);
@@ -193,8 +194,8 @@ TEST_CASE("a narrow margin fails now and then, at low charge and high other load
     CHECK(failed_w / failed > passed_w / (n - failed) + 50);
 }
 
-// Right size, will not start: 4 kW set, 3/4 hp, a pump maker's table asks for 3.0 kW, yet it was tried and
-// failed.
+// The right size does not start: 4 kW generator, 3/4 hp; a pump maker's table asks for 3.0 kW, yet the start
+// was tried and failed.
 TEST_CASE("a start tried on site beats the table") {
     auto const by_table = verdict_of_margin(4.0 / 3.0);
     CHECK(by_table == Verdict::pass);

@@ -102,7 +102,7 @@ TEST_CASE("start energy, voltage sag, soft start and drive") {
     CHECK(start_draw(m, 0.65).starts);
     CHECK_FALSE(start_draw(m, 0.649).starts);
     CHECK(start_draw(m, 0.8).seconds == Near{0.5 / 0.64, 1e-12, 0});
-    // A sagging start draws less power for longer: the energy stays.
+    // A start at low voltage draws less power for a longer time: the energy stays the same.
     CHECK(start_draw(m, 0.8).energy_j == Near{start_draw(m).energy_j, 0, 1e-12});
     m.soft_start_ratio = 0.6;
     CHECK(start_draw(m).apparent_kva == Near{0.6 * 9.614, 1e-12, 0});
@@ -159,7 +159,7 @@ TEST_CASE("running input of typical submersible motors") {
         CHECK(electrical_input_w(m, m.service_factor * m.rated_power_w) == Near{o.sf_w, 0, 0.10});
         CHECK(m.locked_rotor_a == Near{o.lra, 0, 0.25});
     }
-    // A two-wire motor pulls more at the start than its three-wire sister.
+    // A two-wire motor draws more current at the start than a three-wire motor of the same size.
     for (double const hp : {0.5, 0.75, 1., 1.5})
         CHECK(locked_rotor_kva(typical_submersible_motor(hp, MotorWiring::two_wire)) >
               locked_rotor_kva(typical_submersible_motor(hp, MotorWiring::three_wire)));

@@ -121,7 +121,7 @@ TEST_CASE("wrong precharge and lost air cost drawdown") {
     CHECK(drawdown_gal(tank_psi(44, 20, 30, 50, 14.7 * psi_kpa)) == Near{10.56, 0.005, 0});
     CHECK(drawdown_gal(tank_psi(44, 10, 30, 50, 14.7 * psi_kpa)) == Near{7.52, 0.005, 0});
     CHECK(drawdown_gal(tank_psi(44, 0, 30, 50, 14.7 * psi_kpa)) == Near{4.47, 0.005, 0});
-    // Water-logged.
+    // Waterlogged.
     struct Row {
         double air_fraction, gallons;
     };
@@ -153,7 +153,7 @@ TEST_CASE("air pressure by altitude, and its effect on a tank precharged by the 
                         Row{8000, 75262.4, 0.367394, 0.312273, 0.270946, 0.239055},
                         Row{10000, 69681.6, 0.372634, 0.316150, 0.273893, 0.241360}}) {
         double const atmosphere_kpa = standard_atmosphere_kpa_at(r.ft * foot_m);
-        // The lapse constant is written as 2.25577e-5 and as 0.0065/288.15; they part by 0.5 Pa at
+        // The lapse constant is in print as 2.25577e-5 and as 0.0065/288.15; the two differ by 0.5 Pa at
         // 10000 ft.
         CHECK(atmosphere_kpa * 1000 == Near{r.pa, 0.6, 0});
         CHECK(drawdown_gal(tank_psi(1, 18, 20, 40, atmosphere_kpa)) == Near{r.f2040, 2e-6, 0});

@@ -185,7 +185,7 @@ TEST_CASE("200 random plants agree with a general integrator in starts, run time
     }
     MESSAGE("worst relative error: run time ", worst_run, ", energy ", worst_energy, "; cycling ", cycling,
             ", few starts ", settled, ", emptied ", emptied);
-    CHECK(cycling > 50);  // the draw must keep covering all three kinds
+    CHECK(cycling > 50);  // the random designs must still cover all three kinds
     CHECK(settled > 10);
     CHECK(emptied > 3);
 }

@@ -1,4 +1,4 @@
-// What must hold for every pump and tank, beside the worked examples of pump_cycle_test.
+// Properties that hold for every pump and tank, in addition to the worked examples of pump_cycle_test.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -33,7 +33,7 @@ TEST_CASE(
             CHECK(steady_cycle(sick, q * gpm_m3_s).starts_per_h == Near{starts * 10, 0, 1e-12});
         }
     }
-    // With a real curve too, for the tank enters only through its volume.
+    // Also for a real curve, because the tank only enters with its volume.
     LiftParameters lift;
     lift.static_level_m = 30;
     auto const motor = typical_submersible_motor(1, MotorWiring::three_wire);
@@ -97,7 +97,7 @@ TEST_CASE("short cycling of a dying tank") {
         auto const s = steady_cycle(constant_flow(tank, 10 * gpm_m3_s), 5 * gpm_m3_s);
         CHECK(s.starts_per_h == Near{r.starts_h, 0, 5e-3});
         CHECK(s.run_s == Near{r.run_s, 0, 1e-9});
-        CHECK(s.run_fraction == Near{0.5, 0, 1e-9});  // the water costs the same energy, the starts do not
+        CHECK(s.run_fraction == Near{0.5, 0, 1e-9});  // the water costs the same energy; the starts add to it
     }
 }
 
@@ -110,12 +110,12 @@ TEST_CASE("edges: nothing asked, nothing flowing, and a pump that never reaches 
     CHECK(drain(0.01, 1e-3, 100).water_m3 == 0);
     CHECK(drain(0.01, 1e-3, 100).unmet_m3 == Near{0.09, 1e-15, 0});
     CHECK(std::isinf(drain_time_s(0.01, 0, 0)));
-    // Flow equal to demand holds the level for ever.
+    // A flow equal to the demand holds the level forever.
     auto const flat = constant_flow(tank_gal(44), 5e-4);
     CHECK(advance(flat, 0.02, 5e-4, 1e6).water_m3 == 0.02);
     CHECK(advance(flat, 0.02, 5e-4, 1e6).pumped_m3 == Near{500, 1e-9, 0});
-    // Above cut-out the pump may be held on by its shortest run: pressure rises towards shut-off, never
-    // beyond.
+    // Above cut-out the pump may be kept running by its shortest run: the pressure rises toward shut-off,
+    // never beyond it.
     CHECK(advance(c, c.cut_out_m3, 0, 1e5).water_m3 == Near{c.nodes.back().water_m3, 1e-6, 0});
     CHECK(c.reaches_cut_out);
     // Shut-off below cut-out.
@@ -130,7 +130,7 @@ TEST_CASE("edges: nothing asked, nothing flowing, and a pump that never reaches 
     CHECK(t.run_s == 36000);
     CHECK(state.closed);
     CHECK(t.energy_j > 36000 * 500);
-    // Not even lifted: no flow at all, the tank only empties.
+    // The pump does not lift the water at all: no flow, and the tank only empties.
     deep.static_level_m = 90;
     auto const stuck = make_fill_curve(tank_gal(44), invented_pump(9), motor, {}, deep);
     CHECK(flow_at_m3_s(stuck, 0) == 0);
@@ -184,7 +184,7 @@ TEST_CASE("any plausible plant gives a usable curve") {
         CHECK(t.run_s <= 7200 * (1 + 1e-12));
         CHECK(t.energy_j >= 0);
         CHECK(t.unmet_m3 >= 0);
-        // Twice the time step or half: the same run.
+        // Twice or half the time step: the same run.
         SwitchedTank again{before, false}, once{before, false};
         auto const whole = run_switched(c, once, q, 3600);
         double energy = 0;

@@ -52,8 +52,7 @@ TEST_CASE("constant pump flow: run, rest, starts and run share by demand") {
         CHECK(s.starts_per_h == Near{r.starts_h, 1e-5, 0});
         CHECK(s.run_fraction == Near{r.run_min / 60, 1e-12, 0});
     }
-    // Water-logged to a tenth: 2.21847 gal, 26.62 s on and off, 67.61 starts an hour; 44 gal tank 13.2 ->
-    // 132.
+    // Waterlogged to a tenth: 2.21847 gal, 26.62 s on and off, 67.61 starts an hour; 44 gal tank 13.2 -> 132.
     auto logged = tank_gal(86);
     logged.air_fraction = 0.1;
     auto const s = steady_cycle(constant_flow(logged, 10 * gpm_m3_s), 5 * gpm_m3_s);

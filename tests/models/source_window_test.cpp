@@ -8,8 +8,9 @@ using namespace holdwater::models;
 
 TEST_SUITE_BEGIN("models/source_window");
 
-// Story of a set that falls from 62.5 Hz at no load to 59.0 Hz at full load: window 57-63 accepts it, the
-// narrow 59.3-60.5 of one grid-tied unit rejects it before it can be loaded, one between drops it under load.
+// Story of a generator that falls from 62.5 Hz at no load to 59.0 Hz at full load. The window 57-63 accepts
+// it. The narrow window 59.3-60.5 of a grid-tied unit rejects it before it can be loaded. A window between
+// the two drops it under load.
 TEST_CASE("a generator against the acceptance window") {
     auto const outcome = [](double low_hz, double high_hz) {
         return source_outcome({low_hz, high_hz, 200, 264, 15}, 62.5, 59.0, 245, 232);

@@ -131,8 +131,8 @@ TEST_CASE("an all-failed count mirrors a none-failed one") {
     CHECK(all.high == Near{1, 1e-12, 0});
 }
 
-// The interval's promise: about 95 of 100 intervals hold the truth. 4000 trials, four standard deviations
-// 0.014; Wilson's own coverage wobbles by about a percent around 95 %.
+// What the interval promises: about 95 of 100 intervals contain the true value. 4000 trials, four standard
+// deviations 0.014; Wilson's own coverage varies by about a percent around 95 %.
 TEST_CASE("intervals hold the truth as often as they say") {
     std::mt19937_64 engine(17);
     int held = 0, trials = 4000;

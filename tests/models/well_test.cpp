@@ -21,7 +21,7 @@ namespace {
 
 constexpr double gpm_per_ft_m2_s = gpm_m3_s / foot_m;
 
-// 6 in casing, resting level 60 ft, intake 160 ft with 10 ft of cover unless said otherwise.
+// 6 in casing, static water level 60 ft, intake 160 ft with 10 ft of cover unless stated otherwise.
 WellParameters six_inch(double gpm_per_ft) {
     WellParameters p;
     p.static_level_m.fill(60 * foot_m);
@@ -32,7 +32,7 @@ WellParameters six_inch(double gpm_per_ft) {
     return p;
 }
 
-// Same equation by SUNDIALS CVODE, scaled to millimetres.
+// The same equation by SUNDIALS CVODE, scaled to millimeters.
 struct Rate {
     WellParameters const* p;
     double flow_m3_s;
@@ -178,8 +178,8 @@ TEST_CASE("further pump-downs, recoveries and sustained rates") {
 }
 
 TEST_CASE("a pumping test and what may be read from it") {
-    // Arithmetic: 12 gpm draws 62 ft down to 86 ft: 0.5 gpm/ft; at 10 gpm the level stands at 82 ft. Intake
-    // 160 ft, cover 10 ft would allow 44 gpm, but nothing beyond the tested 12 gpm may be promised.
+    // Arithmetic: 12 gpm draws 62 ft down to 86 ft: 0.5 gpm/ft; at 10 gpm the level is at 82 ft. Intake 160
+    // ft and cover 10 ft would allow 44 gpm, but nothing beyond the tested 12 gpm may be promised.
     auto p = six_inch(12. / 24);
     p.static_level_m.fill(62 * foot_m);
     CHECK((p.static_level_m[0] + drawdown_after_m(p, 0, 10 * gpm_m3_s, 4 * 3600)) / foot_m ==
@@ -224,11 +224,11 @@ TEST_CASE("protection: delay, tries, latch; without it the pump runs dry") {
         CHECK_FALSE(ready(state));
         double const locked = state.lockout_s;
         CHECK(locked == Near{std::max(0.0, 1800 - (1000 - run.ran_s)), 1e-9, 0});
-        auto const waiting = pump_well(p, state, 5, 20 * gpm_m3_s, locked + 1);  // called in vain
+        auto const waiting = pump_well(p, state, 5, 20 * gpm_m3_s, locked + 1);  // called without success
         CHECK(waiting.pumped_m3 == 0);
         CHECK(waiting.ran_s == 0);
     }
-    CHECK(pump_well(p, state, 5, 20 * gpm_m3_s, 1e6).pumped_m3 == 0);  // waits for a person
+    CHECK(pump_well(p, state, 5, 20 * gpm_m3_s, 1e6).pumped_m3 == 0);  // waits for someone to reset it
     state.latched = false;
     stopped_normally(state);
     CHECK(state.trips == 0);
@@ -263,7 +263,7 @@ TEST_CASE("exact steps agree with a general integrator, join up and keep the wat
             CHECK(back == Near{t, 1e-4, 1e-6});
         // More pumping, more drawdown.
         CHECK(drawdown_after_m(p, from, q + 1e-4, t) >= got);
-        // Recovery never overshoots the resting level, nor does a rest raise the drawdown.
+        // Recovery never rises above the static water level, and a rest never increases the drawdown.
         CHECK(drawdown_after_m(p, from, 0, t) <= from);
     }
 }

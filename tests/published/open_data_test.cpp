@@ -28,8 +28,8 @@
 #include "weather/read_weather.hpp"
 #include "weather/sun_position.hpp"
 
-// Open data sets that hold figures worked out by others: what is computed here must come out as printed
-// there. Each needs files below HOLDWATER_SHARED.
+// Open data sets that contain figures calculated by others: the results here must agree with the printed
+// ones. Each needs files below HOLDWATER_SHARED.
 
 using namespace holdwater;
 using namespace holdwater::test;
@@ -52,8 +52,7 @@ struct OpenTable {
     }
 };
 
-/// Nothing where the file is not there, with a line that says so. `skip`: lines before the one with the
-/// names.
+/// Nothing if the file is missing; then a line says so. `skip`: lines before the one with the names.
 std::optional<OpenTable> open_table(std::string const& name, std::size_t skip = 0, bool names = true) {
     std::string const path = HOLDWATER_SHARED "/" + name;
     if (!std::filesystem::exists(path)) {
@@ -90,8 +89,8 @@ int day_of_year(Date d) {
     return static_cast<int>((day - first).count()) + 1;
 }
 
-/// The seen sun over an hour that ends at `hour` of local standard time, as the data base's hours are: means
-/// of what stands above the horizon, refraction included, from twelve moments.
+/// The visible sun over the hour that ends at `hour` of local standard time, like the hours of the data base:
+/// means, over twelve moments, of the values above the horizon, refraction included.
 struct SeenHour {
     double zenith_deg = 0, azimuth_deg = 0, cos_zenith = 0;  ///< the last over the whole hour
     int moments = 0;                                         ///< of twelve with the sun up

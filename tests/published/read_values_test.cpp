@@ -19,8 +19,8 @@
 #include "tests/support/near.hpp"
 #include "tests/support/water_units.hpp"
 
-// Figures that were read in a source that can be named, each against what the code makes of the same
-// question. Where a figure is rounded in print the tolerance is that of its print.
+// Figures that were read in a source that can be named, each compared with the answer of the code to the same
+// question. If a figure is rounded in print, the tolerance is that of the print.
 
 using namespace holdwater;
 using namespace holdwater::test;

@@ -1,4 +1,4 @@
-// How much years differ: selection of typical months, records, and made years against recorded ones.
+// How much years differ: the selection of typical months, records, and made years against recorded ones.
 // tests/year-to-year/README.md says what is compared; `tests/year-to-year/run` does it with 10,000 years.
 #include <doctest/doctest.h>
 
@@ -56,12 +56,13 @@ TEST_CASE("the Finkelstein-Schafer statistic by hand") {
 }
 
 // Six Januaries of the same 31 values in other orders, hence the same statistic and distance; one lower.
-// Their 33rd percentile lies between the tenth and eleventh lowest day, so ten or eleven days count as dull.
+// Their 33rd percentile is between the tenth and the eleventh lowest day, so ten or eleven days count as
+// cloudy.
 TEST_CASE("the selection of a typical month by hand: five candidates, and the run rule rejects three") {
     std::vector<double> sorted;
     for (int i = 0; i < 31; ++i) sorted.push_back(0.2 + 0.02 * i);
     auto const in_order = [&](std::vector<int> const& dull_places) {
-        // Dull days (the ten lowest) at the places given, the others in order between them.
+        // Cloudy days (the ten lowest) at the given positions, with the others in order between them.
         std::vector<double> days(31, -1);
         std::size_t dull = 0, other = 10;
         for (int place : dull_places) days[static_cast<std::size_t>(place)] = sorted[dull++];
@@ -127,9 +128,10 @@ TEST_CASE("records: spread of months and worst runs as measured by others") {
     }
 }
 
-// A sample of what tests/year-to-year/run does with 10,000 years: 1,500 made years a place, from its typical
-// year alone, by the rule found without the place. Each median within the larger of 10 % and two bootstrap
-// standard errors of the record's. The cells named here miss that and are printed, not checked.
+// A sample of what tests/year-to-year/run does with 10,000 years: 1,500 made years for each place, from its
+// typical year alone, by the rule that was found without the place. Each median must be within the larger of
+// 10 % and two bootstrap standard errors of that of the record. The cells named here miss that; they are
+// printed and not checked.
 TEST_CASE("made years against recorded ones: worst runs of 3, 7, 14 and 21 days") {
     std::set<std::string> const known_misses = {"debilt 3 d", "debilt 7 d", "debilt 14 d", "dublin 3 d",
                                                 "hyderabad 3 d"};
@@ -164,7 +166,7 @@ TEST_CASE("made years against recorded ones: worst runs of 3, 7, 14 and 21 days"
         CHECK(mean_error[r] == Near{0, 0.05, 0});
     }
     CHECK(missed.size() <= known_misses.size());
-    // Wanted are 24 of 28; 19 are reached with 10,000 years, and a sample may have one less.
+    // The goal is 24 of 28; 19 are reached with 10,000 years, and a sample may have one less.
     CHECK(inside >= 18);
 }
 

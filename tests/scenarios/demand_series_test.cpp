@@ -104,7 +104,7 @@ TEST_CASE("a year of quarter hours is summed by the hour and keeps its dates") {
     CHECK(series->hourly_m3[hour_of(2, 10, 12)] == Near{101 * gallon_m3, 1e-12, 0});
     CHECK(series->hourly_m3[hour_of(12, 31, 23)] == Near{1 * gallon_m3, 1e-12, 0});
     CHECK(sum(series->hourly_m3) == Near{(365 * 29 + 100) * gallon_m3, 1e-9, 0});
-    // Read once: who asks again has the same object, until the file changes.
+    // Read once: a second call returns the same object until the file changes.
     CHECK(scenarios::read_demand_series(s) == series);
 }
 
@@ -164,7 +164,7 @@ TEST_CASE("a part of the year repeats its whole weeks, or its days, on from its 
     auto const days = scenarios::read_demand_series(s)->hourly_m3;
     CHECK(days[hour_of(1, 19, 5)] == Near{1 * gallon_m3, 1e-12, 0});
     CHECK(days[hour_of(2, 4, 5)] == Near{17 * gallon_m3, 1e-12, 0});
-    // From another day on.
+    // Starting from another day.
     s.from = "2023-01-05";
     CHECK(scenarios::read_demand_series(s)->hourly_m3[hour_of(1, 4, 0)] != days[hour_of(1, 4, 0)]);
 }

@@ -138,7 +138,8 @@ name = "snow"
     CHECK(snow.prices->battery_life_y == 12);
 }
 
-// Before, [[option.use]] put its one entry in place of the whole list: the house was gone, silently.
+// Before, [[option.use]] replaced the whole list with its one entry, and the use of the house was silently
+// gone.
 TEST_CASE("an option adds entries to lists of tables, and replaces a list that it removes first") {
     std::string const path = HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml";
     auto const text = test::file_text(path) + R"(
@@ -206,13 +207,13 @@ animal = "beef_nursing"
     }
 }
 
-// The tank of alder-flat-store against its larger battery: what differs are whole tables.
+// The tank of alder-flat-store against its larger battery; they differ in whole tables.
 TEST_CASE("an option as one change among others: what an axis of options runs") {
     std::string const path = HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml";
     auto const file = scenarios::read_design_file(path);
     scenarios::VariantReader const variants(file, {});
     auto const large = scenarios::named_design(file, "large battery").scenario;
-    // Whatever the order, the option is chosen first and the other keys change it.
+    // In any order of the keys, the option is applied first, and then the other keys change it.
     for (bool const first : {true, false}) {
         std::vector<Override> changes{{"option", "\"large battery\"", 0},
                                       {"battery.capacity", "\"12 kWh\"", 0}};
@@ -233,7 +234,8 @@ TEST_CASE("an option as one change among others: what an axis of options runs") 
     CHECK(refusal([&] {
               (void)variants.scenario({{"option", "3", 0}});
           }) == path + ": key 'option': 3 is not the name of an option, a text in quotes");
-    // A key of a table that the option has removed is an error of that combination, not silently nothing.
+    // A key of a table that the option has removed is an error of that combination, and is not silently
+    // ignored.
     CHECK(refusal([&] {
               (void)variants.scenario(
                   {{"option", "\"large battery\"", 0}, {"cistern.fill_stop", "\"900 gal\"", 0}});
@@ -247,7 +249,7 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
         std::string lines, message;
     };
     for (auto const& [lines, message] : {
-             // the option's own line, whatever the message
+             // the line of the option itself, for every message
              Row{"[[option]]\nname = \"B\"\n\"battery.capacity\" = \"14 kg\"\n",
                  at + std::to_string(n + 2) + ": option \"B\": key 'battery.capacity': "},
              Row{"[[option]]\nname = \"B\"\n\n\"battery.capacty\" = \"14 kWh\"\n",
@@ -257,7 +259,7 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
              Row{"[[option]]\nname = \"B\"\nbattery.usable_fraction = 1.5\n",
                  at + std::to_string(n + 2) +
                      ": option \"B\": key 'battery.usable_fraction': 1.5 is out of range"},
-             // what the option makes impossible elsewhere is said there
+             // an error that the option causes in another place is reported there
              Row{"[[option]]\nname = \"B\"\n\"battery.usable_fraction\" = 0.5\n",
                  at + std::to_string(line_of(demo_text(), "transfer_below = ")) +
                      ": option \"B\": key 'backup.transfer_below': 0.25 is not above the battery's minimum "
@@ -330,9 +332,9 @@ TEST_CASE("variants are what an option with the same changes gives, errors with 
     CHECK(one.warnings == other.warnings);
     CHECK(one.demand.daily_m3 == other.demand.daily_m3);
     CHECK(variants.scenario({}).battery.min_soc ==
-          changed({}).battery.min_soc);  // the one before left nothing
+          changed({}).battery.min_soc);  // the reading before it has left nothing behind
 
-    // A value of its own that does not go, and one that makes a line of the file wrong.
+    // A wrong value in the option itself, and one that makes a line of the file wrong.
     for (auto const& wrong :
          {Override{"battery.capacity", "\"5 m\"", 0}, Override{"tank.cut_out", "\"10 psi\"", 0},
           Override{"battery.capasity", "\"5 kWh\"", 0}}) {

@@ -60,7 +60,7 @@ bool named(std::string const& list, std::string const& key) {
 
 TEST_SUITE_BEGIN("scenarios/keys");
 
-// The readers ask for every key by a literal name; each must stand in the list of scenarios/README.md.
+// The readers ask for every key by a literal name; each name must be in the list of scenarios/README.md.
 TEST_CASE("scenarios/README.md names every key that is read") {
     std::string const page = text_of(HOLDWATER_SOURCE "/scenarios/README.md");
     std::string const list = page.substr(page.find("\n# Keys"));

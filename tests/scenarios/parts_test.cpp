@@ -81,7 +81,7 @@ TEST_CASE("the scenario's text with parts is a scenario of its own, without list
 
 TEST_CASE("a pump brings its motor unless the motor is another part") {
     std::string const pump = "[pump]\npart = \"submersible-10gpm-0.75hp\"\n";
-    // The demo's own [motor] stays, key by key.
+    // The scenario's own [motor] stays, key by key.
     CHECK(read(demo_with("[pump]", pump)).motor.rated_power_w == Near{745.7, 0.1, 0});
     auto text = demo_with("[pump]", pump);
     auto const at = text.find("\n[motor]");
@@ -90,7 +90,7 @@ TEST_CASE("a pump brings its motor unless the motor is another part") {
     CHECK(brought.motor.rated_power_w == Near{0.75 * 745.7, 0.1, 0});
     CHECK(brought.motor.locked_rotor_a == 32);
     CHECK(brought.pump.curve.front().head_m == Near{11 * 27.0 * 0.3048, 1e-9, 0});
-    // A motor of its own: nothing of the brought one is mixed in.
+    // A motor of its own: no key of the pump's motor is mixed in.
     text.insert(text.find("\n[[pipe]]") + 1, "[motor]\npart = \"two-wire-0.75hp\"\n\n");
     auto const other = read(text);
     CHECK(other.motor.wiring == models::MotorWiring::two_wire);
@@ -176,7 +176,7 @@ TEST_CASE("what is wrong names the list, its line and the key") {
         CAPTURE(said);
         CHECK(said.find(message) != std::string::npos);
     }
-    // What only the two together make impossible is said where the scenario wrote it.
+    // An error that only the combination causes is reported where the scenario wrote it.
     CHECK(refusal([&] {
               (void)read(demo_with("[battery]", std::string(battery) + "restart_above = 0.05\n"));
           }).find(demo_path) == 0);

@@ -117,7 +117,8 @@ TEST_CASE("thousands separators and fractions are one number") {
     }
 }
 
-// Each was another quantity before: 200 gal/day, 2 kWh, 0.5 hp, 61.4 kWh, 300 min of minutes, ...
+// Each of these was read as another quantity before: 200 gal/day, 2 kWh, 0.5 hp, 61.4 kWh, 300 min of
+// minutes, ...
 TEST_CASE("a space, an @ or a second number never changes a quantity") {
     QuantityReader const reader;
     struct Row {
@@ -163,9 +164,9 @@ TEST_CASE("a space, an @ or a second number never changes a quantity") {
     }
 }
 
-// Texts put together from what a designer's fingers may leave behind. The forms that are understood are
-// written down here once more, as patterns with their values worked out apart from the reader: a text that is
-// read and has none of these forms, or another value, is a quantity that is not what it shows.
+// Texts made of pieces that a designer may type by mistake. The forms that are accepted are listed here
+// again, as patterns with values calculated without the reader. A text that is read although it has none of
+// these forms, or with another value, is a quantity that is not what it shows.
 TEST_CASE("any text is refused or means the one number it shows") {
     QuantityReader const reader;
     constexpr std::array pieces{"1", "2", "12",  "200", "000", "1/2",  "3/4", "0.5", ".5", "1e3",

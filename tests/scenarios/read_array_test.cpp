@@ -231,7 +231,7 @@ TEST_CASE("possible but doubtful designs are warned of") {
     auto const strings_too_short = solar_scenario(rack + test::module_72_cells + mppt);
     REQUIRE(strings_too_short.warnings.size() == 1);
     CHECK(has(strings_too_short.warnings[0], "put more modules in series"));
-    // The trap of data sheets: per cent read as the absolute value.
+    // The usual mistake with data sheets: a value in percent entered as the absolute value.
     auto const mistaken =
         solar_scenario(rack + "modules_in_series = 3\n[array.module]\n" + data_sheet_values +
                        "current_temperature_coefficient = \"5.1 mA/K\"\n"

@@ -47,7 +47,7 @@ TEST_CASE("hours, a level, or both") {
         read("[pump_gate]\nfrom = \"22:00\"\nuntil = \"06:00\"\nbattery_above = 0.05").pump_gate;
     REQUIRE(both);
     CHECK(both->battery_band == 0.05);  // no further than to an empty battery
-    // The floor of this battery is 0.1.
+    // The minimum SOC of this battery is 0.1.
     auto const never = read("[pump_gate]\nbattery_above = 0.15").warnings;
     CHECK(std::any_of(never.begin(), never.end(),
                       [](auto const& w) { return w.find("pump_gate.battery_above") != std::string::npos; }));

@@ -89,7 +89,7 @@ TEST_CASE("units in series and parallel; the rated capacities are those of one u
     auto const plain = read(with(units, "", ""));
     CHECK(plain.battery.capacity_kwh == Near{48 * 740e-3, 1e-12, 0});
     CHECK(plain.battery_v == 48);
-    // Recomputed fit of this table: c 0.48485, k 0.30344 1/h, 434.63 Ah; half a per cent.
+    // Recomputed fit of this table: c 0.48485, k 0.30344 1/h, 434.63 Ah; half a percent.
     auto const wells =
         read(with(units + "rated_hours = [\"5 h\", \"10 h\", \"20 h\", \"48 h\", \"100 h\"]\n"
                           "rated_capacities = [\"281 Ah\", \"326 Ah\", \"370 Ah\", \"405 Ah\", \"420 Ah\"]\n",

@@ -73,8 +73,8 @@ sim::CloudyPeriodInputs dark_period(sim::HourlyInputs own, sim::HourlyInputs dul
 
 }  // namespace
 
-// Stories of summaries that answered another question; figures chosen for the test, results by hand as
-// stated.
+// Stories of summaries that answered another question than the one asked. The figures are chosen for the
+// test, and the results are calculated by hand as stated.
 TEST_SUITE_BEGIN("sim/autonomy_stories");
 
 // 2,700 gal a day are 112.5 gal/h. The cistern was last filled at 16:00: at sunset, 18:00, it holds 3,500 -
@@ -133,9 +133,9 @@ TEST_CASE("a cloudy period starts with what the cistern holds in its own year: 7
           Near{8928, 0, 0.006});
 }
 
-// Nothing is drawn; the cistern is empty when a dark day begins, the battery full. 600 gal/h from 08:00 to
-// 16:00 are 4,800 gal on the first sunny day; the other 4,200 take seven hours of the second: full at 15:00,
-// 39 h after the dark day.
+// No water is drawn. When a day without sun begins, the cistern is empty and the battery full. 600 gal/h from
+// 08:00 to 16:00 are 4,800 gal on the first sunny day; the other 4,200 gal take seven hours of the second:
+// full at 15:00, 39 h after the day without sun.
 TEST_CASE("full again counts the cistern, not the battery alone") {
     auto const design = sun_filled(9000, 0);
     auto const in = dark_period(sunny_year(3000, 0, 0), sunny_year(0, 0, 0), 24);
@@ -143,14 +143,14 @@ TEST_CASE("full again counts the cistern, not the battery alone") {
     auto const s = sim::run_cloudy_periods(design, in, {50}, levels).starts[0];
     CHECK(s.lowest_level == Near{1, 1e-9, 0});
     CHECK(s.full_again_h == 39);
-    // With a cistern that stays full it is full at once.
+    // With a cistern that stays full, everything is full again at once.
     auto const named = sim::start_levels(design, in.own, {.soc = 1, .cistern_m3 = 9000 * gallon_m3});
     CHECK(sim::run_cloudy_periods(design, in, {50}, named).starts[0].full_again_h == 0);
 }
 
-// Nothing is drunk; the trough is empty when a dark day begins, the battery all but full. Its float valve
-// lets in 360 L/h and opens at 19 of 20 m3: 19 / 0.36 = 52.8 h, so it calls for no more water 29 h after the
-// dark day, at the end of an hour.
+// No animal drinks. When a day without sun begins, the trough is empty and the battery almost full. The float
+// valve lets in 360 L/h and opens at 19 of 20 m3: 19 / 0.36 = 52.8 h, so it calls for no more water 29 h
+// after that day, at the end of an hour.
 TEST_CASE("full again counts the trough as well") {
     auto design = plain_system();
     design.battery.capacity_kwh = 5000;
@@ -167,7 +167,7 @@ TEST_CASE("full again counts the trough as well") {
 
 namespace {
 
-// A well in which the water stands at 20 m and comes back with a time constant.
+// A well with its static water level at 20 m, which recovers with a time constant.
 sim::System on_a_well(double time_constant_h, std::optional<models::AquiferParameters> aquifer = {}) {
     auto s = plain_system();
     s.battery.capacity_kwh = 1000;
@@ -206,7 +206,7 @@ TEST_CASE("a cloudy period begins with the water level that the well has in its 
     auto const run = sim::run_one_cloudy_period(design, in, 50, levels, 0);
     CHECK(run.start.well_level_m == at_midnight_m);
     CHECK(run.hours[0].well_level_m == Near{20 + (at_midnight_m - 20) * std::exp(-1 / 6.), 1e-9, 0});
-    // The first hour of the year begins at rest, as the year does.
+    // The first hour of the year begins at the static level, like the year.
     CHECK(sim::run_one_cloudy_period(design, in, 0, levels, 0).start.well_level_m == 20);
 }
 
@@ -250,7 +250,7 @@ TEST_CASE("a cloudy period begins with the temperature that the battery has in i
     auto const thawing = sim::run_one_cloudy_period(design, in, 52, levels, 0);
     CHECK(thawing.hours[0].battery_temperature_c == Near{10 - 30 * std::exp(-65 / 48.), 1e-9, 0});
     CHECK(thawing.findings.charge_refused_h == Near{48 * std::log(5.) - 64, 1e-3, 0});
-    // The level that is named is the battery's all the same.
+    // The SOC that is given still applies to the battery.
     CHECK(thawing.start.battery_stored_kwh == Near{9, 1e-9, 0});
 }
 
@@ -271,7 +271,7 @@ TEST_CASE("a shortage on the days that follow the period is counted") {
     CHECK(s.dry_after_h <= 12);
     CHECK(s.dry_hours_after == Near{48 - s.dry_after_h, 1, 0});
     CHECK(s.full_again_h > 48);
-    // It ranks before a start date with no shortage at all.
+    // It is ranked before a start date without a shortage.
     auto const two = test::run_cloudy_periods(design, dark_period(own, dark, 72), {200, 50});
     CHECK(two.starts[two.worst].first_day == 50);
     CHECK(std::isinf(two.starts[0].dry_after_h));

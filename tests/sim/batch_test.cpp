@@ -52,7 +52,7 @@ void add_battery_life(Draw& draw, sim::System& s) {
     if (draw.coin()) s.battery_life.combination = models::LifeCombination::additive;
 }
 
-// What the year before has left, an aged battery among it.
+// What the year before has left, including an aged battery.
 void go_on_from_a_year(Draw& draw, sim::System& s) {
     auto const& b = s.battery_behavior;
     models::BatteryParameters const battery{b.store, s.battery};
@@ -205,7 +205,8 @@ int differing_bits(sim::BatchRun const& a, sim::BatchRun const& b) {
 
 TEST_SUITE_BEGIN("sim/batch");
 
-// The batch engine is the single run, faster: every figure of summary and findings within 1e-9 of it.
+// The batch engine gives the results of the single run, only faster: every figure of summary and findings
+// within 1e-9.
 TEST_CASE("a batch gives every figure of the single runs, over 1000 seeded designs with every feature") {
     constexpr int hours = 24 * 15;
     auto const fleet = random_fleet(100, hours);
@@ -235,7 +236,7 @@ TEST_CASE("a batch gives every figure of the single runs, over 1000 seeded desig
     std::size_t for_a_reason = 0;
     for (auto const& [reason, jobs] : batch.alone_for) for_a_reason += jobs;
     CHECK(for_a_reason == batch.alone);
-    // Both ways have to be taken, with every feature, for the comparison to say something.
+    // Both ways must be taken, with every feature, or the comparison proves nothing.
     CHECK(in_lanes > 500);
     CHECK(batch.alone > 100);
     CHECK(batch.alone_share > 0.01);
@@ -252,8 +253,8 @@ TEST_CASE("a batch gives every figure of the single runs, over 1000 seeded desig
     MESSAGE(report);
 }
 
-// A whole year of the sizing sweep that tests/bench measures: a pump that a transfer broke off finds back to
-// the shared water year many times.
+// A whole year of the sizing sweep that tests/bench measures: a pump that was interrupted by a transfer
+// returns to the shared water year many times.
 TEST_CASE("a batch gives every summary figure of the single runs over a year of the household demo") {
     auto const scenario =
         scenarios::read_scenario(std::string(HOLDWATER_SOURCE) + "/scenarios/juniper-bend-household.toml");

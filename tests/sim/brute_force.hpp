@@ -11,9 +11,9 @@
 
 namespace holdwater::test {
 
-/// The same equations as the year loop, stepped forward at one second, or so many steps a second, with
-/// forward Euler and thresholds looked at once a step. No events, no closed forms, nothing shared with sim/
-/// but the parameter structs: what a careful person would write first. Slow; for tests only.
+/// The same equations as the year loop, stepped forward by one second (or a fraction of it) with forward
+/// Euler; thresholds are checked once in each step. No events, no closed forms, nothing shared with sim/
+/// except the parameter structs: what a careful person would write first. Slow; for tests only.
 inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in, int first_hour, int hours,
                               int per_second = 1) {
     BruteForce sum;
@@ -56,8 +56,9 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             for (auto const& o : s.outages)
                 if (now >= o.start_h && now < o.end_h) grid_up = false;
             if (off && e >= s.rules.restart_above * cap && now >= off_h + 1.0 / 60) off = false;
-            // The set: called, earlier and for the night alone in the last hours before it must be silent;
-            // warming up, carrying, kept on for its minimum run unless it must be silent, cooling down.
+            // The generator: called at its SOC, and earlier in the last hours before quiet hours so that the
+            // battery lasts the night; warming up, carrying the loads, kept on for its minimum run unless
+            // quiet hours begin, cooling down.
             auto const& g = s.generator_operation.run;
             bool const on_set = s.rules.backup == sim::Backup::generator;
             double const clock_h = std::fmod(now, 24.0);

@@ -37,7 +37,7 @@ sim::Summary compare(sim::System const& system, sim::HourlyInputs const& inputs,
     CHECK(s.water_delivered_m3 == Near{b.delivered_m3, 0, 0.001});
     CHECK(s.battery_in_kwh == Near{b.battery_in_kwh, 0, 0.01});
     CHECK(s.battery_out_kwh == Near{b.battery_out_kwh, 0, 0.01});
-    // A set that does not run in either is equal; the hundredth of an hour is for that case.
+    // A generator that runs in neither of the two is equal; the hundredth of an hour is for that case.
     CHECK(s.generator_run_h == Near{b.generator_h, 0.01, 0.02});
     CHECK(s.grid_kwh == Near{b.grid_kwh, 0.01, 0.02});
     CHECK(s.pass_through_loss_kwh == Near{b.pass_through_kwh, 0.01, 0.02});
@@ -97,7 +97,8 @@ TEST_CASE("the same on measured typical years") {
         compare(row);
 }
 
-// Half the demo's battery, in December: a set has to run, and without topping up the nights go lower.
+// Half the demo's battery, in December: the generator has to run, and without topping up the SOC at night is
+// lower.
 TEST_CASE("the same with a generator that is silent at night and tops up before") {
     auto const scenario = scenarios::read_scenario(scenarios_folder + "juniper-bend-household.toml");
     auto const inputs = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));

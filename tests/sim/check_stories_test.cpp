@@ -90,7 +90,7 @@ TEST_CASE("each part passes, the chain fails") {
         CHECK(check_named(p, "start-motor-volts").value == Near{r.share, 5e-4, 0});
         CHECK(verdict(p, "start-motor-volts") == r.start);
     }
-    // The limit used is reported.
+    // The report names the limit that was used.
     auto const p = far_well("12", "2.0", "source_sag = 0.1", "least_motor_volts = 0.55").run();
     CHECK(check_named(p, "start-motor-volts").limit_text == "at least 55 %");
 }
@@ -160,7 +160,7 @@ TEST_CASE("a cold battery's resistance is worked out, and a battery that cannot 
     double const watts = 11040 * 0.7 / 0.88;
     CHECK(check_named(s.run(), "start-battery-volts").value ==
           Near{models::terminal_at_power(48, 0.035, watts).volts, 1e-6, 0});
-    // At an unknown temperature it is not called good.
+    // With unknown temperature it does not pass.
     s.set("inverter", s.low_cutout_inverter());
     s.set("wiring", "[check]\nresting_voltage = \"50 V\"");
     CHECK(verdict(s.run(), "start-battery-volts") == Verdict::unknown);
@@ -318,7 +318,7 @@ TEST_CASE("an array under the load never refills the battery") {
     CHECK(verdict(large, "array-to-load") != Verdict::fail);
     CHECK(check_named(large, "array-to-load").value ==
           Near{2 * check_named(small, "array-to-load").value, 0, 1e-3});
-    // Days without sun: 8.73 kWh usable; a promise is kept to, the usual figure only remarked on.
+    // Days without sun: 8.73 kWh usable; a stated requirement gives FAIL, the usual figure only a remark.
     CHECK(verdict(small, "autonomy") != Verdict::fail);
     s.set("wiring", "[check]\nleast_autonomy_days = 10");
     CHECK(verdict(s.run(), "autonomy") == Verdict::fail);

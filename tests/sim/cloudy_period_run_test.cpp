@@ -22,7 +22,7 @@ using sim::CloudyPeriodStart, test::Near;
 
 namespace {
 
-// The year's own hours are `own`, every day of a cloudy period is `dull`.
+// The hours of the year itself are `own`; every day of a cloudy period is `dull`.
 sim::CloudyPeriodInputs cloudy_period_of(sim::HourlyInputs own, sim::HourlyInputs dull, int days) {
     sim::CloudyPeriodInputs in;
     in.own = std::move(own);
@@ -58,8 +58,8 @@ sim::HourlyInputs random_year(std::mt19937_64& random, double sun_w) {
 
 TEST_SUITE_BEGIN("sim/cloudy_period_run");
 
-// Days of autonomy by pencil: usable energy over daily energy. Usable = capacity (1 - floor) x 0.9 out of the
-// battery; daily = 24 h x load / 0.9 through the inverter (see plain_system.hpp). Figures recomputed.
+// Days of autonomy by hand: usable energy over daily energy. Usable = capacity (1 - minimum SOC) x 0.9 out of
+// the battery; daily = 24 h x load / 0.9 through the inverter (see plain_system.hpp). Figures recomputed.
 TEST_CASE("with no sun and a constant load the power lasts the pencil's days of autonomy") {
     struct Row {
         double capacity_kwh, min_soc, load_w, level;
@@ -76,7 +76,7 @@ TEST_CASE("with no sun and a constant load the power lasts the pencil's days of 
         double const daily_kwh = 24 * r.load_w * 1e-3 / 0.9;
         for (CloudyPeriodStart const& s : outcome.starts) {
             CHECK(s.power_lost_h / 24 == Near{usable_kwh / daily_kwh, 1e-6, 0});
-            CHECK(std::isinf(s.first_shortage_h));  // no water is wanted
+            CHECK(std::isinf(s.first_shortage_h));  // no water demand
             CHECK(std::isinf(s.full_again_h));
         }
     }
@@ -113,7 +113,8 @@ TEST_CASE(
         sim::make_cloudy_period_inputs(scenario, year, {sim::CloudyPeriodKind::worst_of_file, {}, 120});
     REQUIRE(worst.worst_first_day.has_value());
     CHECK(worst.dull.size() == 5);
-    // Put where it came from, the run brings what it brought, but for the hours inside each day.
+    // A period put back to where it was taken from gives the same results, except for the hours inside each
+    // day.
     auto const energy_kwh = [&](sim::HourlyInputs const& in) {
         double sum = 0;
         for (int h = 24 * *worst.worst_first_day, end = h + 120; h < end; ++h)
@@ -180,7 +181,7 @@ TEST_CASE("what failed first is said: an empty battery, or taps that take more t
     CHECK(empty.reason == sim::LimitReason::battery_empty);
     CHECK(std::isfinite(empty.power_lost_h));
     CHECK(empty.first_shortage_h >= std::floor(empty.power_lost_h));
-    // The pump brings 0.6 L/s; 0.7 L/s are drawn all day.
+    // The pump gives 0.6 L/s; 0.7 L/s are drawn all day.
     auto const thirsty = test::steady_inputs(2000, 10, 2.52, 7e-4);
     auto const flow =
         test::run_cloudy_periods(full_battery(50, 0.2), cloudy_period_of(thirsty, thirsty, 2), {10})
@@ -198,7 +199,7 @@ TEST_CASE("time to full again is the missing energy over what the sun spares, ro
     double const dc_kw = 0.1 / 0.9, after_kwh = 10 - 48 * dc_kw / 0.9;
     CHECK(s.lowest_level == Near{after_kwh / 10, 1e-9, 0});
     CHECK(s.full_again_h == std::ceil((sim::full_level * 10 - after_kwh) / ((0.5 - dc_kw) * 0.9)));
-    // With 110 W the load is never covered; the inverter stops at the floor and starts again half full.
+    // At 110 W the load is never covered; the inverter stops at the minimum SOC and starts again half full.
     auto const poor = test::steady_inputs(110, 100, 0, 0);
     auto system = full_battery(10, 0);
     system.rules.restart_above = 0.5;

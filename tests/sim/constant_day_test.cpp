@@ -12,14 +12,15 @@ using test::Near, test::plain_system, test::steady_inputs;
 
 TEST_SUITE_BEGIN("sim/constant_day");
 
-// Pencil arithmetic, flat sun and flat demand. Tank: 80 L between cut-in and cut-out. Pump: 0.6 L/s, 1200 W.
-// Taps: 0.2 L/s without a pause. Starting at cut-out:
+// Calculation by hand with constant sun and constant demand. Tank: 80 L between cut-in and cut-out. Pump: 0.6
+// L/s, 1200 W. Taps: 0.2 L/s without a pause. Starting at cut-out:
 //   rest 80/0.2 = 400 s, run 80/(0.6-0.2) = 200 s, cycle 600 s: 6 starts an hour, 144 a day, 8 h of running.
-//   Water: 0.2 x 86400 = 17280 L wanted, delivered and pumped.
+//   Water: 0.2 x 86400 = 17280 L of demand, delivered and pumped.
 // Array: 500 W. Inverter 0.9: a run takes 1200/0.9 W of DC.
-//   Run:  the battery gives 1200/0.9 - 500 = 833.333 W for 8 h = 6.666667 kWh, loses 6.666667/0.9 = 7.407407
-//   of store Rest: the battery takes 500 W for 16 h = 8 kWh, stores 0.9 x 8 = 7.2 kWh Store at midnight: 5
-//   - 7.407407 + 7.2 = 4.792593 kWh.
+//   Run:  the battery gives 1200/0.9 - 500 = 833.333 W for 8 h = 6.666667 kWh,
+//         for which 6.666667/0.9 = 7.407407 kWh leave the store.
+//   Rest: the battery takes 500 W for 16 h = 8 kWh and stores 0.9 x 8 = 7.2 kWh.
+//   Stored at midnight: 5 - 7.407407 + 7.2 = 4.792593 kWh.
 TEST_CASE("a day of steady cycling equals pencil arithmetic") {
     auto const result = sim::simulate(plain_system(), steady_inputs(500, 0, 0.72, 0.2e-3), {0, 24});
     auto const& s = result.summary;

@@ -205,7 +205,7 @@ TEST_CASE("a motor without any start figure is tried over the usual range") {
     CheckScenario s;
     s.set("motor",
           "[motor]\nrated_power = \"1 hp\"\nrated_input = \"1250 W\"\nrunning_power_factor = 0.75\n");
-    // 3 to 7 times 7.25 A: 21.7 to 50.7 A; 10 kVA stands 43.5 A.
+    // 3 to 7 times 7.25 A: 21.7 to 50.7 A; 10 kVA carries 43.5 A.
     auto const p = s.run();
     CHECK(verdict(p, "start-surge") == Verdict::unknown);
     CHECK(contains(check_named(p, "start-surge").change, "motor.locked_rotor (22 to 51 A)"));
@@ -242,8 +242,8 @@ TEST_CASE("breaker and ampacity") {
     CHECK(verdict(thin, "cable-ampacity") == Verdict::fail);
 }
 
-// 60 m of 2.5 mm2: 120 m x 8.554798e-3 ohm/m = 1.026576 ohm; 8 A and 230 V: 3.5707 %. Without an ampacity
-// that somebody looked up there is no verdict on it, and none is made up.
+// 60 m of 2.5 mm2: 120 m x 8.554798e-3 ohm/m = 1.026576 ohm; 8 A and 230 V: 3.5707 %. Without a stated
+// ampacity there is no verdict on it, and none is invented.
 TEST_CASE("metric cable: the drop is computed, the ampacity is the designer's to look up") {
     auto const with = [](std::string const& wiring) {
         CheckScenario s;
@@ -259,7 +259,7 @@ TEST_CASE("metric cable: the drop is computed, the ampacity is the designer's to
     CHECK(contains(check_named(bare, "cable-ampacity").change, "give it as cable.ampacity"));
     CHECK(verdict(with(metric + "ampacity = \"21 A\""), "cable-ampacity") == Verdict::pass);
     CHECK(verdict(with(metric + "ampacity = \"9 A\""), "cable-ampacity") == Verdict::fail);
-    // A length that fails decides, known or not the others.
+    // A length that fails decides, whether the others are known or not.
     CHECK(verdict(with(metric + "[[cable]]\nlength = \"1 m\"\nsize = \"4 mm2\"\nampacity = \"9 A\""),
                   "cable-ampacity") == Verdict::fail);
     CHECK(verdict(with(metric + "[[cable]]\nlength = \"1 m\"\nsize = \"10\""), "cable-ampacity") ==

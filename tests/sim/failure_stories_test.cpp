@@ -35,8 +35,8 @@ sim::System lossless(double capacity_kwh, double usable) {
     return s;
 }
 
-// Generator barred from 23:00 to 06:00, called at 0.30; 0.31 at 23:30, and 0.12 of the battery goes from then
-// until 06:00.
+// Generator with quiet hours from 23:00 to 06:00, called at 0.30; 0.31 at 23:30, and 0.12 of the battery is
+// used from then until 06:00.
 constexpr double night_use = 0.12, night_h = 6.5;
 sim::System silent_at_night(double first_h) {
     auto s = lossless(10, 0.9);
@@ -58,8 +58,8 @@ sim::HourlyInputs use_of_the_night() {
 
 }  // namespace
 
-// Stories of designs that failed, told by owners and installers; figures chosen for the test, days and levels
-// recomputed by hand as stated.
+// Stories of designs that failed, told by owners and installers. Figures are chosen for the test; days and
+// SOC are recomputed by hand as stated.
 TEST_SUITE_BEGIN("sim/failure_stories");
 
 // A pump of 0.233 kWh a day, inverter of 0.9, 5.12 kWh battery, 90 % usable, no sun; idle draw 0 to 100 W.
@@ -78,8 +78,8 @@ TEST_CASE("idle draw empties the battery") {
     }
 }
 
-// An array that brings less a day than idle and loads take never refills the battery, though every day is
-// sunny.
+// An array that gives less in a day than idle draw and loads use never refills the battery, even if every day
+// is sunny.
 TEST_CASE("an array below the daily need never recovers") {
     auto s = lossless(10, 0.9);
     s.inverter.idle_w = 30;
@@ -148,14 +148,14 @@ TEST_CASE("cold lead-acid sags out at the motor start with half its charge left"
     }
 }
 
-// The call falls into the quiet hours, the start waits until 06:00, at 0.19.
+// The call comes in quiet hours, so the start waits until 06:00, at 0.19.
 TEST_CASE("quiet hours: the call at night waits until six") {
     auto s = silent_at_night(23);
     auto const result = sim::simulate(s, use_of_the_night(), {23, 12});
     CHECK(first_h(result, EventKind::generator_start) == Near{30, 1e-9, 0});
     CHECK(result.hours[6].battery_soc == Near{0.19, 1e-6, 0});
     CHECK(result.summary.load_unserved_kwh == Near{0, 1e-12, 0});
-    // With a floor of 0.2 the supply is lost shortly before six.
+    // With a minimum SOC of 0.2 the supply is lost shortly before six.
     s.battery.min_soc = 0.2;
     auto const lost = sim::simulate(s, use_of_the_night(), {23, 12});
     double const off_h = first_h(lost, EventKind::inverter_off);
@@ -164,9 +164,9 @@ TEST_CASE("quiet hours: the call at night waits until six") {
     CHECK(lost.summary.load_unserved_kwh > 0);
 }
 
-// The remedy: in the three hours before, the set is called at 0.45, which is 0.3 and the night's use. At
-// 20:00 the battery is at 0.3746: the set starts, and the 4.254 kWh to 0.8 take 1.418 h at 3 kW. Until 06:00
-// 8.582 h of 0.1846 kWh go: 0.6416.
+// The remedy: in the three hours before quiet hours, the generator is called at 0.45, which is 0.3 plus the
+// use of the night. At 20:00 the battery is at 0.3746: the generator starts, and the 4.254 kWh to 0.8 take
+// 1.418 h at 3 kW. Until 06:00, 8.582 h of 0.1846 kWh are used: 0.6416.
 TEST_CASE("quiet hours: topping up before them bridges the night") {
     auto s = silent_at_night(18);
     s.battery.min_soc = 0.2;
@@ -193,7 +193,7 @@ TEST_CASE("back to the grid in mid-stroke costs one start") {
     s.rules.grid_first = true;
     s.rules.backup_limit_w = 1e5;
     s.outages = {{0, 2.5}};
-    // Taps take all the pump brings: it runs without a pause.
+    // The taps take all that the pump gives, so it runs without a pause.
     auto const in = steady_inputs(0, 0, 0.6e-3 * 3600, 0.6e-3);
     auto const fast = sim::simulate(s, in, {0, 5});
     s.rules.break_s = 5;
@@ -204,8 +204,8 @@ TEST_CASE("back to the grid in mid-stroke costs one start") {
     CHECK(slow.summary.grid_kwh > 2.9);
 }
 
-// Snow for ten days, nobody there, idle 25 W, 10 kWh at 0.9: 6 kWh go, 0.3 is left. Idle off: only
-// self-discharge.
+// Snow for ten days while nobody is there, idle 25 W, 10 kWh at 0.9: 6 kWh are used, 0.3 is left. Without
+// idle draw: only self-discharge.
 TEST_CASE("snow while away") {
     auto s = lossless(10, 0.9);
     s.start_soc = 0.9;

@@ -7,7 +7,7 @@
 
 namespace holdwater::test {
 
-/// Every hour of the year begins with what the system itself begins with.
+/// Every hour of the year begins with the start values of the system itself.
 inline std::vector<sim::StoreLevels> own_levels(sim::System const& s) {
     return std::vector<sim::StoreLevels>(
         sim::hours_per_year,

@@ -21,8 +21,8 @@ std::vector<double> times_of(sim::RunResult const& result, EventKind kind) {
 }
 
 // A 10 kWh battery without losses and an inverter of 0.9: 900 W of load are 1 kWh an hour. Called at 0.3,
-// back at 0.8, charger of 3 kW DC. A set of 6 kW burning 0.6 L/h and 0.4 L/kWh; nothing else of it takes
-// time.
+// released at 0.8, charger of 3 kW DC. A generator of 6 kW that burns 0.6 L/h and 0.4 L/kWh; it has no
+// delays.
 sim::System with_generator() {
     auto s = plain_system();
     s.battery = {10, 1, 1, 0, 1e3, 1e3, 0};
@@ -35,7 +35,7 @@ sim::System with_generator() {
     return s;
 }
 
-// Silent from 22:00 to 06:00, called at 0.5 from 19:00 on.
+// Quiet hours from 22:00 to 06:00, called at 0.5 from 19:00 on.
 sim::System with_top_up() {
     auto s = with_generator();
     auto& o = s.generator_operation;
@@ -48,8 +48,8 @@ sim::System with_top_up() {
 
 }  // namespace
 
-// The generator's rules through the year loop, by hand: on the battery from 0.5 to 0.3 two hours, on the set
-// 5 kWh at 3 kW, 5/3 h.
+// The generator's rules through the year loop, by hand: two hours on the battery from 0.5 to 0.3, then 5 kWh
+// at 3 kW, 5/3 h, on the generator.
 TEST_SUITE_BEGIN("sim/generator_control");
 
 // Crank 10 s, warm up 6 min: the loads come at 2 h 6 min 10 s, at level 0.3 - 0.0103; charged 5/3 h and that;
@@ -70,8 +70,8 @@ TEST_CASE("warm-up delays the loads, cool-down costs fuel") {
     CHECK(r.summary.soc_min == Near{0.3 - 0.1 * (ready_h - 2), 1e-9, 0});
 }
 
-// By hand, a set with 0.02 L: warming burns 0.6 L/h, so it is dry after 2 min of the 6 and never carries; as
-// it cranks nothing is burnt.
+// Started by hand, a generator with 0.02 L: warming up burns 0.6 L/h, so it is dry after 2 min of the 6 and
+// never carries the loads; while it cranks it burns nothing.
 TEST_CASE("a tank that is dry before the warm-up is over: the loads never come to the set") {
     auto s = with_generator();
     s.battery.min_soc = 0.1;
@@ -88,9 +88,9 @@ TEST_CASE("a tank that is dry before the warm-up is over: the loads never come t
     CHECK(times_of(r, EventKind::to_backup).empty());
 }
 
-// By hand: nothing is drawn before 21:00, then 1 kWh in 59 min; called at 21:59, it would be warm at 22:05.
-// The quiet hours that begin at 22:00 stop it: it has run a minute but for the 10 s of cranking, and cools 3
-// min.
+// By hand calculation: nothing is drawn before 21:00, then 1 kWh in 59 min; called at 21:59, it would be warm
+// at 22:05. The quiet hours that begin at 22:00 stop it: it has run a minute, except for the 10 s of
+// cranking, and cools for 3 min.
 TEST_CASE("quiet hours that begin in the warm-up end it") {
     auto s = with_generator();
     s.start_soc = 0.4;
@@ -129,7 +129,8 @@ TEST_CASE("hours, fuel and level do not depend on how often crank, warm-up and c
     }
 }
 
-// A least run of 3 h: full at 2 + 5/3 h, the loads stay on the set until 5 h, at 900 W and holding the level.
+// A minimum run of 3 h: full at 2 + 5/3 h; the loads stay on the generator until 5 h, at 900 W, with the SOC
+// held.
 TEST_CASE("the least run keeps the loads on the set after the battery is back") {
     auto s = with_generator();
     s.generator_operation.run.min_run_h = 3;
@@ -139,8 +140,8 @@ TEST_CASE("the least run keeps the loads on the set after the battery is back") 
     CHECK(r.summary.generator_kwh == Near{3 * 0.9 + 5, 1e-9, 0});
 }
 
-// A least rest of 12 h after the stop at 2 + 5/3 h: called again at 8 + 2/3 h, started at 15 + 2/3 h, the
-// floor of 0.1 met at 10 + 2/3 h.
+// A minimum rest of 12 h after the stop at 2 + 5/3 h: called again at 8 + 2/3 h, started at 15 + 2/3 h; the
+// minimum SOC of 0.1 is reached at 10 + 2/3 h.
 TEST_CASE("the least rest delays the next start, and the battery goes on to its floor") {
     auto s = with_generator();
     s.battery.min_soc = 0.1;
@@ -154,8 +155,8 @@ TEST_CASE("the least rest delays the next start, and the battery goes on to its 
     CHECK(r.hours[12].limit_reason == static_cast<double>(LimitReason::battery_empty));
 }
 
-// By hand, somebody home from 17:00 to 22:00 who takes half an hour: called at 02:00, answered at 17:30; with
-// the floor at 0.1 dark from 04:00 on. Called at 18:00, answered at 18:30.
+// Started by hand, someone at home from 17:00 to 22:00 who takes half an hour: called at 02:00, answered at
+// 17:30; with the minimum SOC at 0.1 no power from 04:00 on. Called at 18:00, answered at 18:30.
 TEST_CASE("started by hand: the call waits until somebody is home") {
     auto s = with_generator();
     s.battery.min_soc = 0.1;
@@ -193,8 +194,8 @@ TEST_CASE("before quiet hours the set is called at the higher level, and back at
     CHECK(sim::simulate(s, in, {6, 3}).summary.generator_starts == 0);
 }
 
-// A charger of 0.3 kW: 0.4 at 19:00, 0.49 at 22:00, when the set must stop. Nothing draws in the night. What
-// was for the night does not go on in the morning; what was called at 0.3 at 18:00 does.
+// A charger of 0.3 kW: 0.4 at 19:00, 0.49 at 22:00, when the generator must stop. Nothing draws in the night.
+// A call for the night does not continue in the morning; the call at 0.3 at 18:00 does.
 TEST_CASE("a call before quiet hours ends with them, another stands") {
     auto s = with_top_up();
     s.charger.dc_power_limit_w = 300;
@@ -209,8 +210,8 @@ TEST_CASE("a call before quiet hours ends with them, another stands") {
     auto const low = sim::simulate(s, in, {17, 14});
     CHECK(times_of(low, EventKind::generator_start) == std::vector{18.0, 30.0});
     CHECK(low.hours[12].battery_soc == Near{0.42, 1e-9, 0});
-    // Called at 19:00 for the night, but nobody was there before 20:30: since 0.3 at 20:00 a call as any
-    // other.
+    // Called at 19:00 for the night, but nobody was there before 20:30; since 0.3 at 20:00 it is an ordinary
+    // call.
     s.start_soc = 0.6;
     s.charger.dc_power_limit_w = 1000;
     s.generator_operation.run.started_by_hand = true;
@@ -237,8 +238,8 @@ TEST_CASE("the day's limit stops the set, and the next day begins anew") {
     CHECK(r.summary.generator_run_h == Near{2, 1e-9, 0});
 }
 
-// Charging takes 0.6 + 0.4 x 3.9 = 2.16 L/h: 2.16 L last an hour. Then 24 h until somebody brings fuel, and
-// the set is called at once.
+// Charging takes 0.6 + 0.4 x 3.9 = 2.16 L/h: 2.16 L last an hour. Then it takes 24 h until someone brings
+// fuel, and the generator is called at once.
 TEST_CASE("an empty tank stops the set until somebody refuels") {
     auto s = with_generator();
     s.battery.min_soc = 0.1;
@@ -256,8 +257,8 @@ TEST_CASE("an empty tank stops the set until somebody refuels") {
 }
 
 // At 1500 m and 35 deg C, 3.5 % per 300 m and 1 % per 5.6 K above 25: 0.825 x 0.98214 = 0.8103 (form of
-// public rating sheets, recomputed). 6 kW give 4.86 kW: a pump of 4.9 kW stands, on a cool day at the sea it
-// runs.
+// public rating sheets, recomputed). 6 kW give 4.86 kW: a pump of 4.9 kW does not run; on a cool day at sea
+// level it runs.
 TEST_CASE("height and heat derate the set") {
     for (bool const high : {true, false}) {
         CAPTURE(high);
@@ -287,7 +288,7 @@ TEST_CASE("hours under the least load are reported") {
     CHECK(r.findings.generator_low_load_h == Near{3 - 5. / 3, 1e-9, 0});
 }
 
-// A set that never starts: three cranks, 50 s; somebody comes after 10 h, three more cranks.
+// A generator that never starts: three cranks, 50 s; someone comes after 10 h, three more cranks.
 TEST_CASE("a start given up waits for the repair and is tried again") {
     auto s = with_generator();
     s.battery.min_soc = 0.1;

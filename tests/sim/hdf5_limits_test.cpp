@@ -22,7 +22,7 @@
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 
-// Files with a right seal, made to harm whoever reads them.
+// Files with a valid checksum that are made to harm the reader.
 
 using namespace holdwater;
 using test::file_text, test::ScratchFolder;
@@ -45,7 +45,7 @@ std::string good_run(ScratchFolder const& folder) {
 
 using Change = std::function<void(H5::H5File&)>;
 
-// The file changed, and sealed again.
+// The file changed, with a new checksum.
 std::string crafted(std::string const& good, std::string const& to, Change const& change) {
     std::filesystem::copy_file(good, to, std::filesystem::copy_options::overwrite_existing);
     {
@@ -87,7 +87,7 @@ long memory_kib() {
 }
 #endif
 
-// Refused in words within a second, in little memory.
+// Refused with a message within a second and with little memory.
 void refused(std::string const& says, std::function<void()> const& read) {
     CAPTURE(says);
     auto const began = std::chrono::steady_clock::now();

@@ -123,8 +123,8 @@ TEST_CASE("the fuller leg limits a 240 V pump") {
         auto in = steady_inputs(0, 600, 0.72, 0.2e-3);
         in.leg_imbalance_w.assign(in.load_w.size(), 600);
         auto const result = sim::simulate(s, in, {0, 3});
-        // The pump has the right of way over loads, whichever leg they are on; what counts is that all of the
-        // loads fit beside it.
+        // The pump has precedence over the loads, on whichever leg they are; what counts is that all loads
+        // fit beside it.
         CHECK((result.summary.load_unserved_kwh < 1e-9) == (pump_w < 800));
     }
 }
@@ -152,7 +152,7 @@ TEST_CASE("an overload trip, three restarts 45 s apart, then locked out until so
     CHECK(result.hours[12].limit_reason == reason(LimitReason::inverter_tripped));
     CHECK(result.hours[12].load_unserved_kw == Near{0.1, 1e-12, 0});
     CHECK(result.summary.pump_starts == 0);
-    // Held back instead: the loads go on.
+    // Held back instead: the loads continue.
     s.rules.trip_on_overload = false;
     auto const held = sim::simulate(s, in, {0, 30});
     CHECK(held.summary.load_unserved_kwh == Near{0, 1e-12, 0});
@@ -194,14 +194,15 @@ TEST_CASE("a small load's start trips the inverter where the rules say so") {
     CHECK(sim::simulate(reported, in, {0, 40}).findings.inverter_trips == 0);
     in.load_w.assign(in.load_w.size(), 300);
     CHECK(sim::simulate(s, in, {0, 40}).findings.inverter_trips == 0);
-    // Taps take all the pump brings from hour 5 on: it runs without a pause.
+    // The taps take all that the pump gives from hour 5 on, so it runs without a pause.
     for (std::size_t h = 5; h < 9; ++h) in.demand_m3[h] = 0.6e-3 * 3600, in.tap_flow_m3_s[h] = 0.6e-3;
     auto const pumped = sim::simulate(s, in, {0, 9});
     CHECK(times_of(pumped, EventKind::inverter_tripped) == std::vector{6.0});
     CHECK(pumped.summary.pump_starts == 2);
 }
 
-// Passed through at most 1500 VA: 1200 W of pump leave 300 W for loads of 500 W; a pump of 1600 W stands.
+// Passed through at most 1500 VA: 1200 W of pump leave 300 W for loads of 500 W; a pump of 1600 W does not
+// run.
 TEST_CASE("the pass-through limit holds on the backup, not on the inverter") {
     auto s = plain_system();
     s.start_soc = 0.3;

@@ -29,13 +29,13 @@ std::string obstacle(std::function<void(sim::System&)> const& change, double loa
 TEST_SUITE_BEGIN("sim/lane_obstacle");
 
 // lane_obstacle.cpp names every setting of system, rules, battery, inverter and inputs in structured
-// bindings, so one more does not compile until it is looked at. Here: each that lanes do not carry is
-// refused.
+// bindings, so a new one does not compile until it is considered. Here: each setting that lanes do not carry
+// is refused.
 TEST_CASE("lanes refuse what they do not carry, and say what") {
     CHECK(obstacle([](sim::System&) {}) == "");
     CHECK(obstacle([](sim::System& s) { s.battery_behavior.store.kind = models::BatteryKind::two_well; }) ==
           "");
-    // A kind of battery that nobody has taught them.
+    // A kind of battery that the lanes do not know.
     CHECK(obstacle([](sim::System& s) {
               s.battery_behavior.store.kind = static_cast<models::BatteryKind>(2);
           }) == "a battery of another kind");

@@ -59,7 +59,7 @@ TEST_CASE("both ledgers close every hour, nothing is negative, levels stay withi
 }
 
 // The same for well, cistern, trough and drive. Water: what comes out of the well is delivered, spilled or
-// stored; well: what comes in is pumped or stands higher in the casing.
+// stored. Well: what flows in is pumped or raises the level in the casing.
 TEST_CASE("water is neither made nor lost in wells, cisterns and troughs; energy closes with starts") {
     constexpr int hours = 24 * 20;
     double trips = 0, spilled_m3 = 0, slept = 0, by_gravity = 0;
@@ -111,7 +111,7 @@ TEST_CASE("water is neither made nor lost in wells, cisterns and troughs; energy
         slept += s.constant_pressure && result.summary.pump_starts > 0 ? 1 : 0;
         by_gravity += gravity && result.summary.water_delivered_m3 > 0 ? 1 : 0;
     }
-    // The draws do reach the corners.
+    // The random designs do reach the extreme cases.
     CHECK(trips > 10);
     CHECK(slept > 10);
     CHECK(by_gravity > 10);
@@ -119,7 +119,7 @@ TEST_CASE("water is neither made nor lost in wells, cisterns and troughs; energy
     MESSAGE(trips, " trips, ", spilled_m3, " m3 spilled, ", slept, " drives, ", by_gravity, " by gravity");
 }
 
-// The step's length is free: cutting the hour finer changes nothing beyond the mean power of a cut run.
+// The step may have any length: finer steps change nothing except the mean power of a run that is cut.
 TEST_CASE("60, 15, 5 and 1 minute steps agree") {
     constexpr int hours = 24 * 30;
     for (std::uint64_t seed = 1; seed <= 40; ++seed) {
@@ -146,10 +146,10 @@ TEST_CASE("60, 15, 5 and 1 minute steps agree") {
     }
 }
 
-// The same with everything a design can have, wet half and supply, in every key of the summary. A threshold
-// (a dry-run trip, a float, a level of the battery) met within seconds of a step's end may fall on either
-// side, the mean of a running pump's power being taken over the step, and now and then that sends a design
-// another way for hours; so one run in sixty may differ, and all designs together may not.
+// The same with everything that a design can have, water and supply, for every key of the summary. A
+// threshold (a dry-run trip, a float, an SOC) that is reached within seconds of the end of a step may fall on
+// either side, because the power of a running pump is averaged over the step. Now and then such a design then
+// runs differently for hours. So one run in sixty may differ, but all designs together may not.
 TEST_CASE(
     "60, 15, 5 and 1 minute steps agree in every key with wells, cisterns, drives and supply features") {
     constexpr int hours = 24 * 20;
@@ -197,12 +197,12 @@ TEST_CASE(
     MESSAGE(differing, " of ", runs, " runs differ");
 }
 
-// The taper's falling current once took the reckoned volts under a set point close to those of the full
-// battery, which only the steps of a short run noticed; and a set point's delay ran on within an hour in
-// which the volts rose.
+// The falling current of the taper once took the computed voltage below a set point close to that of the full
+// battery, which only the steps of a short run noticed; and the delay of a set point continued in an hour in
+// which the voltage rose.
 TEST_CASE("the transfer for low voltage does not hang on the length of steps") {
     constexpr int hours = 24 * 14;
-    // The first drawn design whose set point lies within 0.1 V of what its full battery has at rest.
+    // The first random design whose set point is within 0.1 V of the rest voltage of its full battery.
     sim::System s;
     sim::HourlyInputs in;
     bool found = false;
@@ -224,8 +224,8 @@ TEST_CASE("the transfer for low voltage does not hang on the length of steps") {
     }
 }
 
-// The float switch alone knows no "enough": a level in the parameters left over from another rule counts
-// nothing.
+// The float switch alone does not use fill_enough: a value left in the parameters from another rule has no
+// effect.
 TEST_CASE("a cistern filled by its float fills to the stop") {
     constexpr int hours = 48;
     sim::System s;
@@ -254,10 +254,11 @@ TEST_CASE("the same inputs give the same bytes") {
             REQUIRE(a.hours[h].*field.value == b.hours[h].*field.value);
 }
 
-// Without backup more of a good thing brings no less water over the lot of designs. A single design can lose
-// a little: an inverter that ran the battery down waits for the restart level, and a battery that empties at
-// another hour waits at another hour. That is worth at most the water one restart band pumps, which is the
-// allowance here. Generator start rules can do the same on a larger scale and are left out.
+// Without backup, more of something good never gives less water over all designs together. A single design
+// can lose a little: an inverter that has emptied the battery waits for the restart level, and a battery that
+// is empty at another hour waits at another hour. That is worth at most the water that one restart band
+// pumps, which is the allowance here. The start rules of a generator can do the same on a larger scale and
+// are left out.
 TEST_CASE("a bigger battery, a larger array or less idle draw brings no less water") {
     constexpr int hours = 24 * 20;
     double total = 0, total_idle = 0, total_sun = 0, total_battery = 0;
@@ -276,7 +277,7 @@ TEST_CASE("a bigger battery, a larger array or less idle draw brings no less wat
         auto sunny = in;
         for (double& w : sunny.array_power_w) w *= 1.5;
         double const more_sun = sim::simulate(s, sunny, {0, hours}).summary.water_delivered_m3;
-        auto large = s;  // the floor, the restart level and the limits stay where they are in kWh and kW
+        auto large = s;  // minimum SOC, restart level and limits stay the same in kWh and kW
         large.battery.capacity_kwh *= 1.5;
         large.battery.min_soc /= 1.5;
         large.rules.restart_above /= 1.5;

@@ -188,7 +188,7 @@ TEST_CASE("years begin where light over demand is largest") {
     for (int h = 0; h < hours_per_year; ++h)
         year.plane_light_w_m2[static_cast<std::size_t>(h)] =
             200 - 100 * std::cos(2 * 3.14159265 * (h / 8760.0));
-    // The middle of the year, 2 July, lies nearer to the middle of July than of June, by one day.
+    // The middle of the year, 2 July, is nearer to the middle of July than of June, by one day.
     CHECK(verdict_start_month(year) == 7);
     for (int h = weather::month_start_hour[6]; h < weather::month_start_hour[9]; ++h)
         year.demand_m3[static_cast<std::size_t>(h)] = 3;
@@ -201,7 +201,7 @@ TEST_CASE("years begin where light over demand is largest") {
     CHECK(!are_winters(7, -33));
 }
 
-// No sun all year and no backup: the battery stays as it was begun, so full and empty never agree.
+// No sun all year and no backup: the battery stays as it began, so runs begun full and empty never agree.
 TEST_CASE("a design whose stores never fill again does not recover, and its years count as failed") {
     auto [scenario, year] = saltbush();
     scenario.array.module.rated_power_w *= 1e-6;

@@ -50,8 +50,8 @@ double longest_run_h(sim::RunResult const& r) {
 
 TEST_SUITE_BEGIN("sim/monotone_facts");
 
-// Small loads are left out here: a small battery that cannot carry them beside the pump sheds them, spends
-// less and may last longer than a battery that serves all that is wanted.
+// Small loads are left out here: a small battery that cannot carry them beside the pump sheds them, uses less
+// energy and may last longer than a battery that serves everything.
 TEST_CASE("500 designs: a bigger battery never runs dry sooner") {
     int later = 0, dry = 0;
     for (std::uint64_t seed = 1; seed <= designs; ++seed) {
@@ -61,7 +61,7 @@ TEST_CASE("500 designs: a bigger battery never runs dry sooner") {
         auto in = random_inputs(draw, 24 * days);
         for (double& w : in.load_w) w = 0;
         for (double& w : in.array_power_w) w *= 0.1;
-        // Little enough for the pump to bring: what decides is power.
+        // Little enough for the pump to deliver, so that power decides.
         for (double& m3 : in.demand_m3) m3 *= 0.2;
         for (double& flow : in.tap_flow_m3_s) flow = std::min(flow, 0.2e-3);
         double const factor = draw(1.02, 3);
@@ -76,10 +76,10 @@ TEST_CASE("500 designs: a bigger battery never runs dry sooner") {
     CHECK(later > 50);
 }
 
-// A call for the generator stands until the battery is at return_above, whatever the sun does meanwhile:
-// running time comes in whole runs, and more sun moves the moment of a call. It may then fall before a night
-// in place of a morning, or before the end of what is looked at in place of after it. Hence one run is
-// allowed for, the longest of the two designs; beyond that more sun never adds an hour.
+// A call for the generator lasts until the battery is at return_above, whatever the sun does. So running time
+// comes in whole runs, and more sun moves the moment of a call: it may then come before a night instead of a
+// morning, or before the end of the run instead of after it. Hence one run is allowed for, the longest of the
+// two designs; beyond that, more sun never adds an hour.
 TEST_CASE("500 designs: more sun never adds generator hours, one run allowed for") {
     int designs_run = 0, more = 0, less = 0;
     double most_over_h = 0;

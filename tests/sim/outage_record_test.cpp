@@ -14,8 +14,8 @@ using test::Near, test::plain_system, test::steady_inputs;
 
 TEST_SUITE_BEGIN("sim/outage_record");
 
-// Twenty hours from hour 100 on, 1 m3 wanted in each; short of 0.25 m3 in hours 104, 106 to 109 and 115. The
-// grid is away from 103.5 to 107.5 (hours 103 to 107) and from 108 to 110 and from 112 to 113.
+// Twenty hours from hour 100 on with a demand of 1 m3 in each; short of 0.25 m3 in hours 104, 106 to 109 and
+// 115. The grid is down from 103.5 to 107.5 (hours 103 to 107), from 108 to 110 and from 112 to 113.
 TEST_CASE("a shortage counts to the outage it began in until it ends, and to no other") {
     std::vector<sim::HourRecord> hours(20);
     for (auto& h : hours) h.water_demand_m3 = 1, h.battery_soc = 0.8;
@@ -33,18 +33,19 @@ TEST_CASE("a shortage counts to the outage it began in until it ends, and to no 
     CHECK(records[1].shortage_hours == 0);
     CHECK(records[1].water_short_m3 == 0);
     CHECK(records[1].first_short_h == -1);
-    CHECK(records[2].shortage_hours == 0);  // hour 115 is short two hours after it: not the outage's doing
-    // Short in its first hour alone, and again when it is over: the second time is another shortage.
+    // Hour 115 is short two hours after it, so the outage is not the cause.
+    CHECK(records[2].shortage_hours == 0);
+    // Short in its first hour alone, and again after it is over: the second time is another shortage.
     auto const again = sim::outage_records({{104, 106}}, {100, 20}, hours);
     REQUIRE(again.size() == 1);
     CHECK(again[0].shortage_hours == 1);
-    // Where nothing is wanted in between it is the same one.
+    // If there is no demand in between, it is the same shortage.
     hours[5].water_demand_m3 = 0;
     CHECK(sim::outage_records({{104, 106}}, {100, 20}, hours)[0].shortage_hours == 5);
 }
 
-// No battery and 0.05 m3 wanted an hour; at cut-out the tank holds S m3 and at cut-in 0.08 less. So a tank
-// gives between (S - 0.08) / 0.05 and S / 0.05 hours, and of 40 h what is left is short.
+// No battery and a demand of 0.05 m3 an hour; the tank holds S m3 at cut-out and 0.08 less at cut-in. So a
+// tank lasts between (S - 0.08) / 0.05 and S / 0.05 hours, and the rest of the 40 h is short.
 TEST_CASE(
     "a year says which outage left the water short, when and by how much, and events and figures agree") {
     auto s = plain_system();

@@ -32,8 +32,8 @@ sim::System grid_first(double carries_h) {
 
 TEST_SUITE_BEGIN("sim/outage_replay");
 
-// 0.02 m3 of the tank's 0.08 m3 are wanted each hour and 1.2 kW pump 0.6 L/s; with the pump's share the
-// battery carries a little less than its hours of load. Outages well under and well over that.
+// The demand is 0.02 m3 of the tank's 0.08 m3 each hour, and 1.2 kW pump 0.6 L/s; with the pump's share the
+// battery carries a little less than its hours of load. Outages well below and well above that.
 TEST_CASE("outages the battery carries are kept, longer ones are not, and the gap is what is left over") {
     auto const s = grid_first(24);
     auto const in = steady_inputs(0, 90, 0.02, 2e-4);
@@ -53,14 +53,14 @@ TEST_CASE("outages the battery carries are kept, longer ones are not, and the ga
     CHECK(mixed[0].kept == 0);
     CHECK(mixed[1].hours == 8);
     CHECK(mixed[1].kept == 3);
-    // The tank gives up to four hours more.
+    // The tank supplies up to four hours more.
     CHECK(mixed[0].worst_gap_h >= std::floor(72 - carries_h - 5));
     CHECK(mixed[0].worst_gap_h <= std::ceil(72 - carries_h + 1));
-    // Every hour of the shortage but its first wants and misses the hour's 0.02 m3.
+    // Every hour of the shortage except the first lacks the hour's 0.02 m3.
     CHECK(mixed[0].worst_short_m3 > 0.02 * (mixed[0].worst_gap_h - 1) - 1e-9);
     CHECK(mixed[0].worst_short_m3 <= 0.02 * mixed[0].worst_gap_h + 1e-9);
     CHECK(std::fmod(mixed[0].worst_start_h, 24) == 6);
-    // It begins when the battery and the tank are through and goes on to the outage's end.
+    // It begins when battery and tank are empty, and lasts until the end of the outage.
     CHECK(mixed[0].worst_first_short_h == mixed[0].worst_start_h + 72 - mixed[0].worst_gap_h);
 }
 
@@ -80,8 +80,8 @@ TEST_CASE("an outage begins with the temperature that the battery has in its own
     CHECK(sim::replay_outages(s, in, {{20, 6}}, {51})[0].kept == 1);
 }
 
-// The storm as before; with ten short outages beside it 30 of all 33 starts, 91 %, are kept, and that figure
-// says nothing of the storm: 0 of its 3 starts are. The old replay gave {33 tried, 30 kept}.
+// The storm as before; with ten short outages beside it, 30 of all 33 starts, 91 %, have no shortage, and
+// that figure says nothing about the storm: 0 of its 3 starts. The old replay gave {33 tried, 30 kept}.
 TEST_CASE("one storm of 84 h reads the same whether ten outages of 2 h stand beside it or not") {
     auto const s = grid_first(24);
     auto const in = steady_inputs(0, 90, 0.02, 2e-4);
@@ -104,7 +104,7 @@ TEST_CASE("one storm of 84 h reads the same whether ten outages of 2 h stand bes
     CHECK(beside[1].kept == 30);
 }
 
-// Topped up by sun alone the battery is low by morning: the same outage at its hour of day decides.
+// Charged by the sun alone, the battery is low by morning: the hour of the same outage decides.
 TEST_CASE("the battery stands at an outage's beginning where the year has it") {
     auto s = grid_first(12);
     s.rules.grid_first = false;
@@ -121,9 +121,9 @@ TEST_CASE("the battery stands at an outage's beginning where the year has it") {
     CHECK(dawn.at(0).kept == 0);
 }
 
-// A cistern drunk down in the days before stands where those days left it. 0.5 m3 are drawn in every hour,
-// the filling brings 0.1 m3 in an hour and never stops: 30 m3 last 30 / 0.4 = 75 h of the year, and an outage
-// on day 10 finds it empty, one of day 0 full.
+// A cistern that was emptied in the days before begins as those days left it. 0.5 m3 are drawn in every hour,
+// the filling gives 0.1 m3 an hour and never stops: 30 m3 last 30 / 0.4 = 75 h of the year. An outage on day
+// 10 finds it empty, one on day 0 full.
 TEST_CASE("cistern and troughs stand at an outage's beginning where the year has them") {
     auto s = grid_first(1000);
     sim::CisternSystem c;

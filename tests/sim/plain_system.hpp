@@ -9,7 +9,7 @@
 namespace holdwater::test {
 
 /// A design reduced to round figures: constant inverter efficiency, constant pump flow and power, no standby,
-/// no self-discharge, no backup. Tests change what they are about.
+/// no self-discharge, no backup. Each test changes what it is about.
 inline sim::System plain_system() {
     sim::System s;
     double const infinity = std::numeric_limits<double>::infinity();

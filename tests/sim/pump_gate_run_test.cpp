@@ -16,8 +16,8 @@ using test::Near, test::plain_system, test::steady_inputs;
 
 TEST_SUITE_BEGIN("sim/pump_gate_run");
 
-// An owner lets the pump run three hours at noon (an off-grid forum, the figure from memory): it runs then
-// and at no other time, and what the tank does not bridge is missed for that reason.
+// An owner lets the pump run for three hours at noon (an off-grid forum, the figure from memory): it runs
+// then and at no other time, and water that the tank cannot bridge is short for that reason.
 TEST_CASE("the well pump runs in its hours only; what the tank does not bridge is unmet for that reason") {
     auto s = plain_system();
     s.start_soc = 1;
@@ -52,13 +52,13 @@ TEST_CASE("with a cistern behind it the pump keeps its hours and nothing is miss
     CHECK(outside_h < 1e-9);
 }
 
-// 1200 W through 0.9 and 0.9 out of 10 kWh: from full to 0.5 in 5 x 0.81 / 1.2 h; then the pump stands until
-// 500 W of sun, at 0.9 into the battery, have brought it back to 0.6. By pencil, recomputed.
+// 1200 W through 0.9 and 0.9 out of 10 kWh: from full to 0.5 in 5 x 0.81 / 1.2 h. Then the pump is off until
+// 500 W of sun, at 0.9 into the battery, have charged it to 0.6 again. By hand, recomputed.
 TEST_CASE("the level of the battery stops the pump and lets it run again a band higher, to the second") {
     auto s = plain_system();
     s.start_soc = 1;
     s.pump_gate = models::PumpGate{.battery_above = 0.6, .battery_band = 0.1};
-    // The taps take all the pump brings; no sun at first.
+    // The taps take all that the pump gives; no sun at first.
     auto in = steady_inputs(0, 0, 0.6e-3 * 3600, 0.6e-3);
     for (std::size_t h = 5; h < 40; ++h) in.array_power_w[h] = 500;
     auto const result = sim::simulate(s, in, {0, 8});
@@ -77,7 +77,7 @@ TEST_CASE("the level of the battery stops the pump and lets it run again a band 
     CHECK(result.hours[6].battery_soc == Near{0.5 + 2 * 0.045, 1e-12, 0});
 }
 
-// The gate that spares the battery stops the water in the very week it matters.
+// The gate that saves the battery stops the water in the very week that matters.
 TEST_CASE("a gate by level in a week without sun: water is missed with charge left in the battery") {
     auto s = plain_system();
     s.start_soc = 1;

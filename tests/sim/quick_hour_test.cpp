@@ -15,7 +15,7 @@ using test::Near;
 
 namespace {
 
-// Two wells that level out within the hour and lose as much as a weak charge brings; no losses elsewhere.
+// Two wells that level out within the hour and lose as much as a weak charge gives; no other losses.
 sim::QuickSupply<double> leaking_wells() {
     sim::QuickSupply<double> s{};
     s.battery = {10, 1, 1, 0, 5, 5, 0.01};

@@ -45,7 +45,8 @@ Worst worst_of(sim::System const& s, sim::RunResult const& result) {
         w.over_full_kwh = std::max(w.over_full_kwh, r.battery_stored_kwh - s.battery.capacity_kwh);
         if (r.limit_reason == 0)
             w.without_reason = std::max({w.without_reason, r.load_unserved_kw, r.water_short_m3});
-        // Means over the hour: a source that gave more than the time it had the loads would be a second one.
+        // Means over the hour: a source that gave more than it can in the time it carried the loads would
+        // break the law.
         double const backup_kw = r.grid_kw + r.generator_kw;
         double const most_kw =
             1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
@@ -63,8 +64,8 @@ Worst worst_of(sim::System const& s, sim::RunResult const& result) {
     return w;
 }
 
-// A transfer needs the energy between the two levels or one of the other rules to explain it; the events tell
-// which. "" when all are explained.
+// A transfer needs an explanation: either the energy between the two levels or one of the other rules; the
+// events tell which. "" if all are explained.
 std::string unexplained(sim::System const& s, sim::RunResult const& result) {
     constexpr double same_h = 1e-6;
     auto const near_event = [&](EventKind kind, double from_h, double to_h) {
@@ -95,8 +96,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
             bool const off = near_event(EventKind::inverter_off, last_h, t) ||
                              near_event(EventKind::inverter_tripped, last_h, t);
             bool const volts = s.rules.transfer_below_v > 0 && s.rules.backup != sim::Backup::none;
-            // A call stands until the battery is back, whatever interrupted it; a set that starts late may
-            // find the battery a little higher.
+            // A call lasts until the battery is back at its level, whatever interrupted it; a generator that
+            // starts late may find the battery a little higher.
             bool const called = near_event(EventKind::generator_start, last_h, t) ||
                                 edge(s.outages, t, accept_h) || edge(s.rules.bypass, t, 0);
             if (!low && !off && !volts && !called && !(s.rules.grid_first && t == 0))
@@ -104,8 +105,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
         }
         if (e.kind == EventKind::to_inverter || e.kind == EventKind::to_backup) last_h = t;
     }
-    // Between a generator's stop and its next start somebody or something must have called: within one call
-    // it starts again only after its rest.
+    // Between a stop of the generator and its next start there must be a call: within one call it starts
+    // again only after its rest.
     double stopped_h = -1e9;
     for (auto const& e : result.events) {
         if (e.kind == EventKind::generator_stop) stopped_h = e.time_h + set.run.cool_down_h;
@@ -115,8 +116,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
     return "";
 }
 
-// Most transfers and inverter switchings within any hour, those left out for which the battery has moved by
-// the whole hysteresis since the one before.
+// Most transfers and inverter switchings within any hour, except those for which the battery has moved by the
+// whole hysteresis since the one before.
 double most_changes_in_an_hour(sim::System const& s, sim::RunResult const& result) {
     double const called_at = std::max(s.rules.transfer_below, s.generator_operation.top_up_below);
     double const hysteresis =

@@ -14,11 +14,12 @@
 /// Seeded random designs for the laws that hold for every design.
 namespace holdwater::test {
 
-/// A portable draw: the distributions of the standard library differ between compilers.
+/// Random numbers that are the same everywhere: the distributions of the standard library differ between
+/// compilers.
 class Draw {
   public:
     explicit Draw(std::uint64_t seed) : engine_(seed) {}
-    /// Two bytes a draw as long as there are any, then those of a seed.
+    /// Two bytes for each number as long as there are any, then numbers of a seed.
     explicit Draw(std::string_view bytes) : engine_(1), bytes_(bytes) {}
     double operator()(double low, double high) { return low + (high - low) * share(); }
     bool coin() { return (*this)(0, 1) < 0.5; }
@@ -105,7 +106,7 @@ inline sim::HourlyInputs random_inputs(Draw& draw, int hours) {
     return in;
 }
 
-/// Puts what the supply side can do beyond that on top, each feature by chance.
+/// Adds features of the supply side, each by chance.
 inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& in, int hours) {
     auto const n = static_cast<std::size_t>(hours);
     auto& b = s.battery_behavior;
@@ -225,7 +226,7 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
 }
 
 /// Takes a design to the edges of what a scenario may say: next to no battery, one that may be emptied,
-/// levels close together, large draws that never rest, a source hardly larger than what it feeds.
+/// levels close together, large loads that never rest, a source hardly larger than its loads.
 inline void take_to_the_edges(Draw& draw, sim::System& s) {
     auto& r = s.rules;
     if (draw.coin()) {

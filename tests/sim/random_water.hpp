@@ -7,7 +7,7 @@
 
 #include "tests/sim/random_system.hpp"
 
-/// Seeded random designs with everything the wet half can do.
+/// Seeded random designs with every feature of the water side.
 namespace holdwater::test {
 
 // Curves of a pump over twelve bands of water level: the deeper, the less flow.
@@ -66,7 +66,7 @@ inline sim::CisternSystem random_cistern(Draw& draw, std::size_t levels) {
     return c;
 }
 
-// The wet half in every combination: well, drive, cistern with booster or by gravity, trough, rest timer.
+// The water side in every combination: well, drive, cistern with booster or by gravity, trough, rest timer.
 inline sim::System random_wet_system(Draw& draw) {
     auto s = random_system(draw);
     s.motor.start_power_w = 5000;

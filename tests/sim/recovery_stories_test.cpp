@@ -42,9 +42,9 @@ sim::CloudyPeriodInputs winter_cloudy_period(double array_kw, double cloudy_shar
 // Stories of designs that failed; figures chosen for the test, results recomputed by hand as stated.
 TEST_SUITE_BEGIN("sim/recovery_stories");
 
-// Five days at 20 % of the sun. Missing afterwards: 5 (2.34 - 0.2 sun) = 9.4 / 8.2 / 7.1 kWh. Recovery at a
-// charge efficiency of 0.96: never / 7.6 / 3.2 days. A battery with 10 kWh passes the five days with all
-// three: only the time to full again tells them apart. "Full" here is 99 % of a little more than 10 kWh.
+// Five days at 20 % of the sun. Missing after them: 5 (2.34 - 0.2 sun) = 9.4 / 8.2 / 7.1 kWh. Recovery at a
+// charge efficiency of 0.96: never / 7.6 / 3.2 days. A battery with 10 kWh lasts the five days with all
+// three; only the time until full again distinguishes them. "Full" here is 99 % of a little more than 10 kWh.
 TEST_CASE("three arrays pass the same five cloudy days; one of them never fills the battery again") {
     struct Row {
         double array_kw, missing_kwh, days;
@@ -110,7 +110,8 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
     s.battery_behavior.thermal = models::BatteryThermalParameters{12};
     s.battery_behavior.charge_rule = models::lithium_iron_phosphate_charge_rule();
     auto in = winter_cloudy_period(1.8, 1, 6);
-    // By night: with sun on the bus the load takes it directly. Here all of it falls while the battery rests.
+    // By night, because with sun the array supplies the load directly. Here all of the load falls while there
+    // is no sun.
     for (auto* hours : {&in.own, &in.dull[0]}) {
         hours->ambient_c.assign(hours->load_w.size(), -10);
         for (double& w : hours->array_power_w) w = 0;
@@ -118,7 +119,7 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
     auto const dark = test::run_cloudy_periods(s, in, {10}, false).starts[0];
     CHECK(dark.power_lost_h / 24 == Near{5.0 / day_kwh, 1e-6, 0});
     CHECK(dark.power_lost_h / 24 == Near{2.1, 0.05, 0});
-    // With the sun the load is served from it by day; nothing goes into the battery.
+    // With sun the array serves the load by day; nothing goes into the battery.
     for (std::size_t h = 0; h < 8760; ++h)
         if (h % 24 >= 10 && h % 24 < 14) in.dull[0].array_power_w[h] = 1100;
     auto const run = sim::run_one_cloudy_period(s, in, 10, test::own_levels(s), 0);
@@ -130,8 +131,9 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
     CHECK(lost_h == Near{48 + 14 + (24 * 5.0 / day_kwh - 50), 1e-6, 0});
 }
 
-// Ten days of snow on the array, nobody there: idle 25 W takes 6 kWh of 10, from 0.9 to 0.3; with the idle
-// draw off nothing goes. No water is wanted, so none is missed, and the time to full again is what is left.
+// Ten days of snow on the array while nobody is there: idle 25 W takes 6 kWh of 10, from 0.9 to 0.3; without
+// idle draw nothing is used. There is no water demand and so no shortage; what remains is the time until full
+// again.
 TEST_CASE("snow while away: no water is missed, and the battery is near 30 % at arrival") {
     auto s = plain_system();
     s.battery = {10, 0.96, 1, 0.1, 1e3, 1e3, 0};

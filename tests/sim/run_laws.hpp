@@ -13,7 +13,7 @@
 
 namespace holdwater::test {
 
-/// What a run of a design got wrong, in words.
+/// The laws that a run of a design breaks, in words.
 struct Trouble {
     std::vector<std::string> lines;
     void want(bool holds, std::string const& what) {
@@ -38,8 +38,8 @@ inline int most_events_in_an_hour(sim::RunResult const& result) {
     return most;
 }
 
-/// The laws of every design: ledgers of every hour close, values are finite and within bounds, and there is a
-/// reason for everything that did not come.
+/// The laws of every design: the balances of every hour close, values are finite and within bounds, and there
+/// is a reason for everything that was not delivered.
 inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& trouble) {
     bool const gravity = s.cistern && s.cistern->gravity;
     double stored_kwh = s.start_soc * s.battery.capacity_kwh;

@@ -90,7 +90,7 @@ TEST_CASE("stated ranges and provenance are read for any key and carried in word
     CHECK(has("well.static_level: 120 ft (measured)"));
     CHECK(has("battery.capacity: 3.6 kWh (nameplate)"));
     CHECK(has("use.1.persons: 2 (assumed, 2 to 4)"));
-    // What check alone looks at is not what a year rests on.
+    // Inputs that only `check` uses are not listed among those of a year.
     auto with_sag = scenario;
     with_sag.provenance.push_back({"wiring.source_sag", scenarios::Provenance::measured, {}, "0.05", "", ""});
     CHECK(scenarios::provenance_lines(with_sag).size() == lines.size() + 1);

@@ -27,7 +27,7 @@ sim::HourRecord hour(double demand_m3, double short_m3, LimitReason reason = Lim
 
 TEST_SUITE_BEGIN("sim/shortages");
 
-// By pencil: hours 100 to 108; an hour without demand does not end a shortage, one that was served does.
+// By hand: hours 100 to 108; an hour without demand does not end a shortage, an hour that was served does.
 TEST_CASE("shortages of nine hours, by hand") {
     sim::RunResult result;
     result.clock = {100, 9};

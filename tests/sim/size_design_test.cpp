@@ -142,7 +142,7 @@ TEST_CASE("a requirement that binds is one without which something cheaper would
         CHECK(*a.runs.at(d.would_do ? *d.would_do : *a.choice).figures.cost == cheapest);
         CHECK(d.would_do.has_value() == (a.requirements[d.requirement].key == "cloudy_days"));
     }
-    // A step for every list that does not stand at its least already.
+    // One step for every list whose value is not already its smallest.
     auto const above_least = std::count_if(a.choice->begin(), a.choice->end(), [](auto v) { return v > 0; });
     CHECK(above_least >= 2);
     CHECK(a.one_less.size() == static_cast<std::size_t>(above_least));
@@ -225,7 +225,7 @@ TEST_CASE(
     CHECK(a.runs.at({0, 0}).verdicts[2].holds);
 }
 
-// More idle draw does hurt.
+// More idle draw does make things worse.
 TEST_CASE("a list wrongly said never to hurt is found out") {
     auto const file = small(
         "[search.require]\ndemand_met = 0.99\n[[search.axis]]\nname = \"idle\"\nmore_never_hurts = true\n"

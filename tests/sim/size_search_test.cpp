@@ -37,7 +37,7 @@ struct Made {
                 },
                 all};
     }
-    // By looking at every one.
+    // The answer by looking at every combination.
     std::vector<double> best_objective(std::vector<char> const& required) const {
         std::vector<double> best;
         for (auto const& j : judged) {
@@ -55,8 +55,8 @@ Combination combination_of(std::size_t n, std::vector<std::size_t> const& length
     return c;
 }
 
-// Requirement 0 is a weighted sum over a level on two axes that never hurt; 1 anything, on no axis kept.
-// `honest`: the assumption holds.
+// Requirement 0 is a weighted sum above a level, on two axes for which more never hurts; requirement 1 is
+// arbitrary and is not in met_by_more. `honest`: the assumption holds.
 Made random_problem(std::mt19937_64& random, bool honest) {
     auto const draw = [&](double low, double high) {
         return low + (high - low) * static_cast<double>(random() >> 11) * 0x1p-53;

@@ -66,7 +66,7 @@ TEST_CASE("how deep a motor lifts from") {
     CHECK(!choose_starter_pump(deep));
 }
 
-// Boyle: of a tank's volume (38 + 14.696) x (1 / 54.696 - 1 / 74.696) = 0.25796 is drawn down from 60 to 40
+// Boyle: of a tank's volume (38 + 14.696) x (1 / 54.696 - 1 / 74.696) = 0.25796 is drawn between 60 and 40
 // psi. 1.3 x 10 gpm for a minute is 13 gal: 50.40 gal of tank.
 TEST_CASE("the tank lets the motor run its minute") {
     auto const s = house();
@@ -119,8 +119,8 @@ TEST_CASE("a 2-wire motor asks for a larger inverter and generator") {
     CHECK(sizes_of(site).inverter_kw == 12);
 }
 
-// 5 kW are 1.0 kW over the 4.0 that start the motor; 4.2 kW only 0.2, and half a kilowatt is the least worth
-// having.
+// 5 kW are 1.0 kW more than the 4.0 that start the motor; 4.2 kW only 0.2, and half a kilowatt is the
+// smallest charger that is used.
 TEST_CASE("a generator that is there leaves the charger what the start does not need") {
     auto site = house();
     site.generator_w = 5000;

@@ -16,7 +16,7 @@ using test::Near, test::plain_system, test::steady_inputs;
 
 namespace {
 
-// The grid's own failures and returns are listed beside what they bring about.
+// Failures and returns of the grid are listed in addition to the events that they cause.
 std::vector<sim::Event> without_grid(sim::RunResult const& result) {
     std::vector<sim::Event> list;
     for (auto const& e : result.events)
@@ -44,8 +44,8 @@ sim::System one_kwh_an_hour() {
 
 TEST_SUITE_BEGIN("sim/supply");
 
-// By hand: full at 00:00, at 0.3 after 7 h; then the charger's 3 kW DC brings 5 kWh in 5/3 h, back at 8 h 40
-// min; 5 h on the battery, 5/3 h on the set, and so on: period 6 h 40 min.
+// By hand: full at 00:00, at 0.3 after 7 h; then the charger's 3 kW DC charge 5 kWh in 5/3 h, back at 8 h 40
+// min; 5 h on the battery, 5/3 h on the generator, and so on: period 6 h 40 min.
 TEST_CASE("generator: transfers at the levels, to the second") {
     auto s = one_kwh_an_hour();
     s.rules.backup = sim::Backup::generator;
@@ -89,8 +89,8 @@ TEST_CASE("grid without charging: the load stays there until the sun has brought
     CHECK(result.summary.transfers == 4);
 }
 
-// The grid fails an hour before the transfer level is met: the battery goes on to its floor, the inverter
-// switches off, and when the grid returns the load goes there at once.
+// The grid fails an hour before the transfer level is reached: the battery continues to its minimum SOC, the
+// inverter switches off, and when the grid returns the load is transferred to it at once.
 TEST_CASE(
     "grid out at the transfer level: the battery goes on to its floor, then nothing until the grid is back") {
     auto s = one_kwh_an_hour();
@@ -204,8 +204,8 @@ TEST_CASE("no backup: off at the floor, on again at the restart level, never in 
     s.battery.min_soc = 0.5;
     s.rules.restart_above = 0.7;
     auto const result = sim::simulate(s, steady_inputs(500, 900, 0, 1e-3), {0, 48});
-    // 10 h from full to the floor at 0.5 kWh an hour net, then 4 h for the sun to bring 2 kWh, 4 h for the
-    // load to take it, and so on.
+    // 10 h from full to the minimum SOC at 0.5 kWh an hour net, then the sun needs 4 h for 2 kWh and the load
+    // 4 h to use them, and so on.
     REQUIRE(result.events.size() == 10);
     for (std::size_t i = 0; i < result.events.size(); ++i) {
         CHECK(result.events[i].kind == (i % 2 == 0 ? EventKind::inverter_off : EventKind::inverter_on));
@@ -280,7 +280,7 @@ TEST_CASE("grid and generator carry the inverter's own draw within their limits"
     CHECK(set.hours[1].generator_fuel_l == Near{0.01 * 1.5 + 0.5 * 1.5, 1e-12, 0});
 }
 
-// Nothing that the reader accepts leads there: an idle draw below zero, put in by hand.
+// Nothing that the reader accepts leads to this: an idle draw below zero, set in the test.
 TEST_CASE("an inverter that gives more than it takes stops the run") {
     auto s = plain_system();
     s.start_soc = 1;
@@ -314,7 +314,7 @@ TEST_CASE("a transfer stops and starts a running pump") {
     auto s = one_kwh_an_hour();
     s.start_soc = 0.31;
     s.rules.backup = sim::Backup::grid;
-    // Taps take all the pump brings: it runs without a pause once it has started.
+    // The taps take all that the pump gives: it runs without a pause once it has started.
     auto const result = sim::simulate(s, steady_inputs(0, 0, 0.6e-3 * 3600, 0.6e-3), {0, 4});
     CHECK(result.summary.transfers == 1);
     CHECK(result.summary.pump_starts == 2);
@@ -373,8 +373,8 @@ TEST_CASE("without a battery the loads are on the backup, and on the sun while t
     CHECK(sim::simulate(s, in, {0, 24}).hours[13].load_served_kw == Near{0.72, 1e-6, 0});
 }
 
-// 0.05 kWh, levels a thousandth apart, 2 kW of load and 1.9 kW of sun: between off and on, and between backup
-// and inverter, lies at least a minute, so an hour has at most 60 of each.
+// 0.05 kWh, levels a thousandth apart, 2 kW of load and 1.9 kW of sun: at least a minute passes between off
+// and on, and between backup and inverter, so an hour has at most 60 of each.
 TEST_CASE("however small battery and hysteresis, what happens in an hour is countable") {
     for (bool const with_grid : {false, true}) {
         CAPTURE(with_grid);

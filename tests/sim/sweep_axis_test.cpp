@@ -66,7 +66,7 @@ TEST_CASE("sweep axes: lists and ranges as a designer types them") {
     CHECK(open.values.empty());
     CHECK(sim::value_at(open, 0.25) == "1.25 m3/day");
     CHECK(sim::values_alone(open) == Texts{"1 m3/day", "2 m3/day"});
-    // One number and one unit; a second number is no unit, a year in a file's name no number.
+    // One number and one unit: a second number is not a unit, and a year in a file name is not a number.
     CHECK(sim::read_axis("motor.rated_power=1 1/2 hp..3 hp/2").values == Texts{"1.5 hp", "3 hp"});
     CHECK(sim::number_in("1-1/2 hp") == 1.5);
     // Not from 10 to four, the fraction.
@@ -84,7 +84,8 @@ TEST_CASE("sweep axes: spreads as a designer types them") {
     CHECK(sim::read_axis("a=triangular(2, 4, 7)/2").values.size() == 2);
     CHECK(sim::value_at(sim::read_axis("a=uniform(20 W, 60 W)"), 0.5) == "40 W");
     CHECK(sim::value_at(sim::read_axis("a=lognormal(0.03, 2)"), 0.5) == "0.03");
-    // Each key alone: what has 10 and 90 per cent below it; z = 1.281552 (table of the normal distribution).
+    // Each key alone: the values with 10 and 90 percent below them; z = 1.281552 (table of the normal
+    // distribution).
     auto const alone = sim::values_alone(normal);
     REQUIRE(alone.size() == 2);
     CHECK(sim::number_in(alone[0]) == Near{30 - 4 * 1.281552, 1e-5, 0});

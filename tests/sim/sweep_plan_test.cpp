@@ -39,7 +39,8 @@ TEST_CASE("sweep plans: a full grid holds every combination once, the last axis 
     CHECK_THROWS_AS(SweepPlan({SweepMethod::grid, {"a=1", "a=2"}}), std::invalid_argument);
 }
 
-TEST_CASE("sweep plans: the weather changes slowest wherever its axis is typed, so that each file is read once") {
+TEST_CASE(
+    "sweep plans: the weather changes slowest wherever its axis is typed, so that each file is read once") {
     std::vector<SweepRow> const by_file{{"1", "p", "x"}, {"1", "p", "y"}, {"2", "p", "x"}, {"2", "p", "y"},
                                         {"1", "q", "x"}, {"1", "q", "y"}, {"2", "q", "x"}, {"2", "q", "y"}};
     CHECK(rows_of(SweepPlan({SweepMethod::grid, {"a=1,2", "weather.file=p,q", "c=x,y"}})) == by_file);
@@ -83,7 +84,7 @@ TEST_CASE("sweep plans: a Latin hypercube meets every stratum of every axis exac
     }
     CHECK(rows_of(hypercube(vary, 20, 1)) == rows_of(hypercube(vary, 20, 1)));
     CHECK(rows_of(hypercube(vary, 20, 1)) != rows_of(hypercube(vary, 20, 2)));
-    // An axis more does not move the others.
+    // One more axis does not change the others.
     auto const two = hypercube({vary[0], vary[1]}, 20, 7),
                three = hypercube({vary[0], vary[1], vary[2]}, 20, 7);
     for (std::size_t i = 0; i < 20; ++i) CHECK(two.row(i)[1] == three.row(i)[1]);

@@ -47,7 +47,7 @@ SweepBlock with_threads(SweepPlan const& plan, std::size_t threads) {
 
 TEST_SUITE_BEGIN("sim/sweep_run");
 
-// Also what the thread sanitizer looks at: -tc="*sweep*threads*".
+// The thread sanitizer also runs these: -tc="*sweep*threads*".
 TEST_CASE("sweep of years on one, two and five threads: the same numbers to the bit") {
     SweepPlan const plan(
         {sim::SweepMethod::latin_hypercube,
@@ -56,7 +56,7 @@ TEST_CASE("sweep of years on one, two and five threads: the same numbers to the 
          40,
          3});
     auto const one = with_threads(plan, 1);
-    CHECK(one.refused() == 20);  // restart_above below the floor
+    CHECK(one.refused() == 20);  // restart_above below the minimum SOC
     for (std::size_t const threads : {2U, 5U}) {
         auto const more = with_threads(plan, threads);
         CHECK(more.problems == one.problems);
@@ -68,7 +68,8 @@ TEST_CASE("sweep of years on one, two and five threads: the same numbers to the 
     }
 }
 
-// Shards, interruptions and growing blocks cut the rows in different places: the bytes must not show it.
+// Shards, interruptions and growing blocks divide the rows in different places, which must not change the
+// bytes.
 TEST_CASE("sweep of years: a row is the same to the bit in a block of any rows, and alone") {
     SweepPlan const plan({sim::SweepMethod::latin_hypercube,
                           {"battery.capacity=5 kWh..14 kWh", "backup.transfer_below=0.2..0.35",

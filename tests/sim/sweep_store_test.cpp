@@ -24,7 +24,7 @@ using test::file_text, test::Near, test::ScratchFolder;
 
 namespace {
 
-// A sweep of a cheap function in place of a year: plan, files and interruptions are the command's.
+// A sweep of a cheap function instead of a year: plan, files and interruptions are those of the command.
 SweepHead cheap_head(std::size_t rows, std::uint64_t seed = 5) {
     SweepHead head;
     head.spec = {sim::SweepMethod::latin_hypercube,
@@ -57,7 +57,7 @@ struct Running {
     sim::PieceLimits limits;
 };
 
-// Runs until `pause` more rows are done (none: to the end), then stops in order, or as if killed.
+// Runs until `pause` more rows are done (none: to the end), then stops properly, or as if killed.
 void run(Running const& r, bool resume, std::optional<std::size_t> pause = {}, bool kill = false) {
     sim::SweepPlan const plan(r.head.spec);
     SweepStore store(r.out, r.head, r.rows, resume, r.limits);
@@ -142,7 +142,7 @@ TEST_CASE("sweep files: what is written is read again") {
 TEST_CASE(
     "sweep of a million rows, interrupted five times at random points, is the uninterrupted one to the "
     "byte") {
-    // The sanitizers make every row ten times dearer; the way through the files is the same.
+    // The sanitizers make every row ten times slower; the handling of files is the same.
 #ifdef __SANITIZE_ADDRESS__
     constexpr std::size_t rows = 100000;
 #else
@@ -157,12 +157,12 @@ TEST_CASE(
     for (int i = 0; i < 5; ++i) {
         std::size_t const left =
             rows - (i == 0 ? 0 : SweepStore(other.out, other.head, other.rows, true).next_row());
-        // Twice as if killed: the open piece is lost, the finished ones are not.
+        // Killed twice: the open part is lost, the finished ones are not.
         run(other, i > 0, 1 + random() % (left / 2), i % 2 == 1);
         CHECK(!std::filesystem::exists(other.out));
     }
     run(other, true);
-    // Streaming: what the process ever took stays far below the rows' size with everything around them.
+    // Streaming: the memory of the process stays far below the size of all rows.
     rusage usage{};
     ::getrusage(RUSAGE_SELF, &usage);
 #ifndef __SANITIZE_ADDRESS__
@@ -265,7 +265,7 @@ TEST_CASE("a sweep is not resumed with other inputs, and not begun over finished
     CHECK(refusal([&] {
               SweepStore store(r.out, r.head, r.rows, false);
           }).find("--resume goes on from them, or remove it") != std::string::npos);
-    // Nothing of that harmed the rows.
+    // None of that has damaged the rows.
     run(r, true);
     CHECK(sim::SweepReader(r.out).rows() == 5000);
     // Finished: nothing is left to run, and the file stays.
@@ -300,7 +300,7 @@ TEST_CASE("pieces of a killed sweep that are not needed are cleared away") {
     auto const names = names_in(folder);
     REQUIRE(names.size() >= 3);
     for (auto const& name : names) CHECK(name.starts_with("a.h5.part.0"));
-    // A gap: what stands behind it is run again.
+    // A gap: the rows after it are run again.
     std::filesystem::remove(folder / names[1]);
     CHECK(SweepStore(r.out, r.head, r.rows, true).next_row() == std::stoul(names[1].substr(10)));
     run(r, true);

@@ -27,8 +27,9 @@ struct Row {
 
 constexpr double now_h = 24 * 10;
 
-// A 10 kWh battery without losses, inverter of 0.9: 900 W of load is 1 kWh an hour. Floor 0.1, restart 0.2,
-// transfer 0.3, return 0.8, emergency 0.15; charger 3 kW up to 0.8; no delays. A day of the year starts now.
+// A 10 kWh battery without losses, inverter of 0.9: 900 W of load is 1 kWh an hour. Minimum SOC 0.1, restart
+// 0.2, transfer 0.3, return 0.8, emergency 0.15; charger 3 kW up to 0.8; no delays. The day begins at this
+// hour.
 sim::System system_of(Row const& row) {
     auto s = plain_system();
     s.battery.charge_efficiency = s.battery.discharge_efficiency = 1;
@@ -84,15 +85,16 @@ char source_at(sim::RunResult const& result, double time_h) {
 
 TEST_SUITE_BEGIN("sim/transfer_table");
 
-// By hand from the rules of DEVELOPERS.md, "Supply", and the figures above.
+// By hand from the rules of DEVELOPERS.md, "Rules of the supply", and the figures above.
 TEST_CASE("source at once and later by policy, level, sun, outage, generator, quiet hours and load") {
     std::vector<Row> const rows{
         // policy, level, sun, outage from, to, generator, quiet until, load, at once, later
-        {Policy::none, 0.50, 0, 0, 0, Set::none, 0, 900, 'I', 'N'},     // 4 kWh above the floor
+        {Policy::none, 0.50, 0, 0, 0, Set::none, 0, 900, 'I', 'N'},     // 4 kWh above the minimum SOC
         {Policy::none, 0.50, 1000, 0, 0, Set::none, 0, 900, 'I', 'I'},  // sun balances the load
         {Policy::none, 0.10, 0, 0, 0, Set::none, 0, 900, 'N', 'N'},
         {Policy::none, 0.10, 2000, 0, 0, Set::none, 0, 900, 'I',
-         'I'},                                                         // at its floor the battery still takes
+         // At its minimum SOC the battery still accepts charge.
+         'I'},
         {Policy::none, 0.10, 500, 0, 0, Set::none, 0, 900, 'N', 'N'},  // two hours off, two on, two off
         {Policy::none, 0.90, 0, 0, 0, Set::none, 0, 900, 'I', 'I'},
         {Policy::none, 0.12, 0, 0, 0, Set::none, 0, 0, 'I', 'I'},
@@ -103,7 +105,7 @@ TEST_CASE("source at once and later by policy, level, sun, outage, generator, qu
         {Policy::grid, 0.29, 0, 0, 0, Set::none, 0, 900, 'B', 'I'},
         {Policy::grid, 0.30, 0, 0, 3, Set::none, 0, 900, 'I', 'B'},  // off at 2 h, grid at 3 h
         {Policy::grid, 0.10, 0, 0, 3, Set::none, 0, 900, 'N', 'B'},
-        {Policy::grid, 0.31, 0, 1, 3, Set::none, 0, 900, 'I', 'I'},  // the call outlives the outage
+        {Policy::grid, 0.31, 0, 1, 3, Set::none, 0, 900, 'I', 'I'},  // the call lasts longer than the outage
         {Policy::grid, 0.90, 0, 0, 3, Set::none, 0, 900, 'I', 'I'},
         {Policy::grid, 0.30, 0, 0, 9, Set::none, 0, 900, 'I', 'N'},
         {Policy::grid, 0.50, 3000, 0, 0, Set::none, 0, 900, 'I', 'I'},

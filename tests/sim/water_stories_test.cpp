@@ -162,7 +162,7 @@ TEST_CASE("a well runs dry while the battery is full: trip after 24 minutes and 
     double trip_h = 0;
     for (auto const& e : r.events)
         if (e.kind == sim::EventKind::well_dry && trip_h == 0) trip_h = e.time_h;
-    // The tank's first liters come before the pump does.
+    // The first liters come from the tank, before the pump starts.
     double const tank_s = models::drawdown_m3(s.tank) / (10 * gpm_m3_s);
     double const casing_m3 = 40 * models::casing_area_m2(w);
     CHECK(casing_m3 == Near{0.726, 0.0005, 0});
@@ -172,7 +172,7 @@ TEST_CASE("a well runs dry while the battery is full: trip after 24 minutes and 
     CHECK(r.findings.dry_run_trips >= 1);
     CHECK(r.hours[0].water_short_m3 > 0);
     CHECK(r.hours[0].limit_reason == static_cast<double>(sim::LimitReason::well_dry));
-    CHECK(r.summary.soc_min > 0.49);  // the battery stands where it began or higher
+    CHECK(r.summary.soc_min > 0.49);  // the battery ends where it began, or higher
     CHECK(has(sim::water_remarks(s, r), Remark::well_drawn_down));
     CHECK(r.hours[23].well_level_m == Near{20, 0.01, 0});
 }
@@ -190,11 +190,11 @@ TEST_CASE("the same well recovers in 1.6 hours") {
     CHECK(models::time_to_drawdown_s(w, 40, 0.01, 0) / 3600 == Near{1.6, 0.01, 0});
 }
 
-// A well that the pump draws down in half a minute: 4 gal stand over the protection, the pump takes 10 gpm
-// and 2 gpm come in, so 4 / (10 - 2) min = 30 s. The protection holds it for 5370 s, in which the 4 gal come
-// back (2 min), so a run begins every 5400 s: sixteen in a day of open taps. The motor should run 60 s.
-// Before, only runs from cut-in to cut-out were looked at: none here, "shortest run 0 s", and no word of
-// them.
+// A well that the pump draws down in half a minute: 4 gal are above the level of the protection, the pump
+// takes 10 gpm and 2 gpm flow in, so 4 / (10 - 2) min = 30 s. The protection holds the pump for 5370 s, in
+// which the 4 gal return (2 min), so a run begins every 5400 s: sixteen in a day of open taps. The motor
+// should run 60 s. Before, only runs from cut-in to cut-out were counted: there are none here, so the answer
+// was "shortest run 0 s" and no remark.
 TEST_CASE("sixteen bursts of a dry well are counted, timed and named") {
     auto s = round_pump(10 * gpm_m3_s, 0.002);
     s.motor.least_run_s = 60;
@@ -218,7 +218,7 @@ TEST_CASE("sixteen bursts of a dry well are counted, timed and named") {
     CHECK(r.findings.dry_run_short_runs == 16);
     CHECK(r.findings.dry_run_shortest_run_s == Near{30, 0.2, 0});
     CHECK(r.summary.shortest_run_s == r.findings.dry_run_shortest_run_s);
-    CHECK(r.findings.runs_below_least == 0);  // not the tank's doing
+    CHECK(r.findings.runs_below_least == 0);  // the tank is not the cause
     auto const remarks = sim::water_remarks(s, r);
     auto const bursts = std::find_if(remarks.begin(), remarks.end(),
                                      [](auto const& m) { return m.kind == Remark::short_runs_in_well; });
@@ -227,7 +227,7 @@ TEST_CASE("sixteen bursts of a dry well are counted, timed and named") {
     CHECK(bursts->limit == 60);
     CHECK(bursts->value == Near{30, 0.2, 0});
     CHECK(!has(remarks, Remark::short_cycling));
-    // A motor that stands such runs: no word of them.
+    // A motor that tolerates such runs: no remark.
     s.motor.least_run_s = 20;
     auto const sound = sim::simulate(s, steady_inputs(1e4, 0, 600 * gallon_m3, 10 * gpm_m3_s), {0, 24});
     CHECK(sound.findings.dry_run_short_runs == 0);
@@ -235,7 +235,8 @@ TEST_CASE("sixteen bursts of a dry well are counted, timed and named") {
     CHECK(!has(sim::water_remarks(s, sound), Remark::short_runs_in_well));
 }
 
-// A timer that keeps the motor off: run 200 s, rest wanted 400 s (see constant_day_test), but 600 s enforced.
+// A timer that keeps the motor off: run 200 s, a rest of 400 s would be needed (see constant_day_test), but
+// 600 s are enforced.
 TEST_CASE("a start is delayed until the rest is over, and water runs short for that reason") {
     auto s = plain_system();
     s.motor.min_rest_s = 600;
@@ -243,7 +244,7 @@ TEST_CASE("a start is delayed until the rest is over, and water runs short for t
     auto const free = sim::simulate(plain_system(), steady_inputs(1e4, 0, 0.72, 0.2e-3), {0, 24});
     CHECK(r.summary.pump_starts < free.summary.pump_starts);
     CHECK(r.findings.lowest_pressure_kpa < free.findings.lowest_pressure_kpa - 1);
-    // A longer one starves the taps.
+    // With a longer one the taps run short.
     s.motor.min_rest_s = 3600;
     auto const dry = sim::simulate(s, steady_inputs(1e4, 0, 0.72, 0.2e-3), {0, 24});
     CHECK(dry.summary.water_short_m3 > 1);
@@ -252,8 +253,8 @@ TEST_CASE("a start is delayed until the rest is over, and water runs short for t
     }));
 }
 
-// Taps at 0.8 L/s against a pump of 0.6: 80 L above cut-in go in the first 100 s, then pressure falls with
-// the tank; when it is empty the taps get what the pump brings.
+// Taps at 0.8 L/s against a pump of 0.6: 80 L above cut-in are gone in the first 100 s, then the pressure
+// falls with the tank; when it is empty, the taps get what the pump gives.
 TEST_CASE("demand above the pump's flow: pressure falls, then water is unmet") {
     auto const s = plain_system();
     auto const r = sim::simulate(s, steady_inputs(1e4, 0, 0.8e-3 * 3600, 0.8e-3), {0, 2});
@@ -295,7 +296,7 @@ TEST_CASE("the dripping tap does not wake the drive for long, and standby is pai
     auto const tankless = run(demo_text("juniper-bend-tankless"));
     auto const& f = tankless.result.findings;
     CHECK(tankless.result.summary.shortage_hours == 0);
-    // Awake it holds the set point: between wake-up and set point all year.
+    // While it is awake it holds the set point: between wake-up and set point all year.
     CHECK(f.lowest_pressure_kpa > 49.9 * psi_kpa);
     auto const frugal =
         run(changed(demo_text("juniper-bend-tankless"), "standby    = \"15 W\"", "standby = \"0 W\""));
@@ -329,8 +330,8 @@ TEST_CASE("the cistern holds its fire reserve and fills by the sun first") {
     CHECK(sun_by_night_h < level_by_night_h);
 }
 
-// A float that sticks: filled at 1 L/s from 9 m3 on, 10 m3 to the overflow, which runs from 1000 s on for as
-// long as the hour is; 0.5 m3 an hour are drawn from the second hour on. By hand.
+// A float that sticks: filled at 1 L/s from 9 m3 on, 10 m3 to the overflow, which runs from 1000 s on to the
+// end of the hour; 0.5 m3 an hour are drawn from the second hour on. By hand.
 TEST_CASE("a float that sticks spills what the cistern cannot hold, and nothing is lost or made") {
     for (bool const gravity : {true, false}) {
         CAPTURE(gravity);
@@ -368,7 +369,7 @@ TEST_CASE("a trough fills by its float, and lasts on without the pump") {
     CHECK(r.hours[6].trough_water_m3 == Near{0.3 + 2 * 0.08, 1e-9, 0});
     CHECK(r.hours[7].trough_water_m3 == Near{0.5 - 0.5 * 0.04, 1e-9, 0});
     CHECK(r.summary.water_short_m3 == Near{0, 1e-12, 0});
-    // The pressure tank's own store goes first when nothing pumps: 0.12 m3 an hour from the fifth hour on.
+    // If nothing pumps, the water in the pressure tank is used first: 0.12 m3 an hour from the fifth hour on.
     s.battery.capacity_kwh = 0;
     s.start_soc = 0;
     auto const dark = sim::simulate(s, in, {0, 24});
@@ -387,7 +388,7 @@ TEST_CASE("hours above the limit of starts, and the shortest rest") {
     CHECK(r.findings.shortest_rest_s == Near{120, 1e-6, 0});
 }
 
-// Gravity alone: 10 m3 in reach, 2 m3 kept, nothing pumped; 8 m3 come, then nothing does.
+// Gravity alone: 10 m3 in the tank, 2 m3 in reserve, nothing pumped; 8 m3 are delivered, then nothing.
 TEST_CASE("an elevated cistern gives its usable water by gravity, without pump or power") {
     auto s = plain_system();
     s.battery.capacity_kwh = 0;

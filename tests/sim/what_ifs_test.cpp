@@ -80,7 +80,7 @@ TEST_CASE("the map of sizes has the design's own year in it, and the figure of i
         CHECK(map.years[2][2].battery_out_kwh == own.battery_out_kwh);
         CHECK(map_value(map.years[2][2], map.figure) ==
               (name.empty() ? own.shortage_hours : own.generator_run_h));
-        // Half of both keeps no more water than three times both.
+        // With half of both, no more water is delivered than with three times both.
         CHECK(map.years[0][0].demand_met_fraction <= map.years[5][5].demand_met_fraction);
     }
 }

@@ -15,8 +15,8 @@
 #include "sim/sweep/sweep_store.hpp"
 #include "tests/support/command.hpp"
 
-// What is brought to the disk, and in which order. This program's own fsync and rename stand in for those of
-// the C library: they note the call, then ask the system for it.
+// What is written to the disk, and in which order. This program replaces fsync and rename of the C library:
+// its own functions note the call and then make the system call.
 
 namespace {
 
@@ -56,7 +56,7 @@ TEST_CASE("a file has its name only when all its bytes are on the disk; then its
     auto const temporary = "a.csv." + std::to_string(::getpid()) + ".0.tmp";
     CHECK(calls == std::vector<std::string>{"fsync " + temporary + " 22", "rename " + temporary + " a.csv",
                                             "fsync " + here + "/"});
-    // Result tables go the same way.
+    // Result tables are written in the same way.
     calls.clear();
     sim::write_tables((folder / "t.h5").string(), {}, {}, {{"x", {{"y", "1", "of y", std::vector{1.0}}}}});
     REQUIRE(calls.size() == 3);
@@ -96,7 +96,7 @@ TEST_CASE("a finished sweep is on the disk before its pieces are removed") {
     CHECK(std::filesystem::exists(out + ".part.0000000"));
     store.commit();
     CHECK(!std::filesystem::exists(out + ".part.0000000"));
-    // The piece and the whole each go the way of every file; then the whole gets its name.
+    // The part and the whole file are each written like every file; then the whole file gets its name.
     REQUIRE(calls.size() == 8);
     for (std::size_t const first : {0U, 3U}) {
         CHECK(calls[first].starts_with("fsync s.h5."));

@@ -143,7 +143,8 @@ TEST_CASE(
     CHECK(days.size() >= 2);
     CHECK(days.size() < 30);
     CHECK(result.summary.pump_starts > 100);
-    // The more the start needs, the longer the taps stay dry; at the surge and above it none succeeds.
+    // The more power the start needs, the longer the taps stay dry; at the surge rating and above, no start
+    // succeeds.
     double before_h = 0;
     for (double const margin : {0.15, 0.10, 0.05, 0.0, -0.05}) {
         CAPTURE(margin);

@@ -32,8 +32,8 @@ std::vector<DrawnYear> fifty(std::vector<double> const& hours_short) {
 TEST_SUITE_BEGIN("sim/years_verdict");
 
 // By hand: 46 of 50 is below 48 = 0.95 x 50 rounded up. Clopper-Pearson at 90 %: 0.8262 to 0.9722, times 50:
-// 41.3 to 48.6 (computed apart, from sums of the binomial distribution). 0.95 lies inside: close. Sorted
-// hours: 46 zeros, 3, 9, 10, 31; the quantile 0.9 lies at place 44.1 of 0 .. 49: 0 h.
+// 41.3 to 48.6 (calculated separately, from sums of the binomial distribution). 0.95 is inside: close. Sorted
+// hours: 46 zeros, 3, 9, 10, 31; the quantile 0.9 is at position 44.1 of 0 .. 49: 0 h.
 TEST_CASE("years held, their interval, and what is required") {
     auto const v = verdict_of(fifty({31, 9, 3, 10}), {});
     CHECK(v.years == 50);
@@ -47,7 +47,7 @@ TEST_CASE("years held, their interval, and what is required") {
     CHECK(v.worst_hours_short == 31);
     CHECK(v.hours_short_1_in_10 == 0);
     CHECK(std::is_sorted(v.hours_short.begin(), v.hours_short.end()));
-    // So many years at 92 % leave 95 % out, one step of 5 % fewer do not.
+    // With this many years at 92 %, 95 % is outside; with one step of 5 % fewer years it is not.
     auto const outside = [](int n) {
         return models::clopper_pearson_interval(static_cast<int>(std::lround(0.92 * n)), n).high < 0.95;
     };
@@ -96,8 +96,8 @@ TEST_CASE("milder than all years: fewer hours short, or as many and a higher low
     CHECK(milder_than_all(typical, years));
 }
 
-// The verdict of one design is that of its years drawn apart; at the end of its life the battery has 80 % of
-// its capacity and holds no more years.
+// The verdict of one design is that of its years run separately; at the end of its life the battery has 80 %
+// of its capacity, and no more years hold.
 TEST_CASE("verdicts over years: new and at the end of the battery's life") {
     auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     auto const year = scenarios::read_scenario_weather(scenario);

@@ -16,8 +16,8 @@
 #include "tests/sim/random_water.hpp"
 #include "tests/sim/run_laws.hpp"
 
-// Random designs that use every feature of water and supply together, one a seed: holdwater_soak FIRST COUNT
-// MINUTES. See tests/soak/run. Exit 1 when a seed fails.
+// Random designs that together use every feature of water and supply, one for each seed: holdwater_soak FIRST
+// COUNT MINUTES. See tests/soak/run. Exit code 1 if a seed fails.
 
 using namespace holdwater;
 using test::Draw, test::Trouble;
@@ -26,11 +26,11 @@ namespace {
 
 constexpr int hours = 24 * 14;
 
-// Totals in which a run is compared with another of the same design.
+// Totals by which two runs of the same design are compared.
 struct Total {
     std::string_view name;
     double sim::Summary::*value;
-    double least, share;  // difference that is none
+    double least, share;  // a difference that counts as none
 };
 constexpr std::array totals{
     Total{"water delivered, m3", &sim::Summary::water_delivered_m3, 0.05, 0.02},
@@ -39,7 +39,7 @@ constexpr std::array totals{
     Total{"battery out, kWh", &sim::Summary::battery_out_kwh, 0.1, 0.02},
 };
 
-// The design with every quantity that drives it, and every time of its rules, changed by up to `share`.
+// The design with every input quantity, and every time of its rules, changed by up to `share`.
 sim::Summary nearly(Draw& draw, sim::System s, sim::HourlyInputs in, double share) {
     auto const change = [&](double& x) { x *= 1 + share * draw(-1, 1); };
     auto const change_all = [&](std::vector<double>& all) {
@@ -73,10 +73,11 @@ sim::Summary nearly(Draw& draw, sim::System s, sim::HourlyInputs in, double shar
     return sim::simulate(s, in, {0, hours}).summary;
 }
 
-// The same inputs, the same bytes; and cut into quarters of an hour nothing changes. But a design that meets
-// a threshold within seconds goes either way: within a step pump and inverter go by means, and that moves a
-// threshold by seconds. Such a design is told by this: inputs and times changed by a thousandth, the size of
-// what the means leave out, take its totals as far apart. Returns whether it is one.
+// The same inputs give the same bytes, and with steps of a quarter of an hour nothing changes. But a design
+// that reaches a threshold within seconds can go either way: within a step, pump and inverter are computed
+// with mean powers, which moves a threshold by seconds. Such a design is recognized by this: if inputs and
+// times change by a thousandth, which is what the means leave out, its totals differ by as much. Returns
+// whether it is such a design.
 bool repeats(std::uint64_t seed, sim::System const& s, sim::HourlyInputs const& in,
              sim::RunResult const& whole, Trouble& trouble) {
     auto const again = sim::simulate(s, in, {0, hours}).summary;
@@ -121,7 +122,7 @@ struct Compared {
     std::vector<Pair> pairs{};
     void add(double year_loop, double plain) { pairs.push_back({year_loop, plain}); }
 
-    // The difference that so many of the designs stay within, as a share.
+    // The difference that this share of the designs stays within.
     [[nodiscard]] double within(double of_designs) const {
         std::vector<double> apart;
         for (auto const& p : pairs)
@@ -143,9 +144,9 @@ struct Comparison {
                                Compared{"pump starts", 1}};
 };
 
-// The wet half and the plain supply against integration of the same equations in steps of a second or less,
-// which knows no kinetic wells, volts, classes of loads, tapers, ratings shared out among loads, aquifers or
-// a protection that latches.
+// The water side and the plain supply against integration of the same equations in steps of a second or less.
+// The integration does not have two wells, voltage, classes of loads, tapers, ratings shared among loads,
+// aquifers, or a protection that latches.
 void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
     constexpr int few = 48;
     Draw draw(seed);
@@ -168,7 +169,7 @@ void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
 
 void look_at(Comparison const& comparison, std::string const& what, Trouble& trouble) {
     for (auto const& c : comparison.of) {
-        if (c.pairs.size() < 100) return;  // too few to speak of
+        if (c.pairs.size() < 100) return;  // too few for a statement
         double const half = c.within(0.5), most = c.within(0.9), sums = c.of_sums();
         fmt::print(
             "{} designs, year loop and {}, {}: half within {:.2} %, nine of ten within {:.2} %, sums {:.2} % "
@@ -180,7 +181,7 @@ void look_at(Comparison const& comparison, std::string const& what, Trouble& tro
     }
 }
 
-// A design at the edges of what a scenario may say, in hours and in minutes.
+// A design at the edges of what a scenario may say, in steps of an hour and of a minute.
 void at_the_edges(std::uint64_t seed, Trouble& trouble) {
     Draw draw(seed ^ 0x5851f42d4c957f2dU);
     auto s = test::random_wet_system(draw);
@@ -240,7 +241,7 @@ int main(int argc, char** argv) {
     Trouble all;
     look_at(soak.seconds, "seconds", all);
     look_at(soak.quarters, "quarter seconds", all);
-    // Designs that meet a threshold are few, or it is not the thresholds.
+    // Designs that reach a threshold are few; otherwise thresholds are not the reason.
     all.want(soak.at_threshold <= 1 + static_cast<int>(run / 200),
              fmt::format("{} designs change with the length of steps", soak.at_threshold));
     for (auto const& line : all.lines) fmt::print("all designs: {}\n", line);

@@ -11,14 +11,14 @@ namespace {
 
 using holdwater::test::NearRecord;
 
-// With HOLDWATER_CHECKS=FILE in the environment: a line for each test case that compares numbers, with how
-// many there were and the one nearest to its tolerance (tests/published/record makes the page of checks of
-// it).
+// With HOLDWATER_CHECKS=FILE in the environment: writes a line for each test case that compares numbers, with
+// the number of comparisons and the one nearest to its tolerance (tests/published/record makes the page of
+// checks from these lines).
 class CheckRecorder final : public doctest::IReporter {
   public:
     explicit CheckRecorder(doctest::ContextOptions const&) {
         if (char const* path = std::getenv("HOLDWATER_CHECKS")) file_ = std::fopen(path, "a");
-        // Test programs may run side by side: whole lines, so that they do not end up in each other.
+        // Test programs may run at the same time, so whole lines are written at once.
         if (file_ != nullptr) std::setvbuf(file_, nullptr, _IOLBF, BUFSIZ);
     }
     ~CheckRecorder() override {

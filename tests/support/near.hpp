@@ -10,7 +10,7 @@ namespace holdwater::test {
 struct NearRecord {
     double found, expected, tolerance;
 };
-/// Where comparisons are kept; null: nowhere.
+/// Where comparisons are stored; null: nowhere.
 inline std::vector<NearRecord>* near_records = nullptr;
 
 /// Matches when |a - b| <= abs + rel |b|. Both must be stated at the call; NaN never matches.

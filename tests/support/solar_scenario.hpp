@@ -11,7 +11,7 @@ namespace holdwater::test {
 
 inline constexpr char const* plain_controller = "[controller]\npower_limit = \"1.4 kW\"\n";
 
-/// Text from `[weather]` up to `[battery]` is replaced; what stands before and after is the demo's.
+/// Text from `[weather]` up to `[battery]` is replaced; everything before and after is that of the demo.
 inline std::string solar_scenario_text(std::string const& array_and_controller,
                                        std::string const& weather = "file = \"weather.csv\"\n") {
     std::string const demo = file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");

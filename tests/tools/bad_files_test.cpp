@@ -183,12 +183,12 @@ TEST_CASE("weather that cannot be, or cannot belong to the place, is refused") {
         refused(desk, "simulate --years 0 good.toml --weather w.csv --days 1 --out r.h5", {says});
         refused(desk, "weather w.csv", {says});
     }
-    // A sensor's impossible hour is not worth refusing a year, but it is told.
+    // One impossible hour of a sensor is no reason to refuse a year, but it is reported.
     std::ofstream(desk.folder / "w.csv") << changed("2023,1,1,12,87.05,", "2023,1,1,12,5000,");
     auto const repaired = test::run_holdwater(desk.folder, "weather w.csv");
     CHECK(repaired.exit_code == 0);
     CHECK(repaired.out.find("impossible value") != std::string::npos);
-    // The sign of the latitude forgotten, and a place on another continent.
+    // A latitude without its minus sign, and a place on another continent.
     std::ofstream(desk.folder / "south.toml")
         << "latitude = \"-44.2 deg\"\nlongitude = \"-114.6 deg\"\n" + household;
     refused(desk, "simulate --years 0 south.toml --days 1 --out r.h5",

@@ -77,7 +77,8 @@ TEST_CASE("what fails and what is unknown comes first with what to do, what pass
     CHECK(contains(all.out, "Sources of the limits"));
 }
 
-// A demo is a design one could sign for; saltbush-livestock is the one drawn before the visit to its site.
+// A demo is a design that is ready to be signed; saltbush-livestock is the one made before the visit to its
+// site.
 TEST_CASE("the demos are finished designs, with their options; the one that is not shows what it finds") {
     ScratchFolder const folder;
     int finished = 0;

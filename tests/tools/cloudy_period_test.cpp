@@ -76,8 +76,8 @@ TEST_CASE("--require fails on a dry start date and on a battery that is never fu
     CHECK(dry.err.find("requirement failed: 3 days without shortage required") != std::string::npos);
     CHECK(run_holdwater(folder, period + "--require 1").exit_code == 0);
     CHECK(run_holdwater(folder, period + "--require 5").exit_code == 2);
-    // The same herd on a fifth of the array: from a full battery it stays wet a day, and never fills the
-    // battery again.
+    // The same herd on a fifth of the array: from a full battery there is water for a day, and the battery is
+    // never full again.
     std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     std::string const array = "rated_power = \"1.2 kW\"";
     text.replace(text.find(array), array.size(), "rated_power = \"0.25 kW\"");
@@ -136,7 +136,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
     auto const sun_kw = sim::read_column((folder / "storm.h5").string(), "worst", "pv_available_kw");
     CHECK(sun_kw[18] / sun_kw[42] == test::Near{2.4, 0.25, 0});
     CHECK(sun_kw[42] / sun_kw[66] == test::Near{1, 0.1, 0});
-    // The grid is back after 30.5 h, or never goes.
+    // The grid is back after 30.5 h, or never fails.
     for (std::string const outage : {"--outage 30.5", ""}) {
         CAPTURE(outage);
         auto const grid = nlohmann::json::parse(run_holdwater(folder, storm + outage).out);
@@ -145,7 +145,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, days of different clearness, the 
     }
 }
 
-// The cistern of the demo: what it begins with is said, and another level when asked.
+// The cistern of the demo: the answer says with what it begins, and uses another level if one is given.
 TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
     ScratchFolder folder;
     std::string const period =
@@ -164,7 +164,7 @@ TEST_CASE("a period says what it begins with, and sizes the cistern as well") {
     CHECK(full.find("battery at 90 %, cistern at 1,450 gal, as given") != std::string::npos);
 }
 
-// The demo's well is drawn down by day and comes back through the night.
+// The demo's well is drawn down by day and recovers during the night.
 TEST_CASE("a period says at which level the well begins, and when the trough is full again") {
     ScratchFolder folder;
     std::string const period = "autonomy --period " + demo("saltbush-low-yield") +

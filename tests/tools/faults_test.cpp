@@ -20,9 +20,8 @@
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 
-// What goes wrong around the command: disks, memory, kills, pipes, other runs. Whatever happens, the exit
-// code and the message are those of the fault, an earlier result stays as it was and nothing half-written is
-// left.
+// Faults around the command: disks, memory, kills, pipes, other runs. In every case the exit code and the
+// message are those of the fault, an earlier result stays as it was, and nothing half-written is left.
 
 using namespace holdwater;
 using test::CommandResult, test::file_text, test::run_holdwater, test::run_shell, test::ScratchFolder;
@@ -53,8 +52,7 @@ std::vector<std::string> names(ScratchFolder const& folder, std::string const& w
     return found;
 }
 
-// A folder that holds an earlier result of every name the writers use, each of the kind it is written over
-// by.
+// A folder with an earlier result of every name that the writers use, each of the kind that it may replace.
 struct Earlier {
     ScratchFolder folder;
     std::map<std::string, std::string> files{
@@ -141,7 +139,7 @@ TEST_CASE("a read-only folder is an error with its reason, and the earlier resul
     fs::create_directory(earlier.folder / "disk");
     std::string const disk = (earlier.folder / "disk").string();
     earlier.fill("disk/");
-    // Root may write anywhere, but for a file system that is mounted read-only.
+    // Root may write anywhere, except on a file system that is mounted read-only.
     bool const root = ::getuid() == 0;
     std::string const lock =
         root ? "mount --bind '" + disk + "' '" + disk + "' && mount -o remount,bind,ro '" + disk + "'"
@@ -245,9 +243,9 @@ TEST_CASE("too little memory is said in words, and the earlier result stays") {
 #if defined(__SANITIZE_ADDRESS__)
     std::cout << "SKIPPED too little memory: the address sanitizer needs all address space there is\n";
 #else
-    // Libraries, not the command, decide how little they can start with, and end with words of their own or
-    // none; where "--version" does not run with 2 MB less, only the exit code and the earlier files are
-    // looked at.
+    // The libraries, not the command, decide with how little memory they can start, and they end with a
+    // message of their own or with none. If "--version" does not run with 2 MB less, only the exit code and
+    // the earlier files are checked.
     Earlier const earlier;
     auto const limited = [&](int mb, std::string const& arguments) {
         return run_shell(earlier.folder, "ulimit -c 0 && ulimit -v " + std::to_string(1024 * mb) +
@@ -300,7 +298,7 @@ TEST_CASE("a crash is said in words, and its signal ends the command, so that th
     std::cout << "SKIPPED a crash in words: the address sanitizer has its own\n";
 #else
     Earlier const earlier;
-    // Waits for a scenario that never comes, until the signals are caught (4, 6, 7, 8 and 11).
+    // Waits for a scenario that never comes, until the signal handlers are set (4, 6, 7, 8 and 11).
     auto const run = run_shell(earlier.folder, "mkfifo first/never && { " + command +
                                                    " simulate first/never --out year.h5 & } && until grep -q "
                                                    "'SigCgt:.*4e8$' /proc/$!/status; do sleep 0.01; done; "
@@ -342,8 +340,8 @@ TEST_CASE("weather that cannot be read in the middle of a sweep spoils its own r
 }
 
 TEST_CASE("neither clock nor time zone of the machine get into a result") {
-    // Who could ask: nothing in the library reads a clock but the stop-watch behind wall_time_s, and the
-    // sweep's, which only says when a piece is written: its bytes are tested elsewhere.
+    // Who reads a clock: nothing in the library except the stop-watch of wall_time_s, and the sweep, for
+    // which it only decides when a part is written; the bytes of a sweep are tested elsewhere.
     for (std::string const part : {"weather", "models", "scenarios", "sim"})
         for (auto const& entry : fs::directory_iterator(HOLDWATER_SOURCE "/" + part)) {
             if (entry.path().extension() != ".cpp" && entry.path().extension() != ".hpp") continue;

@@ -70,7 +70,7 @@ TEST_CASE("what came out otherwise is named, with exit code 1") {
     REQUIRE(
         run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --days 40 --out a.h5")
             .exit_code == 0);
-    // Another version's arithmetic, played: the stored weather is a little brighter from one hour on.
+    // A version with other arithmetic, simulated: the stored weather is a little brighter from one hour on.
     auto stored = sim::read_stored_run((folder / "a.h5").string());
     auto const result = sim::repeat(stored).result;
     for (std::size_t h = 250; h < 260; ++h)
@@ -80,7 +80,7 @@ TEST_CASE("what came out otherwise is named, with exit code 1") {
     auto const again = run_holdwater(folder, "simulate --from-result b.h5");
     CHECK(again.exit_code == 1);
     CHECK(again.out.find("NOT identical") != std::string::npos);
-    // The figures stand in the order of their names, and the table ends before pv_available_kw.
+    // The figures are in the order of their names, and the table ends before pv_available_kw.
     CHECK(again.out.find("/series/array_light_w_m2: 10 rows, first at 01-11 10:00") != std::string::npos);
     CHECK(again.out.find("The file is from version 0.0.9") != std::string::npos);
     auto const json = nlohmann::json::parse(run_holdwater(folder, "simulate --from-result b.h5 --json").out);

@@ -38,7 +38,7 @@ std::set<std::string> long_options(std::string const& help) {
     std::set<std::string> found;
     std::istringstream in(help);
     for (std::string line; std::getline(in, line);) {
-        // Those of a group of options stand further in.
+        // Options of a group are indented further.
         if (!line.starts_with("  -") && !line.starts_with("    -")) continue;
         line = line.substr(0, line.find(" Excludes:"));
         for (std::size_t at = line.find("--"); at != std::string::npos && at < 30;
@@ -48,7 +48,7 @@ std::set<std::string> long_options(std::string const& help) {
     return found;
 }
 
-// What bash offers for a line typed so far.
+// What bash offers for a line that has been typed so far.
 std::set<std::string> offered(ScratchFolder const& folder, std::string const& line) {
     std::istringstream in(line);
     std::string words, last;

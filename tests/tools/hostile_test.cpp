@@ -16,8 +16,8 @@
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
 
-// Input that is made to harm: the command refuses it in words, soon and in little memory, and nothing of it
-// reaches the terminal raw. And streams and signals: the exit code says what happened whatever becomes of
+// Harmful input: the command refuses it with a message, quickly and with little memory, and no control
+// character of it reaches the terminal. Also streams and signals: the exit code is right, whatever happens to
 // them.
 
 using namespace holdwater;
@@ -167,7 +167,7 @@ TEST_CASE("exit codes stand when standard error is closed, full or read by nobod
                                     .out);
             CHECK(run == row.exit_code);
         }
-    // Standard output: what nobody got is an error; a refusal stays a refusal.
+    // Standard output: if nobody receives it, that is an error; a refusal stays a refusal.
     for (std::string const where : {" >&-", " > /dev/full", " >&- 2>&-", " > /dev/full 2> /dev/full"}) {
         CAPTURE(where);
         for (auto const& row : rows) {
@@ -226,7 +226,7 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
         CHECK(run.err.starts_with(place + "nowhere/"));
         CHECK(run.err.find(": cannot be opened: No such file or directory") != std::string::npos);
     }
-    // On site there may be none yet: check goes on without the sun.
+    // On site there may be no weather file yet: check then works without sun hours.
     auto const check = run_holdwater(folder, "check s.toml");
     CHECK(check.exit_code == 0);
     CHECK(check.err.find("warning: no sun for array-to-load: " + place) != std::string::npos);
@@ -263,7 +263,7 @@ TEST_CASE("size, years and autonomy end in order on Ctrl-C and SIGTERM, with wha
             for (auto const& entry : std::filesystem::directory_iterator(folder.text()))
                 CHECK(entry.path().extension() != ".tmp");
         }
-    // autonomy says how far it came; asked at once, nothing is finished.
+    // autonomy says how much was finished; if it is stopped at once, nothing is finished.
     ScratchFolder folder;
     auto const run = run_shell(folder, command + "autonomy " + demo +
                                            "& until grep -q 'SigCgt:.*a$' /proc/$!/status; do :; done; "

@@ -50,7 +50,7 @@ TEST_CASE("a starter for any answers is read without a warning of its own and ru
         CAPTURE(init.err);
         REQUIRE(init.exit_code == 0);
         auto const s = scenarios::read_scenario((folder / "well.toml").string());
-        // What the starter puts in warns of nothing; an answer that is unusual may.
+        // The defaults of the starter give no warning; an unusual answer may.
         for (std::string const& warning : s.warnings) {
             CAPTURE(warning);
             CHECK((warning.starts_with("well.static_level") || warning.starts_with("demand.daily") ||
@@ -59,12 +59,12 @@ TEST_CASE("a starter for any answers is read without a warning of its own and ru
         CHECK(s.motor.rated_power_w == Near{std::stod(hp) * 745.69987, 0.01, 0});
         // Written in whole gallons, or in steps of 5 L.
         CHECK(s.demand.daily_m3 == Near{std::stod(people) * 75 * 3.785411784e-3, 0.003, 0});
-        // The pump does not ask more of the motor than its service factor allows.
+        // The pump does not need more power than the motor's service factor allows.
         double most_w = 0;
         for (auto const& point : s.pump.curve) most_w = std::max(most_w, point.power_w);
         CHECK(most_w <= s.motor.rated_power_w * s.motor.service_factor * 1.001);
         CHECK(most_w >= 0.5 * s.motor.rated_power_w);
-        // Every template in it can be used as it is: the # goes away, and options and search run.
+        // Every template in it can be used as it is: without the #, options and search can be run.
         std::istringstream lines(test::file_text(folder / "well.toml"));
         std::string used;
         for (std::string line; std::getline(lines, line);)
@@ -112,16 +112,16 @@ TEST_CASE("without a weather file a year is made beside it, the same each time, 
     CHECK(scenario.place == "Dry \"Creek\"");
     CHECK(scenario.plane.azimuth_deg == 0);  // south of the equator it faces north
     CHECK(run_holdwater(folder, "simulate sub/well.toml --days 3 --json").exit_code == 0);
-    // Nothing is written over ...
+    // Nothing is overwritten ...
     auto const again = run_holdwater(folder, line);
     CHECK(again.exit_code == 2);
     CHECK(again.err.find("sub/well.toml: is there already; give another name, or --force") == 0);
-    // ... unless it is asked for.
+    // ... unless the user asks for it.
     auto const forced = run_holdwater(folder, line + " --force --json");
     CHECK(forced.exit_code == 0);
     CHECK(nlohmann::json::parse(forced.out)["weather"] == "sub/well-weather.csv");
     CHECK(test::file_text(folder / "sub/well-weather.csv") == csv);
-    // The summer is at the turn of the year there.
+    // There, summer is at the turn of the year.
     auto const weather = run_holdwater(folder, "weather sub/well-weather.csv --json");
     auto const months = nlohmann::json::parse(weather.out)["months"];
     CHECK(months[0]["temperature_mean_c"].get<double>() > months[6]["temperature_mean_c"].get<double>() + 10);

@@ -9,8 +9,8 @@ using namespace holdwater;
 
 TEST_SUITE_BEGIN("tools/option_texts");
 
-// Before: --weather '' ran with the scenario's file, --days 010 were eight days, --level nan was taken,
-// --depth '1 200 ft' was 200 ft, --leak '1 000 gpm' none at all.
+// Before: --weather '' ran with the scenario's file, --days 010 was eight days, --level nan was accepted,
+// --depth '1 200 ft' was 200 ft, --leak '1 000 gpm' was no leak.
 TEST_CASE("an option takes what it shows, or says what it takes") {
     test::ScratchFolder folder;
     std::string const well = "'" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml'";
@@ -65,7 +65,7 @@ TEST_CASE("an option takes what it shows, or says what it takes") {
     }
 }
 
-// A row of a sweep that cannot be read is that row's refusal, in its column `problem`; the others run.
+// A row of a sweep that cannot be read is refused in its column `problem`; the others run.
 TEST_CASE("a value of a sweep with a space in its number is that row's refusal") {
     test::ScratchFolder folder;
     auto const run =

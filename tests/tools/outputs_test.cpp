@@ -56,11 +56,12 @@ std::string to(Writing const& w, std::string const& out) {
 
 TEST_SUITE_BEGIN("tools/outputs");
 
-// Before: quote, sweep, compare, odds and weather --make put their output in the place of a scenario or a
-// weather file and ended with 0.
+// Before: the commands for the report, the comparison and the years, `sweep` and `weather --make` could
+// replace a scenario or a weather file with their output and end with 0.
 TEST_CASE("no command writes over what is no result of its own") {
     test::ScratchFolder folder;
-    // Somebody's scenario, weather file, page and table; under their names, by ./ and by a symbolic link.
+    // A scenario, weather file, page and table of the user; by their names, with ./ and through a symbolic
+    // link.
     std::string const scenario = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml"),
                       weather = test::file_text(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv");
     for (auto const& w : writings)
@@ -84,7 +85,7 @@ TEST_CASE("no command writes over what is no result of its own") {
         }
 }
 
-// A link is somebody's way to a file elsewhere: it stays, and what it leads to is written.
+// The user has a link to a file elsewhere: it stays, and the file to which it points is written.
 TEST_CASE("every command follows a symbolic link to its output") {
     test::ScratchFolder folder;
     fs::create_directory(folder / "elsewhere");

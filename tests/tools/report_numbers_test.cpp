@@ -1,6 +1,6 @@
-// Every number that a reader of the report finds is held against the unrounded figure it was made of: first
-// the page's texts against the JSON of `report --json`, then those texts against its `summary`, `figures` and
-// `charts` and against what `check` prints.
+// Every number that a reader of the report finds is compared with the unrounded figure from which it was
+// made: first the texts of the page with the JSON of `report --json`, then these texts with its `summary`,
+// `figures` and `charts` and with what `check` prints.
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -261,8 +261,8 @@ void check_report(std::string const& demo, std::string const& options) {
     auto const content = json::parse(run.out);
     REQUIRE(run_holdwater(folder, report + " --out a.html").exit_code == 0);
 
-    // The page says what the JSON says: what is left of a text without it has no digit. Bare figures of
-    // tables must be the whole text.
+    // The page says what the JSON says: without the texts of the JSON, a text has no digit left. Bare figures
+    // of tables must be the whole text.
     std::vector<std::string> said;
     std::set<std::string> bare;
     for (auto const& [path, leaf] : leaves(content)) {

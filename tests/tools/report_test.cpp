@@ -229,8 +229,8 @@ TEST_CASE("no claim without the length of the run, the level at its start and th
     CHECK(contains(claim, "first shortage: "));
 }
 
-// Before: "first shortage: none" beside a plot with five hours short of water after the period. The plot's
-// hours from the period's end on are the claim's.
+// Before: "first shortage: none" beside a plot with five hours short of water after the period. The hours of
+// the plot after the end of the period are those of the statement.
 TEST_CASE("the claim counts what follows the cloudy days") {
     ScratchFolder folder;
     auto const run = run_holdwater(folder, "report --years 6 '" + options_demo + "' --json");
@@ -298,8 +298,8 @@ TEST_CASE("every text of a scenario arrives as text") {
     CHECK(contains(page, "Waived: <bdi>&lt;/script&gt;"));
 }
 
-// The script in the page is other people's work under two licenses: their terms ask for the notice, the
-// conditions and the disclaimer to go with it.
+// The script in the page was written by others, under two licenses that require the notice, the conditions
+// and the disclaimer to be included.
 TEST_CASE("the licenses of what is in the script stand in the page, in full") {
     if (hostile().charts.is_null()) return;  // built without npm: no script
     auto const& page = hostile().page;
@@ -396,10 +396,10 @@ TEST_CASE("the palette can be read") {
         CAPTURE(graphic);
         CHECK(contrast(c.at(graphic), c.at("paper")) >= 3);
     }
-    // Grey print: the sources go from light to dark, each step seen.
+    // Gray print: the sources go from light to dark, each step visible.
     char const* const sources[] = {"sun", "battery", "grid", "generator", "nothing"};
     for (std::size_t i = 0; i + 1 < 5; ++i) CHECK(contrast(c.at(sources[i]), c.at(sources[i + 1])) >= 1.3);
-    // Both ramps rise in lightness; figures in the cells of the heat map stand out from them.
+    // Both color ramps rise in lightness; figures in the cells of the heat map are readable on them.
     for (int i = 1; i < 6; ++i) {
         auto const n = std::to_string(i), next = std::to_string(i + 1);
         CHECK(luminance(c.at("level-" + n)) < luminance(c.at("level-" + next)));

@@ -16,7 +16,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// From the ground up. A file may include what stands in its own room or in one before it.
+// From the lowest room up. A file may include files of its own room or of one before it.
 std::vector<std::string> const rooms = {
     "models/numeric",  "models/battery",     "models/electric",  "models/water",       "models/generator",
     "models/array",    "models/cost",        "weather",          "scenarios/settings", "scenarios/text",
@@ -36,7 +36,7 @@ bool in(std::vector<std::string> const& list, std::string const& room) {
 
 std::string room_of(std::string const& file) { return fs::path(file).parent_path().generic_string(); }
 
-/// Files of ours by path from the top folder, with what each includes of ours.
+/// The files of the project by path from the top folder, with the files of the project that each includes.
 std::map<std::string, std::vector<std::string>> include_graph() {
     std::map<std::string, std::vector<std::string>> graph;
     fs::path const top = HOLDWATER_SOURCE;

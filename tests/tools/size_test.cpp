@@ -130,7 +130,7 @@ TEST_CASE("parts are chosen by name and priced by their lists; pruned and whole 
     CHECK(cheapest["purchase"].get<double>() > 1000 + 1500);
 }
 
-// Without a price on its lists every size costs the same, and a larger battery would come out the cheapest.
+// If its lists have no prices, every size costs the same, and a larger battery would be called the cheapest.
 TEST_CASE("where no list has a price sizes are ranked, and it is said; asked for money it is refused") {
     ScratchFolder folder;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");

@@ -66,7 +66,7 @@ TEST_CASE("the rows are the same bytes for any number of threads, in both format
     CHECK(*std::max_element(capacity.begin(), capacity.end()) > 8.8);
 }
 
-// Rows run side by side; what that may change is rounding.
+// Rows run side by side; they may differ by rounding only.
 TEST_CASE("a row is what simulate says of the same design") {
     ScratchFolder folder;
     auto const run = run_holdwater(
@@ -166,7 +166,7 @@ TEST_CASE("Sobol indices of a design: shares, intervals, US units, JSON") {
     CHECK(json["unit"] == "m3");
     CHECK(json["base_samples"] == 8);
     REQUIRE(json["sobol"].size() == 3);
-    // Largest first; what changes nothing has nothing.
+    // Largest first; a key without any effect has a share of 0.
     CHECK(json["sobol"][0]["total"] > json["sobol"][1]["total"]);
     CHECK(json["sobol"][2]["key"] == "weather.long_gaps");
     CHECK(json["sobol"][2]["total"] == 0);
@@ -267,7 +267,7 @@ TEST_CASE("the end says how many rows ran side by side, and what kept the others
     CHECK(json["this_call"]["alone"] == 3);
     CHECK(json["this_call"]["alone_for"]["a charge that tapers"] == 2);
     CHECK(json["this_call"]["alone_for"]["a pump gate"] == 1);
-    // A table on the screen is nothing but the table.
+    // A table on the screen has nothing but the table.
     auto const screen = run_holdwater(folder, "sweep " + demo + "--vary 'battery.capacity=5 kWh,6 kWh'");
     CHECK(csv_rows(screen.out).size() == 3);
     CHECK(screen.err == "2 of 2 rows ran side by side\n");

@@ -50,10 +50,10 @@ TEST_CASE("the ranges are those of the years in the table, and the number of yea
     auto const wet = static_cast<int>(std::count(dry.begin(), dry.end(), 0.0));
     CHECK(json["no_shortage"]["years"] == wet);
     CHECK(json["no_shortage"]["share_high"] == models::clopper_pearson_interval(wet, 12).high);
-    // "As written" is simulate's own year.
+    // The column of the file is the year that `simulate` runs.
     auto const simulate = nlohmann::json::parse(run_holdwater(folder, "simulate " + well + " --json").out);
     CHECK(json["figures"]["shortage_hours"]["as_written"] == simulate["shortage_hours"]);
-    // The same bytes again, whatever the threads.
+    // The same bytes again, for any number of threads.
     auto const again = run_holdwater(folder, "years " + well + " --years 12 --seed 5 --json --threads 1");
     CHECK(again.out == run.out);
 }
@@ -83,7 +83,8 @@ TEST_CASE("recorded years stand in for made ones, with the calendar year in whic
     std::ofstream(folder / "b.csv") << recorded({{2004, 0.6}});
     auto const run = run_holdwater(folder, "years " + well + " --weather '*.csv' --out y.csv --units us");
     REQUIRE(run.exit_code == 0);
-    // Two consecutive years give one year from start month to start month; 2004 stands alone and gives none.
+    // Two consecutive years give one year from start month to start month; 2004 has no year after it and
+    // gives none.
     CHECK(run.out.find("1 recorded year") != std::string::npos);
     CHECK(run.out.find("first year") != std::string::npos);
     CHECK(run.out.find("Made years") == std::string::npos);
@@ -100,12 +101,12 @@ TEST_CASE("recorded years stand in for made ones, with the calendar year in whic
     auto const json = nlohmann::json::parse(alone.out);
     CHECK(json["recorded"][0]["recorded_years"] == std::vector<int>{2001});
     CHECK(json["record"]["lights"][0]["verdict_years"] == 1);
-    // One file of one year stands in for the scenario's own: made years are like it.
+    // One file of one year replaces the scenario's own: made years are like it.
     auto const one =
         run_holdwater(folder, "years " + well + " --years 2 --weather " + weather + "alder-flat.csv'");
     REQUIRE(one.exit_code == 0);
     CHECK(one.out.find("2 made years like the weather file") != std::string::npos);
-    // Files of two places are no record.
+    // Files of two places are not a record.
     auto const two = run_holdwater(folder, "years " + well + " --weather " + weather +
                                                "saltbush-wells.csv' " + weather + "alder-flat.csv'");
     CHECK(two.exit_code == 2);

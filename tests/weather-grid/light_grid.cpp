@@ -28,8 +28,8 @@ namespace {
 constexpr double albedo = 0.2, azimuths_deg[] = {0, 45, 90, 135, 180, 225, 270, 315},
                  tilts_deg[] = {15, 35, 60, 90};
 
-// Perez et al. 1990 as printed, the light of an hour as its mean over the part with the sun up, nothing
-// bounded: what the program took before it had bounds.
+// Perez et al. 1990 as printed; the irradiance of an hour is its mean over the part with the sun up, and
+// nothing is limited: this is what the program used before it had limits.
 struct Row {
     double upper, f11, f12, f13, f21, f22, f23;
 };

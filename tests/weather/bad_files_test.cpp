@@ -190,7 +190,8 @@ TEST_CASE("missing values, codes and impossible values up to two hours are fille
         for (int hour : {first, first + 1}) {
             auto const i = static_cast<std::size_t>(hour);
             CHECK(year.dhi_w_m2[i] + year.dni_w_m2[i] * sun.cos_zenith[i] == Near{year.ghi_w_m2[i], 1e-9, 0});
-            // A steep morning: clearness keeps the day's shape far better than irradiance would.
+            // A steep morning: interpolating clearness keeps the shape of the day, interpolating irradiance
+            // would not.
             CHECK(year.ghi_w_m2[i] == Near{clean.ghi_w_m2[i], 0, 0.03});
         }
         for (std::size_t i = 0; i < hours_per_year; ++i)

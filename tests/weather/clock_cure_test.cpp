@@ -10,8 +10,8 @@
 #include "weather/read_weather.hpp"
 #include "weather/weather_error.hpp"
 
-// A file whose clock is wrong is read with a warning that says what to write; written, the warning goes and
-// the light is that of the right file.
+// A file with a wrong clock is read with a warning that says what to write. With that written, the warning
+// disappears, and the irradiance is that of the right file.
 
 using namespace holdwater::weather;
 using namespace holdwater::test;
@@ -146,7 +146,7 @@ TEST_CASE("stamps that mean another end of the hour than the kind of file says")
     auto const cured = read_weather_text(join(lines), "f", cure(said));
     CHECK(warning_of(cured, wrong_clock) == "");
     CHECK(differs(cured, right) < 1e-12);
-    // Readings at the start of the hour: its mean lies between this one and the next.
+    // Readings at the start of the hour: the mean of the hour is between this one and the next.
     CHECK(cured.temperature_c[100] ==
           Near{0.5 * (year.temperature_c[100] + year.temperature_c[101]), 0.011, 0});
     REQUIRE(!cured.repairs.empty());

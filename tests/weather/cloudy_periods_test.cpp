@@ -126,7 +126,7 @@ TEST_CASE("a cloudy period of one's own: its energy, its shape, its temperatures
         CHECK(swing(dull) == Near{0.5 * swing(year), 1e-9, 0});
     }
     CHECK(dull.repairs.back().kind == "cloudy_period");
-    // A bright "cloudy period" has a beam again and still its energy.
+    // A clear "cloudy period" has beam irradiance again, and still its energy.
     auto const bright = with_cloudy_period(year, sun, {100, 1, 0.5});
     CHECK(*std::max_element(bright.dni_w_m2.begin() + 2400, bright.dni_w_m2.begin() + 2424) > 100);
     CHECK(daily_clearness(bright.ghi_w_m2, sun)[100] == Near{0.5, 0, 1e-12});

@@ -35,8 +35,9 @@ double sum(std::vector<double> const& v) { return std::accumulate(v.begin(), v.e
 
 TEST_SUITE_BEGIN("weather/fit_maker");
 
-// What a year was made from comes back. Wind is drawn hour by hour with a memory of about ten hours: its mean
-// over a year is good to 2 % (one standard deviation); the day-to-day memory of 365 days to 0.05.
+// The parameters from which a year was made are found again. Wind is made hour by hour with a memory of about
+// ten hours: its mean over a year is accurate to 2 % (one standard deviation); the day-to-day memory of 365
+// days to 0.05.
 TEST_CASE("a made year gives back what it was made from") {
     auto const wanted = some_place();
     auto const found = fit_maker(make_weather(wanted), 7).options;
@@ -46,7 +47,7 @@ TEST_CASE("a made year gives back what it was made from") {
         CHECK(found.clearness[m] == Near{wanted.clearness[m], 0, 0.015});
         CHECK(found.temperature_c[m] == Near{wanted.temperature_c[m], 1e-9, 0});
     }
-    // Moved towards that of other places (weather/fit_days.hpp), and found in one year.
+    // Moved toward that of other places (weather/fit_days.hpp), and found in one year.
     CHECK(found.day_to_day == Near{wanted.day_to_day, 0.15, 0});
     CHECK(found.wind_mean_m_s == Near{wanted.wind_mean_m_s, 0, 0.06});
     // Straight cloudy periods between coldest and warmest hour; days in between move it a little.
@@ -87,8 +88,8 @@ TEST_CASE("measured typical years can be fitted") {
     }
 }
 
-// Thirty years with their own spread: what they were made from comes back, and the spread of whole months is
-// kept where a typical year would be given the rule's.
+// Thirty years with their own spread: the parameters from which they were made are found again, and the
+// spread of whole months is kept, while a typical year would be given that of the rule.
 TEST_CASE("recorded years give back what they were made from") {
     auto wanted = some_place();
     wanted.keep_monthly_means = false;

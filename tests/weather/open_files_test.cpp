@@ -27,7 +27,7 @@ struct OpenFile {
     double latitude_deg, longitude_deg, utc_offset_h, elevation_m;
 };
 
-// Columns and sites as they stand in the files; TMY3: Wilcox & Marion, NREL/TP-581-43156.
+// Columns and sites as in the files; TMY3: Wilcox & Marion, NREL/TP-581-43156.
 std::vector<OpenFile> const files{
     {"bishop-tmy3.csv", "TMY3", 2, 4, 7, 10, 37.367, -118.350, -8, 1250},
     {"boise-tmy3.csv", "TMY3", 2, 4, 7, 10, 43.620, -116.210, -7, 701},
@@ -151,11 +151,11 @@ TEST_CASE("gain of the tilted plane") {
     }
 }
 
-// Gold values: written by this code and kept so that a change of any reader, rule or model shows. They are no
-// proof of being right; that rests on the tables in the other tests. Why they look as they do: the monthly
-// sums follow noon sun and cloud (Chicago's winter half is dull, Bishop's is not); the poorest five days fall
-// into the half year of low sun, in two files across the seam of two months, where they never followed each
-// other; closure is small because the radiation in these files was modeled hour by hour with its own sun.
+// Gold values: written by this code and kept so that a change of any reader, rule or model shows. They do not
+// prove that the code is right; the tables in the other tests do. Why they are plausible: the monthly sums
+// follow noon sun and clouds (Chicago's winter half-year is cloudy, Bishop's is not). The worst five days are
+// in the half-year of low sun, in two files across the boundary of two months that never followed each other.
+// Closure is small because the radiation in these files was modeled hour by hour with their own sun.
 TEST_CASE("gold: monthly light at latitude tilt, poorest five days, closure") {
     std::ifstream in(HOLDWATER_SOURCE "/tests/weather/golden_weather.csv");
     REQUIRE(in.good());

@@ -44,7 +44,7 @@ TEST_CASE("a file is read to its last byte, up to the limit") {
     CHECK(refusal((folder / "none").string(), {10}) == "cannot be opened: No such file or directory");
     CHECK(refusal(folder.text(), {10}) == "is a folder");
     CHECK(read_file_text("/dev/null", {10}).empty());
-    // Files of the system have no size, and end all the same.
+    // Files of the system have no size, but they end.
     CHECK(!read_file_text("/proc/self/status", {100000}).empty());
 }
 
@@ -69,7 +69,7 @@ TEST_CASE("devices and pipes: what ends is read, what does not is refused") {
           "is a pipe or device that gave nothing for 0.1 s; give an ordinary file");
     CHECK(seconds_of(began) < 5);
 
-    // Somebody writes it, late and piece by piece, and closes it.
+    // Another process writes it, late and piece by piece, and closes it.
     std::thread writer([&] {
         std::this_thread::sleep_for(std::chrono::milliseconds(100));
         int const out = ::open(fifo.c_str(), O_WRONLY);

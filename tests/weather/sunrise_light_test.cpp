@@ -170,7 +170,7 @@ TEST_CASE("sunrises and sunsets of a sample of the globe: light on the plane wit
         }
     }
     MESSAGE(hours << " hours; nearest to the bound " << nearest);
-    CHECK(nearest > 0.5);  // the bound is no barn door
+    CHECK(nearest > 0.5);  // the limit is not much too wide
 }
 
 TEST_SUITE_END();

@@ -193,8 +193,9 @@ TEST_CASE("the days of many years are distributed as the formula says, up to the
             CHECK(daily[day] <= clear[day] + 1e-9);
         }
     }
-    // 1860 days: the standard error of a share of 0.5 is 0.012 and memory widens it by 1.35; 0.06 is four of
-    // them. The mean put in is a little above the wanted one to make up for the cap.
+    // 1860 days: the standard error of a share of 0.5 is 0.012, and memory widens it by a factor of 1.35;
+    // 0.06 is four of them. The mean that is put in is a little above the intended one, to compensate for the
+    // cap.
     for (auto const& [days, k] : {std::pair{&july, o.clearness[6]}, std::pair{&december, o.clearness[11]}}) {
         auto const d = clearness_distribution(k);
         for (double share : {0.1, 0.25, 0.5}) {
@@ -209,7 +210,7 @@ TEST_CASE("the days of many years are distributed as the formula says, up to the
     }
 }
 
-// Clear winter nights are colder, clear summer days warmer than dull ones.
+// Clear winter nights are colder and clear summer days warmer than cloudy ones.
 TEST_CASE("temperature goes with the light") {
     auto o = dry_fork();
     o.keep_monthly_means = false;
@@ -237,7 +238,7 @@ TEST_CASE("temperature goes with the light") {
     CHECK(july_day_c[1] / july[1] > july_day_c[0] / july[0] + 2);
 }
 
-// What independent days cannot do: months spread more, and a dull month makes a dull neighbor likely.
+// What independent days cannot give: months differ more, and a cloudy month makes a cloudy neighbor likely.
 TEST_CASE("a slow part makes whole months differ and neighbors alike") {
     auto o = dry_fork();
     o.keep_monthly_means = false;

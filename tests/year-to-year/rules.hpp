@@ -13,17 +13,17 @@ namespace holdwater::test {
 using RunCells = std::array<Cell, run_lengths.size()>;
 RunCells run_cells(std::vector<Cell> const& cells);
 
-/// What a set of places makes of a rule: for each run length the square of the mean error of the medians over
-/// 5 %, and for each cell the square of the error over what is allowed, and half the square of how far the
-/// place of the worst year among worst years lies outside one standard deviation. Mean over the places.
+/// How a set of places rates a rule: for each run length the square of the mean error of the medians over 5
+/// %, and for each cell the square of the error divided by the allowed error, and half the square of how far
+/// the rank of the worst year among worst years is outside one standard deviation. Mean over the places.
 double misfit(std::vector<RunCells> const& places);
 
 /// The rules to choose from: three settings, 120 combinations. The form of the rule and its other settings
-/// were chosen with all seven places in sight.
+/// were chosen with all seven places known.
 std::vector<weather::TypicalRule> rules_to_try();
 
-/// For each place the rule that fits the other places best, found by `holdwater_coverage --search` before the
-/// place was looked at. "all": the best for all places, which weather/fit_days.hpp has as its defaults.
+/// For each place the rule that fits the other places best, found by `holdwater_coverage --search` without
+/// using the place. "all": the best for all places, which weather/fit_days.hpp has as its defaults.
 std::map<std::string, weather::TypicalRule> const& rules_without();
 
 }  // namespace holdwater::test

@@ -7,7 +7,7 @@
 
 namespace holdwater::test {
 
-/// One calendar month of one year, weighed against the long term.
+/// One calendar month of one year, compared with the long term.
 struct Candidate {
     int year = 0;
     double difference = 0;  ///< weighted Finkelstein-Schafer statistic

@@ -19,7 +19,7 @@ namespace {
 
 constexpr std::size_t label_width = 34, unit_width = 5, least_width = 13, line_width = 100;
 
-// Of a column under such heads.
+// A cell of a column under such heads.
 std::size_t column_width(std::vector<std::string> const& names) {
     std::size_t width = least_width;
     for (auto const& name : names) width = std::max(width, name.size() + 1);
@@ -72,8 +72,9 @@ sim::OutageLength const* outage_of(C c, double hours) {
     return nullptr;
 }
 
-// Every length that is short of water in some column has rows of its own, in the first columns' order; those
-// that all columns keep stand together, for each of them the share is the same.
+// Every length of outage that causes a shortage in some column has rows of its own, in the order of the first
+// column. Lengths without a shortage in any column share one row, because the share is the same for all of
+// them.
 void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bool us) {
     std::vector<sim::OutageLength const*> lengths;
     for (auto const* c : columns)
@@ -227,7 +228,7 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     return t.text();
 }
 
-// The designs side by side, as many as a line takes, then the next ones below.
+// The designs side by side, as many as fit on a line, then the next ones below.
 std::string blocks(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
                    Units units) {
     std::vector<std::string> names;
@@ -246,9 +247,9 @@ std::string blocks(AutonomyQuestion const& q, std::vector<AutonomyColumn const*>
     return out;
 }
 
-// Designs that age alike share a line.
+// Designs that age in the same way share a line.
 std::string ages_note(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& columns) {
-    std::vector<std::pair<std::string, std::string>> lines;  // what it says, of which designs
+    std::vector<std::pair<std::string, std::string>> lines;  // the text, and the names of its designs
     bool assumed = false;
     for (auto const& c : columns) {
         if (c.age_y == 0) continue;

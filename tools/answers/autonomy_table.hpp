@@ -13,8 +13,9 @@ namespace holdwater::tools {
 struct AutonomyColumn {
     std::string design;
     double age_y = 0;
-    double battery_left = 1, array_left = 1;  ///< of what they are now
-    bool life_assumed = false;                ///< of an aged one: its battery is taken at the end of its life
+    double battery_left = 1, array_left = 1;  ///< as a share of their present values
+    /// Of an aged design: its battery is taken at the end of its life.
+    bool life_assumed = false;
     sim::AutonomyFigures figures;
 };
 
@@ -23,28 +24,28 @@ struct AutonomyQuestion {
     std::string cloudy_period_text;
     int cloudy_period_days = 10;
     double leak_m3_s = 0, years = 10;
-    bool detail = false;  ///< every row, in place of the answer's own
+    bool detail = false;  ///< all rows, instead of the short answer
 };
 
 struct AutonomyFigure {
     std::string name, unit, long_name;
     double (*get)(AutonomyColumn const&) = nullptr;
 };
-/// Every figure, as JSON and files name it.
+/// Every figure with its name in JSON and files.
 std::vector<AutonomyFigure> const& autonomy_figures();
 
 struct OutageFigure {
     std::string name, unit, long_name;
     double (*get)(sim::OutageLength const&) = nullptr;
 };
-/// Every figure of an outage's length, likewise.
+/// Every figure for a length of outage, in the same way.
 std::vector<OutageFigure> const& outage_figures();
 
-/// A design new and aged side by side; or, of several designs, one table new and one aged.
+/// One design new and aged side by side; for several designs, one table new and one aged.
 std::string autonomy_table(AutonomyQuestion const& question, std::vector<AutonomyColumn> const& columns,
                            Units units);
 
-/// For a file: a row a column of the table; and the start levels of each.
+/// For a file: a row for each column of the table; and the start states of each.
 std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& columns);
 
 }  // namespace holdwater::tools

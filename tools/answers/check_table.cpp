@@ -40,13 +40,13 @@ std::string answer(std::vector<sim::Check> const& checks) {
     return "YES, on the figures given.";
 }
 
-// One check: verdict, figure, limit, margin; below it what it rests on and, unless it passes, what to do.
-// `source`: number of its limit's source, "" without.
+// One check: verdict, figure, limit, margin; below it what the figure depends on and, unless it passes, what
+// to do. `source`: number of the source of its limit, "" without.
 void add_check(std::string& out, sim::Check const& c, std::string const& source) {
     std::string const verdict = c.waived ? "waived" : std::string(name(c.verdict));
     std::string line = fmt::format(" {:<8} {:<24} {:<16} {:<16} {:>6} {}", verdict, c.title, c.value_text,
                                    c.limit_text, margin_text(c.margin), source);
-    // A line with a long figure breaks before the limit.
+    // A line with a long figure is broken before the limit.
     if (line.size() > 80)
         line = fmt::format(" {:<8} {:<24} {}\n{:<35}{:<33} {:>6} {}", verdict, c.title, c.value_text, "",
                            c.limit_text, margin_text(c.margin), source);
@@ -59,7 +59,7 @@ void add_check(std::string& out, sim::Check const& c, std::string const& source)
     if (c.verdict != Verdict::pass && !c.change.empty()) wrap(out, indent + "> ", c.change);
 }
 
-// What needs somebody first; what passes by name only.
+// First the checks for which someone has to do something; checks that pass are only named.
 std::string by_urgency(std::vector<sim::Check> const& checks) {
     std::string out, passed;
     auto const list = [&](std::string_view heading, auto const& belongs) {

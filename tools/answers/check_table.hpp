@@ -8,12 +8,12 @@
 
 namespace holdwater::tools {
 
-/// "+25 %": by how much a check is kept; nothing where that says nothing. `beyond`: for 1000 % and more.
+/// "+25 %": the margin of a check; empty if a margin has no meaning. `beyond`: text for 1000 % and more.
 std::string margin_text(double margin, std::string_view beyond = ">999 %");
 
-/// The checks for a person: what fails and what is unknown first, each with what to do, then what is close to
-/// its limit or waived, then the names of what passes. `with_sources`: instead all of them by group, with the
-/// source of each limit. No line longer than 80 columns as long as no single word is.
+/// The checks for the reader: first those that fail or are unknown, each with what to do, then those close to
+/// their limit or waived, then the names of those that pass. `with_sources`: instead all checks by group,
+/// with the source of each limit. No line is longer than 80 columns, unless a single word is.
 std::string check_table(scenarios::Scenario const& scenario, sim::DesignCheck const& design_check,
                         bool with_sources);
 

@@ -93,7 +93,7 @@ std::string needed_cistern(CloudyPeriodAnswer const& a, Units units) {
                        held(a) ? "is enough" : "would have been enough", without_backup_words(a), now);
 }
 
-// "74 to 98 %" over the starts that have the figure, or one figure.
+// "74 to 98 %" over the start dates that have the figure, or one figure if they are equal.
 template <class Get, class Show>
 std::string range_of(std::vector<sim::CloudyPeriodStart> const& starts, Get const& get, Show const& show) {
     double least = get(starts[0]), most = least;
@@ -176,7 +176,7 @@ CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, sim
     a.median_until_shortage_h = until_shortage_h[until_shortage_h.size() / 2];
     a.battery_kwh = system.battery.capacity_kwh;
     a.array_kw = rated_kw(scenario.array);
-    // What a backup holds by itself says nothing about battery and array.
+    // A period that the backup alone carries through says nothing about battery and array.
     a.sized_without_backup = system.rules.backup != scenarios::Backup::none &&
                              std::isinf(starts[a.outcome.worst].first_shortage_h);
     sim::CloudyPeriodQuestion const question{design, !no_backup && !a.sized_without_backup, inputs,
@@ -274,7 +274,7 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
         answer_line(out, "backup",
                     fmt::format("at most {} h of generator and {} of fuel", sim::figure_text(generator_h, 1),
                                 show_fuel(fuel_l, units)));
-    if (grid_kwh > 1e-6)  // less is the rounding of the instant at which an outage ends
+    if (grid_kwh > 1e-6)  // a smaller difference is rounding of the time at which an outage ends
         answer_line(out, "backup", fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
     if (a.short_after > 0)
         answer_line(out, "afterwards",

@@ -29,7 +29,7 @@ Show decimals(int digits) {
         [digits](double v) { return std::isinf(v) ? std::string("-") : fmt::format("{:.{}f}", v, digits); };
 }
 
-// What rounds to the best figure is as good.
+// A value that rounds to the best figure counts as best too.
 void mark_best(ComparisonRow& row, Show const& show) {
     auto const best = std::max_element(row.values.begin(), row.values.end(),
                                        [&](double a, double b) { return row.better * a < row.better * b; });
@@ -50,7 +50,7 @@ ComparisonRow row_of(std::vector<sim::ComparedDesign> const& designs, std::strin
     return row;
 }
 
-// "46 of 50": the years of each design without a shortage.
+// "46 of 50": the years without a shortage of each design.
 ComparisonRow held_row(std::string name, std::string label,
                        std::vector<std::vector<sim::DrawnYear> const*> const& years_of) {
     ComparisonRow row{std::move(name), std::move(label), "", 1, {}, {}, {}};
@@ -63,7 +63,7 @@ ComparisonRow held_row(std::string name, std::string label,
     return row;
 }
 
-// "12-48" over the drawn years; what counts is its bad end.
+// "12-48" over the years; the bad end decides.
 void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs) {
     for (auto const& r : ranged_figures()) {
         ComparisonRow row{r.name, r.label, r.unit, r.better, {}, {}, {}};
@@ -81,9 +81,10 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesig
     rows.insert(rows.begin(), held_row("years_without_shortage", "years without a shortage", years));
 }
 
-// Below the made years' counts, those of each set of recorded years.
+// Below the counts of the made years, those of each set of recorded years.
 void add_recorded(std::vector<ComparisonRow>& rows, sim::Draws const& draws) {
-    if (draws.years.empty() || draws.years[0].empty()) return;  // the recorded ones are ranked themselves
+    // There are no made years, and the recorded ones are ranked.
+    if (draws.years.empty() || draws.years[0].empty()) return;
     std::size_t place = 1;
     for (auto const& set : draws.recorded) {
         bool const one = set.source == sim::RecordedSet().source;
@@ -203,12 +204,12 @@ std::string_view row_name(sim::RankFigure figure) {
 
 bool is_range(ComparisonRow const& r) { return r.name.ends_with("_one_in_ten"); }
 
-// A range is as good as its bad end.
+// A range is compared by its bad end.
 bool same(ComparisonRow const& r, std::size_t a, std::size_t b) {
     return is_range(r) ? std::round(r.values[a]) == std::round(r.values[b]) : r.shown[a] == r.shown[b];
 }
 
-// "41.0 h less generator": what design a has over design b in a row; empty when it shows the same.
+// "41.0 h less generator": the advantage of design a over design b in a row; empty if both show the same.
 std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Units units,
                        std::string const& currency) {
     if (same(r, a, b)) return "";
@@ -290,7 +291,7 @@ sim::Table designs_table(Comparison const& c) {
     for (auto const& d : c.ranking.designs) names.push_back(d.name);
     table.columns.push_back({"name", "", "name of the option", names});
     for (auto const& r : c.rows) {
-        // Values are in SI; so are the units here, whatever the table on the screen shows.
+        // Values and units here are in SI, whatever the units of the table on the screen are.
         std::string unit = r.unit;
         if (unit == "%") unit = "1";
         if (r.name == "generator_fuel_l") unit = "L";
@@ -337,7 +338,7 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
         for (auto const& set : draws.recorded)
             for (auto const& note : set.notes) c.years_note += "\n" + note;
     }
-    sim::YearsVerdict all;  // of the hours short of all designs
+    sim::YearsVerdict all;  // largest hours short of all designs
     for (auto const& d : r.designs) {
         if (!drawn) break;
         auto const v = sim::verdict_of(d.years, {});

@@ -13,30 +13,31 @@ namespace holdwater::tools {
 struct ComparisonRow {
     std::string name, label, unit;
     int better{};
-    std::vector<double> values;      ///< one a design; infinity where it is more than was looked at, or never
+    std::vector<double> values;      ///< one for each design; infinity: more than was run, or never
     std::vector<std::string> shown;  ///< rounded for reading
-    std::vector<bool> best;          ///< as shown; none when all are equal
+    std::vector<bool> best;          ///< indices of the best designs as shown; none if all are equal
 };
 
-/// A ranking of designs as it is read.
+/// A ranking of designs as text.
 struct Comparison {
     sim::DesignRanking ranking;
     std::vector<ComparisonRow> rows;
-    std::string order;                 ///< by what it was ranked, in words
-    std::vector<std::string> reasons;  ///< one a design, with figures
-    std::vector<std::string> dots;     ///< one a design: a mark for each year; empty without years
+    std::string order;                 ///< the order of ranking, in words
+    std::vector<std::string> reasons;  ///< one sentence for each design, with figures
+    /// One text for each design: a mark for each year; empty without years.
+    std::vector<std::string> dots;
     std::string dots_legend;
-    std::string cost_note;   ///< how it was priced, or why not
-    std::string years_note;  ///< which years the ranges are over, or why there are none
+    std::string cost_note;   ///< how the cost was calculated, or why there is none
+    std::string years_note;  ///< the years of the ranges, or why there are none
 };
 inline sim::ComparedDesign const& first_of(Comparison const& c) {
     return c.ranking.designs[c.ranking.order[0]];
 }
 
-/// `draws`: where the ranking's years come from; may be empty.
+/// `draws`: the years of the ranking; may be empty.
 Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Units units);
 
-/// Figures shown with their range over the drawn years.
+/// Figures that are shown with their range over the years.
 struct RangedFigure {
     char const *name{}, *figure{}, *label{}, *unit{};
     double sim::Summary::*value;
@@ -46,7 +47,7 @@ struct RangedFigure {
 };
 std::vector<RangedFigure> ranged_figures();
 
-/// Every row as a column, a row a design; and the reasons.
+/// Every row as a column, one row for each design; and the reasons.
 sim::Table designs_table(Comparison const& comparison);
 
 std::string comparison_table(Comparison const& comparison);

@@ -7,7 +7,7 @@
 
 namespace holdwater::tools {
 
-/// Whether a run came out again as its result file has it, and where not.
+/// Whether the repeated run agrees with its result file, and where it does not.
 std::string repeat_answer(std::string const& path, sim::StoredRun const& stored,
                           std::vector<sim::Difference> const& differences, std::string const& version);
 

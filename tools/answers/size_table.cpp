@@ -21,7 +21,7 @@ std::string money(SizeAnswer const& a, double sum) {
     return fmt::format("{}{}", a.currency.empty() ? "" : a.currency + " ", sim::figure_text(sum));
 }
 
-// What is made least, of one run.
+// The objective of one run.
 std::optional<double> price(SizeAnswer const& a, SizeRun const& r) {
     if (a.least == SearchLeast::purchase) return r.figures.purchase;
     return r.figures.cost;

@@ -9,16 +9,16 @@
 
 namespace holdwater::tools {
 
-/// The answer for reading: the choice and what it does, what decides, the frontier.
+/// The answer as text: the choice and its figures, what decides, the frontier.
 std::string size_table(sim::SizeAnswer const& answer, Units units);
 
 /// "cheapest", "least to buy" or "smallest".
 std::string least_word(scenarios::SearchLeast least);
 
-/// Every combination that was run, a row each; and the frontier.
+/// Every combination that was run, one row each; and the frontier.
 std::vector<sim::Table> size_tables(sim::SizeAnswer const& answer);
 
-/// What the combination misses, "hours short of water 12 h (at most 0 h)"; empty when nothing.
+/// The requirements that a combination misses, "hours short of water 12 h (at most 0 h)"; empty if none.
 std::string misses(sim::SizeRun const& run);
 
 }  // namespace holdwater::tools

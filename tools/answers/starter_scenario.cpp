@@ -23,7 +23,7 @@ constexpr double kpa_per_bar = 100, liter_per_gal = 1e3 * models::m3_per_gal;
 
 double nearest_step(double value, double step) { return step * std::round(value / step); }
 
-// SI values as a designer writes them in the chosen system.
+// SI values as a designer writes them in the chosen unit system.
 struct Written {
     bool metric{};
 
@@ -172,8 +172,8 @@ fuel_at_full_load = "{}"
 
 std::string motor_section(StarterAnswers const& a) {
     auto const& m = a.motor;
-    // The typical amps of the larger motors are their watts at a power factor of one: no figure to start
-    // from.
+    // The typical amps of the larger motors are equal to their watts at a power factor of one, so they are no
+    // figure from which to start.
     std::string const full_load =
         models::electrical_input_w(m, m.rated_power_w) > 0.97 * m.volts * m.full_load_a
             ? ""

@@ -41,7 +41,7 @@ std::string verdict(sim::Summary const& s, std::vector<sim::Shortage> const& sho
                        hours_text(s.shortage_hours), when);
 }
 
-// Why, how much and when: totals by cause, then the longest shortages by date.
+// Why, how much and when water is short: totals by cause, then the longest shortages by date.
 std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shortage> shortages, Units units) {
     if (shortages.empty()) return "";
     std::string out = "Short of water, by cause\n";
@@ -61,7 +61,7 @@ std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shorta
     return out + "\n";
 }
 
-// Small loads that were not served, and when that began.
+// Small loads that were not served, and when that first happened.
 std::string loads_text(sim::RunResult const& result) {
     sim::Summary const& s = result.summary;
     std::string const text =
@@ -76,13 +76,13 @@ std::string loads_text(sim::RunResult const& result) {
                sim::stamp_of_hour(result.clock.first_hour + static_cast<int>(first - result.hours.begin())));
 }
 
-// A balance is closed but for rounding; only an error is worth a line.
+// A balance closes except for rounding; only an error is printed.
 std::string balance_error(std::string_view name, double residual, std::string_view unit) {
     if (std::abs(residual) < 1e-6) return "";
     return fmt::format("{}: {:.2e} {} unaccounted for; please report this as a fault", name, residual, unit);
 }
 
-// The hour in which the battery was lowest at its end.
+// The hour at whose end the SOC of the battery is lowest.
 int lowest_hour(sim::RunResult const& result) {
     auto const lowest =
         std::min_element(result.hours.begin(), result.hours.end(),
@@ -90,7 +90,7 @@ int lowest_hour(sim::RunResult const& result) {
     return result.clock.first_hour + static_cast<int>(lowest - result.hours.begin());
 }
 
-// What the inverter takes of the backup's energy while it passes it through.
+// Energy from the backup that the inverter uses for itself while it passes power through.
 std::string passing_through(sim::Summary const& s) {
     if (s.pass_through_loss_kwh == 0) return "";
     return fmt::format(" ({:.{}f} of it lost in the inverter)", s.pass_through_loss_kwh,

@@ -9,8 +9,8 @@
 
 namespace holdwater::tools {
 
-/// The run in words and figures: the verdict first, then causes with dates, backup and fuel, the lowest state
-/// of charge, then the rest; a balance only when it does not close.
+/// The run in words and figures: the verdict first, then causes with dates, backup and fuel, the lowest SOC,
+/// then the rest; the balance only if it does not close.
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           sim::RunResult const& result, Units units, std::string const& lead = "");
 

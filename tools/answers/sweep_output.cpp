@@ -14,7 +14,7 @@
 namespace holdwater::tools {
 namespace {
 
-// With the system's reason.
+// An error with the reason given by the system.
 [[noreturn]] void refuse(std::string const& path) {
     throw sim::ResultFileError(
         fmt::format("{}: cannot be written ({})", path, std::generic_category().message(errno)));

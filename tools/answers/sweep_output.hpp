@@ -5,7 +5,7 @@
 
 namespace holdwater::tools {
 
-/// Text to a file that has its name only when it is whole, or to the screen (no path). Throws
+/// Text for a file, which gets its name only when it is complete, or for the screen (no path). Throws
 /// ResultFileError.
 class TextOut {
   public:
@@ -21,8 +21,8 @@ class TextOut {
     std::FILE* file_;
 };
 
-/// "1200 of 5000 runs, 310 a second, 12 s left" on one line of the terminal, renewed at most five times a
-/// second; nothing where stderr is no terminal.
+/// "1200 of 5000 runs, 310 a second, 12 s left" on one line of the terminal, updated at most five times a
+/// second; nothing if standard error is not a terminal.
 class Progress {
   public:
     Progress(std::size_t done, std::size_t all);

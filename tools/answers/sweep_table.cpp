@@ -32,7 +32,7 @@ std::string with_unit(double value, std::string const& unit, Units units) {
                        s.unit.empty() ? "" : " ", s.unit);
 }
 
-// One key's bar about the base, over the range of all of them.
+// The bar of one key on both sides of the base design, on a scale for all keys.
 std::string swing_bar(double low, double high, double base, double least, double most, bool plain) {
     double const span = most - least;
     auto const place = [&](double v) {
@@ -45,7 +45,7 @@ std::string swing_bar(double low, double high, double base, double least, double
     return out;
 }
 
-// Full blocks for what a key does alone, light ones for what it does with others.
+// Full blocks for the effect of a key alone, light ones for its effect together with others.
 std::string share_bar(double alone, double in_all, bool plain) {
     auto const length = [](double share) {
         return static_cast<int>(std::lround(std::clamp(share, 0.0, 1.0) * sweep_bar_width));
@@ -181,7 +181,7 @@ std::string sobol_table(SweepTally const& t, Units units, bool plain) {
     if (answer.samples == 0) return out + "  no base sample could be run: " + t.problem + "\n";
     out += fmt::format("mean {}", with_unit(answer.mean, t.figure.unit, units));
     if (answer.axes.empty()) return out + ", and none of the keys changes it\n";
-    // A standard deviation has no zero point of its own (°F).
+    // A standard deviation is a difference, so the zero point of °F does not apply to it.
     auto const zero = shown(0, t.figure.unit, units),
                width = shown(std::sqrt(answer.variance), t.figure.unit, units);
     out += fmt::format(", standard deviation {:.4g}{}{}\n\n", width.value - zero.value,

@@ -11,25 +11,25 @@
 
 namespace holdwater::tools {
 
-/// CSV: a header line, then a line a row: its number in the plan from 1, its values, the figures, what was
-/// wrong with it. A value column is in numbers when all are in one unit, which its header names; empty: as in
-/// the scenario.
+/// CSV: a header line, then one line for each row: its number in the plan from 1, its values, the figures,
+/// and what was wrong with it. A column of values has numbers if all are in one unit, which its header names;
+/// empty: as in the scenario.
 std::string csv_header(std::vector<sim::SweepAxis> const& axes, std::vector<sim::SweepFigure> const& figures);
 std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block);
 
-/// How many were run, and how many refused.
+/// How many rows were run, and how many were refused.
 std::string run_count(SweepTally const& tally);
 
-/// How many of the rows that this call ran did so side by side, what kept the others from it; empty when it
-/// ran none. `resumed`: not all rows are this call's.
+/// How many of the rows of this call were run side by side, and why the others were not; empty if it ran
+/// none. `resumed`: some rows come from an earlier call.
 std::string lane_line(LaneTally const& lanes, bool resumed);
 
-/// Where the figure is least and most.
+/// The rows with the lowest and the highest figure.
 std::string extremes_table(SweepTally const& tally, Units units);
-/// For each key varied alone the least and the most of the figure, widest first, as bars about the scenario
-/// base design.
+/// For each key varied alone, the lowest and the highest figure as bars on both sides of the base design,
+/// widest first.
 std::string tornado(SweepTally const& tally, Units units, bool plain);
-/// What part of the figure's spread each key makes, largest first.
+/// The share of the figure's variance that each key causes, largest first.
 std::string sobol_table(SweepTally const& tally, Units units, bool plain);
 
 /// The same as JSON, in SI units.

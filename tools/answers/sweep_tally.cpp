@@ -48,7 +48,7 @@ void check_answer(SweepTally const& t) {
     bool const alone = t.plan.spec().method == sim::SweepMethod::one_at_a_time;
     if (t.run() == 0 || (alone && !t.ran(0)))
         throw std::invalid_argument("no row could be run: " + t.problem);
-    // With one key alone a key that fits nowhere spoils its own rows only.
+    // With one key alone, an invalid value of a key affects only the rows of that key.
     if (!alone) return;
     std::vector<bool> any(t.plan.axes().size());
     for (std::size_t i = 1; i < t.values.size(); ++i) {

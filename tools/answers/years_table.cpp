@@ -41,7 +41,7 @@ std::vector<Line> lines_of(Units units) {
             {"load_unserved_kwh", "small loads not served", -1, 1, 1, "kWh"}};
 }
 
-// Figures of a run that are worth a range; computing time and ledgers are not.
+// Figures of a run for which a range is useful; not computing time and balance errors.
 std::vector<sim::SummaryField> figures() {
     std::vector<sim::SummaryField> fields;
     for (auto const& f : sim::summary_fields())

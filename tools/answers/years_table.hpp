@@ -13,31 +13,33 @@ namespace holdwater::tools {
 
 /// One design over many years.
 struct YearsAnswer {
-    sim::BatchYear as_written;  ///< the weather file's own year, with the scenario's own seeds
+    sim::BatchYear as_written;  ///< the year of the weather file, with the scenario's own seeds
     std::vector<sim::DrawnYear> years;
     bool made = true;              ///< the years are made, not recorded
     bool own_is_recorded = false;  ///< as_written is the first of the recorded years, not the typical year
-    bool winters = false;          ///< each has one winter in its middle
+    bool winters = false;          ///< each year has one whole winter in its middle
     std::string weather, drawn;
-    sim::Odds wet, nearly_wet;  ///< years without an hour short of water; with 99.9 % of the water or more
-    std::vector<std::string> notes;  ///< on how the years were made
+    /// Years without an hour short of water; years with 99.9 % of the water or more.
+    sim::Odds wet, nearly_wet;
+    std::vector<std::string> notes;  ///< how the years were made
 };
 
-/// Of the made years, or of the years of one recorded set.
+/// Over the made years, or over the years of one recorded set.
 YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws const& draws,
                          sim::RecordedDraws const* recorded = nullptr);
 
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& answer, Units units);
 
-/// Progress of drawn years, for draw_years; empty unless somebody watches.
+/// Progress of the years, for draw_years; empty if standard error is not watched.
 std::function<void(int, int)> years_progress();
 
-/// A row a year: its number from 1 and every figure of the summary, and the years to a new battery.
+/// One row for each year: its number from 1, every figure of the summary, and the years until the battery is
+/// replaced.
 sim::Table years_table(YearsAnswer const& answer);
 
-/// Two more columns: where each year comes from, and the calendar year of recorded ones (else NaN).
+/// Two more columns: the source of each year, and the calendar year of recorded ones (otherwise NaN).
 void add_source(sim::Table& table, std::string const& source, std::vector<int> const& calendar_years);
-/// The rows of a table with the same columns behind those of another.
+/// Adds the rows of one table to another one with the same columns.
 void append_rows(sim::Table& table, sim::Table const& more);
 
 /// The figures over the years, in SI, for --json.

@@ -74,7 +74,7 @@ double leak_of(std::string const& text) {
                                              scenarios::in_units(scenarios::system_of(text), "0.01 m3/s"));
 }
 
-// Every option of the scenario beside the scenario itself, or one of them alone.
+// The scenario and all of its options, or one of them alone.
 std::vector<scenarios::Design> designs_of(AutonomyArguments const& o) {
     auto const file = scenarios::read_design_file(o.scenario);
     if (!o.option.empty()) return {scenarios::named_design(file, o.option)};
@@ -193,7 +193,8 @@ void add_autonomy_command(CLI::App& app, int& exit_code) {
         p.scenario = o->scenario, p.option = o->option, p.weather = o->weather, p.out = o->out;
         p.days = o->days, p.clearness = o->clearness, p.units = o->units, p.json = o->json;
         for (CLI::Option const* const option : of_period)
-            if (option->check_name("--outage")) p.with_outage = option->count() > 0;  // alone: all of it
+            if (option->check_name("--outage"))
+                p.with_outage = option->count() > 0;  // without a value: for the whole period
         answer_one_cloudy_period(p, exit_code);
     });
 }

@@ -62,7 +62,7 @@ void run(CheckArguments const& o, int& exit_code) {
     options.units = o.json ? Units::metric : units_of(o.units, scenario);
     std::string no_weather;
     if (!scenario.design_check.sun_h) {
-        // On site there may be no weather file yet: the checks go on without the sun.
+        // On site there may be no weather file yet; the checks are then made without sun hours.
         try {
             auto const year = scenarios::read_scenario_weather(scenario, "");
             options.darkest_month_kwh_per_day =

@@ -7,7 +7,7 @@ namespace holdwater::tools {
 /// Exit codes of the command.
 enum Exit { ok = 0, requirement_failed = 1, bad_input = 2, internal_error = 3 };
 
-/// Adds a subcommand; its callback does the work and stores the exit code in `exit_code`.
+/// Each function adds a subcommand, whose callback does the work and stores the exit code in `exit_code`.
 // In the order of the work, which is that of --help.
 void add_init_command(CLI::App& app, int& exit_code);
 void add_check_command(CLI::App& app, int& exit_code);
@@ -21,7 +21,7 @@ void add_years_command(CLI::App& app, int& exit_code);
 void add_report_command(CLI::App& app, int& exit_code);
 void add_parts_command(CLI::App& app, int& exit_code);
 void add_weather_command(CLI::App& app, int& exit_code);
-/// Last of all: it describes the others.
+/// The last one, because it describes the others.
 void add_guide_command(CLI::App& app, int& exit_code);
 
 }  // namespace holdwater::tools

@@ -42,7 +42,7 @@ inline void add_recorded(CLI::App& command, std::string& temperature_file, std::
         ->option_text("both|suny|metstat|measured");
 }
 
-/// The models that --light-model names.
+/// The models that a value of --light-model stands for.
 inline std::vector<weather::LightModel> models_of(std::string const& light_model) {
     using weather::LightModel;
     if (light_model == "suny") return {LightModel::suny};

@@ -82,7 +82,7 @@ sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const&
         return sim::draw_years(drawn, options);
     } catch (std::invalid_argument const& error) {
         if (o.weather.made_years) throw;
-        // Nobody asked for years: the comparison goes on without them.
+        // The user did not ask for years, so the comparison is made without them.
         no_years = fmt::format("No range over years: {}.", error.what());
         return {};
     }

@@ -30,7 +30,7 @@ std::vector<CLI::Option const*> options_of(CLI::App const& app, bool positional)
 
 bool takes_value(CLI::Option const& o) { return o.get_items_expected_max() > 0; }
 
-// What stands behind an option in its help, such as "metric|us" or "FILE".
+// The value of an option as its help shows it, such as "metric|us" or "FILE".
 std::string value_of(CLI::Option const& o) { return takes_value(o) ? o.get_option_text() : ""; }
 
 bool speaks_of_file(CLI::Option const& o) {
@@ -87,7 +87,7 @@ std::string joined(std::vector<std::string> const& words) {
     return out;
 }
 
-// Words of an option's value that are all there are: "metric|us".
+// The choices of an option that accepts only these: "metric|us".
 std::string choices_of(CLI::Option const& o) {
     std::string text = value_of(o);
     if (text.find('|') == std::string::npos) return "";

@@ -31,7 +31,7 @@ namespace fs = std::filesystem;
 using models::MotorWiring;
 using scenarios::Backup;
 
-// Every answer as it was given; empty: to be asked for on a terminal, else the usual one.
+// Every answer as given; empty: `init` asks for it on a terminal, otherwise it takes the usual value.
 struct InitArguments {
     std::string file = "my-well.toml", units, title, place, weather, latitude, longitude, elevation, pump_hp,
                 pump_kw, wiring, depth, pressure_switch, tank, persons, backup, generator, battery_place, ac;
@@ -49,7 +49,7 @@ std::string ask(std::string const& question, std::string const& usual) {
     return line.empty() ? usual : line;
 }
 
-// What an answer can be, read from its text; every reader throws std::invalid_argument with what is accepted.
+// Readers of answers; every reader throws std::invalid_argument, which says what is accepted.
 double in_range(double value, double low, double high, std::string_view unit = "") {
     if (!(value >= low && value <= high))
         throw std::invalid_argument(
@@ -85,7 +85,7 @@ double quantity_of(std::string const& text, std::string const& si_unit) {
     }
 }
 
-// A bare number counts in the unit that the question shows.
+// A bare number is in the unit that the question shows.
 double shown_quantity(std::string const& text, std::string const& shown_unit, std::string const& si_unit) {
     return quantity_of(is_plain_number(text) ? text + " " + shown_unit : text, si_unit);
 }
@@ -163,7 +163,7 @@ sim::StarterTank tank_of(std::string const& text, std::string const& shown_unit)
     return tank;
 }
 
-// "120/240 V 60 Hz", "230 V 50 Hz": the higher voltage counts.
+// "120/240 V 60 Hz", "230 V 50 Hz": the higher voltage is used.
 std::pair<double, double> ac_of(std::string const& text) {
     std::string body = text;
     if (body.starts_with("120/240")) body = body.substr(4);
@@ -180,7 +180,7 @@ std::pair<double, double> ac_of(std::string const& text) {
     return {volts, hz};
 }
 
-// One question: given as an option, asked for on a terminal until it can be read, or the usual answer.
+// One question: answered by an option, asked on a terminal until the answer can be read, or the usual answer.
 struct Interview {
     bool asks{};
 
@@ -221,7 +221,7 @@ std::string read_site(std::string const& file, weather::Site& site) {
     return file;
 }
 
-// Where it is: from the weather file, or from coordinates that a year is made for.
+// The place: from the weather file, or from coordinates for which a year is made.
 void ask_place(Interview const& in, InitArguments const& o, StarterAnswers& a, std::string& weather,
                double& longitude_deg) {
     a.place = in.answer(o.place, "--place", "Name of the place", "My place", one_line);
@@ -276,7 +276,7 @@ void ask_motor(Interview const& in, InitArguments const& o, StarterAnswers& a) {
         [&](std::string const& text) { return motor(wiring_of(text))(fmt::format("{:g}", size)); });
 }
 
-// Motor, switch and depth belong together: a motor too small for the lift is asked again with them.
+// Motor, switch and depth belong together: if the motor is too small for the lift, all three are asked again.
 void ask_pump(Interview const& in, InitArguments const& o, StarterAnswers& a) {
     bool const all_given = !(o.pump_hp + o.pump_kw).empty() && !o.pressure_switch.empty() && !o.depth.empty();
     std::string const length = a.metric ? "m" : "ft", pressure = a.metric ? "bar" : "psi";
@@ -301,7 +301,7 @@ void ask_pump(Interview const& in, InitArguments const& o, StarterAnswers& a) {
 }
 
 void ask_the_rest(Interview const& in, InitArguments const& o, StarterAnswers& a) {
-    auto const usual = sim::starter_design(a).value().tank;  // ask_pump asked until a pump does
+    auto const usual = sim::starter_design(a).value().tank;  // ask_pump asks until a pump is enough
     std::string const unit = a.metric ? "L" : "gal";
     double const each = usual.each_m3 / (a.metric ? 1e-3 : models::m3_per_gal);
     std::string const usual_text = (usual.count > 1 ? fmt::format("{} x ", usual.count) : std::string()) +
@@ -351,7 +351,7 @@ void run(InitArguments const& o) {
     ask_the_rest(in, o, a);
 
     std::string const text = starter_scenario(a);
-    (void)scenarios::read_scenario_text(text, file.string());  // nothing is written that cannot be read
+    (void)scenarios::read_scenario_text(text, file.string());  // nothing is written that cannot be read back
     if (a.weather_is_made) {
         auto made = sim::starter_weather(a, longitude_deg);
         made.place = fmt::format("Made from latitude {:g}", a.latitude_deg);

@@ -19,7 +19,7 @@ namespace holdwater::tools {
 
 namespace {
 
-// The stack a handler runs on where the thread's own cannot grow.
+// The stack for the handler, if the stack of the thread cannot grow.
 std::array<char, 64 * 1024> spare_stack;
 std::sig_atomic_t volatile ordinary_end = 0;
 
@@ -28,7 +28,7 @@ void say(std::string_view words) {
     [[maybe_unused]] auto const written = ::write(STDERR_FILENO, words.data(), words.size());
 }
 
-// Whether the system has no more memory to give. Libraries ask for some megabytes at once, hence the size.
+// Whether the system has no memory left. Libraries ask for some megabytes at once, hence the size.
 bool out_of_memory() {
     constexpr std::size_t some = std::size_t{16} << 20;
     void* const place = ::mmap(nullptr, some, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
@@ -45,7 +45,7 @@ bool out_of_memory() {
 void crashed(int signal) {
     if (out_of_memory()) end_out_of_memory();
     say("holdwater: internal error: crashed; files written before are whole\n");
-    // The handler is gone (SA_RESETHAND): the signal ends the program as if nobody had caught it.
+    // The handler has been removed (SA_RESETHAND), so the signal now ends the program as usual.
     ::raise(signal);
 }
 
@@ -56,7 +56,8 @@ void ended_by_library() {
     ::_exit(internal_error);
 }
 
-// A pipe that nobody reads would end the program by a signal: it waits while this lives, and is taken back.
+// A pipe that nobody reads would end the program by a signal. The signal is blocked while this object exists,
+// and then removed.
 class NoPipeSignal {
   public:
     NoPipeSignal() {
@@ -82,8 +83,8 @@ class NoPipeSignal {
     bool was_waiting_ = false;
 };
 
-// Some of a message as it is shown, at most as much as `out` has room for: control characters as question
-// marks, but for line breaks and tabs. Takes what it has shown from `text`.
+// The next part of a message as it is shown, as much as `out` has room for: control characters become
+// question marks, except line breaks and tabs. Removes from `text` what it has shown.
 std::string_view shown(std::string_view& text, std::array<char, 512>& out) {
     std::size_t size = 0;
     while (!text.empty() && size < out.size()) {
@@ -97,12 +98,12 @@ std::string_view shown(std::string_view& text, std::array<char, 512>& out) {
     return {out.data(), size};
 }
 
-// The writing of standard error: all of it is taken, whatever becomes of it. Nothing here allocates: memory
-// may be what the message is about.
+// Writes to standard error and always accepts all bytes, whatever happens to them. Nothing here allocates,
+// because the message may be about memory.
 ssize_t write_message(void*, char const* text, std::size_t size) noexcept {
     NoPipeSignal const no_signal;
     std::string_view rest(text, size);
-    // What the line of progress begins with: back to the start of the line, and the order to clear it.
+    // What a progress line begins with: return to the start of the line, and clear it.
     for (std::string_view const begin : {"\r\033[K", "\r"})
         if (rest.starts_with(begin)) {
             say(begin);
@@ -124,13 +125,13 @@ ssize_t write_message(void*, char const* text, std::size_t size) noexcept {
 }  // namespace
 
 void settle_streams() {
-    // The wrong way round: reading or writing it fails, as with a stream that is closed.
+    // Opened the wrong way around, so that reading or writing fails, as with a closed stream.
     for (int const stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO})
         if (::fcntl(stream, F_GETFD) < 0) {
             int const held = ::open("/dev/null", stream == STDIN_FILENO ? O_WRONLY : O_RDONLY);
             if (held >= 0 && held != stream) ::close(held);
         }
-    // In the GNU C library the streams are variables, meant to be set.
+    // In the GNU C library the streams are variables that a program may set.
     if (auto* const messages = ::fopencookie(nullptr, "w", {nullptr, write_message, nullptr, nullptr})) {
         std::setvbuf(messages, nullptr, _IONBF, 0);
         stderr = messages;
@@ -155,7 +156,7 @@ void promise_last_words() {
 
 int ends_ordinarily(int exit_code) {
     ordinary_end = 1;
-    if (exit_code == internal_error) {  // libraries may be in no state to tidy up
+    if (exit_code == internal_error) {  // the libraries may not be able to clean up
         std::fflush(nullptr);
         ::_exit(exit_code);
     }

@@ -2,22 +2,23 @@
 
 namespace holdwater::tools {
 
-/// From now on the command does not end without words. A crash is said on standard error, then its signal
-/// takes its course, with a core dump where the system keeps one. A library that ends the program by itself
-/// is said too, with exit code `internal_error`. Libraries that do not expect an allocation to fail (UDUNITS,
-/// HDF5) do either when memory is short: only where the system has none left is it called out of memory, with
-/// exit code `internal_error` and without a dump. Files are unharmed, for they are renamed into place when
-/// whole. A signal somebody handles already (a sanitizer) is left to them.
+/// From now on the command does not end without a message. After a crash there is a message on standard
+/// error; then the signal ends the program, with a core dump if the system keeps one. If a library ends the
+/// program by itself, there is also a message, with exit code `internal_error`. Libraries that do not expect
+/// an allocation to fail (UDUNITS, HDF5) do one or the other when memory is short. Only if the system has no
+/// memory left does the message say "out of memory", with exit code `internal_error` and without a core dump.
+/// Files are not damaged, because they are renamed when they are complete. A signal that already has a
+/// handler (of a sanitizer) is left to it.
 void promise_last_words();
 
-/// From now on the command's end does not depend on its standard streams. Text for standard error that cannot
-/// be written, because it is closed, full or a pipe that nobody reads, is dropped. Of a stream that is closed
-/// the number stays taken, so that no file is opened in its place; writing standard output then fails, which
-/// is an error like any other. Control characters in messages (of titles, names, paths) become question
-/// marks: a terminal would obey them.
+/// From now on the end of the command does not depend on its standard streams. Text for standard error that
+/// cannot be written, because it is closed, full or a pipe that nobody reads, is dropped. The number of a
+/// closed stream is kept in use, so that no file is opened in its place; writing to standard output then
+/// fails, which is an error like any other. Control characters in messages (from titles, names, paths) become
+/// question marks, because a terminal would obey them.
 void settle_streams();
 
-/// The command ends in the ordinary way: nothing more to say. Returns `exit_code`, but ends at once on
+/// The command ends in the ordinary way, so no message is needed. Returns `exit_code`, but ends at once on
 /// `internal_error`.
 int ends_ordinarily(int exit_code);
 

@@ -24,15 +24,15 @@ using namespace holdwater;
 
 namespace {
 
-// The exit code, once all that was printed is through.
+// The exit code, after everything has been printed.
 int printed(int exit_code) {
     if (std::cout.flush() && std::fflush(stdout) == 0) return exit_code;
     fmt::print(stderr, "holdwater: the output could not be written\n");
     return tools::bad_input;
 }
 
-// A heap of its own for each thread takes 64 MB of addresses; where those are limited the C library then
-// takes a page for every small piece. One heap serves all instead.
+// A heap for each thread takes 64 MB of addresses. If addresses are limited, the C library then takes a page
+// for every small block. So all threads use one heap.
 void share_heap_where_memory_is_limited() {
     rlimit addresses{};
     if (::getrlimit(RLIMIT_AS, &addresses) == 0 && addresses.rlim_cur < (rlim_t{1} << 30))
@@ -76,11 +76,12 @@ int command(int argc, char** argv) {
         fmt::print(stderr, "{}\n", error.what());
     } catch (weather::WeatherError const& error) {
         fmt::print(stderr, "{}\n", error.what());
-    } catch (std::invalid_argument const& error) {  // models::ParameterError among them
+    } catch (std::invalid_argument const& error) {  // including models::ParameterError
         fmt::print(stderr, "{}\n", error.what());
     } catch (sim::ResultFileError const& error) {
         fmt::print(stderr, "{}\n", error.what());
-    } catch (std::system_error const& error) {  // all files are opened elsewhere: this is standard output
+    } catch (std::system_error const&
+                 error) {  // all files are opened elsewhere, so this error is about standard output
         fmt::print(stderr, "holdwater: the output could not be written ({})\n", error.code().message());
     } catch (std::bad_alloc const&) {
         fmt::print(stderr, "holdwater: not enough memory\n");

@@ -57,7 +57,7 @@ nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
             {"shortage_hours_after", s.dry_hours_after}};
 }
 
-// Hours that are never reached are null.
+// Hours of events that never happen are null.
 void print_json(CloudyPeriodAnswer const& a, std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json;
     json["cloudy_period"] = a.cloudy_period_text;
@@ -139,7 +139,8 @@ sim::Table starts_table(std::vector<sim::CloudyPeriodStart> const& starts) {
     return table;
 }
 
-// The worst start hour by hour, through the period until all is full again, at most 45 days after it.
+// The worst start date hour by hour, through the period and until all is full again, at most 45 days after
+// it.
 sim::Table worst_table(sim::RunResult const& run, int period_hours, double full_again_h) {
     auto const hours = static_cast<std::size_t>(
         std::min<double>(static_cast<double>(run.hours.size()), period_hours + full_again_h));
@@ -206,7 +207,7 @@ void write_file(CloudyPeriodArguments const& o, CloudyPeriodAnswer const& a,
                                                                         first_days, levels))});
 }
 
-// What of the requirement does not hold, in words; empty: it holds.
+// The part of the requirement that does not hold, in words; empty: it holds.
 std::string failure(CloudyPeriodAnswer const& a, int days) {
     sim::CloudyPeriodStart const& w = a.outcome.starts[a.outcome.worst];
     if (w.first_shortage_h < std::min(24 * days, a.hours))
@@ -231,7 +232,7 @@ void print(CloudyPeriodArguments const& o, scenarios::Scenario const& scenario, 
     if (!o.out.empty()) fmt::print("\nStart by start: {}\n", o.out);
 }
 
-// Share of what the store holds when full.
+// As a share of what is stored when full.
 std::optional<double> share_of(std::optional<double> share, double full_m3) {
     if (!share) return std::nullopt;
     return *share * full_m3;
@@ -249,7 +250,7 @@ sim::NamedLevels named_levels(CloudyPeriodArguments const& o, scenarios::Scenari
             share_of(o.trough, design.trough ? design.trough->full_m3 : 0)};
 }
 
-// Hours without grid from the beginning: the whole period where no number is given.
+// Hours without the grid from the beginning of the period; without a number, the whole period.
 std::optional<double> outage_of(CloudyPeriodArguments const& o, int hours, sim::System const& design) {
     if (!o.with_outage) return std::nullopt;
     if (o.no_backup || design.rules.backup != sim::Backup::grid)

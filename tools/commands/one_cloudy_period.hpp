@@ -10,13 +10,13 @@
 
 namespace holdwater::tools {
 
-/// What `holdwater autonomy` is asked about one cloudy period.
+/// The options of `holdwater autonomy` for one cloudy period.
 struct CloudyPeriodArguments {
     std::string scenario, option, weather, out;
     std::vector<std::string> starts;
     sim::CloudyPeriodWeather period;
     std::optional<int> days, hours;
-    std::optional<double> soc, cistern, trough;  ///< shares when it begins
+    std::optional<double> soc, cistern, trough;  ///< shares at the start of the period
     std::vector<double> clearness, sun;
     std::string outage;
     bool in_detail = false, with_outage = false, worst = false, no_backup = false, json = false,
@@ -25,12 +25,12 @@ struct CloudyPeriodArguments {
     std::optional<Units> units;
 };
 
-/// Adds the options that one cloudy period has beyond those of the table. Returns them: any of them asks for
-/// it.
+/// Adds the options that only one cloudy period has, and returns them: if any of them is given, the period is
+/// shown.
 std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPeriodArguments& arguments);
 
-/// How long the water lasts in it from every start date, what fails first, what would have been enough, and
-/// when every store is full again; printed, and written to `out`.
+/// From every start date: how long the water lasts in the period, what fails first, what would be enough, and
+/// when everything is full again. Prints the answer and writes it to `out`.
 void answer_one_cloudy_period(CloudyPeriodArguments arguments, int& exit_code);
 
 }  // namespace holdwater::tools

@@ -65,7 +65,7 @@ bool is_decimal_number(std::string const& text) {
 
 namespace {
 
-// Of options that take a text or a number of something.
+// For options that take a text, or a number of something.
 using ValueWord = std::pair<std::string_view, std::string_view>;
 constexpr std::array value_words{ValueWord{"--weather", "FILE"},
                                  ValueWord{"--out", "FILE"},

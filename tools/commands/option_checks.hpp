@@ -5,16 +5,17 @@
 
 namespace holdwater::tools {
 
-/// "12", "-3": decimal digits and a sign, no leading zero ("010" is eight to some readers and ten to others).
+/// "12", "-3": decimal digits and a sign, no leading zero (some would read "010" as eight, others as ten).
 bool is_whole_number(std::string const& text);
 /// "12", "-3.5", ".5", "1e-3": a finite decimal number; not "nan", "inf", "0x1F", "1 200", "1,200".
 bool is_decimal_number(std::string const& text);
 
-/// Gives every option of every command what all of them refuse: an empty text (which would stand for "not
-/// given" and be passed over), and where a number is wanted anything that is none or could be another one.
+/// Adds to every option of every command the checks that all of them share. An empty text is refused
+/// (otherwise it would count as not given), and so is a text that is not a number, or could be read as
+/// another number, where a number is expected.
 void check_option_texts(CLI::App& app);
 
-/// What stands behind an option in --help and in the manual page: FILE, DAYS, 0-1, and its default in the
+/// Sets what --help and the manual page show for each option: FILE, DAYS, 0-1, and the default in the
 /// description.
 void name_option_values(CLI::App& app);
 

@@ -36,7 +36,7 @@ struct Looked {
 
 constexpr char const* shipped = "scenarios/parts";
 
-// The lists a scenario names when the file is a scenario, else the file itself.
+// The lists that a scenario names if the file is a scenario, otherwise the file itself.
 std::vector<std::string> files_meant(std::string const& path) {
     auto const files = scenarios::parts_files(path);
     if (files.size() != 1 || files.front() != path) return files;
@@ -49,7 +49,7 @@ std::vector<std::string> files_meant(std::string const& path) {
         for (auto const& list : scenarios::parts_lists_of(document, path)) named.push_back(list.path);
         return named;
     } catch (toml::parse_error const&) {
-        return files;  // the reader of lists says what is wrong
+        return files;  // the reader of lists reports the error
     }
 }
 
@@ -84,7 +84,7 @@ std::string with_unit(double value, std::string_view unit, Units units) {
         Us{"m", "ft", 1 / models::m_per_ft},           Us{"m3/s", "gpm", 1 / models::m3_s_per_gpm},
         Us{"m3", "gal", 1 / models::m3_per_gal},       Us{"mm", "in", 1 / 25.4},
         Us{"L/h", "gal/h", 1e-3 / models::m3_per_gal}, Us{"ohm/km", "Ω/1,000 ft", models::m_per_ft}};
-    // A meter of water's flow in m3/s is a small number: liters a minute are what a pump's page has.
+    // In m3/s the flow of a pump is a small number; catalogs give liters per minute.
     constexpr std::array shown_si{Us{"m3/s", "L/min", 60e3}, Us{"m3", "L", 1e3}, Us{"ohm/km", "Ω/km", 1}};
     auto const convert = [&](auto const& table) {
         for (auto const& row : table)

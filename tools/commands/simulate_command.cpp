@@ -57,7 +57,7 @@ struct Verdict {
     sim::WorstYear worst;
 };
 
-// Only of a whole year is there a verdict; --years 0 leaves it out.
+// Only a whole year has a verdict; --years 0 leaves it out.
 std::optional<Verdict> verdict_over_years(SimulateArguments const& o, scenarios::Scenario const& scenario,
                                           weather::WeatherYear const& year,
                                           sim::WeatherStandIn const& weather) {
@@ -76,7 +76,7 @@ std::string describe(weather::Repair const& r) {
     return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, sim::stamp_of_hour(r.first_hour), r.rule);
 }
 
-// Runs a result file's run again and says whether it came out the same.
+// Runs the run of a result file again, and says whether the results are the same.
 void run_again(SimulateArguments const& o, int& exit_code) {
     sim::check_output(o.out, sim::outputs::run, {o.from_result});
     auto const stored = sim::read_stored_run(o.from_result);

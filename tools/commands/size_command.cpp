@@ -84,7 +84,8 @@ void print_json(sim::SizeAnswer const& a) {
     fmt::print("{}\n", json.dump(2));
 }
 
-// The scenario's search with what the command line adds: a list for a key that is an axis alone replaces it.
+// The scenario's search with the additions of the command line. A list for a key that is alone on its axis
+// replaces it.
 scenarios::SearchSettings settings_of(SizeArguments const& o, scenarios::DesignFile const& file) {
     auto settings = scenarios::read_search(file).value_or(scenarios::SearchSettings{});
     if (o.least) settings.least = o.least;

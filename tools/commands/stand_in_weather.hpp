@@ -18,15 +18,15 @@ struct StandInArguments {
     std::optional<std::uint64_t> seed;
 };
 
-/// Adds these options; returns those that say which years are run, --weather and --years.
+/// Adds these options; returns those that decide which years are run, --weather and --years.
 std::vector<CLI::Option*> add_weather(CLI::App& command, StandInArguments& arguments);
 
-/// What these arguments put in place of the scenario's weather: one file of one year stands in for its
-/// typical year; several, folders, patterns and files of many years for its recorded years.
-/// Throws weather::WeatherError.
+/// The weather that these options put in place of the scenario's: one file of one year replaces its typical
+/// year; several files, folders, patterns and files of many years replace its recorded years. Throws
+/// weather::WeatherError.
 sim::WeatherStandIn stand_in(StandInArguments const& arguments, scenarios::Scenario const& scenario);
 
-/// The files that a command must not write over.
+/// The files that a command must not overwrite.
 std::vector<std::string> read_paths(std::string const& scenario, StandInArguments const& arguments);
 
 }  // namespace holdwater::tools

@@ -5,7 +5,7 @@
 namespace holdwater::tools {
 namespace {
 
-// A signal handler can reach nothing else.
+// A global, because a signal handler can use nothing else.
 std::atomic<bool> stop_asked = false;
 std::atomic<int> stop_signal = 0;
 static_assert(std::atomic<bool>::is_always_lock_free && std::atomic<int>::is_always_lock_free);

@@ -4,7 +4,7 @@
 
 namespace holdwater::tools {
 
-/// While it lives, the first Ctrl-C or SIGTERM sets `stop`, and the second one ends the program as ever.
+/// While it exists, the first Ctrl-C or SIGTERM sets `stop`, and the second one ends the program as usual.
 class StopOnSignal {
   public:
     StopOnSignal();

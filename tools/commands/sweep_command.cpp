@@ -46,7 +46,7 @@ Paths paths_of(std::vector<std::string> const& out) {
         auto& place = ending == ".csv" ? paths.csv : paths.hdf5;
         if (!place.empty())
             throw CLI::ValidationError("--out", "'" + path + "': one .csv and one .h5 can be written");
-        // A long sweep must not find out at its end.
+        // Checked first, because a long sweep must not fail at its end.
         auto const folder = std::filesystem::path(path).parent_path();
         if (!folder.empty() && !std::filesystem::is_directory(folder))
             throw sim::ResultFileError(path + ": cannot be written (there is no such folder)");
@@ -88,7 +88,7 @@ sim::SweepSpec spec_of(SweepArguments const& o) {
     return spec;
 }
 
-// The CSV and the tally of a finished file.
+// The CSV and the summary of a finished file.
 void read_rows(sim::SweepReader const& reader, SweepTally& tally, TextOut* csv) {
     constexpr std::size_t rows = 4096;
     for (std::size_t from = 0; from < reader.rows(); from += rows) {
@@ -170,7 +170,7 @@ Sweep make_sweep(SweepArguments const& o) {
     auto const file = scenarios::read_design_file(o.scenario);
     scenarios::DesignOption base;
     if (!o.option.empty()) {
-        (void)scenarios::named_design(file, o.option);  // says which there are
+        (void)scenarios::named_design(file, o.option);  // the error lists the figures that exist
         for (auto const& option : file.options)
             if (option.name == o.option) base = option;
     }
@@ -191,7 +191,7 @@ Sweep make_sweep(SweepArguments const& o) {
     return {std::move(plan), std::move(head), std::move(years), rows, shard.of == 1, {}};
 }
 
-// Runs the rows that are left; false: stopped.
+// Runs the remaining rows; false: it was stopped.
 bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomic<bool> const& stop) {
     auto const all = s.rows.end - s.rows.first;
     Progress progress(from - s.rows.first, all);
@@ -207,7 +207,7 @@ bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomi
     return next == s.rows.end;
 }
 
-// Rows go to the HDF5 file; the CSV is written from it in the end.
+// Rows are written to the HDF5 file, from which the CSV is made at the end.
 void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
     s.head.inputs_hash = s.years.inputs_hash();
@@ -240,11 +240,12 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
 void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
     auto tally = make_tally(s.plan, s.head.figures, o.figure);
-    // Without a file the table goes to the screen, unless the answer is wanted there.
+    // Without a file, the table is printed, unless the answer is to be printed.
     bool const to_screen = paths.csv.empty() && !o.json &&
                            (s.head.spec.method == sim::SweepMethod::grid ||
                             s.head.spec.method == sim::SweepMethod::latin_hypercube);
-    // The first lines wait until a row could be run: what is wrong with all of them is no table.
+    // The first lines wait until a row could be run: an error that all rows have is reported instead of a
+    // table.
     std::string waiting = csv_header(s.plan.axes(), s.head.figures);
     std::unique_ptr<TextOut> csv;
     auto const write = [&](std::string const& text) {

@@ -31,7 +31,7 @@ struct YearsArguments {
     bool json = false;
 };
 
-/// Years of one kind: made ones, or the recorded ones by one model of the light.
+/// Years of one kind: made years, or the recorded years of one irradiance model.
 struct Answered {
     std::string source;             ///< "made", "recorded", or the model
     std::vector<int> year_numbers;  ///< of recorded ones: calendar years in which they begin
@@ -133,7 +133,7 @@ void run(YearsArguments const& o, int& exit_code) {
     if (!o.light_model.empty()) scenario.light_models = models_of(o.light_model);
     if (!o.temperature_file.empty()) scenario.temperature_path = o.temperature_file;
     scenarios::OtherYears const other{o.weather, o.temperature_file, {}};
-    // One file of one year stands in for the scenario's own; anything else is recorded years.
+    // One file of one year replaces the scenario's typical year; anything else is recorded years.
     bool const recorded_alone = !o.weather.empty() && scenarios::is_record(scenario, other);
     std::optional<weather::RecordedYears> record;
     if (recorded_alone || (o.weather.empty() && !scenario.recorded_paths.empty()))

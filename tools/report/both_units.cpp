@@ -15,7 +15,7 @@ namespace {
 
 constexpr std::string_view marks = ",.;:";
 
-// A word without the mark behind it.
+// A word without the punctuation mark after it.
 std::string_view bare(std::string_view word) {
     while (!word.empty() && marks.find(word.back()) != std::string_view::npos) word.remove_suffix(1);
     return word;
@@ -27,7 +27,7 @@ bool is_unit(std::string_view word) {
     return std::find(units.begin(), units.end(), bare(word)) != units.end();
 }
 
-// Words, a figure and its unit as one of them: "38 L/min" against "10 gpm".
+// Words; a figure and its unit count as one word: "38 L/min" against "10 gpm".
 std::vector<std::string> words_of(std::string const& text) {
     std::vector<std::string> words;
     std::istringstream in(text);
@@ -44,7 +44,7 @@ std::vector<std::string> words_of(std::string const& text) {
     return words;
 }
 
-// Length of the longest common run of words of a[i..] and b[j..].
+// Length of the longest common sequence of words of a[i..] and b[j..].
 std::vector<std::vector<int>> common_lengths(std::vector<std::string> const& a,
                                              std::vector<std::string> const& b) {
     std::vector<std::vector<int>> length(a.size() + 1, std::vector<int>(b.size() + 1));
@@ -67,7 +67,7 @@ std::string joined(std::vector<std::string> const& words) {
     return text;
 }
 
-// "a (b)", with the mark that ends both behind the brackets.
+// "a (b)", with the punctuation mark of both after the parentheses.
 void add_pair(std::string& text, std::string const& metric, std::string const& us) {
     if (metric.empty() || us.empty()) {
         add_word(text, metric);
@@ -102,7 +102,7 @@ std::string in_both_units(std::string const& metric, std::string const& us) {
             else
                 only_us.push_back(b[j++]);
         }
-        // Two figures in a row are a pair each.
+        // Two figures in a row are two pairs.
         if (only_metric.size() == only_us.size())
             for (std::size_t k = 0; k < only_us.size(); ++k) add_pair(text, only_metric[k], only_us[k]);
         else

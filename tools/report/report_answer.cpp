@@ -27,7 +27,7 @@ std::string backup_words(sim::Summary const& y, sim::Backup backup, ReportShow c
     return "";
 }
 
-// Which outages of the year left the water short: the worst by name, the number of the others.
+// The outages of the year in which water was short: the worst one by name, and the number of the others.
 std::string outage_sentences(std::vector<sim::OutageRecord> const& outages, ReportShow const& show) {
     if (outages.empty()) return "";
     constexpr std::size_t most_named = 3;
@@ -64,7 +64,7 @@ std::string answer(sim::RunResult const& year, sim::Backup backup, ReportShow co
            backup_words(y, backup, show);
 }
 
-// What stands between this page and a signature: failures one by one, what is not known in one line.
+// What must be settled before the design can be signed: failures one by one, unknown checks in one line.
 Json to_settle(sim::DesignCheck const& p) {
     Json list = Json::array();
     std::string unknown;
@@ -130,9 +130,9 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
     return tiles;
 }
 
-// The place for the verdict over many years: {"text": one sentence with counts, interval and worst year,
-// "note": seed, kind and number of the years}. The page leads with it and calls what follows the typical
-// year's. Null: no such years were run.
+// The verdict over many years: {"text": one sentence with counts, interval and worst year, "note": seed, kind
+// and number of the years}. The page begins with it and calls what follows the result of the typical year.
+// Null: no years were run.
 Json verdict_over_years(sim::ReportRuns const& r) {
     if (!r.verdicts) return nullptr;
     auto const& verdict = r.verdicts->designs[r.quoted];

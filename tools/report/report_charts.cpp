@@ -16,7 +16,7 @@ double rounded(double value, int decimals) {
     return std::round(value * scale) / scale;
 }
 
-// Infinite is null: more than was looked at.
+// Infinity becomes null: more than was run.
 Json number(double value, int decimals) {
     return std::isfinite(value) ? Json(rounded(value, decimals)) : Json(nullptr);
 }
@@ -28,7 +28,7 @@ Json column(std::vector<sim::HourRecord> const& hours, int decimals, Get const& 
     return values;
 }
 
-// Where the water waits: what the reader of the plot looks for.
+// Where the water is stored, which the reader of the plot looks for.
 struct Store {
     char const* name{};
     double sim::HourRecord::*level;
@@ -175,7 +175,7 @@ Json months_chart(sim::ReportRuns const& r, ReportShow const& show) {
             {"water_unit", show.chart_volume_unit()}};
 }
 
-// State of charge that is reached or exceeded in so many per cent of the hours.
+// State of charge that is reached or exceeded in a percentage of the hours.
 Json duration_chart(sim::ReportRuns const& r) {
     std::vector<double> socs;
     for (auto const& h : r.year.hours) socs.push_back(100 * h.battery_soc);

@@ -12,7 +12,7 @@ namespace {
 
 using models::Verdict;
 
-// `us`: the same check in US units, put beside the metric words; null on a page in one system.
+// `us`: the same check in US units, shown beside the metric text; null on a page in one system.
 Json check_row(sim::Check const& c, sim::Check const* us, std::size_t source) {
     auto const text = [&](std::string sim::Check::*words) {
         return us == nullptr ? c.*words : in_both_units(c.*words, us->*words);

@@ -12,7 +12,7 @@
 namespace holdwater::tools {
 namespace {
 
-// "battery at 74 %, cistern at 1,240 gal": what the stores hold when the poorest days begin.
+// "battery at 74 %, cistern at 1,240 gal": what is stored when the worst days begin.
 std::string begins_with(sim::ReportRuns const& r, sim::StoreLevels const& begins, ReportShow const& show) {
     std::string text = fmt::format("battery at {:.0f} %", 100 * begins.soc);
     if (r.system.cistern) text += fmt::format(", cistern at {}", show.volume(begins.cistern_m3));
@@ -23,10 +23,10 @@ std::string begins_with(sim::ReportRuns const& r, sim::StoreLevels const& begins
     return text;
 }
 
-// Hours short of water after the period, in what the plot shows of them.
+// Hours short of water after the period, as far as the plot shows them.
 struct ShortAfter {
     int hours = 0;
-    double first_h = 0;  // from the period's end to the first of them
+    double first_h = 0;  // from the end of the period to the first of these hours
 };
 ShortAfter short_after(sim::RunResult const& run, int cloudy_period_days) {
     ShortAfter after;
@@ -54,7 +54,7 @@ std::string first_shortage_text(sim::CloudyPeriodStart const& start, ShortAfter 
     return text;
 }
 
-// The most that any start date takes from the backup, with that date.
+// The largest use of the backup of any start date, with that date.
 std::string most_of_backup(std::vector<sim::CloudyPeriodStart> const& starts, ReportShow const& show) {
     auto const most = [&](double sim::CloudyPeriodStart::*figure) {
         return *std::max_element(starts.begin(), starts.end(),
@@ -74,7 +74,7 @@ std::string most_of_backup(std::vector<sim::CloudyPeriodStart> const& starts, Re
     return text;
 }
 
-// Of the start date that is plotted, then of the worst of all with the backup where that is another.
+// For the start date in the plot, then for the worst start date with the backup if that is a different one.
 std::string with_backup(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& alone = quoted(r).alone;
     auto const& designed = quoted(r).designed;
@@ -102,8 +102,8 @@ std::string with_backup(sim::ReportRuns const& r, ReportShow const& show) {
 
 }  // namespace
 
-// No claim without the length of the run, what the stores hold when it starts, the water it supplied and what
-// followed it.
+// The statement always gives the length of the period, what is stored when it starts, the water supplied in
+// it, and what happens after it.
 std::string cloudy_period_claim(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& start = quoted(r).alone.starts[quoted(r).alone.worst];
     double delivered_m3 = 0, demand_m3 = 0;

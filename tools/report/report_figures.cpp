@@ -14,7 +14,7 @@
 namespace holdwater::tools {
 namespace {
 
-// What has no end is null.
+// Infinite values become null.
 Json figure(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
 Json start_figures(sim::CloudyPeriodStart const& s) {
@@ -27,7 +27,7 @@ Json start_figures(sim::CloudyPeriodStart const& s) {
             {"grid_kwh", s.grid_kwh}};
 }
 
-// The start dates that need most of the backup.
+// The start dates that need the backup most.
 Json most_of(std::vector<sim::CloudyPeriodStart> const& starts) {
     auto const most = [&](double sim::CloudyPeriodStart::*of) {
         return *std::max_element(starts.begin(), starts.end(),
@@ -115,7 +115,7 @@ Json what_if_figures(sim::WhatIfs const& w) {
             {"bars", bars}};
 }
 
-// Of the verdict over many years, where there is one.
+// From the verdict over many years, if there is one.
 Json years_figures(sim::ReportRuns const& r) {
     if (!r.verdicts) return Json::object();
     auto const& worst = *r.worst_year;

@@ -11,7 +11,7 @@
 namespace holdwater::tools {
 namespace {
 
-// The table's head says what it stands for.
+// The head of the table says what it means.
 constexpr char const* no_range = "–";
 
 // Verdicts that are not the same at both ends of the range and for the base design.
@@ -68,7 +68,7 @@ std::string plain_words(std::string_view key) {
 Json stated_rows(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     Json rows = Json::array();
-    // `keys`: what the row rests on; those whose provenance the scenario says are named with it.
+    // `keys`: the inputs of the row; those whose provenance the scenario gives are listed with it.
     auto const add = [&](std::string input, std::string value, std::vector<std::string> const& keys) {
         std::string from;
         for (auto const& p : s.provenance)
@@ -127,7 +127,7 @@ Json report_inputs(sim::ReportRuns const& r, ReportShow const& show) {
     for (auto const& input : scenarios::assumed_inputs()) {
         bool const said = std::any_of(s.provenance.begin(), s.provenance.end(),
                                       [&](auto const& p) { return p.input == input.key; });
-        // What has no value is no input of this design.
+        // A key without a value is not an input of this design.
         double const value = input.get(s);
         bool const unset = value == 0 || (input.key == "check.record_low" && !s.design_check.record_low_c);
         if (said || unset) continue;

@@ -21,7 +21,7 @@ std::string list_of_loads(scenarios::Scenario const& s) {
     return text;
 }
 
-// "Below 40 % SOC the system switches off: freezer." of each level.
+// "Below 40 % SOC the system switches off: freezer." for each SOC.
 void add_shed_loads(scenarios::Scenario const& s, Json& list) {
     std::vector<double> levels;
     for (auto const& l : s.loads)
@@ -37,7 +37,7 @@ void add_shed_loads(scenarios::Scenario const& s, Json& list) {
     }
 }
 
-// What one change brings in the cloudy period that the plot of changes shows.
+// The effect of one change in the cloudy period of the plot of changes.
 void add_saving(sim::WhatIfs const& tried, sim::WhatIfChange bar, char const* what, Json& list) {
     auto const at = std::find_if(tried.bars.begin(), tried.bars.end(),
                                  [&](sim::WhatIf const& w) { return w.change == bar; });

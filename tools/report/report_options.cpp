@@ -12,7 +12,7 @@ namespace {
 
 using Q = sim::ReportedDesign const&;
 
-// A table with one column a design; a row that says nothing of any design is left out.
+// A table with one column for each design; a row that is empty for all designs is left out.
 class DesignTable {
   public:
     explicit DesignTable(sim::ReportRuns const& runs) : runs_(&runs) {}
@@ -57,7 +57,7 @@ std::string money(Q d, double amount) {
     return fmt::format("{} {}", d.design.prices->currency, sim::figure_text(amount));
 }
 
-// The most that any start date takes from the generator in the cloudy days.
+// The longest generator run of any start date in the cloudy days.
 std::string backup_in_cloudy_period(sim::ReportedDesign const& d, ReportShow const& show) {
     double hours = 0, fuel_l = 0;
     for (auto const& s : d.designed.starts) {

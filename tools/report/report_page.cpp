@@ -10,7 +10,7 @@ namespace {
 
 namespace mustache = kainjow::mustache;
 
-// Null, false and "" are nothing to a section; a list within a list is found as `cells`.
+// Null, false and "" make a section empty; the cells of a row within a list have the name `cells`.
 mustache::data data_of(Json const& json) {
     switch (json.type()) {
         case Json::value_t::object: {

@@ -32,7 +32,7 @@ std::vector<std::string> volume_units(ReportShow const& show) {
     if (show.units == ReportUnits::both) return {"L", "gal"};
     return {show.chart_volume_unit()};
 }
-// A volume of a chart in each of them.
+// The volume of a chart in each of these units.
 std::vector<std::string> volumes(double chart_volume, ReportShow const& show, int decimals) {
     std::vector<std::string> texts{sim::figure_text(chart_volume, decimals)};
     if (show.units == ReportUnits::both)
@@ -96,7 +96,7 @@ Json cloudy_period_plot(sim::ReportRuns const& r, Json const& chart, ReportShow 
 }
 
 Json survival_plot(Json const& chart) {
-    // Json{x} of a single x is an array to one compiler and x itself to another.
+    // For a single x, Json{x} is an array with one compiler and x itself with another.
     Json head = Json::array({"light in the cloudy period, % of clear sky"}), rows = Json::array();
     for (auto const& line : chart["lines"]) head.push_back(line["name"].get<std::string>() + ", days");
     for (std::size_t i = 0; i < chart["shares"].size(); ++i) {
@@ -256,7 +256,7 @@ Json duration_plot(Json const& chart) {
 
 }  // namespace
 
-// The customer's one, then those of the annex.
+// The customer's plot, then those of the annex.
 Json report_plots(sim::ReportRuns const& r, ReportShow const& show) {
     Json const charts = report_charts(r, show);
     return {

@@ -8,8 +8,8 @@ namespace holdwater::tools {
 
 enum class ReportUnits { metric, us, both };
 
-/// Figures as the page says them; with `both` metric first, US in brackets. True minus, cubic and degree
-/// signs.
+/// Figures as the page shows them; with `both`, metric first and US in parentheses. With real minus, cubic
+/// and degree signs.
 struct ReportShow {
     ReportUnits units = ReportUnits::metric;
 
@@ -24,24 +24,24 @@ struct ReportShow {
     /// A value in a unit of the scenario tables ("A", "W", "kPa", "m", "degC", "1", ..).
     std::string in_unit(double value, std::string const& unit) const;
 
-    /// A text with quantities in it, such as a warning, in the page's units.
+    /// A text with quantities in it, such as a warning, in the units of the page.
     std::string words(std::string const& text) const;
 
-    /// What volumes of charts are in: liters unless the page is in US units.
+    /// The unit of volumes in charts: liters unless the page is in US units.
     bool us_charts() const { return units == ReportUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
     double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
 };
 
-/// "8 Dec" of a day of the year, 0 = 1 January; later days wrap.
+/// "8 Dec" for a day of the year, 0 = 1 January; days after the end of the year continue in January.
 std::string date_text(int day);
 /// "35 hours" or "3.2 days".
 std::string time_text(double hours);
-/// "12", "3.4": at most so many decimals, none that are zero.
+/// "12", "3.4": at most this many decimals, without zeros at the end.
 std::string number_text(double value, int decimals);
-/// Exactly so many decimals, with thousands separators: for a column of a table.
+/// Exactly this many decimals, with thousands separators: for a column of a table.
 std::string fixed_text(double value, int decimals);
-/// A sentence's last mark, unless it has one.
+/// The period at the end of a sentence, unless it has one.
 std::string sentence(std::string text);
 
 }  // namespace holdwater::tools

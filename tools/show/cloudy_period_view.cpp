@@ -22,7 +22,7 @@ std::string compass(double azimuth_deg) {
     return names[static_cast<std::size_t>(std::lround(azimuth_deg / 45)) % names.size()];
 }
 
-// The days of the five-day run with some before and after, so that the eye sees what recovers the battery.
+// The five worst days with some days before and after, so that the reader sees when the battery recovers.
 std::string day_by_day(CloudyPeriodReport const& report, bool plain) {
     weather::Spell const& five = report.poorest[4];
     double const best = *std::max_element(report.daily_kwh_m2.begin(), report.daily_kwh_m2.end());

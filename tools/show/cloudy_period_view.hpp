@@ -11,13 +11,13 @@ namespace holdwater::tools {
 
 inline constexpr int longest_cloudy_period_days = 21;
 
-/// The cloudiest periods of a weather year on one plane, sky model Perez, ground 0.2 where the file has
-/// none of its own.
+/// The cloudiest periods of a weather year on one plane, with the sky model of Perez, and a ground
+/// reflectance of 0.2 if the file has none.
 struct CloudyPeriodReport {
     weather::Plane plane;
     bool round_the_year = false;
     std::vector<double> daily_kwh_m2;     ///< 365
-    std::vector<weather::Spell> poorest;  ///< of 1, 2, .. 21 days
+    std::vector<weather::Spell> poorest;  ///< for runs of 1, 2, .. 21 days
 };
 
 /// Tilt equal to the latitude, facing the equator.
@@ -26,13 +26,13 @@ weather::Plane latitude_plane(weather::Site const& site);
 CloudyPeriodReport find_cloudy_periods(weather::WeatherYear const& year, weather::Plane const& plane,
                                        bool round_the_year);
 
-/// `share` (0 .. 1, held there) of `width` characters: blocks in eighths, or '#' when `plain`.
+/// `share` (limited to 0 .. 1) of `width` characters: blocks in eighths, or '#' if `plain`.
 std::string bar(double share, int width, bool plain);
 
-/// "12-14" of a day of the year, 0 = 1 January; later days wrap into the next year.
+/// "12-14" for a day of the year, 0 = 1 January; days after the end of the year continue in January.
 std::string day_name(int day);
 
-/// Table of runs with bars of the per cent of normal, then the days around the poorest five.
+/// Table of runs with bars in percent of normal, then the days around the worst five.
 std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain);
 
 }  // namespace holdwater::tools

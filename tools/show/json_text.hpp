@@ -8,12 +8,12 @@
 
 namespace holdwater::tools {
 
-/// As printed. Bytes that are no UTF-8 (a path may hold any) become the replacement character.
+/// As printed. Bytes that are not UTF-8 (a path may have any bytes) become the replacement character.
 inline std::string json_text(nlohmann::ordered_json const& json) {
     return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
 }
 
-/// Null where there is no number: never, or more than was looked at.
+/// Null if there is no number: never, or more than was run.
 inline nlohmann::ordered_json json_number(double value) {
     return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
 }

@@ -7,8 +7,8 @@
 
 namespace holdwater::tools {
 
-/// One sentence each, quantities in metric units as the result file stores them; scenarios::in_units puts
-/// them into a reader's.
+/// One sentence each, with quantities in metric units as the result file stores them; scenarios::in_units
+/// converts them to the reader's units.
 std::vector<std::string> words(std::vector<sim::WaterRemark> const& remarks);
 
 }  // namespace holdwater::tools

@@ -8,12 +8,12 @@
 
 namespace holdwater::tools {
 
-/// The run day by day: lowest SOC, and where there are any the hours short of water and the
-/// hours on the backup. Empty on a screen that shows no pictures.
+/// The run day by day: lowest SOC and, if there are any, the hours short of water and the hours on the
+/// backup. Empty on a screen that shows no charts.
 std::string run_strip(sim::RunResult const& result, Screen const& screen);
 
-/// How long the water lasts from each start date, full height for the whole period. Empty on such a screen,
-/// and for few start dates.
+/// How long the water lasts from each start date; full height means the whole period. Empty on such a screen,
+/// and for only a few start dates.
 std::string cloudy_period_strip(sim::CloudyPeriodOutcome const& outcome, int hours, Screen const& screen);
 
 }  // namespace holdwater::tools

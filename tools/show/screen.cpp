@@ -13,7 +13,7 @@ std::string environment(char const* name) {
     return value == nullptr ? "" : value;
 }
 
-// The first of the three that is set decides, as POSIX has it.
+// The first of the three variables that is set decides, as POSIX says.
 bool utf8_locale() {
     for (char const* const name : {"LC_ALL", "LC_CTYPE", "LANG"}) {
         std::string const value = environment(name);

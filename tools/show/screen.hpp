@@ -2,8 +2,8 @@
 
 namespace holdwater::tools {
 
-/// What standard output can show: nothing drawn in pipes and files, on a dumb terminal, where the locale is
-/// not UTF-8, or when plain text is asked for; no color where NO_COLOR is set to anything.
+/// What standard output can show: no charts in pipes and files, on a dumb terminal, if the locale is not
+/// UTF-8, or if plain text was asked for; no color if NO_COLOR is set to anything.
 struct Screen {
     bool pictures = false, color = false;
 };

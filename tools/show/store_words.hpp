@@ -4,7 +4,7 @@
 
 namespace holdwater::tools {
 
-/// The stores of a design that must be full again after a cloudy period: "battery, cistern and trough".
+/// What must be full again after a cloudy period in this design: "battery, cistern and trough".
 std::string store_words(bool has_cistern, bool has_trough);
 
 /// The same with its verb: "the battery is", "battery and trough are".

@@ -12,7 +12,7 @@
 namespace holdwater::tools {
 namespace {
 
-constexpr std::size_t most_columns = 61;  // a year in columns of six days
+constexpr std::size_t most_columns = 61;  // a year fits into columns of six days each
 constexpr std::array levels{"▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"};
 
 char const* level_mark(double level) {
@@ -40,7 +40,7 @@ std::string row_text(StripRow const& row, std::size_t step) {
     return out;
 }
 
-// The letter of each month under the column its first day lies in.
+// The first letter of each month, below the column that contains its first day.
 std::string month_letters(std::size_t days, std::size_t step, int first_day) {
     constexpr std::string_view letters = "JFMAMJJASOND";
     std::string out((days + step - 1) / step, ' ');
@@ -70,7 +70,7 @@ std::string strip(std::vector<StripRow> const& rows, int first_day, Screen const
     }
     auto const step = static_cast<std::size_t>(days_a_column(days));
     if (step > 1) return out + fmt::format("  {:<10}{}\n", "", month_letters(days, step, first_day));
-    // A column a day: first and last day by date.
+    // The columns by date: first and last day of each.
     auto const last = day_name(first_day + static_cast<int>(days) - 1);
     if (days < 12)
         return out + fmt::format("  {:<10}{}{}\n", "", day_name(first_day), days > 1 ? " to " + last : "");

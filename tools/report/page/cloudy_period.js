@@ -3,14 +3,14 @@ import {axis, base, colors, count, legend, narrow, rect, runs, socLines, sources
 const hour = 3600e3;
 const start = Date.UTC(2001, 0, 1);
 
-// State of charge, power, stored water and source under each other on one time axis.
+// State of charge, power, stored water and source, one below the other, on one time axis.
 export function cloudy_period(data, unit, {width, height, print}) {
   const small = narrow(width);
   const n = data.soc.length;
-  // SOC and volumes stand at an hour's end, powers are means over the hour.
+  // SOC and volumes are values at the end of an hour, powers are means over the hour.
   const at = i => start + i * hour;
   const ends = values => values.map((v, i) => [at(i + 1), v]);
-  // Before the first hour the battery stands where the typical year has it at that date.
+  // Before the first hour the SOC is that of the typical year at that date.
   const from_begin = soc => [[at(0), data.soc_begin]].concat(ends(soc));
   const steps = values => values.map((v, i) => [at(i), v]).concat([[at(n), values[n - 1]]]);
   const label = i => `${data.days[Math.floor(Math.min(i, n - 1) / 24)]}`;
@@ -20,7 +20,7 @@ export function cloudy_period(data, unit, {width, height, print}) {
   };
   const widest = Math.max(...data.store) >= 1e4 ? 64 : 52;
   const left = small ? widest : 60, right = small ? 12 : 20;
-  // Shares of what titles, date labels and the slider leave.
+  // Shares of the height that titles, date labels and the slider leave.
   const gap = 34, foot = print ? 26 : 62, room = height - 26 - 3 * gap - foot;
   const shares = [0.5, 0.28, 0.15, 0.07];
   let top = 26;

@@ -48,7 +48,7 @@ export function tornado(data, unit, {width}) {
     return [b.name].concat(['low', 'high'].filter(s => b[s + '_tried']).map(s => `${b[s + '_text']}: ${days(b[s], most)}`));
   };
   const top = Math.max(base_days, ...items.map(i => i[1]));
-  // On a phone the words stand above each bar, one line over the whole width, and not beside it.
+  // On a phone the label is above each bar, one line over the whole width, and not beside it.
   const left = small ? 16 : 190;
   return {
     count: data.bars.length,
@@ -79,7 +79,7 @@ export function tornado(data, unit, {width}) {
               children.push({type: 'text', silent: true, x: params.coordSys.x, y: a[1] - row * 0.24, style: {text: [b.name].concat(sides.length ? [sides.join(' / ')] : []).join(': '), font: `12px ${font}`, fill: colors.ink, stroke: colors.paper, lineWidth: 3, textAlign: 'left', textVerticalAlign: 'middle', lineHeight: 13, width: params.coordSys.width, overflow: 'break'}});
             return {type: 'group', children};
           }
-          // Beyond the end of its bar; where there is no room, on the other side of the line.
+          // Beyond the end of its bar or, if there is no room, on the other side of the line.
           const right = less !== fits;
           const from = fits ? b[0] : a[0];
           if (v !== base_days) children.push({type: 'text', silent: true, x: from + (right ? 5 : -5), y: a[1], style: {text, font: `12px ${font}`, fill: colors['soft-ink'], textAlign: right ? 'left' : 'right', textVerticalAlign: 'middle'}});

@@ -37,7 +37,7 @@ const drawn = plots.map(([id, make, part]) => {
   return plot;
 });
 
-// Left and right arrow show one point after the other, aloud for those who listen.
+// The left and right arrow keys show one point after the other; a screen reader reads it aloud.
 function keyboard(plot) {
   const live = document.getElementById('live-' + plot.id);
   plot.element.addEventListener('keydown', event => {

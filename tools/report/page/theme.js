@@ -1,4 +1,4 @@
-// Colors and fonts come from the page's style sheet, so that they are said once.
+// Colors and fonts come from the style sheet of the page, so that they are defined only once.
 const style = getComputedStyle(document.documentElement);
 const color = name => style.getPropertyValue('--' + name).trim();
 
@@ -19,7 +19,7 @@ export const font = getComputedStyle(document.body).fontFamily;
 export const narrow = width => width < 520;
 export const escape = text =>
     String(text).replace(/[&<>"']/g, c => ({'&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', '\'': '&#39;'})[c]);
-// Names of options may be as long as their writer liked.
+// Names of options may be of any length.
 export const shorten = (text, most) => {
   const letters = Array.from(text);
   return letters.length > most ? letters.slice(0, most - 1).join('') + '…' : text;
