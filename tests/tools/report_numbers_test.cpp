@@ -79,10 +79,13 @@ constexpr Conversion conversions[] = {
     {"hour", "_h", 1},
     {"hour", "hours", 1},
     {"days", "_d", 1},
+    {"days", "_days", 1},
     {"days", "_h", 1 / 24.0},
     {"%", "fraction", 100},
     {"%", "share", 100},
     {"%", "soc", 100},
+    {"%", "probability", 100},
+    {"%", "availability", 100},
     {"%", "soc_min", 100},
     {"%", "soc_mean", 100},
     {"kWh", "_kwh", 1},
@@ -291,6 +294,7 @@ void check_report(std::string const& demo, std::string const& options) {
     std::string const period = "/figures/cloudy_period", designs = "/figures/designs";
     std::vector<Rule> const rules{
         {"/answer/answer", {"/summary", "/figures/longest_shortage"}},
+        {"/answer/years/rows/.*", {"/figures/dots"}, {"24 h", "100 h"}},
         {"/answer/years/.*", {"/figures/years"}, {"90 %", "1 in", "10"}},
         {"/answer/claim", {period, "/figures/cloudy_period/length_d"}, {"7 days"}},
         {"/answer/glance/.*", {"/summary", "/figures/autonomy", "/figures"}, {"50 %"}},

@@ -127,6 +127,15 @@ std::string dots(sim::YearsVerdict const& v) {
     return out;
 }
 
+std::vector<DotKind> dot_kinds(sim::YearsVerdict const& v) {
+    std::vector<DotKind> kinds;
+    for (auto const& m : marks)
+        kinds.push_back({m.meaning, static_cast<int>(std::count_if(
+                                        v.hours_short.begin(), v.hours_short.end(),
+                                        [&](double hours) { return mark_of(hours).mark == m.mark; }))});
+    return kinds;
+}
+
 std::string dots_legend(sim::YearsVerdict const& v) {
     std::string out;
     for (auto const& m : marks)

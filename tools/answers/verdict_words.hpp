@@ -27,6 +27,12 @@ std::vector<std::string> recorded_words(sim::DesignVerdict const& verdict, bool 
 /// A row of marks, one for each year, by hours short, fewest first: "." none, "o" up to 24 h, "O" up to 100
 /// h, "#" more. At most 50 in a line.
 std::string dots(sim::YearsVerdict const& verdict);
+/// The kinds of marks, in this order, and how many years each counts.
+struct DotKind {
+    std::string meaning;
+    int years = 0;
+};
+std::vector<DotKind> dot_kinds(sim::YearsVerdict const& verdict);
 /// The meaning of the marks; only of those that occur.
 std::string dots_legend(sim::YearsVerdict const& verdict);
 

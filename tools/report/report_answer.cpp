@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "sim/base/figure_text.hpp"
@@ -130,6 +131,29 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
     return tiles;
 }
 
+// One mark for each year, by hours short, fewest first, and what the marks mean, for each design. The marks
+// differ in shape as well as in color; the legend says the same in words.
+Json dot_rows(sim::ReportRuns const& r) {
+    constexpr std::array shapes{"disk", "ring", "frame", "block"};
+    Json rows = Json::array();
+    for (std::size_t i = 0; i < r.designs.size(); ++i) {
+        auto const kinds = dot_kinds(r.verdicts->designs[i].judged().judged().verdict);
+        Json dots = Json::array(), legend = Json::array();
+        for (std::size_t k = 0; k < kinds.size(); ++k) {
+            std::string const shape = shapes.at(k);
+            for (int n = 0; n < kinds[k].years; ++n) dots.push_back({{"shape", shape}});
+            if (kinds[k].years > 0)
+                legend.push_back(
+                    {{"shape", shape}, {"text", fmt::format("{}: {}", kinds[k].meaning, kinds[k].years)}});
+        }
+        auto const& name = r.designs[i].design.name;
+        rows.push_back({{"name", r.designs.size() > 1 ? Json(name) : Json(nullptr)},
+                        {"dots", dots},
+                        {"legend", legend}});
+    }
+    return rows;
+}
+
 // The verdict over many years: {"text": one sentence with counts, interval and worst year, "note": seed, kind
 // and number of the years}. The page begins with it and calls what follows the result of the typical year.
 // Null: no years were run.
@@ -149,7 +173,10 @@ Json verdict_over_years(sim::ReportRuns const& r) {
                      verdict.judge_new ? "as it is now"
                                        : fmt::format("at the end of its life ({:g} % of its capacity)",
                                                      100 * years.battery_end_of_life),
-                     v.needed, v.years, winters_or_years(winters, v.years))}};
+                     v.needed, v.years, winters_or_years(winters, v.years))},
+        {"dots_title",
+         fmt::format("The {}, one mark each, by hours short of water", winters_or_years(winters, 2))},
+        {"rows", dot_rows(r)}};
 }
 
 // What the scenario requires of the design, and what it does.

@@ -8,8 +8,8 @@
 #include "sim/year/shortages.hpp"
 #include "tools/answers/verdict_words.hpp"
 #include "tools/report/report_content.hpp"
-#include "tools/show/json_text.hpp"
 #include "tools/report/what_if_words.hpp"
+#include "tools/show/json_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -137,6 +137,18 @@ Json years_figures(sim::ReportRuns const& r) {
     return f;
 }
 
+// How many years of each design are of each kind (dot_kinds).
+Json dot_figures(sim::ReportRuns const& r) {
+    Json designs = Json::array();
+    if (!r.verdicts) return designs;
+    for (auto const& verdict : r.verdicts->designs) {
+        Json years = Json::array();
+        for (auto const& kind : dot_kinds(verdict.judged().judged().verdict)) years.push_back(kind.years);
+        designs.push_back(years);
+    }
+    return designs;
+}
+
 Json check_figures(sim::DesignCheck const& p) {
     Json list = Json::array();
     for (auto const& c : p.checks)
@@ -203,6 +215,7 @@ Json report_figures(sim::ReportRuns const& r) {
             {"autonomy", {{"worst_d", figure(autonomy.worst_d)}, {"worst_day", autonomy.worst_day}}},
             {"cloudy_period", cloudy_period_figures(r)},
             {"designs", designs},
+            {"dots", dot_figures(r)},
             {"loads", loads},
             {"years", years_figures(r)},
             {"least_soc", r.system.battery.min_soc},
