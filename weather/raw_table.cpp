@@ -168,7 +168,7 @@ HourTable place_rows(RawTable& table, ReadOptions const& options) {
                 other.year != row.year
                     ? fmt::format("the same hour of the year as line {}, in {} and in {}: the file holds "
                                   "several years. Name it among the recorded years (years = [...] in "
-                                  "[weather], or \"holdwater years --weather\"); here one year is wanted",
+                                  "[weather], or \"holdwater years --weather\"); here one year is expected",
                                   other.line, other.year, row.year)
                     : fmt::format("the same hour as line {}; a year in local standard time (no daylight "
                                   "saving) has each once",

@@ -68,7 +68,7 @@ RawTable read_station_archive(std::vector<std::string_view> const& lines, std::s
                         number_in_name, number_of_second, second->path));
     if (model == LightModel::own)
         table.warnings.push_back(
-            "the file holds several models of the light; SUNY was taken, as nothing else was said");
+            "the file holds several irradiance models; SUNY is used, because no model was chosen");
 
     std::vector<std::string_view> names, fields;
     split_fields(lines[0], ',', names);

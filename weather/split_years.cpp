@@ -81,8 +81,8 @@ std::map<int, RawTable> split_years(RawTable&& table, ReadOptions const& options
         if (!moved.empty()) part.warnings.push_back(moved);
         if (auto const kept = at_other_end.find(year); kept != at_other_end.end())
             part.warnings.push_back(fmt::format(
-                "{:g} h of {} that lie beyond its end stand at its other end, since the record has nothing "
-                "of the year beside it",
+                "{:g} h of {} that lie beyond its end were moved to the other end of the year, because the "
+                "record has nothing of the adjacent year",
                 kept->second * table.interval_min / 60.0, year));
     }
     return years;

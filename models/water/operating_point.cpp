@@ -13,7 +13,7 @@ namespace holdwater::models {
 
 void validate(LiftParameters const& l) {
     require(l.flowing_well || l.static_level_m >= 0, "static_level_m", l.static_level_m,
-            "must be >= 0: depth of the resting water level below the well head (set flowing_well for a "
+            "must be >= 0: depth of the static water level below the well head (set flowing_well for a "
             "level above)");
     require(l.static_level_m >= -100 && l.static_level_m <= 1500, "static_level_m", l.static_level_m,
             "must be -100..1500 m");

@@ -13,7 +13,7 @@ void validate(WellParameters const& p) {
     for (double const level : p.static_level_m) {
         require(level >= 0, "static_level_m", level, "must be >= 0 m below the well head");
         require(p.intake_depth_m - p.cover_m > level, "intake_depth_m", p.intake_depth_m,
-                "must lie below the resting water level by more than the cover: the pump would hang dry");
+                "must lie below the static water level by more than the cover: the pump would run dry");
     }
     require(p.casing_inside_diameter_m >= 0.03 && p.casing_inside_diameter_m <= 2, "casing_inside_diameter_m",
             p.casing_inside_diameter_m, "must be 0.03..2 m");

@@ -70,8 +70,7 @@ SearchAxis read_axis(Section s, toml::table const& table, std::string const& pat
     for (auto const& [key, node] : keys) {
         auto const line = node->source().begin.line;
         auto const* list = node->as_array();
-        if (node->is_table())
-            fail(line, key, "a dotted key stands in quotes here: \"battery.capacity\" = [...]");
+        if (node->is_table()) fail(line, key, "a dotted key needs quotes here: \"battery.capacity\" = [...]");
         if (list == nullptr || list->empty() || list->size() > most_values)
             fail(line, key, fmt::format("must be a list of 1 to {} values", most_values));
         if (axis.values.empty()) axis.values.resize(list->size());

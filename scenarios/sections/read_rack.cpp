@@ -27,7 +27,7 @@ std::vector<TiltChange> read_tilt_changes(Section& array) {
         changes.push_back(change);
     }
     if (changes.size() == 1)
-        array.fail("tilt_changes", "one change is no change; a rack that stands still has the key 'tilt'");
+        array.fail("tilt_changes", "list two or more changes; a fixed rack has the key 'tilt'");
     if (changes.size() > 12) array.fail("tilt_changes", "more than twelve changes a year");
     return changes;
 }

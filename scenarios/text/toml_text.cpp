@@ -151,8 +151,8 @@ std::string slip_of(std::string const& line) {
     for (char const* quote : {"\u201c", "\u201d", "\u201e", "\u2018", "\u2019", "\u00ab", "\u00bb"})
         if (bare.find(quote) != std::string::npos)
             return fmt::format(
-                "has typographic quotes ({}), as word processors make them; a text stands in straight "
-                "ones, such as \"40 psi\"",
+                "has typographic quotes ({}), as word processors make them; texts need straight "
+                "quotes, such as \"40 psi\"",
                 quote);
     std::smatch m;
     static std::regex const decimal_comma(R"(=\s*([-+]?[0-9]+),([0-9]+)\s*($|[A-Za-z%]))");
@@ -162,11 +162,11 @@ std::string slip_of(std::string const& line) {
         "[=\\[,]\\s*([-+]?[0-9][0-9.]*\\s*(?![eE][-+0-9])(?:[A-Za-z%]|\u00b0)[^\\],]*)");
     if (std::regex_search(bare, m, quantity)) {
         auto const found = m.str(1);
-        return fmt::format("a quantity stands in quotes: \"{}\"",
+        return fmt::format("a quantity needs quotes: \"{}\"",
                            found.substr(0, found.find_last_not_of(" \t\r") + 1));
     }
     static std::regex const word(R"(=\s*((?!true\b|false\b|inf\b|nan\b)[A-Za-z][A-Za-z0-9 _-]*?)\s*$)");
-    if (std::regex_search(bare, m, word)) return fmt::format("a text stands in quotes: \"{}\"", m.str(1));
+    if (std::regex_search(bare, m, word)) return fmt::format("a text needs quotes: \"{}\"", m.str(1));
     return "";
 }
 

@@ -34,9 +34,10 @@ std::vector<SeriesField> const& series_fields() {
                                total = "total over that hour", end = "at the end of that hour";
     using R = HourRecord;
     static std::vector<SeriesField> const fields{
-        {"pv_available_kw", "kW", "array power at its maximum-power point", mean, &R::pv_available_kw},
-        {"pv_used_kw", "kW", "array power taken", mean, &R::pv_used_kw},
-        {"pv_curtailed_kw", "kW", "array power not taken", mean, &R::pv_curtailed_kw},
+        {"pv_available_kw", "kW", "PV available: array power at its maximum-power point", mean,
+         &R::pv_available_kw},
+        {"pv_used_kw", "kW", "PV used", mean, &R::pv_used_kw},
+        {"pv_curtailed_kw", "kW", "PV curtailed", mean, &R::pv_curtailed_kw},
         {"array_window_loss_kw", "kW",
          "array power lost to the controller's voltage window; available = used + curtailed + this", mean,
          &R::array_window_loss_kw},
@@ -69,7 +70,7 @@ std::vector<SeriesField> const& series_fields() {
          "power from grid or generator lost in the inverter on its way to the loads, the inverter's own draw "
          "included",
          mean, &R::pass_through_loss_kw},
-        {"pass_through_h", "h", "time grid or generator fed the loads through the inverter", total,
+        {"pass_through_h", "h", "time grid or generator supplied the loads through the inverter", total,
          &R::pass_through_h},
         {"battery_temperature_c", "degC", "battery temperature", end, &R::battery_temperature_c},
         {"water_demand_m3", "m3", "water demand", total, &R::water_demand_m3},
@@ -89,10 +90,9 @@ std::vector<SeriesField> const& series_fields() {
          &R::well_level_m},
         {"limit_reason", "1",
          "0 none, 1 battery empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
-         "brings, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 cistern "
-         "empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed at low SOC, "
-         "14 "
-         "trough empty, 15 pump gate shut, 16 battery limit",
+         "delivers, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 "
+         "cistern empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed at low SOC, "
+         "14 trough empty, 15 pump gate shut, 16 battery limit",
          "last reason in that hour", &R::limit_reason},
         {"water_short_reason", "1", "why water was short, numbered as limit_reason; 0: none was short",
          "reason of the largest part of that hour's water_short_m3", &R::water_short_reason},
@@ -122,8 +122,8 @@ std::vector<LightField> const& light_fields() {
     constexpr std::string_view mean = "mean over the hour that starts at the index";
     static std::vector<LightField> const fields{
         {"array_light_w_m2", "W/m2",
-         "light on the array's plane: beam, sky and ground, hills on the horizon taken off; before soiling, "
-         "shading, glass and snow",
+         "irradiance on the array's plane: beam, sky and ground, hills on the horizon subtracted; before "
+         "soiling, shading, glass and snow",
          mean, &RunResult::plane_light_w_m2},
         {"array_cell_c", "degC", "cell temperature of the array; the air's without light or under snow", mean,
          &RunResult::cell_c},
@@ -160,9 +160,10 @@ std::vector<SummaryField> const& summary_fields() {
         {"shortest_run_s", "s",
          "shortest pump run from start to stop by its switch or dry-run protection; 0: none",
          &S::shortest_run_s},
-        {"pv_available_kwh", "kWh", "array energy at its maximum-power point", &S::pv_available_kwh},
-        {"pv_used_kwh", "kWh", "array energy taken", &S::pv_used_kwh},
-        {"pv_curtailed_kwh", "kWh", "array energy not taken", &S::pv_curtailed_kwh},
+        {"pv_available_kwh", "kWh", "PV available: array energy at its maximum-power point",
+         &S::pv_available_kwh},
+        {"pv_used_kwh", "kWh", "PV used", &S::pv_used_kwh},
+        {"pv_curtailed_kwh", "kWh", "PV curtailed", &S::pv_curtailed_kwh},
         {"battery_in_kwh", "kWh", "energy into the battery terminals", &S::battery_in_kwh},
         {"battery_out_kwh", "kWh", "energy out of the battery terminals", &S::battery_out_kwh},
         {"battery_loss_kwh", "kWh", "battery losses and self-discharge", &S::battery_loss_kwh},
@@ -237,13 +238,13 @@ std::vector<FindingField> const& finding_fields() {
         {"battery_coldest_c", "degC", "lowest battery temperature at an hour's end", &F::battery_coldest_c},
         {"full_charges", "1", "times the battery reached SOC 0.99", &F::full_charges},
         {"longest_without_full_h", "h", "longest time between two full charges", &F::longest_without_full_h},
-        {"battery_life_y", "year", "years to the battery's replacement; 0: not reckoned", &F::battery_life_y},
+        {"battery_life_y", "year", "years to the battery's replacement; 0: not computed", &F::battery_life_y},
         {"battery_life_rule", "1",
          "what decides: 0 cycling, 1 calendar, 2 throughput, 3 cycling and calendar, 4 none",
          &F::battery_life_rule},
-        {"battery_cycling_y", "year", "years by cycling alone; 0: not reckoned", &F::battery_cycling_y},
-        {"battery_calendar_y", "year", "years by calendar alone; 0: not reckoned", &F::battery_calendar_y},
-        {"battery_throughput_y", "year", "years by energy through the battery alone; 0: not reckoned",
+        {"battery_cycling_y", "year", "years by cycling alone; 0: not computed", &F::battery_cycling_y},
+        {"battery_calendar_y", "year", "years by calendar alone; 0: not computed", &F::battery_calendar_y},
+        {"battery_throughput_y", "year", "years by energy through the battery alone; 0: not computed",
          &F::battery_throughput_y},
     };
     return fields;
@@ -270,7 +271,8 @@ std::vector<YearField> const& year_fields() {
 std::vector<DayField> const& day_fields() {
     using D = DayRecord;
     static std::vector<DayField> const fields{
-        {"pv_available_kwh", "kWh", "array energy at its maximum-power point", &D::pv_available_kwh},
+        {"pv_available_kwh", "kWh", "PV available: array energy at its maximum-power point",
+         &D::pv_available_kwh},
         {"pump_kwh", "kWh", "pump motor energy", &D::pump_kwh},
         {"load_kwh", "kWh", "small loads served", &D::load_kwh},
         {"grid_kwh", "kWh", "energy from the grid", &D::grid_kwh},

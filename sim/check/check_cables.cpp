@@ -130,8 +130,8 @@ void check_ampacity(Design const& d, PumpOnBus const& pump, std::vector<Check>& 
                        ? "ampacity as given in cable.ampacity; 125 % of NEC 430.22: from memory"
                        : "NEC Table 310.16 (2017 to 2023) and 310.15(B)(1), 2021: compared with a public "
                          "reproduction in part; 125 % of 430.22: from memory";
-        k.detail = worst->ampacity_a > 0 ? std::string("Least of the lengths.")
-                                         : fmt::format("Least of the lengths, at {}.",
+        k.detail = worst->ampacity_a > 0 ? std::string("Lowest ampacity of the cable lengths.")
+                                         : fmt::format("Lowest ampacity of the cable lengths, at {}.",
                                                        temperature_text(worst->ambient_c, d.options.units));
         if (k.verdict != Verdict::pass) k.change = "Thicker conductor, better insulation, or a cooler run.";
     }

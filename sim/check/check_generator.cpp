@@ -42,8 +42,8 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     k.source = "generator table of a submersible-motor manual; two-wire 50 % more: from memory";
     if (p.drive != nullptr) k.source = practice;
     k.detail = fmt::format(
-        "{} on the plate, at {} above sea; {} regulated taken.", watts(s.generator->rated_power_w),
-        length_text(s.elevation_m, d.options.units),
+        "Nameplate {}, at {} above sea; table column for {} regulated generators.",
+        watts(s.generator->rated_power_w), length_text(s.elevation_m, d.options.units),
         s.wiring.regulation == scenarios::GeneratorRegulation::internal ? "internally" : "externally");
     if (std::isnan(need_w)) {
         k.verdict = Verdict::unknown;
@@ -58,8 +58,7 @@ void check_table(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
         k.detail += fmt::format(" Its maker allows a start of {}; asked {}.", power_text(start_va, "VA"),
                                 power_text(asked_va, "VA"));
         auto const own = models::verdict_of_margin(start_va / asked_va, tight_table);
-        if (own == Verdict::fail)
-            k.verdict = own, k.change = "A generator that stands this start, or a soft start.";
+        if (own == Verdict::fail) k.verdict = own, k.change = "A larger generator, or a soft start.";
     }
     if (p.cabled && s.design_check.on_generator == MeasuredStart::succeeded && k.verdict != Verdict::pass) {
         k.detail += fmt::format(" By the table {}, but it started on site.", name(k.verdict));
@@ -98,14 +97,15 @@ void check_charging(Design const& d, std::vector<Check>& checks) {
     k.limit_text = "at most " + room;
     k.source = "table need beside the charger; 90 % of the generator while running: inverter manuals' advice";
     k.detail = fmt::format(
-        "Left for the charger at a start {}, with the pump running {}; small loads {} and the inverter's own "
-        "draw {} on.",
+        "Generator power left for the charger: {} at a start, {} with the pump running, both with small "
+        "loads of {} and the inverter's own draw of {} on.",
         watts(start_room_w), watts(run_room_w), watts(d.loads_va.real()), watts(draw_through_w));
     double const safe_w = room_w * s.charger.efficiency;
     if (k.verdict == Verdict::fail && s.wiring.charger_folds_back) {
         k.verdict = run_room_w > 0 && start_room_w > 0 ? Verdict::marginal : Verdict::fail;
-        k.change = fmt::format("Rests on the charger's fold-back: set its AC input limit to {}, and try it.",
-                               watts(fullest * here_w));
+        k.change =
+            fmt::format("Depends on the charger's fold-back: set its AC input limit to {}, and try it.",
+                        watts(fullest * here_w));
     } else if (k.verdict == Verdict::fail) {
         k.change = fmt::format("Set the charger to at most {} DC ({} AC), or use one that folds back.",
                                watts(safe_w), watts(room_w));

@@ -115,7 +115,7 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
             power_text(k.value * (1 - k.margin), "VA"));
     if (s.inverter.surge.empty() && k.verdict != Verdict::pass) {
         k.verdict = Verdict::unknown;
-        k.change = "Nothing is said of surge: give inverter.surge_power and surge_times from its data sheet.";
+        k.change = "No surge rating given: give inverter.surge_power and surge_times from its data sheet.";
     }
     if (k.verdict == Verdict::marginal)
         k.change =
@@ -223,7 +223,9 @@ void check_battery_start(Design const& d, PumpOnBus const& pump, Chain const& c,
                 "the battery's maker allows it.";
         if (v.verdict != Verdict::fail && !battery.cold_known) {
             v.verdict = Verdict::unknown;
-            v.change = "Worked out warm: give check.battery_temperature, the coldest the battery gets.";
+            v.change =
+                "Calculated for a warm battery: give check.battery_temperature, the coldest the battery "
+                "gets.";
         }
     }
     v.provenance = provenance_of(s, "battery.resistance");
@@ -243,10 +245,10 @@ void check_battery_start(Design const& d, PumpOnBus const& pump, Chain const& c,
     if (!s.wiring.battery_peak_a && a.verdict != Verdict::pass && !dc.collapsed) {
         a.verdict = Verdict::unknown;
         a.change =
-            "Above or near the continuous limit: ask for the limit over a second and give "
-            "wiring.battery_peak_current.";
+            "Above or near the continuous limit: ask the maker for the limit over one second and "
+            "give wiring.battery_peak_current.";
     } else if (a.verdict != Verdict::pass) {
-        a.change = "More units in parallel, or a battery that stands this for the start.";
+        a.change = "More units in parallel, or a battery that can deliver this for the start.";
     }
     checks.push_back(a);
 }
@@ -356,12 +358,12 @@ void check_start(Design const& d, std::vector<Check>& checks) {
             for (std::size_t i = first; i < checks.size(); ++i) {
                 if (checks[i].verdict == Verdict::pass) continue;
                 checks[i].detail +=
-                    fmt::format(" Worked out {}, but it started on site.", name(checks[i].verdict));
+                    fmt::format(" Calculated: {}, but it started on site.", name(checks[i].verdict));
                 checks[i].verdict = Verdict::pass;
             }
         if (measured == MeasuredStart::failed && p.cabled) {
             checks[first].detail +=
-                fmt::format(" Worked out {}, but it failed on site.", name(checks[first].verdict));
+                fmt::format(" Calculated: {}, but it failed on site.", name(checks[first].verdict));
             checks[first].verdict = Verdict::fail;
             checks[first].change = "Check control box first, then measure volts at the motor's terminals.";
         }

@@ -150,7 +150,7 @@ void check_array(Design const& d, std::vector<Check>& checks) {
     at_most(k, array_w, controller_limit_w(s), "W", 1);
     std::tie(k.value_text, k.limit_text) = power_texts(array_w, k.limit, "W");
     k.limit_text = "at most " + k.limit_text;
-    k.detail = fmt::format("{} A into {} V; its circuit {} A (NEC 690.8).",
+    k.detail = fmt::format("{} A into {} V; circuit sized for {} A (NEC 690.8).",
                            figure_text(std::min(array_w, k.limit) / s.battery_nominal_v),
                            figure_text(s.battery_nominal_v, 1),
                            figure_text(models::equipment_circuit_current_a(k.limit / s.battery_nominal_v)));
@@ -194,7 +194,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     if (a.verdict != Verdict::pass) a.change = "More battery, less idle draw, or a backup that covers it.";
     checks.push_back(a);
 
-    Check r = titled("array-to-load", days_group, "Array to load, poorest month");
+    Check r = titled("array-to-load", days_group, "Array-to-load ratio, worst month");
     double const wanted = backed ? 1.1 : 1.3;
     r.limit_text = fmt::format("at least {:g}", wanted);
     r.source = "1.1 to 1.4 in the manner of IEEE 1562: from memory";
@@ -205,7 +205,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
                   s.design_check.system_factor;
     if (!sun_kwh) {
         r.value_text = "sun not known";
-        r.change = "Give check.sun_hours of the poorest month, or the weather file.";
+        r.change = "Give check.sun_hours of the worst month, or the weather file.";
     } else if (day_kwh == 0) {
         r.value_text = "no load", r.verdict = Verdict::pass;
     } else {
@@ -215,7 +215,7 @@ void check_days(Design const& d, std::vector<Check>& checks) {
         if (ratio >= 1 && ratio < wanted) r.verdict = Verdict::marginal;
         double const days = models::recharge_days(
             usable_kwh / s.battery.discharge_efficiency / s.battery.charge_efficiency, ratio, day_kwh);
-        r.detail = fmt::format("{} kWh a day in the poorest month{}. {}", figure_text(*sun_kwh, 2),
+        r.detail = fmt::format("{} kWh a day in the worst month{}. {}", figure_text(*sun_kwh, 2),
                                s.design_check.sun_h ? "" : " of the weather file",
                                std::isfinite(days)
                                    ? fmt::format("Full again from empty in {} days.", figure_text(days, 1))

@@ -68,7 +68,7 @@ double running_a(PumpOnBus const& p) {
 
 std::string_view running_a_source(PumpOnBus const& p) {
     double const a = running_a(p);
-    if (a == service_a(p)) return "worked out at the service factor";
+    if (a == service_a(p)) return "calculated at service-factor load";
     return a == p.motor->full_load_a ? "full-load amps as given" : "full-load amps of the code table";
 }
 

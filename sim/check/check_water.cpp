@@ -33,9 +33,9 @@ void check_precharge(Design const& d, std::vector<Check>& checks) {
         "2 psi below cut-in: consumer guides to pressure tanks; band 1 to 4 psi: common practice, no source";
     if (k.verdict != Verdict::pass)
         k.change = "Shut off, drain, and set the air with the tank empty of water.";
-    k.detail =
-        fmt::format("Gives back {} a cycle of {}.", volume_text(models::drawdown_m3(t), d.options.units),
-                    volume_text(t.total_volume_m3, d.options.units));
+    k.detail = fmt::format("Drawdown {} per cycle, of a tank of {}.",
+                           volume_text(models::drawdown_m3(t), d.options.units),
+                           volume_text(t.total_volume_m3, d.options.units));
     if (t.air_fraction < 1)
         k.detail += fmt::format(" Only {} % of its air is left.", figure_text(100 * t.air_fraction));
     k.provenance = provenance_of(s, "tank.precharge");
@@ -76,7 +76,7 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
     n.source = "frequency-of-starts table of a submersible-motor application manual, 60 Hz";
     n.detail = fmt::format(
         "Hand calculation for the busiest day: {}, taps at {}. Most starts per hour the tank allows: {}. "
-        "Leaks not listed come on top.",
+        "Leaks not listed are in addition.",
         volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
         figure_text(3600 * mean_flow / (4 * water)));
     if (n.verdict != Verdict::pass) n.change = "A larger tank, or find what draws a little all day.";
@@ -120,7 +120,7 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
         given ? "pump maker's recommended range"
               : "60 to 130 % of the flow of best efficiency: common practice, no source; the maker's rules";
     k.detail =
-        fmt::format("Best at {}; lift of {} at {}.", flow_text(best, d.options.units),
+        fmt::format("Best efficiency at {}; total dynamic head {} at {}.", flow_text(best, d.options.units),
                     length_text(most.head_m, d.options.units), flow_text(most.flow_m3_s, d.options.units));
     bool const inside = least.flow_m3_s >= range.low && most.flow_m3_s <= range.high;
     k.margin = std::min(least.flow_m3_s / range.low, range.high / most.flow_m3_s);

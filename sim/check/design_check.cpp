@@ -147,13 +147,14 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
     }
     if (scenario.array.module_model != models::ModuleModel::single_diode)
         p.notes.push_back(
-            "The array is given by its power alone: string volts in cold and heat are not checked.");
+            "The array is given by its rated power only, so string voltages in cold and heat are not "
+            "checked.");
     if (std::any_of(p.checks.begin(), p.checks.end(),
                     [](Check const& c) { return c.provenance.find("(as given)") != std::string::npos; }))
         p.notes.push_back("As given: the scenario gives the figure and does not state its source.");
-    p.notes.push_back("Suction (NPSH) is not checked: a submersible hangs below the water it draws.");
+    p.notes.push_back("Suction (NPSH) is not checked: a submersible pump is below the water level.");
     p.notes.push_back(
-        "Small loads are all taken as running; their own starts at the same moment are left out.");
+        "All small loads are assumed to be running; their own starts at the same moment are left out.");
     p.notes.push_back(
         "Figures of the code are from reprints or memory, as each source says. The locally adopted "
         "code, the inspector and a licensed electrician decide.");

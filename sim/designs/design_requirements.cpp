@@ -110,7 +110,7 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
     };
     if (f.over_years && !f.years)
         out.push_back(
-            {"years_without_shortage", "years without a shortage", "", "not looked at", 0, 0, false, false});
+            {"years_without_shortage", "years without a shortage", "", "not run", 0, 0, false, false});
     if (f.years)
         out.push_back({"years_without_shortage", "years without a shortage",
                        fmt::format("{} of {}", f.years->needed, f.years->years),
@@ -132,7 +132,7 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
         int const days = f.cloudy_days.value_or(0);
         out.push_back({"cloudy_days", "cloudy days, battery full",
                        fmt::format("at least {} d", *r.cloudy_days),
-                       !f.cloudy_days           ? std::string("not looked at")
+                       !f.cloudy_days           ? std::string("not run")
                        : days >= *r.cloudy_days ? fmt::format("{} d or more", days)
                                                 : fmt::format("{} d", days),
                        static_cast<double>(days), static_cast<double>(*r.cloudy_days), days >= *r.cloudy_days,
@@ -155,7 +155,7 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
         bool const known = f.findings.battery_life_y > 0;
         out.push_back(
             {"battery_years", "battery lasts", fmt::format("at least {:g} years", *r.battery_life_y),
-             known ? fmt::format("{} years", figure_text(f.findings.battery_life_y, 1)) : "not reckoned",
+             known ? fmt::format("{} years", figure_text(f.findings.battery_life_y, 1)) : "not computed",
              f.findings.battery_life_y, *r.battery_life_y,
              known && f.findings.battery_life_y >= *r.battery_life_y});
     }

@@ -66,7 +66,7 @@ Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, std:
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
     add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
     add("water through the site's worst 7 days, no backup", yes_no(period.survival.back() == 1));
-    add("every store full again after them", full_again(period));
+    add("everything full again after them", full_again(period));
     return tried;
 }
 
@@ -145,7 +145,7 @@ Tried try_value(scenarios::DesignFile const& file, scenarios::DesignOption const
 std::string verdict_of(SensitivityEnd const& end, std::string const& name) {
     auto const found =
         std::find_if(end.verdicts.begin(), end.verdicts.end(), [&](auto const& v) { return v.name == name; });
-    return found == end.verdicts.end() ? "not looked at" : found->verdict;
+    return found == end.verdicts.end() ? "not run" : found->verdict;
 }
 
 }  // namespace

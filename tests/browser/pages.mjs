@@ -196,7 +196,7 @@ async function print(browser, name, file, format, sheet_px) {
     check(where, 'no heading alone at the foot of a sheet', last === '' || !all_headings.includes(last), last);
   }
   // First and last words of a plot stand on one sheet.
-  for (const [from, to] of [['What moves the days to the first shortage', 'static water level'], ['Other sizes of array and battery', 'array, kW'], ['State of charge over the year', '% of the year']]) {
+  for (const [from, to] of [['What changes the days to the first shortage', 'static water level'], ['Other sizes of array and battery', 'array, kW'], ['State of charge over the year', '% of the year']]) {
     check(where, `"${from}" ends on its sheet`, sheets.some(s => s.includes(from) && s.includes(to)));
   }
 }

@@ -336,8 +336,8 @@ TEST_CASE("wells that cannot be are refused with their physical reason") {
         }
     };
     CHECK_NOTHROW(validate(six_inch(0.25)));
-    refused([](auto& p) { p.intake_depth_m = 61 * foot_m; }, "intake_depth_m", "hang dry");
-    refused([](auto& p) { p.static_level_m[7] = 155 * foot_m; }, "intake_depth_m", "hang dry");
+    refused([](auto& p) { p.intake_depth_m = 61 * foot_m; }, "intake_depth_m", "run dry");
+    refused([](auto& p) { p.static_level_m[7] = 155 * foot_m; }, "intake_depth_m", "run dry");
     refused([](auto& p) { p.specific_capacity_m2_s = 0; }, "specific_capacity_m2_s", "pumping test");
     refused([](auto& p) { p.yield_limit_m3_s = 0; }, "yield_limit_m3_s", "> 0");
     refused([](auto& p) { p.drop_pipe_outside_diameter_m = 0.2; }, "drop_pipe_outside_diameter_m", "fit");

@@ -264,7 +264,7 @@ TEST_CASE("what contradicts itself or cannot be is refused with its key and its 
              {fixed + "tilt_changes = [{from = \"03-20\", tilt = \"15 deg\"}]\n" + plain_controller,
               "array.tilt", "one of them sets the rack"},
              {azimuth + "tilt_changes = [{from = \"03-20\", tilt = \"15 deg\"}]\n" + plain_controller,
-              "array.tilt_changes", "one change is no change"},
+              "array.tilt_changes", "list two or more changes"},
              {azimuth +
                   "tilt_changes = [{from = \"09-20\", tilt = \"15 deg\"}, {from = \"03-20\", tilt = \"50 "
                   "deg\"}]\n" +

@@ -133,14 +133,13 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"[pump]", "[pmup]",
               "key 'pmup': no such table, and the table [pump] is missing: is [pump] meant?"},
              {"[wiring]", "[wirring]", "key 'wirring': no such table; the nearest known table is [wiring]"},
-             {"\"40 psi\"", "40 psi", ": a quantity stands in quotes: \"40 psi\""},
+             {"\"40 psi\"", "40 psi", ": a quantity needs quotes: \"40 psi\""},
              {"\"40 psi\"", "\u201c40 psi\u201d",
-              ": has typographic quotes (\u201c), as word processors make them; a text stands in straight "
-              "ones"},
+              ": has typographic quotes (\u201c), as word processors make them; texts need straight "
+              "quotes"},
              {"usable_fraction = 0.9", "usable_fraction = 0,9",
               ": has a decimal comma; write 0.9, with a point"},
-             {"kind           = \"generator\"", "kind = generator",
-              ": a text stands in quotes: \"generator\""},
+             {"kind           = \"generator\"", "kind = generator", ": a text needs quotes: \"generator\""},
              {"[[load]]", "[load]", "not a TOML file"},
              {"title    = ", "title  ", "not a TOML file"},
          }) {

@@ -62,7 +62,7 @@ TEST_SUITE_BEGIN("scenarios/read_water_side");
 TEST_CASE("a well that cannot be is refused with key and physical reason") {
     check("saltbush-low-yield",
           {{"intake_depth      = \"160 ft\"", "intake_depth = \"60 ft\"",
-            "key 'well.intake_depth': \"60 ft\": must lie below the resting water level"},
+            "key 'well.intake_depth': \"60 ft\": must lie below the static water level"},
            {"intake_depth      = \"160 ft\"", "", "key 'well.cover': needs intake_depth"},
            {"casing_inside_diameter     = \"6 in\"", "casing_inside_diameter = \"1 in\"",
             "key 'well.casing_inside_diameter'"},

@@ -98,7 +98,7 @@ TEST_CASE("what is wrong is said with file, line, key and what is accepted") {
              Row{"[[search.axis]]\nname = \"a\"\n\"battery.capacity\" = \"5 kWh\"\n",
                  "test.toml:3: key 'search.axis.battery.capacity': must be a list"},
              Row{"[[search.axis]]\nname = \"a\"\nbattery.capacity = [\"5 kWh\"]\n",
-                 "a dotted key stands in quotes here"},
+                 "a dotted key needs quotes here"},
              Row{"[[search.axis]]\nname = \"a\"\n\"a.b\" = [1, 2]\n\"a.c\" = [1]\n",
                  "a.c': has 1 values, a.b has 2"},
              Row{"[[search.axis]]\nname = \"a\"\n\"a.b\" = [1, 2]\nprice = [1]\n",

@@ -302,7 +302,7 @@ TEST_CASE("a start that worked proves surge and volts, not the low and cold batt
     s.set("wiring", "[check]\nmeasured_start_on_inverter = \"succeeded\"");
     auto const p = s.run();
     CHECK(verdict(p, "start-surge") == Verdict::pass);
-    CHECK(contains(check_named(p, "start-surge").detail, "Worked out FAIL"));
+    CHECK(contains(check_named(p, "start-surge").detail, "Calculated: FAIL"));
     CHECK(verdict(p, "start-battery-volts") == Verdict::unknown);
     s.set("wiring", "[check]\nmeasured_start_on_inverter = \"failed\"");
     CHECK(verdict(s.run(), "start-measured") == Verdict::fail);

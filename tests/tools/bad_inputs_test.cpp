@@ -298,7 +298,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
          "key 'well.specific_capacity': \"0 gpm/ft\" is out of range; accepted: 0.0004832 to 4831 "
          "gpm/ft"},
         {"well", "intake_depth", "\"100 ft\"",
-         "key 'well.intake_depth': \"100 ft\": must lie below the resting water level by more than the "
+         "key 'well.intake_depth': \"100 ft\": must lie below the static water level by more than the "
          "cover: the pump wou"},
         {"well", "intake_depth", "\"1 ft\"",
          "key 'well.intake_depth': \"1 ft\" is out of range; accepted: 1.641 to 3280 ft"},

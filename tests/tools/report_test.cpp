@@ -223,10 +223,10 @@ TEST_CASE("days to a shortage are those of cloudy period, and of compare without
 
 TEST_CASE("no claim without the length of the run, the level at its start and the water") {
     std::string const claim = options_json()["answer"]["claim"];
-    CHECK(contains(claim, "poorest 7 days"));
-    CHECK(contains(claim, "starting with what the typical year has in store at that date (battery at "));
+    CHECK(contains(claim, "The period is the worst 7 days of the weather file's typical year"));
+    CHECK(contains(claim, "everything stored is as in the typical year on that date (battery at "));
     CHECK(contains(claim, "a day of a demand of"));
-    CHECK(contains(claim, "first shortage: "));
+    CHECK(contains(claim, "First shortage: "));
 }
 
 // Before: "first shortage: none" beside a plot with five hours short of water after the period. The hours of
@@ -243,7 +243,7 @@ TEST_CASE("the claim counts what follows the cloudy days") {
     REQUIRE(after > 1);
     std::string const claim = content["answer"]["claim"];
     CAPTURE(claim);
-    CHECK(contains(claim, "on the days after them water is short in " + std::to_string(after) + " hours"));
+    CHECK(contains(claim, "After the period, water is short for " + std::to_string(after) + " hours"));
 }
 
 // The livestock demo with larger batteries, moved to the worst start of the site's seven cloudy days. What
@@ -265,13 +265,13 @@ TEST_CASE("the claim says none only where the plot shows none") {
         for (auto const& chart : page["charts"])
             if (chart.is_object() && chart.contains("soc_alone"))
                 for (int const hour : chart["short"]) (hour < 168 ? within : after).push_back(hour - 168);
-        CHECK(contains(claim, "first shortage: none;") == (within.empty() && after.empty()));
-        CHECK(contains(claim, "first shortage: none in these days, but ") ==
+        CHECK(contains(claim, "First shortage: none.") == (within.empty() && after.empty()));
+        CHECK(contains(claim, "First shortage: none in the period, but ") ==
               (within.empty() && !after.empty()));
-        CHECK(contains(claim, "water is short in " + std::to_string(after.size()) + " hour") ==
+        CHECK(contains(claim, "water is short for " + std::to_string(after.size()) + " hour") ==
               !after.empty());
         if (within.empty() && !after.empty()) {
-            CHECK(contains(claim, "but " + std::to_string(after[0]) + " hours after their end"));
+            CHECK(contains(claim, "but " + std::to_string(after[0]) + " hours after its end"));
             ++after_alone;
         }
         never += within.empty() && after.empty() ? 1 : 0;

@@ -52,7 +52,7 @@ TEST_CASE("how often a battery should be full is said for its own chemistry") {
     CHECK(lithium.find("days at most between two") != std::string::npos);
     CHECK(lithium.find("lead-acid") == std::string::npos);
     CHECK(lithium.find("no harm to lithium cells") != std::string::npos);
-    CHECK(lead.find("lead-acid wants one every one to three weeks") != std::string::npos);
+    CHECK(lead.find("a lead-acid battery needs a full charge every one to three weeks") != std::string::npos);
     CHECK(lead.find("lithium") == std::string::npos);
 }
 

@@ -90,7 +90,7 @@ TEST_CASE("the table says what was chosen, what decides and how it was found") {
          {"Choice: battery.capacity ", "the smallest of 6 combinations to meet the requirement", " were run",
           "What decides\n  hours short of water (at most 40 h): without it battery.capacity 5 kWh, "
           "array.rated_power 1.2 "
-          "kW would do",
+          "kW would be enough",
           "One step less", "Size against demand met", "the first list counts most", "Row by row: all.csv"}) {
         CAPTURE(text);
         CHECK(run.out.find(text) != std::string::npos);

@@ -37,7 +37,7 @@ std::string answer(std::vector<sim::Check> const& checks) {
     if (any([](auto const& c) { return c.verdict == Verdict::unknown && !c.waived; }))
         return "NOT YET: some inputs are missing or only assumed.";
     if (any([](auto const& c) { return c.verdict == Verdict::fail; })) return "YES, with waivers.";
-    return "YES, on the figures given.";
+    return "YES, with the stated inputs.";
 }
 
 // One check: verdict, figure, limit, margin; below it what the figure depends on and, unless it passes, what
@@ -107,10 +107,9 @@ std::string check_table(scenarios::Scenario const& scenario, sim::DesignCheck co
     out += fmt::format("Ready to simulate and quote?  {}\n{} checks: {}\n", answer(p.checks), p.checks.size(),
                        count_text(p.checks));
     out += with_sources ? by_group(p.checks) : by_urgency(p.checks);
-    out += with_sources
-               ? "\nMargin: how far on the good side of the limit.\n\n"
-               : "\nMargin: how far on the good side of the limit. Every check with its figures and the\n"
-                 "source of its limit: --sources\n\n";
+    out += with_sources ? "\nMargin: distance from the limit; + is the passing side.\n\n"
+                        : "\nMargin: distance from the limit; + is the passing side.\n"
+                          "Every check with its figures and the source of its limit: --sources\n\n";
     for (auto const& note : p.notes) wrap(out, "  * ", note);
     return out;
 }

@@ -259,7 +259,7 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
     worst += fmt::format(", lowest SOC {} %", sim::figure_text(100 * w.lowest_level));
     answer_line(out, "worst start", worst);
     if (!holds)
-        answer_line(out, "half of them",
+        answer_line(out, "median start",
                     std::isinf(a.median_until_shortage_h)
                         ? std::string("no shortage in the period")
                         : fmt::format("first shortage after {}", long_time(a.median_until_shortage_h)));
@@ -278,17 +278,17 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
         answer_line(out, "backup", fmt::format("at most {} kWh from the grid", sim::figure_text(grid_kwh)));
     if (a.short_after > 0)
         answer_line(out, "afterwards",
-                    fmt::format("water is short before all is full again from {} start date{}", a.short_after,
+                    fmt::format("water is short after the period from {} start date{}", a.short_after,
                                 a.short_after == 1 ? "" : "s") +
                         (std::isinf(w.dry_after_h)
                              ? std::string()
-                             : fmt::format(", after the worst one from {:.0f} h on ({:.0f} h in all)",
-                                           w.dry_after_h, w.dry_hours_after)));
+                             : fmt::format("; worst start: {:.0f} h in all, the first {:.0f} h after its end",
+                                           w.dry_hours_after, w.dry_after_h)));
     answer_line(out, "full again", to_full(a));
     answer_line(out, "battery", needed(a, a.battery_factor, a.battery_kwh, "kWh"));
     answer_line(out, "array", needed(a, a.array_factor, a.array_kw, "kW"));
     if (a.has_cistern) answer_line(out, "cistern", needed_cistern(a, units));
-    answer_line(out, "generator", "to bridge it: " + bridging(a));
+    answer_line(out, "generator", "to carry the period: " + bridging(a));
     return out;
 }
 

@@ -160,7 +160,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     add(
         "purchase", "purchase", currency, -1, [](D d) { return d.cost->capital; }, decimals(0));
     add(
-        "replacement_cost", "later batteries, value left off", currency, -1,
+        "replacement_cost", "replacements less residual value", currency, -1,
         [](D d) { return d.cost->replacements - d.cost->salvage; }, decimals(0));
     add(
         "energy_cost", "fuel and grid", currency, -1, [](D d) { return d.cost->energy; }, decimals(0));
@@ -216,14 +216,12 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     double const d = r.values[a] - r.values[b];
     std::string const more = d > 0 ? "more" : "less";
     if (r.name == "years_without_shortage")
-        return fmt::format("{} years {} without a shortage", sim::figure_text(std::abs(d)),
+        return fmt::format("{} {} years without a shortage", sim::figure_text(std::abs(d)),
                            d > 0 ? "more" : "fewer");
     if (r.name == "shortage_hours")
-        return fmt::format("{} hours short of water {}", sim::figure_text(std::abs(d)),
-                           d > 0 ? "more" : "fewer");
+        return fmt::format("{} h {} short of water", sim::figure_text(std::abs(d)), more);
     if (r.name == "shortage_hours_one_in_ten")
-        return fmt::format("{} hours short of water {} in a bad year", sim::figure_text(std::abs(d)),
-                           d > 0 ? "more" : "fewer");
+        return fmt::format("{} h {} short of water in a bad year", sim::figure_text(std::abs(d)), more);
     if (r.name == "battery_life_y")
         return std::isfinite(d) ? fmt::format("battery lasts {} years {}", sim::figure_text(std::abs(d), 1),
                                               d > 0 ? "longer" : "less long")
@@ -241,7 +239,7 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
                              : fmt::format("{} days {} autonomy", sim::figure_text(std::abs(d), 1), more);
     if (r.name == "life_cycle_cost")
         return fmt::format("{}{} {}", currency.empty() ? "" : currency + " ", sim::figure_text(std::abs(d)),
-                           d > 0 ? "dearer" : "cheaper");
+                           more);
     return "";
 }
 
@@ -332,7 +330,8 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
                    : ", then least generator time, then least grid energy, then longest autonomy (water)");
     if (drawn) {
         c.years_note = fmt::format(
-            "10-90 %: eight of ten years lie between; {}, the same for all.\nDrawn anew in each: {}.\n"
+            "10-90 %: eight of ten years are in this range; {}, the same for all.\n"
+            "Different in each year: {}.\n"
             "Battery at the end of its life, or new where [required] says so.",
             draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather, draws.drawn);
         for (auto const& set : draws.recorded)
@@ -355,19 +354,20 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
 
 std::string comparison_table(Comparison const& c) {
     std::string out = fmt::format("First: {} ({}).\n", first_of(c).name, c.order);
-    if (row(c, "shortage_hours").values[c.ranking.order[0]] > 0) out += "None of them keeps all the water.\n";
+    if (row(c, "shortage_hours").values[c.ranking.order[0]] > 0)
+        out += "None of them meets the whole demand.\n";
     out += "\n";
     std::size_t width = 10;
     for (auto const& d : c.ranking.designs) width = std::max(width, d.name.size());
     width += 2;
-    out += fmt::format("  {:<32}{:<5}", "", "");
+    out += fmt::format("  {:<34}{:<5}", "", "");
     for (auto const& d : c.ranking.designs) out += fmt::format("{:>{}} ", d.name, width);
     out += "\n";
     for (auto const& r : c.rows) {
         if (only_with_backup(r) &&
             std::all_of(r.values.begin(), r.values.end(), [](double v) { return v == 0; }))
             continue;
-        out += fmt::format("  {:<32}{:<5}", r.label, r.unit);
+        out += fmt::format("  {:<34}{:<5}", r.label, r.unit);
         for (std::size_t i = 0; i < c.ranking.designs.size(); ++i)
             out += fmt::format("{:>{}}{}", r.shown[i], width, r.best[i] ? "*" : " ");
         out += "\n";
@@ -381,9 +381,10 @@ std::string comparison_table(Comparison const& c) {
         out += fmt::format("  {}: {}.\n", c.ranking.designs[i].name, c.reasons[i]);
     out += "\n";
     out +=
-        "Autonomy: days from sunset to the first shortage of water (power: to the inverter's stop), battery "
-        "full,\ncistern and troughs where the typical year has them then, no sun, no backup, worst start "
-        "date.\n";
+        "Autonomy: days from sunset to the first shortage of water (power: until the inverter switches "
+        "off),\n"
+        "battery full, cistern and troughs where the typical year has them then, no sun, no backup, worst "
+        "start date.\n";
     if (!c.years_note.empty()) out += c.years_note + "\n";
     out += c.cost_note + "\n";
     return out;

@@ -115,12 +115,12 @@ std::string what_decides(SizeAnswer const& a) {
         if (there && a.least != SearchLeast::size)
             saved = here ? fmt::format(", {} less", money(a, *here - *there))
                          : fmt::format(", {} {}", price_name(a), money(a, *there));
-        out += fmt::format("  {} ({}): without it {} would do{}\n", label, run.verdicts[d.requirement].wanted,
-                           sim::name_of(a, *d.would_do), saved);
+        out += fmt::format("  {} ({}): without it {} would be enough{}\n", label,
+                           run.verdicts[d.requirement].wanted, sim::name_of(a, *d.would_do), saved);
     }
     if (!idle.empty())
         out += fmt::format("  {}: {}\n",
-                           a.choice ? "could be left out, the choice stays" : "leaving it out helps nothing",
+                           a.choice ? "makes no difference to the choice" : "leaving it out does not help",
                            idle);
     return out;
 }
@@ -134,7 +134,7 @@ std::string one_less(SizeAnswer const& a) {
         if (what.empty()) {
             auto const p = price(a, run), here = price(a, a.runs.at(*a.choice));
             what = p && here && a.least != SearchLeast::size
-                       ? fmt::format("meets all, {} dearer", money(a, *p - *here))
+                       ? fmt::format("meets all, {} more", money(a, *p - *here))
                        : "meets all";
         } else if (run.problem.empty()) {
             what = "misses " + what;

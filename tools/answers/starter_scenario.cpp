@@ -261,7 +261,7 @@ std::string demand_part(StarterAnswers const& a, sim::StarterDesign const& d) {
     Written const w{a.metric};
     return fmt::format(
         R"([demand]
-daily    = "{}"      # {:g} persons at {}, indoors; a garden or animals come on top
+daily    = "{}"      # {:g} people at {}, indoors; a garden or animals are in addition
 tap_flow = "{}"
 
 [[load]]
@@ -338,7 +338,7 @@ breaker         = "{:.0f} A"
 std::string provenance_part(StarterAnswers const& a) {
     auto const& m = a.motor;
     return fmt::format(
-        R"(# Where the figures come from. A verdict that their range could turn is UNKNOWN until somebody reads the nameplate.
+        R"(# Where the figures come from. A verdict that their range could change is UNKNOWN until someone reads the nameplate.
 [provenance]
 "motor.full_load"                 = "table"
 "motor.running_power_factor"      = "table"

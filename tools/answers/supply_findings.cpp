@@ -21,7 +21,7 @@ std::string wants_to_be_full(std::optional<models::Chemistry> chemistry) {
     if (chemistry == models::Chemistry::lithium_iron_phosphate)
         return "no harm to lithium cells; its management balances them near full charge, as often as its "
                "maker says";
-    return "lead-acid wants one every one to three weeks";
+    return "a lead-acid battery needs a full charge every one to three weeks";
 }
 
 }  // namespace
@@ -48,7 +48,7 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
                         wants_to_be_full(scenario.battery_behavior.chemistry)));
     if (f.starts_refused > 0 || f.inverter_trips > 0)
         labeled_line(out, "starts",
-                     fmt::format("{} times the pump's start did not fit, {} inverter trips",
+                     fmt::format("{} pump starts refused, {} inverter trips",
                                  sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
     if (f.load_starts_over_h > 0)
         labeled_line(out, "load start",

@@ -107,9 +107,9 @@ std::string words(sim::Odds const& o) {
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {
     std::string out = fmt::format("{}\n{}\n{}; different in each year: {}\n\n", scenario.title,
                                   scenario.place, a.weather, a.drawn);
-    out += fmt::format("Is there water year after year?  The whole demand was met in {}.\n\n", words(a.wet));
-    out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", "", "",
-                       a.own_is_recorded ? "first year" : "this file", "median", "10 to 90 %", "1 in 10",
+    out += fmt::format("How sure is it?  The whole demand was met in {}.\n\n", words(a.wet));
+    out += fmt::format("  {:<24}{:<4}{:>14}{:>10}{:>20}{:>10}{:>10}\n", "", "",
+                       a.own_is_recorded ? "first year" : "typical year", "median", "10 to 90 %", "1 in 10",
                        "worst");
     auto const spreads = figure_spreads(a);
     for (auto const& line : lines_of(units)) {
@@ -120,7 +120,7 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
                              s.name != "longest_shortage_h";
         if (nothing) continue;
         auto const show = [&](double v) { return sim::figure_text(v * line.factor, line.decimals); };
-        out += fmt::format("  {:<24}{:<4}{:>10}{:>10}{:>20}{:>10}{:>10}\n", line.label, line.unit,
+        out += fmt::format("  {:<24}{:<4}{:>14}{:>10}{:>20}{:>10}{:>10}\n", line.label, line.unit,
                            show(s.as_written), show(s.spread.median),
                            show(s.spread.low) + " to " + show(s.spread.high), show(s.spread.bad),
                            show(s.spread.worst));
@@ -128,7 +128,7 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
     out += fmt::format("\n  whole demand met        {}\n  99.9 % of it or more    {}\n", words(a.wet),
                        words(a.nearly_wet));
     out +=
-        "\n  10 to 90 %: eight years of ten lie between. 1 in 10: one year of ten is as bad or worse.\n"
+        "\n  10 to 90 %: eight of ten years are in this range. 1 in 10: one year of ten is as bad or worse.\n"
         "  Shares of years with their 90 % interval (Clopper-Pearson).\n";
     if (a.made)
         out +=

@@ -163,7 +163,7 @@ void add_autonomy_command(CLI::App& app, int& exit_code) {
         c->add_option("--years", o->years, "Age of the aged design; 0: leave it out")
             ->check(CLI::Range(0.0, 40.0))
             ->capture_default_str(),
-        c->add_option("--every", o->asked.every_days, "Start dates so many days apart")
+        c->add_option("--every", o->asked.every_days, "Days from one start date to the next")
             ->check(CLI::Range(1, 90))
             ->capture_default_str(),
         c->add_flag("--detail", o->detail,

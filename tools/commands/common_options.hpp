@@ -29,15 +29,16 @@ inline void add_units(
 /// --temperature-file FILE and --light-model: how recorded years are read.
 inline void add_recorded(CLI::App& command, std::string& temperature_file, std::string& light_model) {
     command
-        .add_option("--temperature-file", temperature_file,
-                    "Gives temperature and wind where the weather files have none, by date and hour, and the "
-                    "place where they name none; one year, such as the typical year, or many")
+        .add_option(
+            "--temperature-file", temperature_file,
+            "File with temperature and wind (by date and hour), and the place, for weather files that "
+            "lack them; one year, such as the typical year, or many")
         ->option_text("FILE");
     command
         .add_option(
             "--light-model", light_model,
-            "Of files with several models of the light: both (SUNY, from satellites, and METSTAT, from "
-            "clouds), one of them, or what was measured")
+            "Which irradiance model to use from files that hold several: both (SUNY, from satellites, and "
+            "METSTAT, from clouds), one of them, or measured values")
         ->check(CLI::IsMember({"both", "suny", "metstat", "measured"}))
         ->option_text("both|suny|metstat|measured");
 }

@@ -379,7 +379,7 @@ void run(InitArguments const& o) {
 void add_init_command(CLI::App& app, int&) {
     auto const o = std::make_shared<InitArguments>();
     CLI::App* const c = app.add_subcommand(
-        "init", "Write a scenario to start from; on a terminal it asks for what is not given");
+        "init", "Write a scenario to start from; on a terminal it asks for missing answers");
     c->add_option("FILE", o->file, "Scenario file to write")->capture_default_str();
     auto const option = [c](char const* name, std::string& value, char const* takes, char const* text) {
         c->add_option(name, value, text)->option_text(takes);
@@ -388,8 +388,8 @@ void add_init_command(CLI::App& app, int&) {
     option("--place", o->place, "NAME", "Name of the place");
     option("--title", o->title, "NAME", "Title (default: Well at PLACE)");
     option("--weather", o->weather, "FILE", "Typical-year weather file; without one a year is made");
-    option("--latitude", o->latitude, "DEGREES", "North positive; where a year is made");
-    option("--longitude", o->longitude, "DEGREES", "East positive; where a year is made");
+    option("--latitude", o->latitude, "DEGREES", "North positive; needed to make a weather year");
+    option("--longitude", o->longitude, "DEGREES", "East positive; needed to make a weather year");
     option("--elevation", o->elevation, "LENGTH",
            "Above the sea, such as \"3500 ft\" (default: the weather file's, or 650 ft)");
     option("--pump-hp", o->pump_hp, "0.5|0.75|1|1.5|2|3|5", "Pump motor in hp (default 1)");
@@ -405,13 +405,14 @@ void add_init_command(CLI::App& app, int&) {
            "Pressure tank, such as \"85 gal\", \"300 L\" or \"2 x 120 gal\" (default: sized for the pump)");
     option("--people", o->persons, "NUMBER", "People in the house (default 3)");
     option("--backup", o->backup, "none|grid|generator", "Backup (default none)");
-    option("--generator", o->generator, "POWER",
-           "Generator that is there, such as \"7 kW\" (default: sized to start the motor while it charges)");
+    option(
+        "--generator", o->generator, "POWER",
+        "Generator already on site, such as \"7 kW\" (default: sized to start the motor while it charges)");
     option("--battery-place", o->battery_place, "heated|unheated",
            "Where the battery stands (default heated)");
     option("--ac", o->ac, "VOLTS-AND-HERTZ",
            "\"240 V 60 Hz\" (the default), \"230 V 50 Hz\" (with --units metric) or another");
-    c->add_flag("--force", o->force, "Write over files that are there");
+    c->add_flag("--force", o->force, "Overwrite existing files");
     c->add_flag("--json", o->json, "Print the names of the files as JSON and nothing else; no questions");
     c->footer(
         "Example:  holdwater init my-well.toml --place \"Upper farm\" --latitude 44 --longitude -114 --depth "

@@ -130,7 +130,7 @@ sim::Table starts_table(std::vector<sim::CloudyPeriodStart> const& starts) {
     add("generator_h", "h", "generator running time in the period", [](S s) { return s.generator_h; });
     add("generator_fuel_l", "L", "generator fuel in the period", [](S s) { return s.generator_fuel_l; });
     add("grid_kwh", "kWh", "energy from the grid in the period", [](S s) { return s.grid_kwh; });
-    add("full_again_h", "h", "from its end until every store is full again; inf: not in the rest of a year",
+    add("full_again_h", "h", "from its end until everything is full again; inf: not in the rest of a year",
         [](S s) { return s.full_again_h; });
     add("shortage_after_h", "h", "from its end to the first hour short of water, until full again; inf: none",
         [](S s) { return s.dry_after_h; });
@@ -323,16 +323,16 @@ std::vector<CLI::Option*> add_cloudy_period_options(CLI::App& command, CloudyPer
             ->excludes(sun));
     add(c.add_option(
              "--outage", o.outage,
-             "The grid fails when it begins, for so many HOURS; alone: for the whole period. In place "
-             "of the scenario's own outages")
+             "The grid is down for this many HOURS from the start; without a number, for the whole period. "
+             "Replaces the scenario's outages")
             ->expected(0, 1)
             ->option_text("[HOURS]"));
     add(c.add_option("--require", o.require,
-                     "Exit with 1 unless every start date is without a shortage for so many DAYS, and every "
-                     "store is full again within a year")
+                     "Exit with 1 unless every start date is without a shortage for this many DAYS, and "
+                     "everything is full again within a year")
             ->check(CLI::Range(1, 60)));
     add(c.add_flag("--no-backup", o.no_backup, "Without the scenario's backup"));
-    add(c.add_flag("--plain", o.plain, "Plain characters and no picture, as in a pipe"));
+    add(c.add_flag("--plain", o.plain, "Plain characters, no chart"));
     return own;
 }
 

@@ -88,7 +88,7 @@ void add_report_command(CLI::App& app, int&) {
     CLI::App* const c = app.add_subcommand(
         "report", "Two pages for the customer and an annex for the file, to open offline and to print");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)")->required();
-    c->add_option("--option", o->request.option, "The option that is quoted, by its name");
+    c->add_option("--option", o->request.option, "Option to quote, by its name");
     add_weather(*c, o->weather);
     c->add_option("--out", o->out,
                   "The page, HTML (default: the scenario's name with .html, in this folder)");
@@ -97,8 +97,9 @@ void add_report_command(CLI::App& app, int&) {
             {"metric", ReportUnits::metric}, {"us", ReportUnits::us}, {"both", ReportUnits::both}}))
         ->option_text("metric|us|both");
     c->add_option("--date", o->date, "Date on the page, YYYY-MM-DD (default: today)");
-    c->add_option("--firm", o->firm, "Who makes the offer, for the head of the page")->option_text("NAME");
-    c->add_option("--customer", o->customer, "For whom, for the head of the page")->option_text("NAME");
+    c->add_option("--firm", o->firm, "Name of your firm, for the head of the page")->option_text("NAME");
+    c->add_option("--customer", o->customer, "Name of the customer, for the head of the page")
+        ->option_text("NAME");
     c->add_option("--valid-until", o->valid_until, "Last day of the offer, YYYY-MM-DD")->option_text("DATE");
     c->add_flag("--json", o->json, "Print what the page says as JSON and nothing else");
     c->footer("Example:  holdwater report scenarios/juniper-bend-household.toml --units both");

@@ -199,24 +199,22 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     auto* const from = c->add_option("--from", o->from, "First day, MM-DD")->capture_default_str();
     auto* const days =
         c->add_option("--days", o->days, "Number of days")->check(CLI::Range(1, 3650))->capture_default_str();
-    auto* const age =
-        c->add_option(
-             "--age", o->age,
-             "Run the year so many times one after the other: the battery's SOC is carried over and its "
-             "capacity fades; the summary is the first year's")
-            ->check(CLI::Range(1, 50))
-            ->capture_default_str();
+    auto* const age = c->add_option("--age", o->age,
+                                    "Run this many years in a row; the battery's SOC carries over and its "
+                                    "capacity fades. The summary is that of the first year")
+                          ->check(CLI::Range(1, 50))
+                          ->capture_default_str();
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
-    c->add_flag("--plain", o->plain, "No picture of the year, which a terminal shows below the table");
+    c->add_flag("--plain", o->plain, "Leave out the chart of the year below the table");
     c->add_option("--require", o->require, "Exit with 1 when less than this share of the demand is met")
         ->check(CLI::Range(0.0, 1.0));
     auto* const require = c->get_option("--require");
     auto* const from_result =
         c->add_option("--from-result", o->from_result,
                       "In place of a scenario: run again what this result file holds, scenario and weather "
-                      "included, and say whether it comes out the same (exit 1 where not)");
+                      "included, and say whether every value is the same (exit code 1 if not)");
     for (auto* const other : {scenario, option, from, days, age, require}) from_result->excludes(other);
     for (auto* const other : weather) from_result->excludes(other);
     c->footer(

@@ -179,9 +179,9 @@ void run(SizeArguments const& o, int& exit_code) {
 void add_size_command(CLI::App& app, int& exit_code) {
     using scenarios::SearchLeast;
     auto const o = std::make_shared<SizeArguments>();
-    CLI::App* const c = app.add_subcommand(
-        "size",
-        "The cheapest (or smallest) battery, array, inverter, ... of given lists that does what is required");
+    CLI::App* const c = app.add_subcommand("size",
+                                           "The least-cost (or smallest) battery, array, inverter, ... from "
+                                           "your lists that meets the requirements");
     c->add_option("SCENARIO", o->scenario,
                   "Scenario file (TOML) with tables [search], [search.require], [[search.axis]]")
         ->required();
@@ -197,16 +197,17 @@ void add_size_command(CLI::App& app, int& exit_code) {
         ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, SearchLeast>>{
             {"cost", SearchLeast::cost}, {"purchase", SearchLeast::purchase}, {"size", SearchLeast::size}}))
         ->option_text("cost|purchase|size");
-    c->add_option("--more-never-hurts", o->more_never_hurts,
-                  "A list along which more is never worse, by its name; lets a large search leave runs out; "
-                  "repeatable")
+    c->add_option(
+         "--more-never-hurts", o->more_never_hurts,
+         "Name of a list in which a larger value never does worse; a large search can then skip runs; "
+         "repeatable")
         ->allow_extra_args(false);
     c->add_option(
          "--all-up-to", o->all_up_to,
          "Run all combinations when there are no more than this; of more, only those that can be the answer")
         ->check(CLI::Range(0, 100000))
         ->capture_default_str();
-    c->add_option("--option", o->option, "Choose around one of the scenario's options, by its name");
+    c->add_option("--option", o->option, "Start from this option of the scenario");
     add_weather(*c, o->weather);
     c->add_option("--out", o->out, "Also write every combination that was run to this file, .csv or .h5");
     add_threads(*c, o->threads);

@@ -304,28 +304,31 @@ void run(SweepArguments const& o, int& exit_code) {
 
 void add_sweep_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<SweepArguments>();
-    CLI::App* const c = app.add_subcommand("sweep", "Many years of one design: keys of the scenario varied");
+    CLI::App* const c =
+        app.add_subcommand("sweep", "Run the year many times with different values of any keys");
     c->add_option("SCENARIO", o->scenario, "Scenario file (TOML)");
     c->add_option(
          "--vary", o->vary,
          "Key and its values, repeatable: \"battery.capacity=5 kWh,10 kWh\" (list), \"array.tilt=20 deg..60 "
          "deg/5\" "
-         "(range, 5 values), \"array.tilt=20 deg..60 deg\" (range to draw from), or a spread to draw from: "
+         "(range, 5 values), \"array.tilt=20 deg..60 deg\" (random values from a range), or a distribution: "
          "uniform(lowest, highest), triangular(lowest, most likely, highest), normal(mean, standard "
-         "deviation), "
-         "lognormal(median, factor), the last two with lowest and highest behind where they are cut")
+         "deviation), lognormal(median, factor); the last two take lowest and highest as two more numbers")
         ->allow_extra_args(false);
     auto* const alone =
         c->add_flag("--one-at-a-time", o->one_at_a_time,
                     "Each key alone, the others as in the base design; prints what moves the figure most");
     auto* const sample =
-        c->add_option("--sample", o->sample,
-                      "So many rows drawn from the ranges (Latin hypercube), in place of the full grid")
+        c->add_option(
+             "--sample", o->sample,
+             "Run this many random rows that cover each range evenly (Latin hypercube) instead of every "
+             "combination")
             ->check(CLI::Range(1, 1000000))
             ->excludes(alone);
-    c->add_option("--sobol", o->sobol,
-                  "Which key makes how much of the figure's spread, alone and with others (Sobol "
-                  "indices), from so many base samples of keys + 2 rows each; best a power of two")
+    c->add_option(
+         "--sobol", o->sobol,
+         "How much of the figure's spread each key causes, alone and together with the others (Sobol "
+         "indices); this many base samples of keys + 2 rows each, best a power of two")
         ->check(CLI::Range(2, 300000))
         ->excludes(alone)
         ->excludes(sample);

@@ -141,7 +141,8 @@ void print_table(weather::WeatherYear const& year, weather::QualityReport const&
     fmt::print("closure   GHI differs from DHI + DNI cos z by {} % of the year's GHI\n",
                sim::figure_text(100 * quality.closure_residual, 2));
     fmt::print(
-        "doubtful  {} h beyond what is possible, {} h extremely rare, {} h out of proportion, {} h stuck\n",
+        "doubtful  {} h beyond what is possible, {} h extremely rare, {} h with components that do not fit "
+        "together, {} h with values that do not change\n",
         quality.beyond_possible_h, quality.beyond_rare_h, quality.ratio_h,
         quality.stuck_light_h + quality.stuck_temperature_h);
     fmt::print("repaired  {} h\n", quality.repaired_h);
@@ -211,14 +212,15 @@ void run(WeatherArguments& o) {
 void add_weather_command(CLI::App& app, int&) {
     auto const o = std::make_shared<WeatherArguments>();
     CLI::App* const c =
-        app.add_subcommand("weather", "Look into a weather file, or make a year for an invented place");
+        app.add_subcommand("weather", "Show what is in a weather file, or make a year for an invented place");
     c->add_option("FILE", o->files,
                   "TMY3 CSV, EPW, gridded CSV, station archive CSV or plain CSV, recognized by content; of "
                   "several files, folders, patterns or a file of several years: what years they hold");
     add_recorded(*c, o->temperature_file, o->light_model);
-    c->add_option("--stamp", o->stamp,
-                  "Which instant of its hour a row's time names: start, middle or end (default: as the kind "
-                  "of file says)")
+    c->add_option(
+         "--stamp", o->stamp,
+         "Whether a row's time is the start, middle or end of its hour (default: as the kind of file "
+         "says)")
         ->check(CLI::IsMember({"start", "middle", "end"}))
         ->option_text("start|middle|end");
     c->add_option("--shift", o->shift_min, "Minutes to add to every row's time, for a clock that is wrong")
@@ -227,7 +229,7 @@ void add_weather_command(CLI::App& app, int&) {
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     auto* const periods = c->add_flag("--cloudy-periods", o->periods,
-                                      "Also the poorest runs of 1 to 21 days on a tilted plane");
+                                      "Also the cloudiest periods of 1 to 21 days on a tilted plane");
     c->add_option("--tilt", o->tilt_deg,
                   "With --cloudy-periods: tilt of the plane, degrees (default: the latitude)")
         ->check(CLI::Range(0.0, 90.0))
@@ -238,7 +240,7 @@ void add_weather_command(CLI::App& app, int&) {
         ->check(CLI::Range(0.0, 360.0))
         ->needs(periods);
     c->add_flag("--round-the-year", o->round_the_year,
-                "With --cloudy-periods: let runs go from December into January")
+                "With --cloudy-periods: let a period continue from December into January")
         ->needs(periods);
     c->add_flag("--plain", o->plain, "With --cloudy-periods: bars of ASCII characters")->needs(periods);
     auto* const made = c->add_flag("--make", o->make, "Make a seeded, plausible year in the plain CSV layout")

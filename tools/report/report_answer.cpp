@@ -185,7 +185,7 @@ Json asked(sim::ReportRuns const& r) {
     for (auto const& v : r.required)
         rows.push_back({{"label", v.label},
                         {"wanted", v.wanted},
-                        {"found", v.looked_at ? v.found : std::string("not looked at")},
+                        {"found", v.looked_at ? v.found : std::string("not run")},
                         {"verdict", v.looked_at ? (v.holds ? "holds" : "does not hold") : "–"}});
     return rows;
 }

@@ -87,7 +87,7 @@ Json water_box(sim::ReportRuns const& r, ReportShow const& show) {
         lines.push_back(
             line("shortest run of the pump in the year",
                  fmt::format("{} s", sim::figure_text(r.year.summary.shortest_run_s)),
-                 fmt::format("at least {} s wanted", sim::figure_text(r.system.motor.least_run_s))));
+                 fmt::format("required: at least {} s", sim::figure_text(r.system.motor.least_run_s))));
     double cistern_m3 = 0;
     if (r.system.cistern) {
         auto const& c = r.system.cistern->cistern;

@@ -91,9 +91,8 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
 Json report_cautions(sim::ReportRuns const& r, ReportShow const& show) {
     Json list = Json::array();
     add(list, "Weather",
-        "The modeled year is a typical one, made of ordinary months; a real winter can be darker. Nothing "
-        "here "
-        "is a guarantee of weather.");
+        "The modeled year is a typical one, made of ordinary months; a real winter can be cloudier. Nothing "
+        "here is a guarantee of weather.");
     add_triggered(r, show, list);
     return list;
 }
@@ -117,18 +116,18 @@ Json report_safety() {
         "the proof.");
     add(list, "Who decides",
         "The locally adopted code, the utility, listing instructions, the inspector, and licensed "
-        "electricians and pump installers decide; this page defers to them.");
+        "electricians and pump installers decide, not this page.");
     return list;
 }
 
 Json report_not_modeled() {
     return {"partial shade; snow that slides or melts during a day",
-            "surface charge, cells out of balance, the age of single cells",
+            "surface charge, cells out of balance, aging of single cells",
             "waveform, heat derating of the inverter; voltage dip of the generator",
             "grid and generator both behind one inverter",
             "several pumps in one well; aquifer decline within the day",
             "pressure at the taps below the tank's precharge; pipes freezing",
-            "habits that change in an outage",
+            "people using less water in an outage",
             "grounding, protection coordination and everything else the local code asks beyond the checks "
             "listed"};
 }

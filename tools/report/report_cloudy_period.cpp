@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include "sim/base/figure_text.hpp"
@@ -39,17 +40,19 @@ ShortAfter short_after(sim::RunResult const& run, int cloudy_period_days) {
     return after;
 }
 
-// "after 35 hours, because the battery was empty; on the days after them ..", or "none".
+// "after 35 hours, because the battery was empty. After the period, water is short for 44 hours.", or
+// "none.".
 std::string first_shortage_text(sim::CloudyPeriodStart const& start, ShortAfter const& after) {
     std::string text;
     if (std::isfinite(start.first_shortage_h))
         text = fmt::format("after {}, because {}", time_text(start.first_shortage_h), words(start.reason));
     else if (after.hours == 0)
-        return "none";
+        return "none.";
     else
-        text = fmt::format("none in these days, but {} after their end", time_text(after.first_h));
+        text = fmt::format("none in the period, but {} after its end", time_text(after.first_h));
+    text += ".";
     if (after.hours > 0)
-        text += fmt::format("; on the days after them water is short in {} hour{}", after.hours,
+        text += fmt::format(" After the period, water is short for {} hour{}.", after.hours,
                             after.hours == 1 ? "" : "s");
     return text;
 }
@@ -64,12 +67,12 @@ std::string most_of_backup(std::vector<sim::CloudyPeriodStart> const& starts, Re
     auto const generator = most(&sim::CloudyPeriodStart::generator_h);
     if (generator.generator_h > 0)
         text += fmt::format(
-            " In these days the generator runs up to {} h (start date {}) and burns up to {} of fuel.",
+            " In the period the generator runs up to {} h (start date {}) and burns up to {} of fuel.",
             sim::figure_text(generator.generator_h, 1), date_text(generator.first_day),
             show.fuel(most(&sim::CloudyPeriodStart::generator_fuel_l).generator_fuel_l));
     auto const grid = most(&sim::CloudyPeriodStart::grid_kwh);
     if (grid.grid_kwh > 0)
-        text += fmt::format(" In these days the grid gives up to {} kWh (start date {}).",
+        text += fmt::format(" In the period the grid supplies up to {} kWh (start date {}).",
                             sim::figure_text(grid.grid_kwh), date_text(grid.first_day));
     return text;
 }
@@ -79,7 +82,7 @@ std::string with_backup(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& alone = quoted(r).alone;
     auto const& designed = quoted(r).designed;
     std::string text =
-        fmt::format(" With its backup, from the same start date, first shortage: {}.",
+        fmt::format(" With its backup, from the same start date, first shortage: {}",
                     first_shortage_text(designed.starts[alone.worst],
                                         short_after(r.trace.designed, r.trace.cloudy_period_days)));
     auto const& worst = designed.starts[designed.worst];
@@ -91,8 +94,8 @@ std::string with_backup(sim::ReportRuns const& r, ReportShow const& show) {
     } else if (std::isfinite(worst.dry_after_h)) {
         if (designed.worst != alone.worst)
             text += fmt::format(
-                " With its backup no start date has a shortage in these days; from {} there is one {} after "
-                "their end.",
+                " With its backup no start date has a shortage in the period; from {} there is one {} after "
+                "its end.",
                 date_text(worst.first_day), time_text(worst.dry_after_h));
     } else {
         text += " With its backup no start date has a shortage.";
@@ -113,17 +116,19 @@ std::string cloudy_period_claim(sim::ReportRuns const& r, ReportShow const& show
     }
     bool const backed = r.system.rules.backup != sim::Backup::none;
     std::string text = fmt::format(
-        "In the poorest {} days found in the one typical year of the weather file, moved to the worst start "
-        "date ({}) and starting with what the typical year has in store at that date ({}), this system "
-        "delivers {} a day of a demand of {}{}; first shortage: {}",
+        "The period is the worst {} days of the weather file's typical year, moved to the worst start date "
+        "({}). At the start everything stored is as in the typical year on that date ({}). {} delivers {} a "
+        "day of a demand of {}. First shortage: {}",
         r.trace.cloudy_period_days, date_text(start.first_day), begins_with(r, start.begins, show),
+        backed ? "Without its backup this system" : "This system",
         show.volume(delivered_m3 / r.trace.cloudy_period_days),
-        show.volume(demand_m3 / r.trace.cloudy_period_days), backed ? " without its backup" : "",
+        show.volume(demand_m3 / r.trace.cloudy_period_days),
         first_shortage_text(start, short_after(r.trace.alone, r.trace.cloudy_period_days)));
-    auto const stores = stores_are(r.system.cistern.has_value(), r.system.trough.has_value());
-    text += std::isinf(start.full_again_h) ? fmt::format("; {} not full again within a year.", stores)
-                                           : fmt::format("; {} full again {} after the last of them.", stores,
-                                                         time_text(start.full_again_h));
+    auto stores = stores_are(r.system.cistern.has_value(), r.system.trough.has_value());
+    stores.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(stores.front())));
+    text += std::isinf(start.full_again_h)
+                ? fmt::format(" {} not full again within a year.", stores)
+                : fmt::format(" {} full again {} after the period.", stores, time_text(start.full_again_h));
     return backed ? text + with_backup(r, show) : text;
 }
 

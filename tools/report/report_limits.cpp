@@ -60,7 +60,7 @@ Json report_limits(sim::ReportRuns const& r, ReportShow const&) {
                           "shortens the days without sun.",
                           list_of_loads(s)));
     if (s.rules.backup == sim::Backup::generator && s.generator_operation.run.started_by_hand)
-        list.push_back("The generator is started by hand: somebody must be there when it is called.");
+        list.push_back("The generator is started by hand: someone must be there when it is called.");
     list.push_back(fmt::format(
         "At {} % SOC the battery is empty for this system: the inverter stops, and without a backup the "
         "water stops when the {} is empty.",

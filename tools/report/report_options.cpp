@@ -134,13 +134,13 @@ Json report_design_figures(sim::ReportRuns const& r, ReportShow const& show) {
     });
     t.add("lowest SOC of the year",
           [](Q d) { return fmt::format("{} %", sim::figure_text(100 * d.figures.year.soc_min)); });
-    t.add(fmt::format("poorest {} days, no backup, worst start date: first shortage", n),
+    t.add(fmt::format("worst {} days, no backup, worst start date: first shortage", n),
           [&](Q d) { return first_shortage_alone(d, n); });
-    t.add("every store full again after them, no backup", [&](Q d) {
+    t.add("everything full again after them, no backup", [&](Q d) {
         double const h = d.alone.starts[d.alone.worst].full_again_h;
         return std::isinf(h) ? std::string("not within a year") : "after " + time_text(h);
     });
-    t.add(fmt::format("generator in those {} days, most of all start dates", n), [&](Q d) {
+    t.add(fmt::format("generator in those {} days, largest over all start dates", n), [&](Q d) {
         return has(d, sim::Backup::generator) ? backup_in_cloudy_period(d, show) : std::string("–");
     });
     t.add("motor start on the inverter", [](Q d) {

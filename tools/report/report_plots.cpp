@@ -83,9 +83,9 @@ Json cloudy_period_plot(sim::ReportRuns const& r, Json const& chart, ReportShow 
         fmt::format("The worst cloudy period, hour by hour: {} days from {}", r.trace.cloudy_period_days,
                     date_text(r.trace.first_day)),
         fmt::format(
-            "The poorest {} days of the weather file moved to the worst start date without backup; battery "
+            "The worst {} days of the weather file moved to the worst start date without backup; battery "
             "and water begin where the typical year has them at that date. "
-            "The shaded days are the cloudy period, those after them the year's own.{}",
+            "The shaded days are the cloudy period, the days after it are those of the typical year.{}",
             r.trace.cloudy_period_days, backed ? " Dashed: the battery without its backup." : ""),
         fmt::format(
             "SOC, PV, load, water in the {} and source over {} hours. The SOC falls to {} %; water is "
@@ -128,12 +128,11 @@ Json tornado_plot(sim::ReportRuns const& r, Json const& chart) {
     };
     for (auto const& b : chart["bars"]) rows.push_back({b["name"], cell(b, "low"), cell(b, "high")});
     std::string const base = number(chart["base"], 1, over);
-    return plot("tornado", "What moves the days to the first shortage",
+    return plot("tornado", "What changes the days to the first shortage",
                 fmt::format("One thing changed at a time under {:.0f} % of a clear sky, battery full at "
                             "sunset, without backup; the line is the design as quoted, {} days. "
-                            "The sizes of the changes are common practice, not measurements. What has the "
-                            "longest bar is worth "
-                            "measuring first.",
+                            "The sizes of the changes are common practice, not measurements. First "
+                            "measure the input with the longest bar.",
                             100 * r.what_ifs.clear_sky_share, base),
                 fmt::format("Bars of days to the first shortage around {} days; the longest belongs to {}.",
                             base, chart["bars"][0]["name"].get<std::string>()),
@@ -194,8 +193,8 @@ Json year_plot(Json const& chart) {
     }
     return plot(
         "year", "The year at a glance: source of power and SOC, hour by hour",
-        "One column a day, one row an hour, midnight at the top. Source: what fed the loads for most of the "
-        "hour. Crosses: hours short of water.",
+        "One column a day, one row an hour, midnight at the top. Source: what supplied the loads for most of "
+        "the hour. Crosses: hours short of water.",
         fmt::format("Two maps of day against hour. Hours fed by PV {}, battery {}, grid {}, generator {}, "
                     "nothing {}; "
                     "{} hours short of water.",
