@@ -19,8 +19,9 @@ SupplyIndices supply_indices(RunResult const& run, double usable_kwh, double kwh
     if (run.clock.first_hour != 0 || run.hours.size() != static_cast<std::size_t>(hours_per_year))
         throw std::invalid_argument("supply indices are those of a whole year from 1 January");
     HourRecord const year = sum_of(run.hours);
-    double const kwh_per_m3 =
-        year.water_delivered_m3 > 0 ? year.pump_kw / year.water_delivered_m3 : kwh_per_m3_by_hand;
+    double const kwh_per_m3 = year.pump_kw > 0 && year.water_delivered_m3 > 0
+                                  ? year.pump_kw / year.water_delivered_m3
+                                  : kwh_per_m3_by_hand;
     auto const deficit_kwh = [&](HourRecord const& h) {
         return h.load_unserved_kw + h.water_short_m3 * kwh_per_m3;
     };

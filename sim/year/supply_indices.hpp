@@ -11,7 +11,7 @@ namespace holdwater::sim {
 ///
 /// The energy demand is what small loads and pumps take on the AC side when nothing is missing. The energy of
 /// water that was not delivered counts at the mean energy of a cubic meter of this year (`kwh_per_m3_by_hand`
-/// where nothing was delivered).
+/// where no pump ran).
 ///   loss-of-load probability = energy deficit / energy demand, and its complement, availability; the array
 ///   ratio C_A and the storage ratio C_S: Egido & Lorenzo, "The sizing of stand alone PV-systems: a review
 ///   and a proposed new method", Solar Energy Materials and Solar Cells 26 (1992) 51 (from memory). Their C_A
