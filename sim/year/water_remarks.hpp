@@ -10,7 +10,8 @@ namespace holdwater::sim {
 
 /// What a designer should look at on the water side after a run.
 enum class WaterRemarkKind {
-    short_cycling,  ///< `count` runs shorter than the motor's least run of `limit` s, the shortest `value` s
+    short_cycling,   ///< `count` runs shorter than the motor's least run of `limit` s, the shortest `value` s
+    short_fillings,  ///< the same of a pump that fills a cistern and no pressure tank
     too_many_starts,     ///< up to `value` in 24 h, `limit` by the motor's size, exceeded in `count` hours
     start_heat,          ///< starts heat the motor `value` times as much as running all the time
     long_days,           ///< the pump runs up to `value` h a day, more than `limit`
