@@ -156,8 +156,9 @@ void add_warnings(WeatherYear& year, QualityReport const& r, ShiftTest const& cl
             100 * r.closure_residual,
             clock.tells() ? "" : ", but no shift of the clock by up to 12 h makes it better here"));
     if (r.beyond_possible_h > 0)
-        warn(fmt::format("{} hours are brighter than is physically possible for the sun's height",
-                         r.beyond_possible_h));
+        warn(fmt::format("{} brighter than is physically possible for the sun's height",
+                         r.beyond_possible_h == 1 ? std::string("1 hour is")
+                                                  : fmt::format("{} hours are", r.beyond_possible_h)));
     if (r.beyond_rare_h > 20)
         warn(fmt::format("{} hours are brighter than is seen but extremely rarely", r.beyond_rare_h));
     if (r.stuck_light_h > 0)

@@ -97,10 +97,11 @@ class Merger {
     Merger(Merger const&) = delete;
 
     void remove(Override const& o) {
-        auto const [table, list, last] = place_of(o, false);
+        auto const [table, list, last, list_key] = place_of(o, false);
         bool const removed = list != nullptr ? remove_entry(*list, last) : table->erase(last) > 0;
         if (!removed)
             throw ScenarioError(path_, o.line, o.key, "cannot be removed: the scenario does not have it");
+        if (list != nullptr && list->empty()) table->erase(list_key);  // as if it had never been written
     }
 
     void change(DesignFile const& file, DesignOption const& option) {
@@ -118,7 +119,7 @@ class Merger {
 
     // Adds an entry at the end of a list of tables, which may be new.
     void add(Override const& o) {
-        auto const [table, entry_of, last] = place_of(o, true);
+        auto const [table, entry_of, last, list_key] = place_of(o, true);
         toml::node* node = entry_of == nullptr ? table->get(last) : nullptr;
         if (entry_of == nullptr && node == nullptr) {
             table->insert(last, toml::array{});
@@ -149,7 +150,7 @@ class Merger {
     }
 
     void set(Override const& o) {
-        auto const [table, list, last] = place_of(o, true);
+        auto const [table, list, last, list_key] = place_of(o, true);
         if (list != nullptr)
             throw ScenarioError(path_, o.line, o.key, "is a whole table; name the key in it that changes");
         insert(*table, last, o, o.value);
@@ -172,8 +173,9 @@ class Merger {
   private:
     struct Place {
         toml::table* table = nullptr;
-        toml::array* list = nullptr;  // if the last part of the key names an entry of it
+        toml::array* list = nullptr;  // of `table`, if the last part of the key names an entry of it
         std::string last;
+        std::string list_key = {};
     };
 
     Place place_of(Override const& o, bool create) {
@@ -202,7 +204,7 @@ class Merger {
                 throw ScenarioError(path_, o.line, o.key,
                                     fmt::format("'{}' is a value and has no keys of its own", parts[i]));
             ++i;
-            if (i + 1 == parts.size()) return {nullptr, list, parts[i]};
+            if (i + 1 == parts.size()) return {table, list, parts[i], parts[i - 1]};
             table = entry(*list, parts[i - 1], parts[i], o);
         }
     }

@@ -316,6 +316,11 @@ std::vector<double> year_of(DemandSeriesSource const& s, MeasuredDays const& m,
         notes.push_back(fmt::format(
             "demand.series: holds {} days; the 365 from {} are used (demand.series.from takes others)",
             days.size(), text_of_day(days.front())));
+    // Up to the last day that is used, the file has one day more for each 29 February.
+    if (std::size_t const leap_days = days[kept - 1] + 1 - kept; leap_days > 0)
+        notes.push_back(fmt::format("demand.series: {} left out, since the year that is run has 365 days",
+                                    leap_days == 1 ? std::string("29 February is")
+                                                   : fmt::format("{} days of 29 February are", leap_days)));
     std::size_t const period = s.repeat == SeriesRepeat::weeks ? kept / 7 * 7 : kept;
     if (kept < days_of_year) {
         std::string const what = fmt::format("holds {} whole days, from {} to {}, of the year's 365", kept,

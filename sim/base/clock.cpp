@@ -26,11 +26,17 @@ std::string_view month_name(int month) {
 }
 
 std::string stamp_of_hour(double hour) {
-    int const whole = static_cast<int>(std::floor(hour));
+    long const minutes = std::lround(hour * 60);
+    int const whole = static_cast<int>(minutes / 60);
     auto const day = date_of_hour(whole);
-    int const minute = static_cast<int>((hour - whole) * 60);
     return fmt::format("{:02}-{:02} {:02}:{:02}", static_cast<unsigned>(day.month()),
-                       static_cast<unsigned>(day.day()), whole % 24, minute);
+                       static_cast<unsigned>(day.day()), whole % 24, minutes % 60);
+}
+
+std::string end_stamp_of_hour(double hour) {
+    long const minutes = std::lround(hour * 60);
+    bool const year_end = minutes > 0 && minutes % (60L * hours_per_year) == 0;
+    return year_end ? "12-31 24:00" : stamp_of_hour(hour);
 }
 
 }  // namespace holdwater::sim

@@ -92,7 +92,7 @@ std::vector<SeriesField> const& series_fields() {
          "0 none, 1 battery empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
          "delivers, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 "
          "cistern empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed at low SOC, "
-         "14 trough empty, 15 pump gate shut, 16 battery limit",
+         "14 trough empty, 15 pump gate shut, 16 battery limit, 17 no battery and too little sun",
          "last reason in that hour", &R::limit_reason},
         {"water_short_reason", "1", "why water was short, numbered as limit_reason; 0: none was short",
          "reason of the largest part of that hour's water_short_m3", &R::water_short_reason},

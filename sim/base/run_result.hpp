@@ -33,6 +33,7 @@ enum class LimitReason {
     trough_empty = 14,     ///< the animals drink faster than the float valve fills
     pump_gate = 15,        ///< outside the hours, and below the SOC, at which the well pump may run
     battery_limit = 16,    ///< power limit of the battery too small for pump and loads together
+    sun_too_weak = 17,     ///< there is no battery, and the array gave too little at that moment
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the energy of the hour [kWh].

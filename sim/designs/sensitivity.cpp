@@ -160,7 +160,7 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
 std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
                                      WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges) {
     scenarios::DesignOption base;
-    base.name = option.empty() ? "sensitivities" : option;
+    base.name = option;
     auto const written = scenarios::named_design(file, option).scenario;
     for (auto const& o : file.options)
         if (o.name == option) base = o;

@@ -112,10 +112,12 @@ class SupplySide {
         if (feed_ == Feed::inverter)
             return refusing_                   ? LimitReason::start_refused
                    : !battery_limits_          ? LimitReason::inverter_limit
+                   : !has_battery_             ? LimitReason::sun_too_weak
                    : inverting_capacity_w_ > 0 ? LimitReason::battery_limit
                                                : LimitReason::battery_empty;
         if (tripped_) return LimitReason::inverter_tripped;
-        return bypass_now_ ? LimitReason::grid_out : LimitReason::battery_empty;
+        if (bypass_now_) return LimitReason::grid_out;
+        return has_battery_ ? LimitReason::battery_empty : LimitReason::sun_too_weak;
     }
 
     /// Whether this class of loads is shed at the present SOC (see LoadClass::shed_below).

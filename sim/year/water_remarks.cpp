@@ -7,10 +7,11 @@ namespace {
 
 constexpr double long_day_h = 6;
 
-void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, std::vector<WaterRemark>& out) {
+void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, WaterRemarkKind short_runs,
+                 std::vector<WaterRemark>& out) {
     using Kind = WaterRemarkKind;
     if (f.runs_below_least > 0)
-        out.push_back({Kind::short_cycling, f.runs_below_least, s.shortest_run_s, motor.least_run_s});
+        out.push_back({short_runs, f.runs_below_least, s.shortest_run_s, motor.least_run_s});
     if (f.hours_above_start_limit > 0)
         out.push_back(
             {Kind::too_many_starts, f.hours_above_start_limit, f.most_starts_in_24h, f.starts_limit_per_day});
@@ -24,7 +25,8 @@ std::vector<WaterRemark> water_remarks(System const& system, RunResult const& re
     Findings const& f = result.findings;
     std::vector<WaterRemark> out;
     bool const gravity = system.cistern && system.cistern->gravity;
-    add_cycling(f, result.summary, gravity ? system.cistern->fill_motor : system.motor, out);
+    add_cycling(f, result.summary, gravity ? system.cistern->fill_motor : system.motor,
+                gravity ? Kind::short_fillings : Kind::short_cycling, out);
     if (f.longest_day_run_h > long_day_h)
         out.push_back({Kind::long_days, 0, f.longest_day_run_h, long_day_h});
     if (!gravity && !system.fill.nodes.empty()) {

@@ -12,6 +12,7 @@ namespace holdwater::sim {
 enum class WaterRemarkKind {
     /// `count` runs were shorter than the motor's shortest run of `limit` s; the shortest was `value` s.
     short_cycling,
+    short_fillings,   ///< the same for a pump that fills a cistern without a pressure tank
     too_many_starts,  ///< up to `value` in 24 h, `limit` by the motor's size, exceeded in `count` hours
     start_heat,       ///< starts heat the motor `value` times as much as continuous running
     long_days,        ///< the pump runs up to `value` h a day, more than `limit`

@@ -207,6 +207,27 @@ animal = "beef_nursing"
     }
 }
 
+// A list with no entry left counts as not there: before, it was refused as one without a table.
+TEST_CASE("an option takes out the last entry of a list") {
+    auto const design = [](std::string const& lines) {
+        return scenarios::named_design(
+                   with("\n[[cable]]\nname = \"drop\"\nlength = \"30 m\"\nsize = \"10\"\n" + lines), "none")
+            .scenario;
+    };
+    auto const plain = scenarios::read_scenario(demo_path);
+    auto const cables = plain.wiring.cables.size();
+    std::string remove;
+    for (std::size_t i = 0; i <= cables; ++i) remove += std::string(i > 0 ? ", " : "") + "\"cable.1\"";
+    CHECK(design("[[option]]\nname = \"none\"\nremove = [" + remove + "]\n").wiring.cables.empty());
+    auto const other = design("[[option]]\nname = \"none\"\nremove = [" + remove +
+                              "]\n[[option.cable]]\nname = \"yard\"\nlength = \"20 m\"\nsize = \"8\"\n");
+    REQUIRE(other.wiring.cables.size() == 1);
+    CHECK(other.wiring.cables[0].name == "yard");
+    CHECK(refusal([&] {
+              (void)design("[[option]]\nname = \"none\"\nremove = [" + remove + ", \"cable.1\"]\n");
+          }).find("cannot be removed: the scenario does not have it") != std::string::npos);
+}
+
 // The tank of alder-flat-store against its larger battery; they differ in whole tables.
 TEST_CASE("an option as one change among others: what an axis of options runs") {
     std::string const path = HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml";

@@ -66,6 +66,14 @@ TEST_CASE("any key of the scenario can be tried, as an option would change it") 
     CHECK_THROWS_AS(sim::sensitivity(demo("saltbush-livestock"), "", few_years(),
                                      {{"inverter.color", "1", "2", "assumed"}}),
                     scenarios::ScenarioError);
+    try {  // no option is named where none was asked for
+        sim::sensitivity(demo("saltbush-livestock"), "", few_years(),
+                         {{"inverter.idle", "2 0 W", "60 W", "assumed"}});
+        FAIL("was accepted");
+    } catch (scenarios::ScenarioError const& error) {
+        CHECK(std::string(error.what()).find("saltbush-livestock.toml: key 'inverter.idle': ") !=
+              std::string::npos);
+    }
     CHECK_THROWS_AS(sim::sensitivity(demo("saltbush-livestock"), "", few_years(),
                                      {{"motor.locked_rotor", "25 kg", "48 A", "assumed"}}),
                     scenarios::ScenarioError);

@@ -361,6 +361,7 @@ TEST_CASE("without a battery the loads are on the backup, and on the sun while t
     CHECK(result.summary.load_unserved_kwh == Near{6 * 0.45, 1e-9, 0});
     CHECK(result.summary.pv_used_kwh == Near{4 * 0.5, 1e-9, 0});
     CHECK(result.summary.soc_min == 0);
+    CHECK(result.hours[11].limit_reason == static_cast<double>(sim::LimitReason::sun_too_weak));
     std::vector<double> off, on;
     for (auto const& e : result.events) {
         if (e.kind == EventKind::inverter_off) off.push_back(e.time_h);
@@ -370,7 +371,9 @@ TEST_CASE("without a battery the loads are on the backup, and on the sun while t
     CHECK(on == std::vector{12.0});
     // The sun of an hour carries 720 W of its 800: of loads of 900 W the rest is shed.
     in.load_w.assign(in.load_w.size(), 900);
-    CHECK(sim::simulate(s, in, {0, 24}).hours[13].load_served_kw == Near{0.72, 1e-6, 0});
+    auto const shed = sim::simulate(s, in, {0, 24});
+    CHECK(shed.hours[13].load_served_kw == Near{0.72, 1e-6, 0});
+    CHECK(shed.hours[13].limit_reason == static_cast<double>(sim::LimitReason::sun_too_weak));
 }
 
 // 0.05 kWh, levels a thousandth apart, 2 kW of load and 1.9 kW of sun: at least a minute passes between off

@@ -375,7 +375,7 @@ TEST_CASE("a trough fills by its float, and lasts on without the pump") {
     auto const dark = sim::simulate(s, in, {0, 24});
     double const tank_m3 = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
     CHECK(dark.summary.water_delivered_m3 == Near{0.5 + tank_m3, 1e-9, 0});
-    CHECK(dark.hours[23].limit_reason == static_cast<double>(sim::LimitReason::battery_empty));
+    CHECK(dark.hours[23].limit_reason == static_cast<double>(sim::LimitReason::sun_too_weak));
 }
 
 // Starts of 15 an hour (rows of the waterlogged tank above), at most 100 a day: the limit is passed in the

@@ -72,6 +72,47 @@ TEST_CASE("what to look at in the water is said with its figures, and stands in 
     CHECK(run_shell(folder, "h5dump -d /findings/remarks a.h5 | grep -c 'short cycling'").out == "1\n");
 }
 
+// A pump that fills a cistern in short runs, with taps by gravity: there is no tank to take more of.
+TEST_CASE("short fillings of a cistern are not laid to a tank that is not there") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const begin = text.find("[tank]"), end = text.find("[demand]");
+    REQUIRE(begin < end);
+    text.replace(begin, end - begin,
+                 "[cistern]\ncapacity = \"3000 gal\"\nfill_start = \"1500 gal\"\nfill_stop = \"2990 gal\"\n"
+                 "fill_rule = \"surplus-only\"\nfill_sun_above = \"300 W\"\nfill_band = \"1 gal\"\n"
+                 "floor_elevation = \"20 m\"\noutlet_elevation = \"0 m\"\n\n");
+    std::ofstream(folder / "a.toml") << text;
+    auto const out = run_holdwater(folder, "simulate a.toml --years 0 --from 06-01 --days 7").out;
+    CAPTURE(out);
+    CHECK(out.find("fillings of the cistern shorter than 60 s") != std::string::npos);
+    CHECK(out.find("give the float switch a wider band (cistern.fill_band") != std::string::npos);
+    CHECK(out.find("air charge") == std::string::npos);
+}
+
+TEST_CASE("without a battery nothing is laid to one; a shortage up to the end of the year ends there") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    for (auto const& [from, to] : {std::pair<std::string, std::string>{"\"5.0 kWh\"", "\"0 kWh\""},
+                                   {"profile  = [0,", "profile  = [1,"},
+                                   {"0, 0, 0]", "1, 1, 1]"}}) {
+        auto const at = text.find(from);
+        REQUIRE(at != std::string::npos);
+        text.replace(at, from.size(), to);
+    }
+    std::ofstream(folder / "a.toml") << text;
+    auto const out = run_holdwater(folder, "simulate a.toml --years 0").out;
+    CAPTURE(out);
+    CHECK(out.find("there is no battery, and the sun was too weak for pump and loads\n") !=
+          std::string::npos);
+    CHECK(out.find("the battery was empty") == std::string::npos);
+    CHECK(out.find("the battery's current limit") == std::string::npos);
+    CHECK(out.find("full charges") == std::string::npos);
+    CHECK(out.find(" to 12-31 24:00 ") != std::string::npos);
+}
+
 TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {
     std::set<std::string> const expected{"water_demand_m3",
                                          "water_delivered_m3",

@@ -148,7 +148,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
             return std::isinf(v) ? fmt::format("> {}", sim::site_period_d) : fmt::format("{:.1f}", v);
         });
     add(
-        "site_period_held", "  start dates without a shortage", "%", 1,
+        "site_period_held", "  starts without a shortage", "%", 1,
         [](D d) { return d.figures.site_period.held; }, [](double v) { return sim::figure_text(100 * v); });
     auto const lives = [](D d) { return d.figures.findings.battery_life_y > 0; };
     if (std::any_of(designs.begin(), designs.end(), lives))

@@ -56,8 +56,8 @@ std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shorta
                              : std::string("\nShortages, longest first\n");
     for (auto const& s : shortages)
         out += fmt::format("  {} to {}  {:>7}  {:>12}  {}\n", sim::stamp_of_hour(s.first_hour),
-                           sim::stamp_of_hour(s.first_hour + static_cast<int>(s.hours)), hours_text(s.hours),
-                           show_volume(s.water_short_m3, units), cause(s.reason));
+                           sim::end_stamp_of_hour(s.first_hour + static_cast<int>(s.hours)),
+                           hours_text(s.hours), show_volume(s.water_short_m3, units), cause(s.reason));
     return out + "\n";
 }
 

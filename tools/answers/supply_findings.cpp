@@ -40,7 +40,7 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
             out, "cold",
             fmt::format("the battery refused charge for its temperature in {} h; coldest {}",
                         sim::figure_text(f.charge_refused_h), show_temperature(f.battery_coldest_c, units)));
-    if (f.longest_without_full_h > 21 * 24)
+    if (result.start.battery_capacity_kwh > 0 && f.longest_without_full_h > 21 * 24)
         labeled_line(
             out, "full",
             fmt::format("{} full charges, {} days at most between two; {}", sim::figure_text(f.full_charges),

@@ -134,6 +134,15 @@ void name_option_values(CLI::App& app) {
     }
 }
 
+namespace {
+
+// Before the checks of the option itself: "2.5" is no whole number, whatever the range.
+void check_first(CLI::Option& option, std::string (*problem)(std::string const&)) {
+    option.transform(CLI::Validator([problem](std::string& text) { return problem(text); }, ""));
+}
+
+}  // namespace
+
 void check_option_texts(CLI::App& app) {
     for (CLI::App* const command : app.get_subcommands({})) {
         check_option_texts(*command);  // groups of options are commands without a name
@@ -141,13 +150,13 @@ void check_option_texts(CLI::App& app) {
             if (option->get_expected_max() == 0) continue;  // a flag
             std::string const type = option->get_type_name();
             if (type.starts_with("INT"))
-                option->check(whole);
+                check_first(*option, whole);
             else if (type.starts_with("UINT"))
-                option->check(not_negative);
+                check_first(*option, not_negative);
             else if (type.starts_with("FLOAT"))
-                option->check(decimal);
+                check_first(*option, decimal);
             else
-                option->check(not_empty);
+                check_first(*option, not_empty);
         }
     }
 }

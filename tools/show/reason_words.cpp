@@ -39,6 +39,8 @@ std::string_view words(sim::LimitReason reason) {
             return "outside the hours or below the SOC at which the pump may run";
         case LimitReason::battery_limit:
             return "the battery's current limit was too low for pump and loads together";
+        case LimitReason::sun_too_weak:
+            return "there is no battery, and the sun was too weak for pump and loads";
     }
     return "";
 }

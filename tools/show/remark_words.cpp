@@ -20,6 +20,13 @@ std::string sentence_of(sim::WaterRemark const& r) {
                 "or take more tank",
                 figure_text(r.count), figure_text(r.limit),
                 figure_text(r.value, sim::digits_apart(r.value, r.limit, 0)));
+        case Kind::short_fillings:
+            return fmt::format(
+                "short cycling: {} fillings of the cistern shorter than {} s, the shortest {} s; give the "
+                "float switch a wider band (cistern.fill_band with fill_rule \"surplus-only\" or "
+                "\"prefer-surplus\", else fill_start further below fill_stop)",
+                figure_text(r.count), figure_text(r.limit),
+                figure_text(r.value, sim::digits_apart(r.value, r.limit, 0)));
         case Kind::too_many_starts:
             return fmt::format(
                 "too many starts: up to {} in 24 h where the motor's size allows {}, exceeded in {} hours",
