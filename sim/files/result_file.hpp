@@ -7,6 +7,7 @@
 
 #include "scenarios/settings/water_settings.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/files/text_hash.hpp"
 #include "sim/files/whole_file.hpp"
 #include "weather/weather_year.hpp"
 
@@ -25,9 +26,6 @@ struct RunInputs {
     std::vector<std::string> remarks;     ///< on the finished run; stored with /findings
     std::string version;
 };
-
-/// FNV-1a, 64 bit, as 16 hexadecimal digits: tells two scenario texts apart (not a cryptographic seal).
-std::string text_hash(std::string const& text);
 
 /// A column of the weather in /inputs/weather.
 struct WeatherColumn {

@@ -132,7 +132,7 @@ void YearSweep::run(SweepBlock& block) {
     using Jobs = std::shared_ptr<std::vector<Job>>;
     std::size_t next = 0;
     block.alone_for.assign(block.size(), "");
-    // Reading is not for several threads (UDUNITS), running is.
+    // Reading shares the weather years that were read, so it is not for several threads; running is.
     auto const read_some = [&](tbb::flow_control& flow) -> Jobs {
         if (next == block.size()) {
             flow.stop();

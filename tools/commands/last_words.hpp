@@ -4,10 +4,10 @@ namespace holdwater::tools {
 
 /// From now on the command does not end without words. A crash is said on standard error, then its signal
 /// takes its course, with a core dump where the system keeps one. A library that ends the program by itself
-/// is said too, with exit code `internal_error`. Libraries that do not expect an allocation to fail (UDUNITS,
-/// HDF5) do either when memory is short: only where the system has none left is it called out of memory, with
-/// exit code `internal_error` and without a dump. Files are unharmed, for they are renamed into place when
-/// whole. A signal somebody handles already (a sanitizer) is left to them.
+/// is said too, with exit code `internal_error`. HDF5 does not expect an allocation to fail and does either
+/// when memory is short: only where the system has none left is it called out of memory, with exit code
+/// `internal_error` and without a dump. Files are unharmed, for they are renamed into place when whole. A
+/// signal somebody handles already (a sanitizer) is left to them.
 void promise_last_words();
 
 /// From now on the command's end does not depend on its standard streams. Text for standard error that cannot
