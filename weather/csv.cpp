@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <limits>
 
+#include "models/numeric/read_double.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::weather {
@@ -135,7 +135,7 @@ double number(std::string_view field, std::string_view column, Place const& plac
     auto digits = field;
     if (digits.front() == '+') digits.remove_prefix(1);
     double value = 0;
-    auto const [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
+    auto const [end, error] = models::read_double(digits.data(), digits.data() + digits.size(), value);
     if (error == std::errc{} && end == digits.data() + digits.size() && std::isfinite(value)) return value;
     auto const word = lower(field);
     if (word == "nan" || word == "na" || word == "n/a" || word == "null" || word == "-") return missing;

@@ -16,7 +16,7 @@ namespace holdwater::weather {
 /// Which instant of its interval the time of a row means.
 enum class Stamp { start, middle, end };
 
-/// A column by the name in the header row (upper or lower case alike) and its unit, any that the UDUNITS
+/// A column by the name in the header row (upper or lower case alike) and its unit, any that the UDUNITS-2
 /// database knows: an irradiance ("W/m2") or an energy per interval ("kJ/m2", "Wh/m2"), "degC", "mph", "%".
 struct Column {
     std::string name, unit;

@@ -10,7 +10,7 @@ struct UnitConversion {
 };
 
 /// From a unit as written in a weather file to W/m2. A unit of energy per area (kJ/m2, Wh/m2) means the
-/// energy of one interval of `interval_min`. Units are those of the UDUNITS-2 database, and Wh, mph, W/m^2.
+/// energy of one interval of `interval_min`. Unit names are those of the UDUNITS-2 database, and Wh, mph.
 /// Throws std::invalid_argument, which says what is accepted.
 UnitConversion to_irradiance(std::string const& unit, int interval_min);
 /// From a unit to another unit of the same kind: to_unit("degF", "degC").

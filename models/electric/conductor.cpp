@@ -1,13 +1,15 @@
 #include "models/electric/conductor.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <limits>
 #include <string>
 
 #include "models/numeric/parameter_error.hpp"
+#include "models/numeric/read_double.hpp"
 
 namespace holdwater::models {
 
@@ -49,13 +51,6 @@ bool take_suffix(std::string_view& text, std::string_view suffix) {
     return true;
 }
 
-// The shortest text that reads back as the number.
-std::string shortest_text(double value) {
-    std::array<char, 32> digits{};
-    auto const end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
-    return {digits.data(), end};
-}
-
 // Columns: ambient up to 10, 15, 20, ... 85 deg C.
 constexpr std::array<std::array<double, 16>, 3> ambient_table{{
     {1.29, 1.22, 1.15, 1.08, 1.00, 0.91, 0.82, 0.71, 0.58, 0.41, 0, 0, 0, 0, 0, 0},
@@ -85,12 +80,12 @@ std::string conductor_size(std::string_view text) {
     std::string_view body = without_blanks(text);
     if (take_suffix(body, "mm2") || take_suffix(body, "mm\u00b2")) {
         double area_mm2 = 0;
-        auto const [end, failure] = std::from_chars(body.data(), body.data() + body.size(), area_mm2);
+        auto const [end, failure] = read_double(body.data(), body.data() + body.size(), area_mm2);
         bool const read = failure == std::errc{} && end == body.data() + body.size();
         if (!read || !(area_mm2 >= 0.5 && area_mm2 <= 1000))
             throw ParameterError("conductor size '" + std::string(text) + "'", area_mm2,
                                  "is not a cross section of 0.5 to 1000 mm2 such as 2.5 mm2");
-        return shortest_text(area_mm2) + " mm2";
+        return fmt::format("{} mm2", area_mm2);
     }
     if (!take_suffix(body, "AWG") && !take_prefix(body, "AWG")) (void)take_prefix(body, "#");
     return std::string(copper(body).size);
@@ -98,7 +93,7 @@ std::string conductor_size(std::string_view text) {
 
 double section_mm2(std::string_view size) {
     double area_mm2 = 0;
-    if (size.ends_with(" mm2")) (void)std::from_chars(size.data(), size.data() + size.size(), area_mm2);
+    if (size.ends_with(" mm2")) (void)read_double(size.data(), size.data() + size.size(), area_mm2);
     return area_mm2;
 }
 

@@ -39,8 +39,7 @@ Prices read_prices(toml::node const& node, Scenario const& scenario) {
     if (!node.is_table())
         throw ScenarioError(scenario.path, node.source().begin.line, "prices",
                             "must be a table, written [prices]");
-    thread_local QuantityReader const quantities;  // expensive to make
-    Section s(scenario.path, "prices", *node.as_table(), quantities);
+    Section s(scenario.path, "prices", *node.as_table());
     Prices p;
     p.currency = s.text("currency", "");
     if (s.has("purchase") || scenario.parts.empty()) {

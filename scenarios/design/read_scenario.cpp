@@ -149,13 +149,11 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
                                 std::shared_ptr<DemandSeries const> stored_demand) {
     Scenario scenario;
     scenario.path = path;
-    // To make one, the whole UDUNITS database is read; that is four times the work for a scenario.
-    thread_local QuantityReader const quantities;
     if (document.empty())
         throw ScenarioError(path, 0, "",
                             "holds nothing; `holdwater init FILE` writes a scenario to start from");
     ErrorList errors;
-    Section root(path, "", document, quantities, &errors);
+    Section root(path, "", document, &errors);
     root.attempt(true, [&] { read_place(root, scenario); });
     root.attempt(true, [&] { read_weather_source(root.table("weather"), scenario); });
     bool const array = root.attempt(true, [&] { read_array_side(root, scenario); });

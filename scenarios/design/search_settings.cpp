@@ -107,9 +107,8 @@ std::optional<SearchSettings> read_search(DesignFile const& file) {
     if (!node->is_table())
         throw ScenarioError(file.path, node->source().begin.line, "search",
                             "must be a table, written [search]");
-    QuantityReader const quantities;
     toml::table const& table = *node->as_table();
-    Section s(file.path, "search", table, quantities);
+    Section s(file.path, "search", table);
     SearchSettings settings;
     using Pair = std::pair<std::string_view, SearchLeast>;
     if (s.has("least"))
@@ -145,9 +144,8 @@ void set_requirement(Requirements& require, std::string const& text) {
                       value = equals == std::string::npos ? "" : text.substr(equals + 1);
     std::string why = "must be a name, an equals sign and a value, such as generator_run_h=50";
     if (equals != std::string::npos) try {
-            QuantityReader const quantities;
             auto const table = parse_plain(key + " = " + as_toml_value(value));
-            read_requirements(Section("--require", "", table, quantities), require);
+            read_requirements(Section("--require", "", table), require);
             return;
         } catch (ScenarioError const& error) {
             why = error.what();

@@ -66,8 +66,7 @@ std::vector<PartKind> const& part_kinds() {
 
 PartsList read_parts_text(std::string const& text, std::string const& path) {
     auto const document = parse_toml(text, path);
-    QuantityReader const quantities;
-    Section root(path, "", document, quantities);
+    Section root(path, "", document);
     PartsList list;
     list.path = path;
     list.about = root.text("about", "");

@@ -155,8 +155,8 @@ class PartsPutter {
 
 double number(toml::table const& table, std::string_view key) { return table[key].value_or(1.0); }
 
-double metres(toml::table const& table, QuantityReader const& quantities) {
-    return quantities.read(table["length"].value_or(std::string()), "m");
+double metres(toml::table const& table) {
+    return read_quantity(table["length"].value_or(std::string()), "m");
 }
 
 }  // namespace
@@ -195,7 +195,6 @@ std::vector<UsedPart> put_parts_in(toml::table& document, std::vector<PartsList>
 }
 
 void count_parts(std::vector<UsedPart>& parts, toml::table const& document) {
-    thread_local QuantityReader const quantities;  // expensive to make
     for (auto& part : parts) {
         auto const at = document.at_path(
             part.kind == "pipe" || part.kind == "cable"
@@ -209,7 +208,7 @@ void count_parts(std::vector<UsedPart>& parts, toml::table const& document) {
         if (part.kind == "battery" && table->contains("unit_voltage"))
             part.count = number(*table, "in_series") * number(*table, "in_parallel");
         if (part.kind == "tank") part.count = number(*table, "count");
-        if (part.kind == "pipe" || part.kind == "cable") part.count = metres(*table, quantities);
+        if (part.kind == "pipe" || part.kind == "cable") part.count = metres(*table);
     }
 }
 

@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <optional>
 #include <vector>
 
+#include "models/numeric/read_double.hpp"
 #include "models/numeric/trade_units.hpp"
 
 namespace holdwater::scenarios {
@@ -100,7 +100,7 @@ std::size_t number_at(std::string_view text, std::size_t at, double& value) {
             end = after;
         }
     }
-    auto const read = std::from_chars(plain.data(), plain.data() + plain.size(), value);
+    auto const read = models::read_double(plain.data(), plain.data() + plain.size(), value);
     return read.ec == std::errc{} ? end - at : 0;
 }
 

@@ -1,31 +1,18 @@
 #include "scenarios/text/quantity.hpp"
 
 #include <fmt/format.h>
-#include <udunits2.h>
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
-#include <new>
 #include <optional>
 #include <utility>
 
-#include "weather/unit_expression.hpp"
+#include "models/numeric/read_double.hpp"
+#include "weather/units/unit_expression.hpp"
 
 namespace holdwater::scenarios {
 namespace {
-
-struct FreeUnit {
-    void operator()(ut_unit* unit) const { ut_free(unit); }
-};
-using Unit = std::unique_ptr<ut_unit, FreeUnit>;
-
-Unit parse(ut_system* system, std::string const& text) {
-    Unit unit(ut_parse(system, text.c_str(), UT_UTF8));
-    if (!unit && ut_get_status() == UT_OS) throw std::bad_alloc();
-    return unit;
-}
 
 // What a designer can write for a dimension, for the message.
 std::string_view accepted_for(std::string_view unit) {
@@ -81,7 +68,7 @@ std::string_view digits(std::string_view text, std::size_t at) {
 
 double decimal(std::string_view text) {
     double value = 0;
-    std::from_chars(text.data(), text.data() + text.size(), value);
+    models::read_double(text.data(), text.data() + text.size(), value);
     return value;
 }
 
@@ -150,6 +137,40 @@ std::string written_together(std::string_view number, std::string_view behind) {
                : std::string();
 }
 
+// A unit without dimension ("%", "radian", "ppm") would otherwise be accepted as a factor of any unit.
+bool shares_fit(std::string const& name, weather::UnitExpression const& expression, std::string_view unit) {
+    int shares = 0;
+    for (auto const& step : expression.steps) {
+        if (step.kind != weather::UnitExpression::Step::Kind::name || step.name == "1") continue;
+        auto const one = weather::unit_named(step.name, weather::UnitWords::trade);
+        if (!one || !weather::is_bare(*one)) continue;
+        if (step.name != "%") return false;
+        ++shares;
+    }
+    if (unit == "1") return name == "%";
+    if (shares == 0) return true;
+    auto const behind = name.find('%') + 1;
+    bool const plain =
+        behind == name.size() || std::string_view(" ./").find(name[behind]) != std::string::npos;
+    return shares == 1 && plain && (unit.starts_with("1/") || unit.find('%') != std::string_view::npos);
+}
+
+weather::Conversion conversion(std::string_view text, std::string const& name, std::string_view unit) {
+    auto const expression = weather::read_unit_expression(name);
+    auto const from = weather::unit_of(expression, weather::UnitWords::trade);
+    if (!from)
+        throw QuantityError(fmt::format("\"{}\" is not a known unit; expected {}", name, expected(unit)));
+    auto const to = unit == "1"
+                        ? weather::Unit{}
+                        : weather::unit_of(weather::read_unit_expression(unit), weather::UnitWords::trade);
+    bool const fits = to && weather::same_kind(*from, *to) && names_an_angle(name) == names_an_angle(unit) &&
+                      (names_an_angle(unit) || shares_fit(name, expression, unit));
+    if (!fits)
+        throw QuantityError(
+            fmt::format("\"{}\" is not the right kind of quantity; expected {}", text, expected(unit)));
+    return weather::conversion(*from, *to);
+}
+
 }  // namespace
 
 NumberAndUnit split_quantity(std::string_view text) {
@@ -173,7 +194,7 @@ NumberAndUnit split_quantity(std::string_view text) {
         if (!number) comma_refused();
         lead = *number;
     } else {
-        auto const [end, failure] = std::from_chars(body.data(), body.data() + body.size(), lead.number);
+        auto const [end, failure] = models::read_double(body.data(), body.data() + body.size(), lead.number);
         lead.length = static_cast<std::size_t>(end - body.data());
         if (failure != std::errc{})
             throw QuantityError(fmt::format("\"{}\" is too large or too small a number", text));
@@ -188,41 +209,7 @@ NumberAndUnit split_quantity(std::string_view text) {
     return found;
 }
 
-void QuantityReader::Free::operator()(ut_system* system) const { ut_free_system(system); }
-void QuantityReader::Free::operator()(cv_converter* converter) const { cv_free(converter); }
-
-QuantityReader::QuantityReader() {
-    // UDUNITS crashes if an allocation fails. Its database takes half a megabyte, so first check that there
-    // is more memory than that.
-    ::operator delete(::operator new (std::size_t{1} << 20));
-    ut_set_error_message_handler(ut_ignore);
-    system_.reset(ut_read_xml(nullptr));
-    if (!system_)
-        throw QuantityError(
-            "the UDUNITS-2 database cannot be read (Debian package libudunits2-data; memory may also be too "
-            "small)");
-    constexpr std::array<std::pair<char const*, char const*>, 10> trade{{
-        {"gal", "231 in3"},
-        {"gpm", "231 in3/min"},
-        {"gpd", "231 in3/day"},
-        {"hp", "550 ft.lbf/s"},
-        {"Wh", "W.h"},
-        {"Ah", "A.h"},
-        {"VA", "V.A"},
-        {"mph", "0.44704 m/s"},
-        {"deg", "degree"},
-        {"ac", "4046.8564224 m2"},
-    }};
-    for (auto const& [symbol, definition] : trade) {
-        Unit const unit = parse(system_.get(), definition);
-        ut_unmap_symbol_to_unit(system_.get(), symbol, UT_ASCII);
-        ut_unmap_name_to_unit(system_.get(), symbol, UT_ASCII);
-        if (!unit || ut_map_symbol_to_unit(symbol, UT_ASCII, unit.get()) != UT_SUCCESS)
-            throw QuantityError(fmt::format("the UDUNITS-2 database does not take the unit {}", symbol));
-    }
-}
-
-double QuantityReader::read(std::string_view text, std::string_view unit) const {
+double read_quantity(std::string_view text, std::string_view unit) {
     NumberAndUnit found;
     try {
         found = split_quantity(text);
@@ -231,52 +218,10 @@ double QuantityReader::read(std::string_view text, std::string_view unit) const 
     }
     if (found.unit.empty())
         throw QuantityError(fmt::format("\"{}\" has no unit; expected {}", text, expected(unit)));
-    double const value = cv_convert_double(&converter(text, found.unit, unit), found.number);
+    double const value = conversion(text, found.unit, unit)(found.number);
     if (!std::isfinite(value))
         throw QuantityError(fmt::format("\"{}\" is too large a number; expected {}", text, expected(unit)));
     return value;
-}
-
-// A unit without dimension ("%", "radian", "ppm") would otherwise be accepted as a factor of any unit.
-bool QuantityReader::shares_fit(std::string const& name, std::string_view unit) const {
-    int shares = 0;
-    for (auto const& part : weather::read_unit_expression(name).names) {
-        Unit const one = parse(system_.get(), part);
-        if (!one || ut_is_dimensionless(one.get()) == 0) continue;
-        if (part != "%") return false;
-        ++shares;
-    }
-    if (unit == "1") return name == "%";
-    if (shares == 0) return true;
-    auto const behind = name.find('%') + 1;
-    bool const plain =
-        behind == name.size() || std::string_view(" ./").find(name[behind]) != std::string::npos;
-    return shares == 1 && plain && (unit.starts_with("1/") || unit.find('%') != std::string_view::npos);
-}
-
-cv_converter const& QuantityReader::converter(std::string_view text, std::string const& name,
-                                              std::string_view unit) const {
-    auto& known = known_[{name, std::string(unit)}];
-    if (known) return *known;
-    constexpr std::size_t most_known = 1024;  // a design has a few dozen
-    if (known_.size() > most_known) {
-        known_.clear();
-        return converter(text, name, unit);
-    }
-    Unit const from = parse(system_.get(), name);
-    if (!from)
-        throw QuantityError(fmt::format("\"{}\" is not a known unit; expected {}", name, expected(unit)));
-    Unit const to = parse(system_.get(), std::string(unit));
-    // UDUNITS also converts to the reciprocal (K to 1/K), which is a different kind of quantity.
-    Unit const ratio(ut_divide(from.get(), to.get()));
-    bool const fits =
-        ratio && ut_is_dimensionless(ratio.get()) != 0 && ut_are_convertible(from.get(), to.get()) != 0 &&
-        names_an_angle(name) == names_an_angle(unit) && (names_an_angle(unit) || shares_fit(name, unit));
-    if (!fits)
-        throw QuantityError(
-            fmt::format("\"{}\" is not the right kind of quantity; expected {}", text, expected(unit)));
-    known.reset(ut_get_converter(from.get(), to.get()));
-    return *known;
 }
 
 }  // namespace holdwater::scenarios

@@ -65,13 +65,8 @@ toml::node const* entry(toml::array const& list, std::string_view which) {
 
 }  // namespace
 
-Section::Section(std::string file, std::string path, toml::table const& table,
-                 QuantityReader const& quantities, ErrorList* errors)
-    : file_(std::move(file)),
-      path_(std::move(path)),
-      table_(&table),
-      quantities_(&quantities),
-      errors_(errors) {}
+Section::Section(std::string file, std::string path, toml::table const& table, ErrorList* errors)
+    : file_(std::move(file)), path_(std::move(path)), table_(&table), errors_(errors) {}
 
 std::string Section::dotted(std::string_view key) const {
     if (key.empty()) return path_;
@@ -123,8 +118,8 @@ double Section::in_range(std::string_view key, toml::node const& node, double va
     }
     // The limits in the unit that was typed.
     std::string_view const si = unit == "days" ? "day" : unit.empty() ? "1" : unit;
-    double const zero = quantities_->read("0 " + typed_unit, si);
-    double const one = quantities_->read("1 " + typed_unit, si) - zero;
+    double const zero = scenarios::read_quantity("0 " + typed_unit, si);
+    double const one = scenarios::read_quantity("1 " + typed_unit, si) - zero;
     fail(key, fmt::format("\"{}\" is out of range; accepted: {} to {} {}", *typed,
                           four_digits((range.low - zero) / one, true),
                           four_digits((range.high - zero) / one, false), typed_unit));
@@ -145,13 +140,13 @@ double Section::read_quantity(std::string_view key, toml::node const& node, std:
         // A number without a unit: the quantity reader says what was expected.
         auto const bare = node.value<double>();
         try {
-            (void)quantities_->read(bare ? fmt::format("{:g}", *bare) : "", unit);
+            (void)scenarios::read_quantity(bare ? fmt::format("{:g}", *bare) : "", unit);
         } catch (QuantityError const& error) {
             fail(key, bare ? error.what() : "must be a quantity with its unit, in quotes");
         }
     }
     try {
-        return quantities_->read(*given, unit);
+        return scenarios::read_quantity(*given, unit);
     } catch (QuantityError const& error) {
         fail(key, error.what());
     }
@@ -263,7 +258,7 @@ std::pair<std::string, std::string> Section::typed_pair(std::string_view key) {
 double Section::unit(std::string_view key, std::string_view unit) {
     std::string const given = text(key);
     try {
-        return quantities_->read("1 " + given, unit);
+        return scenarios::read_quantity("1 " + given, unit);
     } catch (QuantityError const& error) {
         fail(key, fmt::format("\"{}\" is not a unit to be taken here ({})", given, error.what()));
     }
@@ -343,12 +338,12 @@ std::vector<std::string> Section::texts(std::string_view key) {
 
 Section Section::table(std::string_view key) {
     static toml::table const nothing;
-    Section instead(file_, dotted(key), nothing, *quantities_, errors_);
+    Section instead(file_, dotted(key), nothing, errors_);
     instead.stands_in_ = true;
     return read_on(std::move(instead), [&] {
         toml::table const* const table = need(key, true).as_table();
         if (table == nullptr) fail(key, fmt::format("must be a table, written [{}]", dotted(key)));
-        return Section(file_, dotted(key), *table, *quantities_, errors_);
+        return Section(file_, dotted(key), *table, errors_);
     });
 }
 
@@ -364,8 +359,7 @@ std::vector<Section> Section::tables(std::string_view key) {
         toml::array const* const array = need(key).as_array();
         if (array == nullptr || !array->is_homogeneous<toml::table>())
             fail(key, fmt::format("must be one or more tables, each written [[{}]]", dotted(key)));
-        for (auto const& node : *array)
-            sections.push_back({file_, dotted(key), *node.as_table(), *quantities_, errors_});
+        for (auto const& node : *array) sections.push_back({file_, dotted(key), *node.as_table(), errors_});
         return sections;
     });
 }

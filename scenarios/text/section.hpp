@@ -36,12 +36,11 @@ inline constexpr double no_limit = std::numeric_limits<double>::infinity();
 /// may have caused it. Tables below this one share the list.
 class Section {
   public:
-    Section(std::string file, std::string path, toml::table const& table, QuantityReader const& quantities,
-            ErrorList* errors = nullptr);
+    Section(std::string file, std::string path, toml::table const& table, ErrorList* errors = nullptr);
 
     [[nodiscard]] bool has(std::string_view key);
 
-    /// A quantity text such as "40 psi" in `unit` (any UDUNITS-2 unit), required or with a default.
+    /// A quantity text such as "40 psi" in `unit` (any unit, see quantity.hpp), required or with a default.
     double quantity(std::string_view key, std::string_view unit, Range range);
     double quantity(std::string_view key, std::string_view unit, Range range, double otherwise);
 
@@ -160,7 +159,6 @@ class Section {
 
     std::string file_, path_;
     toml::table const* table_;
-    QuantityReader const* quantities_;
     ErrorList* errors_;
     bool stands_in_ = false;        // replaces a missing table, for which there is an error already
     bool sound_ = true;             // what is read now depends on nothing that is wrong

@@ -1,7 +1,8 @@
 #include "sim/base/run_result.hpp"
 
 #include <array>
-#include <bit>
+#include <cstring>
+#include <type_traits>
 
 namespace holdwater::sim {
 
@@ -10,8 +11,18 @@ namespace {
 // A record as an array of its numbers, one for each series.
 using Numbers = std::array<double, sizeof(HourRecord) / sizeof(double)>;
 
+// std::bit_cast, which the web build's library does not have.
+template <class To, class From>
+To same_bytes(From const& from) {
+    static_assert(sizeof(To) == sizeof(From) && std::is_trivially_copyable_v<To> &&
+                  std::is_trivially_copyable_v<From>);
+    To to{};
+    std::memcpy(static_cast<void*>(&to), &from, sizeof to);
+    return to;
+}
+
 void add(Numbers& sums, HourRecord const& hour) {
-    auto const numbers = std::bit_cast<Numbers>(hour);
+    auto const numbers = same_bytes<Numbers>(hour);
     for (std::size_t i = 0; i < sums.size(); ++i) sums[i] += numbers[i];
 }
 
@@ -20,13 +31,13 @@ void add(Numbers& sums, HourRecord const& hour) {
 HourRecord sum_of(std::span<HourRecord const> hours) {
     Numbers sums{};
     for (HourRecord const& r : hours) add(sums, r);
-    return std::bit_cast<HourRecord>(sums);
+    return same_bytes<HourRecord>(sums);
 }
 
 void add(HourRecord& sum, HourRecord const& hour) {
-    auto sums = std::bit_cast<Numbers>(sum);
+    auto sums = same_bytes<Numbers>(sum);
     add(sums, hour);
-    sum = std::bit_cast<HourRecord>(sums);
+    sum = same_bytes<HourRecord>(sums);
 }
 
 std::vector<SeriesField> const& series_fields() {

@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <memory>
 
 #include "models/numeric/parameter_error.hpp"
+#include "models/numeric/read_double.hpp"
 #include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
@@ -100,14 +100,14 @@ double value_of(scenarios::DesignFile const& file, scenarios::AssumedInput const
     if (input.unit == "1") {
         double value = 0;
         auto const* const last = typed.data() + typed.size();
-        if (auto const read = std::from_chars(typed.data(), last, value);
+        if (auto const read = models::read_double(typed.data(), last, value);
             read.ec == std::errc{} && read.ptr == last)
             return value;
         throw scenarios::ScenarioError(file.path, 0, std::string(input.key),
                                        fmt::format("\"{}\" is not a number such as 0.6", typed));
     }
     try {
-        return scenarios::QuantityReader().read(typed, input.unit);
+        return scenarios::read_quantity(typed, input.unit);
     } catch (scenarios::QuantityError const& error) {
         throw scenarios::ScenarioError(file.path, 0, std::string(input.key), error.what());
     }

@@ -3,13 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <limits>
 #include <memory>
 #include <stdexcept>
 #include <utility>
 
 #include "models/array/pv_array.hpp"
+#include "models/numeric/read_double.hpp"
 #include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
@@ -26,7 +26,7 @@ using scenarios::SearchLeast;
 std::optional<double> plain_number(std::string const& toml) {
     double value = 0;
     auto const end = toml.data() + toml.size();
-    auto const [at, failure] = std::from_chars(toml.data(), end, value);
+    auto const [at, failure] = models::read_double(toml.data(), end, value);
     if (failure != std::errc() || at != end) return std::nullopt;
     return value;
 }

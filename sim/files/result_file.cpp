@@ -161,12 +161,6 @@ void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& input
 
 }  // namespace
 
-std::string text_hash(std::string const& text) {
-    std::uint64_t hash = 14695981039346656037ULL;
-    for (char const c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
-    return fmt::format("{:016x}", hash);
-}
-
 std::vector<WeatherColumn> const& weather_columns() {
     using weather::WeatherYear;
     static std::vector<WeatherColumn> const columns{

@@ -8,6 +8,7 @@
 
 #include "scenarios/settings/water_settings.hpp"
 #include "sim/base/run_result.hpp"
+#include "sim/files/text_hash.hpp"
 #include "sim/files/whole_file.hpp"
 #include "sim/year/supply_indices.hpp"
 #include "weather/weather_year.hpp"
@@ -28,10 +29,6 @@ struct RunInputs {
     std::optional<SupplyIndices> indices;  ///< of a whole year without grid and generator
     std::string version;
 };
-
-/// FNV-1a, 64 bit, as 16 hexadecimal digits: it distinguishes scenario texts (it is not a cryptographic
-/// hash).
-std::string text_hash(std::string const& text);
 
 /// A column of the weather in /inputs/weather.
 struct WeatherColumn {

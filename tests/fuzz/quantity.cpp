@@ -14,10 +14,9 @@ void holdwater::fuzz::quantity(std::string_view bytes) {
                                                      "kWh", "kWh/month", "V",      "A",     "deg", "degC",
                                                      "s",   "h",         "%/K",    "1/degC"};
     if (bytes.empty()) return;
-    static scenarios::QuantityReader const reader;
     auto const unit = units[static_cast<unsigned char>(bytes[0]) % units.size()];
     try {
-        double const value = reader.read(bytes.substr(1), unit);
+        double const value = scenarios::read_quantity(bytes.substr(1), unit);
         if (!std::isfinite(value)) throw std::logic_error("a quantity that is not finite");
     } catch (scenarios::QuantityError const&) {
     }

@@ -11,7 +11,7 @@
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
-using scenarios::QuantityError, scenarios::QuantityReader, test::Near;
+using scenarios::QuantityError, scenarios::read_quantity, test::Near;
 
 TEST_SUITE_BEGIN("scenarios/quantity");
 
@@ -19,7 +19,6 @@ TEST_SUITE_BEGIN("scenarios/quantity");
 // pound-force = 0.45359237 kg x 9.80665 m/s^2, inch = 0.0254 m, foot = 0.3048 m; the table itself from
 // memory, the derived figures recomputed from the definitions. Tolerance: double rounding.
 TEST_CASE("trade units have their exact values") {
-    QuantityReader const reader;
     struct Row {
         std::string text, unit;
         double value;
@@ -48,12 +47,11 @@ TEST_CASE("trade units have their exact values") {
              {"2.5 %", "1", 0.025},
          }) {
         CAPTURE(text);
-        CHECK(reader.read(text, unit) == Near{value, 0, 1e-14});
+        CHECK(read_quantity(text, unit) == Near{value, 0, 1e-14});
     }
 }
 
 TEST_CASE("what cannot be a quantity is refused in words") {
-    QuantityReader const reader;
     struct Row {
         std::string text, unit, message;
     };
@@ -86,13 +84,12 @@ TEST_CASE("what cannot be a quantity is refused in words") {
               "\"35 %\" is not the right kind of quantity; expected an angle such as \"35 deg\""},
          }) {
         CAPTURE(text);
-        CHECK_THROWS_WITH_AS((void)reader.read(text, unit), message.c_str(), QuantityError);
+        CHECK_THROWS_WITH_AS((void)read_quantity(text, unit), message.c_str(), QuantityError);
     }
 }
 
 // Thousands and fractions as the trade writes them. By hand: 1 1/2 hp = 1.5 x 745.69987 W.
 TEST_CASE("thousands separators and fractions are one number") {
-    QuantityReader const reader;
     struct Row {
         char const* text;
         char const* unit;
@@ -113,14 +110,13 @@ TEST_CASE("thousands separators and fractions are one number") {
              {".5 kW", "W", 500},
          }) {
         CAPTURE(text);
-        CHECK(reader.read(text, unit) == Near{value, 1e-15, 1e-14});
+        CHECK(read_quantity(text, unit) == Near{value, 1e-15, 1e-14});
     }
 }
 
 // Each of these was read as another quantity before: 200 gal/day, 2 kWh, 0.5 hp, 61.4 kWh, 300 min of
 // minutes, ...
 TEST_CASE("a space, an @ or a second number never changes a quantity") {
-    QuantityReader const reader;
     struct Row {
         char const* text;
         char const* unit;
@@ -148,7 +144,7 @@ TEST_CASE("a space, an @ or a second number never changes a quantity") {
               "such as \"14.3 kWh\" or \"800 Wh\""},
          }) {
         CAPTURE(text);
-        CHECK_THROWS_WITH_AS((void)reader.read(text, unit), message, QuantityError);
+        CHECK_THROWS_WITH_AS((void)read_quantity(text, unit), message, QuantityError);
     }
     for (auto const* text :
          {"1 3/2 hp",   "1 1/0 hp", "1.5 1/2 hp", "1,200 1/2 hp", "12,00 hp",      "0,200 hp", "1234,567 hp",
@@ -156,11 +152,11 @@ TEST_CASE("a space, an @ or a second number never changes a quantity") {
           "2 hp.3",     "2 hp 0.5", "2x3 hp",     "3 hp (2)",     "5 hp.%",        "5 hp.rad", "50 %.hp",
           "2 hp.pi",    "1e400 hp", "1e-400 hp",  "0x10 hp",      "1_000 hp"}) {
         CAPTURE(text);
-        CHECK_THROWS_AS((void)reader.read(text, "W"), QuantityError);
+        CHECK_THROWS_AS((void)read_quantity(text, "W"), QuantityError);
     }
     for (auto const* text : {"0.8 rad", "45 deg", "5 ppm", "0.8 ft/m", "80 %2", "80 %.%", "80 % %", "0.8"}) {
         CAPTURE(text);
-        CHECK_THROWS_AS((void)reader.read(text, "1"), QuantityError);
+        CHECK_THROWS_AS((void)read_quantity(text, "1"), QuantityError);
     }
 }
 
@@ -168,7 +164,6 @@ TEST_CASE("a space, an @ or a second number never changes a quantity") {
 // again, as patterns with values calculated without the reader. A text that is read although it has none of
 // these forms, or with another value, is a quantity that is not what it shows.
 TEST_CASE("any text is refused or means the one number it shows") {
-    QuantityReader const reader;
     constexpr std::array pieces{"1", "2", "12",  "200", "000", "1/2",  "3/4", "0.5", ".5", "1e3",
                                 ",", ".", " ",   " ",   "  ",  "-",    "+",   "/",   "@",  "*",
                                 "^", "x", "(",   ")",   "gal", "gal",  "gal", "L",   "m3", "in3",
@@ -200,7 +195,7 @@ TEST_CASE("any text is refused or means the one number it shows") {
         for (auto left = 1 + random() % 7; left > 0; --left) text += pieces[random() % pieces.size()];
         double value = 0;
         try {
-            value = reader.read(text, "m3");
+            value = read_quantity(text, "m3");
         } catch (QuantityError const&) {
             continue;
         }

@@ -18,12 +18,13 @@ namespace fs = std::filesystem;
 
 // From the lowest room up. A file may include files of its own room or of one before it.
 std::vector<std::string> const rooms = {
-    "models/numeric",  "models/battery",     "models/electric",  "models/water",       "models/generator",
-    "models/array",    "models/cost",        "weather",          "scenarios/settings", "scenarios/text",
-    "scenarios/parts", "scenarios/sections", "scenarios/design", "sim/base",           "sim/inputs",
-    "sim/water",       "sim/supply",         "sim/year",         "sim/batch",          "sim/files",
-    "sim/check",       "sim/autonomy",       "sim/verdict",      "sim/designs",        "sim/sweep",
-    "tools/show",      "tools/answers",      "tools/report",     "tools/commands"};
+    "models/numeric", "models/battery",  "models/electric",    "models/water",     "models/generator",
+    "models/array",   "models/cost",     "weather/units",      "weather",          "scenarios/settings",
+    "scenarios/text", "scenarios/parts", "scenarios/sections", "scenarios/design", "sim/base",
+    "sim/inputs",     "sim/water",       "sim/supply",         "sim/year",         "sim/batch",
+    "sim/files",      "sim/check",       "sim/autonomy",       "sim/verdict",      "sim/designs",
+    "sim/sweep",      "tools/show",      "tools/answers",      "tools/json",       "tools/report",
+    "tools/desk",     "tools/commands"};
 // The engine does without the rooms that read scenario texts.
 std::vector<std::string> const engine = {"sim/base",   "sim/inputs", "sim/water",
                                          "sim/supply", "sim/year",   "sim/batch"};

@@ -8,6 +8,7 @@
 #include <cstdio>
 #include <functional>
 #include <limits>
+#include <stdexcept>
 #include <type_traits>
 #include <variant>
 
@@ -102,6 +103,21 @@ std::string words(sim::Odds const& o) {
     return fmt::format("{} of {} years, {} % ({} to {} %)", o.times, o.years,
                        sim::figure_text(100 * o.share.center), sim::figure_text(100 * o.share.low),
                        sim::figure_text(100 * o.share.high));
+}
+
+std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, weather::WeatherYear const& own,
+                                        sim::DrawOptions const& draw) {
+    auto const as_written = sim::run_year(scenario, own);
+    if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
+    auto const draws = sim::draw_years({{scenario, &own}}, draw);
+    std::vector<SourcedYears> answers;
+    if (!draws.years.at(0).empty()) answers.push_back({"made", {}, answer_years(as_written, draws)});
+    for (auto const& set : draws.recorded) {
+        answers.push_back({set.source, {}, answer_years(as_written, draws, &set)});
+        answers.back().answer.own_is_recorded = draw.years == 0;
+        for (auto const& year : set.years.at(0)) answers.back().year_numbers.push_back(year.number);
+    }
+    return answers;
 }
 
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {

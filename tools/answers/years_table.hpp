@@ -8,6 +8,7 @@
 #include "sim/files/table_file.hpp"
 #include "sim/verdict/made_years.hpp"
 #include "tools/show/units.hpp"
+#include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
 
@@ -27,6 +28,18 @@ struct YearsAnswer {
 /// Over the made years, or over the years of one recorded set.
 YearsAnswer answer_years(sim::BatchYear as_written, sim::Draws const& draws,
                          sim::RecordedDraws const* recorded = nullptr);
+
+/// Years of one kind: made ones, or the recorded ones by one model of the light.
+struct SourcedYears {
+    std::string source;             ///< "made", "recorded", or the model
+    std::vector<int> year_numbers;  ///< of recorded ones: calendar years in which they begin
+    YearsAnswer answer;
+};
+
+/// One design over the made years, then over each set of recorded ones; `own` is the weather of its own year.
+/// Throws std::invalid_argument when that cannot be run, and sim::StudyStopped.
+std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, weather::WeatherYear const& own,
+                                        sim::DrawOptions const& draw);
 
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& answer, Units units);
 

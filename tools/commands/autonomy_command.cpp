@@ -3,14 +3,12 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
-#include "sim/base/clock.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/answers/autonomy_table.hpp"
@@ -18,7 +16,7 @@
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/one_cloudy_period.hpp"
 #include "tools/commands/stop_on_signal.hpp"
-#include "tools/show/json_text.hpp"
+#include "tools/json/autonomy_json.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {
@@ -35,37 +33,10 @@ struct AutonomyArguments {
     bool json = false, detail = false;
 };
 
-void print_json(AutonomyQuestion const& q, std::vector<AutonomyColumn> const& columns,
-                std::vector<std::string> const& provenance) {
-    nlohmann::ordered_json json{{"cloudy_period", q.cloudy_period_text},
-                                {"cloudy_period_days", q.cloudy_period_days},
-                                {"leak_m3_s", q.leak_m3_s},
-                                {"designs", nlohmann::ordered_json::array()}};
-    for (auto const& c : columns) {
-        nlohmann::ordered_json j{{"design", c.design}};
-        for (auto const& figure : autonomy_figures()) j[figure.name] = json_number(figure.get(c));
-        j["life_assumed"] = c.life_assumed;
-        for (auto const& l : c.figures.levels)
-            j["start_states"].push_back({{"usable_share", json_number(l.usable_share.value_or(NAN))},
-                                         {"soc", l.level},
-                                         {"water_worst_d", json_number(l.water.worst_d)},
-                                         {"water_median_d", json_number(l.water.median_d)}});
-        for (auto const& o : c.figures.outages) {
-            nlohmann::ordered_json row;
-            for (auto const& figure : outage_figures()) row[figure.name] = json_number(figure.get(o));
-            if (o.worst_gap_h > 0) row["worst_start"] = sim::stamp_of_hour(o.worst_start_h);
-            j["outages"].push_back(std::move(row));
-        }
-        json["designs"].push_back(std::move(j));
-    }
-    add_provenance(json, provenance);
-    fmt::print("{}\n", json.dump(2));
-}
-
 double leak_of(std::string const& text) {
     if (text == "0") return 0;
     try {
-        double const leak = scenarios::QuantityReader().read(text, "m3/s");
+        double const leak = scenarios::read_quantity(text, "m3/s");
         if (leak >= 0 && leak <= 0.01) return leak;
     } catch (scenarios::QuantityError const& error) {
         throw CLI::ValidationError("--leak", error.what());
@@ -131,7 +102,7 @@ void run(AutonomyArguments o, int& exit_code) {
              {"version", HOLDWATER_VERSION}},
             {{"scenario", designs[0].scenario.text}, {"provenance", provenance_file_text(provenance)}},
             autonomy_tables(columns));
-    if (o.json) return print_json(q, columns, provenance);
+    if (o.json) return fmt::print("{}\n", autonomy_json(q, columns, provenance).dump(2));
     fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
                autonomy_table(q, columns, units_of(o.units, designs[0].scenario)),
                provenance_text(provenance, units_of(o.units, designs[0].scenario)));

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <cstdio>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
@@ -15,7 +14,7 @@
 #include "tools/answers/check_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/show/json_text.hpp"
+#include "tools/json/check_json.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/units.hpp"
 #include "weather/weather_error.hpp"
@@ -29,32 +28,6 @@ struct CheckArguments {
     bool sources = false;
     bool json = false, require = false;
 };
-
-nlohmann::ordered_json json_of(scenarios::Scenario const& scenario, sim::DesignCheck const& p) {
-    nlohmann::ordered_json json{{"title", scenario.title}, {"checks", nlohmann::ordered_json::array()}};
-    for (auto const& c : p.checks) {
-        nlohmann::ordered_json j{{"check", c.name},
-                                 {"title", c.title},
-                                 {"group", c.group},
-                                 {"verdict", name(c.verdict)},
-                                 {"value", json_number(c.value)},
-                                 {"limit", json_number(c.limit)},
-                                 {"unit", c.unit},
-                                 {"margin", json_number(c.margin)},
-                                 {"value_text", c.value_text},
-                                 {"limit_text", c.limit_text},
-                                 {"detail", c.detail},
-                                 {"change", c.change},
-                                 {"source", c.source},
-                                 {"provenance", c.provenance},
-                                 {"waived", nullptr}};
-        if (c.waived) j["waived"] = *c.waived;
-        json["checks"].push_back(std::move(j));
-    }
-    json["notes"] = p.notes;
-    add_provenance(json, scenarios::provenance_lines(scenario));
-    return json;
-}
 
 void run(CheckArguments const& o, int& exit_code) {
     auto const scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
@@ -77,7 +50,7 @@ void run(CheckArguments const& o, int& exit_code) {
     print_warnings(scenario.warnings, options.units);
     if (!no_weather.empty()) fmt::print(stderr, "warning: no sun for array-to-load: {}\n", no_weather);
     if (o.json)
-        fmt::print("{}\n", json_of(scenario, design_check).dump(2));
+        fmt::print("{}\n", check_json(scenario, design_check).dump(2));
     else
         fmt::print("{}{}", check_table(scenario, design_check, o.sources),
                    provenance_text(scenarios::provenance_lines(scenario), options.units));

@@ -2,7 +2,6 @@
 
 #include <cmath>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/weather_shelf.hpp"
@@ -15,7 +14,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
-#include "tools/show/json_text.hpp"
+#include "tools/json/comparison_json.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
 
@@ -29,44 +28,6 @@ struct CompareArguments {
     bool json = false, without_base = false;
     std::optional<Units> units;
 };
-
-nlohmann::ordered_json years_json(sim::ComparedDesign const& d) {
-    auto const wet = sim::odds_of(d.years, sim::without_shortage);
-    nlohmann::ordered_json json{{"years", wet.years},
-                                {"years_without_shortage", wet.times},
-                                {"share_low", wet.share.low},
-                                {"share_high", wet.share.high}};
-    for (auto const& r : ranged_figures()) {
-        auto const s = sim::spread_over_years(d, r.value, r.better);
-        json[r.figure] = {{"median", s.median}, {"low", s.low},        {"high", s.high},
-                          {"mean", s.mean},     {"one_in_ten", s.bad}, {"worst", s.worst}};
-    }
-    return json;
-}
-
-void print_json(Comparison const& c, std::vector<std::string> const& provenance) {
-    auto const& designs = c.ranking.designs;
-    nlohmann::ordered_json json;
-    json["first"] = first_of(c).name;
-    json["order"] = c.order;
-    json["cost_note"] = c.cost_note;
-    json["years_note"] = c.years_note;
-    for (std::size_t i = 0; i < designs.size(); ++i) {
-        nlohmann::ordered_json design{{"name", designs[i].name}, {"reason", c.reasons[i]}};
-        if (!designs[i].years.empty()) design["years"] = years_json(designs[i]);
-        for (auto const& r : c.rows) design[r.name] = json_number(r.values[i]);
-        if (auto const& cost = designs[i].cost)
-            design["cost"] = {{"capital", cost->capital}, {"replacements", cost->replacements},
-                              {"upkeep", cost->upkeep},   {"energy", cost->energy},
-                              {"salvage", cost->salvage}, {"yearly", cost->yearly}};
-        json["designs"].push_back(design);
-    }
-    for (auto const& r : c.rows)
-        for (std::size_t i = 0; i < designs.size(); ++i)
-            if (r.best[i]) json["best"][r.name].push_back(designs[i].name);
-    add_provenance(json, provenance);
-    fmt::print("{}\n", json.dump(2));
-}
 
 sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const& designs,
                 std::vector<std::shared_ptr<weather::WeatherYear const>> const& own,
@@ -126,7 +87,7 @@ void run(CompareArguments const& o) {
                      {"version", HOLDWATER_VERSION}},
                     file.text, {designs_table(comparison)});
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
-    if (o.json) return print_json(comparison, provenance);
+    if (o.json) return fmt::print("{}\n", comparison_json(comparison, provenance).dump(2));
     fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
                comparison_table(comparison),
                provenance_text(provenance, units_of(o.units, designs[0].scenario)));

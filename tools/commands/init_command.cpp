@@ -79,7 +79,7 @@ bool is_plain_number(std::string const& text) {
 
 double quantity_of(std::string const& text, std::string const& si_unit) {
     try {
-        return scenarios::QuantityReader().read(text, si_unit);
+        return scenarios::read_quantity(text, si_unit);
     } catch (scenarios::QuantityError const& error) {
         throw std::invalid_argument(error.what());
     }

@@ -5,7 +5,7 @@ namespace holdwater::tools {
 /// From now on the command does not end without a message. After a crash there is a message on standard
 /// error; then the signal ends the program, with a core dump if the system keeps one. If a library ends the
 /// program by itself, there is also a message, with exit code `internal_error`. Libraries that do not expect
-/// an allocation to fail (UDUNITS, HDF5) do one or the other when memory is short. Only if the system has no
+/// an allocation to fail (HDF5) do one or the other when memory is short. Only if the system has no
 /// memory left does the message say "out of memory", with exit code `internal_error` and without a core dump.
 /// Files are not damaged, because they are renamed when they are complete. A signal that already has a
 /// handler (of a sanitizer) is left to it.

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
@@ -13,10 +12,11 @@
 #include "sim/files/result_file.hpp"
 #include "sim/files/table_file.hpp"
 #include "sim/sweep/output_file.hpp"
-#include "sim/sweep/sweep_plan.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
+#include "tools/json/sensitivity_json.hpp"
+#include "tools/json/typed_axes.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {
@@ -29,46 +29,6 @@ struct SensitivityArguments {
     std::optional<Units> units;
     bool json = false;
 };
-
-sim::RangeToTry range_of(std::string const& text) {
-    auto const axis = sim::read_axis(text);
-    if (axis.values.size() != 2)
-        throw std::invalid_argument("'" + text +
-                                    "': give both ends of its range, such as \"inverter.idle=20 W,60 W\"");
-    return {axis.key, axis.values[0], axis.values[1], "tried"};
-}
-
-nlohmann::ordered_json end_json(sim::SensitivityEnd const& end) {
-    nlohmann::ordered_json j{{"value", end.value}};
-    if (!end.problem.empty()) {
-        j["problem"] = end.problem;
-        return j;
-    }
-    j["shortage_hours"] = end.shortage_hours;
-    j["generator_run_h"] = end.generator_h;
-    j["grid_kwh"] = end.grid_kwh;
-    for (auto const& v : end.verdicts) j["verdicts"][v.name] = v.verdict;
-    return j;
-}
-
-void print_json(std::vector<sim::Sensitivity> const& tried, std::vector<std::string> const& provenance) {
-    nlohmann::ordered_json json{{"inputs", nlohmann::ordered_json::array()}};
-    for (auto const& t : tried) {
-        nlohmann::ordered_json j{{"input", t.input}, {"provenance", t.provenance}};
-        j["low"] = end_json(t.low);
-        j["base_design"] = end_json(t.written);
-        j["high"] = end_json(t.high);
-        j["flipped"] = nlohmann::ordered_json::array();
-        for (auto const& v : t.flipped)
-            j["flipped"].push_back({{"verdict", v.name},
-                                    {"at_low", v.at_low},
-                                    {"base_design", v.as_written},
-                                    {"at_high", v.at_high}});
-        json["inputs"].push_back(std::move(j));
-    }
-    add_provenance(json, provenance);
-    fmt::print("{}\n", json.dump(2));
-}
 
 std::string figure(char const* name, double low, double written, double high, int digits) {
     if (low == written && high == written) return "";
@@ -138,7 +98,7 @@ void run(SensitivityArguments const& o) {
     auto const file = scenarios::read_design_file(o.scenario);
     auto const scenario = scenarios::named_design(file, o.option).scenario;
     std::vector<sim::RangeToTry> ranges;
-    for (auto const& text : o.inputs) ranges.push_back(range_of(text));
+    for (auto const& text : o.inputs) ranges.push_back(range_to_try(text));
     if (ranges.empty()) ranges = sim::stated_ranges(scenario);
     if (ranges.empty())
         throw scenarios::ScenarioError(
@@ -150,7 +110,7 @@ void run(SensitivityArguments const& o) {
     if (!o.out.empty()) write_file(o, tried, scenario.text, provenance);
     auto const units = units_of(o.units, scenario);
     print_warnings(scenario.warnings, units);
-    if (o.json) return print_json(tried, provenance);
+    if (o.json) return fmt::print("{}\n", sensitivity_json(tried, provenance).dump(2));
     fmt::print("{}\n{}\n\n{}", scenario.title, scenario.place, table(tried, units));
     if (!o.out.empty()) fmt::print("\nVerdicts that change: {}\n", o.out);
 }

@@ -2,7 +2,6 @@
 
 #include <filesystem>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
@@ -19,8 +18,6 @@
 #include "sim/verdict/years_verdict.hpp"
 #include "sim/year/aging_years.hpp"
 #include "sim/year/battery_life.hpp"
-#include "sim/year/outage_record.hpp"
-#include "sim/year/shortages.hpp"
 #include "sim/year/simulate.hpp"
 #include "sim/year/water_remarks.hpp"
 #include "tools/answers/cloudy_period_answer.hpp"
@@ -31,9 +28,8 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
-#include "tools/show/json_text.hpp"
+#include "tools/json/year_json.hpp"
 #include "tools/show/provenance_view.hpp"
-#include "tools/show/reason_words.hpp"
 #include "tools/show/remark_words.hpp"
 #include "tools/show/run_strip.hpp"
 #include "tools/show/units.hpp"
@@ -140,31 +136,9 @@ void run(SimulateArguments const& o, int& exit_code) {
     auto const units = units_of(o.units, scenario);
     print_warnings(inputs.warnings, units);
     if (o.json) {
-        nlohmann::ordered_json json;
-        if (verdict)
-            json["verdict"] =
-                verdict_json(verdict->all.designs[0], verdict->all.start_month, verdict->all.winters);
-        for (auto const& field : sim::summary_fields())
-            json[std::string(field.name)] = result.summary.*field.value;
-        for (auto const& outage : result.outages) {
-            nlohmann::ordered_json row{{"start", sim::stamp_of_hour(outage.start_h)}};
-            if (outage.shortage_hours > 0) row["first_short"] = sim::stamp_of_hour(outage.first_short_h);
-            for (auto const& field : sim::outage_fields()) row[std::string(field.name)] = outage.*field.value;
-            json["outages"].push_back(std::move(row));
-        }
-        json["shortages"] = json["shortage_causes"] = nlohmann::ordered_json::array();
-        for (auto const& s : sim::shortages(result))
-            json["shortages"].push_back({{"from", sim::stamp_of_hour(s.first_hour)},
-                                         {"hours", s.hours},
-                                         {"short_hours", s.short_hours},
-                                         {"water_short_m3", s.water_short_m3},
-                                         {"cause", words(s.reason)}});
-        for (auto const& c : sim::shortage_causes(result))
-            json["shortage_causes"].push_back(
-                {{"cause", words(c.reason)}, {"hours", c.hours}, {"water_short_m3", c.water_short_m3}});
-        if (inputs.indices) json["indices"] = indices_json(*inputs.indices);
-        add_provenance(json, inputs.provenance);
-        fmt::print("{}\n", json.dump(2));
+        fmt::print(
+            "{}\n",
+            year_json(result, verdict ? &verdict->all : nullptr, inputs.indices, inputs.provenance).dump(2));
     } else {
         std::string const lead = verdict ? verdict_block(verdict->all.designs[0], verdict->worst,
                                                          result.summary, scenario, verdict->all.winters)

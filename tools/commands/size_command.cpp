@@ -1,19 +1,18 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <cstdio>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/design/search_settings.hpp"
 #include "sim/files/result_file.hpp"
-#include "sim/sweep/sweep_plan.hpp"
 #include "tools/answers/size_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/commands/stop_on_signal.hpp"
+#include "tools/json/size_json.hpp"
+#include "tools/json/typed_axes.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
@@ -30,77 +29,12 @@ struct SizeArguments {
     bool json = false;
 };
 
-nlohmann::ordered_json json_of(sim::SizeAnswer const& a, sim::Combination const& c) {
-    auto const& run = a.runs.at(c);
-    nlohmann::ordered_json json{{"name", sim::name_of(a, c)}};
-    for (std::size_t i = 0; i < c.size(); ++i)
-        json["values"][a.settings.axes[i].name] = a.settings.axes[i].labels[c[i]];
-    if (!run.problem.empty()) {
-        json["problem"] = run.problem;
-        return json;
-    }
-    json["meets_all"] = run.meets_all;
-    if (run.figures.purchase) json["purchase"] = *run.figures.purchase;
-    if (run.figures.cost) json["cost"] = *run.figures.cost;
-    for (auto const& f : sim::summary_fields())
-        if (f.name != "wall_time_s") json[std::string(f.name)] = run.figures.year.*f.value;
-    for (auto const& v : run.verdicts)
-        json["requirements"][v.key] = {{"value", v.value},
-                                       {"limit", v.limit},
-                                       {"holds", v.holds},
-                                       {"required", v.wanted},
-                                       {"found", v.found}};
-    return json;
-}
-
-void print_json(sim::SizeAnswer const& a) {
-    nlohmann::ordered_json json;
-    json["least"] = least_word(a.least);
-    json["combinations"] = a.combinations;
-    json["run"] = a.runs.size();
-    json["all_run"] = a.runs.size() == a.combinations;
-    json["years"] = a.years_of_choice;
-    if (a.confirmed)
-        json["confirmed"] = {{"years", a.confirmed->years},       {"held", a.confirmed->held},
-                             {"held_low", a.confirmed->held_low}, {"held_high", a.confirmed->held_high},
-                             {"needed", a.confirmed->needed},     {"met", a.confirmed->met}};
-    json["choice"] = a.choice ? json_of(a, *a.choice) : nlohmann::ordered_json(nullptr);
-    if (a.nearest) json["nearest"] = json_of(a, *a.nearest);
-    json["binding"] = nlohmann::ordered_json::array();
-    for (auto const& d : a.dropped)
-        if (d.would_do)
-            json["binding"].push_back(
-                {{"requirement", a.requirements[d.requirement].key}, {"would_do", json_of(a, *d.would_do)}});
-    json["one_less"] = nlohmann::ordered_json::array();
-    for (auto const& step : a.one_less) json["one_less"].push_back(json_of(a, step.combination));
-    json["frontier"] = nlohmann::ordered_json::array();
-    for (auto const& c : a.frontier) json["frontier"].push_back(json_of(a, c));
-    json["notes"] = a.notes;
-    json["more_hurts"] = nullptr;
-    if (a.contradiction)
-        json["more_hurts"] = {{"requirement", a.requirements[a.contradiction->requirement].key},
-                              {"less", sim::name_of(a, a.contradiction->less)},
-                              {"more", sim::name_of(a, a.contradiction->more)}};
-    fmt::print("{}\n", json.dump(2));
-}
-
 // The scenario's search with the additions of the command line. A list for a key that is alone on its axis
 // replaces it.
 scenarios::SearchSettings settings_of(SizeArguments const& o, scenarios::DesignFile const& file) {
     auto settings = scenarios::read_search(file).value_or(scenarios::SearchSettings{});
     if (o.least) settings.least = o.least;
-    for (auto const& text : o.vary) {
-        auto const read = sim::read_axis(text);
-        auto axis = scenarios::axis_of(read.key, read.values);
-        auto const same = std::find_if(settings.axes.begin(), settings.axes.end(), [&](auto const& other) {
-            return other.name == axis.name ||
-                   (other.values[0].size() == 1 && other.values[0][0].key == read.key);
-        });
-        if (same != settings.axes.end())
-            *same = std::move(axis);
-        else
-            settings.axes.push_back(std::move(axis));
-    }
+    for (auto const& text : o.vary) add_axis(settings, text);
     for (auto const& name : o.more_never_hurts) {
         std::string known;
         bool found = false;
@@ -162,7 +96,7 @@ void run(SizeArguments const& o, int& exit_code) {
         return;
     }
     if (o.json) {
-        print_json(a);
+        fmt::print("{}\n", size_json(a).dump(2));
     } else {
         fmt::print("{}\n{}\n\n{}", design.scenario.title, design.scenario.place,
                    size_table(a, units_of(o.units, design.scenario)));

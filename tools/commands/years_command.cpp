@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
@@ -14,8 +13,8 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stop_on_signal.hpp"
+#include "tools/json/years_json.hpp"
 #include "tools/show/json_text.hpp"
-#include "tools/show/record_table.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
@@ -31,69 +30,8 @@ struct YearsArguments {
     bool json = false;
 };
 
-/// Years of one kind: made years, or the recorded years of one irradiance model.
-struct Answered {
-    std::string source;             ///< "made", "recorded", or the model
-    std::vector<int> year_numbers;  ///< of recorded ones: calendar years in which they begin
-    YearsAnswer answer;
-};
-
-nlohmann::ordered_json json_of(sim::Odds const& o) {
-    return {{"years", o.times},
-            {"of", o.years},
-            {"share", o.share.center},
-            {"share_low", o.share.low},
-            {"share_high", o.share.high}};
-}
-
-nlohmann::ordered_json json_of(YearsAnswer const& a, std::uint64_t seed) {
-    nlohmann::ordered_json json;
-    json["years"] = a.wet.years;
-    json["weather"] = a.weather;
-    json["drawn"] = a.drawn;
-    json["seed"] = seed;
-    json["no_shortage"] = json_of(a.wet);
-    json["kept_at_least_0.999"] = json_of(a.nearly_wet);
-    for (auto const& f : figure_spreads(a))
-        json["figures"][f.name] = {{"as_written", f.as_written}, {"mean", f.spread.mean},
-                                   {"median", f.spread.median},  {"low", f.spread.low},
-                                   {"high", f.spread.high},      {"one_in_ten", f.spread.bad},
-                                   {"worst", f.spread.worst}};
-    json["notes"] = a.notes;
-    return json;
-}
-
-void print_json(std::vector<Answered> const& answers, std::optional<weather::RecordedYears> const& record,
-                std::uint64_t seed) {
-    auto json = json_of(answers[0].answer, seed);
-    for (auto const& [source, numbers, answer] : answers) {
-        if (answer.made) continue;
-        auto recorded = json_of(answer, seed);
-        recorded["source"] = source;
-        recorded["recorded_years"] = numbers;
-        json["recorded"].push_back(recorded);
-    }
-    if (record) json["record"] = record_json(*record);
-    fmt::print("{}\n", json_text(json));
-}
-
-/// The made years, then each set of recorded ones.
-std::vector<Answered> answers_of(scenarios::Scenario const& scenario, weather::WeatherYear const& own,
-                                 sim::DrawOptions const& draw) {
-    auto const as_written = sim::run_year(scenario, own);
-    if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
-    auto const draws = sim::draw_years({{scenario, &own}}, draw);
-    std::vector<Answered> answers;
-    if (!draws.years.at(0).empty()) answers.push_back({"made", {}, answer_years(as_written, draws)});
-    for (auto const& set : draws.recorded) {
-        answers.push_back({set.source, {}, answer_years(as_written, draws, &set)});
-        answers.back().answer.own_is_recorded = draw.years == 0;
-        for (auto const& year : set.years.at(0)) answers.back().year_numbers.push_back(year.number);
-    }
-    return answers;
-}
-
-void print_tables(scenarios::Scenario const& scenario, std::vector<Answered> const& answers, Units units) {
+void print_tables(scenarios::Scenario const& scenario, std::vector<SourcedYears> const& answers,
+                  Units units) {
     for (auto const& one : answers) {
         if (&one != &answers.front()) fmt::print("\n");
         fmt::print("{}", years_table(scenario, one.answer, units));
@@ -105,7 +43,7 @@ void print_tables(scenarios::Scenario const& scenario, std::vector<Answered> con
 }
 
 void write_out(YearsArguments const& o, scenarios::Scenario const& scenario,
-               std::vector<Answered> const& answers) {
+               std::vector<SourcedYears> const& answers) {
     auto table = years_table(answers[0].answer);
     if (answers.size() > 1 || !answers[0].answer.made) {
         add_source(table, answers[0].source, answers[0].year_numbers);
@@ -147,12 +85,12 @@ void run(YearsArguments const& o, int& exit_code) {
     draw.progress = years_progress();
     StopOnSignal const signal;
     draw.stop = &signal.stop();
-    std::vector<Answered> answers;
+    std::vector<SourcedYears> answers;
     try {
         auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0)
                                         : scenarios::read_scenario_weather(
                                               scenario, o.weather.empty() ? "" : o.weather[0]);
-        answers = answers_of(scenario, own, draw);
+        answers = sourced_years(scenario, own, draw);
     } catch (sim::StudyStopped const&) {
         fmt::print(stderr, "stopped: none of {} years is finished\n", draw.years);
         exit_code = signal.exit_code();
@@ -162,7 +100,7 @@ void run(YearsArguments const& o, int& exit_code) {
     if (!o.out.empty()) write_out(o, scenario, answers);
     print_warnings(scenario.warnings, units_of(o.units, scenario));
     if (o.json) {
-        print_json(answers, record, draw.seed);
+        fmt::print("{}\n", json_text(years_json(answers, record, draw.seed)));
     } else {
         print_tables(scenario, answers, units_of(o.units, scenario));
         if (!o.out.empty()) fmt::print("\nYear by year: {}\n", o.out);

@@ -40,10 +40,9 @@ set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_STRIP_FILES ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
-# dpkg-shlibdeps finds the libraries that the command is linked with; the units are data.
+# dpkg-shlibdeps finds the libraries that the command is linked with.
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
-set(CPACK_DEBIAN_PACKAGE_DEPENDS libudunits2-data)
 # For programs that are built against the libraries.
 set(CPACK_DEBIAN_PACKAGE_SUGGESTS "g++, cmake, libboost-dev, libeigen3-dev, libhdf5-dev, libhowardhinnant-date-dev, \
-libtomlplusplus-dev, libudunits2-dev, libexpat1-dev, libfmt-dev, libtbb-dev")
+libtomlplusplus-dev, libfmt-dev, libtbb-dev")
 include(CPack)

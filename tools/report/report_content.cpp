@@ -5,7 +5,8 @@
 #include <cmath>
 #include <set>
 
-#include "sim/files/result_file.hpp"
+#include "sim/files/text_hash.hpp"
+#include "sim/year/water_remarks.hpp"
 #include "tools/show/remark_words.hpp"
 
 namespace holdwater::tools {

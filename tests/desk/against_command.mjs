@@ -1,0 +1,134 @@
+// Every demo through the web build and through the command: what --json prints must agree. Numbers to 1e-9 of the larger,
+// whole numbers and texts exactly, wall_time_s apart. Texts may differ in the digits of a figure to the same measure.
+// Usage: node against_command.mjs BUILD_OF_THE_COMMAND BUILD_FOR_THE_WEB
+import {execFileSync} from 'node:child_process';
+import {createHash} from 'node:crypto';
+import {mkdtempSync, readFileSync, readdirSync, rmSync} from 'node:fs';
+import {createRequire} from 'node:module';
+import {tmpdir} from 'node:os';
+import {dirname, join} from 'node:path';
+import {fileURLToPath} from 'node:url';
+import {openEngine} from '../../tools/desk/engine.mjs';
+
+const [native, web] = process.argv.slice(2);
+const source = join(dirname(fileURLToPath(import.meta.url)), '../..');
+const scratch = mkdtempSync(join(tmpdir(), 'holdwater-desk-'));
+const create = createRequire(import.meta.url)(join(web, 'holdwater.js'));
+const wasm = readFileSync(join(web, 'holdwater.wasm'));
+const tolerance = 1e-9;
+
+let passed = 0, failed = 0, numbers = 0, worst = 0, worst_at = '';
+function check(holds, what) {
+  if (holds) return void ++passed;
+  ++failed;
+  console.log('FAILED ' + what);
+}
+
+// Where two answers differ, in words; '' where nowhere.
+function difference(ours, theirs, at) {
+  if (at.endsWith('.wall_time_s')) return '';
+  if (typeof ours === 'number' && typeof theirs === 'number') {
+    ++numbers;
+    if (ours === theirs) return '';
+    const apart = Math.abs(ours - theirs) / Math.max(Math.abs(ours), Math.abs(theirs));
+    // A balance error is a difference of large numbers: what counts is that it is as good as zero.
+    if (/_residual_/.test(at)) return Math.abs(ours) < 1e-6 && Math.abs(theirs) < 1e-6 ? '' : `${at}: ${ours}, ${theirs}`;
+    if (Number.isInteger(ours) && Number.isInteger(theirs)) return `${at}: ${ours}, ${theirs}`;
+    if (apart > worst) [worst, worst_at] = [apart, at];
+    return apart <= tolerance ? '' : `${at}: ${ours}, ${theirs}`;
+  }
+  if (Array.isArray(ours) && Array.isArray(theirs)) {
+    if (ours.length !== theirs.length) return `${at}: ${ours.length}, ${theirs.length} entries`;
+    return ours.map((o, i) => difference(o, theirs[i], `${at}[${i}]`)).find(d => d) ?? '';
+  }
+  if (ours && theirs && typeof ours === 'object' && typeof theirs === 'object') {
+    const keys = Object.keys(ours);
+    if (keys.join() !== Object.keys(theirs).join()) return `${at}: other keys`;
+    return keys.map(k => difference(ours[k], theirs[k], `${at}.${k}`)).find(d => d) ?? '';
+  }
+  return ours === theirs ? '' : `${at}: ${JSON.stringify(ours)}, ${JSON.stringify(theirs)}`;
+}
+
+function command(...words) {
+  const options = {cwd: source, encoding: 'utf8', stdio: ['ignore', 'pipe', 'ignore'], maxBuffer: 1 << 28};
+  try {
+    return execFileSync(join(native, 'holdwater'), words, options);
+  } catch (error) {
+    if (error.status === 1) return error.stdout;  // an answer that fails a requirement
+    throw error;
+  }
+}
+
+function putFolder(engine, folder) {
+  for (const file of readdirSync(join(source, folder), {withFileTypes: true}))
+    if (file.isFile() && /\.(toml|csv)$/.test(file.name)) {
+      const path = `${folder}/${file.name}`;
+      check(engine.putFile(path, readFileSync(join(source, path))) === '', 'put ' + path);
+    }
+}
+
+const began = Date.now();
+const engine = await openEngine(create, wasm);
+console.log(`started in ${Date.now() - began} ms`);
+for (const folder of ['scenarios', 'scenarios/parts', 'scenarios/weather']) putFolder(engine, folder);
+
+const demos = readdirSync(join(source, 'scenarios')).filter(f => f.endsWith('.toml')).sort();
+const milliseconds = {};
+for (const demo of demos) {
+  const path = 'scenarios/' + demo, text = readFileSync(join(source, path), 'utf8');
+  const loaded = engine.call('load_scenario', {path});
+  check(!loaded.error, `${demo}: ${loaded.error}`);
+  if (loaded.error) continue;
+  check(engine.call('save').answer === text, `${demo}: save gives back the file`);
+  const calls = [
+    ['year', {}, ['simulate', path, '--out', join(scratch, 'year.h5')]],
+    ['check', {}, ['check', path]],
+    ['autonomy', {every: 30}, ['autonomy', path, '--every', '30']],
+    ['years', {years: 5, seed: 3}, ['years', path, '--years', '5', '--seed', '3']],
+    ['report', {date: '2031-05-06'}, ['report', path, '--date', '2031-05-06']],
+  ];
+  if (loaded.answer.options.length > 0) calls.push(['compare', {years: 3}, ['compare', path, '--years', '3']]);
+  if (/^\[search/m.test(text)) calls.push(['size', {}, ['size', path]]);
+  if (/^\[assumed_range/m.test(text)) calls.push(['sensitivity', {}, ['sensitivity', path]]);
+  for (const [call, request, words] of calls) {
+    const from = performance.now();
+    const ours = engine.call(call, request);
+    milliseconds[call] = (milliseconds[call] ?? 0) + performance.now() - from;
+    if (ours.error) {
+      check(false, `${demo}, ${call}: ${ours.error}`);
+      continue;
+    }
+    const theirs = JSON.parse(command(...words, '--json'));
+    const what = difference(call === 'report' ? ours.answer.content : ours.answer, theirs, call);
+    check(what === '', `${demo}, ${what}`);
+    if (call !== 'report') continue;
+    const out = join(scratch, 'report.html');
+    command(...words, '--out', out);
+    const page = readFileSync(out);
+    const same = createHash('sha256').update(ours.answer.page).digest('hex') === createHash('sha256').update(page).digest('hex');
+    check(same, `${demo}: the page of the report is the same to the byte`);
+  }
+}
+
+// A key that is set, and one that cannot be: the last good value stays.
+const path = 'scenarios/juniper-bend-household.toml';
+engine.call('load_scenario', {path});
+check(engine.call('set_key', {key: 'battery.capacity', value: '14 kWh'}).answer === true, 'set a key');
+const edited = engine.call('save').answer;
+check(/capacity = "14 kWh"/.test(edited), 'the key is in the text');
+check(edited.split('\n').length === readFileSync(join(source, path), 'utf8').split('\n').length, 'all lines stay');
+for (const [key, value, word] of [['battery.capacity', '14 gal', 'kWh'], ['battery.capacty', '14 kWh', 'capacity'],
+  ['load.nothing.power', '1 W', 'nothing']]) {
+  const refused = engine.call('set_key', {key, value});
+  check(refused.error?.includes(word), `refused: ${key} = ${value}: ${refused.error}`);
+  check(engine.call('save').answer === edited, 'the scenario stays as it was');
+}
+for (const [name, request] of [['year', {days: 4000}], ['nothing', {}], ['load_weather', {paths: ['absent.csv']}], ['year', {days: 'x'}]])
+  check(typeof engine.call(name, request).error === 'string', `${name} ${JSON.stringify(request)} is refused in words`);
+check(typeof engine.call('year').answer.demand_met_fraction === 'number', 'and the next call works');
+
+rmSync(scratch, {recursive: true});
+console.log(`${numbers} numbers; largest relative difference ${worst.toExponential(1)} (${worst_at})`);
+console.log('milliseconds, all demos: ' + Object.entries(milliseconds).map(([k, v]) => `${k} ${Math.round(v)}`).join(', '));
+console.log(`${passed} passed, ${failed} failed`);
+process.exit(failed === 0 ? 0 : 1);

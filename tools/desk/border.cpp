@@ -1,0 +1,36 @@
+// What JavaScript calls. Texts are UTF-8 and end with a zero byte; an answer stays until the next call.
+#include <emscripten.h>
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+#include "tools/desk/desk.hpp"
+
+namespace {
+
+holdwater::tools::Desk& desk() {
+    static holdwater::tools::Desk one;
+    return one;
+}
+std::string& answer() {
+    static std::string text;
+    return text;
+}
+
+}  // namespace
+
+extern "C" {
+
+/// See Desk::call.
+EMSCRIPTEN_KEEPALIVE char const* holdwater_call(char const* request) {
+    answer() = desk().call(request);
+    return answer().c_str();
+}
+
+/// See Desk::put_file.
+EMSCRIPTEN_KEEPALIVE char const* holdwater_put_file(char const* path, char const* bytes, std::size_t size) {
+    answer() = desk().put_file(path, std::string_view(bytes, size));
+    return answer().c_str();
+}
+}

@@ -1,0 +1,70 @@
+#pragma once
+
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "scenarios/design/design.hpp"
+#include "scenarios/design/weather_shelf.hpp"
+#include "sim/verdict/years_to_run.hpp"
+
+namespace holdwater::tools {
+
+/// What a page holds: a scenario's text and the files it names, and the answers of the commands for it. Texts
+/// and bytes come in, JSON goes out; nothing is thrown across.
+///
+/// Files (parts lists, weather, a measured demand) are put under the names that the scenario has for them,
+/// seen from its own folder, before they are used.
+class Desk {
+  public:
+    /// Keeps the bytes under `path`; an earlier file of that name is replaced. Empty: done; else what was
+    /// wrong.
+    std::string put_file(std::string const& path, std::string_view bytes);
+
+    /// One request, a JSON object with `call` and what the call needs; the answer is a JSON object too:
+    ///   {"answer": ..., "warnings": ["..."]}     or     {"error": "what was wrong and what is accepted"}
+    ///
+    /// - load_scenario {path}: the file put there becomes the scenario. Answers title, place, units, options.
+    /// - load_weather {paths}: in place of the scenario's file: one file, or several recorded years; [] for
+    ///   its own.
+    /// - set_key {key, value}: as a person types it ("14 kWh", "0.8"). A scenario that cannot be used with it
+    ///   stays as it was.
+    /// - keys {}: every key of the scenario in its order: [{key, entry, value, note}].
+    /// - save {}: answers the scenario's text.
+    /// - year, years, autonomy, compare, size, sensitivity, check: what the command prints with --json. Their
+    ///   options have the command's names: option, first_day (0: 1 January), days, age, years, seed,
+    ///   clearness, every, leak_m3_s, options_only, vary, require, inputs. The texts of check are metric as
+    ///   with --json, or in US units with units = "us".
+    /// - report {date, units, option, firm, customer, valid_until}: {"page": HTML, "content": what it says}.
+    std::string call(std::string const& request);
+
+  private:
+    struct Answer;
+    struct Request;
+    Answer answer(Request const& request);
+    Answer load_scenario(Request const& request);
+    Answer load_weather(Request const& request);
+    Answer set_key(Request const& request);
+    [[nodiscard]] Answer keys() const;
+    Answer year(Request const& request);
+    Answer years(Request const& request);
+    Answer autonomy(Request const& request);
+    Answer compare(Request const& request);
+    Answer size(Request const& request);
+    Answer sensitivity(Request const& request);
+    Answer check(Request const& request);
+    Answer report(Request const& request);
+
+    void use(scenarios::DesignFile file);
+    [[nodiscard]] sim::WeatherStandIn stand_in(Request const& request,
+                                               scenarios::Scenario const& scenario) const;
+    [[nodiscard]] std::vector<scenarios::Design> all_designs(bool with_base) const;
+    std::shared_ptr<weather::WeatherYear const> weather_of(scenarios::Scenario const& scenario);
+
+    scenarios::DesignFile file_;
+    std::vector<std::string> weather_;
+    std::unique_ptr<scenarios::WeatherShelf> shelf_;
+};
+
+}  // namespace holdwater::tools

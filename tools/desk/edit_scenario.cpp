@@ -1,0 +1,163 @@
+#include "tools/desk/edit_scenario.hpp"
+
+#include <fmt/format.h>
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <cstddef>
+#include <stdexcept>
+#include <utility>
+#include <vector>
+
+namespace holdwater::tools {
+namespace {
+
+std::vector<std::string> parts_of(std::string_view key) {
+    std::vector<std::string> parts(1);
+    for (char const c : key)
+        if (c == '.')
+            parts.emplace_back();
+        else
+            parts.back() += c;
+    return parts;
+}
+
+// Where a line and a column, both from 1, are in the text; columns count characters, not bytes.
+std::size_t offset_of(std::string const& text, toml::source_position position) {
+    std::size_t at = 0;
+    for (auto line = position.line; line > 1; --line) at = text.find('\n', at) + 1;
+    for (auto column = position.column; column > 1 && at < text.size(); --column) {
+        ++at;
+        while (at < text.size() && (static_cast<unsigned char>(text[at]) & 0xC0U) == 0x80U) ++at;
+    }
+    return at;
+}
+
+toml::table parsed(std::string const& text) {
+    try {
+        return toml::parse(text);
+    } catch (toml::parse_error const& error) {
+        throw std::invalid_argument(std::string(error.description()));
+    }
+}
+
+// The comment behind a value that ends at `from`; empty where the line goes on with something else.
+std::string note_behind(std::string const& text, std::size_t from) {
+    auto const stop = std::min(text.find('\n', from), text.size());
+    auto const sign = text.find_first_not_of(" \t\r", from);
+    if (sign >= stop || text[sign] != '#') return {};
+    auto const first = text.find_first_not_of(" \t\r", sign + 1);
+    if (first >= stop) return {};
+    return text.substr(first, text.find_last_not_of(" \t\r", stop - 1) - first + 1);
+}
+
+struct PlacedKey {
+    std::size_t at = 0;
+    ScenarioKey key{};
+};
+
+// The keys of a table; `before` is what their names begin with ("pipe.2.").
+void collect_keys(std::string const& text, toml::table const& table, std::string const& before,
+                  std::string const& entry, std::vector<PlacedKey>& into) {
+    for (auto const& [name, node] : table) {
+        auto const key = before + std::string(name.str());
+        auto const* inner = node.as_table();
+        auto const* list = node.as_array();
+        if (inner != nullptr && !inner->is_inline()) {
+            collect_keys(text, *inner, key + ".", entry, into);
+        } else if (list != nullptr && list->is_homogeneous<toml::table>()) {
+            for (std::size_t i = 0; i < list->size(); ++i) {
+                auto const& one = *list->get(i)->as_table();
+                auto const given = one["name"].value<std::string>();
+                collect_keys(text, one, fmt::format("{}.{}.", key, i + 1),
+                             given ? *given : one["part"].value_or(std::string()), into);
+            }
+        } else {
+            auto const from = offset_of(text, node.source().begin), to = offset_of(text, node.source().end);
+            into.push_back({from, {key, entry, text.substr(from, to - from), note_behind(text, to)}});
+        }
+    }
+}
+
+toml::table const& entry_of(toml::array const& list, std::string const& named, std::string_view key) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        auto const* entry = list[i].as_table();
+        if (entry != nullptr &&
+            (named == std::to_string(i + 1) || (*entry)["name"].value<std::string>() == named ||
+             (*entry)["part"].value<std::string>() == named))
+            return *entry;
+    }
+    throw std::invalid_argument(fmt::format("key '{}': there is no entry '{}'", key, named));
+}
+
+// The end of a table's own lines: before the next header, blank lines and comments above it left there.
+std::size_t end_of_table(std::string const& text, std::size_t from) {
+    std::size_t end = from, at = from;
+    while (at < text.size()) {
+        auto const stop = std::min(text.find('\n', at), text.size());
+        auto const first = text.find_first_not_of(" \t\r", at);
+        if (first < stop && text[first] == '[' && at != from) break;
+        if (first < stop && text[first] != '#') end = stop;
+        at = stop + 1;
+    }
+    return std::min(end, text.size());
+}
+
+}  // namespace
+
+std::string with_key_set(std::string const& text, std::string_view key, std::string const& value) {
+    auto const document = parsed(text);
+    auto const parts = parts_of(key);
+    toml::table const* table = &document;
+    std::string header;
+    for (std::size_t i = 0; i + 1 < parts.size(); ++i) {
+        auto const* node = table->get(parts[i]);
+        header += (header.empty() ? "" : ".") + parts[i];
+        if (node == nullptr) {
+            for (std::size_t j = i + 1; j + 1 < parts.size(); ++j) header += "." + parts[j];
+            auto const gap = text.empty() || text.ends_with('\n') ? "" : "\n";
+            return fmt::format("{}{}\n[{}]\n{} = {}\n", text, gap, header, parts.back(), value);
+        }
+        if (auto const* list = node->as_array()) {
+            if (i + 2 >= parts.size())
+                throw std::invalid_argument(
+                    fmt::format("key '{}': name the entry of the list '{}'", key, header));
+            table = &entry_of(*list, parts[++i], key);
+        } else if (node->is_table()) {
+            table = node->as_table();
+        } else {
+            throw std::invalid_argument(fmt::format("key '{}': '{}' is no table", key, header));
+        }
+    }
+    if (auto const* node = table->get(parts.back())) {
+        if (node->is_table() || (node->is_array() && node->as_array()->is_homogeneous<toml::table>()))
+            throw std::invalid_argument(fmt::format("key '{}' is a table, not a value", key));
+        auto const from = offset_of(text, node->source().begin), to = offset_of(text, node->source().end);
+        return text.substr(0, from) + value + text.substr(to);
+    }
+    auto const line = fmt::format("{} = {}", parts.back(), value);
+    if (table == &document) {
+        // Before the first table, whose header ends the keys of the top.
+        auto const first = text.find("\n[");
+        auto const at = text.starts_with('[') ? 0 : first == std::string::npos ? text.size() : first + 1;
+        return text.substr(0, at) + (at > 0 && text[at - 1] != '\n' ? "\n" : "") + line + "\n" +
+               text.substr(at);
+    }
+    if (table->is_inline())
+        throw std::invalid_argument(fmt::format("key '{}': write its table in lines of its own first", key));
+    auto const end = end_of_table(text, offset_of(text, table->source().begin));
+    return text.substr(0, end) + "\n" + line + text.substr(end);
+}
+
+std::vector<ScenarioKey> scenario_keys(std::string const& text) {
+    std::vector<PlacedKey> placed;
+    collect_keys(text, parsed(text), {}, {}, placed);
+    std::sort(placed.begin(), placed.end(),
+              [](PlacedKey const& a, PlacedKey const& b) { return a.at < b.at; });
+    std::vector<ScenarioKey> keys;
+    keys.reserve(placed.size());
+    for (auto& one : placed) keys.push_back(std::move(one.key));
+    return keys;
+}
+
+}  // namespace holdwater::tools

@@ -1,0 +1,42 @@
+#include "tools/json/year_json.hpp"
+
+#include "sim/base/clock.hpp"
+#include "sim/year/outage_record.hpp"
+#include "sim/year/shortages.hpp"
+#include "tools/answers/verdict_words.hpp"
+#include "tools/show/json_text.hpp"
+#include "tools/show/provenance_view.hpp"
+#include "tools/show/reason_words.hpp"
+
+namespace holdwater::tools {
+
+nlohmann::ordered_json year_json(sim::RunResult const& result, sim::DesignVerdicts const* verdicts,
+                                 std::optional<sim::SupplyIndices> const& indices,
+                                 std::vector<std::string> const& provenance) {
+    nlohmann::ordered_json json;
+    if (verdicts != nullptr)
+        json["verdict"] = verdict_json(verdicts->designs[0], verdicts->start_month, verdicts->winters);
+    for (auto const& field : sim::summary_fields())
+        json[std::string(field.name)] = result.summary.*field.value;
+    for (auto const& outage : result.outages) {
+        nlohmann::ordered_json row{{"start", sim::stamp_of_hour(outage.start_h)}};
+        if (outage.shortage_hours > 0) row["first_short"] = sim::stamp_of_hour(outage.first_short_h);
+        for (auto const& field : sim::outage_fields()) row[std::string(field.name)] = outage.*field.value;
+        json["outages"].push_back(std::move(row));
+    }
+    json["shortages"] = json["shortage_causes"] = nlohmann::ordered_json::array();
+    for (auto const& s : sim::shortages(result))
+        json["shortages"].push_back({{"from", sim::stamp_of_hour(s.first_hour)},
+                                     {"hours", s.hours},
+                                     {"short_hours", s.short_hours},
+                                     {"water_short_m3", s.water_short_m3},
+                                     {"cause", words(s.reason)}});
+    for (auto const& c : sim::shortage_causes(result))
+        json["shortage_causes"].push_back(
+            {{"cause", words(c.reason)}, {"hours", c.hours}, {"water_short_m3", c.water_short_m3}});
+    if (indices) json["indices"] = indices_json(*indices);
+    add_provenance(json, provenance);
+    return json;
+}
+
+}  // namespace holdwater::tools

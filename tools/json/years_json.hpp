@@ -1,0 +1,18 @@
+#pragma once
+
+#include <cstdint>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <vector>
+
+#include "tools/answers/years_table.hpp"
+#include "weather/recorded_years.hpp"
+
+namespace holdwater::tools {
+
+/// What `years --json` prints, in SI units: the first of the answers, at least one, and the recorded ones
+/// with what their files hold.
+nlohmann::ordered_json years_json(std::vector<SourcedYears> const& answers,
+                                  std::optional<weather::RecordedYears> const& record, std::uint64_t seed);
+
+}  // namespace holdwater::tools
