@@ -43,15 +43,14 @@ std::vector<StoreLevels> levels_of_year(System const& system, RunResult const& y
     HOLDWATER_EXPECTS(year.clock.first_hour == 0 && year.hours.size() == std::size_t{hours_per_year});
     bool const warm = system.battery_behavior.thermal.has_value(), cased = has_casing(system);
     auto const pumped_until_m3 = cased && system.well->aquifer ? pumped_until(year) : nullptr;
-    StoreLevels begin{system.start_soc, system.cistern ? system.cistern->start_m3 : 0,
-                      system.trough ? system.trough->full_m3 : 0};
-    if (cased) begin.well = WellStart{year.start.well_level_m, 0, pumped_until_m3};
-    std::vector<StoreLevels> levels{begin};
+    std::vector<StoreLevels> levels;
     levels.reserve(year.hours.size());
-    for (std::size_t h = 0; h + 1 < year.hours.size(); ++h) {
-        HourRecord const& before = year.hours[h];
+    for (std::size_t h = 0; h < year.hours.size(); ++h) {
+        HourRecord const& before = h > 0 ? year.hours[h - 1] : year.hours.back();
         StoreLevels level{before.battery_soc, before.cistern_water_m3, before.trough_water_m3};
-        if (cased) level.well = WellStart{before.well_level_m, static_cast<int>(h) + 1, pumped_until_m3};
+        if (cased)
+            level.well = WellStart{h > 0 ? before.well_level_m : year.start.well_level_m, static_cast<int>(h),
+                                   pumped_until_m3};
         if (warm) {
             level.battery_c = before.battery_temperature_c;
             level.charge_refused = before.charge_refused_h > 0;

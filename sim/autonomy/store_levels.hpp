@@ -36,9 +36,10 @@ struct NamedLevels {
                               std::nullopt;  ///< 0 .. capacity; 0 .. full; ignored in a design without
 };
 
-/// What is stored at the beginning of each of the 8760 hours of a year: hour 0 has the start of the run,
-/// every other hour the state at the end of the hour before. Pre: `year` is a whole year of `system` from
-/// hour 0.
+/// What is stored at the beginning of each of the 8760 hours of a year: the state at the end of the hour
+/// before; for hour 0 that is the last hour of the year, because typical years follow each other. Only the
+/// water level of a well at hour 0 is that of the start of the run, because the drawdown of an aquifer counts
+/// from there. Pre: `year` is a whole year of `system` from hour 0.
 std::vector<StoreLevels> levels_of_year(System const& system, RunResult const& year);
 
 /// The same from one run of the design's typical year, with its backup, its outages and the weather of
