@@ -195,6 +195,7 @@ StoredRun read_stored_run(std::string const& path) {
             read_columns(run.figures, file, group);
         for (auto const* group : {"/summary", "/findings"}) read_numbers(run.figures, file, group);
         read_events(run.figures, file);
+        if (file.nameExists("/indices")) read_numbers(run.figures, file, "/indices");
         return run;
     } catch (H5::Exception const& error) {
         throw cannot_be_read(path, error.getDetailMsg());
@@ -213,7 +214,14 @@ Repeat repeat(StoredRun const& stored) {
     auto result = in.years > 1 ? simulate_years(system, hourly, stored.clock, in.years)
                                : simulate(system, hourly, stored.clock);
     add_light_series(hourly, result);
-    return {std::move(system), std::move(result)};
+    return {scenario, hourly, std::move(system), std::move(result)};
+}
+
+std::vector<Figure> figures_of(SupplyIndices const& indices) {
+    std::vector<Figure> figures;
+    for (IndexField const& field : index_fields())
+        figures.emplace_back(fmt::format("/indices/{}", field.name), std::vector{indices.*field.value});
+    return figures;
 }
 
 std::vector<Figure> figures_of(RunResult const& result) {

@@ -5,8 +5,10 @@
 #include <utility>
 #include <vector>
 
+#include "scenarios/settings/scenario.hpp"
 #include "sim/base/system.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 
 namespace holdwater::sim {
 
@@ -26,6 +28,8 @@ struct StoredRun {
 StoredRun read_stored_run(std::string const& path);
 
 struct Repeat {
+    scenarios::Scenario scenario;
+    CheckedInputs hourly;
     System system;
     RunResult result;
 };
@@ -35,6 +39,8 @@ Repeat repeat(StoredRun const& stored);
 
 /// All figures of a run, as in a result file, except wall_time_s.
 std::vector<Figure> figures_of(RunResult const& result);
+/// The indices under the names of a result file.
+std::vector<Figure> figures_of(SupplyIndices const& indices);
 
 /// A figure that is not the same, bit for bit, in two runs.
 struct Difference {

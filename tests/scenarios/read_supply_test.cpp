@@ -358,7 +358,7 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
              {lithium, "", grid + "[outage_statistics]\nsaifi = 5\ncaidi = \"0 h\"\n",
               "key 'outage_statistics.caidi'"},
              {lithium, "", grid + "[outage_statistics]\nsaifi = 5\ncaidi = \"2 h\"\nmajor_saifi = 1\n",
-              "key 'outage_statistics.major_caidi'"},
+              "the key 'major_caidi' is missing"},
              {lithium, "", grid + "[outage_statistics]\nsaifi = 5\ncaidi = \"2 h\"\nby_month = [1, 2]\n",
               "must be a list of 12 values"},
          }) {

@@ -185,7 +185,7 @@ TEST_CASE("without prices only what is physical is compared, and it says so") {
           std::string::npos);
     CHECK(run.out.find("purchase") == std::string::npos);
     CHECK(run.out.find("First: B (") != std::string::npos);
-    CHECK(run.out.find("  B: same water as C, and the same in all that decides.") != std::string::npos);
+    CHECK(run.out.find("  B: same water as \"C\", and the same in all that decides.") != std::string::npos);
     auto const json = nlohmann::json::parse(run_holdwater(folder, "compare a.toml --json --years 0").out);
     CHECK(!design(json, "B").contains("life_cycle_cost"));
 }

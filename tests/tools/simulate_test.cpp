@@ -149,7 +149,8 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "wall_time_s",
                                          "verdict",
                                          "shortages",
-                                         "shortage_causes"};
+                                         "shortage_causes",
+                                         "indices"};
     ScratchFolder folder;
     for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock",
                                    "juniper-bend-tankless", "alder-flat-cistern", "saltbush-low-yield"}) {

@@ -253,7 +253,7 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
     std::string text;
     auto const* const held = find_row(c, "years_without_shortage");
     bool const same_water = same(row(c, "shortage_hours"), a, b) && (held == nullptr || same(*held, a, b));
-    if (same_water) text = fmt::format("same water as {}", c.ranking.designs[b].name);
+    if (same_water) text = fmt::format("same water as \"{}\"", c.ranking.designs[b].name);
     std::vector<std::string> parts;
     std::vector<std::string_view> names;
     for (auto const figure : c.ranking.figures) names.push_back(row_name(figure));
@@ -266,7 +266,7 @@ std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units unit
     }
     for (auto const& part : parts) text += (text.empty() ? "" : ", ") + part;
     if (parts.empty()) return text + ", and the same in all that decides";
-    if (!same_water) text += fmt::format(" than {}", c.ranking.designs[b].name);
+    if (!same_water) text += fmt::format(" than \"{}\"", c.ranking.designs[b].name);
     return text;
 }
 

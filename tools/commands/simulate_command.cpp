@@ -77,9 +77,17 @@ void run_again(SimulateArguments const& o, int& exit_code) {
     sim::check_output(o.out, sim::outputs::run, {o.from_result});
     auto const stored = sim::read_stored_run(o.from_result);
     auto const again = sim::repeat(stored);
-    auto const differences = sim::differences(stored.figures, sim::figures_of(again.result));
+    auto figures = sim::figures_of(again.result);
+    std::optional<sim::SupplyIndices> indices;
+    if (stored.clock.first_hour == 0 && stored.clock.hours == sim::hours_per_year) {
+        indices = sim::indices_of(again.scenario, again.hourly);
+        auto const more = sim::figures_of(*indices);
+        figures.insert(figures.end(), more.begin(), more.end());
+    }
+    auto const differences = sim::differences(stored.figures, figures);
     if (!o.out.empty()) {
         auto inputs = stored.inputs;
+        inputs.indices = indices;
         inputs.version = HOLDWATER_VERSION;
         inputs.remarks = words(sim::water_remarks(again.system, again.result));
         sim::write_result(o.out, again.result, inputs);
