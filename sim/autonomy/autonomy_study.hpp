@@ -24,8 +24,8 @@ struct SocAutonomy {
 
 struct AutonomyOptions {
     CloudyPeriodWeather dull{CloudyPeriodKind::clearness, {0.12}, 240};
-    double leak_m3_s = 6.30901964e-5;  ///< one US gallon a minute; 0: no leak
-    int every_days = 1;                ///< days from one start date to the next
+    double leak_m3_s = 6.309019640000002e-5;  ///< "1 gpm" as it is read, to the last digit; 0: no leak
+    int every_days = 1;                       ///< days from one start date to the next
     /// Number of start hours in a day, evenly spaced, for the table of states of charge.
     int start_hours = 4;
     StopFlag stop = nullptr;  ///< checked between the parts of the study

@@ -13,6 +13,7 @@
 #include "scenarios/design/search_settings.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
+#include "scenarios/text/quantity.hpp"
 #include "sim/autonomy/autonomy_study.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/designs/design_figures.hpp"
@@ -48,6 +49,15 @@ scenarios::OtherYears recorded(std::vector<std::string> const& paths) {
     scenarios::OtherYears other;
     other.paths = paths;
     return other;
+}
+
+// A typed value as TOML, a text in the quotation marks that the demos have.
+std::string as_written(std::string const& typed) {
+    auto value = scenarios::as_toml_value(typed);
+    if (value.size() >= 2 && value.front() == '\'' && value[1] != '\'' &&
+        value.find_first_of("\"\\") == std::string::npos)
+        value.front() = value.back() = '"';
+    return value;
 }
 
 }  // namespace
@@ -171,7 +181,7 @@ Desk::Answer Desk::load_weather(Request const& request) {
 }
 
 Desk::Answer Desk::set_key(Request const& request) {
-    auto const value = scenarios::as_toml_value(request.text("value"));
+    auto const value = as_written(request.text("value"));
     use(scenarios::read_design_text(with_key_set(file_.text, request.text("key"), value), file_.path));
     return {true, scenarios::base_design(file_).scenario.warnings};
 }
