@@ -8,6 +8,7 @@
 #include "models/battery/battery_aging.hpp"
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/text/quantity.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -36,6 +37,10 @@ sim::AutonomyOptions quick() {
 }  // namespace
 
 TEST_SUITE_BEGIN("sim/autonomy_study");
+
+TEST_CASE("the default leak is one gallon a minute as the text is read, to the last digit") {
+    CHECK(sim::AutonomyOptions{}.leak_m3_s == scenarios::read_quantity("1 gpm", "m3/s"));
+}
 
 TEST_CASE("worst and middle of many starts; never is the last") {
     auto const l =

@@ -13,7 +13,6 @@
 #include "scenarios/design/search_settings.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
-#include "scenarios/text/quantity.hpp"
 #include "sim/autonomy/autonomy_study.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/designs/design_figures.hpp"
