@@ -11,7 +11,7 @@ const rows = (us, currency) => [
   ['years_without_shortage', 'Years without a shortage', (v, d) => `${v} of ${d.years.years}`],
   ['demand_met_fraction', 'Demand met', v => `${(100 * v).toFixed(2)} %`],
   ['shortage_hours', 'Hours short of water', v => `${whole(v)} h`],
-  ['shortage_hours_one_in_ten', 'Hours short of water in a bad year (1 in 10)', v => `${whole(v)} h`],
+  ['years', 'Hours short of water, 10-90 % of the years', v => `${whole(v.shortage_hours.low)}-${whole(v.shortage_hours.high)} h`],
   ['longest_shortage_h', 'Longest shortage', v => `${whole(v)} h`],
   ['soc_min', 'Lowest SOC', v => `${whole(100 * v)} %`],
   ['generator_run_h', 'Generator run time', v => `${number(v)} h`],

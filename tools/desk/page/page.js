@@ -62,7 +62,7 @@ async function show({title, place, options: names}) {
   at('title').textContent = title || fileName(design.now.path);
   at('place').textContent = place;
   document.title = `${title || fileName(design.now.path)} - Holdwater`;
-  at('option').replaceChildren(element('option', {value: ''}, 'as in the file'), ...options.map(o => element('option', {value: o}, o)));
+  at('option').replaceChildren(element('option', {value: ''}, 'base design'), ...options.map(o => element('option', {value: o}, o)));
   at('option').value = options.includes(chosen) ? chosen : '';
   at('option').parentElement.hidden = options.length === 0;
   keys = (await quick.call('keys')).answer;

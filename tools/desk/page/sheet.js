@@ -5,16 +5,20 @@ import {element} from './dom.js';
 const stations = [
   ['Site and requirements', ['title', 'place', 'question', 'elevation', 'units', 'parts', 'required']],
   ['Water used', ['demand', 'use', 'trough']],
-  ['Well and pump', ['well', 'aquifer', 'pump', 'motor', 'drive', 'pipe']],
+  ['Well and pump', ['well', 'aquifer', 'pump', 'motor', 'drive', 'pipe', 'friction', 'pump_gate']],
   ['Tank and cistern', ['tank', 'cistern', 'booster']],
   ['Cable and controls', ['cable', 'wiring', 'check']],
   ['Other loads', ['load']],
   ['Inverter and charger', ['inverter', 'charger']],
   ['Battery', ['battery']],
   ['Array', ['array', 'controller']],
-  ['Grid, generator and outages', ['backup', 'generator', 'outage', 'outage_draw', 'bypass']],
+  ['Grid, generator and outages', ['backup', 'generator', 'outage', 'outage_draw', 'outage_statistics', 'bypass']],
   ['Weather', ['weather']],
   ['Prices', ['prices']],
+  ['Options', ['option']],
+  ['Sizes to try', ['search']],
+  ['Assumed ranges', ['assumed_range']],
+  ['Sources of the values', ['provenance']],
 ];
 
 // A value as it is typed: a text without its quotation marks.

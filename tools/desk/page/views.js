@@ -11,7 +11,7 @@ export function checksView(check) {
     element('td', {}, [c.detail, c.change].filter(t => t).join(' ')))]);
   return [element('h3', {}, 'Do the nameplates fit?'),
     element('div', {className: 'scroll', tabIndex: 0, role: 'region', 'aria-label': 'Checks'},
-      element('table', {}, element('thead', {}, element('tr', {}, ...['check', 'verdict', 'this design', 'limit', 'remark'].map(t =>
+      element('table', {className: 'checks'}, element('thead', {}, element('tr', {}, ...['check', 'verdict', 'this design', 'limit', 'remark'].map(t =>
         element('th', {scope: 'col'}, t)))), element('tbody', {}, ...rows))),
     ...check.notes.map(n => element('p', {className: 'note'}, n))];
 }
@@ -74,6 +74,7 @@ export function varyView(keys, run, us) {
     const quoted = t => `"${String(t).replaceAll('"', '""')}"`;
     saved.onclick = () => download(`${key.value}.csv`, [head, ...rows.map(text)].map(r => r.map(quoted).join(',')).join('\n') + '\n', 'text/csv');
   }
+  if (numeric.some(k => k.key === 'battery.capacity')) key.value = 'battery.capacity';
   if (numeric.length > 0) suggest();
   return [element('h3', {}, 'What does it change if one key varies?'), form, state, out, element('p', {}, saved)];
 }
