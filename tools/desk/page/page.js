@@ -74,12 +74,11 @@ async function show({title, place, options: names}) {
 async function setKey(key, value) {
   const set = await quick.call('set_key', {key, value});
   if (set.error) return set.error;
-  const listed = quick.call('keys');
   const text = (await quick.call('save')).answer;
   if (text === design.now.text) return '';
   say(design.set({...design.now, text}));
-  const refreshed = refresh();  // the engine runs the year while the sheet is written
-  keys = (await listed).answer;
+  const refreshed = refresh();  // the year goes to the engine before the keys
+  keys = (await quick.call('keys')).answer;
   showSheet(at('sections'), keys, setKey);
   await refreshed;
   return '';
