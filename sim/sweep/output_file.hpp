@@ -27,6 +27,8 @@ inline constexpr OutputKind size{"a table of size", "combinations", "", ",meets_
 inline constexpr OutputKind sweep{"a table of sweep", "sweep", "row,", ",shortest_run_s"};
 inline constexpr OutputKind page{"a report", "", "<!doctype html>",
                                  "<meta name=\"generator\" content=\"holdwater report\">"};
+inline constexpr OutputKind desk{"the page of desk", "", "<!doctype html>",
+                                 "<meta name=\"generator\" content=\"holdwater desk\">"};
 inline constexpr OutputKind made_weather{"a made year of weather", "", "# ", "is made by a random generator"};
 }  // namespace outputs
 

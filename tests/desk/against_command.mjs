@@ -129,6 +129,30 @@ for (const [key, value, word] of [['battery.capacity', '14 gal', 'kWh'], ['batte
   check(refused.error?.includes(word), `refused: ${key} = ${value}: ${refused.error}`);
   check(engine.call('save').answer === edited, 'the scenario stays as it was');
 }
+// Weather that has been read stays read, but not for a key that decides how it is read.
+const yearOf = () => engine.call('year', {years: 0}).answer;
+const anew = () => {
+  engine.putFile('scenarios/again.toml', new TextEncoder().encode(engine.call('save').answer));
+  engine.call('load_scenario', {path: 'scenarios/again.toml'});
+  return yearOf();
+};
+const printed = year => JSON.stringify({...year, wall_time_s: 0});
+let last = yearOf();
+for (const [key, value] of [['array.tilt', '20 deg'], ['weather.file', 'weather/saltbush-wells.csv'], ['weather.shift', '-30 min'],
+  ['weather.file', 'weather/juniper-bend.csv'], ['battery.capacity', '9 kWh']]) {
+  const set = engine.call('set_key', {key, value});
+  check(set.answer === true, `set ${key}: ${set.error}`);
+  const now = yearOf();
+  check(printed(now) !== printed(last), `${key} changes the year`);
+  last = anew();
+  const what = difference(now, last, 'year');
+  check(what === '', `${key} is used as in a file that is read anew, ${what}`);
+}
+engine.call('load_scenario', {path: 'scenarios/thorn-gully-options.toml'});
+const designs = request => engine.call('autonomy', {every: 90, years: 0, ...request}).answer?.designs.map(d => d.design).join();
+check(designs({}) === 'base design,more battery,more array,generator', 'autonomy: every design');
+check(designs({one_design: true}) === 'base design', 'autonomy: the base design alone');
+check(designs({one_design: true, option: 'generator'}) === 'generator', 'autonomy: one option');
 for (const [name, request] of [['year', {days: 4000}], ['nothing', {}], ['load_weather', {paths: ['absent.csv']}], ['year', {days: 'x'}]])
   check(typeof engine.call(name, request).error === 'string', `${name} ${JSON.stringify(request)} is refused in words`);
 check(typeof engine.call('year').answer.demand_met_fraction === 'number', 'and the next call works');

@@ -1,5 +1,6 @@
 // The page with the engine inside, in Chromium, from a file: as a person uses it. Prints how long it took.
 // Usage: node page.mjs BUILD_WITH_BROWSER_PACKAGE PAGE
+import {execFileSync} from 'node:child_process';
 import {mkdtempSync, readFileSync, rmSync, writeFileSync} from 'node:fs';
 import {createRequire} from 'node:module';
 import {tmpdir} from 'node:os';
@@ -56,6 +57,7 @@ async function saved(button) {
 console.log(`start to first answer: ${await opened()} ms`);
 check('the first demo is open', (await text('#title')).includes('Household well'));
 await yearsShown();
+check('the verdict has its interval and its requirement', /^(YES|NO).*90 % interval \d+ to \d+.*required: \d+\.$/.test(await text('#sentence')), await text('#sentence'));
 check('the years are shown', /\d+ of 50 made winters/.test(await text('#sentence')), await text('#sentence'));
 check('a mark for each winter', [...await page.locator('.marks').first().textContent()].length === 50);
 check('checks are shown', await page.locator('#view tbody tr').count() > 10);
@@ -104,6 +106,39 @@ await page.waitForFunction(() => document.querySelectorAll('#view tbody tr').len
 check('a varied key has its table', (await saved('#view p button')).split('\n').length === 5);
 check('and the design stays', await page.inputValue('[data-key="battery.capacity"]') === '14 kWh');
 
+// Autonomy, by the page and by the command.
+const command = (...given) => JSON.parse(execFileSync(join(build, 'holdwater'), [...given, '--json'], {maxBuffer: 1 << 26}));
+const cells = name => page.locator('#view tbody tr', {hasText: name}).locator('td').allTextContents();
+await page.selectOption('#demo', `scenarios/${demo}`);
+await page.waitForFunction(() => document.getElementById('title').textContent.includes('Household well'));
+await page.click('[data-view=autonomy]');
+await page.waitForSelector('#view tbody tr');
+const expected = command('autonomy', join(source, 'scenarios', demo)).designs;
+check('autonomy now and aged are those of the command', (await cells('No sun: water')).join() ===
+  expected.map(d => `${d.autonomy_water_worst_d.toFixed(1)} / ${d.autonomy_water_median_d.toFixed(1)} d`).join(), (await cells('No sun: water')).join());
+check('and so are the worst days of the file', (await cells('start dates without')).join() ===
+  expected.map(d => `${(100 * d.site_period_held).toFixed(0)} %`).join(), (await cells('start dates without')).join());
+check('a longer period than was looked at is said', (await cells('worst 7 days: water'))[0].endsWith('/ > 7 d'), (await cells('worst 7 days: water'))[0]);
+const usable = (await cells('Usable in the battery'))[0];
+await open('Battery');
+await type('battery.capacity', '20 kWh');
+await page.waitForFunction(was => [...document.querySelectorAll('#view tbody tr')].some(r =>
+  r.cells[0].textContent === 'Usable in the battery' && r.cells[1].textContent !== was), usable);
+check('a change makes the autonomy again', (await cells('Battery capacity'))[0] === '20.0 kWh', (await cells('Battery capacity'))[0]);
+
+// Options side by side.
+await page.click('[data-view=compare]');
+check('without options it says how to add them', /no options.*\[\[option\]\]/.test(await text('#view')), await text('#view'));
+await page.selectOption('#demo', 'scenarios/thorn-gully-options.toml');
+await page.waitForFunction(() => document.getElementById('title').textContent.includes('three ways'));
+await page.waitForSelector('#view tbody tr');
+const compared = command('compare', join(source, 'scenarios/thorn-gully-options.toml'));
+check('every option has a column', (await page.locator('#view thead th').allTextContents()).slice(1).join() === compared.designs.map(d => d.name).join());
+check('the first is that of the command', (await text('#view [role=status]')).startsWith(`First: ${compared.first} (`), await text('#view [role=status]'));
+check('years, costs and best marks are those of the command', (await cells('Years without')).join() === compared.designs.map(d =>
+  `${d.years_without_shortage} of ${d.years.years}${compared.best.years_without_shortage.includes(d.name) ? ' *' : ''}`).join() &&
+  (await cells('Life-cycle cost (present value), EUR')).join('|').replaceAll(/[,* ]/g, '') === compared.designs.map(d => d.life_cycle_cost.toFixed(0)).join('|'),
+  (await cells('Years without')).join() + (await cells('Life-cycle')).join('|'));
 await page.click('[data-view=text]');
 await page.fill('#file-text', 'title = "x"\n[battery]\ncapacity = 1 kWh\n');
 await page.click('#view p button');
@@ -111,7 +146,7 @@ await page.waitForFunction(() => document.querySelector('#view .wrong').textCont
 check('a text that cannot be read is refused with its line', /3/.test(await text('#view .wrong')), await text('#view .wrong'));
 
 await page.click('[data-view=report]');
-await page.fill('#view [name=From]', 'A firm');
+await page.fill('#view [name="Your firm"]', 'A firm');
 await page.click('#view form button');
 await page.waitForSelector('iframe:not([hidden])');
 const frame = await (await page.$('iframe')).contentFrame();

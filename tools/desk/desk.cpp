@@ -142,11 +142,11 @@ Desk::Answer Desk::answer(Request const& request) {
 void Desk::use(scenarios::DesignFile file) {
     (void)scenarios::base_design(file);  // throws where the scenario cannot be used
     file_ = std::move(file);
-    shelf_ = nullptr;
 }
 
 Desk::Answer Desk::load_scenario(Request const& request) {
     use(scenarios::read_design_file(request.text("path")));
+    shelf_ = nullptr;
     auto const scenario = scenarios::base_design(file_).scenario;
     Ordered answer{{"title", scenario.title},
                    {"place", scenario.place},
@@ -182,6 +182,9 @@ Desk::Answer Desk::load_weather(Request const& request) {
 Desk::Answer Desk::set_key(Request const& request) {
     auto const value = as_written(request.text("value"));
     use(scenarios::read_design_text(with_key_set(file_.text, request.text("key"), value), file_.path));
+    // The shelf knows which of the scenario's own keys decide how a file is read; other years may be a record
+    // for one scenario and a file for the next.
+    if (!weather_.empty()) shelf_ = nullptr;
     return {true, scenarios::base_design(file_).scenario.warnings};
 }
 
@@ -271,8 +274,9 @@ Desk::Answer Desk::autonomy(Request const& request) {
     asked.dull.values = {clearness};
     asked.dull.hours = 24 * days;
     auto const option = request.option();
-    auto const designs =
-        option.empty() ? all_designs(true) : std::vector{scenarios::named_design(file_, option)};
+    auto const designs = option.empty() && !request.get("one_design", false)
+                             ? all_designs(true)
+                             : std::vector{scenarios::named_design(file_, option)};
     std::vector<AutonomyColumn> columns, old;
     std::vector<std::string> warnings;
     for (auto const& design : designs) {

@@ -34,8 +34,9 @@ class Desk {
     /// - save {}: answers the scenario's text.
     /// - year, years, autonomy, compare, size, sensitivity, check: what the command prints with --json. Their
     ///   options have the command's names: option, first_day (0: 1 January), days, age, years, seed,
-    ///   clearness, every, leak_m3_s, options_only, vary, require, inputs. The texts of check are metric as
-    ///   with --json, or in US units with units = "us".
+    ///   clearness, every, leak_m3_s, options_only, vary, require, inputs. autonomy without an option answers
+    ///   for every design of the file, or only for the base design with one_design = true. The texts of check
+    ///   are metric as with --json, or in US units with units = "us".
     /// - report {date, units, option, firm, customer, valid_until}: {"page": HTML, "content": what it says}.
     std::string call(std::string const& request);
 

@@ -9,6 +9,8 @@ install(FILES ${CMAKE_BINARY_DIR}/holdwater.bash DESTINATION ${CMAKE_INSTALL_DAT
 # Demos, their weather and their parts keep their relative places: a scenario names both from its own folder.
 install(DIRECTORY scenarios/ DESTINATION ${CMAKE_INSTALL_DATADIR}/holdwater/scenarios
   FILES_MATCHING PATTERN "*.toml" PATTERN "*.csv" PATTERN "README.md")
+# The page of "holdwater desk", where the web build has made it.
+install(FILES ${CMAKE_SOURCE_DIR}/build/web/holdwater.html DESTINATION ${CMAKE_INSTALL_DATADIR}/holdwater OPTIONAL)
 install(FILES README.md CHANGELOG.md LICENSE tools/packaging/copyright DESTINATION ${CMAKE_INSTALL_DOCDIR})
 
 # The libraries: find_package(holdwater), then link holdwater::engine (the year, without files) or holdwater::studies

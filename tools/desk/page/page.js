@@ -1,15 +1,20 @@
 // The page: opens designs, takes changes, keeps the answer in step with them.
-// Two engines run: one answers every change at once, the other runs the many years, the report and the varied key.
+// Two engines run: one answers every change at once, the other runs the many years, the report and the varied key. A study
+// (autonomy, the comparison) has one of its own, so that it can be stopped.
+import {autonomyView} from './autonomy_view.js';
+import {compareView} from './compare_view.js';
 import {openDesign} from './design.js';
 import {at, download, element, fileName} from './dom.js';
 import {figures} from './figures.js';
 import {openPort, pageParts} from './port.js';
-import {showSheet} from './sheet.js';
+import {showSheet, typed} from './sheet.js';
+import {openStudies} from './studies.js';
 import {checksView, reportView, textView, varyView} from './views.js';
 import {sentence, showYears} from './years.js';
 
 const encoder = new TextEncoder();
 const design = openDesign();
+const studies = openStudies(load);
 let quick, long;  // the two engines
 let long_has = null;  // the design that the second one has
 let keys = [], options = [], year, check, kept = null, view = 'checks';
@@ -47,7 +52,7 @@ async function use(next, fresh = false) {
   }
   say(design.set(next, fresh));
   await show(loaded.answer);
-  if (fresh) showView();
+  if (fresh && !(view in studied)) showView();
   return '';
 }
 
@@ -57,7 +62,7 @@ async function show({title, place, options: names}) {
   at('title').textContent = title || fileName(design.now.path);
   at('place').textContent = place;
   document.title = `${title || fileName(design.now.path)} - Holdwater`;
-  at('option').replaceChildren(element('option', {value: ''}, 'as in the file'), ...options.map(o => element('option', {value: o}, o)));
+  at('option').replaceChildren(element('option', {value: ''}, 'base design'), ...options.map(o => element('option', {value: o}, o)));
   at('option').value = options.includes(chosen) ? chosen : '';
   at('option').parentElement.hidden = options.length === 0;
   keys = (await quick.call('keys')).answer;
@@ -72,9 +77,10 @@ async function setKey(key, value) {
   const text = (await quick.call('save')).answer;
   if (text === design.now.text) return '';
   say(design.set({...design.now, text}));
+  const refreshed = refresh();  // the year goes to the engine before the keys
   keys = (await quick.call('keys')).answer;
   showSheet(at('sections'), keys, setKey);
-  await refresh();
+  await refreshed;
   return '';
 }
 
@@ -86,14 +92,14 @@ async function refresh() {
   const run = await quick.call('year', {years: 0, option: option()});
   if (mine !== version) return;
   year = run.answer ?? null;
-  at('sentence').textContent = run.error ?? 'The many years are being run.';
+  at('sentence').textContent = run.error ?? 'The many years of weather are being run; the typical year is below.';
   at('years').replaceChildren();
   showFigures();
   const checked = await quick.call('check', {option: option(), units: us() ? 'us' : 'metric'});
   if (mine !== version) return;
   check = checked.answer ?? null;
   if (checked.error) say(checked.error);
-  if (view === 'checks') showView();
+  if (view === 'checks' || view in studied) showView();
   if (year) runYears().catch(error => say(error.message));
 }
 
@@ -112,7 +118,7 @@ async function runYears() {
       at('sentence').textContent = sentence(verdict.answer.verdict);
       showYears(at('years'), verdict.answer.verdict);
     } else {
-      at('sentence').textContent = 'No years beside the typical one: the scenario asks for none.';
+      at('sentence').textContent = 'No years but the typical one were run: the scenario asks for none.';
       at('years').replaceChildren();
     }
   }
@@ -146,10 +152,18 @@ function showFigures() {
   at('figures').classList.toggle('alone', !kept);
 }
 
+// The views that run a study of the open design; a change makes them again.
+const studied = {
+  autonomy: () => autonomyView(() => studies.run('autonomy', design.now, {option: option(), one_design: true})),
+  compare: () => compareView(() => studies.run('compare', design.now, {}), options, us(),
+    typed(keys.find(k => k.key === 'prices.currency')?.value ?? 'cost')),
+};
+
 function showView() {
+  studies.stop();
   for (const button of document.querySelectorAll('[data-view]')) button.setAttribute('aria-pressed', String(button.dataset.view === view));
   const name = fileName(design.now.path).replace(/\.toml$/, '');
-  const parts = view === 'checks' ? check ? checksView(check) : []
+  const parts = view in studied ? studied[view]() : view === 'checks' ? check ? checksView(check) : []
     : view === 'report' ? reportView(request => inLong(port => port.call('report',
       {...request, date: new Date().toLocaleDateString('sv'), option: option(), units: at('units').value})), name)
     : view === 'vary' ? varyView(keys, vary, us())
@@ -202,7 +216,7 @@ async function step(move) {
   const loaded = await load(quick, design.now);
   if (loaded.error) say(loaded.error);
   else await show(loaded.answer);
-  if (view !== 'checks') showView();
+  if (view !== 'checks' && !(view in studied)) showView();
 }
 
 async function start() {

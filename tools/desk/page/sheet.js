@@ -3,18 +3,22 @@ import {element} from './dom.js';
 
 // Tables of a scenario by station; one that stands nowhere here gets a station of its own name.
 const stations = [
-  ['What is asked', ['title', 'place', 'question', 'elevation', 'units', 'parts', 'required']],
+  ['Site and requirements', ['title', 'place', 'question', 'elevation', 'units', 'parts', 'required']],
   ['Water used', ['demand', 'use', 'trough']],
-  ['Well and pump', ['well', 'aquifer', 'pump', 'motor', 'drive', 'pipe']],
+  ['Well and pump', ['well', 'aquifer', 'pump', 'motor', 'drive', 'pipe', 'friction', 'pump_gate']],
   ['Tank and cistern', ['tank', 'cistern', 'booster']],
   ['Cable and controls', ['cable', 'wiring', 'check']],
   ['Other loads', ['load']],
   ['Inverter and charger', ['inverter', 'charger']],
   ['Battery', ['battery']],
   ['Array', ['array', 'controller']],
-  ['Grid, generator and outages', ['backup', 'generator', 'outage', 'outage_draw', 'bypass']],
+  ['Grid, generator and outages', ['backup', 'generator', 'outage', 'outage_draw', 'outage_statistics', 'bypass']],
   ['Weather', ['weather']],
   ['Prices', ['prices']],
+  ['Options', ['option']],
+  ['Sizes to try', ['search']],
+  ['Assumed ranges', ['assumed_range']],
+  ['Sources of the values', ['provenance']],
 ];
 
 // A value as it is typed: a text without its quotation marks.
@@ -42,7 +46,7 @@ export function stationsOf(keys) {
 
 // The words before a field: "pipe 2, length (drop pipe)".
 function label(k) {
-  const words = k.key.split('.').map(w => w.replaceAll('_', ' '));
+  const words = k.key.split('.').map(w => w.replaceAll('_', ' ').replace(/\bsoc\b/, 'SOC'));
   const path = words.length > 1 ? `${words.slice(0, -1).join(' ')}: ${words.at(-1)}` : words[0];
   return k.entry && words.at(-1) !== 'name' ? `${path} (${k.entry})` : path;
 }
@@ -53,7 +57,7 @@ export function showSheet(into, keys, set) {
   const focused = document.activeElement?.dataset?.key;
   into.replaceChildren(...stationsOf(keys).map(([name, list]) => element('details',
     {open: open.has(name), 'data-station': name},
-    element('summary', {}, `${name} `, element('span', {className: 'note'}, `${list.length} ${list.length === 1 ? 'key' : 'keys'}`)),
+    element('summary', {}, `${name} `, element('span', {className: 'note'}, `${list.length} ${list.length === 1 ? 'value' : 'values'}`)),
     ...list.map(k => field(k, set)))));
   if (focused) into.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus();
 }
