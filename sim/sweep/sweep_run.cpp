@@ -132,7 +132,8 @@ void YearSweep::run(SweepBlock& block) {
     using Jobs = std::shared_ptr<std::vector<Job>>;
     std::size_t next = 0;
     block.alone_for.assign(block.size(), "");
-    // Scenarios are read by one thread only, which shares the weather years it has read; runs use all threads.
+    // Scenarios are read by one thread only, which shares the weather years it has read; runs use all
+    // threads.
     auto const read_some = [&](tbb::flow_control& flow) -> Jobs {
         if (next == block.size()) {
             flow.stop();

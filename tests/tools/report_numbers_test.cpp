@@ -294,7 +294,7 @@ void check_report(std::string const& demo, std::string const& options) {
     std::string const period = "/figures/cloudy_period", designs = "/figures/designs";
     std::vector<Rule> const rules{
         {"/answer/answer", {"/summary", "/figures/longest_shortage"}},
-        {"/answer/years/rows/.*", {"/figures/dots"}, {"24 h", "100 h"}},
+        {"/answer/years/rows?/.*", {"/figures/dots"}, {"24 h", "100 h"}},
         {"/answer/years/.*", {"/figures/years"}, {"90 %", "1 in", "10"}},
         {"/answer/claim", {period, "/figures/cloudy_period/length_d"}, {"7 days"}},
         {"/answer/glance/.*", {"/summary", "/figures/autonomy", "/figures"}, {"50 %"}},

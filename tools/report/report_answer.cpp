@@ -131,25 +131,30 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
     return tiles;
 }
 
-// One mark for each year, by hours short, fewest first, and what the marks mean, for each design. The marks
-// differ in shape as well as in color; the legend says the same in words.
-Json dot_rows(sim::ReportRuns const& r) {
+// One mark for each year of a design, by hours short, fewest first, and what the marks mean. The marks differ
+// in shape as well as in color; the legend says the same in words.
+Json dot_row(sim::DesignVerdict const& verdict) {
     constexpr std::array shapes{"disk", "ring", "frame", "block"};
+    auto const kinds = dot_kinds(verdict.judged().judged().verdict);
+    Json dots = Json::array(), legend = Json::array();
+    for (std::size_t k = 0; k < kinds.size(); ++k) {
+        std::string const shape = shapes.at(k);
+        for (int n = 0; n < kinds[k].years; ++n) dots.push_back({{"shape", shape}});
+        if (kinds[k].years > 0)
+            legend.push_back(
+                {{"shape", shape}, {"text", fmt::format("{}: {}", kinds[k].meaning, kinds[k].years)}});
+    }
+    return {{"dots", dots}, {"legend", legend}};
+}
+
+// The same for all designs, each with its name; nothing where there is only one.
+Json dot_rows(sim::ReportRuns const& r) {
     Json rows = Json::array();
+    if (r.designs.size() == 1) return rows;
     for (std::size_t i = 0; i < r.designs.size(); ++i) {
-        auto const kinds = dot_kinds(r.verdicts->designs[i].judged().judged().verdict);
-        Json dots = Json::array(), legend = Json::array();
-        for (std::size_t k = 0; k < kinds.size(); ++k) {
-            std::string const shape = shapes.at(k);
-            for (int n = 0; n < kinds[k].years; ++n) dots.push_back({{"shape", shape}});
-            if (kinds[k].years > 0)
-                legend.push_back(
-                    {{"shape", shape}, {"text", fmt::format("{}: {}", kinds[k].meaning, kinds[k].years)}});
-        }
-        auto const& name = r.designs[i].design.name;
-        rows.push_back({{"name", r.designs.size() > 1 ? Json(name) : Json(nullptr)},
-                        {"dots", dots},
-                        {"legend", legend}});
+        Json row = dot_row(r.verdicts->designs[i]);
+        row["name"] = r.designs[i].design.name + (i == r.quoted ? " (quoted)" : "");
+        rows.push_back(std::move(row));
     }
     return rows;
 }
@@ -176,6 +181,8 @@ Json verdict_over_years(sim::ReportRuns const& r) {
                      v.needed, v.years, winters_or_years(winters, v.years))},
         {"dots_title",
          fmt::format("The {}, one mark each, by hours short of water", winters_or_years(winters, 2))},
+        {"row", dot_row(verdict)},
+        {"several", r.designs.size() > 1},
         {"rows", dot_rows(r)}};
 }
 

@@ -50,6 +50,16 @@ export function tornado(data, unit, {width}) {
   const top = Math.max(base_days, ...items.map(i => i[1]));
   // On a phone the label is above each bar, one line over the whole width, and not beside it.
   const left = small ? 16 : 190;
+  const long = text => text.length * 6.4 + 10;
+  // Whether a text that begins at x = from, to the right or to the left, meets the text of another end.
+  const overlaps = (one, k, x, box) => {
+    const [, v, text] = items[k], less = v < base_days, end = x(v);
+    const fits = (less ? end - box.x : box.x + box.width - end) > long(text);
+    const right = less !== fits, from = fits ? end : x(base_days);
+    const span = (t, r, f) => r ? [f, f + long(t)] : [f - long(t), f];
+    const [a, b] = [span(one.text, one.right, one.from), span(text, right, from)];
+    return v !== base_days && a[0] < b[1] && b[0] < a[1];
+  };
   return {
     count: data.bars.length,
     show: i => ({seriesIndex: 0, dataIndex: items.findIndex(item => item[0] === i)}),
@@ -71,7 +81,7 @@ export function tornado(data, unit, {width}) {
           const less = v < base_days, lies = Math.min(a[0], b[0]);
           const room = less ? b[0] - params.coordSys.x : params.coordSys.x + params.coordSys.width - b[0];
           const text = item[2];
-          const fits = room > text.length * 6.4 + 10;
+          const fits = room > long(text);
           const children = [{type: 'rect', shape: {x: lies, y: middle - high / 2, width: Math.max(Math.abs(b[0] - a[0]), 1), height: high}, style: {fill: less ? colors.generator : colors.water}}];
           if (small) {
             const b = data.bars[i], sides = ['low', 'high'].filter(s => b[s + '_tried']).map(s => b[s + '_text']).filter(t => !b.name.includes(t));
@@ -82,7 +92,10 @@ export function tornado(data, unit, {width}) {
           // Beyond the end of its bar or, if there is no room, on the other side of the line.
           const right = less !== fits;
           const from = fits ? b[0] : a[0];
-          if (v !== base_days) children.push({type: 'text', silent: true, x: from + (right ? 5 : -5), y: a[1], style: {text, font: `12px ${font}`, fill: colors['soft-ink'], textAlign: right ? 'left' : 'right', textVerticalAlign: 'middle'}});
+          // Where the other end's text would be in the same place, that end is named in the tip and the table alone.
+          const other = items.findIndex((one, k) => one[0] === i && k !== params.dataIndex);
+          const beaten = other >= 0 && overlaps({text, right, from}, other, end => api.coord([end, i])[0], params.coordSys) && params.dataIndex > other;
+          if (v !== base_days && !beaten) children.push({type: 'text', silent: true, x: from + (right ? 5 : -5), y: a[1], style: {text, font: `12px ${font}`, fill: colors['soft-ink'], textAlign: right ? 'left' : 'right', textVerticalAlign: 'middle'}});
           return {type: 'group', children};
         },
       }],
