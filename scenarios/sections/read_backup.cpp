@@ -191,18 +191,25 @@ void read_generator(Section s, Scenario& scenario) {
 }
 
 // Keys of one kind of outage; `prefix` is "" for those of ordinary days.
-models::OutageDrawParameters read_outages(Section& s, std::string const& prefix) {
+models::OutageDrawParameters read_outages(Section& s, std::string const& prefix, Scenario& scenario) {
     models::OutageDrawParameters p;
     p.interruptions_per_year = s.number(prefix + "saifi", {0, 1000});
     p.mean_duration_h = s.quantity(prefix + "caidi", "h", {0.01, 2000});
-    p.log_sigma = s.number(prefix + "length_spread", {0, 3}, default_length_spread);
+    std::string const spread = prefix + "length_spread";
+    p.log_sigma = s.number(spread, {0, 3}, default_length_spread);
+    // A mean length says nothing of the longest outages, which empty the tank: `sensitivity` tries the
+    // spread.
+    if (!s.has(spread))
+        scenario.provenance.push_back({"outage_statistics." + spread, Provenance::assumed, std::nullopt,
+                                       fmt::format("{}", default_length_spread), "1.0", "1.5"});
     return p;
 }
 
 void read_outage_statistics(Section s, Scenario& scenario) {
     auto& statistics = scenario.outage_statistics.emplace();
-    statistics.ordinary = read_outages(s, "");
-    if (s.has("major_saifi") || s.has("major_caidi")) statistics.major_events = read_outages(s, "major_");
+    statistics.ordinary = read_outages(s, "", scenario);
+    if (s.has("major_saifi") || s.has("major_caidi"))
+        statistics.major_events = read_outages(s, "major_", scenario);
     if (s.has("by_month")) {
         auto const factors = s.list("by_month", 12, "", {0, 100});
         std::copy(factors.begin(), factors.end(), statistics.ordinary.month_factor.begin());
@@ -214,13 +221,6 @@ void read_outage_statistics(Section s, Scenario& scenario) {
         if (statistics.major_events) models::validate(*statistics.major_events);
         scenario.outages = models::merge(scenario.listed_outages, models::outages_by(statistics, seed, 8760));
     });
-    // A mean length says nothing of the longest outages, which empty the tank: `sensitivity` tries the
-    // spread.
-    for (auto const* const key : {"length_spread", "major_length_spread"})
-        if (!s.has(key) && (key[0] == 'l' || statistics.major_events))
-            scenario.provenance.push_back({std::string("outage_statistics.") + key, Provenance::assumed,
-                                           std::nullopt, fmt::format("{}", default_length_spread), "1.0",
-                                           "1.5"});
     s.finish();
 }
 
@@ -253,8 +253,7 @@ void read_backup_side(Section& root, Scenario& scenario) {
         scenario.listed_outages.empty())
         scenario.warnings.push_back(
             "outage_statistics: storms are left out. saifi and caidi without major event days describe "
-            "ordinary "
-            "outages; add major_saifi and major_caidi, or list storms under [[outage]]");
+            "ordinary outages; add major_saifi and major_caidi, or list storms under [[outage]]");
     if (scenario.rules.charge_to > 0 && scenario.charger.dc_power_limit_w == 0)
         root.fail("backup", "charge_to needs a table [charger] with a power_limit above 0");
 }

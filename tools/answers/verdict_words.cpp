@@ -130,18 +130,17 @@ std::string dots(sim::YearsVerdict const& v) {
 std::vector<DotKind> dot_kinds(sim::YearsVerdict const& v) {
     std::vector<DotKind> kinds;
     for (auto const& m : marks)
-        kinds.push_back({m.meaning, static_cast<int>(std::count_if(
-                                        v.hours_short.begin(), v.hours_short.end(),
-                                        [&](double hours) { return mark_of(hours).mark == m.mark; }))});
+        kinds.push_back(
+            {m.mark, m.meaning,
+             static_cast<int>(std::count_if(v.hours_short.begin(), v.hours_short.end(),
+                                            [&](double hours) { return mark_of(hours).mark == m.mark; }))});
     return kinds;
 }
 
 std::string dots_legend(sim::YearsVerdict const& v) {
     std::string out;
-    for (auto const& m : marks)
-        if (std::any_of(v.hours_short.begin(), v.hours_short.end(),
-                        [&](double hours) { return mark_of(hours).mark == m.mark; }))
-            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", m.mark, m.meaning);
+    for (auto const& kind : dot_kinds(v))
+        if (kind.years > 0) out += fmt::format("{}{} {}", out.empty() ? "" : ", ", kind.mark, kind.meaning);
     return out;
 }
 

@@ -29,6 +29,7 @@ std::vector<std::string> recorded_words(sim::DesignVerdict const& verdict, bool 
 std::string dots(sim::YearsVerdict const& verdict);
 /// The kinds of marks, in this order, and how many years each counts.
 struct DotKind {
+    char mark = ' ';
     std::string meaning;
     int years = 0;
 };
