@@ -53,15 +53,28 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     double const running_peak_w = capacity_w - room_w;
 
     // The length of the step by the water side, and the powers during it. Without a battery, only the array
-    // power of the step can supply a motor start.
-    WaterPlan const plan = water.plan(longest_step_s(clock, supply, now_h, t_s),
-                                      supply.on_backup() || supply.battery().capacity_kwh() > 0);
-    PowerFlow const flow = supply.flow(loads.served_w(std::max(room_w, 0.0), supply), plan.pump_w,
-                                       std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
-    if (supply.switch_off_if_empty(flow, now_h)) return 0;
-
-    auto const event = supply.next_event(flow, now_h, plan.seconds / seconds_per_hour, inputs.shed_first);
-    double const event_s = event.hours * seconds_per_hour;
+    // power of the step can supply a motor start. A pump draws its mean power over the planned step, so a
+    // rule of the supply that ends the step early would apply some seconds off: half of the time until then
+    // is planned instead, until only a second is left. If both ends differ by rounding only, nothing is
+    // early.
+    constexpr double short_s = 1, same_end = 1 - 1e-6;
+    bool const starts_apart = supply.on_backup() || supply.battery().capacity_kwh() > 0;
+    double const served_w = loads.served_w(std::max(room_w, 0.0), supply);
+    double limit_s = longest_step_s(clock, supply, now_h, t_s);
+    WaterPlan plan;
+    PowerFlow flow;
+    SupplySide::BatteryEvent event;
+    double event_s = 0;
+    bool early = false;
+    do {
+        plan = water.plan(limit_s, starts_apart);
+        flow = supply.flow(served_w, plan.pump_w, std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
+        if (supply.switch_off_if_empty(flow, now_h)) return 0;
+        event = supply.next_event(flow, now_h, plan.seconds / seconds_per_hour, inputs.shed_first);
+        event_s = event.hours * seconds_per_hour;
+        early = running_peak_w > 0 && event_s > short_s && event_s < plan.seconds * same_end;
+        limit_s = event_s / 2;
+    } while (early);
     bool const cut = event_s < plan.seconds;
     double const dt_s = cut ? event_s : plan.seconds;
     supply.advance(flow, loads.wanted_w(), now_h, dt_s / seconds_per_hour, event.level_kwh, r);
