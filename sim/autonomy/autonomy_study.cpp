@@ -113,9 +113,9 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     auto const every_day = every_start_day();
     f.autonomy = autonomy_of(design, dark.dull[0], full_battery,
                              sunset_hours(weather::sun_over_year(year.site)), every_day);
-    auto const site = make_cloudy_period_inputs(scenario, year, site_period_weather());
+    auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
     f.site_period =
-        site_period_of(site, run_cloudy_periods(system, site, every_day, levels, false), every_day);
+        site_period_of(o.site, run_cloudy_periods(system, site, every_day, levels, false), every_day);
 
     stop_if_asked(o.stop);
     auto const in_cloudy = run_cloudy_periods(system, dull, days, levels);

@@ -14,7 +14,6 @@
 #include "sim/year/simulate.hpp"
 #include "weather/clear_sky.hpp"
 #include "weather/cloudy_periods.hpp"
-#include "weather/sun_position.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -228,6 +227,15 @@ std::string outage_text(CloudyPeriodWeather const& w) {
 
 }  // namespace
 
+std::vector<double> clearness_of_days(weather::WeatherYear const& year, weather::SunYear const& sun,
+                                      int first_day, int days) {
+    std::vector<double> clearness;
+    clearness.reserve(static_cast<std::size_t>(days));
+    for (int k = 0; k < days; ++k)
+        clearness.push_back(day_clearness(year.ghi_w_m2, sun, (first_day + k) % days_per_year));
+    return clearness;
+}
+
 int days_of(CloudyPeriodInputs const& inputs) { return (inputs.hours + 23) / 24; }
 
 CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario,
@@ -280,8 +288,7 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
             int const first = runs.back().first_day;
             in.worst_first_day = first;
             double sum = 0;
-            for (int k = 0; k < days; ++k) {
-                double const kt = day_clearness(year.ghi_w_m2, sun, (first + k) % days_per_year);
+            for (double const kt : clearness_of_days(year, sun, first, days)) {
                 in.dull.push_back(all_year_at(kt));
                 sum += kt;
             }

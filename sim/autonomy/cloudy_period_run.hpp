@@ -10,6 +10,7 @@
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
 #include "sim/inputs/checked_inputs.hpp"
+#include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
@@ -43,6 +44,11 @@ struct CloudyPeriodInputs {
     std::optional<int> worst_first_day;  ///< of CloudyPeriodKind::worst_of_file, 0 = 1 January
     std::string text;                    ///< sky and outage of the period in words
 };
+
+/// Clearness of days in a row, each the global energy of the day divided by that outside the atmosphere, at
+/// most 0.8; 0 in a polar night. Days after 31 December are those of January.
+std::vector<double> clearness_of_days(weather::WeatherYear const& year, weather::SunYear const& sun,
+                                      int first_day, int days);
 
 /// Number of days that the period touches: 84 h are 4.
 int days_of(CloudyPeriodInputs const& inputs);

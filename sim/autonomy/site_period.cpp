@@ -2,10 +2,10 @@
 
 namespace holdwater::sim {
 
-SitePeriod site_period_of(CloudyPeriodInputs const& inputs, CloudyPeriodOutcome const& alone,
+SitePeriod site_period_of(SiteCloudyPeriod const& site, CloudyPeriodOutcome const& alone,
                           std::vector<int> const& first_days) {
     SitePeriod period;
-    period.file_first_day = inputs.worst_first_day.value_or(0);
+    period.site = site;
     period.held = alone.survival.back();
     std::vector<double> water_h, power_h;
     for (auto const& start : alone.starts) {

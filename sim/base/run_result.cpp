@@ -107,6 +107,9 @@ std::vector<SeriesField> const& series_fields() {
          "last reason in that hour", &R::limit_reason},
         {"water_short_reason", "1", "why water was short, numbered as limit_reason; 0: none was short",
          "reason of the largest part of that hour's water_short_m3", &R::water_short_reason},
+        {"load_unserved_reason", "1",
+         "why small loads were not served, numbered as limit_reason; 0: all were served",
+         "reason of the largest part of that hour's load_unserved_kw", &R::load_unserved_reason},
     };
     return fields;
 }

@@ -55,9 +55,10 @@ struct HourRecord {
            fill_pump_starts = 0;  // well pump that fills a cistern, if the pump is a booster
     double cistern_water_m3 = 0, trough_water_m3 = 0;  // at the end of the hour
     double water_spilled_m3 = 0, well_inflow_m3 = 0;
-    double well_level_m = 0;        // below the wellhead, at the end of the hour; 0 without a well model
-    double limit_reason = 0;        // a LimitReason
-    double water_short_reason = 0;  // a LimitReason: for the largest part of water_short_m3
+    double well_level_m = 0;          // below the wellhead, at the end of the hour; 0 without a well model
+    double limit_reason = 0;          // a LimitReason
+    double water_short_reason = 0;    // a LimitReason: for the largest part of water_short_m3
+    double load_unserved_reason = 0;  // a LimitReason: for the largest part of load_unserved_kw
 };
 
 /// What was stored at the beginning of the run. With the series this is enough to calculate the energy and

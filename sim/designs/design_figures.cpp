@@ -15,10 +15,11 @@ SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs cons
                           days_by_hand(day, day.usable_kwh));
 }
 
-DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year) {
+DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                         SiteCloudyPeriod const& site) {
     DesignFigures f;
     auto const system = make_system(scenario);
-    auto const cloudy = make_cloudy_period_inputs(scenario, year, site_period_weather());
+    auto const cloudy = make_cloudy_period_inputs(scenario, year, weather_of(site));
     auto const result = simulate(system, cloudy.own, Clock{});
     f.year = result.summary;
     f.findings = result.findings;
@@ -29,7 +30,7 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
     auto levels = levels_of_year(system, result);
     auto const days = every_start_day();
     f.site_period =
-        site_period_of(cloudy, run_cloudy_periods(without_backup(system), cloudy, days, levels, false), days);
+        site_period_of(site, run_cloudy_periods(without_backup(system), cloudy, days, levels, false), days);
 
     auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     for (auto& level : levels) level.soc = 1;

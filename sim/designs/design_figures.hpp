@@ -26,6 +26,7 @@ struct DesignFigures {
 /// The indices of the design without grid and generator over one year of these hours.
 SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs const& hourly);
 
-DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year);
+DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                         SiteCloudyPeriod const& site);
 
 }  // namespace holdwater::sim

@@ -2,12 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/search_settings.hpp"
+#include "scenarios/design/weather_shelf.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -46,14 +49,14 @@ CloudyPeriodTrace trace_of(System const& design, CloudyPeriodInputs const& cloud
 }
 
 ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear const& year,
-                             ReportRequest const& request) {
+                             SiteCloudyPeriod const& site, ReportRequest const& request) {
     ReportedDesign q;
     q.design = std::move(design);
     auto const& s = q.design.scenario;
     q.design_check = check_of(s, year, request.units);
     if (request.both_units) q.design_check_us = check_of(s, year, ShownUnits::us);
-    q.figures = figures_of(s, year);
-    auto const cloudy = make_cloudy_period_inputs(s, year, site_period_weather());
+    q.figures = figures_of(s, year, site);
+    auto const cloudy = make_cloudy_period_inputs(s, year, weather_of(site));
     auto const system = make_system(s);
     auto const levels = start_levels(system, cloudy.own, {});
     auto const days = every_start_day();
@@ -69,35 +72,39 @@ ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear cons
 ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& request) {
     ReportRuns r;
     auto const chosen = scenarios::named_design(file, request.option);
-    r.weather = scenarios::read_scenario_weather(chosen.scenario, request.weather.file);
     std::vector<scenarios::Design> designs{scenarios::base_design(file)};
     designs.reserve(1 + file.options.size());
     for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
     r.clear_sky_shares = {0, 0.1, 0.2, 0.3, 0.4, 0.5};
     r.designs.resize(designs.size());
-    std::vector<weather::WeatherYear> years;
-    years.reserve(designs.size());
-    for (auto const& d : designs)
-        years.push_back(scenarios::read_scenario_weather(d.scenario, request.weather.file));
+    scenarios::WeatherShelf shelf(request.weather.file);
+    std::vector<std::shared_ptr<weather::WeatherYear const>> years;
+    std::vector<DrawnDesign> drawn;
+    for (auto const& d : designs) {
+        years.push_back(shelf.of(d.scenario));
+        drawn.push_back({d.scenario, years.back().get()});
+    }
+    auto const draw = years_to_run(chosen.scenario, request.weather);
+    auto const sites = site_cloudy_periods(drawn, draw);
     // Each design is run separately; the order in which they finish does not matter.
     for_each_job(designs.size(), [&](std::size_t i) {
-        r.designs[i] = quoted_design(designs[i], years[i], request);
-        r.designs[i].shortage_days = days_to_shortage(designs[i].scenario, years[i], r.clear_sky_shares);
+        r.designs[i] = quoted_design(designs[i], *years[i], sites[i], request);
+        r.designs[i].shortage_days = days_to_shortage(designs[i].scenario, *years[i], r.clear_sky_shares);
     });
     for (std::size_t i = 0; i < designs.size(); ++i)
         if (designs[i].name == chosen.name) r.quoted = i;
+    r.weather = *years[r.quoted];
     auto const& quoted = r.designs[r.quoted];
     auto const& scenario = quoted.design.scenario;
     r.system = make_system(scenario);
-    r.cloudy = make_cloudy_period_inputs(scenario, r.weather, site_period_weather());
+    r.site = sites[r.quoted];
+    r.cloudy = make_cloudy_period_inputs(scenario, r.weather, weather_of(r.site));
     r.hourly = r.cloudy.own;
     r.year = simulate(r.system, r.hourly, Clock{});
     r.indices = indices_of(scenario, CheckedInputs(r.hourly));
     r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
 
-    if (auto const draw = years_to_run(scenario, request.weather); any_years(draw)) {
-        std::vector<DrawnDesign> drawn;
-        for (std::size_t i = 0; i < designs.size(); ++i) drawn.push_back({designs[i].scenario, &years[i]});
+    if (any_years(draw)) {
         r.verdicts = verdicts_over_years(drawn, draw);
         r.worst_year = worst_year(drawn, draw, *r.verdicts, r.quoted);
     }

@@ -50,6 +50,7 @@ struct ReportRuns {
     HourlyInputs hourly;
     RunResult year;
     SupplyIndices indices;  ///< of the quoted design without grid and generator
+    SiteCloudyPeriod site;
     CloudyPeriodInputs cloudy;
     CloudyPeriodTrace trace;
     std::vector<double> clear_sky_shares;

@@ -15,6 +15,7 @@
 #include "sim/autonomy/site_period.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "sim/year/simulate.hpp"
 
@@ -38,11 +39,12 @@ struct Tried {
 
 // The names of a design's verdicts do not depend on the value that is tried, except for checks that appear or
 // disappear with it. The verdicts over many years come later, for all values at once.
-Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, std::string value) {
+Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, SiteCloudyPeriod const& site,
+              std::string value) {
     Tried tried{{}, scenario, shelf.of(scenario)};
     SensitivityEnd& end = tried.end;
     end.value = std::move(value);
-    auto const cloudy = make_cloudy_period_inputs(scenario, *tried.year, site_period_weather());
+    auto const cloudy = make_cloudy_period_inputs(scenario, *tried.year, weather_of(site));
     for (auto& p : scenario.provenance) p.range.reset();
     CheckOptions options;
     if (!scenario.design_check.sun_h)
@@ -65,8 +67,8 @@ Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, std:
     add("pump starts within the motor's limit", yes_no(f.hours_above_start_limit == 0));
     add("every run of the pump long enough", yes_no(f.runs_below_least + f.dry_run_short_runs == 0));
     add("every motor start accepted", yes_no(f.starts_refused == 0 && f.inverter_trips == 0));
-    add("water through the site's worst 7 days, no backup", yes_no(period.survival.back() == 1));
-    add("everything full again after them", full_again(period));
+    add("water through the site's cloudy period, no backup", yes_no(period.survival.back() == 1));
+    add("everything full again after it", full_again(period));
     return tried;
 }
 
@@ -131,9 +133,10 @@ scenarios::Scenario with_value(scenarios::DesignFile const& file, scenarios::Des
 }
 
 Tried try_value(scenarios::DesignFile const& file, scenarios::DesignOption const& base,
-                scenarios::WeatherShelf& shelf, std::string const& input, std::string const& typed) {
+                scenarios::WeatherShelf& shelf, SiteCloudyPeriod const& site, std::string const& input,
+                std::string const& typed) {
     try {
-        return look_at(with_value(file, base, input, typed), shelf, typed);
+        return look_at(with_value(file, base, input, typed), shelf, site, typed);
     } catch (models::ParameterError const& error) {
         Tried refused;
         refused.end.value = typed;
@@ -165,11 +168,14 @@ std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::str
     for (auto const& o : file.options)
         if (o.name == option) base = o;
     scenarios::WeatherShelf shelf(weather.file);
-    std::vector<Tried> values{look_at(written, shelf, "base design")};
+    auto const draw = years_to_run(written, weather);
+    auto const own_year = shelf.of(written);
+    auto const site = site_cloudy_periods({{written, own_year.get()}}, draw).front();
+    std::vector<Tried> values{look_at(written, shelf, site, "base design")};
     for (auto const& r : ranges)
         for (auto const& typed : {r.low, r.high})
-            values.push_back(try_value(file, base, shelf, r.input, typed));
-    add_years_verdicts(values, years_to_run(written, weather));
+            values.push_back(try_value(file, base, shelf, site, r.input, typed));
+    add_years_verdicts(values, draw);
     std::vector<Sensitivity> tried;
     for (std::size_t i = 0; i < ranges.size(); ++i) {
         Sensitivity t;

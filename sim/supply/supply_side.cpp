@@ -25,6 +25,7 @@ SupplySide::SupplySide(System const& system, std::vector<Event>& events)
 
 void SupplySide::begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var) {
     load_var_ = load_var;
+    most_unserved_kwh_ = 0;
     retry_h_ = -never;  // the other loads have changed, so a refused start is tried again at once
     battery_.begin_hour(ambient_c);
     generator_.begin_hour(ambient_c);

@@ -296,6 +296,7 @@ class SupplySide {
     bool emergency_ = false, load_starts_ = false;
     models::TripState trips_;
     double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
+    double most_unserved_kwh_ = 0;  // to small loads in one step of this hour
 };
 
 }  // namespace holdwater::sim

@@ -224,8 +224,13 @@ void SupplySide::advance(PowerFlow const& p, double load_demand_w, double now_h,
              r);
     if (p.feed == Feed::backup) r.pass_through_h += hours;
     if (p.load_w < load_demand_w && hours > 0) {
-        r.load_unserved_kw += (load_demand_w - p.load_w) * kwh;
+        double const unserved_kwh = (load_demand_w - p.load_w) * kwh;
+        r.load_unserved_kw += unserved_kwh;
         r.limit_reason = static_cast<double>(load_reason(p, now_h));
+        if (unserved_kwh > most_unserved_kwh_) {
+            most_unserved_kwh_ = unserved_kwh;
+            r.load_unserved_reason = r.limit_reason;
+        }
     }
     if (p.feed == Feed::nothing) r.inverter_off_h += hours;
     if (on_backup()) r.backup_h += hours;

@@ -18,15 +18,15 @@
 #include "sim/batch/scenario_years.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/made_weather.hpp"
 #include "sim/year/simulate.hpp"
-#include "weather/fit_maker.hpp"
 
 namespace holdwater::sim {
 namespace {
 
 constexpr int batch_years = 32, shortest_run_in_days = 30, longest_run_in_days = 365;
 constexpr double levels_agree = 1e-3;  // share of the capacity of a battery, cistern or trough
-enum Stream : std::uint64_t { weather_stream = 41, outage_stream, demand_stream, generator_stream };
+enum Stream : std::uint64_t { outage_stream = made_weather_stream + 1, demand_stream, generator_stream };
 using SharedYear = std::shared_ptr<weather::WeatherYear const>;
 
 // A run may pass the end of the year. Events that happen once a year then happen again a year later.
@@ -69,45 +69,9 @@ std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     return text;
 }
 
-// The hours before `hour` from one calendar year, the others from another.
-weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::WeatherYear const& before,
-                            int hour) {
-    auto year = from_hour_on;
-    auto const take = [hour](auto& to, auto const& from) {
-        if (!to.empty() && to.size() == from.size()) std::copy(from.begin(), from.begin() + hour, to.begin());
-    };
-    take(year.ghi_w_m2, before.ghi_w_m2);
-    take(year.dni_w_m2, before.dni_w_m2);
-    take(year.dhi_w_m2, before.dhi_w_m2);
-    take(year.temperature_c, before.temperature_c);
-    take(year.wind_m_s, before.wind_m_s);
-    take(year.albedo, before.albedo);
-    take(year.file_year, before.file_year);
-    return year;
-}
-
 // Seeds of recorded years, different from those of made ones. They are the same for every irradiance model,
 // so that only the irradiance differs between the models.
 constexpr std::uint64_t recorded_seeds = std::uint64_t{1} << 32;
-
-// With fewer years, their spread cannot be determined (common practice, no source).
-constexpr std::size_t least_recorded_years_to_fit = 5;
-
-bool fitted_to_recorded(DrawOptions const& o) {
-    if (o.recorded.empty()) return false;
-    std::size_t years = 0;
-    for (auto const& chain : o.recorded.front().chains) years += chain.size();
-    return years >= least_recorded_years_to_fit;
-}
-
-weather::MakerFit fit_of(weather::WeatherYear const& own_year, DrawOptions const& o) {
-    auto const seed = models::stream_seed(o.seed, weather_stream, 0);
-    if (!fitted_to_recorded(o)) return weather::fit_maker(own_year, seed);
-    std::vector<weather::WeatherYear> recorded;
-    for (auto const& chain : o.recorded.front().chains)
-        recorded.insert(recorded.end(), chain.begin(), chain.end());
-    return weather::fit_maker(recorded, seed);
-}
 
 // The calendar year of a recorded year; its position if the file gives no year.
 int number_of(weather::WeatherYear const& year, std::size_t place) {
@@ -384,13 +348,13 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     draws.years.resize(designs.size());
 
     // Most designs share one weather file.
-    std::map<weather::WeatherYear const*, weather::WeatherMaker> made_like;
+    std::map<weather::WeatherYear const*, MadeWeather> made_like;
     if (o.years > 0)
         for (auto const& [scenario, own_year] : designs) {
             if (made_like.contains(own_year)) continue;
-            auto fit = fit_of(*own_year, o);
-            made_like.emplace(own_year, weather::WeatherMaker(fit.options));
-            draws.notes.insert(draws.notes.end(), fit.notes.begin(), fit.notes.end());
+            auto const made = made_like.emplace(own_year, MadeWeather(*own_year, o)).first;
+            auto const& notes = made->second.notes();
+            draws.notes.insert(draws.notes.end(), notes.begin(), notes.end());
         }
     for (int done = 0; done < o.years && !asked_to_stop(o.stop); done += batch_years) {
         int const first = o.first - 1 + done, end = o.first - 1 + std::min(done + batch_years, o.years);
@@ -399,9 +363,8 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         std::map<weather::WeatherYear const*, YearsInOrder> weather;
         for (auto const& [own_year, maker] : made_like) {
             std::vector<weather::WeatherYear> made(calendar);
-            for_each_job(calendar, [&, &maker = maker, &own_year = own_year](std::size_t i) {
-                made[i] = maker.year(first + static_cast<int>(i));
-                made[i].albedo = own_year->albedo;
+            for_each_job(calendar, [&, &maker = maker](std::size_t i) {
+                made[i] = maker.calendar_year(first + static_cast<int>(i));
             });
             YearsInOrder& years = weather[own_year];
             years.first_seed = static_cast<std::uint64_t>(first);
@@ -456,9 +419,7 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
         }
         models::require(seed_number > 0, "recorded year", year.number, "must be one of those given");
     } else {
-        weather::WeatherMaker const maker(fit_of(*design.own_year, o).options);
-        weather = joined(maker.year(year.number), maker.year(year.number + 1), first_hour);
-        weather.albedo = design.own_year->albedo;
+        weather = MadeWeather(*design.own_year, o).year(year.number, first_hour);
         seed_number = static_cast<std::uint64_t>(year.number);
     }
     auto const scenario = redrawn(design.scenario, o.seed, seed_number);

@@ -8,13 +8,13 @@
 namespace holdwater::sim {
 namespace {
 
-// Water short by reason, largest first.
-std::vector<ShortageCause> causes_of(std::map<LimitReason, ShortageCause> const& by_reason) {
-    std::vector<ShortageCause> causes;
+template <class Cause>
+std::vector<Cause> largest_first(std::map<LimitReason, Cause> const& by_reason, double Cause::*amount) {
+    std::vector<Cause> causes;
     causes.reserve(by_reason.size());
     for (auto const& [reason, cause] : by_reason) causes.push_back(cause);
     std::stable_sort(causes.begin(), causes.end(),
-                     [](auto const& a, auto const& b) { return a.water_short_m3 > b.water_short_m3; });
+                     [&](auto const& a, auto const& b) { return a.*amount > b.*amount; });
     return causes;
 }
 
@@ -51,7 +51,7 @@ std::vector<Shortage> shortages(RunResult const& result) {
         s.hours = hour + 1 - s.first_hour;
         s.short_hours += 1;
         s.water_short_m3 += r.water_short_m3;
-        s.reason = causes_of(by_reason).front().reason;
+        s.reason = largest_first(by_reason, &ShortageCause::water_short_m3).front().reason;
     }
     return list;
 }
@@ -60,7 +60,21 @@ std::vector<ShortageCause> shortage_causes(RunResult const& result) {
     std::map<LimitReason, ShortageCause> by_reason;
     for (HourRecord const& r : result.hours)
         if (is_short(r)) add(by_reason, r);
-    return causes_of(by_reason);
+    return largest_first(by_reason, &ShortageCause::water_short_m3);
+}
+
+std::vector<LoadCause> load_causes(RunResult const& result) {
+    constexpr double some_energy_kwh = 1e-6;
+    std::map<LimitReason, LoadCause> by_reason;
+    for (HourRecord const& r : result.hours) {
+        if (!(r.load_unserved_kw > some_energy_kwh)) continue;
+        auto const reason = static_cast<LimitReason>(static_cast<int>(r.load_unserved_reason));
+        LoadCause& cause = by_reason[reason];
+        cause.reason = reason;
+        cause.hours += 1;
+        cause.unserved_kwh += r.load_unserved_kw;
+    }
+    return largest_first(by_reason, &LoadCause::unserved_kwh);
 }
 
 }  // namespace holdwater::sim

@@ -28,4 +28,13 @@ std::vector<Shortage> shortages(RunResult const& result);
 /// The reason with the most water first.
 std::vector<ShortageCause> shortage_causes(RunResult const& result);
 
+/// Sum of the hours in which small loads were not fully served, for one reason.
+struct LoadCause {
+    LimitReason reason = LimitReason::none;
+    double hours = 0, unserved_kwh = 0;
+};
+/// The reason with the most energy first. Their energies add up to Summary::load_unserved_kwh (except for
+/// hours that are short by less than a thousandth of a watt-hour).
+std::vector<LoadCause> load_causes(RunResult const& result);
+
 }  // namespace holdwater::sim

@@ -31,6 +31,7 @@ sim::AutonomyOptions quick() {
     sim::AutonomyOptions o;
     o.every_days = 45;
     o.start_hours = 2;
+    o.site.clearness.assign(sim::site_period_d, 0.12);
     return o;
 }
 

@@ -106,6 +106,7 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
         double const draw_kw = std::min(1e-3 * models::pass_through_draw_w(s.inverter), source_kw);
         passed_free_kw = std::max(passed_free_kw, draw_kw * r.pass_through_h - r.pass_through_loss_kw);
         if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_short_m3});
+        if (r.load_unserved_reason == 0) starved = std::max(starved, r.load_unserved_kw);
         if (r.water_short_reason == 0) starved = std::max(starved, r.water_short_m3);
         stored_kwh = r.battery_stored_kwh;
         stored_m3 = now_m3;

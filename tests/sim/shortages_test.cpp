@@ -61,9 +61,30 @@ TEST_CASE("shortages of nine hours, by hand") {
     CHECK(causes[2].water_short_m3 == Near{0.03, 1e-12, 0});
 }
 
-TEST_CASE("shortages add up to the summary, and each has a cause") {
+TEST_CASE("small loads not served: hours and energy by cause, the most energy first") {
+    sim::RunResult result;
+    for (auto const& [kwh, reason] : {std::pair{0.1, LimitReason::load_shed},
+                                      {0.0, LimitReason::none},
+                                      {0.5, LimitReason::battery_empty},
+                                      {0.2, LimitReason::load_shed}}) {
+        sim::HourRecord r;
+        r.load_unserved_kw = kwh;
+        r.load_unserved_reason = static_cast<double>(reason);
+        result.hours.push_back(r);
+    }
+    auto const causes = sim::load_causes(result);
+    REQUIRE(causes.size() == 2);
+    CHECK(causes[0].reason == LimitReason::battery_empty);
+    CHECK(causes[0].hours == 1);
+    CHECK(causes[0].unserved_kwh == 0.5);
+    CHECK(causes[1].reason == LimitReason::load_shed);
+    CHECK(causes[1].hours == 2);
+    CHECK(causes[1].unserved_kwh == Near{0.3, 1e-12, 0});
+}
+
+TEST_CASE("shortages add up to the summary, and each has a cause; so do small loads that are not served") {
     constexpr int hours = 24 * 30;
-    double found = 0, causes_found = 0;
+    double found = 0, causes_found = 0, load_causes_found = 0;
     for (std::uint64_t seed = 1; seed <= 150; ++seed) {
         CAPTURE(seed);
         Draw draw(seed + 400);
@@ -84,6 +105,14 @@ TEST_CASE("shortages add up to the summary, and each has a cause") {
             cause_m3 += c.water_short_m3;
             causes_found += 1;
         }
+        double unserved_kwh = 0;
+        for (auto const& c : sim::load_causes(result)) {
+            unserved_kwh += c.unserved_kwh;
+            load_causes_found += 1;
+            CHECK(c.reason != LimitReason::none);
+            CHECK(c.hours > 0);
+        }
+        CHECK(unserved_kwh == Near{result.summary.load_unserved_kwh, 1e-3, 1e-9});
         CHECK(short_hours == result.summary.shortage_hours);
         CHECK(cause_hours == result.summary.shortage_hours);
         CHECK(longest_h == result.summary.longest_shortage_h);
@@ -93,6 +122,7 @@ TEST_CASE("shortages add up to the summary, and each has a cause") {
     }
     CHECK(found > 500);
     CHECK(causes_found > 100);
+    CHECK(load_causes_found > 50);
 }
 
 TEST_SUITE_END();

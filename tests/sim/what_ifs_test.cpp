@@ -28,7 +28,9 @@ TEST_CASE(
     auto const year = scenarios::read_scenario_weather(scenario, "");
     std::vector<double> const shares{0, 0.1, 0.2, 0.3};
     auto const days = days_to_shortage(scenario, year, shares);
-    CHECK(days[0] == figures_of(scenario, year).autonomy.water.worst_d);
+    SiteCloudyPeriod site;
+    site.clearness.assign(site_period_d, 0.12);
+    CHECK(days[0] == figures_of(scenario, year, site).autonomy.water.worst_d);
     CHECK(std::is_sorted(days.begin(), days.end()));
 
     auto const w = what_ifs(scenario, year, shares, days);

@@ -47,7 +47,7 @@ TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged colum
 
     auto const brief = run_holdwater(folder, arguments);
     for (auto const* part : {"Days to the first shortage, no backup", "no sun: water (autonomy)",
-                             "no sun: power", "worst 7 days: water", "worst 7 days: power", "--detail"})
+                             "no sun: power", "cloudy period: water", "cloudy period: power", "--detail"})
         CHECK(contains(brief.out, part));
     CHECK(!contains(brief.out, "leak of"));
     auto const si = run_holdwater(folder, arguments + "--detail "),

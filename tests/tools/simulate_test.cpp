@@ -150,6 +150,7 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "verdict",
                                          "shortages",
                                          "shortage_causes",
+                                         "load_causes",
                                          "indices"};
     ScratchFolder folder;
     for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock",

@@ -13,6 +13,8 @@
 #include "sim/base/figure_text.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/show/cloudy_period_view.hpp"
+#include "tools/show/site_period_words.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -132,11 +134,10 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
 }
 
 void add_site_period(Lines& t) {
-    t.section(
-        fmt::format("The file's worst {} days moved to every start date, no backup", sim::site_period_d));
-    t.row("worst 7 days: water", "d",
+    t.section("The site's cloudy period moved to every start date, no backup");
+    t.row("cloudy period: water", "d",
           [](C c) { return both(c.figures.site_period.water, sim::site_period_d); });
-    t.row("worst 7 days: power", "d",
+    t.row("cloudy period: power", "d",
           [](C c) { return both(c.figures.site_period.power, sim::site_period_d); });
     t.row("  start dates without a shortage", "%",
           [](C c) { return sim::figure_text(100 * c.figures.site_period.held); });
@@ -310,14 +311,15 @@ std::vector<AutonomyFigure> const& autonomy_figures() {
         {"autonomy_power_median_d", "day", "the same, median start date",
          [](C c) { return c.figures.autonomy.power.median_d; }},
         {"site_period_water_worst_d", "day",
-         "the file's worst 7 days at every start date: first shortage of water, worst start date",
+         "the site's cloudy period at every start date: first shortage of water, worst start date",
          [](C c) { return c.figures.site_period.water.worst_d; }},
         {"site_period_water_median_d", "day", "the same, median start date",
          [](C c) { return c.figures.site_period.water.median_d; }},
         {"site_period_power_worst_d", "day",
-         "the file's worst 7 days at every start date: inverter off, worst start date",
+         "the site's cloudy period at every start date: inverter off, worst start date",
          [](C c) { return c.figures.site_period.power.worst_d; }},
-        {"site_period_held", "1", "share of the start dates of these 7 days without a shortage of water",
+        {"site_period_held", "1",
+         "share of the start dates of the site's cloudy period without a shortage of water",
          [](C c) { return c.figures.site_period.held; }},
         {"cloudy_water_worst_d", "day", "cloudy days: first shortage of water, worst start date",
          [](C c) { return c.figures.cloudy_water.worst_d; }},
@@ -381,11 +383,14 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
         out += blocks(q, fresh, units);
         if (!old.empty()) out += fmt::format("\n{}\n\n", later) + blocks(q, old, units);
     }
-    out += fmt::format(
-        "\n  No sun: from sunset with a full battery. Worst {} days: the lowest array energy in the weather\n"
-        "  file, from 00:00; {} lasts longer than these days. Cistern and trough (and the battery in the\n"
-        "  worst days) begin where the typical year has them at that date and hour. Times are to the hour.\n",
-        sim::site_period_d, fmt::format(">{}", sim::site_period_d));
+    out += "\n";
+    wrap(out, "  ",
+         fmt::format(
+             "No sun: from sunset with a full battery. Cloudy period: {}, from 00:00; >{} lasts longer "
+             "than these days. Cistern and trough (and the battery in the cloudy period) begin where "
+             "the typical year has them at that date and hour. Times are to the hour.",
+             site_period_text(columns[0].figures.site_period.site), sim::site_period_d),
+         line_width);
     out += q.detail ? fmt::format(
                           "  Cloudy days: {}, up to {} days, from 00:00, battery as in the typical year.\n"
                           "  Hand calculation: the busiest day's use.\n",

@@ -15,6 +15,8 @@
 #include "sim/base/figure_text.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "tools/answers/verdict_words.hpp"
+#include "tools/show/site_period_words.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -142,8 +144,8 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
         "autonomy_power_days", "autonomy: power", "d", 1,
         [](D d) { return d.figures.autonomy.power.worst_d; }, days_shown);
     add(
-        "site_period_water_worst_d", fmt::format("the file's worst {} days: water", sim::site_period_d), "d",
-        1, [](D d) { return d.figures.site_period.water.worst_d; },
+        "site_period_water_worst_d", "site's cloudy period: water", "d", 1,
+        [](D d) { return d.figures.site_period.water.worst_d; },
         [](double v) {
             return std::isinf(v) ? fmt::format("> {}", sim::site_period_d) : fmt::format("{:.1f}", v);
         });
@@ -385,6 +387,10 @@ std::string comparison_table(Comparison const& c) {
         "off),\n"
         "battery full, cistern and troughs where the typical year has them then, no sun, no backup, worst "
         "start date.\n";
+    wrap(out, "",
+         fmt::format("Cloudy period: {}, moved to every start date, no backup, worst start date.",
+                     site_period_text(c.ranking.designs[0].figures.site_period.site)),
+         100);
     if (!c.years_note.empty()) out += c.years_note + "\n";
     out += c.cost_note + "\n";
     return out;

@@ -66,14 +66,27 @@ std::string loads_text(sim::RunResult const& result) {
     sim::Summary const& s = result.summary;
     std::string const text =
         fmt::format("{} kWh served, pump included; ", sim::figure_text(s.load_served_kwh));
-    auto const unserved = [](sim::HourRecord const& r) { return r.load_unserved_kw > 1e-6; };
-    auto const hours = std::count_if(result.hours.begin(), result.hours.end(), unserved);
-    if (hours == 0) return text + "small loads never short";
-    auto const first = std::find_if(result.hours.begin(), result.hours.end(), unserved);
-    return text +
-           fmt::format(
-               "small loads {} kWh short in {} h, first {}", sim::figure_text(s.load_unserved_kwh, 1), hours,
-               sim::stamp_of_hour(result.clock.first_hour + static_cast<int>(first - result.hours.begin())));
+    auto const causes = sim::load_causes(result);
+    if (causes.empty()) return text + "small loads never short";
+    double hours = 0;
+    for (auto const& c : causes) hours += c.hours;
+    auto const first = std::find_if(result.hours.begin(), result.hours.end(),
+                                    [](sim::HourRecord const& r) { return r.load_unserved_reason > 0; });
+    return text + fmt::format("small loads {} kWh short in {} h, first {}",
+                              sim::figure_text(s.load_unserved_kwh, 1), sim::figure_text(hours),
+                              sim::stamp_of_hour(result.clock.first_hour +
+                                                 static_cast<int>(first - result.hours.begin())));
+}
+
+// Why and how much small loads were not served: totals by cause.
+std::string load_lines(sim::RunResult const& result) {
+    auto const causes = sim::load_causes(result);
+    if (causes.empty()) return "";
+    std::string out = "Small loads not served, by cause\n";
+    for (auto const& c : causes)
+        out += fmt::format("  {:>7}  {:>12}  {}\n", hours_text(c.hours),
+                           sim::figure_text(c.unserved_kwh, 1) + " kWh", words(c.reason));
+    return out + "\n";
 }
 
 // A balance closes except for rounding; only an error is printed.
@@ -111,6 +124,7 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                ? fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units))
                : fmt::format("{}The typical year of the file: {}\n\n", lead, verdict(s, shortages, units));
     out += shortage_lines(result, shortages, units);
+    out += load_lines(result);
 
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:

@@ -5,12 +5,14 @@
 #include <memory>
 
 #include "scenarios/design/design.hpp"
-#include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
+#include "sim/verdict/years_to_run.hpp"
 #include "tools/answers/autonomy_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
@@ -66,9 +68,21 @@ void run(AutonomyArguments o, int& exit_code) {
     o.asked.stop = &signal.stop();
     std::vector<AutonomyColumn> fresh, old;
     std::string station, weather_path;
-    for (auto const& d : designs) try {
-            auto const year = scenarios::read_scenario_weather(d.scenario, o.weather);
+    scenarios::WeatherShelf shelf(o.weather);
+    std::vector<std::shared_ptr<weather::WeatherYear const>> years;
+    std::vector<sim::DrawnDesign> drawn;
+    for (auto const& d : designs) {
+        years.push_back(shelf.of(d.scenario));
+        drawn.push_back({d.scenario, years.back().get()});
+    }
+    sim::WeatherStandIn stand_in;
+    stand_in.file = o.weather;
+    auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario, stand_in));
+    for (std::size_t i = 0; i < designs.size(); ++i) try {
+            auto const& d = designs[i];
+            auto const& year = *years[i];
             station = year.station, weather_path = year.path;
+            o.asked.site = sites[i];
             fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.asked)});
             print_warnings(d.scenario.warnings, units_of(o.units, d.scenario),
                            designs.size() > 1 ? d.name + ": " : "");

@@ -8,6 +8,7 @@
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "tools/answers/comparison.hpp"
 #include "tools/answers/years_table.hpp"
@@ -64,10 +65,16 @@ void run(CompareArguments const& o) {
     auto const weather = stand_in(o.weather, designs[0].scenario);
     scenarios::WeatherShelf shelf(weather.file);
     std::vector<std::shared_ptr<weather::WeatherYear const>> years;
+    std::vector<sim::DrawnDesign> drawn;
     for (auto const& design : designs) {
         years.push_back(shelf.of(design.scenario));
-        figures.push_back(sim::figures_of(design.scenario, *years.back()));
-        print_warnings(figures.back().warnings, units_of(o.units, design.scenario), design.name + ": ");
+        drawn.push_back({design.scenario, years.back().get()});
+    }
+    auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario, weather));
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        figures.push_back(sim::figures_of(designs[i].scenario, *years[i], sites[i]));
+        print_warnings(figures.back().warnings, units_of(o.units, designs[i].scenario),
+                       designs[i].name + ": ");
     }
     std::string no_years;
     auto draws = draw(o, designs, years, weather, no_years);

@@ -21,6 +21,7 @@
 #include "sim/designs/size_design.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "sim/year/aging_years.hpp"
@@ -279,8 +280,17 @@ Desk::Answer Desk::autonomy(Request const& request) {
                              : std::vector{scenarios::named_design(file_, option)};
     std::vector<AutonomyColumn> columns, old;
     std::vector<std::string> warnings;
+    std::vector<std::shared_ptr<weather::WeatherYear const>> weathers;
+    std::vector<sim::DrawnDesign> drawn;
     for (auto const& design : designs) {
-        auto const weather = weather_of(design.scenario);
+        weathers.push_back(weather_of(design.scenario));
+        drawn.push_back({design.scenario, weathers.back().get()});
+    }
+    auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario));
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        auto const& design = designs[i];
+        auto const& weather = weathers[i];
+        asked.site = sites[i];
         columns.push_back(
             {design.name, 0, 1, 1, false, sim::study_autonomy(design.scenario, *weather, asked)});
         for (auto const& warning : design.scenario.warnings)
@@ -305,14 +315,19 @@ Desk::Answer Desk::compare(Request const& request) {
     std::vector<sim::DrawnDesign> drawn;
     std::vector<std::string> warnings;
     std::vector<std::shared_ptr<weather::WeatherYear const>> weather;
+    std::vector<sim::DrawnDesign> designed;
     for (auto const& design : designs) {
-        auto const& s = design.scenario;
-        weather.push_back(weather_of(s));
-        drawn.push_back({sim::as_judged(s), weather.back().get()});
-        figures.push_back(sim::figures_of(s, *weather.back()));
-        for (auto const& warning : figures.back().warnings) warnings.push_back(design.name + ": " + warning);
+        weather.push_back(weather_of(design.scenario));
+        designed.push_back({design.scenario, weather.back().get()});
+        drawn.push_back({sim::as_judged(design.scenario), weather.back().get()});
     }
     auto const options = sim::years_to_run(designs[0].scenario, stand_in(request, designs[0].scenario));
+    auto const sites = sim::site_cloudy_periods(designed, options);
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        figures.push_back(sim::figures_of(designs[i].scenario, *weather[i], sites[i]));
+        for (auto const& warning : figures.back().warnings)
+            warnings.push_back(designs[i].name + ": " + warning);
+    }
     sim::Draws years;
     std::string no_years;
     if (sim::any_years(options)) try {

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "sim/base/clock.hpp"
+#include "tools/json/site_period_json.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 
@@ -11,10 +12,12 @@ namespace holdwater::tools {
 nlohmann::ordered_json autonomy_json(AutonomyQuestion const& question,
                                      std::vector<AutonomyColumn> const& columns,
                                      std::vector<std::string> const& provenance) {
-    nlohmann::ordered_json json{{"cloudy_period", question.cloudy_period_text},
-                                {"cloudy_period_days", question.cloudy_period_days},
-                                {"leak_m3_s", question.leak_m3_s},
-                                {"designs", nlohmann::ordered_json::array()}};
+    nlohmann::ordered_json json{
+        {"cloudy_period", question.cloudy_period_text},
+        {"cloudy_period_days", question.cloudy_period_days},
+        {"leak_m3_s", question.leak_m3_s},
+        {"site_cloudy_period", site_period_json(columns.at(0).figures.site_period.site)},
+        {"designs", nlohmann::ordered_json::array()}};
     for (auto const& c : columns) {
         nlohmann::ordered_json j{{"design", c.design}};
         for (auto const& figure : autonomy_figures()) j[figure.name] = json_number(figure.get(c));

@@ -1,5 +1,6 @@
 #include "tools/json/comparison_json.hpp"
 
+#include "tools/json/site_period_json.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 
@@ -30,6 +31,7 @@ nlohmann::ordered_json comparison_json(Comparison const& comparison,
     json["order"] = comparison.order;
     json["cost_note"] = comparison.cost_note;
     json["years_note"] = comparison.years_note;
+    json["site_cloudy_period"] = site_period_json(designs.at(0).figures.site_period.site);
     for (std::size_t i = 0; i < designs.size(); ++i) {
         nlohmann::ordered_json design{{"name", designs[i].name}, {"reason", comparison.reasons[i]}};
         if (!designs[i].years.empty()) design["years"] = years_json(designs[i]);

@@ -34,6 +34,10 @@ nlohmann::ordered_json year_json(sim::RunResult const& result, sim::DesignVerdic
     for (auto const& c : sim::shortage_causes(result))
         json["shortage_causes"].push_back(
             {{"cause", words(c.reason)}, {"hours", c.hours}, {"water_short_m3", c.water_short_m3}});
+    json["load_causes"] = nlohmann::ordered_json::array();
+    for (auto const& c : sim::load_causes(result))
+        json["load_causes"].push_back(
+            {{"cause", words(c.reason)}, {"hours", c.hours}, {"unserved_kwh", c.unserved_kwh}});
     if (indices) json["indices"] = indices_json(*indices);
     add_provenance(json, provenance);
     return json;

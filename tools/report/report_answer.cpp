@@ -8,6 +8,7 @@
 #include "sim/year/shortages.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/answers/verdict_words.hpp"
+#include "tools/json/site_period_json.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/show/reason_words.hpp"
 
@@ -208,6 +209,7 @@ Json report_answer(sim::ReportRuns const& r, ReportShow const& show) {
             {"answer", answer(r.year, r.system.rules.backup, show) + outage_sentences(r.year.outages, show)},
             {"holds", r.year.summary.shortage_hours == 0},
             {"claim", cloudy_period_claim(r, show)},
+            {"site_cloudy_period", site_period_json(r.site)},
             {"any_to_settle", !settle.empty()},
             {"to_settle", settle},
             {"any_asked", !requirements.empty()},

@@ -8,6 +8,7 @@
 #include "sim/water/water_side.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/show/reason_words.hpp"
+#include "tools/show/site_period_words.hpp"
 #include "tools/show/store_words.hpp"
 
 namespace holdwater::tools {
@@ -116,10 +117,10 @@ std::string cloudy_period_claim(sim::ReportRuns const& r, ReportShow const& show
     }
     bool const backed = r.system.rules.backup != sim::Backup::none;
     std::string text = fmt::format(
-        "The period is the worst {} days of the weather file's typical year, moved to the worst start date "
-        "({}). At the start everything stored is as in the typical year on that date ({}). {} delivers {} a "
+        "The period is {}, moved to the worst start date ({}). At the start everything stored is as in the "
+        "typical year on that date ({}). {} delivers {} a "
         "day of a demand of {}. First shortage: {}",
-        r.trace.cloudy_period_days, date_text(start.first_day), begins_with(r, start.begins, show),
+        site_period_text(r.site), date_text(start.first_day), begins_with(r, start.begins, show),
         backed ? "Without its backup this system" : "This system",
         show.volume(delivered_m3 / r.trace.cloudy_period_days),
         show.volume(demand_m3 / r.trace.cloudy_period_days),

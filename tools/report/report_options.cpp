@@ -134,7 +134,7 @@ Json report_design_figures(sim::ReportRuns const& r, ReportShow const& show) {
     });
     t.add("lowest SOC of the year",
           [](Q d) { return fmt::format("{} %", sim::figure_text(100 * d.figures.year.soc_min)); });
-    t.add(fmt::format("worst {} days, no backup, worst start date: first shortage", n),
+    t.add(fmt::format("site's {} cloudy days, no backup, worst start date: first shortage", n),
           [&](Q d) { return first_shortage_alone(d, n); });
     t.add("everything full again after them, no backup", [&](Q d) {
         double const h = d.alone.starts[d.alone.worst].full_again_h;

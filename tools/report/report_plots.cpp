@@ -83,7 +83,7 @@ Json cloudy_period_plot(sim::ReportRuns const& r, Json const& chart, ReportShow 
         fmt::format("The worst cloudy period, hour by hour: {} days from {}", r.trace.cloudy_period_days,
                     date_text(r.trace.first_day)),
         fmt::format(
-            "The worst {} days of the weather file moved to the worst start date without backup; battery "
+            "The site's {} cloudy days moved to the worst start date without backup; battery "
             "and water begin where the typical year has them at that date. "
             "The shaded days are the cloudy period, the days after it are those of the typical year.{}",
             r.trace.cloudy_period_days, backed ? " Dashed: the battery without its backup." : ""),

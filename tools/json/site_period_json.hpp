@@ -1,0 +1,12 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+
+#include "sim/autonomy/site_period.hpp"
+
+namespace holdwater::tools {
+
+/// The site's cloudy period: its light, its days and the made year that they are from.
+nlohmann::ordered_json site_period_json(sim::SiteCloudyPeriod const& site);
+
+}  // namespace holdwater::tools
