@@ -60,7 +60,7 @@ TEST_CASE("in 5 of 50 made years, seven days in a row have as little light as th
     double of_that_year = 0;
     for (int number = 1; number <= 50; ++number) {
         double const least = least_light_kwh_m2(
-            sim::make_inputs(scenario, made.year(number, first_hour)).plane_light_w_m2, first_hour / 24);
+            sim::make_inputs(scenario, made.year(number, first_hour))->plane_light_w_m2, first_hour / 24);
         as_dark += least <= 7 * site.light_kwh_m2_d * (1 + 1e-9) ? 1 : 0;
         darker += least < 7 * site.light_kwh_m2_d * (1 - 1e-9) ? 1 : 0;
         if (number == site.number) of_that_year = least;
@@ -78,7 +78,7 @@ TEST_CASE("without made years it is the file's own seven days; above 66 degrees 
     auto const site = sim::site_cloudy_periods({{scenario, &year}}, options).front();
     CHECK(site.years == 0);
     CHECK(7 * site.light_kwh_m2_d ==
-          Near{least_light_kwh_m2(sim::make_inputs(scenario, year).plane_light_w_m2, 0), 0, 1e-9});
+          Near{least_light_kwh_m2(sim::make_inputs(scenario, year)->plane_light_w_m2, 0), 0, 1e-9});
     options.years = 20;
     year.site.latitude_deg = 68;
     CHECK(sim::site_cloudy_periods({{scenario, &year}}, options).front().years == 0);
