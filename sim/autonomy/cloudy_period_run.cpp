@@ -189,11 +189,6 @@ std::optional<double> least_factor(std::function<bool(double)> const& holds) {
     return high;
 }
 
-void scale(HourlyInputs& in, double factor) {
-    for (double& w : in.array_power_w) w *= factor;
-    for (double& w : in.array_window_loss_w) w *= factor;
-}
-
 void check(CloudyPeriodInputs const& in, std::vector<int> const& first_days) {
     require(!first_days.empty(), "start dates", 0, "must be at least one");
     for (int const day : first_days)
@@ -387,15 +382,10 @@ System with_battery_factor(System system, double factor) {
     return system;
 }
 
-System with_controller_factor(System system, double factor) {
+System with_array_factor(System system, double factor) {
+    system.array_factor *= factor;
     system.controller_limit_w *= factor;
     return system;
-}
-
-CloudyPeriodInputs with_array_factor(CloudyPeriodInputs inputs, double factor) {
-    scale(inputs.own, factor);
-    for (HourlyInputs& dull : inputs.dull) scale(dull, factor);
-    return inputs;
 }
 
 System with_cistern_factor(System system, double factor) {
@@ -422,9 +412,8 @@ std::optional<double> least_battery_factor(CloudyPeriodQuestion const& q) {
 std::optional<double> least_array_factor(CloudyPeriodQuestion const& q) {
     check(q.inputs, q.first_days);
     HoldsForAll holds(q);
-    return least_factor([&](double factor) {
-        return holds(with_controller_factor(q.design, factor), with_array_factor(q.inputs, factor), q.named);
-    });
+    return least_factor(
+        [&](double factor) { return holds(with_array_factor(q.design, factor), q.inputs, q.named); });
 }
 
 std::optional<double> least_cistern_factor(CloudyPeriodQuestion const& q) {

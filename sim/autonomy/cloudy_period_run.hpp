@@ -139,8 +139,7 @@ System without_backup(System system);
 /// More (or less) of the same battery in parallel: capacity, power limits and conductance times `factor`.
 System with_battery_factor(System system, double factor);
 /// A larger (or smaller) array of the same kind, with controllers in proportion.
-System with_controller_factor(System system, double factor);
-CloudyPeriodInputs with_array_factor(CloudyPeriodInputs inputs, double factor);
+System with_array_factor(System system, double factor);
 
 /// A larger (or smaller) cistern of the same height: the volume above dead volume and reserve times `factor`.
 /// Pre: there is a cistern.

@@ -38,7 +38,8 @@ struct SupplySystem {
     double start_soc = 1;
     double controller_efficiency = 1;  ///< controller output divided by array power [-]
     double controller_limit_w = 0;     ///< highest output of the controller [W]; may be infinite
-    double dc_standby_w = 0;           ///< draw of controller and battery management, day and night [W]
+    double array_factor = 1;  ///< times the array power of the inputs, for arrays of other sizes; >= 0
+    double dc_standby_w = 0;  ///< draw of controller and battery management, day and night [W]
     models::InverterParameters inverter;
     models::AcChargerParameters charger{0, 1, 1};
     SupplyRules rules;

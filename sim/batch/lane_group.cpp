@@ -231,7 +231,7 @@ class Group {
         p.inverter.k2_per_w.set(lane, q.inverter.k2_per_w);
         p.inverter.extra_w.set(lane, q.inverter.extra_w);
         p.inverter.extra_share_per_w.set(lane, q.inverter.extra_share_per_w);
-        p.controller_efficiency.set(lane, q.controller_efficiency);
+        p.controller_efficiency.set(lane, d.system.array_factor * q.controller_efficiency);
         p.controller_limit_w.set(lane, q.controller_limit_w);
         p.standby_w.set(lane, q.standby_w);
         p.wells.capacity_kwh.set(lane, q.wells.capacity_kwh);

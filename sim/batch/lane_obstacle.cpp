@@ -44,9 +44,10 @@ std::string_view inverter_obstacle(models::InverterParameters const& i, double l
 }
 
 std::string_view supply_obstacle(SupplySystem const& s, double least_load_w) {
-    [[maybe_unused]] auto const& [battery, start_soc, controller_efficiency, controller_limit_w, dc_standby_w,
-                                  inverter, charger, rules, outages, generator, battery_behavior,
-                                  generator_operation, battery_life, carried_supply, pump_gate] = s;
+    [[maybe_unused]] auto const& [battery, start_soc, controller_efficiency, controller_limit_w, array_factor,
+                                  dc_standby_w, inverter, charger, rules, outages, generator,
+                                  battery_behavior, generator_operation, battery_life, carried_supply,
+                                  pump_gate] = s;
     if (carried_supply) return "a start from an earlier run";
     if (pump_gate) return "a pump gate";
     if (auto const why = battery_obstacle(battery_behavior); !why.empty()) return why;

@@ -66,7 +66,8 @@ Summary lane_summary(LaneRun const& d, WaterYear const& water, Clock const& cloc
     double const hours = clock.hours, quick_hours = hours - d.alone_hours;
     double const capacity_kwh = d.system.battery.capacity_kwh;
     // For the quick hours: the sums of all hours minus those of the other hours.
-    double const array_kwh = d.digest.array_kwh - (c.pv_available_kw - c.array_window_loss_kw);
+    double const array_kwh =
+        d.system.array_factor * d.digest.array_kwh - (c.pv_available_kw - c.array_window_loss_kw);
     double const load_kwh = d.digest.load_kwh - c.load_demand_kw;
     double const pump_kwh = water.pump_kwh - d.supplied_pump_kwh;
     double const inverter_dc_kwh = lane.inverter_dc_kwh - d.supplied_inverter_kwh;
@@ -75,7 +76,7 @@ Summary lane_summary(LaneRun const& d, WaterYear const& water, Clock const& cloc
     double const sun_kwh = inverter_dc_kwh + standby_kwh + charged_kwh - discharged_kwh;
     double const used_kwh = sun_kwh / d.system.controller_efficiency;
     Summary s = water_summary(d, water);
-    s.pv_available_kwh = d.digest.available_kwh;
+    s.pv_available_kwh = d.system.array_factor * d.digest.available_kwh;
     s.pv_used_kwh = used_kwh + c.pv_used_kw;
     s.pv_curtailed_kwh = array_kwh - used_kwh + c.pv_curtailed_kw;
     s.battery_in_kwh = charged_kwh + c.battery_charge_kw;

@@ -125,7 +125,9 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
                               search->require);
     }
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days);
-    r.map = size_map(r.system, r.hourly);
+    r.map = r.verdicts && draw.years > 0
+                ? size_map(drawn[r.quoted], draw, r.verdicts->designs[r.quoted].judged().judged().years)
+                : size_map(scenario, r.hourly);
     r.ranges = sensitivity(file, request.option, request.weather, stated_ranges(scenario));
     return r;
 }

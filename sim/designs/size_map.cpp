@@ -1,26 +1,66 @@
 #include "sim/designs/size_map.hpp"
 
+#include <algorithm>
+#include <cstddef>
+
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
+namespace {
 
-SizeMap size_map(System const& system, HourlyInputs const& hourly) {
+constexpr int years_alone = 10;
+
+SizeMap empty_map(scenarios::Scenario const& scenario) {
     SizeMap m;
-    if (system.rules.backup == Backup::generator) m.figure = MapFigure::generator_run_h;
-    if (system.rules.backup == Backup::grid) m.figure = MapFigure::grid_kwh;
+    if (scenario.rules.backup == Backup::generator) m.figure = MapFigure::generator_run_h;
+    if (scenario.rules.backup == Backup::grid) m.figure = MapFigure::grid_kwh;
     m.array_factor = m.battery_factor = {0.5, 0.75, 1, 1.5, 2, 3};
-    for (double const battery : m.battery_factor) {
-        auto const with_battery = with_battery_factor(system, battery);
-        auto& row = m.years.emplace_back();
-        for (double const array : m.array_factor) {
-            auto inputs = hourly;
-            for (double& w : inputs.array_power_w) w *= array;
-            for (double& w : inputs.array_window_loss_w) w *= array;
-            row.push_back(simulate(with_controller_factor(with_battery, array), inputs, Clock{}).summary);
-        }
+    m.judge_new = scenario.years.required.judge_new;
+    m.cells.assign(m.battery_factor.size(), std::vector<SizeMapCell>(m.array_factor.size()));
+    return m;
+}
+
+}  // namespace
+
+SizeMap size_map(DrawnDesign const& design, DrawOptions const& options,
+                 std::vector<DrawnYear> const& judged) {
+    SizeMap m = empty_map(design.scenario);
+    auto const alone =
+        std::count_if(judged.begin(), judged.end(), [](DrawnYear const& y) { return !y.in_lanes; });
+    DrawOptions draw = options;
+    draw.recorded_fit_only = true;
+    if (2 * static_cast<std::size_t>(alone) > judged.size()) draw.years = std::min(draw.years, years_alone);
+    std::vector<DrawnDesign> designs;
+    for (double const battery : m.battery_factor)
+        for (double const array : m.array_factor)
+            designs.push_back({as_judged(design.scenario), design.own_year, array, battery});
+    auto const draws = draw_years(designs, draw);
+    m.years = draw.years;
+    for (std::size_t d = 0; d < designs.size(); ++d) {
+        SizeMapCell& cell = m.cells[d / m.array_factor.size()][d % m.array_factor.size()];
+        auto const verdict = verdict_of(draws.years[d], design.scenario.years.required);
+        cell.held = verdict.held;
+        for (auto const& year : draws.years[d])
+            if (year.problem.empty()) cell.figure += map_value(year.summary, m.figure) / verdict.years;
     }
+    return m;
+}
+
+SizeMap size_map(scenarios::Scenario const& scenario, HourlyInputs const& hourly) {
+    SizeMap m = empty_map(scenario);
+    m.judge_new = true;
+    CheckedInputs const inputs(hourly);
+    auto const system = make_system(scenario);
+    for (std::size_t j = 0; j < m.battery_factor.size(); ++j)
+        for (std::size_t i = 0; i < m.array_factor.size(); ++i) {
+            auto const sized =
+                with_array_factor(with_battery_factor(system, m.battery_factor[j]), m.array_factor[i]);
+            auto const year = simulate(sized, inputs, Clock{}).summary;
+            m.cells[j][i] = {year.shortage_hours <= scenario.years.required.hours_short_allowed ? 1 : 0,
+                             map_value(year, m.figure)};
+        }
     return m;
 }
 

@@ -139,14 +139,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     bars.push_back({Change::start_soc, less_soc, not_tried, worst_days(system, inputs, less_soc), not_tried});
     bars.push_back({Change::sun, at > 0 ? shares[at - 1] : not_tried, shares[at + 1],
                     at > 0 ? days[at - 1] : not_tried, days[at + 1]});
-    auto const array = [&](double f) {
-        auto larger = inputs;
-        for (auto* hours : {&larger.own, &larger.dull}) {
-            scale(hours->array_power_w, f);
-            scale(hours->array_window_loss_w, f);
-        }
-        return worst_days(with_controller_factor(system, f), larger);
-    };
+    auto const array = [&](double f) { return worst_days(with_array_factor(system, f), inputs); };
     if (shares[at] > 0) add(Change::array_yield, 0.8, 1.2, array);
     // The leak begins at sunset, so the year before it is without a leak.
     auto leaking = dull_year(with_leak(scenario, leak_m3_s), year, shares[at]);

@@ -29,7 +29,7 @@ void SupplySide::begin_hour(double array_w, double ambient_c, double leg_imbalan
     retry_h_ = -never;  // the other loads have changed, so a refused start is tried again at once
     battery_.begin_hour(ambient_c);
     generator_.begin_hour(ambient_c);
-    array_w_ = array_w;
+    array_w_ = s_.array_factor * array_w;
     leg_imbalance_w_ = leg_imbalance_w;
     if (battery_.has_voltage() && battery_.resistance_ohm() != rated_resistance_ohm_) rate_voltage();
     rate_inverting();

@@ -27,6 +27,7 @@ class SupplySide {
 
     [[nodiscard]] Battery const& battery() const { return battery_; }
     [[nodiscard]] double array_w() const { return array_w_; }
+    [[nodiscard]] double array_factor() const { return s_.array_factor; }
     [[nodiscard]] GeneratorControl const& generator() const { return generator_; }
     [[nodiscard]] double soc_min() const {
         return battery_.capacity_kwh() > 0 ? lowest_kwh_ / battery_.capacity_kwh() : 0;
@@ -36,6 +37,7 @@ class SupplySide {
     [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
 
     /// `load_var`: reactive power of the small loads, which counts toward the rating of the inverter.
+    /// `array_w`: of the inputs.
     void begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var);
 
     /// The largest start of a small load in the hour [VA], together with `load_w` of loads and the running

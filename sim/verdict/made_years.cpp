@@ -13,6 +13,7 @@
 #include "models/numeric/parameter_error.hpp"
 #include "models/numeric/random_stream.hpp"
 #include "models/numeric/statistics.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/autonomy/store_levels.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/batch/scenario_years.hpp"
@@ -52,9 +53,16 @@ scenarios::Scenario redrawn(scenarios::Scenario s, std::uint64_t seed, std::uint
 
 SharedYear not_owned(weather::WeatherYear const& year) { return {std::shared_ptr<void>(), &year}; }
 
+// `drawn`: the design's scenario with what is drawn for a year.
+System sized_system(DrawnDesign const& design, scenarios::Scenario const& drawn) {
+    return with_array_factor(with_battery_factor(make_system(drawn), design.battery_factor),
+                             design.array_factor);
+}
+
 std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     bool outages = false, demand = false, generator = false;
-    for (auto const& [s, year] : designs) {
+    for (auto const& design : designs) {
+        auto const& s = design.scenario;
         outages = outages || (s.outage_statistics && s.rules.backup == scenarios::Backup::grid);
         auto const varies = [](auto const& use) { return use.day_variation > 0; };
         demand = demand || std::any_of(s.demand.uses.begin(), s.demand.uses.end(), varies) ||
@@ -92,8 +100,8 @@ struct OpenYear {
 
 class YearsRun {
   public:
-    YearsRun(std::vector<scenarios::Scenario const*> designs, std::uint64_t seed, int first_hour)
-        : designs_(std::move(designs)), seed_(seed), first_hour_(first_hour) {}
+    YearsRun(std::vector<DrawnDesign> const& designs, std::uint64_t seed, int first_hour)
+        : designs_(designs), seed_(seed), first_hour_(first_hour) {}
 
     // By design, then by year. `weather_of(design)` gives the weather of its years.
     std::vector<std::vector<DrawnYear>> run(std::vector<YearsInOrder const*> const& weather_of) {
@@ -104,7 +112,7 @@ class YearsRun {
             auto const& w = *weather_of[d];
             auto& of_design = scenarios_.emplace_back();
             for (std::size_t place = 0; place < w.weather.size(); ++place)
-                of_design.push_back(redrawn(*designs_[d], seed_, w.first_seed + place));
+                of_design.push_back(redrawn(designs_[d].scenario, seed_, w.first_seed + place));
             for (std::size_t i = 0; i < count; ++i) out_[d][i].number = w.numbers[i];
         }
         make(weather_of);
@@ -125,7 +133,7 @@ class YearsRun {
             if (!weather_of[d]->weather[place]) return;
             try {
                 inputs_[d][place] = shelf_.of(scenarios_[d][place], weather_of[d]->weather[place]);
-                systems_[d][place] = make_system(scenarios_[d][place]);
+                systems_[d][place] = sized_system(designs_[d], scenarios_[d][place]);
             } catch (std::invalid_argument const& error) {  // including models::ParameterError
                 problems_[d][place] = error.what();
             }
@@ -231,7 +239,7 @@ class YearsRun {
             static_cast<BatchYear&>(out_[jobs[j].design][jobs[j].year]) = std::move(run.years[j]);
     }
 
-    std::vector<scenarios::Scenario const*> designs_;
+    std::vector<DrawnDesign> const& designs_;
     std::uint64_t seed_;
     int first_hour_;
     InputsShelf shelf_;
@@ -242,7 +250,7 @@ class YearsRun {
     std::vector<std::vector<DrawnYear>> out_;
 };
 
-RecordedDraws run_recorded(RecordedSet const& set, std::vector<scenarios::Scenario const*> const& designs,
+RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> const& designs,
                            std::uint64_t seed, int first_hour) {
     RecordedDraws draws{set.source, "", std::vector<std::vector<DrawnYear>>(designs.size()), set.notes};
     std::uint64_t chain_seed = recorded_seeds;
@@ -342,15 +350,13 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     int const first_hour = weather::month_start_hour[draws.start_month - 1];
     draws.drawn = what_is_drawn(designs);
     ThreadLimit const limit(o.threads);
-    std::vector<scenarios::Scenario const*> scenarios;
-    scenarios.reserve(designs.size());
-    for (auto const& design : designs) scenarios.push_back(&design.scenario);
     draws.years.resize(designs.size());
 
     // Most designs share one weather file.
     std::map<weather::WeatherYear const*, MadeWeather> made_like;
     if (o.years > 0)
-        for (auto const& [scenario, own_year] : designs) {
+        for (auto const& design : designs) {
+            auto const* const own_year = design.own_year;
             if (made_like.contains(own_year)) continue;
             auto const made = made_like.emplace(own_year, MadeWeather(*own_year, o)).first;
             auto const& notes = made->second.notes();
@@ -377,7 +383,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         std::vector<YearsInOrder const*> weather_of;
         weather_of.reserve(designs.size());
         for (auto const& design : designs) weather_of.push_back(&weather.at(design.own_year));
-        auto run = YearsRun(scenarios, o.seed, first_hour).run(weather_of);
+        auto run = YearsRun(designs, o.seed, first_hour).run(weather_of);
         for (std::size_t d = 0; d < designs.size(); ++d)
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
         if (o.progress) o.progress(end - o.first + 1, o.years);
@@ -385,7 +391,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
 
     for (auto const& set : o.recorded)
         if (!o.recorded_fit_only && !asked_to_stop(o.stop))
-            draws.recorded.push_back(run_recorded(set, scenarios, o.seed, first_hour));
+            draws.recorded.push_back(run_recorded(set, designs, o.seed, first_hour));
     auto const made = draws.years[0].size();
     std::size_t recorded = 0;
     for (auto const& set : draws.recorded) recorded += set.years[0].size();
@@ -425,7 +431,7 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
     auto const scenario = redrawn(design.scenario, o.seed, seed_number);
     Clock clock;
     clock.first_hour = first_hour;
-    return simulate(with_levels(make_system(scenario),
+    return simulate(with_levels(sized_system(design, scenario),
                                 {year.start_soc, year.start_water.cistern_m3, year.start_water.trough_m3}),
                     make_inputs(scenario, weather), clock);
 }

@@ -43,10 +43,12 @@ struct DrawOptions {
     StopFlag stop = nullptr;
 };
 
-/// One design with its weather file.
+/// One design with its weather file, and with an array and a battery of another size: the factors are those
+/// of with_array_factor and with_battery_factor.
 struct DrawnDesign {
     scenarios::Scenario scenario;
     weather::WeatherYear const* own_year = nullptr;
+    double array_factor = 1, battery_factor = 1;
 };
 
 /// One year of one design, with findings, from the first of the start month to the end of the month before

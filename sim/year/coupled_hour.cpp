@@ -115,7 +115,8 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
             throw std::logic_error("the year loop stands still at hour " + std::to_string(hour));
     }
     water.end_hour(r);
-    end_hour(inputs, h, loads.wanted_w(), supply.battery(), supply.battery().stored_kwh(), r);
+    end_hour(inputs, supply.array_factor(), h, loads.wanted_w(), supply.battery(),
+             supply.battery().stored_kwh(), r);
 }
 
 }  // namespace holdwater::sim

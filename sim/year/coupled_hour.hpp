@@ -21,13 +21,13 @@ void coupled_hour(Clock const& clock, HourlyInputs const& inputs, WaterSide& wat
 void check_inverter_loss(double loss_kwh, double output_kwh, int first_hour);
 
 /// Records the inputs of hour `h` of the year and the battery at its end.
-inline void end_hour(HourlyInputs const& inputs, std::size_t h, double load_demand_w, Battery const& battery,
-                     double stored_kwh, HourRecord& r) {
+inline void end_hour(HourlyInputs const& inputs, double array_factor, std::size_t h, double load_demand_w,
+                     Battery const& battery, double stored_kwh, HourRecord& r) {
     if (r.inverter_loss_kw < 0)
         check_inverter_loss(r.inverter_loss_kw, r.load_served_kw + r.pump_kw, static_cast<int>(h));
-    double const lost_w = value_or(inputs.array_window_loss_w, h, 0);
+    double const lost_w = array_factor * value_or(inputs.array_window_loss_w, h, 0);
     r.array_window_loss_kw = lost_w * 1e-3;
-    r.pv_available_kw = (inputs.array_power_w[h] + lost_w) * 1e-3;
+    r.pv_available_kw = (array_factor * inputs.array_power_w[h] + lost_w) * 1e-3;
     r.load_demand_kw = load_demand_w * 1e-3;
     r.battery_stored_kwh = stored_kwh;
     r.battery_soc = battery.capacity_kwh() > 0 ? stored_kwh / battery.capacity_kwh() : 0;

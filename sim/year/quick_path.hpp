@@ -99,7 +99,8 @@ class QuickPath {
         bool const carried = room_w >= std::max(water_.running_w(), water_.standing_w()) &&
                              (r.pump_starts == 0 || supply_.backup_starts(s_.pump_start, load_w)) &&
                              supply_.carry_through(plant_, pump, load_w, hour, r);
-        if (carried) end_hour(in_, h, load_w, supply_.battery(), supply_.battery().stored_kwh(), r);
+        if (carried)
+            end_hour(in_, s_.array_factor, h, load_w, supply_.battery(), supply_.battery().stored_kwh(), r);
         return carried;
     }
 
@@ -120,7 +121,7 @@ class QuickPath {
         double const load_w = loads_.wanted_w(h);
         if (models::sleeps(s_.inverter, load_w)) return false;
         auto const pump = supplied_hour(hour, h, r);
-        double const array_w = in_.array_power_w[h];
+        double const array_w = s_.array_factor * in_.array_power_w[h];
         double const sun_w =
             controller_output_w(array_w, plant_.controller_efficiency, plant_.controller_limit_w);
         double inverter_dc_kwh = 0, pump_kwh = 0;
@@ -141,7 +142,7 @@ class QuickPath {
         energy.load_kwh = 1e-3 * load_w;
         energy.pump_kwh = pump_kwh;
         book(s_, energy, r);
-        end_hour(in_, h, load_w, battery, q.battery.stored_kwh, r);
+        end_hour(in_, s_.array_factor, h, load_w, battery, q.battery.stored_kwh, r);
         supply_.take_over(q.battery, q.lowest_kwh);
         return true;
     }

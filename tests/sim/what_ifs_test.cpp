@@ -13,10 +13,12 @@
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
+#include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
 using namespace holdwater::sim;
+using test::Near;
 
 TEST_SUITE_BEGIN("sim/what_ifs");
 
@@ -65,25 +67,64 @@ TEST_CASE(
                          [&](auto const& a, auto const& b) { return spread(a) > spread(b); }));
 }
 
-TEST_CASE("the map of sizes has the design's own year in it, and the figure of its backup") {
+TEST_CASE("the map of sizes: the design's own cell is its verdict, and more of both holds in more years") {
     auto const file = scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/thorn-gully-options.toml");
     for (std::string const name : {"", "generator"}) {
         CAPTURE(name);
         auto const scenario = scenarios::named_design(file, name).scenario;
-        auto const hourly = make_inputs(scenario, scenarios::read_scenario_weather(scenario, ""));
-        auto const system = make_system(scenario);
-        auto const own = simulate(system, hourly, Clock{}).summary;
-        auto const map = size_map(system, hourly.hours());
-        CHECK(map.figure == (name.empty() ? MapFigure::shortage_hours : MapFigure::generator_run_h));
+        auto const weather = scenarios::read_scenario_weather(scenario, "");
+        auto const figure = name.empty() ? MapFigure::shortage_hours : MapFigure::generator_run_h;
+        DrawnDesign const design{scenario, &weather};
+        DrawOptions options;
+        options.years = 8;
+        auto const verdict = verdicts_over_years({design}, options).designs[0].judged().judged();
+        auto const map = size_map(design, options, verdict.years);
+        CHECK(map.figure == figure);
+        CHECK(map.years == 8);
         REQUIRE(map.array_factor.at(2) == 1);
         REQUIRE(map.battery_factor.at(2) == 1);
-        CHECK(map.years.size() == map.battery_factor.size());
-        CHECK(map.years[2][2].shortage_hours == own.shortage_hours);
-        CHECK(map.years[2][2].battery_out_kwh == own.battery_out_kwh);
-        CHECK(map_value(map.years[2][2], map.figure) ==
-              (name.empty() ? own.shortage_hours : own.generator_run_h));
-        // With half of both, no more water is delivered than with three times both.
-        CHECK(map.years[0][0].demand_met_fraction <= map.years[5][5].demand_met_fraction);
+        CHECK(map.cells[2][2].held == verdict.verdict.held);
+        double mean = 0;
+        for (auto const& year : verdict.years) mean += map_value(year.summary, figure) / 8;
+        CHECK(map.cells[2][2].figure == Near{mean, 1e-9, 1e-9});
+        CHECK(map.cells[0][0].held <= map.cells[5][5].held);
+        CHECK(map.cells[0][0].figure >= map.cells[5][5].figure);
+
+        auto const hourly = make_inputs(scenario, weather);
+        auto const typical = size_map(scenario, hourly.hours());
+        auto const own = simulate(make_system(scenario), hourly, Clock{}).summary;
+        CHECK(typical.years == 0);
+        CHECK(typical.cells[2][2].held == (own.shortage_hours == 0 ? 1 : 0));
+        CHECK(typical.cells[2][2].figure == map_value(own, figure));
+    }
+}
+
+// The factor of a system and the same factor on its inputs are one array.
+TEST_CASE("an array of another size is the hourly array power times its factor") {
+    auto const file = scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
+    auto const scenario = scenarios::base_design(file).scenario;
+    auto const inputs = make_inputs(scenario, scenarios::read_scenario_weather(scenario, ""));
+    auto const system = make_system(scenario);
+    for (double const factor : {0.5, 1.7}) {
+        auto larger = inputs.hours();
+        for (auto* series : {&larger.array_power_w, &larger.array_window_loss_w})
+            for (double& w : *series) w *= factor;
+        auto by_inputs = system;
+        by_inputs.controller_limit_w *= factor;
+        auto const a = simulate(by_inputs, CheckedInputs(larger), Clock{}).summary;
+        auto const sized = with_array_factor(system, factor);
+        auto const b = simulate(sized, inputs, Clock{}).summary;
+        BatchJob const job{&sized, &inputs};
+        auto const lanes = run_batch(std::span(&job, 1), Clock{}, {}).years.at(0);
+        CHECK(lanes.in_lanes);
+        for (auto const& field : summary_fields()) {
+            if (field.name == "wall_time_s" || field.name.ends_with("residual_kwh") ||
+                field.name.ends_with("residual_m3"))
+                continue;
+            CAPTURE(std::string(field.name));
+            CHECK(b.*field.value == Near{a.*field.value, 1e-9, 1e-9});
+            CHECK(lanes.summary.*field.value == Near{a.*field.value, 1e-9, 1e-9});
+        }
     }
 }
 

@@ -89,6 +89,7 @@ constexpr Conversion conversions[] = {
     {"%", "soc_min", 100},
     {"%", "soc_mean", 100},
     {"kWh", "_kwh", 1},
+    {"kWh/m", "_kwh_m2_d", 1},
     {"Wh", "_kwh", 1000},
     {"kW", "_kw", 1},
     {"bar", "_kpa", 0.01},
@@ -296,7 +297,9 @@ void check_report(std::string const& demo, std::string const& options) {
         {"/answer/answer", {"/summary", "/figures/longest_shortage"}},
         {"/answer/years/rows?/.*", {"/figures/dots"}, {"24 h", "100 h"}},
         {"/answer/years/.*", {"/figures/years"}, {"90 %", "1 in", "10"}},
-        {"/answer/claim", {period, "/figures/cloudy_period/length_d"}, {"7 days"}},
+        {"/answer/claim",
+         {period, "/figures/cloudy_period/length_d", "/answer/site_cloudy_period"},
+         {"7 days", "1 made", "10 reaches", "2 a"}},
         {"/answer/glance/.*", {"/summary", "/figures/autonomy", "/figures"}, {"50 %"}},
         {"/answer/to_settle/.*", {}},  // texts of the checks, see below
         {"/answer/asked/.*", {}},

@@ -13,6 +13,7 @@
 #include "sim/base/figure_text.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/show/cloudy_period_view.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/site_period_words.hpp"
 #include "tools/show/wrap_text.hpp"
 
@@ -282,7 +283,7 @@ std::string headline(AutonomyColumn const& c) {
         return fmt::format("Water for more than {} days without any sun, from every start date.",
                            c.figures.looked_at_d);
     return fmt::format("Water for {} days without any sun, battery full at sunset, worst start date {}.",
-                       sim::figure_text(water.worst_d, 1), day_name(water.worst_day));
+                       sim::figure_text(water.worst_d, 1), date_text(water.worst_day));
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 #include <map>
 
 #include "sim/base/figure_text.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/reason_words.hpp"
 #include "tools/show/store_words.hpp"
 
@@ -61,7 +62,7 @@ std::string headline(CloudyPeriodAnswer const& a) {
                            a.outcome.starts.size() == 1 ? "the one start date" : "every start date",
                            a.short_after > 0 ? "; but short afterwards" : "");
     return fmt::format("{} from the worst start date, {}; {}.", long_time(w.first_shortage_h),
-                       day_name(w.first_day), words(w.reason));
+                       date_text(w.first_day), words(w.reason));
 }
 
 bool held(CloudyPeriodAnswer const& a) {
@@ -105,18 +106,18 @@ std::string range_of(std::vector<sim::CloudyPeriodStart> const& starts, Get cons
 std::string to_full(CloudyPeriodAnswer const& a) {
     if (a.never_full > 0)
         return fmt::format("NEVER within a year after {} of the {} start dates, {} among them", a.never_full,
-                           a.outcome.starts.size(), day_name(a.outcome.starts[a.slowest].first_day));
+                           a.outcome.starts.size(), date_text(a.outcome.starts[a.slowest].first_day));
     sim::CloudyPeriodStart const& s = a.outcome.starts[a.slowest];
     return fmt::format("{} at the latest {} after its end (start {})",
                        store_words(a.has_cistern, a.has_trough), long_time(s.full_again_h),
-                       day_name(s.first_day));
+                       date_text(s.first_day));
 }
 
 std::string bridging(CloudyPeriodAnswer const& a) {
     auto const& b = a.bridge;
     std::string text =
         fmt::format("{} h on average, {} h at most (start {}), charging at {} kW{} from {} to {} %",
-                    sim::figure_text(b.mean_h, 1), sim::figure_text(b.most_h, 1), day_name(b.most_first_day),
+                    sim::figure_text(b.mean_h, 1), sim::figure_text(b.most_h, 1), date_text(b.most_first_day),
                     sim::figure_text(b.charger_w * 1e-3, 1), b.assumed_charger ? " (assumed)" : "",
                     sim::figure_text(100 * b.transfer_below), sim::figure_text(100 * b.charge_to));
     if (b.outcome.survival.back() < 1)
@@ -247,7 +248,7 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
                            bar(a.outcome.survival[n], answer_bar_width, plain));
     out += "\n";
 
-    std::string worst = day_name(w.first_day) + ": ";
+    std::string worst = date_text(w.first_day) + ": ";
     worst += std::isinf(w.power_lost_h)
                  ? "power throughout"
                  : fmt::format("power lost after {} h", sim::figure_text(w.power_lost_h, 1));

@@ -1,14 +1,12 @@
 #include "tools/json/site_period_json.hpp"
 
-#include "sim/base/clock.hpp"
-
 namespace holdwater::tools {
 
 nlohmann::ordered_json site_period_json(sim::SiteCloudyPeriod const& site) {
     nlohmann::ordered_json json{{"days", sim::site_period_d},
                                 {"light_kwh_m2_d", site.light_kwh_m2_d},
                                 {"clearness", site.clearness},
-                                {"first_day", sim::stamp_of_hour(24.0 * site.first_day).substr(0, 5)},
+                                {"first_day", site.first_day},
                                 {"made_years", site.years}};
     if (site.years > 0) json["made_year"] = site.number;
     return json;

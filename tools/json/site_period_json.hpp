@@ -6,7 +6,8 @@
 
 namespace holdwater::tools {
 
-/// The site's cloudy period: its light, its days and the made year that they are from.
+/// The site's cloudy period: its light, its days (first_day 0: 1 January) and the made year that they are
+/// from.
 nlohmann::ordered_json site_period_json(sim::SiteCloudyPeriod const& site);
 
 }  // namespace holdwater::tools

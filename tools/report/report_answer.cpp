@@ -10,6 +10,7 @@
 #include "tools/answers/verdict_words.hpp"
 #include "tools/json/site_period_json.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/reason_words.hpp"
 
 namespace holdwater::tools {

@@ -7,6 +7,7 @@
 #include "sim/water/water_side.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/report/what_if_words.hpp"
+#include "tools/show/date_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -104,30 +105,38 @@ Json tornado_chart(sim::ReportRuns const& r, ReportShow const& show) {
 
 Json map_chart(sim::ReportRuns const& r) {
     auto const& s = quoted_scenario(r);
-    Json array = Json::array(), battery = Json::array(), values = Json::array(), hours_short = Json::array();
+    Json array = Json::array(), battery = Json::array(), values = Json::array(), second = Json::array();
     for (double const f : r.map.array_factor)
         array.push_back(number_text(f * 1e-3 * models::array_rated_power_w(s.array), 2));
     for (double const f : r.map.battery_factor) battery.push_back(number_text(f * s.battery.capacity_kwh, 2));
-    for (auto const& row : r.map.years) {
-        Json cells = Json::array(), short_cells = Json::array();
-        for (auto const& y : row) {
-            cells.push_back(rounded(sim::map_value(y, r.map.figure), 1));
-            short_cells.push_back(rounded(y.shortage_hours, 0));
+    for (auto const& row : r.map.cells) {
+        Json held = Json::array(), figures = Json::array();
+        for (auto const& cell : row) {
+            held.push_back(cell.held);
+            figures.push_back(rounded(cell.figure, 1));
         }
-        values.push_back(cells);
-        hours_short.push_back(short_cells);
+        values.push_back(held);
+        second.push_back(figures);
     }
     static constexpr std::array names{"hours short of water a year", "generator hours a year",
                                       "kWh from the grid a year"};
+    bool const typical = r.map.years == 0;
+    auto const own = [](std::vector<double> const& factors) {
+        return std::find(factors.begin(), factors.end(), 1.0) - factors.begin();
+    };
     return {{"array", array},
             {"battery", battery},
             {"values", values},
-            {"hours_short", hours_short},
-            {"figure", names[static_cast<std::size_t>(r.map.figure)]},
-            {"quoted_array", std::find(r.map.array_factor.begin(), r.map.array_factor.end(), 1.0) -
-                                 r.map.array_factor.begin()},
-            {"quoted_battery", std::find(r.map.battery_factor.begin(), r.map.battery_factor.end(), 1.0) -
-                                   r.map.battery_factor.begin()}};
+            {"second", second},
+            {"years", typical ? 1 : r.map.years},
+            {"figure", typical ? std::string("whether the typical year is without a shortage (1) or not (0)")
+                               : fmt::format("{} of {} without a shortage",
+                                             r.verdicts->winters ? "winters" : "years", r.map.years)},
+            {"second_figure",
+             fmt::format("{}{}", names[static_cast<std::size_t>(r.map.figure)], typical ? "" : ", mean")},
+            {"battery_age", r.map.judge_new ? "as it is now" : "at the end of its life"},
+            {"quoted_array", own(r.map.array_factor)},
+            {"quoted_battery", own(r.map.battery_factor)}};
 }
 
 Json year_chart(sim::ReportRuns const& r) {

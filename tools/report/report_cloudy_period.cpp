@@ -7,6 +7,7 @@
 #include "sim/base/figure_text.hpp"
 #include "sim/water/water_side.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/reason_words.hpp"
 #include "tools/show/site_period_words.hpp"
 #include "tools/show/store_words.hpp"

@@ -6,6 +6,7 @@
 
 #include "sim/base/figure_text.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/show/date_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -142,27 +143,25 @@ Json tornado_plot(sim::ReportRuns const& r, Json const& chart) {
 Json map_plot(Json const& chart) {
     Json head = Json::array({"battery, kWh \\ array, kW"}), rows = Json::array();
     for (auto const& a : chart["array"]) head.push_back(a);
+    auto const quoted_battery = chart["quoted_battery"].get<std::size_t>(),
+               quoted_array = chart["quoted_array"].get<std::size_t>();
     for (std::size_t j = 0; j < chart["battery"].size(); ++j) {
         Json row = Json::array({chart["battery"][j]});
-        for (std::size_t i = 0; i < chart["array"].size(); ++i) {
-            std::string text = number_text(chart["values"][j][i].get<double>(), 1);
-            if (j == chart["quoted_battery"].get<std::size_t>() &&
-                i == chart["quoted_array"].get<std::size_t>())
-                text += " (quoted)";
-            row.push_back(text);
-        }
+        for (std::size_t i = 0; i < chart["array"].size(); ++i)
+            row.push_back(fmt::format("{} ({}){}", chart["values"][j][i].get<int>(),
+                                      number_text(chart["second"][j][i].get<double>(), 1),
+                                      j == quoted_battery && i == quoted_array ? " quoted" : ""));
         rows.push_back(row);
     }
-    std::string const figure = chart["figure"];
+    std::string const figure = chart["figure"], second = chart["second_figure"], age = chart["battery_age"];
     return plot(
         "map", fmt::format("Other sizes of array and battery: {}", figure),
-        "Each cell is the whole modeled year, same weather, water and loads; controller and battery limits "
-        "grow with the sizes. The outlined cell is the quoted design.",
+        fmt::format("Each cell runs the same weather, water and loads with the battery {}; controller and "
+                    "battery limits grow with the sizes. The outlined cell is the quoted design. In brackets "
+                    "in the table: {}.",
+                    age, second),
         fmt::format("Grid of {} for six array and six battery sizes; the quoted one has {}.", figure,
-                    number_text(chart["values"][chart["quoted_battery"].get<std::size_t>()]
-                                     [chart["quoted_array"].get<std::size_t>()]
-                                         .get<double>(),
-                                1)),
+                    chart["values"][quoted_battery][quoted_array].get<int>()),
         table(head, rows));
 }
 

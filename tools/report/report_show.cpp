@@ -10,7 +10,6 @@
 #include "scenarios/settings/unit_text.hpp"
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
-#include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -84,11 +83,6 @@ std::string ReportShow::in_unit(double value, std::string const& unit) const {
     if (unit == "1") return number_text(value, 3);
     if (unit == "W" && value >= 1000) return number_text(1e-3 * value, 2) + " kW";
     return number_text(value, 2) + " " + unit;
-}
-
-std::string date_text(int day) {
-    auto const at = weather::calendar_hour(24 * (day % 365));
-    return fmt::format("{} {}", at.day, sim::short_month_name(at.month));
 }
 
 std::string time_text(double hours) {

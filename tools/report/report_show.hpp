@@ -33,8 +33,6 @@ struct ReportShow {
     double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
 };
 
-/// "8 Dec" for a day of the year, 0 = 1 January; days after the end of the year continue in January.
-std::string date_text(int day);
 /// "35 hours" or "3.2 days".
 std::string time_text(double hours);
 /// "12", "3.4": at most this many decimals, without zeros at the end.

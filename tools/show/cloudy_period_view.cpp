@@ -8,6 +8,7 @@
 
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
+#include "tools/show/date_text.hpp"
 #include "weather/sun_position.hpp"
 
 namespace holdwater::tools {
@@ -34,7 +35,7 @@ std::string day_by_day(CloudyPeriodReport const& report, bool plain) {
     for (int k = -margin; k < five.days + margin; ++k) {
         int const day = (five.first_day + k + days_of_year) % days_of_year;
         double const kwh_m2 = report.daily_kwh_m2[static_cast<std::size_t>(day)];
-        out += fmt::format("  {} {}{:>7}  {}\n", day_name(day), k >= 0 && k < five.days ? '>' : ' ',
+        out += fmt::format("  {:>6} {}{:>7}  {}\n", date_text(day), k >= 0 && k < five.days ? '>' : ' ',
                            sim::figure_text(kwh_m2, 2),
                            bar(best > 0 ? kwh_m2 / best : 0, view_bar_width, plain));
     }
@@ -67,18 +68,16 @@ std::string bar(double share, int width, bool plain) {
     return out + eighths[parts % 8];
 }
 
-std::string day_name(int day) { return sim::stamp_of_hour(24.0 * (day % days_of_year)).substr(0, 5); }
-
 std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain) {
     std::string out =
         fmt::format("Cloudiest periods on a plane tilted {:.4g}°, facing {} ({:.4g}°)\n\n",
                     report.plane.tilt_deg, compass(report.plane.azimuth_deg), report.plane.azimuth_deg);
-    out += fmt::format("  {:>4}  {:<5}    {:<5}  {:>8}  {:>7}  {:>9}\n", "days", "from", "to", "kWh/m²",
+    out += fmt::format("  {:>4}  {:<6}    {:<6}  {:>8}  {:>7}  {:>9}\n", "days", "from", "to", "kWh/m²",
                        "a day", "of normal");
     bool seam = false, year_end = false;
     for (weather::Spell const& s : report.poorest) {
-        out += fmt::format("  {:>4}  {} to {}{:<2}{:>8}  {:>7}  {:>7} %  {}\n", s.days, day_name(s.first_day),
-                           day_name(s.first_day + s.days - 1),
+        out += fmt::format("  {:>4}  {:>6} to {:>6}{:<2}{:>8}  {:>7}  {:>7} %  {}\n", s.days,
+                           date_text(s.first_day), date_text(s.first_day + s.days - 1),
                            std::string(s.over_seam ? "*" : "") + (s.over_year_end ? "+" : ""),
                            sim::figure_text(s.energy, 2), sim::figure_text(s.energy / s.days, 2),
                            sim::figure_text(s.percent_of_normal),

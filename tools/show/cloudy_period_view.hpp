@@ -29,9 +29,6 @@ CloudyPeriodReport find_cloudy_periods(weather::WeatherYear const& year, weather
 /// `share` (limited to 0 .. 1) of `width` characters: blocks in eighths, or '#' if `plain`.
 std::string bar(double share, int width, bool plain);
 
-/// "12-14" for a day of the year, 0 = 1 January; days after the end of the year continue in January.
-std::string day_name(int day);
-
 /// Table of runs with bars in percent of normal, then the days around the worst five.
 std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain);
 

@@ -2,14 +2,14 @@
 
 #include <fmt/format.h>
 
-#include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
+#include "tools/show/date_text.hpp"
 
 namespace holdwater::tools {
 
 std::string site_period_text(sim::SiteCloudyPeriod const& site) {
     auto const light = fmt::format("{} kWh/m2 a day on the array", sim::figure_text(site.light_kwh_m2_d, 2));
-    auto const from = sim::stamp_of_hour(24.0 * site.first_day).substr(0, 5);
+    auto const from = date_text(site.first_day);
     if (site.years == 0)
         return fmt::format("the {} days with the least light in the weather file ({}, from {})",
                            sim::site_period_d, light, from);

@@ -106,17 +106,14 @@ export function tornado(data, unit, {width}) {
 export function map(data, unit, {width}) {
   const small = narrow(width);
   const cells = data.values.flatMap((row, j) => row.map((v, i) => [i, j, v]));
-  const highest = Math.max(...cells.map(c => c[2]));
-  const step = v => v <= 0 ? 0 : Math.min(5, 1 + Math.floor(4.999 * Math.sqrt(v / highest)));
-  const text = v => v >= 10 || v === 0 || Number.isInteger(v) ? count(v) : v.toFixed(1);
+  const step = v => v >= data.years ? 0 : Math.min(5, 1 + Math.floor(4.999 * Math.sqrt((data.years - v) / data.years)));
   const describe = k => {
     const [i, j, v] = cells[k];
-    const rows = [`array ${data.array[i]} kW, battery ${data.battery[j]} kWh`, `${text(v)} ${data.figure}`];
-    if (!data.figure.startsWith('hours short')) rows.push(`${count(data.hours_short[j][i])} hours short of water a year`);
+    const rows = [`array ${data.array[i]} kW, battery ${data.battery[j]} kWh`, `${data.figure}: ${v}`, `${data.second_figure}: ${count(data.second[j][i])}`];
     if (i === data.quoted_array && j === data.quoted_battery) rows.push('as quoted');
     return rows;
   };
-  legend('map', [['fill', heat[0], 'none'], ['fill', heat[3], 'some'], ['fill', heat[5], `most (${text(highest)})`]]);
+  legend('map', [['fill', heat[0], `all (${data.years})`], ['fill', heat[3], 'some'], ['fill', heat[5], 'none']]);
   return {
     count: cells.length,
     show: k => ({seriesIndex: 0, dataIndex: k}),
@@ -135,7 +132,7 @@ export function map(data, unit, {width}) {
           const quoted = i === data.quoted_array && j === data.quoted_battery;
           return {type: 'group', z2: quoted ? 10 : 1, children: [
             {type: 'rect', z2: quoted ? 10 : 1, shape: {x: x - w / 2 + 1.5, y: y - h / 2 + 1.5, width: w - 3, height: h - 3}, style: {fill: heat[step(v)], stroke: quoted ? colors.ink : colors.hair, lineWidth: quoted ? 4 : 1}},
-            {type: 'text', silent: true, z2: 11, x, y, style: {text: text(v), font: `${quoted ? 'bold ' : ''}${small ? 12 : 14}px ${font}`, fill: step(v) >= 4 ? colors.paper : colors.ink, textAlign: 'center', textVerticalAlign: 'middle'}},
+            {type: 'text', silent: true, z2: 11, x, y, style: {text: String(v), font: `${quoted ? 'bold ' : ''}${small ? 12 : 14}px ${font}`, fill: step(v) >= 4 ? colors.paper : colors.ink, textAlign: 'center', textVerticalAlign: 'middle'}},
           ]};
         },
       }],
