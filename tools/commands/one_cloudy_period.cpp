@@ -22,6 +22,7 @@
 #include "tools/answers/cloudy_period_answer.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/reason_words.hpp"
@@ -36,7 +37,7 @@ namespace {
 double well_level_m(sim::CloudyPeriodStart const& s) { return s.begins.well ? s.begins.well->level_m : NAN; }
 
 nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
-    return {{"start", day_name(s.first_day)},
+    return {{"start", month_and_day(s.first_day)},
             {"start_soc", s.begins.soc},
             {"start_cistern_m3", s.begins.cistern_m3},
             {"start_trough_m3", s.begins.trough_m3},
@@ -87,7 +88,7 @@ void print_json(CloudyPeriodAnswer const& a, std::vector<std::string> const& pro
         json["cistern_needed_m3"] = json_number(a.cistern_needed_m3.value_or(NAN));
     }
     json["bridging_generator"] = {{"most_h", a.bridge.most_h},
-                                  {"most_start", day_name(a.bridge.most_first_day)},
+                                  {"most_start", month_and_day(a.bridge.most_first_day)},
                                   {"mean_h", a.bridge.mean_h},
                                   {"charger_kw", a.bridge.charger_w * 1e-3},
                                   {"charger_assumed", a.bridge.assumed_charger},
@@ -214,7 +215,7 @@ std::string failure(CloudyPeriodAnswer const& a, int days) {
         return fmt::format(
             "{} days without shortage required, first shortage after {} from {} ({})", days,
             sim::figure_text(w.first_shortage_h / 24, sim::digits_apart(w.first_shortage_h / 24, days, 1)),
-            day_name(w.first_day), words(w.reason));
+            date_text(w.first_day), words(w.reason));
     if (a.never_full > 0)
         return fmt::format("{} NEVER full again within a year after {} of the {} start dates",
                            stores_are(a.has_cistern, a.has_trough), a.never_full, a.outcome.starts.size());

@@ -14,6 +14,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/show/cloudy_period_view.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/record_table.hpp"
 #include "tools/show/units.hpp"
@@ -67,8 +68,8 @@ nlohmann::ordered_json cloudy_periods_json(CloudyPeriodReport const& report) {
     json["round_the_year"] = report.round_the_year;
     for (weather::Spell const& s : report.poorest)
         json["poorest"].push_back({{"days", s.days},
-                                   {"from", day_name(s.first_day)},
-                                   {"to", day_name(s.first_day + s.days - 1)},
+                                   {"from", month_and_day(s.first_day)},
+                                   {"to", month_and_day(s.first_day + s.days - 1)},
                                    {"energy_kwh_m2", s.energy},
                                    {"percent_of_normal", s.percent_of_normal},
                                    {"over_month_seam", s.over_seam},

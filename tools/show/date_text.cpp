@@ -12,4 +12,6 @@ std::string date_text(int day) {
     return fmt::format("{} {}", at.day, sim::short_month_name(at.month));
 }
 
+std::string month_and_day(int day) { return sim::stamp_of_hour(24.0 * (day % 365)).substr(0, 5); }
+
 }  // namespace holdwater::tools

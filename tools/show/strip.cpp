@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "tools/show/cloudy_period_view.hpp"
+#include "tools/show/date_text.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -71,10 +72,9 @@ std::string strip(std::vector<StripRow> const& rows, int first_day, Screen const
     auto const step = static_cast<std::size_t>(days_a_column(days));
     if (step > 1) return out + fmt::format("  {:<10}{}\n", "", month_letters(days, step, first_day));
     // The columns by date: first and last day of each.
-    auto const last = day_name(first_day + static_cast<int>(days) - 1);
-    if (days < 12)
-        return out + fmt::format("  {:<10}{}{}\n", "", day_name(first_day), days > 1 ? " to " + last : "");
-    return out + fmt::format("  {:<10}{}{:>{}}\n", "", day_name(first_day), last, days - 5);
+    auto const first = date_text(first_day), last = date_text(first_day + static_cast<int>(days) - 1);
+    if (days < 12) return out + fmt::format("  {:<10}{}{}\n", "", first, days > 1 ? " to " + last : "");
+    return out + fmt::format("  {:<10}{}{:>{}}\n", "", first, last, days - first.size());
 }
 
 }  // namespace holdwater::tools
