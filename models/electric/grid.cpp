@@ -93,4 +93,16 @@ OutageList merge(OutageList const& a, OutageList const& b) {
     return joined;
 }
 
+OutageList warnings_of(OutageList const& outages, double ahead_h, double least_h) {
+    OutageList warnings;
+    for (Outage const& o : outages) {
+        if (!(ahead_h > 0) || o.end_h - o.start_h < least_h) continue;
+        if (!warnings.empty() && o.start_h - ahead_h <= warnings.back().end_h)
+            warnings.back().end_h = o.start_h;
+        else
+            warnings.push_back({o.start_h - ahead_h, o.start_h});
+    }
+    return warnings;
+}
+
 }  // namespace holdwater::models

@@ -83,4 +83,9 @@ OutageList outages_by(OutageStatistics const& statistics, std::uint64_t seed, do
 /// overlap or touch are joined.
 OutageList merge(OutageList const& a, OutageList const& b);
 
+/// The times in which an outage is known to come: `ahead_h` before each outage of `least_h` and more until it
+/// begins. Source: utilities announce storms and fire-weather shutoffs one or two days ahead, and ordinary
+/// outages not at all (common practice, no source).
+OutageList warnings_of(OutageList const& outages, double ahead_h, double least_h);
+
 }  // namespace holdwater::models

@@ -86,12 +86,30 @@ inline double time_to_level_s(double from_m3, double to_m3, double inflow_m3_s, 
 double gravity_pressure_kpa(CisternParameters const& p, double volume_m3, double outlet_elevation_m,
                             Water const& water);
 
+/// Whole hours of the day from `from` (0 .. 23) until `until` (1 .. 24), past midnight if it is not later;
+/// both 0: none.
+struct DailyHours {
+    int from = 0, until = 0;
+    [[nodiscard]] bool has(double hour_of_day) const {
+        if (from == 0 && until == 0) return false;
+        bool const after = hour_of_day >= from, before = hour_of_day < until;
+        return from < until ? after && before : after || before;
+    }
+    friend bool operator==(DailyHours const&, DailyHours const&) = default;
+};
+
 /// Drinking trough with a float valve, which opens at `open_m3` and shuts when the trough is full. So a
 /// trough draws water intermittently.
 struct TroughParameters {
     double full_m3 = 0;
     double open_m3 = 0;
     double float_flow_m3_s = 0;  // through the open valve; 2..8 gpm, common practice
+    /// A second valve, which opens with surplus power: in these hours of the day, or from this state of
+    /// charge on, both decided when an hour begins, and never on the backup. It opens fill_band_m3 below full
+    /// and shuts with the float. Infinite and no hours: there is none.
+    double fill_battery_above = std::numeric_limits<double>::infinity();
+    DailyHours fill_hours{};
+    double fill_band_m3 = 0;
 };
 void validate(TroughParameters const& p);
 

@@ -141,6 +141,8 @@ void validate(WaterUse const& u) {
                 u.drinking[i].temperature_c, "temperatures must rise");
     }
     require(u.day_variation >= 0 && u.day_variation <= 3, "day_variation", u.day_variation, "must be 0..3");
+    require(u.every_days >= 1 && u.every_days <= 365, "every_days", u.every_days, "must be 1..365");
+    for (Fixture const& f : u.fixtures) validate(f);
 }
 
 WaterUse household_use(std::string name, double persons, double daily_m3_per_person, double tap_flow_m3_s) {
@@ -163,6 +165,16 @@ WaterUse livestock_use(std::string name, double heads, std::vector<DrinkingPoint
     u.drinking = std::move(drinking);
     u.tap_flow_m3_s = float_flow_m3_s;
     u.weekday = u.weekend = livestock_profile;
+    return u;
+}
+
+WaterUse backwash_use(std::string name, double volume_m3, int every_days, int at_hour, double flow_m3_s) {
+    WaterUse u;
+    u.name = std::move(name);
+    u.daily_m3 = volume_m3;
+    u.every_days = every_days;
+    u.tap_flow_m3_s = flow_m3_s;
+    u.weekday = u.weekend = block_profile(at_hour, at_hour + 1);
     return u;
 }
 
@@ -216,7 +228,8 @@ DemandYear make_demand_year(std::span<WaterUse const> uses, DemandYearOptions co
         double plain_m3 = 0, varied_m3 = 0;
         for (std::size_t d = 0; d < days.size(); ++d) {
             double const t = use.drinking.empty() ? 0 : options.day_temperature_c[d];
-            volume_m3[d] = day_volume_m3(use, days[d], t);
+            volume_m3[d] =
+                d % static_cast<std::size_t>(use.every_days) == 0 ? day_volume_m3(use, days[d], t) : 0;
             plain_m3 += volume_m3[d];
             if (use.day_variation > 0) volume_m3[d] *= day_factor(random, use.day_variation);
             varied_m3 += volume_m3[d];

@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "models/water/draw_events.hpp"
+
 namespace holdwater::models {
 
 /// Weights of the 24 hours of a day, hour 0 = 00:00..01:00 local standard time. Any positive scale.
@@ -80,8 +82,11 @@ struct WaterUse {
     MonthFactors month_factor = even_months;
     double heads = 0;  // animals, with `drinking`
     std::vector<DrinkingPoint> drinking;
+    int every_days = 1;        // used on every so many days, from 1 January on
     bool deferrable = false;   // may wait for surplus power
     double day_variation = 0;  // coefficient of variation of a day's volume; 0 = no random variation
+    /// Drawn as single uses of these (draw_events.hpp); empty: as one lump at the beginning of each hour.
+    std::vector<Fixture> fixtures{};
     friend bool operator==(WaterUse const&, WaterUse const&) = default;
 };
 
@@ -90,6 +95,9 @@ void validate(WaterUse const& use);
 WaterUse household_use(std::string name, double persons, double daily_m3_per_person, double tap_flow_m3_s);
 WaterUse livestock_use(std::string name, double heads, std::vector<DrinkingPoint> drinking,
                        double float_flow_m3_s);
+/// Backwash of a filter or regeneration of a softener: `volume_m3` from the beginning of `at_hour` on, every
+/// so many days. Its place in the order of uses is that of the household.
+WaterUse backwash_use(std::string name, double volume_m3, int every_days, int at_hour, double flow_m3_s);
 /// `daily_m3` by month; watering in the hours from..until.
 WaterUse irrigation_use(std::string name, std::array<double, 12> const& daily_m3_by_month, int from_hour,
                         int until_hour, double flow_m3_s);

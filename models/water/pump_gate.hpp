@@ -5,18 +5,21 @@
 
 namespace holdwater::models {
 
-/// When the well pump may run from the battery: in a part of the day (the sun window), or while the state of
-/// charge is high enough. One of the two conditions is enough; without any condition it may always run. On
-/// the backup it may run at any time, because the gate is there only to save the battery.
+/// When the well pump may run from the battery: in a part of the day (the sun window), while the state of
+/// charge is high enough, or while the array gives more than the small loads use. One of the conditions is
+/// enough; without any condition it may always run. On the backup it may run at any time, because the gate is
+/// there only to save the battery.
 ///
 /// Open: hour of day in [from_h, until_h), past midnight if until_h < from_h; or state of charge at or above
-/// battery_above, and from then on until it has fallen by battery_band (hysteresis).
-/// Leaves out: a timer that ends a fill for another reason; a gate by array power (the filling rule of a
-/// cistern has that).
+/// battery_above, and from then on until it has fallen by battery_band (hysteresis); or output of the charge
+/// controller less the small loads, both means of the hour, at or above surplus_above_w.
+/// Leaves out: a timer that ends a fill for another reason.
 struct PumpGate {
     double from_h = 0, until_h = 0;                                  ///< 0 .. < 24; equal: no part of the day
     double battery_above = std::numeric_limits<double>::infinity();  ///< 0 .. 1; infinite: not by SOC
     double battery_band = 0.1;                                       ///< > 0, at most battery_above
+    /// Surplus of the array [W], >= 0; infinite: not by surplus.
+    double surplus_above_w = std::numeric_limits<double>::infinity();
 };
 
 /// Throws ParameterError.

@@ -164,6 +164,7 @@ Scenario read_scenario_document(toml::table const& document, std::string const& 
     root.attempt(true, [&] { read_wiring_side(root, scenario); });
     root.attempt(true, [&] { read_required(root, scenario.years.required); });
     root.attempt(supply && water, [&] { check_motor_voltage(root, scenario); });
+    root.attempt(supply && water, [&] { check_load_uses(root, scenario); });
     root.finish();
     errors.throw_if_any();
     auto const unusual = unusual_values(scenario);

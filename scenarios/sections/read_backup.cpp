@@ -26,6 +26,26 @@ models::OutageList read_times(std::vector<Section> sections) {
     return times;
 }
 
+// Outages that are known before they come.
+void read_warnings(Section& s, Scenario& scenario) {
+    SupplyRules& r = scenario.rules;
+    if (!s.has("forewarned")) {
+        for (auto const* key : {"forewarned_over", "forewarned_charge_to"})
+            if (s.has(key)) s.fail(key, "needs forewarned: how long before an outage is it known?");
+        return;
+    }
+    if (r.backup != Backup::grid) s.fail("forewarned", "needs kind = \"grid\": it is the grid's outages");
+    r.forewarned_h = s.quantity("forewarned", "h", {0, 336});
+    r.forewarned_over_h = s.quantity("forewarned_over", "h", {0, 8760}, r.forewarned_over_h);
+    bool const tapers = models::tapers(scenario.battery_behavior.store);
+    r.forewarned_charge_to = s.number("forewarned_charge_to", {0, 1}, tapers ? 0.98 : 1);
+    if (r.forewarned_charge_to < r.transfer_below)
+        s.fail("forewarned_charge_to", fmt::format("{:g} must not be below transfer_below = {:g}",
+                                                   r.forewarned_charge_to, r.transfer_below));
+    if (r.forewarned_h > 0 && scenario.charger.dc_power_limit_w == 0)
+        s.fail("forewarned", "needs a table [charger] with a power_limit above 0 to charge the battery");
+}
+
 void read_backup(Section s, Scenario& scenario) {
     SupplyRules& r = scenario.rules;
     r.backup = s.choice("kind", std::array{std::pair{std::string_view("none"), Backup::none},
@@ -34,7 +54,8 @@ void read_backup(Section s, Scenario& scenario) {
     if (r.backup == Backup::none) {
         // The other keys may stay in the file while the designer tries the design without backup.
         for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit", "normal_source",
-                                "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time"})
+                                "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time",
+                                "forewarned", "forewarned_over", "forewarned_charge_to"})
             (void)s.has(key);
         s.finish();
         return;
@@ -86,6 +107,7 @@ void read_backup(Section s, Scenario& scenario) {
     r.transfer_delay_s = s.quantity("transfer_delay", "s", {0, 3600}, 60);
     r.accept_delay_s = s.quantity("accept_delay", "s", {0, 3600}, r.backup == Backup::grid ? 60 : 0);
     r.break_s = s.quantity("transfer_time", "s", {0, 300}, 0.02);
+    read_warnings(s, scenario);
     s.finish();
 }
 

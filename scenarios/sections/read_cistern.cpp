@@ -9,6 +9,17 @@
 namespace holdwater::scenarios {
 namespace {
 
+// Whole hours of the day in which there is power to spare for filling.
+models::DailyHours read_fill_hours(Section& s) {
+    if (s.has("fill_from") != s.has("fill_until"))
+        s.fail(s.has("fill_from") ? "fill_from" : "fill_until",
+               "give fill_from and fill_until, such as 10 and 15: the hours in which it is filled");
+    if (!s.has("fill_from")) return {};
+    models::DailyHours const hours{s.count("fill_from", 0, 23), s.count("fill_until", 1, 24)};
+    if (hours.from == hours.until) s.fail("fill_until", "is the same as fill_from");
+    return hours;
+}
+
 void read_filling(Section& s, CisternSettings& c) {
     using models::FillRule;
     c.rule = s.choice("fill_rule",
@@ -18,16 +29,19 @@ void read_filling(Section& s, CisternSettings& c) {
                       FillRule::level);
     if (c.rule == FillRule::level) {
         refuse_unused(
-            s, {"fill_sun_above", "fill_battery_above", "fill_enough", "fill_band"},
+            s,
+            {"fill_sun_above", "fill_battery_above", "fill_from", "fill_until", "fill_enough", "fill_band"},
             "changes nothing with fill_rule = \"level\"; choose \"prefer-surplus\" or \"surplus-only\"");
         return;
     }
     c.sun_above_w = s.quantity("fill_sun_above", "W", {0, 1e6}, no_limit);
     c.battery_above = s.number("fill_battery_above", {0, 1}, no_limit);
-    if (c.sun_above_w == no_limit && c.battery_above == no_limit)
+    c.fill_hours = read_fill_hours(s);
+    if (c.sun_above_w == no_limit && c.battery_above == no_limit && !s.has("fill_from"))
         s.fail(
             "fill_rule",
-            "needs fill_sun_above or fill_battery_above: from when on there is power to spare for filling");
+            "needs fill_sun_above, fill_battery_above, or fill_from and fill_until: when is there power to "
+            "spare for filling?");
     if (c.rule == FillRule::surplus_only)
         refuse_unused(s, {"fill_enough"}, "changes nothing with fill_rule = \"surplus-only\"");
 }
@@ -116,6 +130,13 @@ void read_trough(Section& root, Scenario& scenario) {
     t.full_m3 = s.quantity("full", "m3", {0.01, 1000});
     t.open_m3 = s.quantity("open", "m3", {0, 1000}, 0.9 * t.full_m3);
     t.float_flow_m3_s = s.quantity("float_flow", "m3/s", {1e-7, 0.1});
+    t.fill_battery_above = s.number("fill_battery_above", {0, 1}, no_limit);
+    t.fill_hours = read_fill_hours(s);
+    bool const second_valve = t.fill_battery_above != no_limit || s.has("fill_from");
+    if (s.has("fill_band") && !second_valve)
+        s.fail("fill_band", "needs fill_battery_above, or fill_from and fill_until");
+    if (second_valve)
+        t.fill_band_m3 = s.quantity("fill_band", "m3", {1e-3, 1000}, 0.5 * (t.full_m3 - t.open_m3));
     s.checked([&] { models::validate(t); });
     s.finish();
     scenario.trough = t;

@@ -1,5 +1,7 @@
 #include "scenarios/sections/read_demand.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <memory>
@@ -15,7 +17,7 @@ namespace {
 constexpr double hours_per_month = 365.242198781 * 24 / 12;
 constexpr double three_gpm_m3_s = 3 * models::m3_per_gal / 60;
 
-enum class Kind { household, livestock, irrigation, leak, other };
+enum class Kind { household, livestock, irrigation, backwash, leak, other };
 
 models::DayProfile read_profile(Section& s, std::string_view key, models::DayProfile const& otherwise) {
     if (!s.has(key)) return otherwise;
@@ -37,6 +39,45 @@ void read_days(Section& s, models::WaterUse& use) {
         std::copy(factors.begin(), factors.end(), use.month_factor.begin());
     }
     use.day_variation = s.number("day_variation", {0, 3}, 0);
+}
+
+// Keys of one kind of fixture.
+models::Fixture read_fixture(Section& s) {
+    models::Fixture f;
+    f.name = s.text("name");
+    f.share = s.number("share", {1e-6, 1e6});
+    f.volume_m3 = s.quantity("volume", "m3", {1e-5, 10});
+    f.volume_spread = s.number("volume_spread", {0, 3}, 0);
+    f.flow_m3_s = s.quantity("flow", "m3/s", {1e-6, 0.01});
+    f.flow_spread = s.number("flow_spread", {0, 3}, 0);
+    if (s.has("profile")) f.day = read_profile(s, "profile", {});
+    s.checked([&] { models::validate(f); });
+    s.finish();
+    return f;
+}
+
+// Whether the household draws in lumps or as people do, and with which fixtures.
+void read_fixtures(Section& s, models::WaterUse& use) {
+    bool const events = s.choice(
+        "drawn_as",
+        std::array{std::pair{std::string_view("lump"), false}, std::pair{std::string_view("events"), true}},
+        false);
+    auto const given = s.tables("fixture");
+    if (!events) {
+        if (!given.empty()) s.fail("fixture", "needs drawn_as = \"events\"");
+        return;
+    }
+    for (Section fixture : given) use.fixtures.push_back(read_fixture(fixture));
+    if (given.empty()) use.fixtures = models::household_fixtures();
+    double const busiest = use.daily_m3 *
+                           *std::max_element(use.month_factor.begin(), use.month_factor.end()) *
+                           std::max(use.weekday_factor, use.weekend_factor);
+    double const events_a_day = models::events_per_day(use.fixtures, busiest);
+    constexpr double most_events = 5000;
+    if (events_a_day > most_events)
+        s.fail("drawn_as", fmt::format("\"events\" would be {:.0f} uses of water a day, more than {:.0f}; "
+                                       "take \"lump\" for so much water",
+                                       events_a_day, most_events));
 }
 
 models::WaterUse read_livestock(Section& s, std::string const& name) {
@@ -75,6 +116,7 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
     Kind const kind = s.choice("kind", std::array{std::pair{std::string_view("household"), Kind::household},
                                                   std::pair{std::string_view("livestock"), Kind::livestock},
                                                   std::pair{std::string_view("irrigation"), Kind::irrigation},
+                                                  std::pair{std::string_view("backwash"), Kind::backwash},
                                                   std::pair{std::string_view("leak"), Kind::leak},
                                                   std::pair{std::string_view("other"), Kind::other}});
     models::WaterUse use;
@@ -92,6 +134,15 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
             case Kind::irrigation:
                 use = read_irrigation(s, name);
                 break;
+            case Kind::backwash: {
+                double const volume_m3 = s.quantity("volume", "m3", {1e-4, 100});
+                double const flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1});
+                use = models::backwash_use(name, volume_m3, s.count("every_days", 1, 365),
+                                           s.count("at_hour", 0, 23, 2), flow_m3_s);
+                if (volume_m3 > flow_m3_s * 3600)
+                    s.fail("volume", "takes more than an hour at tap_flow: is the flow right?");
+                break;
+            }
             case Kind::leak:
                 use = models::leak_use(name, s.quantity("flow", "m3/s", {0, 0.01}));
                 break;
@@ -103,6 +154,7 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
         }
     });
     if (kind == Kind::household || kind == Kind::livestock || kind == Kind::other) read_days(s, use);
+    if (kind == Kind::household) read_fixtures(s, use);
     use.priority = s.count("priority", 0, 100, use.priority);
     s.checked([&] { models::validate(use); });
     s.finish();
@@ -129,8 +181,8 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
     Section& s = *found;
     auto measured = s.optional_table("series");
     if (measured) {
-        for (auto const* key :
-             {"daily", "weekend_profile", "weekend_factor", "month_factor", "day_variation"})
+        for (auto const* key : {"daily", "weekend_profile", "weekend_factor", "month_factor", "day_variation",
+                                "drawn_as", "fixture"})
             if (s.has(key))
                 s.fail(key, "is given beside [demand.series], which says how much is used and when");
         auto source = read_series_source(*measured, scenario.path);
@@ -146,13 +198,14 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
         use.tap_flow_m3_s = d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
         use.weekday = use.weekend = models::household_profile;
         read_days(s, use);
+        read_fixtures(s, use);
         d.profile = use.weekday;
-        if (use.weekend != use.weekday || use.weekend_factor != 1 ||
+        if (!use.fixtures.empty() || use.weekend != use.weekday || use.weekend_factor != 1 ||
             use.month_factor != models::even_months || use.day_variation > 0)
             d.varying = use;
     } else {
         for (auto const* key : {"daily", "profile", "tap_flow", "weekend_profile", "weekend_factor",
-                                "month_factor", "day_variation"})
+                                "month_factor", "day_variation", "drawn_as", "fixture"})
             if (s.has(key)) s.fail(key, "belongs to a [[use]] where there are any");
     }
     d.seed = static_cast<std::uint64_t>(s.count("seed", 0, 1000000000, 1));

@@ -86,10 +86,42 @@ void read_charger(Section s, Scenario& scenario) {
     s.finish();
 }
 
+// Keys of a heater with a thermostat.
+void read_heater(Section& s, ScenarioLoad& load) {
+    if (!s.has("thermostat")) {
+        for (auto const* key : {"rise_k_per_w", "time_constant", "freezes_below"})
+            if (s.has(key)) s.fail(key, "needs thermostat, the temperature at which the heater comes on");
+        return;
+    }
+    models::FrostHeater h;
+    h.power_w = load.load.power_w;
+    h.thermostat_c = s.quantity("thermostat", "degC", {-20, 40});
+    h.rise_k_per_w = s.number("rise_k_per_w", {1e-4, 10});
+    h.time_constant_h = s.quantity("time_constant", "h", {0, 240}, 6);
+    h.freezes_below_c = s.quantity("freezes_below", "degC", {-20, 40}, 0);
+    s.checked([&] { models::validate(h); });
+    load.heater = h;
+}
+
 ScenarioLoad read_load(Section s) {
     ScenarioLoad load;
     load.load.name = s.text("name");
     load.load.power_w = s.quantity("power", "W", {0, 1e5});
+    for (auto const* key : {"duty", "profile", "duty_per_kelvin"})
+        if (s.has(key) && (s.has("energy_per_volume") || s.has("thermostat")))
+            s.fail(key, s.has("thermostat")
+                            ? "changes nothing beside thermostat, which says when it runs"
+                            : "changes nothing beside energy_per_volume: it runs with the water");
+    if (s.has("energy_per_volume") && s.has("thermostat"))
+        s.fail("thermostat", "is given beside energy_per_volume; make two loads of it");
+    load.energy_wh_per_m3 = 1e3 * s.quantity("energy_per_volume", "kWh/m3", {0, 100}, 0);
+    if (s.has("of_uses")) {
+        if (!(load.energy_wh_per_m3 > 0)) s.fail("of_uses", "needs energy_per_volume");
+        load.of_uses = s.texts("of_uses");
+    }
+    if (load.energy_wh_per_m3 > 0 && load.load.power_w == 0)
+        s.fail("power", "must be above 0: what it draws while water runs");
+    read_heater(s, load);
     if (s.has("profile")) {
         auto const shares = s.list("profile", 24, "", {0, 1});
         std::copy(shares.begin(), shares.end(), load.load.profile.begin());
@@ -118,6 +150,19 @@ void check_motor_voltage(Section& root, Scenario const& scenario) {
         root.fail("motor", fmt::format("volts = {:g} V with inverter.output_voltage = {:g} V: {}",
                                        scenario.motor.volts, scenario.inverter.output_v, error.rule()));
     }
+}
+
+void check_load_uses(Section& root, Scenario const& scenario) {
+    auto const loads = root.tables("load");
+    std::string names;
+    for (auto const& use : scenario.demand.uses) names += (names.empty() ? "" : ", ") + use.name;
+    for (std::size_t i = 0; i < scenario.loads.size(); ++i)
+        for (auto const& name : scenario.loads[i].of_uses)
+            if (std::none_of(scenario.demand.uses.begin(), scenario.demand.uses.end(),
+                             [&](auto const& use) { return use.name == name; }))
+                loads[i].fail("of_uses", fmt::format("\"{}\" is not a [[use]]; {}", name,
+                                                     names.empty() ? "there is none: leave of_uses out"
+                                                                   : "there are " + names));
 }
 
 void read_inverter_side(Section& root, Scenario& scenario) {

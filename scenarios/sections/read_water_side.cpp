@@ -17,6 +17,46 @@
 namespace holdwater::scenarios {
 namespace {
 
+// Keys of a pressure switch with a low-pressure cutoff.
+void read_cutoff(Section& s, Scenario& scenario) {
+    auto const keys = {"low_pressure_reset", "reset_after", "attended_from", "attended_to", "visit_every"};
+    if (!s.has("low_pressure_cutoff")) {
+        for (auto const* key : keys)
+            if (s.has(key)) s.fail(key, "needs low_pressure_cutoff, the pressure at which the switch opens");
+        return;
+    }
+    models::LowPressureCutoff c;
+    c.cutoff_kpa = s.quantity("low_pressure_cutoff", "kPa", {0, 700});
+    if (c.cutoff_kpa >= scenario.tank.cut_in_kpa)
+        s.fail("low_pressure_cutoff", "must be below cut_in; about 10 psi below is common");
+    c.by_hand = s.choice("low_pressure_reset",
+                         std::array{std::pair{std::string_view("by-hand"), true},
+                                    std::pair{std::string_view("automatic"), false}},
+                         true);
+    c.reset_after_h = s.quantity("reset_after", "h", {1.0 / 60, 8760}, c.by_hand ? 0.5 : 5.0 / 60);
+    bool const hours = s.has("attended_from") || s.has("attended_to"), visits = s.has("visit_every");
+    if (!c.by_hand) {
+        for (auto const* key : {"attended_from", "attended_to", "visit_every"})
+            if (s.has(key)) s.fail(key, "is for low_pressure_reset = \"by-hand\": this one resets itself");
+    } else if (!hours && !visits) {
+        s.fail("low_pressure_cutoff",
+               "a switch that is reset by hand needs someone: give attended_from and attended_to (such as "
+               "\"07:00\" and \"22:00\"), visit_every (such as \"72 h\"), or low_pressure_reset = "
+               "\"automatic\"");
+    }
+    if (s.has("attended_from") != s.has("attended_to"))
+        s.fail(s.has("attended_from") ? "attended_from" : "attended_to",
+               "give attended_from and attended_to: from when to when is someone on site?");
+    if (hours || visits) {
+        c.attended_from_h = s.clock_time("attended_from", 12);
+        c.attended_to_h = s.clock_time("attended_to", 13);
+        if (c.attended_to_h <= c.attended_from_h) c.attended_to_h += 24;
+    }
+    c.visit_every_h = s.quantity("visit_every", "h", {24, 8760}, 24);
+    s.checked([&] { models::validate(c); });
+    scenario.cutoff = c;
+}
+
 void read_tank(Section& s, Scenario& scenario) {
     models::PressureTankParameters& t = scenario.tank;
     if (s.has("volumes")) {
@@ -33,6 +73,7 @@ void read_tank(Section& s, Scenario& scenario) {
     t.air_fraction = s.number("air_left", {0.01, 1}, 1);
     t.atmosphere_kpa = models::standard_atmosphere_kpa_at(scenario.elevation_m);
     s.checked([&] { models::validate(t); });
+    read_cutoff(s, scenario);
     if (t.precharge_kpa < t.cut_in_kpa - 6 * models::kpa_per_psi)
         scenario.warnings.push_back(
             fmt::format("tank.precharge: {:.0f} kPa below cut-in; 13.8 kPa is common, and the less air, the "
@@ -58,8 +99,11 @@ void read_pump_gate(Section s, Scenario& scenario) {
     if (s.has("from") && gate.from_h == gate.until_h)
         s.fail("until", "is the same as from: give two times of day, or leave both out");
     gate.battery_above = s.number("battery_above", {0, 1}, gate.battery_above);
-    if (!s.has("from") && std::isinf(gate.battery_above))
-        s.fail("battery_above", "give from and until, battery_above, or both: when may the well pump run?");
+    gate.surplus_above_w = s.quantity("surplus_above", "W", {0, 1e6}, gate.surplus_above_w);
+    if (!s.has("from") && std::isinf(gate.battery_above) && std::isinf(gate.surplus_above_w))
+        s.fail(
+            "battery_above",
+            "give from and until, battery_above or surplus_above, or several: when may the well pump run?");
     if (s.has("battery_band") && std::isinf(gate.battery_above))
         s.fail("battery_band", "needs battery_above");
     gate.battery_band = s.number("battery_band", {least_band, 1}, gate.battery_band);
@@ -137,6 +181,10 @@ void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSe
     bool const demand = root.attempt(trough, [&] { read_demand(root, scenario, std::move(stored)); });
     if (!(lift && set && pipes && gate && cistern && pressure && demand)) return;
     check_reach(tank, well, scenario);
+    bool const driven = scenario.cistern ? scenario.cistern->booster && scenario.cistern->booster->drive
+                                         : scenario.drive.has_value();
+    if (scenario.cutoff && driven)
+        tank.fail("low_pressure_cutoff", "is a pressure switch's; the drive holds the pressure by itself");
     if (scenario.demand.metered_pump_w > 0 && scenario.cistern)
         root.fail("demand", "metered_pump_energy belongs to one pump; with a cistern there are two");
     if (auto const warning = metered_pump_warning(scenario); !warning.empty())

@@ -10,12 +10,14 @@
 #include "models/array/snow_cover.hpp"
 #include "models/battery/energy_bucket.hpp"
 #include "models/electric/ac_charger.hpp"
+#include "models/electric/frost_heater.hpp"
 #include "models/electric/grid.hpp"
 #include "models/electric/inverter.hpp"
 #include "models/electric/motor.hpp"
 #include "models/electric/small_loads.hpp"
 #include "models/generator/generator.hpp"
 #include "models/water/demand.hpp"
+#include "models/water/low_pressure_cutoff.hpp"
 #include "models/water/operating_point.hpp"
 #include "models/water/piping.hpp"
 #include "models/water/pressure_tank.hpp"
@@ -39,6 +41,9 @@ struct ScenarioLoad {
     int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
     double shed_below = 0;  ///< shed while the battery is below this state of charge; 0: not shed by SOC
     double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
+    double energy_wh_per_m3 = 0;         ///< instead of the profile: runs with the water; 0: it does not
+    std::vector<std::string> of_uses{};  ///< only with the water of these uses; empty: with all water
+    std::optional<models::FrostHeater> heater{};  ///< instead of the profile: by thermostat
     friend bool operator==(ScenarioLoad const&, ScenarioLoad const&) = default;
 };
 
@@ -128,7 +133,8 @@ struct Scenario : ArrayScenario {
     models::PipingParameters piping;
     std::optional<models::DriveParameters> drive;  ///< of the well pump
     std::optional<models::PumpGate> pump_gate;
-    models::PressureTankParameters tank;  ///< not used if the taps run by gravity
+    models::PressureTankParameters tank;              ///< not used if the taps run by gravity
+    std::optional<models::LowPressureCutoff> cutoff;  ///< of its pressure switch
     WellSettings well;
     std::optional<CisternSettings> cistern;
     std::optional<models::TroughParameters> trough;

@@ -36,6 +36,9 @@ struct SupplyRules {
     models::TripParameters trip;    ///< what happens after a trip
     double trip_reset_h = 24;       ///< time after which someone resets a locked-out inverter
     models::OutageList bypass;      ///< inverter out of service, loads directly on the grid
+    /// Outages of `forewarned_over_h` and more are known this long ahead: until they begin the loads are on
+    /// the grid and the battery is charged to `forewarned_charge_to`. 0: none is.
+    double forewarned_h = 0, forewarned_over_h = 8, forewarned_charge_to = 1;
 };
 
 /// How a battery differs from a simple store of energy; the default is a simple store.

@@ -39,6 +39,7 @@ struct CisternSettings {
     models::CisternParameters cistern;
     models::FillRule rule = models::FillRule::level;
     double sun_above_w = 0, battery_above = 0;  ///< each of them means surplus; infinite if not given
+    models::DailyHours fill_hours;              ///< these mean surplus too
     double fill_band_m3 = 0;  ///< with surplus power, filling starts this far below its stop
     double start_m3 = 0, resume_m3 = 0;
     double outlet_elevation_m = 0;   ///< of the taps above the wellhead, without a booster

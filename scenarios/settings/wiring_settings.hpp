@@ -92,7 +92,7 @@ struct Waiver {
 };
 
 /// Names of the checks, as waivers and files use them.
-inline constexpr std::array<std::string_view, 33> check_names{"motor-volts",
+inline constexpr std::array<std::string_view, 34> check_names{"motor-volts",
                                                               "motor-wiring",
                                                               "soft-start",
                                                               "start-surge",
@@ -119,6 +119,7 @@ inline constexpr std::array<std::string_view, 33> check_names{"motor-volts",
                                                               "array-hot-volts",
                                                               "controller-output",
                                                               "tank-precharge",
+                                                              "low-pressure-cutoff",
                                                               "shortest-run",
                                                               "starts-per-day",
                                                               "pump-range",

@@ -65,7 +65,8 @@ std::vector<OutageLength> replay_outages(System const& system, HourlyInputs cons
         for (int const day : first_days) {
             double const start_h = 24.0 * day + o.begins_h;
             Clock clock;
-            clock.first_hour = static_cast<int>(start_h);
+            bool const warned = o.hours >= s.rules.forewarned_over_h;
+            clock.first_hour = static_cast<int>(std::max(start_h - (warned ? s.rules.forewarned_h : 0), 0.0));
             clock.hours = std::max(1, static_cast<int>(std::ceil(start_h + o.hours)) - clock.first_hour);
             System begin = s;
             if (clock.first_hour > 0) {

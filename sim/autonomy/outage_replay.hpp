@@ -34,7 +34,8 @@ struct OutageLength {
 /// Runs every outage on every start date and returns the lengths, the worst first: fewest start dates without
 /// a shortage, then the longest shortage, then the longest outage. The grid is available until it fails.
 /// Battery, pressure tank, cistern, trough and well begin with what they hold at that hour in a year without
-/// outages. Only a design with the grid as backup has outages; for other designs the result is empty.
+/// outages; if it is known before, at the beginning of that time (at the earliest on 1 January). Only a
+/// design with the grid as backup has outages; for other designs the result is empty.
 std::vector<OutageLength> replay_outages(System const& system, HourlyInputs const& inputs,
                                          std::vector<OutageToTry> const& outages,
                                          std::vector<int> const& first_days);

@@ -103,7 +103,8 @@ std::vector<SeriesField> const& series_fields() {
          "0 none, 1 battery empty, 2 inverter limit, 3 backup limit, 4 taps take more than the pump "
          "delivers, 5 transfer, 6 motor start refused, 7 inverter tripped, 8 grid out, 9 well dry, 10 "
          "cistern empty, 11 motor at rest, 12 inverter asleep in search mode, 13 shed at low SOC, "
-         "14 trough empty, 15 pump gate shut, 16 battery limit, 17 no battery and too little sun",
+         "14 trough empty, 15 pump gate shut, 16 battery limit, 17 no battery and too little sun, 18 "
+         "low-pressure cutoff waits for its reset",
          "last reason in that hour", &R::limit_reason},
         {"water_short_reason", "1", "why water was short, numbered as limit_reason; 0: none was short",
          "reason of the largest part of that hour's water_short_m3", &R::water_short_reason},
@@ -225,6 +226,8 @@ std::vector<FindingField> const& finding_fields() {
         {"start_energy_kwh", "kWh", "energy of the motors' starts, on top of running", &F::start_energy_kwh},
         {"longest_day_run_h", "h", "most pump hours in one day", &F::longest_day_run_h},
         {"lowest_pressure_kpa", "kPa", "lowest gauge pressure in the tank", &F::lowest_pressure_kpa},
+        {"low_pressure_cutoffs", "1", "times the low-pressure cutoff stopped the pump",
+         &F::low_pressure_cutoffs},
         {"dry_run_trips", "1", "times the dry-run protection stopped the pump", &F::dry_run_trips},
         {"dry_run_short_runs", "1",
          "well pump runs that the dry-run protection ended sooner than the motor should run",
@@ -249,6 +252,7 @@ std::vector<FindingField> const& finding_fields() {
          &F::generator_low_load_h},
         {"charge_refused_h", "h", "hours the battery refused charge for its temperature",
          &F::charge_refused_h},
+        {"freezing_h", "h", "hours a place with a heater was below its freezing limit", &F::freezing_h},
         {"battery_coldest_c", "degC", "lowest battery temperature at an hour's end", &F::battery_coldest_c},
         {"full_charges", "1", "times the battery reached SOC 0.99", &F::full_charges},
         {"longest_without_full_h", "h", "longest time between two full charges", &F::longest_without_full_h},
@@ -331,6 +335,10 @@ std::string_view name_of(EventKind kind) {
             return "grid_failed";
         case EventKind::grid_returned:
             return "grid_returned";
+        case EventKind::low_pressure_cutoff:
+            return "low_pressure_cutoff";
+        case EventKind::low_pressure_reset:
+            return "low_pressure_reset";
     }
     return "";
 }

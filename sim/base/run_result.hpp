@@ -34,6 +34,7 @@ enum class LimitReason {
     pump_gate = 15,        ///< outside the hours, and below the SOC, at which the well pump may run
     battery_limit = 16,    ///< power limit of the battery too small for pump and loads together
     sun_too_weak = 17,     ///< there is no battery, and the array gave too little at that moment
+    low_pressure = 18,     ///< the low-pressure cutoff of the pressure switch waits for its reset
 };
 
 /// One hour of a run. Powers are means over the hour [kW], so each is also the energy of the hour [kWh].
@@ -105,6 +106,8 @@ enum class EventKind {
     well_dry,
     grid_failed,
     grid_returned,
+    low_pressure_cutoff,
+    low_pressure_reset,
 };
 std::string_view name_of(EventKind kind);
 
@@ -172,6 +175,7 @@ struct Findings {
     double start_energy_kwh = 0;         ///< of all starts, in addition to running
     double longest_day_run_h = 0;        ///< most pump hours in one day
     double lowest_pressure_kpa = 0;      ///< gauge, at the pressure tank
+    double low_pressure_cutoffs = 0;     ///< times the low-pressure cutoff stopped the pump
     double dry_run_trips = 0;
     double dry_run_short_runs = 0;  ///< runs of the well pump that its dry-run protection ended before the
                                     ///< shortest recommended run of the motor
@@ -188,6 +192,7 @@ struct Findings {
     double fuel_outs = 0;           ///< number of times that the fuel tank was empty
     double generator_low_load_h = 0;  ///< hours below the lowest load of the generator
     double charge_refused_h = 0;    ///< hours in which the battery refused charge because of its temperature
+    double freezing_h = 0;          ///< hours in which a place with a heater was below its freezing limit
     double battery_coldest_c = 25;  ///< at the end of an hour; 25 without a temperature model
     double full_charges = 0;        ///< number of times that the battery reached SOC 0.99, start included
     double longest_without_full_h = 0;  ///< longest time between two of them
@@ -207,6 +212,15 @@ std::vector<FindingField> const& finding_fields();
 struct UseResult {
     std::string name;
     double wanted_m3 = 0, delivered_m3 = 0;
+};
+
+/// A place with a heater that was below its freezing limit in the run.
+struct FrozenPlace {
+    std::string name;
+    double hours = 0;        ///< below the limit
+    double first_h = 0;      ///< the first of them, since 00:00 on 1 January of the first year
+    double coldest_c = 0;    ///< lowest temperature of the place
+    bool unpowered = false;  ///< the heater did not get all of its energy before the first of them
 };
 
 /// One year of a run of several (see years.hpp).
@@ -251,6 +265,7 @@ struct RunResult {
     std::vector<YearRecord> years;      ///< of a run of several years; otherwise empty
     std::vector<UseResult> uses;        ///< if there are several
     std::vector<OutageRecord> outages;  ///< with the grid as backup, in order of time
+    std::vector<FrozenPlace> frozen;    ///< places that froze in spite of their heater
     /// Inputs of each hour of the run; only if requested (add_light_series).
     std::vector<double> plane_light_w_m2, cell_c;
     CarriedWater end_water;  ///< for a run that continues from here

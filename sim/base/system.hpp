@@ -10,6 +10,7 @@
 #include "models/battery/battery_temperature.hpp"
 #include "models/battery/battery_voltage.hpp"
 #include "models/electric/ac_charger.hpp"
+#include "models/electric/frost_heater.hpp"
 #include "models/electric/grid.hpp"
 #include "models/electric/inverter.hpp"
 #include "models/electric/inverter_overload.hpp"
@@ -64,6 +65,16 @@ struct LoadClass {
     friend bool operator==(LoadClass const&, LoadClass const&) = default;
 };
 
+/// A place with a heater, whose demand is part of the small loads.
+struct HeatedPlace {
+    std::string name;
+    models::FrostHeater heater;
+    /// The class of its load in HourlyInputs::shed_first; none: in load_w.
+    std::optional<std::size_t> shed_class;
+    std::vector<double> wanted_w;  ///< mean power of each hour of the year
+    friend bool operator==(HeatedPlace const&, HeatedPlace const&) = default;
+};
+
 /// Inputs of the year, hour by hour; each `hours_per_year` long.
 struct HourlyInputs {
     std::vector<double> array_power_w;  ///< at the array terminals, as far as the controller can use it, mean
@@ -85,6 +96,7 @@ struct HourlyInputs {
     std::vector<double> array_window_loss_w{};
     std::vector<double> plane_light_w_m2{};  ///< on the plane before soiling, shading and glass; mean
     std::vector<double> cell_c{};            ///< cell temperature of the array, mean of the hour
+    std::vector<HeatedPlace> heated{};       ///< places that a heater keeps from freezing
     std::vector<std::string> warnings{};
     friend bool operator==(HourlyInputs const&, HourlyInputs const&) = default;
 };

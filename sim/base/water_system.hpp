@@ -9,6 +9,7 @@
 
 #include "models/electric/motor.hpp"
 #include "models/water/cistern.hpp"
+#include "models/water/low_pressure_cutoff.hpp"
 #include "models/water/pressure_tank.hpp"
 #include "models/water/pump_cycle.hpp"
 #include "models/water/variable_speed.hpp"
@@ -49,9 +50,10 @@ struct CisternSystem {
     models::CisternParameters cistern;
     models::FillRule rule = models::FillRule::level;
     /// Surplus power, decided when an hour begins: the loads are not on the backup, and the array power [W]
-    /// or the SOC is at least this.
+    /// or the SOC is at least this, or the hour is one of those of `fill_hours`.
     double sun_above_w = std::numeric_limits<double>::infinity();
     double battery_above_soc = std::numeric_limits<double>::infinity();
+    models::DailyHours fill_hours;
     double fill_band_m3 = 0;  ///< with surplus power filling starts this far below its stop
     double start_m3 = 0;      ///< when the run begins
     double resume_m3 = 0;     ///< a booster that stopped at the end of the usable volume comes back at this
@@ -82,9 +84,10 @@ struct WaterSystem {
     models::TankFillCurve fill;  ///< pump flow and electrical power over stored water, at one water level
     /// Instead of `fill` if the level moves or the pump has a drive: one curve for each level of WellSystem.
     std::vector<models::DriveCurve> pump_at_level;
-    bool constant_pressure = false;  ///< a drive holds cut-out and wakes at cut-in
-    MotorDuty motor;                 ///< of the pump at the pressure tank
-    models::StartDraw pump_start{};  ///< its start; 0 kVA: not checked
+    bool constant_pressure = false;                   ///< a drive holds cut-out and wakes at cut-in
+    MotorDuty motor;                                  ///< of the pump at the pressure tank
+    models::StartDraw pump_start{};                   ///< its start; 0 kVA: not checked
+    std::optional<models::LowPressureCutoff> cutoff;  ///< of the pressure switch
     std::optional<WellSystem> well;
     std::optional<CisternSystem> cistern;
     std::optional<models::TroughParameters> trough;

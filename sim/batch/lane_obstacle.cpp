@@ -10,12 +10,13 @@ namespace {
 // or used in the hours that a design runs alone.
 
 std::string_view water_obstacle(WaterSystem const& s) {
-    [[maybe_unused]] auto const& [tank, fill, pump_at_level, constant_pressure, motor, pump_start, well,
-                                  cistern, trough, carried_water] = s;
+    [[maybe_unused]] auto const& [tank, fill, pump_at_level, constant_pressure, motor, pump_start, cutoff,
+                                  well, cistern, trough, carried_water] = s;
     if (carried_water) return "a start from an earlier run";
     if (well) return "a well with a level of its own";
     if (cistern) return "a cistern";
     if (trough) return "a trough";
+    if (cutoff) return "a low-pressure cutoff";
     if (!pump_at_level.empty() || constant_pressure) return "a drive";
     return "";
 }
@@ -32,7 +33,8 @@ std::string_view battery_obstacle(BatteryBehavior const& b) {
 std::string_view rules_obstacle(SupplyRules const& r) {
     [[maybe_unused]] auto const& [backup, grid_first, transfer_below, return_above, charge_to, restart_above,
                                   backup_limit_w, transfer_below_v, transfer_delay_s, accept_delay_s, break_s,
-                                  trip_on_overload, trip, trip_reset_h, bypass] = r;
+                                  trip_on_overload, trip, trip_reset_h, bypass, forewarned_h,
+                                  forewarned_over_h, forewarned_charge_to] = r;
     return grid_first && backup == Backup::grid ? "the grid first" : "";
 }
 
@@ -57,10 +59,12 @@ std::string_view supply_obstacle(SupplySystem const& s, double least_load_w) {
 }
 
 std::string_view inputs_obstacle(HourlyInputs const& in) {
-    // The last four have no effect on a run.
+    // The last five have no effect on the hours of a run.
     [[maybe_unused]] auto const& [array_power_w, load_w, demand_m3, tap_flow_m3_s, draws, first_draw,
                                   trough_m3, uses, shed_first, leg_imbalance_w, load_var, load_start_va,
-                                  ambient_c, array_window_loss_w, plane_light_w_m2, cell_c, warnings] = in;
+                                  ambient_c, array_window_loss_w, plane_light_w_m2, cell_c, heated,
+                                  warnings] = in;
+    if (!heated.empty()) return "a place with a heater";
     return "";
 }
 

@@ -46,7 +46,7 @@ struct WaterYear {
 };
 
 /// Whether a system has a plain water side: no well with a moving level, no cistern and no trough.
-inline bool has_plain_water(System const& s) { return !s.well && !s.cistern && !s.trough; }
+inline bool has_plain_water(System const& s) { return !s.well && !s.cistern && !s.trough && !s.cutoff; }
 
 WaterYear water_year(System const& system, HourlyInputs const& inputs, Clock const& clock);
 

@@ -79,8 +79,49 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
         "Leaks not listed are in addition.",
         volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
         figure_text(3600 * mean_flow / (4 * water)));
+    bool const events = (s.demand.varying && !s.demand.varying->fixtures.empty()) ||
+                        std::any_of(s.demand.uses.begin(), s.demand.uses.end(),
+                                    [](auto const& u) { return !u.fixtures.empty(); });
+    if (events)
+        n.detail +=
+            " With one draw at the beginning of each hour; the year's run draws single uses, which start the "
+            "pump more often.";
     if (n.verdict != Verdict::pass) n.change = "A larger tank, or find what draws a little all day.";
     checks.push_back(n);
+}
+
+// Whether taps that stay open empty the tank during a transfer, after which a switch with a low-pressure
+// cutoff stays off.
+void check_cutoff(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    if (!s.cutoff) return;
+    auto const& c = *s.cutoff;
+    double tap = s.demand.tap_flow_m3_s;
+    for (auto const& use : s.demand.uses) tap = std::max(tap, use.tap_flow_m3_s);
+    double const above_m3 =
+        models::stored_water_m3(s.tank, s.tank.cut_in_kpa) - models::stored_water_m3(s.tank, c.cutoff_kpa);
+    bool const transfers = s.rules.backup != scenarios::Backup::none;
+    Check k = titled("low-pressure-cutoff", tank_group, "Low-pressure cutoff");
+    k.value = tap > 0 ? above_m3 / tap : std::numeric_limits<double>::infinity();
+    k.limit = transfers ? s.rules.break_s : 0, k.unit = "s";
+    k.value_text = std::isfinite(k.value) ? fmt::format("{} s", figure_text(k.value)) : "no taps";
+    k.limit_text = transfers ? fmt::format("more than {} s", figure_text(k.limit, k.limit < 1 ? 2 : 0)) : "-";
+    k.verdict = c.by_hand && transfers && k.value <= k.limit ? Verdict::marginal : Verdict::pass;
+    k.source = "pressure switches with a cutoff lever: common practice, no source";
+    k.detail = fmt::format(
+        "With a tap of {} open at cut-in and the pump off, the pressure falls to {} within this time and the "
+        "switch opens. ",
+        flow_text(tap, d.options.units), pressure_text(c.cutoff_kpa, d.options.units));
+    if (c.cutoff_kpa < s.tank.precharge_kpa)
+        k.detail += "The precharge is above it: the tank is then empty. ";
+    k.detail += c.by_hand ? "The pump then stays off until someone on site holds the lever, also after the "
+                            "supply is back."
+                          : "It resets itself.";
+    if (k.verdict != Verdict::pass)
+        k.change =
+            "Each transfer with open taps can lock the pump out: take a control that resets itself, a larger "
+            "tank, or a faster transfer.";
+    checks.push_back(k);
 }
 
 // Flow at which the pump, or pump and motor, have their best efficiency [m3/s].
@@ -203,6 +244,7 @@ void check_water(Design const& d, std::vector<Check>& checks) {
     if (at_tank != d.pumps.end()) {
         check_precharge(d, checks);
         if (at_tank->drive == nullptr) check_runs(d, *at_tank, checks);
+        check_cutoff(d, checks);
     }
     for (auto const& p : d.pumps) {
         check_range(d, p, checks);

@@ -2,6 +2,7 @@
 
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/check/hand_calculation.hpp"
+#include "sim/designs/battery_needed.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
@@ -16,7 +17,7 @@ SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs cons
 }
 
 DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                         SiteCloudyPeriod const& site) {
+                         SiteCloudyPeriod const& site, bool battery_needed) {
     DesignFigures f;
     auto const system = make_system(scenario);
     auto const cloudy = make_cloudy_period_inputs(scenario, year, weather_of(site));
@@ -24,6 +25,7 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
     f.year = result.summary;
     f.findings = result.findings;
     f.starts_per_day = f.year.pump_starts / 365;
+    if (battery_needed) f.battery_needed_kwh = battery_needed_kwh(system, CheckedInputs(cloudy.own));
     f.warnings = scenario.warnings;
     f.warnings.insert(f.warnings.end(), cloudy.own.warnings.begin(), cloudy.own.warnings.end());
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -20,13 +21,16 @@ struct DesignFigures {
     double starts_per_day = 0;  ///< pump starts, mean over the year
     Autonomy autonomy;          ///< no sun, no backup, battery full at sunset
     SitePeriod site_period;     ///< the design through the site's cloudy period, no backup
+    /// battery_needed_kwh() of the year with the backup; NaN: not asked for.
+    double battery_needed_kwh = std::numeric_limits<double>::quiet_NaN();
     std::vector<std::string> warnings;
 };
 
 /// The indices of the design without grid and generator over one year of these hours.
 SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs const& hourly);
 
+/// `battery_needed`: also that figure, from about ten more years.
 DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                         SiteCloudyPeriod const& site);
+                         SiteCloudyPeriod const& site, bool battery_needed = false);
 
 }  // namespace holdwater::sim

@@ -70,11 +70,11 @@ void put_events(H5::H5File& file, std::vector<Event> const& events) {
         double value = 0;
     };
     H5::EnumType kind(H5::PredType::NATIVE_INT32);
-    for (auto k :
-         {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start, EventKind::generator_stop,
-          EventKind::generator_failed, EventKind::inverter_off, EventKind::inverter_on,
-          EventKind::inverter_tripped, EventKind::start_refused, EventKind::water_short,
-          EventKind::water_back, EventKind::well_dry, EventKind::grid_failed, EventKind::grid_returned}) {
+    for (auto k : {EventKind::to_backup, EventKind::to_inverter, EventKind::generator_start,
+                   EventKind::generator_stop, EventKind::generator_failed, EventKind::inverter_off,
+                   EventKind::inverter_on, EventKind::inverter_tripped, EventKind::start_refused,
+                   EventKind::water_short, EventKind::water_back, EventKind::well_dry, EventKind::grid_failed,
+                   EventKind::grid_returned, EventKind::low_pressure_cutoff, EventKind::low_pressure_reset}) {
         auto code = static_cast<std::int32_t>(k);
         kind.insert(std::string(name_of(k)), &code);
     }

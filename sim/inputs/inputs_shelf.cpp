@@ -21,8 +21,10 @@ std::shared_ptr<CheckedInputs const> InputsShelf::of(scenarios::Scenario const& 
         add_demand(s, *year, in);
         return in;
     });
-    auto const loads = loads_.of({s.loads, s.inverter.legs, year}, [&] {
+    auto const water = follows_water(s.loads) ? demand : nullptr;
+    auto const loads = loads_.of({s.loads, s.inverter.legs, year, water}, [&] {
         HourlyInputs in;
+        if (water) in.demand_m3 = water->demand_m3, in.uses = water->uses;
         add_loads(s, *year, in);
         return in;
     });
@@ -38,6 +40,7 @@ std::shared_ptr<CheckedInputs const> InputsShelf::of(scenarios::Scenario const& 
         in.leg_imbalance_w = loads->leg_imbalance_w;
         in.load_var = loads->load_var;
         in.load_start_va = loads->load_start_va;
+        in.heated = loads->heated;
         in.ambient_c = year->temperature_c;
         return CheckedInputs(std::move(in));
     });

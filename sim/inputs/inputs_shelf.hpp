@@ -73,7 +73,8 @@ class InputsShelf {
     Shelf<std::pair<scenarios::RackScenario, Year>, ArrayLight> lights_{16};
     Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_{128};
     Shelf<std::tuple<scenarios::DemandSettings, bool, Year>, HourlyInputs> demands_{32};
-    Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, Year>, HourlyInputs> loads_{32};
+    // With the demand, if some load follows it.
+    Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, Year, Part>, HourlyInputs> loads_{32};
     Shelf<std::tuple<Part, Part, Part>, CheckedInputs> whole_{64};
 };
 

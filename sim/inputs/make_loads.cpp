@@ -5,6 +5,46 @@
 #include <map>
 
 namespace holdwater::sim {
+namespace {
+
+// Water of the uses that a load follows in an hour [m3].
+double water_of(scenarios::ScenarioLoad const& load, HourlyInputs const& in, std::size_t hour) {
+    if (load.of_uses.empty()) return in.demand_m3[hour];
+    double sum_m3 = 0;
+    for (UseOfWater const& use : in.uses)
+        if (std::find(load.of_uses.begin(), load.of_uses.end(), use.name) != load.of_uses.end())
+            sum_m3 += use.wanted_m3[hour];
+    return sum_m3;
+}
+
+// The share of each hour of the year in which a load runs, in the order of the hours.
+class Duty {
+  public:
+    explicit Duty(scenarios::ScenarioLoad const& load) : load_(load) {
+        if (load.heater) place_c_ = load.heater->thermostat_c;
+    }
+    double of_hour(std::size_t hour, double outside_c, HourlyInputs const& in) {
+        if (load_.heater) {
+            auto const& h = *load_.heater;
+            double const heat_w = models::heat_needed_w(h, place_c_, outside_c);
+            place_c_ = models::place_after_c(h, place_c_, outside_c, heat_w, 1);
+            return heat_w / h.power_w;
+        }
+        if (load_.energy_wh_per_m3 > 0)
+            return std::min(load_.energy_wh_per_m3 * water_of(load_, in, hour) / load_.load.power_w, 1.0);
+        return std::clamp(load_.load.profile[hour % 24] + load_.duty_per_k * (outside_c - 20), 0.0, 1.0);
+    }
+
+  private:
+    scenarios::ScenarioLoad const& load_;
+    double place_c_ = 0;
+};
+
+}  // namespace
+
+bool follows_water(std::vector<scenarios::ScenarioLoad> const& loads) {
+    return std::any_of(loads.begin(), loads.end(), [](auto const& l) { return l.energy_wh_per_m3 > 0; });
+}
 
 void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_legs,
                weather::WeatherYear const& year, HourlyInputs& inputs) {
@@ -22,6 +62,11 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_l
     // highest shed_below. Loads of priority 0 without shed_below are shed last.
     std::map<std::pair<int, double>, LoadClass, std::greater<>> classes;
     std::vector<double> leg_w(n, 0);
+    struct Heated {
+        HeatedPlace place;
+        std::pair<int, double> shed_key;
+    };
+    std::vector<Heated> heated;
     for (auto const& load : loads) {
         auto const key = std::pair(load.load.priority, load.shed_below);
         std::vector<double>* power_w = &inputs.load_w;
@@ -31,9 +76,11 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_l
             c.power_w.resize(n, 0);
             power_w = &c.power_w;
         }
+        Duty share(load);
+        if (load.heater) heated.push_back({{load.load.name, *load.heater, {}, {}}, key});
         for (std::size_t h = 0; h < n; ++h) {
-            double const warm_k = year.temperature_c[h] - 20;
-            double const duty = std::clamp(load.load.profile[h % 24] + load.duty_per_k * warm_k, 0.0, 1.0);
+            double const duty = share.of_hour(h, year.temperature_c[h], inputs);
+            if (load.heater) heated.back().place.wanted_w.push_back(duty * load.load.power_w);
             double const w = duty * load.load.power_w + (1 - duty) * load.load.phantom_w;
             (*power_w)[h] += w;
             if (reactive)
@@ -46,7 +93,12 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_l
     // Only a split-phase inverter has legs that can be unbalanced.
     if (inverter_legs == 2)
         for (std::size_t h = 0; h < n; ++h) inputs.leg_imbalance_w[h] = std::abs(leg_w[h]);
-    for (auto& [key, c] : classes) inputs.shed_first.push_back(std::move(c));
+    for (auto& [key, c] : classes) {
+        for (Heated& h : heated)
+            if (h.shed_key == key) h.place.shed_class = inputs.shed_first.size();
+        inputs.shed_first.push_back(std::move(c));
+    }
+    for (Heated& h : heated) inputs.heated.push_back(std::move(h.place));
 }
 
 }  // namespace holdwater::sim

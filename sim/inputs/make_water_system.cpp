@@ -86,6 +86,7 @@ CisternSystem make_cistern(scenarios::Scenario const& scenario,
     c.rule = given.rule;
     c.sun_above_w = given.sun_above_w;
     c.battery_above_soc = given.battery_above;
+    c.fill_hours = given.fill_hours;
     c.fill_band_m3 = given.fill_band_m3;
     c.start_m3 = given.start_m3;
     c.resume_m3 = given.resume_m3;
@@ -109,6 +110,7 @@ WaterSystem make_water_system(scenarios::Scenario const& scenario, bool starts_m
     std::vector<models::LiftParameters> lifts;
     s.well = make_well(scenario, lifts);
     s.trough = scenario.trough;
+    s.cutoff = scenario.cutoff;
     models::StartDraw const well_start =
         starts_matter ? models::start_draw(scenario.motor) : models::StartDraw{};
     if (!scenario.cistern) {

@@ -64,7 +64,7 @@ Real controller_output_w(Real const& array_w, Real const& efficiency, Real const
 /// battery, and the charger adds what the backup has left (`charger_max_dc_w`), within the limits of the
 /// battery and up to charge_to.
 inline PowerFlow power_flow(System const& s, Battery const& battery, Feed feed, double array_w, double load_w,
-                            double pump_w, double charger_max_dc_w) {
+                            double pump_w, double charger_max_dc_w, double charge_to) {
     double inverter_dc_w = 0;
     bool asleep = false;
     if (feed == Feed::inverter) {
@@ -74,8 +74,8 @@ inline PowerFlow power_flow(System const& s, Battery const& battery, Feed feed, 
     }
     double const sun_max_w = controller_output_w(array_w, s.controller_efficiency, s.controller_limit_w);
     double const stored_kwh = battery.stored_kwh();
-    bool const charging = feed == Feed::backup && s.rules.charge_to > 0;
-    double const level_kwh = s.rules.charge_to * battery.capacity_kwh();
+    bool const charging = feed == Feed::backup && charge_to > 0;
+    double const level_kwh = charge_to * battery.capacity_kwh();
     // Below charge_to the charger gives all it can; at charge_to it only holds the battery there.
     double charger_w = charging && stored_kwh < level_kwh ? charger_max_dc_w : 0;
     // If the battery cannot supply standby and heater, they get only what array and charger give.

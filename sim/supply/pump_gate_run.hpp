@@ -17,10 +17,11 @@ class PumpGateRun {
         shut_kwh_ = (gate->battery_above - gate->battery_band) * capacity_kwh;
     }
 
-    void look(double now_h, double stored_kwh, bool on_backup) {
+    /// `surplus_w`: output of the charge controller less the small loads of the hour.
+    void look(double now_h, double stored_kwh, bool on_backup, double surplus_w) {
         if (gate_ == nullptr) return;
         high_ = high_ ? stored_kwh > shut_kwh_ : stored_kwh >= open_kwh_;
-        open_ = on_backup || high_ || models::in_hours(*gate_, now_h);
+        open_ = on_backup || high_ || surplus_w >= gate_->surplus_above_w || models::in_hours(*gate_, now_h);
     }
     [[nodiscard]] bool open() const { return open_; }
 

@@ -12,15 +12,14 @@ SupplySide::SupplySide(System const& system, std::vector<Event>& events)
       generator_(system, events),
       gate_(system.pump_gate, battery_.capacity_kwh()) {
     double const capacity = battery_.capacity_kwh();
-    levels_ = {s_.rules.transfer_below * capacity,
-               s_.rules.return_above * capacity,
-               s_.rules.charge_to * capacity,
-               s_.rules.restart_above * capacity,
-               s_.generator_operation.emergency_below * capacity,
+    levels_ = {s_.rules.transfer_below * capacity, s_.rules.return_above * capacity,
+               s_.rules.restart_above * capacity, s_.generator_operation.emergency_below * capacity,
                s_.generator_operation.top_up_below * capacity};
     lowest_kwh_ = battery_.stored_kwh();
     restart_kwh_ = levels_.restart;
-    if (s_.rules.backup == Backup::grid) look_at_grid(0);
+    if (s_.rules.backup != Backup::grid) return;
+    warnings_ = models::warnings_of(s_.outages, s_.rules.forewarned_h, s_.rules.forewarned_over_h);
+    look_at_grid(0);
 }
 
 void SupplySide::begin_hour(double array_w, double ambient_c, double leg_imbalance_w, double load_var) {
@@ -73,10 +72,10 @@ bool SupplySide::look(double now_h) {
     bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
     if (calling_) {
         calling_ = s_.rules.grid_first || !has_battery_ || tripped_ || inverter_off_ ||
-                   stored_kwh < come_back_kwh_ || now_h < stay_until_h_;
+                   stored_kwh < come_back_kwh_ || now_h < stay_until_h_ || warned_;
         if (low) topping_up_ = false;  // now it is an ordinary call
     } else if (backup != Backup::none) {
-        calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long || low;
+        calling_ = s_.rules.grid_first || tripped_ || inverter_off_ || low_for_long || low || warned_;
         topping_up_ = !calling_ && tops_up(now_h) && stored_kwh <= levels_.top_up;
         calling_ = calling_ || topping_up_;
     }
@@ -160,8 +159,10 @@ void SupplySide::look_at_grid(double now_h) {
     double const usable_h = returned_h_ + s_.rules.accept_delay_s / seconds_per_hour;
     grid_usable_ = up && now_h >= usable_h;
     bypass_now_ = !s_.rules.bypass.empty() && !models::grid_up(s_.rules.bypass, now_h);
-    grid_event_h_ = std::min(models::next_grid_change_h(s_.outages, now_h),
-                             models::next_grid_change_h(s_.rules.bypass, now_h));
+    warned_ = !warnings_.empty() && !models::grid_up(warnings_, now_h);
+    grid_event_h_ = std::min({models::next_grid_change_h(s_.outages, now_h),
+                              models::next_grid_change_h(s_.rules.bypass, now_h),
+                              models::next_grid_change_h(warnings_, now_h)});
     if (up && !grid_usable_) grid_event_h_ = std::min(grid_event_h_, usable_h);
 }
 

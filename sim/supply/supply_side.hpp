@@ -77,10 +77,13 @@ class SupplySide {
 
     /// The inverter has just tripped, so look() must be called again.
     [[nodiscard]] bool tripped() const { return tripped_ && feed_ == Feed::inverter; }
+    /// An outage of the grid is known to come.
+    [[nodiscard]] bool warned() const { return warned_; }
     [[nodiscard]] bool on_backup() const { return feed_ == Feed::backup || feed_ == Feed::bypass; }
-    /// Updates the pump gate; true if it lets the well pump run.
-    [[nodiscard]] bool well_pump_allowed(double now_h) {
-        gate_.look(now_h, battery_.stored_kwh(), on_backup());
+    /// Updates the pump gate; true if it lets the well pump run. `load_w`: small loads of the hour.
+    [[nodiscard]] bool well_pump_allowed(double now_h, double load_w) {
+        gate_.look(now_h, battery_.stored_kwh(), on_backup(),
+                   controller_output_w(array_w_, s_.controller_efficiency, s_.controller_limit_w) - load_w);
         return gate_.open();
     }
 
@@ -168,7 +171,7 @@ class SupplySide {
 
     // The stored energies at which something changes [kWh].
     struct Levels {
-        double transfer = 0, come_back = 0, charge_to = 0, restart = 0, emergency = 0, top_up = 0;
+        double transfer = 0, come_back = 0, restart = 0, emergency = 0, top_up = 0;
     };
 
     // Calls see(level_kwh, met, carried) with every stored energy at which a rule of the supply applies in
@@ -180,7 +183,7 @@ class SupplySide {
         see(battery_.floor_kwh(), Met::falling, true);
         if (s_.rules.backup != Backup::none) see(levels_.transfer, Met::falling, topping_up_);
         if (tops_up(now_h)) see(levels_.top_up, Met::falling, false);
-        if (on_backup()) see(levels_.charge_to, Met::either_way, s_.rules.charge_to > 0);
+        if (on_backup()) see(charge_to() * battery_.capacity_kwh(), Met::either_way, charge_to() > 0);
         see(levels_.emergency, Met::falling, true);
         if (emergency_) see(levels_.emergency + level_band * battery_.capacity_kwh(), Met::rising, true);
         if (calling_) see(come_back_kwh_, Met::rising, !s_.rules.grid_first);
@@ -235,7 +238,13 @@ class SupplySide {
                    : 0;
     }
 
-    // The grid, its delay after a return, and the times when the inverter is bypassed.
+    // The SOC up to which the charger charges now.
+    [[nodiscard]] double charge_to() const {
+        return warned_ ? std::max(s_.rules.charge_to, s_.rules.forewarned_charge_to) : s_.rules.charge_to;
+    }
+
+    // The grid, its delay after a return, the warning of an outage, and the times when the inverter is
+    // bypassed.
     void look_at_grid(double now_h);
 
     // Low-voltage transfer: the time below the set point counts, so the stored energy at which that begins or
@@ -291,7 +300,9 @@ class SupplySide {
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, topping_up_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
-    bool battery_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false;
+    bool battery_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false,
+         warned_ = false;
+    models::OutageList warnings_;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
     double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;

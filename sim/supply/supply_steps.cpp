@@ -36,7 +36,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
 template <bool two_wells>
 bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpStretch const> pump,
                                double load_w, double now_h, HourRecord& r) {
-    bool const charging = s_.rules.charge_to > 0 && battery_.stored_kwh() < levels_.charge_to;
+    bool const charging = charge_to() > 0 && battery_.stored_kwh() < charge_to() * battery_.capacity_kwh();
     double const source_w = backup_limit_w(), source_va = backup_limit_va();
     if (source_w < models::pass_through_draw_w(s_.inverter)) return false;
     double const sun_w = controller_output_w(array_w_, quick.controller_efficiency, quick.controller_limit_w);
@@ -104,7 +104,7 @@ PowerFlow SupplySide::flow(double load_w, double pump_w, double pump_peak_w, dou
         charger_w = models::charger_headroom_dc_w(s_.charger, backup_limit_w(), backup_limit_va(), through_w,
                                                   through_w);
     }
-    PowerFlow f = power_flow(s_, battery_, feed, array_w_, load_w, pump_w, charger_w);
+    PowerFlow f = power_flow(s_, battery_, feed, array_w_, load_w, pump_w, charger_w, charge_to());
     if (feed == Feed::backup) f.pass_through_w = through_w - f.ac_w();
     f.peak_battery_w = 1e3 * f.battery.power_kw;
     if (feed == Feed::inverter && !f.asleep && battery_.has_voltage())

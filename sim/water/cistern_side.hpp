@@ -14,13 +14,16 @@ namespace holdwater::sim {
 struct SupplyView {
     double array_w = 0, soc = 0;
     bool on_backup = false;
+    double hour_of_day = 0;
+    bool outage_warned = false;  ///< an outage is known to come: fill what can be filled
 };
 
 /// The cistern during a run: its volume, whether it calls for the well pump, whether a booster may draw from
 /// it.
 class CisternSide {
   public:
-    CisternSide(CisternSystem const& system, double volume_m3)
+    /// `warnings`: some outages are known before they come.
+    CisternSide(CisternSystem const& system, double volume_m3, bool warnings)
         : s_(&system),
           floor_m3_(models::usable_from_m3(system.cistern)),
           volume_m3_(volume_m3),
@@ -29,14 +32,21 @@ class CisternSide {
         double const enough_m3 = c.fill_enough_m3 > 0 ? c.fill_enough_m3 : c.fill_stop_m3;
         refill_m3_ = c.fill_stop_m3 - system.fill_band_m3;
         levels_m3_ = {floor_m3_,  system.resume_m3, c.fill_start_m3, enough_m3,
-                      refill_m3_, c.fill_stop_m3,   c.capacity_m3};
+                      refill_m3_, c.fill_stop_m3,   c.capacity_m3,   c.capacity_m3};
+        warned_refill_m3_ = system.rule == models::FillRule::level
+                                ? c.fill_stop_m3 - warned_band * (c.fill_stop_m3 - c.fill_start_m3)
+                                : refill_m3_;
+        if (warnings) levels_m3_.back() = warned_refill_m3_;
         least_m3_ = volume_m3_;
     }
 
     /// Decides whether this hour has a surplus for filling.
     void judge_surplus(SupplyView const& supply) {
-        surplus_ =
-            !supply.on_backup && (supply.array_w >= s_->sun_above_w || supply.soc >= s_->battery_above_soc);
+        if (warned_ && !supply.outage_warned && s_->rule == models::FillRule::level) filling_ = false;
+        warned_ = supply.outage_warned;
+        surplus_ = warned_ || (!supply.on_backup &&
+                               (supply.array_w >= s_->sun_above_w || supply.soc >= s_->battery_above_soc ||
+                                s_->fill_hours.has(supply.hour_of_day)));
     }
 
     /// The float switch; true if it calls for the well pump.
@@ -52,8 +62,13 @@ class CisternSide {
         double const enough_m3 = s_->cistern.fill_enough_m3;
         bool const there =
             s_->rule == models::FillRule::surplus_or_low && enough_m3 > 0 && level_m3 >= enough_m3 - slack_m3;
-        bool const surplus = surplus_ && (filling_ || level_m3 <= refill_m3_ + slack_m3);
-        filling_ = models::filling_called(s_->cistern, s_->rule, level_m3, filling_ && !there, surplus);
+        bool const surplus =
+            surplus_ && (filling_ || level_m3 <= (warned_ ? warned_refill_m3_ : refill_m3_) + slack_m3);
+        // Before an outage that is known to come, a cistern that is filled by its float alone is filled to
+        // its stop as well.
+        auto const rule =
+            warned_ && s_->rule == models::FillRule::level ? models::FillRule::surplus_or_low : s_->rule;
+        filling_ = models::filling_called(s_->cistern, rule, level_m3, filling_ && !there, surplus);
         return filling_;
     }
 
@@ -124,11 +139,15 @@ class CisternSide {
     }
 
     CisternSystem const* s_;
-    std::array<double, 7> levels_m3_{};
+    std::array<double, 8> levels_m3_{};
     double refill_m3_ = 0;  // with surplus, filling starts at or below this
     double floor_m3_, volume_m3_, least_m3_ = 0;
     models::Water water_;
-    bool filling_ = false, surplus_ = false, dry_ = false;
+    double warned_refill_m3_ = 0;
+    // Before an outage a cistern with a float switch is filled once it has fallen by this share of its band;
+    // common practice, no source.
+    static constexpr double warned_band = 0.1;
+    bool filling_ = false, surplus_ = false, dry_ = false, warned_ = false;
 };
 
 }  // namespace holdwater::sim

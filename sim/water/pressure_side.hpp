@@ -15,6 +15,11 @@ namespace holdwater::sim {
 struct PressureState {
     double tank_m3 = 0, lowest_m3 = std::numeric_limits<double>::infinity();
     bool closed = false;  ///< the switch
+    /// With a low-pressure cutoff: it has opened and waits until reset_s; its lever is held, or its control
+    /// tries again, and cut-in is not reached yet.
+    bool locked_out = false, building_up = false;
+    double reset_s = std::numeric_limits<double>::infinity();
+    double cutoffs = 0;
 };
 
 /// Pressure tank, pressure switch and their pump during a run. A drive acts as the switch: it wakes at
@@ -26,6 +31,7 @@ class PressureSide {
           cut_in_m3_(models::stored_water_m3(system.tank, system.tank.cut_in_kpa)),
           cut_out_m3_(models::stored_water_m3(system.tank, system.tank.cut_out_kpa)),
           state_{system.carried_water ? system.carried_water->tank_m3 : cut_out_m3_} {
+        if (s_->cutoff) cutoff_m3_ = models::stored_water_m3(s_->tank, s_->cutoff->cutoff_kpa);
         auto const peak = [&](models::TankFillCurve const& fill) {
             for (auto const& node : fill.nodes)
                 if (node.water_m3 <= cut_out_m3_) peak_w_ = std::max(peak_w_, node.power_w);
@@ -52,9 +58,41 @@ class PressureSide {
         curve_ = &drive_->full_speed;
     }
 
+    /// What happens to the low-pressure cutoff at a look: it opens, or it is reset and the pressure is back.
+    enum class Cutoff { nothing, opened, reset };
+    /// The low-pressure cutoff at this moment, in seconds since 00:00 on 1 January; before look().
+    Cutoff look_at_cutoff(double now_s) {
+        if (!s_->cutoff) return Cutoff::nothing;
+        constexpr double slack_m3 = 1e-9, slack_s = 1e-6;
+        if (state_.locked_out) {
+            state_.building_up = now_s >= state_.reset_s - slack_s;
+            state_.locked_out = !state_.building_up;
+            return Cutoff::nothing;
+        }
+        if (state_.building_up && state_.tank_m3 >= cut_in_m3_) {
+            state_.building_up = false;
+            return Cutoff::reset;
+        }
+        if (state_.building_up || state_.tank_m3 > cutoff_m3_ + slack_m3) return Cutoff::nothing;
+        ++state_.cutoffs;
+        lock_out(now_s);
+        return Cutoff::opened;
+    }
+    /// The pump does not run: a lever that is held is let go.
+    void let_go(double now_s) {
+        if (state_.building_up && s_->cutoff->by_hand) lock_out(now_s);
+    }
+    [[nodiscard]] bool locked_out() const { return state_.locked_out; }
+    /// Seconds until the reset of a switch that waits for it; infinity if none does.
+    [[nodiscard]] double reset_left_s(double now_s) const {
+        return state_.locked_out ? std::max(state_.reset_s - now_s, 1e-6)
+                                 : std::numeric_limits<double>::infinity();
+    }
+
     /// The switch at this moment and draw; true if it calls for the pump.
     bool look(double draw_m3_s) {
         draw_m3_s_ = draw_m3_s;
+        if (state_.locked_out) return state_.closed = false;
         if (state_.tank_m3 <= cut_in_m3_) state_.closed = true;
         if (state_.tank_m3 >= cut_out_m3_ && draw_m3_s < sleep_flow_m3_s_) state_.closed = false;
         return state_.closed;
@@ -86,7 +124,7 @@ class PressureSide {
         fill_ = {};
         if (!(draw_m3_s_ > 0) || state_.tank_m3 <= 0) return limit_s;
         double const target_m3 = state_.tank_m3 > cut_in_m3_ && !state_.closed ? cut_in_m3_ : 0;
-        return std::min(limit_s, (state_.tank_m3 - target_m3) / draw_m3_s_);
+        return std::min({limit_s, (state_.tank_m3 - target_m3) / draw_m3_s_, seconds_to_cutoff(false)});
     }
     /// What the pump does in the planned step, or in `seconds` if the step is cut short.
     [[nodiscard]] models::FillStep const& fill() const { return fill_; }
@@ -136,7 +174,24 @@ class PressureSide {
     void forget_lowest() { state_.lowest_m3 = std::numeric_limits<double>::infinity(); }
 
   private:
+    void lock_out(double now_s) {
+        state_.locked_out = true;
+        state_.building_up = false;
+        state_.reset_s = models::reset_time_h(*s_->cutoff, now_s / seconds_per_hour) * seconds_per_hour;
+    }
+    // Until the water falls to the cutoff; infinity if it does not.
+    [[nodiscard]] double seconds_to_cutoff(bool running) const {
+        constexpr double never = std::numeric_limits<double>::infinity();
+        if (!s_->cutoff || state_.locked_out || state_.building_up || !(state_.tank_m3 > cutoff_m3_))
+            return never;
+        if (!running) return (state_.tank_m3 - cutoff_m3_) / draw_m3_s_;
+        return models::time_to_reach_s(*curve_, state_.tank_m3, cutoff_m3_, draw_m3_s_);
+    }
     double plan_running(double limit_s) {
+        limit_s = std::min(limit_s, seconds_to_cutoff(true));
+        if (state_.building_up && state_.tank_m3 < cut_in_m3_)
+            limit_s =
+                std::min(limit_s, models::time_to_reach_s(*curve_, state_.tank_m3, cut_in_m3_, draw_m3_s_));
         if (holding()) {
             hold(limit_s);
             return limit_s;
@@ -188,7 +243,7 @@ class PressureSide {
     WaterSystem const* s_;
     models::TankFillCurve const* curve_ = nullptr;
     models::DriveCurve const* drive_ = nullptr;  // with a moving water level or a drive
-    double cut_in_m3_, cut_out_m3_, peak_w_ = 0, standby_w_ = 0;
+    double cut_in_m3_, cut_out_m3_, cutoff_m3_ = 0, peak_w_ = 0, standby_w_ = 0;
     double sleep_flow_m3_s_ = std::numeric_limits<double>::infinity();
     std::vector<models::FillTable> tables_;
 

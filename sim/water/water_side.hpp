@@ -48,7 +48,8 @@ class WaterSide {
         auto const& carried = system.carried_water;
         if (system.well) well_.emplace(*system.well, carried && carried->well ? &*carried->well : nullptr);
         if (system.cistern)
-            cistern_.emplace(*system.cistern, carried ? carried->cistern_m3 : system.cistern->start_m3);
+            cistern_.emplace(*system.cistern, carried ? carried->cistern_m3 : system.cistern->start_m3,
+                             system.rules.backup == Backup::grid && system.rules.forewarned_h > 0);
         if (system.trough)
             trough_.emplace(*system.trough, carried ? carried->trough_m3 : system.trough->full_m3);
         if (!system.cistern || !system.cistern->gravity) {
@@ -80,9 +81,10 @@ class WaterSide {
         if (well_) well_->begin_hour(hour);
     }
     /// At the beginning of an hour, after the source has been chosen: decides whether there is a surplus for
-    /// filling a cistern.
+    /// filling a cistern or a trough.
     void judge_surplus(SupplyView const& supply) {
         if (cistern_) cistern_->judge_surplus(supply);
+        if (trough_) trough_->judge_surplus(supply);
     }
 
     /// Updates switches, floats, protection and timers; they decide which motors are wanted.
@@ -96,8 +98,11 @@ class WaterSide {
         bool const filling = cistern_ && cistern_->look();
         if (pressure_) {
             MotorRun& m = motors_.front();
+            look_at_cutoff();
             m.wanted = pressure_->look(draw_m3_s);
-            if (m.wanted && cistern_ && !cistern_->has_water()) refuse(m, LimitReason::cistern_empty);
+            if (pressure_->locked_out()) refuse(m, LimitReason::low_pressure);
+            if ((m.wanted || pressure_->locked_out()) && cistern_ && !cistern_->has_water())
+                refuse(m, LimitReason::cistern_empty);
         }
         if (cistern_) motors_.back().wanted = filling;
         draw_m3_s_ = draw_m3_s;
@@ -109,6 +114,12 @@ class WaterSide {
     /// The supply keeps a motor from running that is wanted.
     void held_by_supply(MotorRun const& m, LimitReason reason) {
         if (&m == &motors_.front()) tap_reason_ = reason;
+    }
+    /// A supply that could not carry the pump is the reason for a shortage, and not the cutoff that opened
+    /// because of it. `capacity_w`: what it can carry; `reason`: why it is not more.
+    void locked_out_without_power(double capacity_w, LimitReason reason) {
+        if (pressure_ && pressure_->locked_out() && motors_.front().peak_w() > capacity_w)
+            standing_reason_ = tap_reason_ = reason;
     }
     /// The pump gate is shut.
     void hold_well_pump() {
@@ -137,6 +148,7 @@ class WaterSide {
                 started = m.set_running(running, whole, now_s_) || started;
             if (stopping && of_well && !tripped_) well_->stopped_normally();
         }
+        if (!filler && pressure_ && !m.running() && m.rest_left_s() == 0) pressure_->let_go(now_s_);
         if (started) (filler && pressure_ ? r.fill_pump_starts : r.pump_starts) += 1;
     }
 
@@ -165,6 +177,7 @@ class WaterSide {
         MotorRun const* const booster = pressure_ ? &motors_.front() : nullptr;
         bool const pumping = booster != nullptr && booster->running();
         if (trough_) seconds = std::min(seconds, trough_->event_s());
+        if (pressure_) seconds = std::min(seconds, pressure_->reset_left_s(now_s_));
         if (well_ || cistern_) {
             auto const drawn =
                 pressure_ ? pressure_->flow_range(pumping) : PressureSide::FlowRange{draw_m3_s_, draw_m3_s_};
@@ -245,7 +258,7 @@ class WaterSide {
     }
 
     /// Only a pressure tank, its pump and taps. A WaterState holds the complete state of these.
-    [[nodiscard]] bool plain() const { return pressure_ && !cistern_ && !well_ && !trough_; }
+    [[nodiscard]] bool plain() const { return pressure_ && !cistern_ && !well_ && !trough_ && !s_.cutoff; }
     /// Uses the fill tables of another plain water side with the same curve.
     void set_tables(std::vector<models::FillTable> const& tables) { pressure_->set_tables(tables); }
     [[nodiscard]] WaterState state() const { return {pressure_->state(), motors_.front().state()}; }
@@ -376,10 +389,20 @@ class WaterSide {
     [[nodiscard]] FillPoint const& fill_point() const {
         return s_.cistern->filling[well_ ? well_->curve() : 0];
     }
+    void look_at_cutoff() {
+        using Cutoff = PressureSide::Cutoff;
+        auto const what = pressure_->look_at_cutoff(now_s_);
+        if (what != Cutoff::nothing)
+            events_.push_back(
+                {now_s_ / seconds_per_hour,
+                 what == Cutoff::opened ? EventKind::low_pressure_cutoff : EventKind::low_pressure_reset,
+                 pressure_->pressure_kpa()});
+    }
     void look_at_well(MotorRun& m) {
         bool const ready = well_->look(m.running(), tripped_);
         if (tripped_) events_.push_back({now_s_ / seconds_per_hour, EventKind::well_dry, well_->depth_m()});
-        if (m.wanted && !ready) refuse(m, LimitReason::well_dry);
+        bool const locked_out = !cistern_ && pressure_->locked_out();
+        if ((m.wanted || locked_out) && !ready) refuse(m, LimitReason::well_dry);
         if (!cistern_) pressure_->set_level(well_->curve());
     }
     // A step of a plain water side.

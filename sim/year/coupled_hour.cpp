@@ -26,11 +26,14 @@ double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h
 double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
             LoadShedding& loads, double now_h, double t_s, HourRecord& r) {
     bool const broken = supply.look(now_h);
-    if (t_s == 0) water.judge_surplus({supply.array_w(), supply.battery().soc(), supply.on_backup()});
+    if (t_s == 0)
+        water.judge_surplus({supply.array_w(), supply.battery().soc(), supply.on_backup(),
+                             models::hour_of_day(now_h), supply.warned()});
     double const capacity_w = supply.capacity_w(now_h);
 
     water.look(t_s);
-    if (!supply.well_pump_allowed(now_h)) water.hold_well_pump();
+    if (!supply.well_pump_allowed(now_h, loads.wanted_w())) water.hold_well_pump();
+    water.locked_out_without_power(capacity_w, supply.limit_reason(now_h));
     double room_w = capacity_w;
     for (MotorRun& m : water.motors()) {
         bool runs = m.wanted && m.peak_w() <= room_w;

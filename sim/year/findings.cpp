@@ -49,6 +49,44 @@ void share_among_uses(RunResult& result, HourlyInputs const& in) {
     }
 }
 
+// Share of the energy that the heater got in an hour. Loads are shed class by class; a class that is also
+// shed by SOC may have been the first.
+double heated_share(HourRecord const& r, HourlyInputs const& in, HeatedPlace const& place, std::size_t h) {
+    double unserved_w = 1e3 * r.load_unserved_kw;
+    if (!(unserved_w > 1e-6)) return 1;
+    bool const by_level = place.shed_class && in.shed_first[*place.shed_class].shed_below > 0;
+    std::size_t const before = by_level ? 0 : place.shed_class.value_or(in.shed_first.size());
+    for (std::size_t c = 0; c < before; ++c) unserved_w -= in.shed_first[c].power_w[h];
+    double const wanted_w = place.shed_class ? in.shed_first[*place.shed_class].power_w[h] : in.load_w[h];
+    return wanted_w > 0 ? 1 - std::clamp(unserved_w / wanted_w, 0.0, 1.0) : 1;
+}
+
+// The temperature of a heated place through the run, with what its heater got.
+void find_frost(RunResult& result, HourlyInputs const& in, HeatedPlace const& place) {
+    auto const& heater = place.heater;
+    FrozenPlace frozen{place.name};
+    double place_c = heater.thermostat_c;
+    bool lost = false;  // energy since the place was at the thermostat's temperature
+    frozen.coldest_c = place_c;
+    for (std::size_t i = 0; i < result.hours.size(); ++i) {
+        auto const h = (static_cast<std::size_t>(result.clock.first_hour) + i) % hours_per_year;
+        double const share = heated_share(result.hours[i], in, place, h);
+        place_c = models::place_after_c(heater, place_c, value_or(in.ambient_c, h, 25),
+                                        share * place.wanted_w[h], 1);
+        lost = place_c < heater.thermostat_c - 1e-6 && (lost || (share < 1 && place.wanted_w[h] > 0));
+        frozen.coldest_c = std::min(frozen.coldest_c, place_c);
+        if (place_c >= heater.freezes_below_c) continue;
+        if (frozen.hours == 0) {
+            frozen.first_h = result.clock.first_hour + static_cast<double>(i);
+            frozen.unpowered = lost;
+        }
+        frozen.hours += 1;
+    }
+    if (frozen.hours == 0) return;
+    result.findings.freezing_h = std::max(result.findings.freezing_h, frozen.hours);
+    result.frozen.push_back(frozen);
+}
+
 }  // namespace
 
 double peak_draw_m3_s(HourlyInputs const& in) {
@@ -112,9 +150,11 @@ void find(RunResult& result, System const& system, HourlyInputs const& inputs, W
         f.deepest_water_m = water.well()->deepest_m();
         f.well_latched = water.well()->latched() ? 1 : 0;
     }
+    if (water.pressure()) f.low_pressure_cutoffs = water.pressure()->state().cutoffs;
     if (water.cistern()) f.cistern_least_m3 = water.cistern()->least_m3();
     f.peak_draw_m3_s = peak_draw_m3_s(inputs);
     if (!inputs.uses.empty()) share_among_uses(result, inputs);
+    for (HeatedPlace const& place : inputs.heated) find_frost(result, inputs, place);
 }
 
 }  // namespace holdwater::sim

@@ -1,11 +1,14 @@
 #include "sim/year/water_remarks.hpp"
 
 #include "sim/water/water_side.hpp"
+#include "sim/year/simulate.hpp"
+#include "sim/year/summarize.hpp"
 
 namespace holdwater::sim {
 namespace {
 
 constexpr double long_day_h = 6;
+constexpr double self_reset_after_h = 5.0 / 60;  // common practice, no source
 
 void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, WaterRemarkKind short_runs,
                  std::vector<WaterRemark>& out) {
@@ -18,7 +21,29 @@ void add_cycling(Findings const& f, Summary const& s, MotorDuty const& motor, Wa
     if (f.start_heating_index > 1) out.push_back({Kind::start_heat, 0, f.start_heating_index, 1});
 }
 
+// Hours short of water if the pressure switch resets itself a few minutes after it has opened.
+double hours_short_with_self_reset(System system, CheckedInputs const& inputs, Clock const& clock) {
+    system.cutoff = models::LowPressureCutoff{
+        .cutoff_kpa = system.cutoff->cutoff_kpa, .by_hand = false, .reset_after_h = self_reset_after_h};
+    ShortageHours dry;
+    watch(system, inputs, clock, [&](int, HourRecord const& r) {
+        dry.add(r.water_short_m3 > some_water_m3, r.water_demand_m3 > 0);
+        return true;
+    });
+    return dry.hours;
+}
+
 }  // namespace
+
+std::vector<WaterRemark> water_remarks(System const& system, CheckedInputs const& inputs,
+                                       RunResult const& result) {
+    auto remarks = water_remarks(system, result);
+    if (result.findings.low_pressure_cutoffs > 0 && system.cutoff->by_hand)
+        remarks.push_back({WaterRemarkKind::self_reset, 0,
+                           hours_short_with_self_reset(system, inputs, result.clock),
+                           result.summary.shortage_hours});
+    return remarks;
+}
 
 std::vector<WaterRemark> water_remarks(System const& system, RunResult const& result) {
     using Kind = WaterRemarkKind;
@@ -40,7 +65,11 @@ std::vector<WaterRemark> water_remarks(System const& system, RunResult const& re
             {Kind::short_runs_in_well, f.dry_run_short_runs, f.dry_run_shortest_run_s, motor.least_run_s});
     }
     if (f.well_latched > 0) out.push_back({Kind::well_locked_out});
+    if (f.low_pressure_cutoffs > 0) out.push_back({Kind::low_pressure, f.low_pressure_cutoffs});
     if (f.water_spilled_m3 > 1e-3) out.push_back({Kind::water_spilled, 0, f.water_spilled_m3});
+    for (FrozenPlace const& place : result.frozen)
+        out.push_back({place.unpowered ? Kind::frozen_unpowered : Kind::frozen_too_weak, place.hours,
+                       place.first_h, place.coldest_c, place.name});
     for (UseResult const& use : result.uses)
         if (use.wanted_m3 - use.delivered_m3 > some_water_m3)
             out.push_back({Kind::use_short, 0, use.delivered_m3 / use.wanted_m3, 0, use.name});

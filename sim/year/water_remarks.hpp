@@ -5,6 +5,7 @@
 
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 
 namespace holdwater::sim {
 
@@ -22,6 +23,13 @@ enum class WaterRemarkKind {
     short_runs_in_well,
     well_locked_out,  ///< it waits for someone on site
     water_spilled,    ///< `value` m3 overflowed the cistern
+    low_pressure,     ///< the low-pressure cutoff stopped the pump `count` times
+    /// With a control that resets itself there would be `value` hours short of water instead of `limit`.
+    self_reset,
+    /// The place `name` froze for `count` hours, for the first time at `value` h since 00:00 on 1 January,
+    /// down to `limit` deg C, because its heater had no power.
+    frozen_unpowered,
+    frozen_too_weak,  ///< the same, because its heater is too weak
     use_short         ///< this share of the demand of the use `name` was delivered, 0 .. 1
 };
 
@@ -36,5 +44,9 @@ struct WaterRemark {
 /// models/electric/motor.hpp; more than 6 hours of pumping a day need a larger battery and array (common
 /// practice, no source).
 std::vector<WaterRemark> water_remarks(System const& system, RunResult const& result);
+/// With the inputs of this run: the same, and what a pressure switch that resets itself would save, from a
+/// second run, if one that waits for someone stopped the pump.
+std::vector<WaterRemark> water_remarks(System const& system, CheckedInputs const& inputs,
+                                       RunResult const& result);
 
 }  // namespace holdwater::sim

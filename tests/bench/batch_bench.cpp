@@ -1,5 +1,6 @@
 #include <benchmark/benchmark.h>
 
+#include <chrono>
 #include <list>
 #include <string>
 
@@ -18,9 +19,17 @@ namespace {
 // The designs of a sizing sweep on the household demo: array sizes, battery sizes and transfer levels, with
 // the battery as one store of energy or as two wells.
 struct Fleet {
-    Fleet(models::BatteryKind kind, int arrays, int batteries, bool pump_as_load = false) {
-        auto const scenario = scenarios::read_scenario(std::string(HOLDWATER_SOURCE) +
-                                                       "/scenarios/juniper-bend-household.toml");
+    Fleet(models::BatteryKind kind, int arrays, int batteries, bool pump_as_load = false,
+          bool events = false) {
+        auto scenario = scenarios::read_scenario(std::string(HOLDWATER_SOURCE) +
+                                                 "/scenarios/juniper-bend-household.toml");
+        if (events) {
+            auto& use = scenario.demand.varying.emplace();
+            use.daily_m3 = scenario.demand.daily_m3;
+            use.tap_flow_m3_s = scenario.demand.tap_flow_m3_s;
+            use.weekday = use.weekend = scenario.demand.profile;
+            use.fixtures = models::household_fixtures();
+        }
         sim::HourlyInputs first = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
         if (pump_as_load)
             for (std::size_t h = 0; h < first.load_w.size(); ++h) {
@@ -55,6 +64,24 @@ void batch(benchmark::State& state, models::BatteryKind kind, int arrays, int th
     state.counters["years"] = static_cast<double>(fleet.jobs.size());
     state.counters["in_lanes"] = static_cast<double>(run.in_lanes);
     state.counters["alone_share"] = run.alone_share;
+}
+
+// The same designs with their water drawn as events and as lumps, in turns; they share one water year.
+void events_against_lumps(benchmark::State& state) {
+    Fleet const lumps(models::BatteryKind::energy_bucket, 4, 200),
+        events(models::BatteryKind::energy_bucket, 4, 200, false, true);
+    double of_lumps_s = 0, of_events_s = 0;
+    auto const seconds_of = [](Fleet const& fleet) {
+        auto const begin = std::chrono::steady_clock::now();
+        benchmark::DoNotOptimize(sim::run_batch(fleet.jobs, {}, {.threads = 1}));
+        return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    };
+    for (auto _ : state) {
+        of_lumps_s += seconds_of(lumps);
+        of_events_s += seconds_of(events);
+    }
+    state.counters["years"] = static_cast<double>(lumps.jobs.size() + events.jobs.size());
+    state.counters["events_rate_over_lumps"] = of_lumps_s / of_events_s;
 }
 
 // The equations of plain_loop.py: without pump cycles; the energy of the pump is a load of the hour.
@@ -93,6 +120,7 @@ BENCHMARK_CAPTURE(batch, two_wells_one_thread, BatteryKind::two_well, 1, 1)
     ->Unit(benchmark::kMillisecond)
     ->MeasureProcessCPUTime()
     ->UseRealTime();
+BENCHMARK(events_against_lumps)->Unit(benchmark::kMillisecond);
 BENCHMARK(pump_as_load)->Unit(benchmark::kMillisecond)->MeasureProcessCPUTime();
 BENCHMARK(one_by_one)->Unit(benchmark::kMillisecond);
 BENCHMARK(minute_steps)->Unit(benchmark::kMillisecond);

@@ -43,6 +43,8 @@ TEST_CASE("what cannot be is refused with its field") {
     };
     CHECK(field_of({.from_h = 9, .until_h = 15}).empty());
     CHECK(field_of({.battery_above = 0.5}).empty());
+    CHECK(field_of({.surplus_above_w = 800}).empty());
+    CHECK(field_of({.surplus_above_w = -1}).find("surplus_above_w") != std::string::npos);
     CHECK(field_of({.from_h = 24, .until_h = 3}).find("from_h") != std::string::npos);
     CHECK(field_of({.from_h = 3, .until_h = -1}).find("until_h") != std::string::npos);
     CHECK(field_of({.battery_above = 1.2}).find("battery_above") != std::string::npos);

@@ -43,6 +43,10 @@ TEST_CASE("hours, a level, or both") {
     REQUIRE(level);
     CHECK(level->battery_above == 0.6);
     CHECK(level->battery_band == 0.05);
+    auto const surplus = read("[pump_gate]\nsurplus_above = \"1.2 kW\"").pump_gate;
+    REQUIRE(surplus);
+    CHECK(surplus->surplus_above_w == Near{1200, 1e-9, 0});
+    CHECK(std::isinf(surplus->battery_above));
     auto const both =
         read("[pump_gate]\nfrom = \"22:00\"\nuntil = \"06:00\"\nbattery_above = 0.05").pump_gate;
     REQUIRE(both);

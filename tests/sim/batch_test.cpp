@@ -69,6 +69,7 @@ models::PumpGate random_gate(Draw& draw) {
     models::PumpGate gate;
     if (draw.coin()) gate = {.from_h = draw(0, 12), .until_h = draw(12, 24)};
     if (draw.coin()) gate.battery_above = draw(0.2, 0.9);
+    if (draw.coin()) gate.surplus_above_w = draw(0, 2000);
     return gate;
 }
 
@@ -141,6 +142,15 @@ std::vector<Feature> const features{
     {"rest timer", [](auto const& s, auto const&) { return s.motor.min_rest_s > 0; }},
     {"several taps", [](auto const&, auto const& in) { return !in.draws.empty(); }},
     {"pump gate", [](auto const& s, auto const&) { return s.pump_gate.has_value(); }},
+    {"pump gate by surplus",
+     [](auto const& s, auto const&) { return s.pump_gate && std::isfinite(s.pump_gate->surplus_above_w); }},
+    {"low-pressure cutoff", [](auto const& s, auto const&) { return s.cutoff.has_value(); }},
+    {"cistern filled by the clock",
+     [](auto const& s, auto const&) { return s.cistern && s.cistern->fill_hours.until > 0; }},
+    {"trough with a second valve",
+     [](auto const& s, auto const&) {
+         return s.trough && (s.trough->fill_hours.until > 0 || std::isfinite(s.trough->fill_battery_above));
+     }},
     {"goes on from a year", [](auto const& s, auto const&) { return s.carried_supply.has_value(); }},
     {"two wells", [](auto const& s,
                      auto const&) { return s.battery_behavior.store.kind == models::BatteryKind::two_well; }},
@@ -161,6 +171,7 @@ std::vector<Feature> const features{
      [](auto const& s, auto const&) { return s.generator_operation.run.top_up_within_h > 0; }},
     {"grid with outages", [](auto const& s, auto const&) { return !s.outages.empty(); }},
     {"grid first", [](auto const& s, auto const&) { return s.rules.grid_first; }},
+    {"outages known before", [](auto const& s, auto const&) { return s.rules.forewarned_h > 0; }},
     {"transfer break", [](auto const& s, auto const&) { return s.rules.break_s > 0; }},
     {"motor start", [](auto const& s, auto const&) { return s.pump_start.apparent_kva > 0; }},
     {"overload trip", [](auto const& s, auto const&) { return s.rules.trip_on_overload; }},

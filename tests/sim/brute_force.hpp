@@ -11,6 +11,16 @@
 
 namespace holdwater::test {
 
+/// When a switch that opened at `now_h` is reset: minute by minute from then on, until someone is on site.
+inline double reset_after(models::LowPressureCutoff const& c, double now_h) {
+    if (!c.by_hand) return now_h + c.reset_after_h;
+    double const length_h = c.attended_to_h - c.attended_from_h;
+    for (double t = now_h;; t += 1.0 / 60) {
+        double const since_h = std::fmod(t - c.attended_from_h + 100 * c.visit_every_h, c.visit_every_h);
+        if (since_h < length_h) return t + c.reset_after_h;
+    }
+}
+
 /// The same equations as the year loop, stepped forward by one second (or a fraction of it) with forward
 /// Euler; thresholds are checked once in each step. No events, no closed forms, nothing shared with sim/
 /// except the parameter structs: what a careful person would write first. Slow; for tests only.
@@ -20,6 +30,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     double const cap = s.battery.capacity_kwh, dt = 1.0 / per_second;
     double const w_in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa);
     double const w_out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
+    double const w_cutoff = s.cutoff ? models::stored_water_m3(s.tank, s.cutoff->cutoff_kpa) + 1e-9 : -1;
     Wet wet(s, dt);
     bool const gravity = s.cistern && s.cistern->gravity;
     double const peak_w = gravity ? 0 : wet.peak_w(w_out);
@@ -31,6 +42,8 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     double e = s.start_soc * cap, w = w_out;
     bool closed = false, was_running = false, on_backup = false, off = false, calling = false, engine = false,
          cooling = false, for_the_night = false;
+    bool locked_out = false, building_up = false, gate_high = false;
+    double reset_h = 0;
     double since_h = 0, cool_end_h = 0, stopped_h = -1e9, off_h = -1e9, over_h = -1e9;
     // The inverter's loss: at no load what it draws idle, which it never falls under; below a tenth of the
     // rating the extra loss grows evenly with the load.
@@ -47,9 +60,27 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
         auto const h = static_cast<std::size_t>((first_hour + i) % sim::hours_per_year);
         double const pv = std::min(in.array_power_w[h] * s.controller_efficiency, s.controller_limit_w);
         wet.begin_hour(first_hour + i, in);
-        bool const surplus = s.cistern && !on_backup &&
-                             (in.array_power_w[h] >= s.cistern->sun_above_w ||
-                              (cap > 0 && e / cap >= s.cistern->battery_above_soc));
+        auto const in_hours = [&](int from, int until) {
+            int const clock = (first_hour + i) % 24;
+            if (from == 0 && until == 0) return false;
+            return from < until ? clock >= from && clock < until : clock >= from || clock < until;
+        };
+        bool warned_now = false;  // decided when the hour begins
+        for (auto const& o : s.outages)
+            if (s.rules.backup == sim::Backup::grid && s.rules.forewarned_h > 0 &&
+                o.end_h - o.start_h >= s.rules.forewarned_over_h && first_hour + i < o.start_h &&
+                first_hour + i >= o.start_h - s.rules.forewarned_h)
+                warned_now = true;
+        bool const surplus =
+            s.cistern &&
+            (warned_now ||
+             (!on_backup && (in.array_power_w[h] >= s.cistern->sun_above_w ||
+                             (cap > 0 && e / cap >= s.cistern->battery_above_soc) ||
+                             in_hours(s.cistern->fill_hours.from, s.cistern->fill_hours.until))));
+        wet.fills_trough(s.trough &&
+                         (warned_now ||
+                          (!on_backup && ((cap > 0 && e / cap >= s.trough->fill_battery_above) ||
+                                          in_hours(s.trough->fill_hours.from, s.trough->fill_hours.until)))));
         for (int k = 0; k < 3600 * per_second; ++k) {
             double const t = k * dt, now = first_hour + i + t / 3600.0;
             bool grid_up = true;
@@ -68,12 +99,20 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             bool const evening = silent_h > 0 && !silent && 24 - into_silence_h <= g.top_up_within_h;
             bool const low = off || e <= s.rules.transfer_below * cap;
             if (for_the_night && !evening) calling = for_the_night = false;
+            bool warned = false;
+            for (auto const& o : s.outages)
+                if (s.rules.backup == sim::Backup::grid && s.rules.forewarned_h > 0 &&
+                    o.end_h - o.start_h >= s.rules.forewarned_over_h && now < o.start_h &&
+                    now >= o.start_h - s.rules.forewarned_h)
+                    warned = true;
+            double const charge_to =
+                warned ? std::max(s.rules.charge_to, s.rules.forewarned_charge_to) : s.rules.charge_to;
             if (calling) {
-                calling = off || e < s.rules.return_above * cap || now < over_h + 1.0 / 60;
+                calling = warned || off || e < s.rules.return_above * cap || now < over_h + 1.0 / 60;
                 for_the_night = for_the_night && calling && !low;
             } else if (s.rules.backup != sim::Backup::none) {
                 for_the_night = on_set && evening && !low && e <= s.generator_operation.top_up_below * cap;
-                calling = low || for_the_night;
+                calling = low || for_the_night || warned;
             }
             if (on_set && !engine && !silent && calling && now >= stopped_h + g.min_rest_h) {
                 engine = true;
@@ -110,9 +149,38 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
                 off_h = now;
             }
             if (off && !on_backup) limit_w = 0;
-            bool const may_run = closed && wet.pressure_pump_has_water(was_running) &&
+            // The low-pressure cutoff, and the lever that someone holds until cut-in.
+            if (s.cutoff) {
+                if (locked_out && now >= reset_h) locked_out = false, building_up = true;
+                if (building_up && w >= w_in) building_up = false;
+                if (!locked_out && !building_up && w <= w_cutoff) {
+                    locked_out = true;
+                    reset_h = reset_after(*s.cutoff, now);
+                    sum.cutoffs += 1;
+                }
+                if (locked_out) closed = false;
+            }
+            // The gate of the well pump: by clock, by SOC with its band, by the surplus of the array.
+            bool gate_open = true;
+            if (s.pump_gate) {
+                auto const& gate = *s.pump_gate;
+                gate_high = gate_high ? e > (gate.battery_above - gate.battery_band) * cap
+                                      : e >= gate.battery_above * cap;
+                bool const by_clock = gate.from_h == gate.until_h ? false
+                                      : gate.from_h < gate.until_h
+                                          ? clock_h >= gate.from_h && clock_h < gate.until_h
+                                          : clock_h >= gate.from_h || clock_h < gate.until_h;
+                gate_open = on_backup || gate_high || by_clock || pv - in.load_w[h] >= gate.surplus_above_w;
+            }
+            bool const may_run = (s.cistern || gate_open) && closed &&
+                                 wet.pressure_pump_has_water(was_running) &&
                                  (was_running || rest_s >= s.motor.min_rest_s);
             bool const running = !gravity && may_run && peak_w <= limit_w;
+            if (s.cutoff && s.cutoff->by_hand && building_up && !running && rest_s >= s.motor.min_rest_s) {
+                building_up = false;
+                locked_out = true;
+                reset_h = reset_after(*s.cutoff, now);
+            }
             if (running && (!was_running || changed)) {
                 if (!gravity) sum.pump_starts += 1;
                 start_left_j += s.motor.start_extra_j;
@@ -120,8 +188,8 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             rest_s = running ? 0 : rest_s + dt;
             was_running = running;
             filling = wet.filling_called(filling, surplus);
-            bool const fills =
-                filling && wet.well_ready(was_filling) && fill_peak_w <= limit_w - (running ? peak_w : 0);
+            bool const fills = gate_open && filling && wet.well_ready(was_filling) &&
+                               fill_peak_w <= limit_w - (running ? peak_w : 0);
             if (fills && (!was_filling || changed)) {
                 fill_start_left_j += s.cistern->fill_motor.start_extra_j;
                 if (gravity) sum.pump_starts += 1;
@@ -145,10 +213,14 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             double const from_backup_w = ac / inv.pass_through_efficiency + through_w;
             if (engine) sum.generator_h += dt / 3600;
             double charger = 0;
-            if (on_backup && s.rules.charge_to > 0 && e < s.rules.charge_to * cap)
+            if (on_backup && charge_to > 0 && e < charge_to * cap)
                 charger =
                     std::min({s.charger.dc_power_limit_w, (source_w - from_backup_w) * s.charger.efficiency,
                               std::max(1e3 * s.battery.charge_limit_kw + dc - pv, 0.0)});
+            // A full battery takes no more than it loses.
+            if (charge_to == 1)
+                charger = std::min(
+                    charger, std::max((cap - e) / s.battery.charge_efficiency * 3.6e6 / dt + dc - pv, 0.0));
             double const into = std::min(pv + charger - dc, 1e3 * s.battery.charge_limit_kw);
             if (on_backup) {
                 double const backup_w = from_backup_w + charger / s.charger.efficiency;

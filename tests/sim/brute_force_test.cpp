@@ -52,6 +52,7 @@ sim::Summary compare(sim::System const& system, sim::HourlyInputs const& inputs,
     CHECK(inflow_m3 == Near{b.well_inflow_m3, 1e-6, 0.005});
     CHECK(result.findings.dry_run_trips == Near{b.trips, 1, 0.05});
     CHECK(result.findings.fill_pump_run_h == Near{b.fill_run_h, 0.02, 0.01});
+    CHECK(result.findings.low_pressure_cutoffs == Near{b.cutoffs, 0.5, 0});
     return s;
 }
 
@@ -119,6 +120,59 @@ TEST_CASE("the same with a generator that is silent at night and tops up before"
         auto const s = compare(system, inputs, 340);
         CHECK(s.soc_min > without + 0.01);
         CHECK(s.generator_run_h > 5);
+    }
+}
+
+// A battery too small for the nights of December: the tank is emptied each night, and the pressure switch
+// opens and waits for someone, or a few minutes.
+TEST_CASE("the same with a pressure switch that stays off") {
+    auto const scenario = scenarios::read_scenario(scenarios_folder + "juniper-bend-household.toml");
+    auto const inputs = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
+    auto system = sim::make_system(scenario);
+    system.rules.backup = sim::Backup::none;
+    system.battery.capacity_kwh *= 0.3;
+    double short_by_hand_m3 = 0;
+    for (bool const by_hand : {true, false}) {
+        CAPTURE(by_hand);
+        system.cutoff =
+            models::LowPressureCutoff{.cutoff_kpa = system.tank.cut_in_kpa - 69, .by_hand = by_hand};
+        if (by_hand) system.cutoff->attended_from_h = 17, system.cutoff->attended_to_h = 21;
+        auto const s = compare(system, inputs, 340);
+        CHECK(s.water_short_m3 > 0.1);
+        if (by_hand)
+            short_by_hand_m3 = s.water_short_m3;
+        else
+            CHECK(s.water_short_m3 < short_by_hand_m3);
+    }
+}
+
+// The cistern is filled at midday, and the well pump runs with surplus of the array, or above a SOC.
+TEST_CASE("the same with a pump that waits for the sun") {
+    auto const cistern = scenarios::read_scenario(scenarios_folder + "alder-flat-cistern.toml");
+    auto const inputs = sim::make_inputs(cistern, weather::read_weather(cistern.weather_path));
+    auto system = sim::make_system(cistern);
+    system.cistern->fill_hours = {10, 15};
+    compare(system, inputs, 100);
+    auto const house = scenarios::read_scenario(scenarios_folder + "juniper-bend-household.toml");
+    auto const of_house = sim::make_inputs(house, weather::read_weather(house.weather_path));
+    auto gated = sim::make_system(house);
+    gated.pump_gate = models::PumpGate{.surplus_above_w = 300};
+    compare(gated, of_house, 150);
+    gated.pump_gate = models::PumpGate{.battery_above = 0.6, .battery_band = 0.1, .surplus_above_w = 800};
+    compare(gated, of_house, 20);
+}
+
+// Storms that are announced: until they come the battery is charged from the grid and the cistern filled.
+TEST_CASE("the same with outages that are known before") {
+    for (std::string const name : {"alder-flat-outages.toml", "alder-flat-cistern.toml"}) {
+        CAPTURE(name);
+        auto const scenario = scenarios::read_scenario(scenarios_folder + name);
+        auto const inputs = sim::make_inputs(scenario, weather::read_weather(scenario.weather_path));
+        auto system = sim::make_system(scenario);
+        if (system.rules.backup != sim::Backup::grid) continue;
+        system.outages = {{24 * 12 + 5.0, 24 * 14 + 9.0}, {24 * 19 + 2.0, 24 * 19 + 4.0}};
+        system.rules.forewarned_h = 30;
+        compare(system, inputs, 10);
     }
 }
 

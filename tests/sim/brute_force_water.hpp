@@ -14,7 +14,7 @@ namespace holdwater::test {
 struct BruteForce {
     double delivered_m3 = 0, battery_in_kwh = 0, battery_out_kwh = 0, generator_h = 0, grid_kwh = 0,
            pass_through_kwh = 0, pump_starts = 0, load_served_kwh = 0, pumped_m3 = 0, well_inflow_m3 = 0,
-           trips = 0, spilled_m3 = 0, fill_run_h = 0;
+           trips = 0, spilled_m3 = 0, fill_run_h = 0, cutoffs = 0;
     std::vector<double> well_level_m, trough_m3;  // at the end of each hour
 };
 
@@ -152,6 +152,7 @@ class Wet {
         lockout_s_ = w.restart_delay_s;
     }
 
+    void fills_trough(bool surplus) { fills_trough_ = surplus; }
     double trough_step(double given, double draw, double dt) {
         if (!s_.trough) return given;
         double const valve = valve_ && draw > 0 ? given * s_.trough->float_flow_m3_s / draw : 0;
@@ -161,6 +162,7 @@ class Wet {
         trough_ += valve - drunk;
         if (trough_ >= s_.trough->full_m3) valve_ = false;
         if (trough_ <= s_.trough->open_m3) valve_ = true;
+        if (fills_trough_ && trough_ <= s_.trough->full_m3 - s_.trough->fill_band_m3) valve_ = true;
         return given - valve + drunk;
     }
 
@@ -190,7 +192,7 @@ class Wet {
     double dt_s_;
     sim::HourlyInputs const* in_ = nullptr;
     std::size_t hour_ = 0, month_ = 0;
-    bool first_ = true, dry_ = false, valve_ = false;
+    bool first_ = true, dry_ = false, valve_ = false, fills_trough_ = false;
     double volume_ = 0, trough_ = 0, level_ = 0, rest_ = 0, lockout_s_ = 0;
 };
 

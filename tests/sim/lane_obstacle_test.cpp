@@ -50,6 +50,7 @@ TEST_CASE("lanes refuse what they do not carry, and say what") {
     CHECK(obstacle([](sim::System& s) { s.well.emplace(); }) == "a well with a level of its own");
     CHECK(obstacle([](sim::System& s) { s.cistern.emplace(); }) == "a cistern");
     CHECK(obstacle([](sim::System& s) { s.trough.emplace(); }) == "a trough");
+    CHECK(obstacle([](sim::System& s) { s.cutoff.emplace(); }) == "a low-pressure cutoff");
     CHECK(obstacle([](sim::System& s) { s.pump_at_level.resize(1); }) == "a drive");
     CHECK(obstacle([](sim::System& s) { s.constant_pressure = true; }) == "a drive");
     auto const sleepy = [](sim::System& s) { s.inverter.search_w = 1, s.inverter.search_wake_w = 50; };

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <string>
+#include <tuple>
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -36,6 +37,68 @@ TEST_CASE("the well pump runs in its hours only; what the tank does not bridge i
     }
     CHECK(pumped_h > 0.3);
     CHECK(unmet_h > 100);
+}
+
+// By hand: 1000 W of array from 08:00 to 10:00 and 2500 W from 10:00 to 14:00, less 600 W of loads. At 1500 W
+// of surplus the pump may run in the four hours of 1900 W, and at 300 W in all six.
+TEST_CASE("the surplus of the array over the small loads lets the pump run") {
+    auto s = plain_system();
+    s.start_soc = 0.9;
+    auto in = steady_inputs(0, 600, 0.02, 2e-4);
+    for (std::size_t h = 0; h < in.array_power_w.size(); ++h)
+        in.array_power_w[h] = h % 24 >= 10 && h % 24 < 14 ? 2500 : h % 24 >= 8 && h % 24 < 10 ? 1000 : 0;
+    for (auto const& [surplus_w, from, until] : {std::tuple{1500.0, 10U, 14U}, {300.0, 8U, 14U}}) {
+        CAPTURE(surplus_w);
+        s.pump_gate = models::PumpGate{.surplus_above_w = surplus_w};
+        auto const r = sim::simulate(s, in, {0, 240});
+        double inside_h = 0;
+        for (std::size_t h = 0; h < 240; ++h) {
+            bool const open = h % 24 >= from && h % 24 < until;
+            if (!open) CHECK(r.hours[h].pump_run_h == 0);
+            inside_h += r.hours[h].pump_run_h;
+        }
+        CHECK(inside_h > 0.4);
+    }
+}
+
+// A cistern of 3 m3 that may be filled from 11:00 to 13:00, and a trough whose second valve opens then.
+TEST_CASE("cistern and trough are filled at midday, and not by their floats alone") {
+    auto s = plain_system();
+    s.battery.capacity_kwh = 1e3;
+    s.start_soc = 0.9;
+    s.cistern.emplace();
+    auto& c = s.cistern->cistern;
+    c.capacity_m3 = 3, c.fill_start_m3 = 0.5, c.fill_stop_m3 = 2.8;
+    s.cistern->rule = models::FillRule::surplus_or_low;
+    s.cistern->fill_hours = {11, 13};
+    s.cistern->fill_band_m3 = 0.1;
+    s.cistern->start_m3 = 2.8, s.cistern->resume_m3 = 0.1;
+    s.cistern->gravity = true;
+    s.cistern->filling = {{0.5e-3, 800}};
+    s.trough = models::TroughParameters{.full_m3 = 1, .open_m3 = 0.2, .float_flow_m3_s = 0.3e-3};
+    s.trough->fill_hours = {11, 13};
+    s.trough->fill_band_m3 = 0.05;
+    auto in = steady_inputs(0, 0, 0.01, 1e-3);
+    in.trough_m3.assign(8760, 0.01);
+    auto const midday = sim::simulate(s, in, {0, 24 * 20});
+    CHECK(midday.summary.shortage_hours == 0);
+    for (std::size_t h = 0; h < midday.hours.size(); ++h)
+        if (h % 24 < 11 || h % 24 >= 13) CHECK(midday.hours[h].pump_run_h == 0);
+    // Each day 0.24 m3 out of the trough; the valve fills it up again at 11:00.
+    for (std::size_t day = 1; day < 20; ++day) {
+        CHECK(midday.hours[24 * day + 10].trough_water_m3 < 0.8);
+        CHECK(midday.hours[24 * day + 12].trough_water_m3 > 0.9);
+    }
+    // By the float alone it falls to 0.2 m3 first, at any hour.
+    s.trough->fill_hours = {};
+    auto const floats = sim::simulate(s, in, {0, 24 * 20});
+    double lowest_m3 = 1;
+    for (auto const& r : floats.hours) lowest_m3 = std::min(lowest_m3, r.trough_water_m3);
+    CHECK(lowest_m3 < 0.25);
+    // A battery above 50 % opens the second valve too.
+    s.trough->fill_battery_above = 0.5;
+    auto const full = sim::simulate(s, in, {0, 48});
+    for (auto const& r : full.hours) CHECK(r.trough_water_m3 > 0.9);
 }
 
 TEST_CASE("with a cistern behind it the pump keeps its hours and nothing is missed") {

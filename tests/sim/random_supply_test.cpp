@@ -81,6 +81,7 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
     };
     auto const& set = s.generator_operation;
     double const accept_h = s.rules.accept_delay_s / 3600;
+    auto const warnings = models::warnings_of(s.outages, s.rules.forewarned_h, s.rules.forewarned_over_h);
     double last_h = 0;
     for (auto const& e : result.events) {
         double const t = e.time_h;
@@ -100,7 +101,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
             // starts late may find the battery a little higher.
             bool const called = near_event(EventKind::generator_start, last_h, t) ||
                                 edge(s.outages, t, accept_h) || edge(s.rules.bypass, t, 0);
-            if (!low && !off && !volts && !called && !(s.rules.grid_first && t == 0))
+            bool const warned = s.rules.backup == sim::Backup::grid && !models::grid_up(warnings, t + same_h);
+            if (!low && !off && !volts && !called && !warned && !(s.rules.grid_first && t == 0))
                 return "to the backup at " + std::to_string(t);
         }
         if (e.kind == EventKind::to_inverter || e.kind == EventKind::to_backup) last_h = t;

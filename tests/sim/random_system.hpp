@@ -180,6 +180,11 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
             double const from = draw(0, 48);
             s.rules.bypass = {{from, from + draw(0.5, 30)}};
         }
+        if (draw.coin()) {
+            s.rules.forewarned_h = draw(0.5, 48);
+            s.rules.forewarned_over_h = draw.coin() ? 0 : draw(0, 30);
+            s.rules.forewarned_charge_to = draw(s.rules.charge_to, 1);
+        }
     }
     s.rules.break_s = draw.coin() ? draw(0, 15) : 0;
     if (draw.coin()) {

@@ -54,6 +54,7 @@ inline sim::CisternSystem random_cistern(Draw& draw, std::size_t levels) {
                         : models::FillRule::surplus_only;
     c.sun_above_w = draw(100, 2000);
     c.battery_above_soc = draw(0.5, 1);
+    if (draw.coin()) c.fill_hours = {static_cast<int>(draw(0, 24)), 24};
     c.fill_band_m3 = 0.1 * p.capacity_m3;
     c.start_m3 = draw(0, p.fill_stop_m3);
     c.resume_m3 = models::usable_from_m3(p) + 0.02 * p.capacity_m3;
@@ -63,6 +64,18 @@ inline sim::CisternSystem random_cistern(Draw& draw, std::size_t levels) {
         c.filling.push_back({q * (1 - 0.5 * static_cast<double>(i) / static_cast<double>(levels)), 700});
     c.fill_motor.start_power_w = 5000;
     c.fill_motor.start_extra_j = 2000;
+    return c;
+}
+
+// A cutoff below or above the precharge, reset by someone or by itself.
+inline models::LowPressureCutoff random_cutoff(Draw& draw, models::PressureTankParameters const& tank) {
+    models::LowPressureCutoff c;
+    c.cutoff_kpa = draw.coin() ? 0.5 * tank.precharge_kpa : draw(tank.precharge_kpa, tank.cut_in_kpa);
+    c.by_hand = draw.coin();
+    c.reset_after_h = draw(1.0 / 60, 2);
+    c.attended_from_h = draw(0, 12);
+    c.attended_to_h = c.attended_from_h + draw(1, 24);
+    if (draw.coin()) c.visit_every_h = draw(24, 100);
     return c;
 }
 
@@ -86,7 +99,19 @@ inline sim::System random_wet_system(Draw& draw) {
         c.hold_flow_m3_s = {0, models::flow_at_m3_s(c.full_speed, s.fill.cut_out_m3)};
         c.hold_power_w = {300, 1080};
     }
-    if (draw.coin()) s.trough = models::TroughParameters{draw(0.2, 2), 0.15, draw(0.05e-3, 0.4e-3)};
+    if (draw.coin()) {
+        s.trough = models::TroughParameters{draw(0.2, 2), 0.15, draw(0.05e-3, 0.4e-3)};
+        if (draw.coin()) s.trough->fill_battery_above = draw(0.3, 1);
+        if (draw.coin()) s.trough->fill_hours = {static_cast<int>(draw(0, 24)), 24};
+        s.trough->fill_band_m3 = draw(0.001, 0.05);
+    }
+    if (draw.coin() && !drive) s.cutoff = random_cutoff(draw, s.tank);
+    if (draw(0, 1) < 0.25) {
+        auto& gate = s.pump_gate.emplace();
+        if (draw.coin()) gate.from_h = draw(0, 12), gate.until_h = draw(12, 24);
+        if (draw.coin()) gate.battery_above = draw(0.2, 0.9);
+        if (draw.coin()) gate.surplus_above_w = draw(0, 2000);
+    }
     return s;
 }
 
@@ -97,7 +122,17 @@ inline sim::HourlyInputs random_wet_inputs(Draw& draw, sim::System const& s, int
     for (std::size_t h = 0; h < in.demand_m3.size(); ++h) {
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
         double const tap = std::max(in.tap_flow_m3_s[h], in.demand_m3[h] / 3600);
-        if (in.demand_m3[h] > 0) {
+        if (in.demand_m3[h] > 0 && draw.coin()) {
+            // Two uses with a pause before and between them, the second one to the end of the hour.
+            double const part = draw(0.1, 0.9), flow = std::max(2.5 * in.demand_m3[h] / 3600, 1e-5),
+                         first_s = part * in.demand_m3[h] / flow,
+                         second_s = (1 - part) * in.demand_m3[h] / flow,
+                         pause_s = 0.3 * (3600 - first_s - second_s);
+            in.draws.push_back({pause_s, 0});
+            in.draws.push_back({pause_s + first_s, flow});
+            in.draws.push_back({3600 - second_s, 0});
+            in.draws.push_back({3600, flow});
+        } else if (in.demand_m3[h] > 0) {
             double const open_s = in.demand_m3[h] / tap;
             in.draws.push_back({0.5 * open_s, tap * 1.5});
             in.draws.push_back({open_s, tap * 0.5});

@@ -157,6 +157,17 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
         add(
             "battery_life_y", "battery lasts", "years", 1,
             [&](D d) { return lives(d) ? d.figures.findings.battery_life_y : -infinity; }, decimals(1));
+    if (!std::isnan(designs[0].figures.battery_needed_kwh)) {
+        add(
+            "battery_equivalent_cycles", "battery cycles a year", "", -1,
+            [](D d) { return d.figures.year.battery_equivalent_cycles; }, decimals(0));
+        add(
+            "battery_needed_kwh", "battery needed for no shortfall", "kWh", -1,
+            [](D d) { return d.figures.battery_needed_kwh; },
+            [](double v) {
+                return std::isinf(v) ? std::string("none is enough") : fmt::format("{:.1f}", v);
+            });
+    }
     if (!designs[0].years.empty()) add_ranges(rows, designs);
     if (!designs[0].cost) return rows;
     add(

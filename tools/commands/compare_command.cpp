@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 
@@ -7,6 +8,7 @@
 #include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
+#include "sim/designs/battery_needed.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_verdict.hpp"
@@ -71,8 +73,10 @@ void run(CompareArguments const& o) {
         drawn.push_back({design.scenario, years.back().get()});
     }
     auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario, weather));
+    bool const battery_needed = std::any_of(designs.begin(), designs.end(),
+                                            [](auto const& d) { return sim::spares_battery(d.scenario); });
     for (std::size_t i = 0; i < designs.size(); ++i) {
-        figures.push_back(sim::figures_of(designs[i].scenario, *years[i], sites[i]));
+        figures.push_back(sim::figures_of(designs[i].scenario, *years[i], sites[i], battery_needed));
         print_warnings(figures.back().warnings, units_of(o.units, designs[i].scenario),
                        designs[i].name + ": ");
     }

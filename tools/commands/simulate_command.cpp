@@ -89,7 +89,7 @@ void run_again(SimulateArguments const& o, int& exit_code) {
         auto inputs = stored.inputs;
         inputs.indices = indices;
         inputs.version = HOLDWATER_VERSION;
-        inputs.remarks = words(sim::water_remarks(again.system, again.result));
+        inputs.remarks = words(sim::water_remarks(again.system, again.hourly, again.result));
         sim::write_result(o.out, again.result, inputs);
     }
     auto const answer = o.json ? repeat_json : repeat_answer;
@@ -136,7 +136,7 @@ void run(SimulateArguments const& o, int& exit_code) {
             o.age));
     inputs.wiring_notes = scenarios::wiring_notes(scenario);
     inputs.provenance = scenarios::provenance_lines_of_run(scenario);
-    inputs.remarks = words(sim::water_remarks(system, result));
+    inputs.remarks = words(sim::water_remarks(system, hourly, result));
     inputs.version = HOLDWATER_VERSION;
     if (o.days == sim::days_per_year && o.from == "01-01") inputs.indices = sim::indices_of(scenario, hourly);
     sim::write_result(out, result, inputs);

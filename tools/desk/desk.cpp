@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdint>
 #include <filesystem>
 #include <fstream>
@@ -15,6 +16,7 @@
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/autonomy/autonomy_study.hpp"
 #include "sim/check/design_check.hpp"
+#include "sim/designs/battery_needed.hpp"
 #include "sim/designs/design_figures.hpp"
 #include "sim/designs/report_runs.hpp"
 #include "sim/designs/sensitivity.hpp"
@@ -323,8 +325,10 @@ Desk::Answer Desk::compare(Request const& request) {
     }
     auto const options = sim::years_to_run(designs[0].scenario, stand_in(request, designs[0].scenario));
     auto const sites = sim::site_cloudy_periods(designed, options);
+    bool const battery_needed = std::any_of(designs.begin(), designs.end(),
+                                            [](auto const& d) { return sim::spares_battery(d.scenario); });
     for (std::size_t i = 0; i < designs.size(); ++i) {
-        figures.push_back(sim::figures_of(designs[i].scenario, *weather[i], sites[i]));
+        figures.push_back(sim::figures_of(designs[i].scenario, *weather[i], sites[i], battery_needed));
         for (auto const& warning : figures.back().warnings)
             warnings.push_back(designs[i].name + ": " + warning);
     }

@@ -38,6 +38,14 @@ nlohmann::ordered_json year_json(sim::RunResult const& result, sim::DesignVerdic
     for (auto const& c : sim::load_causes(result))
         json["load_causes"].push_back(
             {{"cause", words(c.reason)}, {"hours", c.hours}, {"unserved_kwh", c.unserved_kwh}});
+    if (result.findings.low_pressure_cutoffs > 0)
+        json["low_pressure_cutoffs"] = result.findings.low_pressure_cutoffs;
+    for (auto const& place : result.frozen)
+        json["frozen"].push_back({{"name", place.name},
+                                  {"hours", place.hours},
+                                  {"first", sim::stamp_of_hour(place.first_h)},
+                                  {"coldest_c", place.coldest_c},
+                                  {"heater_without_power", place.unpowered}});
     if (indices) json["indices"] = indices_json(*indices);
     add_provenance(json, provenance);
     return json;

@@ -80,6 +80,22 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
                         "protection must be "
                         "fitted and tested.",
                         sim::figure_text(r.year.findings.dry_run_trips)));
+    if (s.cutoff && s.cutoff->by_hand) {
+        double const times = r.year.findings.low_pressure_cutoffs;
+        add(list, "Pressure switch",
+            fmt::format(
+                "It has a low-pressure cutoff: when the pressure is lost, the pump stays off although "
+                "the supply is back. Shut the taps and hold the lever until the gauge shows {}.{}",
+                show.pressure(s.tank.cut_in_kpa),
+                times > 0 ? fmt::format(" In the modeled year this was needed {} time{}.",
+                                        sim::figure_text(times), times == 1 ? "" : "s")
+                          : ""));
+    }
+    for (auto const& place : r.year.frozen)
+        add(list, "Frost",
+            fmt::format("{}: below its freezing limit for {} hours of the modeled year, first on {}{}.",
+                        place.name, sim::figure_text(place.hours), sim::stamp_of_hour(place.first_h),
+                        place.unpowered ? ", because the heater had no power" : ", with the heater on"));
     for (auto note : scenarios::wiring_notes(s)) {
         note.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(note.front())));
         add(list, "Wiring", sentence(note));
@@ -126,7 +142,7 @@ Json report_not_modeled() {
             "waveform, heat derating of the inverter; voltage dip of the generator",
             "grid and generator both behind one inverter",
             "several pumps in one well; aquifer decline within the day",
-            "pressure at the taps below the tank's precharge; pipes freezing",
+            "pressure at the taps below the tank's precharge; pipes that freeze where no heater is given",
             "people using less water in an outage",
             "grounding, protection coordination and everything else the local code asks beyond the checks "
             "listed"};

@@ -46,7 +46,7 @@ Json foot(sim::ReportRuns const& r, ReportFacts const& facts) {
 
 Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
-    auto remarks = words(sim::water_remarks(r.system, r.year));
+    auto remarks = words(sim::water_remarks(r.system, sim::CheckedInputs(r.hourly), r.year));
     std::vector<std::string> warnings = s.warnings;
     warnings.insert(warnings.end(), r.weather.warnings.begin(), r.weather.warnings.end());
     warnings.insert(warnings.end(), r.hourly.warnings.begin(), r.hourly.warnings.end());

@@ -41,6 +41,8 @@ std::string_view words(sim::LimitReason reason) {
             return "the battery's current limit was too low for pump and loads together";
         case LimitReason::sun_too_weak:
             return "there is no battery, and the sun was too weak for pump and loads";
+        case LimitReason::low_pressure:
+            return "the low-pressure cutoff of the pressure switch waited for its reset";
     }
     return "";
 }

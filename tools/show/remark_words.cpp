@@ -58,6 +58,27 @@ std::string sentence_of(sim::WaterRemark const& r) {
             return "the dry-run protection has locked out and waits for someone on site";
         case Kind::water_spilled:
             return fmt::format("{} L spilled from the cistern", figure_text(1e3 * r.value));
+        case Kind::low_pressure:
+            return fmt::format(
+                "the low-pressure cutoff of the pressure switch opened {} time{}; the pump then stays off "
+                "until the switch is reset",
+                figure_text(r.count), r.count == 1 ? "" : "s");
+        case Kind::self_reset:
+            return fmt::format(
+                "pressure switch: with a control that resets itself 5 min after the pressure was lost, {} h "
+                "short of water instead of {} h (tank.low_pressure_reset = \"automatic\")",
+                figure_text(r.value), figure_text(r.limit));
+        case Kind::frozen_unpowered:
+            return fmt::format(
+                "{}: below its freezing limit for {} h, first on {}, because the heater had no power; down "
+                "to "
+                "{:.0f} degC",
+                r.name, figure_text(r.count), sim::stamp_of_hour(r.value), r.limit);
+        case Kind::frozen_too_weak:
+            return fmt::format(
+                "{}: below its freezing limit for {} h, first on {}, with the heater on: it is too weak for "
+                "this weather; down to {:.0f} degC",
+                r.name, figure_text(r.count), sim::stamp_of_hour(r.value), r.limit);
         case Kind::use_short:
             return fmt::format("{}: {} % of its demand was delivered", r.name, figure_text(100 * r.value, 2));
     }

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "models/water/draw_events.hpp"
+#include "sim/base/system.hpp"
+
+namespace holdwater::sim {
+
+/// The uses of water that are open in each hour of a year. A use that runs over the end of an hour, a day or
+/// the year goes on in the next one; after 31 December comes 1 January of the same year.
+class OpenTaps {
+  public:
+    OpenTaps();
+
+    /// Adds a use; its start counts from 00:00 on 1 January.
+    void add(models::DrawEvent const& event);
+    /// Adds taps that are open from the beginning of an hour of the year.
+    void add_at_start(std::size_t hour, double open_s, double flow_m3_s);
+
+    /// Volume that all of them draw in each hour of the year.
+    [[nodiscard]] std::vector<double> hourly_m3() const;
+    /// Fills `draws`, `first_draw` and `tap_flow_m3_s` of the inputs.
+    void fill(HourlyInputs& inputs) const;
+
+  private:
+    struct Open {
+        double from_s = 0, until_s = 0, flow_m3_s = 0;  // of the hour
+    };
+    std::vector<std::vector<Open>> hours_;
+};
+
+}  // namespace holdwater::sim
