@@ -11,8 +11,8 @@
 #include "scenarios/settings/scenario.hpp"
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/output_file.hpp"
-#include "tools/answers/starter_interview.hpp"
 #include "tools/commands/commands.hpp"
+#include "tools/start/starter_interview.hpp"
 
 namespace holdwater::tools {
 namespace {

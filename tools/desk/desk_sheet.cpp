@@ -10,10 +10,10 @@
 
 #include "scenarios/parts/parts.hpp"
 #include "scenarios/text/key_list.hpp"
-#include "tools/answers/starter_interview.hpp"
 #include "tools/desk/desk_request.hpp"
 #include "tools/desk/edit_scenario.hpp"
 #include "tools/desk/typed_value.hpp"
+#include "tools/start/starter_interview.hpp"
 
 namespace holdwater::tools {
 namespace {

@@ -12,14 +12,26 @@
 namespace holdwater::tools {
 namespace {
 
+// The parts of a dotted key; a part in quotation marks may contain dots.
 std::vector<std::string> parts_of(std::string_view key) {
     std::vector<std::string> parts(1);
+    bool quoted = false;
     for (char const c : key)
-        if (c == '.')
+        if (c == '"')
+            quoted = !quoted;
+        else if (c == '.' && !quoted)
             parts.emplace_back();
         else
             parts.back() += c;
     return parts;
+}
+
+// A part of a key as TOML has it: in quotation marks where it needs them.
+std::string as_part(std::string_view part) {
+    bool const bare = !part.empty() && part.find_first_not_of(
+                                           "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                                           "0123456789_-") == std::string_view::npos;
+    return bare ? std::string(part) : fmt::format("\"{}\"", part);
 }
 
 // Where a line and a column, both from 1, are in the text; columns count characters, not bytes.
@@ -60,7 +72,7 @@ struct PlacedKey {
 void collect_keys(std::string const& text, toml::table const& table, std::string const& before,
                   std::string const& entry, std::vector<PlacedKey>& into) {
     for (auto const& [name, node] : table) {
-        auto const key = before + std::string(name.str());
+        auto const key = before + as_part(name.str());
         auto const* inner = node.as_table();
         auto const* list = node.as_array();
         if (inner != nullptr && !inner->is_inline()) {
@@ -195,11 +207,11 @@ std::string with_key_set(std::string const& text, std::string_view key, std::str
     std::string header;
     for (std::size_t i = 0; i + 1 < parts.size(); ++i) {
         auto const* node = table->get(parts[i]);
-        header += (header.empty() ? "" : ".") + parts[i];
+        header += (header.empty() ? "" : ".") + as_part(parts[i]);
         if (node == nullptr) {
-            for (std::size_t j = i + 1; j + 1 < parts.size(); ++j) header += "." + parts[j];
+            for (std::size_t j = i + 1; j + 1 < parts.size(); ++j) header += "." + as_part(parts[j]);
             auto const gap = text.empty() || text.ends_with('\n') ? "" : "\n";
-            return fmt::format("{}{}\n[{}]\n{} = {}\n", text, gap, header, parts.back(), value);
+            return fmt::format("{}{}\n[{}]\n{} = {}\n", text, gap, header, as_part(parts.back()), value);
         }
         if (auto const* list = node->as_array()) {
             if (i + 2 >= parts.size())
@@ -218,7 +230,7 @@ std::string with_key_set(std::string const& text, std::string_view key, std::str
         auto const from = offset_of(text, node->source().begin), to = offset_of(text, node->source().end);
         return text.substr(0, from) + value + text.substr(to);
     }
-    auto const line = fmt::format("{} = {}", parts.back(), value);
+    auto const line = fmt::format("{} = {}", as_part(parts.back()), value);
     if (table == &document) {
         // Before the first table, whose header ends the keys of the top.
         auto const first = text.find("\n[");

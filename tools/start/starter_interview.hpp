@@ -3,7 +3,7 @@
 #include <functional>
 #include <string>
 
-#include "tools/answers/starter_scenario.hpp"
+#include "tools/start/starter_scenario.hpp"
 
 namespace holdwater::tools {
 

@@ -1,4 +1,4 @@
-#include "tools/answers/starter_interview.hpp"
+#include "tools/start/starter_interview.hpp"
 
 #include <fmt/format.h>
 
