@@ -68,7 +68,7 @@ Desk::Answer Desk::answer(Request const& request) {
     if (file_.path.empty()) throw std::invalid_argument("no scenario is loaded");
     if (call == "load_weather") return load_weather(request);
     using Member = Answer (Desk::*)(Request const&);
-    static constexpr std::array<std::pair<std::string_view, Member>, 22> calls{
+    static constexpr std::array<std::pair<std::string_view, Member>, 23> calls{
         {{"set_keys", &Desk::set_keys},
          {"set_text", &Desk::set_text},
          {"remove", &Desk::remove},
@@ -79,6 +79,7 @@ Desk::Answer Desk::answer(Request const& request) {
          {"save", &Desk::save},
          {"year", &Desk::year},
          {"verdict", &Desk::verdict},
+         {"verdicts", &Desk::verdicts},
          {"hours", &Desk::hours},
          {"years", &Desk::years},
          {"autonomy", &Desk::autonomy},

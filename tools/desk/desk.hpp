@@ -50,6 +50,9 @@ class Desk {
     ///   for every design of the file, or only for the base design with one_design = true. The texts of check
     ///   are metric as with --json, or in US units with units = "us".
     /// - verdict {option, years}: the verdict of `year`, and the words for it and for its worst year.
+    /// - verdicts {sets: [[{key, value}, ..], ..], units, option, years}: the design with each of these sets
+    /// of
+    ///   changes through the same years: [{held, years, needed}], or {error} for one that cannot be used.
     /// - hours {option, year}: "typical", or "worst": the worst year of the verdict; columns of its hours.
     /// - cloudiness {option}: days to the first shortage at shares of a clear sky, as in the report.
     /// - ranges {}: the ranges that the scenario states. cost {option}: the life-cycle cost of the typical
@@ -74,6 +77,7 @@ class Desk {
     Answer take_part(Request const& request);
     Answer save(Request const& request);
     Answer verdict(Request const& request);
+    Answer verdicts(Request const& request);
     Answer hours(Request const& request);
     Answer cloudiness(Request const& request);
     Answer ranges(Request const& request);

@@ -15,6 +15,8 @@
 #include "sim/year/simulate.hpp"
 #include "tools/answers/verdict_words.hpp"
 #include "tools/desk/desk_request.hpp"
+#include "tools/desk/edit_scenario.hpp"
+#include "tools/desk/typed_value.hpp"
 #include "tools/report/report_content.hpp"
 
 namespace holdwater::tools {
@@ -48,6 +50,50 @@ Desk::Answer Desk::verdict(Request const& request) {
         answer["worst"] = worst_words(judged.verdict, worst, verdicts.winters);
     }
     return {answer, scenario.warnings};
+}
+
+Desk::Answer Desk::verdicts(Request const& request) {
+    using Changes = std::vector<std::map<std::string, std::string>>;
+    auto const system =
+        request.text("units") == "us" ? scenarios::UnitSystem::us : scenarios::UnitSystem::metric;
+    std::vector<scenarios::Scenario> scenarios;
+    std::vector<std::size_t> place;  // in `scenarios`
+    Ordered answer = Ordered::array();
+    for (auto const& changes : request.get("sets", std::vector<Changes>())) {
+        Ordered row{{"error", nullptr}};
+        try {
+            auto text = file_.text;
+            for (auto const& change : changes)
+                text = with_key_set(text, change.at("key"),
+                                    typed_as_toml(change.at("key"), change.at("value"), system));
+            scenarios.push_back(
+                scenarios::named_design(scenarios::read_design_text(text, file_.path), request.option())
+                    .scenario);
+            place.push_back(answer.size());
+        } catch (std::runtime_error const& error) {  // what is wrong with this one is its answer
+            row["error"] = error.what();
+        }
+        answer.push_back(std::move(row));
+    }
+    if (scenarios.empty()) return {answer};
+    std::vector<std::shared_ptr<weather::WeatherYear const>> weather;
+    std::vector<sim::DrawnDesign> designs;
+    for (auto const& scenario : scenarios) {
+        weather.push_back(weather_of(scenario));
+        designs.push_back({sim::as_judged(scenario), weather.back().get()});
+    }
+    auto const draw = sim::years_to_run(scenarios[0], stand_in(request, scenarios[0]));
+    if (!sim::any_years(draw)) return {answer};
+    auto const draws = sim::draw_years(designs, draw);
+    for (std::size_t i = 0; i < scenarios.size(); ++i) {
+        auto const& years = draws.years.empty() ? draws.recorded.at(0).years.at(i) : draws.years.at(i);
+        auto const verdict = sim::verdict_of(years, scenarios[i].years.required);
+        auto& row = answer[place[i]];
+        row["held"] = verdict.held;
+        row["years"] = verdict.years;
+        row["needed"] = verdict.needed;
+    }
+    return {answer};
 }
 
 Desk::Answer Desk::hours(Request const& request) {

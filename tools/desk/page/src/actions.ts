@@ -47,7 +47,7 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
       state.option.value = '';
       state.openStations.value = [];
       state.deciding.value = [];
-      state.units.value = loaded.answer.units;
+      state.units.value = unitsOf(next.text, loaded.answer.units);
       state.before.value = null;
     } else if (state.design.value) {
       state.past.value = [...state.past.value, state.design.value].slice(-most_kept);
@@ -59,6 +59,12 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
   remember(files);
   await taken(loaded.answer);
   return '';
+}
+
+// A scenario that states no units is shown in those that it is written in.
+export function unitsOf(text: string, stated: Units): Units {
+  if (/^units\s*=/m.test(text)) return stated;
+  return /"-?[\d.,/ ]+ ?(psi|gal|gal\/day|gpm|ft|hp)"/.test(text) ? 'us' : 'metric';
 }
 
 // The quick engine has the design; everything that is shown follows.
@@ -74,12 +80,17 @@ async function taken(loaded: Loaded): Promise<void> {
   await Promise.all([refresh(), readKeys()]);
 }
 
+let described_in: Units | null = null;
 async function readKeys(): Promise<void> {
+  const units = state.units.value;
   const [described, keys, ranges] = await Promise.all([
-    quick.call<KeyText[]>('describe', {units: state.units.value}), quick.call<ScenarioKey[]>('keys', {units: state.units.value}),
+    described_in === units ? null : quick.call<KeyText[]>('describe', {units}), quick.call<ScenarioKey[]>('keys', {units: state.units.value}),
     quick.call<StatedRange[]>('ranges')]);
   batch(() => {
-    if (described.answer) state.described.value = described.answer;
+    if (described?.answer) {
+      state.described.value = described.answer;
+      described_in = units;
+    }
     if (keys.answer) state.keys.value = keys.answer;
     state.ranges.value = ranges.answer ?? [];
   });

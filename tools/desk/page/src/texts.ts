@@ -117,6 +117,8 @@ export const texts = {
   keep: (name: string) => `Keep as option ${name}`,
   since: (name: string, changes: string) => `Since option ${name}: ${changes}.`,
   since_nothing: (name: string) => `Since option ${name}: nothing changed.`,
+  whole_answer: 'Whole answer',
+  less_answer: 'Less',
   refused: 'This design cannot be run:',
   warnings: (count: number) => `${count} ${count === 1 ? 'remark' : 'remarks'}`,
 

@@ -142,6 +142,14 @@ export interface Hours {
   source: string;
 }
 
+/** A design with some keys changed, over the same years. */
+export interface VerdictRow {
+  error: string | null;
+  held?: number;
+  years?: number;
+  needed?: number;
+}
+
 export interface Cloudiness {
   shares: number[];
   days: (number | null)[];

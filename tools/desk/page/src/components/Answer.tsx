@@ -1,4 +1,5 @@
 // The answer, which stays in sight: one sentence, a mark a year, six figures, and what changed.
+import {useState} from 'preact/hooks';
 import {changeOf, changeWords, type FigureName} from '../change';
 import {number, volume, whole} from '../format';
 import {keepOption, nextName, setOption} from '../actions';
@@ -31,9 +32,10 @@ function Six() {
   if (!f) return null;
   const units = state.units.value;
   const {year} = f;
+  const worst = worstWords(state.verdict.value?.worst);
   const value: Record<FigureName, string> = {
     autonomy: f.autonomy_d === undefined ? '…' : f.autonomy_d === null ? texts.over_days(60) : texts.days(f.autonomy_d.toFixed(1)),
-    worst: state.verdict.value?.worst === undefined ? (state.running.value ? '…' : texts.none_short) : worstWords(state.verdict.value.worst) || texts.none_short,
+    worst: state.verdict.value?.worst === undefined ? (state.running.value ? '…' : texts.none_short) : worst.replace(/ ?\(.*$/, '') || texts.none_short,
     start: f.start || '–',
     backup: year.generator_run_h > 0 ? `${number(year.generator_run_h)} h, ${volume(year.generator_fuel_l, units)}` : year.grid_kwh > 0 ? `${number(year.grid_kwh)} kWh grid` : texts.no_backup,
     starts: `${(year.pump_starts / 365).toFixed(1)} a day, most ${number(year.max_starts_per_day)}`,
@@ -41,6 +43,7 @@ function Six() {
   };
   const names: FigureName[] = ['autonomy', 'worst', 'start', 'backup', 'starts', 'cost'];
   return <div class="figures" id="figures">{names.map(name => <Figure name={texts.figures[name]} help={texts.figures[`${name}_help`]} value={value[name]}
+    detail={name === 'worst' ? /\((.*)\)/.exec(worst)?.[1] ?? '' : ''}
     change={state.before.value && !state.partial.value ? changeOf(name, state.before.value, f) : undefined} />)}</div>;
 }
 
@@ -52,9 +55,11 @@ function Since() {
 }
 
 export function Answer() {
+  const [open, setOpen] = useState(false);
   const v = state.verdict.value;
   const judged = v && state.judged(v.verdict, v.source);
-  return <section id="answer" aria-labelledby="answer-title" aria-busy={state.running.value}>
+  return <section id="answer" class={open ? 'open' : ''} aria-labelledby="answer-title" aria-busy={state.running.value}>
+    <button type="button" class="bar-opener" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? texts.less_answer : texts.whole_answer}</button>
     <h2 id="answer-title">{texts.answer_title}</h2>
     {state.options.value.length > 0 && <p><label>{texts.design} <select id="option" value={state.option.value} onChange={e => setOption(e.currentTarget.value)}>
       <option value="">{texts.base_design}</option>{state.options.value.map(name => <option value={name}>{name}</option>)}</select></label></p>}

@@ -10,6 +10,8 @@ import {Source} from './Source';
 const pause_ms = 350;
 const has_source = (kind: string) => !['text', 'choice', 'path', 'column', 'unit', 'list of paths', 'yes or no'].includes(kind);
 
+const plain = (usual: string) => ({true: 'yes', false: 'no'}[usual] ?? usual).replaceAll('`', '');
+
 export function Field({field, table}: {field: FieldOf; table: string}) {
   const {key, text, value} = field;
   const id = 'key-' + key.replace(/[^\w-]/g, '-');
@@ -46,7 +48,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
     input.current!.value = next;
     onInput();
   };
-  const about = [text?.range, text && text.usual !== '' ? texts.usual(text.usual) : ''].filter(t => t).join('; ');
+  const about = [text?.range, text && text.usual !== '' ? texts.usual(plain(text.usual)) : ''].filter(t => t).join('; ');
   const described = `${id}-about ${id}-wrong`;
   const common = {id, 'data-key': key, 'aria-describedby': described, 'aria-invalid': refused ? true : undefined};
   const choices = text?.choices ?? [];
@@ -60,7 +62,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
         </select>
         : (value?.value ?? '').includes('\n')
           ? <textarea {...common} ref={input} rows={4} spellcheck={false} defaultValue={shown} onInput={onInput} onBlur={send} />
-          : <input {...common} ref={input} spellcheck={false} autocomplete="off" defaultValue={shown} placeholder={text?.usual === 'required' ? '' : text?.usual ?? ''}
+          : <input {...common} ref={input} spellcheck={false} autocomplete="off" defaultValue={shown} placeholder={text?.usual === 'required' ? '' : plain(text?.usual ?? '')}
             onInput={onInput} onBlur={send} onKeyDown={onKeyDown} />}
       {value && has_source(text?.kind ?? '') && <Source of={key} label={label} value={shown} />}
     </div>

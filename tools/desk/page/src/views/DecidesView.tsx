@@ -8,7 +8,7 @@ import {texts} from '../texts';
 import type {SensitivityEnd, SensitivityInput} from '../types';
 import {StudyView} from './StudyView';
 
-const usual_inputs = ['demand.daily', 'use.1.persons', 'well.static_level', 'array.rated_power', 'array.soiling', 'battery.capacity', 'battery.usable_fraction', 'inverter.idle'];
+const usual_inputs = ['demand.daily', 'use.1.persons', 'well.static_level', 'array.rated_power', 'array.soiling', 'battery.capacity', 'inverter.idle'];
 const leading = /^(-?\d[\d.]*)(.*)$/;
 
 /** A value times a factor, in its own unit; null: not a number. */
@@ -96,24 +96,25 @@ export function DecidesView() {
     setOwn({...own, [input]: {...own[input], [end]: value}});
     setRound(round + 1);
   };
-  return <StudyView<{inputs: SensitivityInput[]}> key={round} title="Which input decides, and what is worth measuring?"
+  return <StudyView<{inputs: SensitivityInput[]; not_tried: string[]}> key={round} title="Which input decides, and what is worth measuring?"
     work={async (port, progress) => {
-      const inputs: SensitivityInput[] = [];
+      const inputs: SensitivityInput[] = [], not_tried: string[] = [];
       const list = tried();
       for (const r of list) {
         progress(inputs.length, list.length);
         const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [`${r.input}=${r.low},${r.high}`], option: option.value, years: 12});
-        if (found.error !== undefined) return found;
-        inputs.push(...found.answer.inputs);
+        if (found.error !== undefined) not_tried.push(`${r.input}: ${found.error}`);
+        else inputs.push(...found.answer.inputs);
       }
       deciding.value = inputs.filter(i => i.flipped.length > 0).map(i => i.input);
-      return {answer: {inputs}};
+      return {answer: {inputs, not_tried}};
     }}
-    show={({inputs}) => <>
+    show={({inputs, not_tried}) => <>
       <Bars inputs={inputs} set={set} />
       <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} head={['input', 'low, value, high', 'h short', 'generator h', 'grid kWh', 'verdicts that turn']}
         rows={inputs.map(i => [i.input, `${i.low.value}, ${valueOf(i.input)}, ${i.high.value}`, ...(['shortage_hours', 'generator_run_h', 'grid_kwh'] as const).map(f =>
           [i.low, i.base_design, i.high].map(e => e.problem ? '–' : number(e[f])).join(' / ')), i.flipped.map(f => `${f.verdict}: ${f.at_low} / ${f.base_design} / ${f.at_high}`).join('; ') || 'none'])} />
+      {not_tried.map(words => <p class="note">Not tried: {words}</p>)}
       <p class="note">The ranges are those of the scenario (source “assumed”, with a range); for usual inputs without one, 20 % to either side, which is common practice and no measurement. A verdict that turns within the range is a reason to measure. Verdicts are over 12 made years here.</p>
     </>} />;
 }

@@ -4,9 +4,9 @@ import {DataTable} from '../components/DataTable';
 import {Plot} from '../components/Plot';
 import {setKeys} from '../actions';
 import {axis, base, type Palette} from '../plot_theme';
-import {judged, keys, option, valueOf} from '../state';
+import {keys, option, units, valueOf} from '../state';
 import {texts} from '../texts';
-import type {Answer, VerdictAnswer} from '../types';
+import type {Answer, VerdictRow} from '../types';
 import {scaled} from './DecidesView';
 import {StudyView} from './StudyView';
 
@@ -21,6 +21,7 @@ interface Cell {
   held: number;
   years: number;
   needed: number;
+  error: string | null;
 }
 interface Map {
   cells: Cell[];
@@ -43,21 +44,21 @@ export function sizesOption({cells, arrays, batteries}: Map) {
     series: [{type: 'heatmap', data: cells.map((c, i) => ({value: [arrays.indexOf(c.array), batteries.indexOf(c.battery), i],
       itemStyle: {color: p.levels[5 - Math.min(5, Math.floor(5.999 * c.held / Math.max(1, c.years)))], borderColor: c.held >= c.needed ? p.color('ink') : p.color('line'), borderWidth: c.held >= c.needed ? 2 : 0.5},
       label: {color: c.held / Math.max(1, c.years) > 0.49 ? '#ffffff' : '#14181b'}})),
-      label: {show: true, fontSize: width < 520 ? 10 : 13, formatter: ({dataIndex}: {dataIndex: number}) => `${cells[dataIndex]!.held}${cells[dataIndex]!.held >= cells[dataIndex]!.needed ? ' ✓' : ''}`}}],
+      label: {show: true, fontSize: width < 520 ? 10 : 13, formatter: ({dataIndex}: {dataIndex: number}) => cells[dataIndex]!.error ? '–' : `${cells[dataIndex]!.held}${cells[dataIndex]!.held >= cells[dataIndex]!.needed ? ' ✓' : ''}`}}],
   });
 }
 
 function Shown({map}: {map: Map}) {
   const [said, setSaid] = useState('');
   const plot = useMemo(() => sizesOption(map), [map]);
-  const words = (i: number) => { const c = map.cells[i]!; return [`array ${c.array}, battery ${c.battery}`, `${c.held} of ${c.years} without a shortage`, c.held >= c.needed ? 'meets the requirement' : `required ${c.needed}`, 'Enter takes this cell']; };
+  const words = (i: number) => { const c = map.cells[i]!; return [`array ${c.array}, battery ${c.battery}`, c.error ?? `${c.held} of ${c.years} without a shortage`, c.held >= c.needed ? 'meets the requirement' : `required ${c.needed}`, 'Enter takes this cell']; };
   const take = (i: number) => void setKeys(map.cells[i]!.changes).then(wrong => setSaid(wrong || `Array ${map.cells[i]!.array} and battery ${map.cells[i]!.battery} are in the design. Undo brings back what was.`));
   const at = (array: string, battery: string) => map.cells.find(c => c.array === array && c.battery === battery)!;
   return <>
     <p class="note">Winters without a shortage of {map.cells[0]?.years ?? 0}; ✓ and a heavy line: the requirement is met. Limits of controller and battery grow with the sizes. Click a cell, or move to it with the arrow keys and press Enter, to take it.</p>
     <Plot label={texts.view.sizes} height={340} option={plot} count={map.cells.length} page={map.arrays.length} describe={words} onChoose={take} />
     <p role="status">{said}</p>
-    <DataTable folded name={texts.view.sizes} file="other-sizes" head={['battery \\ array', ...map.arrays]} rows={map.batteries.map(b => [b, ...map.arrays.map(a => `${at(a, b).held} of ${at(a, b).years}`)])} />
+    <DataTable folded name={texts.view.sizes} file="other-sizes" head={['battery \\ array', ...map.arrays]} rows={map.batteries.map(b => [b, ...map.arrays.map(a => at(a, b).error ? 'refused' : `${at(a, b).held} of ${at(a, b).years}`)])} />
   </>;
 }
 
@@ -67,21 +68,15 @@ export function SizesView() {
   return <StudyView<Map> byHand title="Would another size be enough?" show={map => <Shown map={map} />}
     work={async (port, progress): Promise<Answer<Map>> => {
       const cells: Cell[] = [];
-      const text = (await port.call<string>('save')).answer!;
-      const all = factors.length ** 2;
-      for (const battery of factors)
-        for (const array of factors) {
-          progress(cells.length, all);
-          const changes = cellChanges(array, battery);
-          await port.call('set_text', {text});
-          const set = await port.call('set_keys', {changes});
-          if (set.error !== undefined) return set;
-          const found = await port.call<VerdictAnswer | null>('verdict', {option: option.value, worst: false});
-          if (found.error !== undefined) return found;
-          const v = found.answer && judged(found.answer.verdict, found.answer.source);
-          const size = (key: string, factor: number) => scaled(valueOf(key), factor) ?? '';
-          cells.push({array: size('array.rated_power', array), battery: size('battery.capacity', battery), changes, held: v?.held ?? 0, years: v?.years ?? 0, needed: v?.needed ?? 0});
-        }
+      const all = factors.length ** 2, size = (key: string, factor: number) => scaled(valueOf(key), factor) ?? '';
+      for (const battery of factors) {
+        progress(cells.length, all);
+        const sets = factors.map(array => cellChanges(array, battery));
+        const found = await port.call<VerdictRow[]>('verdicts', {sets, units: units.value, option: option.value});
+        if (found.error !== undefined) return found;
+        found.answer.forEach((row, i) => cells.push({array: size('array.rated_power', factors[i]!), battery: size('battery.capacity', battery), changes: sets[i]!,
+          held: row.held ?? 0, years: row.years ?? 0, needed: row.needed ?? 0, error: row.error}));
+      }
       return {answer: {cells, arrays: factors.map(f => scaled(valueOf('array.rated_power'), f)!), batteries: factors.map(f => scaled(valueOf('battery.capacity'), f)!)}};
     }} />;
 }

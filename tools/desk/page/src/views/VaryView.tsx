@@ -4,9 +4,9 @@ import {DataTable} from '../components/DataTable';
 import {Plot} from '../components/Plot';
 import {number, percent, volume} from '../format';
 import {base, tooltip, underAxis, valueAxis, type Palette} from '../plot_theme';
-import {judged, keys, option, units} from '../state';
+import {keys, option, units} from '../state';
 import {texts} from '../texts';
-import type {Answer, Units, VerdictAnswer, Year} from '../types';
+import type {Answer, Units, VerdictRow, Year} from '../types';
 import {scaled} from './DecidesView';
 import {StudyView} from './StudyView';
 
@@ -84,14 +84,16 @@ export function VaryView() {
       work={async (port, progress): Promise<Answer<Row[]>> => {
         const rows: Row[] = [];
         const text = (await port.call<string>('save')).answer!;
-        for (const value of run.values) {
+        const sets = run.values.map(value => [{key: run.key, value}]);
+        progress(0, run.values.length);
+        const held = await port.call<VerdictRow[]>('verdicts', {sets, units: units.value, option: option.value});
+        if (held.error !== undefined) return held;
+        for (const [i, value] of run.values.entries()) {
           progress(rows.length, run.values.length);
           await port.call('set_text', {text});
           const set = await port.call('set_key', {key: run.key, value, units: units.value});
-          if (set.error !== undefined) { rows.push({value, year: null, held: null, error: set.error}); continue; }
-          const year = await port.call<Year>('year', {years: 0, option: option.value});
-          const found = await port.call<VerdictAnswer | null>('verdict', {option: option.value, worst: false});
-          rows.push({value, year: year.answer ?? null, held: found.answer ? judged(found.answer.verdict, found.answer.source).held : null, error: year.error ?? ''});
+          const year = set.error !== undefined ? null : await port.call<Year>('year', {years: 0, option: option.value});
+          rows.push({value, year: year?.answer ?? null, held: held.answer[i]!.held ?? null, error: set.error ?? year?.error ?? ''});
         }
         return {answer: rows};
       }} />}

@@ -12,6 +12,14 @@ import {StudyView} from './StudyView';
 const source_names: Record<string, string> = {s: 'PV', b: 'battery', r: 'grid', g: 'generator', x: 'nothing'};
 const around_h = 72;
 
+/** Places in the run of hours that count from 1 January; a run may begin in any month. */
+export function placed(h: Hours): Hours {
+  const n = h.soc.length, at = (hour: number) => ((hour - h.first_hour) % n + n) % n;
+  if (h.from === null || h.to === null) return h;
+  const from = at(h.from);
+  return {...h, from, to: Math.min(n, from + h.to - h.from)};
+}
+
 /** The words for an hour of the run. */
 export function hourWords(h: Hours, i: number, of: Units): string[] {
   const words = [`${dayText(h.first_hour + i)} ${clock(h.first_hour + i)}`, `SOC ${number(100 * h.soc[i]!)} %`, `PV ${number(h.pv_kw[i]!)} kW`, `load ${number(h.load_kw[i]!)} kW`];
@@ -109,5 +117,6 @@ function Shown({h}: {h: Hours}) {
 }
 
 export function WorstView() {
-  return <StudyView<Hours> title="What happens in the worst winter?" work={port => port.call('hours', {year: 'worst', option: option.value})} show={h => <Shown h={h} />} />;
+  return <StudyView<Hours> title="What happens in the worst winter?" 
+    work={async port => { const found = await port.call<Hours>('hours', {year: 'worst', option: option.value}); return found.answer ? {answer: placed(found.answer)} : found; }} show={h => <Shown h={h} />} />;
 }
