@@ -54,7 +54,7 @@ class Desk {
     /// of
     ///   changes through the same years: [{held, years, needed}], or {error} for one that cannot be used.
     /// - hours {option, year}: "typical", or "worst": the worst year of the verdict; columns of its hours.
-    /// - cloudiness {option}: days to the first shortage at shares of a clear sky, as in the report.
+    /// - cloudiness {option, shares}: days to the first shortage at shares of a clear sky, as in the report.
     /// - ranges {}: the ranges that the scenario states. cost {option}: the life-cycle cost of the typical
     ///   year; null without prices.
     /// - report {date, units, option, firm, customer, valid_until}: {"page": HTML, "content": what it says}.

@@ -153,7 +153,11 @@ Desk::Answer Desk::hours(Request const& request) {
 }
 
 Desk::Answer Desk::cloudiness(Request const& request) {
-    std::vector<double> const shares{0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6};
+    auto const shares =
+        request.get("shares", std::vector<double>{0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6});
+    for (double const share : shares)
+        if (!(share >= 0 && share <= 1))
+            throw std::invalid_argument(fmt::format("shares: {}: a share of a clear sky is 0 to 1", share));
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
     auto const days = sim::days_to_shortage(scenario, *weather_of(scenario), shares);
     Ordered answer{{"shares", shares}, {"days", Ordered::array()}, {"most", sim::longest_shortage_days}};

@@ -8,7 +8,7 @@ import {fileName} from './format';
 import {scenario_mark, sorted} from './files';
 import {loadDesign, openPort, pageParts, type Port} from './port';
 import {texts} from './texts';
-import type {Answer, AutonomyDesign, Checks, Cost, Design, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
+import type {Answer, Checks, Cloudiness, Cost, Design, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
 
 const most_kept = 200, first_years = 12, one_edit_ms = 1500;
 
@@ -249,10 +249,10 @@ function runYears(): Promise<void> {
     const cost = await inLong<Cost | null>('cost', {option});
     if (!current()) return;
     state.cost.value = cost.answer ?? null;
-    const lasts = await inLong<{designs: AutonomyDesign[]}>('autonomy', {option, one_design: true, years: 0, every: 7});
+    const lasts = await inLong<Cloudiness>('cloudiness', {option, shares: [0]});
     if (!current()) return;
     batch(() => {
-      state.autonomy.value = lasts.answer?.designs[0]?.autonomy_water_worst_d;
+      state.autonomy.value = lasts.answer?.days[0];
       state.running.value = false;
     });
   }).catch(error => say(String(error)));

@@ -105,21 +105,6 @@ export interface Checks {
   notes: string[];
 }
 
-export interface AutonomyDesign {
-  design: string;
-  age_y: number;
-  life_assumed: boolean;
-  autonomy_water_worst_d: number | null;
-  autonomy_water_median_d: number | null;
-  autonomy_power_worst_d: number | null;
-  autonomy_power_median_d: number | null;
-  site_period_water_worst_d: number | null;
-  site_period_water_median_d: number | null;
-  site_period_held: number;
-  battery_kwh: number;
-  usable_kwh: number;
-}
-
 export interface Hours {
   name: string;
   words: string;
