@@ -15,6 +15,7 @@
 #include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/edit_distance.hpp"
 #include "scenarios/text/field_words.hpp"
+#include "scenarios/text/key_list.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -101,7 +102,8 @@ toml::node const& Section::need(std::string_view key, bool as_table) {
         fail(name.str(), table ? fmt::format("no such table, and {}: is [{}] meant?", missing, dotted(key))
                                : fmt::format("no such key, and {}: is '{}' meant?", missing, key));
     }
-    fail("", missing);
+    auto const hint = as_table ? std::string() : key_hint(dotted(key));
+    fail("", hint.empty() ? missing : fmt::format("{} ({})", missing, hint));
 }
 
 bool Section::has(std::string_view key) { return find(key) != nullptr; }
@@ -433,6 +435,8 @@ void Section::refuse_unknown(std::string_view key, toml::node const& node) const
     if (near) {
         hint = table ? fmt::format("; the nearest known table is [{}]", dotted(*nearest))
                      : fmt::format("; the nearest known key is '{}'", *nearest);
+        if (auto const about = key_hint(dotted(*nearest)); !table && !about.empty())
+            hint += fmt::format(" ({})", about);
     } else if (!known_.empty()) {
         auto keys = known_;
         std::sort(keys.begin(), keys.end());

@@ -105,7 +105,7 @@ TEST_CASE("completion offers choices, options of the scenario and file names") {
     CHECK(offered(folder, "holdwater simulate a.to") == Names{"a.toml"});
     CHECK(offered(folder, "holdwater simulate a.toml --weather a.") == Names{"a.toml"});
     CHECK(offered(folder, "holdwater simulate a.toml --days ").empty());
-    CHECK(offered(folder, "holdwater guide ") == Names{"bash", "man"});
+    CHECK(offered(folder, "holdwater guide ") == Names{"bash", "keys", "man"});
     CHECK(offered(folder, "holdwater sim") == Names{"simulate"});
 }
 

@@ -62,6 +62,23 @@ TEST_CASE("the examples of both READMEs print what it says they print") {
     }
 }
 
+TEST_CASE("the tables of keys are those that the command prints") {
+    std::istringstream page(test::file_text(HOLDWATER_SOURCE "/scenarios/README.md"));
+    std::string const begin = "<!-- holdwater ", end = " -->";
+    ScratchFolder folder;
+    int tables = 0;
+    for (std::string line; std::getline(page, line);) {
+        if (!line.starts_with(begin)) continue;
+        auto const arguments = line.substr(begin.size(), line.size() - begin.size() - end.size());
+        CAPTURE(arguments);
+        std::string table;
+        while (std::getline(page, line) && line != "<!-- end -->") table += line + "\n";
+        CHECK(run_holdwater(folder, arguments).out == table);
+        ++tables;
+    }
+    CHECK(tables == 10);
+}
+
 TEST_CASE("five commands lead from a few answers to a page for the customer") {
     std::string const readme = test::file_text(HOLDWATER_SOURCE "/README.md");
     auto const begin = readme.find("```sh\nholdwater init");

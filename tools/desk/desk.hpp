@@ -28,15 +28,35 @@ class Desk {
     /// - load_scenario {path}: the file put there becomes the scenario. Answers title, place, units, options.
     /// - load_weather {paths}: in place of the scenario's file: one file, or several recorded years; [] for
     ///   its own.
-    /// - set_key {key, value}: as a person types it ("14 kWh", "0.8"). A scenario that cannot be used with it
-    ///   stays as it was.
-    /// - keys {}: every key of the scenario in its order: [{key, entry, value, note}].
+    /// - start {answers, path, weather_path}: a scenario from the questions of `init`, put under `path`; the
+    ///   year that is made for it, unless `answers.weather` names a file, under `weather_path`. Answers both
+    ///   texts.
+    /// - describe {units}: every key that a scenario may have, [{key, unit, usual, range, choices, kind,
+    /// more,
+    ///   help}], in the order of a scenario; unit and range in these units, "us" or "metric".
+    /// - keys {units}: every key that the scenario has: [{key, entry, value, shown, note}]; `shown` as a
+    ///   person reads it in these units.
+    /// - set_keys {changes: [{key, value}], units}, or set_key {key, value, units}: as a person types it
+    ///   ("14 kWh", "0.8", "2,8"); a number without a unit is in these units. remove {key}: a key, an entry
+    ///   of a list or a table. add {list, lines}: an entry [[list]]. set_text {text}. A scenario that cannot
+    ///   be used with the change stays as it was.
+    /// - parts {kind, paths}: the parts of that kind in the lists at these paths; take_part {kind, table,
+    ///   name, paths}: its keys in place of those of the table that parts of that kind have. Answers what
+    ///   changed.
     /// - save {}: answers the scenario's text.
     /// - year, years, autonomy, compare, size, sensitivity, check: what the command prints with --json. Their
     ///   options have the command's names: option, first_day (0: 1 January), days, age, years, seed,
     ///   clearness, every, leak_m3_s, options_only, vary, require, inputs. autonomy without an option answers
     ///   for every design of the file, or only for the base design with one_design = true. The texts of check
     ///   are metric as with --json, or in US units with units = "us".
+    /// - verdict {option, years}: the verdict of `year`, and the words for it and for its worst year.
+    /// - verdicts {sets: [[{key, value}, ..], ..], units, option, years}: the design with each of these sets
+    /// of
+    ///   changes through the same years: [{held, years, needed}], or {error} for one that cannot be used.
+    /// - hours {option, year}: "typical", or "worst": the worst year of the verdict; columns of its hours.
+    /// - cloudiness {option, shares}: days to the first shortage at shares of a clear sky, as in the report.
+    /// - ranges {}: the ranges that the scenario states. cost {option}: the life-cycle cost of the typical
+    ///   year; null without prices.
     /// - report {date, units, option, firm, customer, valid_until}: {"page": HTML, "content": what it says}.
     std::string call(std::string const& request);
 
@@ -46,8 +66,22 @@ class Desk {
     Answer answer(Request const& request);
     Answer load_scenario(Request const& request);
     Answer load_weather(Request const& request);
-    Answer set_key(Request const& request);
-    [[nodiscard]] Answer keys() const;
+    Answer start(Request const& request);
+    Answer describe(Request const& request);
+    Answer keys(Request const& request);
+    Answer set_keys(Request const& request);
+    Answer set_text(Request const& request);
+    Answer remove(Request const& request);
+    Answer add(Request const& request);
+    Answer parts(Request const& request);
+    Answer take_part(Request const& request);
+    Answer save(Request const& request);
+    Answer verdict(Request const& request);
+    Answer verdicts(Request const& request);
+    Answer hours(Request const& request);
+    Answer cloudiness(Request const& request);
+    Answer ranges(Request const& request);
+    Answer cost(Request const& request);
     Answer year(Request const& request);
     Answer years(Request const& request);
     Answer autonomy(Request const& request);
@@ -58,6 +92,7 @@ class Desk {
     Answer report(Request const& request);
 
     void use(scenarios::DesignFile file);
+    Answer use_text(std::string const& text);
     [[nodiscard]] sim::WeatherStandIn stand_in(Request const& request,
                                                scenarios::Scenario const& scenario) const;
     [[nodiscard]] std::vector<scenarios::Design> all_designs(bool with_base) const;

@@ -12,14 +12,26 @@
 namespace holdwater::tools {
 namespace {
 
+// The parts of a dotted key; a part in quotation marks may contain dots.
 std::vector<std::string> parts_of(std::string_view key) {
     std::vector<std::string> parts(1);
+    bool quoted = false;
     for (char const c : key)
-        if (c == '.')
+        if (c == '"')
+            quoted = !quoted;
+        else if (c == '.' && !quoted)
             parts.emplace_back();
         else
             parts.back() += c;
     return parts;
+}
+
+// A part of a key as TOML has it: in quotation marks where it needs them.
+std::string as_part(std::string_view part) {
+    bool const bare = !part.empty() && part.find_first_not_of(
+                                           "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                                           "0123456789_-") == std::string_view::npos;
+    return bare ? std::string(part) : fmt::format("\"{}\"", part);
 }
 
 // Where a line and a column, both from 1, are in the text; columns count characters, not bytes.
@@ -60,7 +72,7 @@ struct PlacedKey {
 void collect_keys(std::string const& text, toml::table const& table, std::string const& before,
                   std::string const& entry, std::vector<PlacedKey>& into) {
     for (auto const& [name, node] : table) {
-        auto const key = before + std::string(name.str());
+        auto const key = before + as_part(name.str());
         auto const* inner = node.as_table();
         auto const* list = node.as_array();
         if (inner != nullptr && !inner->is_inline()) {
@@ -103,7 +115,90 @@ std::size_t end_of_table(std::string const& text, std::size_t from) {
     return std::min(end, text.size());
 }
 
+// From the beginning of the line in which `at` is.
+std::size_t line_start(std::string const& text, std::size_t at) {
+    auto const before = at == 0 ? std::string::npos : text.rfind('\n', at - 1);
+    return before == std::string::npos ? 0 : before + 1;
+}
+// The beginning of the line after the one in which `at` is.
+std::size_t next_line(std::string const& text, std::size_t at) {
+    auto const end = text.find('\n', at);
+    return end == std::string::npos ? text.size() : end + 1;
+}
+
+// A table's own lines and those of the tables below it, whose headers begin with the same name.
+std::pair<std::size_t, std::size_t> lines_of_table(std::string const& text, toml::table const& table,
+                                                   std::string const& name, bool with_below) {
+    auto const from = line_start(text, offset_of(text, table.source().begin));
+    auto end = std::min(end_of_table(text, from) + 1, text.size());
+    while (with_below && end < text.size()) {
+        auto const sign = text.find_first_not_of(" \t\r\n", end);
+        if (sign == std::string::npos) break;
+        auto const head = text.compare(sign, 2, "[[") == 0 ? sign + 2 : sign + 1;
+        if (text[sign] != '[' || text.compare(head, name.size() + 1, name + ".") != 0) break;
+        end = std::min(end_of_table(text, sign) + 1, text.size());
+    }
+    return {from, end};
+}
+
 }  // namespace
+
+std::string without_key(std::string const& text, std::string_view key) {
+    auto const document = parsed(text);
+    auto const parts = parts_of(key);
+    auto const missing = [&] {
+        return std::invalid_argument(fmt::format("key '{}' is not in the scenario", key));
+    };
+    toml::table const* table = &document;
+    std::string name;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        bool const last = i + 1 == parts.size();
+        auto const* node = table->get(parts[i]);
+        if (node == nullptr) throw missing();
+        name += (name.empty() ? "" : ".") + parts[i];
+        auto const* list = node->as_array();
+        if (list != nullptr && list->is_homogeneous<toml::table>() && !last) {
+            table = &entry_of(*list, parts[++i], key);
+            if (i + 1 < parts.size()) continue;
+            auto const [from, to] = lines_of_table(text, *table, name, true);
+            return text.substr(0, from) + text.substr(to);
+        }
+        if (auto const* inner = node->as_table(); inner != nullptr && !inner->is_inline()) {
+            table = inner;
+            if (!last) continue;
+            auto const [from, to] = lines_of_table(text, *inner, name, true);
+            return text.substr(0, from) + text.substr(to);
+        }
+        if (!last) throw missing();
+        if (table->is_inline())
+            throw std::invalid_argument(
+                fmt::format("key '{}': write its table in lines of its own first", key));
+        auto const from = line_start(text, offset_of(text, node->source().begin));
+        return text.substr(0, from) + text.substr(next_line(text, offset_of(text, node->source().end)));
+    }
+    throw missing();
+}
+
+std::string with_entry_added(std::string const& text, std::string const& list, std::string const& lines) {
+    auto const document = parsed(text);
+    auto const parts = parts_of(list);
+    toml::table const* table = &document;
+    toml::node const* node = nullptr;
+    for (auto const& part : parts) {
+        node = table == nullptr ? nullptr : table->get(part);
+        table = node == nullptr ? nullptr : node->as_table();
+    }
+    auto const entry = fmt::format("[[{}]]\n{}", list, lines);
+    auto const* entries = node == nullptr ? nullptr : node->as_array();
+    if (entries == nullptr || entries->empty() || !entries->is_homogeneous<toml::table>())
+        return text + (text.empty() || text.ends_with('\n') ? "" : "\n") + "\n" + entry;
+    auto const& last = *entries->back().as_table();
+    if (last.is_inline())
+        throw std::invalid_argument(
+            fmt::format("key '{}': write its entries in lines of their own first", list));
+    auto const to = lines_of_table(text, last, list, true).second;
+    return text.substr(0, to) + (text[to - 1] == '\n' ? "" : "\n") + "\n" + entry + text.substr(to);
+}
 
 std::string with_key_set(std::string const& text, std::string_view key, std::string const& value) {
     auto const document = parsed(text);
@@ -112,11 +207,11 @@ std::string with_key_set(std::string const& text, std::string_view key, std::str
     std::string header;
     for (std::size_t i = 0; i + 1 < parts.size(); ++i) {
         auto const* node = table->get(parts[i]);
-        header += (header.empty() ? "" : ".") + parts[i];
+        header += (header.empty() ? "" : ".") + as_part(parts[i]);
         if (node == nullptr) {
-            for (std::size_t j = i + 1; j + 1 < parts.size(); ++j) header += "." + parts[j];
+            for (std::size_t j = i + 1; j + 1 < parts.size(); ++j) header += "." + as_part(parts[j]);
             auto const gap = text.empty() || text.ends_with('\n') ? "" : "\n";
-            return fmt::format("{}{}\n[{}]\n{} = {}\n", text, gap, header, parts.back(), value);
+            return fmt::format("{}{}\n[{}]\n{} = {}\n", text, gap, header, as_part(parts.back()), value);
         }
         if (auto const* list = node->as_array()) {
             if (i + 2 >= parts.size())
@@ -135,7 +230,7 @@ std::string with_key_set(std::string const& text, std::string_view key, std::str
         auto const from = offset_of(text, node->source().begin), to = offset_of(text, node->source().end);
         return text.substr(0, from) + value + text.substr(to);
     }
-    auto const line = fmt::format("{} = {}", parts.back(), value);
+    auto const line = fmt::format("{} = {}", as_part(parts.back()), value);
     if (table == &document) {
         // Before the first table, whose header ends the keys of the top.
         auto const first = text.find("\n[");

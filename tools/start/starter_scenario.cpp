@@ -1,4 +1,4 @@
-#include "tools/answers/starter_scenario.hpp"
+#include "tools/start/starter_scenario.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>

@@ -1,0 +1,245 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdint>
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+#include <utility>
+
+#include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/design/search_settings.hpp"
+#include "scenarios/settings/scenario.hpp"
+#include "scenarios/text/assumed_inputs.hpp"
+#include "sim/autonomy/autonomy_study.hpp"
+#include "sim/check/design_check.hpp"
+#include "sim/designs/battery_needed.hpp"
+#include "sim/designs/design_figures.hpp"
+#include "sim/designs/report_runs.hpp"
+#include "sim/designs/sensitivity.hpp"
+#include "sim/designs/size_design.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
+#include "sim/verdict/years_to_run.hpp"
+#include "sim/verdict/years_verdict.hpp"
+#include "sim/year/aging_years.hpp"
+#include "sim/year/simulate.hpp"
+#include "tools/desk/desk_request.hpp"
+#include "tools/desk/edit_scenario.hpp"
+#include "tools/json/autonomy_json.hpp"
+#include "tools/json/check_json.hpp"
+#include "tools/json/comparison_json.hpp"
+#include "tools/json/sensitivity_json.hpp"
+#include "tools/json/size_json.hpp"
+#include "tools/json/typed_axes.hpp"
+#include "tools/json/year_json.hpp"
+#include "tools/json/years_json.hpp"
+#include "tools/report/report_page.hpp"
+#include "weather/weather_error.hpp"
+
+namespace holdwater::tools {
+
+using Ordered = nlohmann::ordered_json;
+
+namespace {
+
+scenarios::OtherYears recorded(std::vector<std::string> const& paths) {
+    scenarios::OtherYears other;
+    other.paths = paths;
+    return other;
+}
+
+}  // namespace
+
+Desk::Answer Desk::year(Request const& request) {
+    auto const scenario = scenarios::named_design(file_, request.option()).scenario;
+    auto const weather = weather_of(scenario);
+    sim::Clock clock;
+    clock.first_hour = 24 * request.count("first_day", 0, 0, 364);
+    clock.hours = 24 * request.count("days", 365, 1, 3650);
+    int const age = request.count("age", 1, 1, 50);
+    auto const hourly = sim::make_inputs(scenario, *weather);
+    auto const system = sim::make_system(scenario);
+    auto const result =
+        age > 1 ? sim::simulate_years(system, hourly, clock, age) : sim::simulate(system, hourly, clock);
+    bool const whole_year = clock.first_hour == 0 && clock.hours == 24 * sim::days_per_year;
+    std::optional<sim::SupplyIndices> indices;
+    if (whole_year) indices = sim::indices_of(scenario, hourly);
+    std::optional<sim::DesignVerdicts> verdicts;
+    if (whole_year && age == 1) {
+        auto const draw = sim::years_to_run(scenario, stand_in(request, scenario));
+        if (sim::any_years(draw)) verdicts = sim::verdicts_over_years({{scenario, weather.get()}}, draw);
+    }
+    auto warnings = scenario.warnings;
+    warnings.insert(warnings.end(), weather->warnings.begin(), weather->warnings.end());
+    warnings.insert(warnings.end(), hourly->warnings.begin(), hourly->warnings.end());
+    return {year_json(result, verdicts ? &*verdicts : nullptr, indices,
+                      scenarios::provenance_lines_of_run(scenario)),
+            warnings};
+}
+
+Desk::Answer Desk::years(Request const& request) {
+    auto const scenario = scenarios::named_design(file_, request.option()).scenario;
+    // As in the command: one file of one year stands in for the scenario's own; anything else is recorded
+    // years.
+    auto const other = recorded(weather_);
+    bool const recorded_alone = !weather_.empty() && scenarios::is_record(scenario, other);
+    std::optional<weather::RecordedYears> record;
+    if (recorded_alone || (weather_.empty() && !scenario.recorded_paths.empty()))
+        record = scenarios::read_scenario_years(scenario, other);
+    sim::DrawOptions draw;
+    if (record) draw.recorded = sim::recorded_sets(*record);
+    draw.years = recorded_alone ? 0 : request.count("years", scenario.years.made, 1, 100000);
+    draw.seed = request.get("seed", scenario.years.seed);
+    auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0) : *weather_of(scenario);
+    return {years_json(sourced_years(scenario, own, draw), record, draw.seed), scenario.warnings};
+}
+
+Desk::Answer Desk::autonomy(Request const& request) {
+    sim::AutonomyOptions asked;
+    double const clearness = request.get("clearness", 0.12), years = request.get("years", 10.0);
+    int const days = request.count("days", 10, 1, 60);
+    asked.leak_m3_s = request.get("leak_m3_s", asked.leak_m3_s);
+    asked.every_days = request.count("every", asked.every_days, 1, 90);
+    asked.dull.values = {clearness};
+    asked.dull.hours = 24 * days;
+    auto const option = request.option();
+    auto const designs = option.empty() && !request.get("one_design", false)
+                             ? all_designs(true)
+                             : std::vector{scenarios::named_design(file_, option)};
+    std::vector<AutonomyColumn> columns, old;
+    std::vector<std::string> warnings;
+    std::vector<std::shared_ptr<weather::WeatherYear const>> weathers;
+    std::vector<sim::DrawnDesign> drawn;
+    for (auto const& design : designs) {
+        weathers.push_back(weather_of(design.scenario));
+        drawn.push_back({design.scenario, weathers.back().get()});
+    }
+    auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario));
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        auto const& design = designs[i];
+        auto const& weather = weathers[i];
+        asked.site = sites[i];
+        columns.push_back(
+            {design.name, 0, 1, 1, false, sim::study_autonomy(design.scenario, *weather, asked)});
+        for (auto const& warning : design.scenario.warnings)
+            warnings.push_back(designs.size() > 1 ? design.name + ": " + warning : warning);
+        if (years == 0) continue;
+        auto const a = sim::aged(design.scenario, *weather, years);
+        old.push_back({design.name, years, a.battery_left, a.array_left, a.life_assumed,
+                       sim::study_autonomy(a.scenario, *weather, asked)});
+    }
+    columns.insert(columns.end(), old.begin(), old.end());
+    AutonomyQuestion const question{fmt::format("clearness {:g}", clearness), days, asked.leak_m3_s, years,
+                                    false};
+    return {autonomy_json(question, columns, scenarios::provenance_lines_of_run(designs[0].scenario)),
+            warnings};
+}
+
+Desk::Answer Desk::compare(Request const& request) {
+    if (file_.options.empty())
+        throw std::invalid_argument("the scenario has no [[option]] to compare with the base design");
+    auto const designs = all_designs(!request.get("options_only", false));
+    std::vector<sim::DesignFigures> figures;
+    std::vector<sim::DrawnDesign> drawn;
+    std::vector<std::string> warnings;
+    std::vector<std::shared_ptr<weather::WeatherYear const>> weather;
+    std::vector<sim::DrawnDesign> designed;
+    for (auto const& design : designs) {
+        weather.push_back(weather_of(design.scenario));
+        designed.push_back({design.scenario, weather.back().get()});
+        drawn.push_back({sim::as_judged(design.scenario), weather.back().get()});
+    }
+    auto const options = sim::years_to_run(designs[0].scenario, stand_in(request, designs[0].scenario));
+    auto const sites = sim::site_cloudy_periods(designed, options);
+    bool const battery_needed = std::any_of(designs.begin(), designs.end(),
+                                            [](auto const& d) { return sim::spares_battery(d.scenario); });
+    for (std::size_t i = 0; i < designs.size(); ++i) {
+        figures.push_back(sim::figures_of(designs[i].scenario, *weather[i], sites[i], battery_needed));
+        for (auto const& warning : figures.back().warnings)
+            warnings.push_back(designs[i].name + ": " + warning);
+    }
+    sim::Draws years;
+    std::string no_years;
+    if (sim::any_years(options)) try {
+            years = sim::draw_years(drawn, options);
+        } catch (std::invalid_argument const& error) {
+            if (request.json.contains("years")) throw;
+            no_years = fmt::format("No range over years: {}.", error.what());
+        }
+    bool const made = !years.years.empty() && !years.years[0].empty();
+    auto ranking = sim::rank_designs(designs, std::move(figures),
+                                     made || years.recorded.empty() ? years.years : years.recorded[0].years);
+    auto comparison = comparison_of(std::move(ranking), years, units_of({}, designs.front().scenario));
+    if (!no_years.empty()) comparison.years_note = no_years;
+    return {comparison_json(comparison, scenarios::provenance_lines_of_run(designs[0].scenario)), warnings};
+}
+
+Desk::Answer Desk::size(Request const& request) {
+    using Texts = std::vector<std::string>;
+    auto settings = scenarios::read_search(file_).value_or(scenarios::SearchSettings{});
+    for (auto const& text : request.get("vary", Texts())) add_axis(settings, text);
+    for (auto const& text : request.get("require", Texts()))
+        scenarios::set_requirement(settings.require, text);
+    sim::SizeOptions options;
+    auto const design = scenarios::named_design(file_, request.option());
+    for (auto const& option : file_.options)
+        if (option.name == request.option()) options.base = option;
+    options.weather = stand_in(request, design.scenario);
+    return {size_json(sim::size_design(file_, settings, options)), design.scenario.warnings};
+}
+
+Desk::Answer Desk::sensitivity(Request const& request) {
+    auto const scenario = scenarios::named_design(file_, request.option()).scenario;
+    std::vector<sim::RangeToTry> ranges;
+    for (auto const& text : request.get("inputs", std::vector<std::string>()))
+        ranges.push_back(range_to_try(text));
+    if (ranges.empty()) ranges = sim::stated_ranges(scenario);
+    if (ranges.empty())
+        throw std::invalid_argument("the scenario states no range to try; add [assumed_range]");
+    return {sensitivity_json(sim::sensitivity(file_, request.option(), stand_in(request, scenario), ranges),
+                             scenarios::provenance_lines(scenario)),
+            scenario.warnings};
+}
+
+Desk::Answer Desk::check(Request const& request) {
+    auto const scenario = scenarios::named_design(file_, request.option()).scenario;
+    sim::CheckOptions options;
+    options.units = request.text("units") == "us" ? Units::us : Units::metric;
+    auto warnings = scenario.warnings;
+    if (!scenario.design_check.sun_h) {
+        try {
+            options.darkest_month_kwh_per_day = sim::darkest_month_kwh_per_day(
+                sim::make_inputs(scenario, *weather_of(scenario))->array_power_w);
+        } catch (scenarios::MissingWeatherError const& error) {
+            warnings.push_back(fmt::format("no sun for array-to-load: {}", error.what()));
+        } catch (weather::WeatherError const& error) {
+            warnings.push_back(fmt::format("no sun for array-to-load: {}", error.what()));
+        }
+    }
+    return {check_json(scenario, sim::design_check(scenario, options)), warnings};
+}
+
+Desk::Answer Desk::report(Request const& request) {
+    sim::ReportRequest asked;
+    asked.option = request.option();
+    asked.weather = stand_in(request, scenarios::named_design(file_, asked.option).scenario);
+    auto const stated = scenarios::base_design(file_).scenario.units;
+    auto const units = request.text("units");
+    ReportShow const show{units == "both"                       ? ReportUnits::both
+                          : units == "us"                       ? ReportUnits::us
+                          : units == "metric"                   ? ReportUnits::metric
+                          : stated == scenarios::UnitSystem::us ? ReportUnits::us
+                                                                : ReportUnits::metric};
+    asked.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
+    asked.both_units = show.units == ReportUnits::both;
+    auto const runs = sim::run_report(file_, asked);
+    auto const content = report_content(runs,
+                                        {file_.path, file_.text, request.text("date"), request.text("firm"),
+                                         request.text("customer"), request.text("valid_until")},
+                                        show);
+    return {{{"page", report_page(content, report_assets())}, {"content", content}},
+            quoted_scenario(runs).warnings};
+}
+
+}  // namespace holdwater::tools

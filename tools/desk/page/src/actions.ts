@@ -1,0 +1,395 @@
+// What changes the state: opening designs, changing keys, and keeping the answer in step with them.
+// Two engines run: one answers every change at once, the other runs the many years and what the views ask. A long study has an
+// engine of its own (studies.ts), so that it can be stopped.
+import {batch} from '@preact/signals';
+import * as state from './state';
+import {asKept, keep, keepFiles, keptFiles, lastKept} from './store';
+import {fileName} from './format';
+import {scenario_mark, sorted} from './files';
+import {loadDesign, openPort, pageParts, type Port} from './port';
+import {texts} from './texts';
+import type {Answer, Checks, Cloudiness, Cost, Design, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
+
+const most_kept = 200, first_years = 12, one_edit_ms = 1500;
+
+let quick: Port, long: Port;
+let long_has: Design | null = null;  // the design that the second engine has
+let last_edit = {key: '', at: 0};
+
+const now = () => new Date().toLocaleTimeString('en-GB', {hour: '2-digit', minute: '2-digit', second: '2-digit'});
+export const say = (text: string) => { state.message.value = text; };
+
+function remember(files: boolean): void {
+  const design = state.design.value;
+  if (!design) return;
+  try {
+    keep({design: asKept(design), units: state.units.value, theme: state.theme.value, option: state.option.value,
+      kept: state.kept.value, time: now()});
+    state.savedWords.value = texts.saved(now());
+    if (files) keepFiles(design.files).catch(() => { state.savedWords.value = texts.not_saved; });
+  } catch {
+    state.savedWords.value = texts.not_saved;
+  }
+}
+
+/** Makes a design the open one; returns what is wrong with it, or ''. `fresh` forgets what was before. */
+export async function use(next: Design, fresh: boolean): Promise<string> {
+  const loaded = await loadDesign<Loaded>(quick, next);
+  if (loaded.error !== undefined) {
+    if (state.design.value) await loadDesign(quick, state.design.value);
+    return loaded.error;
+  }
+  const files = fresh || state.design.value?.files !== next.files;
+  batch(() => {
+    if (fresh) {
+      state.past.value = [];
+      state.kept.value = [];
+      state.option.value = '';
+      state.openStations.value = [];
+      state.deciding.value = [];
+      state.units.value = unitsOf(next.text, loaded.answer.units);
+      state.before.value = null;
+    } else if (state.design.value) {
+      state.past.value = [...state.past.value, state.design.value].slice(-most_kept);
+    }
+    state.future.value = [];
+    state.design.value = next;
+    state.door.value = 'none';
+  });
+  remember(files);
+  await taken(loaded.answer);
+  return '';
+}
+
+// A scenario that states no units is shown in those that it is written in.
+export function unitsOf(text: string, stated: Units): Units {
+  if (/^units\s*=/m.test(text)) return stated;
+  return /"-?[\d.,/ ]+ ?(psi|gal|gal\/day|gpm|ft|hp)"/.test(text) ? 'us' : 'metric';
+}
+
+// The quick engine has the design; everything that is shown follows.
+async function taken(loaded: Loaded): Promise<void> {
+  batch(() => {
+    state.title.value = loaded.title || fileName(state.design.value!.path);
+    state.place.value = loaded.place;
+    state.options.value = loaded.options;
+    if (!loaded.options.includes(state.option.value)) state.option.value = '';
+    state.refused.value = {};
+  });
+  document.title = `${state.title.value} - ${texts.program}`;
+  await Promise.all([refresh(), readKeys()]);
+}
+
+let described_in: Units | null = null;
+async function readKeys(): Promise<void> {
+  const units = state.units.value;
+  const [described, keys, ranges] = await Promise.all([
+    described_in === units ? null : quick.call<KeyText[]>('describe', {units}), quick.call<ScenarioKey[]>('keys', {units: state.units.value}),
+    quick.call<StatedRange[]>('ranges')]);
+  batch(() => {
+    if (described?.answer) {
+      state.described.value = described.answer;
+      described_in = units;
+    }
+    if (keys.answer) state.keys.value = keys.answer;
+    state.ranges.value = ranges.answer ?? [];
+  });
+}
+
+// After a change in the quick engine: the text becomes the design, and the answer follows. Changes of one key within a moment
+// are one step of undo.
+async function changed(key: string): Promise<void> {
+  const text = (await quick.call<string>('save')).answer!;
+  const design = state.design.value!;
+  if (text === design.text) return;
+  const same = key !== '' && key === last_edit.key && Date.now() - last_edit.at < one_edit_ms;
+  last_edit = {key, at: Date.now()};
+  batch(() => {
+    if (!same) state.past.value = [...state.past.value, design].slice(-most_kept);
+    state.future.value = [];
+    state.design.value = {...design, text};
+  });
+  remember(false);
+  const answered = refresh();  // the year goes to the engine before the keys
+  await readKeys();
+  if (/^(title|place|units|option)\b/.test(key) || key === '') {
+    // Names and options may have changed.
+    const loaded = await loadDesign<Loaded>(quick, state.design.value!);
+    if (loaded.answer) batch(() => {
+      state.title.value = loaded.answer.title;
+      state.place.value = loaded.answer.place;
+      state.options.value = loaded.answer.options;
+    });
+  }
+  await answered;
+}
+
+function refuse(key: string, typed: string, message: string): void {
+  const {[key]: _, ...others} = state.refused.value;
+  state.refused.value = message === '' ? others : {...others, [key]: {typed, message}};
+}
+
+// "page.toml:12: key 'battery.capacity': 14 gal ..." at the key's own field: without the place and the key.
+export function atField(message: string, key: string): string {
+  const name = key.replace(/\.\d+(?=\.)/g, '');
+  const own = message.split('\n').find(line => line.includes(`'${name}'`)) ?? message.split('\n')[0]!;
+  return own.replace(/^[^\s:]+(:\d+)?: /, '').replace(`key '${name}': `, '');
+}
+
+/** Sets one key as typed; empty text takes it out. Returns what is wrong, or ''. */
+export async function setKey(key: string, typed: string): Promise<string> {
+  const has = state.keys.value.some(k => k.key === key);
+  if (typed.trim() === '' && !has) {
+    refuse(key, '', '');
+    return '';
+  }
+  const set = typed.trim() === '' ? await quick.call('remove', {key}) : await quick.call('set_key', {key, value: typed, units: state.units.value});
+  refuse(key, typed, set.error === undefined ? '' : atField(set.error, key));
+  if (set.error !== undefined) return set.error;
+  await changed(key);
+  return '';
+}
+
+/** Sets several keys in one step. Returns what is wrong, or ''. */
+export async function setKeys(changes: {key: string; value: string}[]): Promise<string> {
+  const set = await quick.call('set_keys', {changes, units: state.units.value});
+  if (set.error === undefined) await changed('');
+  return set.error ?? '';
+}
+
+export async function removeKey(key: string): Promise<void> {
+  const removed = await quick.call('remove', {key});
+  say(removed.error ?? '');
+  if (removed.error === undefined) await changed('');
+}
+
+export async function addEntry(list: string, lines: string): Promise<void> {
+  const added = await quick.call('add', {list, lines});
+  say(added.error ?? '');
+  if (added.error === undefined) await changed('');
+}
+
+export async function takePart(kind: string, table: string, name: string): Promise<Answer<PartChange[]>> {
+  const taken = await quick.call<PartChange[]>('take_part', {kind, table, name, paths: await partsFiles()});
+  if (taken.error === undefined) await changed('');
+  return taken;
+}
+
+/** The parts lists of the page and those that were opened. */
+export async function partsFiles(): Promise<string[]> {
+  const {files} = await pageParts();
+  const own = Object.entries(state.design.value?.files ?? {})
+    .filter(([path, bytes]) => path.endsWith('.toml') && /^\s*\[\[\w/m.test(new TextDecoder().decode(bytes)) && !/^\s*\[weather\]/m.test(new TextDecoder().decode(bytes)));
+  return [...own.map(([path]) => path), ...files.map(([path]) => path).filter(path => /^scenarios\/parts\/.*\.toml$/.test(path))];
+}
+
+export const ask = <T>(call: string, request: object = {}) => quick.call<T>(call, request);
+
+async function step(from: typeof state.past, to: typeof state.past): Promise<void> {
+  const next = from.value.at(-1);
+  if (!next) return;
+  const loaded = await loadDesign<Loaded>(quick, next);
+  if (loaded.error !== undefined) return say(loaded.error);
+  batch(() => {
+    to.value = [...to.value, state.design.value!];
+    from.value = from.value.slice(0, -1);
+    state.design.value = next;
+  });
+  last_edit = {key: '', at: 0};
+  remember(true);
+  await taken(loaded.answer);
+}
+export const undo = () => step(state.past, state.future);
+export const redo = () => step(state.future, state.past);
+
+/** Asks again for everything in the answer; what is no longer asked for is dropped. */
+export async function refresh(): Promise<void> {
+  const mine = ++state.version.value;
+  const old = state.figures.value;
+  const option = state.option.value;
+  state.running.value = true;
+  const run = await quick.call<Year>('year', {years: 0, option});
+  if (mine !== state.version.value) return;
+  batch(() => {
+    state.before.value = old;
+    state.problem.value = run.error ?? '';
+    if (run.answer) state.year.value = run.answer;
+    state.warnings.value = run.error === undefined ? run.warnings ?? [] : [];
+    if (run.error !== undefined) state.running.value = false;
+  });
+  const checked = await quick.call<Checks>('check', {option, units: state.units.value});
+  if (mine !== state.version.value) return;
+  if (checked.answer) state.checks.value = checked.answer;
+  if (run.answer) void runYears();
+  setTimeout(() => { if (mine === state.version.value) state.before.value = null; }, 3500);
+}
+
+let years_line: Promise<void> = Promise.resolve();
+// One at a time; what was asked before the newest change is dropped.
+function runYears(): Promise<void> {
+  const mine = state.version.value;
+  const current = () => mine === state.version.value;
+  years_line = years_line.then(async () => {
+    if (!current()) return;
+    const option = state.option.value;
+    const asked = Number(state.valueOf('weather.made_years') || 50);
+    // Few years first, so that the sentence says something soon.
+    if (asked > first_years) {
+      const some = await inLong<VerdictAnswer | null>('verdict', {option, years: first_years, worst: false});
+      if (!current()) return;
+      if (some.answer) batch(() => { state.verdict.value = some.answer; state.partial.value = true; });
+    }
+    const all = await inLong<VerdictAnswer | null>('verdict', {option});
+    if (!current()) return;
+    batch(() => {
+      state.partial.value = false;
+      state.verdict.value = all.answer ?? null;
+      if (all.error !== undefined) state.problem.value = all.error;
+    });
+    const cost = await inLong<Cost | null>('cost', {option});
+    if (!current()) return;
+    state.cost.value = cost.answer ?? null;
+    const lasts = await inLong<Cloudiness>('cloudiness', {option, shares: [0]});
+    if (!current()) return;
+    batch(() => {
+      state.autonomy.value = lasts.answer?.days[0];
+      state.running.value = false;
+    });
+  }).catch(error => say(String(error)));
+  return years_line;
+}
+
+let line: Promise<unknown> = Promise.resolve();
+/** A question for the second engine about the design as it is when its turn comes. */
+export function inLong<T>(call: string, request: object): Promise<Answer<T>> {
+  const done = line.then(async (): Promise<Answer<T>> => {
+    const design = state.design.value!;
+    if (long_has !== design) {
+      const loaded = await loadDesign(long, design);
+      if (loaded.error !== undefined) return loaded;
+      long_has = design;
+    }
+    return long.call<T>(call, request);
+  });
+  line = done.catch(() => {});
+  return done;
+}
+
+/** Freezes the design as it stands, to compare with. */
+export function keepOption(): void {
+  const figures = state.figures.value;
+  if (!figures) return;
+  state.kept.value = [...state.kept.value, {name: nextName(), text: state.design.value!.text, figures}];
+  remember(false);
+}
+export const nextName = () => String.fromCharCode(65 + state.kept.value.length % 26);
+export function dropKept(name: string): void {
+  state.kept.value = state.kept.value.filter(k => k.name !== name);
+  remember(false);
+}
+export const takeKept = (name: string) => useText(state.kept.value.find(k => k.name === name)!.text);
+
+/** The whole text of the scenario in place of the one that is open. */
+export const useText = (text: string) => use({...state.design.value!, text}, false);
+
+/** Files that were dropped or picked: designs with what they name, or weather for the open one. */
+export async function openFiles(list: Iterable<File>): Promise<void> {
+  const dropped: Record<string, Uint8Array> = {};
+  for (const file of list) dropped[file.name] = new Uint8Array(await file.arrayBuffer());
+  const {designs, weather, wrong} = sorted(dropped);
+  let first_wrong = wrong;
+  for (const next of designs) {
+    const found = await use(next, true);
+    if (found === '') return say('');
+    first_wrong ||= missing(found);
+  }
+  if (designs.length > 0 || wrong !== '') return say(first_wrong);
+  const open = state.design.value;
+  if (!open) return say(texts.open_first);
+  const found = await use({...open, files: {...open.files, ...dropped}, weather}, false);
+  say(found || texts.weather_used(weather.length));
+}
+
+function missing(error: string): string {
+  const file = /([^\s/:]+\.(?:csv|epw|tm2|tm3|json|txt|toml)): (?:cannot be read|cannot be opened|no such file|there is no)/i.exec(error)?.[1];
+  return file ? `${error}\n${texts.missing_file(file)}` : error;
+}
+
+export async function openDemo(path: string): Promise<void> {
+  const {files} = await pageParts();
+  const text = new TextDecoder().decode(files.find(([name]) => name === path)![1]);
+  say(await use({path, text, files: {}, weather: []}, true));
+}
+
+/** A first design from the answers to the questions; returns what is wrong, or ''. */
+export async function startDesign(answers: Record<string, string>): Promise<string> {
+  const path = 'my-well.toml', weather_path = 'my-well-weather.csv';
+  const made = await quick.call<{text: string; weather: string | null}>('start', {answers, path, weather_path});
+  if (made.error !== undefined) return made.error;
+  const files: Record<string, Uint8Array> = made.answer.weather ? {[weather_path]: new TextEncoder().encode(made.answer.weather)} : {};
+  return use({path, text: made.answer.text, files, weather: []}, true);
+}
+
+export function setUnits(units: Units): void {
+  state.units.value = units;
+  remember(false);
+  if (state.design.value) void Promise.all([readKeys(), refresh()]);
+}
+export function setTheme(theme: state.Theme): void {
+  state.theme.value = theme;
+  document.documentElement.dataset.theme = theme;
+  remember(false);
+}
+export function setOption(option: string): void {
+  state.option.value = option;
+  void refresh();
+}
+
+/** Opens a station of the sheet, or closes it; at most two are open. */
+export function toggleStation(number: number): void {
+  const open = state.openStations.value;
+  state.openStations.value = open.includes(number) ? open.filter(n => n !== number) : [...open, number].slice(-2);
+}
+
+/** What "Send this" holds: the answer, a digest of the weather, and the design, which the page opens again. */
+export function sendText(digest: string[]): string {
+  const f = state.figures.value;
+  const v = f?.verdict;
+  const lines = [state.title.value, state.place.value, '',
+    ...(v ? [texts.held(v.held, v.years, state.verdict.value!.source, f!.winters), texts.interval(v.held_low, v.held_high, v.needed),
+      state.verdict.value!.worst ?? ''] : []),
+    ...(f ? [`${texts.figures.start}: ${f.start}`] : []), '', ...digest, '',
+    'Open this file on the page of holdwater desk, or save what follows as a scenario (.toml).', scenario_mark];
+  return lines.join('\n') + '\n' + state.design.value!.text;
+}
+
+export async function start(): Promise<void> {
+  try {
+    const {files} = await pageParts();
+    state.demos.value = files.map(([path]) => path).filter(path => /^scenarios\/[^/]+\.toml$/.test(path));
+    [quick, long] = await Promise.all([openPort(), openPort()]);
+    const before = lastKept();
+    if (before) {
+      setThemeOnly(before.theme as state.Theme);
+      const bytes = await keptFiles(before.design.files).catch(() => ({}));
+      const wrong = await use({path: before.design.path, text: before.design.text, weather: before.design.weather, files: bytes}, true);
+      if (wrong) {
+        say(texts.not_recovered(wrong));
+      } else {
+        state.kept.value = before.kept ?? [];
+        if (before.units !== state.units.value) setUnits(before.units);
+        if (state.options.value.includes(before.option)) setOption(before.option);
+        state.savedWords.value = texts.recovered(before.time);
+      }
+    }
+    state.phase.value = 'ready';
+  } catch (error) {
+    say(texts.cannot_start(error instanceof Error ? error.message : String(error)));
+    state.phase.value = 'broken';
+  }
+}
+
+function setThemeOnly(theme: state.Theme): void {
+  state.theme.value = theme;
+  document.documentElement.dataset.theme = theme;
+}

@@ -1,0 +1,72 @@
+// One key: label, value with its unit, source, range as faint text, and the command's own message when the value is refused.
+import {useEffect, useRef} from 'preact/hooks';
+import {setKey} from '../actions';
+import * as state from '../state';
+import {labelOf, type FieldOf} from '../stations';
+import {texts} from '../texts';
+import {stepped} from '../typing';
+import {Source} from './Source';
+
+const pause_ms = 350;
+const has_source = (kind: string) => !['text', 'choice', 'path', 'column', 'unit', 'list of paths', 'yes or no'].includes(kind);
+
+const plain = (usual: string) => ({true: 'yes', false: 'no'}[usual] ?? usual).replaceAll('`', '');
+
+export function Field({field, table}: {field: FieldOf; table: string}) {
+  const {key, text, value} = field;
+  const id = 'key-' + key.replace(/[^\w-]/g, '-');
+  const label = labelOf(key, table), shown = value?.shown ?? '';
+  const refused = state.refused.value[key];
+  const input = useRef<HTMLInputElement & HTMLTextAreaElement>(null);
+  const timer = useRef(0);
+  useEffect(() => {
+    // What is being typed stays; everything else follows the design.
+    if (input.current && document.activeElement !== input.current && !refused) input.current.value = shown;
+  }, [shown, refused]);
+
+  const send = () => {
+    clearTimeout(timer.current);
+    const typed = input.current!.value;
+    if (typed.trim() !== (refused?.typed ?? shown).trim()) void setKey(key, typed).then(wrong => {
+      if (!wrong && input.current && document.activeElement !== input.current) input.current.value = state.valueOf(key);
+    });
+  };
+  const onInput = () => {
+    clearTimeout(timer.current);
+    timer.current = window.setTimeout(send, pause_ms);
+  };
+  const onKeyDown = (event: KeyboardEvent) => {
+    if (event.key === 'Enter') send();
+    if (event.key === 'Escape' && input.current) {
+      input.current.value = shown;
+      void setKey(key, shown);
+    }
+    if (event.key !== 'ArrowUp' && event.key !== 'ArrowDown') return;
+    const next = stepped(input.current!.value, event.key === 'ArrowUp');
+    if (next === null) return;
+    event.preventDefault();
+    input.current!.value = next;
+    onInput();
+  };
+  const about = [text?.range, text && text.usual !== '' ? texts.usual(plain(text.usual)) : ''].filter(t => t).join('; ');
+  const described = `${id}-about ${id}-wrong`;
+  const common = {id, 'data-key': key, 'aria-describedby': described, 'aria-invalid': refused ? true : undefined};
+  const choices = text?.choices ?? [];
+  return <div class="field">
+    <label for={id}>{label}{text?.unit && shown === '' ? <span class="unit"> ({text.unit})</span> : null}</label>
+    <div class="entry">
+      {choices.length > 0
+        ? <select {...common} value={refused ? '' : shown} onChange={e => void setKey(key, e.currentTarget.value)}>
+          {(shown === '' || !choices.includes(shown)) && <option value={shown}>{shown || texts.choose}</option>}
+          {choices.map(c => <option value={c}>{c}</option>)}
+        </select>
+        : (value?.value ?? '').includes('\n')
+          ? <textarea {...common} ref={input} rows={4} spellcheck={false} defaultValue={shown} onInput={onInput} onBlur={send} />
+          : <input {...common} ref={input} spellcheck={false} autocomplete="off" defaultValue={shown} placeholder={text?.usual === 'required' ? '' : plain(text?.usual ?? '')}
+            onInput={onInput} onBlur={send} onKeyDown={onKeyDown} />}
+      {value && has_source(text?.kind ?? '') && <Source of={key} label={label} value={shown} />}
+    </div>
+    <span class="about" id={`${id}-about`}>{about}{about && (text?.help || value?.note) ? '. ' : ''}{text?.help.replaceAll('`', '')}{value?.note ? ` — ${value.note}` : ''}</span>
+    <span class="wrong" id={`${id}-wrong`} role={refused ? 'alert' : undefined}>{refused ? `${refused.message} ${texts.still(shown)}` : ''}</span>
+  </div>;
+}

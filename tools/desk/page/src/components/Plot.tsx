@@ -1,0 +1,82 @@
+// A plot that is read with the pointer or with the arrow keys; the read-out is text below it.
+import {BarChart, CustomChart, HeatmapChart, LineChart} from 'echarts/charts';
+import {DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent} from 'echarts/components';
+import {init, use, type EChartsType} from 'echarts/core';
+import {SVGRenderer} from 'echarts/renderers';
+import {useEffect, useRef, useState} from 'preact/hooks';
+import {palette, type Palette} from '../plot_theme';
+import {theme} from '../state';
+import {texts} from '../texts';
+
+use([BarChart, CustomChart, HeatmapChart, LineChart, DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent, SVGRenderer]);
+
+export interface PlotProps {
+  label: string;
+  height: number;
+  option: (p: Palette, width: number) => object;
+  /** How many places the read-out has; 0: none. */
+  count: number;
+  describe: (i: number) => string[];
+  /** Where the read-out begins. */
+  start?: number;
+  /** How far Page Up and Page Down move. */
+  page?: number;
+  /** The data index of a place, in series 0. */
+  indexOf?: (i: number) => number;
+  onChoose?: (i: number) => void;
+  zoom?: boolean;
+}
+
+export function Plot({label, height, option, count, describe, start = 0, page = 24, indexOf = i => i, onChoose, zoom}: PlotProps) {
+  const box = useRef<HTMLDivElement>(null);
+  const chart = useRef<EChartsType | null>(null);
+  const [at, setAt] = useState<number | null>(null);
+  const place = at ?? start;
+  const latest = useRef({describe, onChoose});
+  latest.current = {describe, onChoose};
+
+  useEffect(() => {
+    const element = box.current!;
+    const made = init(element, undefined, {renderer: 'svg', height});
+    chart.current = made;
+    made.on('click', event => latest.current.onChoose?.((event as {dataIndex: number}).dataIndex));
+    const resize = new ResizeObserver(() => made.resize({width: element.clientWidth, height}));
+    resize.observe(element);
+    return () => {
+      resize.disconnect();
+      made.dispose();
+    };
+  }, [height]);
+  useEffect(() => {
+    // The palette is that of the theme that is shown.
+    chart.current?.setOption(option(palette(), box.current!.clientWidth) as Record<string, unknown>, true);
+  }, [option, theme.value]);
+
+  const move = (to: number) => {
+    const next = Math.max(0, Math.min(count - 1, to));
+    setAt(next);
+    chart.current?.dispatchAction({type: 'showTip', seriesIndex: 0, dataIndex: indexOf(next)});
+  };
+  const scale = (factor: number) => {
+    const zooms = (chart.current?.getOption() as {dataZoom?: {start: number; end: number}[]}).dataZoom?.[0];
+    if (!zooms) return;
+    const middle = count > 1 ? 100 * place / (count - 1) : 50, half = Math.min(50, Math.max(0.2, (zooms.end - zooms.start) * factor / 2));
+    const from = Math.max(0, Math.min(100 - 2 * half, middle - half));
+    chart.current?.dispatchAction({type: 'dataZoom', start: from, end: from + 2 * half});
+  };
+  const onKeyDown = (event: KeyboardEvent) => {
+    const steps: Record<string, () => void> = {
+      ArrowRight: () => move(place + 1), ArrowLeft: () => move(place - 1), ArrowDown: () => move(place + 1), ArrowUp: () => move(place - 1),
+      PageDown: () => move(place + page), PageUp: () => move(place - page), Home: () => move(0), End: () => move(count - 1),
+      Enter: () => latest.current.onChoose?.(place), '+': () => scale(0.5), '-': () => scale(2)};
+    const step = steps[event.key];
+    if (!step || event.ctrlKey || event.metaKey || event.altKey) return;
+    event.preventDefault();
+    step();
+  };
+  return <div class="plot">
+    <div ref={box} class="plot-box" style={{height: `${height}px`}} tabIndex={0} role="application" aria-roledescription="plot" aria-label={`${label}. ${texts.readout_help}`} onKeyDown={onKeyDown} />
+    {zoom && <p class="tools"><button type="button" onClick={() => scale(0.5)}>{texts.zoom_in}</button><button type="button" onClick={() => scale(2)}>{texts.zoom_out}</button></p>}
+    {count > 0 && <p class="readout" aria-live="polite">{describe(place).join(' · ')}</p>}
+  </div>;
+}

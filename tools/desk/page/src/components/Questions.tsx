@@ -1,0 +1,85 @@
+// The questions of `init` as a form. Their names are those of the command's options.
+import {useState} from 'preact/hooks';
+import {startDesign} from '../actions';
+import {door} from '../state';
+import {texts} from '../texts';
+import type {Units} from '../types';
+
+interface Question {
+  name: string;
+  words: string;
+  usual: Record<Units, string>;
+  unit?: Record<Units, string>;
+  choices?: string[];
+}
+const both = (text: string) => ({us: text, metric: text});
+export const questions: Question[] = [
+  {name: 'place', words: 'Name of the place', usual: both('My place')},
+  {name: 'latitude', words: 'Latitude, degrees north', usual: both('44')},
+  {name: 'longitude', words: 'Longitude, degrees east (west is negative)', usual: both('-100')},
+  {name: 'elevation', words: 'Elevation above the sea', usual: {us: '650 ft', metric: '200 m'}, unit: {us: 'ft', metric: 'm'}},
+  {name: 'depth', words: 'Depth down to the static water level', usual: {us: '120 ft', metric: '40 m'}, unit: {us: 'ft', metric: 'm'}},
+  {name: 'pump', words: 'Pump motor', usual: {us: '1 hp', metric: '0.75 kW'}, choices: []},
+  {name: 'wiring', words: 'Motor, 2-wire (no control box) or 3-wire (with a control box)', usual: both('3-wire'), choices: ['3-wire', '2-wire']},
+  {name: 'switch', words: 'Pressure switch, cut-in/cut-out', usual: {us: '40/60 psi', metric: '2.8/4.1 bar'}, unit: {us: 'psi', metric: 'bar'}},
+  {name: 'tank', words: 'Pressure tank, total volume (or such as 2 x 120 gal)', usual: both('sized for the pump'), unit: {us: 'gal', metric: 'L'}},
+  {name: 'people', words: 'People in the house', usual: both('3')},
+  {name: 'backup', words: 'Backup', usual: both('none'), choices: ['none', 'grid', 'generator']},
+  {name: 'generator', words: 'Generator on site, rated power (if backup is generator)', usual: both('sized for the start'), unit: both('kW')},
+  {name: 'battery-place', words: 'Where the battery stands', usual: both('heated'), choices: ['heated', 'unheated']},
+  {name: 'ac', words: 'AC supply of the house, volts and hertz', usual: {us: '240 V 60 Hz', metric: '230 V 50 Hz'}},
+];
+const motors: Record<Units, string[]> = {us: ['0.5', '0.75', '1', '1.5', '2', '3', '5'], metric: ['0.37', '0.55', '0.75', '1.1', '1.5', '2.2', '3.7']};
+
+/** The answers for the border: a number alone gets the unit of its question, an empty answer the usual one where one is needed. */
+export function answersOf(given: Record<string, string>, units: Units): Record<string, string> {
+  const answers: Record<string, string> = {units};
+  for (const q of questions) {
+    const typed = (given[q.name] ?? '').trim().replace(/^(-?\d+),(\d{1,2})$/, '$1.$2');
+    if (q.name === 'pump') answers[units === 'us' ? 'pump-hp' : 'pump-kw'] = typed || (units === 'us' ? '1' : '0.75');
+    else if (typed !== '') answers[q.name] = q.unit && /^[\d./-]+$/.test(typed) ? `${typed} ${q.unit[units]}` : typed;
+    else if (q.name === 'latitude' || q.name === 'longitude') answers[q.name] = q.usual[units];
+  }
+  return answers;
+}
+
+// "init: --depth: 900 m is out of range": the question, and what was wrong with its answer.
+export function wrongAt(error: string): {name: string; message: string} {
+  const found = /^init: --([\w-]+): ([^]*)$/.exec(error);
+  return {name: (found?.[1] ?? '').replace(/^pump-(hp|kw)$/, 'pump'), message: found?.[2] ?? error.replace(/^init: /, '')};
+}
+
+export function Questions() {
+  const [units, setUnits] = useState<Units>('us');
+  const [wrong, setWrong] = useState({name: '', message: ''});
+  const submit = async (event: SubmitEvent) => {
+    event.preventDefault();
+    const form = new FormData(event.currentTarget as HTMLFormElement);
+    const given = Object.fromEntries(questions.map(q => [q.name, String(form.get(q.name) ?? '')]));
+    const error = await startDesign(answersOf(given, units));
+    const at = wrongAt(error);
+    setWrong(at);
+    if (at.name !== '') document.getElementById(`question-${at.name}`)?.focus();
+  };
+  return <section class="questions" aria-labelledby="questions-title">
+    <h2 id="questions-title">{texts.questions_title}</h2>
+    <p class="note">{texts.questions_note}</p>
+    <form onSubmit={e => void submit(e as unknown as SubmitEvent)} noValidate>
+      <fieldset><legend>{texts.units}</legend>{(['us', 'metric'] as const).map(u =>
+        <label class="choice"><input type="radio" name="units" checked={units === u} onChange={() => setUnits(u)} /> {texts[u]}</label>)}</fieldset>
+      {questions.map(q => {
+        const id = `question-${q.name}`, choices = q.name === 'pump' ? motors[units] : q.choices;
+        const of = {id, name: q.name, 'aria-describedby': `${id}-wrong`, 'aria-invalid': wrong.name === q.name ? true : undefined};
+        return <div class="field">
+          <label for={id}>{q.words}{q.name === 'pump' ? (units === 'us' ? ', hp' : ', kW') : ''}</label>
+          {choices ? <select {...of} key={units}>{choices.map(c => <option value={c} selected={q.name === 'pump' ? c === (units === 'us' ? '1' : '0.75') : undefined}>{c}</option>)}</select>
+            : <input {...of} autocomplete="off" placeholder={q.usual[units]} />}
+          <span class="wrong" id={`${id}-wrong`} role={wrong.name === q.name ? 'alert' : undefined}>{wrong.name === q.name ? wrong.message : ''}</span>
+        </div>;
+      })}
+      <p class="wrong" role="alert">{wrong.name === '' ? wrong.message : ''}</p>
+      <p class="tools"><button id="questions-go">{texts.questions_go}</button>
+        <button type="button" onClick={() => { door.value = 'doors'; }}>{texts.close}</button></p>
+    </form>
+  </section>;
+}

@@ -1,0 +1,39 @@
+// Figures as a designer reads them.
+import type {Units} from './types';
+
+const liters_per_gallon = 3.785411784;
+
+/** Three digits, more where the figure is larger, commas between thousands. */
+export function number(value: number): string {
+  if (value === 0) return '0';
+  const digits = Math.abs(value) >= 100 ? 0 : Math.abs(value) >= 10 ? 1 : 2;
+  return value.toLocaleString('en-US', {maximumFractionDigits: digits});
+}
+
+export const whole = (value: number) => value.toLocaleString('en-US', {maximumFractionDigits: 0});
+export const percent = (share: number) => `${number(100 * share)} %`;
+export const volumeUnit = (units: Units) => units === 'us' ? 'gal' : 'L';
+export const volumeOf = (liters: number, units: Units) => units === 'us' ? liters / liters_per_gallon : liters;
+export const volume = (liters: number, units: Units) => `${number(volumeOf(liters, units))} ${volumeUnit(units)}`;
+export const capital = (text: string) => text === '' ? text : text[0]!.toUpperCase() + text.slice(1);
+export const fileName = (path: string) => path.slice(path.lastIndexOf('/') + 1);
+
+const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+const days_in = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+export const monthName = (month: number) => months[month % 12]!;
+
+/** Day and month of an hour of a year of 365 days; later hours are in the year after. */
+export function dateOfHour(hour: number): {day: number; month: number; hour: number} {
+  let day = Math.floor(hour / 24) % 365, month = 0;
+  while (day >= days_in[month]!) day -= days_in[month++]!;
+  return {day: day + 1, month, hour: hour % 24};
+}
+export function dayText(hour: number): string {
+  const {day, month} = dateOfHour(hour);
+  return `${day} ${monthName(month)}`;
+}
+export const clock = (hour: number) => `${String(hour % 24).padStart(2, '0')}:00`;
+
+/** A table as CSV: every cell in quotes. */
+export const csv = (head: string[], rows: string[][]) =>
+  [head, ...rows].map(row => row.map(t => `"${t.replaceAll('"', '""')}"`).join(',')).join('\n') + '\n';

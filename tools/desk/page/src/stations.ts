@@ -1,0 +1,158 @@
+// The lines of the site sheet in the order of a visit: water first, money last. A key finds its line by its table, so a key that
+// is added to the engine later appears by itself; a table that stands nowhere here goes to the last line.
+import type {Check, KeyText, ScenarioKey} from './types';
+
+export interface Station {
+  name: string;
+  tables: string[];
+  /** The key whose value sums the line up. */
+  sum: string[];
+  caution?: 'battery' | 'grid' | 'cable' | 'generator';
+  /** Parts that can fill a table: kind and table. */
+  parts?: [kind: string, table: string][];
+  checks: RegExp;
+}
+
+export const stations: Station[] = [
+  {name: 'Water used', tables: ['demand', 'use', 'trough'], sum: ['demand.daily', 'use.1.persons', 'use.1.heads'], checks: /^(demand|flow)/},
+  {name: 'Well and pump', tables: ['well', 'pump', 'motor', 'drive', 'pump_gate', 'pipe', 'friction'], sum: ['motor.rated_power'],
+    parts: [['pump', 'pump'], ['motor', 'motor'], ['drive', 'drive']], checks: /^(motor|pump|soft-start|well|cover|recommended|least-flow)/},
+  {name: 'Tank or cistern', tables: ['tank', 'cistern', 'booster'], sum: ['cistern.capacity', 'tank.volume'], parts: [['tank', 'tank'], ['cistern', 'cistern']], checks: /^(tank|precharge|switch|cistern|booster)/},
+  {name: 'Cable and controls', tables: ['cable', 'wiring', 'check', 'waiver'], sum: ['wiring.breaker', 'cable.1.size'], caution: 'cable', checks: /^(cable|breaker|dc-|start-motor)/},
+  {name: 'Other loads', tables: ['load'], sum: ['load.1.power'], checks: /^(leg-load)/},
+  {name: 'Inverter', tables: ['inverter', 'charger'], sum: ['inverter.rated_power'], parts: [['inverter', 'inverter'], ['charger', 'charger']], checks: /^(start-surge|start-measured|running-load|inverter)/},
+  {name: 'Battery', tables: ['battery'], sum: ['battery.capacity', 'battery.unit_capacity'], caution: 'battery', parts: [['battery', 'battery']], checks: /^(battery|start-battery|autonomy)/},
+  {name: 'Array', tables: ['array', 'controller'], sum: ['array.rated_power', 'array.modules_in_series'], parts: [['module', 'array.module'], ['controller', 'controller']], checks: /^(array|string|controller)/},
+  {name: 'Grid and generator', tables: ['backup', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], caution: 'grid', parts: [['generator', 'generator']], checks: /^generator/},
+  {name: 'Weather', tables: ['weather', 'place', 'elevation', 'latitude', 'longitude'], sum: ['weather.file'], checks: /^$/},
+  {name: 'Prices and what is asked', tables: ['title', 'question', 'units', 'required', 'prices', 'search', 'parts', 'option'], sum: ['prices.purchase', 'required.years_without_shortage'], checks: /^$/},
+];
+
+/** Tables that a scenario may have several of, each written [[table]], with the keys of a new one. */
+export const lists: Record<string, {what: string; lines: string}> = {
+  use: {what: 'a use of water', lines: 'name = "garden"\nkind = "other"\ndaily = "100 gal/day"\n'},
+  pipe: {what: 'a pipe', lines: 'name = "pipe"\nlength = "100 ft"\ninside_diameter = "1.049 in"\n'},
+  cable: {what: 'a cable', lines: 'name = "cable"\nlength = "100 ft"\nsize = "10"\n'},
+  load: {what: 'a load', lines: 'name = "load"\npower = "10 W"\n'},
+  outage: {what: 'an outage', lines: 'start = "12-20 18:00"\nlength = "24 h"\n'},
+  bypass: {what: 'a bypass', lines: 'start = "06-01 08:00"\nlength = "8 h"\n'},
+  waiver: {what: 'a waiver', lines: 'check = "cable-drop"\nreason = "measured on site"\n'},
+};
+
+const topOf = (key: string) => key.split('.')[0]!;
+/** The keys that hold the sources and ranges of other keys; fields show them beside those. */
+const beside = ['provenance', 'assumed_range'];
+
+export const stationOf = (key: string): number => {
+  const at = stations.findIndex(s => s.tables.includes(topOf(key)));
+  return at >= 0 ? at : stations.length - 1;
+};
+
+export interface FieldOf {
+  key: string;
+  text: KeyText | null;
+  value: ScenarioKey | null;
+}
+export interface Group {
+  /** "battery", "load.2", "" for the top of the file. */
+  table: string;
+  /** The name of an entry of a list. */
+  entry: string;
+  list: string;
+  common: FieldOf[];
+  more: FieldOf[];
+  /** A key of it is in the scenario. */
+  used: boolean;
+}
+
+const same = (description: string, key: string) => key.replace(/\.\d+(?=\.)/g, '').replace(/^booster\.(pump|motor|pipe|drive)\./, '$1.').replace(/^weather\.years_columns\./, 'weather.columns.') === description;
+
+/** The groups of a station, each with its fields: described keys in their order, then what else the scenario has there. */
+export function groupsOf(station: number, described: KeyText[], keys: ScenarioKey[]): Group[] {
+  const own = keys.filter(k => stationOf(k.key) === station && !beside.includes(topOf(k.key)));
+  const texts = described.filter(k => stationOf(k.key) === station && !k.key.includes('KEY') && !beside.includes(topOf(k.key)));
+  const groups = new Map<string, Group>();
+  const group = (table: string, list: string, entry: string) => {
+    let found = groups.get(table);
+    if (!found) groups.set(table, found = {table, entry, list, common: [], more: [], used: false});
+    return found;
+  };
+  // The table of a key: "load.2", "battery"; a table below it ("battery.life") stays with it.
+  const tableOf = (key: string) => {
+    const parts = key.split('.');
+    if (parts.length === 1) return {table: '', list: ''};
+    if (/^\d+$/.test(parts[1]!)) return {table: `${parts[0]}.${parts[1]}`, list: parts[0]!};
+    if (parts[0] === 'booster' && parts.length > 2) return /^\d+$/.test(parts[2]!) ? {table: parts.slice(0, 3).join('.'), list: ''} : {table: `booster.${parts[1]}`, list: ''};
+    return {table: parts[0]!, list: ''};
+  };
+  for (const table of stations[station]!.tables)
+    for (const k of own.filter(o => topOf(o.key) === table)) {
+      const {table: name, list} = tableOf(k.key);
+      group(name, list, k.entry).used = true;
+    }
+  for (const t of texts) {
+    const top = topOf(t.key);
+    if (top in lists) continue;  // only the entries that are there
+    group(t.key.includes('.') ? top : '', '', '');
+  }
+  const taken = new Set<string>();
+  for (const g of groups.values()) {
+    const base = g.table === '' ? '' : g.table + '.';
+    const described_here = described.filter(t => g.table === ''
+      ? !t.key.includes('.') && stationOf(t.key) === station
+      : same(t.key, base + t.key.slice(t.key.indexOf('.') + 1)) && t.key.includes('.'));
+    for (const t of described_here) {
+      if (t.key.includes('KEY')) continue;
+      const key = g.table === '' ? t.key : base + t.key.slice(t.key.indexOf('.') + 1);
+      const nested = own.filter(k => same(t.key, k.key) && k.key !== key && !k.key.startsWith('booster.') && tableOf(k.key).table === g.table);
+      const value = own.find(k => k.key === key) ?? null;
+      const into = t.more && !value ? g.more : g.common;
+      if (nested.length > 0) for (const k of nested) { g.common.push({key: k.key, text: t, value: k}); taken.add(k.key); }
+      else { into.push({key, text: t, value}); taken.add(key); }
+    }
+  }
+  for (const k of own) {
+    if (taken.has(k.key)) continue;
+    const {table, list} = tableOf(k.key);
+    group(table, list, k.entry).common.push({key: k.key, text: null, value: k});
+  }
+  return [...groups.values()].filter(g => g.common.length + g.more.length > 0);
+}
+
+/** The words of a field: "usable fraction", "life: depths". */
+export function labelOf(key: string, table: string): string {
+  const rest = table !== '' && key.startsWith(table + '.') ? key.slice(table.length + 1) : key;
+  const words = rest.replaceAll('_', ' ').replace(/\bsoc\b/g, 'SOC').replace(/\bdc\b/g, 'DC').replace(/\bk per w\b/g, 'K/W').split('.');
+  return words.length > 1 ? `${words.slice(0, -1).join(' ')}: ${words.at(-1)}` : words[0]!;
+}
+
+export const tableWords = (table: string) => table.replaceAll('_', ' ').replace(/\.(\d+)$/, ' $1').replaceAll('.', ' ');
+
+/** The mark of a line: a refused value, a check that fails, something assumed or not known, or nothing of these. */
+export function markOf(station: number, checks: Check[], assumed: string[], refused: string[]): 'wrong' | 'fail' | 'assumed' | 'done' {
+  if (refused.some(key => stationOf(key) === station)) return 'wrong';
+  const own = checks.filter(c => !c.waived && stations[station]!.checks.test(c.check));
+  if (own.some(c => c.verdict === 'FAIL')) return 'fail';
+  if (own.some(c => c.verdict === 'UNKNOWN') || assumed.some(key => stationOf(key) === station)) return 'assumed';
+  return 'done';
+}
+
+export function sumOf(station: number, keys: ScenarioKey[]): string {
+  const s = stations[station]!;
+  const of = (key: string) => keys.find(k => k.key === key)?.shown;
+  if (s.name === 'Other loads') {
+    const loads = keys.filter(k => /^load\.\d+\.power$/.test(k.key)).length;
+    return loads === 0 ? 'none' : `${loads} ${loads === 1 ? 'load' : 'loads'}`;
+  }
+  if (s.name === 'Weather') return keys.some(k => k.key === 'weather.years') ? 'recorded years' : (of('weather.file') ?? '').replace(/^.*\//, '');
+  for (const key of s.sum) {
+    const value = of(key);
+    if (value === undefined) continue;
+    if (key === 'use.1.persons') return `${value} persons`;
+    if (key === 'use.1.heads') return `${value} head`;
+    if (key === 'prices.purchase') return `${value} ${of('prices.currency') ?? ''}`.trim();
+    if (key === 'wiring.breaker') return `${value} breaker`;
+    return value;
+  }
+  return '';
+}

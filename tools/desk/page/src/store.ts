@@ -1,0 +1,74 @@
+// What the browser keeps of the page: the design's text and settings, and the bytes of files that were opened with it.
+import type {Design, Kept, Units} from './types';
+
+const name = 'holdwater-desk';
+const most_text = 4 << 20;
+
+export interface Keeping {
+  design: {path: string; text: string; weather: string[]; files: string[]};
+  units: Units;
+  theme: string;
+  option: string;
+  kept: Kept[];
+  time: string;
+}
+
+function database(): Promise<IDBDatabase> {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(name, 1);
+    request.onupgradeneeded = () => request.result.createObjectStore('files');
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+function done<T>(request: IDBRequest<T>): Promise<T> {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+/** Keeps the files of a design in place of the earlier ones. */
+export async function keepFiles(files: Record<string, Uint8Array>): Promise<void> {
+  const db = await database();
+  const store = db.transaction('files', 'readwrite').objectStore('files');
+  store.clear();
+  for (const [path, bytes] of Object.entries(files)) store.put(bytes, path);
+  await new Promise((resolve, reject) => {
+    store.transaction.oncomplete = resolve;
+    store.transaction.onerror = () => reject(store.transaction.error);
+  });
+  db.close();
+}
+
+export async function keptFiles(paths: string[]): Promise<Record<string, Uint8Array>> {
+  if (paths.length === 0) return {};
+  const db = await database();
+  const store = db.transaction('files').objectStore('files');
+  const files: Record<string, Uint8Array> = {};
+  for (const path of paths) {
+    const bytes = await done<Uint8Array | undefined>(store.get(path));
+    if (bytes) files[path] = bytes;
+  }
+  db.close();
+  return files;
+}
+
+/** Throws where the browser keeps nothing. */
+export function keep(what: Keeping): void {
+  const text = JSON.stringify(what);
+  if (text.length > most_text) throw new Error('too long');
+  localStorage.setItem(name, text);
+}
+
+export function lastKept(): Keeping | null {
+  try {
+    const kept = JSON.parse(localStorage.getItem(name) ?? 'null') as Keeping | null;
+    return kept?.design?.text === undefined ? null : kept;
+  } catch {
+    return null;
+  }
+}
+
+export const asKept = ({path, text, weather, files}: Design) => ({path, text, weather, files: Object.keys(files)});

@@ -1,0 +1,120 @@
+// What decides: each input tried at both ends of its range. A handle sets an end; "Use this" sets the value itself.
+import {useState} from 'preact/hooks';
+import {DataTable} from '../components/DataTable';
+import {setKey} from '../actions';
+import {number} from '../format';
+import {deciding, keys, option, ranges, valueOf} from '../state';
+import {texts} from '../texts';
+import type {SensitivityEnd, SensitivityInput} from '../types';
+import {StudyView} from './StudyView';
+
+const usual_inputs = ['demand.daily', 'use.1.persons', 'well.static_level', 'array.rated_power', 'array.soiling', 'battery.capacity', 'inverter.idle'];
+const leading = /^(-?\d[\d.]*)(.*)$/;
+
+/** A value times a factor, in its own unit; null: not a number. */
+export function scaled(value: string, factor: number): string | null {
+  const found = leading.exec(value);
+  return found ? `${Number((Number(found[1]) * factor).toPrecision(4))}${found[2]}` : null;
+}
+
+export interface Range {
+  input: string;
+  low: string;
+  high: string;
+  stated: boolean;
+}
+
+/** The ranges that the scenario states; else 20 % below and above usual inputs. */
+export function rangesToTry(): Range[] {
+  const stated = ranges.value.map(r => ({input: r.input, low: r.low, high: r.high, stated: true}));
+  const others = usual_inputs.filter(k => keys.value.some(own => own.key === k) && !stated.some(r => r.input === k)).map(input => {
+    const value = valueOf(input), most = Number(leading.exec(value)?.[1]) <= 1 && !/[a-z]/i.test(value) ? 1 : Infinity;
+    const high = scaled(value, 1.2);
+    return {input, low: scaled(value, 0.8) ?? '', high: high && Number(leading.exec(high)![1]) > most ? '1' : high ?? '', stated: false};
+  });
+  return [...stated, ...others.filter(r => r.low !== '')];
+}
+
+const figures = [
+  {name: 'shortage_hours', words: 'hours short of water'},
+  {name: 'generator_run_h', words: 'generator hours'},
+  {name: 'grid_kwh', words: 'kWh from the grid'},
+] as const;
+
+interface Bar {
+  input: SensitivityInput;
+  low: number;
+  base: number;
+  high: number;
+}
+
+function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, end: 'low' | 'high', value: string) => void}) {
+  const used = figures.find(f => inputs.some(i => [i.low, i.base_design, i.high].some(e => e[f.name] > 0))) ?? figures[0];
+  const of = (end: SensitivityEnd) => end[used.name];
+  const bars: Bar[] = inputs.map(input => ({input, low: of(input.low), base: of(input.base_design), high: of(input.high)}))
+    .sort((a, b) => Math.abs(b.high - b.low) - Math.abs(a.high - a.low));
+  const most = Math.max(1e-9, ...bars.flatMap(b => [b.low, b.base, b.high])), least = Math.min(...bars.flatMap(b => [b.low, b.base, b.high]));
+  const x = (v: number) => 100 * (v - least) / Math.max(1e-9, most - least);
+  const drag = (input: SensitivityInput, end: 'low' | 'high') => (event: PointerEvent) => {
+    const handle = event.currentTarget as HTMLElement, track = handle.parentElement!.getBoundingClientRect(), from = event.clientX;
+    handle.setPointerCapture(event.pointerId);
+    const factorAt = (e: PointerEvent) => Math.max(0.05, 1 + (e.clientX - from) / track.width);
+    const up = (e: PointerEvent) => {
+      handle.removeEventListener('pointerup', up);
+      const next = scaled(input[end].value, factorAt(e));
+      if (next && Math.abs(e.clientX - from) > 3) set(input.input, end, next);
+    };
+    handle.addEventListener('pointerup', up);
+  };
+  const nudge = (input: SensitivityInput, end: 'low' | 'high') => (event: KeyboardEvent) => {
+    const factor = {ArrowRight: 1.05, ArrowUp: 1.05, ArrowLeft: 1 / 1.05, ArrowDown: 1 / 1.05}[event.key];
+    const next = factor && scaled(input[end].value, factor);
+    if (!next) return;
+    event.preventDefault();
+    set(input.input, end, next);
+  };
+  return <>
+    <p class="note">Bars: {used.words} in the typical year, from the low to the high end of each input; {number(least)} to {number(most)}. Drag a handle, or use the arrow keys on it, to move an end of the range.</p>
+    <div class="bars">{bars.map(({input, low, base, high}) => <div class="bar" key={input.input}>
+      <span class="bar-name">{input.input}</span>
+      <div class="track">
+        <span class="fill" style={{left: `${x(Math.min(low, high))}%`, width: `${Math.max(0.4, Math.abs(x(high) - x(low)))}%`}} />
+        <span class="base" style={{left: `${x(base)}%`}} />
+        {([['low', low], ['high', high]] as const).map(([end, value]) => <button type="button" class={`handle ${end}`} style={{left: `${x(value)}%`}} onPointerDown={drag(input, end)} onKeyDown={nudge(input, end)}
+          aria-label={`${input.input}: ${end} end ${input[end].value}, ${number(value)} ${used.words}`}>{end === 'low' ? '◀' : '▶'}</button>)}
+      </div>
+      <span class="bar-ends">{(['low', 'high'] as const).map(end => <button type="button" disabled={!!input[end].problem} onClick={() => void setKey(input.input, input[end].value)}>{texts.take}: {input[end].value}</button>)}</span>
+    </div>)}</div>
+  </>;
+}
+
+export function DecidesView() {
+  const [own, setOwn] = useState<Record<string, Partial<Range>>>({});
+  const [round, setRound] = useState(0);
+  const tried = () => rangesToTry().map(r => ({...r, ...own[r.input]}));
+  const set = (input: string, end: 'low' | 'high', value: string) => {
+    setOwn({...own, [input]: {...own[input], [end]: value}});
+    setRound(round + 1);
+  };
+  return <StudyView<{inputs: SensitivityInput[]; not_tried: string[]}> key={round} title="Which input decides, and what is worth measuring?"
+    work={async (port, progress) => {
+      const inputs: SensitivityInput[] = [], not_tried: string[] = [];
+      const list = tried();
+      for (const r of list) {
+        progress(inputs.length, list.length);
+        const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [`${r.input}=${r.low},${r.high}`], option: option.value, years: 12});
+        if (found.error !== undefined) not_tried.push(`${r.input}: ${found.error}`);
+        else inputs.push(...found.answer.inputs);
+      }
+      deciding.value = inputs.filter(i => i.flipped.length > 0).map(i => i.input);
+      return {answer: {inputs, not_tried}};
+    }}
+    show={({inputs, not_tried}) => <>
+      <Bars inputs={inputs} set={set} />
+      <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} head={['input', 'low, value, high', 'h short', 'generator h', 'grid kWh', 'verdicts that turn']}
+        rows={inputs.map(i => [i.input, `${i.low.value}, ${valueOf(i.input)}, ${i.high.value}`, ...(['shortage_hours', 'generator_run_h', 'grid_kwh'] as const).map(f =>
+          [i.low, i.base_design, i.high].map(e => e.problem ? '–' : number(e[f])).join(' / ')), i.flipped.map(f => `${f.verdict}: ${f.at_low} / ${f.base_design} / ${f.at_high}`).join('; ') || 'none'])} />
+      {not_tried.map(words => <p class="note">Not tried: {words}</p>)}
+      <p class="note">The ranges are those of the scenario (source “assumed”, with a range); for usual inputs without one, 20 % to either side, which is common practice and no measurement. A verdict that turns within the range is a reason to measure. Verdicts are over 12 made years here.</p>
+    </>} />;
+}

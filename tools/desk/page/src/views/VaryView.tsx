@@ -1,0 +1,101 @@
+// Any key from one value to another: a curve of any figure, a table, CSV.
+import {useMemo, useState} from 'preact/hooks';
+import {DataTable} from '../components/DataTable';
+import {Plot} from '../components/Plot';
+import {number, percent, volume} from '../format';
+import {base, tooltip, underAxis, valueAxis, type Palette} from '../plot_theme';
+import {keys, option, units} from '../state';
+import {texts} from '../texts';
+import type {Answer, Units, VerdictRow, Year} from '../types';
+import {scaled} from './DecidesView';
+import {StudyView} from './StudyView';
+
+const figures: {words: string; of: (y: Year) => number; show: (v: number, units: Units) => string}[] = [
+  {words: 'Winters without a shortage', of: () => 0, show: number},
+  {words: 'Demand met', of: y => y.demand_met_fraction, show: percent},
+  {words: 'Hours short of water', of: y => y.shortage_hours, show: v => `${number(v)} h`},
+  {words: 'Longest shortage', of: y => y.longest_shortage_h, show: v => `${number(v)} h`},
+  {words: 'Lowest SOC', of: y => y.soc_min, show: percent},
+  {words: 'Generator run time', of: y => y.generator_run_h, show: v => `${number(v)} h`},
+  {words: 'Generator fuel', of: y => y.generator_fuel_l, show: volume},
+  {words: 'Energy from the grid', of: y => y.grid_kwh, show: v => `${number(v)} kWh`},
+  {words: 'Pump starts, most in a day', of: y => y.max_starts_per_day, show: number},
+  {words: 'PV curtailed', of: y => y.pv_curtailed_kwh, show: v => `${number(v)} kWh`},
+];
+
+interface Row {
+  value: string;
+  year: Year | null;
+  held: number | null;
+  error: string;
+}
+
+/** Values from low to high in equal steps, with the unit of both; null: they have none in common. */
+export function between(low: string, high: string, steps: number): string[] | null {
+  const read = (text: string) => /^\s*(-?[\d.]+)\s*(.*?)\s*$/.exec(text.replace(/^(-?\d+),(\d)/, '$1.$2'));
+  const a = read(low), b = read(high);
+  if (!a || !b || a[2] !== b[2] || !(steps >= 2)) return null;
+  const [from, to] = [Number(a[1]), Number(b[1])];
+  return Array.from({length: steps}, (_, i) => `${Number((from + (to - from) * i / (steps - 1)).toPrecision(6))}${a[2] ? ` ${a[2]}` : ''}`);
+}
+
+const figureOf = (row: Row, at: number) => at === 0 ? row.held : row.year && figures[at]!.of(row.year);
+
+function Shown({rows, name}: {rows: Row[]; name: string}) {
+  const [at, setAt] = useState(0);
+  const of = units.value, figure = figures[at]!;
+  const text = (row: Row, i: number) => { const v = figureOf(row, i); return v === null ? row.error || '–' : figures[i]!.show(v, of); };
+  const plot = useMemo(() => (p: Palette) => ({
+    ...base(p), grid: {left: 60, right: 16, top: 30, bottom: 48}, xAxis: underAxis(p, name, {type: 'category', data: rows.map(r => r.value)}), yAxis: valueAxis(p, figure.words, {scale: true, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
+    tooltip: tooltip(p, items => `${rows[items[0]?.dataIndex ?? 0]!.value}: ${text(rows[items[0]?.dataIndex ?? 0]!, at)}`),
+    series: [{type: 'line', data: rows.map(r => figureOf(r, at)), symbol: 'circle', symbolSize: 8, lineStyle: {color: p.color('water'), width: 2}, itemStyle: {color: p.color('water')}}],
+  }), [rows, at, of]);
+  return <>
+    <p><label>Figure <select value={String(at)} onChange={e => setAt(Number(e.currentTarget.value))}>{figures.map((f, i) => <option value={String(i)}>{f.words}</option>)}</select></label></p>
+    <Plot label={`${name}: ${figure.words}`} height={300} option={plot} count={rows.length} page={3} describe={i => [rows[i]!.value, `${figure.words}: ${text(rows[i]!, at)}`]} />
+    <DataTable name={texts.view.vary} file={name} head={[name, ...figures.map(f => f.words)]} rows={rows.map(r => [r.value, ...figures.map((_, i) => text(r, i))])} />
+  </>;
+}
+
+export function VaryView() {
+  const numeric = keys.value.filter(k => /^-?\d+(\.\d+)?( [^,;]*)?$/.test(k.shown) && !/^(provenance|assumed_range|option|search)\./.test(k.key));
+  const usual = numeric.find(k => k.key === 'battery.capacity') ?? numeric[0];
+  const [asked, setAsked] = useState(() => ({key: usual?.key ?? '', low: scaled(usual?.shown ?? '', 0.5) ?? '', high: scaled(usual?.shown ?? '', 2) ?? '', steps: '7'}));
+  const [run, setRun] = useState<{key: string; values: string[]} | null>(null);
+  const [wrong, setWrong] = useState('');
+  const choose = (key: string) => { const shown = numeric.find(k => k.key === key)!.shown; setAsked({key, low: scaled(shown, 0.5) ?? '', high: scaled(shown, 2) ?? '', steps: asked.steps}); };
+  const submit = (event: Event) => {
+    event.preventDefault();
+    const steps = Number(asked.steps), values = between(asked.low, asked.high, steps);
+    setWrong(!values ? '“from” and “to” are numbers with the same unit, such as 5 kWh and 20 kWh.' : !(steps <= 100 && Number.isInteger(steps)) ? '“values” is the number of rows: 2 to 100.' : '');
+    if (values && steps <= 100) setRun({key: asked.key, values});
+  };
+  return <>
+    <h3>What does it change if one key varies?</h3>
+    <form class="tools" onSubmit={submit} id="vary">
+      <label>Key <select value={asked.key} onChange={e => choose(e.currentTarget.value)}>{numeric.map(k => <option value={k.key}>{k.key}{k.entry ? ` (${k.entry})` : ''}</option>)}</select></label>
+      <label>from <input name="low" size={9} value={asked.low} onInput={e => setAsked({...asked, low: e.currentTarget.value})} /></label>
+      <label>to <input name="high" size={9} value={asked.high} onInput={e => setAsked({...asked, high: e.currentTarget.value})} /></label>
+      <label>values <input name="steps" size={4} value={asked.steps} onInput={e => setAsked({...asked, steps: e.currentTarget.value})} /></label>
+      <button>{texts.run}</button>
+    </form>
+    <p class="wrong" role="alert">{wrong}</p>
+    {run && <StudyView<Row[]> key={run.key + run.values.join()} title={run.key} show={rows => <Shown rows={rows} name={run.key} />}
+      work={async (port, progress): Promise<Answer<Row[]>> => {
+        const rows: Row[] = [];
+        const text = (await port.call<string>('save')).answer!;
+        const sets = run.values.map(value => [{key: run.key, value}]);
+        progress(0, run.values.length);
+        const held = await port.call<VerdictRow[]>('verdicts', {sets, units: units.value, option: option.value});
+        if (held.error !== undefined) return held;
+        for (const [i, value] of run.values.entries()) {
+          progress(rows.length, run.values.length);
+          await port.call('set_text', {text});
+          const set = await port.call('set_key', {key: run.key, value, units: units.value});
+          const year = set.error !== undefined ? null : await port.call<Year>('year', {years: 0, option: option.value});
+          rows.push({value, year: year?.answer ?? null, held: held.answer[i]!.held ?? null, error: set.error ?? year?.error ?? ''});
+        }
+        return {answer: rows};
+      }} />}
+  </>;
+}
