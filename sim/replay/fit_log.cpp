@@ -77,29 +77,34 @@ models::Interval ratio_interval(std::vector<double> const& over, std::vector<dou
     return interval(ratio, std::sqrt(square * n / (n - 1)) / bottom, n - 1);
 }
 
-// The same for days of which each begins where the one before ended, unless `apart` says otherwise. The tank
-// holds more or less water when a day ends, so energy and water of a day and the next miss in opposite
-// directions, and of a run of days only its two ends count: the rest of a day is e + d - d', with d of the
-// day before.
-models::Interval tank_ratio_interval(std::vector<double> const& over, std::vector<double> const& under,
-                                     std::vector<bool> const& apart) {
-    double top = 0, bottom = 0;
-    for (std::size_t i = 0; i < over.size(); ++i) top += over[i], bottom += under[i];
-    double const ratio = top / bottom, n = static_cast<double>(over.size());
-    double square = 0, neighbors = 0, pairs = 0, runs = 0;
-    for (std::size_t i = 0; i < over.size(); ++i) {
-        double const rest = over[i] - ratio * under[i];
-        square += rest * rest / (n - 1);
-        if (apart[i]) {
-            runs += 1;
-            continue;
-        }
-        neighbors += rest * (over[i - 1] - ratio * under[i - 1]);
-        pairs += 1;
+// Energy for the water, from days that follow one another unless `apart` says otherwise. Of a run of days
+// both are added up to the end of each day; the tank then holds more or less water, so the sums lie about a
+// line by what that water needs. Its slope by least squares, with a level of its own for each run.
+models::Interval slope_interval(std::vector<double> const& energy, std::vector<double> const& water,
+                                std::vector<bool> const& apart) {
+    struct Point {
+        double water = 0, energy = 0;
+    };
+    std::vector<std::vector<Point>> runs;
+    for (std::size_t i = 0; i < energy.size(); ++i) {
+        if (apart[i]) runs.push_back({{0, 0}});
+        Point const& before = runs.back().back();
+        runs.back().push_back({before.water + water[i], before.energy + energy[i]});
     }
-    double const ends = pairs > 0 ? std::max(0.0, -neighbors / pairs) : 0,
-                 own = std::max(square - 2 * ends, 0.0);
-    return interval(ratio, std::sqrt(n * own + 2 * runs * ends) / bottom, n - 1);
+    double xx = 0, xy = 0, yy = 0, points = 0;
+    for (auto const& run : runs) {
+        Point mean;
+        for (Point const& p : run) {
+            mean.water += p.water / static_cast<double>(run.size());
+            mean.energy += p.energy / static_cast<double>(run.size());
+        }
+        for (Point const& p : run) {
+            double const x = p.water - mean.water, y = p.energy - mean.energy;
+            xx += x * x, xy += x * y, yy += y * y, points += 1;
+        }
+    }
+    double const slope = xy / xx, degrees = points - static_cast<double>(runs.size()) - 1;
+    return interval(slope, std::sqrt(std::max(yy - slope * xy, 0.0) / degrees / xx), degrees);
 }
 
 constexpr std::size_t least_days = 5;
@@ -147,7 +152,7 @@ void fit_pump(SiteLog const& log, LogFit& fit) {
     else if (!(all_m3 > 0))
         pump.why_not = "no water was used on its whole days";
     else
-        pump.fitted = tank_ratio_interval(kwh, m3, apart);
+        pump.fitted = slope_interval(kwh, m3, apart);
 }
 
 // A row of a night: state of charge, DC energy so far [kWh], hours so far.

@@ -9,7 +9,7 @@
 #include <utility>
 #include <vector>
 
-#include "scenarios/text/scenario_error.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/replay/made_log.hpp"
 #include "tests/support/near.hpp"
 
