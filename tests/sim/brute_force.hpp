@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <utility>
+#include <vector>
 
 #include "models/water/pressure_tank.hpp"
 #include "models/water/pump_cycle.hpp"
@@ -21,12 +22,21 @@ inline double reset_after(models::LowPressureCutoff const& c, double now_h) {
     }
 }
 
+/// What a logger on site would see at the end of an interval: sums since the interval before, and the SOC.
+struct LoggedInterval {
+    double soc = 0, array_kwh = 0, pump_kwh = 0, load_kwh = 0, backup_kwh = 0, delivered_m3 = 0, starts = 0;
+};
+
 /// The same equations as the year loop, stepped forward by one second (or a fraction of it) with forward
 /// Euler; thresholds are checked once in each step. No events, no closed forms, nothing shared with sim/
 /// except the parameter structs: what a careful person would write first. Slow; for tests only.
+/// `record`: one entry for each `record_s`, a divisor of the hour; null: none.
 inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in, int first_hour, int hours,
-                              int per_second = 1) {
+                              int per_second = 1, std::vector<LoggedInterval>* record = nullptr,
+                              int record_s = 3600) {
     BruteForce sum;
+    LoggedInterval seen;
+    double starts_before = 0, delivered_before = 0;
     double const cap = s.battery.capacity_kwh, dt = 1.0 / per_second;
     double const w_in = models::stored_water_m3(s.tank, s.tank.cut_in_kpa);
     double const w_out = models::stored_water_m3(s.tank, s.tank.cut_out_kpa);
@@ -228,6 +238,9 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
                 if (s.rules.backup == sim::Backup::grid) sum.grid_kwh += backup_w * dt / 3.6e6;
             }
             double taken = into * dt / 3.6e6;
+            // The array gives what the DC side and the battery take, and the charger the rest.
+            double const room_kwh = (cap - e) / s.battery.charge_efficiency;
+            double const sun_w = taken > 0 ? std::min(pv, dc + std::min(into, room_kwh * 3.6e6 / dt)) : pv;
             if (taken > 0) {
                 taken = std::min(taken, (cap - e) / s.battery.charge_efficiency);
                 sum.battery_in_kwh += taken;
@@ -252,6 +265,17 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             if (fills) sum.fill_run_h += dt / 3600;
             wet.well_step(s.cistern ? fills : running, pumped, dt, sum);
             sum.delivered_m3 += wet.trough_step(given, draw, dt);
+            if (record == nullptr) continue;
+            double const motor_w = now_pump.power_w + start_w + now_fill.power_w + fill_start_w;
+            seen.array_kwh += sun_w / s.controller_efficiency * dt / 3.6e6;
+            seen.pump_kwh += motor_w * dt / 3.6e6;
+            seen.load_kwh += (ac - motor_w) * dt / 3.6e6;
+            if (on_backup) seen.backup_kwh += (from_backup_w + charger / s.charger.efficiency) * dt / 3.6e6;
+            if ((k + 1) % (record_s * per_second) != 0) continue;
+            seen.soc = e / cap;
+            seen.delivered_m3 = sum.delivered_m3 - std::exchange(delivered_before, sum.delivered_m3);
+            seen.starts = sum.pump_starts - std::exchange(starts_before, sum.pump_starts);
+            record->push_back(std::exchange(seen, {}));
         }
         wet.end_hour(sum);
     }
