@@ -12,7 +12,8 @@ namespace fs = std::filesystem;
 namespace {
 
 std::string const made_page =
-    "<!doctype html>\n<meta name=\"generator\" content=\"holdwater desk\">\n<title>x</title>\n";
+    "<!doctype html>\n<meta name=\"generator\" content=\"holdwater desk\">\n<meta name=\"referrer\" "
+    "content=\"no-referrer\">\n<title>x</title>\n";
 
 // The program in a folder of its own, as build/release or as installed; what is beside it is the test's.
 void put_program(test::ScratchFolder const& folder, std::string const& place) {
@@ -74,6 +75,39 @@ TEST_CASE("desk writes the page of the web build, or the installed one") {
         CHECK(run.exit_code == 2);
         CHECK(run.err.find("there is no folder nowhere") != std::string::npos);
     }
+}
+
+TEST_CASE("desk --site writes the page as a folder for a web server") {
+    test::ScratchFolder folder;
+    put_program(folder, "build/release");
+    put_page(folder / "build/web/holdwater.html");
+    std::string const command = "build/release/holdwater desk --site site";
+    for (int again = 0; again < 2; ++again) {  // an earlier one is replaced
+        auto const run = test::run_shell(folder, command);
+        CHECK(run.exit_code == 0);
+        CHECK(run.out.find("site: the page for a web server") == 0);
+    }
+    auto const page = test::file_text(folder / "site/index.html");
+    CHECK(page.find("<meta name=\"holdwater-site\"") != std::string::npos);
+    CHECK(page.size() > made_page.size());
+    auto const worker = test::file_text(folder / "site/service-worker.js");
+    for (auto const* const name : {"index.html", "manifest.webmanifest", "icon.svg"}) {
+        CHECK(worker.find(name) != std::string::npos);
+        CHECK(fs::exists(folder / ("site/" + std::string(name))));
+    }
+    CHECK(test::file_text(folder / "site/icon.svg").find("<text") != std::string::npos);
+    CHECK(test::file_text(folder / "site/manifest.webmanifest").find("\"icon.svg\"") != std::string::npos);
+
+    std::ofstream(folder / "site/mine.txt") << "mine";
+    auto run = test::run_shell(folder, command);
+    CHECK(run.exit_code == 2);
+    CHECK(run.err.find("holds mine.txt, which is not of a site of desk") != std::string::npos);
+    run = test::run_shell(folder, command + " --out x.html");
+    CHECK(run.exit_code != 0);
+    std::ofstream(folder / "taken") << "x";
+    run = test::run_shell(folder, "build/release/holdwater desk --site taken");
+    CHECK(run.exit_code == 2);
+    CHECK(run.err.find("is not a folder") != std::string::npos);
 }
 
 TEST_SUITE_END();

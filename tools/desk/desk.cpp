@@ -19,16 +19,6 @@ namespace holdwater::tools {
 
 using Ordered = nlohmann::ordered_json;
 
-namespace {
-
-scenarios::OtherYears recorded(std::vector<std::string> const& paths) {
-    scenarios::OtherYears other;
-    other.paths = paths;
-    return other;
-}
-
-}  // namespace
-
 std::string Desk::put_file(std::string const& path, std::string_view bytes) {
     try {
         std::filesystem::path const given(path);
@@ -119,7 +109,7 @@ Desk::Answer Desk::load_weather(Request const& request) {
     auto const scenario = scenarios::base_design(file_).scenario;
     Ordered stations = Ordered::array();
     std::vector<std::string> warnings;
-    auto const other = recorded(paths);
+    auto const other = other_years(paths);
     if (!paths.empty() && scenarios::is_record(scenario, other)) {
         auto const record = scenarios::read_scenario_years(scenario, other);
         for (auto const& light : record.lights)
@@ -142,7 +132,7 @@ sim::WeatherStandIn Desk::stand_in(Request const& request, scenarios::Scenario c
     if (int const years = request.count("years", -1, -1, 100000); years >= 0) weather.made_years = years;
     if (request.json.contains("seed")) weather.seed = request.get("seed", std::uint64_t{1});
     if (weather_.empty()) return weather;
-    weather.recorded = recorded(weather_);
+    weather.recorded = other_years(weather_);
     if (!scenarios::is_record(scenario, weather.recorded)) {
         weather.file = weather_.front();
         weather.recorded.paths.clear();

@@ -8,9 +8,16 @@
 #include <string>
 #include <vector>
 
+#include "scenarios/design/scenario_weather.hpp"
 #include "tools/desk/desk.hpp"
 
 namespace holdwater::tools {
+
+inline scenarios::OtherYears other_years(std::vector<std::string> const& paths) {
+    scenarios::OtherYears other;
+    other.paths = paths;
+    return other;
+}
 
 struct Desk::Answer {
     nlohmann::ordered_json answer;

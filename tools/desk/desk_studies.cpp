@@ -41,16 +41,6 @@ namespace holdwater::tools {
 
 using Ordered = nlohmann::ordered_json;
 
-namespace {
-
-scenarios::OtherYears recorded(std::vector<std::string> const& paths) {
-    scenarios::OtherYears other;
-    other.paths = paths;
-    return other;
-}
-
-}  // namespace
-
 Desk::Answer Desk::year(Request const& request) {
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
     auto const weather = weather_of(scenario);
@@ -82,7 +72,7 @@ Desk::Answer Desk::years(Request const& request) {
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
     // As in the command: one file of one year stands in for the scenario's own; anything else is recorded
     // years.
-    auto const other = recorded(weather_);
+    auto const other = other_years(weather_);
     bool const recorded_alone = !weather_.empty() && scenarios::is_record(scenario, other);
     std::optional<weather::RecordedYears> record;
     if (recorded_alone || (weather_.empty() && !scenario.recorded_paths.empty()))

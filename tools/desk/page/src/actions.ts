@@ -12,7 +12,8 @@ import type {Answer, Checks, Cloudiness, Cost, Design, KeyText, Loaded, PartChan
 
 const most_kept = 200, first_years = 12, one_edit_ms = 1500;
 
-let quick: Port, long: Port;
+let quick: Port;
+let long: Promise<Port> | null = null;  // opened when it is first needed
 let long_has: Design | null = null;  // the design that the second engine has
 let last_edit = {key: '', at: 0};
 
@@ -49,6 +50,9 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
       state.deciding.value = [];
       state.units.value = unitsOf(next.text, loaded.answer.units);
       state.before.value = null;
+      // Nothing of the design that was open before.
+      state.year.value = state.verdict.value = state.checks.value = state.cost.value = null;
+      state.autonomy.value = undefined;
     } else if (state.design.value) {
       state.past.value = [...state.past.value, state.design.value].slice(-most_kept);
     }
@@ -77,7 +81,8 @@ async function taken(loaded: Loaded): Promise<void> {
     state.refused.value = {};
   });
   document.title = `${state.title.value} - ${texts.program}`;
-  await Promise.all([refresh(), readKeys()]);
+  void refresh();
+  await readKeys();
 }
 
 let described_in: Units | null = null;
@@ -110,7 +115,7 @@ async function changed(key: string): Promise<void> {
     state.design.value = {...design, text};
   });
   remember(false);
-  const answered = refresh();  // the year goes to the engine before the keys
+  void refresh();  // the year goes to the engine before the keys
   await readKeys();
   if (/^(title|place|units|option)\b/.test(key) || key === '') {
     // Names and options may have changed.
@@ -121,7 +126,6 @@ async function changed(key: string): Promise<void> {
       state.options.value = loaded.answer.options;
     });
   }
-  await answered;
 }
 
 function refuse(key: string, typed: string, message: string): void {
@@ -136,8 +140,16 @@ export function atField(message: string, key: string): string {
   return own.replace(/^[^\s:]+(:\d+)?: /, '').replace(`key '${name}': `, '');
 }
 
+let turn: Promise<unknown> = Promise.resolve();
+// What a person does is done in its order: a key that is set when the field is left, and then undo.
+function inTurn<T>(work: () => Promise<T>): Promise<T> {
+  const done = turn.then(work);
+  turn = done.catch(() => {});
+  return done;
+}
+
 /** Sets one key as typed; empty text takes it out. Returns what is wrong, or ''. */
-export async function setKey(key: string, typed: string): Promise<string> {
+export const setKey = (key: string, typed: string): Promise<string> => inTurn(async () => {
   const has = state.keys.value.some(k => k.key === key);
   if (typed.trim() === '' && !has) {
     refuse(key, '', '');
@@ -148,32 +160,32 @@ export async function setKey(key: string, typed: string): Promise<string> {
   if (set.error !== undefined) return set.error;
   await changed(key);
   return '';
-}
+});
 
 /** Sets several keys in one step. Returns what is wrong, or ''. */
-export async function setKeys(changes: {key: string; value: string}[]): Promise<string> {
+export const setKeys = (changes: {key: string; value: string}[]): Promise<string> => inTurn(async () => {
   const set = await quick.call('set_keys', {changes, units: state.units.value});
   if (set.error === undefined) await changed('');
   return set.error ?? '';
-}
+});
 
-export async function removeKey(key: string): Promise<void> {
+export const removeKey = (key: string): Promise<void> => inTurn(async () => {
   const removed = await quick.call('remove', {key});
   say(removed.error ?? '');
   if (removed.error === undefined) await changed('');
-}
+});
 
-export async function addEntry(list: string, lines: string): Promise<void> {
+export const addEntry = (list: string, lines: string): Promise<void> => inTurn(async () => {
   const added = await quick.call('add', {list, lines});
   say(added.error ?? '');
   if (added.error === undefined) await changed('');
-}
+});
 
-export async function takePart(kind: string, table: string, name: string): Promise<Answer<PartChange[]>> {
+export const takePart = (kind: string, table: string, name: string): Promise<Answer<PartChange[]>> => inTurn(async () => {
   const taken = await quick.call<PartChange[]>('take_part', {kind, table, name, paths: await partsFiles()});
   if (taken.error === undefined) await changed('');
   return taken;
-}
+});
 
 /** The parts lists of the page and those that were opened. */
 export async function partsFiles(): Promise<string[]> {
@@ -199,8 +211,8 @@ async function step(from: typeof state.past, to: typeof state.past): Promise<voi
   remember(true);
   await taken(loaded.answer);
 }
-export const undo = () => step(state.past, state.future);
-export const redo = () => step(state.future, state.past);
+export const undo = () => inTurn(() => step(state.past, state.future));
+export const redo = () => inTurn(() => step(state.future, state.past));
 
 /** Asks again for everything in the answer; what is no longer asked for is dropped. */
 export async function refresh(): Promise<void> {
@@ -237,12 +249,13 @@ function runYears(): Promise<void> {
     if (asked > first_years) {
       const some = await inLong<VerdictAnswer | null>('verdict', {option, years: first_years, worst: false});
       if (!current()) return;
-      if (some.answer) batch(() => { state.verdict.value = some.answer; state.partial.value = true; });
+      if (some.answer) batch(() => { state.verdict.value = some.answer; state.partial.value = true; state.verdictVersion.value = mine; });
     }
     const all = await inLong<VerdictAnswer | null>('verdict', {option});
     if (!current()) return;
     batch(() => {
       state.partial.value = false;
+      state.verdictVersion.value = mine;
       state.verdict.value = all.answer ?? null;
       if (all.error !== undefined) state.problem.value = all.error;
     });
@@ -263,13 +276,14 @@ let line: Promise<unknown> = Promise.resolve();
 /** A question for the second engine about the design as it is when its turn comes. */
 export function inLong<T>(call: string, request: object): Promise<Answer<T>> {
   const done = line.then(async (): Promise<Answer<T>> => {
+    const port = await (long ??= openPort());
     const design = state.design.value!;
     if (long_has !== design) {
-      const loaded = await loadDesign(long, design);
+      const loaded = await loadDesign(port, design);
       if (loaded.error !== undefined) return loaded;
       long_has = design;
     }
-    return long.call<T>(call, request);
+    return port.call<T>(call, request);
   });
   line = done.catch(() => {});
   return done;
@@ -290,10 +304,12 @@ export function dropKept(name: string): void {
 export const takeKept = (name: string) => useText(state.kept.value.find(k => k.name === name)!.text);
 
 /** The whole text of the scenario in place of the one that is open. */
-export const useText = (text: string) => use({...state.design.value!, text}, false);
+export const useText = (text: string) => inTurn(() => use({...state.design.value!, text}, false));
 
 /** Files that were dropped or picked: designs with what they name, or weather for the open one. */
-export async function openFiles(list: Iterable<File>): Promise<void> {
+export const openFiles = (list: Iterable<File>): Promise<void> => inTurn(() => openList([...list]));
+
+async function openList(list: File[]): Promise<void> {
   const dropped: Record<string, Uint8Array> = {};
   for (const file of list) dropped[file.name] = new Uint8Array(await file.arrayBuffer());
   const {designs, weather, wrong} = sorted(dropped);
@@ -315,20 +331,20 @@ function missing(error: string): string {
   return file ? `${error}\n${texts.missing_file(file)}` : error;
 }
 
-export async function openDemo(path: string): Promise<void> {
+export const openDemo = (path: string): Promise<void> => inTurn(async () => {
   const {files} = await pageParts();
   const text = new TextDecoder().decode(files.find(([name]) => name === path)![1]);
   say(await use({path, text, files: {}, weather: []}, true));
-}
+});
 
 /** A first design from the answers to the questions; returns what is wrong, or ''. */
-export async function startDesign(answers: Record<string, string>): Promise<string> {
+export const startDesign = (answers: Record<string, string>): Promise<string> => inTurn(async () => {
   const path = 'my-well.toml', weather_path = 'my-well-weather.csv';
   const made = await quick.call<{text: string; weather: string | null}>('start', {answers, path, weather_path});
   if (made.error !== undefined) return made.error;
   const files: Record<string, Uint8Array> = made.answer.weather ? {[weather_path]: new TextEncoder().encode(made.answer.weather)} : {};
   return use({path, text: made.answer.text, files, weather: []}, true);
-}
+});
 
 export function setUnits(units: Units): void {
   state.units.value = units;
@@ -367,7 +383,7 @@ export async function start(): Promise<void> {
   try {
     const {files} = await pageParts();
     state.demos.value = files.map(([path]) => path).filter(path => /^scenarios\/[^/]+\.toml$/.test(path));
-    [quick, long] = await Promise.all([openPort(), openPort()]);
+    quick = await openPort();
     const before = lastKept();
     if (before) {
       setThemeOnly(before.theme as state.Theme);

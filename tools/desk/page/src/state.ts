@@ -42,6 +42,8 @@ export const checks = signal<Checks | null>(null);
 export const verdict = signal<VerdictAnswer | null>(null);
 /** The verdict is from the first years only; more are being run. */
 export const partial = signal(false);
+/** The version that the verdict is of; an older one is shown as such until the new one comes. */
+export const verdictVersion = signal(0);
 export const running = signal(false);
 export const autonomy = signal<number | null | undefined>(undefined);
 export const cost = signal<Cost | null>(null);

@@ -49,7 +49,7 @@ function Six() {
 
 function Since() {
   const last = state.kept.value.at(-1), now = state.figures.value;
-  if (!last || !now || state.partial.value) return null;
+  if (!last || !now || state.partial.value || state.running.value) return null;
   const words = changeWords(last.figures, now, state.units.value);
   return <p class="since" id="since">{words === '' ? texts.since_nothing(last.name) : texts.since(last.name, words)}</p>;
 }
@@ -57,14 +57,17 @@ function Since() {
 export function Answer() {
   const [open, setOpen] = useState(false);
   const v = state.verdict.value;
+  const stale = state.running.value && state.verdictVersion.value !== state.version.value;
   const judged = v && state.judged(v.verdict, v.source);
   return <section id="answer" class={open ? 'open' : ''} aria-labelledby="answer-title" aria-busy={state.running.value}>
     <button type="button" class="bar-opener" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? texts.less_answer : texts.whole_answer}</button>
     <h2 id="answer-title">{texts.answer_title}</h2>
     {state.options.value.length > 0 && <p><label>{texts.design} <select id="option" value={state.option.value} onChange={e => setOption(e.currentTarget.value)}>
       <option value="">{texts.base_design}</option>{state.options.value.map(name => <option value={name}>{name}</option>)}</select></label></p>}
-    <Sentence />
-    {judged && state.problem.value === '' && <Dots hours={judged.hours_short} winters={v.verdict.winters} />}
+    <div class={stale ? 'stale' : ''}>
+      <Sentence />
+      {judged && state.problem.value === '' && <Dots hours={judged.hours_short} winters={v.verdict.winters} />}
+    </div>
     <Six />
     <Since />
     <p class="tools"><button type="button" id="keep" disabled={!state.figures.value || state.running.value} onClick={keepOption}>{texts.keep(nextName())}</button></p>

@@ -24,19 +24,26 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
     if (input.current && document.activeElement !== input.current && !refused) input.current.value = shown;
   }, [shown, refused]);
 
-  const send = () => {
+  // `done`: the typing is over, and the field shows the value as the scenario has it.
+  const send = (done: boolean) => {
     clearTimeout(timer.current);
     const typed = input.current!.value;
-    if (typed.trim() !== (refused?.typed ?? shown).trim()) void setKey(key, typed).then(wrong => {
-      if (!wrong && input.current && document.activeElement !== input.current) input.current.value = state.valueOf(key);
+    // The state of this moment, which may be newer than what is drawn.
+    const last = state.refused.value[key]?.typed ?? state.valueOf(key);
+    if (typed.trim() === last.trim()) {
+      if (done && !state.refused.value[key]) input.current!.value = state.valueOf(key);
+      return;
+    }
+    void setKey(key, typed).then(wrong => {
+      if (!wrong && done && input.current?.value === typed) input.current.value = state.valueOf(key);
     });
   };
   const onInput = () => {
     clearTimeout(timer.current);
-    timer.current = window.setTimeout(send, pause_ms);
+    timer.current = window.setTimeout(() => send(false), pause_ms);
   };
   const onKeyDown = (event: KeyboardEvent) => {
-    if (event.key === 'Enter') send();
+    if (event.key === 'Enter') send(true);
     if (event.key === 'Escape' && input.current) {
       input.current.value = shown;
       void setKey(key, shown);
@@ -61,9 +68,9 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
           {choices.map(c => <option value={c}>{c}</option>)}
         </select>
         : (value?.value ?? '').includes('\n')
-          ? <textarea {...common} ref={input} rows={4} spellcheck={false} defaultValue={shown} onInput={onInput} onBlur={send} />
+          ? <textarea {...common} ref={input} rows={4} spellcheck={false} defaultValue={shown} onInput={onInput} onBlur={() => send(true)} />
           : <input {...common} ref={input} spellcheck={false} autocomplete="off" defaultValue={shown} placeholder={text?.usual === 'required' ? '' : plain(text?.usual ?? '')}
-            onInput={onInput} onBlur={send} onKeyDown={onKeyDown} />}
+            onInput={onInput} onBlur={() => send(true)} onKeyDown={onKeyDown} />}
       {value && has_source(text?.kind ?? '') && <Source of={key} label={label} value={shown} />}
     </div>
     <span class="about" id={`${id}-about`}>{about}{about && (text?.help || value?.note) ? '. ' : ''}{text?.help.replaceAll('`', '')}{value?.note ? ` — ${value.note}` : ''}</span>

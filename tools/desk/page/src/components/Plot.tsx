@@ -2,13 +2,14 @@
 import {BarChart, CustomChart, HeatmapChart, LineChart} from 'echarts/charts';
 import {DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent} from 'echarts/components';
 import {init, use, type EChartsType} from 'echarts/core';
+import {LabelLayout} from 'echarts/features';
 import {SVGRenderer} from 'echarts/renderers';
 import {useEffect, useRef, useState} from 'preact/hooks';
 import {palette, type Palette} from '../plot_theme';
 import {theme} from '../state';
 import {texts} from '../texts';
 
-use([BarChart, CustomChart, HeatmapChart, LineChart, DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent, SVGRenderer]);
+use([BarChart, CustomChart, HeatmapChart, LineChart, DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent, LabelLayout, SVGRenderer]);
 
 export interface PlotProps {
   label: string;

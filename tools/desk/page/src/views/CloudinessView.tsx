@@ -3,8 +3,7 @@ import {useMemo} from 'preact/hooks';
 import {DataTable} from '../components/DataTable';
 import {Plot} from '../components/Plot';
 import {base, dashes, symbols, tooltip, underAxis, valueAxis, type Palette} from '../plot_theme';
-import {kept, options} from '../state';
-import {design} from '../state';
+import {design, kept, options} from '../state';
 import {loadDesign, type Port} from '../port';
 import {texts} from '../texts';
 import type {Answer, Cloudiness} from '../types';
@@ -45,7 +44,7 @@ export function cloudinessOption({shares, lines}: Lines) {
     yAxis: valueAxis(p, 'days to the first shortage', {min: 0, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
     tooltip: tooltip(p, items => lines.map(l => `${l.name}: ${daysText(l.days[items[0]?.dataIndex ?? 0] ?? null, 60)} d`).join('<br>')),
     series: lines.map((l, i) => ({type: 'line', name: l.name, data: l.days, symbol: symbols[i % symbols.length], symbolSize: 8,
-      endLabel: {show: width >= 520, formatter: l.name, color: p.color('ink'), fontSize: 12}, lineStyle: {color: i === 0 ? p.color('water') : p.color('ink'), width: i === 0 ? 3 : 1.5, type: dashes[i % dashes.length]},
+      endLabel: {show: width >= 520, formatter: l.name, color: p.color('ink'), fontSize: 12}, labelLayout: {moveOverlap: 'shiftY'}, lineStyle: {color: i === 0 ? p.color('water') : p.color('ink'), width: i === 0 ? 3 : 1.5, type: dashes[i % dashes.length]},
       itemStyle: {color: i === 0 ? p.color('water') : p.color('ink')}})),
   });
 }

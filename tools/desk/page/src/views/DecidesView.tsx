@@ -100,9 +100,13 @@ export function DecidesView() {
     work={async (port, progress) => {
       const inputs: SensitivityInput[] = [], not_tried: string[] = [];
       const list = tried();
-      for (const r of list) {
+      const asked = (tried: Range[]) => port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: tried.map(r => `${r.input}=${r.low},${r.high}`), option: option.value, years: 12});
+      // All at once; one that the design refuses altogether is found by trying each.
+      const together = await asked(list);
+      if (together.answer) inputs.push(...together.answer.inputs);
+      else for (const r of list) {
         progress(inputs.length, list.length);
-        const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [`${r.input}=${r.low},${r.high}`], option: option.value, years: 12});
+        const found = await asked([r]);
         if (found.error !== undefined) not_tried.push(`${r.input}: ${found.error}`);
         else inputs.push(...found.answer.inputs);
       }

@@ -1,0 +1,89 @@
+import assert from 'node:assert/strict';
+import {test} from 'node:test';
+import {renderToString} from 'preact-render-to-string';
+import * as state from '../state';
+import {texts} from '../texts';
+import type {VerdictAnswer, Year} from '../types';
+import {Answer, worstWords} from './Answer';
+import {DataTable} from './DataTable';
+import {Doors} from './Doors';
+import {Dots} from './Dots';
+import {Field} from './Field';
+import {Figure} from './Figure';
+import {Header} from './Header';
+import {answersOf, Questions, questions, wrongAt} from './Questions';
+import {Sheet} from './Sheet';
+
+const set = (held: number) => ({years: 50, held, held_low: 40, held_high: 49, needed: 48, met: held >= 48, close: false, limit_kept: true, worst_hours_short: 9, hours_short: []});
+
+test('marks tell by their shape, and in words', () => {
+  const html = renderToString(<Dots hours={[0, 0, 5, 200]} winters />);
+  assert.match(html, /●●.*◐.*✕/);
+  assert.match(html, /aria-label="One mark a winter, best first: 2 no shortage, 1 short up to 24 h, 1 over 100 h"/);
+});
+test('a figure has its definition and its change in words', () => {
+  const html = renderToString(<Figure name="cost" help="what it is" value="12" change="worse" />);
+  assert.match(html, /role="tooltip">what it is/);
+  assert.match(html, /▼ worse/);
+});
+test('a table can be saved and has its heads', () => {
+  const html = renderToString(<DataTable name="t" file="f" head={['a', 'b']} rows={[['1', '2']]} />);
+  assert.match(html, /<th scope="col" class="number">b/);
+  assert.match(html, /<th scope="row">1/);
+  assert.ok(html.includes(texts.save_csv));
+});
+test('the sentence says so far while years are still run, and never mixes it with the verdict', () => {
+  state.verdict.value = {verdict: {judged: 'new', winters: true, new: {made: set(12)}, end_of_life: {}}, source: 'made', years: 12} as VerdictAnswer;
+  state.partial.value = true;
+  assert.match(renderToString(<Answer />), /12 of 50 winters so far/);
+  state.partial.value = false;
+  const html = renderToString(<Answer />);
+  assert.match(html, /12 of 50 made winters without a shortage/);
+  assert.match(html, / NO</);
+  assert.ok(!html.includes('so far'));
+  state.problem.value = 'wrong';
+  assert.match(renderToString(<Answer />), /cannot be run.*wrong/);
+  state.problem.value = '';
+});
+test('the six figures are there once the year is', () => {
+  state.year.value = {generator_run_h: 3, generator_fuel_l: 4, grid_kwh: 0, pump_starts: 730, max_starts_per_day: 4, shortage_hours: 0} as Year;
+  const html = renderToString(<Answer />);
+  assert.equal(html.match(/class="figure"/g)?.length, 6);
+  assert.match(html, /2\.0 a day, most 4/);
+  assert.equal(worstWords('1 in 10: none short; worst: 31 h (made winter 23, 4 to 6 Jan, the battery was empty)'), '31 h (made winter 23, 4 to 6 Jan, the battery was empty)');
+});
+test('a refused value is said at its field, with the value that is still used', () => {
+  const value = {key: 'battery.capacity', entry: '', value: '"10 kWh"', shown: '10 kWh', note: 'two boxes'};
+  const text = {key: 'battery.capacity', kind: 'kWh', unit: 'kWh', usual: 'required', range: '0 to 1000 kWh', choices: [], more: false, help: 'of the whole battery'};
+  state.refused.value = {'battery.capacity': {typed: '14 gal', message: '14 gal is no energy'}};
+  const html = renderToString(<Field field={{key: 'battery.capacity', text, value}} table="battery" />);
+  assert.match(html, /14 gal is no energy The answer still uses 10 kWh\./);
+  assert.match(html, /0 to 1000 kWh; required\. of the whole battery — two boxes/);
+  assert.match(html, /source: not stated/);
+  assert.match(html, /aria-invalid/);
+  state.refused.value = {};
+});
+test('a choice is a list, and a key that the scenario does not have shows its usual value', () => {
+  const text = {key: 'backup.kind', kind: 'choice', unit: '', usual: 'none', range: '', choices: ['none', 'grid'], more: false, help: ''};
+  assert.match(renderToString(<Field field={{key: 'backup.kind', text, value: null}} table="backup" />), /<select[^]*<option value="grid">grid/);
+});
+test('the sheet has eleven lines', () => assert.equal(renderToString(<Sheet />).match(/class="station"/g)?.length, 11));
+test('the page begins with three doors', () => {
+  state.demos.value = ['scenarios/a-b.toml'];
+  const html = renderToString(<Doors />);
+  assert.equal(html.match(/class="door"/g)?.length, 3);
+  assert.match(html, />a b</);
+});
+test('the header says what is saved', () => {
+  state.savedWords.value = 'Saved';
+  assert.match(renderToString(<Header />), /id="saved"[^>]*>Saved/);
+});
+test('answers to the questions get their units, and a message finds its question', () => {
+  assert.deepEqual(answersOf({depth: '120', switch: '40/60', latitude: '', pump: ''}, 'us'),
+    {units: 'us', latitude: '44', longitude: '-100', depth: '120 ft', 'pump-hp': '1', switch: '40/60 psi'});
+  assert.equal(answersOf({depth: '36,5'}, 'metric').depth, '36.5 m');
+  assert.deepEqual(wrongAt('init: --pump-hp: 9 is not a size'), {name: 'pump', message: '9 is not a size'});
+  assert.deepEqual(wrongAt('init: no pump is enough'), {name: '', message: 'no pump is enough'});
+  const html = renderToString(<Questions />);
+  for (const q of questions) assert.ok(html.includes(`name="${q.name}"`), q.name);
+});

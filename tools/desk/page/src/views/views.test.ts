@@ -1,0 +1,45 @@
+import assert from 'node:assert/strict';
+import {test} from 'node:test';
+import type {Hours} from '../types';
+import {scaled} from './DecidesView';
+import {asOption} from './OptionsView';
+import {between} from './VaryView';
+import {hourWords, placed, runsOf} from './WorstView';
+import {daysOf, monthsOf} from './YearView';
+
+const of = (n: number, value: number) => new Array<number>(n).fill(value);
+const hours = (n: number, first_hour: number): Hours => ({name: '', words: '', first_hour, from: 8760 + 10, to: 8760 + 14, store: 'tank', min_soc: 0.1, backup: 'generator', transfer_below: 0.3,
+  soc: of(n, 0.5), pv_kw: of(n, 1), pv_available_kw: of(n, 1), load_kw: of(n, 2), backup_kw: of(n, 0), generator_h: of(n, 0.5), store_l: of(n, 100), demand_l: of(n, 10),
+  short_l: [...of(n - 1, 0), 5], source: 'b'.repeat(n)});
+
+test('hours that count from January find their place in a run that begins in another month', () => {
+  const h = placed({...hours(8760, 4344), from: 8760 + 10, to: 8760 + 14});
+  assert.equal(h.from, 8760 + 10 - 4344);
+  assert.equal(h.to, h.from! + 4);
+});
+test('an hour is told in words, a shortage in capitals', () => {
+  assert.deepEqual(hourWords(hours(48, 0), 47, 'metric').slice(0, 2), ['2 Jan 23:00', 'SOC 50 %']);
+  assert.ok(hourWords(hours(48, 0), 47, 'metric').includes('SHORT 5 L'));
+  assert.ok(!hourWords(hours(48, 0), 0, 'metric').some(w => w.startsWith('SHORT')));
+});
+test('runs of a source', () => assert.deepEqual(runsOf('ssb'), [[0, 2, 's'], [2, 3, 'b']]));
+test('months and days add up', () => {
+  const year = hours(8760, 0);
+  assert.equal(monthsOf(year).reduce((sum, m) => sum + m.load, 0), 2 * 8760);
+  assert.equal(monthsOf(year)[1]!.pv, 28 * 24);
+  assert.equal(daysOf(year).length, 365);
+  assert.equal(daysOf(year).at(-1)!.short_h, 1);
+});
+test('a value keeps its unit when it is scaled, and a range its steps', () => {
+  assert.equal(scaled('10.2 kWh', 0.5), '5.1 kWh');
+  assert.equal(scaled('three-wire', 2), null);
+  assert.deepEqual(between('5 kWh', '10 kWh', 3), ['5 kWh', '7.5 kWh', '10 kWh']);
+  assert.deepEqual(between('0,5', '1', 2), ['0.5', '1']);
+  assert.equal(between('5 kWh', '10 gal', 3), null);
+});
+test('a kept design becomes an option of the open one', () => {
+  const key = (k: string, value: string) => ({key: k, entry: '', value, shown: value, note: ''});
+  const base = [key('battery.capacity', '"5 kWh"'), key('load.1.power', '"1 W"'), key('load.2.power', '"2 W"'), key('trough.open', '1'), key('option.1.name', '"x"')];
+  const kept = [key('battery.capacity', '"9 kWh"'), key('load.1.power', '"1 W"'), key('use.1.name', '"a"'), key('use.1.kind', '"leak"')];
+  assert.equal(asOption('option A', base, kept), '[[option]]\nname = "option A"\nremove = ["trough.open", "load.2"]\n"battery.capacity" = "9 kWh"\n[[option.use]]\nname = "a"\nkind = "leak"');
+});
