@@ -1,6 +1,7 @@
 // One key: label, value with its unit, source, range as faint text, and the command's own message when the value is refused.
 import {useEffect, useRef} from 'preact/hooks';
 import {setKey} from '../actions';
+import {capital} from '../format';
 import * as state from '../state';
 import {labelOf, type FieldOf} from '../stations';
 import {texts} from '../texts';
@@ -73,7 +74,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
             onInput={onInput} onBlur={() => send(true)} onKeyDown={onKeyDown} />}
       {value && has_source(text?.kind ?? '') && <Source of={key} label={label} value={shown} />}
     </div>
-    <span class="about" id={`${id}-about`}>{about}{about && (text?.help || value?.note) ? '. ' : ''}{text?.help.replaceAll('`', '')}{value?.note ? ` — ${value.note}` : ''}</span>
+    <span class="about" id={`${id}-about`}>{about}{about && (text?.help || value?.note) ? '. ' : ''}{capital(text?.help.replaceAll('`', '') ?? '')}{value?.note ? ` — ${value.note}` : ''}</span>
     <span class="wrong" id={`${id}-wrong`} role={refused ? 'alert' : undefined}>{refused ? `${refused.message} ${texts.still(shown)}` : ''}</span>
   </div>;
 }

@@ -68,8 +68,8 @@ export function hoursOption(h: Hours, of: Units) {
       axisPointer: {link: [{xAxisIndex: 'all'}]},
       tooltip: tooltip(p, items => hourWords(h, items[0]?.dataIndex ?? 0, of).join('<br>')),
       dataZoom: [
-        {type: 'inside', xAxisIndex: [0, 1, 2, 3], startValue: from, endValue: to, minValueSpan: 12, zoomOnMouseWheel: 'ctrl', moveOnMouseWheel: false, preventDefaultMouseMove: false},
-        {type: 'slider', xAxisIndex: [0, 1, 2, 3], startValue: from, endValue: to, minValueSpan: 12, bottom: 4, height: 22, left, right, showDetail: false, showDataShadow: false, brushSelect: false,
+        {type: 'inside', xAxisIndex: [0, 1, 2, 3], filterMode: 'none', startValue: from, endValue: to, minValueSpan: 12, zoomOnMouseWheel: 'ctrl', moveOnMouseWheel: false, preventDefaultMouseMove: false},
+        {type: 'slider', xAxisIndex: [0, 1, 2, 3], filterMode: 'none', startValue: from, endValue: to, minValueSpan: 12, bottom: 4, height: 22, left, right, showDetail: false, showDataShadow: false, brushSelect: false,
           borderColor: p.color('line'), fillerColor: 'rgba(31,95,168,0.18)', handleStyle: {color: p.color('paper'), borderColor: p.color('ink')}, moveHandleSize: 0},
       ],
       series: [
