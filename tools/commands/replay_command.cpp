@@ -9,7 +9,7 @@
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/replay/replay.hpp"
-#include "tools/answers/replay_table.hpp"
+#include "tools/show/replay_view.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/json/replay_json.hpp"
