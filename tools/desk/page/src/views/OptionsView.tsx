@@ -67,7 +67,7 @@ const rowsFor = (units: Units, currency: string): Row[] => [
   ['grid_kwh', 'Energy from the grid', v => `${whole(v)} kWh`],
   ['starts_per_day', 'Pump starts a day', v => v.toFixed(1)],
   ['autonomy_days', 'Autonomy: water', v => `${days(v, 60)} d`, true],
-  ['site_period_water_worst_d', 'The file’s worst 7 days: water', v => `${days(v, 7)} d`, true],
+  ['site_period_water_worst_d', 'The site’s cloudy period: water', v => `${days(v, 7)} d`, true],
   ['purchase', `Purchase, ${currency}`, v => whole(v)],
   ['replacement_cost', `Replacements less residual value, ${currency}`, v => whole(v)],
   ['energy_cost', `Fuel and grid, ${currency}`, v => whole(v)],
