@@ -72,8 +72,7 @@ TEST_CASE("an entry is added behind the last one of its list") {
     CHECK(scenario_keys(added).back().key == "cistern.capacity");
     auto const first = with_entry_added(text, "pipe", "length = \"9 ft\"\n");
     CHECK(first.ends_with("[[pipe]]\nlength = \"9 ft\"\n"));
-    CHECK(without_key(added, "load.3") == with_entry_added(without_key(added, "load.3"), "x", "")
-                                              .substr(0, without_key(added, "load.3").size()));
+    CHECK(scenario_keys(without_key(added, "load.3")).size() == scenario_keys(text).size());
 }
 
 TEST_CASE("a key with dots in it is in quotation marks") {
