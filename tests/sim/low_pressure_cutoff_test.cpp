@@ -111,7 +111,7 @@ TEST_CASE("eleven short dips become waits for a visit") {
 }
 
 // A transfer of 15 s while a hose runs: at cut-in the tank holds less than that above its precharge.
-TEST_CASE("a transfer alone can open the switch; without open taps it does not") {
+TEST_CASE("a transfer alone can open the switch, but not with shut taps") {
     auto s = grid_house();
     s.start_soc = 1;
     s.battery.min_soc = 0;

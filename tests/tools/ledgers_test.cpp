@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -45,6 +47,37 @@ TEST_CASE("both ledgers of every demo close hour by hour, worked out from the fi
     CHECK(ledgers.exit_code == 0);
     CHECK(ledgers.out.find("saltbush-low-yield.h5: 9 ledgers close in each of 8760 hours") !=
           std::string::npos);
+}
+
+// The demo of winter outages with everything that stands in the field: a switch that locks out, water drawn
+// in single uses, a load that runs with the water, a heater, storms that are announced.
+TEST_CASE("ledgers close with a locked-out switch, single uses of water, loads that follow, and warnings") {
+    ScratchFolder folder;
+    std::ifstream demo(HOLDWATER_SOURCE "/scenarios/alder-flat-outages.toml");
+    std::string text{std::istreambuf_iterator<char>(demo), {}};
+    auto const put = [&](std::string const& after, std::string const& keys) {
+        auto const at = text.find(after);
+        REQUIRE(at != std::string::npos);
+        text.insert(at + after.size(), keys);
+    };
+    put("[tank]\n", "low_pressure_cutoff = \"30 psi\"\nvisit_every = \"72 h\"\n");
+    put("[demand]\n", "drawn_as = \"events\"\n");
+    put("[backup]\n", "forewarned = \"24 h\"\n");
+    text +=
+        "\n[[load]]\nname = \"pump house\"\npower = \"400 W\"\nthermostat = \"40 degF\"\nrise_k_per_w = "
+        "0.08\n[[load]]\nname = \"softener\"\npower = \"600 W\"\nenergy_per_volume = \"0.5 Wh/gal\"\n";
+    std::filesystem::copy(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather",
+                          std::filesystem::copy_options::recursive);
+    std::ofstream(folder / "field.toml") << text;
+    auto const run = run_holdwater(folder, "simulate --years 0 field.toml --out field.h5");
+    CAPTURE(run.err);
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find("the low-pressure cutoff of the pressure switch waited for its reset") !=
+          std::string::npos);
+    CHECK(run.out.find("with a control that resets itself") != std::string::npos);
+    auto const ledgers = run_shell(folder, ledgers_script + "--prove field.h5");
+    CAPTURE(ledgers.err);
+    CHECK(ledgers.exit_code == 0);
 }
 
 TEST_CASE("what the stores held at the start is that of the run's first hour") {
