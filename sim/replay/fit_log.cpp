@@ -77,34 +77,35 @@ models::Interval ratio_interval(std::vector<double> const& over, std::vector<dou
     return interval(ratio, std::sqrt(square * n / (n - 1)) / bottom, n - 1);
 }
 
-// Energy for the water, from days that follow one another unless `apart` says otherwise. Of a run of days
-// both are added up to the end of each day; the tank then holds more or less water, so the sums lie about a
-// line by what that water needs. Its slope by least squares, with a level of its own for each run.
-models::Interval slope_interval(std::vector<double> const& energy, std::vector<double> const& water,
-                                std::vector<bool> const& apart) {
-    struct Point {
-        double water = 0, energy = 0;
-    };
-    std::vector<std::vector<Point>> runs;
-    for (std::size_t i = 0; i < energy.size(); ++i) {
-        if (apart[i]) runs.push_back({{0, 0}});
-        Point const& before = runs.back().back();
-        runs.back().push_back({before.water + water[i], before.energy + energy[i]});
-    }
-    double xx = 0, xy = 0, yy = 0, points = 0;
-    for (auto const& run : runs) {
-        Point mean;
-        for (Point const& p : run) {
-            mean.water += p.water / static_cast<double>(run.size());
-            mean.energy += p.energy / static_cast<double>(run.size());
+// Energy for the water, from days of which each begins where the one before ended unless `apart` says
+// otherwise. What a day is off its share is e + d - d', where d is what the tank holds less at its end and d'
+// at its beginning. The variance of e over that of d (`own`) is the one that makes the days most likely
+// (restricted maximum likelihood); the slope is by generalized least squares.
+models::Interval tank_interval(std::vector<double> const& energy, std::vector<double> const& water,
+                               std::vector<bool> const& apart) {
+    double const degrees = static_cast<double>(energy.size()) - 1;
+    double most_likely = -std::numeric_limits<double>::infinity();
+    models::Interval best;
+    for (int step = -13; step <= 8; ++step) {
+        double const own = step == -13 ? 1e-4 : std::pow(10, 0.25 * step);
+        // Gauss elimination of the matrix with own + 2 on its diagonal and -1 beside it, run by run.
+        double vv = 0, ve = 0, ee = 0, log_determinant = 0, pivot = 1, v = 0, e = 0;
+        for (std::size_t i = 0; i < energy.size(); ++i) {
+            double const carry = apart[i] ? 0 : 1 / pivot;
+            v = water[i] + carry * v;
+            e = energy[i] + carry * e;
+            pivot = own + 2 - carry;
+            vv += v * v / pivot, ve += v * e / pivot, ee += e * e / pivot;
+            log_determinant += std::log(pivot);
         }
-        for (Point const& p : run) {
-            double const x = p.water - mean.water, y = p.energy - mean.energy;
-            xx += x * x, xy += x * y, yy += y * y, points += 1;
+        double const slope = ve / vv, variance = std::max(ee - slope * ve, 0.0) / degrees;
+        double const likelihood = -0.5 * (degrees * std::log(variance) + log_determinant + std::log(vv));
+        if (likelihood > most_likely) {
+            most_likely = likelihood;
+            best = interval(slope, std::sqrt(variance / vv), degrees);
         }
     }
-    double const slope = xy / xx, degrees = points - static_cast<double>(runs.size()) - 1;
-    return interval(slope, std::sqrt(std::max(yy - slope * xy, 0.0) / degrees / xx), degrees);
+    return best;
 }
 
 constexpr std::size_t least_days = 5;
@@ -152,7 +153,7 @@ void fit_pump(SiteLog const& log, LogFit& fit) {
     else if (!(all_m3 > 0))
         pump.why_not = "no water was used on its whole days";
     else
-        pump.fitted = slope_interval(kwh, m3, apart);
+        pump.fitted = tank_interval(kwh, m3, apart);
 }
 
 // A row of a night: state of charge, DC energy so far [kWh], hours so far.

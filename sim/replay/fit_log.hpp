@@ -28,14 +28,19 @@ struct LogFigure {
 
 /// What a log says of a design. Nothing is assumed where a column is missing.
 ///
-/// Water use: mean of the log's days. Pump energy: slope of the energy over the water, both added up from day
-/// to day. Both: t interval. Standing draw and usable battery: in the nights (no array power, no generator)
-/// the state of charge falls by (E + I t) / K, where E is the DC energy of pump and small loads (with the
-/// loss of the scenario's inverter beyond its no-load loss), I the standing draw and K the energy from full
-/// to empty at the terminals. Least squares over all nights with a level of its own for each; the interval is
-/// from the scatter between nights (cluster-robust, t). Without `load_power` I contains the small loads. Loss
-/// of the array: its power over that of the clean array in the weather of the same hours, while the battery
-/// is below `uncurtailed_soc`; day by day. The clock of the log is first moved to where the two agree best.
+///  - Water use: mean of the log's days, t interval.
+///  - Pump energy: energy over water of the days, of which two that follow each other share the tank's water
+///  at
+///    midnight (generalized least squares, restricted maximum likelihood).
+///  - Standing draw and usable battery: in the nights (no array power, no generator) the state of charge
+///  falls
+///    by (E + I t) / K, where E is the DC energy of pump and small loads (with the loss of the scenario's
+///    inverter beyond its no-load loss), I the standing draw and K the energy from full to empty at the
+///    terminals. Least squares over all nights, each with a level of its own; the interval is from the
+///    scatter between nights (cluster-robust, t). Without `load_power` I contains the small loads.
+///  - Loss of the array: its power over that of the clean array in the weather of the same hours, while the
+///    battery is below `uncurtailed_soc`; day by day. The clock of the log is first moved to where the two
+///    agree best.
 struct LogFit {
     LogFigure water_use, pump_energy, standing_draw, usable_battery, array_loss;
     /// Minutes by which the clock of the log is ahead of the weather's; none without weather.

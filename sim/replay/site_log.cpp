@@ -8,13 +8,12 @@
 #include <cmath>
 #include <limits>
 #include <optional>
-#include <stdexcept>
 
 #include "models/numeric/statistics.hpp"
+#include "scenarios/text/quantity.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "scenarios/text/toml_text.hpp"
 #include "weather/csv.hpp"
-#include "weather/unit_conversion.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -59,8 +58,9 @@ std::string unit_in(std::string_view header) {
     return "";
 }
 
-weather::UnitConversion conversion_of(LogQuantityFacts const& facts, std::string const& given,
-                                      std::string const& header, std::string const& path, std::size_t line) {
+// Size of the unit of a column in that of its quantity.
+double factor_of(LogQuantityFacts const& facts, std::string const& given, std::string const& header,
+                 std::string const& path, std::size_t line) {
     std::string unit = given.empty() ? unit_in(header) : given;
     if (unit.empty()) {
         if (facts.quantity == LogQuantity::water_meter)
@@ -69,19 +69,19 @@ weather::UnitConversion conversion_of(LogQuantityFacts const& facts, std::string
                 fmt::format("the water meter in the column \"{}\" has no unit; write it in brackets behind "
                             "the name, or as --column \"water_meter=NAME:gal\"",
                             weather::to_utf8(header.substr(0, 60))));
-        return {};
+        return 1;
     }
     if (facts.unit.empty() || facts.quantity == LogQuantity::soc) {
-        if (unit == "%" && facts.quantity == LogQuantity::soc) return {0.01, 0};
-        if (unit == "1") return {};
+        if (unit == "%" && facts.quantity == LogQuantity::soc) return 0.01;
+        if (unit == "1") return 1;
         throw ScenarioError(
             path, line, "",
             fmt::format("\"{}\" is no unit of {}; accepted: {}", weather::to_utf8(unit.substr(0, 40)),
                         facts.words, facts.quantity == LogQuantity::soc ? "%, 1" : "1"));
     }
     try {
-        return weather::to_unit(unit, std::string(facts.unit));
-    } catch (std::invalid_argument const& error) {
+        return scenarios::read_quantity("1 " + unit, facts.unit);
+    } catch (scenarios::QuantityError const& error) {
         throw ScenarioError(
             path, line, "",
             fmt::format("column \"{}\": {}", weather::to_utf8(header.substr(0, 60)), error.what()));
@@ -91,7 +91,7 @@ weather::UnitConversion conversion_of(LogQuantityFacts const& facts, std::string
 struct LogField {
     LogQuantityFacts facts;
     std::size_t position = 0;
-    weather::UnitConversion conversion;
+    double factor = 1;
 };
 
 // Where the columns are. A quantity that the map names must be there.
@@ -110,7 +110,7 @@ std::vector<LogField> fields_of(std::vector<std::string_view> const& names, LogC
         auto const position = static_cast<std::size_t>(at);
         fields.push_back(
             {facts, position,
-             conversion_of(facts, must ? named->unit : "", std::string(names[position]), path, line)});
+             factor_of(facts, must ? named->unit : "", std::string(names[position]), path, line)});
     }
     if (fields.empty())
         throw ScenarioError(
@@ -208,7 +208,7 @@ SiteLog read_site_log_text(std::string_view text, std::string const& path, LogCo
         for (LogField const& field : fields) {
             auto const at = static_cast<std::size_t>(field.facts.quantity);
             double value = weather::number(cells[field.position], names[field.position], {path, i + 1});
-            value = field.conversion.factor * value + field.conversion.offset;
+            value *= field.factor;
             check_range(field, value, path, i + 1);
             if (std::isnan(value)) ++missing[at];
             if (counts_up(field.facts.quantity) && !std::isnan(value)) {
@@ -217,8 +217,7 @@ SiteLog read_site_log_text(std::string_view text, std::string const& path, LogCo
                         path, i + 1, "",
                         fmt::format("{} goes back from {:g} to {:g}; it must count up (a meter that was "
                                     "changed: cut the log there)",
-                                    field.facts.words, last[at] / field.conversion.factor,
-                                    value / field.conversion.factor));
+                                    field.facts.words, last[at] / field.factor, value / field.factor));
                 last[at] = value;
             }
             log.values[at].push_back(value);

@@ -50,7 +50,7 @@ TEST_CASE("replay fits what the columns tell, says what they do not, and judges 
         CHECK(run.out.find(line) != std::string::npos);
     }
     auto const days = test::file_text(folder / "days.csv");
-    CHECK(days.starts_with("date,logged_water_m3,modeled_water_m3,"));
+    CHECK(days.starts_with("date,logged_water_m3 [m3],modeled_water_m3 [m3],"));
     CHECK(days.find("2025-06-10,") != std::string::npos);
     // Its own table may be written again; the log, which it reads, never.
     CHECK(run_holdwater(folder, "replay " + well + " site.csv --column water_meter=Meter --out days.csv")
