@@ -170,6 +170,16 @@ std::vector<Ground> const& grounds() {
          {}},
         {"juniper-bend-household", "[[use]]\nname = \"x\"\nkind = \"leak\"\n", {}},
         {"juniper-bend-household", "[[use]]\nname = \"x\"\nkind = \"other\"\n", {}},
+        {"juniper-bend-household", "[[use]]\nname = \"x\"\nkind = \"backwash\"\n", {}},
+        {"saltbush-livestock", "", {{"trough.fill_battery_above", "0.5"}}},
+        {"saltbush-livestock", "", {{"trough.fill_from", "9"}, {"trough.fill_until", "15"}}},
+        {"juniper-bend-household", "", {{"load.1.thermostat", "\"4 degC\""}}},
+        {"juniper-bend-household", "", {{"tank.low_pressure_cutoff", "\"20 psi\""}}},
+        {"juniper-bend-household",
+         "",
+         {{"tank.low_pressure_cutoff", "\"20 psi\""}, {"tank.low_pressure_reset", "\"automatic\""}}},
+        {"alder-flat-outages", "", {{"backup.forewarned", "\"24 h\""}}},
+        {"alder-flat-cistern", "", {{"cistern.fill_from", "9"}, {"cistern.fill_until", "15"}}},
         {"juniper-bend-tankless", "", {}},
         {"alder-flat-cistern", "", {}},
         {"alder-flat-outages", "", {}},
@@ -240,12 +250,18 @@ bool any_key(std::string const& key) {
 std::string refusal(std::string const& key, std::string const& value, std::string const& word = "") {
     if (key.starts_with("search.")) return said_of_search(key, value);
     // Entries of a list below a table are no keys that an option can change.
-    for (std::string const list : {"array.horizon", "array.snow.periods"})
-        if (key.starts_with(list + "."))
+    for (auto const& [list, before] :
+         {std::pair{"array.horizon", ""},
+          {"array.snow.periods", ""},
+          {"demand.fixture", ""},
+          {"use.fixture",
+           "[[use]]\nname = \"x\"\nkind = \"household\"\npersons = 3\ndrawn_as = \"events\"\n"}})
+        if (key.starts_with(std::string(list) + "."))
             return said({"juniper-bend-household",
-                         fmt::format("[[{}]]\n{} = {}\n", list, key.substr(list.size() + 1), value),
+                         fmt::format("{}[[{}]]\n{} = {}\n", before, list,
+                                     key.substr(std::string_view(list).size() + 1), value),
                          {}},
-                        "title", "\"x\"");
+                        "demand.drawn_as", "\"events\"");
     for (auto const& ground : grounds()) {
         std::istringstream lines(said(ground, placed(key), value));
         std::string named;
