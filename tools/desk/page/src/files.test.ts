@@ -5,7 +5,7 @@ import {namedFiles, scenario_mark, scenarioInside, sorted} from './files';
 const bytes = (text: string) => new TextEncoder().encode(text);
 
 test('a scenario is found in a report and in a file to send', () => {
-  assert.equal(scenarioInside('<p>x</p><details class="scenario"><summary>s</summary><pre dir="auto">a = &quot;1 &lt; 2 &amp;amp;&quot;</pre></details>'), 'a = "1 < 2 &amp;"');
+  assert.equal(scenarioInside('<p>x</p><details class="scenario"><summary>s</summary><pre dir="auto">a = &quot;1 &lt; 2 &amp;amp;&quot; # it&apos;s</pre></details>'), 'a = "1 < 2 &amp;" # it\'s');
   assert.equal(scenarioInside(`answer\n${scenario_mark}\ntitle = "x"\n`), 'title = "x"\n');
   assert.equal(scenarioInside('<p>nothing</p>'), null);
 });

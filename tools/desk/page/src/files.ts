@@ -14,8 +14,8 @@ export function scenarioInside(text: string): string | null {
   if (mark >= 0) return text.slice(text.indexOf('\n', mark) + 1);
   const found = /<details class="scenario">[^]*?<pre[^>]*>([^]*?)<\/pre>/.exec(text);
   if (!found) return null;
-  const plain: Record<string, string> = {'&lt;': '<', '&gt;': '>', '&quot;': '"', '&#39;': '\'', '&#x27;': '\'', '&#x2F;': '/', '&#x60;': '`', '&#x3D;': '=', '&amp;': '&'};
-  return found[1]!.replace(/&(?:lt|gt|quot|#39|#x27|#x2F|#x60|#x3D|amp);/g, sign => plain[sign]!);
+  const plain: Record<string, string> = {'&lt;': '<', '&gt;': '>', '&quot;': '"', '&#39;': '\'', '&apos;': '\'', '&#x27;': '\'', '&#x2F;': '/', '&#x60;': '`', '&#x3D;': '=', '&amp;': '&'};
+  return found[1]!.replace(/&(?:lt|gt|quot|apos|#39|#x27|#x2F|#x60|#x3D|amp);/g, sign => plain[sign]!);
 }
 
 /** Files that a scenario names with a folder ("weather/site.csv"), found by their name among those that were dropped. */

@@ -80,8 +80,8 @@ function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, e
       <div class="track">
         <span class="fill" style={{left: `${x(Math.min(low, high))}%`, width: `${Math.max(0.4, Math.abs(x(high) - x(low)))}%`}} />
         <span class="base" style={{left: `${x(base)}%`}} />
-        {([['low', low], ['high', high]] as const).map(([end, value]) => <button type="button" class={`handle ${end}`} style={{left: `${x(value)}%`}} onPointerDown={drag(input, end)} onKeyDown={nudge(input, end)}
-          aria-label={`${input.input}: ${end} end ${input[end].value}, ${number(value)} ${used.words}`}>{end === 'low' ? '◀' : '▶'}</button>)}
+        {([['low', low], ['high', high]] as const).map(([end, value]) => <button type="button" class={`handle ${(end === 'low') === (low <= high) ? 'left' : 'right'}`} style={{left: `${x(value)}%`}} onPointerDown={drag(input, end)} onKeyDown={nudge(input, end)}
+          aria-label={`${input.input}: ${end} end ${input[end].value}, ${number(value)} ${used.words}`}>{(end === 'low') === (low <= high) ? '◀' : '▶'}</button>)}
       </div>
       <span class="bar-ends">{(['low', 'high'] as const).map(end => <button type="button" disabled={!!input[end].problem} onClick={() => void setKey(input.input, input[end].value)}>{texts.take}: {input[end].value}</button>)}</span>
     </div>)}</div>
