@@ -14,6 +14,7 @@
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/autonomy/autonomy_study.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "tests/support/near.hpp"
@@ -123,6 +124,10 @@ TEST_CASE("autonomy on five recorded years beside the typical year") {
     sim::AutonomyOptions asked;
     asked.every_days = 5;
     auto const figures = [&](std::string const& name, weather::WeatherYear const& year) {
+        // The seven days with the least light of that year itself.
+        sim::DrawOptions own_days;
+        own_days.years = 0;
+        asked.site = sim::site_cloudy_periods({{scenario, &year}}, own_days).front();
         auto const a = sim::study_autonomy(scenario, year, asked);
         fmt::print(
             "{}: no sun {} d (worst), {} d (median); the year's own weather {} d (worst), {} d (median)\n",

@@ -20,7 +20,8 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
     Desk desk;
     for (auto const& [added, says] : std::vector<Row>{
              {"[[use]]\nname = \"x\"\nkind = \"party\"\n",
-              "key 'use.kind': \"party\" is not a choice; accepted: household, livestock, irrigation, leak, "
+              "key 'use.kind': \"party\" is not a choice; accepted: household, livestock, irrigation, "
+              "backwash, leak, "
               "other"},
              {"[[use]]\nname = \"x\"\nkind = \"household\"\npersons = 3\n",
               "key 'demand.daily': belongs to a [[use]] where there are any"},

@@ -61,7 +61,7 @@ TEST_CASE("a terminal shows the year of the battery, hours short of water and ho
     CHECK(color.find("\x1b[36m") != std::string::npos);
     CHECK(color.find("\n  shortage ") == std::string::npos);  // no hour short of water, no line
     CHECK(color.find("\n  backup ") != std::string::npos);
-    CHECK(color.find("1 Dec                     31 Dec") != std::string::npos);
+    CHECK(color.find("1 Dec                    31 Dec") != std::string::npos);
 }
 
 TEST_CASE("no picture in a pipe, with --plain, on a dumb terminal or without UTF-8") {

@@ -9,11 +9,11 @@
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/replay/replay.hpp"
+#include "tools/answers/replay_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/json/replay_json.hpp"
 #include "tools/show/json_text.hpp"
-#include "tools/show/replay_view.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {

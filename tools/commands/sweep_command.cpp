@@ -7,23 +7,18 @@
 #include <memory>
 #include <optional>
 
-#include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
-#include "sim/designs/reliability_curves.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
-#include "sim/verdict/years_to_run.hpp"
-#include "tools/answers/reliability_table.hpp"
 #include "tools/answers/sweep_output.hpp"
 #include "tools/answers/sweep_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/show/provenance_view.hpp"
-#include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -35,7 +30,7 @@ struct SweepArguments {
     int threads = 0;
     std::optional<std::uint64_t> seed;
     std::optional<Units> units;
-    bool one_at_a_time = false, curves = false, resume = false, json = false, plain = false;
+    bool one_at_a_time = false, resume = false, json = false, plain = false;
 };
 
 struct Paths {
@@ -290,33 +285,8 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
         answer(o, paths, tally, s.lanes, s.head.provenance);
 }
 
-// Array and battery sizes with the same availability over the made years.
-void curves(SweepArguments const& o) {
-    if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
-    std::string const path = o.out.empty() ? "" : o.out[0];
-    if (o.out.size() > 1) throw CLI::ValidationError("--out", "one file with --curves");
-    check_table_path(path, sim::outputs::sweep, {o.scenario, o.weather});
-    sim::ThreadLimit const limit(o.threads);
-    auto const file = scenarios::read_design_file(o.scenario);
-    auto const scenario = scenarios::named_design(file, o.option).scenario;
-    sim::WeatherStandIn stand_in;
-    stand_in.file = o.weather;
-    stand_in.seed = o.seed;
-    auto const draw = sim::years_to_run(scenario, stand_in);
-    auto const year = scenarios::read_scenario_weather(scenario, o.weather);
-    auto const found = sim::reliability_curves({scenario, &year}, draw);
-    if (!path.empty())
-        write_table(path, {{"scenario_path", o.scenario}, {"version", HOLDWATER_VERSION}}, file.text,
-                    {reliability_points(scenario, found)});
-    if (o.json)
-        fmt::print("{}\n", reliability_json(scenario, found, draw.years).dump(2));
-    else
-        fmt::print("{}", reliability_table(scenario, found, draw.years));
-}
-
 void run(SweepArguments const& o, int& exit_code) {
     if (!o.merge.empty()) return merge(o);
-    if (o.curves) return curves(o);
     auto const paths = paths_of(o.out);
     for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, {o.scenario, o.weather});
     if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
@@ -348,11 +318,6 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     auto* const alone =
         c->add_flag("--one-at-a-time", o->one_at_a_time,
                     "Each key alone, the others as in the base design; prints what moves the figure most");
-    c->add_flag(
-         "--curves", o->curves,
-         "Instead of rows: the battery for each array with which 90, 95 and 99 % of the energy is served "
-         "over the made years, without grid and generator")
-        ->excludes(alone);
     auto* const sample =
         c->add_option(
              "--sample", o->sample,

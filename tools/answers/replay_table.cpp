@@ -1,4 +1,4 @@
-#include "tools/show/replay_view.hpp"
+#include "tools/answers/replay_table.hpp"
 
 #include <fmt/format.h>
 
