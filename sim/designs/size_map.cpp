@@ -10,7 +10,8 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int years_alone = 10;
+// Enough to show a tenth of the years; a design that no lanes carry takes several times as long.
+constexpr int most_years = 20, years_alone = 5;
 
 SizeMap empty_map(scenarios::Scenario const& scenario) {
     SizeMap m;
@@ -31,7 +32,9 @@ SizeMap size_map(DrawnDesign const& design, DrawOptions const& options,
         std::count_if(judged.begin(), judged.end(), [](DrawnYear const& y) { return !y.in_lanes; });
     DrawOptions draw = options;
     draw.recorded_fit_only = true;
-    if (2 * static_cast<std::size_t>(alone) > judged.size()) draw.years = std::min(draw.years, years_alone);
+    draw.begin_full = true;
+    bool const slow = 2 * static_cast<std::size_t>(alone) > judged.size();
+    draw.years = std::min(draw.years, slow ? years_alone : most_years);
     std::vector<DrawnDesign> designs;
     for (double const battery : m.battery_factor)
         for (double const array : m.array_factor)

@@ -28,8 +28,9 @@ struct SizeMap {
 };
 
 /// Six arrays from half to three times the design's own, each with its controller in proportion, and six
-/// batteries in the same steps, through the made years of `options`. `judged`: the design's own years of the
-/// verdict; a design that no lanes carry (sim/batch) gets the first ten years only, which take as long.
+/// batteries in the same steps, through the first 20 made years of `options`, or the first 5 if no lanes
+/// carry the design (sim/batch), as its own years of the verdict (`judged`) show. Each year begins full, in
+/// the season of most light: a size far too small never recovers, which a run-in takes years to find out.
 SizeMap size_map(DrawnDesign const& design, DrawOptions const& options, std::vector<DrawnYear> const& judged);
 
 /// The same for the typical year alone, with the battery as it is now.

@@ -100,8 +100,8 @@ struct OpenYear {
 
 class YearsRun {
   public:
-    YearsRun(std::vector<DrawnDesign> const& designs, std::uint64_t seed, int first_hour)
-        : designs_(designs), seed_(seed), first_hour_(first_hour) {}
+    YearsRun(std::vector<DrawnDesign> const& designs, DrawOptions const& options, int first_hour)
+        : designs_(designs), seed_(options.seed), begin_full_(options.begin_full), first_hour_(first_hour) {}
 
     // By design, then by year. `weather_of(design)` gives the weather of its years.
     std::vector<std::vector<DrawnYear>> run(std::vector<YearsInOrder const*> const& weather_of) {
@@ -151,6 +151,15 @@ class YearsRun {
                 }
                 open.push_back({d, i});
             }
+        if (begin_full_) {
+            for (OpenYear const& job : open) {
+                DrawnYear& year = out_[job.design][job.year];
+                auto const full = levels_at_share(*systems_[job.design][job.year + 1], 1);
+                year.start_soc = full.soc;
+                year.start_water = {0, full.cistern_m3, full.trough_m3};
+            }
+            return;
+        }
         for (int days = shortest_run_in_days; !open.empty(); days = longer(days)) {
             open = run_in(weather_of, open, days);
             if (days == longest_run_in_days) break;
@@ -241,6 +250,7 @@ class YearsRun {
 
     std::vector<DrawnDesign> const& designs_;
     std::uint64_t seed_;
+    bool begin_full_;
     int first_hour_;
     InputsShelf shelf_;
     std::vector<std::vector<scenarios::Scenario>> scenarios_;  // by design, then by place
@@ -251,7 +261,7 @@ class YearsRun {
 };
 
 RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> const& designs,
-                           std::uint64_t seed, int first_hour) {
+                           DrawOptions const& o, int first_hour) {
     RecordedDraws draws{set.source, "", std::vector<std::vector<DrawnYear>>(designs.size()), set.notes};
     std::uint64_t chain_seed = recorded_seeds;
     for (auto const& chain : set.chains) {
@@ -267,7 +277,7 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> cons
             years.numbers.push_back(number_of(chain[i], i));
         }
         auto run =
-            YearsRun(designs, seed, first_hour).run(std::vector<YearsInOrder const*>(designs.size(), &years));
+            YearsRun(designs, o, first_hour).run(std::vector<YearsInOrder const*>(designs.size(), &years));
         for (std::size_t d = 0; d < designs.size(); ++d)
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
     }
@@ -383,7 +393,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
         std::vector<YearsInOrder const*> weather_of;
         weather_of.reserve(designs.size());
         for (auto const& design : designs) weather_of.push_back(&weather.at(design.own_year));
-        auto run = YearsRun(designs, o.seed, first_hour).run(weather_of);
+        auto run = YearsRun(designs, o, first_hour).run(weather_of);
         for (std::size_t d = 0; d < designs.size(); ++d)
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
         if (o.progress) o.progress(end - o.first + 1, o.years);
@@ -391,7 +401,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
 
     for (auto const& set : o.recorded)
         if (!o.recorded_fit_only && !asked_to_stop(o.stop))
-            draws.recorded.push_back(run_recorded(set, designs, o.seed, first_hour));
+            draws.recorded.push_back(run_recorded(set, designs, o, first_hour));
     auto const made = draws.years[0].size();
     std::size_t recorded = 0;
     for (auto const& set : draws.recorded) recorded += set.years[0].size();

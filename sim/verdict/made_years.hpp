@@ -37,6 +37,7 @@ struct DrawOptions {
     std::vector<RecordedSet>
         recorded;  ///< also run, and reported separately; made years are fitted to the first set
     bool recorded_fit_only = false;  ///< recorded years are not run; made years are still fitted to them
+    bool begin_full = false;         ///< every year begins with full stores, without a run-in
     int threads = 0;                 ///< 0: all processors
     std::function<void(int done, int all)> progress;  ///< called between batches; may be empty
     /// Checked between batches; the answer is then from the years that are finished.

@@ -156,7 +156,8 @@ Json map_plot(Json const& chart) {
     std::string const figure = chart["figure"], second = chart["second_figure"], age = chart["battery_age"];
     return plot(
         "map", fmt::format("Other sizes of array and battery: {}", figure),
-        fmt::format("Each cell runs the same weather, water and loads with the battery {}; controller and "
+        fmt::format("Each cell runs the same weather, water and loads, every year begun full, with the "
+                    "battery {}; controller and "
                     "battery limits grow with the sizes. The outlined cell is the quoted design. In brackets "
                     "in the table: {}.",
                     age, second),
