@@ -74,7 +74,7 @@ DayFigures logged_day(SiteLog const& log, CalendarDay const& day) {
 }
 
 DayFigures year_day(ReplayYear const& year, int day_of_year) {
-    auto const from = static_cast<std::size_t>(24 * day_of_year);
+    auto const from = 24 * static_cast<std::size_t>(day_of_year);
     auto const sum = [&](std::vector<double> const& hours) {
         double total = 0;
         for (std::size_t h = from; h < from + 24; ++h) total += hours[h];
