@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "models/generator/generator.hpp"
+#include "models/numeric/daily_span.hpp"
 #include "models/numeric/random_stream.hpp"
 
 namespace holdwater::models {
@@ -30,17 +31,6 @@ struct GeneratorRunParameters {
 
 /// Throws ParameterError naming the field.
 void validate(GeneratorRunParameters const& parameters);
-
-/// Whether an hour of day [h] lies in a daily span, which may cross midnight. If the ends are equal, the span
-/// is empty. The start belongs to the span, the end does not.
-inline bool in_daily_span(double hour_of_day, double from_h, double to_h) {
-    if (from_h == to_h) return false;
-    return from_h < to_h ? hour_of_day >= from_h && hour_of_day < to_h
-                         : hour_of_day >= from_h || hour_of_day < to_h;
-}
-
-/// Hour of day of a time that is counted from any midnight [h].
-inline double hour_of_day(double time_h) { return time_h - 24 * std::floor(time_h / 24); }
 
 /// First time >= `time_h` at which the clock shows `hour` [h].
 inline double next_clock_h(double time_h, double hour) {

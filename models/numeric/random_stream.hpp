@@ -1,6 +1,8 @@
 #pragma once
 
+#include <cmath>
 #include <cstdint>
+#include <numbers>
 
 namespace holdwater::models {
 
@@ -21,5 +23,13 @@ constexpr std::uint64_t stream_seed(std::uint64_t master, std::uint64_t stream, 
 
 /// 64 random bits to [0, 1): (bits >> 11) 2^-53, the same on every machine.
 constexpr double unit_interval(std::uint64_t bits) { return static_cast<double>(bits >> 11) * 0x1p-53; }
+
+/// A lognormal number with mean 1 from two uniform ones in [0, 1) (Box & Muller, Annals of Mathematical
+/// Statistics 29 (1958) 610). `spread`: standard deviation / mean, >= 0.
+inline double lognormal_factor(double u1, double u2, double spread) {
+    double const z = std::sqrt(-2 * std::log1p(-u1)) * std::cos(2 * std::numbers::pi * u2);
+    double const variance = std::log1p(spread * spread);
+    return std::exp(std::sqrt(variance) * z - variance / 2);
+}
 
 }  // namespace holdwater::models

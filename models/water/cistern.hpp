@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "models/numeric/daily_span.hpp"
 #include "models/water/water_properties.hpp"
 
 namespace holdwater::models {
@@ -90,11 +91,7 @@ double gravity_pressure_kpa(CisternParameters const& p, double volume_m3, double
 /// both 0: none.
 struct DailyHours {
     int from = 0, until = 0;
-    [[nodiscard]] bool has(double hour_of_day) const {
-        if (from == 0 && until == 0) return false;
-        bool const after = hour_of_day >= from, before = hour_of_day < until;
-        return from < until ? after && before : after || before;
-    }
+    [[nodiscard]] bool has(double hour_of_day) const { return in_daily_span(hour_of_day, from, until); }
     friend bool operator==(DailyHours const&, DailyHours const&) = default;
 };
 

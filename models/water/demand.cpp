@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
-#include <numbers>
 #include <random>
 
 #include "models/numeric/parameter_error.hpp"
+#include "models/numeric/random_stream.hpp"
 
 namespace holdwater::models {
 
@@ -42,9 +42,7 @@ double day_volume_m3(WaterUse const& use, Day const& day, double temperature_c) 
 double day_factor(std::mt19937_64& random, double variation) {
     auto const uniform = [&] { return static_cast<double>(random() >> 11) * 0x1p-53; };
     double const u1 = uniform(), u2 = uniform();
-    double const z = std::sqrt(-2 * std::log1p(-u1)) * std::cos(2 * std::numbers::pi * u2);
-    double const variance = std::log1p(variation * variation);
-    return std::exp(std::sqrt(variance) * z - variance / 2);
+    return lognormal_factor(u1, u2, variation);
 }
 
 }  // namespace

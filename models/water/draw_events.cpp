@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <numeric>
 
 #include "models/numeric/parameter_error.hpp"
@@ -19,10 +18,7 @@ class DayNumbers {
     double uniform() { return unit_interval(mix_bits(seed_ + count_++)); }
     double lognormal(double mean, double spread) {
         double const u1 = uniform(), u2 = uniform();
-        if (spread == 0) return mean;
-        double const z = std::sqrt(-2 * std::log1p(-u1)) * std::cos(2 * std::numbers::pi * u2);
-        double const variance = std::log1p(spread * spread);
-        return mean * std::exp(std::sqrt(variance) * z - variance / 2);
+        return spread == 0 ? mean : mean * lognormal_factor(u1, u2, spread);
     }
     // An index with a chance in proportion to its weight.
     template <class Weight>

@@ -3,6 +3,8 @@
 #include <cmath>
 #include <limits>
 
+#include "models/numeric/daily_span.hpp"
+
 namespace holdwater::models {
 
 /// When the well pump may run from the battery: in a part of the day (the sun window), while the state of
@@ -27,16 +29,13 @@ void validate(PumpGate const& gate);
 
 /// Whether `hour`, counted from any midnight, is in that part of the day.
 inline bool in_hours(PumpGate const& gate, double hour) {
-    if (gate.from_h == gate.until_h) return false;
-    double const time_h = hour - 24 * std::floor(hour / 24);
-    bool const after = time_h >= gate.from_h, before = time_h < gate.until_h;
-    return gate.from_h < gate.until_h ? after && before : after || before;
+    return in_daily_span(hour_of_day(hour), gate.from_h, gate.until_h);
 }
 
 /// Hours until the part of the day begins or ends, > 0; infinite without one.
 inline double hours_to_change(PumpGate const& gate, double hour) {
     if (gate.from_h == gate.until_h) return std::numeric_limits<double>::infinity();
-    double const time_h = hour - 24 * std::floor(hour / 24);
+    double const time_h = hour_of_day(hour);
     auto const until = [&](double at_h) { return at_h > time_h ? at_h - time_h : at_h + 24 - time_h; };
     return std::fmin(until(gate.from_h), until(gate.until_h));
 }

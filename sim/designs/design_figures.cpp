@@ -1,10 +1,14 @@
 #include "sim/designs/design_figures.hpp"
 
+#include <algorithm>
+#include <cstddef>
+
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/designs/battery_needed.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -21,11 +25,12 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
     DesignFigures f;
     auto const system = make_system(scenario);
     auto const cloudy = make_cloudy_period_inputs(scenario, year, weather_of(site));
-    auto const result = simulate(system, cloudy.own, Clock{});
+    CheckedInputs const own(cloudy.own);
+    auto const result = simulate(system, own, Clock{});
     f.year = result.summary;
     f.findings = result.findings;
     f.starts_per_day = f.year.pump_starts / 365;
-    if (battery_needed) f.battery_needed_kwh = battery_needed_kwh(system, CheckedInputs(cloudy.own));
+    if (battery_needed) f.battery_needed_kwh = battery_needed_kwh(system, own);
     f.warnings = scenario.warnings;
     f.warnings.insert(f.warnings.end(), cloudy.own.warnings.begin(), cloudy.own.warnings.end());
 
@@ -39,6 +44,18 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
     f.autonomy =
         autonomy_of(system, dark.dull[0], levels, sunset_hours(weather::sun_over_year(year.site)), days);
     return f;
+}
+
+std::vector<DesignFigures> figures_to_compare(std::vector<DrawnDesign> const& designs,
+                                              DrawOptions const& years) {
+    auto const sites = site_cloudy_periods(designs, years);
+    bool const battery_needed =
+        std::any_of(designs.begin(), designs.end(), [](auto const& d) { return spares_battery(d.scenario); });
+    std::vector<DesignFigures> figures;
+    figures.reserve(designs.size());
+    for (std::size_t i = 0; i < designs.size(); ++i)
+        figures.push_back(figures_of(designs[i].scenario, *designs[i].own_year, sites[i], battery_needed));
+    return figures;
 }
 
 }  // namespace holdwater::sim

@@ -9,6 +9,7 @@
 #include "sim/autonomy/site_period.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/inputs/checked_inputs.hpp"
+#include "sim/verdict/made_years.hpp"
 #include "sim/year/supply_indices.hpp"
 #include "weather/weather_year.hpp"
 
@@ -32,5 +33,10 @@ SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs cons
 /// `battery_needed`: also that figure, from about ten more years.
 DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                          SiteCloudyPeriod const& site, bool battery_needed = false);
+
+/// Of designs that are compared: each in the site's cloudy period of these years (site_cloudy_periods), with
+/// the battery that it needs if one of them spares its battery (spares_battery).
+std::vector<DesignFigures> figures_to_compare(std::vector<DrawnDesign> const& designs,
+                                              DrawOptions const& years);
 
 }  // namespace holdwater::sim

@@ -99,9 +99,9 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.system = make_system(scenario);
     r.site = sites[r.quoted];
     r.cloudy = make_cloudy_period_inputs(scenario, r.weather, weather_of(r.site));
-    r.hourly = r.cloudy.own;
+    r.hourly = CheckedInputs(r.cloudy.own);
     r.year = simulate(r.system, r.hourly, Clock{});
-    r.indices = indices_of(scenario, CheckedInputs(r.hourly));
+    r.indices = indices_of(scenario, r.hourly);
     r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
 
     if (any_years(draw)) {

@@ -47,7 +47,7 @@ struct ReportRuns {
     std::vector<ReportedDesign> designs;
     std::size_t quoted = 0;
     System system;  ///< of the quoted design, like the next ones
-    HourlyInputs hourly;
+    CheckedInputs hourly;
     RunResult year;
     SupplyIndices indices;  ///< of the quoted design without grid and generator
     SiteCloudyPeriod site;

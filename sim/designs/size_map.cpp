@@ -51,16 +51,15 @@ SizeMap size_map(DrawnDesign const& design, DrawOptions const& options,
     return m;
 }
 
-SizeMap size_map(scenarios::Scenario const& scenario, HourlyInputs const& hourly) {
+SizeMap size_map(scenarios::Scenario const& scenario, CheckedInputs const& hourly) {
     SizeMap m = empty_map(scenario);
     m.judge_new = true;
-    CheckedInputs const inputs(hourly);
     auto const system = make_system(scenario);
     for (std::size_t j = 0; j < m.battery_factor.size(); ++j)
         for (std::size_t i = 0; i < m.array_factor.size(); ++i) {
             auto const sized =
                 with_array_factor(with_battery_factor(system, m.battery_factor[j]), m.array_factor[i]);
-            auto const year = simulate(sized, inputs, Clock{}).summary;
+            auto const year = simulate(sized, hourly, Clock{}).summary;
             m.cells[j][i] = {year.shortage_hours <= scenario.years.required.hours_short_allowed ? 1 : 0,
                              map_value(year, m.figure)};
         }

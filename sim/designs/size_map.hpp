@@ -4,6 +4,7 @@
 
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/checked_inputs.hpp"
 #include "sim/verdict/made_years.hpp"
 #include "sim/verdict/years_verdict.hpp"
 
@@ -34,7 +35,7 @@ struct SizeMap {
 SizeMap size_map(DrawnDesign const& design, DrawOptions const& options, std::vector<DrawnYear> const& judged);
 
 /// The same for the typical year alone, with the battery as it is now.
-SizeMap size_map(scenarios::Scenario const& scenario, HourlyInputs const& hourly);
+SizeMap size_map(scenarios::Scenario const& scenario, CheckedInputs const& hourly);
 
 double map_value(Summary const& year, MapFigure figure);
 

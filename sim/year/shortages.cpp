@@ -66,10 +66,12 @@ std::vector<ShortageCause> shortage_causes(RunResult const& result) {
 std::vector<LoadCause> load_causes(RunResult const& result) {
     constexpr double some_energy_kwh = 1e-6;
     std::map<LimitReason, LoadCause> by_reason;
-    for (HourRecord const& r : result.hours) {
+    for (std::size_t i = 0; i < result.hours.size(); ++i) {
+        HourRecord const& r = result.hours[i];
         if (!(r.load_unserved_kw > some_energy_kwh)) continue;
         auto const reason = static_cast<LimitReason>(static_cast<int>(r.load_unserved_reason));
         LoadCause& cause = by_reason[reason];
+        if (cause.hours == 0) cause.first_hour = result.clock.first_hour + static_cast<int>(i);
         cause.reason = reason;
         cause.hours += 1;
         cause.unserved_kwh += r.load_unserved_kw;

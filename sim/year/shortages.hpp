@@ -32,6 +32,7 @@ std::vector<ShortageCause> shortage_causes(RunResult const& result);
 struct LoadCause {
     LimitReason reason = LimitReason::none;
     double hours = 0, unserved_kwh = 0;
+    int first_hour = 0;  ///< the first of these hours, counted from the beginning of the first year
 };
 /// The reason with the most energy first. Their energies add up to Summary::load_unserved_kwh (except for
 /// hours that are short by less than a thousandth of a watt-hour).

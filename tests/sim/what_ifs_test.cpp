@@ -92,7 +92,7 @@ TEST_CASE("the map of sizes: the design's own cell is its verdict, and more of b
         CHECK(map.cells[0][0].figure >= map.cells[5][5].figure);
 
         auto const hourly = make_inputs(scenario, weather);
-        auto const typical = size_map(scenario, hourly.hours());
+        auto const typical = size_map(scenario, hourly);
         auto const own = simulate(make_system(scenario), hourly, Clock{}).summary;
         CHECK(typical.years == 0);
         CHECK(typical.cells[2][2].held == (own.shortage_hours == 0 ? 1 : 0));

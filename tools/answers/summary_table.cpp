@@ -62,25 +62,23 @@ std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shorta
 }
 
 // Small loads that were not served, and when that first happened.
-std::string loads_text(sim::RunResult const& result) {
-    sim::Summary const& s = result.summary;
+std::string loads_text(sim::Summary const& s, std::vector<sim::LoadCause> const& causes) {
     std::string const text =
         fmt::format("{} kWh served, pump included; ", sim::figure_text(s.load_served_kwh));
-    auto const causes = sim::load_causes(result);
     if (causes.empty()) return text + "small loads never short";
     double hours = 0;
-    for (auto const& c : causes) hours += c.hours;
-    auto const first = std::find_if(result.hours.begin(), result.hours.end(),
-                                    [](sim::HourRecord const& r) { return r.load_unserved_reason > 0; });
+    int first_hour = causes.front().first_hour;
+    for (auto const& c : causes) {
+        hours += c.hours;
+        first_hour = std::min(first_hour, c.first_hour);
+    }
     return text + fmt::format("small loads {} kWh short in {} h, first {}",
                               sim::figure_text(s.load_unserved_kwh, 1), sim::figure_text(hours),
-                              sim::stamp_of_hour(result.clock.first_hour +
-                                                 static_cast<int>(first - result.hours.begin())));
+                              sim::stamp_of_hour(first_hour));
 }
 
 // Why and how much small loads were not served: totals by cause.
-std::string load_lines(sim::RunResult const& result) {
-    auto const causes = sim::load_causes(result);
+std::string load_lines(std::vector<sim::LoadCause> const& causes) {
     if (causes.empty()) return "";
     std::string out = "Small loads not served, by cause\n";
     for (auto const& c : causes)
@@ -124,7 +122,8 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                ? fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units))
                : fmt::format("{}The typical year of the file: {}\n\n", lead, verdict(s, shortages, units));
     out += shortage_lines(result, shortages, units);
-    out += load_lines(result);
+    auto const load_causes = sim::load_causes(result);
+    out += load_lines(load_causes);
 
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
@@ -179,7 +178,7 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                     sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles)));
     labeled_line(out, "inverter",
                  fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
-    labeled_line(out, "loads", loads_text(result));
+    labeled_line(out, "loads", loads_text(s, load_causes));
     if (!result.outages.empty()) {
         constexpr std::size_t most_shown = 8;
         labeled_line(out, "outages", outages_in_a_sentence(result.outages));

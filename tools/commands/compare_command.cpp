@@ -1,16 +1,16 @@
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 #include <memory>
+#include <utility>
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/weather_shelf.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
-#include "sim/designs/battery_needed.hpp"
+#include "sim/designs/design_figures.hpp"
 #include "sim/files/result_file.hpp"
-#include "sim/verdict/site_cloudy_period.hpp"
+#include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "tools/answers/comparison.hpp"
 #include "tools/answers/years_table.hpp"
@@ -32,16 +32,12 @@ struct CompareArguments {
     std::optional<Units> units;
 };
 
-sim::Draws draw(CompareArguments const& o, std::vector<scenarios::Design> const& designs,
-                std::vector<std::shared_ptr<weather::WeatherYear const>> const& own,
-                sim::WeatherStandIn const& weather, std::string& no_years) {
-    auto options = sim::years_to_run(designs[0].scenario, weather);
+sim::Draws draw(CompareArguments const& o, std::vector<sim::DrawnDesign> drawn, sim::DrawOptions options,
+                std::string& no_years) {
     if (!sim::any_years(options)) return {};
     options.threads = o.threads;
     options.progress = years_progress();
-    std::vector<sim::DrawnDesign> drawn;
-    for (std::size_t i = 0; i < designs.size(); ++i)
-        drawn.push_back({sim::as_judged(designs[i].scenario), own[i].get()});
+    for (auto& design : drawn) design.scenario = sim::as_judged(design.scenario);
     try {
         return sim::draw_years(drawn, options);
     } catch (std::invalid_argument const& error) {
@@ -63,7 +59,6 @@ void run(CompareArguments const& o) {
     std::vector<scenarios::Design> designs;
     if (!o.without_base) designs.push_back(scenarios::base_design(file));
     for (auto const& option : file.options) designs.push_back(scenarios::option_design(file, option));
-    std::vector<sim::DesignFigures> figures;
     auto const weather = stand_in(o.weather, designs[0].scenario);
     scenarios::WeatherShelf shelf(weather.file);
     std::vector<std::shared_ptr<weather::WeatherYear const>> years;
@@ -72,16 +67,12 @@ void run(CompareArguments const& o) {
         years.push_back(shelf.of(design.scenario));
         drawn.push_back({design.scenario, years.back().get()});
     }
-    auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario, weather));
-    bool const battery_needed = std::any_of(designs.begin(), designs.end(),
-                                            [](auto const& d) { return sim::spares_battery(d.scenario); });
-    for (std::size_t i = 0; i < designs.size(); ++i) {
-        figures.push_back(sim::figures_of(designs[i].scenario, *years[i], sites[i], battery_needed));
-        print_warnings(figures.back().warnings, units_of(o.units, designs[i].scenario),
-                       designs[i].name + ": ");
-    }
+    auto const options = sim::years_to_run(designs[0].scenario, weather);
+    auto figures = sim::figures_to_compare(drawn, options);
+    for (std::size_t i = 0; i < designs.size(); ++i)
+        print_warnings(figures[i].warnings, units_of(o.units, designs[i].scenario), designs[i].name + ": ");
     std::string no_years;
-    auto draws = draw(o, designs, years, weather, no_years);
+    auto draws = draw(o, std::move(drawn), options, no_years);
     bool const made = !draws.years.empty() && !draws.years[0].empty();
     auto ranking = sim::rank_designs(designs, std::move(figures),
                                      made || draws.recorded.empty() ? draws.years : draws.recorded[0].years);

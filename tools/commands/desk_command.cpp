@@ -1,12 +1,12 @@
 #include <fmt/format.h>
 
 #include <filesystem>
-#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
 #include <system_error>
 
+#include "sim/files/text_hash.hpp"
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
@@ -98,7 +98,7 @@ void run_site(std::string const& folder) {
     if (!fs::is_directory(folder, failure) && !fs::create_directories(folder, failure))
         throw sim::ResultFileError(fmt::format("{}: cannot be made: {}", folder, failure.message()));
     fs::path const place = folder;
-    auto const version = fmt::format("{:016x}", std::hash<std::string>{}(bytes));
+    auto const version = sim::text_hash(bytes);
     sim::write_whole_file((place / "index.html").string(), bytes);
     sim::write_whole_file((place / "manifest.webmanifest").string(), std::string(manifest));
     sim::write_whole_file((place / "icon.svg").string(), std::string(icon));

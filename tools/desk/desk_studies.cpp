@@ -12,7 +12,6 @@
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/autonomy/autonomy_study.hpp"
 #include "sim/check/design_check.hpp"
-#include "sim/designs/battery_needed.hpp"
 #include "sim/designs/design_figures.hpp"
 #include "sim/designs/report_runs.hpp"
 #include "sim/designs/sensitivity.hpp"
@@ -130,25 +129,18 @@ Desk::Answer Desk::compare(Request const& request) {
     if (file_.options.empty())
         throw std::invalid_argument("the scenario has no [[option]] to compare with the base design");
     auto const designs = all_designs(!request.get("options_only", false));
-    std::vector<sim::DesignFigures> figures;
     std::vector<sim::DrawnDesign> drawn;
     std::vector<std::string> warnings;
     std::vector<std::shared_ptr<weather::WeatherYear const>> weather;
-    std::vector<sim::DrawnDesign> designed;
     for (auto const& design : designs) {
         weather.push_back(weather_of(design.scenario));
-        designed.push_back({design.scenario, weather.back().get()});
-        drawn.push_back({sim::as_judged(design.scenario), weather.back().get()});
+        drawn.push_back({design.scenario, weather.back().get()});
     }
     auto const options = sim::years_to_run(designs[0].scenario, stand_in(request, designs[0].scenario));
-    auto const sites = sim::site_cloudy_periods(designed, options);
-    bool const battery_needed = std::any_of(designs.begin(), designs.end(),
-                                            [](auto const& d) { return sim::spares_battery(d.scenario); });
-    for (std::size_t i = 0; i < designs.size(); ++i) {
-        figures.push_back(sim::figures_of(designs[i].scenario, *weather[i], sites[i], battery_needed));
-        for (auto const& warning : figures.back().warnings)
-            warnings.push_back(designs[i].name + ": " + warning);
-    }
+    auto figures = sim::figures_to_compare(drawn, options);
+    for (std::size_t i = 0; i < designs.size(); ++i)
+        for (auto const& warning : figures[i].warnings) warnings.push_back(designs[i].name + ": " + warning);
+    for (auto& design : drawn) design.scenario = sim::as_judged(design.scenario);
     sim::Draws years;
     std::string no_years;
     if (sim::any_years(options)) try {

@@ -46,10 +46,10 @@ Json foot(sim::ReportRuns const& r, ReportFacts const& facts) {
 
 Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
-    auto remarks = words(sim::water_remarks(r.system, sim::CheckedInputs(r.hourly), r.year));
+    auto remarks = words(sim::water_remarks(r.system, r.hourly, r.year));
     std::vector<std::string> warnings = s.warnings;
     warnings.insert(warnings.end(), r.weather.warnings.begin(), r.weather.warnings.end());
-    warnings.insert(warnings.end(), r.hourly.warnings.begin(), r.hourly.warnings.end());
+    warnings.insert(warnings.end(), r.hourly->warnings.begin(), r.hourly->warnings.end());
     remarks.insert(remarks.end(), warnings.begin(), warnings.end());
     for (auto& remark : remarks) remark = show.words(remark);
     Json summary;

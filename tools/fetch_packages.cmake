@@ -1,0 +1,32 @@
+# Fetches npm packages with fixed versions into a folder, once for each lock file.
+#   fetch_packages(SOURCE FOLDER WHAT): package.json and package-lock.json lie in SOURCE; WHAT is for the message.
+# Sets PACKAGES_FETCHED, and if it is false, PACKAGES_MISSING: why.
+find_program(NODE node)
+find_program(NPM npm)
+
+function(fetch_packages source folder what)
+  file(SHA256 ${source}/package-lock.json lock)
+  set(fetched "")
+  if(EXISTS ${folder}/fetched)
+    file(READ ${folder}/fetched fetched)
+  endif()
+  set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS ${source}/package.json ${source}/package-lock.json)
+  set(why "node or npm is missing")
+  if(NODE AND NPM AND NOT fetched STREQUAL lock)
+    message(STATUS "Fetching ${what}")
+    file(MAKE_DIRECTORY ${folder})
+    file(COPY ${source}/package.json ${source}/package-lock.json DESTINATION ${folder})
+    execute_process(COMMAND ${NPM} ci --ignore-scripts --no-audit --no-fund --loglevel=error
+      WORKING_DIRECTORY ${folder} RESULT_VARIABLE failed OUTPUT_QUIET ERROR_VARIABLE why TIMEOUT 600)
+    if(failed EQUAL 0)
+      file(WRITE ${folder}/fetched ${lock})
+      set(fetched ${lock})
+    endif()
+  endif()
+  set(PACKAGES_FETCHED FALSE)
+  if(NODE AND fetched STREQUAL lock)
+    set(PACKAGES_FETCHED TRUE)
+  endif()
+  set(PACKAGES_FETCHED ${PACKAGES_FETCHED} PARENT_SCOPE)
+  set(PACKAGES_MISSING "${why}" PARENT_SCOPE)
+endfunction()
