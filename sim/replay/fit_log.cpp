@@ -332,8 +332,8 @@ void fit_array(SiteLog const& log, scenarios::Scenario const& s, System const& s
     double const limit_w = 0.98 * system.controller_limit_w / system.controller_efficiency,
                  first_h = 24.0 * first_day_of(log);
     struct Step {
-        double from_h, until_h, measured_w;
-        std::size_t day;
+        double from_h = 0, until_h = 0, measured_w = 0;
+        std::size_t day = 0;
     };
     std::vector<Step> steps;
     for (std::size_t i = 1; i < log.rows(); ++i) {

@@ -16,7 +16,7 @@ namespace holdwater::sim {
 enum class DayFigureKind { water, pump_energy, pump_starts, array_energy, lowest_soc, backup_energy };
 inline constexpr std::size_t day_figure_kinds = 6;
 struct DayFigureFacts {
-    DayFigureKind kind;
+    DayFigureKind kind{};
     std::string_view name, unit, words;
 };
 std::array<DayFigureFacts, day_figure_kinds> const& day_figure_facts();

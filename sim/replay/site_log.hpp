@@ -24,7 +24,7 @@ inline constexpr std::size_t log_quantities = 8;
 
 /// Name in the column map, unit in which the log is kept, and what it is.
 struct LogQuantityFacts {
-    LogQuantity quantity;
+    LogQuantity quantity{};
     std::string_view name, unit, words;
 };
 std::array<LogQuantityFacts, log_quantities> const& log_quantity_facts();
@@ -49,7 +49,7 @@ struct SiteLog {
     int year = 0, month = 1, day = 1;  ///< that date
     double usual_step_h = 0;  ///< median from one row to the next; a step above 1.5 times that is a gap
     std::array<std::vector<double>, log_quantities>
-        values;                      ///< empty: the log does not have it; W, m3, 0 .. 1
+        values{};                    ///< empty: the log does not have it; W, m3, 0 .. 1
     std::vector<std::string> notes;  ///< gaps, missing values, columns that were not used
 
     [[nodiscard]] bool has(LogQuantity q) const { return !values[static_cast<std::size_t>(q)].empty(); }
