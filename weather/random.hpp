@@ -9,8 +9,7 @@
 
 namespace holdwater::weather {
 
-/// Value below which a standard normal variable falls with probability `p`, 0 < p < 1. Wichura, Applied
-/// Statistics 37 (1988) 477, algorithm AS 241 (coefficients from memory; compared with Boost.Math to 1e-14).
+/// Value below which a standard normal variable falls with probability `p`, 0 < p < 1 (Boost.Math).
 double normal_quantile(double p);
 
 /// Share of a standard normal variable below `x`.

@@ -13,7 +13,7 @@ struct Conductor {
     double amp_60c = 0, amp_75c = 0, amp_90c = 0;  ///< ampacity at 30 deg C ambient by insulation rating [A]
 };
 
-constexpr double metres_per_foot = 0.3048;
+constexpr double meters_per_foot = 0.3048;
 
 /// Copper conductors, smallest first. Resistance: NEC Chapter 9 Table 8, 75 deg C, DC, uncoated stranded;
 /// sizes 6 to 4/0 compared with a public reproduction, 14 to 8 from memory. Ampacity: NEC Table 310.16, 30
@@ -27,7 +27,7 @@ std::span<Conductor const> copper_conductors();
 Conductor const& copper(std::string_view size);
 
 /// DC resistance of one conductor at 75 deg C [ohm/m].
-inline double ohm_per_m(Conductor const& c) { return c.ohm_per_kft / 1000 / metres_per_foot; }
+inline double ohm_per_m(Conductor const& c) { return c.ohm_per_kft / 1000 / meters_per_foot; }
 
 /// The standard spelling of a conductor size. AWG: "12" for "12", "12 AWG", "AWG 12" or "#12", and "4/0" in
 /// the same way. Metric, 0.5 to 1000 mm2: "2.5 mm2" for "2.5 mm2", "2.5mm2" or "2.5 mm²". Throws

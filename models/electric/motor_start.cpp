@@ -100,7 +100,7 @@ StartCheck check_start(LockedRotor const& motor, StartPath const& path, Inverter
         if (c.dc.collapsed)
             c.reason = "the battery cannot give this power at all";
         else if (c.dc.volts < inverter.low_voltage_v)
-            c.reason = "the battery sags below the inverter's low-voltage cut-out";
+            c.reason = "the battery sags below the inverter's low-voltage cutout";
         else
             c.reason = "the battery's current limit is passed";
     }

@@ -59,6 +59,15 @@ void motor_and_pump(Scenario const& s, Words& words) {
           "check feet and meters, and that depth to water is meant");
 }
 
+void usual_drawdown(Words& words, double percent) {
+    constexpr double least = 15, most = 36;
+    if (percent >= least && percent <= most) return;
+    words.push_back(fmt::format(
+        "tank.precharge: the drawdown is {:.1f} % of the tank's volume; {:g} to {:g} % is usual: check "
+        "precharge, cut-in and cut-out",
+        percent, least, most));
+}
+
 void well_and_tank(Scenario const& s, Words& words) {
     if (s.well.casing) {
         models::WellParameters const& w = *s.well.casing;
@@ -77,9 +86,7 @@ void well_and_tank(Scenario const& s, Words& words) {
           "20/40, 30/50 and 40/60 are common");
     usual(words, "tank.volume", t.total_volume_m3 / models::m3_per_gal, 10, 320, "gal",
           "the tank's own volume is meant, not its drawdown");
-    if (t.air_fraction == 1)
-        usual(words, "tank.precharge", models::drawdown_m3(t) / t.total_volume_m3, 0.15, 0.36,
-              "of the volume drawn between cut-out and cut-in", "check precharge, cut-in and cut-out");
+    if (t.air_fraction == 1) usual_drawdown(words, 100 * models::drawdown_m3(t) / t.total_volume_m3);
 }
 
 void demand(Scenario const& s, Words& words) {

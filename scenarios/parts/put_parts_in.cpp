@@ -155,7 +155,7 @@ class PartsPutter {
 
 double number(toml::table const& table, std::string_view key) { return table[key].value_or(1.0); }
 
-double metres(toml::table const& table) {
+double meters(toml::table const& table) {
     return read_quantity(table["length"].value_or(std::string()), "m");
 }
 
@@ -208,7 +208,7 @@ void count_parts(std::vector<UsedPart>& parts, toml::table const& document) {
         if (part.kind == "battery" && table->contains("unit_voltage"))
             part.count = number(*table, "in_series") * number(*table, "in_parallel");
         if (part.kind == "tank") part.count = number(*table, "count");
-        if (part.kind == "pipe" || part.kind == "cable") part.count = metres(*table);
+        if (part.kind == "pipe" || part.kind == "cable") part.count = meters(*table);
     }
 }
 

@@ -88,11 +88,11 @@ models::WaterUse read_livestock(Section& s, std::string const& name) {
         s.checked([&] { drinking = models::animal_drinking(s.text("animal")); });
     } else {
         // Per head and day at the temperatures given with it; a single value holds at every temperature.
-        auto const litres = s.list("per_head", 0, "m3", {0, 1});
-        std::vector<double> const at = litres.size() > 1
-                                           ? s.list("at_temperature", litres.size(), "degC", {-60, 60})
+        auto const liters = s.list("per_head", 0, "m3", {0, 1});
+        std::vector<double> const at = liters.size() > 1
+                                           ? s.list("at_temperature", liters.size(), "degC", {-60, 60})
                                            : std::vector{20.0};
-        for (std::size_t i = 0; i < litres.size(); ++i) drinking.push_back({at[i], litres[i]});
+        for (std::size_t i = 0; i < liters.size(); ++i) drinking.push_back({at[i], liters[i]});
     }
     return models::livestock_use(name, heads, drinking,
                                  s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, 5 * models::m3_per_gal / 60));

@@ -201,7 +201,7 @@ void check_battery_start(Design const& d, PumpOnBus const& pump, Chain const& c,
                                     : models::Terminal{battery.nominal_v, dc_w / battery.nominal_v, false};
     Check v = titled("start-battery-volts", start_group, "Battery voltage, low and cold", pump);
     v.detail = battery.words;
-    v.source = "inverter's low-voltage cut-out; band of 5 %: common practice, no source";
+    v.source = "inverter's low-voltage cutout; band of 5 %: common practice, no source";
     if (!battery.known || s.inverter.low_voltage_v == 0) {
         v.value_text = battery.known ? fmt::format("{} V", figure_text(dc.volts, 1)) : "not known";
         v.limit_text = s.inverter.low_voltage_v > 0

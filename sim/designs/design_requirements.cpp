@@ -81,9 +81,13 @@ RequirementFigures requirement_figures(scenarios::Design const& design, weather:
     f.findings = run.findings;
     f.over_years = over_years;
     if (!years.empty()) f.years = verdict_of(years, scenario.years.required);
+    f.hours_short_allowed = scenario.years.required.hours_short_allowed;
+    f.longest_shortage_limit_h = scenario.years.required.longest_shortage_limit_h;
     if (design.prices) {
         f.purchase = design.prices->purchase;
-        f.cost = cost_over_years(design.prices, years, f.year, f.findings)->mean.life_cycle_cost;
+        auto const cost = cost_over_years(design.prices, years, f.year, f.findings);
+        f.cost = cost->mean.life_cycle_cost;
+        f.cost_spread = cost->spread;
     }
     if (require.motor_start) f.start_fault = start_fault_of(scenario, require.motor_start_may_be_unknown);
     if (require.cloudy_days && other_misses(f, require) < 2)
@@ -109,15 +113,19 @@ std::vector<RequirementVerdict> verdicts(RequirementFigures const& f, scenarios:
                        fmt::format("{:.{}f}{}", value, digits, unit), value, *limit, value <= *limit});
     };
     if (f.over_years && !f.years)
-        out.push_back(
-            {"years_without_shortage", "years without a shortage", "", "not run", 0, 0, false, false});
+        out.push_back({"years_held", "years without a shortage", "", "not run", 0, 0, false, false});
     if (f.years)
-        out.push_back({"years_without_shortage", "years without a shortage",
-                       fmt::format("{} of {}", f.years->needed, f.years->years),
-                       fmt::format("{} of {} ({} to {})", f.years->held, f.years->years, f.years->held_low,
-                                   f.years->held_high),
-                       static_cast<double>(f.years->held), static_cast<double>(f.years->needed),
-                       f.years->met});
+        out.push_back(
+            {"years_held",
+             f.hours_short_allowed > 0 ? fmt::format("years at most {:g} h short", f.hours_short_allowed)
+                                       : std::string("years without a shortage"),
+             f.longest_shortage_limit_h < hours_per_year
+                 ? fmt::format("{} of {}, none above {:g} h", f.years->needed, f.years->years,
+                               f.longest_shortage_limit_h)
+                 : fmt::format("{} of {}", f.years->needed, f.years->years),
+             fmt::format("{} of {} ({} to {})", f.years->held, f.years->years, f.years->held_low,
+                         f.years->held_high),
+             static_cast<double>(f.years->held), static_cast<double>(f.years->needed), f.years->met});
     if (r.demand_met)
         out.push_back({"demand_met", "demand met", fmt::format("at least {:g} %", 100 * *r.demand_met),
                        fmt::format("{} %", figure_text(100 * f.year.demand_met_fraction, 2)),

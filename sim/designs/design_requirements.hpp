@@ -20,8 +20,10 @@ struct RequirementFigures {
     bool over_years = false;  ///< the share of years without a shortage is required
     /// Over many years, as [required] judges them; not run if two other requirements are missed.
     std::optional<YearsVerdict> years;
-    std::optional<double> cost;      ///< life-cycle cost, mean of the years; nothing without prices
-    std::optional<double> purchase;  ///< nothing without prices
+    double hours_short_allowed = 0, longest_shortage_limit_h = hours_per_year;  ///< of [required]
+    std::optional<double> cost;         ///< life-cycle cost, mean of the years; nothing without prices
+    std::optional<Spread> cost_spread;  ///< of this cost over the years; nothing without years
+    std::optional<double> purchase;     ///< nothing without prices
     /// Longest cloudy period, up to the required one, with no shortage from enough start dates without
     /// backup. The battery is full when it begins; cistern and troughs are as in the design's typical year.
     /// Not run if two other requirements are already missed.

@@ -13,7 +13,7 @@ namespace holdwater::sim {
 namespace {
 
 bool more_is_better(RankFigure figure) {
-    return figure == RankFigure::autonomy_days || figure == RankFigure::years_without_shortage;
+    return figure == RankFigure::autonomy_days || figure == RankFigure::years_held;
 }
 
 bool on_same_terms(scenarios::Prices const& a, scenarios::Prices const& b) {
@@ -57,10 +57,8 @@ bool ahead(DesignRanking const& r, std::size_t a, std::size_t b) {
 
 double rank_value(ComparedDesign const& d, RankFigure figure) {
     switch (figure) {
-        case RankFigure::years_without_shortage:
-            return static_cast<double>(std::count_if(
-                d.years.begin(), d.years.end(),
-                [](DrawnYear const& year) { return year.problem.empty() && without_shortage(year); }));
+        case RankFigure::years_held:
+            return d.verdict->held;
         case RankFigure::shortage_hours:
             return d.figures.year.shortage_hours;
         case RankFigure::shortage_hours_one_in_ten:
@@ -95,12 +93,15 @@ DesignRanking rank_designs(std::vector<scenarios::Design> const& designs, std::v
                            std::vector<std::vector<DrawnYear>> draws) {
     DesignRanking r;
     for (std::size_t i = 0; i < designs.size(); ++i) {
-        r.designs.push_back({designs[i].name, std::move(figures[i]), std::nullopt, std::nullopt, 0, {}});
-        if (!draws.empty()) r.designs.back().years = std::move(draws[i]);
+        r.designs.push_back({designs[i].name, std::move(figures[i]), std::nullopt, std::nullopt, 0, {}, {}});
+        if (draws.empty() || draws[i].empty()) continue;
+        auto& design = r.designs.back();
+        design.years = std::move(draws[i]);
+        design.verdict = verdict_of(design.years, designs[i].scenario.years.required);
     }
     compare_costs(designs, r);
     if (!r.designs.front().years.empty())
-        r.figures = {RankFigure::years_without_shortage, RankFigure::shortage_hours_one_in_ten};
+        r.figures = {RankFigure::years_held, RankFigure::shortage_hours_one_in_ten};
     r.figures.push_back(RankFigure::shortage_hours);
     if (r.costs == CostsCompared::yes) r.figures.push_back(RankFigure::life_cycle_cost);
     for (auto const f : {RankFigure::generator_run_h, RankFigure::grid_kwh, RankFigure::autonomy_days})

@@ -8,7 +8,7 @@
 #include "models/cost/economics.hpp"
 #include "scenarios/design/design.hpp"
 #include "sim/designs/design_figures.hpp"
-#include "sim/verdict/made_years.hpp"
+#include "sim/verdict/years_verdict.hpp"
 
 namespace holdwater::sim {
 
@@ -21,7 +21,8 @@ struct ComparedDesign {
     std::optional<Spread> cost_spread;  ///< of the life-cycle cost over these years
     /// Yearly cost divided by the water delivered; infinite if none is delivered.
     double cost_per_m3 = 0;
-    std::vector<DrawnYear> years;  ///< the same years for all designs; may be empty
+    std::vector<DrawnYear> years;         ///< the same years for all designs; may be empty
+    std::optional<YearsVerdict> verdict;  ///< on these years, as the design's [required] judges them
 };
 
 /// Whether the costs of the designs can be compared.
@@ -30,7 +31,7 @@ enum class CostsCompared { yes, prices_missing, terms_differ };
 /// The figures by which designs are ranked, in this order: the cost only if costs are compared, the figures
 /// over many years only if there are any.
 enum class RankFigure {
-    years_without_shortage,
+    years_held,
     shortage_hours_one_in_ten,
     shortage_hours,
     life_cycle_cost,
@@ -49,11 +50,12 @@ struct DesignRanking {
     std::vector<std::size_t> order;  ///< indices of `designs`, the first choice first
 };
 
-/// Ranked by most years without a shortage, then by fewest hours short of water in a bad year (1 in 10), then
-/// by fewest hours short of water in the typical year, life-cycle cost, generator hours, grid energy and
-/// autonomy. Figures that round to the same value count as equal (hours and money to whole numbers, generator
-/// hours and days to tenths); of equal designs the earlier one comes first. `draws` may be empty. Pre: one or
-/// more designs, as many figures as designs, and as many lists of years as designs, or none.
+/// Ranked by most years that hold (YearsVerdict::held), then by fewest hours short of water in a bad year (1
+/// in 10), then by fewest hours short of water in the typical year, life-cycle cost, generator hours, grid
+/// energy and autonomy. Figures that round to the same value count as equal (hours and money to whole
+/// numbers, generator hours and days to tenths); of equal designs the earlier one comes first. `draws` may be
+/// empty. Pre: one or more designs, as many figures as designs, and as many lists of years as designs, or
+/// none.
 DesignRanking rank_designs(std::vector<scenarios::Design> const& designs, std::vector<DesignFigures> figures,
                            std::vector<std::vector<DrawnYear>> draws);
 

@@ -73,7 +73,7 @@ Tried look_at(scenarios::Scenario scenario, scenarios::WeatherShelf& shelf, Site
 }
 
 // The same years for all values; the base design comes first.
-void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw) {
+void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw, SensitivityAnswer& answer) {
     if (!any_years(draw)) return;
     std::vector<DrawnDesign> designs;
     std::vector<SensitivityEnd*> ends;
@@ -83,17 +83,27 @@ void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw) {
         ends.push_back(&end);
     }
     auto const draws = draw_years(designs, draw);
+    answer.winters = draws.winters;
+    answer.start_month = draws.start_month;
+    answer.weather = draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather;
+    answer.drawn = draws.drawn;
+    answer.notes = draws.notes;
+    for (auto const& set : draws.recorded)
+        answer.notes.insert(answer.notes.end(), set.notes.begin(), set.notes.end());
     for (std::size_t i = 0; i < designs.size(); ++i) {
         auto const& required = designs[i].scenario.years.required;
-        auto const add = [&](std::string name, std::vector<DrawnYear> const& years) {
+        auto const add = [&](std::string name, std::string const& source,
+                             std::vector<DrawnYear> const& years) {
+            if (years.empty()) return;
             auto const v = verdict_of(years, required);
+            ends[i]->years.push_back({source, v});
             ends[i]->verdicts.push_back({std::move(name), yes_no(v.met) + (v.close ? ", close" : "")});
         };
-        if (draw.years > 0) add("enough years without a shortage", draws.years[i]);
+        if (draw.years > 0) add("enough years without a shortage", "made", draws.years[i]);
         for (auto const& set : draws.recorded)
             add(fmt::format("enough recorded years without a shortage{}",
                             draws.recorded.size() > 1 ? fmt::format(" ({} light)", set.source) : ""),
-                set.years[i]);
+                set.source, set.years[i]);
     }
 }
 
@@ -160,8 +170,10 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
     return ranges;
 }
 
-std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                                     WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges) {
+SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string const& option,
+                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges) {
+    SensitivityAnswer answer;
+    if (ranges.empty()) return answer;
     scenarios::DesignOption base;
     base.name = option;
     auto const written = scenarios::named_design(file, option).scenario;
@@ -175,8 +187,9 @@ std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::str
     for (auto const& r : ranges)
         for (auto const& typed : {r.low, r.high})
             values.push_back(try_value(file, base, shelf, site, r.input, typed));
-    add_years_verdicts(values, draw);
-    std::vector<Sensitivity> tried;
+    add_years_verdicts(values, draw, answer);
+    answer.settings = written.years;
+    answer.base = values[0].end;
     for (std::size_t i = 0; i < ranges.size(); ++i) {
         Sensitivity t;
         t.input = ranges[i].input;
@@ -195,9 +208,9 @@ std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::str
             if (!t.high.problem.empty()) v.at_high = v.as_written;
             if (v.at_low != v.as_written || v.at_high != v.as_written) t.flipped.push_back(v);
         }
-        tried.push_back(std::move(t));
+        answer.inputs.push_back(std::move(t));
     }
-    return tried;
+    return answer;
 }
 
 }  // namespace holdwater::sim

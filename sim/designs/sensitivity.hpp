@@ -5,6 +5,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "sim/verdict/years_to_run.hpp"
+#include "sim/verdict/years_verdict.hpp"
 
 namespace holdwater::sim {
 
@@ -13,10 +14,17 @@ struct NamedVerdict {
     std::string name, verdict;
 };
 
+/// The verdict of one value of an input over one set of years.
+struct YearsOfEnd {
+    std::string source;  ///< as in DesignVerdict::Years
+    YearsVerdict verdict;
+};
+
 /// The result for one value of an input.
 struct SensitivityEnd {
     std::string value;                   ///< as typed
     std::vector<NamedVerdict> verdicts;  ///< the same names in the same order for every value
+    std::vector<YearsOfEnd> years;       ///< with the battery as [required] judges it; the judged set first
     double shortage_hours = 0, generator_h = 0, grid_kwh = 0;  ///< of the typical year
     std::string problem;  ///< the scenario refuses this value: the message, and no verdicts
 };
@@ -32,6 +40,17 @@ struct Sensitivity {
     std::vector<FlippedVerdict> flipped;  ///< verdicts that are not the same for all three values
 };
 
+/// All inputs that were tried, and the years on which the verdicts are based.
+struct SensitivityAnswer {
+    std::vector<Sensitivity> inputs;
+    SensitivityEnd base;  ///< the base design
+    scenarios::YearsSettings settings;
+    bool winters = false;
+    int start_month = 1;
+    std::string weather, drawn;  ///< the years in words, and what differs between them; empty without years
+    std::vector<std::string> notes;
+};
+
 /// A key and the ends of its range as typed by the user.
 struct RangeToTry {
     std::string input, low, high, provenance;
@@ -45,7 +64,7 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario);
 /// starts within the motor's limit, runs long enough, every start accepted, no shortage in the site's cloudy
 /// period (SitePeriod) without backup, and everything full again after it. The checks use the stated value of
 /// all other inputs with a range. Throws ScenarioError for a key that the scenario does not know.
-std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                                     WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges);
+SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string const& option,
+                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges);
 
 }  // namespace holdwater::sim

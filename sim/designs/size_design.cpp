@@ -31,11 +31,11 @@ std::optional<double> plain_number(std::string const& toml) {
     return value;
 }
 
-// Prices of its own, of its parts, or through the keys of [prices] that it changes.
+// Prices of its own, of its parts, or through the purchase price that it changes.
 bool has_prices(scenarios::SearchAxis const& axis) {
     if (!axis.prices.empty()) return true;
     return std::any_of(axis.values[0].begin(), axis.values[0].end(), [](scenarios::Override const& o) {
-        return o.key.starts_with("prices.") || o.key.ends_with(".part");
+        return o.key == "prices.purchase" || o.key.ends_with(".part");
     });
 }
 
@@ -57,12 +57,14 @@ class Sizer {
         answer_.settings = settings;
         // A problem of the base design itself is no finding about a combination.
         base_ = scenarios::option_design(file, options.base);
-        answer_.required = base_.scenario.years.required;
+        answer_.settings_of_years = base_.scenario.years;
         draw_ = years_to_run(base_.scenario, options.weather);
-        draw_.recorded_fit_only = true;
         draw_.stop = options.stop;
-        answer_.requirements = names_of(settings.require, draw_.years > 0);
+        // Without made years the choice is made on the first set of recorded ones.
+        draw_.recorded_fit_only = draw_.years > 0;
+        answer_.chosen_on_recorded = draw_.years == 0 && any_years(draw_);
         answer_.years_of_choice = draw_.years;
+        answer_.requirements = names_of(settings.require, any_years(draw_));
         check();
     }
 
@@ -81,7 +83,7 @@ class Sizer {
     std::vector<Judged> run(std::vector<Combination> const& combinations);
     std::vector<std::vector<DrawnYear>> years_of(std::vector<std::optional<SizeJob>> const& jobs,
                                                  std::vector<std::size_t> const& place,
-                                                 std::vector<BatchYear> const& run) const;
+                                                 std::vector<BatchYear> const& run);
     void confirm();
     void search_all(SizeSearch& search);
     std::optional<Combination> best_of_runs() const;
@@ -147,6 +149,7 @@ void Sizer::check_prices(bool priced) {
     }
     if (count == 0) return;
     if (count < settings.axes.size()) {
+        answer_.partly_priced = true;
         answer_.notes.push_back(
             fmt::format("No price is given in: {}. Their values count as costing the same.", without));
         return;
@@ -303,7 +306,7 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
         if (!run[y].problem.empty()) return;
         try {
             runs[i].figures = requirement_figures(jobs[i]->design, *jobs[i]->year, require, run[y],
-                                                  draw_.years > 0, many[i]);
+                                                  any_years(draw_), many[i]);
             runs[i].verdicts = verdicts(runs[i].figures, require);
             runs[i].meets_all = std::all_of(runs[i].verdicts.begin(), runs[i].verdicts.end(),
                                             [](auto const& v) { return v.holds; });
@@ -330,9 +333,9 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
 // Runs the made years of each combination that does not already miss two requirements.
 std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<SizeJob>> const& jobs,
                                                     std::vector<std::size_t> const& place,
-                                                    std::vector<BatchYear> const& run) const {
+                                                    std::vector<BatchYear> const& run) {
     std::vector<std::vector<DrawnYear>> years(jobs.size());
-    if (draw_.years == 0) return years;
+    if (!any_years(draw_)) return years;
     std::vector<int> missed(place.size(), 2);
     for_each_job(place.size(), [&](std::size_t y) {
         if (!run[y].problem.empty()) return;
@@ -350,25 +353,36 @@ std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<Si
     if (designs.empty()) return years;
     auto draws = draw_years(designs, draw_);
     stop_if_asked(options_.stop);  // a part of the years gives no verdict
-    for (std::size_t i = 0; i < of.size(); ++i) years[of[i]] = std::move(draws.years[i]);
+    auto& of_designs = answer_.chosen_on_recorded ? draws.recorded.at(0).years : draws.years;
+    for (std::size_t i = 0; i < of.size(); ++i) years[of[i]] = std::move(of_designs[i]);
+    if (answer_.weather.empty()) {
+        answer_.weather = answer_.chosen_on_recorded ? draws.recorded[0].weather : draws.weather;
+        answer_.drawn = draws.drawn;
+        answer_.notes_on_years = answer_.chosen_on_recorded ? draws.recorded[0].notes : draws.notes;
+        answer_.years_of_choice = static_cast<int>(years[of[0]].size());
+    }
     return years;
 }
 
 void Sizer::confirm() {
-    if (draw_.years == 0 || !answer_.choice) return;
+    if (!any_years(draw_) || !answer_.choice) return;
     auto const design = scenarios::option_design(file_, option_of(*answer_.choice));
     auto const year = shelf_.of(design.scenario);
     auto others = draw_;
     others.first = draw_.years + 1;
-    others.years = confirming_years;
+    others.years = answer_.chosen_on_recorded ? 0 : confirming_years;
     others.recorded_fit_only = false;
     others.stop = nullptr;
     auto draws = draw_years({{as_judged(design.scenario), year.get()}}, others);
     auto const& required = design.scenario.years.required;
-    answer_.confirmed = verdict_of(draws.years.at(0), required);
-    for (auto& set : draws.recorded)
-        answer_.recorded.push_back(
-            {set.source, verdict_of(set.years.at(0), required), std::move(set.years.at(0))});
+    if (others.years > 0) answer_.confirmed = verdict_of(draws.years.at(0), required);
+    for (std::size_t i = answer_.chosen_on_recorded ? 1 : 0; i < draws.recorded.size(); ++i) {
+        auto& set = draws.recorded[i];
+        for (auto const& note : set.notes) answer_.notes_on_years.push_back(note);
+        if (!set.years.at(0).empty())
+            answer_.recorded.push_back(
+                {set.source, verdict_of(set.years[0], required), std::move(set.years[0])});
+    }
 }
 
 std::optional<Combination> Sizer::nearest() const {
@@ -390,9 +404,9 @@ std::optional<Combination> Sizer::nearest() const {
 
 SizeAnswer Sizer::answer() {
     ThreadLimit const limit(options_.threads);
-    if (draw_.years > 0) {  // the same start month for all combinations
+    if (any_years(draw_)) {  // the same start month for all combinations
         auto const year = shelf_.of(base_.scenario);
-        draw_.start_month = verdict_start_month(make_inputs(base_.scenario, *year));
+        draw_.start_month = answer_.start_month = verdict_start_month(make_inputs(base_.scenario, *year));
         answer_.winters = are_winters(*draw_.start_month, year->site.latitude_deg);
     }
     SearchProblem problem;

@@ -52,6 +52,7 @@ struct OneLess {
 struct SizeAnswer {
     scenarios::SearchSettings settings;
     scenarios::SearchLeast least = scenarios::SearchLeast::size;
+    bool partly_priced = false;  ///< some lists have prices and some have none
     std::string currency;
     double years = 0;  ///< currency of the cost
     std::vector<RequirementName> requirements;
@@ -68,13 +69,17 @@ struct SizeAnswer {
     std::vector<OneLess> one_less;
     /// Indices of the runs that are on the frontier of objective against demand met.
     std::vector<Combination> frontier;
-    /// The choice over `confirming_years` other made years; nothing without a choice or without years.
+    /// The choice over `confirming_years` other made years; nothing without a choice or without made years.
     std::optional<YearsVerdict> confirmed;
-    /// The choice over each set of recorded years, if there are any.
+    /// The choice over each set of recorded years that is not the one of the choice.
     std::vector<DesignVerdict::Years> recorded;
-    scenarios::YearsRequired required;  ///< start month of the years, from the base design
-    int years_of_choice = 0;            ///< number of made years over which every combination was run
+    scenarios::YearsSettings settings_of_years;  ///< of the base design
+    int years_of_choice = 0;                     ///< number of years over which every combination was run
+    bool chosen_on_recorded = false;             ///< they are recorded years, because no years are made
+    int start_month = 1;
     bool winters = false;
+    std::string weather, drawn;  ///< these years in words, and what differs between them
+    std::vector<std::string> notes_on_years;
     std::optional<SizeSearch::Contradiction> contradiction;
     /// Notes on prices and on an array that is sized without its controller, one sentence each.
     std::vector<std::string> notes;

@@ -153,8 +153,13 @@ void fill_file(H5::H5File& file, RunResult const& result, RunInputs const& input
     if (inputs.indices) {
         auto indices = file.createGroup("/indices");
         put_text(indices, "meaning", "the design without grid and generator, one year of the weather file");
-        for (IndexField const& field : index_fields())
-            put_number(indices, std::string(field.name), *inputs.indices.*field.value);
+        for (IndexField const& field : index_fields()) {
+            std::string const name(field.name);
+            put_number(indices, name, *inputs.indices.*field.value);
+            put_text(indices, name + "_units", field.unit);
+            put_text(indices, name + "_long_name", field.long_name);
+            put_text(indices, name + "_source", field.source);
+        }
     }
     put_events(file, result.events);
 }

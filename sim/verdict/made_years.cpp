@@ -86,6 +86,18 @@ int number_of(weather::WeatherYear const& year, std::size_t place) {
     return year.file_year.empty() ? static_cast<int>(place) : year.file_year[0];
 }
 
+// Year `i` of a verdict from consecutive recorded years, 0 .. their number - 2. A year that begins in January
+// is a calendar year, and the whole one before it is its run-in.
+struct ChainYear {
+    int number = 0;
+    SharedYear weather;
+};
+ChainYear year_of_chain(RecordedChain const& chain, std::size_t i, int first_hour) {
+    if (first_hour == 0) return {number_of(chain[i + 1], i + 1), not_owned(chain[i + 1])};
+    return {number_of(chain[i], i),
+            std::make_shared<weather::WeatherYear const>(joined(chain[i], chain[i + 1], first_hour))};
+}
+
 // Consecutive years of a verdict: the weather of year i, and of the run-in before it.
 struct YearsInOrder {
     std::vector<int> numbers;
@@ -185,20 +197,11 @@ class YearsRun {
                     begin.push_back(with_levels(system, levels_at_share(system, share)));
                     runs.push_back({&begin.back(), inputs_[job.design][job.year].get()});
                 }
-            std::vector<BatchYear> ends(runs.size());
-            if (run_days > 0) {
-                Clock clock;
-                clock.hours = 24 * run_days;
-                clock.first_hour = first_hour_ - clock.hours;
-                if (clock.first_hour < 0) clock.first_hour += hours_per_year;
-                ends = run_batch(runs, clock, {.threads = BatchOptions::callers}).years;
-            } else {  // there is no weather before this year
-                for (std::size_t r = 0; r < runs.size(); ++r) {
-                    auto const full = levels_at_share(begin[r], 1);
-                    ends[r].end_soc = full.soc;
-                    ends[r].end_water = {0, full.cistern_m3, full.trough_m3};
-                }
-            }
+            Clock clock;
+            clock.hours = 24 * run_days;
+            clock.first_hour = first_hour_ - clock.hours;
+            if (clock.first_hour < 0) clock.first_hour += hours_per_year;
+            auto const ends = run_batch(runs, clock, {.threads = BatchOptions::callers}).years;
             for (std::size_t j = 0; j < jobs.size(); ++j) {
                 DrawnYear& year = out_[jobs[j].design][jobs[j].year];
                 BatchYear const &full = ends[2 * j], &empty = ends[2 * j + 1];
@@ -208,7 +211,12 @@ class YearsRun {
                 if (!full.problem.empty() || !empty.problem.empty())
                     year.problem = full.problem.empty() ? empty.problem : full.problem;
                 else if (!agree(*systems_[jobs[j].design][jobs[j].year], full, empty)) {
-                    if (run_days < days || days == longest_run_in_days)
+                    if (run_days < days)
+                        year.problem = fmt::format(
+                            "what is stored when it begins is not known: its record begins only {} days "
+                            "before it",
+                            run_days);
+                    else if (days == longest_run_in_days)
                         year.recovers = false;
                     else
                         differ.push_back(jobs[j]);
@@ -269,12 +277,12 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> cons
         years.first_seed = chain_seed;
         chain_seed += chain.size();
         if (chain.size() < 2) continue;
-        years.first_run_in_days = std::min(first_hour / 24, longest_run_in_days);
         years.weather.push_back(not_owned(chain[0]));
+        years.first_run_in_days = first_hour == 0 ? longest_run_in_days : first_hour / 24;
         for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-            years.weather.push_back(
-                std::make_shared<weather::WeatherYear const>(joined(chain[i], chain[i + 1], first_hour)));
-            years.numbers.push_back(number_of(chain[i], i));
+            auto const [number, weather] = year_of_chain(chain, i, first_hour);
+            years.numbers.push_back(number);
+            years.weather.push_back(weather);
         }
         auto run =
             YearsRun(designs, o, first_hour).run(std::vector<YearsInOrder const*>(designs.size(), &years));
@@ -282,6 +290,10 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> cons
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
     }
     std::size_t const count = draws.years[0].size();
+    if (count == 0)
+        draws.notes.push_back(fmt::format(
+            "No recorded year{} could be run: a year needs two consecutive calendar years",
+            set.source == RecordedSet().source ? std::string() : fmt::format(" by {} light", set.source)));
     draws.weather =
         fmt::format("{} recorded year{}{}", count, count == 1 ? "" : "s", light_words(set.source));
     return draws;
@@ -427,8 +439,9 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
         std::uint64_t chain_seed = recorded_seeds;
         for (auto const& chain : o.recorded.at(*recorded_set).chains) {
             for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-                if (number_of(chain[i], i) != year.number) continue;
-                weather = joined(chain[i], chain[i + 1], first_hour);
+                auto const [number, weather_of_year] = year_of_chain(chain, i, first_hour);
+                if (number != year.number) continue;
+                weather = *weather_of_year;
                 seed_number = chain_seed + i + 1;
             }
             chain_seed += chain.size();

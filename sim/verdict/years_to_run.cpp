@@ -33,7 +33,13 @@ DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn con
     return options;
 }
 
-bool any_years(DrawOptions const& options) { return options.years > 0 || !options.recorded.empty(); }
+bool any_years(DrawOptions const& options) {
+    auto const consecutive = [](RecordedSet const& set) {
+        return std::any_of(set.chains.begin(), set.chains.end(),
+                           [](RecordedChain const& chain) { return chain.size() > 1; });
+    };
+    return options.years > 0 || std::any_of(options.recorded.begin(), options.recorded.end(), consecutive);
+}
 
 std::vector<RecordedSet> recorded_sets(weather::RecordedYears const& record) {
     std::vector<RecordedSet> sets;

@@ -22,7 +22,7 @@ struct WeatherStandIn {
 /// each irradiance model. Throws the same as scenarios::read_scenario_years.
 DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn const& weather = {});
 
-/// Whether there is any year to run.
+/// Whether there is any year to run: made ones, or two consecutive recorded ones.
 bool any_years(DrawOptions const& options);
 
 /// One set of recorded years for each irradiance model. Its notes list what affects the trust in an answer:

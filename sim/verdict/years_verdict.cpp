@@ -32,28 +32,32 @@ int years_to_settle(double share_held, double required) {
 YearsVerdict verdict_of(std::vector<DrawnYear> const& years, scenarios::YearsRequired const& required) {
     YearsVerdict v;
     bool first = true;
+    std::vector<double> unrecovered;
     for (std::size_t i = 0; i < years.size(); ++i) {
         DrawnYear const& year = years[i];
         if (!year.problem.empty()) continue;
         ++v.years;
         v.unrecovered += year.recovers ? 0 : 1;
         v.held += year.recovers && year.summary.shortage_hours <= required.hours_short_allowed ? 1 : 0;
-        v.limit_kept = v.limit_kept && year.summary.longest_shortage_h <= required.longest_shortage_limit_h;
-        v.hours_short.push_back(year.summary.shortage_hours);
+        v.limit_met = v.limit_met && year.summary.longest_shortage_h <= required.longest_shortage_limit_h;
+        (year.recovers ? v.hours_short : unrecovered).push_back(year.summary.shortage_hours);
         if (first || worse(year, years[v.worst])) v.worst = i;
         first = false;
     }
     if (v.years == 0) return v;
     std::sort(v.hours_short.begin(), v.hours_short.end());
-    v.worst_hours_short = years[v.worst].summary.shortage_hours;
-    v.hours_short_1_in_10 = models::quantile(v.hours_short, 0.9);
+    std::sort(unrecovered.begin(), unrecovered.end());
+    v.hours_short.insert(v.hours_short.end(), unrecovered.begin(), unrecovered.end());
+    v.worst_number = years[v.worst].number;
+    v.worst_shortage_hours = years[v.worst].summary.shortage_hours;
+    v.shortage_hours_one_in_ten = models::quantile(v.hours_short, 0.9);
     double const share = required.years_without_shortage;
     v.needed = static_cast<int>(std::ceil(share * v.years - whole_but_for_rounding));
-    v.met = v.held >= v.needed && v.limit_kept;
+    v.met = v.held >= v.needed && v.limit_met;
     auto const interval = models::clopper_pearson_interval(v.held, v.years);
     v.held_low = static_cast<int>(std::lround(interval.low * v.years));
     v.held_high = static_cast<int>(std::lround(interval.high * v.years));
-    v.close = v.limit_kept && interval.low <= share && share <= interval.high;
+    v.close = v.limit_met && interval.low <= share && share <= interval.high;
     if (v.close) v.years_to_settle = years_to_settle(interval.center, share);
     return v;
 }

@@ -17,18 +17,20 @@ struct YearsVerdict {
     /// 90 % interval of the number of years held: the Clopper-Pearson interval of the share times the number
     /// of years, rounded to whole years.
     int held_low = 0, held_high = 0;
-    int needed = 0;          ///< number of years needed for the required share: share times years, rounded up
-    bool limit_kept = true;  ///< no year has a longer shortage than longest_shortage_limit
-    bool met = false;        ///< held >= needed and limit_kept
-    bool close = false;      ///< the required share is within the interval
+    int needed = 0;         ///< number of years needed for the required share: share times years, rounded up
+    bool limit_met = true;  ///< no year has a longer shortage than longest_shortage_limit
+    bool met = false;       ///< held >= needed and limit_met
+    bool close = false;     ///< the required share is within the interval
     /// If close: number of years after which the required share is outside the interval, if the share of
     /// years held stays the same; 0: more than 100,000.
     int years_to_settle = 0;
-    int unrecovered = 0;             ///< years whose state still depends on how the run-in was begun
-    double hours_short_1_in_10 = 0;  ///< exceeded in one year of ten
-    std::size_t worst = 0;           ///< index of the worst year: most hours short, then lowest SOC
-    double worst_hours_short = 0;
-    std::vector<double> hours_short;  ///< of each year that could be run, fewest first
+    int unrecovered = 0;                   ///< years whose state still depends on how the run-in was begun
+    double shortage_hours_one_in_ten = 0;  ///< exceeded in one year of ten
+    std::size_t worst = 0;                 ///< index of the worst year: most hours short, then lowest SOC
+    int worst_number = 0;                  ///< its DrawnYear::number
+    double worst_shortage_hours = 0;
+    /// Of each year that could be run, fewest first; the last `unrecovered` of them do not recover.
+    std::vector<double> hours_short;
 };
 YearsVerdict verdict_of(std::vector<DrawnYear> const& years, scenarios::YearsRequired const& required);
 

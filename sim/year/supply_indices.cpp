@@ -58,28 +58,37 @@ SupplyIndices supply_indices(RunResult const& run, double usable_kwh, double kwh
 
 std::vector<IndexField> const& index_fields() {
     using X = SupplyIndices;
+    static constexpr std::string_view egido_lorenzo =
+        "Egido and Lorenzo, Solar Energy Materials and Solar Cells 26 (1992) 51, from memory";
+    static constexpr std::string_view array_ratio_source =
+        "after Egido and Lorenzo (1992), from memory; with the energy that the array offers to the "
+        "controller in "
+        "place of its light and efficiency";
+    static constexpr std::string_view own_definition = "this program's definition";
     static std::vector<IndexField> const fields{
         {"energy_demand_kwh", "kWh", "energy of small loads and pumps if nothing were missing",
-         &X::energy_demand_kwh},
-        {"energy_deficit_kwh", "kWh", "part of the energy demand that was not served",
-         &X::energy_deficit_kwh},
+         &X::energy_demand_kwh, own_definition},
+        {"energy_deficit_kwh", "kWh", "part of the energy demand that was not served", &X::energy_deficit_kwh,
+         own_definition},
         {"loss_of_load_probability", "1", "energy deficit divided by energy demand",
-         &X::loss_of_load_probability},
-        {"availability", "1", "1 - loss-of-load probability", &X::availability},
+         &X::loss_of_load_probability, egido_lorenzo},
+        {"availability", "1", "1 - loss-of-load probability", &X::availability, egido_lorenzo},
         {"hours_short_fraction", "1", "hours short of energy or water divided by all hours",
-         &X::hours_short_fraction},
-        {"water_deficit_fraction", "1", "water not delivered divided by demand", &X::water_deficit_fraction},
+         &X::hours_short_fraction, own_definition},
+        {"water_deficit_fraction", "1", "water not delivered divided by demand", &X::water_deficit_fraction,
+         own_definition},
         {"water_hours_short_fraction", "1", "hours short of water divided by all hours",
-         &X::water_hours_short_fraction},
+         &X::water_hours_short_fraction, own_definition},
         {"array_ratio", "1", "C_A: array energy divided by energy demand, in the month where it is lowest",
-         &X::array_ratio},
-        {"array_ratio_month", "1", "month of C_A, 1 to 12; 0: no demand", &X::array_ratio_month},
+         &X::array_ratio, array_ratio_source},
+        {"array_ratio_month", "1", "month of C_A, 1 to 12; 0: no demand", &X::array_ratio_month,
+         array_ratio_source},
         {"storage_ratio_days", "d",
          "C_S: usable battery energy divided by the daily energy demand of that month",
-         &X::storage_ratio_days},
+         &X::storage_ratio_days, egido_lorenzo},
         {"autonomy_by_hand_days", "d",
          "hand calculation: usable battery energy divided by the busiest day's energy without sun",
-         &X::autonomy_by_hand_days},
+         &X::autonomy_by_hand_days, "common practice, no source"},
     };
     return fields;
 }

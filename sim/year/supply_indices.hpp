@@ -31,6 +31,7 @@ struct SupplyIndices {
 struct IndexField {
     std::string_view name, unit, long_name;
     double SupplyIndices::*value;
+    std::string_view source;  ///< of the definition
 };
 std::vector<IndexField> const& index_fields();
 

@@ -135,10 +135,10 @@ TEST_CASE("voltage drop of PV, pump and battery cable") {
         return voltage_drop_v({length_m, ohm_per_m(copper(size))}, current_a);
     };
     CHECK(drop_v(30, "10", 12) == Near{2.92913, 5e-6, 0});
-    CHECK(drop_v(400 * metres_per_foot, "12", 9.8) == Near{15.5232, 5e-5, 0});
-    CHECK(drop_v(400 * metres_per_foot, "12", 9.8) / 230 == Near{0.0675, 5e-5, 0});  // over 5 %
-    CHECK(drop_v(400 * metres_per_foot, "10", 9.8) == Near{9.7216, 5e-5, 0});
-    CHECK(drop_v(400 * metres_per_foot, "10", 9.8) / 230 == Near{0.0423, 5e-5, 0});
+    CHECK(drop_v(400 * meters_per_foot, "12", 9.8) == Near{15.5232, 5e-5, 0});
+    CHECK(drop_v(400 * meters_per_foot, "12", 9.8) / 230 == Near{0.0675, 5e-5, 0});  // over 5 %
+    CHECK(drop_v(400 * meters_per_foot, "10", 9.8) == Near{9.7216, 5e-5, 0});
+    CHECK(drop_v(400 * meters_per_foot, "10", 9.8) / 230 == Near{0.0423, 5e-5, 0});
     CHECK(drop_v(2, "4/0", 125) == Near{0.09974, 5e-6, 0});
     CHECK(drop_v(2, "4/0", 125) / 48 == Near{0.00208, 5e-6, 0});
     CableRun const inductive{100, 0.003, 1.6e-4};
@@ -149,17 +149,17 @@ TEST_CASE("voltage drop of PV, pump and battery cable") {
 TEST_CASE("longest drop cable") {
     struct Row {
         std::string size;
-        double feet, metres;
+        double feet, meters;
     };
     for (auto const& row : std::vector<Row>{
              {"14", 186.86, 56.95}, {"12", 296.33, 90.32}, {"10", 473.17, 144.22}, {"8", 754.16, 229.87}}) {
         CAPTURE(row.size);
         double const length_m = longest_run_m(0.05, 230, 9.8, ohm_per_m(copper(row.size)));
-        CHECK(length_m == Near{row.metres, 5e-3, 0});
-        CHECK(length_m / metres_per_foot == Near{row.feet, 5e-3, 0});
+        CHECK(length_m == Near{row.meters, 5e-3, 0});
+        CHECK(length_m / meters_per_foot == Near{row.feet, 5e-3, 0});
     }
     // At 115 V and the same power a quarter.
-    CHECK(longest_run_m(0.05, 115, 19.6, ohm_per_m(copper("12"))) / metres_per_foot == Near{74.08, 5e-3, 0});
+    CHECK(longest_run_m(0.05, 115, 19.6, ohm_per_m(copper("12"))) / meters_per_foot == Near{74.08, 5e-3, 0});
 }
 
 // 10 AWG, 90 deg C insulation at 45 deg C: 40 x 0.87 = 34.8 A; 8 AWG 47.85 A (recomputed; terminals left
@@ -216,7 +216,7 @@ TEST_CASE("overcurrent devices and motor branches") {
 }
 
 TEST_CASE("the smallest size that carries the current and keeps the drop") {
-    CHECK(smallest_copper(12.25, 400 * metres_per_foot, 9.8, 230, 0.05).size == "10");
+    CHECK(smallest_copper(12.25, 400 * meters_per_foot, 9.8, 230, 0.05).size == "10");
     CHECK(smallest_copper(12.25, 10, 9.8, 230, 0.05).size == "14");
     CHECK(smallest_copper(60, 10, 48, 230, 0.05).size == "4");
     CHECK_THROWS_AS(smallest_copper(12.25, 50000, 9.8, 230, 0.05), ParameterError);

@@ -63,7 +63,7 @@ TEST_CASE("starts through three sizes of cable") {
              {"8", 0.6224, 37.087, 213.250, 92.72, 86.0, 203.250, 219.214},
          }) {
         CAPTURE(row.size);
-        double const line_ohm = loop_ohm({400 * metres_per_foot, ohm_per_m(copper(row.size))});
+        double const line_ohm = loop_ohm({400 * meters_per_foot, ohm_per_m(copper(row.size))});
         CHECK(line_ohm == Near{row.line_ohm, 1e-9, 0});
         auto const s = start_motor(motor, {.source_v = 230, .cable_ohm = line_ohm});
         CHECK(s.current_a == Near{row.start_a, 5e-4, 0});
@@ -159,7 +159,7 @@ TEST_CASE("the direct-current side fails a start that the inverter could make") 
     CHECK(cold.dc.volts == Near{37.4, 0.05, 0});
     CHECK(cold.dc.amps == Near{235, 0.6, 0});
     CHECK(cold.verdict == Verdict::fail);
-    CHECK(cold.reason == "the battery sags below the inverter's low-voltage cut-out");
+    CHECK(cold.reason == "the battery sags below the inverter's low-voltage cutout");
     auto const limited = check_start(motor, {.source_v = 230}, unit, {48.8, 0.025, 150}, 0);
     CHECK(limited.reason == "the battery's current limit is passed");
     auto const hopeless = check_start(motor, {.source_v = 230}, unit, {48.0, 0.2}, 0);

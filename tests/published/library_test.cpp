@@ -18,7 +18,6 @@
 #include "tests/support/near.hpp"
 #include "weather/angles.hpp"
 #include "weather/handbook_sun.hpp"
-#include "weather/random.hpp"
 
 // What a general library works out from the same equation: it tests how the equation is solved here, not the
 // equation.
@@ -27,13 +26,6 @@ using namespace holdwater;
 using test::Near;
 
 TEST_SUITE_BEGIN("published/library");
-
-// Boost.Math: quantiles of the normal distribution.
-TEST_CASE("normal quantiles of a library") {
-    boost::math::normal_distribution<double> const normal;
-    for (double const p : {1e-9, 1e-6, 0.001, 0.02, 0.2, 0.5, 0.77, 0.975, 0.9999})
-        CHECK(weather::normal_quantile(p) == Near{boost::math::quantile(normal, p), 1e-13, 1e-12});
-}
 
 // Boost.Math: the single-diode equation solved for the current by Lambert's W (Jain & Kapoor 2004, form from
 // memory).

@@ -135,6 +135,45 @@ TEST_CASE("recorded years: verdict years from two calendar years each, after a r
     CHECK_THROWS_AS(draw_years({{scenario, &year}}, options), models::ParameterError);
 }
 
+// A year of a verdict that begins in January is a calendar year; the first calendar year is its run-in.
+TEST_CASE("recorded years that begin in January: the first calendar year is the run-in of the second") {
+    auto const& [scenario, year] = saltbush();
+    auto first = year, second = year;
+    first.file_year.assign(hours_per_year, 2031);
+    second.file_year.assign(hours_per_year, 2032);
+    for (auto* series : {&first.ghi_w_m2, &first.dni_w_m2, &first.dhi_w_m2})
+        for (double& v : *series) v *= 0.3;
+    auto options = draws_of(0);
+    options.start_month = 1;
+    options.recorded = {set_of({first, second})};
+    auto const draws = draw_years({{scenario, &year}}, options);
+    auto const& years = draws.recorded[0].years[0];
+    REQUIRE(years.size() == 1);
+    CHECK(years[0].number == 2032);
+    CHECK(years[0].start_soc < 0.99);  // after the dark year before it
+    auto const again = run_drawn_year({scenario, &year}, options, 1, years[0], 0).summary;
+    CHECK(again.pv_available_kwh == Near{years[0].summary.pv_available_kwh, 0, 1e-12});
+    CHECK(again.shortage_hours == years[0].summary.shortage_hours);
+}
+
+TEST_CASE("a first recorded year whose record begins too late is left out, with the reason") {
+    auto const& [scenario, year] = saltbush();
+    auto dark = year;
+    for (auto* series : {&dark.ghi_w_m2, &dark.dni_w_m2, &dark.dhi_w_m2})
+        for (double& v : *series) v *= 0.2;
+    auto options = draws_of(0);
+    options.start_month = 2;  // 31 days before it
+    options.recorded = {set_of({dark, dark, dark})};
+    auto big = scenario;
+    big.battery.capacity_kwh *= 50;
+    auto const draws = draw_years({{big, &year}}, options);
+    auto const& years = draws.recorded[0].years[0];
+    REQUIRE(years.size() == 2);
+    CHECK(years[0].problem.find("is not known: its record begins only 31 days before it") !=
+          std::string::npos);
+    CHECK(years[1].problem.empty());
+}
+
 // The second set has nine tenths of the light, so its years cannot be better; made years are fitted to the
 // first set, and need five recorded years for it.
 TEST_CASE("two sets of recorded years stand side by side, and the made years are like the first") {

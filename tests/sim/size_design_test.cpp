@@ -244,7 +244,7 @@ TEST_CASE("over many years: chosen on one set, confirmed on another") {
     options.weather.made_years = 8;
     auto const a = size_design(file, *scenarios::read_search(file), options);
     CHECK(a.years_of_choice == 8);
-    CHECK(a.requirements.front().key == "years_without_shortage");
+    CHECK(a.requirements.front().key == "years_held");
     REQUIRE(a.choice);
     auto const& chosen = a.runs.at(*a.choice);
     REQUIRE(chosen.figures.years);

@@ -109,11 +109,11 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
     using O = sim::OutageLength const&;
     for (auto at = lengths.begin(); at != kept_from; ++at) {
         double const hours = (*at)->hours;
-        t.row(outage_length_text(hours) + ": starts without a shortage", "%",
+        t.row(outage_length_text(hours) + ": start dates without a shortage", "%",
               [&, hours](C c) { return kept_share(c, hours); });
-        t.row("  worst start", "", worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_start_h); }));
+        t.row("  worst start", "", worst(hours, [](O o) { return stamp_text(o.worst_start_h); }));
         t.row("  first short of water", "",
-              worst(hours, [](O o) { return sim::stamp_of_hour(o.worst_first_short_h); }));
+              worst(hours, [](O o) { return stamp_text(o.worst_first_short_h); }));
         t.row("  longest shortage", "h", worst(hours, [](O o) { return sim::figure_text(o.worst_gap_h); }));
         t.row("  water short", us ? "gal" : "L", worst(hours, [us](O o) {
                   return sim::figure_text(o.worst_short_m3 * (us ? 1 / models::m3_per_gal : 1000));
@@ -124,7 +124,7 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
         kept_from, lengths.end(), [](auto const* a, auto const* b) { return a->hours < b->hours; });
     double const hours = (*kept_from)->hours;
     std::string const which =
-        *least == *most ? outage_length_text(hours) + ": starts without a shortage"
+        *least == *most ? outage_length_text(hours) + ": start dates without a shortage"
                         : fmt::format("each, {} to {}: no shortage", outage_length_text((*least)->hours),
                                       outage_length_text((*most)->hours));
     t.row(which, "%", [hours](C c) {

@@ -12,6 +12,7 @@
 #include "tools/show/date_text.hpp"
 #include "tools/show/reason_words.hpp"
 #include "tools/show/store_words.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -43,7 +44,7 @@ std::string long_time(double hours) {
 }
 
 void answer_line(std::string& out, std::string_view label, std::string const& text) {
-    out += fmt::format("  {:<14}{}\n", label, text);
+    wrap(out, fmt::format("  {:<14}", label), text, 100);
 }
 
 // "84 h" or "10 days".
@@ -225,7 +226,7 @@ std::string start_levels_text(CloudyPeriodAnswer const& a, Units units) {
                 [&](double c) { return show_temperature(c, units); }));
     if (!of_year.empty()) of_year += ", where the design's typical year has them at that date and hour";
     return of_year + (named.empty() || of_year.empty() ? "" : "; ") + named +
-           (named.empty() ? "" : ", as given");
+           (named.empty() ? "" : ", as you gave");
 }
 
 std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, CloudyPeriodAnswer const& a,
@@ -238,8 +239,10 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
                        a.cloudy_period_text);
     out +=
         fmt::format("{} start date{}, backup: {}\n", starts.size(), starts.size() == 1 ? "" : "s", a.backup);
-    out += fmt::format("It begins with {}\n\n", start_levels_text(a, units));
-    out += fmt::format("How long does the water last?  {}\n\n", headline(a));
+    wrap(out, "It begins with ", start_levels_text(a, units), 100);
+    out += "\n";
+    wrap(out, "How long does the water last?  ", headline(a), 100);
+    out += "\n";
 
     out += "  days   start dates without shortage so far\n";
     for (std::size_t n = 0; n < a.outcome.survival.size(); ++n)

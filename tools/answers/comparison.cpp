@@ -8,6 +8,7 @@
 #include <cmath>
 #include <functional>
 #include <limits>
+#include <sstream>
 #include <string_view>
 #include <utility>
 
@@ -26,9 +27,13 @@ constexpr double infinity = std::numeric_limits<double>::infinity();
 using Get = std::function<double(sim::ComparedDesign const&)>;
 using Show = std::function<std::string(double)>;
 
+// With this number of decimals, and commas between thousands.
+std::string fixed_text(double v, int digits) {
+    if (std::abs(v) >= 1000) return sim::figure_text(v, digits);
+    return fmt::format("{:.{}f}", v, digits);
+}
 Show decimals(int digits) {
-    return
-        [digits](double v) { return std::isinf(v) ? std::string("-") : fmt::format("{:.{}f}", v, digits); };
+    return [digits](double v) { return std::isinf(v) ? std::string("-") : fixed_text(v, digits); };
 }
 
 // A value that rounds to the best figure counts as best too.
@@ -52,56 +57,65 @@ ComparisonRow row_of(std::vector<sim::ComparedDesign> const& designs, std::strin
     return row;
 }
 
-// "46 of 50": the years without a shortage of each design.
-ComparisonRow held_row(std::string name, std::string label,
-                       std::vector<std::vector<sim::DrawnYear> const*> const& years_of) {
+// "46 of 50": the years that hold of each design.
+ComparisonRow held_row(std::string name, std::string label, std::vector<sim::YearsVerdict> const& verdicts) {
     ComparisonRow row{std::move(name), std::move(label), "", 1, {}, {}, {}};
-    for (auto const* years : years_of) {
-        auto const odds = sim::odds_of(*years, sim::without_shortage);
-        row.values.push_back(odds.times);
-        row.shown.push_back(fmt::format("{} of {}", odds.times, odds.years));
+    for (auto const& v : verdicts) {
+        row.values.push_back(v.held);
+        row.shown.push_back(fmt::format("{} of {}", v.held, v.years));
     }
     mark_best(row, decimals(0));
     return row;
 }
 
+// "winters without a shortage", or what the scenario allows.
+std::string held_label(bool winters, std::vector<scenarios::Design> const& designs) {
+    double const allowed_h = designs[0].scenario.years.required.hours_short_allowed;
+    return winters_or_years(winters, 2) + (allowed_h > 0 ? fmt::format(" at most {:g} h short", allowed_h)
+                                                         : std::string(" without a shortage"));
+}
+
 // "12-48" over the years; the bad end decides.
-void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs) {
+void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs,
+                std::string const& held) {
     for (auto const& r : ranged_figures()) {
         ComparisonRow row{r.name, r.label, r.unit, r.better, {}, {}, {}};
         for (auto const& d : designs) {
             auto const spread = sim::spread_over_years(d, r.value, r.better);
-            auto const show = [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); };
+            auto const show = [&](double v) { return fixed_text(v * r.factor, r.digits); };
             row.values.push_back(spread.bad);
             row.shown.push_back(show(spread.low) + "-" + show(spread.high));
         }
-        mark_best(row, [&](double v) { return fmt::format("{:.{}f}", v * r.factor, r.digits); });
+        mark_best(row, [&](double v) { return fixed_text(v * r.factor, r.digits); });
         rows.push_back(std::move(row));
     }
-    std::vector<std::vector<sim::DrawnYear> const*> years;
-    for (auto const& d : designs) years.push_back(&d.years);
-    rows.insert(rows.begin(), held_row("years_without_shortage", "years without a shortage", years));
+    std::vector<sim::YearsVerdict> verdicts;
+    for (auto const& d : designs) verdicts.push_back(*d.verdict);
+    rows.insert(rows.begin(), held_row("years_held", held, verdicts));
 }
 
 // Below the counts of the made years, those of each set of recorded years.
-void add_recorded(std::vector<ComparisonRow>& rows, sim::Draws const& draws) {
+void add_recorded(std::vector<ComparisonRow>& rows, sim::Draws const& draws,
+                  std::vector<scenarios::Design> const& designs) {
     // There are no made years, and the recorded ones are ranked.
     if (draws.years.empty() || draws.years[0].empty()) return;
     std::size_t place = 1;
     for (auto const& set : draws.recorded) {
+        if (set.years[0].empty()) continue;
         bool const one = set.source == sim::RecordedSet().source;
-        std::vector<std::vector<sim::DrawnYear> const*> years;
-        for (auto const& of_design : set.years) years.push_back(&of_design);
+        std::vector<sim::YearsVerdict> verdicts;
+        for (std::size_t i = 0; i < designs.size(); ++i)
+            verdicts.push_back(sim::verdict_of(set.years[i], designs[i].scenario.years.required));
         rows.insert(
             rows.begin() + static_cast<std::ptrdiff_t>(place++),
-            held_row(one ? "recorded_years_without_shortage"
-                         : fmt::format("recorded_{}_years_without_shortage", set.source),
-                     one ? "  recorded years" : fmt::format("  recorded, {} light", set.source), years));
+            held_row(one ? "recorded_years_held" : fmt::format("recorded_{}_years_held", set.source),
+                     one ? "  recorded years" : fmt::format("  recorded, {} light", set.source), verdicts));
     }
 }
 
 std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& designs,
-                                   std::string const& currency, double years, Units units) {
+                                   std::string const& currency, double years, std::string const& held,
+                                   Units units) {
     using D = sim::ComparedDesign const&;
     std::vector<ComparisonRow> rows;
     auto const add = [&](char const* name, std::string label, std::string unit, int better, Get const& get,
@@ -150,7 +164,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
             return std::isinf(v) ? fmt::format("> {}", sim::site_period_d) : fmt::format("{:.1f}", v);
         });
     add(
-        "site_period_held", "  starts without a shortage", "%", 1,
+        "site_period_held", "  start dates without a shortage", "%", 1,
         [](D d) { return d.figures.site_period.held; }, [](double v) { return sim::figure_text(100 * v); });
     auto const lives = [](D d) { return d.figures.findings.battery_life_y > 0; };
     if (std::any_of(designs.begin(), designs.end(), lives))
@@ -168,7 +182,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
                 return std::isinf(v) ? std::string("none is enough") : fmt::format("{:.1f}", v);
             });
     }
-    if (!designs[0].years.empty()) add_ranges(rows, designs);
+    if (!designs[0].years.empty()) add_ranges(rows, designs, held);
     if (!designs[0].cost) return rows;
     add(
         "purchase", "purchase", currency, -1, [](D d) { return d.cost->capital; }, decimals(0));
@@ -178,7 +192,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     add(
         "energy_cost", "fuel and grid", currency, -1, [](D d) { return d.cost->energy; }, decimals(0));
     add(
-        "upkeep_cost", "maintenance", currency, -1, [](D d) { return d.cost->upkeep; }, decimals(0));
+        "maintenance_cost", "maintenance", currency, -1, [](D d) { return d.cost->upkeep; }, decimals(0));
     add(
         "life_cycle_cost", fmt::format("cost over {:g} years", years), currency, -1,
         [](D d) { return d.cost->life_cycle_cost; }, decimals(0));
@@ -186,7 +200,8 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
         ComparisonRow row{"life_cycle_cost_high", "  10-90 % of the years", currency, -1, {}, {}, {}};
         for (auto const& d : designs) {
             row.values.push_back(d.cost_spread->high);
-            row.shown.push_back(fmt::format("{:.0f}-{:.0f}", d.cost_spread->low, d.cost_spread->high));
+            row.shown.push_back(sim::figure_text(d.cost_spread->low) + "-" +
+                                sim::figure_text(d.cost_spread->high));
         }
         mark_best(row, decimals(0));
         rows.push_back(std::move(row));
@@ -209,8 +224,8 @@ ComparisonRow const* find_row(Comparison const& c, std::string_view name) {
 ComparisonRow const& row(Comparison const& c, std::string_view name) { return *find_row(c, name); }
 
 std::string_view row_name(sim::RankFigure figure) {
-    constexpr std::array names{"years_without_shortage", "shortage_hours_one_in_ten", "shortage_hours",
-                               "life_cycle_cost",        "generator_run_h",           "grid_kwh",
+    constexpr std::array names{"years_held",      "shortage_hours_one_in_ten", "shortage_hours",
+                               "life_cycle_cost", "generator_run_h",           "grid_kwh",
                                "autonomy_days"};
     return names.at(static_cast<std::size_t>(figure));
 }
@@ -228,9 +243,8 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
     if (same(r, a, b)) return "";
     double const d = r.values[a] - r.values[b];
     std::string const more = d > 0 ? "more" : "less";
-    if (r.name == "years_without_shortage")
-        return fmt::format("{} {} years without a shortage", sim::figure_text(std::abs(d)),
-                           d > 0 ? "more" : "fewer");
+    if (r.name == "years_held")
+        return fmt::format("{} {} {}", sim::figure_text(std::abs(d)), d > 0 ? "more" : "fewer", r.label);
     if (r.name == "shortage_hours")
         return fmt::format("{} h {} short of water", sim::figure_text(std::abs(d)), more);
     if (r.name == "shortage_hours_one_in_ten")
@@ -264,7 +278,7 @@ bool only_with_backup(ComparisonRow const& r) {
 std::string reason(Comparison const& c, std::size_t a, std::size_t b, Units units,
                    std::string const& currency) {
     std::string text;
-    auto const* const held = find_row(c, "years_without_shortage");
+    auto const* const held = find_row(c, "years_held");
     bool const same_water = same(row(c, "shortage_hours"), a, b) && (held == nullptr || same(*held, a, b));
     if (same_water) text = fmt::format("same water as \"{}\"", c.ranking.designs[b].name);
     std::vector<std::string> parts;
@@ -313,7 +327,8 @@ sim::Table designs_table(Comparison const& c) {
     return table;
 }
 
-Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Units units) {
+Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::DesignRanking ranking,
+                         sim::Draws const& draws, Units units) {
     Comparison c;
     c.ranking = std::move(ranking);
     auto const& r = c.ranking;
@@ -332,12 +347,14 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
             c.cost_note = "Cost: not compared, the options differ in currency, years or discount rate.";
             break;
     }
-    c.rows = rows_of(r.designs, r.currency, r.cost_years, units);
-    add_recorded(c.rows, draws);
     bool const drawn = !r.designs[0].years.empty();
-    c.order = std::string(drawn ? "most years without a shortage, then fewest hours short of water in a bad "
-                                  "year (1 in 10), then in the typical year"
-                                : "fewest hours short of water") +
+    std::string const held = held_label(draws.winters, designs);
+    c.rows = rows_of(r.designs, r.currency, r.cost_years, held, units);
+    add_recorded(c.rows, draws, designs);
+    c.order = (drawn ? fmt::format("most {}, then fewest hours short of water in a bad year (1 in 10), then "
+                                   "in the typical year",
+                                   held)
+                     : std::string("fewest hours short of water")) +
               (r.costs == sim::CostsCompared::yes
                    ? ", then lowest cost"
                    : ", then least generator time, then least grid energy, then longest autonomy (water)");
@@ -345,19 +362,26 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
         c.years_note = fmt::format(
             "10-90 %: eight of ten years are in this range; {}, the same for all.\n"
             "Different in each year: {}.\n"
-            "Battery at the end of its life, or new where [required] says so.",
-            draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather, draws.drawn);
-        for (auto const& set : draws.recorded)
-            for (auto const& note : set.notes) c.years_note += "\n" + note;
+            "In these rows: {}.",
+            draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather, draws.drawn,
+            judged_battery_words(designs[0].scenario.years));
+        VerdictYears const of{draws.winters, draws.years[0].empty(), draws.start_month};
+        auto const& first = r.order[0];
+        c.verdict = verdict_lines(*r.designs[first].verdict, designs[first].scenario.years, of);
     }
-    sim::YearsVerdict all;  // largest hours short of all designs
-    for (auto const& d : r.designs) {
-        if (!drawn) break;
-        auto const v = sim::verdict_of(d.years, {});
-        c.dots.push_back(dots(v));
-        all.hours_short.insert(all.hours_short.end(), v.hours_short.begin(), v.hours_short.end());
-    }
-    c.dots_legend = dots_legend(all);
+    auto notes = draws.notes;
+    for (auto const& set : draws.recorded) notes.insert(notes.end(), set.notes.begin(), set.notes.end());
+    for (std::size_t i = 0; i < notes.size(); ++i)
+        if (std::find(notes.begin(), notes.begin() + static_cast<std::ptrdiff_t>(i), notes[i]) ==
+            notes.begin() + static_cast<std::ptrdiff_t>(i))
+            c.years_note += (c.years_note.empty() ? "" : "\n") + notes[i] + ".";
+    std::vector<sim::YearsVerdict> verdicts;
+    for (auto const& d : r.designs)
+        if (d.verdict) {
+            c.dots.push_back(dots(*d.verdict));
+            verdicts.push_back(*d.verdict);
+        }
+    c.dots_legend = dots_legend(verdicts);
     for (std::size_t i = 0; i < r.designs.size(); ++i)
         c.reasons.push_back(r.designs.size() == 1
                                 ? std::string("nothing to compare with")
@@ -366,9 +390,14 @@ Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Un
 }
 
 std::string comparison_table(Comparison const& c) {
-    std::string out = fmt::format("First: {} ({}).\n", first_of(c).name, c.order);
+    std::string out;
+    if (c.verdict.empty())
+        wrap(out, "First: ", first_of(c).name + ".", 100);
+    else
+        out += fmt::format("First: {}\n{}", first_of(c).name, c.verdict);
+    wrap(out, "Order: ", c.order + ".", 100);
     if (row(c, "shortage_hours").values[c.ranking.order[0]] > 0)
-        out += "None of them meets the whole demand.\n";
+        out += "None of them meets the whole demand of the typical year.\n";
     out += "\n";
     std::size_t width = 10;
     for (auto const& d : c.ranking.designs) width = std::max(width, d.name.size());
@@ -386,24 +415,32 @@ std::string comparison_table(Comparison const& c) {
         out += "\n";
     }
     out += "\n  * best of its row\n\n";
-    for (std::size_t i = 0; i < c.dots.size() && c.ranking.designs[i].years.size() <= 50; ++i)
-        out += fmt::format("  {:<{}}  {}\n", c.ranking.designs[i].name, width, c.dots[i]);
-    if (!c.dots.empty() && c.ranking.designs[0].years.size() <= 50)
-        out += fmt::format("  {:<{}}  one mark a year: {}\n\n", "", width, c.dots_legend);
+    for (std::size_t i = 0; i < c.dots.size(); ++i) {
+        std::string name = c.ranking.designs[i].name;
+        for (std::size_t at = 0; at < c.dots[i].size(); name.clear()) {
+            auto const end = std::min(c.dots[i].find('\n', at), c.dots[i].size());
+            out += fmt::format("  {:<{}}  {}\n", name, width, c.dots[i].substr(at, end - at));
+            at = end + 1;
+        }
+    }
+    if (!c.dots.empty())
+        wrap(out, fmt::format("  {:<{}}  ", "", width), "one mark a year: " + c.dots_legend, 100);
+    if (!c.dots.empty()) out += "\n";
     for (std::size_t i = 0; i < c.ranking.designs.size(); ++i)
-        out += fmt::format("  {}: {}.\n", c.ranking.designs[i].name, c.reasons[i]);
+        wrap(out, "  ", fmt::format("{}: {}.", c.ranking.designs[i].name, c.reasons[i]), 100);
     out += "\n";
     out +=
         "Autonomy: days from sunset to the first shortage of water (power: until the inverter switches "
         "off),\n"
-        "battery full, cistern and troughs where the typical year has them then, no sun, no backup, worst "
-        "start date.\n";
+        "battery full, cistern and troughs where the typical year has them then, no sun, no backup,\n"
+        "worst start date.\n";
     wrap(out, "",
          fmt::format("Cloudy period: {}, moved to every start date, no backup, worst start date.",
                      site_period_text(c.ranking.designs[0].figures.site_period.site)),
          100);
-    if (!c.years_note.empty()) out += c.years_note + "\n";
-    out += c.cost_note + "\n";
+    std::istringstream notes(c.years_note);
+    for (std::string note; std::getline(notes, note);) wrap(out, "", note, 100);
+    wrap(out, "", c.cost_note, 100);
     return out;
 }
 

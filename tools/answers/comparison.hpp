@@ -22,6 +22,7 @@ struct ComparisonRow {
 struct Comparison {
     sim::DesignRanking ranking;
     std::vector<ComparisonRow> rows;
+    std::string verdict;               ///< of the first design over its years; empty without years
     std::string order;                 ///< the order of ranking, in words
     std::vector<std::string> reasons;  ///< one sentence for each design, with figures
     /// One text for each design: a mark for each year; empty without years.
@@ -34,8 +35,9 @@ inline sim::ComparedDesign const& first_of(Comparison const& c) {
     return c.ranking.designs[c.ranking.order[0]];
 }
 
-/// `draws`: the years of the ranking; may be empty.
-Comparison comparison_of(sim::DesignRanking ranking, sim::Draws const& draws, Units units);
+/// `designs`: those of the ranking, in their order; `draws`: the years of the ranking; may be empty.
+Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::DesignRanking ranking,
+                         sim::Draws const& draws, Units units);
 
 /// Figures that are shown with their range over the years.
 struct RangedFigure {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "sim/base/figure_text.hpp"
+#include "tools/show/date_text.hpp"
 
 namespace holdwater::tools {
 
@@ -24,9 +25,9 @@ std::vector<std::string> failed_outages(std::vector<sim::OutageRecord> const& ou
     lines.reserve(failed.size());
     for (auto const& o : failed)
         lines.push_back(fmt::format("{} for {}: {} short in {} h, the first at {}, lowest SOC {} %",
-                                    sim::stamp_of_hour(o.start_h), outage_length_text(o.length_h),
+                                    stamp_text(o.start_h), outage_length_text(o.length_h),
                                     volume_text(o.water_short_m3), sim::figure_text(o.shortage_hours),
-                                    sim::stamp_of_hour(o.first_short_h), sim::figure_text(100 * o.soc_min)));
+                                    stamp_text(o.first_short_h), sim::figure_text(100 * o.soc_min)));
     return lines;
 }
 

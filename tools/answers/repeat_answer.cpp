@@ -6,6 +6,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "tools/show/date_text.hpp"
 #include "tools/show/json_text.hpp"
 
 namespace holdwater::tools {
@@ -15,9 +16,9 @@ constexpr std::size_t most_lines = 12;
 
 std::string where(sim::Difference const& d, sim::Clock const& clock) {
     double const row = static_cast<double>(d.first_row);
-    if (d.name.starts_with("/series/")) return "first at " + sim::stamp_of_hour(clock.first_hour + row);
+    if (d.name.starts_with("/series/")) return "first at " + stamp_text(clock.first_hour + row);
     if (d.name.starts_with("/daily/"))
-        return "first on " + sim::stamp_of_hour(clock.first_hour + 24 * row).substr(0, 5);
+        return "first on " + date_text(clock.first_hour / 24 + static_cast<int>(d.first_row));
     return fmt::format("first in row {}", d.first_row + 1);
 }
 
@@ -38,7 +39,7 @@ std::string repeat_answer(std::string const& path, sim::StoredRun const& stored,
     std::string out =
         fmt::format("{}: {}{}, {} days from {}{}, run again with the weather it holds\n\n", path,
                     in.scenario_path, in.option.empty() ? "" : ", option \"" + in.option + "\"",
-                    stored.clock.hours / 24, sim::stamp_of_hour(stored.clock.first_hour).substr(0, 5),
+                    stored.clock.hours / 24, date_text(stored.clock.first_hour / 24),
                     in.years > 1 ? fmt::format(", {} years in a row", in.years) : "");
     std::size_t values = 0;
     for (auto const& figure : stored.figures) values += figure.second.size();

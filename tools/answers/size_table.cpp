@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -31,6 +32,11 @@ std::string price_name(SizeAnswer const& a) {
     return a.least == SearchLeast::purchase ? "purchase" : fmt::format("cost over {:g} years", a.years);
 }
 
+// What is not priced cannot be called the cheapest.
+std::string cheapest_word(SizeAnswer const& a) {
+    return least_word(a.least) + (a.partly_priced ? " (as far as prices are given)" : "");
+}
+
 std::string first_line(SizeAnswer const& a) {
     std::string const required = a.requirements.size() == 1
                                      ? "the requirement"
@@ -38,9 +44,25 @@ std::string first_line(SizeAnswer const& a) {
     if (!a.choice)
         return fmt::format("Choice: none. Of {} combinations none meets {}.", a.combinations, required);
     auto const p = price(a, a.runs.at(*a.choice));
-    return fmt::format("Choice: {}{}\n  the {} of {} combinations to meet {}", sim::name_of(a, *a.choice),
-                       p ? fmt::format(", {} {}", price_name(a), money(a, *p)) : "", least_word(a.least),
-                       a.combinations, required);
+    auto const& figures = a.runs.at(*a.choice).figures;
+    std::string out;
+    wrap(out, "Choice: ",
+         fmt::format("{}{}", sim::name_of(a, *a.choice),
+                     p ? fmt::format(", {} {}", price_name(a), money(a, *p)) : ""),
+         100);
+    if (a.least == SearchLeast::cost && figures.cost_spread)
+        out += fmt::format("  in eight of ten {} between {} and {}\n", winters_or_years(a.winters, 2),
+                           money(a, figures.cost_spread->low), money(a, figures.cost_spread->high));
+    out += fmt::format("  the {} of {} combinations to meet {}", cheapest_word(a), a.combinations, required);
+    return out;
+}
+
+// Over the years of the choice.
+std::string choice_verdict(SizeAnswer const& a) {
+    if (!a.choice || !a.runs.at(*a.choice).figures.years) return "";
+    return verdict_lines(*a.runs.at(*a.choice).figures.years, a.settings_of_years,
+                         {a.winters, a.chosen_on_recorded, a.start_month}) +
+           "\n";
 }
 
 std::string how_it_was_found(SizeAnswer const& a) {
@@ -88,15 +110,23 @@ std::string in_units(sim::RequirementVerdict const& v, std::string const& text, 
                : fmt::format("{} gal", sim::figure_text(value / (1e3 * models::m3_per_gal), 1));
 }
 
+// Of the typical year; the others are over many years, or not of a year at all.
+bool of_typical_year(sim::RequirementVerdict const& v) {
+    static constexpr std::array keys{"demand_met", "shortage_hours", "longest_shortage",   "generator_run_h",
+                                     "fuel",       "grid_energy",    "starts_within_limit"};
+    return std::find(keys.begin(), keys.end(), v.key) != keys.end();
+}
+
 std::string requirements_text(SizeAnswer const& a, SizeRun const& run, Units units) {
-    std::string out = fmt::format("  {:<26}{:<20}{:<26}{}\n", "", "required", "found", "");
+    std::string out = fmt::format("  {:<29}{:<26}{:<26}{}\n", "", "required", "found", "");
     for (auto const& v : run.verdicts)
-        out += fmt::format("  {:<26}{:<20}{:<26}{}\n", v.label, in_units(v, v.wanted, v.limit, units),
-                           in_units(v, v.found, v.value, units),
+        out += fmt::format("  {:<29}{:<26}{:<26}{}\n", v.label + (of_typical_year(v) ? " *" : ""),
+                           in_units(v, v.wanted, v.limit, units), in_units(v, v.found, v.value, units),
                            v.holds       ? "holds"
                            : v.looked_at ? "MISSED"
                                          : "-");
-    (void)a;
+    if (a.years_of_choice > 0 && std::any_of(run.verdicts.begin(), run.verdicts.end(), of_typical_year))
+        out += "  * in the typical year\n";
     return out;
 }
 
@@ -115,13 +145,17 @@ std::string what_decides(SizeAnswer const& a) {
         if (there && a.least != SearchLeast::size)
             saved = here ? fmt::format(", {} less", money(a, *here - *there))
                          : fmt::format(", {} {}", price_name(a), money(a, *there));
-        out += fmt::format("  {} ({}): without it {} would be enough{}\n", label,
-                           run.verdicts[d.requirement].wanted, sim::name_of(a, *d.would_do), saved);
+        wrap(out, "  ",
+             fmt::format("{} ({}): without it {} would be enough{}", label,
+                         run.verdicts[d.requirement].wanted, sim::name_of(a, *d.would_do), saved),
+             100);
     }
     if (!idle.empty())
-        out += fmt::format("  {}: {}\n",
-                           a.choice ? "makes no difference to the choice" : "leaving it out does not help",
-                           idle);
+        wrap(out, "  ",
+             fmt::format("{}: {}",
+                         a.choice ? "makes no difference to the choice" : "leaving it out does not help",
+                         idle),
+             100);
     return out;
 }
 
@@ -139,27 +173,38 @@ std::string one_less(SizeAnswer const& a) {
         } else if (run.problem.empty()) {
             what = "misses " + what;
         }
-        out += fmt::format("  {} {}: {}\n", axis.name, axis.labels[step.combination[step.axis]], what);
+        wrap(out, "  ", fmt::format("{} {}: {}", axis.name, axis.labels[step.combination[step.axis]], what),
+             100);
     }
     return a.one_less.empty() ? "" : out + "\n";
 }
 
+std::string confirmation(sim::YearsVerdict const& v) {
+    return v.met ? "YES, the choice is confirmed"
+                 : "NO, the choice does not meet the requirement there; take the next larger one, or choose "
+                   "over more years (--years 200)";
+}
+
 std::string frontier_text(SizeAnswer const& a) {
     bool const priced = a.least != SearchLeast::size;
-    std::string out = fmt::format("{} against demand met: no other {} {} and meets more\n",
-                                  priced ? (a.least == SearchLeast::cost ? "Cost" : "Purchase") : "Size",
-                                  a.all_run ? "combination" : "run", priced ? "costs less" : "is smaller");
-    out += fmt::format("  {:>10}{:>12}{:>22}{:>13}  {}\n", priced ? a.currency : "", "demand met",
-                       "hours short of water", "generator", "");
+    std::string out =
+        fmt::format("{} against demand met in the typical year: no other {} {} and meets more\n",
+                    priced ? (a.least == SearchLeast::cost ? "Cost" : "Purchase") : "Size",
+                    a.all_run ? "combination" : "run", priced ? "costs less" : "is smaller");
+    out += fmt::format("  {:>9}  {:>10}  {:>9}  {:>9}\n", priced ? a.currency : "", "demand met", "short",
+                       "generator");
     for (auto const& c : a.frontier) {
         auto const& run = a.runs.at(c);
         auto const p = price(a, run);
-        out += fmt::format("{} {:>10}{:>10} %{:>20} h{:>11} h  {}{}\n", a.choice == c ? "*" : " ",
-                           priced ? sim::figure_text(*p) : "",
-                           sim::figure_text(100 * run.figures.year.demand_met_fraction, 2),
-                           sim::figure_text(run.figures.year.shortage_hours),
-                           sim::figure_text(run.figures.year.generator_run_h, 1), sim::name_of(a, c),
-                           run.meets_all ? "" : "; misses some");
+        std::string line;
+        wrap(line,
+             fmt::format("{} {:>9}  {:>8} %  {:>7} h  {:>7} h  ", a.choice == c ? "*" : " ",
+                         priced ? sim::figure_text(*p) : "",
+                         sim::figure_text(100 * run.figures.year.demand_met_fraction, 2),
+                         sim::figure_text(run.figures.year.shortage_hours),
+                         sim::figure_text(run.figures.year.generator_run_h, 1)),
+             sim::name_of(a, c) + (run.meets_all ? "" : "; misses some"), 100);
+        out += line;
     }
     return out;
 }
@@ -187,21 +232,27 @@ std::string misses(SizeRun const& run) {
 }
 
 std::string size_table(SizeAnswer const& a, Units units) {
-    std::string out = first_line(a) + "\n" + how_it_was_found(a) + "\n";
+    std::string out = first_line(a) + "\n" + how_it_was_found(a) + "\n" + choice_verdict(a);
     auto const shown = a.choice ? a.choice : a.nearest;
     if (!a.choice && shown) out += fmt::format("Nearest: {}\n", sim::name_of(a, *shown));
     if (shown) out += requirements_text(a, a.runs.at(*shown), units) + "\n";
     if (a.confirmed)
-        out += fmt::format(
-            "Confirmed on {} other made {}: {} of {} without a shortage (90 % interval {} to {}); {} "
-            "required: {}.\n\n",
-            a.confirmed->years, a.winters ? "winters" : "years", a.confirmed->held, a.confirmed->years,
-            a.confirmed->held_low, a.confirmed->held_high, a.confirmed->needed,
-            a.confirmed->met ? "YES" : "NO");
+        wrap(out, "",
+             fmt::format("On {} other made {}: {}.", a.confirmed->years, winters_or_years(a.winters, 2),
+                         confirmation(*a.confirmed)),
+             100);
+    if (a.confirmed)
+        out += fmt::format("  {}; required: {}.\n",
+                           held_words(*a.confirmed, a.winters, a.settings_of_years.required),
+                           required_words(a.settings_of_years.required, *a.confirmed, a.winters));
     for (auto const& [source, v, years] : a.recorded)
-        out +=
-            fmt::format("Recorded{}: {}.\n", sim::light_words(source), held_words(v, a.winters, a.required));
-    if (!a.recorded.empty()) out += "\n";
+        wrap(out, "",
+             fmt::format("Recorded{}: {}; required: {}.", sim::light_words(source),
+                         held_words(v, a.winters, a.settings_of_years.required),
+                         required_words(a.settings_of_years.required, v, a.winters)),
+             100);
+    if (!a.weather.empty()) out += years_run_lines(a.weather, a.drawn, a.notes_on_years);
+    if (a.confirmed || !a.recorded.empty() || !a.weather.empty()) out += "\n";
     out += what_decides(a) + "\n" + one_less(a) + frontier_text(a);
     if (a.least == SearchLeast::size)
         out += "\nSmallest: the first value of each list is the smallest; the first list counts most.\n";
@@ -241,7 +292,7 @@ std::vector<sim::Table> size_tables(SizeAnswer const& a) {
                 [](R r) { return r.meets_all ? 1.0 : 0.0; });
         if (!a.currency.empty() || a.years > 0) {
             numbers("purchase", a.currency, "purchase", [](R r) { return *r.figures.purchase; });
-            numbers("cost", a.currency, "life-cycle cost", [](R r) { return *r.figures.cost; });
+            numbers("life_cycle_cost", a.currency, "life-cycle cost", [](R r) { return *r.figures.cost; });
         }
         for (auto const& f : sim::summary_fields())
             if (f.name != "wall_time_s")

@@ -11,6 +11,7 @@
 #include "sim/year/shortages.hpp"
 #include "tools/answers/outage_words.hpp"
 #include "tools/answers/supply_findings.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/reason_words.hpp"
 
 namespace holdwater::tools {
@@ -29,14 +30,14 @@ std::string verdict(sim::Summary const& s, std::vector<sim::Shortage> const& sho
     if (shortages.empty()) return "YES: all of the demand was delivered.";
     auto const longest = std::max_element(shortages.begin(), shortages.end(),
                                           [](auto const& a, auto const& b) { return a.hours < b.hours; });
-    std::string const first = sim::stamp_of_hour(shortages.front().first_hour),
-                      last = sim::stamp_of_hour(shortages.back().first_hour);
+    int const first_hour = shortages.front().first_hour, last_hour = shortages.back().first_hour;
     std::string const when =
         shortages.size() == 1
-            ? fmt::format("in one shortage of {} from {}", hours_text(longest->hours), first)
-            : fmt::format("in {} shortages from {} to {}; the longest: {} from {}", shortages.size(),
-                          first.substr(0, 5), last.substr(0, 5), hours_text(longest->hours),
-                          sim::stamp_of_hour(longest->first_hour));
+            ? fmt::format("in one shortage of {} from {}", hours_text(longest->hours), stamp_text(first_hour))
+            : fmt::format("in {} shortages from {} to {}; the longest: {} from {}",
+                          sim::figure_text(static_cast<double>(shortages.size())), date_text(first_hour / 24),
+                          date_text(last_hour / 24), hours_text(longest->hours),
+                          stamp_text(longest->first_hour));
     return fmt::format("NO: short of {} of water in {},\n  {}.", show_volume(s.water_short_m3, units),
                        hours_text(s.shortage_hours), when);
 }
@@ -52,12 +53,13 @@ std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shorta
                      [](auto const& a, auto const& b) { return a.hours > b.hours; });
     std::size_t const all = shortages.size();
     shortages.resize(std::min(all, most_listed));
-    out += all > most_listed ? fmt::format("\nThe {} longest of {} shortages\n", most_listed, all)
+    out += all > most_listed ? fmt::format("\nThe {} longest of {} shortages\n", most_listed,
+                                           sim::figure_text(static_cast<double>(all)))
                              : std::string("\nShortages, longest first\n");
     for (auto const& s : shortages)
-        out += fmt::format("  {} to {}  {:>7}  {:>12}  {}\n", sim::stamp_of_hour(s.first_hour),
-                           sim::end_stamp_of_hour(s.first_hour + static_cast<int>(s.hours)),
-                           hours_text(s.hours), show_volume(s.water_short_m3, units), cause(s.reason));
+        out += fmt::format("  {:>12} to {:>12}  {:>7}  {:>12}  {}\n", stamp_text(s.first_hour),
+                           end_stamp_text(s.first_hour + static_cast<int>(s.hours)), hours_text(s.hours),
+                           show_volume(s.water_short_m3, units), cause(s.reason));
     return out + "\n";
 }
 
@@ -74,7 +76,7 @@ std::string loads_text(sim::Summary const& s, std::vector<sim::LoadCause> const&
     }
     return text + fmt::format("small loads {} kWh short in {} h, first {}",
                               sim::figure_text(s.load_unserved_kwh, 1), sim::figure_text(hours),
-                              sim::stamp_of_hour(first_hour));
+                              stamp_text(first_hour));
 }
 
 // Why and how much small loads were not served: totals by cause.
@@ -116,7 +118,7 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     double const days = result.clock.hours / 24.0;
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
     out += fmt::format("{} day{} from {}, weather: {}\n\n", sim::figure_text(days), days == 1 ? "" : "s",
-                       sim::stamp_of_hour(result.clock.first_hour).substr(0, 5), year.station);
+                       date_text(result.clock.first_hour / 24), year.station);
     auto const shortages = sim::shortages(result);
     out += lead.empty()
                ? fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units))
@@ -143,10 +145,9 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
             break;
     }
     if (result.start.battery_capacity_kwh > 0)
-        labeled_line(
-            out, "lowest SOC",
-            fmt::format("{} % on {}; mean {} %", sim::figure_text(100 * s.soc_min),
-                        sim::stamp_of_hour(lowest_hour(result)), sim::figure_text(100 * s.soc_mean)));
+        labeled_line(out, "lowest SOC",
+                     fmt::format("{} % on {}; mean {} %", sim::figure_text(100 * s.soc_min),
+                                 stamp_text(lowest_hour(result)), sim::figure_text(100 * s.soc_mean)));
     labeled_line(out, "water",
                  s.water_demand_m3 == 0 ? std::string("no demand")
                                         : fmt::format("{} demand, {} delivered: {} % of the demand met",

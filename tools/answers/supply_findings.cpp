@@ -7,11 +7,12 @@
 #include "models/battery/battery_aging.hpp"
 #include "models/battery/battery_bank.hpp"
 #include "sim/base/figure_text.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 
 void labeled_line(std::string& out, std::string_view label, std::string const& text) {
-    out += fmt::format("  {:<12} {}\n", label, text);
+    wrap(out, fmt::format("  {:<12} ", label), text, 100);
 }
 
 namespace {
@@ -54,10 +55,14 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
         labeled_line(out, "load start",
                      fmt::format("in {} h the start of a small load is too much for the inverter",
                                  sim::figure_text(f.load_starts_over_h)));
-    if (f.generator_failures > 0 || f.fuel_outs > 0)
+    if (f.generator_failures > 0)
         labeled_line(out, "generator",
-                     fmt::format("{} generator starts failed, {} times out of fuel",
-                                 sim::figure_text(f.generator_failures), sim::figure_text(f.fuel_outs)));
+                     fmt::format("{} start{} failed", sim::figure_text(f.generator_failures),
+                                 f.generator_failures == 1 ? "" : "s"));
+    if (f.fuel_outs > 0)
+        labeled_line(
+            out, "generator",
+            fmt::format("out of fuel {} time{}", sim::figure_text(f.fuel_outs), f.fuel_outs == 1 ? "" : "s"));
     if (f.generator_low_load_h > 0)
         labeled_line(out, "low load",
                      fmt::format("generator below its minimum load for {} h",

@@ -120,16 +120,6 @@ std::string run_count(SweepTally const& t) {
     return fmt::format("{} runs, {} rows refused (column 'problem' of the table)", t.run(), t.refused);
 }
 
-std::string lane_line(LaneTally const& lanes, bool resumed) {
-    if (lanes.rows() == 0) return "";
-    std::string features;
-    for (auto const& [feature, rows] : lanes.alone_for)
-        features += fmt::format("{}{} for {}", features.empty() ? "" : ", ", rows, feature);
-    return fmt::format("{} of {} rows{} ran side by side{}\n", lanes.side_by_side, lanes.rows(),
-                       resumed ? " of this call" : "",
-                       lanes.alone == 0 ? "" : fmt::format("; {} alone: {}", lanes.alone, features));
-}
-
 std::string extremes_table(SweepTally const& t, Units units) {
     std::string out = heading(t) + "\n";
     if (t.run() == 0) return out + "  no row could be run: " + t.problem + "\n";
@@ -227,7 +217,7 @@ nlohmann::ordered_json sweep_json(SweepTally const& t) {
             json[name] = ordered[static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1))];
     }
     if (t.plan.spec().method == SweepMethod::one_at_a_time) {
-        json["as_written"] = t.values[0];
+        json["base_design"] = t.values[0];
         for (auto const& s : swings_of(t))
             json["swings"].push_back({{"key", t.plan.axes()[s.axis].key},
                                       {"least", row_json(t, s.low)},

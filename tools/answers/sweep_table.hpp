@@ -20,10 +20,6 @@ std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock c
 /// How many rows were run, and how many were refused.
 std::string run_count(SweepTally const& tally);
 
-/// How many of the rows of this call were run side by side, and why the others were not; empty if it ran
-/// none. `resumed`: some rows come from an earlier call.
-std::string lane_line(LaneTally const& lanes, bool resumed);
-
 /// The rows with the lowest and the highest figure.
 std::string extremes_table(SweepTally const& tally, Units units);
 /// For each key varied alone, the lowest and the highest figure as bars on both sides of the base design,

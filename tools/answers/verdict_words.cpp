@@ -7,8 +7,10 @@
 #include <limits>
 #include <utility>
 
+#include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/show/reason_words.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -22,10 +24,14 @@ struct Mark {
 };
 constexpr std::array marks{Mark{'.', 0, "no shortage"}, Mark{'o', 24, "short up to 24 h"},
                            Mark{'O', 100, "up to 100 h"},
-                           Mark{'#', std::numeric_limits<double>::infinity(), "over 100 h"}};
+                           Mark{'#', std::numeric_limits<double>::infinity(), "over 100 h"},
+                           Mark{'x', std::numeric_limits<double>::infinity(), "does not recover"}};
 
-Mark const& mark_of(double hours) {
-    return *std::find_if(marks.begin(), marks.end(), [&](Mark const& m) { return hours <= m.up_to_h; });
+// The mark of year `i` of the hours short of a verdict.
+Mark const& mark_of(sim::YearsVerdict const& v, std::size_t i) {
+    if (i + static_cast<std::size_t>(v.unrecovered) >= v.hours_short.size()) return marks.back();
+    return *std::find_if(marks.begin(), marks.end(),
+                         [&](Mark const& m) { return v.hours_short[i] <= m.up_to_h; });
 }
 
 std::string hours_short(double hours) {
@@ -47,36 +53,36 @@ std::string dates(sim::Shortage const& s) {
     return fmt::format("{} {}", day, month);
 }
 
-std::string year_name(bool recorded, int number, bool winters) {
-    if (!recorded) return fmt::format("made {} {}", winters_or_years(winters, 1), number);
-    return fmt::format("recorded {} {}-{:02}", winters_or_years(winters, 1), number, (number + 1) % 100);
+std::string yes_or_no(sim::YearsVerdict const& v) {
+    return fmt::format("{}{}: ", v.met ? "YES" : "NO", v.close ? ", but close" : "");
 }
 
-std::string required_words(scenarios::YearsRequired const& r, sim::YearsVerdict const& v, bool winters) {
-    std::string text = fmt::format("{} of {} {}", v.needed, v.years, winters_or_years(winters, v.years));
-    if (r.longest_shortage_limit_h < sim::hours_per_year)
-        text += fmt::format(", and no shortage above {:g} h", r.longest_shortage_limit_h);
-    return text;
+// A recorded year that begins in January is a calendar year.
+std::string year_name(bool recorded, int number, bool winters, int start_month) {
+    std::string const kind = winters_or_years(winters, 1);
+    if (!recorded) return fmt::format("made {} {}", kind, number);
+    if (start_month == 1) return fmt::format("recorded {} {}", kind, number);
+    return fmt::format("recorded {} {}-{:02}", kind, number, (number + 1) % 100);
 }
 
-nlohmann::ordered_json json_of(sim::YearsVerdict const& v) {
+}  // namespace
+
+nlohmann::ordered_json years_verdict_json(sim::YearsVerdict const& v) {
     nlohmann::ordered_json json{{"years", v.years},
                                 {"held", v.held},
                                 {"held_low", v.held_low},
                                 {"held_high", v.held_high},
                                 {"needed", v.needed},
-                                {"limit_kept", v.limit_kept},
+                                {"limit_met", v.limit_met},
                                 {"met", v.met},
                                 {"close", v.close},
                                 {"unrecovered", v.unrecovered},
-                                {"hours_short_1_in_10", v.hours_short_1_in_10},
-                                {"worst_hours_short", v.worst_hours_short},
+                                {"shortage_hours_one_in_ten", v.shortage_hours_one_in_ten},
+                                {"worst_shortage_hours", v.worst_shortage_hours},
                                 {"hours_short", v.hours_short}};
     if (v.close) json["years_to_settle"] = v.years_to_settle;
     return json;
 }
-
-}  // namespace
 
 std::string winters_or_years(bool winters, int count) {
     return std::string(winters ? "winter" : "year") + (count == 1 ? "" : "s");
@@ -90,10 +96,37 @@ std::string held_words(sim::YearsVerdict const& v, bool winters, scenarios::Year
                        winters_or_years(winters, v.years), without, v.held_low, v.held_high);
 }
 
+std::string required_words(scenarios::YearsRequired const& r, sim::YearsVerdict const& v, bool winters) {
+    std::string text = fmt::format("{} of {} {}", v.needed, v.years, winters_or_years(winters, v.years));
+    if (r.longest_shortage_limit_h < sim::hours_per_year)
+        text += fmt::format(", and no shortage above {:g} h", r.longest_shortage_limit_h);
+    return text;
+}
+
+std::string judged_battery_words(scenarios::YearsSettings const& years) {
+    if (years.required.judge_new) return "battery as it is now";
+    return fmt::format("battery at the end of its life ({:g} % of its capacity)",
+                       100 * years.battery_end_of_life);
+}
+
+std::string close_words(sim::YearsVerdict const& v, bool winters) {
+    if (!v.close) return "";
+    std::string const word = winters_or_years(winters, 2);
+    if (v.years_to_settle == 0)
+        return fmt::format("Close: the required share lies within the interval, however many {} are run",
+                           word);
+    return fmt::format(
+        "Close: the required share lies within the interval; about {} {} would settle it (--years {})",
+        sim::figure_text(v.years_to_settle), word, v.years_to_settle);
+}
+
+std::string year_name(sim::WorstYear const& worst, bool winters) {
+    return year_name(worst.recorded, worst.number, winters, sim::month_of_hour(worst.run.clock.first_hour));
+}
+
 std::string worst_words(sim::YearsVerdict const& v, sim::WorstYear const& worst, bool winters) {
-    std::string text =
-        fmt::format("1 in 10: {}; worst: {} ({}", hours_short(v.hours_short_1_in_10),
-                    hours_short(v.worst_hours_short), year_name(worst.recorded, worst.number, winters));
+    std::string text = fmt::format("1 in 10: {}; worst: {} ({}", hours_short(v.shortage_hours_one_in_ten),
+                                   hours_short(v.worst_shortage_hours), year_name(worst, winters));
     if (worst.longest)
         text += fmt::format(", {}: {}", dates(*worst.longest), words(worst.longest->reason));
     else
@@ -102,23 +135,46 @@ std::string worst_words(sim::YearsVerdict const& v, sim::WorstYear const& worst,
     return text + ")";
 }
 
-std::vector<std::string> recorded_words(sim::DesignVerdict const& verdict, bool winters,
+std::string verdict_lines(sim::YearsVerdict const& v, scenarios::YearsSettings const& years,
+                          VerdictYears const& of) {
+    std::string out;
+    wrap(out, "Does it hold water?  ", yes_or_no(v) + held_words(v, of.winters, years.required) + ",", 100);
+    out += fmt::format("  {}; required: {}.\n", judged_battery_words(years),
+                       required_words(years.required, v, of.winters));
+    out += fmt::format("  1 in 10: {}; worst: {} ({}).\n", hours_short(v.shortage_hours_one_in_ten),
+                       hours_short(v.worst_shortage_hours),
+                       year_name(of.recorded, v.worst_number, of.winters, of.start_month));
+    return out + further_lines(v, of.winters);
+}
+
+std::string further_lines(sim::YearsVerdict const& v, bool winters) {
+    std::string out;
+    if (v.close) out += fmt::format("  {}.\n", close_words(v, winters));
+    if (v.unrecovered > 0)
+        out += fmt::format(
+            "  In {} of them the design does not recover: begun full or empty, what is stored still differs\n"
+            "  after a whole year.\n",
+            v.unrecovered);
+    return out;
+}
+
+std::vector<std::string> recorded_words(sim::DesignVerdicts const& all, std::size_t design,
                                         scenarios::YearsRequired const& required) {
     std::vector<std::string> out;
-    auto const& sets = verdict.judged().sets;
+    auto const& sets = all.designs.at(design).judged().sets;
     for (std::size_t i = 1; i < sets.size(); ++i) {
         auto const& [source, v, years] = sets[i];
         out.push_back(fmt::format("Recorded{}: {}; worst: {} ({}).", sim::light_words(source),
-                                  held_words(v, winters, required), hours_short(v.worst_hours_short),
-                                  year_name(true, years.at(v.worst).number, winters)));
+                                  held_words(v, all.winters, required), hours_short(v.worst_shortage_hours),
+                                  year_name(true, v.worst_number, all.winters, all.start_month)));
     }
     return out;
 }
 
 std::string dots(sim::YearsVerdict const& v) {
     std::string out, line;
-    for (double const hours : v.hours_short) {
-        line += mark_of(hours).mark;
+    for (std::size_t i = 0; i < v.hours_short.size(); ++i) {
+        line += mark_of(v, i).mark;
         if (line.size() < dots_a_line) continue;
         out += (out.empty() ? "" : "\n") + line;
         line.clear();
@@ -129,70 +185,82 @@ std::string dots(sim::YearsVerdict const& v) {
 
 std::vector<DotKind> dot_kinds(sim::YearsVerdict const& v) {
     std::vector<DotKind> kinds;
-    for (auto const& m : marks)
-        kinds.push_back(
-            {m.mark, m.meaning,
-             static_cast<int>(std::count_if(v.hours_short.begin(), v.hours_short.end(),
-                                            [&](double hours) { return mark_of(hours).mark == m.mark; }))});
+    for (auto const& m : marks) kinds.push_back({m.mark, m.meaning, 0});
+    for (std::size_t i = 0; i < v.hours_short.size(); ++i)
+        ++kinds[static_cast<std::size_t>(&mark_of(v, i) - marks.data())].years;
     return kinds;
 }
 
-std::string dots_legend(sim::YearsVerdict const& v) {
+std::string dots_legend(std::vector<sim::YearsVerdict> const& verdicts) {
     std::string out;
-    for (auto const& kind : dot_kinds(v))
-        if (kind.years > 0) out += fmt::format("{}{} {}", out.empty() ? "" : ", ", kind.mark, kind.meaning);
+    for (std::size_t k = 0; k < marks.size(); ++k) {
+        auto const occurs = [&](sim::YearsVerdict const& v) { return dot_kinds(v)[k].years > 0; };
+        if (std::any_of(verdicts.begin(), verdicts.end(), occurs))
+            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", marks[k].mark, marks[k].meaning);
+    }
     return out;
 }
 
-std::string verdict_block(sim::DesignVerdict const& verdict, sim::WorstYear const& worst,
-                          sim::Summary const& typical, scenarios::Scenario const& scenario, bool winters) {
+std::string verdict_block(sim::DesignVerdicts const& all, sim::WorstYear const& worst,
+                          sim::Summary const& typical, scenarios::Scenario const& scenario) {
+    auto const& verdict = all.designs[0];
     auto const& required = scenario.years.required;
     auto const& v = verdict.judged().judged().verdict;
-    std::string const word = winters_or_years(winters, 2);
-    std::string out = fmt::format("Does it hold water?  {}{}: {},\n", v.met ? "YES" : "NO",
-                                  v.close ? ", but close" : "", held_words(v, winters, required));
-    out += fmt::format("  battery {}; required: {}.\n",
-                       verdict.judge_new ? "as it is now"
-                                         : fmt::format("at the end of its life ({:g} % of its capacity)",
-                                                       100 * scenario.years.battery_end_of_life),
+    bool const winters = all.winters;
+    std::string out;
+    wrap(out, "Does it hold water?  ", yes_or_no(v) + held_words(v, winters, required) + ",", 100);
+    if (sim::milder_than_all(typical, verdict.fresh.judged().years))
+        out += fmt::format("  This weather file is milder than all of these {}.\n",
+                           winters_or_years(winters, 2));
+    out += fmt::format("  {}; required: {}.\n", judged_battery_words(scenario.years),
                        required_words(required, v, winters));
-    out += fmt::format("  {}.\n", worst_words(v, worst, winters));
-    if (v.close)
-        out += v.years_to_settle > 0
-                   ? fmt::format(
-                         "  Close: the required share lies within the interval; about {} {} would "
-                         "settle it (--years {}).\n",
-                         v.years_to_settle, word, v.years_to_settle)
-                   : fmt::format(
-                         "  Close: the required share lies within the interval, however many {} are "
-                         "run.\n",
-                         word);
-    if (v.unrecovered > 0)
-        out += fmt::format(
-            "  In {} of them the stores do not recover: full and empty ones still differ after a "
-            "whole year.\n",
-            v.unrecovered);
+    out += fmt::format("  {}.\n", worst_words(v, worst, winters)) + further_lines(v, winters);
     auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
     out += fmt::format("  Battery {}: {}.\n", verdict.judge_new ? "at the end of its life" : "as it is now",
                        held_words(other.judged().verdict, winters, required));
-    for (auto const& text : recorded_words(verdict, winters, required)) out += fmt::format("  {}\n", text);
+    for (auto const& text : recorded_words(all, 0, required)) wrap(out, "  ", text, 100);
     std::string marks_text = dots(v);
     for (std::size_t at = marks_text.find('\n'); at != std::string::npos; at = marks_text.find('\n', at + 3))
         marks_text.insert(at + 1, "  ");
-    out += fmt::format("\n  {}\n  one mark a {}: {}\n\n", marks_text, winters_or_years(winters, 1),
-                       dots_legend(v));
-    if (sim::milder_than_all(typical, verdict.fresh.judged().years))
-        out += fmt::format("This weather file is milder than all of these {}.\n", word);
+    out += fmt::format("\n  {}\n  one mark a {}: {}\n", marks_text, winters_or_years(winters, 1),
+                       dots_legend({v}));
+    return out + "\n" + years_run_lines(all.weather, all.drawn, all.notes) + "\n";
+}
+
+std::string years_run_lines(std::string const& weather, std::string const& drawn,
+                            std::vector<std::string> const& notes) {
+    std::string out;
+    wrap(out, "  ", fmt::format("Years: {}; different in each: {}.", weather, drawn), 100);
+    for (auto const& note : notes) wrap(out, "  ", note + ".", 100);
     return out;
 }
 
-nlohmann::ordered_json verdict_json(sim::DesignVerdict const& verdict, int start_month, bool winters) {
+nlohmann::ordered_json verdict_json(sim::DesignVerdicts const& all, std::size_t design,
+                                    sim::WorstYear const* worst, sim::Summary const* typical) {
+    auto const& verdict = all.designs.at(design);
     nlohmann::ordered_json json{{"judged", verdict.judge_new ? "new" : "end_of_life"},
-                                {"start_month", start_month},
-                                {"winters", winters}};
+                                {"start_month", all.start_month},
+                                {"winters", all.winters},
+                                {"seed", all.seed},
+                                {"weather", all.weather},
+                                {"random_in_each_year", all.drawn},
+                                {"notes", all.notes}};
+    if (typical != nullptr)
+        json["milder_than_all"] = sim::milder_than_all(*typical, verdict.fresh.judged().years);
+    if (worst != nullptr) {
+        json["worst"] = {{"number", worst->number},
+                         {"recorded", worst->recorded},
+                         {"soc_min", worst->run.summary.soc_min},
+                         {"soc_min_at", sim::stamp_of_hour(worst->lowest_soc_hour)}};
+        if (worst->longest) {
+            json["worst"]["longest_shortage_from"] = sim::stamp_of_hour(worst->longest->first_hour);
+            json["worst"]["longest_shortage_h"] = worst->longest->hours;
+            json["worst"]["cause"] = words(worst->longest->reason);
+        }
+    }
     for (auto const& [name, age] :
          {std::pair{"new", &verdict.fresh}, std::pair{"end_of_life", &verdict.end_of_life}}) {
-        for (auto const& set : age->sets) json[name][set.source] = json_of(set.verdict);
+        for (auto const& set : age->sets) json[name][set.source] = years_verdict_json(set.verdict);
     }
     return json;
 }

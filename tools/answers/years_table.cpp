@@ -14,6 +14,9 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/verdict/years_verdict.hpp"
+#include "tools/answers/verdict_words.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -109,7 +112,7 @@ std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, wea
                                         sim::DrawOptions const& draw) {
     auto const as_written = sim::run_year(scenario, own);
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
-    auto const draws = sim::draw_years({{scenario, &own}}, draw);
+    auto const draws = sim::draw_years({{sim::as_judged(scenario), &own}}, draw);
     std::vector<SourcedYears> answers;
     if (!draws.years.at(0).empty()) answers.push_back({"made", {}, answer_years(as_written, draws)});
     for (auto const& set : draws.recorded) {
@@ -123,7 +126,8 @@ std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, wea
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {
     std::string out = fmt::format("{}\n{}\n{}; different in each year: {}\n\n", scenario.title,
                                   scenario.place, a.weather, a.drawn);
-    out += fmt::format("How sure is it?  The whole demand was met in {}.\n\n", words(a.wet));
+    out += fmt::format("How sure is it?  The whole demand was met in {}, {}.\n\n", words(a.wet),
+                       judged_battery_words(scenario.years));
     out += fmt::format("  {:<24}{:<4}{:>14}{:>10}{:>20}{:>10}{:>10}\n", "", "",
                        a.own_is_recorded ? "first year" : "typical year", "median", "10 to 90 %", "1 in 10",
                        "worst");
@@ -151,7 +155,7 @@ std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& 
             "  Made years have the file's months on average and the spread that records of seven climates "
             "show.\n"
             "  Recorded years of the site are better: give them with --weather.\n";
-    for (auto const& note : a.notes) out += fmt::format("  {}.\n", note);
+    for (auto const& note : a.notes) wrap(out, "  ", note + ".", 100);
     return out;
 }
 

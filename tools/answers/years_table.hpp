@@ -36,8 +36,9 @@ struct SourcedYears {
     YearsAnswer answer;
 };
 
-/// One design over the made years, then over each set of recorded ones; `own` is the weather of its own year.
-/// Throws std::invalid_argument when that cannot be run, and sim::StudyStopped.
+/// One design, with its battery as [required] judges it, over the made years, then over each set of recorded
+/// ones; `own` is the weather of its own year. Throws std::invalid_argument when that cannot be run, and
+/// sim::StudyStopped.
 std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, weather::WeatherYear const& own,
                                         sim::DrawOptions const& draw);
 

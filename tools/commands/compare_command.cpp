@@ -76,7 +76,8 @@ void run(CompareArguments const& o) {
     bool const made = !draws.years.empty() && !draws.years[0].empty();
     auto ranking = sim::rank_designs(designs, std::move(figures),
                                      made || draws.recorded.empty() ? draws.years : draws.recorded[0].years);
-    auto comparison = comparison_of(std::move(ranking), draws, units_of(o.units, designs.front().scenario));
+    auto comparison =
+        comparison_of(designs, std::move(ranking), draws, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     if (!o.out.empty())
         write_table(o.out,

@@ -1,7 +1,9 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <malloc.h>
 #include <sys/resource.h>
 
+#include <algorithm>
 #include <csignal>
 #include <cstdio>
 #include <exception>
@@ -11,6 +13,7 @@
 #include <stdexcept>
 #include <system_error>
 
+#include "scenarios/text/edit_distance.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/whole_file.hpp"
@@ -37,6 +40,17 @@ void share_heap_where_memory_is_limited() {
     rlimit addresses{};
     if (::getrlimit(RLIMIT_AS, &addresses) == 0 && addresses.rlim_cur < (rlim_t{1} << 30))
         ::mallopt(M_ARENA_MAX, 1);
+}
+
+// "simulat" is no command: which one could be meant.
+std::string not_a_command(CLI::App const& app, std::string const& given) {
+    std::vector<std::string> names;
+    for (auto const* c : app.get_subcommands({})) names.push_back(c->get_name());
+    if (std::find(names.begin(), names.end(), given) != names.end()) return "";
+    auto const near = scenarios::near_names(given, names, 2);
+    return fmt::format("holdwater: \"{}\" is not a command{} The commands are: {}.\n", given,
+                       near.empty() ? "." : fmt::format("; did you mean {}?", fmt::join(near, " or ")),
+                       fmt::join(names, ", "));
 }
 
 int command(int argc, char** argv) {
@@ -66,6 +80,11 @@ int command(int argc, char** argv) {
     tools::add_guide_command(app, exit_code);
     tools::check_option_texts(app);
     tools::name_option_values(app);
+    if (argc > 1 && argv[1][0] != '-') {
+        auto const wrong = not_a_command(app, argv[1]);
+        fmt::print(stderr, "{}", wrong);
+        if (!wrong.empty()) return tools::bad_input;
+    }
     try {
         app.parse(argc, argv);
         return printed(exit_code);
@@ -73,6 +92,9 @@ int command(int argc, char** argv) {
         std::ostringstream message;
         int const code = app.exit(error, std::cout, message);
         fmt::print(stderr, "{}", message.str());
+        if (message.str().find("SCENARIO is required") != std::string::npos &&
+            std::any_of(argv, argv + argc, [](char const* word) { return std::string(word) == "--weather"; }))
+            fmt::print(stderr, "Put SCENARIO before --weather, which takes all files that follow it.\n");
         return printed(code == 0 ? tools::ok : tools::bad_input);
     } catch (scenarios::ScenarioError const& error) {
         fmt::print(stderr, "{}\n", error.what());

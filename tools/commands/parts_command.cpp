@@ -129,7 +129,8 @@ std::string price_text(PartsList const& list, Part const& part, Units units) {
     if (!part.price) return "";
     bool const by_length = part.kind == "pipe" || part.kind == "cable", us = units == Units::us;
     double const price = *part.price * (by_length && us ? models::m_per_ft : 1);
-    return fmt::format("{}{}{:.4g}{}", list.currency, list.currency.empty() ? "" : " ", price,
+    return fmt::format("{}{}{}{}", list.currency, list.currency.empty() ? "" : " ",
+                       by_length ? fmt::format("{:.2f}", price) : sim::figure_text(price),
                        !by_length ? ""
                        : us       ? "/ft"
                                   : "/m");

@@ -12,6 +12,7 @@
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/show/units.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -71,12 +72,22 @@ void run(ReportArguments const& o) {
                    "warning: this holdwater was built without npm: the page has tables in place of plots\n");
     std::string const page = report_page(content, assets);
     sim::write_whole_file(out, page);
-    fmt::print("{}\n{}\n\n{}\n", content["title"].get<std::string>(), content["place"].get<std::string>(),
-               content["answer"]["answer"].get<std::string>());
+    std::string text;
+    auto const& answer = content["answer"];
+    if (!answer["years"].is_null()) {
+        wrap(text, "", answer["years"]["text"].get<std::string>(), 100);
+        wrap(text, "The typical year: ", answer["answer"].get<std::string>(), 100);
+    } else {
+        wrap(text, "", answer["answer"].get<std::string>(), 100);
+    }
+    fmt::print("{}\n{}\n\n{}", content["title"].get<std::string>(), content["place"].get<std::string>(),
+               text);
     if (content["answer"]["any_to_settle"].get<bool>()) {
+        std::string items;
         fmt::print("\nTo be settled before anything is signed:\n");
         for (auto const& item : content["answer"]["to_settle"])
-            fmt::print("  - {}\n", item.get<std::string>());
+            wrap(items, "  - ", item.get<std::string>(), 100);
+        fmt::print("{}", items);
     }
     fmt::print("\nThe page, to open in a browser and to print from there: {}\n", out);
 }

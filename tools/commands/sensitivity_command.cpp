@@ -12,6 +12,7 @@
 #include "sim/files/result_file.hpp"
 #include "sim/files/table_file.hpp"
 #include "sim/sweep/output_file.hpp"
+#include "tools/answers/verdict_words.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
@@ -30,14 +31,37 @@ struct SensitivityArguments {
     bool json = false;
 };
 
-std::string figure(char const* name, double low, double written, double high, int digits) {
+std::string figure(std::string const& name, double low, double written, double high, int digits) {
     if (low == written && high == written) return "";
     return fmt::format("      {:<46}{:>9}{:>13}{:>10}\n", name, sim::figure_text(low, digits),
                        sim::figure_text(written, digits), sim::figure_text(high, digits));
 }
 
-std::string table(std::vector<sim::Sensitivity> const& tried, Units units) {
-    std::string out = "Which input decides?  ";
+// The number of years held at both ends and of the base design, for each set of years.
+std::string years_held(sim::SensitivityAnswer const& a, sim::Sensitivity const& t) {
+    std::string out;
+    for (std::size_t i = 0; i < t.written.years.size(); ++i) {
+        auto const& [source, v] = t.written.years[i];
+        std::string const recorded = source == "made"                      ? ""
+                                     : source == sim::RecordedSet().source ? "recorded "
+                                                                           : "recorded (" + source + ") ";
+        double const allowed_h = a.settings.required.hours_short_allowed;
+        out += figure(fmt::format("{}{} of {} {}", recorded, winters_or_years(a.winters, 2), v.years,
+                                  allowed_h > 0 ? fmt::format("at most {:g} h short", allowed_h)
+                                                : "without a shortage"),
+                      t.low.years.at(i).verdict.held, v.held, t.high.years.at(i).verdict.held, 0);
+    }
+    return out;
+}
+
+std::string table(sim::SensitivityAnswer const& answer, Units units) {
+    auto const& tried = answer.inputs;
+    std::string out;
+    if (!answer.base.years.empty())
+        out += verdict_lines(answer.base.years[0].verdict, answer.settings,
+                             {answer.winters, answer.base.years[0].source != "made", answer.start_month}) +
+               "\n";
+    out += "Which input decides?  ";
     std::string decides;
     for (auto const& t : tried)
         if (!t.flipped.empty()) decides += (decides.empty() ? "" : ", ") + t.input;
@@ -55,10 +79,13 @@ std::string table(std::vector<sim::Sensitivity> const& tried, Units units) {
             rows += fmt::format("    * {:<46}{:>9}{:>13}{:>10}\n", v.name, v.at_low, v.as_written, v.at_high);
         bool const both = t.low.problem.empty() && t.high.problem.empty();
         if (both) {
-            rows += figure("hours short of water in the year", t.low.shortage_hours, t.written.shortage_hours,
-                           t.high.shortage_hours, 0);
-            rows += figure("generator, h", t.low.generator_h, t.written.generator_h, t.high.generator_h, 1);
-            rows += figure("grid, kWh", t.low.grid_kwh, t.written.grid_kwh, t.high.grid_kwh, 0);
+            rows += years_held(answer, t);
+            rows += figure("hours short of water in the typical year", t.low.shortage_hours,
+                           t.written.shortage_hours, t.high.shortage_hours, 0);
+            rows += figure("generator in the typical year, h", t.low.generator_h, t.written.generator_h,
+                           t.high.generator_h, 1);
+            rows += figure("grid in the typical year, kWh", t.low.grid_kwh, t.written.grid_kwh,
+                           t.high.grid_kwh, 0);
         }
         if (rows.empty()) {
             out += "      no verdict and no figure changes\n";
@@ -68,13 +95,14 @@ std::string table(std::vector<sim::Sensitivity> const& tried, Units units) {
             fmt::format("      {:<46}{:>9}{:>13}{:>10}\n", "", "low end", "base design", "high end") + rows;
     }
     out += "\n  * a verdict that changes. Everything else stays as in the base design.\n";
+    if (!answer.weather.empty()) out += years_run_lines(answer.weather, answer.drawn, answer.notes);
     return out;
 }
 
-void write_file(SensitivityArguments const& o, std::vector<sim::Sensitivity> const& tried,
+void write_file(SensitivityArguments const& o, sim::SensitivityAnswer const& answer,
                 std::string const& scenario_text, std::vector<std::string> const& provenance) {
     std::vector<std::string> inputs, names, lows, written, highs;
-    for (auto const& t : tried)
+    for (auto const& t : answer.inputs)
         for (auto const& v : t.flipped) {
             inputs.push_back(t.input), names.push_back(v.name);
             lows.push_back(v.at_low), written.push_back(v.as_written), highs.push_back(v.at_high);

@@ -29,10 +29,12 @@
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/json/year_json.hpp"
+#include "tools/show/date_text.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/remark_words.hpp"
 #include "tools/show/run_strip.hpp"
 #include "tools/show/units.hpp"
+#include "tools/show/wrap_text.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -69,7 +71,7 @@ std::optional<Verdict> verdict_over_years(SimulateArguments const& o, scenarios:
 }
 
 std::string describe(weather::Repair const& r) {
-    return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, sim::stamp_of_hour(r.first_hour), r.rule);
+    return fmt::format("{}: {} h from {}: {}", r.kind, r.hours, stamp_text(r.first_hour), r.rule);
 }
 
 // Runs the run of a result file again, and says whether the results are the same.
@@ -144,17 +146,22 @@ void run(SimulateArguments const& o, int& exit_code) {
     auto const units = units_of(o.units, scenario);
     print_warnings(inputs.warnings, units);
     if (o.json) {
-        fmt::print(
-            "{}\n",
-            year_json(result, verdict ? &verdict->all : nullptr, inputs.indices, inputs.provenance).dump(2));
+        fmt::print("{}\n", year_json(result, verdict ? &verdict->all : nullptr,
+                                     verdict ? &verdict->worst : nullptr, inputs.indices, inputs.provenance)
+                               .dump(2));
     } else {
-        std::string const lead = verdict ? verdict_block(verdict->all.designs[0], verdict->worst,
-                                                         result.summary, scenario, verdict->all.winters)
-                                         : std::string();
+        std::string const lead =
+            verdict ? verdict_block(verdict->all, verdict->worst, result.summary, scenario) : std::string();
         fmt::print("{}{}", summary_table(scenario, year, result, units, lead),
-                   run_strip(result, look_at_screen(o.plain)));
+                   run_strip(verdict ? verdict->worst.run : result,
+                             verdict ? "the worst " + year_name(verdict->worst, verdict->all.winters)
+                                     : std::string("the run"),
+                             look_at_screen(o.plain)));
         if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
-        for (auto const& remark : inputs.remarks) fmt::print("  - {}\n", scenarios::in_units(units, remark));
+        std::string remarks;
+        for (auto const& remark : inputs.remarks)
+            wrap(remarks, "  - ", scenarios::in_units(units, remark), 100);
+        fmt::print("{}", remarks);
         fmt::print("{}", provenance_text(inputs.provenance, units));
         fmt::print("\nHour by hour: {}\n", out);
     }
@@ -190,7 +197,8 @@ void add_simulate_command(CLI::App& app, int& exit_code) {
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else");
     c->add_flag("--plain", o->plain, "Leave out the chart of the year below the table");
-    c->add_option("--require", o->require, "Exit with 1 when less than this share of the demand is met")
+    c->add_option("--require", o->require,
+                  "Exit with 1 when less than this share of the demand is met in the typical year")
         ->check(CLI::Range(0.0, 1.0));
     auto* const require = c->get_option("--require");
     auto* const from_result =

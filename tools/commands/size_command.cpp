@@ -106,6 +106,11 @@ void run(SizeArguments const& o, int& exit_code) {
         fmt::print(stderr, "requirement failed: no combination meets all that is required\n");
         exit_code = requirement_failed;
     }
+    if (a.confirmed && !a.confirmed->met) {
+        fmt::print(stderr, "requirement failed: of {} other made years the choice holds in {}, {} required\n",
+                   a.confirmed->years, a.confirmed->held, a.confirmed->needed);
+        exit_code = requirement_failed;
+    }
 }
 
 }  // namespace

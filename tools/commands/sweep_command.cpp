@@ -131,7 +131,6 @@ void answer(SweepArguments const& o, Paths const& paths, SweepTally const& tally
     if (!paths.csv.empty() || !paths.hdf5.empty()) fmt::print("\n");
     for (auto const& path : {paths.csv, paths.hdf5})
         if (!path.empty()) fmt::print("Row by row: {}\n", path);
-    if (lanes.rows() > 0) fmt::print("\n{}", lane_line(lanes, o.resume));
 }
 
 void merge(SweepArguments const& o) {
@@ -279,10 +278,7 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
         exit_code = signal.exit_code();
         return;
     }
-    if (to_screen)
-        fmt::print(stderr, "{}", lane_line(s.lanes, false));
-    else
-        answer(o, paths, tally, s.lanes, s.head.provenance);
+    if (!to_screen) answer(o, paths, tally, s.lanes, s.head.provenance);
 }
 
 void run(SweepArguments const& o, int& exit_code) {

@@ -148,7 +148,7 @@ void print_table(weather::WeatherYear const& year, weather::QualityReport const&
         quality.stuck_light_h + quality.stuck_temperature_h);
     fmt::print("repaired  {} h\n", quality.repaired_h);
     for (auto const& r : year.repairs)
-        fmt::print("  {:>5} h from {}  {}: {}\n", r.hours, sim::stamp_of_hour(r.first_hour), r.kind, r.rule);
+        fmt::print("  {:>5} h from {}  {}: {}\n", r.hours, stamp_text(r.first_hour), r.kind, r.rule);
     for (auto const& warning : year.warnings) fmt::print("warning: {}\n", warning);
 }
 

@@ -58,7 +58,7 @@ void write_out(YearsArguments const& o, scenarios::Scenario const& scenario,
                  {"scenario_hash_fnv1a64", sim::text_hash(scenario.text)},
                  {"option", o.option},
                  {"weather", answers[0].answer.weather},
-                 {"drawn", answers[0].answer.drawn},
+                 {"random_in_each_year", answers[0].answer.drawn},
                  {"version", HOLDWATER_VERSION}},
                 scenario.text, {std::move(table)});
 }

@@ -55,14 +55,17 @@ Desk::Answer Desk::year(Request const& request) {
     std::optional<sim::SupplyIndices> indices;
     if (whole_year) indices = sim::indices_of(scenario, hourly);
     std::optional<sim::DesignVerdicts> verdicts;
-    if (whole_year && age == 1) {
-        auto const draw = sim::years_to_run(scenario, stand_in(request, scenario));
-        if (sim::any_years(draw)) verdicts = sim::verdicts_over_years({{scenario, weather.get()}}, draw);
+    std::optional<sim::WorstYear> worst;
+    auto const draw = sim::years_to_run(scenario, stand_in(request, scenario));
+    if (whole_year && age == 1 && sim::any_years(draw)) {
+        std::vector<sim::DrawnDesign> const designs{{scenario, weather.get()}};
+        verdicts = sim::verdicts_over_years(designs, draw);
+        worst = sim::worst_year(designs, draw, *verdicts, 0);
     }
     auto warnings = scenario.warnings;
     warnings.insert(warnings.end(), weather->warnings.begin(), weather->warnings.end());
     warnings.insert(warnings.end(), hourly->warnings.begin(), hourly->warnings.end());
-    return {year_json(result, verdicts ? &*verdicts : nullptr, indices,
+    return {year_json(result, verdicts ? &*verdicts : nullptr, worst ? &*worst : nullptr, indices,
                       scenarios::provenance_lines_of_run(scenario)),
             warnings};
 }
@@ -152,7 +155,8 @@ Desk::Answer Desk::compare(Request const& request) {
     bool const made = !years.years.empty() && !years.years[0].empty();
     auto ranking = sim::rank_designs(designs, std::move(figures),
                                      made || years.recorded.empty() ? years.years : years.recorded[0].years);
-    auto comparison = comparison_of(std::move(ranking), years, units_of({}, designs.front().scenario));
+    auto comparison =
+        comparison_of(designs, std::move(ranking), years, units_of({}, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     return {comparison_json(comparison, scenarios::provenance_lines_of_run(designs[0].scenario)), warnings};
 }

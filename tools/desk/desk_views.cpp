@@ -42,9 +42,8 @@ Desk::Answer Desk::verdict(Request const& request) {
     auto const verdicts = sim::verdicts_over_years(designs, draw);
     auto const& design = verdicts.designs[0];
     auto const& judged = design.judged().judged();
-    Ordered answer{{"verdict", verdict_json(design, verdicts.start_month, verdicts.winters)},
-                   {"source", judged.source},
-                   {"years", judged.verdict.years}};
+    Ordered answer{
+        {"verdict", verdict_json(verdicts, 0)}, {"source", judged.source}, {"years", judged.verdict.years}};
     if (request.get("worst", true)) {
         auto const worst = sim::worst_year(designs, draw, verdicts, 0);
         answer["worst"] = worst_words(judged.verdict, worst, verdicts.winters);

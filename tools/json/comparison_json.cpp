@@ -1,5 +1,6 @@
 #include "tools/json/comparison_json.hpp"
 
+#include "tools/answers/verdict_words.hpp"
 #include "tools/json/site_period_json.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
@@ -8,11 +9,7 @@ namespace holdwater::tools {
 namespace {
 
 nlohmann::ordered_json years_json(sim::ComparedDesign const& d) {
-    auto const wet = sim::odds_of(d.years, sim::without_shortage);
-    nlohmann::ordered_json json{{"years", wet.years},
-                                {"years_without_shortage", wet.times},
-                                {"share_low", wet.share.low},
-                                {"share_high", wet.share.high}};
+    auto json = years_verdict_json(*d.verdict);
     for (auto const& r : ranged_figures()) {
         auto const s = sim::spread_over_years(d, r.value, r.better);
         json[r.figure] = {{"median", s.median}, {"low", s.low},        {"high", s.high},
@@ -37,9 +34,9 @@ nlohmann::ordered_json comparison_json(Comparison const& comparison,
         if (!designs[i].years.empty()) design["years"] = years_json(designs[i]);
         for (auto const& r : comparison.rows) design[r.name] = json_number(r.values[i]);
         if (auto const& cost = designs[i].cost)
-            design["cost"] = {{"capital", cost->capital}, {"replacements", cost->replacements},
-                              {"upkeep", cost->upkeep},   {"energy", cost->energy},
-                              {"salvage", cost->salvage}, {"yearly", cost->yearly}};
+            design["cost"] = {{"purchase", cost->capital},       {"replacements", cost->replacements},
+                              {"maintenance", cost->upkeep},     {"energy", cost->energy},
+                              {"residual_value", cost->salvage}, {"yearly", cost->yearly}};
         json["designs"].push_back(design);
     }
     for (auto const& r : comparison.rows)

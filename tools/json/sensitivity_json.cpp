@@ -1,5 +1,6 @@
 #include "tools/json/sensitivity_json.hpp"
 
+#include "tools/answers/verdict_words.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {
@@ -11,6 +12,7 @@ nlohmann::ordered_json end_json(sim::SensitivityEnd const& end) {
         j["problem"] = end.problem;
         return j;
     }
+    for (auto const& [source, verdict] : end.years) j["years"][source] = years_verdict_json(verdict);
     j["shortage_hours"] = end.shortage_hours;
     j["generator_run_h"] = end.generator_h;
     j["grid_kwh"] = end.grid_kwh;
@@ -20,10 +22,13 @@ nlohmann::ordered_json end_json(sim::SensitivityEnd const& end) {
 
 }  // namespace
 
-nlohmann::ordered_json sensitivity_json(std::vector<sim::Sensitivity> const& tried,
+nlohmann::ordered_json sensitivity_json(sim::SensitivityAnswer const& answer,
                                         std::vector<std::string> const& provenance) {
-    nlohmann::ordered_json json{{"inputs", nlohmann::ordered_json::array()}};
-    for (auto const& t : tried) {
+    nlohmann::ordered_json json{{"base_design", end_json(answer.base)},
+                                {"weather", answer.weather},
+                                {"notes", answer.notes},
+                                {"inputs", nlohmann::ordered_json::array()}};
+    for (auto const& t : answer.inputs) {
         nlohmann::ordered_json j{{"input", t.input}, {"provenance", t.provenance}};
         j["low"] = end_json(t.low);
         j["base_design"] = end_json(t.written);

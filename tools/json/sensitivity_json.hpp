@@ -9,7 +9,7 @@
 namespace holdwater::tools {
 
 /// What `sensitivity --json` prints, in SI units.
-nlohmann::ordered_json sensitivity_json(std::vector<sim::Sensitivity> const& tried,
+nlohmann::ordered_json sensitivity_json(sim::SensitivityAnswer const& answer,
                                         std::vector<std::string> const& provenance);
 
 }  // namespace holdwater::tools

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "tools/answers/size_table.hpp"
+#include "tools/answers/verdict_words.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -17,8 +18,11 @@ nlohmann::ordered_json combination_json(sim::SizeAnswer const& a, sim::Combinati
         return json;
     }
     json["meets_all"] = run.meets_all;
+    if (run.figures.years) json["years"] = years_verdict_json(*run.figures.years);
     if (run.figures.purchase) json["purchase"] = *run.figures.purchase;
-    if (run.figures.cost) json["cost"] = *run.figures.cost;
+    if (run.figures.cost) json["life_cycle_cost"] = *run.figures.cost;
+    if (auto const& spread = run.figures.cost_spread)
+        json["life_cycle_cost_range"] = {{"low", spread->low}, {"high", spread->high}};
     for (auto const& f : sim::summary_fields())
         if (f.name != "wall_time_s") json[std::string(f.name)] = run.figures.year.*f.value;
     for (auto const& v : run.verdicts)
@@ -39,9 +43,10 @@ nlohmann::ordered_json size_json(sim::SizeAnswer const& answer) {
     json["run"] = answer.runs.size();
     json["all_run"] = answer.runs.size() == answer.combinations;
     json["years"] = answer.years_of_choice;
-    if (auto const& c = answer.confirmed)
-        json["confirmed"] = {{"years", c->years},         {"held", c->held},     {"held_low", c->held_low},
-                             {"held_high", c->held_high}, {"needed", c->needed}, {"met", c->met}};
+    if (auto const& c = answer.confirmed) json["confirmed"] = years_verdict_json(*c);
+    for (auto const& set : answer.recorded) json["recorded"][set.source] = years_verdict_json(set.verdict);
+    json["weather"] = answer.weather;
+    json["notes_on_years"] = answer.notes_on_years;
     json["choice"] =
         answer.choice ? combination_json(answer, *answer.choice) : nlohmann::ordered_json(nullptr);
     if (answer.nearest) json["nearest"] = combination_json(answer, *answer.nearest);

@@ -11,11 +11,11 @@
 namespace holdwater::tools {
 
 nlohmann::ordered_json year_json(sim::RunResult const& result, sim::DesignVerdicts const* verdicts,
+                                 sim::WorstYear const* worst,
                                  std::optional<sim::SupplyIndices> const& indices,
                                  std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json;
-    if (verdicts != nullptr)
-        json["verdict"] = verdict_json(verdicts->designs[0], verdicts->start_month, verdicts->winters);
+    if (verdicts != nullptr) json["verdict"] = verdict_json(*verdicts, 0, worst, &result.summary);
     for (auto const& field : sim::summary_fields())
         json[std::string(field.name)] = result.summary.*field.value;
     for (auto const& outage : result.outages) {

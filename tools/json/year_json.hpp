@@ -12,8 +12,10 @@
 namespace holdwater::tools {
 
 /// What `simulate --json` prints: the verdict over many years on the first design (nullptr: none was asked
-/// for), the summary in SI units, outages, shortages and their causes, the indices of a whole year.
+/// for) with its worst year, the summary in SI units, outages, shortages and their causes, the indices of a
+/// whole year.
 nlohmann::ordered_json year_json(sim::RunResult const& result, sim::DesignVerdicts const* verdicts,
+                                 sim::WorstYear const* worst,
                                  std::optional<sim::SupplyIndices> const& indices,
                                  std::vector<std::string> const& provenance);
 

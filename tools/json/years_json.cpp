@@ -17,14 +17,14 @@ nlohmann::ordered_json answer_json(YearsAnswer const& answer, std::uint64_t seed
     nlohmann::ordered_json json;
     json["years"] = answer.wet.years;
     json["weather"] = answer.weather;
-    json["drawn"] = answer.drawn;
+    json["random_in_each_year"] = answer.drawn;
     json["seed"] = seed;
     json["no_shortage"] = odds_json(answer.wet);
-    json["kept_at_least_0.999"] = odds_json(answer.nearly_wet);
+    json["demand_met_0.999_or_more"] = odds_json(answer.nearly_wet);
     for (auto const& f : figure_spreads(answer))
-        json["figures"][f.name] = {{"as_written", f.as_written}, {"mean", f.spread.mean},
-                                   {"median", f.spread.median},  {"low", f.spread.low},
-                                   {"high", f.spread.high},      {"one_in_ten", f.spread.bad},
+        json["figures"][f.name] = {{"typical_year", f.as_written}, {"mean", f.spread.mean},
+                                   {"median", f.spread.median},    {"low", f.spread.low},
+                                   {"high", f.spread.high},        {"one_in_ten", f.spread.bad},
                                    {"worst", f.spread.worst}};
     json["notes"] = answer.notes;
     return json;

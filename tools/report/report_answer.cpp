@@ -136,7 +136,7 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
 // One mark for each year of a design, by hours short, fewest first, and what the marks mean. The marks differ
 // in shape as well as in color; the legend says the same in words.
 Json dot_row(sim::DesignVerdict const& verdict) {
-    constexpr std::array shapes{"disk", "ring", "frame", "block"};
+    constexpr std::array shapes{"disk", "ring", "frame", "block", "cross"};
     auto const kinds = dot_kinds(verdict.judged().judged().verdict);
     Json dots = Json::array(), legend = Json::array();
     for (std::size_t k = 0; k < kinds.size(); ++k) {
@@ -161,6 +161,21 @@ Json dot_rows(sim::ReportRuns const& r) {
     return rows;
 }
 
+// How many years are short by how many hours, fewest first; those that do not recover last.
+Json hours_short_table(sim::YearsVerdict const& v) {
+    Json rows = Json::array();
+    std::size_t const recovered = v.hours_short.size() - static_cast<std::size_t>(v.unrecovered);
+    for (std::size_t i = 0; i < recovered;) {
+        auto const hours = sim::figure_text(v.hours_short[i]);
+        std::size_t const first = i;
+        while (i < recovered && sim::figure_text(v.hours_short[i]) == hours) ++i;
+        rows.push_back({{"hours", hours}, {"years", fmt::format("{}", i - first)}});
+    }
+    if (v.unrecovered > 0)
+        rows.push_back({{"hours", "does not recover"}, {"years", fmt::format("{}", v.unrecovered)}});
+    return rows;
+}
+
 // The verdict over many years: {"text": one sentence with counts, interval and worst year, "note": seed, kind
 // and number of the years}. The page begins with it and calls what follows the result of the typical year.
 // Null: no years were run.
@@ -171,16 +186,29 @@ Json verdict_over_years(sim::ReportRuns const& r) {
     auto const& years = quoted_scenario(r).years;
     bool const winters = r.verdicts->winters;
     std::string recorded_text;
-    for (auto const& text : recorded_words(verdict, winters, years.required)) recorded_text += text + " ";
+    for (auto const& text : recorded_words(*r.verdicts, r.quoted, years.required))
+        recorded_text += text + " ";
+    std::string const close = close_words(v, winters);
+    auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
     return {
         {"text", fmt::format("{}{}: {}; {}.", v.met ? "Yes" : "No", v.close ? ", but close" : "",
                              held_words(v, winters, years.required), worst_words(v, *r.worst_year, winters))},
-        {"note",
-         fmt::format("{}{}; the battery {}; required: {} of {} {}.", recorded_text, r.verdicts->weather,
-                     verdict.judge_new ? "as it is now"
-                                       : fmt::format("at the end of its life ({:g} % of its capacity)",
-                                                     100 * years.battery_end_of_life),
-                     v.needed, v.years, winters_or_years(winters, v.years))},
+        {"milder", sim::milder_than_all(r.year.summary, verdict.fresh.judged().years)
+                       ? Json(fmt::format("The weather file itself is milder than all of these {}.",
+                                          winters_or_years(winters, 2)))
+                       : Json(nullptr)},
+        {"note", fmt::format("{}{}; {}; required: {}.{} Battery {}: {}.", recorded_text, r.verdicts->weather,
+                             judged_battery_words(years), required_words(years.required, v, winters),
+                             close.empty() ? "" : " " + close + ".",
+                             verdict.judge_new ? "at the end of its life" : "as it is now",
+                             held_words(other.judged().verdict, winters, years.required))},
+        {"any_notes", !r.verdicts->notes.empty()},
+        {"notes", r.verdicts->notes},
+        {"table_title",
+         fmt::format("The {} of the verdict{}, by hours short of water", winters_or_years(winters, 2),
+                     r.designs.size() > 1 ? " on the quoted design" : "")},
+        {"table_count", winters_or_years(winters, 2)},
+        {"table", hours_short_table(v)},
         {"dots_title",
          fmt::format("The {}, one mark each, by hours short of water", winters_or_years(winters, 2))},
         {"row", dot_row(verdict)},

@@ -8,6 +8,7 @@
 #include "scenarios/settings/wiring_notes.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/show/date_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -94,7 +95,7 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
     for (auto const& place : r.year.frozen)
         add(list, "Frost",
             fmt::format("{}: below its freezing limit for {} hours of the modeled year, first on {}{}.",
-                        place.name, sim::figure_text(place.hours), sim::stamp_of_hour(place.first_h),
+                        place.name, sim::figure_text(place.hours), stamp_text(place.first_h),
                         place.unpowered ? ", because the heater had no power" : ", with the heater on"));
     for (auto note : scenarios::wiring_notes(s)) {
         note.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(note.front())));

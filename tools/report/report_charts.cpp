@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "sim/water/water_side.hpp"
+#include "tools/answers/verdict_words.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/report/what_if_words.hpp"
 #include "tools/show/date_text.hpp"
@@ -124,31 +125,41 @@ Json map_chart(sim::ReportRuns const& r) {
     auto const own = [](std::vector<double> const& factors) {
         return std::find(factors.begin(), factors.end(), 1.0) - factors.begin();
     };
-    return {{"array", array},
-            {"battery", battery},
-            {"values", values},
-            {"second", second},
-            {"years", typical ? 1 : r.map.years},
-            {"figure", typical ? std::string("whether the typical year is without a shortage (1) or not (0)")
-                               : fmt::format("{} of {} without a shortage",
-                                             r.verdicts->winters ? "winters" : "years", r.map.years)},
-            {"second_figure",
-             fmt::format("{}{}", names[static_cast<std::size_t>(r.map.figure)], typical ? "" : ", mean")},
-            {"battery_age", r.map.judge_new ? "as it is now" : "at the end of its life"},
-            {"quoted_array", own(r.map.array_factor)},
-            {"quoted_battery", own(r.map.battery_factor)}};
+    return {
+        {"array", array},
+        {"battery", battery},
+        {"values", values},
+        {"second", second},
+        {"years", typical ? 1 : r.map.years},
+        {"figure",
+         typical ? std::string("whether the typical year is without a shortage (1) or not (0)")
+                 : fmt::format("{} of the first {} {}", winters_or_years(r.verdicts->winters, 2), r.map.years,
+                               s.years.required.hours_short_allowed > 0
+                                   ? fmt::format("at most {:g} h short", s.years.required.hours_short_allowed)
+                                   : std::string("without a shortage"))},
+        {"second_figure",
+         fmt::format("{}{}", names[static_cast<std::size_t>(r.map.figure)], typical ? "" : ", mean")},
+        {"battery_age", r.map.judge_new ? "as it is now" : "at the end of its life"},
+        {"quoted_array", own(r.map.array_factor)},
+        {"quoted_battery", own(r.map.battery_factor)}};
 }
 
+// The worst year of the verdict; the typical year where no years were run.
 Json year_chart(sim::ReportRuns const& r) {
+    auto const& run = r.worst_year ? r.worst_year->run : r.year;
     std::string source;
     Json short_of = Json::array();
-    for (std::size_t i = 0; i < r.year.hours.size(); ++i) {
-        source += source_of(r.year.hours[i], r.system.rules.backup);
-        if (r.year.hours[i].water_short_m3 > sim::some_water_m3) short_of.push_back(i);
+    for (std::size_t i = 0; i < run.hours.size(); ++i) {
+        source += source_of(run.hours[i], r.system.rules.backup);
+        if (run.hours[i].water_short_m3 > sim::some_water_m3) short_of.push_back(i);
     }
-    return {{"source", source},
-            {"soc", column(r.year.hours, 0, [](sim::HourRecord const& h) { return 100 * h.battery_soc; })},
-            {"short", short_of}};
+    return {
+        {"name", r.worst_year ? "worst year of the verdict, " + year_name(*r.worst_year, r.verdicts->winters)
+                              : std::string("typical year")},
+        {"first_day", run.clock.first_hour / 24},
+        {"source", source},
+        {"soc", column(run.hours, 0, [](sim::HourRecord const& h) { return 100 * h.battery_soc; })},
+        {"short", short_of}};
 }
 
 Json months_chart(sim::ReportRuns const& r, ReportShow const& show) {

@@ -119,22 +119,41 @@ Json what_if_figures(sim::WhatIfs const& w) {
 Json years_figures(sim::ReportRuns const& r) {
     if (!r.verdicts) return Json::object();
     auto const& worst = *r.worst_year;
-    Json f{
-        {"verdict",
-         verdict_json(r.verdicts->designs[r.quoted], r.verdicts->start_month, r.verdicts->winters)},
-        {"seed", r.verdicts->seed},
-        {"end_of_life_fraction", quoted_scenario(r).years.battery_end_of_life},
-        {"worst_number", worst.number},
-        {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.worst_hours_short},
-        {"one_in_ten_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.hours_short_1_in_10},
-        {"worst_soc_min", worst.run.summary.soc_min},
-        {"lowest_soc_day", worst.lowest_soc_hour / 24}};
+    Json f{{"verdict", verdict_json(*r.verdicts, r.quoted, &worst, &r.year.summary)},
+           {"seed", r.verdicts->seed},
+           {"end_of_life_fraction", quoted_scenario(r).years.battery_end_of_life},
+           {"worst_number", worst.number},
+           {"worst_short_h", r.verdicts->designs[r.quoted].judged().judged().verdict.worst_shortage_hours},
+           {"one_in_ten_short_h",
+            r.verdicts->designs[r.quoted].judged().judged().verdict.shortage_hours_one_in_ten},
+           {"worst_soc_min", worst.run.summary.soc_min},
+           {"lowest_soc_day", worst.lowest_soc_hour / 24}};
     if (worst.longest)
         f["longest"] = {
             {"first_day", worst.longest->first_hour / 24},
             {"first_of_month", weather::calendar_hour(worst.longest->first_hour % 8760).day},
             {"last_day", (worst.longest->first_hour + static_cast<int>(worst.longest->hours) - 1) / 24}};
     return f;
+}
+
+// What is required and what was found, as numbers.
+Json asked_figures(sim::ReportRuns const& r) {
+    Json asked = Json::object();
+    for (auto const& v : r.required)
+        asked[v.key] = {
+            {"limit", v.limit}, {"limit_share", v.limit}, {"value", v.value}, {"value_share", v.value}};
+    return asked;
+}
+
+// How many years of the verdict hold for each design.
+Json held_figures(sim::ReportRuns const& r) {
+    Json designs = Json::array();
+    if (!r.verdicts) return designs;
+    for (auto const& verdict : r.verdicts->designs) {
+        auto const& v = verdict.judged().judged().verdict;
+        designs.push_back({{"held", v.held}, {"years", v.years}});
+    }
+    return designs;
 }
 
 // How many years of each design are of each kind (dot_kinds).
@@ -216,6 +235,8 @@ Json report_figures(sim::ReportRuns const& r) {
             {"cloudy_period", cloudy_period_figures(r)},
             {"designs", designs},
             {"dots", dot_figures(r)},
+            {"held", held_figures(r)},
+            {"asked", asked_figures(r)},
             {"loads", loads},
             {"years", years_figures(r)},
             {"least_soc", r.system.battery.min_soc},

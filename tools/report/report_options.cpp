@@ -5,6 +5,7 @@
 
 #include "sim/base/figure_text.hpp"
 #include "sim/designs/design_cost.hpp"
+#include "tools/answers/verdict_words.hpp"
 #include "tools/report/report_content.hpp"
 
 namespace holdwater::tools {
@@ -90,16 +91,24 @@ Json report_options(sim::ReportRuns const& r, ReportShow const& show) {
     });
     t.add("battery, from full to minimum SOC, new",
           [](Q d) { return number_text(usable_kwh(d), 1) + " kWh"; });
-    t.add("hours short of water in the year",
+    if (r.verdicts)
+        t.add(winters_or_years(r.verdicts->winters, 2) + " without a shortage", [&](Q d) {
+            auto const& v = r.verdicts->designs[static_cast<std::size_t>(&d - r.designs.data())]
+                                .judged()
+                                .judged()
+                                .verdict;
+            return fmt::format("{} of {}", v.held, v.years);
+        });
+    t.add("hours short of water in the typical year",
           [](Q d) { return sim::figure_text(d.figures.year.shortage_hours); });
     t.add("days of water with no sun and no backup", [](Q d) { return autonomy_text(d); });
-    t.add("generator a year", [&](Q d) {
+    t.add("generator in the typical year", [&](Q d) {
         return has(d, sim::Backup::generator)
                    ? fmt::format("{} h, {}", sim::figure_text(d.figures.year.generator_run_h, 1),
                                  show.fuel(d.figures.year.generator_fuel_l))
                    : std::string("–");
     });
-    t.add("from the grid a year", [](Q d) {
+    t.add("from the grid in the typical year", [](Q d) {
         return has(d, sim::Backup::grid) ? sim::figure_text(d.figures.year.grid_kwh) + " kWh"
                                          : std::string("–");
     });

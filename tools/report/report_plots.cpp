@@ -168,20 +168,23 @@ Json map_plot(Json const& chart) {
 
 Json year_plot(Json const& chart) {
     std::string const source = chart["source"];
+    int const first_hour = 24 * chart["first_day"].get<int>();
     std::array<std::array<int, 5>, 12> hours{};
     std::array<int, 12> lowest{}, dry{};
     lowest.fill(100);
     static constexpr std::string_view order = "sbrgx";
     for (std::size_t i = 0; i < source.size(); ++i) {
-        auto const m = static_cast<std::size_t>(sim::month_of_hour(static_cast<int>(i)) - 1);
+        auto const m = static_cast<std::size_t>(sim::month_of_hour(first_hour + static_cast<int>(i)) - 1);
         ++hours[m][order.find(source[i])];
         lowest[m] = std::min(lowest[m], chart["soc"][i].get<int>());
     }
     for (auto const& i : chart["short"])
-        ++dry[static_cast<std::size_t>(sim::month_of_hour(i.get<int>()) - 1)];
+        ++dry[static_cast<std::size_t>(sim::month_of_hour(first_hour + i.get<int>()) - 1)];
     Json rows = Json::array();
     std::array<int, 5> all{};
-    for (std::size_t m = 0; m < 12; ++m) {
+    auto const first_month = static_cast<std::size_t>(sim::month_of_hour(first_hour) - 1);
+    for (std::size_t i = 0; i < 12; ++i) {
+        std::size_t const m = (first_month + i) % 12;
         Json row = Json::array({month_of(m)});
         for (std::size_t k = 0; k < 5; ++k) {
             row.push_back(fmt::format("{}", hours[m][k]));
@@ -192,7 +195,8 @@ Json year_plot(Json const& chart) {
         rows.push_back(row);
     }
     return plot(
-        "year", "The year at a glance: source of power and SOC, hour by hour",
+        "year",
+        fmt::format("The {}: source of power and SOC, hour by hour", chart["name"].get<std::string>()),
         "One column a day, one row an hour, midnight at the top. Source: what supplied the loads for most of "
         "the hour. Crosses: hours short of water.",
         fmt::format("Two maps of day against hour. Hours fed by PV {}, battery {}, grid {}, generator {}, "

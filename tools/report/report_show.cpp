@@ -27,14 +27,14 @@ std::string ReportShow::volume(double m3) const {
                   sim::figure_text(m3 / models::m3_per_gal) + " gal");
 }
 
-std::string ReportShow::fuel(double litres) const {
-    return joined(units, sim::figure_text(litres, 1) + " L",
-                  sim::figure_text(litres * 1e-3 / models::m3_per_gal, 1) + " gal");
+std::string ReportShow::fuel(double liters) const {
+    return joined(units, sim::figure_text(liters, 1) + " L",
+                  sim::figure_text(liters * 1e-3 / models::m3_per_gal, 1) + " gal");
 }
 
-std::string ReportShow::fuel_rate(double litres_per_h) const {
-    return joined(units, fmt::format("{} L/h", sim::figure_text(litres_per_h, 1)),
-                  fmt::format("{} gal/h", sim::figure_text(litres_per_h * 1e-3 / models::m3_per_gal, 1)));
+std::string ReportShow::fuel_rate(double liters_per_h) const {
+    return joined(units, fmt::format("{} L/h", sim::figure_text(liters_per_h, 1)),
+                  fmt::format("{} gal/h", sim::figure_text(liters_per_h * 1e-3 / models::m3_per_gal, 1)));
 }
 
 std::string ReportShow::motor_power(double shaft_w) const {

@@ -14,8 +14,8 @@ struct ReportShow {
     ReportUnits units = ReportUnits::metric;
 
     std::string volume(double m3) const;
-    std::string fuel(double litres) const;
-    std::string fuel_rate(double litres_per_h) const;
+    std::string fuel(double liters) const;
+    std::string fuel_rate(double liters_per_h) const;
     std::string motor_power(double shaft_w) const;
     std::string length(double m) const;
     std::string pressure(double kpa) const;

@@ -23,6 +23,9 @@ inline nlohmann::ordered_json indices_json(sim::SupplyIndices const& indices) {
     nlohmann::ordered_json json;
     for (auto const& field : sim::index_fields())
         json[std::string(field.name)] = json_number(indices.*field.value);
+    for (auto const& field : sim::index_fields())
+        json["definitions"][std::string(field.name)] = {
+            {"unit", field.unit}, {"definition", field.long_name}, {"source", field.source}};
     return json;
 }
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "sim/base/figure_text.hpp"
+#include "tools/show/date_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -73,12 +74,12 @@ std::string sentence_of(sim::WaterRemark const& r) {
                 "{}: below its freezing limit for {} h, first on {}, because the heater had no power; down "
                 "to "
                 "{:.0f} degC",
-                r.name, figure_text(r.count), sim::stamp_of_hour(r.value), r.limit);
+                r.name, figure_text(r.count), stamp_text(r.value), r.limit);
         case Kind::frozen_too_weak:
             return fmt::format(
                 "{}: below its freezing limit for {} h, first on {}, with the heater on: it is too weak for "
                 "this weather; down to {:.0f} degC",
-                r.name, figure_text(r.count), sim::stamp_of_hour(r.value), r.limit);
+                r.name, figure_text(r.count), stamp_text(r.value), r.limit);
         case Kind::use_short:
             return fmt::format("{}: {} % of its demand was delivered", r.name, figure_text(100 * r.value, 2));
     }

@@ -22,7 +22,7 @@ std::string column_words(std::size_t days) {
 
 }  // namespace
 
-std::string run_strip(sim::RunResult const& result, Screen const& screen) {
+std::string run_strip(sim::RunResult const& result, std::string const& title, Screen const& screen) {
     if (!screen.pictures || result.days.empty()) return "";
     StripRow battery{"battery", StripRow::Kind::level, {}, cyan};
     StripRow dry{"shortage", StripRow::Kind::share, {}, yellow};
@@ -47,7 +47,8 @@ std::string run_strip(sim::RunResult const& result, Screen const& screen) {
         rows.push_back(backup);
         legend += any(dry.days) ? "; hours on the backup" : "; hours on the backup, darker is more";
     }
-    return fmt::format("\n{}  {:<10}{}: {}\n", strip(rows, result.clock.first_hour / 24 % 365, screen), "",
+    return fmt::format("\n  Day by day, {}\n{}  {:<10}{}: {}\n", title,
+                       strip(rows, result.clock.first_hour / 24 % 365, screen), "",
                        column_words(battery.days.size()), legend);
 }
 

@@ -43,6 +43,10 @@ double plain_number(std::string const& typed) {
     bool const digits = text.find_first_not_of("+-.eE0123456789") == std::string::npos;
     auto const read = models::read_double(begin, end, value);
     if (digits && read.ec == std::errc{} && read.ptr == end) return value;
+    auto const comma = text.find(',');
+    if (comma != std::string::npos && text.find_first_not_of("+-0123456789,") == std::string::npos)
+        throw std::invalid_argument(fmt::format("\"{}\" has a decimal comma; write {}.{}, with a point", text,
+                                                text.substr(0, comma), text.substr(comma + 1)));
     throw std::invalid_argument(fmt::format("\"{}\" is not a number", text));
 }
 

@@ -166,7 +166,10 @@ fuel_at_half_load = "{}"   # usual for propane, air-cooled, from memory
 fuel_at_full_load = "{}"
 
 )",
-                             power, a.generator_w ? "as answered" : "starts the motor while it charges",
+                             power,
+                             a.generator_w && *a.generator_w != 1e3 * sim::starter_generator_kw(a)
+                                 ? "as answered"
+                                 : "starts the motor while it charges",
                              w.fuel(0.41 * s.generator_kw), w.fuel(0.69 * s.generator_kw));
 }
 

@@ -3,10 +3,11 @@ import {axis, base, colors, count, legend, levels, narrow, runs, socLines, sourc
 
 const day_ms = 864e5, start = Date.UTC(2001, 0, 1);
 const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
-const date = day => { const d = new Date(start + day * day_ms); return `${d.getUTCDate()} ${months[d.getUTCMonth()]}`; };
+const date_of = day => { const d = new Date(start + day % 365 * day_ms); return `${d.getUTCDate()} ${months[d.getUTCMonth()]}`; };
 const clock = h => `${String(h).padStart(2, '0')}:00`;
 
 export function year(data, unit, {width, height}) {
+  const date = day => date_of(data.first_day + day);
   const small = narrow(width);
   const level_step = v => Math.min(5, Math.floor(v / (100 / 6)));
   const steps = data.soc.map(level_step);
@@ -26,7 +27,7 @@ export function year(data, unit, {width, height}) {
   legend('year', Object.keys(sources).filter(s => data.source.includes(s)).map(s => ['fill', sources[s].color, s === 'x' ? 'fed by nothing' : sources[s].name])
       .concat(data.short.length ? [['cross', colors.nothing, 'water short']] : [])
       .concat(levels.map((c, i) => ['fill', c, 'SOC ' + bands[i]])));
-  const month_starts = months.map((_, m) => (Date.UTC(2001, m, 1) - start) / day_ms);
+  const month_starts = months.map((_, m) => ((Date.UTC(2001, m, 1) - start) / day_ms - data.first_day + 365) % 365);
   const xAxis = i => axis({
     type: 'value', gridIndex: i, min: 0, max: 365, interval: 365, splitLine: {show: false}, axisTick: {show: false},
     axisLabel: {show: false}, axisLine: {lineStyle: {color: colors.line}},

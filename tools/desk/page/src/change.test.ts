@@ -5,7 +5,7 @@ import type {Figures, Year, YearsVerdict} from './types';
 
 const figures = (held: number, generator: number, cost: number, start = 'PASS (+30 %)'): Figures => ({
   year: {shortage_hours: 0, generator_run_h: generator, generator_fuel_l: 2 * generator, grid_kwh: 0, max_starts_per_day: 8} as Year,
-  verdict: {held, years: 50, worst_hours_short: 50 - held} as YearsVerdict, winters: true, autonomy_d: 3, start,
+  verdict: {held, years: 50, worst_shortage_hours: 50 - held} as YearsVerdict, winters: true, autonomy_d: 3, start,
   cost: {life_cycle_cost: cost, years: 20, currency: 'EUR'}});
 
 test('a change is told in one line', () => {

@@ -8,7 +8,7 @@ const start_order = ['FAIL', 'UNKNOWN', 'MARGINAL', 'PASS'];
 // More is better.
 const scores: Record<FigureName, (f: Figures) => number | null> = {
   autonomy: f => f.autonomy_d === undefined ? null : f.autonomy_d ?? Infinity,
-  worst: f => f.verdict ? -f.verdict.worst_hours_short : null,
+  worst: f => f.verdict ? -f.verdict.worst_shortage_hours : null,
   start: f => f.start === '' ? null : start_order.findIndex(v => f.start.startsWith(v)),
   backup: f => -(f.year.generator_run_h + f.year.grid_kwh),
   starts: f => -f.year.max_starts_per_day,

@@ -67,8 +67,8 @@ export interface YearsVerdict {
   needed: number;
   met: boolean;
   close: boolean;
-  limit_kept: boolean;
-  worst_hours_short: number;
+  limit_met: boolean;
+  worst_shortage_hours: number;
   hours_short: number[];
 }
 

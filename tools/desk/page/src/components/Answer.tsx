@@ -17,7 +17,7 @@ function Sentence() {
   return <p id="sentence" role="status">
     <strong>{texts.held(v.held, v.years, answer.source, winters)}</strong>
     <span class="verdict"> {v.met ? texts.verdict_yes : texts.verdict_no}{v.close ? texts.close_verdict : ''}</span>
-    <span class="note"> {texts.interval(v.held_low, v.held_high, v.needed)}, {answer.verdict.judged === 'new' ? texts.battery_new : texts.battery_aged}. {v.limit_kept ? '' : texts.longer_than_allowed}</span>
+    <span class="note"> {texts.interval(v.held_low, v.held_high, v.needed)}, {answer.verdict.judged === 'new' ? texts.battery_new : texts.battery_aged}. {v.limit_met ? '' : texts.longer_than_allowed}</span>
   </p>;
 }
 

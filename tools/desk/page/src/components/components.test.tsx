@@ -14,7 +14,7 @@ import {Header} from './Header';
 import {answersOf, Questions, questions, wrongAt} from './Questions';
 import {Sheet} from './Sheet';
 
-const set = (held: number) => ({years: 50, held, held_low: 40, held_high: 49, needed: 48, met: held >= 48, close: false, limit_kept: true, worst_hours_short: 9, hours_short: []});
+const set = (held: number) => ({years: 50, held, held_low: 40, held_high: 49, needed: 48, met: held >= 48, close: false, limit_met: true, worst_shortage_hours: 9, hours_short: []});
 
 test('marks tell by their shape, and in words', () => {
   const html = renderToString(<Dots hours={[0, 0, 5, 200]} winters />);

@@ -56,7 +56,7 @@ async function work(port: Port): Promise<Answer<Comparison | null>> {
 const days = (v: unknown, most: number) => v === null ? `over ${most}` : (v as number).toFixed(1);
 type Row = [name: string, words: string, show: (v: any, d: ComparedDesign) => string, endless?: boolean];
 const rowsFor = (units: Units, currency: string): Row[] => [
-  ['years_without_shortage', 'Years without a shortage', (v, d) => `${v} of ${d.years?.years}`],
+  ['years_held', 'Years that hold', (v, d) => `${v} of ${d.years?.years}`],
   ['demand_met_fraction', 'Demand met', v => `${(100 * v).toFixed(2)} %`],
   ['shortage_hours', 'Hours short of water', v => `${whole(v)} h`],
   ['years', 'Hours short of water, 10-90 % of the years', v => `${whole(v.shortage_hours.low)}-${whole(v.shortage_hours.high)} h`],
@@ -71,7 +71,7 @@ const rowsFor = (units: Units, currency: string): Row[] => [
   ['purchase', `Purchase, ${currency}`, v => whole(v)],
   ['replacement_cost', `Replacements less residual value, ${currency}`, v => whole(v)],
   ['energy_cost', `Fuel and grid, ${currency}`, v => whole(v)],
-  ['upkeep_cost', `Maintenance, ${currency}`, v => whole(v)],
+  ['maintenance_cost', `Maintenance, ${currency}`, v => whole(v)],
   ['life_cycle_cost', `Life-cycle cost (present value), ${currency}`, v => whole(v)],
 ];
 
