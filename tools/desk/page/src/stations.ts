@@ -94,7 +94,7 @@ export function groupsOf(station: number, described: KeyText[], keys: ScenarioKe
     }
   for (const t of known) {
     const top = topOf(t.key);
-    if (top in lists) continue;  // only the entries that are there
+    if (top in lists || top === 'option') continue;  // only the entries that are there
     group(t.key.includes('.') ? top : '', '', '');
   }
   const taken = new Set<string>();
@@ -124,7 +124,7 @@ export function groupsOf(station: number, described: KeyText[], keys: ScenarioKe
 /** The words of a field: "usable fraction", "life: depths". */
 export function labelOf(key: string, table: string): string {
   const rest = table !== '' && key.startsWith(table + '.') ? key.slice(table.length + 1) : key;
-  const words = rest.replaceAll('_', ' ').replace(/\bsoc\b/g, 'SOC').replace(/\bdc\b/g, 'DC').replace(/\bk per w\b/g, 'K/W').split('.');
+  const words = rest.replaceAll('_', ' ').replace(/\bsoc\b/g, 'SOC').replace(/\bdc\b/g, 'DC').replace(/\bk per w\b/g, 'K/W').replace(/\bkwh\b/g, 'kWh').replace(/ h$/, ', hours').split('.');
   return words.length > 1 ? `${words.slice(0, -1).join(' ')}: ${words.at(-1)}` : words[0]!;
 }
 

@@ -11,9 +11,9 @@ test('a list is taken apart, lists in it stay together', () => {
   assert.deepEqual(listOf('[]'), []);
 });
 test('an option stands beside the base design', () => {
-  const keys = [key('battery.capacity', '"5 kWh"'), key('option.1.name', '"more"'), key('option.1.remove', '["cistern"]'), key('option.1."battery.capacity"', '"9 kWh"'), key('option.2.name', '"x"')];
+  const keys = [key('battery.capacity', '"5 kWh"'), key('option.1.name', '"more"'), key('option.1.remove', '["cistern"]'), key('option.1."battery.capacity"', '"9 kWh"'), key('option.1."wiring.accepted_frequency"', '["57 Hz", "63 Hz"]'), key('option.2.name', '"x"')];
   assert.deepEqual(optionTable('option.1', keys), {name: 'Option: more', head: ['what', 'base design', 'more'],
-    rows: [['cistern', 'there', 'removed'], ['battery: capacity', '5 kWh', '9 kWh']]});
+    rows: [['cistern', 'there', 'removed'], ['battery: capacity', '5 kWh', '9 kWh'], ['wiring: accepted frequency', '–', '57 Hz, 63 Hz']]});
 });
 test('a search has what is asked, and one column for each size', () => {
   const tables = searchTables([key('search.require.demand_met', '0.999'), key('search.axis.1.name', '"battery"'), key('search.axis.1."battery.capacity"', '["5 kWh", "9 kWh"]'), key('search.axis.1.price', '[1, 2]')]);

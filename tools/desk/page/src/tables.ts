@@ -34,13 +34,15 @@ export function listOf(shown: string): string[] {
   return entries.map(e => bare(e).replace(/^\s*\[|\]\s*$/g, '').trim());
 }
 
+const plainly = (shown: string) => shown.startsWith('[') ? listOf(shown).join(', ') : shown;
+
 /** One option: each key that it changes, in the base design and in the option. */
 export function optionTable(option: string, keys: ScenarioKey[]): SettingsTable {
   const own = keys.filter(k => k.key.startsWith(option + '.')).map(k => ({...k, rest: k.key.slice(option.length + 1)}));
   const name = own.find(k => k.rest === 'name')?.shown ?? option;
   const rows = own.filter(k => k.rest !== 'name').flatMap(k => k.rest === 'remove'
     ? listOf(k.value).map(removed => [target(removed), words.there, words.removed])
-    : [[target(k.rest), keys.find(base => base.key === bare(k.rest))?.shown ?? '–', k.shown]]);
+    : [[target(k.rest), plainly(keys.find(base => base.key === bare(k.rest))?.shown ?? '–'), plainly(k.shown)]]);
   return {name: words.option(name), head: [words.what, texts.base_design, name], rows};
 }
 
