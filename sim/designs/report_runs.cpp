@@ -85,6 +85,8 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
         drawn.push_back({d.scenario, years.back().get()});
     }
     auto const draw = years_to_run(chosen.scenario, request.weather);
+    auto weather = request.weather;
+    weather.shelf = draw.shelf;
     auto const sites = site_cloudy_periods(drawn, draw);
     // Each design is run separately; the order in which they finish does not matter.
     for_each_job(designs.size(), [&](std::size_t i) {
@@ -131,7 +133,7 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.map = r.verdicts && draw.years > 0
                 ? size_map(drawn[r.quoted], draw, r.verdicts->designs[r.quoted].judged().judged().years)
                 : size_map(scenario, r.hourly);
-    r.ranges = sensitivity(file, request.option, request.weather, stated_ranges(scenario)).inputs;
+    r.ranges = sensitivity(file, request.option, weather, stated_ranges(scenario)).inputs;
     return r;
 }
 

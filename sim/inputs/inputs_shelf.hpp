@@ -1,5 +1,7 @@
 #pragma once
 
+#include <algorithm>
+#include <cstddef>
 #include <list>
 #include <memory>
 #include <mutex>
@@ -58,9 +60,17 @@ class Shelf {
 /// Hourly inputs of many designs. What they have in common is made only once: the sun over a site, the light
 /// on a rack, the array power of the year, the demand, the small loads. Designs that have all of this in
 /// common get the same object, which a batch (sim/batch/batch.hpp) uses. Only the last ones are kept, some
-/// 100 MB at most. For several threads.
+/// 100 MB at most; twice that for 64 years. For several threads.
 class InputsShelf {
   public:
+    /// `years`: of so many weather years everything is kept for a design, so that a change which touches only
+    /// a part of it makes only that part anew.
+    explicit InputsShelf(std::size_t years = 16)
+        : lights_(years),
+          arrays_(std::max<std::size_t>(years, 128)),
+          demands_(std::max<std::size_t>(years, 32)),
+          loads_(std::max<std::size_t>(years, 32)),
+          whole_(std::max<std::size_t>(years, 64)) {}
     /// The result of make_inputs. Throws the same.
     std::shared_ptr<CheckedInputs const> of(scenarios::Scenario const& scenario,
                                             std::shared_ptr<weather::WeatherYear const> const& year);
@@ -70,12 +80,12 @@ class InputsShelf {
         std::shared_ptr<weather::WeatherYear const>;   // by address, even if two have the same content
     using Part = std::shared_ptr<HourlyInputs const>;  // only some series are filled
     Shelf<weather::Site, weather::SunYear> suns_{8};
-    Shelf<std::pair<scenarios::RackScenario, Year>, ArrayLight> lights_{16};
-    Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_{128};
-    Shelf<std::tuple<scenarios::DemandSettings, bool, Year>, HourlyInputs> demands_{32};
+    Shelf<std::pair<scenarios::RackScenario, Year>, ArrayLight> lights_;
+    Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_;
+    Shelf<std::tuple<scenarios::DemandSettings, bool, Year>, HourlyInputs> demands_;
     // With the demand, if some load follows it.
-    Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, Year, Part>, HourlyInputs> loads_{32};
-    Shelf<std::tuple<Part, Part, Part>, CheckedInputs> whole_{64};
+    Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, Year, Part>, HourlyInputs> loads_;
+    Shelf<std::tuple<Part, Part, Part>, CheckedInputs> whole_;
 };
 
 }  // namespace holdwater::sim

@@ -1,9 +1,14 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
+#include <memory>
+#include <mutex>
 #include <string>
+#include <tuple>
 #include <vector>
 
+#include "sim/inputs/inputs_shelf.hpp"
 #include "sim/verdict/made_years.hpp"
 #include "weather/fit_maker.hpp"
 #include "weather/weather_maker.hpp"
@@ -40,6 +45,34 @@ class MadeWeather {
     weather::WeatherMaker maker_;
     std::vector<double> albedo_;
     std::vector<std::string> notes_;
+};
+
+/// The weather of made years and the inputs made from it, kept from one study to the next: a maker is fitted
+/// once for each weather (by its content, not by its file), and the last years are not made again. What it
+/// gives does not depend on what it keeps. For several threads.
+class MadeShelf {
+  public:
+    using Made = std::shared_ptr<MadeWeather const>;
+    using Year = std::shared_ptr<weather::WeatherYear const>;
+
+    /// MadeWeather(own_year, options). Throws the same.
+    Made maker(weather::WeatherYear const& own_year, DrawOptions const& options);
+    /// Made years first, first + 1, .. (MadeWeather::year).
+    std::vector<Year> years(Made const& made, int first, std::size_t count, int first_hour);
+    InputsShelf& inputs() { return inputs_; }
+
+  private:
+    // Some more than the 50 years that a verdict usually has, with the one before them; 30 MB of weather.
+    static constexpr std::size_t most_years = 64, most_makers = 8;
+    struct Fitted {
+        std::vector<weather::WeatherYear> to;  // to what the maker was fitted; the first one is the own year
+        std::uint64_t seed = 1;
+        bool operator==(Fitted const& other) const;
+    };
+    Shelf<Fitted, MadeWeather> makers_{most_makers};
+    std::mutex mutex_;
+    std::map<std::tuple<Made, int, int>, Year> years_;  // by maker, number and first hour
+    InputsShelf inputs_{most_years};
 };
 
 }  // namespace holdwater::sim

@@ -112,8 +112,13 @@ struct OpenYear {
 
 class YearsRun {
   public:
-    YearsRun(std::vector<DrawnDesign> const& designs, DrawOptions const& options, int first_hour)
-        : designs_(designs), seed_(options.seed), begin_full_(options.begin_full), first_hour_(first_hour) {}
+    YearsRun(std::vector<DrawnDesign> const& designs, DrawOptions const& options, int first_hour,
+             InputsShelf& inputs)
+        : designs_(designs),
+          seed_(options.seed),
+          begin_full_(options.begin_full),
+          first_hour_(first_hour),
+          shelf_(inputs) {}
 
     // By design, then by year. `weather_of(design)` gives the weather of its years.
     std::vector<std::vector<DrawnYear>> run(std::vector<YearsInOrder const*> const& weather_of) {
@@ -260,7 +265,7 @@ class YearsRun {
     std::uint64_t seed_;
     bool begin_full_;
     int first_hour_;
-    InputsShelf shelf_;
+    InputsShelf& shelf_;
     std::vector<std::vector<scenarios::Scenario>> scenarios_;  // by design, then by place
     std::vector<std::vector<std::shared_ptr<CheckedInputs const>>> inputs_;
     std::vector<std::vector<std::optional<System>>> systems_;
@@ -270,6 +275,8 @@ class YearsRun {
 
 RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> const& designs,
                            DrawOptions const& o, int first_hour) {
+    // Not the shelf that outlives this call: it knows a year by its address, and these belong to the caller.
+    InputsShelf inputs;
     RecordedDraws draws{set.source, "", std::vector<std::vector<DrawnYear>>(designs.size()), set.notes};
     std::uint64_t chain_seed = recorded_seeds;
     for (auto const& chain : set.chains) {
@@ -284,8 +291,8 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> cons
             years.numbers.push_back(number);
             years.weather.push_back(weather);
         }
-        auto run =
-            YearsRun(designs, o, first_hour).run(std::vector<YearsInOrder const*>(designs.size(), &years));
+        auto run = YearsRun(designs, o, first_hour, inputs)
+                       .run(std::vector<YearsInOrder const*>(designs.size(), &years));
         for (std::size_t d = 0; d < designs.size(); ++d)
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
     }
@@ -375,37 +382,30 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     draws.years.resize(designs.size());
 
     // Most designs share one weather file.
-    std::map<weather::WeatherYear const*, MadeWeather> made_like;
+    auto const shelf = o.shelf ? o.shelf : std::make_shared<MadeShelf>();
+    std::map<weather::WeatherYear const*, MadeShelf::Made> made_like;
     if (o.years > 0)
         for (auto const& design : designs) {
             auto const* const own_year = design.own_year;
             if (made_like.contains(own_year)) continue;
-            auto const made = made_like.emplace(own_year, MadeWeather(*own_year, o)).first;
-            auto const& notes = made->second.notes();
+            auto const made = made_like.emplace(own_year, shelf->maker(*own_year, o)).first;
+            auto const& notes = made->second->notes();
             draws.notes.insert(draws.notes.end(), notes.begin(), notes.end());
         }
     for (int done = 0; done < o.years && !asked_to_stop(o.stop); done += batch_years) {
         int const first = o.first - 1 + done, end = o.first - 1 + std::min(done + batch_years, o.years);
-        // Calendar years first .. end + 1: the run-in of year i is in the joined year before it.
-        auto const calendar = static_cast<std::size_t>(end - first) + 2;
+        // The run-in of a year is in the year before it.
         std::map<weather::WeatherYear const*, YearsInOrder> weather;
-        for (auto const& [own_year, maker] : made_like) {
-            std::vector<weather::WeatherYear> made(calendar);
-            for_each_job(calendar, [&, &maker = maker](std::size_t i) {
-                made[i] = maker.calendar_year(first + static_cast<int>(i));
-            });
+        for (auto const& [own_year, made] : made_like) {
             YearsInOrder& years = weather[own_year];
             years.first_seed = static_cast<std::uint64_t>(first);
-            for (std::size_t i = 0; i + 1 < calendar; ++i) {
-                years.weather.push_back(
-                    std::make_shared<weather::WeatherYear const>(joined(made[i], made[i + 1], first_hour)));
-                if (i > 0) years.numbers.push_back(first + static_cast<int>(i));
-            }
+            years.weather = shelf->years(made, first, static_cast<std::size_t>(end - first) + 1, first_hour);
+            for (int number = first + 1; number <= end; ++number) years.numbers.push_back(number);
         }
         std::vector<YearsInOrder const*> weather_of;
         weather_of.reserve(designs.size());
         for (auto const& design : designs) weather_of.push_back(&weather.at(design.own_year));
-        auto run = YearsRun(designs, o, first_hour).run(weather_of);
+        auto run = YearsRun(designs, o, first_hour, shelf->inputs()).run(weather_of);
         for (std::size_t d = 0; d < designs.size(); ++d)
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
         if (o.progress) o.progress(end - o.first + 1, o.years);
@@ -433,7 +433,9 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
 RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int start_month,
                          DrawnYear const& year, std::optional<std::size_t> recorded_set) {
     int const first_hour = weather::month_start_hour[start_month - 1];
-    weather::WeatherYear weather;
+    auto const shelf = o.shelf ? o.shelf : std::make_shared<MadeShelf>();
+    InputsShelf of_recorded;  // as in run_recorded
+    SharedYear weather;
     std::uint64_t seed_number = 0;
     if (recorded_set) {
         std::uint64_t chain_seed = recorded_seeds;
@@ -441,14 +443,15 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
             for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
                 auto const [number, weather_of_year] = year_of_chain(chain, i, first_hour);
                 if (number != year.number) continue;
-                weather = *weather_of_year;
+                weather = weather_of_year;
                 seed_number = chain_seed + i + 1;
             }
             chain_seed += chain.size();
         }
         models::require(seed_number > 0, "recorded year", year.number, "must be one of those given");
     } else {
-        weather = MadeWeather(*design.own_year, o).year(year.number, first_hour);
+        auto const made = shelf->maker(*design.own_year, o);
+        weather = shelf->years(made, year.number, 1, first_hour).front();
         seed_number = static_cast<std::uint64_t>(year.number);
     }
     auto const scenario = redrawn(design.scenario, o.seed, seed_number);
@@ -456,7 +459,7 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
     clock.first_hour = first_hour;
     return simulate(with_levels(sized_system(design, scenario),
                                 {year.start_soc, year.start_water.cistern_m3, year.start_water.trough_m3}),
-                    make_inputs(scenario, weather), clock);
+                    *(recorded_set ? of_recorded : shelf->inputs()).of(scenario, weather), clock);
 }
 
 Spread spread_of(std::vector<double> const& values, int better) {

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -14,6 +15,8 @@
 #include "weather/weather_year.hpp"
 
 namespace holdwater::sim {
+
+class MadeShelf;
 
 /// Consecutive recorded calendar years. N of them give N - 1 years of a verdict.
 using RecordedChain = std::vector<weather::WeatherYear>;
@@ -37,8 +40,10 @@ struct DrawOptions {
     std::vector<RecordedSet>
         recorded;  ///< also run, and reported separately; made years are fitted to the first set
     bool recorded_fit_only = false;  ///< recorded years are not run; made years are still fitted to them
-    bool begin_full = false;         ///< every year begins with full stores, without a run-in
-    int threads = 0;                 ///< 0: all processors
+    /// Keeps the made weather for the next study with these options; empty: only for this one.
+    std::shared_ptr<MadeShelf> shelf;
+    bool begin_full = false;  ///< every year begins with full stores, without a run-in
+    int threads = 0;          ///< 0: all processors
     std::function<void(int done, int all)> progress;  ///< called between batches; may be empty
     /// Checked between batches; the answer is then from the years that are finished.
     StopFlag stop = nullptr;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstddef>
 #include <map>
+#include <memory>
 
 #include "sim/base/job_pool.hpp"
 #include "sim/inputs/array_light.hpp"
@@ -40,11 +41,13 @@ SiteCloudyPeriod site_cloudy_period(DrawnDesign const& design, DrawOptions const
     int const month =
         o.start_month ? *o.start_month : verdict_start_month(make_inputs(design.scenario, own_year, sun));
     int const first_hour = weather::month_start_hour[month - 1];
-    MadeWeather const made(own_year, o);
+    auto const shelf = o.shelf ? o.shelf : std::make_shared<MadeShelf>();
+    auto const made = shelf->maker(own_year, o);
     std::vector<SiteCloudyPeriod> lowest(static_cast<std::size_t>(o.years));
     for_each_job(lowest.size(), [&](std::size_t i) {
         int const number = o.first + static_cast<int>(i);
-        lowest[i] = lowest_days(rack, made.year(number, first_hour), sun, first_hour / 24);
+        lowest[i] =
+            lowest_days(rack, *shelf->years(made, number, 1, first_hour).front(), sun, first_hour / 24);
         lowest[i].number = number;
         lowest[i].years = o.years;
     });

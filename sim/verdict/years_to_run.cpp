@@ -4,6 +4,9 @@
 
 #include <algorithm>
 #include <iterator>
+#include <memory>
+
+#include "sim/verdict/made_weather.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -26,6 +29,7 @@ std::vector<std::string> notes_on(weather::RecordedYears const& record, weather:
 
 DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn const& weather) {
     DrawOptions options;
+    options.shelf = weather.shelf ? weather.shelf : std::make_shared<MadeShelf>();
     options.years = weather.made_years.value_or(scenario.years.made);
     options.seed = weather.seed.value_or(scenario.years.seed);
     if (!weather.recorded.paths.empty() || !scenario.recorded_paths.empty())

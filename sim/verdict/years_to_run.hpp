@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -16,10 +17,12 @@ struct WeatherStandIn {
     scenarios::OtherYears recorded;     ///< in place of the recorded years
     std::optional<int> made_years;      ///< in place of weather.made_years, 0 .. 100000
     std::optional<std::uint64_t> seed;  ///< in place of weather.seed
+    std::shared_ptr<MadeShelf> shelf;   ///< what earlier studies have made; empty: a new one
 };
 
 /// The years of a scenario's verdict: its made years with their seed, and its recorded years, one set for
-/// each irradiance model. Throws the same as scenarios::read_scenario_years.
+/// each irradiance model. Studies with these options share
+/// the made weather. Throws the same as scenarios::read_scenario_years.
 DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn const& weather = {});
 
 /// Whether there is any year to run: made ones, or two consecutive recorded ones.

@@ -12,6 +12,7 @@
 #include "sim/autonomy/store_levels.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/made_weather.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -56,6 +57,52 @@ RecordedSet set_of(RecordedChain chain) { return {"recorded", {std::move(chain)}
 }  // namespace
 
 TEST_SUITE_BEGIN("sim/made_years");
+
+TEST_CASE("what a shelf keeps changes no figure, whatever was run with it before") {
+    auto const& [scenario, year] = saltbush();
+    auto const shelf = std::make_shared<MadeShelf>();
+    auto const check = [&](scenarios::Scenario const& s, weather::WeatherYear const& own,
+                           DrawOptions options) {
+        auto const alone = draw_years({{s, &own}}, options);
+        auto a = run_drawn_year({s, &own}, options, alone.start_month, alone.years[0].back(), {});
+        options.shelf = shelf;
+        auto const with = draw_years({{s, &own}}, options);
+        auto const b = run_drawn_year({s, &own}, options, with.start_month, with.years[0].back(), {});
+        REQUIRE(with.years[0].size() == alone.years[0].size());
+        for (std::size_t i = 0; i < alone.years[0].size(); ++i)
+            CHECK(same(with.years[0][i], alone.years[0][i]));
+        a.summary.wall_time_s = b.summary.wall_time_s;
+        for (auto const& f : summary_fields()) CHECK(a.summary.*f.value == b.summary.*f.value);
+    };
+    check(scenario, year, draws_of(3));
+    check(scenario, year, draws_of(3, 2));
+    auto bigger = scenario;
+    bigger.battery.capacity_kwh *= 1.25;
+    bigger.array.dc_loss_fraction += 0.05;
+    check(bigger, year, draws_of(5));
+    auto weather = year;
+    check(scenario, weather, draws_of(3));
+    for (double& t : weather.temperature_c) t += 6;  // other weather in the same place
+    check(scenario, weather, draws_of(3));
+    check(scenario, year, draws_of(70));  // more than it keeps
+    check(scenario, year, draws_of(3));
+}
+
+TEST_CASE("a shelf fits a maker once for each weather and seed, and makes a year once") {
+    auto const& [scenario, year] = saltbush();
+    MadeShelf shelf;
+    auto const maker = shelf.maker(year, draws_of(3));
+    auto const copy = year;
+    CHECK(shelf.maker(copy, draws_of(9)) == maker);
+    CHECK(shelf.maker(year, draws_of(3, 2)) != maker);
+    auto warm = year;
+    warm.temperature_c[0] += 1;
+    CHECK(shelf.maker(warm, draws_of(3)) != maker);
+    auto const years = shelf.years(maker, 1, 3, 4344);
+    CHECK(shelf.years(maker, 2, 2, 4344) == std::vector{years[1], years[2]});
+    CHECK(shelf.years(maker, 1, 1, 0)[0] != years[0]);
+    CHECK(years[2]->ghi_w_m2 == maker->year(3, 4344).ghi_w_m2);
+}
 
 TEST_CASE("a year depends on seed and number alone") {
     auto const& [scenario, year] = saltbush();

@@ -26,7 +26,7 @@ std::string Desk::put_file(std::string const& path, std::string_view bytes) {
         std::ofstream out(given, std::ios::binary);
         out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
         if (!out.flush()) return path + ": cannot be kept";
-        shelf_ = nullptr;
+        forget_weather();
         return {};
     } catch (std::exception const& error) {
         return error.what();
@@ -94,7 +94,7 @@ void Desk::use(scenarios::DesignFile file) {
 
 Desk::Answer Desk::load_scenario(Request const& request) {
     use(scenarios::read_design_file(request.text("path")));
-    shelf_ = nullptr;
+    forget_weather();
     auto const scenario = scenarios::base_design(file_).scenario;
     Ordered answer{{"title", scenario.title},
                    {"place", scenario.place},
@@ -105,11 +105,13 @@ Desk::Answer Desk::load_scenario(Request const& request) {
 }
 
 Desk::Answer Desk::load_weather(Request const& request) {
-    auto const paths = request.get("paths", std::vector<std::string>());
+    scenarios::OtherYears other;
+    other.paths = request.get("paths", std::vector<std::string>());
+    other.temperature_path = request.text("temperature");
+    auto const& paths = other.paths;
     auto const scenario = scenarios::base_design(file_).scenario;
     Ordered stations = Ordered::array();
     std::vector<std::string> warnings;
-    auto const other = other_years(paths);
     if (!paths.empty() && scenarios::is_record(scenario, other)) {
         auto const record = scenarios::read_scenario_years(scenario, other);
         for (auto const& light : record.lights)
@@ -122,22 +124,41 @@ Desk::Answer Desk::load_weather(Request const& request) {
             warnings.insert(warnings.end(), year.warnings.begin(), year.warnings.end());
         }
     }
-    weather_ = paths;
-    shelf_ = nullptr;
+    weather_ = other;
+    forget_weather();
     return {{{"stations", stations}}, warnings};
 }
 
 sim::WeatherStandIn Desk::stand_in(Request const& request, scenarios::Scenario const& scenario) const {
     sim::WeatherStandIn weather;
+    weather.shelf = made_;
     if (int const years = request.count("years", -1, -1, 100000); years >= 0) weather.made_years = years;
     if (request.json.contains("seed")) weather.seed = request.get("seed", std::uint64_t{1});
-    if (weather_.empty()) return weather;
-    weather.recorded = other_years(weather_);
+    if (weather_.paths.empty()) return weather;
+    weather.recorded = weather_;
     if (!scenarios::is_record(scenario, weather.recorded)) {
-        weather.file = weather_.front();
+        weather.file = weather_.paths.front();
         weather.recorded.paths.clear();
     }
     return weather;
+}
+
+Desk::Judged const* Desk::judged(Request const& request, scenarios::Scenario const& scenario) {
+    auto asked = fmt::format("{} {}\n{}\n{}", request.get("years", -1), request.get("seed", Ordered()).dump(),
+                             request.option(), file_.text);
+    if (judged_ && judged_->asked == asked) return &*judged_;
+    auto draw = sim::years_to_run(scenario, stand_in(request, scenario));
+    if (!sim::any_years(draw)) return nullptr;
+    auto const weather = weather_of(scenario);
+    std::vector<sim::DrawnDesign> designs{{scenario, weather.get()}};
+    auto verdicts = sim::verdicts_over_years(designs, draw);
+    return &judged_.emplace(
+        Judged{std::move(asked), std::move(designs), weather, std::move(draw), std::move(verdicts)});
+}
+
+void Desk::forget_weather() {
+    shelf_ = nullptr;
+    judged_.reset();
 }
 
 std::shared_ptr<weather::WeatherYear const> Desk::weather_of(scenarios::Scenario const& scenario) {

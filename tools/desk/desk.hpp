@@ -1,13 +1,17 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "scenarios/design/design.hpp"
+#include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/weather_shelf.hpp"
+#include "sim/verdict/made_weather.hpp"
 #include "sim/verdict/years_to_run.hpp"
+#include "sim/verdict/years_verdict.hpp"
 
 namespace holdwater::tools {
 
@@ -26,8 +30,8 @@ class Desk {
     ///   {"answer": ..., "warnings": ["..."]}     or     {"error": "what was wrong and what is accepted"}
     ///
     /// - load_scenario {path}: the file put there becomes the scenario. Answers title, place, units, options.
-    /// - load_weather {paths}: in place of the scenario's file: one file, or several recorded years; [] for
-    ///   its own.
+    /// - load_weather {paths, temperature}: in place of the scenario's file: one file, or several recorded
+    ///   years, and for these a file with temperature and wind, if they have none; [] for its own.
     /// - start {answers, path, weather_path}: a scenario from the questions of `init`, put under `path`; the
     ///   year that is made for it, unless `answers.weather` names a file, under `weather_path`. Answers both
     ///   texts.
@@ -92,15 +96,28 @@ class Desk {
     Answer report(Request const& request);
 
     void use(scenarios::DesignFile file);
+    void forget_weather();
     Answer use_text(std::string const& text);
     [[nodiscard]] sim::WeatherStandIn stand_in(Request const& request,
                                                scenarios::Scenario const& scenario) const;
+    /// The verdict of one design; the last one is kept, because several calls show something of it.
+    struct Judged {
+        std::string asked;
+        std::vector<sim::DrawnDesign> designs;
+        std::shared_ptr<weather::WeatherYear const> weather;
+        sim::DrawOptions draw;
+        sim::DesignVerdicts verdicts;
+    };
+    /// Empty: the scenario asks for no years but the typical one.
+    Judged const* judged(Request const& request, scenarios::Scenario const& scenario);
     [[nodiscard]] std::vector<scenarios::Design> all_designs(bool with_base) const;
     std::shared_ptr<weather::WeatherYear const> weather_of(scenarios::Scenario const& scenario);
 
     scenarios::DesignFile file_;
-    std::vector<std::string> weather_;
+    scenarios::OtherYears weather_;
     std::unique_ptr<scenarios::WeatherShelf> shelf_;
+    std::shared_ptr<sim::MadeShelf> made_ = std::make_shared<sim::MadeShelf>();
+    std::optional<Judged> judged_;
 };
 
 }  // namespace holdwater::tools

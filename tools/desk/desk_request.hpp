@@ -13,12 +13,6 @@
 
 namespace holdwater::tools {
 
-inline scenarios::OtherYears other_years(std::vector<std::string> const& paths) {
-    scenarios::OtherYears other;
-    other.paths = paths;
-    return other;
-}
-
 struct Desk::Answer {
     nlohmann::ordered_json answer;
     std::vector<std::string> warnings{};

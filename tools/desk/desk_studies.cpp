@@ -54,18 +54,13 @@ Desk::Answer Desk::year(Request const& request) {
     bool const whole_year = clock.first_hour == 0 && clock.hours == 24 * sim::days_per_year;
     std::optional<sim::SupplyIndices> indices;
     if (whole_year) indices = sim::indices_of(scenario, hourly);
-    std::optional<sim::DesignVerdicts> verdicts;
-    std::optional<sim::WorstYear> worst;
-    auto const draw = sim::years_to_run(scenario, stand_in(request, scenario));
-    if (whole_year && age == 1 && sim::any_years(draw)) {
-        std::vector<sim::DrawnDesign> const designs{{scenario, weather.get()}};
-        verdicts = sim::verdicts_over_years(designs, draw);
-        worst = sim::worst_year(designs, draw, *verdicts, 0);
-    }
+    auto const* const of = whole_year && age == 1 ? judged(request, scenario) : nullptr;
     auto warnings = scenario.warnings;
     warnings.insert(warnings.end(), weather->warnings.begin(), weather->warnings.end());
     warnings.insert(warnings.end(), hourly->warnings.begin(), hourly->warnings.end());
-    return {year_json(result, verdicts ? &*verdicts : nullptr, worst ? &*worst : nullptr, indices,
+    std::optional<sim::WorstYear> worst;
+    if (of) worst = sim::worst_year(of->designs, of->draw, of->verdicts, 0);
+    return {year_json(result, of ? &of->verdicts : nullptr, worst ? &*worst : nullptr, indices,
                       scenarios::provenance_lines_of_run(scenario)),
             warnings};
 }
@@ -74,15 +69,15 @@ Desk::Answer Desk::years(Request const& request) {
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
     // As in the command: one file of one year stands in for the scenario's own; anything else is recorded
     // years.
-    auto const other = other_years(weather_);
-    bool const recorded_alone = !weather_.empty() && scenarios::is_record(scenario, other);
+    bool const recorded_alone = !weather_.paths.empty() && scenarios::is_record(scenario, weather_);
     std::optional<weather::RecordedYears> record;
-    if (recorded_alone || (weather_.empty() && !scenario.recorded_paths.empty()))
-        record = scenarios::read_scenario_years(scenario, other);
+    if (recorded_alone || (weather_.paths.empty() && !scenario.recorded_paths.empty()))
+        record = scenarios::read_scenario_years(scenario, weather_);
     sim::DrawOptions draw;
     if (record) draw.recorded = sim::recorded_sets(*record);
     draw.years = recorded_alone ? 0 : request.count("years", scenario.years.made, 1, 100000);
     draw.seed = request.get("seed", scenario.years.seed);
+    draw.shelf = made_;
     auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0) : *weather_of(scenario);
     return {years_json(sourced_years(scenario, own, draw), record, draw.seed), scenario.warnings};
 }
@@ -107,7 +102,8 @@ Desk::Answer Desk::autonomy(Request const& request) {
         weathers.push_back(weather_of(design.scenario));
         drawn.push_back({design.scenario, weathers.back().get()});
     }
-    auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario));
+    auto const sites = sim::site_cloudy_periods(
+        drawn, sim::years_to_run(designs[0].scenario, stand_in({Ordered::object()}, designs[0].scenario)));
     for (std::size_t i = 0; i < designs.size(); ++i) {
         auto const& design = designs[i];
         auto const& weather = weathers[i];

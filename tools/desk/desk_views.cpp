@@ -35,17 +35,15 @@ Ordered hourly_column(std::vector<sim::HourRecord> const& hours, double scale, G
 
 Desk::Answer Desk::verdict(Request const& request) {
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
-    auto const weather = weather_of(scenario);
-    auto const draw = sim::years_to_run(scenario, stand_in(request, scenario));
-    if (!sim::any_years(draw)) return {nullptr};
-    std::vector<sim::DrawnDesign> const designs{{scenario, weather.get()}};
-    auto const verdicts = sim::verdicts_over_years(designs, draw);
+    auto const* const of = Desk::judged(request, scenario);
+    if (!of) return {nullptr};
+    auto const& verdicts = of->verdicts;
     auto const& design = verdicts.designs[0];
     auto const& judged = design.judged().judged();
     Ordered answer{
         {"verdict", verdict_json(verdicts, 0)}, {"source", judged.source}, {"years", judged.verdict.years}};
     if (request.get("worst", true)) {
-        auto const worst = sim::worst_year(designs, draw, verdicts, 0);
+        auto const worst = sim::worst_year(of->designs, of->draw, verdicts, 0);
         answer["worst"] = worst_words(judged.verdict, worst, verdicts.winters);
     }
     return {answer, scenario.warnings};
@@ -102,11 +100,9 @@ Desk::Answer Desk::hours(Request const& request) {
     auto const system = sim::make_system(scenario);
     sim::RunResult run;
     Ordered answer;
-    auto const draw = sim::years_to_run(scenario, stand_in(request, scenario));
-    if (request.text("year") == "worst" && sim::any_years(draw)) {
-        std::vector<sim::DrawnDesign> const designs{{scenario, weather.get()}};
-        auto const verdicts = sim::verdicts_over_years(designs, draw);
-        auto worst = sim::worst_year(designs, draw, verdicts, 0);
+    if (auto const* const of = request.text("year") == "worst" ? judged(request, scenario) : nullptr) {
+        auto const& verdicts = of->verdicts;
+        auto worst = sim::worst_year(of->designs, of->draw, verdicts, 0);
         answer["name"] = fmt::format("{} {} {}", worst.recorded ? "recorded" : "made",
                                      winters_or_years(verdicts.winters, 1), worst.number);
         answer["words"] = worst_words(verdicts.designs[0].judged().judged().verdict, worst, verdicts.winters);

@@ -3,14 +3,15 @@
 // engine of its own (studies.ts), so that it can be stopped.
 import {batch} from '@preact/signals';
 import * as state from './state';
-import {asKept, keep, keepFiles, keptFiles, lastKept} from './store';
+import {asKept, keep, keepFiles, keepTyping, keptFiles, keptTyping, lastKept, type Typing} from './store';
 import {fileName} from './format';
 import {scenario_mark, sorted} from './files';
 import {loadDesign, openPort, pageParts, type Port} from './port';
+import {stationOf} from './stations';
 import {texts} from './texts';
 import type {Answer, Checks, Cloudiness, Cost, Design, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
 
-const most_kept = 200, first_years = 12, one_edit_ms = 1500;
+const most_kept = 200, first_years = 12, one_edit_ms = 1500, at_once_ms = 500;
 
 let quick: Port;
 let long: Promise<Port> | null = null;  // opened when it is first needed
@@ -60,6 +61,7 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
     state.design.value = next;
     state.door.value = 'none';
   });
+  keepTyping(null);
   remember(files);
   await taken(loaded.answer);
   return '';
@@ -153,11 +155,13 @@ export const setKey = (key: string, typed: string): Promise<string> => inTurn(as
   const has = state.keys.value.some(k => k.key === key);
   if (typed.trim() === '' && !has) {
     refuse(key, '', '');
+    keepTyping(null);
     return '';
   }
   const set = typed.trim() === '' ? await quick.call('remove', {key}) : await quick.call('set_key', {key, value: typed, units: state.units.value});
   refuse(key, typed, set.error === undefined ? '' : atField(set.error, key));
   if (set.error !== undefined) return set.error;
+  keepTyping(null);
   await changed(key);
   return '';
 });
@@ -236,6 +240,7 @@ export async function refresh(): Promise<void> {
   setTimeout(() => { if (mine === state.version.value) state.before.value = null; }, 3500);
 }
 
+let verdict_ms = Infinity;  // of the last verdict
 let years_line: Promise<void> = Promise.resolve();
 // One at a time; what was asked before the newest change is dropped.
 function runYears(): Promise<void> {
@@ -245,13 +250,15 @@ function runYears(): Promise<void> {
     if (!current()) return;
     const option = state.option.value;
     const asked = Number(state.valueOf('weather.made_years') || 50);
-    // Few years first, so that the sentence says something soon.
-    if (asked > first_years) {
+    // Few years first, so that the sentence says something soon, unless all of them came at once the last time.
+    if (asked > first_years && verdict_ms > at_once_ms) {
       const some = await inLong<VerdictAnswer | null>('verdict', {option, years: first_years, worst: false});
       if (!current()) return;
       if (some.answer) batch(() => { state.verdict.value = some.answer; state.partial.value = true; state.verdictVersion.value = mine; });
     }
+    const began = performance.now();
     const all = await inLong<VerdictAnswer | null>('verdict', {option});
+    verdict_ms = performance.now() - began;
     if (!current()) return;
     batch(() => {
       state.partial.value = false;
@@ -322,9 +329,18 @@ async function openList(list: File[]): Promise<void> {
   if (designs.length > 0 || wrong !== '') return say(first_wrong);
   const open = state.design.value;
   if (!open) return say(texts.open_first);
-  const found = await use({...open, files: {...open.files, ...dropped}, weather}, false);
-  say(found || texts.weather_used(weather.length));
+  const files = {...open.files, ...dropped};
+  const found = await use({...open, files, weather, temperature: ''}, false);
+  if (found === '') return say(texts.weather_used(weather.length));
+  // Recorded years often have no temperature; then one of the files may be the typical year of the station, which has.
+  if (weather.length > 1) for (const temperature of weather) {
+    const years = weather.filter(path => path !== temperature);
+    if (await use({...open, files, weather: years, temperature}, false) === '') return say(`${texts.weather_used(years.length)} ${texts.temperature_from(temperature)}`);
+  }
+  say(found);
 }
+
+export const ownWeather = () => inTurn(async () => say(await use({...state.design.value!, weather: [], temperature: ''}, false)));
 
 function missing(error: string): string {
   const file = /([^\s/:]+\.(?:csv|epw|tm2|tm3|json|txt|toml)): (?:cannot be read|cannot be opened|no such file|there is no)/i.exec(error)?.[1];
@@ -375,7 +391,7 @@ export function sendText(digest: string[]): string {
     ...(v ? [texts.held(v.held, v.years, state.verdict.value!.source, f!.winters), texts.interval(v.held_low, v.held_high, v.needed),
       state.verdict.value!.worst ?? ''] : []),
     ...(f ? [`${texts.figures.start}: ${f.start}`] : []), '', ...digest, '',
-    'Open this file on the page of holdwater desk, or save what follows as a scenario (.toml).', scenario_mark];
+    texts.report.how_to_open, scenario_mark];
   return lines.join('\n') + '\n' + state.design.value!.text;
 }
 
@@ -384,11 +400,11 @@ export async function start(): Promise<void> {
     const {files} = await pageParts();
     state.demos.value = files.map(([path]) => path).filter(path => /^scenarios\/[^/]+\.toml$/.test(path));
     quick = await openPort();
-    const before = lastKept();
+    const before = lastKept(), typing = keptTyping();
     if (before) {
       setThemeOnly(before.theme as state.Theme);
       const bytes = await keptFiles(before.design.files).catch(() => ({}));
-      const wrong = await use({path: before.design.path, text: before.design.text, weather: before.design.weather, files: bytes}, true);
+      const wrong = await use({path: before.design.path, text: before.design.text, weather: before.design.weather, temperature: before.design.temperature, files: bytes}, true);
       if (wrong) {
         say(texts.not_recovered(wrong));
       } else {
@@ -396,6 +412,7 @@ export async function start(): Promise<void> {
         if (before.units !== state.units.value) setUnits(before.units);
         if (state.options.value.includes(before.option)) setOption(before.option);
         state.savedWords.value = texts.recovered(before.time);
+        if (typing) await typedBefore(typing);
       }
     }
     state.phase.value = 'ready';
@@ -403,6 +420,12 @@ export async function start(): Promise<void> {
     say(texts.cannot_start(error instanceof Error ? error.message : String(error)));
     state.phase.value = 'broken';
   }
+}
+
+// What was being typed when the page was closed goes into its field, and is taken or refused there.
+async function typedBefore({key, typed}: Typing): Promise<void> {
+  state.openStations.value = [stationOf(key)];
+  await setKey(key, typed);
 }
 
 function setThemeOnly(theme: state.Theme): void {

@@ -1,5 +1,6 @@
 // What changed between two answers: the six figures as values that are better or worse, and one line of words.
 import {number, volume, whole} from './format';
+import {texts} from './texts';
 import type {Figures, Units} from './types';
 
 export type FigureName = 'autonomy' | 'worst' | 'start' | 'backup' | 'starts' | 'cost';
@@ -26,19 +27,19 @@ const signed = (value: number, text: (v: number) => string) => `${value > 0 ? '+
 
 /** "+4 winters, −22 h generator, +1,900 EUR"; empty: nothing changed. */
 export function changeWords(before: Figures, now: Figures, units: Units): string {
-  const words: string[] = [];
+  const list: string[] = [], words = texts.change;
   const add = (difference: number, least: number, text: (v: number) => string) => {
-    if (Math.abs(difference) >= least) words.push(signed(difference, text));
+    if (Math.abs(difference) >= least) list.push(signed(difference, text));
   };
   if (before.verdict && now.verdict && before.verdict.years === now.verdict.years)
-    add(now.verdict.held - before.verdict.held, 1, v => `${v} ${now.winters ? 'winters' : 'years'} without a shortage`);
-  add(now.year.shortage_hours - before.year.shortage_hours, 0.5, v => `${number(v)} h short`);
+    add(now.verdict.held - before.verdict.held, 1, v => words.held(v, now.winters));
+  add(now.year.shortage_hours - before.year.shortage_hours, 0.5, v => words.short(number(v)));
   if (typeof before.autonomy_d === 'number' && typeof now.autonomy_d === 'number')
-    add(now.autonomy_d - before.autonomy_d, 0.05, v => `${number(v)} days without sun`);
-  add(now.year.generator_run_h - before.year.generator_run_h, 0.5, v => `${number(v)} h generator`);
-  add(now.year.generator_fuel_l - before.year.generator_fuel_l, 0.5, v => `${volume(v, units)} fuel`);
-  add(now.year.grid_kwh - before.year.grid_kwh, 0.5, v => `${number(v)} kWh from the grid`);
-  if (before.start !== now.start && before.start !== '' && now.start !== '') words.push(`motor start ${before.start} → ${now.start}`);
+    add(now.autonomy_d - before.autonomy_d, 0.05, v => words.autonomy(number(v)));
+  add(now.year.generator_run_h - before.year.generator_run_h, 0.5, v => words.generator(number(v)));
+  add(now.year.generator_fuel_l - before.year.generator_fuel_l, 0.5, v => words.fuel(volume(v, units)));
+  add(now.year.grid_kwh - before.year.grid_kwh, 0.5, v => words.grid(number(v)));
+  if (before.start !== now.start && before.start !== '' && now.start !== '') list.push(words.start(before.start, now.start));
   if (before.cost && now.cost) add(now.cost.life_cycle_cost - before.cost.life_cycle_cost, 1, v => `${whole(v)} ${now.cost!.currency}`);
-  return words.join(', ');
+  return list.join(', ');
 }

@@ -66,13 +66,13 @@ export async function openPort(): Promise<Port> {
 }
 
 /** Gives a design to an engine; the answer is that of load_scenario. */
-export async function loadDesign<T>(port: Port, {path, text, files, weather}: Design): Promise<Answer<T>> {
+export async function loadDesign<T>(port: Port, {path, text, files, weather, temperature = ''}: Design): Promise<Answer<T>> {
   for (const [name, bytes] of [...Object.entries(files), [path, new TextEncoder().encode(text)] as const]) {
     const put = await port.putFile(name, bytes);
     if (put.error !== undefined) return put;
   }
   const loaded = await port.call<T>('load_scenario', {path});
   if (loaded.error !== undefined) return loaded;
-  const given = await port.call('load_weather', {paths: weather});
+  const given = await port.call('load_weather', {paths: weather, temperature});
   return given.error !== undefined ? given : loaded;
 }

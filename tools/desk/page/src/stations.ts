@@ -1,5 +1,7 @@
 // The lines of the site sheet in the order of a visit: water first, money last. A key finds its line by its table, so a key that
 // is added to the engine later appears by itself; a table that stands nowhere here goes to the last line.
+import {fileName} from './format';
+import {texts} from './texts';
 import type {Check, KeyText, ScenarioKey} from './types';
 
 export interface Station {
@@ -70,7 +72,7 @@ const same = (description: string, key: string) => key.replace(/\.\d+(?=\.)/g, '
 /** The groups of a station, each with its fields: described keys in their order, then what else the scenario has there. */
 export function groupsOf(station: number, described: KeyText[], keys: ScenarioKey[]): Group[] {
   const own = keys.filter(k => stationOf(k.key) === station && !beside.includes(topOf(k.key)));
-  const texts = described.filter(k => stationOf(k.key) === station && !k.key.includes('KEY') && !beside.includes(topOf(k.key)));
+  const known = described.filter(k => stationOf(k.key) === station && !k.key.includes('KEY') && !beside.includes(topOf(k.key)));
   const groups = new Map<string, Group>();
   const group = (table: string, list: string, entry: string) => {
     let found = groups.get(table);
@@ -90,9 +92,9 @@ export function groupsOf(station: number, described: KeyText[], keys: ScenarioKe
       const {table: name, list} = tableOf(k.key);
       group(name, list, k.entry).used = true;
     }
-  for (const t of texts) {
+  for (const t of known) {
     const top = topOf(t.key);
-    if (top in lists) continue;  // only the entries that are there
+    if (top in lists || top === 'option') continue;  // only the entries that are there
     group(t.key.includes('.') ? top : '', '', '');
   }
   const taken = new Set<string>();
@@ -122,7 +124,7 @@ export function groupsOf(station: number, described: KeyText[], keys: ScenarioKe
 /** The words of a field: "usable fraction", "life: depths". */
 export function labelOf(key: string, table: string): string {
   const rest = table !== '' && key.startsWith(table + '.') ? key.slice(table.length + 1) : key;
-  const words = rest.replaceAll('_', ' ').replace(/\bsoc\b/g, 'SOC').replace(/\bdc\b/g, 'DC').replace(/\bk per w\b/g, 'K/W').split('.');
+  const words = rest.replaceAll('_', ' ').replace(/\bsoc\b/g, 'SOC').replace(/\bdc\b/g, 'DC').replace(/\bk per w\b/g, 'K/W').replace(/\bkwh\b/g, 'kWh').replace(/ h$/, ', hours').split('.');
   return words.length > 1 ? `${words.slice(0, -1).join(' ')}: ${words.at(-1)}` : words[0]!;
 }
 
@@ -137,21 +139,22 @@ export function markOf(station: number, checks: Check[], assumed: string[], refu
   return 'done';
 }
 
-export function sumOf(station: number, keys: ScenarioKey[]): string {
+export function sumOf(station: number, keys: ScenarioKey[], weather: string[] = []): string {
   const s = stations[station]!;
   const of = (key: string) => keys.find(k => k.key === key)?.shown;
   if (s.name === 'Other loads') {
     const loads = keys.filter(k => /^load\.\d+\.power$/.test(k.key)).length;
-    return loads === 0 ? 'none' : `${loads} ${loads === 1 ? 'load' : 'loads'}`;
+    return loads === 0 ? texts.sum.none : texts.sum.loads(loads);
   }
-  if (s.name === 'Weather') return keys.some(k => k.key === 'weather.years') ? 'recorded years' : (of('weather.file') ?? '').replace(/^.*\//, '');
+  if (s.name === 'Weather' && weather.length > 0) return weather.length === 1 ? fileName(weather[0]!) : texts.sum.files(weather.length);
+  if (s.name === 'Weather') return keys.some(k => k.key === 'weather.years') ? texts.sum.recorded : (of('weather.file') ?? '').replace(/^.*\//, '');
   for (const key of s.sum) {
     const value = of(key);
     if (value === undefined) continue;
-    if (key === 'use.1.persons') return `${value} persons`;
-    if (key === 'use.1.heads') return `${value} head`;
+    if (key === 'use.1.persons') return texts.sum.persons(value);
+    if (key === 'use.1.heads') return texts.sum.heads(value);
     if (key === 'prices.purchase') return `${value} ${of('prices.currency') ?? ''}`.trim();
-    if (key === 'wiring.breaker') return `${value} breaker`;
+    if (key === 'wiring.breaker') return texts.sum.breaker(value);
     return value;
   }
   return '';

@@ -5,7 +5,7 @@ const name = 'holdwater-desk';
 const most_text = 4 << 20;
 
 export interface Keeping {
-  design: {path: string; text: string; weather: string[]; files: string[]};
+  design: {path: string; text: string; weather: string[]; temperature?: string | undefined; files: string[]};
   units: Units;
   theme: string;
   option: string;
@@ -71,4 +71,28 @@ export function lastKept(): Keeping | null {
   }
 }
 
-export const asKept = ({path, text, weather, files}: Design) => ({path, text, weather, files: Object.keys(files)});
+/** What is being typed into a field and has not been taken yet. */
+export interface Typing {
+  key: string;
+  typed: string;
+}
+const typing_name = `${name}-typing`;
+
+/** Keeps it with each letter; null: it has been taken, or taken back. */
+export function keepTyping(typing: Typing | null): void {
+  try {
+    if (typing) localStorage.setItem(typing_name, JSON.stringify(typing));
+    else localStorage.removeItem(typing_name);
+  } catch {
+    // The browser keeps nothing; the page has said so when it kept the design.
+  }
+}
+export function keptTyping(): Typing | null {
+  try {
+    return JSON.parse(localStorage.getItem(typing_name) ?? 'null') as Typing | null;
+  } catch {
+    return null;
+  }
+}
+
+export const asKept = ({path, text, weather, temperature, files}: Design) => ({path, text, weather, temperature, files: Object.keys(files)});

@@ -9,6 +9,8 @@ export interface Design {
   text: string;
   files: Record<string, Uint8Array>;
   weather: string[];
+  /** The file that gives temperature and wind to recorded years without them. */
+  temperature?: string | undefined;
 }
 
 export interface Loaded {

@@ -37,9 +37,9 @@ function Six() {
     autonomy: f.autonomy_d === undefined ? '…' : f.autonomy_d === null ? texts.over_days(60) : texts.days(f.autonomy_d.toFixed(1)),
     worst: state.verdict.value?.worst === undefined ? (state.running.value ? '…' : texts.none_short) : worst.replace(/ ?\(.*$/, '') || texts.none_short,
     start: f.start || '–',
-    backup: year.generator_run_h > 0 ? `${number(year.generator_run_h)} h, ${volume(year.generator_fuel_l, units)}` : year.grid_kwh > 0 ? `${number(year.grid_kwh)} kWh grid` : texts.no_backup,
-    starts: `${(year.pump_starts / 365).toFixed(1)} a day, most ${number(year.max_starts_per_day)}`,
-    cost: f.cost ? `${whole(f.cost.life_cycle_cost)} ${f.cost.currency}, ${number(f.cost.years)} years` : texts.no_prices,
+    backup: year.generator_run_h > 0 ? texts.backup_generator(number(year.generator_run_h), volume(year.generator_fuel_l, units)) : year.grid_kwh > 0 ? texts.backup_grid(number(year.grid_kwh)) : texts.no_backup,
+    starts: texts.starts_a_day((year.pump_starts / 365).toFixed(1), number(year.max_starts_per_day)),
+    cost: f.cost ? texts.cost_over(whole(f.cost.life_cycle_cost), f.cost.currency, number(f.cost.years)) : texts.no_prices,
   };
   const names: FigureName[] = ['autonomy', 'worst', 'start', 'backup', 'starts', 'cost'];
   return <div class="figures" id="figures">{names.map(name => <Figure name={texts.figures[name]} help={texts.figures[`${name}_help`]} value={value[name]}

@@ -5,6 +5,7 @@ import {capital} from '../format';
 import * as state from '../state';
 import {labelOf, type FieldOf} from '../stations';
 import {texts} from '../texts';
+import {keepTyping} from '../store';
 import {stepped} from '../typing';
 import {Source} from './Source';
 
@@ -22,7 +23,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
   const timer = useRef(0);
   useEffect(() => {
     // What is being typed stays; everything else follows the design.
-    if (input.current && document.activeElement !== input.current && !refused) input.current.value = shown;
+    if (input.current && document.activeElement !== input.current) input.current.value = refused?.typed ?? shown;
   }, [shown, refused]);
 
   // `done`: the typing is over, and the field shows the value as the scenario has it.
@@ -32,6 +33,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
     // The state of this moment, which may be newer than what is drawn.
     const last = state.refused.value[key]?.typed ?? state.valueOf(key);
     if (typed.trim() === last.trim()) {
+      if (!state.refused.value[key]) keepTyping(null);
       if (done && !state.refused.value[key]) input.current!.value = state.valueOf(key);
       return;
     }
@@ -40,6 +42,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
     });
   };
   const onInput = () => {
+    keepTyping({key, typed: input.current!.value});
     clearTimeout(timer.current);
     timer.current = window.setTimeout(() => send(false), pause_ms);
   };
@@ -47,6 +50,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
     if (event.key === 'Enter') send(true);
     if (event.key === 'Escape' && input.current) {
       input.current.value = shown;
+      keepTyping(null);
       void setKey(key, shown);
     }
     if (event.key !== 'ArrowUp' && event.key !== 'ArrowDown') return;
@@ -69,8 +73,8 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
           {choices.map(c => <option value={c}>{c}</option>)}
         </select>
         : (value?.value ?? '').includes('\n')
-          ? <textarea {...common} ref={input} rows={4} spellcheck={false} defaultValue={shown} onInput={onInput} onBlur={() => send(true)} />
-          : <input {...common} ref={input} spellcheck={false} autocomplete="off" defaultValue={shown} placeholder={text?.usual === 'required' ? '' : plain(text?.usual ?? '')}
+          ? <textarea {...common} ref={input} rows={4} spellcheck={false} defaultValue={refused?.typed ?? shown} onInput={onInput} onBlur={() => send(true)} />
+          : <input {...common} ref={input} spellcheck={false} autocomplete="off" defaultValue={refused?.typed ?? shown} placeholder={text?.usual === 'required' ? '' : plain(text?.usual ?? '')}
             onInput={onInput} onBlur={() => send(true)} onKeyDown={onKeyDown} />}
       {value && has_source(text?.kind ?? '') && <Source of={key} label={label} value={shown} />}
     </div>

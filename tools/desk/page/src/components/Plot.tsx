@@ -22,13 +22,15 @@ export interface PlotProps {
   start?: number;
   /** How far Page Up and Page Down move. */
   page?: number;
+  /** How far Arrow Up moves, and Arrow Down back: a row of a map. */
+  row?: number;
   /** The data index of a place, in series 0. */
   indexOf?: (i: number) => number;
   onChoose?: (i: number) => void;
   zoom?: boolean;
 }
 
-export function Plot({label, height, option, count, describe, start = 0, page = 24, indexOf = i => i, onChoose, zoom}: PlotProps) {
+export function Plot({label, height, option, count, describe, start = 0, page = 24, row, indexOf = i => i, onChoose, zoom}: PlotProps) {
   const box = useRef<HTMLDivElement>(null);
   const chart = useRef<EChartsType | null>(null);
   const [at, setAt] = useState<number | null>(null);
@@ -56,6 +58,8 @@ export function Plot({label, height, option, count, describe, start = 0, page = 
   const move = (to: number) => {
     const next = Math.max(0, Math.min(count - 1, to));
     setAt(next);
+    chart.current?.dispatchAction({type: 'downplay', seriesIndex: 0});
+    chart.current?.dispatchAction({type: 'highlight', seriesIndex: 0, dataIndex: indexOf(next)});
     chart.current?.dispatchAction({type: 'showTip', seriesIndex: 0, dataIndex: indexOf(next)});
   };
   const scale = (factor: number) => {
@@ -67,7 +71,7 @@ export function Plot({label, height, option, count, describe, start = 0, page = 
   };
   const onKeyDown = (event: KeyboardEvent) => {
     const steps: Record<string, () => void> = {
-      ArrowRight: () => move(place + 1), ArrowLeft: () => move(place - 1), ArrowDown: () => move(place + 1), ArrowUp: () => move(place - 1),
+      ArrowRight: () => move(place + 1), ArrowLeft: () => move(place - 1), ArrowDown: () => move(place + (row ? -row : 1)), ArrowUp: () => move(place + (row ?? -1)),
       PageDown: () => move(place + page), PageUp: () => move(place - page), Home: () => move(0), End: () => move(count - 1),
       Enter: () => latest.current.onChoose?.(place), '+': () => scale(0.5), '-': () => scale(2)};
     const step = steps[event.key];

@@ -6,28 +6,27 @@ import {texts} from '../texts';
 import type {Units} from '../types';
 
 interface Question {
-  name: string;
-  words: string;
+  name: keyof typeof texts.question;
   usual: Record<Units, string>;
   unit?: Record<Units, string>;
   choices?: string[];
 }
 const both = (text: string) => ({us: text, metric: text});
 export const questions: Question[] = [
-  {name: 'place', words: 'Name of the place', usual: both('My place')},
-  {name: 'latitude', words: 'Latitude, degrees north', usual: both('44')},
-  {name: 'longitude', words: 'Longitude, degrees east (west is negative)', usual: both('-100')},
-  {name: 'elevation', words: 'Elevation above the sea', usual: {us: '650 ft', metric: '200 m'}, unit: {us: 'ft', metric: 'm'}},
-  {name: 'depth', words: 'Depth down to the static water level', usual: {us: '120 ft', metric: '40 m'}, unit: {us: 'ft', metric: 'm'}},
-  {name: 'pump', words: 'Pump motor', usual: {us: '1 hp', metric: '0.75 kW'}, choices: []},
-  {name: 'wiring', words: 'Motor, 2-wire (no control box) or 3-wire (with a control box)', usual: both('3-wire'), choices: ['3-wire', '2-wire']},
-  {name: 'switch', words: 'Pressure switch, cut-in/cut-out', usual: {us: '40/60 psi', metric: '2.8/4.1 bar'}, unit: {us: 'psi', metric: 'bar'}},
-  {name: 'tank', words: 'Pressure tank, total volume (or such as 2 x 120 gal)', usual: both('sized for the pump'), unit: {us: 'gal', metric: 'L'}},
-  {name: 'people', words: 'People in the house', usual: both('3')},
-  {name: 'backup', words: 'Backup', usual: both('none'), choices: ['none', 'grid', 'generator']},
-  {name: 'generator', words: 'Generator on site, rated power (if backup is generator)', usual: both('sized for the start'), unit: both('kW')},
-  {name: 'battery-place', words: 'Where the battery stands', usual: both('heated'), choices: ['heated', 'unheated']},
-  {name: 'ac', words: 'AC supply of the house, volts and hertz', usual: {us: '240 V 60 Hz', metric: '230 V 50 Hz'}},
+  {name: 'place', usual: both('My place')},
+  {name: 'latitude', usual: both('44')},
+  {name: 'longitude', usual: both('-100')},
+  {name: 'elevation', usual: {us: '650 ft', metric: '200 m'}, unit: {us: 'ft', metric: 'm'}},
+  {name: 'depth', usual: {us: '120 ft', metric: '40 m'}, unit: {us: 'ft', metric: 'm'}},
+  {name: 'pump', usual: {us: '1 hp', metric: '0.75 kW'}, choices: []},
+  {name: 'wiring', usual: both('3-wire'), choices: ['3-wire', '2-wire']},
+  {name: 'switch', usual: {us: '40/60 psi', metric: '2.8/4.1 bar'}, unit: {us: 'psi', metric: 'bar'}},
+  {name: 'tank', usual: both('sized for the pump'), unit: {us: 'gal', metric: 'L'}},
+  {name: 'people', usual: both('3')},
+  {name: 'backup', usual: both('none'), choices: ['none', 'grid', 'generator']},
+  {name: 'generator', usual: both('sized for the start'), unit: both('kW')},
+  {name: 'battery-place', usual: both('heated'), choices: ['heated', 'unheated']},
+  {name: 'ac', usual: {us: '240 V 60 Hz', metric: '230 V 50 Hz'}},
 ];
 const motors: Record<Units, string[]> = {us: ['0.5', '0.75', '1', '1.5', '2', '3', '5'], metric: ['0.37', '0.55', '0.75', '1.1', '1.5', '2.2', '3.7']};
 
@@ -71,7 +70,7 @@ export function Questions() {
         const id = `question-${q.name}`, choices = q.name === 'pump' ? motors[units] : q.choices;
         const of = {id, name: q.name, 'aria-describedby': `${id}-wrong`, 'aria-invalid': wrong.name === q.name ? true : undefined};
         return <div class="field">
-          <label for={id}>{q.words}{q.name === 'pump' ? (units === 'us' ? ', hp' : ', kW') : ''}</label>
+          <label for={id}>{texts.question[q.name]}{q.name === 'pump' ? (units === 'us' ? ', hp' : ', kW') : ''}</label>
           {choices ? <select {...of} key={units}>{choices.map(c => <option value={c} selected={q.name === 'pump' ? c === (units === 'us' ? '1' : '0.75') : undefined}>{c}</option>)}</select>
             : <input {...of} autocomplete="off" placeholder={q.usual[units]} />}
           <span class="wrong" id={`${id}-wrong`} role={wrong.name === q.name ? 'alert' : undefined}>{wrong.name === q.name ? wrong.message : ''}</span>

@@ -1,29 +1,16 @@
 // A line of the site sheet: its name, the figure that sums it up and a mark; it opens in place.
 import {useState} from 'preact/hooks';
-import {addEntry, removeKey, toggleStation} from '../actions';
+import {addEntry, toggleStation} from '../actions';
 import * as state from '../state';
 import {groupsOf, lists, markOf, stations, sumOf, tableWords, type Group} from '../stations';
 import {texts} from '../texts';
-import {Field} from './Field';
+import {Fields} from './Fields';
 import {PartPicker} from './PartPicker';
+import {WeatherInUse} from './WeatherInUse';
+import {PartsTable, SettingsGroup, tabled} from './SettingsTables';
 
 const signs = {wrong: '✕', fail: '!', assumed: '?', done: '✓'} as const;
 const sign_words = {wrong: texts.mark_wrong, fail: texts.mark_fail, assumed: texts.mark_assumed, done: texts.mark_done} as const;
-
-function Fields({group}: {group: Group}) {
-  const [more, setMore] = useState(false);
-  const what = group.entry || tableWords(group.table);
-  return <fieldset data-table={group.table}>
-    <legend>{group.table === '' ? texts.other_keys : `${tableWords(group.table)}${group.entry ? `: ${group.entry}` : ''}`}</legend>
-    {group.common.map(field => <Field key={field.key} field={field} table={group.table} />)}
-    {more && group.more.map(field => <Field key={field.key} field={field} table={group.table} />)}
-    <p class="tools">
-      {group.more.length > 0 && <button type="button" aria-expanded={more} onClick={() => setMore(!more)}>{more ? texts.fewer : texts.more(group.more.length)}</button>}
-      {(group.list !== '' || (group.used && !['weather', 'array', 'controller', 'battery', 'inverter', 'well', 'pump', 'motor', ''].includes(group.table))) &&
-        <button type="button" onClick={() => void removeKey(group.table)}>{texts.remove_entry(what)}</button>}
-    </p>
-  </fieldset>;
-}
 
 // A table that the scenario does not have yet stays folded.
 function Unused({group}: {group: Group}) {
@@ -40,7 +27,7 @@ export function StationLine({number}: {number: number}) {
   const own = stations[number]!.tables.filter(t => t in lists);
   return <section class="station" data-station={station.name}>
     <h3><button type="button" class="line" aria-expanded={open} aria-controls={`station-${number}`} onClick={() => toggleStation(number)}>
-      <span class="number">{number + 1}</span> <span class="name">{station.name}</span> <span class="sum">{sumOf(number, state.keys.value)}</span>
+      <span class="number">{number + 1}</span> <span class="name">{texts.station[number]}</span> <span class="sum">{sumOf(number, state.keys.value, state.design.value?.weather)}</span>
       <span class={`mark ${mark}`} title={sign_words[mark]}><span aria-hidden="true">{signs[mark]}</span><span class="hidden">{sign_words[mark]}</span></span>
     </button></h3>
     <div id={`station-${number}`} hidden={!open}>{open && <>
@@ -48,7 +35,9 @@ export function StationLine({number}: {number: number}) {
       {station.name === 'Grid and generator' && <p class="caution">{texts.cautions.generator}</p>}
       {station.parts?.map(([kind, table]) => <PartPicker kind={kind} table={table} />)}
       {groupsOf(number, state.described.value, state.keys.value).map(group =>
-        group.used || group.table === '' ? <Fields key={group.table} group={group} /> : <Unused key={group.table} group={group} />)}
+        tabled(group) ? <SettingsGroup key={group.table} group={group} /> : group.used || group.table === '' ? <Fields key={group.table} group={group} /> : <Unused key={group.table} group={group} />)}
+      {station.name === 'Weather' && <WeatherInUse />}
+      {number === stations.length - 1 && <PartsTable />}
       {own.length > 0 && <p class="tools">{own.map(list =>
         <button type="button" onClick={() => void addEntry(list, lists[list]!.lines)}>{texts.add_entry(lists[list]!.what)}</button>)}</p>}
     </>}</div>

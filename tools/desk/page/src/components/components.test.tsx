@@ -12,7 +12,9 @@ import {Field} from './Field';
 import {Figure} from './Figure';
 import {Header} from './Header';
 import {answersOf, Questions, questions, wrongAt} from './Questions';
+import {SettingsGroup} from './SettingsTables';
 import {Sheet} from './Sheet';
+import {WeatherInUse} from './WeatherInUse';
 
 const set = (held: number) => ({years: 50, held, held_low: 40, held_high: 49, needed: 48, met: held >= 48, close: false, limit_met: true, worst_shortage_hours: 9, hours_short: []});
 
@@ -66,6 +68,21 @@ test('a refused value is said at its field, with the value that is still used', 
 test('a choice is a list, and a key that the scenario does not have shows its usual value', () => {
   const text = {key: 'backup.kind', kind: 'choice', unit: '', usual: 'none', range: '', choices: ['none', 'grid'], more: false, help: ''};
   assert.match(renderToString(<Field field={{key: 'backup.kind', text, value: null}} table="backup" />), /<select[^]*<option value="grid">grid/);
+});
+test('weather that stands in is named, with the way back', () => {
+  assert.equal(renderToString(<WeatherInUse />), '');
+  state.design.value = {path: 'a.toml', text: '', files: {}, weather: ['x/2001.csv', 'x/2002.csv'], temperature: 'x/typical.csv'};
+  const html = renderToString(<WeatherInUse />);
+  assert.match(html, /2 weather files are used.*Temperature and wind are from typical\.csv.*<li>2001\.csv<\/li>/);
+  assert.match(html, /id="own-weather"/);
+  state.design.value = null;
+});
+test('the options of a scenario are a table, their keys behind it', () => {
+  state.keys.value = [{key: 'option.1.name', entry: 'more', value: '"more"', shown: 'more', note: ''}, {key: 'option.1."battery.capacity"', entry: 'more', value: '"9 kWh"', shown: '9 kWh', note: ''}];
+  const html = renderToString(<SettingsGroup group={{table: 'option.1', entry: 'more', list: 'option', common: [], more: [], used: true}} />);
+  assert.match(html, /battery: capacity<\/th><td[^>]*>–<\/td><td[^>]*>9 kWh/);
+  assert.ok(html.includes(texts.tables.edit));
+  state.keys.value = [];
 });
 test('the sheet has eleven lines', () => assert.equal(renderToString(<Sheet />).match(/class="station"/g)?.length, 11));
 test('the page begins with three doors', () => {

@@ -3,22 +3,23 @@ import {checks} from '../state';
 import {texts} from '../texts';
 import type {Check} from '../types';
 
+const words = texts.checks;
 const signs = {PASS: '✓', MARGINAL: '~', FAIL: '✕', UNKNOWN: '?'} as const;
 
 export function ChecksView() {
   const found = checks.value;
-  if (!found) return <h3>Do the nameplates fit?</h3>;
+  if (!found) return <h3>{words.title}</h3>;
   const groups = [...new Set(found.checks.map(c => c.group))];
   const row = (c: Check) => <tr>
     <th scope="row">{c.title}</th>
-    <td class={c.verdict}><span aria-hidden="true">{signs[c.verdict]} </span>{c.waived ? `${c.verdict}, accepted: ${c.waived}` : c.verdict}</td>
+    <td class={c.verdict}><span aria-hidden="true">{signs[c.verdict]} </span>{c.waived ? words.accepted(c.verdict, c.waived) : c.verdict}</td>
     <td>{c.value_text}</td><td>{c.limit_text}</td><td>{[c.detail, c.change].filter(t => t).join(' ')}</td><td class="note">{c.source}</td>
   </tr>;
   return <>
-    <h3>Do the nameplates fit?</h3>
+    <h3>{words.title}</h3>
     <div class="scroll" tabIndex={0} role="region" aria-label={texts.view.checks}>
       <table class="checks">
-        <thead><tr>{['check', 'verdict', 'this design', 'limit', 'remark', 'source of the limit'].map(t => <th scope="col">{t}</th>)}</tr></thead>
+        <thead><tr>{words.head.map(t => <th scope="col">{t}</th>)}</tr></thead>
         {groups.map(group => <tbody><tr><th scope="rowgroup" colSpan={6} class="group">{group}</th></tr>{found.checks.filter(c => c.group === group).map(row)}</tbody>)}
       </table>
     </div>

@@ -15,9 +15,11 @@ interface Lines {
   lines: {name: string; days: (number | null)[]}[];
 }
 
+const words = texts.cloudiness;
+
 async function work(port: Port, progress: Progress): Promise<Answer<Lines>> {
   const asked: {name: string; option: string; text?: string}[] = [{name: texts.base_design, option: ''}, ...options.value.map(name => ({name, option: name})),
-    ...kept.value.map(k => ({name: `option ${k.name}`, option: '', text: k.text}))];
+    ...kept.value.map(k => ({name: words.option(k.name), option: '', text: k.text}))];
   const of = design.value!;
   const lines: Lines['lines'] = [];
   let shares: number[] = [], most = 60;
@@ -35,14 +37,14 @@ async function work(port: Port, progress: Progress): Promise<Answer<Lines>> {
   return {answer: {shares, most, lines}};
 }
 
-const daysText = (d: number | null, most: number) => d === null ? `over ${most}` : d.toFixed(1);
+const daysText = (d: number | null, most: number) => d === null ? texts.over(most) : d.toFixed(1);
 
 export function cloudinessOption({shares, lines}: Lines) {
   return (p: Palette, width: number) => ({
     ...base(p), grid: {left: 48, right: width < 520 ? 14 : 110, top: 28, bottom: 48},
-    xAxis: underAxis(p, 'light, % of a clear sky', {type: 'category', data: shares.map(s => String(Math.round(100 * s)))}),
-    yAxis: valueAxis(p, 'days to the first shortage', {min: 0, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
-    tooltip: tooltip(p, items => lines.map(l => `${l.name}: ${daysText(l.days[items[0]?.dataIndex ?? 0] ?? null, 60)} d`).join('<br>')),
+    xAxis: underAxis(p, words.axis.light, {type: 'category', data: shares.map(s => String(Math.round(100 * s)))}),
+    yAxis: valueAxis(p, words.axis.days, {min: 0, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
+    tooltip: tooltip(p, items => lines.map(l => words.line(l.name, daysText(l.days[items[0]?.dataIndex ?? 0] ?? null, 60))).join('<br>')),
     series: lines.map((l, i) => ({type: 'line', name: l.name, data: l.days, symbol: symbols[i % symbols.length], symbolSize: 8,
       endLabel: {show: width >= 520, formatter: l.name, color: p.color('ink'), fontSize: 12}, labelLayout: {moveOverlap: 'shiftY'}, lineStyle: {color: i === 0 ? p.color('water') : p.color('ink'), width: i === 0 ? 3 : 1.5, type: dashes[i % dashes.length]},
       itemStyle: {color: i === 0 ? p.color('water') : p.color('ink')}})),
@@ -51,13 +53,13 @@ export function cloudinessOption({shares, lines}: Lines) {
 
 function Shown({found}: {found: Lines}) {
   const option = useMemo(() => cloudinessOption(found), [found]);
-  const words = (i: number) => [`${Math.round(100 * found.shares[i]!)} % of a clear sky`, ...found.lines.map(l => `${l.name} ${daysText(l.days[i] ?? null, found.most)} d`)];
+  const describe = (i: number) => [words.share(Math.round(100 * found.shares[i]!)), ...found.lines.map(l => words.line(l.name, daysText(l.days[i] ?? null, found.most)))];
   return <>
-    <Plot label={texts.view.cloudiness} height={320} option={option} count={found.shares.length} page={3} describe={words} />
-    <p class="note">Days from sunset to the first shortage of water, battery full, cistern and trough where the typical year has them, without grid and generator, worst of all start dates; every day at one share of a clear sky. Not longer than {found.most} days.</p>
-    <DataTable name={texts.view.cloudiness} file="days-by-cloudiness" head={['light, % of a clear sky', ...found.lines.map(l => `${l.name}, d`)]}
+    <Plot label={texts.view.cloudiness} height={320} option={option} count={found.shares.length} page={3} describe={describe} />
+    <p class="note">{words.note(found.most)}</p>
+    <DataTable name={texts.view.cloudiness} file="days-by-cloudiness" head={[words.axis.light, ...found.lines.map(l => words.column(l.name))]}
       rows={found.shares.map((s, i) => [String(Math.round(100 * s)), ...found.lines.map(l => daysText(l.days[i] ?? null, found.most))])} />
   </>;
 }
 
-export const CloudinessView = () => <StudyView<Lines> title="How long does the water last, and how cloudy may it be?" work={work} show={found => <Shown found={found} />} />;
+export const CloudinessView = () => <StudyView<Lines> title={words.title} work={work} show={found => <Shown found={found} />} />;

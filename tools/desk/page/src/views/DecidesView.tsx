@@ -35,11 +35,8 @@ export function rangesToTry(): Range[] {
   return [...stated, ...others.filter(r => r.low !== '')];
 }
 
-const figures = [
-  {name: 'shortage_hours', words: 'hours short of water'},
-  {name: 'generator_run_h', words: 'generator hours'},
-  {name: 'grid_kwh', words: 'kWh from the grid'},
-] as const;
+const figures = ['shortage_hours', 'generator_run_h', 'grid_kwh'] as const;
+const tried_years = 12;
 
 interface Bar {
   input: SensitivityInput;
@@ -49,8 +46,9 @@ interface Bar {
 }
 
 function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, end: 'low' | 'high', value: string) => void}) {
-  const used = figures.find(f => inputs.some(i => [i.low, i.base_design, i.high].some(e => e[f.name] > 0))) ?? figures[0];
-  const of = (end: SensitivityEnd) => end[used.name];
+  const words = texts.decides;
+  const used = figures.find(f => inputs.some(i => [i.low, i.base_design, i.high].some(e => e[f] > 0))) ?? figures[0];
+  const of = (end: SensitivityEnd) => end[used];
   const bars: Bar[] = inputs.map(input => ({input, low: of(input.low), base: of(input.base_design), high: of(input.high)}))
     .sort((a, b) => Math.abs(b.high - b.low) - Math.abs(a.high - a.low));
   const most = Math.max(1e-9, ...bars.flatMap(b => [b.low, b.base, b.high])), least = Math.min(...bars.flatMap(b => [b.low, b.base, b.high]));
@@ -74,16 +72,16 @@ function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, e
     set(input.input, end, next);
   };
   return <>
-    <p class="note">Bars: {used.words} in the typical year, from the low to the high end of each input; {number(least)} to {number(most)}. Drag a handle, or use the arrow keys on it, to move an end of the range.</p>
+    <p class="note">{words.note(words.figures[used], number(least), number(most))}</p>
     <div class="bars">{bars.map(({input, low, base, high}) => <div class="bar" key={input.input}>
       <span class="bar-name">{input.input}</span>
       <div class="track">
         <span class="fill" style={{left: `${x(Math.min(low, high))}%`, width: `${Math.max(0.4, Math.abs(x(high) - x(low)))}%`}} />
         <span class="base" style={{left: `${x(base)}%`}} />
         {([['low', low], ['high', high]] as const).map(([end, value]) => <button type="button" class={`handle ${(end === 'low') === (low <= high) ? 'left' : 'right'}`} style={{left: `${x(value)}%`}} onPointerDown={drag(input, end)} onKeyDown={nudge(input, end)}
-          aria-label={`${input.input}: ${end} end ${input[end].value}, ${number(value)} ${used.words}`}>{(end === 'low') === (low <= high) ? '◀' : '▶'}</button>)}
+          aria-label={words.handle(input.input, words.ends[end], input[end].value, `${number(value)} ${words.figures[used]}`)}>{(end === 'low') === (low <= high) ? '◀' : '▶'}</button>)}
       </div>
-      <span class="bar-ends">{(['low', 'high'] as const).map(end => <button type="button" disabled={!!input[end].problem} onClick={() => void setKey(input.input, input[end].value)}>{texts.take}: {input[end].value}</button>)}</span>
+      <span class="bar-ends">{(['low', 'high'] as const).map(end => <button type="button" disabled={!!input[end].problem} onClick={() => void setKey(input.input, input[end].value)}>{words.use(input[end].value)}</button>)}</span>
     </div>)}</div>
   </>;
 }
@@ -96,17 +94,14 @@ export function DecidesView() {
     setOwn({...own, [input]: {...own[input], [end]: value}});
     setRound(round + 1);
   };
-  return <StudyView<{inputs: SensitivityInput[]; not_tried: string[]}> key={round} title="Which input decides, and what is worth measuring?"
+  return <StudyView<{inputs: SensitivityInput[]; not_tried: string[]}> key={round} title={texts.decides.title}
     work={async (port, progress) => {
       const inputs: SensitivityInput[] = [], not_tried: string[] = [];
       const list = tried();
-      const asked = (tried: Range[]) => port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: tried.map(r => `${r.input}=${r.low},${r.high}`), option: option.value, years: 12});
-      // All at once; one that the design refuses altogether is found by trying each.
-      const together = await asked(list);
-      if (together.answer) inputs.push(...together.answer.inputs);
-      else for (const r of list) {
-        progress(inputs.length, list.length);
-        const found = await asked([r]);
+      // One after the other, so that there is progress, and one that the design refuses does not stop the others.
+      for (const r of list) {
+        progress(inputs.length + not_tried.length, list.length);
+        const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [`${r.input}=${r.low},${r.high}`], option: option.value, years: tried_years});
         if (found.error !== undefined) not_tried.push(`${r.input}: ${found.error}`);
         else inputs.push(...found.answer.inputs);
       }
@@ -115,10 +110,10 @@ export function DecidesView() {
     }}
     show={({inputs, not_tried}) => <>
       <Bars inputs={inputs} set={set} />
-      <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} head={['input', 'low, value, high', 'h short', 'generator h', 'grid kWh', 'verdicts that turn']}
-        rows={inputs.map(i => [i.input, `${i.low.value}, ${valueOf(i.input)}, ${i.high.value}`, ...(['shortage_hours', 'generator_run_h', 'grid_kwh'] as const).map(f =>
-          [i.low, i.base_design, i.high].map(e => e.problem ? '–' : number(e[f])).join(' / ')), i.flipped.map(f => `${f.verdict}: ${f.at_low} / ${f.base_design} / ${f.at_high}`).join('; ') || 'none'])} />
-      {not_tried.map(words => <p class="note">Not tried: {words}</p>)}
-      <p class="note">The ranges are those of the scenario (source “assumed”, with a range); for usual inputs without one, 20 % to either side, which is common practice and no measurement. A verdict that turns within the range is a reason to measure. Verdicts are over 12 made years here.</p>
+      <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} head={[...texts.decides.head]}
+        rows={inputs.map(i => [i.input, `${i.low.value}, ${valueOf(i.input)}, ${i.high.value}`, ...figures.map(f =>
+          [i.low, i.base_design, i.high].map(e => e.problem ? '–' : number(e[f])).join(' / ')), i.flipped.map(f => `${f.verdict}: ${f.at_low} / ${f.base_design} / ${f.at_high}`).join('; ') || texts.decides.none_turns])} />
+      {not_tried.map(words => <p class="note">{texts.not_tried(words)}</p>)}
+      <p class="note">{texts.decides.about(tried_years)}</p>
     </>} />;
 }

@@ -53,44 +53,47 @@ async function work(port: Port): Promise<Answer<Comparison | null>> {
   return port.call<Comparison>('compare');
 }
 
-const days = (v: unknown, most: number) => v === null ? `over ${most}` : (v as number).toFixed(1);
-type Row = [name: string, words: string, show: (v: any, d: ComparedDesign) => string, endless?: boolean];
-const rowsFor = (units: Units, currency: string): Row[] => [
-  ['years_held', 'Years that hold', (v, d) => `${v} of ${d.years?.years}`],
-  ['demand_met_fraction', 'Demand met', v => `${(100 * v).toFixed(2)} %`],
-  ['shortage_hours', 'Hours short of water', v => `${whole(v)} h`],
-  ['years', 'Hours short of water, 10-90 % of the years', v => `${whole(v.shortage_hours.low)}-${whole(v.shortage_hours.high)} h`],
-  ['longest_shortage_h', 'Longest shortage', v => `${whole(v)} h`],
-  ['soc_min', 'Lowest SOC', v => `${whole(100 * v)} %`],
-  ['generator_run_h', 'Generator run time', v => `${number(v)} h`],
-  ['generator_fuel_l', 'Generator fuel', v => volume(v, units)],
-  ['grid_kwh', 'Energy from the grid', v => `${whole(v)} kWh`],
-  ['starts_per_day', 'Pump starts a day', v => v.toFixed(1)],
-  ['autonomy_days', 'Autonomy: water', v => `${days(v, 60)} d`, true],
-  ['site_period_water_worst_d', 'The site’s cloudy period: water', v => `${days(v, 7)} d`, true],
-  ['purchase', `Purchase, ${currency}`, v => whole(v)],
-  ['replacement_cost', `Replacements less residual value, ${currency}`, v => whole(v)],
-  ['energy_cost', `Fuel and grid, ${currency}`, v => whole(v)],
-  ['maintenance_cost', `Maintenance, ${currency}`, v => whole(v)],
-  ['life_cycle_cost', `Life-cycle cost (present value), ${currency}`, v => whole(v)],
+const words = texts.compare;
+const days = (v: unknown, most: number) => v === null ? texts.over(most) : (v as number).toFixed(1);
+type Row = [name: keyof typeof words.rows | keyof typeof words.cost_rows, show: (v: any, d: ComparedDesign) => string, endless?: boolean];
+const rowsFor = (units: Units): Row[] => [
+  ['years_held', (v, d) => words.years_of(v, d.years?.years)],
+  ['demand_met_fraction', v => `${(100 * v).toFixed(2)} %`],
+  ['shortage_hours', v => `${whole(v)} h`],
+  ['years', v => `${whole(v.shortage_hours.low)}-${whole(v.shortage_hours.high)} h`],
+  ['longest_shortage_h', v => `${whole(v)} h`],
+  ['soc_min', v => `${whole(100 * v)} %`],
+  ['generator_run_h', v => `${number(v)} h`],
+  ['generator_fuel_l', v => volume(v, units)],
+  ['grid_kwh', v => `${whole(v)} kWh`],
+  ['starts_per_day', v => v.toFixed(1)],
+  ['autonomy_days', v => `${days(v, 60)} d`, true],
+  ['site_period_water_worst_d', v => `${days(v, 7)} d`, true],
+  ['purchase', v => whole(v)],
+  ['replacement_cost', v => whole(v)],
+  ['energy_cost', v => whole(v)],
+  ['maintenance_cost', v => whole(v)],
+  ['life_cycle_cost', v => whole(v)],
 ];
 
+const nameOf = (name: Row[0]) => name in words.cost_rows ? words.cost_rows[name as keyof typeof words.cost_rows](state.valueOf('prices.currency') || words.no_currency) : words.rows[name as keyof typeof words.rows];
+
 function Shown({found}: {found: Comparison | null}) {
-  if (!found) return <p>Nothing is kept yet. Press “{texts.keep('A')}” above, change the design, and look here again; or write [[option]] sections into the file.</p>;
+  if (!found) return <p>{words.nothing(texts.keep('A'))}</p>;
   const {designs, best, first, order, cost_note, years_note} = found;
-  const shown = rowsFor(state.units.value, state.valueOf('prices.currency') || 'cost').filter(([name, , , endless]) => designs.every(d => name in d && (endless || d[name] !== null)));
+  const shown = rowsFor(state.units.value).filter(([name, , endless]) => designs.every(d => name in d && (endless || d[name] !== null)));
   return <>
-    <p><strong>First: {first}</strong> ({order}).</p>
-    <DataTable name={texts.view.options} file="options" head={['figure', ...designs.map(d => d.name)]}
-      rows={shown.map(([name, words, show]) => [words, ...designs.map(d => show(d[name], d) + (best[name]?.includes(d.name) ? ' *' : ''))])} />
-    <p class="note">* best of its row. Autonomy: days without sun to the first shortage of water, battery full at sunset, no grid or generator, worst start date.</p>
+    <p><strong>{words.first(first)}</strong> ({order}).</p>
+    <DataTable name={texts.view.options} file="options" head={[words.figure, ...designs.map(d => d.name)]}
+      rows={shown.map(([name, show]) => [nameOf(name), ...designs.map(d => show(d[name], d) + (best[name]?.includes(d.name) ? ' *' : ''))])} />
+    <p class="note">{words.note}</p>
     {[years_note, cost_note].filter(t => t).map(t => <p class="note">{t.replaceAll('\n', ' ')}</p>)}
-    <ul>{designs.map(d => <li>{d.name}: {d.reason}.</li>)}</ul>
+    <ul>{designs.map(d => <li>{words.reason(d.name, d.reason)}</li>)}</ul>
   </>;
 }
 
 export function OptionsView() {
-  return <StudyView<Comparison | null> key={state.kept.value.length} title="Which option is better, and why?" work={work} show={found => <Shown found={found} />}>
-    {state.kept.value.length > 0 && <ul class="kept">{state.kept.value.map(k => <li>option {k.name} <button type="button" onClick={() => void takeKept(k.name)}>Use option {k.name}</button> <button type="button" onClick={() => dropKept(k.name)}>Forget option {k.name}</button></li>)}</ul>}
+  return <StudyView<Comparison | null> key={state.kept.value.length} title={words.title} work={work} show={found => <Shown found={found} />}>
+    {state.kept.value.length > 0 && <ul class="kept">{state.kept.value.map(k => <li>{texts.cloudiness.option(k.name)} <button type="button" onClick={() => void takeKept(k.name)}>{words.use(k.name)}</button> <button type="button" onClick={() => dropKept(k.name)}>{words.forget(k.name)}</button></li>)}</ul>}
   </StudyView>;
 }

@@ -10,15 +10,22 @@ import type {Answer} from '../types';
 export type Progress = (done: number, all: number) => void;
 
 export interface StudyViewProps<T> {
-  title: string;
-  work: (port: Port, progress: Progress) => Promise<Answer<T>>;
+  title?: string;
+  /** Asks an engine of its own, and can be cancelled. */
+  work?: (port: Port, progress: Progress) => Promise<Answer<T>>;
+  /** In place of `work`, for what takes a moment: asks the engine of the answer, which has the years of the verdict. */
+  ask?: () => Promise<Answer<T>>;
   show: (answer: T) => ComponentChildren;
-  /** Only when this changes, or the button is pressed, and not after every change of the design. */
+  /** Only when the button is pressed, and not after every change of the design. */
   byHand?: boolean;
+  /** At once and not again. */
+  once?: boolean;
+  /** What is said while it runs, before there is any progress. */
+  waiting?: string;
   children?: ComponentChildren;
 }
 
-export function StudyView<T>({title, work, show, byHand, children}: StudyViewProps<T>) {
+export function StudyView<T>({title, work, ask, show, byHand, once, waiting = texts.working, children}: StudyViewProps<T>) {
   const [answer, setAnswer] = useState<T | null>(null);
   const [words, setWords] = useState('');
   const [busy, setBusy] = useState(false);
@@ -26,8 +33,9 @@ export function StudyView<T>({title, work, show, byHand, children}: StudyViewPro
   const run = () => {
     running.current?.cancel();
     setBusy(true);
-    setWords(texts.working);
-    const mine = study<T>(port => work(port, (done, all) => { if (running.current === mine) setWords(texts.progress(done, all)); }));
+    setWords(waiting);
+    const tell: Progress = (done, all) => { if (running.current === mine) setWords(texts.progress(done, all)); };
+    const mine: Study<T> = ask ? {result: ask(), cancel() {}} : study<T>(port => work!(port, tell));
     running.current = mine;
     void mine.result.then(found => {
       if (running.current !== mine) return;
@@ -48,14 +56,14 @@ export function StudyView<T>({title, work, show, byHand, children}: StudyViewPro
     // The answer comes first; a study begins once nothing was changed for a moment.
     const timer = setTimeout(run, answer === null ? 0 : 600);
     return () => clearTimeout(timer);
-  }, [version.value]);
+  }, [once ? 0 : version.value]);
   useEffect(() => () => running.current?.cancel(), []);
   return <>
-    <h3>{title}</h3>
+    {title && <h3>{title}</h3>}
     {children}
     <p class="tools">
       {byHand && <button type="button" id="run-study" onClick={run}>{texts.run}</button>}
-      {busy && <button type="button" onClick={cancel}>{texts.cancel}</button>}
+      {busy && work && <button type="button" onClick={cancel}>{texts.cancel}</button>}
       <span role="status">{words}</span>
     </p>
     {answer !== null && <div class={busy ? 'stale' : ''}>{show(answer)}</div>}

@@ -10,7 +10,7 @@ export function TextView() {
   const [wrong, setWrong] = useState('');
   useEffect(() => setText(design.value!.text), [design.value]);
   return <>
-    <h3>The scenario file as text</h3>
+    <h3>{texts.text_title}</h3>
     <label for="file-text">{fileName(design.value!.path)}</label>
     <textarea id="file-text" rows={30} spellcheck={false} value={text} onInput={e => setText(e.currentTarget.value)} />
     <p class="wrong" role="alert">{wrong}</p>

@@ -10,17 +10,18 @@ import type {Answer, Units, VerdictRow, Year} from '../types';
 import {scaled} from './DecidesView';
 import {StudyView} from './StudyView';
 
-const figures: {words: string; of: (y: Year) => number; show: (v: number, units: Units) => string}[] = [
-  {words: 'Winters without a shortage', of: () => 0, show: number},
-  {words: 'Demand met', of: y => y.demand_met_fraction, show: percent},
-  {words: 'Hours short of water', of: y => y.shortage_hours, show: v => `${number(v)} h`},
-  {words: 'Longest shortage', of: y => y.longest_shortage_h, show: v => `${number(v)} h`},
-  {words: 'Lowest SOC', of: y => y.soc_min, show: percent},
-  {words: 'Generator run time', of: y => y.generator_run_h, show: v => `${number(v)} h`},
-  {words: 'Generator fuel', of: y => y.generator_fuel_l, show: volume},
-  {words: 'Energy from the grid', of: y => y.grid_kwh, show: v => `${number(v)} kWh`},
-  {words: 'Pump starts, most in a day', of: y => y.max_starts_per_day, show: number},
-  {words: 'PV curtailed', of: y => y.pv_curtailed_kwh, show: v => `${number(v)} kWh`},
+const words = texts.vary;
+const figures: {of: (y: Year) => number; show: (v: number, units: Units) => string}[] = [
+  {of: () => 0, show: number},
+  {of: y => y.demand_met_fraction, show: percent},
+  {of: y => y.shortage_hours, show: v => `${number(v)} h`},
+  {of: y => y.longest_shortage_h, show: v => `${number(v)} h`},
+  {of: y => y.soc_min, show: percent},
+  {of: y => y.generator_run_h, show: v => `${number(v)} h`},
+  {of: y => y.generator_fuel_l, show: volume},
+  {of: y => y.grid_kwh, show: v => `${number(v)} kWh`},
+  {of: y => y.max_starts_per_day, show: number},
+  {of: y => y.pv_curtailed_kwh, show: v => `${number(v)} kWh`},
 ];
 
 interface Row {
@@ -43,17 +44,17 @@ const figureOf = (row: Row, at: number) => at === 0 ? row.held : row.year && fig
 
 function Shown({rows, name}: {rows: Row[]; name: string}) {
   const [at, setAt] = useState(0);
-  const of = units.value, figure = figures[at]!;
+  const of = units.value, name_of = words.figures[at]!;
   const text = (row: Row, i: number) => { const v = figureOf(row, i); return v === null ? row.error || '–' : figures[i]!.show(v, of); };
   const plot = useMemo(() => (p: Palette) => ({
-    ...base(p), grid: {left: 60, right: 16, top: 30, bottom: 48}, xAxis: underAxis(p, name, {type: 'category', data: rows.map(r => r.value)}), yAxis: valueAxis(p, figure.words, {scale: true, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
+    ...base(p), grid: {left: 60, right: 16, top: 30, bottom: 48}, xAxis: underAxis(p, name, {type: 'category', data: rows.map(r => r.value)}), yAxis: valueAxis(p, name_of, {scale: true, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
     tooltip: tooltip(p, items => `${rows[items[0]?.dataIndex ?? 0]!.value}: ${text(rows[items[0]?.dataIndex ?? 0]!, at)}`),
     series: [{type: 'line', data: rows.map(r => figureOf(r, at)), symbol: 'circle', symbolSize: 8, lineStyle: {color: p.color('water'), width: 2}, itemStyle: {color: p.color('water')}}],
   }), [rows, at, of]);
   return <>
-    <p><label>Figure <select value={String(at)} onChange={e => setAt(Number(e.currentTarget.value))}>{figures.map((f, i) => <option value={String(i)}>{f.words}</option>)}</select></label></p>
-    <Plot label={`${name}: ${figure.words}`} height={300} option={plot} count={rows.length} page={3} describe={i => [rows[i]!.value, `${figure.words}: ${text(rows[i]!, at)}`]} />
-    <DataTable name={texts.view.vary} file={name} head={[name, ...figures.map(f => f.words)]} rows={rows.map(r => [r.value, ...figures.map((_, i) => text(r, i))])} />
+    <p><label>{words.figure} <select value={String(at)} onChange={e => setAt(Number(e.currentTarget.value))}>{words.figures.map((f, i) => <option value={String(i)}>{f}</option>)}</select></label></p>
+    <Plot label={`${name}: ${name_of}`} height={300} option={plot} count={rows.length} page={3} describe={i => [rows[i]!.value, `${name_of}: ${text(rows[i]!, at)}`]} />
+    <DataTable name={texts.view.vary} file={name} head={[name, ...words.figures]} rows={rows.map(r => [r.value, ...figures.map((_, i) => text(r, i))])} />
   </>;
 }
 
@@ -67,16 +68,16 @@ export function VaryView() {
   const submit = (event: Event) => {
     event.preventDefault();
     const steps = Number(asked.steps), values = between(asked.low, asked.high, steps);
-    setWrong(!values ? '“from” and “to” are numbers with the same unit, such as 5 kWh and 20 kWh.' : !(steps <= 100 && Number.isInteger(steps)) ? '“values” is the number of rows: 2 to 100.' : '');
+    setWrong(!values ? words.wrong_ends : !(steps <= 100 && Number.isInteger(steps)) ? words.wrong_steps : '');
     if (values && steps <= 100) setRun({key: asked.key, values});
   };
   return <>
-    <h3>What does it change if one key varies?</h3>
+    <h3>{words.title}</h3>
     <form class="tools" onSubmit={submit} id="vary">
-      <label>Key <select value={asked.key} onChange={e => choose(e.currentTarget.value)}>{numeric.map(k => <option value={k.key}>{k.key}{k.entry ? ` (${k.entry})` : ''}</option>)}</select></label>
-      <label>from <input name="low" size={9} value={asked.low} onInput={e => setAsked({...asked, low: e.currentTarget.value})} /></label>
-      <label>to <input name="high" size={9} value={asked.high} onInput={e => setAsked({...asked, high: e.currentTarget.value})} /></label>
-      <label>values <input name="steps" size={4} value={asked.steps} onInput={e => setAsked({...asked, steps: e.currentTarget.value})} /></label>
+      <label>{words.key} <select value={asked.key} onChange={e => choose(e.currentTarget.value)}>{numeric.map(k => <option value={k.key}>{k.key}{k.entry ? ` (${k.entry})` : ''}</option>)}</select></label>
+      <label>{words.from} <input name="low" size={9} value={asked.low} onInput={e => setAsked({...asked, low: e.currentTarget.value})} /></label>
+      <label>{words.to} <input name="high" size={9} value={asked.high} onInput={e => setAsked({...asked, high: e.currentTarget.value})} /></label>
+      <label>{words.values} <input name="steps" size={4} value={asked.steps} onInput={e => setAsked({...asked, steps: e.currentTarget.value})} /></label>
       <button>{texts.run}</button>
     </form>
     <p class="wrong" role="alert">{wrong}</p>

@@ -4,10 +4,13 @@ import {DataTable} from '../components/DataTable';
 import {Plot} from '../components/Plot';
 import {dateOfHour, dayText, monthName, number, volumeOf, volumeUnit} from '../format';
 import {axis, base, tooltip, valueAxis, type Palette} from '../plot_theme';
+import {inLong} from '../actions';
 import {option, units} from '../state';
 import {texts} from '../texts';
 import type {Hours} from '../types';
 import {StudyView} from './StudyView';
+
+const words = texts.year;
 
 export interface Month {
   name: string;
@@ -62,29 +65,29 @@ export function yearOption(days: Day[], min_soc: number) {
     ...base(p),
     grid: [{left: 48, right: 14, top: 26, height: 130}, {left: 48, right: 14, top: 190, height: 90}, {left: 48, right: 14, top: 312, height: 34}],
     xAxis: [0, 1, 2].map(i => axis(p, {type: 'category', gridIndex: i, data: days.map(d => dayText(d.first_hour)), boundaryGap: true, axisTick: {show: false}, axisLabel: {show: i === 2, color: p.color('soft-ink'), fontSize: 12, interval: 30}})),
-    yAxis: [valueAxis(p, 'SOC of the day, %', {gridIndex: 0, min: 0, max: 100, interval: 25}), valueAxis(p, 'kWh a day: PV used, backup', {gridIndex: 1, splitNumber: 3}), valueAxis(p, 'hours short', {gridIndex: 2, splitNumber: 1, min: 0, max: 24})],
+    yAxis: [valueAxis(p, words.axis.soc, {gridIndex: 0, min: 0, max: 100, interval: 25}), valueAxis(p, words.axis.energy, {gridIndex: 1, splitNumber: 3}), valueAxis(p, words.axis.short, {gridIndex: 2, splitNumber: 1, min: 0, max: 24})],
     axisPointer: {link: [{xAxisIndex: 'all'}]},
     tooltip: tooltip(p, items => dayWords(days[items[0]?.dataIndex ?? 0]!).join('<br>')),
     series: [
-      {type: 'line', name: 'lowest SOC', data: days.map(d => 100 * d.soc_min), symbol: 'none', lineStyle: {color: p.color('battery'), width: 2},
-        markLine: {symbol: 'none', silent: true, data: [{yAxis: 100 * min_soc, label: {formatter: 'minimum SOC', position: 'insideStartTop', color: p.color('ink')}, lineStyle: {color: p.color('ink'), type: 'dashed'}}]}},
-      {type: 'line', name: 'highest SOC', data: days.map(d => 100 * d.soc_max), symbol: 'none', lineStyle: {color: p.color('battery'), width: 1, type: 'dotted'}},
-      {type: 'bar', name: 'PV', stack: 'energy', xAxisIndex: 1, yAxisIndex: 1, data: days.map(d => d.pv), itemStyle: {color: p.color('sun')}, barCategoryGap: '10%'},
-      {type: 'bar', name: 'backup', stack: 'energy', xAxisIndex: 1, yAxisIndex: 1, data: days.map(d => d.backup), itemStyle: {color: p.color('generator')}},
-      {type: 'bar', name: 'hours short', xAxisIndex: 2, yAxisIndex: 2, data: days.map(d => d.short_h), itemStyle: {color: p.color('nothing')}, barMinWidth: 1},
+      {type: 'line', name: words.series.low, data: days.map(d => 100 * d.soc_min), symbol: 'none', lineStyle: {color: p.color('battery'), width: 2},
+        markLine: {symbol: 'none', silent: true, data: [{yAxis: 100 * min_soc, label: {formatter: words.min_soc, position: 'insideStartTop', color: p.color('ink')}, lineStyle: {color: p.color('ink'), type: 'dashed'}}]}},
+      {type: 'line', name: words.series.high, data: days.map(d => 100 * d.soc_max), symbol: 'none', lineStyle: {color: p.color('battery'), width: 1, type: 'dotted'}},
+      {type: 'bar', name: words.series.pv, stack: 'energy', xAxisIndex: 1, yAxisIndex: 1, data: days.map(d => d.pv), itemStyle: {color: p.color('sun')}, barCategoryGap: '10%'},
+      {type: 'bar', name: words.series.backup, stack: 'energy', xAxisIndex: 1, yAxisIndex: 1, data: days.map(d => d.backup), itemStyle: {color: p.color('generator')}},
+      {type: 'bar', name: words.series.short, xAxisIndex: 2, yAxisIndex: 2, data: days.map(d => d.short_h), itemStyle: {color: p.color('nothing')}, barMinWidth: 1},
     ],
   });
 }
-const dayWords = (d: Day) => [dayText(d.first_hour), `SOC ${number(100 * d.soc_min)} to ${number(100 * d.soc_max)} %`, `PV used ${number(d.pv)} kWh`, `backup ${number(d.backup)} kWh`, d.short_h > 0 ? `SHORT ${d.short_h} h` : 'no shortage'];
+const dayWords = (d: Day) => [dayText(d.first_hour), words.day.soc(number(100 * d.soc_min), number(100 * d.soc_max)), words.day.pv(number(d.pv)), words.day.backup(number(d.backup)), words.day.short(d.short_h)];
 
 function Shown({h}: {h: Hours}) {
   const days = useMemo(() => daysOf(h), [h]), plot = useMemo(() => yearOption(days, h.min_soc), [days]), of = units.value;
   return <>
-    <ul class="legend"><li class="battery">lowest SOC of the day (dotted: highest)</li><li class="sun">PV used</li><li class="generator">backup</li><li class="ink">hours short</li></ul>
+    <ul class="legend"><li class="battery">{words.legend.soc}</li><li class="sun">{words.legend.pv}</li><li class="generator">{words.legend.backup}</li><li class="ink">{words.legend.short}</li></ul>
     <Plot label={texts.view.year} height={390} option={plot} count={days.length} page={7} describe={i => dayWords(days[i]!)} />
-    <DataTable name={texts.view.year} file="the-year" head={['month', 'PV used, kWh', 'load, kWh', 'backup, kWh', 'generator, h', `water used, ${volumeUnit(of)}`, 'hours short', 'lowest SOC, %', 'mean SOC, %']}
+    <DataTable name={texts.view.year} file="the-year" head={[...words.head(volumeUnit(of))]}
       rows={monthsOf(h).map(m => [m.name, number(m.pv), number(m.load), number(m.backup), number(m.generator_h), number(volumeOf(m.demand_l, of)), String(m.short_h), number(100 * m.soc_min), number(100 * m.soc_mean)])} />
   </>;
 }
 
-export const YearView = () => <StudyView<Hours> title="How does the typical year go?" work={port => port.call('hours', {year: 'typical', option: option.value})} show={h => <Shown h={h} />} />;
+export const YearView = () => <StudyView<Hours> title={words.title} ask={() => inLong<Hours>('hours', {year: 'typical', option: option.value})} show={h => <Shown h={h} />} />;

@@ -3,6 +3,7 @@ import {test} from 'node:test';
 import type {Hours} from '../types';
 import {scaled} from './DecidesView';
 import {asOption} from './OptionsView';
+import {askedLine} from './SizesView';
 import {between} from './VaryView';
 import {hourWords, placed, runsOf} from './WorstView';
 import {daysOf, monthsOf} from './YearView';
@@ -36,6 +37,13 @@ test('a value keeps its unit when it is scaled, and a range its steps', () => {
   assert.deepEqual(between('5 kWh', '10 kWh', 3), ['5 kWh', '7.5 kWh', '10 kWh']);
   assert.deepEqual(between('0,5', '1', 2), ['0.5', '1']);
   assert.equal(between('5 kWh', '10 gal', 3), null);
+});
+test('the asked line runs between the cells that meet the requirement and the others', () => {
+  const cell = (array: string, battery: string, held: number, error: string | null = null) => ({array, battery, changes: [], held, years: 50, needed: 48, error});
+  const map = {arrays: ['1 kW', '2 kW'], batteries: ['5 kWh', '10 kWh'], cells: [cell('1 kW', '5 kWh', 3), cell('2 kW', '5 kWh', 47), cell('1 kW', '10 kWh', 40), cell('2 kW', '10 kWh', 48)]};
+  assert.deepEqual(askedLine(map), [[0, 1, true], [1, 0, false]]);
+  map.cells[3]!.error = 'refused';
+  assert.deepEqual(askedLine(map), []);
 });
 test('a kept design becomes an option of the open one', () => {
   const key = (k: string, value: string) => ({key: k, entry: '', value, shown: value, note: ''});
