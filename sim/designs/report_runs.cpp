@@ -128,7 +128,7 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.map = r.verdicts && draw.years > 0
                 ? size_map(drawn[r.quoted], draw, r.verdicts->designs[r.quoted].judged().judged().years)
                 : size_map(scenario, r.hourly);
-    r.ranges = sensitivity(file, request.option, request.weather, stated_ranges(scenario));
+    r.ranges = sensitivity(file, request.option, request.weather, stated_ranges(scenario)).inputs;
     return r;
 }
 

@@ -83,6 +83,7 @@ void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw) {
         ends.push_back(&end);
     }
     auto const draws = draw_years(designs, draw);
+    stop_if_asked(draw.stop);  // a part of the years gives no verdict
     for (std::size_t i = 0; i < designs.size(); ++i) {
         auto const& required = designs[i].scenario.years.required;
         auto const add = [&](std::string name, std::vector<DrawnYear> const& years) {
@@ -151,6 +152,28 @@ std::string verdict_of(SensitivityEnd const& end, std::string const& name) {
     return found == end.verdicts.end() ? "not run" : found->verdict;
 }
 
+Sensitivity at_both_ends(RangeToTry const& range, SensitivityEnd written, SensitivityEnd low,
+                         SensitivityEnd high) {
+    Sensitivity t;
+    t.input = range.input;
+    t.provenance = range.provenance;
+    t.written = std::move(written);
+    t.low = std::move(low);
+    t.high = std::move(high);
+    std::vector<std::string> names;
+    for (auto const* end : {&t.written, &t.low, &t.high})
+        for (auto const& v : end->verdicts)
+            if (std::find(names.begin(), names.end(), v.name) == names.end()) names.push_back(v.name);
+    for (auto const& name : names) {
+        FlippedVerdict v{name, verdict_of(t.low, name), verdict_of(t.written, name),
+                         verdict_of(t.high, name)};
+        if (!t.low.problem.empty()) v.at_low = v.as_written;
+        if (!t.high.problem.empty()) v.at_high = v.as_written;
+        if (v.at_low != v.as_written || v.at_high != v.as_written) t.flipped.push_back(v);
+    }
+    return t;
+}
+
 }  // namespace
 
 std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
@@ -160,44 +183,36 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
     return ranges;
 }
 
-std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                                     WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges) {
+SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string const& option,
+                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges,
+                              StopFlag stop) {
     scenarios::DesignOption base;
     base.name = option;
     auto const written = scenarios::named_design(file, option).scenario;
     for (auto const& o : file.options)
         if (o.name == option) base = o;
     scenarios::WeatherShelf shelf(weather.file);
-    auto const draw = years_to_run(written, weather);
-    auto const own_year = shelf.of(written);
-    auto const site = site_cloudy_periods({{written, own_year.get()}}, draw).front();
-    std::vector<Tried> values{look_at(written, shelf, site, "base design")};
-    for (auto const& r : ranges)
-        for (auto const& typed : {r.low, r.high})
-            values.push_back(try_value(file, base, shelf, site, r.input, typed));
-    add_years_verdicts(values, draw);
-    std::vector<Sensitivity> tried;
-    for (std::size_t i = 0; i < ranges.size(); ++i) {
-        Sensitivity t;
-        t.input = ranges[i].input;
-        t.provenance = ranges[i].provenance;
-        t.written = values[0].end;
-        t.low = std::move(values[1 + 2 * i].end);
-        t.high = std::move(values[2 + 2 * i].end);
-        std::vector<std::string> names;
-        for (auto const* end : {&t.written, &t.low, &t.high})
-            for (auto const& v : end->verdicts)
-                if (std::find(names.begin(), names.end(), v.name) == names.end()) names.push_back(v.name);
-        for (auto const& name : names) {
-            FlippedVerdict v{name, verdict_of(t.low, name), verdict_of(t.written, name),
-                             verdict_of(t.high, name)};
-            if (!t.low.problem.empty()) v.at_low = v.as_written;
-            if (!t.high.problem.empty()) v.at_high = v.as_written;
-            if (v.at_low != v.as_written || v.at_high != v.as_written) t.flipped.push_back(v);
-        }
-        tried.push_back(std::move(t));
+    auto draw = years_to_run(written, weather);
+    draw.stop = stop;
+    SensitivityAnswer answer;
+    std::vector<Tried> values;
+    try {
+        auto const own_year = shelf.of(written);
+        auto const site = site_cloudy_periods({{written, own_year.get()}}, draw).front();
+        values.push_back(look_at(written, shelf, site, "base design"));
+        for (auto const& r : ranges)
+            for (auto const& typed : {r.low, r.high}) {
+                stop_if_asked(stop);
+                values.push_back(try_value(file, base, shelf, site, r.input, typed));
+            }
+        add_years_verdicts(values, draw);
+    } catch (StudyStopped const&) {
+        answer.stopped = true;
     }
-    return tried;
+    for (std::size_t i = 0; i < ranges.size() && 2 + 2 * i < values.size(); ++i)
+        answer.inputs.push_back(at_both_ends(ranges[i], values[0].end, std::move(values[1 + 2 * i].end),
+                                             std::move(values[2 + 2 * i].end)));
+    return answer;
 }
 
 }  // namespace holdwater::sim

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "scenarios/design/design.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/verdict/years_to_run.hpp"
 
 namespace holdwater::sim {
@@ -32,6 +33,12 @@ struct Sensitivity {
     std::vector<FlippedVerdict> flipped;  ///< verdicts that are not the same for all three values
 };
 
+struct SensitivityAnswer {
+    std::vector<Sensitivity> inputs;
+    /// It was asked to stop: only the inputs that were tried at both ends, without verdicts over many years.
+    bool stopped = false;
+};
+
 /// A key and the ends of its range as typed by the user.
 struct RangeToTry {
     std::string input, low, high, provenance;
@@ -45,7 +52,8 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario);
 /// starts within the motor's limit, runs long enough, every start accepted, no shortage in the site's cloudy
 /// period (SitePeriod) without backup, and everything full again after it. The checks use the stated value of
 /// all other inputs with a range. Throws ScenarioError for a key that the scenario does not know.
-std::vector<Sensitivity> sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                                     WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges);
+SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string const& option,
+                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges,
+                              StopFlag stop = nullptr);
 
 }  // namespace holdwater::sim

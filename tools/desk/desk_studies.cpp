@@ -179,8 +179,9 @@ Desk::Answer Desk::sensitivity(Request const& request) {
     if (ranges.empty()) ranges = sim::stated_ranges(scenario);
     if (ranges.empty())
         throw std::invalid_argument("the scenario states no range to try; add [assumed_range]");
-    return {sensitivity_json(sim::sensitivity(file_, request.option(), stand_in(request, scenario), ranges),
-                             scenarios::provenance_lines(scenario)),
+    return {sensitivity_json(
+                sim::sensitivity(file_, request.option(), stand_in(request, scenario), ranges).inputs,
+                scenarios::provenance_lines(scenario)),
             scenario.warnings};
 }
 
