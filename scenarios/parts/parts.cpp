@@ -64,7 +64,22 @@ std::vector<PartKind> const& part_kinds() {
     return kinds;
 }
 
+namespace {
+
+// The text of each part keeps its line numbers with an empty line for each line above it, so time and memory
+// grow with lines times parts.
+void check_size(std::string const& text, std::string const& path) {
+    auto const lines = static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+    if (lines > most_parts_lines)
+        throw ScenarioError(
+            path, most_parts_lines + 1, "",
+            fmt::format("a parts list has at most {} lines; split it into several lists", most_parts_lines));
+}
+
+}  // namespace
+
 PartsList read_parts_text(std::string const& text, std::string const& path) {
+    check_size(text, path);
     auto const document = parse_toml(text, path);
     Section root(path, "", document);
     PartsList list;
@@ -83,6 +98,11 @@ PartsList read_parts_text(std::string const& text, std::string const& path) {
         for (std::size_t i = 0; i < entries.size(); ++i) {
             auto& part = list.parts[list.parts.size() - entries.size() + i];
             part.line = entries[i].source().begin.line;
+            if (begins.size() == most_parts)
+                throw ScenarioError(path, part.line, kind,
+                                    fmt::format("a parts list has at most {} parts; split it into several "
+                                                "lists",
+                                                most_parts));
             begins.push_back(part.line);
         }
     }

@@ -37,6 +37,10 @@ struct PartKind {
 };
 std::vector<PartKind> const& part_kinds();
 
+inline constexpr std::size_t most_parts = 2000,  ///< of one list, and of all lists of a scenario
+    most_parts_lines = 20000,                    ///< of one list
+    most_lists = 100;                            ///< of a scenario
+
 /// Throws ScenarioError, like all functions below.
 PartsList read_parts_text(std::string const& text, std::string const& path);
 PartsList read_parts_file(std::string const& path);

@@ -172,6 +172,7 @@ std::vector<PartsList> parts_lists_of(toml::table const& document, std::string c
         throw ScenarioError(
             path, line, "parts",
             "must be a list of parts lists, files or folders, such as [\"parts/batteries.toml\"]");
+    std::size_t parts = 0;
     for (auto const& name : *names) {
         fs::path const given = *name.value<std::string>();
         auto const full =
@@ -180,7 +181,16 @@ std::vector<PartsList> parts_lists_of(toml::table const& document, std::string c
         if (!fs::exists(full, failure))
             throw ScenarioError(path, line, "parts",
                                 fmt::format("there is no parts list \"{}\" ({})", given.string(), full));
-        for (auto const& file : parts_files(full)) lists.push_back(read_parts_file(file));
+        for (auto const& file : parts_files(full)) {
+            lists.push_back(read_parts_file(file));
+            parts += lists.back().parts.size();
+            if (lists.size() > most_lists || parts > most_parts)
+                throw ScenarioError(
+                    path, line, "parts",
+                    fmt::format("names {} lists with {} parts in all; at most {} lists with {} "
+                                "parts are accepted",
+                                lists.size(), parts, most_lists, most_parts));
+        }
     }
     auto const twice = duplicates(lists);
     if (!twice.empty()) throw twice.front();

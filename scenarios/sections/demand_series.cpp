@@ -69,7 +69,8 @@ long long date_minutes(DemandSeriesSource const& s, std::size_t line, std::strin
                                                                               : std::array{n[2], n[1], n[0]};
         date::year_month_day const d{date::year{ymd[0]}, date::month{static_cast<unsigned>(ymd[1])},
                                      date::day{static_cast<unsigned>(ymd[2])}};
-        if (ymd[0] >= 1900 && ymd[0] <= 2200 && d.ok())
+        // `date` keeps months and days in one byte each: 261 would be 5.
+        if (ymd[0] >= 1900 && ymd[0] <= 2200 && ymd[1] <= 12 && ymd[2] <= 31 && d.ok())
             return static_cast<long long>(date::sys_days{d}.time_since_epoch().count()) * day_min;
     }
     refuse(s, line,

@@ -14,7 +14,7 @@ inline constexpr std::size_t deepest_key = 32;
 /// Largest size in bytes of a scenario, of a parts list, and of a table of measured values that a scenario
 /// names.
 inline constexpr std::size_t largest_scenario = std::size_t{1} << 20,
-                             largest_parts_list = std::size_t{4} << 20,
+                             largest_parts_list = std::size_t{1} << 20,
                              largest_series = std::size_t{64} << 20;
 
 /// The text of a file of at most `most_bytes`; `what` names what was expected in the errors ("scenario

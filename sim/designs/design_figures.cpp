@@ -4,6 +4,7 @@
 #include <cstddef>
 
 #include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/designs/battery_needed.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -48,13 +49,19 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
 
 std::vector<DesignFigures> figures_to_compare(std::vector<DrawnDesign> const& designs,
                                               DrawOptions const& years) {
-    auto const sites = site_cloudy_periods(designs, years);
-    bool const battery_needed =
-        std::any_of(designs.begin(), designs.end(), [](auto const& d) { return spares_battery(d.scenario); });
     std::vector<DesignFigures> figures;
-    figures.reserve(designs.size());
-    for (std::size_t i = 0; i < designs.size(); ++i)
-        figures.push_back(figures_of(designs[i].scenario, *designs[i].own_year, sites[i], battery_needed));
+    try {
+        auto const sites = site_cloudy_periods(designs, years);
+        bool const battery_needed = std::any_of(designs.begin(), designs.end(),
+                                                [](auto const& d) { return spares_battery(d.scenario); });
+        figures.reserve(designs.size());
+        for (std::size_t i = 0; i < designs.size(); ++i) {
+            stop_if_asked(years.stop);
+            figures.push_back(
+                figures_of(designs[i].scenario, *designs[i].own_year, sites[i], battery_needed));
+        }
+    } catch (StudyStopped const&) {  // the figures so far
+    }
     return figures;
 }
 

@@ -35,7 +35,8 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
                          SiteCloudyPeriod const& site, bool battery_needed = false);
 
 /// Of designs that are compared: each in the site's cloudy period of these years (site_cloudy_periods), with
-/// the battery that it needs if one of them spares its battery (spares_battery).
+/// the battery that it needs if one of them spares its battery (spares_battery). If it was asked to stop
+/// (DrawOptions::stop), fewer than `designs`: those that were finished.
 std::vector<DesignFigures> figures_to_compare(std::vector<DrawnDesign> const& designs,
                                               DrawOptions const& years);
 

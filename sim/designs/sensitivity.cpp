@@ -83,6 +83,7 @@ void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw, Sens
         ends.push_back(&end);
     }
     auto const draws = draw_years(designs, draw);
+    stop_if_asked(draw.stop);  // a part of the years gives no verdict
     answer.winters = draws.winters;
     answer.start_month = draws.start_month;
     answer.weather = draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather;
@@ -161,6 +162,28 @@ std::string verdict_of(SensitivityEnd const& end, std::string const& name) {
     return found == end.verdicts.end() ? "not run" : found->verdict;
 }
 
+Sensitivity at_both_ends(RangeToTry const& range, SensitivityEnd written, SensitivityEnd low,
+                         SensitivityEnd high) {
+    Sensitivity t;
+    t.input = range.input;
+    t.provenance = range.provenance;
+    t.written = std::move(written);
+    t.low = std::move(low);
+    t.high = std::move(high);
+    std::vector<std::string> names;
+    for (auto const* end : {&t.written, &t.low, &t.high})
+        for (auto const& v : end->verdicts)
+            if (std::find(names.begin(), names.end(), v.name) == names.end()) names.push_back(v.name);
+    for (auto const& name : names) {
+        FlippedVerdict v{name, verdict_of(t.low, name), verdict_of(t.written, name),
+                         verdict_of(t.high, name)};
+        if (!t.low.problem.empty()) v.at_low = v.as_written;
+        if (!t.high.problem.empty()) v.at_high = v.as_written;
+        if (v.at_low != v.as_written || v.at_high != v.as_written) t.flipped.push_back(v);
+    }
+    return t;
+}
+
 }  // namespace
 
 std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
@@ -171,7 +194,8 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario) {
 }
 
 SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges) {
+                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges,
+                              StopFlag stop) {
     SensitivityAnswer answer;
     if (ranges.empty()) return answer;
     scenarios::DesignOption base;
@@ -180,36 +204,27 @@ SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string con
     for (auto const& o : file.options)
         if (o.name == option) base = o;
     scenarios::WeatherShelf shelf(weather.file);
-    auto const draw = years_to_run(written, weather);
-    auto const own_year = shelf.of(written);
-    auto const site = site_cloudy_periods({{written, own_year.get()}}, draw).front();
-    std::vector<Tried> values{look_at(written, shelf, site, "base design")};
-    for (auto const& r : ranges)
-        for (auto const& typed : {r.low, r.high})
-            values.push_back(try_value(file, base, shelf, site, r.input, typed));
-    add_years_verdicts(values, draw, answer);
+    auto draw = years_to_run(written, weather);
+    draw.stop = stop;
     answer.settings = written.years;
-    answer.base = values[0].end;
-    for (std::size_t i = 0; i < ranges.size(); ++i) {
-        Sensitivity t;
-        t.input = ranges[i].input;
-        t.provenance = ranges[i].provenance;
-        t.written = values[0].end;
-        t.low = std::move(values[1 + 2 * i].end);
-        t.high = std::move(values[2 + 2 * i].end);
-        std::vector<std::string> names;
-        for (auto const* end : {&t.written, &t.low, &t.high})
-            for (auto const& v : end->verdicts)
-                if (std::find(names.begin(), names.end(), v.name) == names.end()) names.push_back(v.name);
-        for (auto const& name : names) {
-            FlippedVerdict v{name, verdict_of(t.low, name), verdict_of(t.written, name),
-                             verdict_of(t.high, name)};
-            if (!t.low.problem.empty()) v.at_low = v.as_written;
-            if (!t.high.problem.empty()) v.at_high = v.as_written;
-            if (v.at_low != v.as_written || v.at_high != v.as_written) t.flipped.push_back(v);
-        }
-        answer.inputs.push_back(std::move(t));
+    std::vector<Tried> values;
+    try {
+        auto const own_year = shelf.of(written);
+        auto const site = site_cloudy_periods({{written, own_year.get()}}, draw).front();
+        values.push_back(look_at(written, shelf, site, "base design"));
+        for (auto const& r : ranges)
+            for (auto const& typed : {r.low, r.high}) {
+                stop_if_asked(stop);
+                values.push_back(try_value(file, base, shelf, site, r.input, typed));
+            }
+        add_years_verdicts(values, draw, answer);
+    } catch (StudyStopped const&) {
+        answer.stopped = true;
     }
+    if (!values.empty()) answer.base = values[0].end;
+    for (std::size_t i = 0; i < ranges.size() && 2 + 2 * i < values.size(); ++i)
+        answer.inputs.push_back(at_both_ends(ranges[i], values[0].end, std::move(values[1 + 2 * i].end),
+                                             std::move(values[2 + 2 * i].end)));
     return answer;
 }
 

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "scenarios/design/design.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
 
@@ -49,6 +50,8 @@ struct SensitivityAnswer {
     int start_month = 1;
     std::string weather, drawn;  ///< the years in words, and what differs between them; empty without years
     std::vector<std::string> notes;
+    /// It was asked to stop: only the inputs that were tried at both ends, without verdicts over many years.
+    bool stopped = false;
 };
 
 /// A key and the ends of its range as typed by the user.
@@ -65,6 +68,7 @@ std::vector<RangeToTry> stated_ranges(scenarios::Scenario const& scenario);
 /// period (SitePeriod) without backup, and everything full again after it. The checks use the stated value of
 /// all other inputs with a range. Throws ScenarioError for a key that the scenario does not know.
 SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string const& option,
-                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges);
+                              WeatherStandIn const& weather, std::vector<RangeToTry> const& ranges,
+                              StopFlag stop = nullptr);
 
 }  // namespace holdwater::sim

@@ -39,6 +39,8 @@ std::optional<double> log_minutes(std::string_view text) {
         ++at;
     }
     if (at != text.size() || (count != 5 && count != 6)) return std::nullopt;
+    // `date` keeps months and days in one byte each: 261 would be 5.
+    if (n[1] > 12 || n[2] > 31) return std::nullopt;
     date::year_month_day const day{date::year{n[0]}, date::month{static_cast<unsigned>(n[1])},
                                    date::day{static_cast<unsigned>(n[2])}};
     if (n[0] < 1900 || n[0] > 2200 || !day.ok() || n[3] > 24 || n[4] > 59 || n[5] > 59 ||

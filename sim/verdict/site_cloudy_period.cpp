@@ -7,6 +7,7 @@
 #include <memory>
 
 #include "sim/base/job_pool.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/inputs/array_light.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/verdict/made_weather.hpp"
@@ -45,6 +46,7 @@ SiteCloudyPeriod site_cloudy_period(DrawnDesign const& design, DrawOptions const
     auto const made = shelf->maker(own_year, o);
     std::vector<SiteCloudyPeriod> lowest(static_cast<std::size_t>(o.years));
     for_each_job(lowest.size(), [&](std::size_t i) {
+        stop_if_asked(o.stop);
         int const number = o.first + static_cast<int>(i);
         lowest[i] =
             lowest_days(rack, *shelf->years(made, number, 1, first_hour).front(), sun, first_hour / 24);

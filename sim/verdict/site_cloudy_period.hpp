@@ -12,7 +12,7 @@ namespace holdwater::sim {
 /// days. Each year begins on the first day of the start month (verdict_start_month), so that no winter is cut
 /// in two; the period is the k-th of the years by their lowest light, k = years / 10, rounded up. Without
 /// made years, and above 66 degrees of latitude where none can be made, it is the seven days with the least
-/// light in the weather file. Throws the same as make_inputs.
+/// light in the weather file. Throws the same as make_inputs, and StudyStopped.
 std::vector<SiteCloudyPeriod> site_cloudy_periods(std::vector<DrawnDesign> const& designs,
                                                   DrawOptions const& options);
 

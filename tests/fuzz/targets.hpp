@@ -9,6 +9,8 @@
 namespace holdwater::fuzz {
 
 void weather(std::string_view bytes);
+void recorded_years(std::string_view bytes);
+void site_log(std::string_view bytes);
 void scenario(std::string_view bytes);
 void quantity(std::string_view bytes);
 void parts(std::string_view bytes);
@@ -20,7 +22,8 @@ struct Target {
     void (*run)(std::string_view bytes);
 };
 inline std::vector<Target> const& targets() {
-    static std::vector<Target> const all{{"weather", weather},       {"scenario", scenario},
+    static std::vector<Target> const all{{"weather", weather},       {"recorded_years", recorded_years},
+                                         {"site_log", site_log},     {"scenario", scenario},
                                          {"quantity", quantity},     {"parts", parts},
                                          {"stored_run", stored_run}, {"design", design}};
     return all;

@@ -250,6 +250,8 @@ TEST_CASE("what a file gets wrong is said with file, line and what is accepted")
              Row{"when,gal\n2023-01-01 00:00,1\n", ":1: no column \"time\" in the header row"},
              Row{"time,gal\n01.02.2023 00:00,1\n", ":2: \"01.02.2023\" is not a date such as 2024-03-31"},
              Row{"time,gal\n2023-02-30 00:00,1\n", ":2: \"2023-02-30\" is not a date"},
+             Row{"time,gal\n2023-02-257 00:00,1\n", ":2: \"2023-02-257\" is not a date"},
+             Row{"time,gal\n2023-258-01 00:00,1\n", ":2: \"2023-258-01\" is not a date"},
              Row{"time,gal\n2023-01-01 00:00Z,1\n", ":2: \"00:00Z\" is not a time of day such as 14:05"},
              Row{"time,gal\n2023-01-01 00:00+01:00,1\n", "without a time zone"},
              Row{"time,gal\n2023-01-01 25:00,1\n", ":2: \"25:00\" is not a time of day"},

@@ -236,4 +236,37 @@ TEST_CASE("every shipped part is right, says that it is invented, and none is th
     }
 }
 
+TEST_CASE("a list has at most 2000 parts and 20000 lines, a scenario 100 lists with 2000 parts in all") {
+    auto const list = [](int parts, int empty_lines) {
+        std::string text(static_cast<std::size_t>(empty_lines), '\n');
+        for (int i = 0; i < parts; ++i) text += "[[module]]\nname = \"m" + std::to_string(i) + "\"\n";
+        return text;
+    };
+    auto const said = [&](int parts, int empty_lines) {
+        return refusal([&] { (void)scenarios::read_parts_text(list(parts, empty_lines), "l.toml"); });
+    };
+    CHECK(said(2000, 0) == "was accepted");
+    CHECK(said(2001, 0) ==
+          "l.toml:4001: key 'module': a parts list has at most 2000 parts; split it into several lists");
+    CHECK(said(1, 19998) == "was accepted");
+    CHECK(said(1, 19999) ==
+          "l.toml:20001: a parts list has at most 20000 lines; split it into several lists");
+    test::ScratchFolder folder;
+    std::ofstream(folder / "none.toml") << "about = \"nothing\"\n";
+    std::ofstream(folder / "many.toml") << list(2000, 0);
+    std::ofstream(folder / "one.toml") << "[[pump]]\nname = \"p\"\n";
+    auto const named = [&](std::string const& lists) {
+        return refusal([&] {
+            (void)scenarios::read_design_text("parts = [" + lists + "]\n", (folder / "s.toml").string());
+        });
+    };
+    std::string none;
+    for (int i = 0; i < 101; ++i) none += "\"none.toml\",";
+    CHECK(named(none).find(
+              "key 'parts': names 101 lists with 0 parts in all; at most 100 lists with 2000 parts "
+              "are accepted") != std::string::npos);
+    CHECK(named("\"many.toml\", \"one.toml\"").find("names 2 lists with 2001 parts in all") !=
+          std::string::npos);
+}
+
 TEST_SUITE_END();

@@ -3,7 +3,10 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <atomic>
+#include <chrono>
 #include <string>
+#include <thread>
 
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
@@ -40,7 +43,8 @@ TEST_CASE(
     "nothing") {
     auto const tried = sim::sensitivity(demo("juniper-bend-household"), "", few_years(),
                                         {{"motor.locked_rotor", "25 A", "100 A", "tried"},
-                                         {"motor.locked_rotor", "41.7 A", "41.9 A", "tried"}});
+                                         {"motor.locked_rotor", "41.7 A", "41.9 A", "tried"}})
+                           .inputs;
     REQUIRE(tried.size() == 2);
     CHECK(flips(tried[0], "start-surge"));
     CHECK(flips(tried[0], "every motor start accepted"));
@@ -59,7 +63,8 @@ TEST_CASE(
 
 TEST_CASE("any key of the scenario can be tried, as an option would change it") {
     auto const tried = sim::sensitivity(demo("saltbush-livestock"), "", few_years(),
-                                        {{"inverter.idle", "10 W", "120 W", "assumed"}});
+                                        {{"inverter.idle", "10 W", "120 W", "assumed"}})
+                           .inputs;
     REQUIRE(tried.size() == 1);
     CHECK(tried[0].low.shortage_hours < tried[0].written.shortage_hours);
     CHECK(tried[0].high.shortage_hours > tried[0].written.shortage_hours);
@@ -80,6 +85,39 @@ TEST_CASE("any key of the scenario can be tried, as an option would change it") 
     CHECK_THROWS_AS(sim::sensitivity(demo("saltbush-livestock"), "", few_years(),
                                      {{"wiring.source_sag", "0.9", "0.1", "assumed"}}),
                     scenarios::ScenarioError);
+}
+
+TEST_CASE("a stop leaves the inputs that were tried at both ends, and no verdict over a part of the years") {
+    std::atomic<bool> const at_once = true;
+    std::vector<sim::RangeToTry> const ranges{{"inverter.idle", "10 W", "120 W", "assumed"},
+                                              {"inverter.idle", "20 W", "30 W", "assumed"}};
+    auto const none = sim::sensitivity(demo("saltbush-livestock"), "", few_years(), ranges, &at_once);
+    CHECK(none.stopped);
+    CHECK(none.inputs.empty());
+    auto const over_years = [](sim::SensitivityEnd const& end) {
+        return std::any_of(end.verdicts.begin(), end.verdicts.end(),
+                           [](auto const& v) { return v.name.starts_with("enough years"); });
+    };
+    auto const all = sim::sensitivity(demo("saltbush-livestock"), "", few_years(), ranges);
+    CHECK(!all.stopped);
+    CHECK(over_years(all.inputs.at(1).high));
+    // Stopped from beside; later if nothing was finished by then.
+    std::vector<sim::RangeToTry> const many(500, ranges[0]);
+    sim::SensitivityAnswer some;
+    for (int wait_ms = 500; some.inputs.empty() && wait_ms < 60000; wait_ms *= 2) {
+        std::atomic<bool> stop = false;
+        std::thread beside([&] {
+            std::this_thread::sleep_for(std::chrono::milliseconds(wait_ms));
+            stop = true;
+        });
+        some = sim::sensitivity(demo("saltbush-livestock"), "", few_years(), many, &stop);
+        beside.join();
+    }
+    CHECK(some.stopped);
+    REQUIRE(!some.inputs.empty());
+    CHECK(some.inputs.size() < many.size());
+    CHECK(!some.inputs.back().high.verdicts.empty());
+    CHECK(!over_years(some.inputs.back().high));
 }
 
 TEST_CASE("stated ranges and provenance are read for any key and carried in words") {

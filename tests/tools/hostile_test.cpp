@@ -135,6 +135,21 @@ TEST_CASE("devices, FIFOs and files of nothing but newlines are refused in littl
               .exit_code == 0);
 }
 
+TEST_CASE("the largest list of parts is looked through in little memory and time") {
+    ScratchFolder folder;
+    std::string text;
+    for (int i = 0; i < 2000; ++i)
+        text +=
+            "[[module]]\nname = \"m" + std::to_string(i) + "\"\nrated_power = \"1 W\"\n" + repeated("\n", 7);
+    std::ofstream(folder / "many.toml") << text;
+    std::ofstream(folder / "numbers.toml")
+        << "[[module]]\nname = \"m\"\nx = [" << repeated("1,", 520000) << "1]\n";
+    refused(folder, "parts many.toml", "many.toml:1: ", 0, 60);
+    refused(folder, "parts numbers.toml", "numbers.toml:1: ", 0, 60);
+    std::ofstream(folder / "large.toml") << repeated("# a line\n", 200000);
+    refused(folder, "parts large.toml", "large.toml: is larger than 1 MiB");
+}
+
 TEST_CASE("exit codes stand when standard error is closed, full or read by nobody") {
     ScratchFolder folder;
     write_demo(folder, "warned.toml", "elevation = ", "elevation = \"6000 m\" #");
@@ -235,7 +250,9 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
               .err.starts_with("none.csv: cannot be"));
 }
 
-TEST_CASE("size, years and autonomy end in order on Ctrl-C and SIGTERM, with what is finished") {
+TEST_CASE(
+    "size, years, compare, sensitivity and autonomy end in order on Ctrl-C and SIGTERM, with what is "
+    "finished") {
     struct Row {
         std::string arguments, says;
     };
@@ -263,6 +280,40 @@ TEST_CASE("size, years and autonomy end in order on Ctrl-C and SIGTERM, with wha
             for (auto const& entry : std::filesystem::directory_iterator(folder.text()))
                 CHECK(entry.path().extension() != ".tmp");
         }
+    // A comparison needs all designs; of the years, those that are finished are enough. An input of
+    // sensitivity needs both ends of its range.
+    ScratchFolder designs;
+    write_demo(designs, "options.toml", "title ", "title ");
+    std::ofstream(designs / "options.toml", std::ios::app)
+        << "\n[[option]]\nname = \"larger\"\n\"battery.capacity\" = \"30 kWh\"\n";
+    auto const stopped_after = [&](std::string const& arguments, double wait_s) {
+        std::filesystem::remove(designs / "table.csv");
+        auto const run = run_shell(
+            designs, command + arguments + " & sleep " + std::to_string(wait_s) + "; kill -INT $!; wait $!");
+        for (auto const& entry : std::filesystem::directory_iterator(designs.text()))
+            CHECK(entry.path().extension() != ".tmp");
+        return run;
+    };
+    auto compared = stopped_after("compare options.toml --years 100000 --out table.csv", 1.5);
+    CAPTURE(compared.err);
+    CHECK(compared.exit_code == 130);
+    CHECK(compared.err.find("of 2 designs are finished; a comparison needs all of them\n") !=
+          std::string::npos);
+    CHECK(compared.out.empty());
+    CHECK(!std::filesystem::exists(designs / "table.csv"));
+    for (double wait_s = 3; wait_s < 30 && compared.err.find("all designs and ") == std::string::npos;
+         wait_s += 3)
+        compared = stopped_after("compare options.toml --years 3000 --out table.csv", wait_s);
+    CHECK(compared.exit_code == 130);
+    CHECK(compared.err.find(" of 3000 years are finished; the answer is of these\n") != std::string::npos);
+    CHECK(compared.out.find(" made years like the weather file") != std::string::npos);
+    CHECK(file_text(designs / "table.csv").find("larger") != std::string::npos);
+    auto const tried =
+        stopped_after("sensitivity options.toml --years 100000 --input 'inverter.idle=20 W,60 W'", 1.5);
+    CAPTURE(tried.err);
+    CHECK(tried.exit_code == 130);
+    CHECK(tried.err.find("stopped: 0 of 1 inputs were tried at both ends\n") != std::string::npos);
+    CHECK(tried.out.empty());
     // autonomy says how much was finished; if it is stopped at once, nothing is finished.
     ScratchFolder folder;
     auto const run = run_shell(folder, command + "autonomy " + demo +

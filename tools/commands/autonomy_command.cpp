@@ -77,8 +77,11 @@ void run(AutonomyArguments o, int& exit_code) {
     }
     sim::WeatherStandIn stand_in;
     stand_in.file = o.weather;
-    auto const sites = sim::site_cloudy_periods(drawn, sim::years_to_run(designs[0].scenario, stand_in));
+    auto years_to_run = sim::years_to_run(designs[0].scenario, stand_in);
+    years_to_run.stop = o.asked.stop;
+    std::vector<sim::SiteCloudyPeriod> sites;
     for (std::size_t i = 0; i < designs.size(); ++i) try {
+            if (sites.empty()) sites = sim::site_cloudy_periods(drawn, years_to_run);
             auto const& d = designs[i];
             auto const& year = *years[i];
             station = year.station, weather_path = year.path;

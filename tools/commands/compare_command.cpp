@@ -17,6 +17,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
+#include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/comparison_json.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
@@ -45,10 +46,25 @@ sim::Draws draw(CompareArguments const& o, std::vector<sim::DrawnDesign> drawn, 
         // The user did not ask for years, so the comparison is made without them.
         no_years = fmt::format("No range over years: {}.", error.what());
         return {};
+    } catch (sim::StudyStopped const&) {
+        no_years = "No range over years: stopped before one was finished.";
+        return {};
     }
 }
 
-void run(CompareArguments const& o) {
+struct Finished {
+    std::size_t years = 0, of = 0;
+};
+
+Finished finished_years(sim::Draws const& draws, sim::DrawOptions const& asked) {
+    Finished f{draws.years.empty() ? 0 : draws.years[0].size(), static_cast<std::size_t>(asked.years)};
+    for (auto const& set : draws.recorded) f.years += set.years[0].size();
+    for (auto const& set : asked.recorded)
+        for (auto const& chain : set.chains) f.of += chain.empty() ? 0 : chain.size() - 1;
+    return f;
+}
+
+void run(CompareArguments const& o, int& exit_code) {
     check_table_path(o.out, sim::outputs::compare, read_paths(o.scenario, o.weather));
     auto const file = scenarios::read_design_file(o.scenario);
     if (file.options.empty())
@@ -67,8 +83,16 @@ void run(CompareArguments const& o) {
         years.push_back(shelf.of(design.scenario));
         drawn.push_back({design.scenario, years.back().get()});
     }
-    auto const options = sim::years_to_run(designs[0].scenario, weather);
+    StopOnSignal const signal;
+    auto options = sim::years_to_run(designs[0].scenario, weather);
+    options.stop = &signal.stop();
     auto figures = sim::figures_to_compare(drawn, options);
+    if (figures.size() < designs.size()) {
+        fmt::print(stderr, "stopped: {} of {} designs are finished; a comparison needs all of them\n",
+                   figures.size(), designs.size());
+        exit_code = signal.exit_code();
+        return;
+    }
     for (std::size_t i = 0; i < designs.size(); ++i)
         print_warnings(figures[i].warnings, units_of(o.units, designs[i].scenario), designs[i].name + ": ");
     std::string no_years;
@@ -90,6 +114,11 @@ void run(CompareArguments const& o) {
                      {"version", HOLDWATER_VERSION}},
                     file.text, {designs_table(comparison)});
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
+    if (auto const finished = finished_years(draws, options); signal.stop() && finished.years < finished.of) {
+        fmt::print(stderr, "stopped: all designs and {} of {} years are finished; the answer is of these\n",
+                   finished.years, finished.of);
+        exit_code = signal.exit_code();
+    }
     if (o.json) return fmt::print("{}\n", comparison_json(comparison, provenance).dump(2));
     fmt::print("{}\n{}\n\n{}{}", designs[0].scenario.title, designs[0].scenario.place,
                comparison_table(comparison),
@@ -99,7 +128,7 @@ void run(CompareArguments const& o) {
 
 }  // namespace
 
-void add_compare_command(CLI::App& app, int&) {
+void add_compare_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<CompareArguments>();
     CLI::App* const c =
         app.add_subcommand("compare", "The options of a scenario side by side, best first, and why");
@@ -112,7 +141,7 @@ void add_compare_command(CLI::App& app, int&) {
     c->add_flag("--json", o->json,
                 "Print as JSON (SI units) and nothing else; null: longer than the period that was run");
     c->footer("Example:  holdwater compare scenarios/thorn-gully-options.toml");
-    c->callback([o] { run(*o); });
+    c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 
 }  // namespace holdwater::tools

@@ -16,6 +16,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
+#include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/sensitivity_json.hpp"
 #include "tools/json/typed_axes.hpp"
 #include "tools/show/provenance_view.hpp"
@@ -121,7 +122,7 @@ void write_file(SensitivityArguments const& o, sim::SensitivityAnswer const& ans
                       {flipped});
 }
 
-void run(SensitivityArguments const& o) {
+void run(SensitivityArguments const& o, int& exit_code) {
     sim::check_output(o.out, sim::outputs::sensitivity, read_paths(o.scenario, o.weather));
     auto const file = scenarios::read_design_file(o.scenario);
     auto const scenario = scenarios::named_design(file, o.option).scenario;
@@ -133,19 +134,29 @@ void run(SensitivityArguments const& o) {
             o.scenario, 0, "assumed_range",
             "states no range to try; add [assumed_range] with lines such as \"inverter.idle\" = [\"20 W\", "
             "\"60 W\"], or give --input \"inverter.idle=20 W,60 W\"");
-    auto const tried = sim::sensitivity(file, o.option, stand_in(o.weather, scenario), ranges);
+    StopOnSignal const signal;
+    auto const answer =
+        sim::sensitivity(file, o.option, stand_in(o.weather, scenario), ranges, &signal.stop());
+    auto const& tried = answer.inputs;
+    if (answer.stopped) {
+        fmt::print(stderr, "stopped: {} of {} inputs were tried at both ends{}\n", tried.size(),
+                   ranges.size(),
+                   tried.empty() ? "" : ", without the verdicts over many years; the answer is of these");
+        exit_code = signal.exit_code();
+        if (tried.empty()) return;
+    }
     auto const provenance = scenarios::provenance_lines(scenario);
-    if (!o.out.empty()) write_file(o, tried, scenario.text, provenance);
+    if (!o.out.empty()) write_file(o, answer, scenario.text, provenance);
     auto const units = units_of(o.units, scenario);
     print_warnings(scenario.warnings, units);
-    if (o.json) return fmt::print("{}\n", sensitivity_json(tried, provenance).dump(2));
-    fmt::print("{}\n{}\n\n{}", scenario.title, scenario.place, table(tried, units));
+    if (o.json) return fmt::print("{}\n", sensitivity_json(answer, provenance).dump(2));
+    fmt::print("{}\n{}\n\n{}", scenario.title, scenario.place, table(answer, units));
     if (!o.out.empty()) fmt::print("\nVerdicts that change: {}\n", o.out);
 }
 
 }  // namespace
 
-void add_sensitivity_command(CLI::App& app, int&) {
+void add_sensitivity_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<SensitivityArguments>();
     CLI::App* const c = app.add_subcommand(
         "sensitivity",
@@ -163,7 +174,7 @@ void add_sensitivity_command(CLI::App& app, int&) {
         "Example:  holdwater sensitivity scenarios/juniper-bend-household.toml --input \"inverter.idle=20 "
         "W,60 "
         "W\"");
-    c->callback([o] { run(*o); });
+    c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 
 }  // namespace holdwater::tools
