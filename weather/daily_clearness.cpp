@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/numeric/expects.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::weather {
 
 ClearnessDistribution clearness_distribution(double k) {
+    HOLDWATER_EXPECTS(k >= 0.15 && k <= 0.78);
     double const least = 0.05;
     double const most = 0.6313 + 0.267 * k - 11.9 * std::pow(k - 0.75, 8);
     double const xi = (most - least) / (most - k);

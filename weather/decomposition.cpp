@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/numeric/expects.hpp"
 #include "weather/sun_position.hpp"
 
 namespace holdwater::weather {
@@ -13,6 +14,7 @@ constexpr double lowest_beam_cos_zenith = 0.0175;
 }  // namespace
 
 double diffuse_fraction_erbs(double kt) {
+    HOLDWATER_EXPECTS(kt >= 0);
     if (kt <= 0.22) return 1 - 0.09 * kt;
     if (kt > 0.80) return 0.165;
     return 0.9511 + kt * (-0.1604 + kt * (4.388 + kt * (-16.638 + kt * 12.336)));

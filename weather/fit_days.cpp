@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/numeric/expects.hpp"
 #include "weather/daily_clearness.hpp"
 #include "weather/random.hpp"
 #include "weather/weather_year.hpp"
@@ -111,6 +112,7 @@ DayFit fit_typical_year(std::vector<double> const& daily_clearness, TypicalRule 
 }
 
 DayFit fit_recorded_years(std::vector<std::vector<double>> const& daily_clearness, TypicalRule const& rule) {
+    HOLDWATER_EXPECTS(!daily_clearness.empty());
     auto const months = months_of(daily_clearness);
     auto const deviates = deviates_of(daily_clearness);
     auto const years = static_cast<double>(daily_clearness.size());

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/numeric/expects.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::weather {
@@ -23,6 +24,7 @@ struct Line {
 }  // namespace
 
 TemperatureFit fit_temperature(std::vector<DailyTemperature> const& years) {
+    HOLDWATER_EXPECTS(!years.empty());
     TemperatureFit fit;
     std::array<double, 12> mean_c{}, days{};
     for (auto const& year : years)

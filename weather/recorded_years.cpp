@@ -2,6 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "models/numeric/expects.hpp"
+
 namespace holdwater::weather {
 
 int RecordedLight::year_count() const {
@@ -17,6 +21,7 @@ int RecordedLight::verdict_years() const {
 }
 
 std::string words_of_years(std::vector<int> const& years) {
+    HOLDWATER_EXPECTS(std::is_sorted(years.begin(), years.end()));
     std::string text;
     for (std::size_t i = 0; i < years.size();) {
         std::size_t end = i + 1;

@@ -5,11 +5,15 @@
 #include <cmath>
 #include <string_view>
 
+#include "models/numeric/expects.hpp"
 #include "weather/weather_error.hpp"
 
 namespace holdwater::weather {
 
-int hour_index(int month, int day, int hour) { return month_start_hour[month - 1] + (day - 1) * 24 + hour; }
+int hour_index(int month, int day, int hour) {
+    HOLDWATER_EXPECTS(month != 2 || day != 29);
+    return month_start_hour[month - 1] + (day - 1) * 24 + hour;
+}
 
 CalendarHour calendar_hour(int index) {
     int month = 1;

@@ -8,7 +8,7 @@ namespace holdwater::models {
 enum class BatteryKind { energy_bucket, two_well };
 
 /// The kind of a battery with its parameters, besides those of EnergyBucketParameters, which every kind has.
-/// This header is the only file that tells the kinds apart.
+/// Code elsewhere that depends on the kind asks is_two_well().
 struct BatteryStore {
     BatteryKind kind = BatteryKind::energy_bucket;
     double available_fraction = 0.5;  ///< c, two wells only [-], (0, 1)

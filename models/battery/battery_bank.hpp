@@ -9,7 +9,7 @@ namespace holdwater::models {
 enum class Chemistry { flooded_lead_acid, sealed_lead_acid, lithium_iron_phosphate };
 
 /// Usual values for a chemistry, for a design that has no data sheet yet. The figures are from memory unless
-/// marked "practice": those are common practice, no source. None is a maker's value.
+/// marked "practice": those are common practice, no source.
 struct ChemistryDefaults {
     double one_way_efficiency = 0;        ///< charge and discharge each [-]
     double min_soc = 0;                   ///< 1 - usual depth of discharge [-] (practice)

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "models/numeric/decay.hpp"
+#include "models/numeric/expects.hpp"
 
 namespace holdwater::models {
 
@@ -164,6 +165,7 @@ template <class Real>
 /// `rates`: rates_of(p), if the caller already has them.
 inline TwoWellState after(TwoWellParameters const& p, TwoWellRates<double> const& rates,
                           TwoWellState const& from, double draw_kw, double hours) {
+    HOLDWATER_EXPECTS(hours >= 0);
     return wells_of(p, after(rates, levels_of(p, from), draw_kw, hours, decay(p.self_discharge_per_h * hours),
                              gone_share(rates.leveling_per_h * hours)));
 }

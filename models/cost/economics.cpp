@@ -20,7 +20,7 @@ double present_value(double sum, double rate, double years) {
 
 void validate(CostInputs const& c) {
     require(c.capital >= 0, "capital", c.capital, "must be >= 0");
-    require(c.yearly_upkeep >= 0, "yearly_upkeep", c.yearly_upkeep, "must be >= 0");
+    require(c.yearly_maintenance >= 0, "yearly_maintenance", c.yearly_maintenance, "must be >= 0");
     require(c.yearly_energy >= 0, "yearly_energy", c.yearly_energy, "must be >= 0");
     require(c.rate > -1 && c.rate < 1, "rate", c.rate, "must be above -1 and below 1: 5 % is 0.05");
     require(c.years > 0 && c.years <= 200, "years", c.years, "must be above 0 and at most 200");
@@ -35,7 +35,7 @@ LifetimeCost lifetime_cost(CostInputs const& in) {
     double const recovery = capital_recovery(in.rate, in.years);
     LifetimeCost c{};
     c.capital = in.capital;
-    c.upkeep = in.yearly_upkeep / recovery;
+    c.maintenance = in.yearly_maintenance / recovery;
     c.energy = in.yearly_energy / recovery;
     for (auto const& [cost, life_y] : in.parts) {
         if (std::isinf(life_y)) continue;
@@ -47,7 +47,7 @@ LifetimeCost lifetime_cost(CostInputs const& in) {
         if (in.credit_salvage && remaining_y > 0)
             c.salvage += present_value(cost * remaining_y / life_y, in.rate, in.years);
     }
-    c.life_cycle_cost = c.capital + c.replacements + c.upkeep + c.energy - c.salvage;
+    c.life_cycle_cost = c.capital + c.replacements + c.maintenance + c.energy - c.salvage;
     c.yearly = c.life_cycle_cost * recovery;
     return c;
 }

@@ -21,8 +21,8 @@ struct ReplacedPart {
 
 struct CostInputs {
     double capital = 0;
-    double yearly_upkeep = 0;  ///< operation and maintenance
-    double yearly_energy = 0;  ///< fuel and grid
+    double yearly_maintenance = 0;  ///< operation and maintenance
+    double yearly_energy = 0;       ///< fuel and grid
     std::vector<ReplacedPart> parts;
     double rate = 0.05;          ///< per year [-], > -1
     double years = 20;           ///< > 0
@@ -34,7 +34,7 @@ void validate(CostInputs const& inputs);
 
 struct LifetimeCost {
     double life_cycle_cost = 0;
-    double capital = 0, replacements = 0, upkeep = 0, energy = 0,
+    double capital = 0, replacements = 0, maintenance = 0, energy = 0,
            salvage = 0;  ///< present values; salvage is subtracted
     double yearly = 0;   ///< life-cycle cost x capital recovery
 };

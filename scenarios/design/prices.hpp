@@ -12,7 +12,7 @@ struct Prices {
     double purchase = 0;                          ///< of the design, installed, >= 0
     double fuel_per_liter = 0, grid_per_kwh = 0;  ///< >= 0
     double maintenance_per_year = 0;              ///< >= 0
-    double generator_upkeep_per_hour = 0;         ///< per running hour, oil and filters, >= 0
+    double generator_maintenance_per_hour = 0;    ///< per running hour, oil and filters, >= 0
     double battery_replacement = 0;               ///< for each later battery, >= 0
     double battery_life_y = std::numeric_limits<double>::infinity();  ///< > 0; infinite: from the run
     double years = 20;                                                ///< > 0

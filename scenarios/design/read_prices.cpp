@@ -54,7 +54,7 @@ Prices read_prices(toml::node const& node, Scenario const& scenario) {
     p.grid_per_kwh = scenario.rules.backup == Backup::grid ? s.number("grid_per_kwh", {0, 1000})
                                                            : s.number("grid_per_kwh", {0, 1000}, 0);
     p.maintenance_per_year = s.number("maintenance_per_year", money, 0);
-    p.generator_upkeep_per_hour = s.number("generator_upkeep_per_hour", {0, 1e4}, 0);
+    p.generator_maintenance_per_hour = s.number("generator_maintenance_per_hour", {0, 1e4}, 0);
     auto const battery = std::find_if(scenario.parts.begin(), scenario.parts.end(), [](UsedPart const& part) {
         return part.section == "battery" && part.price;
     });

@@ -109,11 +109,11 @@ void read_check(Section s, Scenario& scenario) {
     CheckSettings& p = scenario.design_check;
     p.least_motor_share = s.number("least_motor_volts", {0.3, 1}, p.least_motor_share);
     p.run_drop = s.number("run_drop", {0.005, 0.2}, p.run_drop);
-    if (s.has("battery_level")) p.battery_level = s.number("battery_level", {0, 1});
+    if (s.has("battery_soc")) p.battery_soc = s.number("battery_soc", {0, 1});
     p.battery_temperature_c = read_optional(s, "battery_temperature", "degC", {-40, 60});
     p.resting_v = read_optional(s, "resting_voltage", "V", {5, 1000});
-    if (p.resting_v && p.battery_level)
-        s.fail("resting_voltage", "give battery_level or resting_voltage, not both: they say the same");
+    if (p.resting_v && p.battery_soc)
+        s.fail("resting_voltage", "give battery_soc or resting_voltage, not both: they say the same");
     p.start_efficiency = s.number("start_efficiency", {0.5, 1}, p.start_efficiency);
     p.record_low_c = read_optional(s, "record_low", "degC", {-70, 40});
     p.hot_cell_c = s.quantity("hottest_cell", "degC", {25, 110}, p.hot_cell_c);

@@ -59,7 +59,7 @@ struct WiringSettings {
 /// Table [check]: limits that the designer sets, and what was found on site.
 struct CheckSettings {
     double least_motor_share = 0.65, run_drop = 0.05;
-    std::optional<double> battery_level, battery_temperature_c, resting_v;
+    std::optional<double> battery_soc, battery_temperature_c, resting_v;
     double start_efficiency = 0.88;
     std::optional<double> record_low_c;
     double hot_cell_c = 70;

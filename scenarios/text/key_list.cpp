@@ -497,7 +497,7 @@ constexpr KeyText list[] = {
     // [check]
     {"check.least_motor_volts", "", "0.65", "0.3-1", more, "lowest share of its voltage that the motor may get at a start"},
     {"check.run_drop", "", "0.05", "0.005-0.2", more, "largest voltage drop in the cables while running"},
-    {"check.battery_level", "", "transfer_below or minimum", "0-1", more, "SOC of the battery at a motor start; or `resting_voltage`"},
+    {"check.battery_soc", "", "transfer_below or minimum", "0-1", more, "SOC of the battery at a motor start; or `resting_voltage`"},
     {"check.resting_voltage", "V", "none", "5-1000", more, "voltage of the battery at rest at a motor start"},
     {"check.battery_temperature", "degF or degC", "none", "-40-60 degC", common, "lowest temperature of the battery at a motor start"},
     {"check.start_efficiency", "", "0.88", "0.5-1", more, "of the inverter during a motor start"},
@@ -535,7 +535,7 @@ constexpr KeyText list[] = {
     {"prices.fuel_per_liter", "money", "required where that backup is used", "0-1000", common, "price of fuel"},
     {"prices.grid_per_kwh", "money", "required where that backup is used", "0-1000", common, "price of grid energy"},
     {"prices.maintenance_per_year", "money", "0", "0-1e9", common, "maintenance in a year"},
-    {"prices.generator_upkeep_per_hour", "money", "0", "0-1e4", more, "maintenance for each hour that the generator runs"},
+    {"prices.generator_maintenance_per_hour", "money", "0", "0-1e4", more, "maintenance for each hour that the generator runs"},
     {"prices.battery_replacement", "money", "0 (with a life: what the battery's part costs)", "0-1e9", common, "price of a new battery"},
     {"prices.battery_life_years", "", "from `[battery.life]` (required without one)", "0.5-100", common, "years until the battery is replaced"},
     {"prices.years", "", "required", "1-100", common, "how many years the costs are added up for"},

@@ -185,7 +185,7 @@ std::vector<SummaryField> const& summary_fields() {
         {"battery_equivalent_cycles", "1", "energy out over capacity", &S::battery_equivalent_cycles},
         {"soc_min", "1", "lowest state of charge", &S::soc_min},
         {"soc_mean", "1", "mean state of charge at the hours' ends", &S::soc_mean},
-        {"load_served_kwh", "kWh", "AC energy served, pump included", &S::load_served_kwh},
+        {"ac_served_kwh", "kWh", "AC energy served, pump included", &S::ac_served_kwh},
         {"load_unserved_kwh", "kWh", "small-load energy not served", &S::load_unserved_kwh},
         {"pump_energy_kwh", "kWh", "pump motor energy", &S::pump_energy_kwh},
         {"inverter_loss_kwh", "kWh", "inverter loss, idle draw included", &S::inverter_loss_kwh},

@@ -133,7 +133,7 @@ struct Summary {
     double battery_in_kwh = 0, battery_out_kwh = 0, battery_loss_kwh = 0;
     double battery_equivalent_cycles = 0;  ///< battery_out / capacity
     double soc_min = 0, soc_mean = 0;
-    double load_served_kwh = 0;    ///< small loads and pump
+    double ac_served_kwh = 0;      ///< small loads and pump
     double load_unserved_kwh = 0;  ///< small loads only; the shortfall of the pump is counted as water
     double pump_energy_kwh = 0, inverter_loss_kwh = 0;
     double pass_through_loss_kwh =

@@ -86,7 +86,7 @@ Summary lane_summary(LaneRun const& d, WaterYear const& water, Clock const& cloc
     s.battery_equivalent_cycles = capacity_kwh > 0 ? s.battery_out_kwh / capacity_kwh : 0;
     s.soc_min = d.supply.soc_min();
     s.soc_mean = capacity_kwh > 0 ? lane.stored_sum_kwh / capacity_kwh / hours : 0;
-    s.load_served_kwh = load_kwh + pump_kwh + c.load_served_kw + c.pump_kw;
+    s.ac_served_kwh = load_kwh + pump_kwh + c.load_served_kw + c.pump_kw;
     s.load_unserved_kwh = c.load_unserved_kw;
     s.pump_energy_kwh = pump_kwh + c.pump_kw;
     s.inverter_loss_kwh = inverter_dc_kwh - load_kwh - pump_kwh + c.inverter_loss_kw;

@@ -149,8 +149,8 @@ void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, s
     checks.push_back(k);
 }
 
-double battery_level(Scenario const& s) {
-    if (s.design_check.battery_level) return *s.design_check.battery_level;
+double battery_soc(Scenario const& s) {
+    if (s.design_check.battery_soc) return *s.design_check.battery_soc;
     double const floor = s.battery.min_soc;
     return s.rules.backup == scenarios::Backup::none ? floor : std::max(floor, s.rules.transfer_below);
 }
@@ -169,7 +169,7 @@ ColdBattery cold_battery(Design const& d) {
     b.known = !voltage.open_circuit.empty();
     b.nominal_v = b.known ? models::open_circuit_v(voltage, 0.5) : s.battery_nominal_v;
     if (!b.known) return b;
-    b.open_v = s.design_check.resting_v.value_or(models::open_circuit_v(voltage, battery_level(s)));
+    b.open_v = s.design_check.resting_v.value_or(models::open_circuit_v(voltage, battery_soc(s)));
     double at_0_c = s.battery_behavior.cold_resistance_factor;
     double celsius = 25;
     b.cold_known =
@@ -183,11 +183,10 @@ ColdBattery cold_battery(Design const& d) {
         if (thermal.heater_w > 0) celsius = std::max(celsius, thermal.heater_on_below_c);
     }
     b.ohm = voltage.resistance_ohm * models::cold_resistance_factor(celsius, at_0_c) + s.wiring.dc_ohm;
-    b.words =
-        fmt::format("{} V at rest{}, {} mΩ with cable, battery at {}.", figure_text(b.open_v, 1),
-                    s.design_check.resting_v ? std::string()
-                                             : fmt::format(" ({} %)", figure_text(100 * battery_level(s))),
-                    figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
+    b.words = fmt::format(
+        "{} V at rest{}, {} mΩ with cable, battery at {}.", figure_text(b.open_v, 1),
+        s.design_check.resting_v ? std::string() : fmt::format(" ({} %)", figure_text(100 * battery_soc(s))),
+        figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
     return b;
 }
 

@@ -10,7 +10,7 @@ std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> con
     auto const& p = *prices;
     models::CostInputs in;
     in.capital = p.purchase;
-    in.yearly_upkeep = p.maintenance_per_year + p.generator_upkeep_per_hour * year.generator_run_h;
+    in.yearly_maintenance = p.maintenance_per_year + p.generator_maintenance_per_hour * year.generator_run_h;
     in.yearly_energy = p.fuel_per_liter * year.generator_fuel_l + p.grid_per_kwh * year.grid_kwh;
     double life_y = p.battery_life_y;
     if (std::isinf(life_y) && findings.battery_life_y > 0) life_y = findings.battery_life_y;
@@ -36,8 +36,8 @@ std::optional<CostOverYears> cost_over_years(std::optional<scenarios::Prices> co
     CostOverYears over;
     for (auto const part :
          {&models::LifetimeCost::life_cycle_cost, &models::LifetimeCost::capital,
-          &models::LifetimeCost::replacements, &models::LifetimeCost::upkeep, &models::LifetimeCost::energy,
-          &models::LifetimeCost::salvage, &models::LifetimeCost::yearly})
+          &models::LifetimeCost::replacements, &models::LifetimeCost::maintenance,
+          &models::LifetimeCost::energy, &models::LifetimeCost::salvage, &models::LifetimeCost::yearly})
         for (auto const& cost : costs) over.mean.*part += cost.*part / static_cast<double>(costs.size());
     over.spread = spread_of(whole, -1);
     return over;

@@ -7,6 +7,7 @@
 #include <numeric>
 #include <utility>
 
+#include "models/numeric/expects.hpp"
 #include "sim/designs/design_cost.hpp"
 
 namespace holdwater::sim {
@@ -91,6 +92,8 @@ Spread spread_over_years(ComparedDesign const& design, double Summary::*value, i
 
 DesignRanking rank_designs(std::vector<scenarios::Design> const& designs, std::vector<DesignFigures> figures,
                            std::vector<std::vector<DrawnYear>> draws) {
+    HOLDWATER_EXPECTS(!designs.empty() && figures.size() == designs.size() &&
+                      (draws.empty() || draws.size() == designs.size()));
     DesignRanking r;
     for (std::size_t i = 0; i < designs.size(); ++i) {
         r.designs.push_back({designs[i].name, std::move(figures[i]), std::nullopt, std::nullopt, 0, {}, {}});

@@ -6,6 +6,8 @@
 #include <string_view>
 #include <vector>
 
+#include "models/numeric/expects.hpp"
+
 namespace holdwater::sim {
 
 /// What a logger on site can record. Powers are means since the row before; SOC and volts are readings at the
@@ -59,6 +61,7 @@ struct SiteLog {
     [[nodiscard]] std::size_t rows() const { return time_h.size(); }
     /// Whether the step that ends at this row is a gap. Pre: row > 0.
     [[nodiscard]] bool gap_before(std::size_t row) const {
+        HOLDWATER_EXPECTS(row > 0);
         return time_h[row] - time_h[row - 1] > 1.5 * usual_step_h;
     }
 };

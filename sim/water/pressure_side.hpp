@@ -5,6 +5,7 @@
 #include <limits>
 #include <vector>
 
+#include "models/numeric/expects.hpp"
 #include "models/water/fill_table.hpp"
 #include "models/water/pressure_tank.hpp"
 #include "sim/base/system.hpp"
@@ -144,6 +145,7 @@ class PressureSide {
     }
     /// The taps draw it while the pump is off. Pre: stays_open.
     void give(double drawn_m3) {
+        HOLDWATER_EXPECTS(stays_open(drawn_m3));
         state_.tank_m3 -= drawn_m3;
         state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
     }

@@ -16,7 +16,7 @@ double start_heating_index(HourRecord const& r, MotorDuty const& motor) {
 }
 
 double energy_residual_kwh(Summary const& s, double other_losses_kwh, double gained_kwh) {
-    return s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.load_served_kwh - s.inverter_loss_kwh -
+    return s.pv_used_kwh + s.grid_kwh + s.generator_kwh - s.ac_served_kwh - s.inverter_loss_kwh -
            s.pass_through_loss_kwh - other_losses_kwh - s.battery_loss_kwh - gained_kwh;
 }
 
@@ -73,7 +73,7 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     s.battery_in_kwh += sum.battery_charge_kw;
     s.battery_out_kwh += sum.battery_discharge_kw;
     s.battery_loss_kwh += sum.battery_loss_kw;
-    s.load_served_kwh += sum.load_served_kw + sum.pump_kw;
+    s.ac_served_kwh += sum.load_served_kw + sum.pump_kw;
     s.load_unserved_kwh += sum.load_unserved_kw;
     s.pump_energy_kwh += sum.pump_kw;
     s.inverter_loss_kwh += sum.inverter_loss_kw;

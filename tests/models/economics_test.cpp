@@ -26,7 +26,7 @@ TEST_CASE("life-cycle cost and cost of a unit") {
     auto const c = lifetime_cost(example());
     CHECK(capital_recovery(0.05, 20) == Near{0.08024259, 5e-9, 0});
     CHECK(c.replacements == Near{3069.566, 0, 1e-6});
-    CHECK(c.upkeep == Near{3115.553, 0, 1e-6});
+    CHECK(c.maintenance == Near{3115.553, 0, 1e-6});
     CHECK(c.life_cycle_cost == Near{24185.119, 0, 1e-6});
     CHECK(c.yearly == Near{1940.6765, 0, 1e-6});
     CHECK(cost_per_unit(c, 2190) == Near{0.886154, 0, 1e-6});

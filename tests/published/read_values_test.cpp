@@ -467,7 +467,7 @@ TEST_CASE("a house that idles at 80 W for a day") {
     auto s = plain_system();
     s.battery.capacity_kwh = 100;
     auto const r = sim::simulate(s, steady_inputs(0, 80, 0, 0), {0, 24});
-    CHECK(r.summary.load_served_kwh == Near{1.92, 1e-9, 0});
+    CHECK(r.summary.ac_served_kwh == Near{1.92, 1e-9, 0});
 }
 
 TEST_SUITE_END();

@@ -102,7 +102,7 @@ TEST_CASE("search mode leaves small loads unserved and wakes for the pump") {
     auto const pumping = sim::simulate(s, steady_inputs(0, 20, 0.72, 0.2e-3), {0, 6});
     double const run_h = pumping.summary.pump_run_h;
     CHECK(run_h == Near{2, 0.06, 0});
-    CHECK(pumping.summary.load_served_kwh - pumping.summary.pump_energy_kwh == Near{0.020 * run_h, 1e-9, 0});
+    CHECK(pumping.summary.ac_served_kwh - pumping.summary.pump_energy_kwh == Near{0.020 * run_h, 1e-9, 0});
     CHECK(pumping.summary.battery_out_kwh ==
           Near{run_h * (1.2 + 0.02 + 0.04) + (6 - run_h) * 0.008, 1e-9, 0});
     // Above the threshold it stays awake and idle is paid all day.

@@ -35,7 +35,7 @@ struct Total {
 constexpr std::array totals{
     Total{"water delivered, m3", &sim::Summary::water_delivered_m3, 0.05, 0.02},
     Total{"pump, kWh", &sim::Summary::pump_energy_kwh, 0.05, 0.02},
-    Total{"loads, kWh", &sim::Summary::load_served_kwh, 0.1, 0.02},
+    Total{"loads, kWh", &sim::Summary::ac_served_kwh, 0.1, 0.02},
     Total{"battery out, kWh", &sim::Summary::battery_out_kwh, 0.1, 0.02},
 };
 
@@ -161,7 +161,7 @@ void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
     auto const b = test::brute_force(s, in, 0, few, per_second);
     auto& of = comparison.of;
     of[0].add(a.water_delivered_m3, b.delivered_m3);
-    of[1].add(a.load_served_kwh, b.load_served_kwh);
+    of[1].add(a.ac_served_kwh, b.ac_served_kwh);
     of[2].add(a.battery_out_kwh, b.battery_out_kwh);
     of[3].add(a.battery_in_kwh, b.battery_in_kwh);
     of[4].add(a.pump_starts, b.pump_starts);

@@ -45,7 +45,8 @@ TEST_CASE("both ledgers of every demo close hour by hour, worked out from the fi
     CAPTURE(ledgers.err);
     CAPTURE(ledgers.out);
     CHECK(ledgers.exit_code == 0);
-    CHECK(ledgers.out.find("saltbush-low-yield.h5: 9 ledgers close in each of 8760 hours") !=
+    CHECK(ledgers.out.find(
+              "saltbush-low-yield.h5: 9 balances of energy and water close in each of 8760 hours") !=
           std::string::npos);
 }
 

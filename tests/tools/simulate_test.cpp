@@ -133,7 +133,7 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "battery_equivalent_cycles",
                                          "soc_min",
                                          "soc_mean",
-                                         "load_served_kwh",
+                                         "ac_served_kwh",
                                          "load_unserved_kwh",
                                          "pump_energy_kwh",
                                          "inverter_loss_kwh",

@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 #include <string>
+#include <vector>
 
 #include "tests/support/command.hpp"
 #include "tests/support/places.hpp"
@@ -105,19 +106,25 @@ TEST_CASE("a command that does not exist is answered with the nearest one") {
 
 TEST_CASE("no line of an answer is wider than 100 columns") {
     ScratchFolder folder;
-    for (std::string const arguments :
-         {"simulate '" + demo + "' --years 6", "compare '" + demo + "' --years 6", "autonomy '" + demo + "'",
-          "check '" + demo + "'", "autonomy '" + demo + "' --period 5", "years '" + demo + "' --years 6",
-          "sensitivity '" + demo + "' --years 6 --input \"inverter.idle=20 W,60 W\"",
-          "report '" + demo + "' --years 6",
-          "size '" HOLDWATER_SOURCE "/scenarios/larkspur-rim-choice.toml' --years 6",
-          std::string("simulate '" HOLDWATER_SOURCE "/scenarios/tamarack-gulch-lead-acid.toml' --years 6")}) {
+    std::vector<std::string> const commands{
+        "simulate '" + demo + "' --years 6",
+        "compare '" + demo + "' --years 6",
+        "autonomy '" + demo + "'",
+        "check '" + demo + "'",
+        "autonomy '" + demo + "' --period --days 5",
+        "years '" + demo + "' --years 6",
+        "sensitivity '" + demo + "' --years 6 --input \"inverter.idle=20 W,60 W\"",
+        "report '" + demo + "' --years 6",
+        "size '" HOLDWATER_SOURCE "/scenarios/larkspur-rim-choice.toml' --years 6",
+        "simulate '" HOLDWATER_SOURCE "/scenarios/tamarack-gulch-lead-acid.toml' --years 6"};
+    for (auto const& arguments : commands) {
         auto const run = run_holdwater(folder, arguments);
         std::istringstream lines(run.out);
         for (std::string line; std::getline(lines, line);)
-            CHECK_MESSAGE(line.size() <= 100 + std::count_if(line.begin(), line.end(),
-                                                             [](char c) { return (c & 0xC0) == 0x80; }),
-                          arguments << ": " << line);
+            CHECK_MESSAGE(
+                static_cast<std::ptrdiff_t>(line.size()) <=
+                    100 + std::count_if(line.begin(), line.end(), [](char c) { return (c & 0xC0) == 0x80; }),
+                arguments << ": " << line);
     }
 }
 

@@ -176,7 +176,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
             "battery_equivalent_cycles", "battery cycles a year", "", -1,
             [](D d) { return d.figures.year.battery_equivalent_cycles; }, decimals(0));
         add(
-            "battery_needed_kwh", "battery needed for no shortfall", "kWh", -1,
+            "battery_needed_in_year_kwh", "battery needed for no shortfall", "kWh", -1,
             [](D d) { return d.figures.battery_needed_kwh; },
             [](double v) {
                 return std::isinf(v) ? std::string("none is enough") : fmt::format("{:.1f}", v);
@@ -192,7 +192,8 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     add(
         "energy_cost", "fuel and grid", currency, -1, [](D d) { return d.cost->energy; }, decimals(0));
     add(
-        "maintenance_cost", "maintenance", currency, -1, [](D d) { return d.cost->upkeep; }, decimals(0));
+        "maintenance_cost", "maintenance", currency, -1, [](D d) { return d.cost->maintenance; },
+        decimals(0));
     add(
         "life_cycle_cost", fmt::format("cost over {:g} years", years), currency, -1,
         [](D d) { return d.cost->life_cycle_cost; }, decimals(0));

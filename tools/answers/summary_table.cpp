@@ -65,8 +65,7 @@ std::string shortage_lines(sim::RunResult const& result, std::vector<sim::Shorta
 
 // Small loads that were not served, and when that first happened.
 std::string loads_text(sim::Summary const& s, std::vector<sim::LoadCause> const& causes) {
-    std::string const text =
-        fmt::format("{} kWh served, pump included; ", sim::figure_text(s.load_served_kwh));
+    std::string const text = fmt::format("{} kWh served, pump included; ", sim::figure_text(s.ac_served_kwh));
     if (causes.empty()) return text + "small loads never short";
     double hours = 0;
     int first_hour = causes.front().first_hour;

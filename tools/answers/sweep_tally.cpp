@@ -7,6 +7,8 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "models/numeric/expects.hpp"
+
 namespace holdwater::tools {
 
 void SweepTally::take(sim::SweepBlock const& block) {
@@ -81,6 +83,7 @@ std::vector<Swing> swings_of(SweepTally const& t) {
 }
 
 std::pair<std::size_t, std::size_t> extremes_of(SweepTally const& t) {
+    HOLDWATER_EXPECTS(t.run() > 0);
     std::size_t least = t.values.size(), most = t.values.size();
     for (std::size_t i = 0; i < t.values.size(); ++i) {
         if (!t.ran(i)) continue;

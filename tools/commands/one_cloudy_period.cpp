@@ -50,7 +50,7 @@ nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
             {"hours_with_water", hours - s.shortage_hours},
             {"water_short_m3", s.water_short_m3},
             {"soc_min", s.lowest_level},
-            {"generator_h", s.generator_h},
+            {"generator_run_h", s.generator_h},
             {"generator_fuel_l", s.generator_fuel_l},
             {"grid_kwh", s.grid_kwh},
             {"full_again_h", json_number(s.full_again_h)},
@@ -128,7 +128,7 @@ sim::Table starts_table(std::vector<sim::CloudyPeriodStart> const& starts) {
     add("water_short_m3", "m3", "demand not delivered in the period", [](S s) { return s.water_short_m3; });
     add("soc_min", "1", "lowest state of charge at an hour's end in the period",
         [](S s) { return s.lowest_level; });
-    add("generator_h", "h", "generator running time in the period", [](S s) { return s.generator_h; });
+    add("generator_run_h", "h", "generator running time in the period", [](S s) { return s.generator_h; });
     add("generator_fuel_l", "L", "generator fuel in the period", [](S s) { return s.generator_fuel_l; });
     add("grid_kwh", "kWh", "energy from the grid in the period", [](S s) { return s.grid_kwh; });
     add("full_again_h", "h", "from its end until everything is full again; inf: not in the rest of a year",

@@ -136,7 +136,7 @@ Desk::Answer Desk::hours(Request const& request) {
     answer["pv_available_kw"] = hourly_column(hours, 1e3, [](Hour h) { return h.pv_available_kw; });
     answer["load_kw"] = hourly_column(hours, 1e3, [](Hour h) { return h.pump_kw + h.load_served_kw; });
     answer["backup_kw"] = hourly_column(hours, 1e3, [](Hour h) { return h.generator_kw + h.grid_kw; });
-    answer["generator_h"] = hourly_column(hours, 1e2, [](Hour h) { return h.generator_run_h; });
+    answer["generator_run_h"] = hourly_column(hours, 1e2, [](Hour h) { return h.generator_run_h; });
     answer["store_l"] = hourly_column(hours, 1, [&](Hour h) { return 1e3 * h.*level; });
     answer["demand_l"] = hourly_column(hours, 10, [](Hour h) { return 1e3 * h.water_demand_m3; });
     answer["short_l"] = hourly_column(

@@ -34,9 +34,9 @@ nlohmann::ordered_json comparison_json(Comparison const& comparison,
         if (!designs[i].years.empty()) design["years"] = years_json(designs[i]);
         for (auto const& r : comparison.rows) design[r.name] = json_number(r.values[i]);
         if (auto const& cost = designs[i].cost)
-            design["cost"] = {{"purchase", cost->capital},       {"replacements", cost->replacements},
-                              {"maintenance", cost->upkeep},     {"energy", cost->energy},
-                              {"residual_value", cost->salvage}, {"yearly", cost->yearly}};
+            design["cost"] = {{"purchase", cost->capital},        {"replacements", cost->replacements},
+                              {"maintenance", cost->maintenance}, {"energy", cost->energy},
+                              {"residual_value", cost->salvage},  {"yearly", cost->yearly}};
         json["designs"].push_back(design);
     }
     for (auto const& r : comparison.rows)

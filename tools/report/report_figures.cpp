@@ -22,7 +22,7 @@ Json start_figures(sim::CloudyPeriodStart const& s) {
             {"first_shortage_h", figure(s.first_shortage_h)},
             {"short_after_end_h", figure(s.dry_after_h)},
             {"full_again_h", figure(s.full_again_h)},
-            {"generator_h", s.generator_h},
+            {"generator_run_h", s.generator_h},
             {"generator_fuel_l", s.generator_fuel_l},
             {"grid_kwh", s.grid_kwh}};
 }
@@ -35,7 +35,7 @@ Json most_of(std::vector<sim::CloudyPeriodStart> const& starts) {
     };
     auto const hours = most(&sim::CloudyPeriodStart::generator_h),
                grid = most(&sim::CloudyPeriodStart::grid_kwh);
-    return {{"generator_h", hours.generator_h},
+    return {{"generator_run_h", hours.generator_h},
             {"generator_start_day", hours.first_day},
             {"generator_fuel_l", most(&sim::CloudyPeriodStart::generator_fuel_l).generator_fuel_l},
             {"grid_kwh", grid.grid_kwh},

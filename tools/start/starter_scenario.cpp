@@ -362,7 +362,7 @@ std::string provenance_part(StarterAnswers const& a) {
 std::string running_costs(StarterAnswers const& a) {
     if (a.backup == Backup::grid) return "#grid_per_kwh        = 0.15\n";
     if (a.backup == Backup::generator)
-        return "#fuel_per_liter      = 0.9\n#generator_upkeep_per_hour = 1.0\n";
+        return "#fuel_per_liter      = 0.9\n#generator_maintenance_per_hour = 1.0\n";
     return "";
 }
 

@@ -55,7 +55,7 @@ export interface Year {
   shortest_run_s: number;
   pv_curtailed_kwh: number;
   pv_used_kwh: number;
-  load_served_kwh: number;
+  ac_served_kwh: number;
   water_short_m3: number;
   water_delivered_m3: number;
   shortages: {from: string; hours: number; cause: string}[];
@@ -122,7 +122,7 @@ export interface Hours {
   pv_available_kw: number[];
   load_kw: number[];
   backup_kw: number[];
-  generator_h: number[];
+  generator_run_h: number[];
   store_l: number[];
   demand_l: number[];
   short_l: number[];

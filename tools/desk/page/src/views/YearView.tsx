@@ -17,7 +17,7 @@ export interface Month {
   pv: number;
   load: number;
   backup: number;
-  generator_h: number;
+  generator_run_h: number;
   short_h: number;
   demand_l: number;
   soc_min: number;
@@ -25,14 +25,14 @@ export interface Month {
 }
 
 export function monthsOf(h: Hours): Month[] {
-  const months = Array.from({length: 12}, (_, m): Month => ({name: monthName(m), pv: 0, load: 0, backup: 0, generator_h: 0, short_h: 0, demand_l: 0, soc_min: 1, soc_mean: 0}));
+  const months = Array.from({length: 12}, (_, m): Month => ({name: monthName(m), pv: 0, load: 0, backup: 0, generator_run_h: 0, short_h: 0, demand_l: 0, soc_min: 1, soc_mean: 0}));
   const counts = new Array<number>(12).fill(0);
   h.soc.forEach((soc, i) => {
     const {month} = dateOfHour(h.first_hour + i), m = months[month]!;
     m.pv += h.pv_kw[i]!;
     m.load += h.load_kw[i]!;
     m.backup += h.backup_kw[i]!;
-    m.generator_h += h.generator_h[i]!;
+    m.generator_run_h += h.generator_run_h[i]!;
     m.short_h += h.short_l[i]! > 0 ? 1 : 0;
     m.demand_l += h.demand_l[i]!;
     m.soc_min = Math.min(m.soc_min, soc);
@@ -86,7 +86,7 @@ function Shown({h}: {h: Hours}) {
     <ul class="legend"><li class="battery">{words.legend.soc}</li><li class="sun">{words.legend.pv}</li><li class="generator">{words.legend.backup}</li><li class="ink">{words.legend.short}</li></ul>
     <Plot label={texts.view.year} height={390} option={plot} count={days.length} page={7} describe={i => dayWords(days[i]!)} />
     <DataTable name={texts.view.year} file="the-year" head={[...words.head(volumeUnit(of))]}
-      rows={monthsOf(h).map(m => [m.name, number(m.pv), number(m.load), number(m.backup), number(m.generator_h), number(volumeOf(m.demand_l, of)), String(m.short_h), number(100 * m.soc_min), number(100 * m.soc_mean)])} />
+      rows={monthsOf(h).map(m => [m.name, number(m.pv), number(m.load), number(m.backup), number(m.generator_run_h), number(volumeOf(m.demand_l, of)), String(m.short_h), number(100 * m.soc_min), number(100 * m.soc_mean)])} />
   </>;
 }
 

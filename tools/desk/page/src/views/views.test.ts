@@ -10,7 +10,7 @@ import {daysOf, monthsOf} from './YearView';
 
 const of = (n: number, value: number) => new Array<number>(n).fill(value);
 const hours = (n: number, first_hour: number): Hours => ({name: '', words: '', first_hour, from: 8760 + 10, to: 8760 + 14, store: 'tank', min_soc: 0.1, backup: 'generator', transfer_below: 0.3,
-  soc: of(n, 0.5), pv_kw: of(n, 1), pv_available_kw: of(n, 1), load_kw: of(n, 2), backup_kw: of(n, 0), generator_h: of(n, 0.5), store_l: of(n, 100), demand_l: of(n, 10),
+  soc: of(n, 0.5), pv_kw: of(n, 1), pv_available_kw: of(n, 1), load_kw: of(n, 2), backup_kw: of(n, 0), generator_run_h: of(n, 0.5), store_l: of(n, 100), demand_l: of(n, 10),
   short_l: [...of(n - 1, 0), 5], source: 'b'.repeat(n)});
 
 test('hours that count from January find their place in a run that begins in another month', () => {
