@@ -150,6 +150,39 @@ TEST_CASE("the largest list of parts is looked through in little memory and time
     refused(folder, "parts large.toml", "large.toml: is larger than 1 MiB");
 }
 
+TEST_CASE("a changed byte in a result: --resume runs a sweep again, replay believes nothing") {
+    ScratchFolder folder;
+    auto const change = [&](std::string const& name) {
+        auto bytes = file_text(folder / name);
+        REQUIRE(bytes.size() > 1000);
+        bytes[bytes.size() / 2] = static_cast<char>(bytes[bytes.size() / 2] ^ 1);
+        std::ofstream(folder / name, std::ios::binary | std::ios::trunc) << bytes;
+    };
+    std::string const sweep = "sweep " + demo + "--vary 'battery.capacity=5 kWh,10 kWh' --out a.h5";
+    REQUIRE(run_holdwater(folder, sweep).exit_code == 0);
+    auto const good = file_text(folder / "a.h5");
+    change("a.h5");
+    CHECK(run_holdwater(folder, sweep).err.find("a.h5: is there already and is not a table of sweep") == 0);
+    auto const resumed = run_holdwater(folder, sweep + " --resume");
+    CHECK(resumed.exit_code == 0);
+    CHECK(resumed.err == "warning: a.h5: is damaged; all of its rows are run again\n");
+    CHECK(file_text(folder / "a.h5") == good);
+    // Nor does --resume replace the result of another command.
+    REQUIRE(run_holdwater(folder, "simulate --years 0 " + demo + "--out r.h5").exit_code == 0);
+    change("r.h5");
+    CHECK(run_holdwater(folder, "sweep " + demo + "--vary 'battery.capacity=5 kWh' --out r.h5 --resume")
+              .exit_code == 2);
+    std::string log = "time,soc (%)\n";
+    for (int hour = 0; hour < 72; ++hour)
+        log += "2026-03-0" + std::to_string(1 + hour / 24) + (hour % 24 < 10 ? " 0" : " ") +
+               std::to_string(hour % 24) + ":00,50\n";
+    std::ofstream(folder / "log.csv") << log;
+    REQUIRE(run_holdwater(folder, "replay " + demo + "log.csv").exit_code == 0);
+    auto const replay = run_holdwater(folder, "replay " + demo + "log.csv --result r.h5");
+    CHECK(replay.exit_code == 2);
+    CHECK(replay.err.find("r.h5: cannot be read as a result of \"simulate\" (another file, or damaged") == 0);
+}
+
 TEST_CASE("exit codes stand when standard error is closed, full or read by nobody") {
     ScratchFolder folder;
     write_demo(folder, "warned.toml", "elevation = ", "elevation = \"6000 m\" #");
@@ -212,6 +245,9 @@ TEST_CASE("control characters of titles, names and paths do not reach the termin
           std::string("simulate --years 0 \"$(printf 'no\\033[2Jwhere\\302\\233.toml')\""),
           std::string("simulate --years 0 --\"$(printf 'x\\033[2J\\r\\177')\""),
           "sweep " + demo + "--vary \"$(printf 'array.\\033[2J=1,2')\"",
+          "sweep " + demo + "--vary \"$(printf 'title=a,b\\033[2J')\"",
+          "sensitivity " + demo + "--input \"$(printf 'title=a,b\\302\\233')\"",
+          "size " + demo + "--vary \"$(printf 'title=a,b\\007')\" --require demand_met=0.1 --least size",
           "simulate --years 0 " + demo + "--option \"$(printf '\\033[2J')\""}) {
         auto const run = run_holdwater(folder, arguments);
         CAPTURE(arguments);
