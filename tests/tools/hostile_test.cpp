@@ -281,6 +281,40 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
     auto const check = run_holdwater(folder, "check s.toml");
     CHECK(check.exit_code == 0);
     CHECK(check.err.find("warning: no sun for array-to-load: " + place) != std::string::npos);
+    // The same for the files of temperature and wind and of recorded years.
+    struct Row {
+        std::string key, value, says;
+    };
+    for (auto const& [key, value, says] :
+         {Row{"temperature_file", "\"nowhere/t.csv\"", "nowhere/t.csv: cannot be opened: No such file"},
+          Row{"years", "[\"weather/saltbush-wells.csv\", \"nowhere/y.csv\"]",
+              "nowhere/y.csv: cannot be opened: No such file"},
+          Row{"years", "[\"nowhere/*.csv\"]", "nowhere/*.csv: no file has a name like this"},
+          Row{"years", "[\".\"]", "the folder holds no weather file"}}) {
+        write_demo(folder, "more.toml", "[weather]\n", "[weather]\n" + key + " = " + value + "\n");
+        std::string const changed = file_text(folder / "more.toml");
+        auto const key_at = static_cast<std::ptrdiff_t>(changed.find("\n" + key + " = ")) + 1;
+        auto const here =
+            "more.toml:" + std::to_string(1 + std::count(changed.begin(), changed.begin() + key_at, '\n')) +
+            ": key 'weather." + key + "': ";
+        auto const run = run_holdwater(folder, "years more.toml --years 2");
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 2);
+        CHECK(run.err.starts_with(here));
+        CHECK(run.err.find(says) != std::string::npos);
+    }
+    write_demo(folder, "series.toml", "[demand]\ndaily ",
+               "[demand]\nseries = {file = \"nowhere/d.csv\", volume = \"v\", volume_unit = \"gal\", time = "
+               "\"t\"}\n# ");
+    std::string const series = file_text(folder / "series.toml");
+    auto const series_at = static_cast<std::ptrdiff_t>(series.find("series = "));
+    CHECK(run_holdwater(folder, "check series.toml")
+              .err.find("series.toml:" +
+                        std::to_string(1 + std::count(series.begin(), series.begin() + series_at, '\n')) +
+                        ": key 'demand.series.file': nowhere/d.csv: cannot be opened: No such file") !=
+          std::string::npos);
+    CHECK(run_holdwater(folder, "years " + demo + "--years 2 --temperature-file t.csv")
+              .err.starts_with("t.csv: cannot be opened"));
     // One given at the command line is that option's.
     CHECK(run_holdwater(folder, "simulate --years 0 " + demo + "--weather none.csv")
               .err.starts_with("none.csv: cannot be"));
