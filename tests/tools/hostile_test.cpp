@@ -150,6 +150,28 @@ TEST_CASE("the largest list of parts is looked through in little memory and time
     refused(folder, "parts large.toml", "large.toml: is larger than 1 MiB");
 }
 
+TEST_CASE("a message quotes no more of what was given than a person can read") {
+    ScratchFolder folder;
+    // Characters of two bytes; one of the two texts would be cut in the middle of a character.
+    for (std::string const begin : {"", "x"}) {
+        write_demo(folder, "long.toml",
+                   "elevation = ", "elevation = \"1 " + begin + repeated("\xc3\xbc", 40000) + "\" # ");
+        auto const err = run_holdwater(folder, "check long.toml").err;
+        CAPTURE(err.substr(0, 100));
+        CHECK(err.starts_with("long.toml:"));
+        CHECK(err.size() < 2100);
+        CHECK(err.ends_with(" more characters)\n"));
+        CHECK(err.find("\xbc ... (") != std::string::npos);
+    }
+    // What is short enough is printed as it is, every line of it.
+    write_demo(folder, "two.toml", "elevation = ", "elevation = 5 # ");
+    std::string text = file_text(folder / "two.toml") + "\n[nothing]\n";
+    std::ofstream(folder / "two.toml") << text;
+    auto const two = run_holdwater(folder, "check two.toml").err;
+    CHECK(std::count(two.begin(), two.end(), '\n') == 2);
+    CHECK(two.find("more characters") == std::string::npos);
+}
+
 TEST_CASE("a changed byte in a result: --resume runs a sweep again, replay believes nothing") {
     ScratchFolder folder;
     auto const change = [&](std::string const& name) {
