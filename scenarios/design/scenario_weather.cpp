@@ -18,6 +18,8 @@
 #include "weather/read_weather.hpp"
 #include "weather/site_distance.hpp"
 #include "weather/sun_position.hpp"
+#include "weather/weather_error.hpp"
+#include "weather/weather_paths.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -53,6 +55,50 @@ void check_place(Scenario const& scenario, weather::Site const& site, bool own_f
             scenario.plane.azimuth_deg, site.latitude_deg));
 }
 
+// The line of the scenario in which this key, in its table or in an option, names this path; 0 if none does
+// (the name comes from the command line).
+std::size_t line_of_path(Scenario const& s, std::string const& key, std::string const& wanted) {
+    namespace fs = std::filesystem;
+    auto const names = [&](toml::node const& node) {
+        auto const given = node.value<std::string>();
+        return given && (fs::path(s.path).parent_path() / *given).lexically_normal() ==
+                            fs::path(wanted).lexically_normal();
+    };
+    auto const line_of = [&](toml::node_view<toml::node const> view) -> std::size_t {
+        if (!view) return 0;
+        if (auto const* list = view.as_array())
+            for (auto const& entry : *list)
+                if (names(entry)) return entry.source().begin.line;
+        return names(*view.node()) ? view.node()->source().begin.line : 0;
+    };
+    std::error_code failure;
+    if (!fs::is_regular_file(s.path, failure)) return 0;  // a pipe cannot be read twice
+    try {
+        auto const document = parse_toml(text_of_file(s.path, "scenario file"), s.path);
+        if (auto const line = line_of(document.at_path(key))) return line;
+        if (auto const* options = document.get_as<toml::array>("option"))
+            for (auto const& option : *options)
+                if (auto const* table = option.as_table())
+                    for (auto const node : {(*table)[key], table->at_path(key)})
+                        if (auto const line = line_of(node)) return line;
+    } catch (ScenarioError const&) {
+        // The text was not read from a file, or the file has changed since.
+    }
+    return 0;
+}
+
+// A file that cannot be opened is an error of the scenario, at the key that names it; of a file that no key
+// names, the name alone is given.
+std::string own_text(Scenario const& s, std::string const& key, std::string const& path) {
+    try {
+        return weather::read_file_text(path, {weather::largest_weather_file});
+    } catch (weather::FileTextError const& error) {
+        auto const line = line_of_path(s, key, path);
+        if (line == 0 && key != "weather.file") throw weather::WeatherError(path, 0, error.what());
+        throw MissingWeatherError(s.path, line, key, fmt::format("{}: {}", path, error.what()));
+    }
+}
+
 weather::ReadOptions reading_of(Scenario const& scenario, std::string const& temperature_path) {
     weather::ReadOptions options;
     options.decomposition = scenario.decomposition;
@@ -60,7 +106,8 @@ weather::ReadOptions reading_of(Scenario const& scenario, std::string const& tem
     options.default_albedo = scenario.albedo;
     auto const& path = temperature_path.empty() ? scenario.temperature_path : temperature_path;
     if (!path.empty())
-        options.second = std::make_shared<weather::SecondRecord const>(weather::read_second_record(path));
+        options.second = std::make_shared<weather::SecondRecord const>(
+            weather::read_second_record_text(own_text(scenario, "weather.temperature_file", path), path));
     return options;
 }
 
@@ -78,42 +125,26 @@ void split_anew(Scenario const& scenario, weather::WeatherYear& year) {
                      weather::source_of(scenario.decomposition))});
 }
 
-// The line of the scenario that names its weather file, in [weather] or in an option; 0 if none does (the
-// name comes from the command line).
-std::size_t line_of_weather_file(Scenario const& s) {
-    namespace fs = std::filesystem;
-    auto const line_of = [&](toml::node_view<toml::node const> node) -> std::size_t {
-        auto const given = node.value<std::string>();
-        if (!given) return 0;
-        auto const path = (fs::path(s.path).parent_path() / *given).lexically_normal().string();
-        return path == s.weather_path ? node.node()->source().begin.line : 0;
-    };
-    std::error_code failure;
-    if (!fs::is_regular_file(s.path, failure)) return 0;  // a pipe cannot be read twice
-    try {
-        auto const document = parse_toml(text_of_file(s.path, "scenario file"), s.path);
-        if (auto const line = line_of(document.at_path("weather.file"))) return line;
-        if (auto const* options = document.get_as<toml::array>("option"))
-            for (auto const& option : *options)
-                if (auto const* table = option.as_table())
-                    for (auto const node : {(*table)["weather.file"], table->at_path("weather.file")})
-                        if (auto const line = line_of(node)) return line;
-    } catch (ScenarioError const&) {
-        // The text was not read from a file, or the file has changed since.
+// The files of the scenario's recorded years. A name without a file is an error at the key.
+std::vector<weather::WeatherPath> own_record_paths(Scenario const& s) {
+    auto const folder = std::filesystem::path(s.path).parent_path().string();
+    for (auto const& given : s.recorded_paths) {
+        auto const full = std::filesystem::path(folder) / given;
+        auto const refuse = [&](std::string const& why) {
+            throw ScenarioError(s.path, line_of_path(s, "weather.years", full.string()), "weather.years",
+                                why);
+        };
+        try {
+            for (auto const& file : weather::weather_paths({given}, folder)) {
+                std::error_code failure;
+                if (!std::filesystem::exists(file.path, failure))
+                    refuse(file.path + ": cannot be opened: No such file or directory");
+            }
+        } catch (weather::WeatherError const& error) {
+            refuse(error.what());
+        }
     }
-    return 0;
-}
-
-// A file that does not exist is an error of the scenario, at the key that names it.
-weather::WeatherYear read_own_file(Scenario const& s, weather::ReadOptions const& options) {
-    std::string text;
-    try {
-        text = weather::read_file_text(s.weather_path, {weather::largest_weather_file});
-    } catch (weather::FileTextError const& error) {
-        throw MissingWeatherError(s.path, line_of_weather_file(s), "weather.file",
-                                  fmt::format("{}: {}", s.weather_path, error.what()));
-    }
-    return weather::read_weather_text(text, s.weather_path, options);
+    return weather::weather_paths(s.recorded_paths, folder);
 }
 
 }  // namespace
@@ -135,8 +166,10 @@ weather::WeatherYear read_scenario_weather(Scenario const& scenario, std::string
         options.shift_min = scenario.weather_shift_min;
     }
     if (scenario.light_models.size() == 1) options.light = scenario.light_models[0];
-    auto year =
-        other_path.empty() ? read_own_file(scenario, options) : weather::read_weather(other_path, options);
+    auto year = other_path.empty()
+                    ? weather::read_weather_text(own_text(scenario, "weather.file", scenario.weather_path),
+                                                 scenario.weather_path, options)
+                    : weather::read_weather(other_path, options);
     split_anew(scenario, year);
     check_place(scenario, year.site, other_path.empty(), year.warnings);
     return year;
@@ -150,10 +183,8 @@ weather::RecordedYears read_scenario_years(Scenario const& scenario, OtherYears 
     auto options = record_options(scenario, other);
     bool const own = other.paths.empty();
     if (own) options.reading.columns = scenario.recorded_columns;
-    auto const folder = std::filesystem::path(scenario.path).parent_path().string();
     auto record = weather::read_recorded_years(
-        own ? weather::weather_paths(scenario.recorded_paths, folder) : weather::weather_paths(other.paths),
-        options);
+        own ? own_record_paths(scenario) : weather::weather_paths(other.paths), options);
     for (auto& light : record.lights)
         for (auto& chain : light.chains)
             for (auto& [number, year] : chain.years) split_anew(scenario, year);

@@ -10,7 +10,7 @@
 
 namespace holdwater::scenarios {
 
-/// The scenario's own weather file does not exist or cannot be opened.
+/// The scenario's own weather file, or that of its temperature and wind, does not exist or cannot be opened.
 class MissingWeatherError : public ScenarioError {
     using ScenarioError::ScenarioError;
 };
@@ -33,7 +33,7 @@ struct OtherYears {
 /// Reads the recorded years by the rules of the table [weather] (weather/read_recorded_years.hpp), once for
 /// each irradiance model that it asks for. Stamp and shift of the scenario belong to its `file` and are not
 /// used. Pre: the scenario names recorded years (recorded_paths), or `other` does. Throws the same as
-/// read_scenario_weather.
+/// read_scenario_weather; ScenarioError with the scenario's line for a name of its own that has no file.
 weather::RecordedYears read_scenario_years(Scenario const& scenario, OtherYears const& other = {});
 
 /// Whether `other.paths` are recorded years, and not one file of one year (weather::is_record). Throws the

@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <array>
+#include <filesystem>
 #include <memory>
 #include <numeric>
+#include <system_error>
 #include <utility>
 
 #include "models/numeric/trade_units.hpp"
@@ -188,6 +190,9 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
         auto source = read_series_source(*measured, scenario.path);
         source.day = d.profile = read_profile(s, "profile", models::household_profile);
         d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
+        std::error_code failure;
+        if (!stored && !std::filesystem::exists(source.path, failure))
+            measured->fail("file", source.path + ": cannot be opened: No such file or directory");
         d.series = stored ? std::move(stored) : read_demand_series(source);
         d.daily_m3 = std::accumulate(d.series->hourly_m3.begin(), d.series->hourly_m3.end(), 0.0) / 365;
         scenario.warnings.insert(scenario.warnings.end(), d.series->notes.begin(), d.series->notes.end());

@@ -88,19 +88,6 @@ class DepthCheck {
     std::size_t at_ = 0, line_ = 1, dots_ = 0, open_ = 0;
 };
 
-// The first control character that a terminal would obey, as "U+001B"; "" for none. A text of several lines
-// may contain line breaks and tabs.
-std::string control_character(std::string_view text) {
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        auto const c = static_cast<unsigned char>(text[i]);
-        auto const next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
-        if ((c < 0x20 && c != '\n' && c != '\t' && !(c == '\r' && next == '\n')) || c == 0x7f)
-            return fmt::format("U+{:04X}", c);
-        if (c == 0xc2 && next >= 0x80 && next <= 0x9f) return fmt::format("U+{:04X}", next);
-    }
-    return "";
-}
-
 [[noreturn]] void refuse_control_character(std::string const& which, toml::node const& node) {
     throw toml::parse_error(
         fmt::format("the control character {} stands in a text or key; take it out", which).c_str(),
@@ -171,6 +158,17 @@ std::string slip_of(std::string const& line) {
 }
 
 }  // namespace
+
+std::string control_character(std::string_view text) {
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        auto const c = static_cast<unsigned char>(text[i]);
+        auto const next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
+        if ((c < 0x20 && c != '\n' && c != '\t' && !(c == '\r' && next == '\n')) || c == 0x7f)
+            return fmt::format("U+{:04X}", c);
+        if (c == 0xc2 && next >= 0x80 && next <= 0x9f) return fmt::format("U+{:04X}", next);
+    }
+    return "";
+}
 
 toml::table parse_plain(std::string const& text, std::string const& path) {
     auto const source = path.empty() ? nullptr : std::make_shared<std::string const>(path);

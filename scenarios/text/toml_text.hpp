@@ -22,6 +22,10 @@ inline constexpr std::size_t largest_scenario = std::size_t{1} << 20,
 std::string text_of_file(std::string const& path, std::string const& what,
                          std::size_t most_bytes = largest_scenario);
 
+/// The first control character that a terminal would obey, as "U+001B"; "" for none. A text of several lines
+/// may contain line breaks and tabs.
+std::string control_character(std::string_view text);
+
 /// The text as a document whose nodes know their lines. Throws ScenarioError with `path` and line.
 toml::table parse_toml(std::string const& text, std::string const& path);
 

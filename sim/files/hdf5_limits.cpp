@@ -7,6 +7,8 @@
 #include <string>
 #include <string_view>
 
+#include "sim/files/seal.hpp"
+
 namespace holdwater::sim {
 namespace {
 
@@ -95,6 +97,14 @@ void check_hdf5(H5::H5File const& file, Hdf5Limits limits) {
     auto const done = H5Lvisit(file.getId(), H5_INDEX_NAME, H5_ITER_NATIVE, look_at, &look);
     if (!look.problem.empty()) throw H5::FileIException("check_hdf5", look.problem);
     if (done < 0) throw H5::FileIException("check_hdf5", "its objects cannot be looked into");
+}
+
+H5::H5File open_checked(std::string const& path, Hdf5Limits limits) {
+    if (!file_seal_holds(path))
+        throw H5::FileIException("open_checked", "another file, or damaged or changed since it was written");
+    H5::H5File file(path, H5F_ACC_RDONLY);
+    check_hdf5(file, limits);
+    return file;
 }
 
 }  // namespace holdwater::sim

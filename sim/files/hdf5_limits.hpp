@@ -3,6 +3,7 @@
 #include <H5Cpp.h>
 
 #include <cstddef>
+#include <string>
 
 namespace holdwater::sim {
 
@@ -18,6 +19,13 @@ struct Hdf5Limits {
 /// is above a limit, or contains something that Holdwater does not write: links, values in other files,
 /// compression other than its own, groups within groups.
 void check_hdf5(H5::H5File const& file, Hdf5Limits limits);
+
+/// Uncompressed values of a result of `simulate`; ten years of hours take 50 MB.
+inline constexpr std::size_t largest_run = std::size_t{96} << 20;
+
+/// Opens a file for reading after its checksum (seal.hpp) and these limits have been checked. Throws
+/// H5::Exception.
+H5::H5File open_checked(std::string const& path, Hdf5Limits limits);
 
 /// Bytes of a text in an attribute, and of the text of one row in a sweep file.
 inline constexpr std::size_t longest_short_text = std::size_t{1} << 20;

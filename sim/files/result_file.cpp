@@ -4,6 +4,7 @@
 
 #include <cstdint>
 
+#include "sim/files/hdf5_limits.hpp"
 #include "sim/files/hdf5_values.hpp"
 #include "sim/year/outage_record.hpp"
 
@@ -187,7 +188,7 @@ void write_result(std::string const& path, RunResult const& result, RunInputs co
 std::vector<double> read_series(std::string const& path, std::string const& name) {
     H5::Exception::dontPrint();
     try {
-        H5::H5File const file(path, H5F_ACC_RDONLY);
+        auto const file = open_checked(path, {largest_run});
         return get_column(file.openGroup("/series"), name);
     } catch (H5::Exception const& error) {
         throw ResultFileError(

@@ -13,10 +13,11 @@
 namespace holdwater::sim {
 namespace {
 
+constexpr std::string_view seal_words = "\nholdwater crc ";
 constexpr std::size_t seal_size = 24;
 
 std::string seal_text(boost::crc_32_type const& crc) {
-    return fmt::format("\nholdwater crc {:08x}\n", crc.checksum());
+    return fmt::format("{}{:08x}\n", seal_words, crc.checksum());
 }
 
 }  // namespace
@@ -53,6 +54,15 @@ bool file_seal_holds(std::string const& path) {
     }
     std::string seal(seal_size, ' ');
     return in.read(seal.data(), static_cast<std::streamsize>(seal_size)) && seal == seal_text(crc);
+}
+
+bool ends_with_seal(std::string const& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::string seal(seal_size, ' ');
+    constexpr std::string_view digits = "0123456789abcdef";
+    return in.seekg(-static_cast<std::streamoff>(seal_size), std::ios::end) &&
+           in.read(seal.data(), static_cast<std::streamsize>(seal_size)) && seal.starts_with(seal_words) &&
+           seal.ends_with("\n") && seal.find_first_not_of(digits, seal_words.size()) == seal_size - 1;
 }
 
 }  // namespace holdwater::sim

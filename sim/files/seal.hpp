@@ -16,5 +16,7 @@ std::string sealed(std::string bytes);
 bool seal_holds(std::string_view bytes);
 /// The same for a file, which is read in pieces; false if it cannot be read.
 bool file_seal_holds(std::string const& path);
+/// Whether a file ends with a checksum line, right or wrong.
+bool ends_with_seal(std::string const& path);
 
 }  // namespace holdwater::sim

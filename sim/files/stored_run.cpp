@@ -28,9 +28,9 @@ namespace {
 
 constexpr std::string_view clock_time = "wall_time_s";
 
-// The longest run that `simulate` allows; the hourly figures of ten years take 50 MB.
+// The longest run that `simulate` allows.
 constexpr int most_hours = 10 * hours_per_year, most_years = 50;
-constexpr std::size_t largest_run = std::size_t{96} << 20, longest_scenario = std::size_t{4} << 20;
+constexpr std::size_t longest_scenario = std::size_t{4} << 20;
 
 // A whole number within limits; any other number would not fit the type.
 int whole_number(double value, int least, int most) {

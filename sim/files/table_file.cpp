@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "sim/files/hdf5_limits.hpp"
 #include "sim/files/hdf5_values.hpp"
 #include "sim/files/whole_file.hpp"
 
@@ -68,7 +69,7 @@ std::vector<double> read_column(std::string const& path, std::string const& tabl
                                 std::string const& column) {
     H5::Exception::dontPrint();
     try {
-        H5::H5File const file(path, H5F_ACC_RDONLY);
+        auto const file = open_checked(path, {largest_run});
         return get_column(file.openGroup("/" + table), column);
     } catch (H5::Exception const& error) {
         throw ResultFileError(

@@ -7,7 +7,8 @@
 #include <cmath>
 #include <limits>
 
-#include "sim/files/result_file.hpp"
+#include "sim/files/stored_run.hpp"
+#include "sim/files/whole_file.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
@@ -238,13 +239,26 @@ ReplayYear replay_year(std::vector<HourRecord> const& hours) {
 }
 
 ReplayYear replay_year(std::string const& result_path) {
-    auto const series = [&](std::string const& name) { return read_series(result_path, name); };
+    auto const stored = read_stored_run(result_path);
+    if (stored.clock.hours < hours_per_year)
+        throw ResultFileError(
+            fmt::format("{}: the result covers {} h; a result of a whole year of simulate is needed",
+                        result_path, stored.clock.hours));
+    // The hours of the calendar, whatever hour the run begins with.
+    auto const series = [&](std::string const& name) {
+        auto const found = std::find_if(stored.figures.begin(), stored.figures.end(),
+                                        [&](Figure const& f) { return f.first == "/series/" + name; });
+        if (found == stored.figures.end() ||
+            found->second.size() != static_cast<std::size_t>(stored.clock.hours))
+            throw ResultFileError(fmt::format("{}: does not hold {} for each of its {} h", result_path, name,
+                                              stored.clock.hours));
+        std::vector<double> hours(found->second.begin(), found->second.begin() + hours_per_year);
+        std::rotate(hours.begin(), hours.end() - stored.clock.first_hour, hours.end());
+        return hours;
+    };
     ReplayYear year{series("water_delivered_m3"), series("pump_kw"),     series("pump_starts"),
                     series("pv_used_kw"),         series("battery_soc"), series("grid_kw")};
     auto const generator = series("generator_kw");
-    if (generator.size() < static_cast<std::size_t>(hours_per_year))
-        throw ResultFileError(result_path + ": the result covers " + std::to_string(generator.size()) +
-                              " h; a result of a whole year of simulate is needed");
     for (std::size_t h = 0; h < year.backup_kwh.size(); ++h) year.backup_kwh[h] += generator[h];
     return year;
 }

@@ -42,6 +42,9 @@ void check_ending(std::string const& path, OutputKind const& kind);
 /// scenario, a weather file or the result of another command is never overwritten because of a wrong name.
 /// Names that are not ordinary files are left to the function that writes. Empty paths are skipped.
 void check_output(std::string const& path, OutputKind const& kind, std::vector<std::string> const& read);
+/// Whether the file is a table of `sweep` in HDF5 that has changed since it was written: it has the names and
+/// the checksum line of one, but the checksum is wrong.
+[[nodiscard]] bool is_damaged_sweep(std::string const& path);
 /// Only the first of the two checks.
 void check_output_is_not_read(std::string const& path, std::vector<std::string> const& read);
 

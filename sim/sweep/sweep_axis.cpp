@@ -9,6 +9,7 @@
 
 #include "models/numeric/parameter_error.hpp"
 #include "scenarios/text/quantity.hpp"
+#include "scenarios/text/toml_text.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -170,6 +171,9 @@ double number_in(std::string const& text) {
 }
 
 SweepAxis read_axis(std::string const& text) {
+    // Values are printed as they were typed.
+    if (auto const control = scenarios::control_character(text); !control.empty())
+        refuse(text, fmt::format("the control character {} stands in it; take it out", control));
     auto const equals = text.find('=');
     SweepAxis axis;
     axis.key = trimmed(text.substr(0, std::min(equals, text.size())));

@@ -9,6 +9,7 @@
 
 #include "sim/files/result_file.hpp"
 #include "sim/files/whole_file.hpp"
+#include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 
 namespace holdwater::sim {
@@ -98,6 +99,10 @@ void SweepStore::go_on() {
         }
     }
     if (!pieces_.empty() || !fs::exists(out_)) return;
+    if (is_damaged_sweep(out_)) {
+        notes_.push_back(fmt::format("{}: is damaged; all of its rows are run again", out_));
+        return;
+    }
     // Nothing unfinished: the file itself may be complete, or belong to another sweep.
     SweepReader const reader(out_);
     check(reader);

@@ -5,13 +5,22 @@
 
 #include <array>
 #include <cmath>
+#include <fstream>
+#include <random>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "scenarios/design/design.hpp"
+#include "sim/files/result_file.hpp"
+#include "sim/files/whole_file.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/replay/made_log.hpp"
+#include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
+#include "tests/support/places.hpp"
 
 using namespace holdwater;
 using namespace holdwater::sim;
@@ -248,6 +257,57 @@ TEST_CASE("logged and modeled stand side by side, and promises are judged by the
     CHECK(promise(thirsty, "soiling").verdict == PromiseVerdict::not_determined);
     CHECK(promise(thirsty, "soiling").why_not == "needs the weather of these dates (--weather)");
     CHECK(replay_log(read(log_text(1)), scenario, weather, nullptr, nullptr).promises.empty());
+}
+
+TEST_CASE(
+    "the promises come from a whole result: no byte of it has changed, and its hours are the calendar's") {
+    test::ScratchFolder folder;
+    auto const path = (folder / "r.h5").string();
+    auto const file = scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const scenario = scenarios::base_design(file).scenario;
+    RunInputs inputs;
+    inputs.scenario_text = file.text;
+    inputs.scenario_path = file.path;
+    inputs.weather = test::replayed_weather();
+    auto const system = make_system(scenario);
+    CheckedInputs const hourly(make_inputs(scenario, inputs.weather));
+    Clock clock;
+    clock.first_hour = 24 * 59;  // 1 March
+    auto const run = simulate(system, hourly, clock);
+    write_result(path, run, inputs);
+    auto const year = replay_year(path);
+    REQUIRE(year.soc.size() == run.hours.size());
+    for (std::size_t h = 0; h < year.soc.size(); ++h) {
+        auto const& hour = run.hours[(h + 8760 - 24 * 59) % 8760];
+        REQUIRE(year.soc[h] == hour.battery_soc);
+        REQUIRE(year.pump_kwh[h] == hour.pump_kw);
+        REQUIRE(year.backup_kwh[h] == hour.grid_kw + hour.generator_kw);
+    }
+    auto const good = test::file_text(path);
+    auto const refusal = [&](auto const& work) -> std::string {
+        try {
+            work();
+        } catch (ResultFileError const& error) {
+            return error.what();
+        }
+        return "was read";
+    };
+    std::mt19937 random(8);
+    for (int i = 0; i < 100; ++i) {
+        auto bytes = good;
+        auto const at = random() % bytes.size();
+        bytes[at] = static_cast<char>(bytes[at] ^ (1 + random() % 255));
+        std::ofstream(path, std::ios::binary | std::ios::trunc) << bytes;
+        CAPTURE(at);
+        CHECK(refusal([&] { (void)replay_year(path); }).starts_with(path + ": cannot be read as a result"));
+        CHECK(refusal([&] {
+                  (void)read_series(path, "battery_soc");
+              }).find("damaged or changed since it was written") != std::string::npos);
+    }
+    clock.hours = 8759;
+    write_result(path, simulate(system, hourly, clock), inputs);
+    CHECK(refusal([&] { (void)replay_year(path); }) ==
+          path + ": the result covers 8759 h; a result of a whole year of simulate is needed");
 }
 
 TEST_SUITE_END();

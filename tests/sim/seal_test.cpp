@@ -47,4 +47,23 @@ TEST_CASE("a file's seal is the one of its bytes, however many pieces it is read
     CHECK_FALSE(sim::file_seal_holds("/dev/zero"));
 }
 
+TEST_CASE("a checksum line is known whether it is right or wrong") {
+    test::ScratchFolder folder;
+    auto const path = (folder / "f").string();
+    auto const ends = [&](std::string const& bytes) {
+        std::ofstream(path, std::ios::binary | std::ios::trunc) << bytes;
+        return sim::ends_with_seal(path);
+    };
+    auto const whole = sim::sealed("what was written");
+    CHECK(ends(whole));
+    CHECK(ends("something else" + whole));
+    CHECK(ends(whole.substr(0, whole.size() - 2) + "0\n"));
+    CHECK_FALSE(ends(whole + "\n"));
+    CHECK_FALSE(ends(whole.substr(0, whole.size() - 1)));
+    CHECK_FALSE(ends(whole.substr(0, whole.size() - 2) + "g\n"));
+    CHECK_FALSE(ends("short"));
+    CHECK_FALSE(ends(""));
+    CHECK_FALSE(sim::ends_with_seal((folder / "none").string()));
+}
+
 TEST_SUITE_END();

@@ -100,6 +100,8 @@ TEST_CASE("sweep axes: what is no axis is refused with what is accepted") {
           {"=5 kWh", "an equals sign"},
           {"a=5 kWh,,6 kWh", "a value is empty"},
           {"a=", "a value is empty"},
+          {"title=a,b\x1b[2J", "the control character U+001B stands in it; take it out"},
+          {"title=a,b\xc2\x9b", "the control character U+009B stands in it; take it out"},
           {"a=1..2/1", "\"1\" is not a number of values"},
           {"a=1..2/x", "\"x\" is not a number of values"},
           {"a=1 m..2 ft/3", "the same unit"},

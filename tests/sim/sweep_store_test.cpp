@@ -14,6 +14,8 @@
 #include <random>
 
 #include "sim/files/result_file.hpp"
+#include "sim/files/table_file.hpp"
+#include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
@@ -394,6 +396,43 @@ TEST_CASE("a damaged piece of an interrupted sweep is run again, to the same byt
     auto const plain = whole(folder, "b.h5", 5000);
     run(plain, false);
     CHECK(file_text(r.out) == file_text(plain.out));
+}
+
+TEST_CASE("--resume runs a damaged finished file again, to the same bytes, and leaves other files alone") {
+    ScratchFolder folder;
+    auto const r = whole(folder, "a.h5", 400);
+    run(r, false);
+    auto const good = file_text(r.out);
+    std::mt19937 random(11);
+    std::size_t again = 0;
+    for (int i = 0; i < 40; ++i) {
+        auto const at = random() % good.size();
+        ChangedByte changed(r.out, at, static_cast<unsigned char>(1 + random() % 255));
+        // A byte of the marks by which the file is known as a sweep's: then it is left alone.
+        if (!sim::is_damaged_sweep(r.out)) {
+            CHECK_THROWS_AS(SweepStore(r.out, r.head, r.rows, true), sim::DamagedSweepError);
+            continue;
+        }
+        ++again;
+        SweepStore const store(r.out, r.head, r.rows, true);
+        CHECK(store.next_row() == 0);
+        CHECK(!store.was_finished());
+        CHECK(store.notes() == std::vector{r.out + ": is damaged; all of its rows are run again"});
+    }
+    CHECK(again >= 35);
+    auto damaged = good;
+    damaged[good.size() / 2] = static_cast<char>(damaged[good.size() / 2] ^ 1);
+    std::ofstream(r.out, std::ios::binary | std::ios::trunc) << damaged;
+    run(r, true);
+    CHECK(file_text(r.out) == good);
+    CHECK(names_in(folder) == std::vector<std::string>{"a.h5"});
+    CHECK(!sim::is_damaged_sweep(r.out));
+    // Another kind of result, damaged: with the checksum line, but not a sweep's.
+    auto const other = (folder / "other.h5").string();
+    sim::write_tables(other, {}, {}, {{"designs", {{"x", "1", "of x", std::vector{1.0}}}}});
+    ChangedByte const changed(other, file_text(other).size() / 2, 1);
+    CHECK(!sim::is_damaged_sweep(other));
+    CHECK_THROWS_AS(SweepStore(other, r.head, r.rows, true), sim::DamagedSweepError);
 }
 
 TEST_CASE("the time of a sweep's machinery grows in step with its rows") {

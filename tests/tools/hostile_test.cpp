@@ -150,6 +150,61 @@ TEST_CASE("the largest list of parts is looked through in little memory and time
     refused(folder, "parts large.toml", "large.toml: is larger than 1 MiB");
 }
 
+TEST_CASE("a message quotes no more of what was given than a person can read") {
+    ScratchFolder folder;
+    // Characters of two bytes; one of the two texts would be cut in the middle of a character.
+    for (std::string const begin : {"", "x"}) {
+        write_demo(folder, "long.toml",
+                   "elevation = ", "elevation = \"1 " + begin + repeated("\xc3\xbc", 40000) + "\" # ");
+        auto const err = run_holdwater(folder, "check long.toml").err;
+        CAPTURE(err.substr(0, 100));
+        CHECK(err.starts_with("long.toml:"));
+        CHECK(err.size() < 2100);
+        CHECK(err.ends_with(" more characters)\n"));
+        CHECK(err.find("\xbc ... (") != std::string::npos);
+    }
+    // What is short enough is printed as it is, every line of it.
+    write_demo(folder, "two.toml", "elevation = ", "elevation = 5 # ");
+    std::string text = file_text(folder / "two.toml") + "\n[nothing]\n";
+    std::ofstream(folder / "two.toml") << text;
+    auto const two = run_holdwater(folder, "check two.toml").err;
+    CHECK(std::count(two.begin(), two.end(), '\n') == 2);
+    CHECK(two.find("more characters") == std::string::npos);
+}
+
+TEST_CASE("a changed byte in a result: --resume runs a sweep again, replay believes nothing") {
+    ScratchFolder folder;
+    auto const change = [&](std::string const& name) {
+        auto bytes = file_text(folder / name);
+        REQUIRE(bytes.size() > 1000);
+        bytes[bytes.size() / 2] = static_cast<char>(bytes[bytes.size() / 2] ^ 1);
+        std::ofstream(folder / name, std::ios::binary | std::ios::trunc) << bytes;
+    };
+    std::string const sweep = "sweep " + demo + "--vary 'battery.capacity=5 kWh,10 kWh' --out a.h5";
+    REQUIRE(run_holdwater(folder, sweep).exit_code == 0);
+    auto const good = file_text(folder / "a.h5");
+    change("a.h5");
+    CHECK(run_holdwater(folder, sweep).err.find("a.h5: is there already and is not a table of sweep") == 0);
+    auto const resumed = run_holdwater(folder, sweep + " --resume");
+    CHECK(resumed.exit_code == 0);
+    CHECK(resumed.err == "warning: a.h5: is damaged; all of its rows are run again\n");
+    CHECK(file_text(folder / "a.h5") == good);
+    // Nor does --resume replace the result of another command.
+    REQUIRE(run_holdwater(folder, "simulate --years 0 " + demo + "--out r.h5").exit_code == 0);
+    change("r.h5");
+    CHECK(run_holdwater(folder, "sweep " + demo + "--vary 'battery.capacity=5 kWh' --out r.h5 --resume")
+              .exit_code == 2);
+    std::string log = "time,soc (%)\n";
+    for (int hour = 0; hour < 72; ++hour)
+        log += "2026-03-0" + std::to_string(1 + hour / 24) + (hour % 24 < 10 ? " 0" : " ") +
+               std::to_string(hour % 24) + ":00,50\n";
+    std::ofstream(folder / "log.csv") << log;
+    REQUIRE(run_holdwater(folder, "replay " + demo + "log.csv").exit_code == 0);
+    auto const replay = run_holdwater(folder, "replay " + demo + "log.csv --result r.h5");
+    CHECK(replay.exit_code == 2);
+    CHECK(replay.err.find("r.h5: cannot be read as a result of \"simulate\" (another file, or damaged") == 0);
+}
+
 TEST_CASE("exit codes stand when standard error is closed, full or read by nobody") {
     ScratchFolder folder;
     write_demo(folder, "warned.toml", "elevation = ", "elevation = \"6000 m\" #");
@@ -212,6 +267,9 @@ TEST_CASE("control characters of titles, names and paths do not reach the termin
           std::string("simulate --years 0 \"$(printf 'no\\033[2Jwhere\\302\\233.toml')\""),
           std::string("simulate --years 0 --\"$(printf 'x\\033[2J\\r\\177')\""),
           "sweep " + demo + "--vary \"$(printf 'array.\\033[2J=1,2')\"",
+          "sweep " + demo + "--vary \"$(printf 'title=a,b\\033[2J')\"",
+          "sensitivity " + demo + "--input \"$(printf 'title=a,b\\302\\233')\"",
+          "size " + demo + "--vary \"$(printf 'title=a,b\\007')\" --require demand_met=0.1 --least size",
           "simulate --years 0 " + demo + "--option \"$(printf '\\033[2J')\""}) {
         auto const run = run_holdwater(folder, arguments);
         CAPTURE(arguments);
@@ -245,6 +303,40 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
     auto const check = run_holdwater(folder, "check s.toml");
     CHECK(check.exit_code == 0);
     CHECK(check.err.find("warning: no sun for array-to-load: " + place) != std::string::npos);
+    // The same for the files of temperature and wind and of recorded years.
+    struct Row {
+        std::string key, value, says;
+    };
+    for (auto const& [key, value, says] :
+         {Row{"temperature_file", "\"nowhere/t.csv\"", "nowhere/t.csv: cannot be opened: No such file"},
+          Row{"years", "[\"weather/saltbush-wells.csv\", \"nowhere/y.csv\"]",
+              "nowhere/y.csv: cannot be opened: No such file"},
+          Row{"years", "[\"nowhere/*.csv\"]", "nowhere/*.csv: no file has a name like this"},
+          Row{"years", "[\".\"]", "the folder holds no weather file"}}) {
+        write_demo(folder, "more.toml", "[weather]\n", "[weather]\n" + key + " = " + value + "\n");
+        std::string const changed = file_text(folder / "more.toml");
+        auto const key_at = static_cast<std::ptrdiff_t>(changed.find("\n" + key + " = ")) + 1;
+        auto const here =
+            "more.toml:" + std::to_string(1 + std::count(changed.begin(), changed.begin() + key_at, '\n')) +
+            ": key 'weather." + key + "': ";
+        auto const run = run_holdwater(folder, "years more.toml --years 2");
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 2);
+        CHECK(run.err.starts_with(here));
+        CHECK(run.err.find(says) != std::string::npos);
+    }
+    write_demo(folder, "series.toml", "[demand]\ndaily ",
+               "[demand]\nseries = {file = \"nowhere/d.csv\", volume = \"v\", volume_unit = \"gal\", time = "
+               "\"t\"}\n# ");
+    std::string const series = file_text(folder / "series.toml");
+    auto const series_at = static_cast<std::ptrdiff_t>(series.find("series = "));
+    CHECK(run_holdwater(folder, "check series.toml")
+              .err.find("series.toml:" +
+                        std::to_string(1 + std::count(series.begin(), series.begin() + series_at, '\n')) +
+                        ": key 'demand.series.file': nowhere/d.csv: cannot be opened: No such file") !=
+          std::string::npos);
+    CHECK(run_holdwater(folder, "years " + demo + "--years 2 --temperature-file t.csv")
+              .err.starts_with("t.csv: cannot be opened"));
     // One given at the command line is that option's.
     CHECK(run_holdwater(folder, "simulate --years 0 " + demo + "--weather none.csv")
               .err.starts_with("none.csv: cannot be"));

@@ -11,6 +11,7 @@
 #include <new>
 #include <sstream>
 #include <stdexcept>
+#include <string_view>
 #include <system_error>
 
 #include "scenarios/text/edit_distance.hpp"
@@ -32,6 +33,23 @@ int printed(int exit_code) {
     if (std::cout.flush() && std::fflush(stdout) == 0) return exit_code;
     fmt::print(stderr, "holdwater: the output could not be written\n");
     return tools::bad_input;
+}
+
+// An error may quote what was given: of each line, as much as a person can read.
+void print_error(std::string_view message) {
+    constexpr std::size_t longest = 2000;
+    for (bool more = true; more;) {
+        auto const end = message.find('\n');
+        auto line = message.substr(0, end);
+        more = end != std::string_view::npos;
+        if (more) message.remove_prefix(end + 1);
+        std::size_t shown = std::min(line.size(), longest);
+        while (shown < line.size() && (static_cast<unsigned char>(line[shown]) & 0xc0) == 0x80) --shown;
+        if (shown == line.size())
+            fmt::print(stderr, "{}\n", line);
+        else
+            fmt::print(stderr, "{} ... ({} more characters)\n", line.substr(0, shown), line.size() - shown);
+    }
 }
 
 // A heap for each thread takes 64 MB of addresses. If addresses are limited, the C library then takes a page
@@ -97,13 +115,13 @@ int command(int argc, char** argv) {
             fmt::print(stderr, "Put SCENARIO before --weather, which takes all files that follow it.\n");
         return printed(code == 0 ? tools::ok : tools::bad_input);
     } catch (scenarios::ScenarioError const& error) {
-        fmt::print(stderr, "{}\n", error.what());
+        print_error(error.what());
     } catch (weather::WeatherError const& error) {
-        fmt::print(stderr, "{}\n", error.what());
+        print_error(error.what());
     } catch (std::invalid_argument const& error) {  // including models::ParameterError
-        fmt::print(stderr, "{}\n", error.what());
+        print_error(error.what());
     } catch (sim::ResultFileError const& error) {
-        fmt::print(stderr, "{}\n", error.what());
+        print_error(error.what());
     } catch (std::system_error const&
                  error) {  // all files are opened elsewhere, so this error is about standard output
         fmt::print(stderr, "holdwater: the output could not be written ({})\n", error.code().message());

@@ -284,7 +284,10 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
 void run(SweepArguments const& o, int& exit_code) {
     if (!o.merge.empty()) return merge(o);
     auto const paths = paths_of(o.out);
-    for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, {o.scenario, o.weather});
+    for (auto const& path : o.out) {
+        sim::check_output_is_not_read(path, {o.scenario, o.weather});
+        if (!o.resume || !sim::is_damaged_sweep(path)) sim::check_output(path, sim::outputs::sweep, {});
+    }
     if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
         throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
     sim::ThreadLimit const limit(o.threads);
