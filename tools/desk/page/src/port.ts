@@ -15,6 +15,9 @@ async function unpacked(id: string): Promise<Uint8Array> {
   return new Uint8Array(await new Response(stream).arrayBuffer());
 }
 
+/** The error of a question whose engine was closed. */
+export const stopped = 'stopped';
+
 interface Parts {
   /** Compiled once for all engines. */
   wasm: WebAssembly.Module;
@@ -62,7 +65,7 @@ export async function openPort(): Promise<Port> {
     putFile: (path, bytes) => send({path, bytes}),
     close() {
       worker.terminate();
-      endAll('stopped');
+      endAll(stopped);
     },
   };
 }
