@@ -247,10 +247,10 @@ if (!short) {
   }
 }
 
-// A long question is dropped after a change, and its engine with it: 20,000 years would take minutes.
+// A long question is dropped after a change, and its engine with it: 10,000 years would take minutes.
 await station('Weather');
 const usual_years = await page.inputValue('[data-key="weather.made_years"]');
-await type('weather.made_years', '20000');
+await type('weather.made_years', '10000');
 await page.waitForTimeout(1500);
 const dropped = Date.now();
 await type('weather.made_years', usual_years || '50');
