@@ -148,6 +148,33 @@ for (const [key, value] of [['array.tilt', '20 deg'], ['weather.file', 'weather/
   const what = difference(now, last, 'year');
   check(what === '', `${key} is used as in a file that is read anew, ${what}`);
 }
+// What was made for one verdict is kept for the next; the answers are those of an engine that has nothing.
+engine.call('load_scenario', {path});
+const answersOf = of => JSON.stringify([of.call('verdict', {years: 6}), of.call('hours', {year: 'worst', years: 6}).answer?.soc, of.call('verdict', {years: 70, worst: false})]);
+async function newEngine() {
+  const fresh = await openEngine(create, wasm);
+  for (const folder of ['scenarios', 'scenarios/parts', 'scenarios/weather']) putFolder(fresh, folder);
+  fresh.putFile('scenarios/weather/juniper-bend.csv', weather);
+  fresh.putFile('scenarios/again.toml', new TextEncoder().encode(engine.call('save').answer));
+  fresh.call('load_scenario', {path: 'scenarios/again.toml'});
+  return fresh;
+}
+let weather = readFileSync(join(source, 'scenarios/weather/juniper-bend.csv'));
+let shown = '';
+for (const [key, value] of [['battery.capacity', '4 kWh'], ['array.rated_power', '0.8 kW'], ['weather.seed', '7'], ['weather.file', 'weather/saltbush-wells.csv'],
+  ['weather.file', 'weather/juniper-bend.csv'], ['array.tilt', '20 deg'], ['demand.daily', '300 gal/day'], ['', '']]) {
+  if (key === '') {  // other bytes under the same name
+    weather = readFileSync(join(source, 'scenarios/weather/saltbush-wells.csv'));
+    engine.putFile('scenarios/weather/juniper-bend.csv', weather);
+  } else {
+    check(engine.call('set_key', {key, value}).answer === true, `set ${key}`);
+  }
+  const now = answersOf(engine);
+  check(now !== shown, `${key || 'another file'} changes the verdict`);
+  check(now === answersOf(await newEngine()), `${key || 'another file'}: the verdict is that of a new engine, to the byte`);
+  shown = now;
+}
+engine.putFile('scenarios/weather/juniper-bend.csv', readFileSync(join(source, 'scenarios/weather/juniper-bend.csv')));
 engine.call('load_scenario', {path: 'scenarios/thorn-gully-options.toml'});
 const designs = request => engine.call('autonomy', {every: 90, years: 0, ...request}).answer?.designs.map(d => d.design).join();
 check(designs({}) === 'base design,more battery,more array,generator', 'autonomy: every design');

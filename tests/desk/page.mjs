@@ -247,6 +247,16 @@ if (!short) {
   }
 }
 
+// A long question is dropped after a change, and its engine with it: 10,000 years would take minutes.
+await station('Weather');
+const usual_years = await page.inputValue('[data-key="weather.made_years"]');
+await type('weather.made_years', '10000');
+await page.waitForTimeout(1500);
+const dropped = Date.now();
+await type('weather.made_years', usual_years || '50');
+await page.waitForFunction(() => /^\d+ of 50 made winters/.test(document.getElementById('sentence').textContent) && document.querySelector('#sentence .verdict') && document.querySelector('[data-running=false]'), null, {polling: 100});
+check('a stale question is dropped', Date.now() - dropped < 15000, `${Date.now() - dropped} ms`);
+
 // Files from a disk: a scenario with the weather that it names, then wrong ones.
 const named = readFileSync(join(source, `scenarios/${demo}.toml`), 'utf8').replace('Household well, generator as backup', 'From a disk');
 writeFileSync(join(scratch, 'site.toml'), named);
@@ -303,14 +313,39 @@ await settled();
 await page.setViewportSize({width: 360, height: 780});
 check('nothing is wider than a phone', await page.evaluate(() => document.documentElement.scrollWidth <= 360), await page.evaluate(() => document.documentElement.scrollWidth));
 check('the answer stays in sight', await page.evaluate(() => { const box = document.getElementById('answer').getBoundingClientRect(); return box.bottom <= innerHeight + 1 && box.height > 60; }));
+// What is wider scrolls by itself; nothing else ends beyond the edge.
+const cut = () => page.evaluate(() => [...document.querySelectorAll('#app *')].filter(e => {
+  const box = e.getBoundingClientRect();
+  return box.width > 0 && box.right > innerWidth + 1 && !e.closest('.scroll, svg, .plot-box, iframe, .hidden, .skip');
+}).map(e => e.outerHTML.slice(0, 90)));
+for (const name of short ? ['worst', 'checks', 'text'] : ['worst', 'cloudiness', 'decides', 'sizes', 'year', 'checks', 'options', 'vary', 'report', 'text']) {
+  await view(name);
+  if (['worst', 'cloudiness', 'decides', 'year', 'options'].includes(name)) await viewReady();
+  const found = await cut();
+  check(`${name}: nothing is cut off at 360 px`, found.length === 0, found[0]);
+}
+for (const name of await page.locator('[data-station]').evaluateAll(all => all.map(s => s.dataset.station))) {
+  await station(name);
+  await page.waitForSelector(`[data-station="${name}"] fieldset`);
+  const found = await cut();
+  check(`${name}: nothing is cut off at 360 px`, found.length === 0, found[0]);
+}
+await page.click('.bar-opener');
+check('the whole answer opens', await page.evaluate(() => { const box = document.getElementById('answer').getBoundingClientRect(); return box.top >= 0 && document.querySelectorAll('.figure').length === 6 && box.height > 250; }));
+await accessible('phone, the answer opened');
+await page.click('.bar-opener');
+await view('checks');
 await accessible('phone');
 await picture('phone', 390);
 await page.selectOption('#theme', 'dark');
-await accessible('dark');
+for (const name of short ? ['checks'] : ['worst', 'cloudiness', 'decides', 'year', 'options', 'vary', 'report', 'text', 'checks']) {
+  await view(name);
+  await accessible(`dark, ${name}`);
+}
 await picture('dark');
 await page.selectOption('#theme', 'light');
 await page.setViewportSize({width: 1280, height: 900});
-await page.focus('#undo');
+await page.focus('#doors');
 const reached = new Set();
 for (let i = 0; i < 60; ++i) {
   await page.keyboard.press('Tab');

@@ -11,7 +11,7 @@ import {stationOf} from './stations';
 import {texts} from './texts';
 import type {Answer, Checks, Cloudiness, Cost, Design, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
 
-const most_kept = 200, first_years = 12, one_edit_ms = 1500, at_once_ms = 500;
+const most_kept = 200, first_years = 12, one_edit_ms = 1500, at_once_ms = 500, longest_stale_ms = 1000;
 
 let quick: Port;
 let long: Promise<Port> | null = null;  // opened when it is first needed
@@ -221,6 +221,7 @@ export const redo = () => inTurn(() => step(state.future, state.past));
 /** Asks again for everything in the answer; what is no longer asked for is dropped. */
 export async function refresh(): Promise<void> {
   const mine = ++state.version.value;
+  dropStale();
   const old = state.figures.value;
   const option = state.option.value;
   state.running.value = true;
@@ -240,7 +241,7 @@ export async function refresh(): Promise<void> {
   setTimeout(() => { if (mine === state.version.value) state.before.value = null; }, 3500);
 }
 
-let verdict_ms = Infinity;  // of the last verdict
+let year_ms = Infinity;  // of the last verdict, for each of its years
 let years_line: Promise<void> = Promise.resolve();
 // One at a time; what was asked before the newest change is dropped.
 function runYears(): Promise<void> {
@@ -250,15 +251,15 @@ function runYears(): Promise<void> {
     if (!current()) return;
     const option = state.option.value;
     const asked = Number(state.valueOf('weather.made_years') || 50);
-    // Few years first, so that the sentence says something soon, unless all of them came at once the last time.
-    if (asked > first_years && verdict_ms > at_once_ms) {
+    // Few years first, so that the sentence says something soon, unless all of them will come at once.
+    if (asked > first_years && asked * year_ms > at_once_ms) {
       const some = await inLong<VerdictAnswer | null>('verdict', {option, years: first_years, worst: false});
       if (!current()) return;
       if (some.answer) batch(() => { state.verdict.value = some.answer; state.partial.value = true; state.verdictVersion.value = mine; });
     }
     const began = performance.now();
     const all = await inLong<VerdictAnswer | null>('verdict', {option});
-    verdict_ms = performance.now() - began;
+    if (all.error === undefined) year_ms = (performance.now() - began) / asked;
     if (!current()) return;
     batch(() => {
       state.partial.value = false;
@@ -279,6 +280,17 @@ function runYears(): Promise<void> {
   return years_line;
 }
 
+let long_call: object | null = null;  // what the second engine is asked now
+// A question from before a change is dropped: what still runs after a moment is ended with its engine, and a new one is opened.
+function dropStale(): void {
+  const stale = long_call;
+  if (stale) setTimeout(() => {
+    if (long_call !== stale) return;
+    void long?.then(port => port.close());
+    long = long_has = long_call = null;
+  }, longest_stale_ms);
+}
+
 let line: Promise<unknown> = Promise.resolve();
 /** A question for the second engine about the design as it is when its turn comes. */
 export function inLong<T>(call: string, request: object): Promise<Answer<T>> {
@@ -290,7 +302,10 @@ export function inLong<T>(call: string, request: object): Promise<Answer<T>> {
       if (loaded.error !== undefined) return loaded;
       long_has = design;
     }
-    return port.call<T>(call, request);
+    const mine = long_call = {};
+    const answer = await port.call<T>(call, request);
+    if (long_call === mine) long_call = null;
+    return answer;
   });
   line = done.catch(() => {});
   return done;

@@ -23,4 +23,4 @@ export const tooltip = (p: Palette, formatter: (items: {dataIndex: number}[]) =>
   formatter: (items: unknown) => formatter(Array.isArray(items) ? items : [items as {dataIndex: number}])});
 /** Lines are told apart by dash and mark, not by color alone. */
 export const dashes = ['solid', 'dashed', 'dotted', [8, 3, 2, 3], [2, 2], [12, 4]] as const;
-export const symbols = ['circle', 'rect', 'triangle', 'diamond', 'pin', 'arrow'] as const;
+export const symbols = ['circle', 'rect', 'triangle', 'diamond'] as const;

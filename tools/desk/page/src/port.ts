@@ -9,13 +9,18 @@ export interface Port {
 
 async function unpacked(id: string): Promise<Uint8Array> {
   const text = document.getElementById(id)!.textContent!.trim();
-  const bytes = Uint8Array.from(atob(text), c => c.charCodeAt(0));
+  const letters = atob(text), bytes = new Uint8Array(letters.length);
+  for (let i = 0; i < letters.length; ++i) bytes[i] = letters.charCodeAt(i);
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
   return new Uint8Array(await new Response(stream).arrayBuffer());
 }
 
+/** The error of a question whose engine was closed. */
+export const stopped = 'stopped';
+
 interface Parts {
-  wasm: Uint8Array;
+  /** Compiled once for all engines. */
+  wasm: WebAssembly.Module;
   files: [string, Uint8Array][];
   worker: string;
 }
@@ -27,7 +32,7 @@ export function pageParts(): Promise<Parts> {
     const [wasm, files, worker] = await Promise.all(['engine', 'files', 'worker'].map(unpacked)) as [Uint8Array, Uint8Array, Uint8Array];
     const encoder = new TextEncoder();
     const list = Object.entries(JSON.parse(new TextDecoder().decode(files)) as Record<string, string>);
-    return {wasm, files: list.map(([path, text]): [string, Uint8Array] => [path, encoder.encode(text)]),
+    return {wasm: await WebAssembly.compile(wasm as BufferSource), files: list.map(([path, text]): [string, Uint8Array] => [path, encoder.encode(text)]),
       worker: URL.createObjectURL(new Blob([worker as BlobPart], {type: 'text/javascript'}))};
   })();
   return parts;
@@ -60,7 +65,7 @@ export async function openPort(): Promise<Port> {
     putFile: (path, bytes) => send({path, bytes}),
     close() {
       worker.terminate();
-      endAll('stopped');
+      endAll(stopped);
     },
   };
 }

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import {test} from 'node:test';
-import {listOf, optionTable, partsTable, searchTables} from './tables';
+import {keyWords, listOf, optionTable, partsTable, searchTables} from './tables';
 
 const key = (k: string, value: string) => ({key: k, entry: '', value, shown: value.replace(/^"|"$/g, ''), note: ''});
 
@@ -9,6 +9,9 @@ test('a list is taken apart, lists in it stay together', () => {
   assert.deepEqual(listOf('[["8 kW", "6 kW"], ["12 kW", "9 kW"]]'), ['8 kW, 6 kW', '12 kW, 9 kW']);
   assert.deepEqual(listOf('[0, 2600]'), ['0', '2600']);
   assert.deepEqual(listOf('[]'), []);
+});
+test('a key in words', () => {
+  assert.deepEqual(['elevation', 'battery.capacity', 'load.2.power', 'battery.life.depths', '"inverter.idle"'].map(keyWords), ['elevation', 'battery: capacity', 'load 2: power', 'battery: life: depths', 'inverter: idle']);
 });
 test('an option stands beside the base design', () => {
   const keys = [key('battery.capacity', '"5 kWh"'), key('option.1.name', '"more"'), key('option.1.remove', '["cistern"]'), key('option.1."battery.capacity"', '"9 kWh"'), key('option.1."wiring.accepted_frequency"', '["57 Hz", "63 Hz"]'), key('option.2.name', '"x"')];

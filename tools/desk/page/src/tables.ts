@@ -11,11 +11,13 @@ export interface SettingsTable {
 
 const words = texts.tables;
 const bare = (text: string) => text.replaceAll('"', '');
-/** "battery.capacity" -> "battery: capacity". */
-const target = (key: string) => {
+/** "battery.capacity" -> "battery: capacity", "load.2.power" -> "load 2: power". */
+export function keyWords(key: string): string {
   const [table, ...rest] = bare(key).split('.');
-  return rest.length === 0 ? labelOf(table!, '') : `${tableWords(table!)}: ${labelOf(rest.join('.'), '')}`;
-};
+  if (rest.length === 0) return labelOf(table!, '');
+  const number = /^\d+$/.test(rest[0]!) ? ` ${rest.shift()}` : '';
+  return `${tableWords(table!)}${number}: ${labelOf(rest.join('.'), '')}`;
+}
 /** The entries of a TOML list, each without its quotation marks; lists in it stay together. */
 export function listOf(shown: string): string[] {
   const inner = shown.trim().replace(/^\[|\]$/g, '');
@@ -41,8 +43,8 @@ export function optionTable(option: string, keys: ScenarioKey[]): SettingsTable 
   const own = keys.filter(k => k.key.startsWith(option + '.')).map(k => ({...k, rest: k.key.slice(option.length + 1)}));
   const name = own.find(k => k.rest === 'name')?.shown ?? option;
   const rows = own.filter(k => k.rest !== 'name').flatMap(k => k.rest === 'remove'
-    ? listOf(k.value).map(removed => [target(removed), words.there, words.removed])
-    : [[target(k.rest), plainly(keys.find(base => base.key === bare(k.rest))?.shown ?? '–'), plainly(k.shown)]]);
+    ? listOf(k.value).map(removed => [keyWords(removed), words.there, words.removed])
+    : [[keyWords(k.rest), plainly(keys.find(base => base.key === bare(k.rest))?.shown ?? '–'), plainly(k.shown)]]);
   return {name: words.option(name), head: [words.what, texts.base_design, name], rows};
 }
 
@@ -56,7 +58,7 @@ export function searchTables(keys: ScenarioKey[]): SettingsTable[] {
   for (const axis of new Set(own.flatMap(k => /^search\.axis\.\d+/.exec(k.key)?.[0] ?? []))) {
     const of = own.filter(k => k.key.startsWith(axis + '.')).map(k => ({...k, rest: k.key.slice(axis.length + 1)}));
     const plain = (rest: string) => of.find(k => k.rest === rest);
-    const lists = of.filter(k => !['name', 'label', 'more_never_hurts'].includes(k.rest)).map(k => [target(k.rest), ...listOf(k.value)]);
+    const lists = of.filter(k => !['name', 'label', 'more_never_hurts'].includes(k.rest)).map(k => [keyWords(k.rest), ...listOf(k.value)]);
     const count = Math.max(0, ...lists.map(l => l.length - 1));
     const labels = plain('label') ? listOf(plain('label')!.value) : Array.from({length: count}, (_, i) => String(i + 1));
     tables.push({name: words.axis(plain('name')?.shown ?? axis, plain('more_never_hurts')?.shown === 'yes'), head: [words.what, ...labels], rows: lists});

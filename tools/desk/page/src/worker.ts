@@ -7,7 +7,7 @@ let engine: Engine;
 
 interface Message {
   id: number;
-  wasm?: Uint8Array;
+  wasm?: WebAssembly.Module;
   files?: [string, Uint8Array][];
   path?: string;
   bytes?: Uint8Array;

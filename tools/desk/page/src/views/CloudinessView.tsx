@@ -55,6 +55,7 @@ function Shown({found}: {found: Lines}) {
   const option = useMemo(() => cloudinessOption(found), [found]);
   const describe = (i: number) => [words.share(Math.round(100 * found.shares[i]!)), ...found.lines.map(l => words.line(l.name, daysText(l.days[i] ?? null, found.most)))];
   return <>
+    <ul class="legend">{found.lines.map((l, i) => <li>{texts.symbols[i % symbols.length]} {l.name}</li>)}</ul>
     <Plot label={texts.view.cloudiness} height={320} option={option} count={found.shares.length} page={3} describe={describe} />
     <p class="note">{words.note(found.most)}</p>
     <DataTable name={texts.view.cloudiness} file="days-by-cloudiness" head={[words.axis.light, ...found.lines.map(l => words.column(l.name))]}

@@ -4,6 +4,7 @@ import {DataTable} from '../components/DataTable';
 import {setKey} from '../actions';
 import {number} from '../format';
 import {deciding, keys, option, ranges, valueOf} from '../state';
+import {keyWords} from '../tables';
 import {texts} from '../texts';
 import type {SensitivityEnd, SensitivityInput} from '../types';
 import {StudyView} from './StudyView';
@@ -74,12 +75,12 @@ function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, e
   return <>
     <p class="note">{words.note(words.figures[used], number(least), number(most))}</p>
     <div class="bars">{bars.map(({input, low, base, high}) => <div class="bar" key={input.input}>
-      <span class="bar-name">{input.input}</span>
+      <span class="bar-name">{keyWords(input.input)}</span>
       <div class="track">
         <span class="fill" style={{left: `${x(Math.min(low, high))}%`, width: `${Math.max(0.4, Math.abs(x(high) - x(low)))}%`}} />
         <span class="base" style={{left: `${x(base)}%`}} />
         {([['low', low], ['high', high]] as const).map(([end, value]) => <button type="button" class={`handle ${(end === 'low') === (low <= high) ? 'left' : 'right'}`} style={{left: `${x(value)}%`}} onPointerDown={drag(input, end)} onKeyDown={nudge(input, end)}
-          aria-label={words.handle(input.input, words.ends[end], input[end].value, `${number(value)} ${words.figures[used]}`)}>{(end === 'low') === (low <= high) ? '◀' : '▶'}</button>)}
+          aria-label={words.handle(keyWords(input.input), words.ends[end], input[end].value, `${number(value)} ${words.figures[used]}`)}>{(end === 'low') === (low <= high) ? '◀' : '▶'}</button>)}
       </div>
       <span class="bar-ends">{(['low', 'high'] as const).map(end => <button type="button" disabled={!!input[end].problem} onClick={() => void setKey(input.input, input[end].value)}>{words.use(input[end].value)}</button>)}</span>
     </div>)}</div>
@@ -102,7 +103,7 @@ export function DecidesView() {
       for (const r of list) {
         progress(inputs.length + not_tried.length, list.length);
         const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [`${r.input}=${r.low},${r.high}`], option: option.value, years: tried_years});
-        if (found.error !== undefined) not_tried.push(`${r.input}: ${found.error}`);
+        if (found.error !== undefined) not_tried.push(`${keyWords(r.input)}: ${found.error}`);
         else inputs.push(...found.answer.inputs);
       }
       deciding.value = inputs.filter(i => i.flipped.length > 0).map(i => i.input);
@@ -111,7 +112,7 @@ export function DecidesView() {
     show={({inputs, not_tried}) => <>
       <Bars inputs={inputs} set={set} />
       <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} head={[...texts.decides.head]}
-        rows={inputs.map(i => [i.input, `${i.low.value}, ${valueOf(i.input)}, ${i.high.value}`, ...figures.map(f =>
+        rows={inputs.map(i => [keyWords(i.input), `${i.low.value}, ${valueOf(i.input)}, ${i.high.value}`, ...figures.map(f =>
           [i.low, i.base_design, i.high].map(e => e.problem ? '–' : number(e[f])).join(' / ')), i.flipped.map(f => `${f.verdict}: ${f.at_low} / ${f.base_design} / ${f.at_high}`).join('; ') || texts.decides.none_turns])} />
       {not_tried.map(words => <p class="note">{texts.not_tried(words)}</p>)}
       <p class="note">{texts.decides.about(tried_years)}</p>

@@ -62,23 +62,25 @@ export function sizesOption(map: Map) {
       itemStyle: {color: p.levels[5 - Math.min(5, Math.floor(5.999 * c.held / Math.max(1, c.years)))], borderColor: p.color('line'), borderWidth: 0.5},
       label: {color: c.held / Math.max(1, c.years) > 0.49 ? '#ffffff' : '#14181b'}})),
       label: {show: true, fontSize: width < 520 ? 10 : 13, formatter: ({dataIndex}: {dataIndex: number}) => cells[dataIndex]!.error ? '–' : `${cells[dataIndex]!.held}${meets(cells[dataIndex]!) ? ' ✓' : ''}`}},
-    {type: 'custom', silent: true, z: 5, data: askedLine(map).map(([a, b, right]) => [a, b, right ? 1 : 0]), renderItem: (_: unknown, api: {value(i: number): number; coord(v: number[]): number[]; size(v: number[]): number[]}) => {
-      const [x, y] = api.coord([api.value(0), api.value(1)]) as [number, number], [w, h] = api.size([1, 1]) as [number, number];
-      const shape = api.value(2) === 1 ? {x1: x + w / 2, y1: y - h / 2, x2: x + w / 2, y2: y + h / 2} : {x1: x - w / 2, y1: y - h / 2, x2: x + w / 2, y2: y - h / 2};
-      // Light beside dark, so that it is seen on every color of the map.
-      return {type: 'group', children: [{stroke: p.levels[0], lineWidth: 8}, {stroke: p.levels[5], lineWidth: 4}].map(style => ({type: 'line', shape, style: {...style, lineCap: 'square'}}))};
-    }}],
+    // Light on dark, so that it is seen on every color of the map.
+    ...[{z: 5, stroke: p.levels[5], lineWidth: 9}, {z: 6, stroke: p.levels[0], lineWidth: 4}].map(({z, ...style}) => ({type: 'custom', silent: true, z,
+      data: askedLine(map).map(([a, b, right]) => [a, b, right ? 1 : 0]), renderItem: (_: unknown, api: {value(i: number): number; coord(v: number[]): number[]; size(v: number[]): number[]}) => {
+        const [x, y] = api.coord([api.value(0), api.value(1)]) as [number, number], [w, h] = api.size([1, 1]) as [number, number];
+        const shape = api.value(2) === 1 ? {x1: x + w / 2, y1: y - h / 2, x2: x + w / 2, y2: y + h / 2} : {x1: x - w / 2, y1: y - h / 2, x2: x + w / 2, y2: y - h / 2};
+        return {type: 'line', shape, style: {...style, lineCap: 'square'}};
+      }}))],
   });
 }
 
 function Shown({map}: {map: Map}) {
   const [said, setSaid] = useState('');
   const plot = useMemo(() => sizesOption(map), [map]);
+  const asked = words.asked[askedLine(map).length > 0 ? 'line' : map.cells.some(meets) ? 'all' : 'none'];
   const describe = (i: number) => { const c = map.cells[i]!; return [words.cell(c.array, c.battery), c.error ?? texts.held_short(c.held, c.years), meets(c) ? words.meets : words.required(c.needed), words.enter_takes]; };
   const take = (i: number) => void setKeys(map.cells[i]!.changes).then(wrong => setSaid(wrong || words.taken(map.cells[i]!.array, map.cells[i]!.battery)));
   const at = (array: string, battery: string) => map.cells.find(c => c.array === array && c.battery === battery)!;
   return <>
-    <p class="note">{words.note(Math.max(...map.cells.map(c => c.years)), Math.max(...map.cells.map(c => c.needed)))}</p>
+    <p class="note">{words.note(Math.max(...map.cells.map(c => c.years)), asked(Math.max(...map.cells.map(c => c.needed))))}</p>
     <Plot label={texts.view.sizes} height={340} option={plot} count={map.cells.length} page={map.arrays.length} row={map.arrays.length} describe={describe} onChoose={take} />
     <p role="status">{said}</p>
     <DataTable folded name={texts.view.sizes} file="other-sizes" head={words.head(map.arrays)} rows={map.batteries.map(b => [b, ...map.arrays.map(a => at(a, b).error ? words.refused : words.of(at(a, b).held, at(a, b).years))])} />

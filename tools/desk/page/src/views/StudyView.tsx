@@ -1,7 +1,7 @@
 // The frame of a view that asks the engine: runs again after a change, shows progress, can be cancelled.
 import type {ComponentChildren} from 'preact';
 import {useEffect, useRef, useState} from 'preact/hooks';
-import type {Port} from '../port';
+import {stopped, type Port} from '../port';
 import {version} from '../state';
 import {study, type Study} from '../studies';
 import {texts} from '../texts';
@@ -41,7 +41,7 @@ export function StudyView<T>({title, work, ask, show, byHand, once, waiting = te
       if (running.current !== mine) return;
       running.current = null;
       setBusy(false);
-      setWords(found === null ? '' : found.error ?? '');
+      setWords(found === null || found.error === stopped ? '' : found.error ?? '');
       if (found?.answer !== undefined) setAnswer(found.answer);
     });
   };

@@ -5,6 +5,7 @@ import {Plot} from '../components/Plot';
 import {number, percent, volume} from '../format';
 import {base, tooltip, underAxis, valueAxis, type Palette} from '../plot_theme';
 import {keys, option, units} from '../state';
+import {keyWords} from '../tables';
 import {texts} from '../texts';
 import type {Answer, Units, VerdictRow, Year} from '../types';
 import {scaled} from './DecidesView';
@@ -42,7 +43,7 @@ export function between(low: string, high: string, steps: number): string[] | nu
 
 const figureOf = (row: Row, at: number) => at === 0 ? row.held : row.year && figures[at]!.of(row.year);
 
-function Shown({rows, name}: {rows: Row[]; name: string}) {
+function Shown({rows, name, file}: {rows: Row[]; name: string; file: string}) {
   const [at, setAt] = useState(0);
   const of = units.value, name_of = words.figures[at]!;
   const text = (row: Row, i: number) => { const v = figureOf(row, i); return v === null ? row.error || '–' : figures[i]!.show(v, of); };
@@ -54,7 +55,7 @@ function Shown({rows, name}: {rows: Row[]; name: string}) {
   return <>
     <p><label>{words.figure} <select value={String(at)} onChange={e => setAt(Number(e.currentTarget.value))}>{words.figures.map((f, i) => <option value={String(i)}>{f}</option>)}</select></label></p>
     <Plot label={`${name}: ${name_of}`} height={300} option={plot} count={rows.length} page={3} describe={i => [rows[i]!.value, `${name_of}: ${text(rows[i]!, at)}`]} />
-    <DataTable name={texts.view.vary} file={name} head={[name, ...words.figures]} rows={rows.map(r => [r.value, ...figures.map((_, i) => text(r, i))])} />
+    <DataTable name={texts.view.vary} file={file} head={[name, ...words.figures]} rows={rows.map(r => [r.value, ...figures.map((_, i) => text(r, i))])} />
   </>;
 }
 
@@ -74,14 +75,14 @@ export function VaryView() {
   return <>
     <h3>{words.title}</h3>
     <form class="tools" onSubmit={submit} id="vary">
-      <label>{words.key} <select value={asked.key} onChange={e => choose(e.currentTarget.value)}>{numeric.map(k => <option value={k.key}>{k.key}{k.entry ? ` (${k.entry})` : ''}</option>)}</select></label>
+      <label>{words.key} <select value={asked.key} onChange={e => choose(e.currentTarget.value)}>{numeric.map(k => <option value={k.key}>{keyWords(k.key)}{k.entry ? ` (${k.entry})` : ''}</option>)}</select></label>
       <label>{words.from} <input name="low" size={9} value={asked.low} onInput={e => setAsked({...asked, low: e.currentTarget.value})} /></label>
       <label>{words.to} <input name="high" size={9} value={asked.high} onInput={e => setAsked({...asked, high: e.currentTarget.value})} /></label>
       <label>{words.values} <input name="steps" size={4} value={asked.steps} onInput={e => setAsked({...asked, steps: e.currentTarget.value})} /></label>
       <button>{texts.run}</button>
     </form>
     <p class="wrong" role="alert">{wrong}</p>
-    {run && <StudyView<Row[]> key={run.key + run.values.join()} title={run.key} show={rows => <Shown rows={rows} name={run.key} />}
+    {run && <StudyView<Row[]> key={run.key + run.values.join()} title={keyWords(run.key)} show={rows => <Shown rows={rows} name={keyWords(run.key)} file={run.key} />}
       work={async (port, progress): Promise<Answer<Row[]>> => {
         const rows: Row[] = [];
         const text = (await port.call<string>('save')).answer!;

@@ -49,10 +49,7 @@ export function hoursOption(h: Hours, of: Units) {
     const from = Math.max(0, (h.from ?? 0) - around_h), to = Math.min(n - 1, (h.to ?? Math.min(n, 14 * 24)) + around_h);
     const tops = [26, 190, 320, 420], heights = [126, 92, 62, 26];
     const hours = h.soc.map((_, i) => String(i));
-    const label = (value: string) => {
-      const i = h.first_hour + Number(value);
-      return i % 24 === 0 ? dayText(i) : clock(i);
-    };
+    const label = (value: string) => dayText(h.first_hour + Number(value));
     const line = {type: 'line', symbol: 'none', sampling: 'lttb'};
     const color: Record<string, string> = {s: p.color('sun'), b: p.color('battery'), r: p.color('grid'), g: p.color('generator'), x: p.color('nothing'), '!': p.color('nothing')};
     const soc_line = (y: number, words: string, position: string) => ({yAxis: y, label: {formatter: words, position, color: p.color('ink'), fontSize: 11},
@@ -61,7 +58,7 @@ export function hoursOption(h: Hours, of: Units) {
       ...base(p),
       grid: tops.map((top, i) => ({left, right, top, height: heights[i]})),
       xAxis: tops.map((_, i) => axis(p, {type: 'category', data: hours, gridIndex: i, boundaryGap: false, axisTick: {show: false}, splitLine: {show: false},
-        axisLabel: {show: i === 3, color: p.color('soft-ink'), fontSize: 12, hideOverlap: true, formatter: label}})),
+        axisLabel: {show: i === 3, color: p.color('soft-ink'), fontSize: 12, hideOverlap: true, interval: (i: number) => (h.first_hour + i) % 24 === 0, formatter: label}})),
       yAxis: [
         valueAxis(p, words.axis.soc, {gridIndex: 0, min: 0, max: 100, interval: 25}), valueAxis(p, words.axis.power, {gridIndex: 1, splitNumber: 3}),
         valueAxis(p, words.axis.store(h.store, volumeUnit(of)), {gridIndex: 2, splitNumber: 2, min: 0}),
