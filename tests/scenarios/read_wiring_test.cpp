@@ -117,7 +117,7 @@ TEST_CASE("what is wrong is named with key and reason") {
              {cable + "size = \"10\"\ncurrent_carrying = 2.5", "cable.current_carrying", "whole number"},
              {"[[cable]]\nlength = \"9000 ft\"\nsize = \"10\"", "cable.length", "out of range"},
              {"[check]\nleast_motor_volts = 1.2", "check.least_motor_volts", "out of range"},
-             {"[check]\nbattery_level = 0.5\nresting_voltage = \"48 V\"", "check.resting_voltage",
+             {"[check]\nbattery_soc = 0.5\nresting_voltage = \"48 V\"", "check.resting_voltage",
               "not both"},
              {"[check]\nmeasured_start_on_inverter = \"yes\"", "check.measured_start_on_inverter",
               "accepted: not tried, succeeded, failed"},

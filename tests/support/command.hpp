@@ -64,4 +64,12 @@ inline CommandResult run_holdwater(ScratchFolder const& folder, std::string cons
     return run_shell(folder, "'" HOLDWATER_COMMAND "' " + arguments);
 }
 
+/// The text with every line break and indentation replaced by one space: for sentences that are wrapped.
+inline std::string one_line(std::string const& text) {
+    std::istringstream words(text);
+    std::string out;
+    for (std::string word; words >> word;) out += (out.empty() ? "" : " ") + word;
+    return out;
+}
+
 }  // namespace holdwater::test

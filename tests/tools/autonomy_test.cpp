@@ -94,7 +94,7 @@ TEST_CASE("options stand side by side, a grid's outages are replayed, provenance
     auto const grid = run_holdwater(folder, "autonomy small.toml --every 30 --years 0");
     REQUIRE(grid.exit_code == 0);
     CHECK(contains(grid.out, "Outages of the grid, by length, each on every start date"));
-    CHECK(contains(grid.out, "h: starts without a shortage"));
+    CHECK(contains(grid.out, "h: start dates without a shortage"));
     // In a file and as JSON: every length of the list with its own figures, the worst one first.
     auto const file =
         run_holdwater(folder, "autonomy small.toml --every 30 --years 5 --json --out outages.h5");

@@ -93,7 +93,7 @@ TEST_CASE("command lines that cannot be are refused with what is accepted") {
     std::filesystem::create_directory(desk.folder / "folder");
     for (auto const& [arguments, says] : std::vector<Row>{
              {"", "subcommand"},
-             {"fly", "subcommand"},
+             {"fly", "is not a command"},
              {"simulate", "SCENARIO"},
              {"simulate --years 0 nowhere.toml",
               "nowhere.toml: cannot be opened: No such file or directory; give a scenario file"},

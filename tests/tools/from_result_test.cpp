@@ -81,7 +81,7 @@ TEST_CASE("what came out otherwise is named, with exit code 1") {
     CHECK(again.exit_code == 1);
     CHECK(again.out.find("NOT identical") != std::string::npos);
     // The figures are in the order of their names, and the table ends before pv_available_kw.
-    CHECK(again.out.find("/series/array_light_w_m2: 10 rows, first at 01-11 10:00") != std::string::npos);
+    CHECK(again.out.find("/series/array_light_w_m2: 10 rows, first at 11 Jan 10:00") != std::string::npos);
     CHECK(again.out.find("The file is from version 0.0.9") != std::string::npos);
     auto const json = nlohmann::json::parse(run_holdwater(folder, "simulate --from-result b.h5 --json").out);
     CHECK(json["identical"] == false);

@@ -41,7 +41,7 @@ TEST_CASE("--input names a key and both ends; what cannot be tried is refused in
     auto const run = run_holdwater(folder, "sensitivity --years 8 " + demo("juniper-bend-household") +
                                                " --input 'inverter.idle=20 W,60 W'");
     REQUIRE(run.exit_code == 0);
-    CHECK(contains(run.out, "generator, h"));
+    CHECK(contains(run.out, "generator in the typical year, h"));
     for (auto const& [arguments, message] : {
              std::pair<std::string, std::string>{"", "states no range to try"},
              {"--input 'inverter.idle=20 W'", "give both ends"},

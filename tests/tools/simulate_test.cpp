@@ -52,7 +52,8 @@ TEST_CASE("how often a battery should be full is said for its own chemistry") {
     CHECK(lithium.find("days at most between two") != std::string::npos);
     CHECK(lithium.find("lead-acid") == std::string::npos);
     CHECK(lithium.find("no harm to lithium cells") != std::string::npos);
-    CHECK(lead.find("a lead-acid battery needs a full charge every one to three weeks") != std::string::npos);
+    CHECK(test::one_line(lead).find("a lead-acid battery needs a full charge every one to three weeks") !=
+          std::string::npos);
     CHECK(lead.find("lithium") == std::string::npos);
 }
 
@@ -68,7 +69,7 @@ TEST_CASE("what to look at in the water is said with its figures, and stands in 
     auto const begins = out.find("To look at:\n  - short cycling: ");
     REQUIRE(begins != std::string::npos);
     CHECK(out.find(" runs shorter than 60 s, the shortest ", begins) != std::string::npos);
-    CHECK(out.find("check the tank's air charge, or take more tank\n", begins) != std::string::npos);
+    CHECK(test::one_line(out).find("check the tank's air charge, or take more tank") != std::string::npos);
     CHECK(run_shell(folder, "h5dump -d /findings/remarks a.h5 | grep -c 'short cycling'").out == "1\n");
 }
 
@@ -87,7 +88,8 @@ TEST_CASE("short fillings of a cistern are not laid to a tank that is not there"
     auto const out = run_holdwater(folder, "simulate a.toml --years 0 --from 06-01 --days 7").out;
     CAPTURE(out);
     CHECK(out.find("fillings of the cistern shorter than 60 s") != std::string::npos);
-    CHECK(out.find("give the float switch a wider band (cistern.fill_band") != std::string::npos);
+    CHECK(test::one_line(out).find("give the float switch a wider band (cistern.fill_band") !=
+          std::string::npos);
     CHECK(out.find("air charge") == std::string::npos);
 }
 
@@ -110,7 +112,7 @@ TEST_CASE("without a battery nothing is laid to one; a shortage up to the end of
     CHECK(out.find("the battery was empty") == std::string::npos);
     CHECK(out.find("the battery's current limit") == std::string::npos);
     CHECK(out.find("full charges") == std::string::npos);
-    CHECK(out.find(" to 12-31 24:00 ") != std::string::npos);
+    CHECK(out.find(" to 31 Dec 24:00 ") != std::string::npos);
 }
 
 TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {
@@ -284,7 +286,7 @@ TEST_CASE("part of a year, trade units, and a requirement") {
     auto const month = run_holdwater(
         folder, "simulate " + demo("saltbush-livestock") + " --from 01-10 --days 30 --units us");
     CHECK(month.exit_code == 0);
-    CHECK(month.out.find("30 days from 01-10") != std::string::npos);
+    CHECK(month.out.find("30 days from 10 Jan") != std::string::npos);
     CHECK(month.out.find(" gal demand") != std::string::npos);
     auto const fails =
         run_holdwater(folder, "simulate --years 0 " + demo("saltbush-livestock") + " --require 0.999");
@@ -309,7 +311,7 @@ TEST_CASE("what cannot be run is refused with exit code 2, in words, and nothing
              {"simulate " + demo("saltbush-livestock") + " --units imperial", "--units"},
              {"simulate " + demo("saltbush-livestock") + " --out nowhere/x.h5",
               "nowhere/x.h5: cannot be written"},
-             {"simulat", "subcommand"},
+             {"simulat", "did you mean simulate"},
              {"", "subcommand"},
              {"weather", "FILE"},
              {"weather --make --place X", "--make requires"},

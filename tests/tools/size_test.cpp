@@ -87,13 +87,13 @@ TEST_CASE("the table says what was chosen, what decides and how it was found") {
                                   "battery.capacity --more-never-hurts array.rated_power --out all.csv");
     REQUIRE(run.exit_code == 0);
     for (std::string const text :
-         {"Choice: battery.capacity ", "the smallest of 6 combinations to meet the requirement", " were run",
-          "What decides\n  hours short of water (at most 40 h): without it battery.capacity 5 kWh, "
+         {"Choice: battery.capacity", "the smallest of 6 combinations to meet the requirement", " were run",
+          "What decides hours short of water (at most 40 h): without it battery.capacity 5 kWh, "
           "array.rated_power 1.2 "
           "kW would be enough",
           "One step less", "Size against demand met", "the first list counts most", "Row by row: all.csv"}) {
         CAPTURE(text);
-        CHECK(run.out.find(text) != std::string::npos);
+        CHECK(test::one_line(run.out).find(text.substr(text.front() == ' ' ? 1 : 0)) != std::string::npos);
     }
     auto const csv = test::file_text(folder / "all.csv");
     CHECK(csv.starts_with("battery.capacity,array.rated_power,meets_all,water_demand_m3"));

@@ -403,14 +403,14 @@ std::string comparison_table(Comparison const& c) {
     std::size_t width = 10;
     for (auto const& d : c.ranking.designs) width = std::max(width, d.name.size());
     width += 2;
-    out += fmt::format("  {:<34}{:<5}", "", "");
+    out += fmt::format("  {:<33}{:<5}", "", "");
     for (auto const& d : c.ranking.designs) out += fmt::format("{:>{}} ", d.name, width);
     out += "\n";
     for (auto const& r : c.rows) {
         if (only_with_backup(r) &&
             std::all_of(r.values.begin(), r.values.end(), [](double v) { return v == 0; }))
             continue;
-        out += fmt::format("  {:<34}{:<5}", r.label, r.unit);
+        out += fmt::format("  {:<33}{:<5}", r.label, r.unit);
         for (std::size_t i = 0; i < c.ranking.designs.size(); ++i)
             out += fmt::format("{:>{}}{}", r.shown[i], width, r.best[i] ? "*" : " ");
         out += "\n";

@@ -126,8 +126,11 @@ std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, wea
 std::string years_table(scenarios::Scenario const& scenario, YearsAnswer const& a, Units units) {
     std::string out = fmt::format("{}\n{}\n{}; different in each year: {}\n\n", scenario.title,
                                   scenario.place, a.weather, a.drawn);
-    out += fmt::format("How sure is it?  The whole demand was met in {}, {}.\n\n", words(a.wet),
-                       judged_battery_words(scenario.years));
+    wrap(out, "How sure is it?  ",
+         fmt::format("The whole demand was met in {}, {}.", words(a.wet),
+                     judged_battery_words(scenario.years)),
+         100);
+    out += "\n";
     out += fmt::format("  {:<24}{:<4}{:>14}{:>10}{:>20}{:>10}{:>10}\n", "", "",
                        a.own_is_recorded ? "first year" : "typical year", "median", "10 to 90 %", "1 in 10",
                        "worst");

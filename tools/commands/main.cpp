@@ -110,7 +110,7 @@ int command(int argc, char** argv) {
         std::ostringstream message;
         int const code = app.exit(error, std::cout, message);
         fmt::print(stderr, "{}", message.str());
-        if (message.str().find("SCENARIO is required") != std::string::npos &&
+        if (message.str().starts_with("SCENARIO") && message.str().find("is required") != std::string::npos &&
             std::any_of(argv, argv + argc, [](char const* word) { return std::string(word) == "--weather"; }))
             fmt::print(stderr, "Put SCENARIO before --weather, which takes all files that follow it.\n");
         return printed(code == 0 ? tools::ok : tools::bad_input);
