@@ -12,9 +12,9 @@ namespace {
 constexpr double whole_but_for_rounding = 1e-9;
 
 bool worse(DrawnYear const& a, DrawnYear const& b) {
-    if (a.recovers != b.recovers) return !a.recovers;
     if (a.summary.shortage_hours != b.summary.shortage_hours)
         return a.summary.shortage_hours > b.summary.shortage_hours;
+    if (a.recovers != b.recovers) return !a.recovers;
     return a.summary.soc_min < b.summary.soc_min;
 }
 

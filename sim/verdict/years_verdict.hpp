@@ -26,8 +26,9 @@ struct YearsVerdict {
     int years_to_settle = 0;
     int unrecovered = 0;                   ///< years whose state still depends on how the run-in was begun
     double shortage_hours_one_in_ten = 0;  ///< exceeded in one year of ten
-    std::size_t worst = 0;                 ///< index of the worst year: most hours short, then lowest SOC
-    int worst_number = 0;                  ///< its DrawnYear::number
+    std::size_t worst =
+        0;  ///< index of the worst year: most hours short, then not recovering, then lowest SOC
+    int worst_number = 0;  ///< its DrawnYear::number
     double worst_shortage_hours = 0;
     /// Of each year that could be run, fewest first; the last `unrecovered` of them do not recover.
     std::vector<double> hours_short;

@@ -303,6 +303,19 @@ TEST_CASE("a design whose stores never fill again does not recover, and its year
     }
 }
 
+// Fillings of tank and trough come at other hours for good in a run that began empty. That is no lack of
+// recovery: the array fills this battery every few days of the year.
+TEST_CASE("runs that fill their tank at different hours recover") {
+    auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml");
+    auto const year = scenarios::read_scenario_weather(scenario);
+    auto roomy = scenario;
+    roomy.array.module.rated_power_w *= 4;
+    roomy.controller.power_limit_w *= 4;
+    roomy.battery.charge_limit_kw *= 4;
+    auto const draws = draw_years({{roomy, &year}}, draws_of(4));
+    for (auto const& made : draws.years[0]) CHECK(made.recovers);
+}
+
 TEST_CASE("outages and demand are drawn anew where the scenario draws them; listed outages stay") {
     auto grid = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/alder-flat-grid-first.toml");
     auto const year = scenarios::read_scenario_weather(grid);
