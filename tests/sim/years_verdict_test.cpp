@@ -81,7 +81,7 @@ TEST_CASE("a year that does not recover is not held; a year that could not be ru
     CHECK(v.hours_short[47] == 5);
     CHECK(v.hours_short[48] == 0);  // the one that does not recover comes last
     CHECK(v.unrecovered == 1);
-    CHECK(v.worst == 49);  // 5 h short; the year that does not recover has none
+    CHECK(v.worst == 49);   // 5 h short; the year that does not recover has none
     CHECK(v.needed == 47);  // 46.55
     CHECK(verdict_of({}, {}).years == 0);
 }

@@ -295,7 +295,7 @@ void check_report(std::string const& demo, std::string const& options) {
     std::string const period = "/figures/cloudy_period", designs = "/figures/designs";
     std::vector<Rule> const rules{
         {"/answer/answer", {"/summary", "/figures/longest_shortage"}},
-        {"/answer/years/notes/.*", {}},  // of the weather files
+        {"/answer/years/notes/.*", {"/figures/years"}, {"90 %"}},
         {"/answer/years/table/.*", {"/figures/years"}},
         {"/answer/years/rows?/.*", {"/figures/dots"}, {"24 h", "100 h"}},
         {"/answer/years/.*", {"/figures/years"}, {"90 %", "1 in", "10"}},

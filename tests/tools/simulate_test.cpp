@@ -180,7 +180,7 @@ TEST_CASE("the answer comes first, then causes and dates, then backup, state of 
     std::size_t at = 0;
     for (auto const* part :
          {"Does it hold water?  NO: 0 of 50 winters without a shortage",
-          "1 in 10: ", "one mark a winter: ", "The typical year of the file: NO: short of ",
+          "1 in 10: ", "one mark a winter: ", "In the typical year of the file?  NO: short of ",
           " shortages from ", "Short of water, by cause", "the well was drawn down to the pump",
           "the battery was empty", "The 10 longest of ", "\n  backup ", "\n  lowest SOC ", "\n  water ",
           "\n  pump ", "\n  PV ", "\n  battery ", "\n  loads ", "To look at:", "Hour by hour: "}) {

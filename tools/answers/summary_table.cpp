@@ -119,9 +119,9 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     out += fmt::format("{} day{} from {}, weather: {}\n\n", sim::figure_text(days), days == 1 ? "" : "s",
                        date_text(result.clock.first_hour / 24), year.station);
     auto const shortages = sim::shortages(result);
-    out += lead.empty()
-               ? fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units))
-               : fmt::format("{}The typical year of the file: {}\n\n", lead, verdict(s, shortages, units));
+    out += lead.empty() ? fmt::format("Does it hold water?  {}\n\n", verdict(s, shortages, units))
+                        : fmt::format("{}In the typical year of the file?  {}\n\n", lead,
+                                      verdict(s, shortages, units));
     out += shortage_lines(result, shortages, units);
     auto const load_causes = sim::load_causes(result);
     out += load_lines(load_causes);

@@ -76,7 +76,7 @@ void run(ReportArguments const& o) {
     auto const& answer = content["answer"];
     if (!answer["years"].is_null()) {
         wrap(text, "", answer["years"]["text"].get<std::string>(), 100);
-        wrap(text, "The typical year: ", answer["answer"].get<std::string>(), 100);
+        wrap(text, "In the typical year?  ", answer["answer"].get<std::string>(), 100);
     } else {
         wrap(text, "", answer["answer"].get<std::string>(), 100);
     }

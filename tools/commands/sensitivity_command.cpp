@@ -20,6 +20,7 @@
 #include "tools/json/sensitivity_json.hpp"
 #include "tools/json/typed_axes.hpp"
 #include "tools/show/provenance_view.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -62,12 +63,13 @@ std::string table(sim::SensitivityAnswer const& answer, Units units) {
         out += verdict_lines(answer.base.years[0].verdict, answer.settings,
                              {answer.winters, answer.base.years[0].source != "made", answer.start_month}) +
                "\n";
-    out += "Which input decides?  ";
     std::string decides;
     for (auto const& t : tried)
         if (!t.flipped.empty()) decides += (decides.empty() ? "" : ", ") + t.input;
-    out += decides.empty() ? "None: no verdict changes at either end of any range.\n"
-                           : fmt::format("Measure {}: a verdict changes within the range.\n", decides);
+    wrap(out, "Which input decides?  ",
+         decides.empty() ? std::string("None: no verdict changes at either end of any range.")
+                         : fmt::format("Measure {}: a verdict changes within the range.", decides),
+         100);
     for (auto const& t : tried) {
         auto const shown = [units](std::string const& typed) { return scenarios::in_units(units, typed); };
         out += fmt::format("\n  {}, {} to {} ({})\n", t.input, shown(t.low.value), shown(t.high.value),

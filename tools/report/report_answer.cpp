@@ -188,8 +188,14 @@ Json verdict_over_years(sim::ReportRuns const& r) {
     std::string recorded_text;
     for (auto const& text : recorded_words(*r.verdicts, r.quoted, years.required))
         recorded_text += text + " ";
-    std::string const close = close_words(v, winters);
+    // For the annex: the other age of the battery, a close verdict, and what was done to recorded years.
     auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
+    Json notes = Json::array();
+    notes.push_back(fmt::format("Battery {}: {}",
+                                verdict.judge_new ? "at the end of its life" : "as it is now",
+                                held_words(other.judged().verdict, winters, years.required)));
+    if (v.close) notes.push_back(close_words(v, winters));
+    for (auto const& note : r.verdicts->notes) notes.push_back(note);
     return {
         {"text", fmt::format("{}{}: {}; {}.", v.met ? "Yes" : "No", v.close ? ", but close" : "",
                              held_words(v, winters, years.required), worst_words(v, *r.worst_year, winters))},
@@ -197,13 +203,9 @@ Json verdict_over_years(sim::ReportRuns const& r) {
                        ? Json(fmt::format("The weather file itself is milder than all of these {}.",
                                           winters_or_years(winters, 2)))
                        : Json(nullptr)},
-        {"note", fmt::format("{}{}; {}; required: {}.{} Battery {}: {}.", recorded_text, r.verdicts->weather,
-                             judged_battery_words(years), required_words(years.required, v, winters),
-                             close.empty() ? "" : " " + close + ".",
-                             verdict.judge_new ? "at the end of its life" : "as it is now",
-                             held_words(other.judged().verdict, winters, years.required))},
-        {"any_notes", !r.verdicts->notes.empty()},
-        {"notes", r.verdicts->notes},
+        {"note", fmt::format("{}{}; {}; required: {}.", recorded_text, r.verdicts->weather,
+                             judged_battery_words(years), required_words(years.required, v, winters))},
+        {"notes", notes},
         {"table_title",
          fmt::format("The {} of the verdict{}, by hours short of water", winters_or_years(winters, 2),
                      r.designs.size() > 1 ? " on the quoted design" : "")},
@@ -233,17 +235,19 @@ Json report_answer(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& s = quoted_scenario(r);
     Json settle = to_settle(quoted(r).design_check);
     Json requirements = asked(r);
-    return {{"question", s.question},
-            {"years", verdict_over_years(r)},
-            {"answer", answer(r.year, r.system.rules.backup, show) + outage_sentences(r.year.outages, show)},
-            {"holds", r.year.summary.shortage_hours == 0},
-            {"claim", cloudy_period_claim(r, show)},
-            {"site_cloudy_period", site_period_json(r.site)},
-            {"any_to_settle", !settle.empty()},
-            {"to_settle", settle},
-            {"any_asked", !requirements.empty()},
-            {"asked", requirements},
-            {"glance", glance(r, show)}};
+    return {
+        {"question", s.question},
+        {"years", verdict_over_years(r)},
+        {"answer", answer(r.year, r.system.rules.backup, show) + outage_sentences(r.year.outages, show)},
+        {"holds", r.year.summary.shortage_hours == 0},
+        {"claim", cloudy_period_claim(r, show)},
+        {"site_cloudy_period", site_period_json(r.site)},
+        {"any_to_settle", !settle.empty()},
+        {"to_settle", settle},
+        // With the years alone there is no table: the note below the answer says what is required of them.
+        {"any_asked", requirements.size() > 1},
+        {"asked", requirements},
+        {"glance", glance(r, show)}};
 }
 
 }  // namespace holdwater::tools
