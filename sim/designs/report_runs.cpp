@@ -120,15 +120,13 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     // [required] is judged in any case, [search.require] if there is one.
     auto const search = scenarios::read_search(file);
     scenarios::Requirements const require = search ? search->require : scenarios::Requirements{};
-    {
-        BatchYear year;
-        year.summary = r.year.summary, year.findings = r.year.findings;
-        auto const judged =
-            r.verdicts ? r.verdicts->designs[r.quoted].judged().judged().years : std::vector<DrawnYear>{};
-        r.required = verdicts(
-            requirement_figures(quoted.design, r.weather, require, year, r.verdicts.has_value(), judged),
-            require);
-    }
+    BatchYear year;
+    year.summary = r.year.summary, year.findings = r.year.findings;
+    auto const judged =
+        r.verdicts ? r.verdicts->designs[r.quoted].judged().judged().years : std::vector<DrawnYear>{};
+    r.required =
+        verdicts(requirement_figures(quoted.design, r.weather, require, year, r.verdicts.has_value(), judged),
+                 require);
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days);
     r.map = r.verdicts && draw.years > 0
                 ? size_map(drawn[r.quoted], draw, r.verdicts->designs[r.quoted].judged().judged().years)

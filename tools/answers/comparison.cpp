@@ -68,13 +68,6 @@ ComparisonRow held_row(std::string name, std::string label, std::vector<sim::Yea
     return row;
 }
 
-// "winters without a shortage", or what the scenario allows.
-std::string held_label(bool winters, std::vector<scenarios::Design> const& designs) {
-    double const allowed_h = designs[0].scenario.years.required.hours_short_allowed;
-    return winters_or_years(winters, 2) + (allowed_h > 0 ? fmt::format(" at most {:g} h short", allowed_h)
-                                                         : std::string(" without a shortage"));
-}
-
 // "12-48" over the years; the bad end decides.
 void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesign> const& designs,
                 std::string const& held) {
@@ -349,7 +342,8 @@ Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::Des
             break;
     }
     bool const drawn = !r.designs[0].years.empty();
-    std::string const held = held_label(draws.winters, designs);
+    std::string const held =
+        winters_or_years(draws.winters, 2) + " " + held_label(designs[0].scenario.years.required);
     c.rows = rows_of(r.designs, r.currency, r.cost_years, held, units);
     add_recorded(c.rows, draws, designs);
     c.order = (drawn ? fmt::format("most {}, then fewest hours short of water in a bad year (1 in 10), then "

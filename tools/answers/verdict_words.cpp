@@ -53,8 +53,17 @@ std::string dates(sim::Shortage const& s) {
     return fmt::format("{} {}", day, month);
 }
 
-std::string yes_or_no(sim::YearsVerdict const& v) {
-    return fmt::format("{}{}: ", v.met ? "YES" : "NO", v.close ? ", but close" : "");
+// The question with its answer, `second` below it if there is something to say at once, and what is required.
+std::string first_lines(sim::YearsVerdict const& v, scenarios::YearsSettings const& years, bool winters,
+                        std::string const& second) {
+    std::string out;
+    wrap(out, "Does it hold water?  ",
+         fmt::format("{}{}: {},", v.met ? "YES" : "NO", v.close ? ", but close" : "",
+                     held_words(v, winters, years.required)),
+         100);
+    return out + second +
+           fmt::format("  {}; required: {}.\n", judged_battery_words(years),
+                       required_words(years.required, v, winters));
 }
 
 // A recorded year that begins in January is a calendar year.
@@ -103,6 +112,18 @@ std::string required_words(scenarios::YearsRequired const& r, sim::YearsVerdict 
     return text;
 }
 
+std::string held_label(scenarios::YearsRequired const& r) {
+    return r.hours_short_allowed > 0 ? fmt::format("at most {:g} h short", r.hours_short_allowed)
+                                     : std::string("without a shortage");
+}
+
+std::string other_age_words(sim::DesignVerdict const& verdict, bool winters,
+                            scenarios::YearsRequired const& required) {
+    auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
+    return fmt::format("Battery {}: {}", verdict.judge_new ? "at the end of its life" : "as it is now",
+                       held_words(other.judged().verdict, winters, required));
+}
+
 std::string judged_battery_words(scenarios::YearsSettings const& years) {
     if (years.required.judge_new) return "battery as it is now";
     return fmt::format("battery at the end of its life ({:g} % of its capacity)",
@@ -137,10 +158,7 @@ std::string worst_words(sim::YearsVerdict const& v, sim::WorstYear const& worst,
 
 std::string verdict_lines(sim::YearsVerdict const& v, scenarios::YearsSettings const& years,
                           VerdictYears const& of) {
-    std::string out;
-    wrap(out, "Does it hold water?  ", yes_or_no(v) + held_words(v, of.winters, years.required) + ",", 100);
-    out += fmt::format("  {}; required: {}.\n", judged_battery_words(years),
-                       required_words(years.required, v, of.winters));
+    std::string out = first_lines(v, years, of.winters, "");
     out += fmt::format("  1 in 10: {}; worst: {} ({}).\n", hours_short(v.shortage_hours_one_in_ten),
                        hours_short(v.worst_shortage_hours),
                        year_name(of.recorded, v.worst_number, of.winters, of.start_month));
@@ -207,17 +225,13 @@ std::string verdict_block(sim::DesignVerdicts const& all, sim::WorstYear const& 
     auto const& required = scenario.years.required;
     auto const& v = verdict.judged().judged().verdict;
     bool const winters = all.winters;
-    std::string out;
-    wrap(out, "Does it hold water?  ", yes_or_no(v) + held_words(v, winters, required) + ",", 100);
-    if (sim::milder_than_all(typical, verdict.fresh.judged().years))
-        out += fmt::format("  This weather file is milder than all of these {}.\n",
-                           winters_or_years(winters, 2));
-    out += fmt::format("  {}; required: {}.\n", judged_battery_words(scenario.years),
-                       required_words(required, v, winters));
+    std::string const milder = sim::milder_than_all(typical, verdict.fresh.judged().years)
+                                   ? fmt::format("  This weather file is milder than all of these {}.\n",
+                                                 winters_or_years(winters, 2))
+                                   : std::string();
+    std::string out = first_lines(v, scenario.years, winters, milder);
     out += fmt::format("  {}.\n", worst_words(v, worst, winters)) + further_lines(v, winters);
-    auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
-    out += fmt::format("  Battery {}: {}.\n", verdict.judge_new ? "at the end of its life" : "as it is now",
-                       held_words(other.judged().verdict, winters, required));
+    out += fmt::format("  {}.\n", other_age_words(verdict, winters, required));
     for (auto const& text : recorded_words(all, 0, required)) wrap(out, "  ", text, 100);
     std::string marks_text = dots(v);
     for (std::size_t at = marks_text.find('\n'); at != std::string::npos; at = marks_text.find('\n', at + 3))

@@ -23,6 +23,13 @@ std::string worst_words(sim::YearsVerdict const& verdict, sim::WorstYear const& 
 std::string required_words(scenarios::YearsRequired const& required, sim::YearsVerdict const& verdict,
                            bool winters);
 
+/// When a year holds, for the label of a count: "without a shortage", or "at most 24 h short".
+std::string held_label(scenarios::YearsRequired const& required);
+
+/// "Battery as it is now: 48 of 50 winters ...": the battery that [required] does not judge.
+std::string other_age_words(sim::DesignVerdict const& verdict, bool winters,
+                            scenarios::YearsRequired const& required);
+
 /// "battery at the end of its life (80 % of its capacity)", or "battery as it is now".
 std::string judged_battery_words(scenarios::YearsSettings const& years);
 

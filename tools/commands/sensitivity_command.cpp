@@ -47,10 +47,8 @@ std::string years_held(sim::SensitivityAnswer const& a, sim::Sensitivity const& 
         std::string const recorded = source == "made"                      ? ""
                                      : source == sim::RecordedSet().source ? "recorded "
                                                                            : "recorded (" + source + ") ";
-        double const allowed_h = a.settings.required.hours_short_allowed;
         out += figure(fmt::format("{}{} of {} {}", recorded, winters_or_years(a.winters, 2), v.years,
-                                  allowed_h > 0 ? fmt::format("at most {:g} h short", allowed_h)
-                                                : "without a shortage"),
+                                  held_label(a.settings.required)),
                       t.low.years.at(i).verdict.held, v.held, t.high.years.at(i).verdict.held, 0);
     }
     return out;

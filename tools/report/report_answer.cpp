@@ -189,11 +189,8 @@ Json verdict_over_years(sim::ReportRuns const& r) {
     for (auto const& text : recorded_words(*r.verdicts, r.quoted, years.required))
         recorded_text += text + " ";
     // For the annex: the other age of the battery, a close verdict, and what was done to recorded years.
-    auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
     Json notes = Json::array();
-    notes.push_back(fmt::format("Battery {}: {}",
-                                verdict.judge_new ? "at the end of its life" : "as it is now",
-                                held_words(other.judged().verdict, winters, years.required)));
+    notes.push_back(other_age_words(verdict, winters, years.required));
     if (v.close) notes.push_back(close_words(v, winters));
     for (auto const& note : r.verdicts->notes) notes.push_back(note);
     return {

@@ -131,12 +131,9 @@ Json map_chart(sim::ReportRuns const& r) {
         {"values", values},
         {"second", second},
         {"years", typical ? 1 : r.map.years},
-        {"figure",
-         typical ? std::string("whether the typical year is without a shortage (1) or not (0)")
-                 : fmt::format("{} of the first {} {}", winters_or_years(r.verdicts->winters, 2), r.map.years,
-                               s.years.required.hours_short_allowed > 0
-                                   ? fmt::format("at most {:g} h short", s.years.required.hours_short_allowed)
-                                   : std::string("without a shortage"))},
+        {"figure", typical ? std::string("whether the typical year is without a shortage (1) or not (0)")
+                           : fmt::format("{} of the first {} {}", winters_or_years(r.verdicts->winters, 2),
+                                         r.map.years, held_label(s.years.required))},
         {"second_figure",
          fmt::format("{}{}", names[static_cast<std::size_t>(r.map.figure)], typical ? "" : ", mean")},
         {"battery_age", r.map.judge_new ? "as it is now" : "at the end of its life"},
