@@ -83,6 +83,7 @@ void add_ranges(std::vector<ComparisonRow>& rows, std::vector<sim::ComparedDesig
         rows.push_back(std::move(row));
     }
     std::vector<sim::YearsVerdict> verdicts;
+    verdicts.reserve(designs.size());
     for (auto const& d : designs) verdicts.push_back(*d.verdict);
     rows.insert(rows.begin(), held_row("years_held", held, verdicts));
 }

@@ -203,6 +203,7 @@ std::string dots(sim::YearsVerdict const& v) {
 
 std::vector<DotKind> dot_kinds(sim::YearsVerdict const& v) {
     std::vector<DotKind> kinds;
+    kinds.reserve(marks.size());
     for (auto const& m : marks) kinds.push_back({m.mark, m.meaning, 0});
     for (std::size_t i = 0; i < v.hours_short.size(); ++i)
         ++kinds[static_cast<std::size_t>(&mark_of(v, i) - marks.data())].years;
