@@ -345,6 +345,9 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
 TEST_CASE(
     "size, years, compare, sensitivity and autonomy end in order on Ctrl-C and SIGTERM, with what is "
     "finished") {
+    // A shell that is no terminal starts a command in the background with SIGINT ignored, until the command
+    // catches it itself: a slow machine needs more than a second for that.
+    std::string const caught = "& until grep -q 'SigCgt:.*a$' /proc/$!/status; do sleep 0.01; done; ";
     struct Row {
         std::string arguments, says;
     };
@@ -358,8 +361,8 @@ TEST_CASE(
     for (auto const& row : rows)
         for (auto const& [name, number] : {std::pair{"INT", SIGINT}, {"TERM", SIGTERM}}) {
             ScratchFolder folder;
-            auto const run =
-                run_shell(folder, command + row.arguments + " & sleep 2; kill -" + name + " $!; wait $!");
+            auto const run = run_shell(
+                folder, command + row.arguments + caught + "sleep 2; kill -" + name + " $!; wait $!");
             CAPTURE(row.arguments);
             CAPTURE(run.err);
             CHECK(run.exit_code == 128 + number);
@@ -380,8 +383,8 @@ TEST_CASE(
         << "\n[[option]]\nname = \"larger\"\n\"battery.capacity\" = \"30 kWh\"\n";
     auto const stopped_after = [&](std::string const& arguments, double wait_s) {
         std::filesystem::remove(designs / "table.csv");
-        auto const run = run_shell(
-            designs, command + arguments + " & sleep " + std::to_string(wait_s) + "; kill -INT $!; wait $!");
+        auto const run = run_shell(designs, command + arguments + caught + "sleep " + std::to_string(wait_s) +
+                                                "; kill -INT $!; wait $!");
         for (auto const& entry : std::filesystem::directory_iterator(designs.text()))
             CHECK(entry.path().extension() != ".tmp");
         return run;
@@ -398,7 +401,7 @@ TEST_CASE(
         compared = stopped_after("compare options.toml --years 3000 --out table.csv", wait_s);
     CHECK(compared.exit_code == 130);
     CHECK(compared.err.find(" of 3000 years are finished; the answer is of these\n") != std::string::npos);
-    CHECK(compared.out.find(" made years like the weather file") != std::string::npos);
+    CHECK(test::one_line(compared.out).find(" like the weather file") != std::string::npos);
     CHECK(file_text(designs / "table.csv").find("larger") != std::string::npos);
     auto const tried =
         stopped_after("sensitivity options.toml --years 100000 --input 'inverter.idle=20 W,60 W'", 1.5);
@@ -408,9 +411,7 @@ TEST_CASE(
     CHECK(tried.out.empty());
     // autonomy says how much was finished; if it is stopped at once, nothing is finished.
     ScratchFolder folder;
-    auto const run = run_shell(folder, command + "autonomy " + demo +
-                                           "& until grep -q 'SigCgt:.*a$' /proc/$!/status; do :; done; "
-                                           "kill -INT $!; wait $!");
+    auto const run = run_shell(folder, command + "autonomy " + demo + caught + "kill -INT $!; wait $!");
     CAPTURE(run.err);
     CHECK(run.exit_code == 130);
     CHECK(run.err.find("stopped: ") != std::string::npos);
