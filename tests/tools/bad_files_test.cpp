@@ -205,7 +205,7 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
         std::string table, key, value, says;
     };
     Desk desk;
-    for (auto const& [table, key, value, says] : std::vector<Row>{
+    for (auto const& [table, key, value, says] : sampled(std::vector<Row>{
              {"battery", "capacity", "\"500 kWh\"", "battery.capacity: 500 kWh is unusual (1 to 100 kWh)"},
              {"well", "static_level", "\"3 ft\"", "well.static_level: 0.9144 m is unusual"},
              {"motor", "volts", "\"115 V\"", "above 1/2 hp a 115 V motor"},
@@ -232,7 +232,7 @@ TEST_CASE("values that are possible but seldom right are run, with a warning tha
              {"demand", "tap_flow", "\"90 gpm\"", "demand.tap_flow: 341 L/min is unusual"},
              {"", "elevation", "\"2400 m\"", "the weather is from 1300 m lower than the well"},
              {"backup", "return_above", "0.3", "it will change over often"},
-         }) {
+         })) {
         std::string const label = table + "." + key + " = " + value;
         CAPTURE(label);
         std::ofstream(desk.folder / "odd.toml") << with(household, table, key, value);

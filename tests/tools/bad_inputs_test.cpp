@@ -416,7 +416,7 @@ TEST_CASE("a key of a scenario that cannot be is refused by file, line, key and 
          "key 'inverter.low_voltage_cutout': 60 V is not below the battery's 51.2 V"},
     };
     CHECK(rows.size() >= 150);
-    for (auto const& [table, key, value, says] : rows) {
+    for (auto const& [table, key, value, says] : sampled(rows)) {
         std::string const label = table + "." + key + " = " + value;
         CAPTURE(label);
         std::ofstream(desk.folder / "bad.toml") << with(household, table, key, value);

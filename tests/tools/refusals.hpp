@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <iterator>
+#include <random>
 #include <sstream>
 #include <string>
 #include <vector>
@@ -71,6 +73,18 @@ struct Desk {
         return names;
     }
 };
+
+// Under the sanitizers a command takes eight times as long: a seeded fifth of the rows, else all.
+template <typename Row>
+std::vector<Row> sampled(std::vector<Row> rows) {
+#ifdef __SANITIZE_ADDRESS__
+    std::vector<Row> some;
+    std::sample(rows.begin(), rows.end(), std::back_inserter(some), rows.size() / 5, std::mt19937(20261130));
+    return some;
+#else
+    return rows;
+#endif
+}
 
 inline void refused(Desk const& desk, std::string const& arguments,
                     std::vector<std::string> const& fragments) {
