@@ -25,6 +25,8 @@ inline constexpr OutputKind compare{"a table of compare", "designs", "name,", ",
 inline constexpr OutputKind years{"a table of years", "years", "year,", ",shortest_run_s"};
 inline constexpr OutputKind size{"a table of size", "combinations", "", ",meets_all,"};
 inline constexpr OutputKind sweep{"a table of sweep", "sweep", "row,", ",shortest_run_s"};
+inline constexpr OutputKind reliability{"reliability curves of sweep", "reliability", "array_ratio,",
+                                        ",battery_kwh_99"};
 inline constexpr OutputKind replay{"a table of replay", "days", "date,", ",modeled_backup_energy_kwh"};
 inline constexpr OutputKind page{"a report", "", "<!doctype html>",
                                  "<meta name=\"generator\" content=\"holdwater report\">"};

@@ -249,10 +249,14 @@ class YearsRun {
         if (s.cistern) c.cistern_m3 = s.cistern->cistern.fill_stop_m3 - s.cistern->cistern.fill_start_m3;
         if (s.trough) c.trough_m3 = s.trough->full_m3 - s.trough->open_m3;
         double const water_m3 = (tank ? models::drawdown_m3(scenario.tank) : 0) + c.cistern_m3 + c.trough_m3;
-        for (auto const* run : {&a, &b})
-            if (run->summary.water_delivered_m3 > 0 && s.battery.capacity_kwh > 0)
-                c.soc = std::max(c.soc, water_m3 * run->summary.pump_energy_kwh /
-                                            run->summary.water_delivered_m3 / s.battery.capacity_kwh);
+        for (auto const* run : {&a, &b}) {
+            Summary const& sum = run->summary;
+            if (sum.water_delivered_m3 <= 0 || s.battery.capacity_kwh <= 0) continue;
+            double const pump_kwh = water_m3 * sum.pump_energy_kwh / sum.water_delivered_m3;
+            double const battery_kwh =
+                pump_kwh * (1 + sum.inverter_loss_kwh / sum.ac_served_kwh) / s.battery.discharge_efficiency;
+            c.soc = std::max(c.soc, battery_kwh / s.battery.capacity_kwh);
+        }
         return c;
     }
     static bool agree(System const& s, BatchYear const& a, BatchYear const& b, Cycles const& cycles) {

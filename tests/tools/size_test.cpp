@@ -49,7 +49,7 @@ TEST_CASE("the choice is the smallest that a sweep over the same lists shows to 
 TEST_CASE("options are one list of a choice: a tank and a larger battery against each other") {
     std::string const store = "'" HOLDWATER_SOURCE "/scenarios/alder-flat-store.toml'";
     std::string const axes =
-        " --vary 'option=small battery,base design,large battery' --vary 'array.rated_power=1.2 kW,1.6 kW' ";
+        " --vary 'option=small battery,base design,large battery' --vary 'array.rated_power=1.8 kW,2.4 kW' ";
     ScratchFolder folder;
     auto const run =
         run_holdwater(folder, "size " + store + axes + "--years 0 " +

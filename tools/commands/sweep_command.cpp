@@ -9,16 +9,20 @@
 
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
+#include "sim/designs/reliability_curves.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
+#include "sim/verdict/years_to_run.hpp"
+#include "tools/answers/reliability_table.hpp"
 #include "tools/answers/sweep_output.hpp"
 #include "tools/answers/sweep_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/show/provenance_view.hpp"
+#include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -30,7 +34,7 @@ struct SweepArguments {
     int threads = 0;
     std::optional<std::uint64_t> seed;
     std::optional<Units> units;
-    bool one_at_a_time = false, resume = false, json = false, plain = false;
+    bool one_at_a_time = false, reliability = false, resume = false, json = false, plain = false;
 };
 
 struct Paths {
@@ -281,8 +285,42 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
     if (!to_screen) answer(o, paths, tally, s.lanes, s.head.provenance);
 }
 
+// Instead of rows: the battery that each array needs for 90, 95 and 99 % of the energy demand.
+void reliability(SweepArguments const& o) {
+    if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
+    std::string const path = o.out.empty() ? "" : o.out.front();
+    if (o.out.size() > 1) throw CLI::ValidationError("--out", "with --reliability one file is written");
+    check_table_path(path, sim::outputs::reliability, {o.scenario, o.weather});
+    sim::ThreadLimit const limit(o.threads);
+    StopOnSignal const signal;
+    auto const file = scenarios::read_design_file(o.scenario);
+    auto const design = scenarios::named_design(file, o.option);
+    sim::WeatherStandIn other;
+    other.file = o.weather;
+    auto years = sim::years_to_run(design.scenario, other);
+    years.stop = &signal.stop();
+    auto const weather = scenarios::read_scenario_weather(design.scenario, o.weather);
+    auto const curves = sim::reliability_curves({design.scenario, &weather}, years);
+    if (!path.empty())
+        write_table(path,
+                    {{"scenario_path", o.scenario},
+                     {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
+                     {"option", o.option},
+                     {"weather_path", o.weather},
+                     {"made_years", static_cast<double>(curves.years)},
+                     {"version", HOLDWATER_VERSION}},
+                    file.text, {reliability_table(curves)});
+    if (o.json) {
+        fmt::print("{}\n", reliability_json(curves).dump(2));
+        return;
+    }
+    fmt::print("{}\n{}\n\n{}", design.scenario.title, design.scenario.place, reliability_text(curves));
+    if (!path.empty()) fmt::print("\nRow by row: {}\n", path);
+}
+
 void run(SweepArguments const& o, int& exit_code) {
     if (!o.merge.empty()) return merge(o);
+    if (o.reliability) return reliability(o);
     auto const paths = paths_of(o.out);
     for (auto const& path : o.out) {
         sim::check_output_is_not_read(path, {o.scenario, o.weather});
@@ -331,6 +369,12 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
         ->check(CLI::Range(2, 300000))
         ->excludes(alone)
         ->excludes(sample);
+    auto* const curves =
+        c->add_flag("--reliability", o->reliability,
+                    "Battery that each array needs for 90, 95 and 99 % of the energy demand: "
+                    "curves of storage against array (C_S against C_A)");
+    for (auto const* other : {"--vary", "--one-at-a-time", "--sample", "--sobol"})
+        curves->excludes(c->get_option(other));
     c->add_option("--seed", o->seed, "Seed of --sample and --sobol (default 1)");
     c->add_option("--option", o->option, "Vary one of the scenario's options, by its name");
     c->add_option("--weather", o->weather, "Weather file in place of the scenario's");
@@ -343,6 +387,8 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
     c->add_option("--merge", o->merge,
                   "Instead of running: join the shards' files; one whole file: show it again");
+    for (auto const* other : {"--seed", "--resume", "--shard", "--merge"})
+        curves->excludes(c->get_option(other));
     add_threads(*c, o->threads);
     add_units(*c, o->units, "Units of the summary (default metric); tables are in SI units");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else; rows: --out");
