@@ -89,12 +89,21 @@ sim::SweepSpec spec_of(SweepArguments const& o) {
 }
 
 // The CSV and the summary of a finished file.
-void read_rows(sim::SweepReader const& reader, SweepTally& tally, TextOut* csv) {
+void read_rows(sim::SweepReader const& reader, sim::SweepTally& tally, TextOut* csv) {
     constexpr std::size_t rows = 4096;
     for (std::size_t from = 0; from < reader.rows(); from += rows) {
         auto const block = reader.read(from, std::min(rows, reader.rows() - from));
         tally.take(block);
         if (csv != nullptr) csv->write(csv_lines(tally.plan.axes(), block));
+    }
+}
+
+sim::SweepTally tally_of(SweepArguments const& o, sim::SweepPlan const& plan,
+                         std::vector<sim::SweepFigure> const& figures) {
+    try {
+        return sim::make_tally(plan, figures, o.figure);
+    } catch (std::invalid_argument const& error) {
+        throw CLI::ValidationError("--figure", error.what());
     }
 }
 
@@ -105,8 +114,8 @@ std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& p
     return out;
 }
 
-void answer(SweepArguments const& o, Paths const& paths, SweepTally const& tally, LaneTally const& lanes,
-            std::vector<std::string> const& provenance) {
+void answer(SweepArguments const& o, Paths const& paths, sim::SweepTally const& tally,
+            sim::LaneTally const& lanes, std::vector<std::string> const& provenance) {
     if (o.json) {
         auto json = sweep_json(tally);
         if (!o.shard.empty()) json["shard"] = o.shard;
@@ -143,12 +152,12 @@ void merge(SweepArguments const& o) {
     auto const shards = sim::fitting_shards(o.merge);
     auto const& head = shards.front().head();
     sim::SweepPlan const plan(head.spec);
-    auto tally = make_tally(plan, head.figures, o.figure);
+    auto tally = tally_of(o, plan, head.figures);
     if (!paths.hdf5.empty()) sim::merge_shards(shards, paths.hdf5);
     auto const csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, plan, head.figures);
     for (auto const& shard : shards) read_rows(shard, tally, csv.get());
     if (csv) csv->close();
-    check_answer(tally);
+    sim::check_answer(tally);
     answer(o, paths, tally, {}, head.provenance);
 }
 
@@ -158,7 +167,7 @@ struct Sweep {
     sim::YearSweep years;
     sim::RowRange rows;
     bool whole{};
-    LaneTally lanes;
+    sim::LaneTally lanes;
 };
 
 Sweep make_sweep(SweepArguments const& o) {
@@ -210,7 +219,7 @@ bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomi
 void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
     s.head.inputs_hash = s.years.inputs_hash();
-    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    auto tally = tally_of(o, s.plan, s.head.figures);
     sim::SweepStore store(paths.hdf5, s.head, s.rows, o.resume);
     for (auto const& note : store.notes()) fmt::print(stderr, "warning: {}\n", note);
     bool const finished = run_rows(
@@ -226,7 +235,7 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
     auto csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, s.plan, s.head.figures);
     read_rows(sim::SweepReader(store.assemble()), tally, csv.get());
     try {
-        if (s.whole) check_answer(tally);
+        if (s.whole) sim::check_answer(tally);
     } catch (...) {
         store.discard();
         throw;
@@ -238,7 +247,7 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
 
 void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
-    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    auto tally = tally_of(o, s.plan, s.head.figures);
     // Without a file, the table is printed, unless the answer is to be printed.
     bool const to_screen = paths.csv.empty() && !o.json &&
                            (s.head.spec.method == sim::SweepMethod::grid ||
@@ -263,7 +272,7 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
             if (to_screen || !paths.csv.empty()) write(csv_lines(s.plan.axes(), b));
         },
         signal.stop());
-    if (finished && s.whole) check_answer(tally);
+    if (finished && s.whole) sim::check_answer(tally);
     if (!csv && !paths.csv.empty()) {
         csv = std::make_unique<TextOut>(paths.csv);
         csv->write(waiting);

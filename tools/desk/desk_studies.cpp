@@ -79,7 +79,7 @@ Desk::Answer Desk::years(Request const& request) {
     draw.seed = request.get("seed", scenario.years.seed);
     draw.shelf = made_;
     auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0) : *weather_of(scenario);
-    return {years_json(sourced_years(scenario, own, draw), record, draw.seed), scenario.warnings};
+    return {years_json(sim::sourced_years(scenario, own, draw), record, draw.seed), scenario.warnings};
 }
 
 Desk::Answer Desk::autonomy(Request const& request) {
