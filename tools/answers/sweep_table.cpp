@@ -8,9 +8,7 @@
 
 #include "scenarios/settings/unit_text.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/files/csv_text.hpp"
 #include "tools/show/json_text.hpp"
-#include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -79,35 +77,6 @@ nlohmann::ordered_json row_json(sim::SweepTally const& t, std::size_t i) {
 }
 
 }  // namespace
-
-std::string csv_header(std::vector<sim::SweepAxis> const& axes,
-                       std::vector<sim::SweepFigure> const& figures) {
-    std::vector<std::string> fields{"row"};
-    for (auto const& axis : axes)
-        fields.push_back(sim::csv_heading(axis.key, axis.is_number ? axis.unit : ""));
-    for (auto const& f : figures) fields.push_back(sim::csv_heading(f.name, f.unit));
-    fields.push_back("problem");
-    return sim::csv_line(fields);
-}
-
-std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block) {
-    std::string out;
-    std::vector<std::string> fields;
-    for (std::size_t i = 0; i < block.size(); ++i) {
-        fields.assign(1, std::to_string(block.first + i + 1));
-        for (std::size_t a = 0; a < axes.size(); ++a) {
-            auto const& value = block.settings[i][a];
-            bool const bare = axes[a].is_number && !value.empty();
-            fields.push_back(bare ? sim::csv_number(sim::number_in(value)) : sim::csv_field(value));
-        }
-        bool const run = block.problems[i].empty();
-        for (std::size_t f = 0; f < block.width; ++f)
-            fields.push_back(run ? sim::csv_number(block.figures_of(i)[f]) : "");
-        fields.push_back(sim::csv_field(block.problems[i]));
-        out += sim::csv_line(fields);
-    }
-    return out;
-}
 
 std::string run_count(sim::SweepTally const& t) {
     if (t.refused == 0) return fmt::format("{} runs", t.run());

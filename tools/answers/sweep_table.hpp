@@ -11,12 +11,6 @@
 
 namespace holdwater::tools {
 
-/// CSV: a header line, then one line for each row: its number in the plan from 1, its values, the figures,
-/// and what was wrong with it. A column of values has numbers if all are in one unit, which its header names;
-/// empty: as in the scenario.
-std::string csv_header(std::vector<sim::SweepAxis> const& axes, std::vector<sim::SweepFigure> const& figures);
-std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block);
-
 /// How many rows were run, and how many were refused.
 std::string run_count(sim::SweepTally const& tally);
 

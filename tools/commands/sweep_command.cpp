@@ -9,6 +9,7 @@
 
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
+#include "sim/files/csv_text.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
@@ -88,13 +89,18 @@ sim::SweepSpec spec_of(SweepArguments const& o) {
     return spec;
 }
 
+std::string header_of(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> const& figures) {
+    return sim::csv_header(sim::table_of_block(plan.axes(), figures, {}));
+}
+
 // The CSV and the summary of a finished file.
 void read_rows(sim::SweepReader const& reader, sim::SweepTally& tally, TextOut* csv) {
     constexpr std::size_t rows = 4096;
     for (std::size_t from = 0; from < reader.rows(); from += rows) {
         auto const block = reader.read(from, std::min(rows, reader.rows() - from));
         tally.take(block);
-        if (csv != nullptr) csv->write(csv_lines(tally.plan.axes(), block));
+        if (csv != nullptr)
+            csv->write(sim::csv_rows(sim::table_of_block(tally.plan.axes(), reader.head().figures, block)));
     }
 }
 
@@ -110,7 +116,7 @@ sim::SweepTally tally_of(SweepArguments const& o, sim::SweepPlan const& plan,
 std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& plan,
                                 std::vector<sim::SweepFigure> const& figures) {
     auto out = std::make_unique<TextOut>(path);
-    out->write(csv_header(plan.axes(), figures));
+    out->write(header_of(plan, figures));
     return out;
 }
 
@@ -254,7 +260,7 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
                             s.head.spec.method == sim::SweepMethod::latin_hypercube);
     // The first lines wait until a row could be run: an error that all rows have is reported instead of a
     // table.
-    std::string waiting = csv_header(s.plan.axes(), s.head.figures);
+    std::string waiting = header_of(s.plan, s.head.figures);
     std::unique_ptr<TextOut> csv;
     auto const write = [&](std::string const& text) {
         if (!csv && tally.run() == 0) {
@@ -269,7 +275,8 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
         s, s.rows.first,
         [&](sim::SweepBlock const& b) {
             tally.take(b);
-            if (to_screen || !paths.csv.empty()) write(csv_lines(s.plan.axes(), b));
+            if (to_screen || !paths.csv.empty())
+                write(sim::csv_rows(sim::table_of_block(s.plan.axes(), s.head.figures, b)));
         },
         signal.stop());
     if (finished && s.whole) sim::check_answer(tally);

@@ -8,6 +8,7 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/files/table_file.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
@@ -44,14 +45,14 @@ void print_tables(scenarios::Scenario const& scenario, std::vector<sim::SourcedY
 
 void write_out(YearsArguments const& o, scenarios::Scenario const& scenario,
                std::vector<sim::SourcedYears> const& answers) {
-    write_table(o.out,
-                {{"scenario_path", o.scenario},
-                 {"scenario_hash_fnv1a64", sim::text_hash(scenario.text)},
-                 {"option", o.option},
-                 {"weather", answers[0].answer.weather},
-                 {"random_in_each_year", answers[0].answer.drawn},
-                 {"version", HOLDWATER_VERSION}},
-                scenario.text, {sim::table_of_years(answers)});
+    sim::write_table(o.out,
+                     {{"scenario_path", o.scenario},
+                      {"scenario_hash_fnv1a64", sim::text_hash(scenario.text)},
+                      {"option", o.option},
+                      {"weather", answers[0].answer.weather},
+                      {"random_in_each_year", answers[0].answer.drawn},
+                      {"version", HOLDWATER_VERSION}},
+                     scenario.text, {sim::table_of_years(answers)});
 }
 
 void run(YearsArguments const& o, int& exit_code) {
