@@ -64,25 +64,6 @@ std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int lo
     return worst;
 }
 
-StorageNeed storage_need(std::vector<double> const& supply, std::vector<double> const& load) {
-    if (supply.size() != load.size() || supply.empty())
-        throw std::invalid_argument("supply and load must hold the same days");
-    StorageNeed need;
-    double total = 0;
-    for (std::size_t day = 0; day < supply.size(); ++day) total += supply[day] - load[day];
-    need.never_refills = total < 0;
-    double deficit = 0;
-    int run_start = 0;
-    for (int pass = 0; pass < 2; ++pass)
-        for (std::size_t day = 0; day < supply.size(); ++day) {
-            double const before = deficit;
-            deficit = std::max(0.0, deficit + load[day] - supply[day]);
-            if (before <= 0 && deficit > 0) run_start = static_cast<int>(day);
-            if (deficit > need.energy) need = {deficit, static_cast<int>(day), run_start, need.never_refills};
-        }
-    return need;
-}
-
 WeatherYear with_cloudy_period(WeatherYear const& year, SunYear const& sun, CloudyPeriodOptions const& o) {
     auto const require = [](bool holds, char const* field, double value, char const* rule) {
         if (!holds) throw std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule));

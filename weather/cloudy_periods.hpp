@@ -33,16 +33,6 @@ struct Spell {
 std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int longest_days,
                                         std::vector<int> const& file_year = {}, bool round_the_year = false);
 
-/// Usable storage that carries the load of every day, by the sequent peak method of Thomas & Fiering 1963:
-/// D(d) = max(0, D(d-1) + load(d) - supply(d)), through the year twice, without losses.
-struct StorageNeed {
-    double energy = 0;           ///< largest deficit; meaningless if the supply of the year is below its load
-    int deepest_day = 0;         ///< day at the end of which the deficit is largest
-    int first_day = 0;           ///< first day of the run that ends there
-    bool never_refills = false;  ///< the supply of the year does not cover its load
-};
-StorageNeed storage_need(std::vector<double> const& supply, std::vector<double> const& load);
-
 /// A cloudy period that the user defines.
 struct CloudyPeriodOptions {
     int first_day = 0;        ///< 0 .. 364; the period may continue in January

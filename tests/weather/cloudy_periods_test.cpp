@@ -15,14 +15,9 @@ using holdwater::test::Near;
 
 TEST_SUITE_BEGIN("weather/cloudy_periods");
 
-// Sequent peak after Thomas & Fiering 1963; the example was worked by hand: deficits 0 1 3 5 5 2 0 0.
-TEST_CASE("storage need and poorest runs of eight days") {
-    std::vector<double> const supply{5, 2, 1, 1, 3, 6, 6, 4}, load(8, 3);
-    auto const need = storage_need(supply, load);
-    CHECK(need.energy == 5);
-    CHECK(need.first_day == 1);
-    CHECK(need.deepest_day == 3);
-    CHECK_FALSE(need.never_refills);
+// By hand.
+TEST_CASE("cloudiest runs of eight days") {
+    std::vector<double> const supply{5, 2, 1, 1, 3, 6, 6, 4};
     auto const worst = worst_cloudy_periods(supply, 5);
     struct Row {
         int days;
@@ -35,17 +30,6 @@ TEST_CASE("storage need and poorest runs of eight days") {
         CHECK(found.energy == r.sum);
         CHECK(found.first_day == r.start);
     }
-}
-
-TEST_CASE("storage over the turn of the year, and never") {
-    // The deficit starts in the last days and deepens in the first ones.
-    auto const need = storage_need({0, 9, 9, 9, 1, 1}, {3, 3, 3, 3, 3, 3});
-    CHECK(need.energy == Near{7, 1e-12, 0});
-    CHECK(need.first_day == 4);
-    CHECK(need.deepest_day == 0);
-    CHECK(storage_need({1, 1}, {2, 2}).never_refills);
-    CHECK(storage_need({2, 2}, {2, 2}).energy == 0);
-    CHECK_THROWS_AS(storage_need({1}, {1, 2}), std::invalid_argument);
 }
 
 TEST_CASE("runs round the year, seams, and percent of normal") {
