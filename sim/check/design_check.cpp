@@ -162,15 +162,15 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
 }
 
 double darkest_month_kwh_per_day(std::vector<double> const& array_w) {
-    double poorest = std::numeric_limits<double>::infinity();
+    double darkest = std::numeric_limits<double>::infinity();
     for (std::size_t month = 0; month < 12; ++month) {
         auto const first = static_cast<std::size_t>(weather::month_start_hour[month]);
         auto const next = static_cast<std::size_t>(weather::month_start_hour[month + 1]);
         double sum_w = 0;
         for (std::size_t h = first; h < next; ++h) sum_w += array_w[h];
-        poorest = std::min(poorest, 24e-3 * sum_w / static_cast<double>(next - first));
+        darkest = std::min(darkest, 24e-3 * sum_w / static_cast<double>(next - first));
     }
-    return poorest;
+    return darkest;
 }
 
 }  // namespace holdwater::sim

@@ -83,20 +83,20 @@ TEST_CASE("a cloudy period of one's own: its energy, its shape, its temperatures
     auto year = cloudless_year(sun);
     for (std::size_t i = 0; i < hours_per_year; ++i)
         year.temperature_c[i] = 10 + 8 * std::sin(static_cast<double>(i % 24) / 4.0);
-    auto const dull = with_cloudy_period(year, sun, {362, 6, 0.12});
-    auto const kt = daily_clearness(dull.ghi_w_m2, sun);
+    auto const cloudy = with_cloudy_period(year, sun, {362, 6, 0.12});
+    auto const kt = daily_clearness(cloudy.ghi_w_m2, sun);
     for (std::size_t day = 0; day < 365; ++day) {
         CAPTURE(day);
         bool const inside = day >= 362 || day < 3;
         double mean = 0, mean_before = 0;
         for (std::size_t i = day * 24; i < day * 24 + 24; ++i) {
-            mean += dull.temperature_c[i] / 24, mean_before += year.temperature_c[i] / 24;
+            mean += cloudy.temperature_c[i] / 24, mean_before += year.temperature_c[i] / 24;
             if (inside) {
-                REQUIRE(dull.dni_w_m2[i] == 0);
-                REQUIRE(dull.dhi_w_m2[i] == dull.ghi_w_m2[i]);
+                REQUIRE(cloudy.dni_w_m2[i] == 0);
+                REQUIRE(cloudy.dhi_w_m2[i] == cloudy.ghi_w_m2[i]);
             } else {
-                REQUIRE(dull.ghi_w_m2[i] == year.ghi_w_m2[i]);
-                REQUIRE(dull.temperature_c[i] == year.temperature_c[i]);
+                REQUIRE(cloudy.ghi_w_m2[i] == year.ghi_w_m2[i]);
+                REQUIRE(cloudy.temperature_c[i] == year.temperature_c[i]);
             }
         }
         CHECK(mean == Near{mean_before, 1e-9, 0});
@@ -107,9 +107,9 @@ TEST_CASE("a cloudy period of one's own: its energy, its shape, its temperatures
                 std::minmax_element(&y.temperature_c[day * 24], &y.temperature_c[day * 24] + 24);
             return *high - *low;
         };
-        CHECK(swing(dull) == Near{0.5 * swing(year), 1e-9, 0});
+        CHECK(swing(cloudy) == Near{0.5 * swing(year), 1e-9, 0});
     }
-    CHECK(dull.repairs.back().kind == "cloudy_period");
+    CHECK(cloudy.repairs.back().kind == "cloudy_period");
     // A clear "cloudy period" has beam irradiance again, and still its energy.
     auto const bright = with_cloudy_period(year, sun, {100, 1, 0.5});
     CHECK(*std::max_element(bright.dni_w_m2.begin() + 2400, bright.dni_w_m2.begin() + 2424) > 100);

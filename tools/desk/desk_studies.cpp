@@ -88,8 +88,8 @@ Desk::Answer Desk::autonomy(Request const& request) {
     int const days = request.count("days", 10, 1, 60);
     asked.leak_m3_s = request.get("leak_m3_s", asked.leak_m3_s);
     asked.every_days = request.count("every", asked.every_days, 1, 90);
-    asked.dull.values = {clearness};
-    asked.dull.hours = 24 * days;
+    asked.cloudy.values = {clearness};
+    asked.cloudy.hours = 24 * days;
     auto const option = request.option();
     auto const designs = option.empty() && !request.get("one_design", false)
                              ? all_designs(true)
