@@ -2,8 +2,6 @@
 
 #include <string>
 
-#include "models/numeric/trade_units.hpp"
-
 namespace holdwater::tools {
 
 enum class ReportUnits { metric, us, both };
@@ -30,7 +28,7 @@ struct ReportShow {
     /// The unit of volumes in charts: liters unless the page is in US units.
     bool us_charts() const { return units == ReportUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
-    double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
+    double chart_volume(double m3) const;
 };
 
 /// "35 hours" or "3.2 days".
