@@ -149,9 +149,10 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
         p.notes.push_back(
             "The array is given by its rated power only, so string voltages in cold and heat are not "
             "checked.");
-    if (std::any_of(p.checks.begin(), p.checks.end(),
-                    [](Check const& c) { return c.provenance.find("(as given)") != std::string::npos; }))
-        p.notes.push_back("As given: the scenario gives the figure and does not state its source.");
+    if (std::any_of(p.checks.begin(), p.checks.end(), [](Check const& c) {
+            return c.provenance.find(" A, power factor") != std::string::npos;
+        }))
+        p.notes.push_back("Source not stated: locked-rotor current.");
     p.notes.push_back("Suction (NPSH) is not checked: a submersible pump is below the water level.");
     p.notes.push_back(
         "All small loads are assumed to be running; their own starts at the same moment are left out.");

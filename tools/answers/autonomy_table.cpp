@@ -30,11 +30,8 @@ std::size_t column_width(std::vector<std::string> const& names) {
 
 using C = AutonomyColumn const&;
 
-std::string days(double d, int looked_at_d) {
-    return std::isinf(d) ? fmt::format(">{}", looked_at_d) : sim::figure_text(d, 1);
-}
 std::string both(sim::WorstAndMedian const& l, int looked_at_d) {
-    return days(l.worst_d, looked_at_d) + " / " + days(l.median_d, looked_at_d);
+    return lasting_text(l.worst_d, looked_at_d) + " / " + lasting_text(l.median_d, looked_at_d);
 }
 
 using Cell = std::function<std::string(C)>;
@@ -148,10 +145,9 @@ std::string short_block(std::vector<AutonomyColumn const*> const& columns,
                         std::vector<std::string> const& names, Units units) {
     Lines t(columns);
     t.heads(names);
-    t.section("Days to the first shortage, no backup (worst / median start date)");
-    t.row("no sun: water (autonomy)", "d",
-          [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
-    t.row("no sun: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.section("Days to the first shortage, no sun, no backup (worst / median start date)");
+    t.row("autonomy: water", "d", [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
+    t.row("autonomy: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
     add_site_period(t);
     add_outages(t, columns, units);
     return t.text();
@@ -172,17 +168,17 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
         return std::isinf(c.figures.water_d) ? std::string("no use") : sim::figure_text(c.figures.water_d, 1);
     });
     t.section("No sun, no backup, battery full at sunset (worst / median start date)");
-    t.row("hand calculation: power", "d", [](C c) {
+    t.row("autonomy: power, hand calculation", "d", [](C c) {
         return std::isinf(c.figures.by_hand_d) ? std::string("no end")
                                                : sim::figure_text(c.figures.by_hand_d, 1);
     });
-    t.row("hour by hour: water (autonomy)", "d",
-          [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
-    t.row("hour by hour: power", "d",
-          [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.row("autonomy: water", "d", [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
+    t.row("autonomy: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
     add_site_period(t);
     t.section("Little sun, no backup, battery and water as in the typical year at 00:00");
     t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
+    if (q.leak_m3_s > 0)
+        t.row("cloudy days: power", "d", [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
     t.row("the year's own weather: water", "d",
           [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
     t.row("full again after the cloudy days", "d", [](C c) {
@@ -211,12 +207,8 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     }
     if (q.leak_m3_s > 0) {
         t.section(fmt::format("A leak of {} in the cloudy days", flow_text(q.leak_m3_s, units)));
-        t.row("water without the leak", "d",
-              [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
-        t.row("water with it", "d", [cloudy_d](C c) { return both(c.figures.leak_water, cloudy_d); });
-        t.row("power without the leak", "d",
-              [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
-        t.row("power with it", "d", [cloudy_d](C c) { return both(c.figures.leak_power, cloudy_d); });
+        t.row("water", "d", [cloudy_d](C c) { return both(c.figures.leak_water, cloudy_d); });
+        t.row("power", "d", [cloudy_d](C c) { return both(c.figures.leak_power, cloudy_d); });
         t.row("pump starts a day without, with", "", [](C c) {
             return fmt::format("{}, {}", sim::figure_text(c.figures.starts_per_day),
                                sim::figure_text(c.figures.leak_starts_per_day));

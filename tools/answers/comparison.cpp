@@ -140,9 +140,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     add(
         "starts_per_day", "pump starts a day", "", -1, [](D d) { return d.figures.starts_per_day; },
         decimals(1));
-    auto const days_shown = [](double v) {
-        return std::isinf(v) ? fmt::format("> {}", sim::autonomy_looked_at_d) : fmt::format("{:.1f}", v);
-    };
+    auto const days_shown = [](double v) { return lasting_text(v, sim::autonomy_looked_at_d); };
     add(
         "autonomy_days", "autonomy: water", "d", 1, [](D d) { return d.figures.autonomy.water.worst_d; },
         days_shown);
@@ -152,9 +150,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     add(
         "site_period_water_worst_d", "site's cloudy period: water", "d", 1,
         [](D d) { return d.figures.site_period.water.worst_d; },
-        [](double v) {
-            return std::isinf(v) ? fmt::format("> {}", sim::site_period_d) : fmt::format("{:.1f}", v);
-        });
+        [](double v) { return lasting_text(v, sim::site_period_d); });
     add(
         "site_period_held", "  start dates without a shortage", "%", 1,
         [](D d) { return d.figures.site_period.held; }, [](double v) { return sim::figure_text(100 * v); });
@@ -359,12 +355,8 @@ Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::Des
         auto const& first = r.order[0];
         c.verdict = verdict_lines(*r.designs[first].verdict, designs[first].scenario.years, of);
     }
-    auto notes = draws.notes;
-    for (auto const& set : draws.recorded) notes.insert(notes.end(), set.notes.begin(), set.notes.end());
-    for (std::size_t i = 0; i < notes.size(); ++i)
-        if (std::find(notes.begin(), notes.begin() + static_cast<std::ptrdiff_t>(i), notes[i]) ==
-            notes.begin() + static_cast<std::ptrdiff_t>(i))
-            c.years_note += (c.years_note.empty() ? "" : "\n") + notes[i] + ".";
+    for (auto const& note : sim::notes_on(draws))
+        c.years_note += (c.years_note.empty() ? "" : "\n") + note + ".";
     std::vector<sim::YearsVerdict> verdicts;
     for (auto const& d : r.designs)
         if (d.verdict) {

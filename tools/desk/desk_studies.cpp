@@ -206,13 +206,11 @@ Desk::Answer Desk::report(Request const& request) {
     sim::ReportRequest asked;
     asked.option = request.option();
     asked.weather = stand_in(request, scenarios::named_design(file_, asked.option).scenario);
-    auto const stated = scenarios::base_design(file_).scenario.units;
     auto const units = request.text("units");
-    ReportShow const show{units == "both"                       ? ReportUnits::both
-                          : units == "us"                       ? ReportUnits::us
-                          : units == "metric"                   ? ReportUnits::metric
-                          : stated == scenarios::UnitSystem::us ? ReportUnits::us
-                                                                : ReportUnits::metric};
+    ReportShow const show{units == "both"     ? ReportUnits::both
+                          : units == "us"     ? ReportUnits::us
+                          : units == "metric" ? ReportUnits::metric
+                                              : report_units(scenarios::base_design(file_).scenario)};
     asked.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
     asked.both_units = show.units == ReportUnits::both;
     auto const runs = sim::run_report(file_, asked);

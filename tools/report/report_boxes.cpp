@@ -113,7 +113,7 @@ Json indices_box(sim::ReportRuns const& r) {
                              "usable battery energy over a day's demand of that month"));
     }
     if (std::isfinite(x.autonomy_by_hand_days))
-        lines.push_back(line("autonomy, hand calculation",
+        lines.push_back(line("autonomy: power, hand calculation",
                              fmt::format("{} days", sim::figure_text(x.autonomy_by_hand_days, 2)),
                              "usable battery energy over the busiest day's energy, no sun"));
     return {

@@ -37,6 +37,11 @@ std::string short_text(double value, std::string_view unit, scenarios::UnitSyste
 
 }  // namespace
 
+ReportUnits report_units(scenarios::Scenario const& scenario) {
+    if (scenario.report_in_both) return ReportUnits::both;
+    return scenario.units == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric;
+}
+
 std::string ReportShow::volume(double m3) const { return quantity(units, m3, "m3"); }
 
 std::string ReportShow::fuel(double liters) const { return quantity(units, liters, "L", 1); }
@@ -95,6 +100,8 @@ std::string time_text(double hours) {
         return fmt::format("{} hour{}", sim::figure_text(hours), std::lround(hours) == 1 ? "" : "s");
     return fmt::format("{} days", sim::figure_text(hours / 24, 1));
 }
+
+std::string first_shortage_days(double hours) { return sim::figure_text(hours / 24, 1) + " days"; }
 
 std::string number_text(double value, int decimals) {
     std::string text = sim::figure_text(value, decimals);

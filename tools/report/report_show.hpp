@@ -2,9 +2,14 @@
 
 #include <string>
 
+#include "scenarios/settings/scenario.hpp"
+
 namespace holdwater::tools {
 
 enum class ReportUnits { metric, us, both };
+
+/// The units that the scenario states, otherwise metric.
+ReportUnits report_units(scenarios::Scenario const& scenario);
 
 /// Figures as the page shows them; with `both`, metric first and US in parentheses. With real minus, cubic
 /// and degree signs.
@@ -33,6 +38,8 @@ struct ReportShow {
 
 /// "35 hours" or "3.2 days".
 std::string time_text(double hours);
+/// "1.5 days": in the unit in which every table has the days to the first shortage.
+std::string first_shortage_days(double hours);
 /// "12", "3.4": at most this many decimals, without zeros at the end.
 std::string number_text(double value, int decimals);
 /// Exactly this many decimals, with thousands separators: for a column of a table.
