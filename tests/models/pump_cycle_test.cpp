@@ -63,7 +63,8 @@ TEST_CASE("constant pump flow: run, rest, starts and run share by demand") {
 }
 
 TEST_CASE("starts of an hour at a steady demand") {
-    // Recomputed: tap 1 gpm, pump 10 gpm, 11.350309 gal per cycle: 60 gal (1 - 1/10) / 11.350309 gal = 4.75758.
+    // Recomputed: tap 1 gpm, pump 10 gpm, 11.350309 gal per cycle: 60 gal (1 - 1/10) / 11.350309 gal
+    // = 4.75758.
     CHECK(steady_cycle(constant_flow(tank_gal(44), 10 * gpm_m3_s), gpm_m3_s).starts_per_h ==
           Near{4.75758, 1e-5, 0});
 }

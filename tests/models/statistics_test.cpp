@@ -22,8 +22,8 @@ TEST_CASE("half-width of the interval of a mean") {
     CHECK(mean_half_width(1, 30) * std::sqrt(30.0) == Near{2.045230, 5e-7, 0});
 }
 
-// Exact intervals printed to four digits by Newcombe, Statistics in Medicine 17, 1998, p. 857, Table I, method
-// 5 (values from memory, recomputed from sums of the binomial distribution).
+// Exact intervals printed to four digits by Newcombe, Statistics in Medicine 17, 1998, p. 857, Table I,
+// method 5 (values from memory, recomputed from sums of the binomial distribution).
 TEST_CASE("Clopper-Pearson intervals of the literature") {
     struct Row {
         int k, n;

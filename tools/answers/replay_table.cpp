@@ -104,8 +104,8 @@ std::string side_by_side(sim::Replay const& replay, Units units) {
         if (std::isnan(replay.logged_mean[k])) continue;
         auto const as = replay_unit(std::string(facts.unit), units);
         columns.emplace_back(k, as);
-        head += fmt::format("{:>20}",
-                            fmt::format("{}{}", facts.words, as.unit.empty() ? "" : ", " + as.unit));
+        head +=
+            fmt::format("{:>20}", fmt::format("{}{}", facts.words, as.unit.empty() ? "" : ", " + as.unit));
         below += fmt::format("{:>10}{:>10}", "logged", "modeled");
     }
     if (columns.empty()) return "No whole day of the calendar can be compared.\n";
