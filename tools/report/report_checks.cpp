@@ -48,7 +48,7 @@ Json report_checks(sim::ReportRuns const& r, ReportShow const& show) {
         auto const& c = p.checks[i];
         if (groups.empty() || groups.back()["group"] != c.group)
             groups.push_back({{"group", c.group}, {"checks", Json::array()}});
-        auto const source = pairs[i] == nullptr ? c.source : in_both_units(c.source, pairs[i]->source);
+        auto const source = pairs[i] == nullptr ? c.source : show.words(pairs[i]->source);
         auto at = std::find(sources.begin(), sources.end(), source);
         if (at == sources.end()) at = sources.insert(at, source);
         groups.back()["checks"].push_back(
