@@ -362,8 +362,8 @@ TEST_CASE("a scenario may ask for both units, and the sources of its checks have
     auto const us = json::parse(
         run_holdwater(folder, "report --years 0 both.toml --units us --json --date 2031-05-06").out);
     std::string sources, us_sources;
-    for (auto const& source : json::parse(stated.out)["checks"]["sources"])
-        sources += source["text"].get<std::string>() + "\n";
+    auto const both = json::parse(stated.out);
+    for (auto const& source : both["checks"]["sources"]) sources += source["text"].get<std::string>() + "\n";
     for (auto const& source : us["checks"]["sources"]) us_sources += source["text"].get<std::string>() + "\n";
     CHECK(contains(us_sources, " psi"));
     CHECK(contains(sources, " bar"));
