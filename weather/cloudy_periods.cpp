@@ -23,8 +23,8 @@ std::vector<double> daily_energy_kwh_m2(PlaneYear const& plane) {
     return daily;
 }
 
-std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int longest_days,
-                                        std::vector<int> const& file_year, bool round_the_year) {
+std::vector<CloudyRun> worst_cloudy_periods(std::vector<double> const& daily, int longest_days,
+                                            std::vector<int> const& file_year, bool round_the_year) {
     auto const n = daily.size();
     if (longest_days < 1 || static_cast<std::size_t>(longest_days) > n)
         throw std::invalid_argument(fmt::format("longest_days = {} (must be 1 .. {})", longest_days, n));
@@ -39,10 +39,10 @@ std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int lo
     auto const year_of = [&](std::size_t day) {
         return file_year[std::min(day * 24 + 12, file_year.size() - 1)];
     };
-    std::vector<Spell> worst;
+    std::vector<CloudyRun> worst;
     for (int length = 1; length <= longest_days; ++length) {
         auto const span = static_cast<std::size_t>(length);
-        Spell best;
+        CloudyRun best;
         std::size_t const starts = round_the_year ? n : n - span + 1;
         for (std::size_t start = 0; start < starts; ++start) {
             // Each sum is computed from scratch: a running sum would keep rounding errors and make ties
@@ -62,25 +62,6 @@ std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int lo
         worst.push_back(best);
     }
     return worst;
-}
-
-StorageNeed storage_need(std::vector<double> const& supply, std::vector<double> const& load) {
-    if (supply.size() != load.size() || supply.empty())
-        throw std::invalid_argument("supply and load must hold the same days");
-    StorageNeed need;
-    double total = 0;
-    for (std::size_t day = 0; day < supply.size(); ++day) total += supply[day] - load[day];
-    need.never_refills = total < 0;
-    double deficit = 0;
-    int run_start = 0;
-    for (int pass = 0; pass < 2; ++pass)
-        for (std::size_t day = 0; day < supply.size(); ++day) {
-            double const before = deficit;
-            deficit = std::max(0.0, deficit + load[day] - supply[day]);
-            if (before <= 0 && deficit > 0) run_start = static_cast<int>(day);
-            if (deficit > need.energy) need = {deficit, static_cast<int>(day), run_start, need.never_refills};
-        }
-    return need;
 }
 
 WeatherYear with_cloudy_period(WeatherYear const& year, SunYear const& sun, CloudyPeriodOptions const& o) {

@@ -14,7 +14,7 @@ std::vector<double> daily_energy_kwh_m2(PlaneYear const& plane);
 std::vector<double> daily_energy_kwh_m2(std::vector<double> const& hourly_w_m2);
 
 /// A run of days.
-struct Spell {
+struct CloudyRun {
     int first_day = 0;  ///< 0 = 1 January
     int days = 0;
     double energy = 0;             ///< sum over the run, in the unit of the daily values
@@ -30,18 +30,9 @@ struct Spell {
 /// practice, from memory). `daily` has one value per day. `file_year` has one per hour, or none if it does
 /// not matter whether a run joins different years. With `round_the_year` runs may go from December into
 /// January. Of equal runs the earliest is taken.
-std::vector<Spell> worst_cloudy_periods(std::vector<double> const& daily, int longest_days,
-                                        std::vector<int> const& file_year = {}, bool round_the_year = false);
-
-/// Usable storage that carries the load of every day, by the sequent peak method of Thomas & Fiering 1963:
-/// D(d) = max(0, D(d-1) + load(d) - supply(d)), through the year twice, without losses.
-struct StorageNeed {
-    double energy = 0;           ///< largest deficit; meaningless if the supply of the year is below its load
-    int deepest_day = 0;         ///< day at the end of which the deficit is largest
-    int first_day = 0;           ///< first day of the run that ends there
-    bool never_refills = false;  ///< the supply of the year does not cover its load
-};
-StorageNeed storage_need(std::vector<double> const& supply, std::vector<double> const& load);
+std::vector<CloudyRun> worst_cloudy_periods(std::vector<double> const& daily, int longest_days,
+                                            std::vector<int> const& file_year = {},
+                                            bool round_the_year = false);
 
 /// A cloudy period that the user defines.
 struct CloudyPeriodOptions {

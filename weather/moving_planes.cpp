@@ -10,17 +10,6 @@
 
 namespace holdwater::weather {
 
-std::vector<Plane> seasonal_planes(std::array<double, 12> const& tilt_deg, double azimuth_deg) {
-    std::vector<Plane> planes;
-    planes.reserve(hours_per_year);
-    for (std::size_t month = 0; month < 12; ++month) {
-        Plane const plane{tilt_deg[month], azimuth_deg};
-        validate(plane);
-        planes.resize(static_cast<std::size_t>(month_start_hour[month + 1]), plane);
-    }
-    return planes;
-}
-
 void validate(TrackerAxis const& axis) {
     validate(Plane{axis.axis_tilt_deg, axis.azimuth_deg});
     if (!(axis.axis_tilt_deg <= 90))

@@ -8,9 +8,6 @@
 
 namespace holdwater::weather {
 
-/// A rack that is tilted by hand, with one tilt per month.
-std::vector<Plane> seasonal_planes(std::array<double, 12> const& tilt_deg, double azimuth_deg);
-
 /// A plane that turns about a single axis. When it is not turned, the plane has `axis_tilt_deg` and faces
 /// `azimuth_deg`; a level north-south axis has tilt 0, azimuth 180. There is no backtracking: rows are
 /// assumed not to shade each other.

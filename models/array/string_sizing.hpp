@@ -49,7 +49,6 @@ double equipment_circuit_current_a(double rated_a);
 struct StringLimits {
     int longest = 0, shortest = 0;
     double cold_v = 0, hot_v = 0;  // of one module
-    bool feasible() const { return longest >= 1 && shortest <= longest; }
 };
 
 enum class ColdVoltageMethod { coefficient, table };

@@ -243,11 +243,6 @@ double hours_until_available(TwoWellParameters const& p, TwoWellState const& fro
 double hours_until_stored(TwoWellParameters const& p, TwoWellState const& from, double draw_kw,
                           double level_kwh);
 
-/// Time [h] until the available well is empty at a constant draw [kW].
-inline double hours_until_empty(TwoWellParameters const& p, TwoWellState const& from, double draw_kw) {
-    return hours_until_available(p, from, draw_kw, 0);
-}
-
 /// Energy [kWh] delivered from full at the constant draw that empties the available well in `hours` > 0:
 ///   C(T) = Q k c T / (1 - e^-kT + c (kT - 1 + e^-kT)).   Without self-discharge, as on a data sheet.
 double capacity_at_hours_kwh(TwoWellParameters const& p, double hours);

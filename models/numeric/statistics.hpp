@@ -5,7 +5,7 @@
 namespace holdwater::models {
 
 /// Confidence of results from repeated years. The hours of one year depend on each other, so one repetition
-/// is a whole YEAR. Options that are compared must use the same seeds (see paired_difference).
+/// is a whole YEAR. Options that are compared must use the same seeds.
 
 struct Interval {
     double center = 0, low = 0, high = 0;
@@ -27,23 +27,9 @@ double quantile(std::span<double const> values, double p);
 
 Interval mean_interval(std::span<double const> values, double confidence = 0.95);
 
-/// Wilson interval of a probability from k of n; `center` is k / n. With z the normal quantile:
-///   middle (p + z^2/2n) / (1 + z^2/n), half-width z / (1 + z^2/n) sqrt(p (1-p) / n + z^2 / 4n^2).
-/// Source: Wilson, J. American Statistical Association 22, 1927 (citation from memory).
-Interval wilson_interval(int k, int n, double confidence = 0.95);
-
 /// Exact (Clopper-Pearson) interval of a probability from k of n: the quantiles (1 - confidence)/2 of the
 /// beta distribution (k, n - k + 1) and (1 + confidence)/2 of (k + 1, n - k); 0 where k = 0, 1 where k = n.
 /// Center is k / n. Source: Clopper & Pearson, Biometrika 26, 1934 (citation from memory).
 Interval clopper_pearson_interval(int k, int n, double confidence = 0.9);
-
-/// Exact one-sided upper bound of a probability if none of n failed: 1 - (1 - confidence)^(1/n).
-double none_failed_upper_bound(int n, double confidence = 0.95);
-
-/// Repetitions needed for a half-width h at a standard deviation s: ceil((z s / h)^2).
-int repetitions_needed(double deviation, double half_width, double confidence = 0.95);
-
-/// Confidence interval of the mean of b - a, pair by pair, for runs of two options with the same seeds.
-Interval paired_difference(std::span<double const> a, std::span<double const> b, double confidence = 0.95);
 
 }  // namespace holdwater::models

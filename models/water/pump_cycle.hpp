@@ -290,11 +290,4 @@ SteadyCycle steady_cycle(TankFillCurve const& c, double demand_m3_s);
 /// tank.
 double settling_water_m3(TankFillCurve const& c, double demand_m3_s);
 
-/// Expected starts if a volume V is drawn at tap flow f from a tank with drawdown D that is filled at
-/// constant flow Q: V (1 - f/Q)/D; 0 if the tap draws all that the pump gives. Exact for constant flow.
-inline double expected_starts(double volume_m3, double tap_flow_m3_s, double pump_flow_m3_s,
-                              double drawdown) {
-    return std::max(0.0, volume_m3 * (1 - tap_flow_m3_s / pump_flow_m3_s) / drawdown);
-}
-
 }  // namespace holdwater::models

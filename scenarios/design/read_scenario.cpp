@@ -124,11 +124,15 @@ void read_place(Section& root, Scenario& scenario) {
     scenario.title = root.text("title");
     scenario.question = root.text("question", "");
     scenario.place = root.text("place");
-    if (root.has("units"))
-        scenario.units = root.choice("units",
-                                     std::array{std::pair{std::string_view("metric"), UnitSystem::metric},
-                                                std::pair{std::string_view("us"), UnitSystem::us}},
-                                     UnitSystem::metric);
+    if (root.has("units")) {
+        enum class Stated { metric, us, both };
+        auto const stated =
+            root.choice("units", std::array{std::pair{std::string_view("metric"), Stated::metric},
+                                            std::pair{std::string_view("us"), Stated::us},
+                                            std::pair{std::string_view("both"), Stated::both}});
+        scenario.units = stated == Stated::us ? UnitSystem::us : UnitSystem::metric;
+        scenario.report_in_both = stated == Stated::both;
+    }
     scenario.elevation_m = root.quantity("elevation", "m", {-450, 6000});
     if (root.has("latitude") != root.has("longitude"))
         root.fail(root.has("latitude") ? "longitude" : "latitude", "is missing; give both or neither");

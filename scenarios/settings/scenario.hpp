@@ -90,6 +90,7 @@ struct Scenario : ArrayScenario {
     std::vector<UsedPart> parts;  ///< from parts lists
     std::string title, question, place;
     std::optional<UnitSystem> units;  ///< of the answers, if the command line does not say
+    bool report_in_both = false;      ///< the report in both systems; every other answer in metric units
     double elevation_m = 0;
     std::optional<Coordinates> coordinates;  ///< only for checking that the weather belongs to the place
 

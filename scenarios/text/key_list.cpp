@@ -17,7 +17,7 @@ constexpr KeyText list[] = {
     {"title", "text", "required", "", common, "name of the design, on every answer"},
     {"place", "text", "required", "", common, "where the well is"},
     {"question", "text", "none", "", more, "what the design is asked, printed with the answer"},
-    {"units", "choice", "metric", "metric, us", common, "units of the answers; the option `--units` of a command overrides it"},
+    {"units", "choice", "metric", "metric, us, both", common, "units of the answers; both: the report in both systems, other answers in metric units; the option `--units` of a command overrides it"},
     {"elevation", "ft or m", "required", "-450-6000 m", common, "of the pressure tank above sea level"},
     {"latitude", "deg", "none", "-66-66", more, "of the well, north positive; with the longitude it is used to check that the weather belongs to the site"},
     {"longitude", "deg", "none", "-180-180", more, "of the well, east positive"},

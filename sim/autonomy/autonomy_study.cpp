@@ -36,7 +36,7 @@ double first_shortage_h(System const& system, CheckedInputs const& hours, Clock 
     return first_h;
 }
 
-std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInputs dull,
+std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInputs cloudy,
                                           std::vector<int> const& first_days,
                                           std::vector<StoreLevels> const& of_year, int start_hours) {
     std::vector<SocAutonomy> rows;
@@ -46,12 +46,12 @@ std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInpu
     std::vector<std::vector<double>> lasts(rows.size());
     std::vector<int> days;
     for (int i = 0; i < start_hours; ++i) {
-        dull.start_hour = 24 * i / start_hours;
+        cloudy.start_hour = 24 * i / start_hours;
         for (int const day : first_days) {
-            auto const hours = with_cloudy_period_on(dull, day);
+            auto const hours = with_cloudy_period_on(cloudy, day);
             Clock clock;
-            clock.first_hour = 24 * day + dull.start_hour;
-            clock.hours = dull.hours;
+            clock.first_hour = 24 * day + cloudy.start_hour;
+            clock.hours = cloudy.hours;
             days.push_back(day);
             auto const& year_has = of_year[static_cast<std::size_t>(clock.first_hour)];
             rows.back().level += year_has.soc;
@@ -105,27 +105,27 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
         by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
 
     stop_if_asked(o.stop);
-    auto const dull = make_cloudy_period_inputs(scenario, year, o.dull);
-    auto const levels = start_levels(design, dull.own, {});
+    auto const cloudy = make_cloudy_period_inputs(scenario, year, o.cloudy);
+    auto const levels = start_levels(design, cloudy.own, {});
     auto full_battery = levels;
     for (auto& level : full_battery) level.soc = 1;
     auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     auto const every_day = every_start_day();
-    f.autonomy = autonomy_of(design, dark.dull[0], full_battery,
+    f.autonomy = autonomy_of(design, dark.cloudy[0], full_battery,
                              sunset_hours(weather::sun_over_year(year.site)), every_day);
     auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
     f.site_period =
         site_period_of(o.site, run_cloudy_periods(system, site, every_day, levels, false), every_day);
 
     stop_if_asked(o.stop);
-    auto const in_cloudy = run_cloudy_periods(system, dull, days, levels);
+    auto const in_cloudy = run_cloudy_periods(system, cloudy, days, levels);
     f.cloudy_water = worst_and_median(hours_without_shortage(in_cloudy), days);
     for (auto const& s : in_cloudy.starts) {
         f.full_again_d = std::max(f.full_again_d, s.full_again_h / 24);
         f.never_full += std::isinf(s.full_again_h) ? 1.0 / static_cast<double>(days.size()) : 0;
     }
     stop_if_asked(o.stop);
-    CheckedInputs const own(dull.own);
+    CheckedInputs const own(cloudy.own);
     std::vector<double> record_h;
     record_h.reserve(days.size());
     for (int const day : days)
@@ -134,7 +134,7 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
                              {24 * day, 24 * autonomy_looked_at_d}));
     f.record_water = worst_and_median(record_h, days);
     stop_if_asked(o.stop);
-    CloudyPeriodQuestion const question{design, false, dull, days};
+    CloudyPeriodQuestion const question{design, false, cloudy, days};
     auto const battery_factor = least_battery_factor(question);
     f.battery_needed_kwh = battery_factor ? *battery_factor * f.battery_kwh : CloudyPeriodStart::never;
     stop_if_asked(o.stop);
@@ -145,14 +145,14 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
                                      : CloudyPeriodStart::never;
     }
     stop_if_asked(o.stop);
-    f.levels = lasting_by_level(system, dull, days, levels, o.start_hours);
+    f.levels = lasting_by_level(system, cloudy, days, levels, o.start_hours);
 
     f.no_leak_power = worst_and_median(power_hours(in_cloudy), days);
-    f.starts_per_day = mean_starts_first_day(system, dull, days, levels);
+    f.starts_per_day = mean_starts_first_day(system, cloudy, days, levels);
     stop_if_asked(o.stop);
     if (o.leak_m3_s > 0) {
         auto const leaking = with_leak(scenario, o.leak_m3_s);
-        auto const leaking_cloudy = make_cloudy_period_inputs(leaking, year, o.dull);
+        auto const leaking_cloudy = make_cloudy_period_inputs(leaking, year, o.cloudy);
         auto const with = run_cloudy_periods(system, leaking_cloudy, days, levels, false);
         f.leak_water = worst_and_median(hours_without_shortage(with), days);
         f.leak_power = worst_and_median(power_hours(with), days);
@@ -160,7 +160,7 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     }
     stop_if_asked(o.stop);
     if (design.rules.backup == Backup::grid)
-        f.outages = replay_outages(design, dull.own, outages_to_try(design.outages), days);
+        f.outages = replay_outages(design, cloudy.own, outages_to_try(design.outages), days);
     return f;
 }
 

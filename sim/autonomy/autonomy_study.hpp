@@ -23,7 +23,7 @@ struct SocAutonomy {
 };
 
 struct AutonomyOptions {
-    CloudyPeriodWeather dull{CloudyPeriodKind::clearness, {0.12}, 240};
+    CloudyPeriodWeather cloudy{CloudyPeriodKind::clearness, {0.12}, 240};
     SiteCloudyPeriod site;                    ///< with its seven days
     double leak_m3_s = 6.309019640000002e-5;  ///< "1 gpm" as it is read, to the last digit; 0: no leak
     int every_days = 1;                       ///< days from one start date to the next

@@ -35,7 +35,7 @@ void put_cloudy_period(CloudyPeriodInputs const& in, CheckedInputs& hours, int f
     for (int i = 0; i < in.hours;) {
         int const at = (first_hour_of(in, first_day) + i) % hours_per_year;
         int const n = std::min({24 - i % 24, in.hours - i, hours_per_year - at});
-        hours.take_hours(in.dull[std::min(static_cast<std::size_t>(i / 24), in.dull.size() - 1)], at, n);
+        hours.take_hours(in.cloudy[std::min(static_cast<std::size_t>(i / 24), in.cloudy.size() - 1)], at, n);
         i += n;
     }
 }
@@ -195,7 +195,7 @@ void check(CloudyPeriodInputs const& in, std::vector<int> const& first_days) {
         require(day >= 0 && day < days_per_year, "start date", day, "must be 0 .. 364");
     require(in.hours >= 1 && in.hours <= longest_hours, "hours", in.hours, "must be 1 .. 1440");
     require(in.start_hour >= 0 && in.start_hour < 24, "start hour", in.start_hour, "must be 0 .. 23");
-    require(!in.dull.empty(), "days of the period", 0, "must be at least one");
+    require(!in.cloudy.empty(), "days of the period", 0, "must be at least one");
     if (in.outage_h)
         require(*in.outage_h > 0 && *in.outage_h <= in.hours, "outage", *in.outage_h,
                 "must be above 0 h and no longer than the period");
@@ -255,7 +255,7 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
         case CloudyPeriodKind::clearness:
             for (double const clearness : w.values) {
                 require(clearness >= 0 && clearness <= 0.8, "clearness", clearness, "must be 0 .. 0.8");
-                in.dull.push_back(all_year_at(clearness));
+                in.cloudy.push_back(all_year_at(clearness));
                 values.push_back(fmt::format("{:g}", clearness));
             }
             in.text = "clearness " + day_by_day(values);
@@ -264,12 +264,12 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
             auto const clear = weather::clear_sky_ghi_w_m2(sun, clear_sky_turbidity);
             for (double const share : w.values) {
                 require(share >= 0 && share <= 1, "share of the clear sky", share, "must be 0 .. 1");
-                auto dull_year = year;
+                auto cloudy_year = year;
                 for (int day = 0; day < days_per_year; ++day)
-                    dull_year = weather::with_cloudy_period(
-                        dull_year, sun,
+                    cloudy_year = weather::with_cloudy_period(
+                        cloudy_year, sun,
                         {.first_day = day, .days = 1, .clearness = share * day_clearness(clear, sun, day)});
-                in.dull.push_back(make_inputs(scenario, dull_year, sun));
+                in.cloudy.push_back(make_inputs(scenario, cloudy_year, sun));
                 values.push_back(fmt::format("{:g} %", 100 * share));
             }
             in.text = "sun " + day_by_day(values) + ", of a clear sky";
@@ -284,7 +284,7 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
             in.worst_first_day = first;
             double sum = 0;
             for (double const kt : clearness_of_days(year, sun, first, days)) {
-                in.dull.push_back(all_year_at(kt));
+                in.cloudy.push_back(all_year_at(kt));
                 sum += kt;
             }
             in.text = fmt::format(

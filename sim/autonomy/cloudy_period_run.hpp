@@ -38,7 +38,7 @@ struct CloudyPeriodWeather {
 struct CloudyPeriodInputs {
     HourlyInputs own;
     /// One for each 24 hours of the period; the last one also for the hours that follow.
-    std::vector<HourlyInputs> dull;
+    std::vector<HourlyInputs> cloudy;
     int hours = 240, start_hour = 0;
     std::optional<double> outage_h = std::nullopt;
     std::optional<int> worst_first_day;  ///< of CloudyPeriodKind::worst_of_file, 0 = 1 January

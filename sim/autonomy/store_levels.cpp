@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <stdexcept>
 #include <utility>
 
@@ -115,5 +116,22 @@ double cistern_full_m3(System const& system) {
 }
 
 double trough_full_m3(System const& system) { return system.trough ? system.trough->open_m3 : 0; }
+
+StoredWater stored_water(System const& system) {
+    StoredWater stored;
+    double cistern_m3 = 0;
+    if (system.cistern) {
+        auto const& c = system.cistern->cistern;
+        cistern_m3 = std::max(0.0, c.fill_stop_m3 - c.dead_m3 - c.reserve_m3);
+    }
+    if (system.cistern && system.cistern->gravity) {
+        stored.at_taps_m3 = cistern_m3;
+    } else {
+        stored.at_taps_m3 = models::stored_water_m3(system.tank, system.tank.cut_out_kpa);
+        stored.behind_booster_m3 = cistern_m3;
+    }
+    if (system.trough) stored.trough_m3 = system.trough->full_m3;
+    return stored;
+}
 
 }  // namespace holdwater::sim

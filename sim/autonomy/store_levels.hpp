@@ -64,4 +64,13 @@ double cistern_full_m3(System const& system);
 /// The same for the trough: the level at which its float valve opens. 0 without a trough.
 double trough_full_m3(System const& system);
 
+/// Water that is stored when everything is full [m3].
+struct StoredWater {
+    /// Reaches the taps without power: the pressure tank from cut-out or, by gravity, the cistern.
+    double at_taps_m3 = 0;
+    double behind_booster_m3 = 0;  ///< in the cistern, down to its reserve; reaches the taps by a pump
+    double trough_m3 = 0;
+};
+StoredWater stored_water(System const& system);
+
 }  // namespace holdwater::sim

@@ -33,10 +33,4 @@ std::string stamp_of_hour(double hour) {
                        static_cast<unsigned>(day.day()), whole % 24, minutes % 60);
 }
 
-std::string end_stamp_of_hour(double hour) {
-    long const minutes = std::lround(hour * 60);
-    bool const year_end = minutes > 0 && minutes % (60L * hours_per_year) == 0;
-    return year_end ? "12-31 24:00" : stamp_of_hour(hour);
-}
-
 }  // namespace holdwater::sim

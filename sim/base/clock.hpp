@@ -27,7 +27,5 @@ inline std::string_view short_month_name(int month) { return month_name(month).s
 inline int day_of_hour(int hour) { return (hour / 24) % 365; }
 /// "01-14 06:00" for an hour of the year (any hour >= 0; the year repeats), rounded to the minute.
 std::string stamp_of_hour(double hour);
-/// The same for the end of a time; the end of the year is "12-31 24:00", not the first hour of the next one.
-std::string end_stamp_of_hour(double hour);
 
 }  // namespace holdwater::sim

@@ -52,14 +52,14 @@ std::string start_figure(Design const& d, PumpOnBus const& p, models::LockedRoto
     std::string_view from = given;
     if (from.empty()) {
         if (p.motor->locked_rotor_a > 0)
-            from = "as given";
+            from = "";  // the notes say once that the source is not stated
         else if (p.motor->code_letter != 0)
             from = "upper end of the code letter";
         else
             from = "assumed, 6 x full load; 3 to 7 x tried";
     }
-    return fmt::format("locked rotor {} A ({}), power factor {:.2g}", figure_text(rotor.current_a, 1), from,
-                       rotor.power_factor);
+    return fmt::format("locked rotor {} A{}, power factor {:.2g}", figure_text(rotor.current_a, 1),
+                       from.empty() ? "" : fmt::format(" ({})", from), rotor.power_factor);
 }
 
 struct Chain {

@@ -10,6 +10,7 @@
 #include "models/water/demand.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/base/shown_figure.hpp"
 #include "sim/check/check_rules.hpp"
 
 namespace holdwater::sim::check_detail {
@@ -95,26 +96,13 @@ std::string provenance_of(scenarios::Scenario const& s, std::string_view input) 
     return "";
 }
 
-std::string length_text(double m, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{} ft", figure_text(m / models::m_per_ft))
-                               : fmt::format("{} m", figure_text(m));
-}
-std::string volume_text(double m3, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{} gal", figure_text(m3 / models::m3_per_gal, 1))
-                               : fmt::format("{} L", figure_text(1e3 * m3, 1));
-}
-std::string flow_text(double m3_s, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{} gpm", figure_text(60 * m3_s / models::m3_per_gal, 1))
-                               : fmt::format("{} L/min", figure_text(6e4 * m3_s, 1));
-}
+std::string length_text(double m, ShownUnits u) { return shown_text(m, "m", u); }
+std::string volume_text(double m3, ShownUnits u) { return shown_text(m3, "m3", u, 1); }
+std::string flow_text(double m3_s, ShownUnits u) { return shown_text(m3_s, "m3/s", u, 1); }
 std::string pressure_text(double kpa, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{} psi", figure_text(kpa / models::kpa_per_psi))
-                               : fmt::format("{} bar", figure_text(kpa / 100, 2));
+    return shown_text(kpa, "kPa", u, u == ShownUnits::us ? 0 : 2);
 }
-std::string temperature_text(double c, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{} °F", figure_text(1.8 * c + 32))
-                               : fmt::format("{} °C", figure_text(c));
-}
+std::string temperature_text(double c, ShownUnits u) { return shown_text(c, "degC", u); }
 std::string power_text(double p, std::string_view unit, int more_digits) {
     return p < 995 ? fmt::format("{} {}", figure_text(p, more_digits), unit)
                    : fmt::format("{} k{}", figure_text(p / 1e3, 1 + more_digits), unit);

@@ -8,6 +8,7 @@
 #include "models/numeric/trade_units.hpp"
 #include "models/water/pump_cycle.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/base/shown_figure.hpp"
 #include "sim/check/check_rules.hpp"
 
 namespace holdwater::sim::check_detail {
@@ -143,20 +144,15 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     bool const given = s.design_check.recommended_m3_s && p.cabled;
     scenarios::Window const range =
         given ? *s.design_check.recommended_m3_s : scenarios::Window{0.6 * best, 1.3 * best};
+    auto const flow_figure = [&](double m3_s) {
+        return figure_text(shown(m3_s, "m3/s", d.options.units).value, 1);
+    };
     Check k = titled("pump-range", pump_group, "Operating range", p);
     k.value = most.flow_m3_s, k.limit = range.high, k.unit = "m3/s";
     k.value_text = fmt::format("{}", flow_text(least.flow_m3_s, d.options.units));
     if (p.at_tank)
-        k.value_text = fmt::format("{}-", figure_text(d.options.units == ShownUnits::us
-                                                          ? least.flow_m3_s / models::m3_s_per_gpm
-                                                          : least.flow_m3_s * 6e4,
-                                                      1)) +
-                       flow_text(most.flow_m3_s, d.options.units);
-    k.limit_text =
-        fmt::format("{}-", figure_text(d.options.units == ShownUnits::us ? range.low / models::m3_s_per_gpm
-                                                                         : range.low * 6e4,
-                                       1)) +
-        flow_text(range.high, d.options.units);
+        k.value_text = flow_figure(least.flow_m3_s) + "-" + flow_text(most.flow_m3_s, d.options.units);
+    k.limit_text = flow_figure(range.low) + "-" + flow_text(range.high, d.options.units);
     k.source =
         given ? "pump maker's recommended range"
               : "60 to 130 % of the flow of best efficiency: common practice, no source; the maker's rules";
@@ -185,17 +181,16 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
 
 // Of a pipe's wall, finer than a bore: with two digits of its own.
 std::string roughness_text(double m, ShownUnits u) {
-    double const shown = u == ShownUnits::us ? m / models::m_per_ft * 12 : 1e3 * m;
-    int const digits = shown > 0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(shown))), 0, 8) : 0;
-    std::string text = fmt::format("{:.{}f}", shown, digits);
+    auto const [wall, unit] = shown(1e3 * m, "mm", u);
+    int const digits = wall > 0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(wall))), 0, 8) : 0;
+    std::string text = fmt::format("{:.{}f}", wall, digits);
     if (digits > 0) text.erase(text.find_last_not_of('0') + 1);
     if (text.back() == '.') text.pop_back();
-    return text + (u == ShownUnits::us ? " in" : " mm");
+    return text + " " + unit;
 }
 
 std::string bore_text(double m, ShownUnits u) {
-    return u == ShownUnits::us ? fmt::format("{} in", figure_text(m / models::m_per_ft * 12, 2))
-                               : fmt::format("{} mm", figure_text(1e3 * m, 1));
+    return shown_text(1e3 * m, "mm", u, u == ShownUnits::us ? 2 : 1);
 }
 
 // Friction of the pipes between pump and tank or cistern, with the law, bore and roughness used.
@@ -205,10 +200,7 @@ void check_friction(Design const& d, PumpOnBus const& p, std::vector<Check>& che
     bool const hazen = p.piping->law == models::FrictionLaw::hazen_williams;
     double const flow = point_at(p, p.at_tank ? d.scenario->tank.cut_in_kpa : 0).flow_m3_s;
     auto const water = models::water_at(p.lift.water_temperature_c);
-    auto const head_text = [&](double m) {
-        return u == ShownUnits::us ? fmt::format("{} ft", figure_text(m / models::m_per_ft, 1))
-                                   : fmt::format("{} m", figure_text(m, 1));
-    };
+    auto const head_text = [&](double m) { return shown_text(m, "m", u, 1); };
     Check k = titled("pipe-friction", pump_group, "Pipe friction", p);
     k.value = models::piping_loss_m(*p.piping, flow, water), k.unit = "m";
     k.value_text = head_text(k.value);

@@ -149,9 +149,10 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
         p.notes.push_back(
             "The array is given by its rated power only, so string voltages in cold and heat are not "
             "checked.");
-    if (std::any_of(p.checks.begin(), p.checks.end(),
-                    [](Check const& c) { return c.provenance.find("(as given)") != std::string::npos; }))
-        p.notes.push_back("As given: the scenario gives the figure and does not state its source.");
+    if (std::any_of(p.checks.begin(), p.checks.end(), [](Check const& c) {
+            return c.provenance.find(" A, power factor") != std::string::npos;
+        }))
+        p.notes.push_back("Source not stated: locked-rotor current.");
     p.notes.push_back("Suction (NPSH) is not checked: a submersible pump is below the water level.");
     p.notes.push_back(
         "All small loads are assumed to be running; their own starts at the same moment are left out.");
@@ -162,15 +163,15 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
 }
 
 double darkest_month_kwh_per_day(std::vector<double> const& array_w) {
-    double poorest = std::numeric_limits<double>::infinity();
+    double darkest = std::numeric_limits<double>::infinity();
     for (std::size_t month = 0; month < 12; ++month) {
         auto const first = static_cast<std::size_t>(weather::month_start_hour[month]);
         auto const next = static_cast<std::size_t>(weather::month_start_hour[month + 1]);
         double sum_w = 0;
         for (std::size_t h = first; h < next; ++h) sum_w += array_w[h];
-        poorest = std::min(poorest, 24e-3 * sum_w / static_cast<double>(next - first));
+        darkest = std::min(darkest, 24e-3 * sum_w / static_cast<double>(next - first));
     }
-    return poorest;
+    return darkest;
 }
 
 }  // namespace holdwater::sim

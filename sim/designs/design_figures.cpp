@@ -43,7 +43,7 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
     auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     for (auto& level : levels) level.soc = 1;
     f.autonomy =
-        autonomy_of(system, dark.dull[0], levels, sunset_hours(weather::sun_over_year(year.site)), days);
+        autonomy_of(system, dark.cloudy[0], levels, sunset_hours(weather::sun_over_year(year.site)), days);
     return f;
 }
 

@@ -34,12 +34,12 @@ int cloudy_days_held(scenarios::Scenario const& scenario, weather::WeatherYear c
     if (require.cloudy_share < 1 - nearly) return held(every_start_day());
     // All start dates must hold. The cloudiest ones are run first; once one of them fails a length, the
     // others are not run for that length.
-    auto const& dull = inputs.dull[0].array_power_w;
+    auto const& cloudy = inputs.cloudy[0].array_power_w;
     std::vector<std::pair<double, int>> order;
     for (int const day : every_start_day()) {
         double light = 0;
         for (int h = 24 * day; h < 24 * day + inputs.hours; ++h)
-            light += dull[static_cast<std::size_t>(h % hours_per_year)];
+            light += cloudy[static_cast<std::size_t>(h % hours_per_year)];
         order.emplace_back(light, day);
     }
     std::sort(order.begin(), order.end());

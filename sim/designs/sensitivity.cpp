@@ -88,9 +88,7 @@ void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw, Sens
     answer.start_month = draws.start_month;
     answer.weather = draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather;
     answer.drawn = draws.drawn;
-    answer.notes = draws.notes;
-    for (auto const& set : draws.recorded)
-        answer.notes.insert(answer.notes.end(), set.notes.begin(), set.notes.end());
+    answer.notes = notes_on(draws);
     for (std::size_t i = 0; i < designs.size(); ++i) {
         auto const& required = designs[i].scenario.years.required;
         auto const add = [&](std::string name, std::string const& source,

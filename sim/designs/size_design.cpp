@@ -378,7 +378,7 @@ void Sizer::confirm() {
     if (others.years > 0) answer_.confirmed = verdict_of(draws.years.at(0), required);
     for (std::size_t i = answer_.chosen_on_recorded ? 1 : 0; i < draws.recorded.size(); ++i) {
         auto& set = draws.recorded[i];
-        for (auto const& note : set.notes) answer_.notes_on_years.push_back(note);
+        add_notes(answer_.notes_on_years, set.notes);
         if (!set.years.at(0).empty())
             answer_.recorded.push_back(
                 {set.source, verdict_of(set.years[0], required), std::move(set.years[0])});

@@ -19,22 +19,22 @@ constexpr double leak_m3_s = models::m3_s_per_gpm;
 
 // Inputs for the days to the first shortage: the hours of the year itself, a year of cloudy days, and the
 // times of sunset.
-struct DullYear {
-    HourlyInputs own, dull;
+struct CloudyYear {
+    HourlyInputs own, cloudy;
     std::vector<int> sunset_hours;
 };
 
-DullYear dull_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year, double share) {
+CloudyYear cloudy_year(scenarios::Scenario const& scenario, weather::WeatherYear const& year, double share) {
     auto in = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clear_sky_share, {share}, 24});
-    return {std::move(in.own), std::move(in.dull.front()), sunset_hours(weather::sun_over_year(year.site))};
+    return {std::move(in.own), std::move(in.cloudy.front()), sunset_hours(weather::sun_over_year(year.site))};
 }
 
 // Days from sunset to the first hour short of water, from the worst of all start dates. Every day is cloudy;
 // a start date is followed only for as long as the worst one so far.
-double worst_days(System const& design, DullYear const& year, double start_soc = 1) {
+double worst_days(System const& design, CloudyYear const& year, double start_soc = 1) {
     auto const levels = start_levels(design, year.own, {.soc = start_soc});
     auto const alone = without_backup(design);
-    CheckedInputs const dull(year.dull);
+    CheckedInputs const cloudy(year.cloudy);
     int shortest_h = 24 * longest_shortage_days;
     bool found = false;
     // First five start dates spread over the year: a shortage there limits how long the others are followed.
@@ -46,7 +46,7 @@ double worst_days(System const& design, DullYear const& year, double start_soc =
         clock.hours = shortest_h;
         if (clock.hours == 0) break;
         auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
-        watch(with_levels(alone, begins), dull, clock, [&](int hour, HourRecord const& h) {
+        watch(with_levels(alone, begins), cloudy, clock, [&](int hour, HourRecord const& h) {
             if (h.water_short_m3 <= some_water_m3) return true;
             shortest_h = hour;
             found = true;
@@ -93,7 +93,7 @@ std::vector<double> days_to_shortage(scenarios::Scenario const& scenario, weathe
     days.reserve(clear_sky_shares.size());
     auto const system = make_system(scenario);
     for (double const share : clear_sky_shares)
-        days.push_back(worst_days(system, dull_year(scenario, year, share)));
+        days.push_back(worst_days(system, cloudy_year(scenario, year, share)));
     return days;
 }
 
@@ -105,7 +105,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     while (at > 0 && std::isinf(days[at])) --at;
     result.clear_sky_share = shares[at];
     result.base_days = days[at];
-    auto const inputs = dull_year(scenario, year, shares[at]);
+    auto const inputs = cloudy_year(scenario, year, shares[at]);
 
     auto const on_system = [&](double factor, auto const& change) {
         auto s = system;
@@ -115,7 +115,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     auto const on_inputs = [&](double factor, auto const& change) {
         auto changed = inputs;
         change(changed.own, factor);
-        change(changed.dull, factor);
+        change(changed.cloudy, factor);
         return worst_days(system, changed);
     };
     using Change = WhatIfChange;
@@ -124,8 +124,9 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         bars.push_back({change, low, high, tried(low), tried(high)});
     };
     add(Change::water_used, 0.75, 1.25, [&](double f) { return on_inputs(f, scale_demand); });
-    if (std::any_of(inputs.dull.load_w.begin(), inputs.dull.load_w.end(), [](double w) { return w > 0; }) ||
-        !inputs.dull.shed_first.empty())
+    if (std::any_of(inputs.cloudy.load_w.begin(), inputs.cloudy.load_w.end(),
+                    [](double w) { return w > 0; }) ||
+        !inputs.cloudy.shed_first.empty())
         add(Change::small_loads, 0.5, 1.5, [&](double f) { return on_inputs(f, scale_loads); });
     // The loss under load still follows from the efficiencies.
     auto const idle = [](System& s, double f) {
@@ -142,7 +143,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     auto const array = [&](double f) { return worst_days(with_array_factor(system, f), inputs); };
     if (shares[at] > 0) add(Change::array_yield, 0.8, 1.2, array);
     // The leak begins at sunset, so the year before it is without a leak.
-    auto leaking = dull_year(with_leak(scenario, leak_m3_s), year, shares[at]);
+    auto leaking = cloudy_year(with_leak(scenario, leak_m3_s), year, shares[at]);
     leaking.own = inputs.own;
     result.leak_m3_s = leak_m3_s;
     result.days_with_leak = worst_days(system, leaking);

@@ -4,6 +4,8 @@
 #include <string_view>
 #include <vector>
 
+#include "sim/files/table_file.hpp"
+
 namespace holdwater::sim {
 
 /// The CSV that Holdwater writes, by RFC 4180: lines end in CR LF; a field that contains a comma, a quote or
@@ -17,5 +19,9 @@ std::string csv_number(double value);
 std::string csv_heading(std::string_view name, std::string_view unit);
 /// A line made of fields that are already in this form.
 std::string csv_line(std::vector<std::string> const& fields);
+
+/// The header line of a table, and its rows.
+std::string csv_header(Table const& table);
+std::string csv_rows(Table const& table);
 
 }  // namespace holdwater::sim

@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 
+#include "sim/files/csv_text.hpp"
 #include "sim/files/hdf5_limits.hpp"
 #include "sim/files/hdf5_values.hpp"
 #include "sim/files/whole_file.hpp"
@@ -63,6 +65,13 @@ void write_tables(std::string const& path, std::vector<TableAttribute> const& at
                   std::vector<std::pair<std::string, std::string>> const& long_texts,
                   std::vector<Table> const& tables) {
     write_hdf5(path, [&](H5::H5File& file) { fill_file(file, attributes, long_texts, tables); });
+}
+
+void write_table(std::string const& path, std::vector<TableAttribute> const& attributes,
+                 std::string const& scenario_text, std::vector<Table> const& tables) {
+    if (std::filesystem::path(path).extension() != ".csv")
+        return write_tables(path, attributes, {{"scenario", scenario_text}}, tables);
+    write_whole_file(path, csv_header(tables.at(0)) + csv_rows(tables.at(0)));
 }
 
 std::vector<double> read_column(std::string const& path, std::string const& table,

@@ -28,6 +28,11 @@ void write_tables(std::string const& path, std::vector<TableAttribute> const& at
                   std::vector<std::pair<std::string, std::string>> const& long_texts,
                   std::vector<Table> const& tables);
 
+/// Writes the tables to a file: CSV if its name ends in .csv (only the first table, as in csv_text.hpp), else
+/// HDF5 (all of them, with the attributes and the text of the scenario). Throws ResultFileError.
+void write_table(std::string const& path, std::vector<TableAttribute> const& attributes,
+                 std::string const& scenario_text, std::vector<Table> const& tables);
+
 /// A number column of such a file. Throws ResultFileError.
 std::vector<double> read_column(std::string const& path, std::string const& table, std::string const& column);
 

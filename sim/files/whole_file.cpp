@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <fstream>
 #include <system_error>
+#include <utility>
 
 namespace holdwater::sim {
 namespace {
@@ -21,20 +22,6 @@ ResultFileError cannot_write(std::string const& path, std::string const& reason)
 
 std::string reason_of(int error) { return std::generic_category().message(error); }
 
-struct Temporary {
-    std::string name;
-    int descriptor = 0;
-};
-
-Temporary open_beside(std::string const& path, std::string const& target) {
-    for (int number = 0;; ++number) {
-        auto name = fmt::format("{}.{}.{}.tmp", target, ::getpid(), number);
-        int const descriptor = ::open(name.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-        if (descriptor >= 0) return {std::move(name), descriptor};
-        if (errno != EEXIST) throw cannot_write(path, reason_of(errno));
-    }
-}
-
 // 0 or the error number.
 int write_all(int descriptor, std::string_view bytes) {
     while (!bytes.empty()) {
@@ -43,6 +30,16 @@ int write_all(int descriptor, std::string_view bytes) {
             bytes.remove_prefix(static_cast<std::size_t>(written));
         else if (errno != EINTR)
             return errno;
+    }
+    return 0;
+}
+
+// Writes an open file to the disk; 0 or the error number. It is not an error if the file system cannot do
+// this.
+int bring_to_disk(int descriptor) {
+    while (::fsync(descriptor) != 0) {
+        if (errno == EINVAL || errno == ENOTSUP) return 0;  // a file system that does not support it
+        if (errno != EINTR) return errno;
     }
     return 0;
 }
@@ -58,14 +55,6 @@ void bring_folder_to_disk(std::string const& of_file) {
 }
 
 }  // namespace
-
-int bring_to_disk(int descriptor) {
-    while (::fsync(descriptor) != 0) {
-        if (errno == EINVAL || errno == ENOTSUP) return 0;  // a file system that does not support it
-        if (errno != EINTR) return errno;
-    }
-    return 0;
-}
 
 void rename_whole_file(std::string const& from, std::string const& to) {
     if (std::rename(from.c_str(), to.c_str()) != 0) {
@@ -88,24 +77,49 @@ std::string write_target(std::string const& path) {
     return fs::is_symlink(target, failure) ? path : target.string();
 }
 
-void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending) {
+WholeFile::WholeFile(std::string path) : path_(std::move(path)), target_(write_target(path_)) {
     std::error_code failure;
-    std::string const target = write_target(path);
-    if (fs::exists(target, failure) && !fs::is_regular_file(target, failure))
+    if (fs::exists(target_, failure) && !fs::is_regular_file(target_, failure))
         throw cannot_write(
-            path, fs::is_directory(target, failure) ? "it is a folder" : "it is not an ordinary file");
-    auto const [name, descriptor] = open_beside(path, target);
-    int error = write_all(descriptor, bytes);
-    if (error == 0) error = write_all(descriptor, ending);
-    if (error == 0) error = bring_to_disk(descriptor);
-    if (::close(descriptor) != 0 && error == 0) error = errno;
-    if (error == 0 && std::rename(name.c_str(), target.c_str()) != 0) error = errno;
-    if (error == 0) {
-        bring_folder_to_disk(target);
-        return;
+            path_, fs::is_directory(target_, failure) ? "it is a folder" : "it is not an ordinary file");
+    for (int number = 0; descriptor_ < 0; ++number) {
+        temporary_ = fmt::format("{}.{}.{}.tmp", target_, ::getpid(), number);
+        descriptor_ = ::open(temporary_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        if (descriptor_ < 0 && errno != EEXIST) throw cannot_write(path_, reason_of(errno));
     }
-    ::unlink(name.c_str());
-    throw cannot_write(path, reason_of(error));
+}
+
+WholeFile::~WholeFile() {
+    if (descriptor_ < 0) return;
+    ::close(descriptor_);
+    ::unlink(temporary_.c_str());
+}
+
+void WholeFile::give_up(int error) {
+    if (descriptor_ >= 0) ::close(descriptor_);
+    descriptor_ = -1;
+    ::unlink(temporary_.c_str());
+    throw cannot_write(path_, reason_of(error));
+}
+
+void WholeFile::write(std::string_view bytes) {
+    if (int const error = write_all(descriptor_, bytes); error != 0) give_up(error);
+}
+
+void WholeFile::close() {
+    int error = bring_to_disk(descriptor_);
+    if (::close(descriptor_) != 0 && error == 0) error = errno;
+    descriptor_ = -1;
+    if (error == 0 && std::rename(temporary_.c_str(), target_.c_str()) != 0) error = errno;
+    if (error != 0) give_up(error);
+    bring_folder_to_disk(target_);
+}
+
+void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending) {
+    WholeFile file(path);
+    file.write(bytes);
+    file.write(ending);
+    file.close();
 }
 
 void check_overwrites_hdf5(std::string const& path) {

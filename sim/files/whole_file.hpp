@@ -11,18 +11,31 @@ class ResultFileError : public std::runtime_error {
     using std::runtime_error::runtime_error;
 };
 
-/// Writes a file completely or not at all. It is written under a temporary name beside `path` (its name,
-/// process, number and ".tmp") and to the disk (fsync), then renamed, and then the folder is written to the
-/// disk. `path` is either the new file or what it was before, whatever happens in between: a full disk, a
-/// killed process, a power cut, other runs that write the same name. A killed process leaves its temporary
-/// file. A symbolic link stays, and its target is replaced. A name that is not an ordinary file (a folder, a
-/// device) is an error. `ending` is written after the bytes. Throws ResultFileError with the reason given by
-/// the system.
-void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending = {});
+/// A file that is written completely or not at all. It is written under a temporary name beside `path` (its
+/// name, process, number and ".tmp"); `close` brings it to the disk (fsync), renames it, and writes the
+/// folder to the disk. `path` is either the new file or what it was before, whatever happens in between: a
+/// full disk, a killed process, a power cut, other runs that write the same name. Without `close` the
+/// temporary file is removed; a killed process leaves it. A symbolic link stays, and its target is replaced.
+/// A name that is not an ordinary file (a folder, a device) is an error. Every function throws
+/// ResultFileError with the reason given by the system.
+class WholeFile {
+  public:
+    explicit WholeFile(std::string path);
+    ~WholeFile();
+    WholeFile(WholeFile const&) = delete;
+    WholeFile& operator=(WholeFile const&) = delete;
+    void write(std::string_view bytes);
+    void close();
 
-/// Writes an open file to the disk; 0 or the error number. It is not an error if the file system cannot do
-/// this.
-int bring_to_disk(int descriptor);
+  private:
+    [[noreturn]] void give_up(int error);
+
+    std::string path_, target_, temporary_;
+    int descriptor_ = -1;
+};
+
+/// The whole of such a file at once; `ending` is written after the bytes.
+void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending = {});
 
 /// Gives a finished file another name in the same folder, and writes the folder to the disk. If this fails,
 /// the file is removed.

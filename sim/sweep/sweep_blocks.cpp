@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <utility>
 
 #include "sim/sweep/sweep_plan.hpp"
 
@@ -10,6 +11,35 @@ namespace holdwater::sim {
 std::size_t SweepBlock::refused() const {
     return static_cast<std::size_t>(
         std::count_if(problems.begin(), problems.end(), [](auto const& p) { return !p.empty(); }));
+}
+
+Table table_of_block(std::vector<SweepAxis> const& axes, std::vector<SweepFigure> const& figures,
+                     SweepBlock const& block) {
+    std::size_t const rows = block.size();
+    Table table{"rows", {}};
+    std::vector<double> numbers(rows);
+    for (std::size_t i = 0; i < rows; ++i) numbers[i] = static_cast<double>(block.first + i + 1);
+    table.columns.push_back({"row", "1", "", numbers});
+    for (std::size_t a = 0; a < axes.size(); ++a) {
+        if (axes[a].is_number) {
+            for (std::size_t i = 0; i < rows; ++i) {
+                auto const& value = block.settings[i][a];
+                numbers[i] = value.empty() ? not_run : number_in(value);
+            }
+            table.columns.push_back({axes[a].key, axes[a].unit, "", numbers});
+            continue;
+        }
+        std::vector<std::string> texts(rows);
+        for (std::size_t i = 0; i < rows; ++i) texts[i] = block.settings[i][a];
+        table.columns.push_back({axes[a].key, "", "", std::move(texts)});
+    }
+    for (std::size_t f = 0; f < figures.size(); ++f) {
+        for (std::size_t i = 0; i < rows; ++i)
+            numbers[i] = block.problems[i].empty() ? block.figures_of(i)[f] : not_run;
+        table.columns.push_back({figures[f].name, figures[f].unit, figures[f].long_name, numbers});
+    }
+    table.columns.push_back({"problem", "", "", block.problems});
+    return table;
 }
 
 std::size_t run_blocks(SweepPlan const& plan, RowRange rows, std::size_t figures, SweepWork const& work,

@@ -8,6 +8,8 @@
 #include <string_view>
 #include <vector>
 
+#include "sim/files/table_file.hpp"
+#include "sim/sweep/sweep_axis.hpp"
 #include "sim/sweep/sweep_rows.hpp"
 
 namespace holdwater::sim {
@@ -37,6 +39,12 @@ struct SweepBlock {
     double const* figures_of(std::size_t i) const { return figures.data() + i * width; }
     std::size_t refused() const;
 };
+
+/// The rows of a block as a table: the number of the row in the plan from 1, its values, the figures, and
+/// what was wrong with it. A column of values has numbers if all are in one unit, which its header names;
+/// empty: as in the scenario.
+Table table_of_block(std::vector<SweepAxis> const& axes, std::vector<SweepFigure> const& figures,
+                     SweepBlock const& block);
 
 /// Fills the figures or the problem of every row of a block. It gets whole blocks, so that it can run many
 /// rows at once.

@@ -28,7 +28,6 @@ class SweepStore {
 
     /// First row that is missing; the end of `rows` if nothing is left to run.
     std::size_t next_row() const { return next_; }
-    bool was_finished() const { return was_finished_; }  ///< OUT itself already had all rows
     /// Parts that were damaged and are run again, one sentence for each, with the name of OUT.
     std::vector<std::string> const& notes() const { return notes_; }
 
@@ -55,7 +54,7 @@ class SweepStore {
     std::vector<std::string> notes_;
     std::vector<std::string> pieces_;  // in order, without gap
     std::size_t next_;
-    bool was_finished_ = false;
+    bool was_finished_ = false;  // OUT itself already had all rows
     std::optional<SweepWriter> writer_;
     std::string writing_;
     std::size_t written_ = 0;  // rows in the open part

@@ -492,6 +492,18 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
                     *(recorded_set ? of_recorded : shelf->inputs()).of(scenario, weather), clock);
 }
 
+void add_notes(std::vector<std::string>& notes, std::vector<std::string> const& more) {
+    for (auto const& note : more)
+        if (std::find(notes.begin(), notes.end(), note) == notes.end()) notes.push_back(note);
+}
+
+std::vector<std::string> notes_on(Draws const& draws) {
+    std::vector<std::string> notes;
+    add_notes(notes, draws.notes);
+    for (auto const& set : draws.recorded) add_notes(notes, set.notes);
+    return notes;
+}
+
 Spread spread_of(std::vector<double> const& values, int better) {
     Spread s{};
     s.mean = models::mean(values);

@@ -87,6 +87,11 @@ struct Draws {
     std::vector<std::string> notes;
 };
 
+/// Adds the notes that are not there yet.
+void add_notes(std::vector<std::string>& notes, std::vector<std::string> const& more);
+/// The notes on all years of a study, each once: on the made ones, then on each set of recorded ones.
+std::vector<std::string> notes_on(Draws const& draws);
+
 /// Month (1 .. 12) for which the mean of plane irradiance over demand, over three months around it, is
 /// largest in the typical year. Years that begin on its first day do not cut the worst season in two. Without
 /// demand: for the irradiance alone.

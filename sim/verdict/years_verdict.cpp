@@ -114,13 +114,8 @@ DesignVerdicts verdicts_over_years(std::vector<DrawnDesign> const& designs, Draw
     out.winters = draws.winters;
     out.weather = std::move(draws.weather);
     out.drawn = std::move(draws.drawn);
-    out.notes = std::move(draws.notes);
-    for (auto const& set : draws.recorded) {
-        out.weather += (out.weather.empty() ? "" : "; ") + set.weather;
-        for (auto const& note : set.notes)
-            if (std::find(out.notes.begin(), out.notes.end(), note) == out.notes.end())
-                out.notes.push_back(note);
-    }
+    out.notes = notes_on(draws);
+    for (auto const& set : draws.recorded) out.weather += (out.weather.empty() ? "" : "; ") + set.weather;
     auto const age_of = [&](std::size_t i, scenarios::YearsRequired const& required) {
         DesignVerdict::Age age;
         auto const add = [&](std::string source, std::vector<DrawnYear>& years) {

@@ -62,26 +62,11 @@ TEST_CASE("constant pump flow: run, rest, starts and run share by demand") {
     CHECK(s.starts_per_h == Near{67.61, 6e-3, 0});
 }
 
-TEST_CASE("expected starts of an hour") {
-    // Recomputed: 60 gal in the hour, pump 10 gpm, 11.350309 gal per cycle; tap gpm, starts
-    double const d = 11.350309193 * gal_m3;
-    for (auto const& [tap, starts] :
-         {std::pair{1., 4.75758}, {2.5, 3.96465}, {3., 3.70034}, {6., 2.11448}, {1e-9, 5.28620}})
-        CHECK(expected_starts(60 * gal_m3, tap * gpm_m3_s, 10 * gpm_m3_s, d) == Near{starts, 1e-5, 0});
-    CHECK(expected_starts(60 * gal_m3, 10 * gpm_m3_s, 10 * gpm_m3_s, d) == 0);
-    // The curve at the steady rate says the same.
+TEST_CASE("starts of an hour at a steady demand") {
+    // Recomputed: tap 1 gpm, pump 10 gpm, 11.350309 gal per cycle: 60 gal (1 - 1/10) / 11.350309 gal
+    // = 4.75758.
     CHECK(steady_cycle(constant_flow(tank_gal(44), 10 * gpm_m3_s), gpm_m3_s).starts_per_h ==
           Near{4.75758, 1e-5, 0});
-    // Recomputed: 300 gal/day, drawdown 13 and 1 gal, tap 0.5, 2 and 5 gpm
-    struct Row {
-        double tap, at_13, at_1;
-    };
-    for (Row const r : {Row{0.5, 21.9, 285}, Row{2, 18.5, 240}, Row{5, 11.5, 150}}) {
-        CHECK(expected_starts(300 * gal_m3, r.tap * gpm_m3_s, 10 * gpm_m3_s, 13 * gal_m3) ==
-              Near{r.at_13, 0.05, 0});
-        CHECK(expected_starts(300 * gal_m3, r.tap * gpm_m3_s, 10 * gpm_m3_s, gal_m3) ==
-              Near{r.at_1, 0.05, 0});
-    }
 }
 
 TEST_CASE("ten gpm pump under a varying demand, event by event") {

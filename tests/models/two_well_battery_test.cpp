@@ -24,7 +24,7 @@ double run_time_min(TwoWellParameters const& p, std::vector<Leg> const& legs) {
     TwoWellState state = at_rest(p, p.capacity_kwh);
     for (double elapsed_min = 0;;) {
         for (auto [current_a, minutes] : legs) {
-            double const left_min = current_a > 0 ? 60 * hours_until_empty(p, state, current_a) : 1e9;
+            double const left_min = current_a > 0 ? 60 * hours_until_available(p, state, current_a, 0) : 1e9;
             if (left_min <= minutes) return elapsed_min + left_min;
             state = after(p, state, current_a, minutes / 60);
             elapsed_min += minutes;
@@ -196,7 +196,7 @@ TEST_CASE("time to a level is the first time, also through a turn") {
     CHECK(std::isinf(hours_until_available(p, tired, draw_a, 111)));
     // At rest the well never passes its share.
     CHECK(std::isinf(hours_until_available(p, tired, 0, 0.4 * 165 + 1e-6)));
-    CHECK(std::isinf(hours_until_empty(p, tired, 0)));
+    CHECK(std::isinf(hours_until_available(p, tired, 0, 0)));
     CHECK(hours_until_available(p, tired, 0, 5) == 0);
     CHECK(hours_until_stored(p, tired, 10, 115) == Near{5, 0, 1e-14});
     CHECK(std::isinf(hours_until_stored(p, tired, 0, 115)));

@@ -61,11 +61,11 @@ TEST_CASE("the Finkelstein-Schafer statistic by hand") {
 TEST_CASE("the selection of a typical month by hand: five candidates, and the run rule rejects three") {
     std::vector<double> sorted;
     for (int i = 0; i < 31; ++i) sorted.push_back(0.2 + 0.02 * i);
-    auto const in_order = [&](std::vector<int> const& dull_places) {
+    auto const in_order = [&](std::vector<int> const& cloudy_places) {
         // Cloudy days (the ten lowest) at the given positions, with the others in order between them.
         std::vector<double> days(31, -1);
-        std::size_t dull = 0, other = 10;
-        for (int place : dull_places) days[static_cast<std::size_t>(place)] = sorted[dull++];
+        std::size_t cloudy = 0, other = 10;
+        for (int place : cloudy_places) days[static_cast<std::size_t>(place)] = sorted[cloudy++];
         for (double& day : days)
             if (day < 0) day = sorted[other++];
         return days;

@@ -268,4 +268,17 @@ TEST_CASE("recorded years in [weather]: paths, second file, models of the light"
               .find("is given without years") != std::string::npos);
 }
 
+TEST_CASE("units of the answers: metric, us, or both for the report") {
+    auto const of = [](std::string const& units) {
+        return changed(demo_text("juniper-bend-household.toml"), "title ", units + "\ntitle ");
+    };
+    CHECK_FALSE(read_scenario_text(of(""), "t.toml").units.has_value());
+    CHECK(read_scenario_text(of("units = \"us\""), "t.toml").units == scenarios::UnitSystem::us);
+    CHECK_FALSE(read_scenario_text(of("units = \"us\""), "t.toml").report_in_both);
+    auto const both = read_scenario_text(of("units = \"both\""), "t.toml");
+    CHECK(both.units == scenarios::UnitSystem::metric);
+    CHECK(both.report_in_both);
+    CHECK(error_of(of("units = \"si\"")).find("accepted: metric, us, both") != std::string::npos);
+}
+
 TEST_SUITE_END();

@@ -63,10 +63,10 @@ sim::Autonomy autonomy(sim::System const& design, double load_w, double gal_per_
                             {10, 100, 200});
 }
 
-sim::CloudyPeriodInputs dark_period(sim::HourlyInputs own, sim::HourlyInputs dull, int hours) {
+sim::CloudyPeriodInputs dark_period(sim::HourlyInputs own, sim::HourlyInputs cloudy, int hours) {
     sim::CloudyPeriodInputs in;
     in.own = std::move(own);
-    in.dull.push_back(std::move(dull));
+    in.cloudy.push_back(std::move(cloudy));
     in.hours = hours;
     return in;
 }
@@ -291,7 +291,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, its days of different clearness, 
     design.rules.backup_limit_w = std::numeric_limits<double>::infinity();
     sim::CloudyPeriodInputs in;
     in.own = steady_inputs(1000, 200, 0, 0);
-    in.dull = {steady_inputs(300, 200, 0, 0), steady_inputs(100, 200, 0, 0)};
+    in.cloudy = {steady_inputs(300, 200, 0, 0), steady_inputs(100, 200, 0, 0)};
     in.hours = 84;
     in.start_hour = 18;
     auto const hours = sim::with_cloudy_period_on(in, 363);  // over the end of the year

@@ -22,11 +22,11 @@ using sim::CloudyPeriodStart, test::Near;
 
 namespace {
 
-// The hours of the year itself are `own`; every day of a cloudy period is `dull`.
-sim::CloudyPeriodInputs cloudy_period_of(sim::HourlyInputs own, sim::HourlyInputs dull, int days) {
+// The hours of the year itself are `own`; every day of a cloudy period is `cloudy`.
+sim::CloudyPeriodInputs cloudy_period_of(sim::HourlyInputs own, sim::HourlyInputs cloudy, int days) {
     sim::CloudyPeriodInputs in;
     in.own = std::move(own);
-    in.dull.push_back(std::move(dull));
+    in.cloudy.push_back(std::move(cloudy));
     in.hours = 24 * days;
     return in;
 }
@@ -106,13 +106,13 @@ TEST_CASE(
 }
 
 TEST_CASE(
-    "the poorest run of the year and a share of the clear sky are cloudy periods of their own clearness") {
+    "the cloudiest run of the year and a share of the clear sky are cloudy periods of their own clearness") {
     auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     auto const year = scenarios::read_scenario_weather(scenario);
     auto const worst =
         sim::make_cloudy_period_inputs(scenario, year, {sim::CloudyPeriodKind::worst_of_file, {}, 120});
     REQUIRE(worst.worst_first_day.has_value());
-    CHECK(worst.dull.size() == 5);
+    CHECK(worst.cloudy.size() == 5);
     // A period put back to where it was taken from gives the same results, except for the hours inside each
     // day.
     auto const energy_kwh = [&](sim::HourlyInputs const& in) {
@@ -131,8 +131,8 @@ TEST_CASE(
     auto const half =
         sim::make_cloudy_period_inputs(scenario, year, {sim::CloudyPeriodKind::clear_sky_share, {0.1}, 120});
     for (std::size_t h = 12; h < 8760; h += 240) {
-        CHECK(share.dull[0].array_power_w[h] > 1.8 * half.dull[0].array_power_w[h]);
-        CHECK(share.dull[0].array_power_w[h] < 2.2 * half.dull[0].array_power_w[h]);
+        CHECK(share.cloudy[0].array_power_w[h] > 1.8 * half.cloudy[0].array_power_w[h]);
+        CHECK(share.cloudy[0].array_power_w[h] < 2.2 * half.cloudy[0].array_power_w[h]);
     }
 }
 
@@ -144,13 +144,13 @@ TEST_CASE(
     for (int i = 0; i < 100; ++i) {
         CAPTURE(i);
         auto const system = full_battery(3 + 0.1 * i, 0.2);
-        auto const own = random_year(random, 900), dull = random_year(random, 120);
+        auto const own = random_year(random, 900), cloudy = random_year(random, 120);
         std::vector<int> const days{3 * i % 365, (3 * i + 90) % 365, (3 * i + 180) % 365};
-        auto const ten = test::run_cloudy_periods(system, cloudy_period_of(own, dull, 10), days);
+        auto const ten = test::run_cloudy_periods(system, cloudy_period_of(own, cloudy, 10), days);
         for (std::size_t n = 1; n < ten.survival.size(); ++n) CHECK(ten.survival[n] <= ten.survival[n - 1]);
         shrank += ten.survival.front() > ten.survival.back() ? 1 : 0;
         int const shorter = 1 + i % 9;
-        auto const alone = test::run_cloudy_periods(system, cloudy_period_of(own, dull, shorter), days);
+        auto const alone = test::run_cloudy_periods(system, cloudy_period_of(own, cloudy, shorter), days);
         CHECK(alone.survival.back() == ten.survival[static_cast<std::size_t>(shorter) - 1]);
     }
     CHECK(shrank > 50);
@@ -162,8 +162,8 @@ TEST_CASE("a larger battery never loses the power or the water sooner") {
     int later = 0;
     for (int i = 0; i < 100; ++i) {
         CAPTURE(i);
-        auto const own = random_year(random, 900), dull = random_year(random, 100);
-        auto const in = cloudy_period_of(own, dull, 15);
+        auto const own = random_year(random, 900), cloudy = random_year(random, 100);
+        auto const in = cloudy_period_of(own, cloudy, 15);
         double const kwh = 2 + 0.05 * i;
         auto const small = test::run_cloudy_periods(full_battery(kwh, 0.2), in, {i}).starts[0];
         auto const large = test::run_cloudy_periods(full_battery(1.3 * kwh, 0.2), in, {i}).starts[0];
@@ -244,8 +244,8 @@ TEST_CASE("the battery that would have held is the cloudy period's energy; a lit
 // A steady 100 W of sun from 0.05 m3/h and 120 W: balance at (0.120 + 0.05 x 5/9)/0.9 kW; the battery gives
 // the rest over ten days: 5 kWh x 0.8 x 0.9 / 240 h. By pencil, recomputed.
 TEST_CASE("the array that would have held covers what the battery cannot") {
-    auto const dull = test::steady_inputs(100, 120, 0.05, 2e-4);
-    auto const in = cloudy_period_of(dull, dull, 10);
+    auto const cloudy = test::steady_inputs(100, 120, 0.05, 2e-4);
+    auto const in = cloudy_period_of(cloudy, cloudy, 10);
     auto const factor = test::least_array_factor(full_battery(5, 0.2), in, {30});
     REQUIRE(factor.has_value());
     double const need_kw = (0.120 + 0.05 * 5 / 9) / 0.9 - 5 * 0.8 * 0.9 / 240;
@@ -281,7 +281,7 @@ TEST_CASE("hours of a bridging generator follow the cycle of charging and emptyi
 TEST_CASE(
     "the worst start date is dry first, then dry after it; then power lost, lowest level, way to full") {
     std::mt19937_64 random(7);
-    auto const own = random_year(random, 600), dull = random_year(random, 60);
+    auto const own = random_year(random, 600), cloudy = random_year(random, 60);
     auto const without_water = [](sim::HourlyInputs in) {
         std::fill(in.demand_m3.begin(), in.demand_m3.end(), 0.0);
         return in;
@@ -293,9 +293,9 @@ TEST_CASE(
         std::size_t decided_by;
     };
     for (auto const& row :
-         {Row{4, cloudy_period_of(own, dull, 3), 0},
-          Row{2, cloudy_period_of(without_water(own), without_water(dull), 3), 2},
-          Row{60, cloudy_period_of(own, dull, 3), 3}, Row{60, cloudy_period_of(own, steady, 3), 4}}) {
+         {Row{4, cloudy_period_of(own, cloudy, 3), 0},
+          Row{2, cloudy_period_of(without_water(own), without_water(cloudy), 3), 2},
+          Row{60, cloudy_period_of(own, cloudy, 3), 3}, Row{60, cloudy_period_of(own, steady, 3), 4}}) {
         CAPTURE(row.decided_by);
         auto const outcome = test::run_cloudy_periods(full_battery(row.capacity_kwh, 0.2), row.period,
                                                       {3, 40, 90, 200, 300, 360});

@@ -36,4 +36,15 @@ TEST_CASE("a heading has its unit behind it") {
     CHECK(sim::csv_heading("title", "") == "title");
 }
 
+TEST_CASE("a table is a header line and a line for each row") {
+    double const none = std::numeric_limits<double>::quiet_NaN();
+    sim::Table const table{"t",
+                           {{"row", "1", "", std::vector<double>{1, 2}},
+                            {"water_m3", "m3", "", std::vector<double>{0.1, none}},
+                            {"problem", "", "", std::vector<std::string>{"", "too large, refused"}}}};
+    CHECK(sim::csv_header(table) == "row,water_m3 [m3],problem\r\n");
+    CHECK(sim::csv_rows(table) == "1,0.1,\r\n2,,\"too large, refused\"\r\n");
+    CHECK(sim::csv_rows({"t", {{"row", "1", "", std::vector<double>{}}}}).empty());
+}
+
 TEST_SUITE_END();

@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "sim/base/shown_figure.hpp"
+
 using namespace holdwater;
 using sim::digits_apart, sim::figure_text;
 
@@ -65,6 +67,33 @@ TEST_CASE("a value and its limit read differently where they differ") {
     CHECK(sim::same_figure(60 - 1e-9, 60));
     CHECK(!sim::same_figure(60 - 1e-3, 60));
     CHECK(!sim::same_figure(5, std::numeric_limits<double>::infinity()));
+}
+
+// 1 gal = 231 in3 = 3.785411784 L, 1 ft = 0.3048 m, 1 psi = 6.894757 kPa, 1 hp = 745.7 W: exact by
+// definition.
+TEST_CASE("figures are converted to the trade's units in one place") {
+    struct Row {
+        double value;
+        char const *unit, *metric, *us;
+    };
+    for (auto const& [value, unit, metric, us] :
+         std::vector<Row>{{3.785411784, "m3", "3,785 L", "1,000 gal"},
+                          {0.3785411784, "m3/day", "379 L/day", "100 gal/day"},
+                          {6.30901964e-4, "m3/s", "38 L/min", "10 gpm"},
+                          {37.85411784, "L", "38 L", "10 gal"},
+                          {37.85411784, "L/h", "38 L/h", "10 gal/h"},
+                          {30.48, "m", "30 m", "100 ft"},
+                          {254, "mm", "254 mm", "10 in"},
+                          {1000, "kPa", "10 bar", "145 psi"},
+                          {25, "degC", "25 °C", "77 °F"},
+                          {12, "kWh", "12 kWh", "12 kWh"},
+                          {12, "1", "12", "12"}}) {
+        CAPTURE(unit);
+        CHECK(sim::shown_text(value, unit, scenarios::UnitSystem::metric) == metric);
+        CHECK(sim::shown_text(value, unit, scenarios::UnitSystem::us) == us);
+    }
+    CHECK(sim::shown(7456.998715822702, "W shaft", scenarios::UnitSystem::us).value == doctest::Approx(10));
+    CHECK(sim::shown(1, "kWh/m3", scenarios::UnitSystem::us).value == doctest::Approx(3.785411784));
 }
 
 TEST_SUITE_END();

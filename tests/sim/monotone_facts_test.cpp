@@ -90,10 +90,10 @@ TEST_CASE("500 designs: more sun never adds generator hours, one run allowed for
         auto const in = random_inputs(draw, 24 * days);
         if (s.rules.backup != sim::Backup::generator) continue;
         ++designs_run;
-        auto const dull = sim::simulate(s, in, {0, 24 * days});
+        auto const cloudy = sim::simulate(s, in, {0, 24 * days});
         auto const sunny = sim::simulate(s, more_sun(in, draw(1.02, 3)), {0, 24 * days});
-        double const added_h = sunny.summary.generator_run_h - dull.summary.generator_run_h;
-        CHECK(added_h <= std::max(longest_run_h(dull), longest_run_h(sunny)) + 1e-9);
+        double const added_h = sunny.summary.generator_run_h - cloudy.summary.generator_run_h;
+        CHECK(added_h <= std::max(longest_run_h(cloudy), longest_run_h(sunny)) + 1e-9);
         more += added_h > 1e-9 ? 1 : 0;
         less += added_h < -1e-9 ? 1 : 0;
         most_over_h = std::max(most_over_h, added_h);
@@ -111,7 +111,7 @@ TEST_CASE("500 designs: a longer cloudy period never keeps more start dates wet"
         auto const s = draw.coin() ? alone(draw) : random_system(draw);
         sim::CloudyPeriodInputs in;
         in.own = random_inputs(draw, sim::hours_per_year);
-        in.dull.push_back(more_sun(random_inputs(draw, sim::hours_per_year), 0.1));
+        in.cloudy.push_back(more_sun(random_inputs(draw, sim::hours_per_year), 0.1));
         in.hours = 24 * 6;
         std::vector<int> const first_days{static_cast<int>(draw(0, 365)), static_cast<int>(draw(0, 365))};
         auto const six = test::run_cloudy_periods(s, in, first_days, false).survival;

@@ -32,7 +32,7 @@ sim::CloudyPeriodInputs winter_cloudy_period(double array_kw, double cloudy_shar
     double const sun_w = 1e3 * array_kw * 2.5 * 0.77 / 24;
     sim::CloudyPeriodInputs in;
     in.own = steady_inputs(sun_w, ac_w, 0, 1e-3);
-    in.dull.push_back(steady_inputs(cloudy_share * sun_w, ac_w, 0, 1e-3));
+    in.cloudy.push_back(steady_inputs(cloudy_share * sun_w, ac_w, 0, 1e-3));
     in.hours = 24 * days;
     return in;
 }
@@ -82,7 +82,7 @@ TEST_CASE("with the sun in the middle of the day the verdicts are the same, the 
                 h.array_power_w[i] = i % 24 >= 10 && i % 24 < 14 ? 6 * h.array_power_w[i] : 0;
         };
         into_noon(in.own);
-        into_noon(in.dull[0]);
+        into_noon(in.cloudy[0]);
         return in;
     };
     double before_h = CloudyPeriodStart::never;
@@ -112,7 +112,7 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
     auto in = winter_cloudy_period(1.8, 1, 6);
     // By night, because with sun the array supplies the load directly. Here all of the load falls while there
     // is no sun.
-    for (auto* hours : {&in.own, &in.dull[0]}) {
+    for (auto* hours : {&in.own, &in.cloudy[0]}) {
         hours->ambient_c.assign(hours->load_w.size(), -10);
         for (double& w : hours->array_power_w) w = 0;
     }
@@ -121,7 +121,7 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
     CHECK(dark.power_lost_h / 24 == Near{2.1, 0.05, 0});
     // With sun the array serves the load by day; nothing goes into the battery.
     for (std::size_t h = 0; h < 8760; ++h)
-        if (h % 24 >= 10 && h % 24 < 14) in.dull[0].array_power_w[h] = 1100;
+        if (h % 24 >= 10 && h % 24 < 14) in.cloudy[0].array_power_w[h] = 1100;
     auto const run = sim::run_one_cloudy_period(s, in, 10, test::own_levels(s), 0);
     CHECK(run.summary.battery_in_kwh == 0);
     CHECK(run.findings.charge_refused_h == Near{24 * 6, 1e-6, 0});
@@ -140,7 +140,7 @@ TEST_CASE("snow while away: no water is missed, and the battery is near 30 % at 
     s.start_soc = 0.9;
     s.inverter.idle_w = 25;
     auto in = winter_cloudy_period(1.8, 0, 10);
-    for (auto* hours : {&in.own, &in.dull[0]}) hours->load_w.assign(8760, 0);
+    for (auto* hours : {&in.own, &in.cloudy[0]}) hours->load_w.assign(8760, 0);
     auto const snow = test::run_cloudy_periods(s, in, {20}).starts[0];
     CHECK(snow.lowest_level == Near{0.3, 1e-9, 0});
     CHECK(std::isinf(snow.first_shortage_h));

@@ -66,6 +66,21 @@ TEST_CASE("a file has its name only when all its bytes are on the disk; then its
     CHECK(calls[2] == "fsync " + here + "/");
 }
 
+TEST_CASE("a file that is written in pieces and not closed leaves nothing") {
+    ScratchFolder folder;
+    {
+        sim::WholeFile file((folder / "a.csv").string());
+        file.write("one");
+        CHECK(!std::filesystem::exists(folder / "a.csv"));
+    }
+    CHECK(std::filesystem::is_empty(folder / "."));
+    sim::WholeFile file((folder / "a.csv").string());
+    file.write("one");
+    file.write(", two");
+    file.close();
+    CHECK(file_text(folder / "a.csv") == "one, two");
+}
+
 TEST_CASE("a file that cannot get its name is removed") {
     ScratchFolder folder;
     std::filesystem::create_directory(folder / "taken");

@@ -348,6 +348,28 @@ TEST_CASE("both units stand side by side") {
     CHECK(us["charts"]["months"]["water_unit"] == "gal");
 }
 
+TEST_CASE("a scenario may ask for both units, and the sources of its checks have both too") {
+    ScratchFolder folder;
+    auto text = test::file_text(household_demo);
+    replace(text, "title ", "units = \"both\"\ntitle ");
+    replace(text, "weather/", HOLDWATER_SOURCE "/scenarios/weather/");
+    std::ofstream(folder / "both.toml") << text;
+    auto const stated = run_holdwater(folder, "report --years 0 both.toml --json --date 2031-05-06");
+    REQUIRE_MESSAGE(stated.exit_code == 0, stated.err);
+    auto const asked =
+        run_holdwater(folder, "report --years 0 both.toml --units both --json --date 2031-05-06");
+    CHECK(stated.out == asked.out);
+    auto const us = json::parse(
+        run_holdwater(folder, "report --years 0 both.toml --units us --json --date 2031-05-06").out);
+    std::string sources, us_sources;
+    auto const both = json::parse(stated.out);
+    for (auto const& source : both["checks"]["sources"]) sources += source["text"].get<std::string>() + "\n";
+    for (auto const& source : us["checks"]["sources"]) us_sources += source["text"].get<std::string>() + "\n";
+    CHECK(contains(us_sources, " psi"));
+    CHECK(contains(sources, " bar"));
+    CHECK(contains(sources, " psi"));
+}
+
 TEST_CASE("the customer reads when the generator is silent, and that it runs before for the night") {
     ScratchFolder folder;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");

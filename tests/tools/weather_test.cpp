@@ -80,24 +80,24 @@ TEST_CASE("the demos' weather can be made anew, the same every time") {
     CHECK(test::run_shell(folder, "cmp juniper-bend.csv again/juniper-bend.csv").exit_code == 0);
 }
 
-TEST_CASE("--cloudy-periods: 21 runs, each the poorest of its length among the days it prints") {
+TEST_CASE("--cloudy-periods: 21 runs, each the cloudiest of its length among the days it prints") {
     ScratchFolder folder;
     auto const run = run_holdwater(folder, "weather " + saltbush + " --cloudy-periods --json");
     REQUIRE(run.exit_code == 0);
     auto const json = nlohmann::json::parse(run.out)["cloudy_periods"];
     auto const daily = json["daily_kwh_m2"].get<std::vector<double>>();
     REQUIRE(daily.size() == 365);
-    REQUIRE(json["poorest"].size() == 21);
+    REQUIRE(json["cloudiest"].size() == 21);
     CHECK(json["azimuth_deg"] == 180);
     int days = 0;
-    for (auto const& period : json["poorest"]) {
+    for (auto const& period : json["cloudiest"]) {
         ++days;
         CAPTURE(days);
-        double poorest = 1e9;
+        double cloudiest = 1e9;
         for (auto first = daily.begin(); daily.end() - first >= days; ++first)
-            poorest = std::min(poorest, std::accumulate(first, first + days, 0.0));
+            cloudiest = std::min(cloudiest, std::accumulate(first, first + days, 0.0));
         CHECK(period["days"] == days);
-        CHECK(period["energy_kwh_m2"].get<double>() == Near{poorest, 1e-9, 0});
+        CHECK(period["energy_kwh_m2"].get<double>() == Near{cloudiest, 1e-9, 0});
         CHECK(period["percent_of_normal"].get<double>() < 100);
     }
 }
@@ -127,11 +127,11 @@ TEST_CASE(
     CHECK(below["cloudy_periods"]["tilt_deg"] == 40);
     CHECK(year(below) > year(periods("south.csv --azimuth 180")));
 
-    // Round the year a run may join December to January; the poorest can then only be poorer.
+    // Round the year a run may join December to January; the cloudiest can then only be cloudier.
     auto const round = periods(saltbush + " --round-the-year");
     for (std::size_t k = 0; k < 21; ++k)
-        CHECK(round["cloudy_periods"]["poorest"][k]["energy_kwh_m2"] <=
-              usual["cloudy_periods"]["poorest"][k]["energy_kwh_m2"]);
+        CHECK(round["cloudy_periods"]["cloudiest"][k]["energy_kwh_m2"] <=
+              usual["cloudy_periods"]["cloudiest"][k]["energy_kwh_m2"]);
 }
 
 TEST_CASE("--cloudy-periods as a person reads it: table, bars, legend; the bars of --plain are ASCII") {
@@ -162,7 +162,7 @@ TEST_CASE("a run over a month seam of a typical year is marked") {
     ScratchFolder folder;
     auto const json = nlohmann::json::parse(
         run_holdwater(folder, "weather '" + path + "' --cloudy-periods --json --tilt 55")
-            .out)["cloudy_periods"]["poorest"];
+            .out)["cloudy_periods"]["cloudiest"];
     int seams = 0;
     for (auto const& period : json) {
         bool const two_months =

@@ -15,14 +15,9 @@ using holdwater::test::Near;
 
 TEST_SUITE_BEGIN("weather/cloudy_periods");
 
-// Sequent peak after Thomas & Fiering 1963; the example was worked by hand: deficits 0 1 3 5 5 2 0 0.
-TEST_CASE("storage need and poorest runs of eight days") {
-    std::vector<double> const supply{5, 2, 1, 1, 3, 6, 6, 4}, load(8, 3);
-    auto const need = storage_need(supply, load);
-    CHECK(need.energy == 5);
-    CHECK(need.first_day == 1);
-    CHECK(need.deepest_day == 3);
-    CHECK_FALSE(need.never_refills);
+// By hand.
+TEST_CASE("cloudiest runs of eight days") {
+    std::vector<double> const supply{5, 2, 1, 1, 3, 6, 6, 4};
     auto const worst = worst_cloudy_periods(supply, 5);
     struct Row {
         int days;
@@ -35,17 +30,6 @@ TEST_CASE("storage need and poorest runs of eight days") {
         CHECK(found.energy == r.sum);
         CHECK(found.first_day == r.start);
     }
-}
-
-TEST_CASE("storage over the turn of the year, and never") {
-    // The deficit starts in the last days and deepens in the first ones.
-    auto const need = storage_need({0, 9, 9, 9, 1, 1}, {3, 3, 3, 3, 3, 3});
-    CHECK(need.energy == Near{7, 1e-12, 0});
-    CHECK(need.first_day == 4);
-    CHECK(need.deepest_day == 0);
-    CHECK(storage_need({1, 1}, {2, 2}).never_refills);
-    CHECK(storage_need({2, 2}, {2, 2}).energy == 0);
-    CHECK_THROWS_AS(storage_need({1}, {1, 2}), std::invalid_argument);
 }
 
 TEST_CASE("runs round the year, seams, and percent of normal") {
@@ -99,20 +83,20 @@ TEST_CASE("a cloudy period of one's own: its energy, its shape, its temperatures
     auto year = cloudless_year(sun);
     for (std::size_t i = 0; i < hours_per_year; ++i)
         year.temperature_c[i] = 10 + 8 * std::sin(static_cast<double>(i % 24) / 4.0);
-    auto const dull = with_cloudy_period(year, sun, {362, 6, 0.12});
-    auto const kt = daily_clearness(dull.ghi_w_m2, sun);
+    auto const cloudy = with_cloudy_period(year, sun, {362, 6, 0.12});
+    auto const kt = daily_clearness(cloudy.ghi_w_m2, sun);
     for (std::size_t day = 0; day < 365; ++day) {
         CAPTURE(day);
         bool const inside = day >= 362 || day < 3;
         double mean = 0, mean_before = 0;
         for (std::size_t i = day * 24; i < day * 24 + 24; ++i) {
-            mean += dull.temperature_c[i] / 24, mean_before += year.temperature_c[i] / 24;
+            mean += cloudy.temperature_c[i] / 24, mean_before += year.temperature_c[i] / 24;
             if (inside) {
-                REQUIRE(dull.dni_w_m2[i] == 0);
-                REQUIRE(dull.dhi_w_m2[i] == dull.ghi_w_m2[i]);
+                REQUIRE(cloudy.dni_w_m2[i] == 0);
+                REQUIRE(cloudy.dhi_w_m2[i] == cloudy.ghi_w_m2[i]);
             } else {
-                REQUIRE(dull.ghi_w_m2[i] == year.ghi_w_m2[i]);
-                REQUIRE(dull.temperature_c[i] == year.temperature_c[i]);
+                REQUIRE(cloudy.ghi_w_m2[i] == year.ghi_w_m2[i]);
+                REQUIRE(cloudy.temperature_c[i] == year.temperature_c[i]);
             }
         }
         CHECK(mean == Near{mean_before, 1e-9, 0});
@@ -123,9 +107,9 @@ TEST_CASE("a cloudy period of one's own: its energy, its shape, its temperatures
                 std::minmax_element(&y.temperature_c[day * 24], &y.temperature_c[day * 24] + 24);
             return *high - *low;
         };
-        CHECK(swing(dull) == Near{0.5 * swing(year), 1e-9, 0});
+        CHECK(swing(cloudy) == Near{0.5 * swing(year), 1e-9, 0});
     }
-    CHECK(dull.repairs.back().kind == "cloudy_period");
+    CHECK(cloudy.repairs.back().kind == "cloudy_period");
     // A clear "cloudy period" has beam irradiance again, and still its energy.
     auto const bright = with_cloudy_period(year, sun, {100, 1, 0.5});
     CHECK(*std::max_element(bright.dni_w_m2.begin() + 2400, bright.dni_w_m2.begin() + 2424) > 100);

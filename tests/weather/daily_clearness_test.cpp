@@ -71,7 +71,8 @@ TEST_CASE("eight days by hand") {
 }
 
 // Statistics of 400 000 days with a memory of 0.29, recomputed apart from this code: 0.005 on mean and
-// spread, 0.01 on correlations and on the poorest n-day means of 30-day blocks (average and 10th percentile).
+// spread, 0.01 on correlations and on the cloudiest n-day means of 30-day blocks (average and 10th
+// percentile).
 TEST_CASE("statistics of a long run") {
     struct Row {
         double k, mean, sd, lag1, lag2;
@@ -122,7 +123,7 @@ TEST_CASE("statistics of a long run") {
         CHECK(product2 / square == Near{r.lag2, 0.01, 0});
         static constexpr std::size_t lengths[] = {1, 2, 3, 5, 7};
         for (std::size_t k = 0; k < 5; ++k) {
-            std::vector<double> poorest;
+            std::vector<double> cloudiest;
             for (std::size_t block = 0; block + 30 <= kt.size(); block += 30) {
                 double least = 1;
                 for (std::size_t start = block; start + lengths[k] <= block + 30; ++start) {
@@ -131,14 +132,14 @@ TEST_CASE("statistics of a long run") {
                         run += kt[start + j] / static_cast<double>(lengths[k]);
                     least = std::min(least, run);
                 }
-                poorest.push_back(least);
+                cloudiest.push_back(least);
             }
             double average = 0;
-            for (double x : poorest) average += x / static_cast<double>(poorest.size());
-            std::sort(poorest.begin(), poorest.end());
+            for (double x : cloudiest) average += x / static_cast<double>(cloudiest.size());
+            std::sort(cloudiest.begin(), cloudiest.end());
             CAPTURE(lengths[k]);
             CHECK(average == Near{r.average[k], 0.01, 0});
-            CHECK(poorest[poorest.size() / 10] == Near{r.tenth[k], 0.01, 0});
+            CHECK(cloudiest[cloudiest.size() / 10] == Near{r.tenth[k], 0.01, 0});
         }
     }
 }

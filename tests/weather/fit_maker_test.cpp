@@ -111,16 +111,16 @@ TEST_CASE("recorded years give back what they were made from") {
 }
 
 TEST_CASE("what cannot be made is said") {
-    auto dull = make_weather(some_place());
+    auto cloudy = make_weather(some_place());
     for (std::size_t h = 0; h < 744; ++h) {
-        dull.ghi_w_m2[h] *= 0.2;
-        dull.dni_w_m2[h] = 0;
-        dull.dhi_w_m2[h] = dull.ghi_w_m2[h];
+        cloudy.ghi_w_m2[h] *= 0.2;
+        cloudy.dni_w_m2[h] = 0;
+        cloudy.dhi_w_m2[h] = cloudy.ghi_w_m2[h];
     }
-    auto const fit = fit_maker(dull, 1);
+    auto const fit = fit_maker(cloudy, 1);
     REQUIRE(fit.notes.size() == 1);
     CHECK(fit.notes[0].find("clearness of month 1, 0.09 is taken as 0.20") == 0);
-    auto polar = dull;
+    auto polar = cloudy;
     polar.site.latitude_deg = 70;
     CHECK_THROWS_AS(fit_maker(polar, 1), std::invalid_argument);
 }

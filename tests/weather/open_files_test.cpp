@@ -156,7 +156,7 @@ TEST_CASE("gain of the tilted plane") {
 // follow noon sun and clouds (Chicago's winter half-year is cloudy, Bishop's is not). The worst five days are
 // in the half-year of low sun, in two files across the boundary of two months that never followed each other.
 // Closure is small because the radiation in these files was modeled hour by hour with their own sun.
-TEST_CASE("gold: monthly light at latitude tilt, poorest five days, closure") {
+TEST_CASE("gold: monthly light at latitude tilt, cloudiest five days, closure") {
     std::ifstream in(HOLDWATER_SOURCE "/tests/weather/golden_weather.csv");
     REQUIRE(in.good());
     std::string line;

@@ -105,17 +105,17 @@ TEST_CASE("cloudy days have a small swing of temperature, clear days a large one
     auto const o = dry_fork();
     auto const year = make_weather(o);
     auto const daily = daily_clearness(year.ghi_w_m2, sun_over_year(o.site));
-    double dull = 0, clear = 0;
+    double cloudy = 0, clear = 0;
     int cloudy_days = 0, clear_days = 0;
     for (std::size_t day = 0; day < 365; ++day) {
         auto const [low, high] =
             std::minmax_element(&year.temperature_c[day * 24 + 5], &year.temperature_c[day * 24 + 23]);
-        if (daily[day] < 0.3) dull += *high - *low, ++cloudy_days;
+        if (daily[day] < 0.3) cloudy += *high - *low, ++cloudy_days;
         if (daily[day] > 0.65) clear += *high - *low, ++clear_days;
     }
     REQUIRE(cloudy_days > 5);
     REQUIRE(clear_days > 5);
-    CHECK(clear / clear_days > 1.5 * dull / cloudy_days);
+    CHECK(clear / clear_days > 1.5 * cloudy / cloudy_days);
 }
 
 TEST_CASE("the same seed gives the same bytes, another seed others, and the file reads back") {

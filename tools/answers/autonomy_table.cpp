@@ -8,7 +8,6 @@
 #include <functional>
 #include <utility>
 
-#include "models/numeric/trade_units.hpp"
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/answers/outage_words.hpp"
@@ -31,11 +30,8 @@ std::size_t column_width(std::vector<std::string> const& names) {
 
 using C = AutonomyColumn const&;
 
-std::string days(double d, int looked_at_d) {
-    return std::isinf(d) ? fmt::format(">{}", looked_at_d) : sim::figure_text(d, 1);
-}
 std::string both(sim::WorstAndMedian const& l, int looked_at_d) {
-    return days(l.worst_d, looked_at_d) + " / " + days(l.median_d, looked_at_d);
+    return lasting_text(l.worst_d, looked_at_d) + " / " + lasting_text(l.median_d, looked_at_d);
 }
 
 using Cell = std::function<std::string(C)>;
@@ -65,8 +61,8 @@ class Lines {
 };
 
 std::string flow_text(double m3_s, Units units) {
-    return units == Units::us ? fmt::format("{:.3g} gpm", m3_s / models::m3_s_per_gpm)
-                              : fmt::format("{:.3g} L/min", m3_s * 6e4);
+    auto const flow = shown(m3_s, "m3/s", units);
+    return fmt::format("{:.3g} {}", flow.value, flow.unit);
 }
 
 sim::OutageLength const* outage_of(C c, double hours) {
@@ -78,7 +74,7 @@ sim::OutageLength const* outage_of(C c, double hours) {
 // Every length of outage that causes a shortage in some column has rows of its own, in the order of the first
 // column. Lengths without a shortage in any column share one row, because the share is the same for all of
 // them.
-void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bool us) {
+void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, Units units) {
     std::vector<sim::OutageLength const*> lengths;
     for (auto const* c : columns)
         for (auto const& o : c->figures.outages)
@@ -115,8 +111,8 @@ void add_outages(Lines& t, std::vector<AutonomyColumn const*> const& columns, bo
         t.row("  first short of water", "",
               worst(hours, [](O o) { return stamp_text(o.worst_first_short_h); }));
         t.row("  longest shortage", "h", worst(hours, [](O o) { return sim::figure_text(o.worst_gap_h); }));
-        t.row("  water short", us ? "gal" : "L", worst(hours, [us](O o) {
-                  return sim::figure_text(o.worst_short_m3 * (us ? 1 / models::m3_per_gal : 1000));
+        t.row("  water short", shown(0, "m3", units).unit, worst(hours, [units](O o) {
+                  return sim::figure_text(shown(o.worst_short_m3, "m3", units).value);
               }));
     }
     if (kept_from == lengths.end()) return;
@@ -149,44 +145,40 @@ std::string short_block(std::vector<AutonomyColumn const*> const& columns,
                         std::vector<std::string> const& names, Units units) {
     Lines t(columns);
     t.heads(names);
-    t.section("Days to the first shortage, no backup (worst / median start date)");
-    t.row("no sun: water (autonomy)", "d",
-          [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
-    t.row("no sun: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.section("Days to the first shortage, no sun, no backup (worst / median start date)");
+    t.row("autonomy: water", "d", [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
+    t.row("autonomy: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
     add_site_period(t);
-    add_outages(t, columns, units == Units::us);
+    add_outages(t, columns, units);
     return t.text();
 }
 
 std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> const& columns,
                   std::vector<std::string> const& names, Units units) {
     if (!q.detail) return short_block(columns, names, units);
-    bool const us = units == Units::us;
+    auto const water_unit = shown(0, "m3", units).unit;
+    auto const volume = [units](double m3) { return sim::figure_text(shown(m3, "m3", units).value); };
     int const cloudy_d = q.cloudy_period_days;
     Lines t(columns);
     t.heads(names);
     t.row("usable in the battery", "kWh", [](C c) { return sim::figure_text(c.figures.usable_kwh, 1); });
     t.row("array", "kW", [](C c) { return sim::figure_text(c.figures.array_kw, 2); });
-    t.row("stored water", us ? "gal" : "L",
-          [us](C c) { return sim::figure_text(c.figures.water_m3 * (us ? 1 / models::m3_per_gal : 1000)); });
+    t.row("stored water", water_unit, [&](C c) { return volume(c.figures.water_m3); });
     t.row("  at the use of the busiest day", "d", [](C c) {
         return std::isinf(c.figures.water_d) ? std::string("no use") : sim::figure_text(c.figures.water_d, 1);
     });
-    auto const volume = [us](double m3) {
-        return sim::figure_text(m3 * (us ? 1 / models::m3_per_gal : 1000));
-    };
     t.section("No sun, no backup, battery full at sunset (worst / median start date)");
-    t.row("hand calculation: power", "d", [](C c) {
+    t.row("autonomy: power, hand calculation", "d", [](C c) {
         return std::isinf(c.figures.by_hand_d) ? std::string("no end")
                                                : sim::figure_text(c.figures.by_hand_d, 1);
     });
-    t.row("hour by hour: water (autonomy)", "d",
-          [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
-    t.row("hour by hour: power", "d",
-          [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
+    t.row("autonomy: water", "d", [](C c) { return both(c.figures.autonomy.water, c.figures.looked_at_d); });
+    t.row("autonomy: power", "d", [](C c) { return both(c.figures.autonomy.power, c.figures.looked_at_d); });
     add_site_period(t);
     t.section("Little sun, no backup, battery and water as in the typical year at 00:00");
     t.row("cloudy days: water", "d", [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
+    if (q.leak_m3_s > 0)
+        t.row("cloudy days: power", "d", [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
     t.row("the year's own weather: water", "d",
           [](C c) { return both(c.figures.record_water, c.figures.looked_at_d); });
     t.row("full again after the cloudy days", "d", [](C c) {
@@ -200,7 +192,7 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     bool const cistern = std::any_of(columns.begin(), columns.end(),
                                      [](auto const* c) { return c->figures.cistern_needed_m3.has_value(); });
     if (cistern)
-        t.row("cistern needed for no shortage", us ? "gal" : "L", [&](C c) {
+        t.row("cistern needed for no shortage", water_unit, [&](C c) {
             auto const& needed = c.figures.cistern_needed_m3;
             if (!needed) return std::string("no cistern");
             return std::isinf(*needed) ? fmt::format("none to {}", volume(c.figures.cistern_tried_m3))
@@ -215,18 +207,14 @@ std::string block(AutonomyQuestion const& q, std::vector<AutonomyColumn const*> 
     }
     if (q.leak_m3_s > 0) {
         t.section(fmt::format("A leak of {} in the cloudy days", flow_text(q.leak_m3_s, units)));
-        t.row("water without the leak", "d",
-              [cloudy_d](C c) { return both(c.figures.cloudy_water, cloudy_d); });
-        t.row("water with it", "d", [cloudy_d](C c) { return both(c.figures.leak_water, cloudy_d); });
-        t.row("power without the leak", "d",
-              [cloudy_d](C c) { return both(c.figures.no_leak_power, cloudy_d); });
-        t.row("power with it", "d", [cloudy_d](C c) { return both(c.figures.leak_power, cloudy_d); });
+        t.row("water", "d", [cloudy_d](C c) { return both(c.figures.leak_water, cloudy_d); });
+        t.row("power", "d", [cloudy_d](C c) { return both(c.figures.leak_power, cloudy_d); });
         t.row("pump starts a day without, with", "", [](C c) {
             return fmt::format("{}, {}", sim::figure_text(c.figures.starts_per_day),
                                sim::figure_text(c.figures.leak_starts_per_day));
         });
     }
-    add_outages(t, columns, us);
+    add_outages(t, columns, units);
     return t.text();
 }
 

@@ -40,8 +40,8 @@ Show decimals(int digits) {
 void mark_best(ComparisonRow& row, Show const& show) {
     auto const best = std::max_element(row.values.begin(), row.values.end(),
                                        [&](double a, double b) { return row.better * a < row.better * b; });
-    std::string const shown = show(*best);
-    for (double const v : row.values) row.best.push_back(show(v) == shown);
+    std::string const best_text = show(*best);
+    for (double const v : row.values) row.best.push_back(show(v) == best_text);
     if (std::all_of(row.best.begin(), row.best.end(), [](bool b) { return b; }))
         row.best.assign(row.values.size(), false);
 }
@@ -132,19 +132,15 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
         "generator_run_h", "generator", "h", -1, [](D d) { return d.figures.year.generator_run_h; },
         decimals(1));
     add(
-        "generator_fuel_l", "fuel", units == Units::us ? "gal" : "L", -1,
+        "generator_fuel_l", "fuel", shown(0, "L", units).unit, -1,
         [](D d) { return d.figures.year.generator_fuel_l; },
-        [units](double v) {
-            return sim::figure_text(units == Units::us ? v / (1e3 * models::m3_per_gal) : v, 1);
-        });
+        [units](double v) { return sim::figure_text(shown(v, "L", units).value, 1); });
     add(
         "grid_kwh", "grid", "kWh", -1, [](D d) { return d.figures.year.grid_kwh; }, decimals(0));
     add(
         "starts_per_day", "pump starts a day", "", -1, [](D d) { return d.figures.starts_per_day; },
         decimals(1));
-    auto const days_shown = [](double v) {
-        return std::isinf(v) ? fmt::format("> {}", sim::autonomy_looked_at_d) : fmt::format("{:.1f}", v);
-    };
+    auto const days_shown = [](double v) { return lasting_text(v, sim::autonomy_looked_at_d); };
     add(
         "autonomy_days", "autonomy: water", "d", 1, [](D d) { return d.figures.autonomy.water.worst_d; },
         days_shown);
@@ -154,9 +150,7 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
     add(
         "site_period_water_worst_d", "site's cloudy period: water", "d", 1,
         [](D d) { return d.figures.site_period.water.worst_d; },
-        [](double v) {
-            return std::isinf(v) ? fmt::format("> {}", sim::site_period_d) : fmt::format("{:.1f}", v);
-        });
+        [](double v) { return lasting_text(v, sim::site_period_d); });
     add(
         "site_period_held", "  start dates without a shortage", "%", 1,
         [](D d) { return d.figures.site_period.held; }, [](double v) { return sim::figure_text(100 * v); });
@@ -201,13 +195,11 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
         mark_best(row, decimals(0));
         rows.push_back(std::move(row));
     }
-    bool const us = units == Units::us;
+    auto const per = shown(1, "m3", units);
     add(
-        "cost_per_m3", us ? "water, per 1,000 gal" : "water, per 1,000 L", currency, -1,
-        [](D d) { return d.cost_per_m3; },
-        [us](double v) {
-            return std::isinf(v) ? std::string("-")
-                                 : sim::figure_text(us ? v * (1e3 * models::m3_per_gal) : v, 2);
+        "cost_per_m3", "water, per 1,000 " + per.unit, currency, -1, [](D d) { return d.cost_per_m3; },
+        [&](double v) {
+            return std::isinf(v) ? std::string("-") : sim::figure_text(1e3 * v / per.value, 2);
         });
     return rows;
 }
@@ -252,10 +244,8 @@ std::string difference(ComparisonRow const& r, std::size_t a, std::size_t b, Uni
         return fmt::format("{} h {} generator", sim::figure_text(std::abs(d), 1), more);
     if (r.name == "grid_kwh") return fmt::format("{} kWh {} grid", sim::figure_text(std::abs(d)), more);
     if (r.name == "generator_fuel_l")
-        return fmt::format(
-            "{} {} {} fuel",
-            sim::figure_text(std::abs(units == Units::us ? d / (1e3 * models::m3_per_gal) : d), 1), r.unit,
-            more);
+        return fmt::format("{} {} {} fuel", sim::figure_text(std::abs(shown(d, "L", units).value), 1), r.unit,
+                           more);
     if (r.name == "autonomy_days")
         return std::isinf(d) ? fmt::format("{} days of autonomy against {}", r.shown[a], r.shown[b])
                              : fmt::format("{} days {} autonomy", sim::figure_text(std::abs(d), 1), more);
@@ -365,12 +355,8 @@ Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::Des
         auto const& first = r.order[0];
         c.verdict = verdict_lines(*r.designs[first].verdict, designs[first].scenario.years, of);
     }
-    auto notes = draws.notes;
-    for (auto const& set : draws.recorded) notes.insert(notes.end(), set.notes.begin(), set.notes.end());
-    for (std::size_t i = 0; i < notes.size(); ++i)
-        if (std::find(notes.begin(), notes.begin() + static_cast<std::ptrdiff_t>(i), notes[i]) ==
-            notes.begin() + static_cast<std::ptrdiff_t>(i))
-            c.years_note += (c.years_note.empty() ? "" : "\n") + notes[i] + ".";
+    for (auto const& note : sim::notes_on(draws))
+        c.years_note += (c.years_note.empty() ? "" : "\n") + note + ".";
     std::vector<sim::YearsVerdict> verdicts;
     for (auto const& d : r.designs)
         if (d.verdict) {

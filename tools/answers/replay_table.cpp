@@ -7,7 +7,6 @@
 #include <utility>
 #include <vector>
 
-#include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
 
 namespace holdwater::tools {
@@ -15,27 +14,23 @@ namespace {
 
 constexpr std::size_t most_days_shown = 14;
 
-// A figure of the replay for the reader.
+// How a figure of the replay is shown: percent of a fraction, and as many digits as its unit deserves.
 struct ReplayShown {
-    double factor = 1;
-    std::string unit;
+    std::string si, unit;
+    Units units = Units::metric;
     int digits = 0;
 };
 ReplayShown replay_unit(std::string const& unit, Units units) {
-    bool const us = units == Units::us;
-    if (unit == "m3" || unit == "m3/day")
-        return {us ? 1 / models::m3_per_gal : 1000, (us ? "gal" : "L") + unit.substr(2), 0};
-    if (unit == "kWh/m3")
-        return us ? ReplayShown{1000 * models::m3_per_gal, "kWh per 1,000 gal", 2}
-                  : ReplayShown{1, "kWh/m3", 3};
-    if (unit == "1") return {100, "%", 1};
-    if (unit == "W") return {1, "W", 0};
-    if (unit == "kWh" || unit == "kWh/day") return {1, unit, 2};
-    return {1, unit, 1};
+    int const digits = unit == "m3" || unit == "m3/day" || unit == "W" ? 0
+                       : unit == "kWh/m3"                              ? (units == Units::us ? 2 : 3)
+                       : unit == "kWh" || unit == "kWh/day"            ? 2
+                                                                       : 1;
+    return {unit, unit == "1" ? "%" : shown(0, unit, units).unit, units, digits};
 }
 
 std::string number_of(double value, ReplayShown const& s) {
-    return std::isnan(value) ? "-" : sim::figure_text(value * s.factor, s.digits);
+    if (std::isnan(value)) return "-";
+    return sim::figure_text(s.si == "1" ? 100 * value : shown(value, s.si, s.units).value, s.digits);
 }
 
 std::string range_of(models::Interval const& i, ReplayShown const& s) {
@@ -46,16 +41,15 @@ std::string range_of(models::Interval const& i, ReplayShown const& s) {
 std::string fitted_lines(sim::Replay const& replay, Units units) {
     std::string out = "Fitted from the log, with 90 % interval\n";
     for (auto const* f : replay.fit.figures()) {
-        auto const shown = replay_unit(f->unit, units);
+        auto const as = replay_unit(f->unit, units);
         if (!f->determined()) {
             out += fmt::format("  {:<36}not determined by this log: {}\n", f->name, f->why_not);
             continue;
         }
         std::string const scenario =
-            std::isnan(f->scenario)
-                ? ""
-                : fmt::format("; scenario {} {}", number_of(f->scenario, shown), shown.unit);
-        out += fmt::format("  {:<36}{}{}\n", f->name, range_of(f->fitted, shown), scenario);
+            std::isnan(f->scenario) ? ""
+                                    : fmt::format("; scenario {} {}", number_of(f->scenario, as), as.unit);
+        out += fmt::format("  {:<36}{}{}\n", f->name, range_of(f->fitted, as), scenario);
     }
     if (replay.fit.clock_ahead_min && *replay.fit.clock_ahead_min != 0)
         out += fmt::format("  The clock of the log is {:.0f} min {} that of the weather.\n",
@@ -68,9 +62,9 @@ std::string corrections(sim::Replay const& replay, Units units) {
     std::string out;
     for (auto const* f : replay.fit.figures()) {
         if (!f->differs()) continue;
-        auto const shown = replay_unit(f->unit, units);
-        out += fmt::format("  {}: {} {} by the scenario, {} by the log\n", f->key,
-                           number_of(f->scenario, shown), shown.unit, range_of(f->fitted, shown));
+        auto const as = replay_unit(f->unit, units);
+        out += fmt::format("  {}: {} {} by the scenario, {} by the log\n", f->key, number_of(f->scenario, as),
+                           as.unit, range_of(f->fitted, as));
     }
     return out.empty() ? "No input has to be corrected: each fitted figure agrees with the scenario.\n"
                        : "Inputs to correct\n" + out;
@@ -86,18 +80,18 @@ std::string promise_lines(sim::Replay const& replay, std::string const& result, 
     if (result.empty()) return "";
     std::string out = fmt::format("\nPromises of {} for these dates\n", result);
     for (auto const& p : replay.promises) {
-        auto const shown = replay_unit(p.unit, units);
+        auto const as = replay_unit(p.unit, units);
         std::string const promised =
-            std::isnan(p.promised) ? "" : fmt::format(" {} {}", number_of(p.promised, shown), shown.unit);
+            std::isnan(p.promised) ? "" : fmt::format(" {} {}", number_of(p.promised, as), as.unit);
         if (p.verdict == sim::PromiseVerdict::not_determined)
             out += fmt::format("  {:<15}{}{}: not determined by this log: {}\n", promise_words(p.verdict),
                                p.words, promised, p.why_not);
         else if (p.logged.low == p.logged.high)
             out += fmt::format("  {:<15}{}{}: logged {} {}\n", promise_words(p.verdict), p.words, promised,
-                               number_of(p.logged.center, shown), shown.unit);
+                               number_of(p.logged.center, as), as.unit);
         else
             out += fmt::format("  {:<15}{}{}: logged {}\n", promise_words(p.verdict), p.words, promised,
-                               range_of(p.logged, shown));
+                               range_of(p.logged, as));
     }
     return out;
 }
@@ -108,10 +102,10 @@ std::string side_by_side(sim::Replay const& replay, Units units) {
     for (auto const& facts : sim::day_figure_facts()) {
         auto const k = static_cast<std::size_t>(facts.kind);
         if (std::isnan(replay.logged_mean[k])) continue;
-        auto const shown = replay_unit(std::string(facts.unit), units);
-        columns.emplace_back(k, shown);
-        head += fmt::format("{:>20}",
-                            fmt::format("{}{}", facts.words, shown.unit.empty() ? "" : ", " + shown.unit));
+        auto const as = replay_unit(std::string(facts.unit), units);
+        columns.emplace_back(k, as);
+        head +=
+            fmt::format("{:>20}", fmt::format("{}{}", facts.words, as.unit.empty() ? "" : ", " + as.unit));
         below += fmt::format("{:>10}{:>10}", "logged", "modeled");
     }
     if (columns.empty()) return "No whole day of the calendar can be compared.\n";
@@ -119,8 +113,8 @@ std::string side_by_side(sim::Replay const& replay, Units units) {
     auto const line = [&](std::string const& name, sim::DayFigures const& logged,
                           sim::DayFigures const& modeled) {
         out += fmt::format("  {:<12}", name);
-        for (auto const& [k, shown] : columns)
-            out += fmt::format("{:>10}{:>10}", number_of(logged[k], shown), number_of(modeled[k], shown));
+        for (auto const& [k, as] : columns)
+            out += fmt::format("{:>10}{:>10}", number_of(logged[k], as), number_of(modeled[k], as));
         out += "\n";
     };
     for (std::size_t i = 0; i < std::min(replay.days.size(), most_days_shown); ++i)

@@ -7,7 +7,6 @@
 #include <cmath>
 #include <limits>
 
-#include "models/numeric/trade_units.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/answers/verdict_words.hpp"
 #include "tools/show/wrap_text.hpp"
@@ -105,9 +104,8 @@ std::string how_it_was_found(SizeAnswer const& a) {
 
 std::string in_units(sim::RequirementVerdict const& v, std::string const& text, double value, Units units) {
     if (units == Units::metric || v.key != "fuel") return text;
-    return text.starts_with("at most")
-               ? fmt::format("at most {:.4g} gal", value / (1e3 * models::m3_per_gal))
-               : fmt::format("{} gal", sim::figure_text(value / (1e3 * models::m3_per_gal), 1));
+    return text.starts_with("at most") ? fmt::format("at most {:.4g} gal", shown(value, "L", units).value)
+                                       : show_fuel(value, units);
 }
 
 // Of the typical year; the others are over many years, or not of a year at all.
@@ -233,9 +231,9 @@ std::string misses(SizeRun const& run) {
 
 std::string size_table(SizeAnswer const& a, Units units) {
     std::string out = first_line(a) + "\n" + how_it_was_found(a) + "\n" + choice_verdict(a);
-    auto const shown = a.choice ? a.choice : a.nearest;
-    if (!a.choice && shown) out += fmt::format("Nearest: {}\n", sim::name_of(a, *shown));
-    if (shown) out += requirements_text(a, a.runs.at(*shown), units) + "\n";
+    auto const listed = a.choice ? a.choice : a.nearest;
+    if (!a.choice && listed) out += fmt::format("Nearest: {}\n", sim::name_of(a, *listed));
+    if (listed) out += requirements_text(a, a.runs.at(*listed), units) + "\n";
     if (a.confirmed)
         wrap(out, "",
              fmt::format("On {} other made {}: {}.", a.confirmed->years, winters_or_years(a.winters, 2),

@@ -3,22 +3,14 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <chrono>
-#include <cmath>
-#include <filesystem>
+#include <cstdio>
 #include <system_error>
-
-#include "sim/files/result_file.hpp"
 
 namespace holdwater::tools {
 namespace {
-
-// An error with the reason given by the system.
-[[noreturn]] void refuse(std::string const& path) {
-    throw sim::ResultFileError(
-        fmt::format("{}: cannot be written ({})", path, std::generic_category().message(errno)));
-}
 
 double seconds_now() {
     return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
@@ -26,36 +18,19 @@ double seconds_now() {
 
 }  // namespace
 
-TextOut::TextOut(std::string path)
-    : path_(std::move(path)),
-      target_(sim::write_target(path_)),
-      temporary_(path_.empty() ? "" : fmt::format("{}.{}.tmp", target_, ::getpid())),
-      file_(path_.empty() ? stdout : std::fopen(temporary_.c_str(), "wb")) {
-    if (file_ == nullptr) refuse(path_);
-}
-
-TextOut::~TextOut() {
-    if (file_ == nullptr || path_.empty()) return;
-    std::fclose(file_);
-    std::error_code ignored;
-    std::filesystem::remove(temporary_, ignored);
+TextOut::TextOut(std::string const& path) {
+    if (!path.empty()) file_.emplace(path);
 }
 
 void TextOut::write(std::string const& text) {
-    if (std::fwrite(text.data(), 1, text.size(), file_) != text.size())
-        refuse(path_.empty() ? "the screen" : path_);
+    if (file_) return file_->write(text);
+    if (std::fwrite(text.data(), 1, text.size(), stdout) != text.size())
+        throw sim::ResultFileError(
+            fmt::format("the screen: cannot be written ({})", std::generic_category().message(errno)));
 }
 
 void TextOut::close() {
-    if (path_.empty()) return;
-    int why = std::fflush(file_) == 0 ? sim::bring_to_disk(::fileno(file_)) : errno;
-    if (std::fclose(file_) != 0 && why == 0) why = errno;
-    file_ = nullptr;
-    if (why == 0) return sim::rename_whole_file(temporary_, target_);
-    std::error_code ignored;
-    std::filesystem::remove(temporary_, ignored);
-    errno = why;
-    refuse(path_);
+    if (file_) file_->close();
 }
 
 Progress::Progress(std::size_t done, std::size_t all)

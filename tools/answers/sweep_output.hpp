@@ -1,24 +1,22 @@
 #pragma once
 
-#include <cstdio>
+#include <cstddef>
+#include <optional>
 #include <string>
+
+#include "sim/files/whole_file.hpp"
 
 namespace holdwater::tools {
 
-/// Text for a file, which gets its name only when it is complete, or for the screen (no path). Throws
-/// ResultFileError.
+/// Text for a file (sim::WholeFile) or, without a path, for the screen. Throws sim::ResultFileError.
 class TextOut {
   public:
-    explicit TextOut(std::string path);
-    ~TextOut();
-    TextOut(TextOut const&) = delete;
-    TextOut& operator=(TextOut const&) = delete;
+    explicit TextOut(std::string const& path);
     void write(std::string const& text);
     void close();
 
   private:
-    std::string path_, target_, temporary_;
-    std::FILE* file_;
+    std::optional<sim::WholeFile> file_;
 };
 
 /// "1200 of 5000 runs, 310 a second, 12 s left" on one line of the terminal, updated at most five times a

@@ -8,9 +8,7 @@
 
 #include "scenarios/settings/unit_text.hpp"
 #include "sim/base/figure_text.hpp"
-#include "sim/files/csv_text.hpp"
 #include "tools/show/json_text.hpp"
-#include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -18,7 +16,7 @@ namespace {
 using sim::SweepMethod;
 constexpr int sweep_bar_width = 40;
 
-std::string described(SweepTally const& t, std::size_t i) {
+std::string described(sim::SweepTally const& t, std::size_t i) {
     auto const row = t.plan.row(t.first + i);
     std::string out;
     for (std::size_t a = 0; a < row.size(); ++a)
@@ -65,17 +63,11 @@ std::vector<std::size_t> by_total(std::vector<sim::SobolShare> const& axes) {
     return order;
 }
 
-std::vector<double> values_in_order(SweepTally const& t) {
-    std::vector<double> ordered;
-    for (std::size_t i = 0; i < t.values.size(); ++i)
-        if (t.ran(i)) ordered.push_back(t.values[i]);
-    std::sort(ordered.begin(), ordered.end());
-    return ordered;
+std::string heading(sim::SweepTally const& t) {
+    return fmt::format("{} ({})", t.figure.name, t.figure.long_name);
 }
 
-std::string heading(SweepTally const& t) { return fmt::format("{} ({})", t.figure.name, t.figure.long_name); }
-
-nlohmann::ordered_json row_json(SweepTally const& t, std::size_t i) {
+nlohmann::ordered_json row_json(sim::SweepTally const& t, std::size_t i) {
     nlohmann::ordered_json json{{"row", t.first + i + 1}, {"value", t.values[i]}};
     auto const row = t.plan.row(t.first + i);
     json["set"] = nlohmann::ordered_json::object();
@@ -86,59 +78,27 @@ nlohmann::ordered_json row_json(SweepTally const& t, std::size_t i) {
 
 }  // namespace
 
-std::string csv_header(std::vector<sim::SweepAxis> const& axes,
-                       std::vector<sim::SweepFigure> const& figures) {
-    std::vector<std::string> fields{"row"};
-    for (auto const& axis : axes)
-        fields.push_back(sim::csv_heading(axis.key, axis.is_number ? axis.unit : ""));
-    for (auto const& f : figures) fields.push_back(sim::csv_heading(f.name, f.unit));
-    fields.push_back("problem");
-    return sim::csv_line(fields);
-}
-
-std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block) {
-    std::string out;
-    std::vector<std::string> fields;
-    for (std::size_t i = 0; i < block.size(); ++i) {
-        fields.assign(1, std::to_string(block.first + i + 1));
-        for (std::size_t a = 0; a < axes.size(); ++a) {
-            auto const& value = block.settings[i][a];
-            bool const bare = axes[a].is_number && !value.empty();
-            fields.push_back(bare ? sim::csv_number(sim::number_in(value)) : sim::csv_field(value));
-        }
-        bool const run = block.problems[i].empty();
-        for (std::size_t f = 0; f < block.width; ++f)
-            fields.push_back(run ? sim::csv_number(block.figures_of(i)[f]) : "");
-        fields.push_back(sim::csv_field(block.problems[i]));
-        out += sim::csv_line(fields);
-    }
-    return out;
-}
-
-std::string run_count(SweepTally const& t) {
+std::string run_count(sim::SweepTally const& t) {
     if (t.refused == 0) return fmt::format("{} runs", t.run());
     return fmt::format("{} runs, {} rows refused (column 'problem' of the table)", t.run(), t.refused);
 }
 
-std::string extremes_table(SweepTally const& t, Units units) {
+std::string extremes_table(sim::SweepTally const& t, Units units) {
     std::string out = heading(t) + "\n";
     if (t.run() == 0) return out + "  no row could be run: " + t.problem + "\n";
-    auto const [least, most] = extremes_of(t);
+    auto const [least, most] = sim::extremes_of(t);
     for (auto const& [label, row] : {std::pair{"least", least}, std::pair{"most", most}})
         out += fmt::format("  {:<6}{:<14}{}\n", label, with_unit(t.values[row], t.figure.unit, units),
                            scenarios::in_units(units, described(t, row)));
     if (t.plan.spec().method != SweepMethod::latin_hypercube || t.run() < 10) return out;
-    auto const ordered = values_in_order(t);
-    auto const at = [&](double share) {
-        auto const rank = static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1));
-        return with_unit(ordered[rank], t.figure.unit, units);
-    };
-    return out +
-           fmt::format("  10 of 100 rows up to {}, 50 up to {}, 90 up to {}\n", at(0.1), at(0.5), at(0.9));
+    auto const spread = sim::row_spread(t);
+    auto const text = [&](double value) { return with_unit(value, t.figure.unit, units); };
+    return out + fmt::format("  10 of 100 rows up to {}, 50 up to {}, 90 up to {}\n", text(spread.low),
+                             text(spread.median), text(spread.high));
 }
 
-std::string tornado(SweepTally const& t, Units units, bool plain) {
-    auto const swings = swings_of(t);
+std::string tornado(sim::SweepTally const& t, Units units, bool plain) {
+    auto const swings = sim::swings_of(t);
     double const base = t.values[0];
     double least = base, most = base;
     for (auto const& s : swings) {
@@ -147,7 +107,7 @@ std::string tornado(SweepTally const& t, Units units, bool plain) {
     }
     std::string out = fmt::format("{}, one key at a time; base design: {}\n\n", heading(t),
                                   with_unit(base, t.figure.unit, units));
-    for (Swing const& s : swings) {
+    for (sim::Swing const& s : swings) {
         double const low = t.values[s.low], high = t.values[s.high];
         out += fmt::format("  {:<28}{}\n", t.plan.axes()[s.axis].key,
                            swing_bar(low, high, base, least, most, plain));
@@ -162,8 +122,8 @@ std::string tornado(SweepTally const& t, Units units, bool plain) {
     return out;
 }
 
-std::string sobol_table(SweepTally const& t, Units units, bool plain) {
-    auto const answer = sobol_of(t);
+std::string sobol_table(sim::SweepTally const& t, Units units, bool plain) {
+    auto const answer = sim::sobol_of(t);
     std::string out = heading(t) + "\n";
     if (answer.left_out > 0)
         out += fmt::format("{} of {} base samples left out: one of their rows was refused\n", answer.left_out,
@@ -194,7 +154,7 @@ std::string sobol_table(SweepTally const& t, Units units, bool plain) {
                              widest > 0.3 ? "; wide: more base samples narrow them" : "");
 }
 
-nlohmann::ordered_json sweep_json(SweepTally const& t) {
+nlohmann::ordered_json sweep_json(sim::SweepTally const& t) {
     nlohmann::ordered_json json;
     json["plan"] = sim::plan_text(t.plan.spec());
     json["rows"] = t.values.size();
@@ -204,27 +164,26 @@ nlohmann::ordered_json sweep_json(SweepTally const& t) {
     json["figure"] = t.figure.name;
     json["unit"] = t.figure.unit;
     if (t.run() > 0) {
-        auto const [least, most] = extremes_of(t);
+        auto const [least, most] = sim::extremes_of(t);
         json["least"] = row_json(t, least);
         json["most"] = row_json(t, most);
     }
     if (t.values.size() < t.plan.size()) return json;
     if (t.plan.spec().method == SweepMethod::latin_hypercube && t.run() >= 10) {
-        auto const ordered = values_in_order(t);
-        for (auto const& [name, share] :
-             {std::pair{"10_of_100_up_to", 0.1}, std::pair{"50_of_100_up_to", 0.5},
-              std::pair{"90_of_100_up_to", 0.9}})
-            json[name] = ordered[static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1))];
+        auto const spread = sim::row_spread(t);
+        json["10_of_100_up_to"] = spread.low;
+        json["50_of_100_up_to"] = spread.median;
+        json["90_of_100_up_to"] = spread.high;
     }
     if (t.plan.spec().method == SweepMethod::one_at_a_time) {
         json["base_design"] = t.values[0];
-        for (auto const& s : swings_of(t))
+        for (auto const& s : sim::swings_of(t))
             json["swings"].push_back({{"key", t.plan.axes()[s.axis].key},
                                       {"least", row_json(t, s.low)},
                                       {"most", row_json(t, s.high)}});
     }
     if (t.plan.spec().method == SweepMethod::sobol) {
-        auto const answer = sobol_of(t);
+        auto const answer = sim::sobol_of(t);
         json["mean"] = json_number(answer.mean);
         json["variance"] = json_number(answer.variance);
         json["base_samples"] = answer.samples;
@@ -242,7 +201,7 @@ nlohmann::ordered_json sweep_json(SweepTally const& t) {
     return json;
 }
 
-nlohmann::ordered_json lane_json(LaneTally const& lanes) {
+nlohmann::ordered_json lane_json(sim::LaneTally const& lanes) {
     nlohmann::ordered_json json{{"side_by_side", lanes.side_by_side}, {"alone", lanes.alone}};
     for (auto const& [feature, rows] : lanes.alone_for) json["alone_for"][std::string(feature)] = rows;
     return json;

@@ -6,30 +6,24 @@
 
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_run.hpp"
-#include "tools/answers/sweep_tally.hpp"
+#include "sim/sweep/sweep_tally.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
 
-/// CSV: a header line, then one line for each row: its number in the plan from 1, its values, the figures,
-/// and what was wrong with it. A column of values has numbers if all are in one unit, which its header names;
-/// empty: as in the scenario.
-std::string csv_header(std::vector<sim::SweepAxis> const& axes, std::vector<sim::SweepFigure> const& figures);
-std::string csv_lines(std::vector<sim::SweepAxis> const& axes, sim::SweepBlock const& block);
-
 /// How many rows were run, and how many were refused.
-std::string run_count(SweepTally const& tally);
+std::string run_count(sim::SweepTally const& tally);
 
 /// The rows with the lowest and the highest figure.
-std::string extremes_table(SweepTally const& tally, Units units);
+std::string extremes_table(sim::SweepTally const& tally, Units units);
 /// For each key varied alone, the lowest and the highest figure as bars on both sides of the base design,
 /// widest first.
-std::string tornado(SweepTally const& tally, Units units, bool plain);
+std::string tornado(sim::SweepTally const& tally, Units units, bool plain);
 /// The share of the figure's variance that each key causes, largest first.
-std::string sobol_table(SweepTally const& tally, Units units, bool plain);
+std::string sobol_table(sim::SweepTally const& tally, Units units, bool plain);
 
 /// The same as JSON, in SI units.
-nlohmann::ordered_json sweep_json(SweepTally const& tally);
-nlohmann::ordered_json lane_json(LaneTally const& lanes);
+nlohmann::ordered_json sweep_json(sim::SweepTally const& tally);
+nlohmann::ordered_json lane_json(sim::LaneTally const& lanes);
 
 }  // namespace holdwater::tools

@@ -61,8 +61,8 @@ void run(AutonomyArguments o, int& exit_code) {
     sim::check_output(o.out, sim::outputs::autonomy, {o.scenario, o.weather});
     double const clearness = o.clearness.empty() ? 0.12 : o.clearness.front();
     int const days = o.days.value_or(10);
-    o.asked.dull.values = {clearness};
-    o.asked.dull.hours = 24 * days;
+    o.asked.cloudy.values = {clearness};
+    o.asked.cloudy.hours = 24 * days;
     auto const designs = designs_of(o);
     StopOnSignal const signal;
     o.asked.stop = &signal.stop();

@@ -10,6 +10,7 @@
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/designs/design_figures.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/files/table_file.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "tools/answers/comparison.hpp"
@@ -104,15 +105,15 @@ void run(CompareArguments const& o, int& exit_code) {
         comparison_of(designs, std::move(ranking), draws, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
     if (!o.out.empty())
-        write_table(o.out,
-                    {{"scenario_path", o.scenario},
-                     {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
-                     {"first", first_of(comparison).name},
-                     {"order", comparison.order},
-                     {"cost_note", comparison.cost_note},
-                     {"years_note", comparison.years_note},
-                     {"version", HOLDWATER_VERSION}},
-                    file.text, {designs_table(comparison)});
+        sim::write_table(o.out,
+                         {{"scenario_path", o.scenario},
+                          {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
+                          {"first", first_of(comparison).name},
+                          {"order", comparison.order},
+                          {"cost_note", comparison.cost_note},
+                          {"years_note", comparison.years_note},
+                          {"version", HOLDWATER_VERSION}},
+                         file.text, {designs_table(comparison)});
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
     if (auto const finished = finished_years(draws, options); signal.stop() && finished.years < finished.of) {
         fmt::print(stderr, "stopped: all designs and {} of {} years are finished; the answer is of these\n",

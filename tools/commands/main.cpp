@@ -71,6 +71,15 @@ std::string not_a_command(CLI::App const& app, std::string const& given) {
                        fmt::join(names, ", "));
 }
 
+// --weather takes every file behind it, so a scenario there is missing in its own place.
+bool weather_took_scenario(CLI::App const& app) {
+    auto const given = app.get_subcommands();
+    if (given.empty()) return false;
+    auto const* const scenario = given.front()->get_option_no_throw("SCENARIO");
+    auto const* const weather = given.front()->get_option_no_throw("--weather");
+    return scenario != nullptr && scenario->count() == 0 && weather != nullptr && weather->count() > 0;
+}
+
 int command(int argc, char** argv) {
     int exit_code = tools::ok;
     CLI::App app{
@@ -110,8 +119,7 @@ int command(int argc, char** argv) {
         std::ostringstream message;
         int const code = app.exit(error, std::cout, message);
         fmt::print(stderr, "{}", message.str());
-        if (message.str().starts_with("SCENARIO") && message.str().find("is required") != std::string::npos &&
-            std::any_of(argv, argv + argc, [](char const* word) { return std::string(word) == "--weather"; }))
+        if (dynamic_cast<CLI::RequiredError const*>(&error) != nullptr && weather_took_scenario(app))
             fmt::print(stderr, "Put SCENARIO before --weather, which takes all files that follow it.\n");
         return printed(code == 0 ? tools::ok : tools::bad_input);
     } catch (scenarios::ScenarioError const& error) {

@@ -19,9 +19,10 @@
 #include "sim/files/table_file.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/sweep/output_file.hpp"
-#include "tools/answers/cloudy_period_answer.hpp"
+#include "tools/answers/cloudy_period_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/option_checks.hpp"
 #include "tools/show/date_text.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
@@ -59,14 +60,14 @@ nlohmann::ordered_json start_json(sim::CloudyPeriodStart const& s, int hours) {
 }
 
 // Hours of events that never happen are null.
-void print_json(CloudyPeriodAnswer const& a, std::vector<std::string> const& provenance) {
+void print_json(sim::CloudyPeriodAnswer const& a, std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json;
     json["cloudy_period"] = a.cloudy_period_text;
     json["days"] = a.hours / 24.0;
     json["hours"] = a.hours;
     json["start_hour"] = a.start_hour;
     json["begins_with"] = start_levels_text(a, Units::metric);
-    json["backup"] = a.backup;
+    json["backup"] = backup_word(a.backup);
     json["start_dates"] = a.outcome.starts.size();
     json["survival"] = a.outcome.survival;
     json["median_until_shortage_h"] = json_number(a.median_until_shortage_h);
@@ -173,7 +174,7 @@ sim::Table clearness_table(std::vector<sim::CloudyPeriodByClearness> const& rows
           "to the first hour short of water from the worst start date; inf: none", worst_h}}};
 }
 
-void write_file(CloudyPeriodArguments const& o, CloudyPeriodAnswer const& a,
+void write_file(CloudyPeriodArguments const& o, sim::CloudyPeriodAnswer const& a,
                 scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                 sim::System const& design, sim::CloudyPeriodInputs const& inputs,
                 std::vector<int> const& first_days) {
@@ -197,7 +198,7 @@ void write_file(CloudyPeriodArguments const& o, CloudyPeriodAnswer const& a,
                        {"days", a.hours / 24.0},
                        {"start_hour", static_cast<double>(a.start_hour)},
                        {"begins_with", start_levels_text(a, Units::metric)},
-                       {"backup", a.backup},
+                       {"backup", std::string(backup_word(a.backup))},
                        {"version", HOLDWATER_VERSION}},
                       {{"scenario", scenario_text},
                        {"provenance", provenance_file_text(scenarios::provenance_lines_of_run(scenario))}},
@@ -209,20 +210,27 @@ void write_file(CloudyPeriodArguments const& o, CloudyPeriodAnswer const& a,
 }
 
 // The part of the requirement that does not hold, in words; empty: it holds.
-std::string failure(CloudyPeriodAnswer const& a, int days) {
+std::string failure(sim::CloudyPeriodAnswer const& a, int days) {
     sim::CloudyPeriodStart const& w = a.outcome.starts[a.outcome.worst];
-    if (w.first_shortage_h < std::min(24 * days, a.hours))
-        return fmt::format(
-            "{} days without shortage required, first shortage after {} from {} ({})", days,
-            sim::figure_text(w.first_shortage_h / 24, sim::digits_apart(w.first_shortage_h / 24, days, 1)),
-            date_text(w.first_day), words(w.reason));
-    if (a.never_full > 0)
-        return fmt::format("{} NEVER full again within a year after {} of the {} start dates",
-                           stores_are(a.has_cistern, a.has_trough), a.never_full, a.outcome.starts.size());
+    switch (sim::failure_of(a, days)) {
+        case sim::PeriodFailure::shortage:
+            return fmt::format("{} days without shortage required, first shortage after {} from {} ({})",
+                               days,
+                               sim::figure_text(w.first_shortage_h / 24,
+                                                sim::digits_apart(w.first_shortage_h / 24, days, 1)),
+                               date_text(w.first_day), words(w.reason));
+        case sim::PeriodFailure::never_full_again:
+            return fmt::format("{} NEVER full again within a year after {} of the {} start dates",
+                               stores_are(a.has_cistern, a.has_trough), a.never_full,
+                               a.outcome.starts.size());
+        case sim::PeriodFailure::none:
+            break;
+    }
     return "";
 }
 
-void print(CloudyPeriodArguments const& o, scenarios::Scenario const& scenario, CloudyPeriodAnswer const& a) {
+void print(CloudyPeriodArguments const& o, scenarios::Scenario const& scenario,
+           sim::CloudyPeriodAnswer const& a) {
     auto const provenance = scenarios::provenance_lines_of_run(scenario);
     if (o.json) return print_json(a, provenance);
     auto const screen = look_at_screen(o.plain);
@@ -355,7 +363,7 @@ void answer_one_cloudy_period(CloudyPeriodArguments o, int& exit_code) {
     auto const named = named_levels(o, scenario, design);
     o.period.outage_h = outage_of(o, o.period.hours, design);
     auto const inputs = sim::make_cloudy_period_inputs(scenario, year, o.period);
-    auto const a = answer_cloudy_period(scenario, design, o.no_backup, inputs, first_days, named);
+    auto const a = sim::answer_cloudy_period(scenario, design, o.no_backup, inputs, first_days, named);
 
     if (!o.out.empty()) write_file(o, a, scenario, year, design, inputs, first_days);
     print_warnings(scenario.warnings, units_of(o.units, scenario));

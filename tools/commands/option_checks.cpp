@@ -4,9 +4,12 @@
 
 #include <array>
 #include <cmath>
+#include <cstdio>
 #include <cstdlib>
 #include <string_view>
 #include <utility>
+
+#include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -159,6 +162,19 @@ void check_option_texts(CLI::App& app) {
                 check_first(*option, not_empty);
         }
     }
+}
+
+int day_of(std::string const& text, std::string const& option) {
+    int month = 0, day = 0, end = 0;
+    bool const read = std::sscanf(text.c_str(), "%2d-%2d%n", &month, &day, &end) == 2 &&
+                      static_cast<std::size_t>(end) == text.size() && month >= 1 && month <= 12 && day >= 1;
+    if (read) {
+        int const first = weather::month_start_hour[month - 1] / 24,
+                  next = weather::month_start_hour[month] / 24;
+        if (first + day <= next) return first + day - 1;
+    }
+    throw CLI::ValidationError(
+        option, "'" + text + "' is not a day of a 365-day year; accepted: MM-DD such as 11-15");
 }
 
 }  // namespace holdwater::tools

@@ -19,4 +19,7 @@ void check_option_texts(CLI::App& app);
 /// description.
 void name_option_values(CLI::App& app);
 
+/// "MM-DD" as a day of the year, 0 .. 364; throws CLI::ValidationError naming `option`.
+int day_of(std::string const& text, std::string const& option);
+
 }  // namespace holdwater::tools

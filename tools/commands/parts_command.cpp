@@ -6,7 +6,6 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "models/numeric/trade_units.hpp"
 #include "scenarios/design/check_part.hpp"
 #include "scenarios/parts/put_parts_in.hpp"
 #include "scenarios/settings/unit_text.hpp"
@@ -76,30 +75,10 @@ Looked read_lists(std::vector<std::string> const& paths) {
 }
 
 std::string with_unit(double value, std::string_view unit, Units units) {
-    struct Us {
-        std::string_view si, us;
-        double factor{};
-    };
-    constexpr std::array shown_us{
-        Us{"m", "ft", 1 / models::m_per_ft},           Us{"m3/s", "gpm", 1 / models::m3_s_per_gpm},
-        Us{"m3", "gal", 1 / models::m3_per_gal},       Us{"mm", "in", 1 / 25.4},
-        Us{"L/h", "gal/h", 1e-3 / models::m3_per_gal}, Us{"ohm/km", "Ω/1,000 ft", models::m_per_ft}};
-    // In m3/s the flow of a pump is a small number; catalogs give liters per minute.
-    constexpr std::array shown_si{Us{"m3/s", "L/min", 60e3}, Us{"m3", "L", 1e3}, Us{"ohm/km", "Ω/km", 1}};
-    auto const convert = [&](auto const& table) {
-        for (auto const& row : table)
-            if (row.si == unit) {
-                value *= row.factor;
-                unit = row.us;
-                return;
-            }
-    };
-    if (units == Units::us)
-        convert(shown_us);
-    else
-        convert(shown_si);
-    return unit == "W" || unit == "VA" || value >= 100 ? fmt::format("{} {}", sim::figure_text(value), unit)
-                                                       : fmt::format("{:.3g} {}", value, unit);
+    auto const figure = shown(value, unit, units);
+    return unit == "W" || unit == "VA" || figure.value >= 100
+               ? fmt::format("{} {}", sim::figure_text(figure.value), figure.unit)
+               : fmt::format("{:.3g} {}", figure.value, figure.unit);
 }
 
 std::string figures_text(std::vector<PartFigure> const& figures, Units units) {
@@ -108,7 +87,7 @@ std::string figures_text(std::vector<PartFigure> const& figures, Units units) {
         text += (text.empty() ? "" : ", ") +
                 fmt::format("{} {}", f.name,
                             f.name == "shaft" && units == Units::us
-                                ? fmt::format("{:.2g} hp", f.value / models::w_per_hp)
+                                ? fmt::format("{:.2g} hp", shown(f.value, "W shaft", units).value)
                                 : with_unit(f.value, f.unit, units));
     return text;
 }
@@ -127,13 +106,11 @@ nlohmann::ordered_json json_of(PartsList const& list, Part const& part, scenario
 
 std::string price_text(PartsList const& list, Part const& part, Units units) {
     if (!part.price) return "";
-    bool const by_length = part.kind == "pipe" || part.kind == "cable", us = units == Units::us;
-    double const price = *part.price * (by_length && us ? models::m_per_ft : 1);
+    bool const by_length = part.kind == "pipe" || part.kind == "cable";
+    double const price = *part.price / (by_length ? shown(1, "m", units).value : 1);
     return fmt::format("{}{}{}{}", list.currency, list.currency.empty() ? "" : " ",
                        by_length ? fmt::format("{:.2f}", price) : sim::figure_text(price),
-                       !by_length ? ""
-                       : us       ? "/ft"
-                                  : "/m");
+                       by_length ? "/" + shown(1, "m", units).unit : "");
 }
 
 void run(PartsArguments const& o, int& exit_code) {

@@ -68,8 +68,9 @@ void run(ReplayArguments const& o) {
     auto const replay = sim::replay_log(log, scenario, typical, o.weather.empty() ? nullptr : &typical,
                                         promised ? &*promised : nullptr);
     if (!o.out.empty())
-        write_table(o.out, {{"scenario_path", o.scenario}, {"log", o.log}, {"version", HOLDWATER_VERSION}},
-                    scenario.text, {replay_days_table(replay)});
+        sim::write_table(o.out,
+                         {{"scenario_path", o.scenario}, {"log", o.log}, {"version", HOLDWATER_VERSION}},
+                         scenario.text, {replay_days_table(replay)});
     auto const units = units_of(o.units, scenario);
     print_warnings(scenario.warnings, units);
     if (o.json)

@@ -53,9 +53,7 @@ void run(ReportArguments const& o) {
     if (!o.json) sim::check_output(out, sim::outputs::page, read_paths(o.scenario, o.weather));
     auto const file = scenarios::read_design_file(o.scenario);
     request.weather = stand_in(o.weather, scenarios::named_design(file, request.option).scenario);
-    auto const stated = scenarios::base_design(file).scenario.units;
-    ReportShow const show{
-        o.units.value_or(stated == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric)};
+    ReportShow const show{o.units.value_or(report_units(scenarios::base_design(file).scenario))};
     request.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
     request.both_units = show.units == ReportUnits::both;
     auto const runs = sim::run_report(file, request);

@@ -6,6 +6,7 @@
 
 #include "scenarios/design/search_settings.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/files/table_file.hpp"
 #include "tools/answers/size_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
@@ -73,16 +74,16 @@ void run(SizeArguments const& o, int& exit_code) {
     auto const a = sim::size_design(file, settings, options);
     if (watched) fmt::print(stderr, "\n");
     if (!o.out.empty() && !a.runs.empty())
-        write_table(o.out,
-                    {{"scenario_path", o.scenario},
-                     {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
-                     {"option", o.option},
-                     {"weather_path", fmt::format("{}", fmt::join(o.weather.paths, " "))},
-                     {"least", least_word(a.least)},
-                     {"choice", a.choice ? sim::name_of(a, *a.choice) : std::string("none")},
-                     {"combinations", static_cast<double>(a.combinations)},
-                     {"version", HOLDWATER_VERSION}},
-                    file.text, size_tables(a));
+        sim::write_table(o.out,
+                         {{"scenario_path", o.scenario},
+                          {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
+                          {"option", o.option},
+                          {"weather_path", fmt::format("{}", fmt::join(o.weather.paths, " "))},
+                          {"least", least_word(a.least)},
+                          {"choice", a.choice ? sim::name_of(a, *a.choice) : std::string("none")},
+                          {"combinations", static_cast<double>(a.combinations)},
+                          {"version", HOLDWATER_VERSION}},
+                         file.text, size_tables(a));
     if (a.stopped) {
         if (a.runs.empty())
             fmt::print(stderr, "stopped: none of {} combinations were run\n", a.combinations);

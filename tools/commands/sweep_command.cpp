@@ -10,6 +10,7 @@
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/designs/reliability_curves.hpp"
+#include "sim/files/csv_text.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
@@ -92,25 +93,39 @@ sim::SweepSpec spec_of(SweepArguments const& o) {
     return spec;
 }
 
+std::string header_of(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> const& figures) {
+    return sim::csv_header(sim::table_of_block(plan.axes(), figures, {}));
+}
+
 // The CSV and the summary of a finished file.
-void read_rows(sim::SweepReader const& reader, SweepTally& tally, TextOut* csv) {
+void read_rows(sim::SweepReader const& reader, sim::SweepTally& tally, TextOut* csv) {
     constexpr std::size_t rows = 4096;
     for (std::size_t from = 0; from < reader.rows(); from += rows) {
         auto const block = reader.read(from, std::min(rows, reader.rows() - from));
         tally.take(block);
-        if (csv != nullptr) csv->write(csv_lines(tally.plan.axes(), block));
+        if (csv != nullptr)
+            csv->write(sim::csv_rows(sim::table_of_block(tally.plan.axes(), reader.head().figures, block)));
+    }
+}
+
+sim::SweepTally tally_of(SweepArguments const& o, sim::SweepPlan const& plan,
+                         std::vector<sim::SweepFigure> const& figures) {
+    try {
+        return sim::make_tally(plan, figures, o.figure);
+    } catch (std::invalid_argument const& error) {
+        throw CLI::ValidationError("--figure", error.what());
     }
 }
 
 std::unique_ptr<TextOut> csv_to(std::string const& path, sim::SweepPlan const& plan,
                                 std::vector<sim::SweepFigure> const& figures) {
     auto out = std::make_unique<TextOut>(path);
-    out->write(csv_header(plan.axes(), figures));
+    out->write(header_of(plan, figures));
     return out;
 }
 
-void answer(SweepArguments const& o, Paths const& paths, SweepTally const& tally, LaneTally const& lanes,
-            std::vector<std::string> const& provenance) {
+void answer(SweepArguments const& o, Paths const& paths, sim::SweepTally const& tally,
+            sim::LaneTally const& lanes, std::vector<std::string> const& provenance) {
     if (o.json) {
         auto json = sweep_json(tally);
         if (!o.shard.empty()) json["shard"] = o.shard;
@@ -147,12 +162,12 @@ void merge(SweepArguments const& o) {
     auto const shards = sim::fitting_shards(o.merge);
     auto const& head = shards.front().head();
     sim::SweepPlan const plan(head.spec);
-    auto tally = make_tally(plan, head.figures, o.figure);
+    auto tally = tally_of(o, plan, head.figures);
     if (!paths.hdf5.empty()) sim::merge_shards(shards, paths.hdf5);
     auto const csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, plan, head.figures);
     for (auto const& shard : shards) read_rows(shard, tally, csv.get());
     if (csv) csv->close();
-    check_answer(tally);
+    sim::check_answer(tally);
     answer(o, paths, tally, {}, head.provenance);
 }
 
@@ -162,7 +177,7 @@ struct Sweep {
     sim::YearSweep years;
     sim::RowRange rows;
     bool whole{};
-    LaneTally lanes;
+    sim::LaneTally lanes;
 };
 
 Sweep make_sweep(SweepArguments const& o) {
@@ -214,7 +229,7 @@ bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomi
 void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
     s.head.inputs_hash = s.years.inputs_hash();
-    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    auto tally = tally_of(o, s.plan, s.head.figures);
     sim::SweepStore store(paths.hdf5, s.head, s.rows, o.resume);
     for (auto const& note : store.notes()) fmt::print(stderr, "warning: {}\n", note);
     bool const finished = run_rows(
@@ -230,7 +245,7 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
     auto csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, s.plan, s.head.figures);
     read_rows(sim::SweepReader(store.assemble()), tally, csv.get());
     try {
-        if (s.whole) check_answer(tally);
+        if (s.whole) sim::check_answer(tally);
     } catch (...) {
         store.discard();
         throw;
@@ -242,14 +257,14 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
 
 void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
-    auto tally = make_tally(s.plan, s.head.figures, o.figure);
+    auto tally = tally_of(o, s.plan, s.head.figures);
     // Without a file, the table is printed, unless the answer is to be printed.
     bool const to_screen = paths.csv.empty() && !o.json &&
                            (s.head.spec.method == sim::SweepMethod::grid ||
                             s.head.spec.method == sim::SweepMethod::latin_hypercube);
     // The first lines wait until a row could be run: an error that all rows have is reported instead of a
     // table.
-    std::string waiting = csv_header(s.plan.axes(), s.head.figures);
+    std::string waiting = header_of(s.plan, s.head.figures);
     std::unique_ptr<TextOut> csv;
     auto const write = [&](std::string const& text) {
         if (!csv && tally.run() == 0) {
@@ -264,10 +279,11 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
         s, s.rows.first,
         [&](sim::SweepBlock const& b) {
             tally.take(b);
-            if (to_screen || !paths.csv.empty()) write(csv_lines(s.plan.axes(), b));
+            if (to_screen || !paths.csv.empty())
+                write(sim::csv_rows(sim::table_of_block(s.plan.axes(), s.head.figures, b)));
         },
         signal.stop());
-    if (finished && s.whole) check_answer(tally);
+    if (finished && s.whole) sim::check_answer(tally);
     if (!csv && !paths.csv.empty()) {
         csv = std::make_unique<TextOut>(paths.csv);
         csv->write(waiting);

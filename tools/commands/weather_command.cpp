@@ -66,14 +66,14 @@ nlohmann::ordered_json cloudy_periods_json(CloudyPeriodReport const& report) {
     json["tilt_deg"] = report.plane.tilt_deg;
     json["azimuth_deg"] = report.plane.azimuth_deg;
     json["round_the_year"] = report.round_the_year;
-    for (weather::Spell const& s : report.poorest)
-        json["poorest"].push_back({{"days", s.days},
-                                   {"from", month_and_day(s.first_day)},
-                                   {"to", month_and_day(s.first_day + s.days - 1)},
-                                   {"energy_kwh_m2", s.energy},
-                                   {"percent_of_normal", s.percent_of_normal},
-                                   {"over_month_seam", s.over_seam},
-                                   {"over_year_end", s.over_year_end}});
+    for (weather::CloudyRun const& s : report.cloudiest)
+        json["cloudiest"].push_back({{"days", s.days},
+                                     {"from", month_and_day(s.first_day)},
+                                     {"to", month_and_day(s.first_day + s.days - 1)},
+                                     {"energy_kwh_m2", s.energy},
+                                     {"percent_of_normal", s.percent_of_normal},
+                                     {"over_month_seam", s.over_seam},
+                                     {"over_year_end", s.over_year_end}});
     json["daily_kwh_m2"] = report.daily_kwh_m2;
     return json;
 }

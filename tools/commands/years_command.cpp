@@ -8,6 +8,7 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/files/table_file.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
@@ -30,7 +31,7 @@ struct YearsArguments {
     bool json = false;
 };
 
-void print_tables(scenarios::Scenario const& scenario, std::vector<SourcedYears> const& answers,
+void print_tables(scenarios::Scenario const& scenario, std::vector<sim::SourcedYears> const& answers,
                   Units units) {
     for (auto const& one : answers) {
         if (&one != &answers.front()) fmt::print("\n");
@@ -43,24 +44,15 @@ void print_tables(scenarios::Scenario const& scenario, std::vector<SourcedYears>
 }
 
 void write_out(YearsArguments const& o, scenarios::Scenario const& scenario,
-               std::vector<SourcedYears> const& answers) {
-    auto table = years_table(answers[0].answer);
-    if (answers.size() > 1 || !answers[0].answer.made) {
-        add_source(table, answers[0].source, answers[0].year_numbers);
-        for (std::size_t i = 1; i < answers.size(); ++i) {
-            auto more = years_table(answers[i].answer);
-            add_source(more, answers[i].source, answers[i].year_numbers);
-            append_rows(table, more);
-        }
-    }
-    write_table(o.out,
-                {{"scenario_path", o.scenario},
-                 {"scenario_hash_fnv1a64", sim::text_hash(scenario.text)},
-                 {"option", o.option},
-                 {"weather", answers[0].answer.weather},
-                 {"random_in_each_year", answers[0].answer.drawn},
-                 {"version", HOLDWATER_VERSION}},
-                scenario.text, {std::move(table)});
+               std::vector<sim::SourcedYears> const& answers) {
+    sim::write_table(o.out,
+                     {{"scenario_path", o.scenario},
+                      {"scenario_hash_fnv1a64", sim::text_hash(scenario.text)},
+                      {"option", o.option},
+                      {"weather", answers[0].answer.weather},
+                      {"random_in_each_year", answers[0].answer.drawn},
+                      {"version", HOLDWATER_VERSION}},
+                     scenario.text, {sim::table_of_years(answers)});
 }
 
 void run(YearsArguments const& o, int& exit_code) {
@@ -85,12 +77,12 @@ void run(YearsArguments const& o, int& exit_code) {
     draw.progress = years_progress();
     StopOnSignal const signal;
     draw.stop = &signal.stop();
-    std::vector<SourcedYears> answers;
+    std::vector<sim::SourcedYears> answers;
     try {
         auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0)
                                         : scenarios::read_scenario_weather(
                                               scenario, o.weather.empty() ? "" : o.weather[0]);
-        answers = sourced_years(scenario, own, draw);
+        answers = sim::sourced_years(scenario, own, draw);
     } catch (sim::StudyStopped const&) {
         fmt::print(stderr, "stopped: none of {} years is finished\n", draw.years);
         exit_code = signal.exit_code();

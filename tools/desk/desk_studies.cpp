@@ -79,7 +79,7 @@ Desk::Answer Desk::years(Request const& request) {
     draw.seed = request.get("seed", scenario.years.seed);
     draw.shelf = made_;
     auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0) : *weather_of(scenario);
-    return {years_json(sourced_years(scenario, own, draw), record, draw.seed), scenario.warnings};
+    return {years_json(sim::sourced_years(scenario, own, draw), record, draw.seed), scenario.warnings};
 }
 
 Desk::Answer Desk::autonomy(Request const& request) {
@@ -88,8 +88,8 @@ Desk::Answer Desk::autonomy(Request const& request) {
     int const days = request.count("days", 10, 1, 60);
     asked.leak_m3_s = request.get("leak_m3_s", asked.leak_m3_s);
     asked.every_days = request.count("every", asked.every_days, 1, 90);
-    asked.dull.values = {clearness};
-    asked.dull.hours = 24 * days;
+    asked.cloudy.values = {clearness};
+    asked.cloudy.hours = 24 * days;
     auto const option = request.option();
     auto const designs = option.empty() && !request.get("one_design", false)
                              ? all_designs(true)
@@ -206,13 +206,11 @@ Desk::Answer Desk::report(Request const& request) {
     sim::ReportRequest asked;
     asked.option = request.option();
     asked.weather = stand_in(request, scenarios::named_design(file_, asked.option).scenario);
-    auto const stated = scenarios::base_design(file_).scenario.units;
     auto const units = request.text("units");
-    ReportShow const show{units == "both"                       ? ReportUnits::both
-                          : units == "us"                       ? ReportUnits::us
-                          : units == "metric"                   ? ReportUnits::metric
-                          : stated == scenarios::UnitSystem::us ? ReportUnits::us
-                                                                : ReportUnits::metric};
+    ReportShow const show{units == "both"     ? ReportUnits::both
+                          : units == "us"     ? ReportUnits::us
+                          : units == "metric" ? ReportUnits::metric
+                                              : report_units(scenarios::base_design(file_).scenario)};
     asked.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
     asked.both_units = show.units == ReportUnits::both;
     auto const runs = sim::run_report(file_, asked);

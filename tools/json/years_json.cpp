@@ -13,7 +13,7 @@ nlohmann::ordered_json odds_json(sim::Odds const& odds) {
             {"share_high", odds.share.high}};
 }
 
-nlohmann::ordered_json answer_json(YearsAnswer const& answer, std::uint64_t seed) {
+nlohmann::ordered_json answer_json(sim::YearsAnswer const& answer, std::uint64_t seed) {
     nlohmann::ordered_json json;
     json["years"] = answer.wet.years;
     json["weather"] = answer.weather;
@@ -21,7 +21,7 @@ nlohmann::ordered_json answer_json(YearsAnswer const& answer, std::uint64_t seed
     json["seed"] = seed;
     json["no_shortage"] = odds_json(answer.wet);
     json["demand_met_0.999_or_more"] = odds_json(answer.nearly_wet);
-    for (auto const& f : figure_spreads(answer))
+    for (auto const& f : sim::figure_spreads(answer))
         json["figures"][f.name] = {{"typical_year", f.as_written}, {"mean", f.spread.mean},
                                    {"median", f.spread.median},    {"low", f.spread.low},
                                    {"high", f.spread.high},        {"one_in_ten", f.spread.bad},
@@ -32,7 +32,7 @@ nlohmann::ordered_json answer_json(YearsAnswer const& answer, std::uint64_t seed
 
 }  // namespace
 
-nlohmann::ordered_json years_json(std::vector<SourcedYears> const& answers,
+nlohmann::ordered_json years_json(std::vector<sim::SourcedYears> const& answers,
                                   std::optional<weather::RecordedYears> const& record, std::uint64_t seed) {
     auto json = answer_json(answers[0].answer, seed);
     for (auto const& [source, numbers, answer] : answers) {

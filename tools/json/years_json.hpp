@@ -5,14 +5,14 @@
 #include <optional>
 #include <vector>
 
-#include "tools/answers/years_table.hpp"
+#include "sim/verdict/years_answer.hpp"
 #include "weather/recorded_years.hpp"
 
 namespace holdwater::tools {
 
 /// What `years --json` prints, in SI units: the first of the answers, at least one, and the recorded ones
 /// with what their files hold.
-nlohmann::ordered_json years_json(std::vector<SourcedYears> const& answers,
+nlohmann::ordered_json years_json(std::vector<sim::SourcedYears> const& answers,
                                   std::optional<weather::RecordedYears> const& record, std::uint64_t seed);
 
 }  // namespace holdwater::tools

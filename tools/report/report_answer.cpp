@@ -119,7 +119,7 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
         fmt::format("{} hours short of water in the modeled year", sim::figure_text(y.shortage_hours))));
     auto const& autonomy = q.figures.autonomy.water;
     tiles.push_back(tile(
-        autonomy_text(q), "of water with no sun and no backup",
+        autonomy_text(q), "autonomy: water, no sun, no backup",
         std::isinf(autonomy.worst_d)
             ? std::string("battery full at sunset, any start date")
             : fmt::format("battery full at sunset, worst start date {}", date_text(autonomy.worst_day))));

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "sim/water/water_side.hpp"
+#include "sim/year/energy_day.hpp"
 #include "tools/answers/verdict_words.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/report/what_if_words.hpp"
@@ -212,9 +213,19 @@ Json duration_chart(sim::ReportRuns const& r) {
 }  // namespace
 
 char source_of(sim::HourRecord const& h, sim::Backup backup) {
-    if (h.backup_h >= 0.5) return backup == sim::Backup::grid ? 'r' : 'g';
-    if (h.inverter_off_h >= 0.5) return 'x';
-    return h.pv_used_kw > 0 && h.battery_discharge_kw <= h.pv_used_kw ? 's' : 'b';
+    switch (sim::hour_source(h, backup)) {
+        case sim::HourSource::array:
+            return 's';
+        case sim::HourSource::battery:
+            return 'b';
+        case sim::HourSource::grid:
+            return 'r';
+        case sim::HourSource::generator:
+            return 'g';
+        case sim::HourSource::nothing:
+            break;
+    }
+    return 'x';
 }
 
 Json report_charts(sim::ReportRuns const& r, ReportShow const& show) {

@@ -48,8 +48,9 @@ Json report_checks(sim::ReportRuns const& r, ReportShow const& show) {
         auto const& c = p.checks[i];
         if (groups.empty() || groups.back()["group"] != c.group)
             groups.push_back({{"group", c.group}, {"checks", Json::array()}});
-        auto at = std::find(sources.begin(), sources.end(), c.source);
-        if (at == sources.end()) at = sources.insert(at, c.source);
+        auto const source = pairs[i] == nullptr ? c.source : show.words(pairs[i]->source);
+        auto at = std::find(sources.begin(), sources.end(), source);
+        if (at == sources.end()) at = sources.insert(at, source);
         groups.back()["checks"].push_back(
             check_row(c, pairs[i], static_cast<std::size_t>(at - sources.begin() + 1)));
         ++count[static_cast<std::size_t>(c.verdict)];

@@ -42,12 +42,13 @@ ShortAfter short_after(sim::RunResult const& run, int cloudy_period_days) {
     return after;
 }
 
-// "after 35 hours, because the battery was empty. After the period, water is short for 44 hours.", or
+// "after 1.5 days, because the battery was empty. After the period, water is short for 44 hours.", or
 // "none.".
 std::string first_shortage_text(sim::CloudyPeriodStart const& start, ShortAfter const& after) {
     std::string text;
     if (std::isfinite(start.first_shortage_h))
-        text = fmt::format("after {}, because {}", time_text(start.first_shortage_h), words(start.reason));
+        text = fmt::format("after {}, because {}", first_shortage_days(start.first_shortage_h),
+                           words(start.reason));
     else if (after.hours == 0)
         return "none.";
     else
@@ -92,7 +93,7 @@ std::string with_backup(sim::ReportRuns const& r, ReportShow const& show) {
         if (designed.worst != alone.worst)
             text += fmt::format(
                 " The worst start date with backup is {}: first shortage after {}, because {}.",
-                date_text(worst.first_day), time_text(worst.first_shortage_h), words(worst.reason));
+                date_text(worst.first_day), first_shortage_days(worst.first_shortage_h), words(worst.reason));
     } else if (std::isfinite(worst.dry_after_h)) {
         if (designed.worst != alone.worst)
             text += fmt::format(

@@ -46,7 +46,7 @@ Json report_energy_figures(sim::ReportRuns const& runs);  ///< of an average day
 
 /// "5.2 days", "over 60 days": no sun, no backup, battery full at sunset, worst start date.
 std::string autonomy_text(sim::ReportedDesign const& design);
-/// "after 35 hours", "none": in the worst days without backup from their worst start date.
+/// "after 1.5 days", "none": in the worst days without backup from their worst start date.
 std::string first_shortage_alone(sim::ReportedDesign const& design, int days);
 
 inline sim::ReportedDesign const& quoted(sim::ReportRuns const& runs) { return runs.designs[runs.quoted]; }

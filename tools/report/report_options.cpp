@@ -78,7 +78,7 @@ std::string autonomy_text(sim::ReportedDesign const& d) {
 
 std::string first_shortage_alone(sim::ReportedDesign const& d, int days) {
     auto const& start = d.alone.starts[d.alone.worst];
-    if (std::isfinite(start.first_shortage_h)) return "after " + time_text(start.first_shortage_h);
+    if (std::isfinite(start.first_shortage_h)) return "after " + first_shortage_days(start.first_shortage_h);
     if (std::isfinite(start.dry_after_h))
         return fmt::format("none in the {} days, but {} after them", days, time_text(start.dry_after_h));
     return "none";
@@ -101,7 +101,7 @@ Json report_options(sim::ReportRuns const& r, ReportShow const& show) {
         });
     t.add("hours short of water in the typical year",
           [](Q d) { return sim::figure_text(d.figures.year.shortage_hours); });
-    t.add("days of water with no sun and no backup", [](Q d) { return autonomy_text(d); });
+    t.add("autonomy: water, no sun, no backup", [](Q d) { return autonomy_text(d); });
     t.add("generator in the typical year", [&](Q d) {
         return has(d, sim::Backup::generator)
                    ? fmt::format("{} h, {}", sim::figure_text(d.figures.year.generator_run_h, 1),

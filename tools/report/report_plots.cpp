@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "sim/base/figure_text.hpp"
+#include "sim/base/shown_figure.hpp"
 #include "tools/report/report_content.hpp"
 #include "tools/show/date_text.hpp"
 
@@ -37,7 +38,8 @@ std::vector<std::string> volume_units(ReportShow const& show) {
 std::vector<std::string> volumes(double chart_volume, ReportShow const& show, int decimals) {
     std::vector<std::string> texts{sim::figure_text(chart_volume, decimals)};
     if (show.units == ReportUnits::both)
-        texts.push_back(sim::figure_text(1e-3 * chart_volume / models::m3_per_gal, decimals));
+        texts.push_back(
+            sim::figure_text(sim::shown(chart_volume, "L", scenarios::UnitSystem::us).value, decimals));
     return texts;
 }
 

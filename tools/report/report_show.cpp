@@ -5,61 +5,71 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <string_view>
 
-#include "models/numeric/trade_units.hpp"
 #include "scenarios/settings/unit_text.hpp"
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/base/shown_figure.hpp"
 
 namespace holdwater::tools {
 namespace {
 
-std::string joined(ReportUnits units, std::string const& si, std::string const& us) {
-    if (units == ReportUnits::metric) return si;
-    if (units == ReportUnits::us) return us;
-    return si + " (" + us + ")";
+// The text by `show` in the units of the page; with both, metric first.
+template <class Show>
+std::string in_page_units(ReportUnits units, Show const& show) {
+    using scenarios::UnitSystem;
+    if (units == ReportUnits::metric) return show(UnitSystem::metric);
+    if (units == ReportUnits::us) return show(UnitSystem::us);
+    return show(UnitSystem::metric) + " (" + show(UnitSystem::us) + ")";
+}
+
+std::string quantity(ReportUnits units, double value, std::string_view unit, int decimals = 0) {
+    return in_page_units(units,
+                         [&](scenarios::UnitSystem u) { return sim::shown_text(value, unit, u, decimals); });
+}
+
+// Without zeros at the end.
+std::string short_text(double value, std::string_view unit, scenarios::UnitSystem units, int decimals) {
+    auto const figure = sim::shown(value, unit, units);
+    return number_text(figure.value, decimals) + " " + figure.unit;
 }
 
 }  // namespace
 
-std::string ReportShow::volume(double m3) const {
-    return joined(units, sim::figure_text(1e3 * m3) + " L",
-                  sim::figure_text(m3 / models::m3_per_gal) + " gal");
+ReportUnits report_units(scenarios::Scenario const& scenario) {
+    if (scenario.report_in_both) return ReportUnits::both;
+    return scenario.units == scenarios::UnitSystem::us ? ReportUnits::us : ReportUnits::metric;
 }
 
-std::string ReportShow::fuel(double liters) const {
-    return joined(units, sim::figure_text(liters, 1) + " L",
-                  sim::figure_text(liters * 1e-3 / models::m3_per_gal, 1) + " gal");
-}
+std::string ReportShow::volume(double m3) const { return quantity(units, m3, "m3"); }
+
+std::string ReportShow::fuel(double liters) const { return quantity(units, liters, "L", 1); }
 
 std::string ReportShow::fuel_rate(double liters_per_h) const {
-    return joined(units, fmt::format("{} L/h", sim::figure_text(liters_per_h, 1)),
-                  fmt::format("{} gal/h", sim::figure_text(liters_per_h * 1e-3 / models::m3_per_gal, 1)));
+    return quantity(units, liters_per_h, "L/h", 1);
 }
 
 std::string ReportShow::motor_power(double shaft_w) const {
-    return joined(units, number_text(1e-3 * shaft_w, 2) + " kW",
-                  number_text(shaft_w / models::w_per_hp, 2) + " hp");
+    return in_page_units(units,
+                         [&](scenarios::UnitSystem u) { return short_text(shaft_w, "W shaft", u, 2); });
 }
 
-std::string ReportShow::length(double m) const {
-    return joined(units, fmt::format("{} m", sim::figure_text(m)),
-                  fmt::format("{} ft", sim::figure_text(m / models::m_per_ft)));
-}
+std::string ReportShow::length(double m) const { return quantity(units, m, "m"); }
 
 std::string ReportShow::pressure(double kpa) const {
-    return joined(units, number_text(kpa / 100, 2) + " bar",
-                  fmt::format("{} psi", sim::figure_text(kpa / models::kpa_per_psi)));
+    return in_page_units(units, [&](scenarios::UnitSystem u) {
+        return u == scenarios::UnitSystem::us ? sim::shown_text(kpa, "kPa", u) : short_text(kpa, "kPa", u, 2);
+    });
 }
 
-std::string ReportShow::temperature(double c) const {
-    return joined(units, fmt::format("{} °C", sim::figure_text(c)),
-                  fmt::format("{} °F", sim::figure_text(1.8 * c + 32)));
-}
+std::string ReportShow::temperature(double c) const { return quantity(units, c, "degC"); }
 
-std::string ReportShow::flow(double m3_s) const {
-    return joined(units, fmt::format("{} L/min", sim::figure_text(6e4 * m3_s, 1)),
-                  fmt::format("{} gpm", sim::figure_text(60 * m3_s / models::m3_per_gal, 1)));
+std::string ReportShow::flow(double m3_s) const { return quantity(units, m3_s, "m3/s", 1); }
+
+double ReportShow::chart_volume(double m3) const {
+    return sim::shown(m3, "m3", us_charts() ? scenarios::UnitSystem::us : scenarios::UnitSystem::metric)
+        .value;
 }
 
 std::string ReportShow::words(std::string const& text) const {
@@ -90,6 +100,8 @@ std::string time_text(double hours) {
         return fmt::format("{} hour{}", sim::figure_text(hours), std::lround(hours) == 1 ? "" : "s");
     return fmt::format("{} days", sim::figure_text(hours / 24, 1));
 }
+
+std::string first_shortage_days(double hours) { return sim::figure_text(hours / 24, 1) + " days"; }
 
 std::string number_text(double value, int decimals) {
     std::string text = sim::figure_text(value, decimals);

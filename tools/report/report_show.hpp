@@ -2,11 +2,14 @@
 
 #include <string>
 
-#include "models/numeric/trade_units.hpp"
+#include "scenarios/settings/scenario.hpp"
 
 namespace holdwater::tools {
 
 enum class ReportUnits { metric, us, both };
+
+/// The units that the scenario states, otherwise metric.
+ReportUnits report_units(scenarios::Scenario const& scenario);
 
 /// Figures as the page shows them; with `both`, metric first and US in parentheses. With real minus, cubic
 /// and degree signs.
@@ -30,11 +33,13 @@ struct ReportShow {
     /// The unit of volumes in charts: liters unless the page is in US units.
     bool us_charts() const { return units == ReportUnits::us; }
     std::string chart_volume_unit() const { return us_charts() ? "gal" : "L"; }
-    double chart_volume(double m3) const { return us_charts() ? m3 / models::m3_per_gal : 1e3 * m3; }
+    double chart_volume(double m3) const;
 };
 
 /// "35 hours" or "3.2 days".
 std::string time_text(double hours);
+/// "1.5 days": in the unit in which every table has the days to the first shortage.
+std::string first_shortage_days(double hours);
 /// "12", "3.4": at most this many decimals, without zeros at the end.
 std::string number_text(double value, int decimals);
 /// Exactly this many decimals, with thousands separators: for a column of a table.

@@ -25,7 +25,7 @@ std::string compass(double azimuth_deg) {
 
 // The five worst days with some days before and after, so that the reader sees when the battery recovers.
 std::string day_by_day(CloudyPeriodReport const& report, bool plain) {
-    weather::Spell const& five = report.poorest[4];
+    weather::CloudyRun const& five = report.cloudiest[4];
     double const best = *std::max_element(report.daily_kwh_m2.begin(), report.daily_kwh_m2.end());
     std::string out = fmt::format(
         "Day by day around the cloudiest 5 days, kWh/m² (full bar: the sunniest day, {}; >: the 5 "
@@ -53,8 +53,8 @@ CloudyPeriodReport find_cloudy_periods(weather::WeatherYear const& year, weather
     CloudyPeriodReport report{plane, round_the_year, {}, {}};
     report.daily_kwh_m2 = weather::daily_energy_kwh_m2(weather::plane_of_array(
         year, weather::sun_over_year(year.site), plane, weather::TranspositionModel::perez));
-    report.poorest = weather::worst_cloudy_periods(report.daily_kwh_m2, longest_cloudy_period_days,
-                                                   year.file_year, round_the_year);
+    report.cloudiest = weather::worst_cloudy_periods(report.daily_kwh_m2, longest_cloudy_period_days,
+                                                     year.file_year, round_the_year);
     return report;
 }
 
@@ -75,7 +75,7 @@ std::string cloudy_period_table(CloudyPeriodReport const& report, bool plain) {
     out += fmt::format("  {:>4}  {:<6}    {:<6}  {:>8}  {:>7}  {:>9}\n", "days", "from", "to", "kWh/m²",
                        "a day", "of normal");
     bool seam = false, year_end = false;
-    for (weather::Spell const& s : report.poorest) {
+    for (weather::CloudyRun const& s : report.cloudiest) {
         out += fmt::format("  {:>4}  {:>6} to {:>6}{:<2}{:>8}  {:>7}  {:>7} %  {}\n", s.days,
                            date_text(s.first_day), date_text(s.first_day + s.days - 1),
                            std::string(s.over_seam ? "*" : "") + (s.over_year_end ? "+" : ""),

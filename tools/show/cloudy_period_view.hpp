@@ -16,8 +16,8 @@ inline constexpr int longest_cloudy_period_days = 21;
 struct CloudyPeriodReport {
     weather::Plane plane;
     bool round_the_year = false;
-    std::vector<double> daily_kwh_m2;     ///< 365
-    std::vector<weather::Spell> poorest;  ///< for runs of 1, 2, .. 21 days
+    std::vector<double> daily_kwh_m2;           ///< 365
+    std::vector<weather::CloudyRun> cloudiest;  ///< for runs of 1, 2, .. 21 days
 };
 
 /// Tilt equal to the latitude, facing the equator.

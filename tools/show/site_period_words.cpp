@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "sim/base/figure_text.hpp"
 #include "tools/show/date_text.hpp"
 
@@ -16,6 +18,10 @@ std::string site_period_text(sim::SiteCloudyPeriod const& site) {
     return fmt::format(
         "the {} days with the least light that 1 made year in 10 reaches ({}, as in made year {} from {})",
         sim::site_period_d, light, site.number, from);
+}
+
+std::string lasting_text(double days, int looked_at_d) {
+    return std::isinf(days) ? fmt::format(">{}", looked_at_d) : sim::figure_text(days, 1);
 }
 
 }  // namespace holdwater::tools

@@ -10,4 +10,8 @@ namespace holdwater::tools {
 /// made year 23 from 4 Jan)"; without made years "the 7 days with the least light in the weather file (..)".
 std::string site_period_text(sim::SiteCloudyPeriod const& site);
 
+/// Days to the first shortage: "2.3", "0.25"; ">7": longer than the days that were looked at. Every table has
+/// them in this form.
+std::string lasting_text(double days, int looked_at_d);
+
 }  // namespace holdwater::tools

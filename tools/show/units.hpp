@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "scenarios/settings/scenario.hpp"
+#include "sim/base/shown_figure.hpp"
 
 namespace holdwater::tools {
 
@@ -24,11 +25,7 @@ std::string show_fuel(double volume_l, Units units);
 std::string show_temperature(double temperature_c, Units units);
 std::string show_length(double length_m, Units units);
 
-/// Conversion of a figure of a table from SI to the trade units of either system.
-struct ShownFigure {
-    double value{};
-    std::string unit;  ///< "" for bare numbers
-};
-ShownFigure shown(double value, std::string_view unit, Units units);
+/// The conversion of the figures of a table.
+using sim::shown, sim::ShownFigure;
 
 }  // namespace holdwater::tools

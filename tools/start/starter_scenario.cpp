@@ -12,6 +12,7 @@
 
 #include "models/electric/conductor.hpp"
 #include "models/numeric/trade_units.hpp"
+#include "sim/base/shown_figure.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -19,7 +20,9 @@ namespace {
 using models::MotorWiring;
 using scenarios::Backup;
 
-constexpr double kpa_per_bar = 100, liter_per_gal = 1e3 * models::m3_per_gal;
+double liters_per_min(double gpm) {
+    return sim::shown(gpm * models::m3_s_per_gpm, "m3/s", scenarios::UnitSystem::metric).value;
+}
 
 double nearest_step(double value, double step) { return step * std::round(value / step); }
 
@@ -27,31 +30,29 @@ double nearest_step(double value, double step) { return step * std::round(value 
 struct Written {
     bool metric{};
 
+    [[nodiscard]] double in(double value, std::string_view unit) const {
+        return sim::shown(value, unit, metric ? scenarios::UnitSystem::metric : scenarios::UnitSystem::us)
+            .value;
+    }
     std::string length(double m) const {
-        return metric ? fmt::format("{:.4g} m", nearest_step(m, 0.1))
-                      : fmt::format("{:.0f} ft", m / models::m_per_ft);
+        return metric ? fmt::format("{:.4g} m", nearest_step(m, 0.1)) : fmt::format("{:.0f} ft", in(m, "m"));
     }
     std::string pipe(double inches) const {
         return metric ? fmt::format("{:.1f} mm", 25.4 * inches) : fmt::format("{:.3f} in", inches);
     }
     std::string pressure(double kpa) const {
-        return metric ? fmt::format("{:.3g} bar", kpa / kpa_per_bar)
-                      : fmt::format("{:.3g} psi", kpa / models::kpa_per_psi);
+        return fmt::format("{:.3g} {}", in(kpa, "kPa"), metric ? "bar" : "psi");
     }
-    std::string tank(double m3) const {
-        return metric ? fmt::format("{:.4g} L", 1e3 * m3)
-                      : fmt::format("{:.4g} gal", m3 / models::m3_per_gal);
-    }
+    std::string tank(double m3) const { return fmt::format("{:.4g} {}", in(m3, "m3"), metric ? "L" : "gal"); }
     std::string per_day(double m3) const {
-        return metric ? fmt::format("{:.0f} L/day", nearest_step(1e3 * m3, 5))
-                      : fmt::format("{:.0f} gal/day", m3 / models::m3_per_gal);
+        return metric ? fmt::format("{:.0f} L/day", nearest_step(in(m3, "m3"), 5))
+                      : fmt::format("{:.0f} gal/day", in(m3, "m3"));
     }
     std::string flow(double gpm) const {
-        return metric ? fmt::format("{:.0f} L/min", gpm * liter_per_gal) : fmt::format("{:g} gpm", gpm);
+        return metric ? fmt::format("{:.0f} L/min", liters_per_min(gpm)) : fmt::format("{:g} gpm", gpm);
     }
     std::string fuel(double liter_h) const {
-        return metric ? fmt::format("{:.1f} L/h", liter_h)
-                      : fmt::format("{:.2f} gal/h", liter_h / liter_per_gal);
+        return metric ? fmt::format("{:.1f} L/h", liter_h) : fmt::format("{:.2f} gal/h", in(liter_h, "L/h"));
     }
 };
 
@@ -208,7 +209,7 @@ std::string well_part(StarterAnswers const& a, sim::StarterDesign const& d) {
     auto const& stage = *d.pump.stage;
     bool const wide = stage.rated_gpm > 10;
     auto const flows = quoted_list(stage.flow_gpm, [&](double gpm) {
-        return a.metric ? fmt::format("{:.1f} L/min", gpm * liter_per_gal) : fmt::format("{:g} gpm", gpm);
+        return a.metric ? fmt::format("{:.1f} L/min", liters_per_min(gpm)) : fmt::format("{:g} gpm", gpm);
     });
     auto const heads = quoted_list(stage.head_ft, [&](double ft) {
         return a.metric ? fmt::format("{:.2f} m", ft * models::m_per_ft) : fmt::format("{:g} ft", ft);

@@ -1,30 +1,29 @@
-#include "tools/answers/sweep_tally.hpp"
+#include "sim/sweep/sweep_tally.hpp"
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
 #include "models/numeric/expects.hpp"
 
-namespace holdwater::tools {
+namespace holdwater::sim {
 
-void SweepTally::take(sim::SweepBlock const& block) {
+void SweepTally::take(SweepBlock const& block) {
     if (values.empty()) first = block.first;
     for (std::size_t i = 0; i < block.size(); ++i) {
         auto const& what = block.problems[i];
-        values.push_back(what.empty() ? block.figures_of(i)[figure_index] : sim::not_run);
+        values.push_back(what.empty() ? block.figures_of(i)[figure_index] : not_run);
         if (what.empty()) continue;
         if (refused++ == 0) problem = what;
-        if (plan.spec().method == sim::SweepMethod::one_at_a_time)
+        if (plan.spec().method == SweepMethod::one_at_a_time)
             for (std::size_t a = 0; a < axis_problem.size(); ++a)
                 if (!block.settings[i][a].empty()) axis_problem[a] = what;
     }
 }
 
-void LaneTally::take(sim::SweepBlock const& block) {
+void LaneTally::take(SweepBlock const& block) {
     for (std::size_t i = 0; i < block.size(); ++i) {
         if (!block.problems[i].empty()) continue;
         auto const feature = block.alone_for[i];
@@ -35,7 +34,7 @@ void LaneTally::take(sim::SweepBlock const& block) {
 
 bool SweepTally::ran(std::size_t i) const { return !std::isnan(values[i]); }
 
-SweepTally make_tally(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> const& figures,
+SweepTally make_tally(SweepPlan const& plan, std::vector<SweepFigure> const& figures,
                       std::string const& name) {
     std::string known;
     for (std::size_t i = 0; i < figures.size(); ++i) {
@@ -43,11 +42,11 @@ SweepTally make_tally(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> 
             return {plan, figures[i], i, 0, {}, 0, "", std::vector<std::string>(plan.axes().size())};
         known += (known.empty() ? "" : ", ") + figures[i].name;
     }
-    throw CLI::ValidationError("--figure", "'" + name + "' is not a figure of a run; accepted: " + known);
+    throw std::invalid_argument("'" + name + "' is not a figure of a run; accepted: " + known);
 }
 
 void check_answer(SweepTally const& t) {
-    bool const alone = t.plan.spec().method == sim::SweepMethod::one_at_a_time;
+    bool const alone = t.plan.spec().method == SweepMethod::one_at_a_time;
     if (t.run() == 0 || (alone && !t.ran(0)))
         throw std::invalid_argument("no row could be run: " + t.problem);
     // With one key alone, an invalid value of a key affects only the rows of that key.
@@ -93,8 +92,20 @@ std::pair<std::size_t, std::size_t> extremes_of(SweepTally const& t) {
     return {least, most};
 }
 
-sim::SobolAnswer sobol_of(SweepTally const& t) {
-    return sim::sobol_indices(t.values, t.plan.axes().size(), t.plan.spec().seed);
+RowSpread row_spread(SweepTally const& t) {
+    HOLDWATER_EXPECTS(t.run() > 0);
+    std::vector<double> ordered;
+    for (std::size_t i = 0; i < t.values.size(); ++i)
+        if (t.ran(i)) ordered.push_back(t.values[i]);
+    std::sort(ordered.begin(), ordered.end());
+    auto const at = [&](double share) {
+        return ordered[static_cast<std::size_t>(share * static_cast<double>(ordered.size() - 1))];
+    };
+    return {at(0.1), at(0.5), at(0.9)};
 }
 
-}  // namespace holdwater::tools
+SobolAnswer sobol_of(SweepTally const& t) {
+    return sobol_indices(t.values, t.plan.axes().size(), t.plan.spec().seed);
+}
+
+}  // namespace holdwater::sim

@@ -10,13 +10,13 @@
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_run.hpp"
 
-namespace holdwater::tools {
+namespace holdwater::sim {
 
 /// What a summary needs of the rows of a sweep: one figure of each, and which were refused. 8 bytes for each
 /// row.
 struct SweepTally {
-    sim::SweepPlan const& plan;
-    sim::SweepFigure figure;
+    SweepPlan const& plan;
+    SweepFigure figure;
     std::size_t figure_index{};
     std::size_t first = 0;       ///< row of the plan to which values[0] belongs
     std::vector<double> values;  ///< NaN: refused
@@ -24,7 +24,7 @@ struct SweepTally {
     std::string problem;                    ///< the first problem
     std::vector<std::string> axis_problem;  ///< one at a time: the last row of each axis
 
-    void take(sim::SweepBlock const& block);
+    void take(SweepBlock const& block);
     std::size_t run() const { return values.size() - refused; }
     bool ran(std::size_t i) const;
 };
@@ -35,12 +35,12 @@ struct LaneTally {
     std::size_t side_by_side = 0, alone = 0;
     std::map<std::string_view, std::size_t> alone_for;
 
-    void take(sim::SweepBlock const& block);
+    void take(SweepBlock const& block);
     std::size_t rows() const { return side_by_side + alone; }
 };
 
-/// Throws CLI::ValidationError if there is no such figure.
-SweepTally make_tally(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> const& figures,
+/// Throws std::invalid_argument, which names the figures, if there is no such one.
+SweepTally make_tally(SweepPlan const& plan, std::vector<SweepFigure> const& figures,
                       std::string const& name);
 
 /// Throws std::invalid_argument if a whole sweep has no answer: no row could be run or, one at a time, not
@@ -57,6 +57,12 @@ std::vector<Swing> swings_of(SweepTally const& tally);
 /// row was run.
 std::pair<std::size_t, std::size_t> extremes_of(SweepTally const& tally);
 
-sim::SobolAnswer sobol_of(SweepTally const& tally);
+/// 10, 50 and 90 of 100 rows that were run have a figure up to these. Pre: at least one row was run.
+struct RowSpread {
+    double low{}, median{}, high{};
+};
+RowSpread row_spread(SweepTally const& tally);
 
-}  // namespace holdwater::tools
+SobolAnswer sobol_of(SweepTally const& tally);
+
+}  // namespace holdwater::sim

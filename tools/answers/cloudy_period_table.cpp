@@ -1,12 +1,9 @@
-#include "tools/answers/cloudy_period_answer.hpp"
+#include "tools/answers/cloudy_period_table.hpp"
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
-#include <map>
 
 #include "sim/base/figure_text.hpp"
 #include "tools/show/date_text.hpp"
@@ -18,25 +15,6 @@ namespace holdwater::tools {
 namespace {
 
 constexpr int answer_bar_width = 30;
-
-double rated_kw(models::PvArrayParameters const& a) {
-    double module_w = a.module.rated_power_w;
-    if (a.module_model == models::ModuleModel::single_diode)
-        module_w = models::maximum_power_point(a.diode, 1000, 25).power_w;
-    return 1e-3 * module_w * a.modules_in_series * a.strings_in_parallel;
-}
-
-std::string_view backup_name(scenarios::Backup backup) {
-    switch (backup) {
-        case scenarios::Backup::grid:
-            return "grid";
-        case scenarios::Backup::generator:
-            return "generator";
-        case scenarios::Backup::none:
-            break;
-    }
-    return "none";
-}
 
 std::string long_time(double hours) {
     return hours < 72 ? fmt::format("{} h", sim::figure_text(hours))
@@ -55,7 +33,7 @@ std::string length_of(int hours) {
 
 std::string clock_of(int hour) { return fmt::format("{:02}:00", hour); }
 
-std::string headline(CloudyPeriodAnswer const& a) {
+std::string headline(sim::CloudyPeriodAnswer const& a) {
     sim::CloudyPeriodStart const& w = a.outcome.starts[a.outcome.worst];
     if (std::isinf(w.first_shortage_h))
         return fmt::format("through {}, from {}{}.",
@@ -66,14 +44,14 @@ std::string headline(CloudyPeriodAnswer const& a) {
                        date_text(w.first_day), words(w.reason));
 }
 
-bool held(CloudyPeriodAnswer const& a) {
+bool held(sim::CloudyPeriodAnswer const& a) {
     return a.sized_without_backup || std::isinf(a.outcome.starts[a.outcome.worst].first_shortage_h);
 }
-char const* without_backup_words(CloudyPeriodAnswer const& a) {
+char const* without_backup_words(sim::CloudyPeriodAnswer const& a) {
     return a.sized_without_backup ? " without the backup" : "";
 }
 
-std::string needed(CloudyPeriodAnswer const& a, std::optional<double> factor, double now,
+std::string needed(sim::CloudyPeriodAnswer const& a, std::optional<double> factor, double now,
                    std::string_view unit) {
     if (now == 0) return "there is none";
     if (!factor)
@@ -85,7 +63,7 @@ std::string needed(CloudyPeriodAnswer const& a, std::optional<double> factor, do
                        sim::figure_text(now, 1), unit);
 }
 
-std::string needed_cistern(CloudyPeriodAnswer const& a, Units units) {
+std::string needed_cistern(sim::CloudyPeriodAnswer const& a, Units units) {
     auto const now = show_volume(a.cistern_m3, units);
     if (!a.cistern_needed_m3)
         return fmt::format("no size up to {} would have been enough{} (now {})",
@@ -104,7 +82,7 @@ std::string range_of(std::vector<sim::CloudyPeriodStart> const& starts, Get cons
     return low == high ? low : low + " to " + high;
 }
 
-std::string to_full(CloudyPeriodAnswer const& a) {
+std::string to_full(sim::CloudyPeriodAnswer const& a) {
     if (a.never_full > 0)
         return fmt::format("NEVER within a year after {} of the {} start dates, {} among them", a.never_full,
                            a.outcome.starts.size(), date_text(a.outcome.starts[a.slowest].first_day));
@@ -114,7 +92,7 @@ std::string to_full(CloudyPeriodAnswer const& a) {
                        date_text(s.first_day));
 }
 
-std::string bridging(CloudyPeriodAnswer const& a) {
+std::string bridging(sim::CloudyPeriodAnswer const& a) {
     auto const& b = a.bridge;
     std::string text =
         fmt::format("{} h on average, {} h at most (start {}), charging at {} kW{} from {} to {} %",
@@ -128,18 +106,7 @@ std::string bridging(CloudyPeriodAnswer const& a) {
     return text;
 }
 
-std::vector<std::pair<sim::LimitReason, int>> failed_first(
-    std::vector<sim::CloudyPeriodStart> const& starts) {
-    std::map<sim::LimitReason, int> count;
-    for (auto const& s : starts)
-        if (std::isfinite(s.first_shortage_h)) ++count[s.reason];
-    std::vector<std::pair<sim::LimitReason, int>> list(count.begin(), count.end());
-    std::stable_sort(list.begin(), list.end(),
-                     [](auto const& x, auto const& y) { return x.second > y.second; });
-    return list;
-}
-
-std::string failed_text(CloudyPeriodAnswer const& a) {
+std::string failed_text(sim::CloudyPeriodAnswer const& a) {
     std::string text;
     for (auto const& [reason, days] : a.failed_first)
         text += fmt::format("{}{} ({} start date{})", text.empty() ? "" : "; ", words(reason), days,
@@ -149,52 +116,19 @@ std::string failed_text(CloudyPeriodAnswer const& a) {
 
 }  // namespace
 
-CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, sim::System const& design,
-                                        bool no_backup, sim::CloudyPeriodInputs const& inputs,
-                                        std::vector<int> const& first_days, sim::NamedLevels const& named) {
-    CloudyPeriodAnswer a;
-    auto const system = no_backup ? sim::without_backup(design) : design;
-    a.cloudy_period_text = inputs.text;
-    a.backup = backup_name(system.rules.backup);
-    a.hours = inputs.hours;
-    a.start_hour = inputs.start_hour;
-    a.has_cistern = design.cistern.has_value();
-    a.has_trough = design.trough.has_value();
-    a.has_well_level = design.well && design.well->casing;
-    a.has_battery_temperature = design.battery_behavior.thermal.has_value();
-    a.named = named;
-    auto const levels = sim::start_levels(design, inputs.own, named);
-    a.outcome = sim::run_cloudy_periods(system, inputs, first_days, levels);
-    auto const& starts = a.outcome.starts;
-    std::vector<double> until_shortage_h;
-    for (std::size_t i = 0; i < starts.size(); ++i) {
-        until_shortage_h.push_back(starts[i].first_shortage_h);
-        if (starts[i].full_again_h > starts[a.slowest].full_again_h) a.slowest = i;
-        a.never_full += std::isinf(starts[i].full_again_h) ? 1 : 0;
-        a.short_after += std::isfinite(starts[i].dry_after_h) ? 1 : 0;
+std::string_view backup_word(sim::Backup backup) {
+    switch (backup) {
+        case sim::Backup::grid:
+            return "grid";
+        case sim::Backup::generator:
+            return "generator";
+        case sim::Backup::none:
+            break;
     }
-    a.failed_first = failed_first(starts);
-    std::sort(until_shortage_h.begin(), until_shortage_h.end());
-    a.median_until_shortage_h = until_shortage_h[until_shortage_h.size() / 2];
-    a.battery_kwh = system.battery.capacity_kwh;
-    a.array_kw = rated_kw(scenario.array);
-    // A period that the backup alone carries through says nothing about battery and array.
-    a.sized_without_backup = system.rules.backup != scenarios::Backup::none &&
-                             std::isinf(starts[a.outcome.worst].first_shortage_h);
-    sim::CloudyPeriodQuestion const question{design, !no_backup && !a.sized_without_backup, inputs,
-                                             first_days, named};
-    a.battery_factor = sim::least_battery_factor(question);
-    a.array_factor = sim::least_array_factor(question);
-    if (design.cistern) {
-        a.cistern_m3 = design.cistern->cistern.capacity_m3;
-        if (auto const factor = sim::least_cistern_factor(question))
-            a.cistern_needed_m3 = sim::with_cistern_factor(design, *factor).cistern->cistern.capacity_m3;
-    }
-    a.bridge = sim::bridge_with_generator(design, inputs, first_days, levels);
-    return a;
+    return "none";
 }
 
-std::string start_levels_text(CloudyPeriodAnswer const& a, Units units) {
+std::string start_levels_text(sim::CloudyPeriodAnswer const& a, Units units) {
     auto const& starts = a.outcome.starts;
     std::string named, of_year;
     auto const add = [&](bool is_named, std::string const& store, std::string const& level) {
@@ -229,7 +163,7 @@ std::string start_levels_text(CloudyPeriodAnswer const& a, Units units) {
            (named.empty() ? "" : ", as you gave");
 }
 
-std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, CloudyPeriodAnswer const& a,
+std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, sim::CloudyPeriodAnswer const& a,
                                        Units units, bool plain) {
     auto const& starts = a.outcome.starts;
     sim::CloudyPeriodStart const& w = starts[a.outcome.worst];
@@ -237,8 +171,8 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
     std::string out = fmt::format("{}\n{}\n", scenario.title, scenario.place);
     out += fmt::format("Cloudy period of up to {} from {}: {}\n", length_of(a.hours), clock_of(a.start_hour),
                        a.cloudy_period_text);
-    out +=
-        fmt::format("{} start date{}, backup: {}\n", starts.size(), starts.size() == 1 ? "" : "s", a.backup);
+    out += fmt::format("{} start date{}, backup: {}\n", starts.size(), starts.size() == 1 ? "" : "s",
+                       backup_word(a.backup));
     wrap(out, "It begins with ", start_levels_text(a, units), 100);
     out += "\n";
     wrap(out, "How long does the water last?  ", headline(a), 100);
@@ -294,19 +228,6 @@ std::string cloudy_period_answer_table(scenarios::Scenario const& scenario, Clou
     if (a.has_cistern) answer_line(out, "cistern", needed_cistern(a, units));
     answer_line(out, "generator", "to carry the period: " + bridging(a));
     return out;
-}
-
-int day_of(std::string const& text, std::string const& option) {
-    int month = 0, day = 0, end = 0;
-    bool const read = std::sscanf(text.c_str(), "%2d-%2d%n", &month, &day, &end) == 2 &&
-                      static_cast<std::size_t>(end) == text.size() && month >= 1 && month <= 12 && day >= 1;
-    if (read) {
-        int const first = weather::month_start_hour[month - 1] / 24,
-                  next = weather::month_start_hour[month] / 24;
-        if (first + day <= next) return first + day - 1;
-    }
-    throw CLI::ValidationError(
-        option, "'" + text + "' is not a day of a 365-day year; accepted: MM-DD such as 11-15");
 }
 
 }  // namespace holdwater::tools
