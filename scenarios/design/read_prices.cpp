@@ -49,8 +49,8 @@ Prices read_prices(toml::node const& node, Scenario const& scenario) {
     } else {
         p.purchase = parts_cost(s, scenario, p.currency) + s.number("besides_parts", money, 0);
     }
-    p.fuel_per_liter = scenario.rules.backup == Backup::generator ? s.number("fuel_per_liter", {0, 1000})
-                                                                  : s.number("fuel_per_liter", {0, 1000}, 0);
+    p.fuel_per_liter = uses_generator(scenario.rules) ? s.number("fuel_per_liter", {0, 1000})
+                                                      : s.number("fuel_per_liter", {0, 1000}, 0);
     p.grid_per_kwh = scenario.rules.backup == Backup::grid ? s.number("grid_per_kwh", {0, 1000})
                                                            : s.number("grid_per_kwh", {0, 1000}, 0);
     p.maintenance_per_year = s.number("maintenance_per_year", money, 0);

@@ -111,6 +111,52 @@ void read_backup(Section s, Scenario& scenario) {
     s.finish();
 }
 
+void read_second_backup(Section s, Scenario& scenario) {
+    SupplyRules& r = scenario.rules;
+    bool const used = s.choice("kind", std::array{std::pair{std::string_view("none"), false},
+                                                  std::pair{std::string_view("generator"), true}});
+    if (!used || r.backup == Backup::none) {  // the keys may stay in the file
+        for (auto const* key : {"transfer_below", "return_above", "charge_to", "transfer_time"})
+            (void)s.has(key);
+        s.finish();
+        return;
+    }
+    if (r.backup != Backup::grid)
+        s.fail(
+            "kind",
+            "needs backup.kind = \"grid\": the second backup is called while the grid is away; a generator "
+            "alone is backup.kind = \"generator\"");
+    SecondBackup second;
+    double const floor = scenario.battery.min_soc;
+    second.transfer_below = s.number("transfer_below", {0, 1});
+    second.return_above = s.number("return_above", {0, 1});
+    second.charge_to = s.number("charge_to", {0, 1}, 0);
+    second.break_s = s.quantity("transfer_time", "s", {0, 300}, r.break_s);
+    if (scenario.battery.capacity_kwh > 0 && second.transfer_below <= floor)
+        s.fail("transfer_below",
+               fmt::format("{:g} is not above the battery's minimum SOC {:g} (1 - usable_fraction): the "
+                           "inverter would switch off before the generator is called",
+                           second.transfer_below, floor));
+    if (!apart(second.transfer_below, second.return_above))
+        s.fail("return_above", fmt::format("{:g} must be at least {:g} above transfer_below = {:g}",
+                                           second.return_above, least_band, second.transfer_below));
+    if (models::tapers(scenario.battery_behavior.store) && second.return_above > 0.98)
+        s.fail("return_above",
+               fmt::format("{:g} is not reached: the battery takes less and less as it fills and would keep "
+                           "the generator running; give at most 0.98",
+                           second.return_above));
+    if (second.charge_to > 0 && second.charge_to <= second.transfer_below)
+        s.fail("charge_to",
+               fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
+                           second.charge_to, second.transfer_below));
+    if (second.charge_to > 0 && second.charge_to < second.return_above)
+        scenario.warnings.push_back(
+            "second_backup: charge_to is below return_above; the generator runs on until the sun has brought "
+            "the rest");
+    r.second = second;
+    s.finish();
+}
+
 void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation& o) {
     models::GeneratorRunParameters& run = o.run;
     run = {};
@@ -127,6 +173,10 @@ void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation
     if (s.has("top_up_within") != s.has("top_up_below"))
         s.fail(s.has("top_up_within") ? "top_up_within" : "top_up_below",
                "topping up before quiet hours needs top_up_within and top_up_below");
+    if (rules.second && s.has("top_up_within"))
+        s.fail("top_up_within",
+               "is not for the second backup: in an outage the generator is called at "
+               "second_backup.transfer_below; raise that");
     if (s.has("top_up_below") && rules.backup == Backup::generator &&
         (o.top_up_below < rules.transfer_below || !apart(o.top_up_below, rules.return_above)))
         s.fail("top_up_below",
@@ -253,6 +303,9 @@ void read_backup_side(Section& root, Scenario& scenario) {
         if (auto s = root.optional_table("backup")) read_backup(*s, scenario);
     });
     sound = root.attempt(sound, [&] {
+        if (auto s = root.optional_table("second_backup")) read_second_backup(*s, scenario);
+    });
+    sound = root.attempt(sound, [&] {
         if (auto s = root.optional_table("generator")) read_generator(*s, scenario);
     });
     bool const times = root.attempt(true, [&] {
@@ -265,9 +318,11 @@ void read_backup_side(Section& root, Scenario& scenario) {
     Backup const kind = scenario.rules.backup;
     if (kind == Backup::generator && !scenario.generator)
         root.fail("backup", "kind = \"generator\" needs a table [generator]");
+    if (scenario.rules.second && !scenario.generator)
+        root.fail("second_backup", "kind = \"generator\" needs a table [generator]");
     if (kind != Backup::grid && !scenario.rules.bypass.empty())
         root.fail("bypass", "needs backup.kind = \"grid\": the pump is plugged straight to the grid");
-    if (kind != Backup::generator && scenario.generator)
+    if (!uses_generator(scenario.rules) && scenario.generator)
         scenario.warnings.push_back("generator: described but not used; backup.kind is not \"generator\"");
     if (kind != Backup::grid && !scenario.outages.empty())
         scenario.warnings.push_back("outage: outages are listed but not used; backup.kind is not \"grid\"");
@@ -276,6 +331,9 @@ void read_backup_side(Section& root, Scenario& scenario) {
         scenario.warnings.push_back(
             "outage_statistics: storms are left out. saifi and caidi without major event days describe "
             "ordinary outages; add major_saifi and major_caidi, or list storms under [[outage]]");
+    if (scenario.rules.second && scenario.rules.second->charge_to > 0 &&
+        scenario.charger.dc_power_limit_w == 0)
+        root.fail("second_backup", "charge_to needs a table [charger] with a power_limit above 0");
     if (scenario.rules.charge_to > 0 && scenario.charger.dc_power_limit_w == 0)
         root.fail("backup", "charge_to needs a table [charger] with a power_limit above 0");
 }

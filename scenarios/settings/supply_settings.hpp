@@ -18,6 +18,15 @@ namespace holdwater::scenarios {
 
 enum class Backup { none, grid, generator };
 
+/// A generator behind the same inverter as the grid: it is called only while the grid is away, and the loads
+/// leave it as soon as the grid is back. Limits are states of charge.
+struct SecondBackup {
+    double transfer_below = 0;  ///< without the grid: called at or below this
+    double return_above = 1;    ///< released at or above this
+    double charge_to = 0;       ///< the charger charges up to this while on the generator; 0: no charging
+    double break_s = 0;         ///< time for which a transfer to or from it interrupts the AC loads
+};
+
 /// When the AC loads transfer; limits are states of charge. DEVELOPERS.md has the rules in words.
 struct SupplyRules {
     Backup backup = Backup::none;
@@ -39,7 +48,17 @@ struct SupplyRules {
     /// Outages of `forewarned_over_h` and more are known this long ahead: until they begin the loads are on
     /// the grid and the battery is charged to `forewarned_charge_to`. 0: none is.
     double forewarned_h = 0, forewarned_over_h = 8, forewarned_charge_to = 1;
+    std::optional<SecondBackup> second;  ///< beside the grid only
 };
+
+/// Whether a generator can supply the loads.
+inline bool uses_generator(SupplyRules const& rules) {
+    return rules.backup == Backup::generator || rules.second.has_value();
+}
+/// SOC up to which the charger charges while the loads are on the generator; 0: no charging.
+inline double generator_charge_to(SupplyRules const& rules) {
+    return rules.second ? rules.second->charge_to : rules.charge_to;
+}
 
 /// How a battery differs from a simple store of energy; the default is a simple store.
 struct BatteryBehavior {

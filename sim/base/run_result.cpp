@@ -246,6 +246,8 @@ std::vector<FindingField> const& finding_fields() {
         {"load_starts_over_h", "h", "hours in which a small load's start is too much for the inverter",
          &F::load_starts_over_h},
         {"inverter_trips", "1", "overload trips of the inverter", &F::inverter_trips},
+        {"overload_transfers", "1", "transfers from the backup with more load than the inverter's rating",
+         &F::overload_transfers},
         {"generator_failures", "1", "generator starts given up", &F::generator_failures},
         {"fuel_outs", "1", "times the generator's tank ran dry", &F::fuel_outs},
         {"generator_low_load_h", "h", "hours the generator was loaded under its least load",

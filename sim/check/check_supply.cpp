@@ -125,7 +125,8 @@ void check_battery(Design const& d, std::vector<Check>& checks) {
     Check c = titled("battery-charge", battery_group, "Charging power");
     double const sun_w =
         std::min(controller_limit_w(s), s.controller.efficiency * models::array_rated_power_w(s.array));
-    double const charger_w = s.rules.charge_to > 0 ? s.charger.dc_power_limit_w : 0;
+    double const charge_to = std::max(s.rules.charge_to, scenarios::generator_charge_to(s.rules));
+    double const charger_w = charge_to > 0 ? s.charger.dc_power_limit_w : 0;
     double const limit_w = 1e3 * s.battery.charge_limit_kw;
     at_most(c, sun_w + charger_w, limit_w, "W", 1);
     if (c.verdict == Verdict::fail && std::max(sun_w, charger_w) <= limit_w) c.verdict = Verdict::marginal;

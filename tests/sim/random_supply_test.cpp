@@ -49,7 +49,9 @@ Worst worst_of(sim::System const& s, sim::RunResult const& result) {
         // break the law.
         double const backup_kw = r.grid_kw + r.generator_kw;
         double const most_kw =
-            1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
+            1e-3 * std::min(s.rules.backup == sim::Backup::generator ? s.generator->rated_power_w
+                            : s.rules.second ? std::max(s.generator->rated_power_w, s.rules.backup_limit_w)
+                                             : s.rules.backup_limit_w,
                             s.inverter.pass_through_va);
         if (s.rules.bypass.empty())
             w.both_sources_kw = std::max(w.both_sources_kw, backup_kw - most_kw * r.backup_h);
@@ -86,14 +88,18 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
     for (auto const& e : result.events) {
         double const t = e.time_h;
         if (e.kind == EventKind::to_inverter) {
-            bool const charged = e.value >= s.rules.return_above - 1e-9;
+            bool const charged =
+                e.value >=
+                std::min(s.rules.return_above, s.rules.second ? s.rules.second->return_above : 1) - 1e-9;
             bool const gone = edge(s.outages, t, accept_h) || edge(s.rules.bypass, t, 0) ||
                               near_event(EventKind::generator_stop, t, t);
             if (!charged && !gone) return "to the inverter at " + std::to_string(t);
         }
         if (e.kind == EventKind::to_backup) {
             bool const tops_up = s.generator && models::is_top_up_time(set.run, t);
-            bool const low = e.value <= (tops_up ? set.top_up_below : s.rules.transfer_below) + 1e-9;
+            double const call_at =
+                std::max(s.rules.transfer_below, s.rules.second ? s.rules.second->transfer_below : 0);
+            bool const low = e.value <= (tops_up ? set.top_up_below : call_at) + 1e-9;
             bool const off = near_event(EventKind::inverter_off, last_h, t) ||
                              near_event(EventKind::inverter_tripped, last_h, t);
             bool const volts = s.rules.transfer_below_v > 0 && s.rules.backup != sim::Backup::none;

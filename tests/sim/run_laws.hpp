@@ -53,7 +53,9 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
     double const source_kw =
         s.rules.backup == sim::Backup::none
             ? 0
-            : 1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
+            : 1e-3 * std::min(s.rules.backup == sim::Backup::generator ? s.generator->rated_power_w
+                              : s.rules.second ? std::max(s.generator->rated_power_w, s.rules.backup_limit_w)
+                                               : s.rules.backup_limit_w,
                               s.inverter.pass_through_va);
     for (auto const& r : result.hours) {
         double const energy = r.pv_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -

@@ -126,6 +126,13 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     auto const load_causes = sim::load_causes(result);
     out += load_lines(load_causes);
 
+    auto const generator_line = [&](std::string const& passing) {
+        labeled_line(
+            out, "generator",
+            fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
+                        sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
+                        sim::figure_text(s.generator_kwh), passing));
+    };
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
             labeled_line(out, "backup", "none");
@@ -134,13 +141,10 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
             labeled_line(out, "grid",
                          fmt::format("{} kWh{}, {} transfers", sim::figure_text(s.grid_kwh),
                                      passing_through(s), sim::figure_text(s.transfers)));
+            if (scenario.rules.second) generator_line("");
             break;
         case scenarios::Backup::generator:
-            labeled_line(
-                out, "generator",
-                fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
-                            sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
-                            sim::figure_text(s.generator_kwh), passing_through(s)));
+            generator_line(passing_through(s));
             break;
     }
     if (result.start.battery_capacity_kwh > 0)

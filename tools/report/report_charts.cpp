@@ -212,7 +212,7 @@ Json duration_chart(sim::ReportRuns const& r) {
 }  // namespace
 
 char source_of(sim::HourRecord const& h, sim::Backup backup) {
-    if (h.backup_h >= 0.5) return backup == sim::Backup::grid ? 'r' : 'g';
+    if (h.backup_h >= 0.5) return backup == sim::Backup::generator || h.generator_kw > h.grid_kw ? 'g' : 'r';
     if (h.inverter_off_h >= 0.5) return 'x';
     return h.pv_used_kw > 0 && h.battery_discharge_kw <= h.pv_used_kw ? 's' : 'b';
 }
