@@ -46,6 +46,28 @@ void read_warnings(Section& s, Scenario& scenario) {
         s.fail("forewarned", "needs a table [charger] with a power_limit above 0 to charge the battery");
 }
 
+// The loads are put straight on the grid by hand.
+void read_hand_transfer(Section& s, SupplyRules& r) {
+    r.by_hand = s.choice("transfer",
+                         std::array{std::pair{std::string_view("automatic"), false},
+                                    std::pair{std::string_view("by-hand"), true}},
+                         false);
+    if (!r.by_hand) {
+        if (s.has("hand_response")) s.fail("hand_response", "needs transfer = \"by-hand\": who has to come?");
+        return;
+    }
+    if (r.backup != Backup::grid)
+        s.fail("transfer",
+               "\"by-hand\" needs kind = \"grid\"; a generator is started by hand with "
+               "generator.start = \"by-hand\"");
+    if (r.grid_first) s.fail("transfer", "\"by-hand\" needs normal_source = \"inverter\"");
+    if (r.charge_to > 0 || r.forewarned_h > 0)
+        s.fail("transfer",
+               "\"by-hand\" does not go with charge_to and forewarned: the charger is out of service "
+               "while the inverter is bypassed");
+    r.hand_response_h = s.quantity("hand_response", "h", {0, 48}, 0.5);
+}
+
 void read_backup(Section s, Scenario& scenario) {
     SupplyRules& r = scenario.rules;
     r.backup = s.choice("kind", std::array{std::pair{std::string_view("none"), Backup::none},
@@ -53,9 +75,10 @@ void read_backup(Section s, Scenario& scenario) {
                                            std::pair{std::string_view("generator"), Backup::generator}});
     if (r.backup == Backup::none) {
         // The other keys may stay in the file while the designer tries the design without backup.
-        for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit", "normal_source",
-                                "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time",
-                                "forewarned", "forewarned_over", "forewarned_charge_to"})
+        for (auto const* key :
+             {"transfer_below", "return_above", "charge_to", "limit", "normal_source",
+              "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time", "forewarned",
+              "forewarned_over", "forewarned_charge_to", "transfer", "hand_response"})
             (void)s.has(key);
         s.finish();
         return;
@@ -108,6 +131,7 @@ void read_backup(Section s, Scenario& scenario) {
     r.accept_delay_s = s.quantity("accept_delay", "s", {0, 3600}, r.backup == Backup::grid ? 60 : 0);
     r.break_s = s.quantity("transfer_time", "s", {0, 300}, 0.02);
     read_warnings(s, scenario);
+    read_hand_transfer(s, r);
     s.finish();
 }
 
@@ -126,6 +150,9 @@ void read_second_backup(Section s, Scenario& scenario) {
             "kind",
             "needs backup.kind = \"grid\": the second backup is called while the grid is away; a generator "
             "alone is backup.kind = \"generator\"");
+    if (r.by_hand)
+        s.fail("kind",
+               "does not go with backup.transfer = \"by-hand\": a bypassed inverter passes nothing through");
     SecondBackup second;
     double const floor = scenario.battery.min_soc;
     second.transfer_below = s.number("transfer_below", {0, 1});
@@ -154,6 +181,54 @@ void read_second_backup(Section s, Scenario& scenario) {
             "second_backup: charge_to is below return_above; the generator runs on until the sun has brought "
             "the rest");
     r.second = second;
+    s.finish();
+}
+
+models::DailyHours read_hours(Section& s, std::string const& from, std::string const& until) {
+    models::DailyHours const hours{s.count(from, 0, 23), s.count(until, 1, 24)};
+    if (hours.none()) s.fail(until, "is the same as " + from);
+    return hours;
+}
+
+void read_tariff(Section s, Scenario& scenario) {
+    SupplyRules& r = scenario.rules;
+    if (r.backup != Backup::grid) {
+        // The keys may stay in the file while the designer tries the design without the grid.
+        for (auto const* key :
+             {"peak_from", "peak_until", "peak_price", "low_from", "low_until", "low_price", "reserve"})
+            (void)s.has(key);
+        s.finish();
+        return;
+    }
+    Tariff t;
+    t.peak = read_hours(s, "peak_from", "peak_until");
+    t.peak_price = s.number("peak_price", {0, 1000});
+    for (auto const* key : {"low_until", "low_price"})
+        if (s.has(key) && !s.has("low_from")) s.fail(key, "needs low_from: when does the low price begin?");
+    if (s.has("low_from")) {
+        t.low = read_hours(s, "low_from", "low_until");
+        t.low_price = s.number("low_price", {0, 1000});
+        for (int hour = 0; hour < 24; ++hour)
+            if (t.peak.has(hour) && t.low.has(hour))
+                s.fail("low_from", fmt::format("the hour from {}:00 has the high and the low price", hour));
+    }
+    if (s.has("reserve")) {
+        t.reserve = s.number("reserve", {0, 1});
+        if (!r.grid_first)
+            s.fail(
+                "reserve",
+                "needs backup.normal_source = \"grid\"; with the inverter as the normal source the battery "
+                "carries the loads at every hour");
+        if (!(scenario.battery.capacity_kwh > 0)) s.fail("reserve", "needs a battery");
+        if (t.reserve < r.transfer_below)
+            s.fail("reserve", fmt::format("{:g} must not be below backup.transfer_below = {:g}", t.reserve,
+                                          r.transfer_below));
+        if (!apart(t.reserve, r.charge_to))
+            s.fail("reserve", fmt::format("{:g} must be at least {:g} below backup.charge_to = {:g}: what is "
+                                          "discharged in the hours of the high price is charged again later",
+                                          t.reserve, least_band, r.charge_to));
+    }
+    r.tariff = t;
     s.finish();
 }
 
@@ -304,6 +379,9 @@ void read_backup_side(Section& root, Scenario& scenario) {
     });
     sound = root.attempt(sound, [&] {
         if (auto s = root.optional_table("second_backup")) read_second_backup(*s, scenario);
+    });
+    sound = root.attempt(sound, [&] {
+        if (auto s = root.optional_table("tariff")) read_tariff(*s, scenario);
     });
     sound = root.attempt(sound, [&] {
         if (auto s = root.optional_table("generator")) read_generator(*s, scenario);

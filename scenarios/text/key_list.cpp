@@ -226,6 +226,8 @@ constexpr KeyText list[] = {
     {"backup.transfer_delay", "s", "60", "0-3600", more, "... for this long"},
     {"backup.accept_delay", "s", "60 grid, 0 generator", "0-3600", more, "how long the grid must be back before it is used"},
     {"backup.transfer_time", "s", "0.02", "0-300", more, "interruption of the loads; more load than the inverter's rating at a transfer to it trips it with `inverter.on_overload = \"trip\"`, after the time of its surge table"},
+    {"backup.transfer", "choice", "automatic", "automatic, by-hand", more, "grid only: whether the loads transfer by themselves, or someone bypasses the inverter at `transfer_below` and switches back at `return_above`, or when the grid is out; bypassed, the inverter draws nothing and the charger rests"},
+    {"backup.hand_response", "h", "0.5", "0-48", more, "by hand only: how long until someone has switched"},
     {"backup.forewarned", "h", "0 (none)", "0-336", more, "grid only: outages are known this long before; until they begin the loads are on the grid, the battery is charged, cistern and troughs are filled"},
     {"backup.forewarned_over", "h", "8 h", "0-8760", more, "only outages of at least this length are known before"},
     {"backup.forewarned_charge_to", "", "1 (0.98 if it tapers)", "0-1", more, "SOC to which the battery is charged then; transfer_below or more"},
@@ -236,6 +238,15 @@ constexpr KeyText list[] = {
     {"second_backup.return_above", "", "required", "0-1", common, "SOC at which the loads return to the inverter; at least 0.01 above its `transfer_below`, up to 0.98 if the battery tapers"},
     {"second_backup.charge_to", "", "0", "0-1", common, "SOC up to which the charger charges from the generator, above its `transfer_below`; 0: it does not charge"},
     {"second_backup.transfer_time", "s", "that of [backup]", "0-300", more, "interruption of the loads when they come to the generator or leave it"},
+
+    // [tariff]
+    {"tariff.peak_from", "whole number", "required", "0-23", common, "the grid has two or three prices by the hour of day: hour from which the high price holds ..."},
+    {"tariff.peak_until", "whole number", "required", "1-24", common, "... until this hour, after midnight too"},
+    {"tariff.peak_price", "money", "required", "0-1000", common, "price of a kWh in these hours; in hours without a price of their own: `prices.grid_per_kwh`"},
+    {"tariff.low_from", "whole number", "none", "0-23", common, "hour from which the low price holds ..."},
+    {"tariff.low_until", "whole number", "required with low_from", "1-24", common, "... until this hour"},
+    {"tariff.low_price", "money", "required with low_from", "0-1000", common, "price of a kWh in these hours"},
+    {"tariff.reserve", "", "none (the battery does not work for the bill)", "0-1", common, "normal source grid only: in the hours of the high price the loads are on the inverter down to this SOC; the charger charges to `backup.charge_to` in those of the low price (without any: outside the high price), at other times to the reserve"},
 
     // [generator]
     {"generator.rated_power", "kW", "required", "0.1-100", common, "at sea level"},

@@ -195,6 +195,8 @@ std::vector<SummaryField> const& summary_fields() {
          "included",
          &S::pass_through_loss_kwh},
         {"grid_kwh", "kWh", "energy from the grid", &S::grid_kwh},
+        {"grid_peak_kwh", "kWh", "energy from the grid at the tariff's high price", &S::grid_peak_kwh},
+        {"grid_low_kwh", "kWh", "energy from the grid at the tariff's low price", &S::grid_low_kwh},
         {"generator_kwh", "kWh", "energy from the generator", &S::generator_kwh},
         {"generator_run_h", "h", "generator running time", &S::generator_run_h},
         {"generator_starts", "1", "generator starts", &S::generator_starts},

@@ -195,6 +195,35 @@ void check_days(Design const& d, std::vector<Check>& checks) {
     if (a.verdict != Verdict::pass) a.change = "More battery, less idle draw, or a backup that covers it.";
     checks.push_back(a);
 
+    if (scenarios::works_for_the_bill(s.rules)) {
+        // What the battery holds when an outage comes at the end of the hours of the high price.
+        double const whole = 1 - s.battery.min_soc, reserve = s.rules.tariff->reserve - s.battery.min_soc;
+        double const hours = day_kwh > 0 ? 24 * usable_kwh * (reserve / whole) / day_kwh : 0;
+        double longest_h = 0;
+        for (auto const& o : s.outages) longest_h = std::max(longest_h, o.end_h - o.start_h);
+        Check k = titled("tariff-reserve", days_group, "Outage after the high price");
+        k.source = "hand calculation, no sun; longest outage of the scenario";
+        if (longest_h > 0) {
+            at_least(k, hours, longest_h, "h", 1);
+            if (k.verdict == Verdict::fail) k.verdict = Verdict::marginal;
+            k.limit_text = fmt::format("at least {} h", figure_text(longest_h, 1));
+        } else {
+            k.value = hours, k.unit = "h";
+            k.limit_text = "no outage given";
+        }
+        if (day_kwh == 0) k.verdict = Verdict::pass;
+        k.value_text = day_kwh > 0 ? fmt::format("{} h", figure_text(hours, 1)) : std::string("no load");
+        k.detail =
+            fmt::format("From the reserve of {} % to the minimum of {} %.",
+                        figure_text(100 * s.rules.tariff->reserve), figure_text(100 * s.battery.min_soc));
+        if (k.verdict != Verdict::pass)
+            k.change = longest_h > 0
+                           ? "Raise tariff.reserve, or more battery: what the tariff saves is paid in "
+                             "an outage."
+                           : "List [[outage]] or give [outage_statistics].";
+        checks.push_back(k);
+    }
+
     Check r = titled("array-to-load", days_group, "Array-to-load ratio, worst month");
     double const wanted = backed ? 1.1 : 1.3;
     r.limit_text = fmt::format("at least {:g}", wanted);

@@ -178,7 +178,7 @@ class SupplySide {
     // The stored energies at which something changes [kWh].
     struct Levels {
         double transfer = 0, come_back = 0, restart = 0, emergency = 0, top_up = 0;
-        double second_transfer = 0, second_come_back = 0;
+        double second_transfer = 0, second_come_back = 0, reserve = 0;
     };
 
     // Calls see(level_kwh, met, carried) with every stored energy at which a rule of the supply applies in
@@ -194,6 +194,7 @@ class SupplySide {
         see(levels_.emergency, Met::falling, true);
         if (emergency_) see(levels_.emergency + level_band * battery_.capacity_kwh(), Met::rising, true);
         if (calling_) see(come_back_kwh_, Met::rising, !s_.rules.grid_first);
+        if (for_the_bill_) see(levels_.reserve, Met::falling, false);
         if (s_.rules.second) see(levels_.second_transfer, Met::falling, false);
         if (second_calling_) see(second_come_back_kwh_, Met::rising, true);
         if (inverter_off_) see(restart_level_kwh(), Met::rising, true);
@@ -238,6 +239,8 @@ class SupplySide {
         return s_.rules.second && !grid_usable_ ? second_calling_ : calling_;
     }
     void call_second(bool low_voltage, double now_h);
+    // Someone bypasses the inverter by hand while the grid is called for and there, and switches back.
+    void switch_by_hand(double now_h);
 
     [[nodiscard]] double backup_limit_w() const {
         double const source_w = on_generator_ ? generator_.power_w() : s_.rules.backup_limit_w;
@@ -256,11 +259,14 @@ class SupplySide {
     // The SOC up to which the charger charges now.
     [[nodiscard]] double charge_to() const {
         if (on_generator_ && s_.rules.second) return s_.rules.second->charge_to;
-        return warned_ ? std::max(s_.rules.charge_to, s_.rules.forewarned_charge_to) : s_.rules.charge_to;
+        double to = s_.rules.charge_to;
+        if (works_for_the_bill_)
+            to = peak_now_ ? 0 : cheap_now_ ? to : std::min(to, s_.rules.tariff->reserve);
+        return warned_ ? std::max(to, s_.rules.forewarned_charge_to) : to;
     }
 
-    // The grid, its delay after a return, the warning of an outage, and the times when the inverter is
-    // bypassed.
+    // The grid, its delay after a return, the warning of an outage, the hours of its tariff, and the times
+    // when the inverter is bypassed.
     void look_at_grid(double now_h);
 
     // Low-voltage transfer: the time below the set point counts, so the stored energy at which that begins or
@@ -323,6 +329,11 @@ class SupplySide {
     bool calling_ = false, topping_up_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
     bool on_generator_;  // the backup that carries the loads, or would, is the generator
     bool second_calling_ = false, overloaded_ = false;
+    bool listed_bypass_ = false, hand_bypass_ = false;
+    double hand_switch_h_ = never;
+    // The tariff: its hours, whether the battery carries the loads for it, and whether it is at its reserve,
+    // or failed to, in these hours.
+    bool works_for_the_bill_, peak_now_ = false, cheap_now_ = false, for_the_bill_ = false, spent_ = false;
     bool battery_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false,
          warned_ = false;
     models::OutageList warnings_;

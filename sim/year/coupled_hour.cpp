@@ -22,10 +22,13 @@ double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h
                     std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s));
 }
 
-// What loads and running motors take at this moment. Where the source cannot carry all loads, it is what it
-// carries; where there is none, all of them.
-double carried_w(WaterSide const& water, SupplySide const& supply, LoadShedding& loads, double now_h) {
-    double const motors_w = water.running_peak_w(), source_w = supply.capacity_w(now_h);
+// What loads and motors take at this moment, or ask for where nothing supplies them. A backup may be too
+// small for all of them; what it does not carry is not there at a transfer.
+double carried_w(WaterSide& water, SupplySide const& supply, LoadShedding& loads, double now_h) {
+    double motors_w = 0;
+    for (MotorRun const& m : water.motors())
+        motors_w += m.running() || (m.wanted && !supply.on_backup()) ? m.peak_w() : 0;
+    double const source_w = supply.on_backup() ? supply.capacity_w(now_h) : 0;
     double const room_w = source_w > motors_w ? source_w - motors_w : std::numeric_limits<double>::infinity();
     return motors_w + loads.served_w(room_w, supply);
 }

@@ -136,7 +136,7 @@ TEST_CASE("source at three times by normal source, level, sun, outage, generator
              {Normal::grid, 0.9, 0, 1, 3, Set::starts, 0, "RIR"},
              {Normal::grid, 0.3, 0, 0, 9, Set::starts, 0, "GIG"},
              {Normal::grid, 0.45, 0, 0, 1.6, Set::starts, 0, "IGR"},  // generator from 1.5 h
-             {Normal::grid, 0.3, 0, 1, 9, Set::starts, 0, "RII"},     // the grid charged it to 0.6
+             {Normal::grid, 0.3, 0, 1, 9, Set::starts, 0, "RIG"},     // charged to 0.6, until 4 h
          }) {
         CAPTURE(row.soc);
         CAPTURE(row.out_to_h);
@@ -171,34 +171,37 @@ TEST_CASE("the generator runs its minimum time without load when the grid is bac
     CHECK(result.hours[0].grid_kw == Near{0.75 * 3.9, 1e-9, 0});
 }
 
-// To the generator, and from it to the grid: 9 s each; from the grid to the inverter at once.
+// To the generator, and from it to the grid: 9 s each; from the grid to the inverter, and at 5.7 h back, at
+// once; then 20 s each.
 TEST_CASE("each source has its transfer time") {
     auto s = two_backups(0.3, 0, 0.5);
     s.rules.second->break_s = 9;
     auto const result = run(s);
-    CHECK(result.summary.transfers == 3);
+    CHECK(result.summary.transfers == 4);
     CHECK(result.summary.load_unserved_kwh == Near{0.9 * 18 / 3600, 1e-9, 0});
     s.rules.break_s = 20;
-    CHECK(run(s).summary.load_unserved_kwh == Near{0.9 * 38 / 3600, 1e-9, 0});
+    CHECK(run(s).summary.load_unserved_kwh == Near{0.9 * 58 / 3600, 1e-9, 0});
 }
 
 // 4.5 kW of loads and a pump of 4.5 kW: 9 kW through an inverter of 6 kW. It carries them for 30 s, trips,
-// and is back after 45 s with the loads alone; the pump does not fit beside them until the grid is back.
+// and is back after 45 s; both are still on, so it trips again. After three restarts it waits for someone,
+// and house and taps are without power until the grid is back at hour 8: 3 h x 4.5 kW without 4 x 30 s.
 TEST_CASE("grid lost at 9 kW through 6 kW") {
     auto const result = grid_lost(4500, true, true);
     CHECK(result.findings.overload_transfers == 1);
-    CHECK(result.findings.inverter_trips == 1);
-    CHECK(result.summary.load_unserved_kwh == Near{4.5 * 45 / 3600, 1e-9, 0});
-    CHECK(result.hours[5].pump_kw == Near{4.5 * 30 / 3600, 1e-6, 0});
+    CHECK(result.findings.inverter_trips == 4);
+    CHECK(result.summary.load_unserved_kwh == Near{13.5 - 4.5 * 120 / 3600, 1e-9, 0});
+    CHECK(result.hours[5].pump_kw == Near{4.5 * 120 / 3600, 1e-6, 0});
     CHECK(result.hours[6].pump_kw == 0);
     CHECK(result.hours[6].water_short_m3 > 1);
-    CHECK(result.hours[6].water_short_reason == static_cast<double>(sim::LimitReason::inverter_limit));
+    CHECK(result.hours[6].water_short_reason == static_cast<double>(sim::LimitReason::inverter_tripped));
     CHECK(result.hours[8].pump_kw > 0);
     CHECK(std::abs(result.summary.energy_residual_kwh) < 1e-9);
-    // An inverter that holds loads back carries on at once, without the pump.
+    // An inverter that holds loads back carries the pump, and 1.5 of the 4.5 kW of loads.
     auto const held = grid_lost(4500, true, false);
     CHECK(held.findings.inverter_trips == 0);
-    CHECK(held.summary.load_unserved_kwh < 1e-9);
+    CHECK(held.summary.load_unserved_kwh == Near{9, 1e-9, 0});
+    CHECK(held.hours[6].water_short_m3 < 1e-9);
 }
 
 // 7 kW of loads are still there at each restart: four times 30 s, then it waits for someone until the grid is
@@ -217,6 +220,10 @@ TEST_CASE("loads above the rating lock the inverter out") {
     CHECK(relieved.findings.inverter_trips == 0);
     CHECK(relieved.summary.load_unserved_kwh < 1e-9);
     CHECK(grid_lost(6000, false, true).findings.overload_transfers == 0);
+    // They go off 50 s after the grid: one trip after 30 s, back after 75 s. 20 s x 7 kW and 25 s x 3 kW.
+    auto const once = grid_lost(7000, false, true, 6 - 50. / 3600, 3000);
+    CHECK(once.findings.inverter_trips == 1);
+    CHECK(once.summary.load_unserved_kwh == Near{(20 * 7. + 25 * 3.) / 3600, 1e-9, 0});
 }
 
 // A tripped inverter calls the generator at any SOC, and it carries what the inverter could not.
