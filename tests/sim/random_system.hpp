@@ -228,7 +228,7 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         g.run.top_up_within_h = draw(0.2, 8);
         g.top_up_below = draw(s.rules.transfer_below, s.rules.return_above);
     }
-    if (s.rules.backup == sim::Backup::grid && s.rules.grid_first && draw.coin()) {
+    if (s.rules.backup == sim::Backup::grid && s.rules.grid_first && draw(0, 1) < 0.85) {
         scenarios::Tariff tariff;
         int const from = static_cast<int>(draw(0, 24));
         tariff.peak = {from, 1 + (from + static_cast<int>(draw(1, 10))) % 24};
