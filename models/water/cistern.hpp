@@ -87,14 +87,6 @@ inline double time_to_level_s(double from_m3, double to_m3, double inflow_m3_s, 
 double gravity_pressure_kpa(CisternParameters const& p, double volume_m3, double outlet_elevation_m,
                             Water const& water);
 
-/// Whole hours of the day from `from` (0 .. 23) until `until` (1 .. 24), past midnight if it is not later;
-/// both 0: none.
-struct DailyHours {
-    int from = 0, until = 0;
-    [[nodiscard]] bool has(double hour_of_day) const { return in_daily_span(hour_of_day, from, until); }
-    friend bool operator==(DailyHours const&, DailyHours const&) = default;
-};
-
 /// Drinking trough with a float valve, which opens at `open_m3` and shuts when the trough is full. So a
 /// trough draws water intermittently.
 struct TroughParameters {

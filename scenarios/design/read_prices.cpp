@@ -49,10 +49,13 @@ Prices read_prices(toml::node const& node, Scenario const& scenario) {
     } else {
         p.purchase = parts_cost(s, scenario, p.currency) + s.number("besides_parts", money, 0);
     }
-    p.fuel_per_liter = scenario.rules.backup == Backup::generator ? s.number("fuel_per_liter", {0, 1000})
-                                                                  : s.number("fuel_per_liter", {0, 1000}, 0);
+    p.fuel_per_liter = uses_generator(scenario.rules) ? s.number("fuel_per_liter", {0, 1000})
+                                                      : s.number("fuel_per_liter", {0, 1000}, 0);
     p.grid_per_kwh = scenario.rules.backup == Backup::grid ? s.number("grid_per_kwh", {0, 1000})
                                                            : s.number("grid_per_kwh", {0, 1000}, 0);
+    auto const& tariff = scenario.rules.tariff;
+    p.grid_peak_per_kwh = tariff ? tariff->peak_price : p.grid_per_kwh;
+    p.grid_low_per_kwh = tariff && !tariff->low.none() ? tariff->low_price : p.grid_per_kwh;
     p.maintenance_per_year = s.number("maintenance_per_year", money, 0);
     p.generator_maintenance_per_hour = s.number("generator_maintenance_per_hour", {0, 1e4}, 0);
     auto const battery = std::find_if(scenario.parts.begin(), scenario.parts.end(), [](UsedPart const& part) {

@@ -46,6 +46,28 @@ void read_warnings(Section& s, Scenario& scenario) {
         s.fail("forewarned", "needs a table [charger] with a power_limit above 0 to charge the battery");
 }
 
+// The loads are put straight on the grid by hand.
+void read_hand_transfer(Section& s, SupplyRules& r) {
+    r.by_hand = s.choice("transfer",
+                         std::array{std::pair{std::string_view("automatic"), false},
+                                    std::pair{std::string_view("by-hand"), true}},
+                         false);
+    if (!r.by_hand) {
+        if (s.has("hand_response")) s.fail("hand_response", "needs transfer = \"by-hand\": who has to come?");
+        return;
+    }
+    if (r.backup != Backup::grid)
+        s.fail("transfer",
+               "\"by-hand\" needs kind = \"grid\"; a generator is started by hand with "
+               "generator.start = \"by-hand\"");
+    if (r.grid_first) s.fail("transfer", "\"by-hand\" needs normal_source = \"inverter\"");
+    if (r.charge_to > 0 || r.forewarned_h > 0)
+        s.fail("transfer",
+               "\"by-hand\" does not go with charge_to and forewarned: the charger is out of service "
+               "while the inverter is bypassed");
+    r.hand_response_h = s.quantity("hand_response", "h", {0, 48}, 0.5);
+}
+
 void read_backup(Section s, Scenario& scenario) {
     SupplyRules& r = scenario.rules;
     r.backup = s.choice("kind", std::array{std::pair{std::string_view("none"), Backup::none},
@@ -53,9 +75,10 @@ void read_backup(Section s, Scenario& scenario) {
                                            std::pair{std::string_view("generator"), Backup::generator}});
     if (r.backup == Backup::none) {
         // The other keys may stay in the file while the designer tries the design without backup.
-        for (auto const* key : {"transfer_below", "return_above", "charge_to", "limit", "normal_source",
-                                "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time",
-                                "forewarned", "forewarned_over", "forewarned_charge_to"})
+        for (auto const* key :
+             {"transfer_below", "return_above", "charge_to", "limit", "normal_source",
+              "transfer_below_voltage", "transfer_delay", "accept_delay", "transfer_time", "forewarned",
+              "forewarned_over", "forewarned_charge_to", "transfer", "hand_response"})
             (void)s.has(key);
         s.finish();
         return;
@@ -108,6 +131,104 @@ void read_backup(Section s, Scenario& scenario) {
     r.accept_delay_s = s.quantity("accept_delay", "s", {0, 3600}, r.backup == Backup::grid ? 60 : 0);
     r.break_s = s.quantity("transfer_time", "s", {0, 300}, 0.02);
     read_warnings(s, scenario);
+    read_hand_transfer(s, r);
+    s.finish();
+}
+
+void read_second_backup(Section s, Scenario& scenario) {
+    SupplyRules& r = scenario.rules;
+    bool const used = s.choice("kind", std::array{std::pair{std::string_view("none"), false},
+                                                  std::pair{std::string_view("generator"), true}});
+    if (!used || r.backup == Backup::none) {  // the keys may stay in the file
+        for (auto const* key : {"transfer_below", "return_above", "charge_to", "transfer_time"})
+            (void)s.has(key);
+        s.finish();
+        return;
+    }
+    if (r.backup != Backup::grid)
+        s.fail(
+            "kind",
+            "needs backup.kind = \"grid\": the second backup is called while the grid is away; a generator "
+            "alone is backup.kind = \"generator\"");
+    if (r.by_hand)
+        s.fail("kind",
+               "does not go with backup.transfer = \"by-hand\": a bypassed inverter passes nothing through");
+    SecondBackup second;
+    double const floor = scenario.battery.min_soc;
+    second.transfer_below = s.number("transfer_below", {0, 1});
+    second.return_above = s.number("return_above", {0, 1});
+    second.charge_to = s.number("charge_to", {0, 1}, 0);
+    second.break_s = s.quantity("transfer_time", "s", {0, 300}, r.break_s);
+    if (scenario.battery.capacity_kwh > 0 && second.transfer_below <= floor)
+        s.fail("transfer_below",
+               fmt::format("{:g} is not above the battery's minimum SOC {:g} (1 - usable_fraction): the "
+                           "inverter would switch off before the generator is called",
+                           second.transfer_below, floor));
+    if (!apart(second.transfer_below, second.return_above))
+        s.fail("return_above", fmt::format("{:g} must be at least {:g} above transfer_below = {:g}",
+                                           second.return_above, least_band, second.transfer_below));
+    if (models::tapers(scenario.battery_behavior.store) && second.return_above > 0.98)
+        s.fail("return_above",
+               fmt::format("{:g} is not reached: the battery takes less and less as it fills and would keep "
+                           "the generator running; give at most 0.98",
+                           second.return_above));
+    if (second.charge_to > 0 && second.charge_to <= second.transfer_below)
+        s.fail("charge_to",
+               fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
+                           second.charge_to, second.transfer_below));
+    if (second.charge_to > 0 && second.charge_to < second.return_above)
+        scenario.warnings.push_back(
+            "second_backup: charge_to is below return_above; the generator runs on until the sun has brought "
+            "the rest");
+    r.second = second;
+    s.finish();
+}
+
+models::DailyHours read_hours(Section& s, std::string const& from, std::string const& until) {
+    models::DailyHours const hours{s.count(from, 0, 23), s.count(until, 1, 24)};
+    if (hours.none()) s.fail(until, "is the same as " + from);
+    return hours;
+}
+
+void read_tariff(Section s, Scenario& scenario) {
+    SupplyRules& r = scenario.rules;
+    if (r.backup != Backup::grid) {
+        // The keys may stay in the file while the designer tries the design without the grid.
+        for (auto const* key :
+             {"peak_from", "peak_until", "peak_price", "low_from", "low_until", "low_price", "reserve"})
+            (void)s.has(key);
+        s.finish();
+        return;
+    }
+    Tariff t;
+    t.peak = read_hours(s, "peak_from", "peak_until");
+    t.peak_price = s.number("peak_price", {0, 1000});
+    for (auto const* key : {"low_until", "low_price"})
+        if (s.has(key) && !s.has("low_from")) s.fail(key, "needs low_from: when does the low price begin?");
+    if (s.has("low_from")) {
+        t.low = read_hours(s, "low_from", "low_until");
+        t.low_price = s.number("low_price", {0, 1000});
+        for (int hour = 0; hour < 24; ++hour)
+            if (t.peak.has(hour) && t.low.has(hour))
+                s.fail("low_from", fmt::format("the hour from {}:00 has the high and the low price", hour));
+    }
+    if (s.has("reserve")) {
+        t.reserve = s.number("reserve", {0, 1});
+        if (!r.grid_first)
+            s.fail(
+                "reserve",
+                "needs backup.normal_source = \"grid\"; with the inverter as the normal source the battery "
+                "carries the loads at every hour");
+        if (!(scenario.battery.capacity_kwh > 0)) s.fail("reserve", "needs a battery");
+        if (t.reserve < r.transfer_below)
+            s.fail("reserve", fmt::format("{:g} must not be below backup.transfer_below = {:g}", t.reserve,
+                                          r.transfer_below));
+        if (!apart(t.reserve, r.charge_to))
+            s.fail("reserve", fmt::format("{:g} must be at least {:g} below backup.charge_to = {:g}: what is "
+                                          "discharged in the hours of the high price is charged again later",
+                                          t.reserve, least_band, r.charge_to));
+    }
+    r.tariff = t;
     s.finish();
 }
 
@@ -127,6 +248,10 @@ void read_generator_run(Section& s, SupplyRules const& rules, GeneratorOperation
     if (s.has("top_up_within") != s.has("top_up_below"))
         s.fail(s.has("top_up_within") ? "top_up_within" : "top_up_below",
                "topping up before quiet hours needs top_up_within and top_up_below");
+    if (rules.second && s.has("top_up_within"))
+        s.fail("top_up_within",
+               "is not for the second backup: in an outage the generator is called at "
+               "second_backup.transfer_below; raise that");
     if (s.has("top_up_below") && rules.backup == Backup::generator &&
         (o.top_up_below < rules.transfer_below || !apart(o.top_up_below, rules.return_above)))
         s.fail("top_up_below",
@@ -253,6 +378,12 @@ void read_backup_side(Section& root, Scenario& scenario) {
         if (auto s = root.optional_table("backup")) read_backup(*s, scenario);
     });
     sound = root.attempt(sound, [&] {
+        if (auto s = root.optional_table("second_backup")) read_second_backup(*s, scenario);
+    });
+    sound = root.attempt(sound, [&] {
+        if (auto s = root.optional_table("tariff")) read_tariff(*s, scenario);
+    });
+    sound = root.attempt(sound, [&] {
         if (auto s = root.optional_table("generator")) read_generator(*s, scenario);
     });
     bool const times = root.attempt(true, [&] {
@@ -265,9 +396,11 @@ void read_backup_side(Section& root, Scenario& scenario) {
     Backup const kind = scenario.rules.backup;
     if (kind == Backup::generator && !scenario.generator)
         root.fail("backup", "kind = \"generator\" needs a table [generator]");
+    if (scenario.rules.second && !scenario.generator)
+        root.fail("second_backup", "kind = \"generator\" needs a table [generator]");
     if (kind != Backup::grid && !scenario.rules.bypass.empty())
         root.fail("bypass", "needs backup.kind = \"grid\": the pump is plugged straight to the grid");
-    if (kind != Backup::generator && scenario.generator)
+    if (!uses_generator(scenario.rules) && scenario.generator)
         scenario.warnings.push_back("generator: described but not used; backup.kind is not \"generator\"");
     if (kind != Backup::grid && !scenario.outages.empty())
         scenario.warnings.push_back("outage: outages are listed but not used; backup.kind is not \"grid\"");
@@ -276,6 +409,9 @@ void read_backup_side(Section& root, Scenario& scenario) {
         scenario.warnings.push_back(
             "outage_statistics: storms are left out. saifi and caidi without major event days describe "
             "ordinary outages; add major_saifi and major_caidi, or list storms under [[outage]]");
+    if (scenario.rules.second && scenario.rules.second->charge_to > 0 &&
+        scenario.charger.dc_power_limit_w == 0)
+        root.fail("second_backup", "charge_to needs a table [charger] with a power_limit above 0");
     if (scenario.rules.charge_to > 0 && scenario.charger.dc_power_limit_w == 0)
         root.fail("backup", "charge_to needs a table [charger] with a power_limit above 0");
 }

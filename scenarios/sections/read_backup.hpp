@@ -5,8 +5,8 @@
 
 namespace holdwater::scenarios {
 
-/// Reads [backup], [generator], [[outage]], [outage_statistics] and [[bypass]]. Battery, inverter and charger
-/// must have been read.
+/// Reads [backup], [second_backup], [tariff], [generator], [[outage]], [outage_statistics] and [[bypass]].
+/// Battery, inverter and charger must have been read.
 void read_backup_side(Section& root, Scenario& scenario);
 
 }  // namespace holdwater::scenarios

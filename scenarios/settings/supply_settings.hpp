@@ -13,10 +13,31 @@
 #include "models/electric/grid.hpp"
 #include "models/electric/inverter_overload.hpp"
 #include "models/generator/generator_run.hpp"
+#include "models/numeric/daily_span.hpp"
 
 namespace holdwater::scenarios {
 
 enum class Backup { none, grid, generator };
+
+/// A generator behind the same inverter as the grid: it is called only while the grid is away, and the loads
+/// leave it as soon as the grid is back. Limits are states of charge.
+struct SecondBackup {
+    double transfer_below = 0;  ///< without the grid: called at or below this
+    double return_above = 1;    ///< released at or above this
+    double charge_to = 0;       ///< the charger charges up to this while on the generator; 0: no charging
+    double break_s = 0;         ///< time for which a transfer to or from it interrupts the AC loads
+};
+
+/// A tariff of two or three prices of the grid by the hour of day, the same every day, and how the battery
+/// works for it while the grid is the normal source: in the hours of the high price the loads are on the
+/// inverter down to the reserve, and the charger charges from the grid in those of the low price, or, without
+/// any, outside those of the high price. At other times it charges up to the reserve only.
+struct Tariff {
+    models::DailyHours peak, low;  ///< the high and the low price
+    double peak_price = 0;         ///< money per kWh, >= 0
+    double low_price = 0;          ///< money per kWh, >= 0
+    double reserve = 1;            ///< SOC down to which it is discharged; 1: not at all
+};
 
 /// When the AC loads transfer; limits are states of charge. DEVELOPERS.md has the rules in words.
 struct SupplyRules {
@@ -36,10 +57,27 @@ struct SupplyRules {
     models::TripParameters trip;    ///< what happens after a trip
     double trip_reset_h = 24;       ///< time after which someone resets a locked-out inverter
     models::OutageList bypass;      ///< inverter out of service, loads directly on the grid
+    bool by_hand = false;  ///< instead of transferring by itself: someone bypasses the inverter, and back
+    double hand_response_h = 0;  ///< from the call, or its end, until someone has switched
     /// Outages of `forewarned_over_h` and more are known this long ahead: until they begin the loads are on
     /// the grid and the battery is charged to `forewarned_charge_to`. 0: none is.
     double forewarned_h = 0, forewarned_over_h = 8, forewarned_charge_to = 1;
+    std::optional<SecondBackup> second;  ///< beside the grid only
+    std::optional<Tariff> tariff;        ///< of the grid
 };
+
+/// Whether the battery is discharged every day in the hours of the tariff's high price.
+inline bool works_for_the_bill(SupplyRules const& rules) {
+    return rules.backup == Backup::grid && rules.grid_first && rules.tariff && rules.tariff->reserve < 1;
+}
+/// Whether a generator can supply the loads.
+inline bool uses_generator(SupplyRules const& rules) {
+    return rules.backup == Backup::generator || rules.second.has_value();
+}
+/// SOC up to which the charger charges while the loads are on the generator; 0: no charging.
+inline double generator_charge_to(SupplyRules const& rules) {
+    return rules.second ? rules.second->charge_to : rules.charge_to;
+}
 
 /// How a battery differs from a simple store of energy; the default is a simple store.
 struct BatteryBehavior {

@@ -186,7 +186,7 @@ constexpr KeyText list[] = {
     {"inverter.pass_through", "W", "unlimited", "1-1e6", more, "highest power that it passes through from the backup"},
     {"inverter.pass_through_draw", "W", "the no-load loss", "0-300", more, "drawn from grid or generator while the inverter passes it through to the loads"},
     {"inverter.pass_through_efficiency", "", "1 (no source)", "0.8-1", more, "AC out divided by AC in while it passes through, in addition to that draw"},
-    {"inverter.on_overload", "choice", "hold", "hold, trip", more, "when the start of a motor or small load does not fit: hold it back, or trip"},
+    {"inverter.on_overload", "choice", "hold", "hold, trip", more, "when the start of a motor or small load does not fit, or grid or generator go while they carry more than the inverter's rating: hold loads back, or trip"},
     {"inverter.trip_restart_delay", "s", "45", "1-3600", more, "after a trip: how long until it starts again"},
     {"inverter.trip_restarts", "whole number", "3", "0-20", more, "how often it starts again by itself"},
     {"inverter.trip_reset_after", "h", "24", "0.1-8760", more, "then how long until someone resets it"},
@@ -225,10 +225,28 @@ constexpr KeyText list[] = {
     {"backup.transfer_below_voltage", "V", "0", "0-800", more, "transfer when the voltage under load stays this low ..."},
     {"backup.transfer_delay", "s", "60", "0-3600", more, "... for this long"},
     {"backup.accept_delay", "s", "60 grid, 0 generator", "0-3600", more, "how long the grid must be back before it is used"},
-    {"backup.transfer_time", "s", "0.02", "0-300", more, "interruption of the loads"},
+    {"backup.transfer_time", "s", "0.02", "0-300", more, "interruption of the loads; more load than the inverter's rating at a transfer to it trips it with `inverter.on_overload = \"trip\"`, after the time of its surge table"},
+    {"backup.transfer", "choice", "automatic", "automatic, by-hand", more, "grid only: whether the loads transfer by themselves, or someone bypasses the inverter at `transfer_below` and switches back at `return_above`, or when the grid is out; bypassed, the inverter draws nothing and the charger rests"},
+    {"backup.hand_response", "h", "0.5", "0-48", more, "by hand only: how long until someone has switched"},
     {"backup.forewarned", "h", "0 (none)", "0-336", more, "grid only: outages are known this long before; until they begin the loads are on the grid, the battery is charged, cistern and troughs are filled"},
     {"backup.forewarned_over", "h", "8 h", "0-8760", more, "only outages of at least this length are known before"},
     {"backup.forewarned_charge_to", "", "1 (0.98 if it tapers)", "0-1", more, "SOC to which the battery is charged then; transfer_below or more"},
+
+    // [second_backup]
+    {"second_backup.kind", "choice", "required", "none, generator", common, "beside the grid, behind the same inverter: a generator, which is called only while the grid is away; the loads leave it as soon as the grid is back"},
+    {"second_backup.transfer_below", "", "required", "0-1", common, "without the grid: SOC at which the generator is called, above the minimum; also if the inverter switched off"},
+    {"second_backup.return_above", "", "required", "0-1", common, "SOC at which the loads return to the inverter; at least 0.01 above its `transfer_below`, up to 0.98 if the battery tapers"},
+    {"second_backup.charge_to", "", "0", "0-1", common, "SOC up to which the charger charges from the generator, above its `transfer_below`; 0: it does not charge"},
+    {"second_backup.transfer_time", "s", "that of [backup]", "0-300", more, "interruption of the loads when they come to the generator or leave it"},
+
+    // [tariff]
+    {"tariff.peak_from", "whole number", "required", "0-23", common, "the grid has two or three prices by the hour of day: hour from which the high price holds ..."},
+    {"tariff.peak_until", "whole number", "required", "1-24", common, "... until this hour, after midnight too"},
+    {"tariff.peak_price", "money", "required", "0-1000", common, "price of a kWh in these hours; in hours without a price of their own: `prices.grid_per_kwh`"},
+    {"tariff.low_from", "whole number", "none", "0-23", common, "hour from which the low price holds ..."},
+    {"tariff.low_until", "whole number", "required with low_from", "1-24", common, "... until this hour"},
+    {"tariff.low_price", "money", "required with low_from", "0-1000", common, "price of a kWh in these hours"},
+    {"tariff.reserve", "", "none (the battery does not work for the bill)", "0-1", common, "normal source grid only: in the hours of the high price the loads are on the inverter down to this SOC; the charger charges to `backup.charge_to` in those of the low price (without any: outside the high price), at other times to the reserve"},
 
     // [generator]
     {"generator.rated_power", "kW", "required", "0.1-100", common, "at sea level"},

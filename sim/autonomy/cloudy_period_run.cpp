@@ -370,6 +370,7 @@ std::vector<int> every_start_day() {
 System without_backup(System system) {
     system.rules.backup = Backup::none;
     system.rules.grid_first = false;
+    system.rules.second.reset();
     system.generator.reset();
     return system;
 }
@@ -434,7 +435,14 @@ BridgingGenerator bridge_with_generator(System const& system, CloudyPeriodInputs
                                         std::vector<StoreLevels> const& levels) {
     BridgingGenerator b;
     System s = system;
-    bool const has_levels = s.rules.backup == Backup::generator;
+    bool const has_levels = scenarios::uses_generator(s.rules);
+    if (s.rules.second) {
+        s.rules.transfer_below = s.rules.second->transfer_below;
+        s.rules.return_above = s.rules.second->return_above;
+        s.rules.charge_to = s.rules.second->charge_to;
+        s.rules.break_s = s.rules.second->break_s;
+        s.rules.second.reset();
+    }
     if (!has_levels) {
         // A tenth of the usable charge is left as a margin; the last fifth charges slowly (common practice,
         // no source).

@@ -139,7 +139,8 @@ struct Summary {
     double pass_through_loss_kwh =
         0;  ///< from grid or generator, lost in the inverter on the way to the loads
     double grid_kwh = 0, generator_kwh = 0, generator_run_h = 0, generator_starts = 0, generator_fuel_l = 0;
-    double transfers = 0;  ///< changes between inverter and backup, both ways
+    double grid_peak_kwh = 0, grid_low_kwh = 0;  ///< part of grid_kwh at the tariff's high and low price
+    double transfers = 0;                        ///< changes between inverter and backup, both ways
     double energy_residual_kwh = 0, water_residual_m3 = 0;
     double wall_time_s = 0;
 };
@@ -188,6 +189,8 @@ struct Findings {
     double starts_refused = 0;      ///< motor starts that did not fit inverter, battery voltage or generator
     double load_starts_over_h = 0;  ///< hours in which the start of a small load is too much for the inverter
     double inverter_trips = 0;      ///< overload trips
+    double overload_transfers = 0;  ///< transfers from the backup with more load than the inverter's rating,
+                                    ///< which trip it
     double generator_failures = 0;  ///< starts that were given up
     double fuel_outs = 0;           ///< number of times that the fuel tank was empty
     double generator_low_load_h = 0;  ///< hours below the lowest load of the generator
@@ -243,6 +246,7 @@ struct OutageRecord {
     double water_short_m3 = 0, shortage_hours = 0;
     double first_short_h = -1;  ///< the first hour short of water; -1: none
     double soc_min = 1;         ///< lowest SOC at the end of an hour in the outage
+    double soc_at_start = 0;    ///< SOC at the end of the hour before it; of its first hour, if a run begins
 };
 
 struct RunResult;

@@ -159,9 +159,9 @@ void check_acceptance(Design const& d, std::vector<Check>& checks) {
 
 void check_generator(Design const& d, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    if (s.rules.backup != scenarios::Backup::generator || !s.generator) return;
+    if (!scenarios::uses_generator(s.rules) || !s.generator) return;
     for (auto const& p : d.pumps) check_table(d, p, checks);
-    if (s.charger.dc_power_limit_w > 0 && s.rules.charge_to > 0) {
+    if (s.charger.dc_power_limit_w > 0 && scenarios::generator_charge_to(s.rules) > 0) {
         check_charging(d, checks);
         check_acceptance(d, checks);
     }

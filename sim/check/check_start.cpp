@@ -152,7 +152,11 @@ void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, s
 double battery_soc(Scenario const& s) {
     if (s.design_check.battery_soc) return *s.design_check.battery_soc;
     double const floor = s.battery.min_soc;
-    return s.rules.backup == scenarios::Backup::none ? floor : std::max(floor, s.rules.transfer_below);
+    if (s.rules.backup == scenarios::Backup::none) return floor;
+    // While the grid is away only the generator is there.
+    double const transfer_below = s.rules.transfer_below;
+    return std::max(
+        floor, s.rules.second ? std::min(transfer_below, s.rules.second->transfer_below) : transfer_below);
 }
 
 struct ColdBattery {
@@ -323,6 +327,14 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     r.detail = fmt::format("Pump {} A, {}.", figure_text(running_a(d.pumps.front()), 1),
                            running_a_source(d.pumps.front()));
     if (r.verdict != Verdict::pass) r.change = "Fewer loads at once, or a larger inverter.";
+    if (r.value > r.limit && s.rules.backup != scenarios::Backup::none) {
+        double const seconds = models::allowed_seconds(s.inverter, r.value / r.limit);
+        r.detail += s.rules.trip_on_overload
+                        ? fmt::format(" If grid or generator go with all of it on, the inverter trips{}.",
+                                      seconds > 0 ? fmt::format(" after {} s", figure_text(seconds)) : "")
+                        : " If grid or generator go with all of it on, what is above the rating goes off: "
+                          "say with inverter.on_overload whether it trips instead.";
+    }
     checks.push_back(r);
 
     if (s.inverter.legs != 2) return;

@@ -125,7 +125,8 @@ void check_battery(Design const& d, std::vector<Check>& checks) {
     Check c = titled("battery-charge", battery_group, "Charging power");
     double const sun_w =
         std::min(controller_limit_w(s), s.controller.efficiency * models::array_rated_power_w(s.array));
-    double const charger_w = s.rules.charge_to > 0 ? s.charger.dc_power_limit_w : 0;
+    double const charge_to = std::max(s.rules.charge_to, scenarios::generator_charge_to(s.rules));
+    double const charger_w = charge_to > 0 ? s.charger.dc_power_limit_w : 0;
     double const limit_w = 1e3 * s.battery.charge_limit_kw;
     at_most(c, sun_w + charger_w, limit_w, "W", 1);
     if (c.verdict == Verdict::fail && std::max(sun_w, charger_w) <= limit_w) c.verdict = Verdict::marginal;
@@ -193,6 +194,35 @@ void check_days(Design const& d, std::vector<Check>& checks) {
         a.source = "the designer's";
     if (a.verdict != Verdict::pass) a.change = "More battery, less idle draw, or a backup that covers it.";
     checks.push_back(a);
+
+    if (scenarios::works_for_the_bill(s.rules)) {
+        // What the battery holds when an outage comes at the end of the hours of the high price.
+        double const whole = 1 - s.battery.min_soc, reserve = s.rules.tariff->reserve - s.battery.min_soc;
+        double const hours = day_kwh > 0 ? 24 * usable_kwh * (reserve / whole) / day_kwh : 0;
+        double longest_h = 0;
+        for (auto const& o : s.outages) longest_h = std::max(longest_h, o.end_h - o.start_h);
+        Check k = titled("tariff-reserve", days_group, "Outage after the high price");
+        k.source = "hand calculation, no sun; longest outage of the scenario";
+        if (longest_h > 0) {
+            at_least(k, hours, longest_h, "h", 1);
+            if (k.verdict == Verdict::fail) k.verdict = Verdict::marginal;
+            k.limit_text = fmt::format("at least {} h", figure_text(longest_h, 1));
+        } else {
+            k.value = hours, k.unit = "h";
+            k.limit_text = "no outage given";
+        }
+        if (day_kwh == 0) k.verdict = Verdict::pass;
+        k.value_text = day_kwh > 0 ? fmt::format("{} h", figure_text(hours, 1)) : std::string("no load");
+        k.detail =
+            fmt::format("From the reserve of {} % to the minimum of {} %.",
+                        figure_text(100 * s.rules.tariff->reserve), figure_text(100 * s.battery.min_soc));
+        if (k.verdict != Verdict::pass)
+            k.change = longest_h > 0
+                           ? "Raise tariff.reserve, or more battery: what the tariff saves is paid in "
+                             "an outage."
+                           : "List [[outage]] or give [outage_statistics].";
+        checks.push_back(k);
+    }
 
     Check r = titled("array-to-load", days_group, "Array-to-load ratio, worst month");
     double const wanted = backed ? 1.1 : 1.3;

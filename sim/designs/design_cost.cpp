@@ -11,7 +11,9 @@ std::optional<models::LifetimeCost> cost_of(std::optional<scenarios::Prices> con
     models::CostInputs in;
     in.capital = p.purchase;
     in.yearly_maintenance = p.maintenance_per_year + p.generator_maintenance_per_hour * year.generator_run_h;
-    in.yearly_energy = p.fuel_per_liter * year.generator_fuel_l + p.grid_per_kwh * year.grid_kwh;
+    in.yearly_energy = p.fuel_per_liter * year.generator_fuel_l + p.grid_per_kwh * year.grid_kwh +
+                       (p.grid_peak_per_kwh - p.grid_per_kwh) * year.grid_peak_kwh +
+                       (p.grid_low_per_kwh - p.grid_per_kwh) * year.grid_low_kwh;
     double life_y = p.battery_life_y;
     if (std::isinf(life_y) && findings.battery_life_y > 0) life_y = findings.battery_life_y;
     if (p.battery_replacement > 0 && std::isfinite(life_y))

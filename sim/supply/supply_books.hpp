@@ -17,6 +17,7 @@ struct SupplyEnergy {
     double charger_kwh = 0;             ///< out of the charger
     double through_kwh = 0;             ///< from the backup to the loads, with what is lost on the way
     double through_loss_kwh = 0;
+    bool from_generator = false;  ///< otherwise a backup is the grid
 };
 
 /// Adds the energy to the record of the hour. Energy of the supply is recorded only here. Returns the energy
@@ -38,8 +39,7 @@ inline double book(System const& s, SupplyEnergy const& e, HourRecord& r) {
     r.pump_kw += e.pump_kwh;
     r.charger_loss_kw += charger_ac_kwh - e.charger_kwh;
     r.pass_through_loss_kw += e.through_loss_kwh;
-    if (s.rules.backup == Backup::grid) r.grid_kw += backup_kwh;
-    if (s.rules.backup == Backup::generator) r.generator_kw += backup_kwh;
+    (e.from_generator ? r.generator_kw : r.grid_kw) += backup_kwh;
     return backup_kwh;
 }
 

@@ -35,6 +35,10 @@ class SupplySide {
     [[nodiscard]] double transfers() const { return transfers_; }
     [[nodiscard]] double starts_refused() const { return starts_refused_; }
     [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
+    /// Transfers from grid or generator with more load than the rating of the inverter.
+    [[nodiscard]] double overload_transfers() const { return overload_transfers_; }
+    /// What the loads take at the moment of a transfer matters: an overload trips the inverter.
+    [[nodiscard]] bool trips_on_overload() const { return s_.rules.trip_on_overload; }
 
     /// `load_var`: reactive power of the small loads, which counts toward the rating of the inverter.
     /// `array_w`: of the inputs.
@@ -73,7 +77,8 @@ class SupplySide {
                        double now_h, HourRecord& r);
 
     /// Applies the rules at `now_h`; true if a transfer has just interrupted the supply of a running pump.
-    bool look(double now_h);
+    /// `carried_w`: what loads and running motors take now; only needed if trips_on_overload().
+    bool look(double now_h, double carried_w = 0);
 
     /// The inverter has just tripped, so look() must be called again.
     [[nodiscard]] bool tripped() const { return tripped_ && feed_ == Feed::inverter; }
@@ -97,7 +102,8 @@ class SupplySide {
             case Feed::nothing:
                 return 0;
             case Feed::inverter:
-                return inverting_capacity_w_;
+                return now_h < overload_end_h_ ? std::max(inverting_capacity_w_, overload_w_)
+                                               : inverting_capacity_w_;
             case Feed::bypass:
                 return std::numeric_limits<double>::infinity();
             case Feed::backup:
@@ -172,6 +178,7 @@ class SupplySide {
     // The stored energies at which something changes [kWh].
     struct Levels {
         double transfer = 0, come_back = 0, restart = 0, emergency = 0, top_up = 0;
+        double second_transfer = 0, second_come_back = 0, reserve = 0;
     };
 
     // Calls see(level_kwh, met, carried) with every stored energy at which a rule of the supply applies in
@@ -181,12 +188,15 @@ class SupplySide {
     void rule_levels(double now_h, See const& see) const {
         see(0.0, Met::falling, true);
         see(battery_.floor_kwh(), Met::falling, true);
-        if (s_.rules.backup != Backup::none) see(levels_.transfer, Met::falling, topping_up_);
+        if (s_.rules.backup != Backup::none) see(levels_.transfer, Met::falling, topping_up_ || !calling_);
         if (tops_up(now_h)) see(levels_.top_up, Met::falling, false);
         if (on_backup()) see(charge_to() * battery_.capacity_kwh(), Met::either_way, charge_to() > 0);
         see(levels_.emergency, Met::falling, true);
         if (emergency_) see(levels_.emergency + level_band * battery_.capacity_kwh(), Met::rising, true);
         if (calling_) see(come_back_kwh_, Met::rising, !s_.rules.grid_first);
+        if (for_the_bill_) see(levels_.reserve, Met::falling, false);
+        if (s_.rules.second) see(levels_.second_transfer, Met::falling, false);
+        if (second_calling_) see(second_come_back_kwh_, Met::rising, true);
         if (inverter_off_) see(restart_level_kwh(), Met::rising, true);
         see(battery_.capacity_kwh(), Met::rising, !battery_.is_two_well());
         see(voltage_matters_below_kwh_, Met::either_way, false);
@@ -223,28 +233,40 @@ class SupplySide {
         return battery_.has_voltage() && battery_.stored_kwh() <= voltage_matters_below_kwh_;
     }
 
+    // Whether the backup that can carry the loads now is called for: the generator, if it is the second
+    // backup and the grid is away.
+    [[nodiscard]] bool called() const {
+        return s_.rules.second && !grid_usable_ ? second_calling_ : calling_;
+    }
+    void call_second(bool low_voltage, double now_h);
+    // Someone bypasses the inverter by hand while the grid is called for and there, and switches back.
+    void switch_by_hand(double now_h);
+
     [[nodiscard]] double backup_limit_w() const {
-        double const source_w =
-            s_.rules.backup == Backup::generator ? generator_.power_w() : s_.rules.backup_limit_w;
+        double const source_w = on_generator_ ? generator_.power_w() : s_.rules.backup_limit_w;
         return std::min(source_w, s_.inverter.pass_through_va);
     }
     [[nodiscard]] double backup_limit_va() const {
-        double const factor = s_.generator ? s_.generator->power_factor : 1;
+        double const factor = on_generator_ ? s_.generator->power_factor : 1;
         return std::min(backup_limit_w() / factor, s_.inverter.pass_through_va);
     }
     [[nodiscard]] double generator_output_w(PowerFlow const& p) const {
-        return p.feed == Feed::backup
+        return p.feed == Feed::backup && on_generator_
                    ? p.ac_w() + p.pass_through_w + models::charger_ac_w(s_.charger, p.charger_dc_w)
                    : 0;
     }
 
     // The SOC up to which the charger charges now.
     [[nodiscard]] double charge_to() const {
-        return warned_ ? std::max(s_.rules.charge_to, s_.rules.forewarned_charge_to) : s_.rules.charge_to;
+        if (on_generator_ && s_.rules.second) return s_.rules.second->charge_to;
+        double to = s_.rules.charge_to;
+        if (works_for_the_bill_)
+            to = peak_now_ ? 0 : cheap_now_ ? to : std::min(to, s_.rules.tariff->reserve);
+        return warned_ ? std::max(to, s_.rules.forewarned_charge_to) : to;
     }
 
-    // The grid, its delay after a return, the warning of an outage, and the times when the inverter is
-    // bypassed.
+    // The grid, its delay after a return, the warning of an outage, the hours of its tariff, and the times
+    // when the inverter is bypassed.
     void look_at_grid(double now_h);
 
     // Low-voltage transfer: the time below the set point counts, so the stored energy at which that begins or
@@ -278,10 +300,15 @@ class SupplySide {
 
     // A call for another reason than SOC must not end at once because the battery is above return_above.
     // After low voltage the battery must gain level_band. If it is too full for that, or the inverter
-    // tripped, the loads stay on the backup for an hour.
-    void come_back_rule(bool low_voltage, double now_h);
+    // tripped, the loads stay on the backup for an hour. Returns the stored energy that ends the call.
+    double come_back_rule(double transfer_kwh, double come_back_kwh, bool low_voltage, double now_h);
 
     bool trips_at_load_start(Feed was, double now_h);
+
+    // The loads come from a backup to the inverter, or it comes back after it tripped for them: above its
+    // rating it carries them for the time of its surge table, and trips if they still are above it then.
+    // True if it trips now.
+    bool trips_at_overload(Feed was, double carried_w, double now_h);
 
     void trip(double now_h);
 
@@ -300,15 +327,23 @@ class SupplySide {
 
     Feed feed_ = Feed::inverter, refused_on_ = Feed::inverter;
     bool calling_ = false, topping_up_ = false, inverter_off_ = false, tripped_ = false, refusing_ = false;
+    bool on_generator_;  // the backup that carries the loads, or would, is the generator
+    bool second_calling_ = false, overloaded_ = false;
+    bool listed_bypass_ = false, hand_bypass_ = false;
+    double hand_switch_h_ = never;
+    // The tariff: its hours, whether the battery carries the loads for it, and whether it is at its reserve,
+    // or failed to, in these hours.
+    bool works_for_the_bill_, peak_now_ = false, cheap_now_ = false, for_the_bill_ = false, spent_ = false;
     bool battery_limits_ = false, grid_usable_ = false, bypass_now_ = false, ever_looked_ = false,
          warned_ = false;
     models::OutageList warnings_;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
     double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
-    double restart_kwh_ = 0, come_back_kwh_ = 0, stay_until_h_ = -never;
+    double restart_kwh_ = 0, come_back_kwh_ = 0, second_come_back_kwh_ = 0, stay_until_h_ = -never;
+    double overload_end_h_ = -never, overload_w_ = 0, brought_w_ = 0;
     bool emergency_ = false, load_starts_ = false;
     models::TripState trips_;
-    double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0;
+    double transfers_ = 0, starts_refused_ = 0, inverter_trips_ = 0, overload_transfers_ = 0;
     double most_unserved_kwh_ = 0;  // to small loads in one step of this hour
 };
 

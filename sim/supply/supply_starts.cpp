@@ -42,7 +42,7 @@ double SupplySide::start_fits_above_kwh(models::StartDraw const& start, double l
 }
 
 bool SupplySide::backup_starts(models::StartDraw const& start, double load_w) const {
-    return s_.rules.backup == Backup::grid || !(start.apparent_kva > 0) ||
+    return !on_generator_ || !(start.apparent_kva > 0) ||
            std::abs(start_of(start) + std::complex<double>(models::pass_through_input_w(s_.inverter, load_w),
                                                            load_var_)) <= s_.generator_operation.start_va;
 }
@@ -62,7 +62,7 @@ bool SupplySide::start_fits(models::StartDraw const& start, double running_w, do
             auto const dc = battery_.terminal((start.power_w + running_w) / start_efficiency);
             fits = !dc.collapsed && dc.volts >= s_.inverter.low_voltage_v;
         }
-    } else if (feed_ == Feed::backup && s_.rules.backup == Backup::generator) {
+    } else if (feed_ == Feed::backup && on_generator_) {
         fits = std::abs(motor + running) <= s_.generator_operation.start_va;
     }
     if (fits) {
@@ -88,6 +88,31 @@ bool SupplySide::trips_at_load_start(Feed was, double now_h) {
     if (std::hypot(beside_w, load_var_) + load_start_va_ <=
         models::surge_va(s_.inverter, load_start_s) - leg_imbalance_w_)
         return false;
+    trip(now_h);
+    return true;
+}
+
+bool SupplySide::trips_at_overload(Feed was, double carried_w, double now_h) {
+    if (feed_ != Feed::inverter) overload_end_h_ = -never;
+    if (feed_ == Feed::backup) overloaded_ = false;
+    if (feed_ != Feed::inverter || !s_.rules.trip_on_overload) return false;
+    bool const begins = was == Feed::backup || (was == Feed::nothing && overloaded_),
+               ends = overload_end_h_ > -never && now_h >= overload_end_h_;
+    if (!begins && !ends) return false;
+    overload_end_h_ = -never;
+    double const ratio = (std::hypot(carried_w, load_var_) + leg_imbalance_w_) / s_.inverter.rated_power_w;
+    if (ratio <= 1 + 1e-9) {
+        overloaded_ = false;
+        return false;
+    }
+    if (was == Feed::backup) ++overload_transfers_;
+    double const allowed_s = begins ? models::allowed_seconds(s_.inverter, ratio) : 0;
+    if (allowed_s > 0) {
+        overload_w_ = std::min(carried_w, brought_w_);
+        overload_end_h_ = std::max(now_h, break_end_h_) + allowed_s / seconds_per_hour;
+        return false;
+    }
+    overloaded_ = true;
     trip(now_h);
     return true;
 }

@@ -73,7 +73,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
         pump_kwh += 1e-3 * p.power_w * p.hours;
         source_kwh += 1e-3 * ac_w * p.hours;
         hours += p.hours;
-        if (s_.rules.backup != Backup::generator) continue;
+        if (!on_generator_) continue;
         auto const output_w = [&](double into_battery_w) {
             return ac_w + models::charger_ac_w(s_.charger, std::max(into_battery_w - sun_spare_w, 0.0));
         };
@@ -89,6 +89,7 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
     energy.charger_kwh = charger_kwh;
     energy.through_kwh = source_kwh;
     energy.through_loss_kwh = source_kwh - energy.load_kwh - pump_kwh;
+    energy.from_generator = on_generator_;
     book(s_, energy, r);
     r.backup_h = r.pass_through_h = hours;
     return true;
@@ -129,7 +130,7 @@ void SupplySide::watch_voltage(PowerFlow const& flow, double now_h, BatteryEvent
     double const power_w = flow.peak_battery_w;
     if (s_.inverter.low_voltage_v > 0 && power_w > 0)
         watch(battery_.content_at_voltage_kwh(s_.inverter.low_voltage_v, power_w));
-    if (s_.rules.backup == Backup::none || calling_ || s_.rules.transfer_below_v <= 0) return;
+    if (s_.rules.backup == Backup::none || called() || s_.rules.transfer_below_v <= 0) return;
     auto const dc = battery_.terminal(power_w);
     bool const held = flow.battery.taper && power_w <= 0;
     bool const low = !held && (dc.collapsed || dc.volts <= s_.rules.transfer_below_v * (1 + 1e-9));
@@ -176,7 +177,7 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
         double const sun_spare_kw = 1e-3 * (flow.sun_w - flow.dc_w());
         sooner(next, battery_.hours_until_accepts(sun_spare_kw));
         // The fuel of a step follows from its mean output only on one line of the fuel table.
-        if (s_.rules.backup == Backup::generator)
+        if (on_generator_)
             for (auto const& bend : generator_.fuel_bends()) {
                 double const charger_w =
                                  s_.charger.efficiency * (bend.output_w - flow.ac_w() - flow.pass_through_w),
@@ -187,8 +188,7 @@ SupplySide::BatteryEvent SupplySide::next_event(PowerFlow const& flow, double no
             }
     }
     sooner(next, battery_.hours_until_temperature_event());
-    if (s_.rules.backup == Backup::generator)
-        sooner(next, generator_.hours_of_fuel(generator_output_w(flow)));
+    if (scenarios::uses_generator(s_.rules)) sooner(next, generator_.hours_of_fuel(generator_output_w(flow)));
     return next;
 }
 
@@ -220,7 +220,8 @@ void SupplySide::advance(PowerFlow const& p, double load_demand_w, double now_h,
               .pump_kwh = p.pump_w * kwh,
               .charger_kwh = charger_kwh,
               .through_kwh = through ? (p.ac_w() + p.pass_through_w) * kwh : 0,
-              .through_loss_kwh = p.pass_through_w * kwh},
+              .through_loss_kwh = p.pass_through_w * kwh,
+              .from_generator = on_generator_},
              r);
     if (p.feed == Feed::backup) r.pass_through_h += hours;
     if (p.load_w < load_demand_w && hours > 0) {
@@ -234,8 +235,8 @@ void SupplySide::advance(PowerFlow const& p, double load_demand_w, double now_h,
     }
     if (p.feed == Feed::nothing) r.inverter_off_h += hours;
     if (on_backup()) r.backup_h += hours;
-    if (s_.rules.backup == Backup::generator && hours > 0)
-        generator_.advance(hours, 1e3 * backup_kwh / hours, now_h + hours, r);
+    if (scenarios::uses_generator(s_.rules) && hours > 0)
+        generator_.advance(hours, on_generator_ ? 1e3 * backup_kwh / hours : 0, now_h + hours, r);
 }
 
 bool SupplySide::rule_between(double a_kwh, double b_kwh, double now_h) const {

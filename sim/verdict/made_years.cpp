@@ -68,8 +68,8 @@ std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
         auto const varies = [](auto const& use) { return use.day_variation > 0; };
         demand = demand || std::any_of(s.demand.uses.begin(), s.demand.uses.end(), varies) ||
                  (s.demand.varying && varies(*s.demand.varying));
-        generator = generator || (s.rules.backup == scenarios::Backup::generator &&
-                                  s.generator_operation.run.start_failure > 0);
+        generator =
+            generator || (scenarios::uses_generator(s.rules) && s.generator_operation.run.start_failure > 0);
     }
     std::string text = "weather";
     if (outages) text += ", outages";

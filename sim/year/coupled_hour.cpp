@@ -22,10 +22,22 @@ double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h
                     std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s));
 }
 
+// What loads and motors take at this moment, or ask for where nothing supplies them. A backup may be too
+// small for all of them; what it does not carry is not there at a transfer.
+double carried_w(WaterSide& water, SupplySide const& supply, LoadShedding& loads, double now_h) {
+    double motors_w = 0;
+    for (MotorRun const& m : water.motors())
+        motors_w += m.running() || (m.wanted && !supply.on_backup()) ? m.peak_w() : 0;
+    double const source_w = supply.on_backup() ? supply.capacity_w(now_h) : 0;
+    double const room_w = source_w > motors_w ? source_w - motors_w : std::numeric_limits<double>::infinity();
+    return motors_w + loads.served_w(room_w, supply);
+}
+
 // One step from `t_s` of the hour; returns its length, 0 if only a state changed.
 double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, SupplySide& supply,
             LoadShedding& loads, double now_h, double t_s, HourRecord& r) {
-    bool const broken = supply.look(now_h);
+    bool const broken =
+        supply.look(now_h, supply.trips_on_overload() ? carried_w(water, supply, loads, now_h) : 0);
     if (t_s == 0)
         water.judge_surplus({supply.array_w(), supply.battery().soc(), supply.on_backup(),
                              models::hour_of_day(now_h), supply.warned()});

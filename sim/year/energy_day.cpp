@@ -21,7 +21,9 @@ EnergyDay mean_energy_day(std::span<HourRecord const> hours) {
 }
 
 HourSource hour_source(HourRecord const& h, Backup backup) {
-    if (h.backup_h >= 0.5) return backup == Backup::grid ? HourSource::grid : HourSource::generator;
+    if (h.backup_h >= 0.5)
+        return backup == Backup::generator || h.generator_kw > h.grid_kw ? HourSource::generator
+                                                                         : HourSource::grid;
     if (h.inverter_off_h >= 0.5) return HourSource::nothing;
     return h.pv_used_kw > 0 && h.battery_discharge_kw <= h.pv_used_kw ? HourSource::array
                                                                       : HourSource::battery;

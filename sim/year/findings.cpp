@@ -134,6 +134,7 @@ void find_pump(Findings& f, WaterSystem const& s, MotorDuty const& motor, PumpMa
 void find_supply(Findings& f, SupplySide const& supply) {
     f.starts_refused = supply.starts_refused();
     f.inverter_trips = supply.inverter_trips();
+    f.overload_transfers = supply.overload_transfers();
     f.generator_failures = supply.generator().failed_starts();
     f.fuel_outs = supply.generator().fuel_outs();
     f.generator_low_load_h = supply.generator().low_load_h();

@@ -19,6 +19,7 @@ std::vector<OutageRecord> outage_records(models::OutageList const& outages, Cloc
         r.length_h = o.end_h - o.start_h;
         auto const begin = static_cast<std::size_t>(std::max(std::floor(o.start_h) - first_h, 0.0)),
                    end = static_cast<std::size_t>(std::min(std::ceil(o.end_h), last_h) - first_h);
+        r.soc_at_start = hours[begin > 0 ? begin - 1 : 0].battery_soc;
         bool going_on = false;  // hours without demand do not end a shortage
         for (std::size_t i = begin; i < hours.size() && (i < end || going_on); ++i) {
             HourRecord const& h = hours[i];
@@ -47,6 +48,7 @@ std::vector<OutageField> const& outage_fields() {
         {"first_short_h", "h", "the first of those, hours since 00:00 on 1 January; -1: none",
          &O::first_short_h},
         {"soc_min", "1", "lowest state of charge at an hour's end in the outage", &O::soc_min},
+        {"soc_at_start", "1", "state of charge at the end of the hour before the outage", &O::soc_at_start},
     };
     return fields;
 }

@@ -79,6 +79,13 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     s.inverter_loss_kwh += sum.inverter_loss_kw;
     s.pass_through_loss_kwh += sum.pass_through_loss_kw;
     s.grid_kwh += sum.grid_kw;
+    if (s_.rules.tariff && sum.grid_kw > 0)
+        for (std::size_t i = 0; i < hours.size(); ++i) {
+            double const clock_h =
+                models::hour_of_day(result_.clock.first_hour + hours_ + static_cast<double>(i));
+            if (s_.rules.tariff->peak.has(clock_h)) s.grid_peak_kwh += hours[i].grid_kw;
+            if (s_.rules.tariff->low.has(clock_h)) s.grid_low_kwh += hours[i].grid_kw;
+        }
     s.generator_kwh += sum.generator_kw;
     s.generator_run_h += sum.generator_run_h;
     s.generator_fuel_l += sum.generator_fuel_l;

@@ -78,6 +78,7 @@ void leave_what_lanes_carry(sim::System& s) {
     s.battery_behavior.thermal.reset();
     s.inverter.search_wake_w = 0;
     s.rules.grid_first = false;
+    s.rules.tariff.reset();
 }
 
 // Eleven designs a family. Seven share a water side and a demand: five of plain parts, one whose battery
@@ -172,6 +173,9 @@ std::vector<Feature> const features{
     {"grid with outages", [](auto const& s, auto const&) { return !s.outages.empty(); }},
     {"grid first", [](auto const& s, auto const&) { return s.rules.grid_first; }},
     {"outages known before", [](auto const& s, auto const&) { return s.rules.forewarned_h > 0; }},
+    {"generator beside the grid", [](auto const& s, auto const&) { return s.rules.second.has_value(); }},
+    {"tariff", [](auto const& s, auto const&) { return s.rules.tariff.has_value(); }},
+    {"transfer by hand", [](auto const& s, auto const&) { return s.rules.by_hand; }},
     {"transfer break", [](auto const& s, auto const&) { return s.rules.break_s > 0; }},
     {"motor start", [](auto const& s, auto const&) { return s.pump_start.apparent_kva > 0; }},
     {"overload trip", [](auto const& s, auto const&) { return s.rules.trip_on_overload; }},

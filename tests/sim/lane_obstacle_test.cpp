@@ -62,6 +62,8 @@ TEST_CASE("lanes refuse what they do not carry, and say what") {
               grid_first(s);
               s.rules.backup = sim::Backup::grid;
           }) == "the grid first");
+    CHECK(obstacle([](sim::System& s) { s.rules.second.emplace(); }) == "");
+    CHECK(obstacle([](sim::System& s) { s.rules.tariff.emplace(); }) == "a tariff");
 }
 
 TEST_SUITE_END();

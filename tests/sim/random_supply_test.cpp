@@ -49,9 +49,11 @@ Worst worst_of(sim::System const& s, sim::RunResult const& result) {
         // break the law.
         double const backup_kw = r.grid_kw + r.generator_kw;
         double const most_kw =
-            1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
+            1e-3 * std::min(s.rules.backup == sim::Backup::generator ? s.generator->rated_power_w
+                            : s.rules.second ? std::max(s.generator->rated_power_w, s.rules.backup_limit_w)
+                                             : s.rules.backup_limit_w,
                             s.inverter.pass_through_va);
-        if (s.rules.bypass.empty())
+        if (s.rules.bypass.empty() && !s.rules.by_hand)
             w.both_sources_kw = std::max(w.both_sources_kw, backup_kw - most_kw * r.backup_h);
         w.over_discharge_kw =
             std::max(w.over_discharge_kw, r.battery_discharge_kw - s.battery.discharge_limit_kw);
@@ -82,18 +84,32 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
     auto const& set = s.generator_operation;
     double const accept_h = s.rules.accept_delay_s / 3600;
     auto const warnings = models::warnings_of(s.outages, s.rules.forewarned_h, s.rules.forewarned_over_h);
+    // The hours of a tariff begin and end at whole hours; in them the battery works down to its reserve.
+    auto const by_tariff = [&](double t, double soc) {
+        if (!s.rules.tariff) return false;
+        auto const& peak = s.rules.tariff->peak;
+        bool const changes =
+            std::abs(t - std::round(t)) < same_h &&
+            peak.has(models::hour_of_day(std::round(t))) != peak.has(models::hour_of_day(std::round(t) - 1));
+        return changes || (peak.has(models::hour_of_day(t)) && soc <= s.rules.tariff->reserve + 1e-9);
+    };
     double last_h = 0;
     for (auto const& e : result.events) {
         double const t = e.time_h;
         if (e.kind == EventKind::to_inverter) {
-            bool const charged = e.value >= s.rules.return_above - 1e-9;
+            bool const charged =
+                e.value >=
+                std::min(s.rules.return_above, s.rules.second ? s.rules.second->return_above : 1) - 1e-9;
             bool const gone = edge(s.outages, t, accept_h) || edge(s.rules.bypass, t, 0) ||
                               near_event(EventKind::generator_stop, t, t);
-            if (!charged && !gone) return "to the inverter at " + std::to_string(t);
+            if (!charged && !gone && !by_tariff(t, 1) && !s.rules.by_hand)
+                return "to the inverter at " + std::to_string(t);
         }
         if (e.kind == EventKind::to_backup) {
             bool const tops_up = s.generator && models::is_top_up_time(set.run, t);
-            bool const low = e.value <= (tops_up ? set.top_up_below : s.rules.transfer_below) + 1e-9;
+            double const call_at =
+                std::max(s.rules.transfer_below, s.rules.second ? s.rules.second->transfer_below : 0);
+            bool const low = e.value <= (tops_up ? set.top_up_below : call_at) + 1e-9;
             bool const off = near_event(EventKind::inverter_off, last_h, t) ||
                              near_event(EventKind::inverter_tripped, last_h, t);
             bool const volts = s.rules.transfer_below_v > 0 && s.rules.backup != sim::Backup::none;
@@ -102,7 +118,8 @@ std::string unexplained(sim::System const& s, sim::RunResult const& result) {
             bool const called = near_event(EventKind::generator_start, last_h, t) ||
                                 edge(s.outages, t, accept_h) || edge(s.rules.bypass, t, 0);
             bool const warned = s.rules.backup == sim::Backup::grid && !models::grid_up(warnings, t + same_h);
-            if (!low && !off && !volts && !called && !warned && !(s.rules.grid_first && t == 0))
+            if (!low && !off && !volts && !called && !warned && !by_tariff(t, e.value) && !s.rules.by_hand &&
+                !(s.rules.grid_first && t == 0))
                 return "to the backup at " + std::to_string(t);
         }
         if (e.kind == EventKind::to_inverter || e.kind == EventKind::to_backup) last_h = t;

@@ -228,6 +228,37 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         g.run.top_up_within_h = draw(0.2, 8);
         g.top_up_below = draw(s.rules.transfer_below, s.rules.return_above);
     }
+    if (s.rules.backup == sim::Backup::grid && s.rules.grid_first && draw(0, 1) < 0.85) {
+        scenarios::Tariff tariff;
+        int const from = static_cast<int>(draw(0, 24));
+        tariff.peak = {from, 1 + (from + static_cast<int>(draw(1, 10))) % 24};
+        if (draw.coin()) tariff.low = {tariff.peak.until % 24, 1 + (tariff.peak.until + 5) % 24};
+        tariff.reserve = draw(s.rules.transfer_below, 0.95);
+        s.rules.charge_to = std::max(s.rules.charge_to, tariff.reserve + 0.02);
+        s.rules.forewarned_charge_to = std::max(s.rules.forewarned_charge_to, s.rules.charge_to);
+        s.rules.tariff = tariff;
+    }
+    if (s.rules.backup == sim::Backup::grid && !s.rules.grid_first && draw(0, 1) < 0.3) {
+        s.rules.charge_to = s.rules.forewarned_h = 0;  // the charger rests
+        s.rules.by_hand = true;
+        s.rules.hand_response_h = draw(0, 6);
+    }
+    if (s.rules.backup == sim::Backup::grid && !s.rules.by_hand && draw.coin()) {  // a generator beside it
+        scenarios::SecondBackup second;
+        second.transfer_below = draw(s.battery.min_soc + 0.01, 0.8);
+        second.return_above = draw(second.transfer_below + 0.02, 1);
+        second.charge_to = draw.coin() ? 0 : draw(second.transfer_below + 0.01, 1);
+        second.break_s = draw.coin() ? draw(0, 15) : 0;
+        s.rules.second = second;
+        s.generator = models::GeneratorParameters{
+            .rated_power_w = draw(800, 8000), .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
+        if (draw.coin()) g.run = {};
+        if (draw.coin()) g.run.quiet_from_h = draw(18, 24), g.run.quiet_to_h = draw(0, 10);
+        if (draw.coin()) g.run.start_failure = draw(0, 1);
+        if (draw.coin()) s.generator->fuel_tank_l = draw(1, 40);
+        g.refuel_after_h = draw(0.5, 30);
+        g.seed = static_cast<std::uint64_t>(draw(0, 1e6));
+    }
 }
 
 /// Takes a design to the edges of what a scenario may say: next to no battery, one that may be emptied,

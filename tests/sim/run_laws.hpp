@@ -53,8 +53,15 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
     double const source_kw =
         s.rules.backup == sim::Backup::none
             ? 0
-            : 1e-3 * std::min(s.generator ? s.generator->rated_power_w : s.rules.backup_limit_w,
+            : 1e-3 * std::min(s.rules.backup == sim::Backup::generator ? s.generator->rated_power_w
+                              : s.rules.second ? std::max(s.generator->rated_power_w, s.rules.backup_limit_w)
+                                               : s.rules.backup_limit_w,
                               s.inverter.pass_through_va);
+    // Of two sources either may have carried the hour.
+    double const weaker_kw =
+        s.rules.second
+            ? std::min({source_kw, 1e-3 * s.rules.backup_limit_w, 1e-3 * s.generator->rated_power_w})
+            : source_kw;
     for (auto const& r : result.hours) {
         double const energy = r.pv_used_kw + r.grid_kw + r.generator_kw - r.load_served_kw - r.pump_kw -
                               r.inverter_loss_kw - r.pass_through_loss_kw - r.charger_loss_kw -
@@ -83,7 +90,7 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
             (r.pump_starts * (gravity ? s.cistern->fill_motor : s.motor).start_extra_j +
              r.fill_pump_starts * (s.cistern ? s.cistern->fill_motor.start_extra_j : 0)) /
             3.6e6;
-        if (s.rules.bypass.empty())
+        if (s.rules.bypass.empty() && !s.rules.by_hand)
             if (double const over_kw = r.grid_kw + r.generator_kw - source_kw * r.backup_h -
                                        (starts_kwh + start_left_kwh) / s.inverter.pass_through_efficiency;
                 over_kw > over_source_kw) {
@@ -103,7 +110,7 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
                                             1.5 * (starts_kwh + start_left_kwh));
         start_left_kwh = starts_kwh;  // what of a start falls into the next hour
         over_charge_kw = std::max(over_charge_kw, r.battery_charge_kw - s.battery.charge_limit_kw);
-        double const draw_kw = std::min(1e-3 * models::pass_through_draw_w(s.inverter), source_kw);
+        double const draw_kw = std::min(1e-3 * models::pass_through_draw_w(s.inverter), weaker_kw);
         passed_free_kw = std::max(passed_free_kw, draw_kw * r.pass_through_h - r.pass_through_loss_kw);
         if (r.limit_reason == 0) starved = std::max({starved, r.load_unserved_kw, r.water_short_m3});
         if (r.load_unserved_reason == 0) starved = std::max(starved, r.load_unserved_kw);

@@ -258,6 +258,33 @@ TEST_CASE("a grid that passes through the inverter feeds its no-load loss, 0.39 
     CHECK(sim::simulate(s, in, {0, 24}).hours[5].grid_kw == Near{0.200 / 0.98 + 0.020, 1e-12, 0});
 }
 
+// The taps take all that the pump gives, so it runs through from hour 2 on. At 4 h the grid passes through
+// the inverter, at 5 h the loads are put straight on the grid by hand, at 7 h back: each time they are
+// interrupted for 9 s, and the running pump starts once more. Bypassed, the charger rests and 45 W are saved.
+TEST_CASE("a bypass by hand interrupts loads that the grid carries, and starts a running pump again") {
+    auto s = plain_system();
+    s.start_soc = 0.2;
+    s.inverter.idle_w = 45;
+    s.rules.backup = sim::Backup::grid;
+    s.rules.grid_first = true;
+    s.rules.backup_limit_w = 1e5;
+    s.rules.charge_to = 1;
+    s.charger = {100, 1, 1};
+    auto in = steady_inputs(0, 900, 0, 1e-3);
+    for (std::size_t h = 2; h < 9; ++h) in.demand_m3[h] = 0.6e-3 * 3600, in.tap_flow_m3_s[h] = 0.6e-3;
+    auto const through = sim::simulate(s, in, {0, 9});
+    s.rules.bypass = {{5, 7}};
+    auto const bypassed = sim::simulate(s, in, {0, 9});
+    CHECK(bypassed.summary.pump_starts == through.summary.pump_starts + 2);
+    CHECK(bypassed.summary.transfers == through.summary.transfers + 2);
+    CHECK(bypassed.hours[6].grid_kw == Near{0.9 + 1.2, 1e-9, 0});
+    CHECK(through.hours[6].grid_kw == Near{0.9 + 1.2 + 0.045 + 0.1, 1e-9, 0});
+    s.rules.break_s = 9;
+    auto const broken = sim::simulate(s, in, {0, 9});
+    CHECK(broken.hours[5].load_unserved_kw == Near{0.9 * 9 / 3600, 1e-9, 0});
+    CHECK(broken.hours[7].load_unserved_kw == Near{0.9 * 9 / 3600, 1e-9, 0});
+}
+
 // 1000 W of grid less 45 W leave 955 W for loads of 1000 W; a generator of 1500 W under 900 W of loads leaves
 // the charger 555 W.
 TEST_CASE("grid and generator carry the inverter's own draw within their limits") {

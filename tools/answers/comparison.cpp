@@ -137,6 +137,10 @@ std::vector<ComparisonRow> rows_of(std::vector<sim::ComparedDesign> const& desig
         [units](double v) { return sim::figure_text(shown(v, "L", units).value, 1); });
     add(
         "grid_kwh", "grid", "kWh", -1, [](D d) { return d.figures.year.grid_kwh; }, decimals(0));
+    if (std::any_of(designs.begin(), designs.end(), [](D d) { return d.figures.year.grid_peak_kwh > 0; }))
+        add(
+            "grid_peak_kwh", "grid at the high price", "kWh", -1,
+            [](D d) { return d.figures.year.grid_peak_kwh; }, decimals(0));
     add(
         "starts_per_day", "pump starts a day", "", -1, [](D d) { return d.figures.starts_per_day; },
         decimals(1));

@@ -109,6 +109,20 @@ std::string passing_through(sim::Summary const& s) {
                        s.pass_through_loss_kwh < 10 ? 1 : 0);
 }
 
+std::string tariff_text(scenarios::Scenario const& scenario, sim::RunResult const& result) {
+    auto const& s = result.summary;
+    std::string text = fmt::format("{} kWh at the high price", sim::figure_text(s.grid_peak_kwh));
+    if (!scenario.rules.tariff->low.none())
+        text += fmt::format(", {} at the low one", sim::figure_text(s.grid_low_kwh));
+    if (!scenarios::works_for_the_bill(scenario.rules) || result.outages.empty()) return text;
+    auto const [least, most] =
+        std::minmax_element(result.outages.begin(), result.outages.end(),
+                            [](auto const& a, auto const& b) { return a.soc_at_start < b.soc_at_start; });
+    return text + fmt::format("; outages find the battery at {} to {} %",
+                              sim::figure_text(100 * least->soc_at_start),
+                              sim::figure_text(100 * most->soc_at_start));
+}
+
 }  // namespace
 
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
@@ -126,21 +140,27 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
     auto const load_causes = sim::load_causes(result);
     out += load_lines(load_causes);
 
+    auto const generator_line = [&](std::string const& passing) {
+        labeled_line(
+            out, "generator",
+            fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
+                        sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
+                        sim::figure_text(s.generator_kwh), passing));
+    };
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
             labeled_line(out, "backup", "none");
             break;
         case scenarios::Backup::grid:
-            labeled_line(out, "grid",
-                         fmt::format("{} kWh{}, {} transfers", sim::figure_text(s.grid_kwh),
-                                     passing_through(s), sim::figure_text(s.transfers)));
+            labeled_line(
+                out, "grid",
+                fmt::format("{} kWh{}, {} transfers{}", sim::figure_text(s.grid_kwh), passing_through(s),
+                            sim::figure_text(s.transfers), scenario.rules.by_hand ? " by hand" : ""));
+            if (scenario.rules.tariff) labeled_line(out, "tariff", tariff_text(scenario, result));
+            if (scenario.rules.second) generator_line("");
             break;
         case scenarios::Backup::generator:
-            labeled_line(
-                out, "generator",
-                fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
-                            sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
-                            sim::figure_text(s.generator_kwh), passing_through(s)));
+            generator_line(passing_through(s));
             break;
     }
     if (result.start.battery_capacity_kwh > 0)

@@ -51,6 +51,13 @@ std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult 
         labeled_line(out, "starts",
                      fmt::format("{} pump starts refused, {} inverter trips",
                                  sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
+    if (f.overload_transfers > 0)
+        labeled_line(
+            out, "overload",
+            fmt::format("{} time{} grid or generator went while they carried more than the inverter's {} kW, "
+                        "which trips it",
+                        sim::figure_text(f.overload_transfers), f.overload_transfers == 1 ? "" : "s",
+                        sim::figure_text(1e-3 * scenario.inverter.rated_power_w, 1)));
     if (f.load_starts_over_h > 0)
         labeled_line(out, "load start",
                      fmt::format("in {} h the start of a small load is too much for the inverter",

@@ -26,7 +26,8 @@ std::string backup_words(sim::Summary const& y, sim::Backup backup, ReportShow c
                                  show.fuel(y.generator_fuel_l))
                    : " The generator is never called.";
     if (backup == sim::Backup::grid)
-        return fmt::format(" The grid gives {} kWh in the year.", sim::figure_text(y.grid_kwh));
+        return fmt::format(" The grid gives {} kWh in the year.", sim::figure_text(y.grid_kwh)) +
+               (y.generator_run_h > 0 ? backup_words(y, sim::Backup::generator, show) : "");
     return "";
 }
 
@@ -123,7 +124,7 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
         std::isinf(autonomy.worst_d)
             ? std::string("battery full at sunset, any start date")
             : fmt::format("battery full at sunset, worst start date {}", date_text(autonomy.worst_day))));
-    if (r.system.rules.backup == sim::Backup::generator)
+    if (scenarios::uses_generator(r.system.rules))
         tiles.push_back(tile(fmt::format("{} h", sim::figure_text(y.generator_run_h, 1)), "generator a year",
                              show.fuel(y.generator_fuel_l) + " of fuel"));
     if (r.system.rules.backup == sim::Backup::grid)

@@ -55,7 +55,7 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
                         std::isinf(base) ? fmt::format("over {}", sim::longest_shortage_days)
                                          : sim::figure_text(base, 1),
                         sim::figure_text(leak, 1), sim::figure_text(100 * r.what_ifs.clear_sky_share)));
-    if (s.rules.backup == sim::Backup::generator) {
+    if (scenarios::uses_generator(s.rules)) {
         auto const& g = s.generator_operation.run;
         std::string text =
             "Start the engine first, then switch the pump on; stop the pump first. Run it outdoors, away "
@@ -141,7 +141,6 @@ Json report_not_modeled() {
     return {"partial shade; snow that slides or melts during a day",
             "surface charge, cells out of balance, aging of single cells",
             "waveform, heat derating of the inverter; voltage dip of the generator",
-            "grid and generator both behind one inverter",
             "several pumps in one well; aquifer decline within the day",
             "pressure at the taps below the tank's precharge; pipes that freeze where no heater is given",
             "people using less water in an outage",

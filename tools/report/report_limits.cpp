@@ -59,7 +59,7 @@ Json report_limits(sim::ReportRuns const& r, ReportShow const&) {
             : fmt::format("Besides the pump the inverter carries only: {}. Every other load "
                           "shortens the days without sun.",
                           list_of_loads(s)));
-    if (s.rules.backup == sim::Backup::generator && s.generator_operation.run.started_by_hand)
+    if (scenarios::uses_generator(s.rules) && s.generator_operation.run.started_by_hand)
         list.push_back("The generator is started by hand: someone must be there when it is called.");
     list.push_back(fmt::format(
         "At {} % SOC the battery is empty for this system: the inverter stops, and without a backup the "

@@ -103,7 +103,7 @@ Json report_options(sim::ReportRuns const& r, ReportShow const& show) {
           [](Q d) { return sim::figure_text(d.figures.year.shortage_hours); });
     t.add("autonomy: water, no sun, no backup", [](Q d) { return autonomy_text(d); });
     t.add("generator in the typical year", [&](Q d) {
-        return has(d, sim::Backup::generator)
+        return scenarios::uses_generator(d.design.scenario.rules)
                    ? fmt::format("{} h, {}", sim::figure_text(d.figures.year.generator_run_h, 1),
                                  show.fuel(d.figures.year.generator_fuel_l))
                    : std::string("–");
@@ -150,7 +150,8 @@ Json report_design_figures(sim::ReportRuns const& r, ReportShow const& show) {
         return std::isinf(h) ? std::string("not within a year") : "after " + time_text(h);
     });
     t.add(fmt::format("generator in those {} days, largest over all start dates", n), [&](Q d) {
-        return has(d, sim::Backup::generator) ? backup_in_cloudy_period(d, show) : std::string("–");
+        return scenarios::uses_generator(d.design.scenario.rules) ? backup_in_cloudy_period(d, show)
+                                                                  : std::string("–");
     });
     t.add("motor start on the inverter", [](Q d) {
         auto const& checks = d.design_check.checks;
