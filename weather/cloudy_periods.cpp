@@ -64,31 +64,36 @@ std::vector<CloudyRun> worst_cloudy_periods(std::vector<double> const& daily, in
     return worst;
 }
 
-WeatherYear with_cloudy_period(WeatherYear const& year, SunYear const& sun, CloudyPeriodOptions const& o) {
+void put_cloudy_period(WeatherYear& year, SunYear const& sun, CloudyPeriodOptions const& o) {
     auto const require = [](bool holds, char const* field, double value, char const* rule) {
         if (!holds) throw std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule));
     };
     require(o.first_day >= 0 && o.first_day < 365, "first_day", o.first_day, "must be 0 .. 364");
     require(o.days >= 1 && o.days <= 365, "days", o.days, "must be 1 .. 365");
     require(o.clearness >= 0 && o.clearness <= 0.8, "clearness", o.clearness, "must be 0 .. 0.8");
-    WeatherYear out = year;
     double const diffuse = o.clearness <= overcast_clearness ? 1 : diffuse_fraction_erbs(o.clearness);
     for (int k = 0; k < o.days; ++k) {
         auto const first = static_cast<std::size_t>((o.first_day + k) % 365) * 24;
         double mean_c = 0;
         for (std::size_t i = first; i < first + 24; ++i) mean_c += year.temperature_c[i] / 24;
         for (std::size_t i = first; i < first + 24; ++i) {
-            out.ghi_w_m2[i] = o.clearness * sun.extraterrestrial_horizontal_w_m2[i];
-            auto const parts = split(out.ghi_w_m2[i], diffuse, sun.cos_zenith[i], sun.sun_up_fraction[i],
+            year.ghi_w_m2[i] = o.clearness * sun.extraterrestrial_horizontal_w_m2[i];
+            auto const parts = split(year.ghi_w_m2[i], diffuse, sun.cos_zenith[i], sun.sun_up_fraction[i],
                                      sun.extraterrestrial_normal_w_m2[i]);
-            out.dni_w_m2[i] = diffuse < 1 ? parts.dni_w_m2 : 0;
-            out.dhi_w_m2[i] = diffuse < 1 ? parts.dhi_w_m2 : out.ghi_w_m2[i];
-            out.temperature_c[i] = mean_c + 0.5 * (year.temperature_c[i] - mean_c);
+            year.dni_w_m2[i] = diffuse < 1 ? parts.dni_w_m2 : 0;
+            year.dhi_w_m2[i] = diffuse < 1 ? parts.dhi_w_m2 : year.ghi_w_m2[i];
+            year.temperature_c[i] = mean_c + 0.5 * (year.temperature_c[i] - mean_c);
         }
     }
-    out.repairs.push_back(
+    year.repairs.push_back(
         {"cloudy_period", o.first_day * 24, o.days * 24,
          fmt::format("{} days were replaced by days of clearness {}", o.days, o.clearness)});
+}
+
+WeatherYear with_cloudy_period(WeatherYear const& year, SunYear const& sun,
+                               CloudyPeriodOptions const& options) {
+    auto out = year;
+    put_cloudy_period(out, sun, options);
     return out;
 }
 

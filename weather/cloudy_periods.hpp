@@ -47,7 +47,9 @@ inline constexpr double overcast_clearness = 0.25;
 /// The year with the cloudy period in place of its own days. Each hour has kt = clearness, so the GHI of a
 /// day is clearness times the light outside the atmosphere. All of it is diffuse up to a clearness of 0.25;
 /// above that it is split by Erbs et al. 1982. The mean temperature of each day stays, and its daily swing is
-/// halved. Wind and albedo stay. Throws std::invalid_argument naming field, value and rule.
+/// halved. Wind and albedo stay. Throws std::invalid_argument naming field, value and rule, and then leaves
+/// the year as it was.
+void put_cloudy_period(WeatherYear& year, SunYear const& sun, CloudyPeriodOptions const& options);
 WeatherYear with_cloudy_period(WeatherYear const& year, SunYear const& sun,
                                CloudyPeriodOptions const& options);
 

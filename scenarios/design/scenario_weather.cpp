@@ -188,11 +188,16 @@ weather::RecordedYears read_scenario_years(Scenario const& scenario, OtherYears 
     for (auto& light : record.lights)
         for (auto& chain : light.chains)
             for (auto& [number, year] : chain.years) split_anew(scenario, year);
+    note_place(scenario, other, record);
+    return record;
+}
+
+void note_place(Scenario const& scenario, OtherYears const& other, weather::RecordedYears& record) {
     std::vector<std::string> warnings;
-    check_place(scenario, record.lights[0].chains[0].years[0].weather.site, own, warnings);
+    check_place(scenario, record.lights[0].chains[0].years[0].weather.site, other.paths.empty(), warnings);
+    std::erase_if(record.findings, [](auto const& finding) { return finding.kind == "place"; });
     for (auto& warning : warnings)
         record.findings.push_back({"place", weather::LightModel::own, {}, 0, std::move(warning)});
-    return record;
 }
 
 }  // namespace holdwater::scenarios

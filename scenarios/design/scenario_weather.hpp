@@ -36,6 +36,11 @@ struct OtherYears {
 /// read_scenario_weather; ScenarioError with the scenario's line for a name of its own that has no file.
 weather::RecordedYears read_scenario_years(Scenario const& scenario, OtherYears const& other = {});
 
+/// The findings on the place of recorded years ("place": far away, from another elevation) are those of this
+/// scenario, in place of earlier ones. Throws ScenarioError if its own files are for another part of the
+/// world.
+void note_place(Scenario const& scenario, OtherYears const& other, weather::RecordedYears& record);
+
 /// Whether `other.paths` are recorded years, and not one file of one year (weather::is_record). Throws the
 /// same as read_scenario_weather.
 bool is_record(Scenario const& scenario, OtherYears const& other);

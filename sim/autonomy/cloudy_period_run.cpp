@@ -231,6 +231,17 @@ std::vector<double> clearness_of_days(weather::WeatherYear const& year, weather:
     return clearness;
 }
 
+double clear_sky_share_of(std::vector<double> const& clearness, weather::SunYear const& sun, int first_day) {
+    auto const clear = weather::clear_sky_ghi_w_m2(sun, clear_sky_turbidity);
+    double light = 0, most = 0;
+    for (std::size_t k = 0; k < clearness.size(); ++k) {
+        int const day = (first_day + static_cast<int>(k)) % days_per_year;
+        light += clearness[k] * day_sum(sun.extraterrestrial_horizontal_w_m2, day);
+        most += day_sum(clear, day);
+    }
+    return most > 0 ? light / most : 0;
+}
+
 int days_of(CloudyPeriodInputs const& inputs) { return (inputs.hours + 23) / 24; }
 
 CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario,
@@ -266,7 +277,7 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
                 require(share >= 0 && share <= 1, "share of the clear sky", share, "must be 0 .. 1");
                 auto cloudy_year = year;
                 for (int day = 0; day < days_per_year; ++day)
-                    cloudy_year = weather::with_cloudy_period(
+                    weather::put_cloudy_period(
                         cloudy_year, sun,
                         {.first_day = day, .days = 1, .clearness = share * day_clearness(clear, sun, day)});
                 in.cloudy.push_back(make_inputs(scenario, cloudy_year, sun));

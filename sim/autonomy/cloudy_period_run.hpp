@@ -50,6 +50,10 @@ struct CloudyPeriodInputs {
 std::vector<double> clearness_of_days(weather::WeatherYear const& year, weather::SunYear const& sun,
                                       int first_day, int days);
 
+/// The light on the ground in days in a row of this clearness, as a share of that of a clear sky on the same
+/// dates (as CloudyPeriodKind::clear_sky_share); 0 in a polar night.
+double clear_sky_share_of(std::vector<double> const& clearness, weather::SunYear const& sun, int first_day);
+
 /// Number of days that the period touches: 84 h are 4.
 int days_of(CloudyPeriodInputs const& inputs);
 

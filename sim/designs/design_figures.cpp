@@ -48,7 +48,7 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
 }
 
 std::vector<DesignFigures> figures_to_compare(std::vector<DrawnDesign> const& designs,
-                                              DrawOptions const& years) {
+                                              DrawOptions const& years, TellShare const& progress) {
     std::vector<DesignFigures> figures;
     try {
         auto const sites = site_cloudy_periods(designs, years);
@@ -59,6 +59,7 @@ std::vector<DesignFigures> figures_to_compare(std::vector<DrawnDesign> const& de
             stop_if_asked(years.stop);
             figures.push_back(
                 figures_of(designs[i].scenario, *designs[i].own_year, sites[i], battery_needed));
+            tell_share(progress, static_cast<double>(i + 1) / static_cast<double>(designs.size()));
         }
     } catch (StudyStopped const&) {  // the figures so far
     }

@@ -7,6 +7,7 @@
 #include "scenarios/settings/scenario.hpp"
 #include "sim/autonomy/autonomy.hpp"
 #include "sim/autonomy/site_period.hpp"
+#include "sim/base/progress.hpp"
 #include "sim/base/run_result.hpp"
 #include "sim/inputs/checked_inputs.hpp"
 #include "sim/verdict/made_years.hpp"
@@ -38,6 +39,6 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
 /// the battery that it needs if one of them spares its battery (spares_battery). If it was asked to stop
 /// (DrawOptions::stop), fewer than `designs`: those that were finished.
 std::vector<DesignFigures> figures_to_compare(std::vector<DrawnDesign> const& designs,
-                                              DrawOptions const& years);
+                                              DrawOptions const& years, TellShare const& progress = {});
 
 }  // namespace holdwater::sim

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <mutex>
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/search_settings.hpp"
@@ -84,14 +85,22 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
         years.push_back(shelf.of(d.scenario));
         drawn.push_back({d.scenario, years.back().get()});
     }
-    auto const draw = years_to_run(chosen.scenario, request.weather);
+    // Shares of the time, about: periods of each design, its years, the map of sizes, the ranges.
+    constexpr double designs_done = 0.5, years_done = 0.65, map_done = 0.8;
+    auto const& tell = request.weather.progress;
     auto weather = request.weather;
+    weather.progress = part_of(tell, designs_done, years_done);
+    auto draw = years_to_run(chosen.scenario, weather);
     weather.shelf = draw.shelf;
     auto const sites = site_cloudy_periods(drawn, draw);
     // Each design is run separately; the order in which they finish does not matter.
+    std::mutex telling;
+    std::size_t done = 0;
     for_each_job(designs.size(), [&](std::size_t i) {
         r.designs[i] = quoted_design(designs[i], *years[i], sites[i], request);
         r.designs[i].shortage_days = days_to_shortage(designs[i].scenario, *years[i], r.clear_sky_shares);
+        std::lock_guard const lock(telling);
+        tell_share(tell, designs_done * static_cast<double>(++done) / static_cast<double>(designs.size()));
     });
     for (std::size_t i = 0; i < designs.size(); ++i)
         if (designs[i].name == chosen.name) r.quoted = i;
@@ -128,10 +137,16 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
         verdicts(requirement_figures(quoted.design, r.weather, require, year, r.verdicts.has_value(), judged),
                  require);
     r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days);
+    if (draw.progress)
+        draw.progress = [map = part_of(tell, years_done, map_done)](int run, int all) {
+            map(static_cast<double>(run) / all);
+        };
     r.map = r.verdicts && draw.years > 0
                 ? size_map(drawn[r.quoted], draw, r.verdicts->designs[r.quoted].judged().judged().years)
                 : size_map(scenario, r.hourly);
+    weather.progress = part_of(tell, map_done, 1);
     r.ranges = sensitivity(file, request.option, weather, stated_ranges(scenario)).inputs;
+    tell_share(tell, 1);
     return r;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <map>
 #include <memory>
 
@@ -72,6 +73,33 @@ std::vector<SiteCloudyPeriod> site_cloudy_periods(std::vector<DrawnDesign> const
         sites.push_back(found->second);
     }
     return sites;
+}
+
+SiteCloudyPeriod worst_recorded_period(scenarios::RackScenario const& rack, RecordedSet const& set) {
+    auto const sun = weather::sun_over_year(set.chains.at(0).at(0).site);
+    SiteCloudyPeriod worst;
+    worst.light_kwh_m2_d = std::numeric_limits<double>::infinity();
+    for (auto const& chain : set.chains) {
+        std::vector<double> daily;
+        for (auto const& year : chain) {
+            auto const of_year = weather::daily_energy_kwh_m2(light_on_array(rack, year, sun).light);
+            daily.insert(daily.end(), of_year.begin(), of_year.end());
+        }
+        worst.years += static_cast<int>(chain.size());
+        auto const lowest = weather::worst_cloudy_periods(daily, site_period_d).back();
+        if (lowest.energy / site_period_d >= worst.light_kwh_m2_d) continue;
+        worst.light_kwh_m2_d = lowest.energy / site_period_d;
+        auto const year_at = [&](int day) -> weather::WeatherYear const& {
+            return chain[static_cast<std::size_t>(day / days_per_year)];
+        };
+        worst.first_day = lowest.first_day % days_per_year;
+        auto const& file_year = year_at(lowest.first_day).file_year;
+        worst.number = file_year.empty() ? 0 : file_year.front();
+        worst.clearness.clear();
+        for (int day = lowest.first_day; day < lowest.first_day + site_period_d; ++day)
+            worst.clearness.push_back(clearness_of_days(year_at(day), sun, day % days_per_year, 1).front());
+    }
+    return worst;
 }
 
 }  // namespace holdwater::sim

@@ -16,4 +16,9 @@ namespace holdwater::sim {
 std::vector<SiteCloudyPeriod> site_cloudy_periods(std::vector<DrawnDesign> const& designs,
                                                   DrawOptions const& options);
 
+/// The seven days in a row with the least light on the array in recorded years; they may go from one year
+/// into the next of its chain. `number` is the calendar year in which they begin, `years` counts the recorded
+/// years. Pre: the set holds a year.
+SiteCloudyPeriod worst_recorded_period(scenarios::RackScenario const& rack, RecordedSet const& set);
+
 }  // namespace holdwater::sim

@@ -6,6 +6,7 @@
 #include <iterator>
 #include <memory>
 
+#include "scenarios/design/record_shelf.hpp"
 #include "sim/verdict/made_weather.hpp"
 
 namespace holdwater::sim {
@@ -33,7 +34,13 @@ DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn con
     options.years = weather.made_years.value_or(scenario.years.made);
     options.seed = weather.seed.value_or(scenario.years.seed);
     if (!weather.recorded.paths.empty() || !scenario.recorded_paths.empty())
-        options.recorded = recorded_sets(scenarios::read_scenario_years(scenario, weather.recorded));
+        options.recorded =
+            recorded_sets(weather.records ? weather.records->of(scenario, weather.recorded)
+                                          : scenarios::read_scenario_years(scenario, weather.recorded));
+    if (weather.progress)
+        options.progress = [tell = weather.progress](int done, int all) {
+            tell(static_cast<double>(done) / all);
+        };
     return options;
 }
 

@@ -7,17 +7,24 @@
 #include <vector>
 
 #include "scenarios/design/scenario_weather.hpp"
+#include "sim/base/progress.hpp"
 #include "sim/verdict/made_years.hpp"
+
+namespace holdwater::scenarios {
+class RecordShelf;
+}
 
 namespace holdwater::sim {
 
 /// Replaces the scenario's weather in a study; empty: the scenario's own.
 struct WeatherStandIn {
-    std::string file;                   ///< a file of one year, in place of the typical year
-    scenarios::OtherYears recorded;     ///< in place of the recorded years
-    std::optional<int> made_years;      ///< in place of weather.made_years, 0 .. 100000
-    std::optional<std::uint64_t> seed;  ///< in place of weather.seed
-    std::shared_ptr<MadeShelf> shelf;   ///< what earlier studies have made; empty: a new one
+    std::string file;                                 ///< a file of one year, in place of the typical year
+    scenarios::OtherYears recorded;                   ///< in place of the recorded years
+    std::optional<int> made_years;                    ///< in place of weather.made_years, 0 .. 100000
+    std::optional<std::uint64_t> seed;                ///< in place of weather.seed
+    std::shared_ptr<MadeShelf> shelf;                 ///< what earlier studies have made; empty: a new one
+    std::shared_ptr<scenarios::RecordShelf> records;  ///< what was read of recorded years; empty: nothing
+    TellShare progress;                               ///< of the years that are run; may be empty
 };
 
 /// The years of a scenario's verdict: its made years with their seed, and its recorded years, one set for

@@ -70,7 +70,8 @@ function putFolder(engine, folder) {
 }
 
 const began = Date.now();
-const engine = await openEngine(create, wasm);
+let told = [];
+const engine = await openEngine(create, wasm, share => told.push(share));
 console.log(`started in ${Date.now() - began} ms`);
 for (const folder of ['scenarios', 'scenarios/parts', 'scenarios/weather']) putFolder(engine, folder);
 
@@ -176,6 +177,34 @@ for (const [key, value] of [['battery.capacity', '4 kWh'], ['array.rated_power',
 }
 engine.putFile('scenarios/weather/juniper-bend.csv', readFileSync(join(source, 'scenarios/weather/juniper-bend.csv')));
 engine.call('load_scenario', {path: 'scenarios/thorn-gully-options.toml'});
+// A long call tells how far it is, forward to its end.
+for (const [call, request] of [['compare', {years: 10}], ['report', {years: 10, date: '2031-05-06'}], ['verdict', {years: 30}], ['cloudiness', {shares: [0, 0.1, 0.2]}]]) {
+  told = [];
+  check(!engine.call(call, request).error, call);
+  check(told.length >= (call === 'verdict' ? 1 : 3) && told.every((share, i) => share >= (told[i - 1] ?? 0) && share <= 1 + 1e-12) && told.at(-1) > 0.99, `${call} tells how far it is: ${told.map(s => s.toFixed(2)).join()}`);
+}
+// The site's cloudy period is that of autonomy, as a share of a clear sky.
+const [period] = engine.call('site_periods').answer;
+const theirs_period = engine.call('autonomy', {every: 90, years: 0, one_design: true}).answer.site_cloudy_period;
+check(period.source === 'made' && period.share > 0.02 && period.share < 0.8 && period.words.includes(`as in made year ${theirs_period.made_year}`), `site_periods: ${JSON.stringify(period)}, ${JSON.stringify(theirs_period)}`);
+// Recorded years: the worst seven days of them, too. What was read stays until other bytes come under the name.
+const own_rows = readFileSync(join(source, 'scenarios/weather/saltbush-wells.csv'), 'utf8').split('\n');
+const recorded = light => [2021, 2022].reduce((text, year) => text + own_rows.filter(row => row.startsWith('2023,')).map(row => {
+  const v = row.split(',');
+  v[0] = String(year);
+  for (const i of [4, 5, 6]) v[i] = (Number(v[i]) * light).toFixed(1);
+  return v.join(',') + '\n';
+}).join(''), own_rows.filter(row => row && !row.startsWith('2023,')).join('\n') + '\n');
+const put = light => engine.putFile('record.csv', new TextEncoder().encode(recorded(light)));
+put(1);
+const given = engine.call('load_weather', {paths: ['record.csv']});
+check(!given.error, `recorded years: ${given.error}`);
+const shares = () => engine.call('site_periods').answer.filter(p => p.source === 'recorded').map(p => p.share);
+const [bright] = shares();
+check(bright > 0.02 && bright < 1, `the worst recorded days: ${bright}`);
+put(0.5);
+check(Math.abs(shares()[0] / bright - 0.5) < 0.02, `half the light: ${shares()[0]} after ${bright}`);
+engine.call('load_weather', {paths: []});
 const designs = request => engine.call('autonomy', {every: 90, years: 0, ...request}).answer?.designs.map(d => d.design).join();
 check(designs({}) === 'base design,more battery,more array,generator', 'autonomy: every design');
 check(designs({one_design: true}) === 'base design', 'autonomy: the base design alone');

@@ -92,13 +92,6 @@ export async function startPerson(build_folder, web_folder) {
       const found = await page.evaluate(() => window.axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'], resultTypes: ['violations']}));
       check(`${what}: WCAG 2.2 AA`, found.violations.length === 0, found.violations.map(v => `${v.id}: ${v.nodes.slice(0, 2).map(n => n.target.join(' ')).join('; ')}`).join(' | '));
     },
-    async picture(name, width = 1280) {
-      if (!process.env.PICTURES) return;
-      await page.setViewportSize({width, height: width < 500 ? 800 : 900});
-      await page.waitForTimeout(300);
-      await page.screenshot({path: join(process.env.PICTURES, `${name}-${width}.png`)});
-      await page.setViewportSize({width: 1280, height: 900});
-    },
     /** What a command prints with --json. */
     command: (...given) => JSON.parse(execFileSync(join(build, 'holdwater'), [...given, '--json'], {maxBuffer: 1 << 26, stdio: ['ignore', 'pipe', 'ignore']})),
     /** Checks that nothing was sent and nothing said on the console, prints the counts and ends. */

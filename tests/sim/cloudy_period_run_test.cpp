@@ -14,6 +14,7 @@
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
+#include "weather/clear_sky.hpp"
 #include "weather/cloudy_periods.hpp"
 #include "weather/sun_position.hpp"
 
@@ -103,6 +104,19 @@ TEST_CASE(
             CHECK(put_together->array_power_w != inputs.own.array_power_w);
         }
     }
+}
+
+TEST_CASE("days of the clearness that a share of a clear sky gives have that share again") {
+    auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const year = scenarios::read_scenario_weather(scenario);
+    auto const sun = weather::sun_over_year(year.site);
+    auto dim = year;
+    dim.ghi_w_m2 = weather::clear_sky_ghi_w_m2(sun, 3);
+    for (double& ghi : dim.ghi_w_m2) ghi *= 0.15;
+    for (int const first_day : {0, 172, 362})
+        CHECK(sim::clear_sky_share_of(sim::clearness_of_days(dim, sun, first_day, 7), sun, first_day) ==
+              Near{0.15, 0, 1e-12});
+    CHECK(sim::clear_sky_share_of({0, 0}, sun, 10) == 0);
 }
 
 TEST_CASE(

@@ -10,10 +10,12 @@
 #include "models/numeric/random_stream.hpp"
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/verdict/made_weather.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
+#include "weather/sun_position.hpp"
 
 using namespace holdwater;
 using test::Near;
@@ -95,6 +97,37 @@ TEST_CASE("designs with the same weather are compared in the same days, whatever
     CHECK(sites[1].light_kwh_m2_d == sites[0].light_kwh_m2_d);
     CHECK(sites[1].clearness == sites[0].clearness);
     CHECK(sites[2].light_kwh_m2_d != sites[0].light_kwh_m2_d);
+}
+
+TEST_CASE(
+    "the worst recorded seven days may go over New Year, and are named by the year in which they begin") {
+    auto const scenario = household();
+    auto bright = scenarios::read_scenario_weather(scenario);
+    // Of two years like this one, 29 December to 4 January have a hundredth of their light.
+    std::fill(bright.file_year.begin(), bright.file_year.end(), 2001);
+    auto const next = [&] {
+        auto year = bright;
+        std::fill(year.file_year.begin(), year.file_year.end(), 2002);
+        return year;
+    }();
+    sim::RecordedSet set{"recorded", {{bright, next}}, {}};
+    auto const dim = [](weather::WeatherYear& year, int from, int to) {
+        for (auto* series : {&year.ghi_w_m2, &year.dni_w_m2, &year.dhi_w_m2})
+            for (int h = 24 * from; h < 24 * to; ++h) (*series)[static_cast<std::size_t>(h)] *= 0.01;
+    };
+    dim(set.chains[0][0], 362, 365);
+    dim(set.chains[0][1], 0, 4);
+    auto const worst = sim::worst_recorded_period(scenario, set);
+    CHECK(worst.number == 2001);
+    CHECK(worst.first_day == 362);
+    CHECK(worst.years == 2);
+    REQUIRE(worst.clearness.size() == 7);
+    auto const sun = weather::sun_over_year(bright.site);
+    CHECK(worst.clearness[0] == Near{0.01 * sim::clearness_of_days(bright, sun, 362, 1)[0], 0, 1e-9});
+    CHECK(worst.clearness[6] == Near{0.01 * sim::clearness_of_days(bright, sun, 3, 1)[0], 0, 1e-9});
+    // In two chains no seven days go from the one into the other.
+    set.chains = {{set.chains[0][0]}, {set.chains[0][1]}};
+    CHECK(sim::worst_recorded_period(scenario, set).first_day != 362);
 }
 
 TEST_SUITE_END();

@@ -7,10 +7,14 @@
 
 #include "tools/desk/desk.hpp"
 
+// clang-format off
+EM_JS(void, tell_progress, (double share), { if (Module['onProgress']) Module['onProgress'](share); });
+// clang-format on
+
 namespace {
 
 holdwater::tools::Desk& desk() {
-    static holdwater::tools::Desk one;
+    static holdwater::tools::Desk one(tell_progress);
     return one;
 }
 std::string& answer() {

@@ -2,12 +2,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
+#include <system_error>
 #include <utility>
 
 #include "scenarios/design/scenario_weather.hpp"
@@ -19,14 +22,28 @@ namespace holdwater::tools {
 
 using Ordered = nlohmann::ordered_json;
 
+namespace {
+
+bool holds(std::filesystem::path const& path, std::string_view bytes) {
+    std::error_code none;
+    if (std::filesystem::file_size(path, none) != bytes.size() || none) return false;
+    std::ifstream in(path, std::ios::binary);
+    return std::equal(std::istreambuf_iterator<char>(in), {}, bytes.begin());
+}
+
+}  // namespace
+
 std::string Desk::put_file(std::string const& path, std::string_view bytes) {
     try {
         std::filesystem::path const given(path);
+        // The page gives all files of a design again with each change.
+        if (holds(given, bytes)) return {};
         if (given.has_parent_path()) std::filesystem::create_directories(given.parent_path());
         std::ofstream out(given, std::ios::binary);
         out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
         if (!out.flush()) return path + ": cannot be kept";
-        forget_weather();
+        judged_.reset();
+        if (given.extension() != ".toml") forget_weather();
         return {};
     } catch (std::exception const& error) {
         return error.what();
@@ -58,7 +75,7 @@ Desk::Answer Desk::answer(Request const& request) {
     if (file_.path.empty()) throw std::invalid_argument("no scenario is loaded");
     if (call == "load_weather") return load_weather(request);
     using Member = Answer (Desk::*)(Request const&);
-    static constexpr std::array<std::pair<std::string_view, Member>, 23> calls{
+    static constexpr std::array<std::pair<std::string_view, Member>, 24> calls{
         {{"set_keys", &Desk::set_keys},
          {"set_text", &Desk::set_text},
          {"remove", &Desk::remove},
@@ -74,6 +91,7 @@ Desk::Answer Desk::answer(Request const& request) {
          {"years", &Desk::years},
          {"autonomy", &Desk::autonomy},
          {"cloudiness", &Desk::cloudiness},
+         {"site_periods", &Desk::site_periods},
          {"compare", &Desk::compare},
          {"size", &Desk::size},
          {"sensitivity", &Desk::sensitivity},
@@ -94,7 +112,6 @@ void Desk::use(scenarios::DesignFile file) {
 
 Desk::Answer Desk::load_scenario(Request const& request) {
     use(scenarios::read_design_file(request.text("path")));
-    forget_weather();
     auto const scenario = scenarios::base_design(file_).scenario;
     Ordered answer{{"title", scenario.title},
                    {"place", scenario.place},
@@ -112,8 +129,8 @@ Desk::Answer Desk::load_weather(Request const& request) {
     auto const scenario = scenarios::base_design(file_).scenario;
     Ordered stations = Ordered::array();
     std::vector<std::string> warnings;
-    if (!paths.empty() && scenarios::is_record(scenario, other)) {
-        auto const record = scenarios::read_scenario_years(scenario, other);
+    if (!paths.empty() && records_->is_record(scenario, other)) {
+        auto const record = records_->of(scenario, other);
         for (auto const& light : record.lights)
             for (auto const& chain : light.chains)
                 for (auto const& year : chain.years) stations.push_back(year.weather.station);
@@ -125,25 +142,32 @@ Desk::Answer Desk::load_weather(Request const& request) {
         }
     }
     weather_ = other;
-    forget_weather();
+    judged_.reset();
     return {{{"stations", stations}}, warnings};
 }
 
 sim::WeatherStandIn Desk::stand_in(Request const& request, scenarios::Scenario const& scenario) const {
     sim::WeatherStandIn weather;
     weather.shelf = made_;
+    weather.records = records_;
+    weather.progress = progress_;
     if (int const years = request.count("years", -1, -1, 100000); years >= 0) weather.made_years = years;
     if (request.json.contains("seed")) weather.seed = request.get("seed", std::uint64_t{1});
     if (weather_.paths.empty()) return weather;
     weather.recorded = weather_;
-    if (!scenarios::is_record(scenario, weather.recorded)) {
+    if (!records_->is_record(scenario, weather.recorded)) {
         weather.file = weather_.paths.front();
         weather.recorded.paths.clear();
     }
     return weather;
 }
 
-Desk::Judged const* Desk::judged(Request const& request, scenarios::Scenario const& scenario) {
+sim::WorstYear const& Desk::Judged::worst() {
+    if (!worst_run) worst_run = sim::worst_year(designs, draw, verdicts, 0);
+    return *worst_run;
+}
+
+Desk::Judged* Desk::judged(Request const& request, scenarios::Scenario const& scenario) {
     auto asked = fmt::format("{} {}\n{}\n{}", request.get("years", -1), request.get("seed", Ordered()).dump(),
                              request.option(), file_.text);
     if (judged_ && judged_->asked == asked) return &*judged_;
@@ -157,14 +181,14 @@ Desk::Judged const* Desk::judged(Request const& request, scenarios::Scenario con
 }
 
 void Desk::forget_weather() {
-    shelf_ = nullptr;
+    shelves_.clear();
+    records_ = std::make_shared<scenarios::RecordShelf>();
     judged_.reset();
 }
 
 std::shared_ptr<weather::WeatherYear const> Desk::weather_of(scenarios::Scenario const& scenario) {
-    if (!shelf_)
-        shelf_ = std::make_unique<scenarios::WeatherShelf>(stand_in({Ordered::object()}, scenario).file);
-    return shelf_->of(scenario);
+    auto const file = stand_in({Ordered::object()}, scenario).file;
+    return shelves_.try_emplace(file, file).first->second.of(scenario);
 }
 
 std::vector<scenarios::Design> Desk::all_designs(bool with_base) const {

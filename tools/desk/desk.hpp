@@ -1,14 +1,18 @@
 #pragma once
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "scenarios/design/design.hpp"
+#include "scenarios/design/record_shelf.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/weather_shelf.hpp"
+#include "sim/base/progress.hpp"
 #include "sim/verdict/made_weather.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
@@ -22,6 +26,10 @@ namespace holdwater::tools {
 /// seen from its own folder, before they are used.
 class Desk {
   public:
+    /// `progress` is told how far a call is, 0 .. 1, while one of the longer ones runs: verdict, cloudiness,
+    /// compare, sensitivity, report.
+    explicit Desk(sim::TellShare progress = {}) : progress_(std::move(progress)) {}
+
     /// Keeps the bytes under `path`; an earlier file of that name is replaced. Empty: done; else what was
     /// wrong.
     std::string put_file(std::string const& path, std::string_view bytes);
@@ -59,6 +67,9 @@ class Desk {
     ///   changes through the same years: [{held, years, needed}], or {error} for one that cannot be used.
     /// - hours {option, year}: "typical", or "worst": the worst year of the verdict; columns of its hours.
     /// - cloudiness {option, shares}: days to the first shortage at shares of a clear sky, as in the report.
+    /// - site_periods {option}: the site's cloudy period, of made years (or of the weather file), and the
+    /// worst
+    ///   seven days of each set of recorded years: [{source, share, words}], `share` of a clear sky.
     /// - ranges {}: the ranges that the scenario states. cost {option}: the life-cycle cost of the typical
     ///   year; null without prices.
     /// - report {date, units, option, firm, customer, valid_until}: {"page": HTML, "content": what it says}.
@@ -84,6 +95,7 @@ class Desk {
     Answer verdicts(Request const& request);
     Answer hours(Request const& request);
     Answer cloudiness(Request const& request);
+    Answer site_periods(Request const& request);
     Answer ranges(Request const& request);
     Answer cost(Request const& request);
     Answer year(Request const& request);
@@ -100,22 +112,27 @@ class Desk {
     Answer use_text(std::string const& text);
     [[nodiscard]] sim::WeatherStandIn stand_in(Request const& request,
                                                scenarios::Scenario const& scenario) const;
-    /// The verdict of one design; the last one is kept, because several calls show something of it.
+    /// The verdict of one design, with its worst year once it was asked for; the last one is kept, because
+    /// several calls show something of it.
     struct Judged {
         std::string asked;
         std::vector<sim::DrawnDesign> designs;
         std::shared_ptr<weather::WeatherYear const> weather;
         sim::DrawOptions draw;
         sim::DesignVerdicts verdicts;
+        std::optional<sim::WorstYear> worst_run{};
+        sim::WorstYear const& worst();
     };
     /// Empty: the scenario asks for no years but the typical one.
-    Judged const* judged(Request const& request, scenarios::Scenario const& scenario);
+    Judged* judged(Request const& request, scenarios::Scenario const& scenario);
     [[nodiscard]] std::vector<scenarios::Design> all_designs(bool with_base) const;
     std::shared_ptr<weather::WeatherYear const> weather_of(scenarios::Scenario const& scenario);
 
+    sim::TellShare progress_;
     scenarios::DesignFile file_;
     scenarios::OtherYears weather_;
-    std::unique_ptr<scenarios::WeatherShelf> shelf_;
+    std::map<std::string, scenarios::WeatherShelf> shelves_;  // by the file in place of the scenario's own
+    std::shared_ptr<scenarios::RecordShelf> records_ = std::make_shared<scenarios::RecordShelf>();
     std::shared_ptr<sim::MadeShelf> made_ = std::make_shared<sim::MadeShelf>();
     std::optional<Judged> judged_;
 };

@@ -129,9 +129,6 @@ Desk::Answer Desk::keys(Request const& request) {
 
 Desk::Answer Desk::use_text(std::string const& text) {
     use(scenarios::read_design_text(text, file_.path));
-    // The shelf knows which of the scenario's own keys decide how a file is read; other years may be a record
-    // for one scenario and a file for the next.
-    if (!weather_.paths.empty()) forget_weather();
     return {true, scenarios::base_design(file_).scenario.warnings};
 }
 

@@ -54,13 +54,11 @@ Desk::Answer Desk::year(Request const& request) {
     bool const whole_year = clock.first_hour == 0 && clock.hours == 24 * sim::days_per_year;
     std::optional<sim::SupplyIndices> indices;
     if (whole_year) indices = sim::indices_of(scenario, hourly);
-    auto const* const of = whole_year && age == 1 ? judged(request, scenario) : nullptr;
+    auto* const of = whole_year && age == 1 ? judged(request, scenario) : nullptr;
     auto warnings = scenario.warnings;
     warnings.insert(warnings.end(), weather->warnings.begin(), weather->warnings.end());
     warnings.insert(warnings.end(), hourly->warnings.begin(), hourly->warnings.end());
-    std::optional<sim::WorstYear> worst;
-    if (of) worst = sim::worst_year(of->designs, of->draw, of->verdicts, 0);
-    return {year_json(result, of ? &of->verdicts : nullptr, worst ? &*worst : nullptr, indices,
+    return {year_json(result, of ? &of->verdicts : nullptr, of ? &of->worst() : nullptr, indices,
                       scenarios::provenance_lines_of_run(scenario)),
             warnings};
 }
@@ -69,10 +67,10 @@ Desk::Answer Desk::years(Request const& request) {
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
     // As in the command: one file of one year stands in for the scenario's own; anything else is recorded
     // years.
-    bool const recorded_alone = !weather_.paths.empty() && scenarios::is_record(scenario, weather_);
+    bool const recorded_alone = !weather_.paths.empty() && records_->is_record(scenario, weather_);
     std::optional<weather::RecordedYears> record;
     if (recorded_alone || (weather_.paths.empty() && !scenario.recorded_paths.empty()))
-        record = scenarios::read_scenario_years(scenario, weather_);
+        record = records_->of(scenario, weather_);
     sim::DrawOptions draw;
     if (record) draw.recorded = sim::recorded_sets(*record);
     draw.years = recorded_alone ? 0 : request.count("years", scenario.years.made, 1, 100000);
@@ -135,8 +133,12 @@ Desk::Answer Desk::compare(Request const& request) {
         weather.push_back(weather_of(design.scenario));
         drawn.push_back({design.scenario, weather.back().get()});
     }
-    auto const options = sim::years_to_run(designs[0].scenario, stand_in(request, designs[0].scenario));
-    auto figures = sim::figures_to_compare(drawn, options);
+    // The figures of each design take most of the time.
+    constexpr double figures_done = 0.8;
+    auto weather_used = stand_in(request, designs[0].scenario);
+    weather_used.progress = sim::part_of(progress_, figures_done, 1);
+    auto const options = sim::years_to_run(designs[0].scenario, weather_used);
+    auto figures = sim::figures_to_compare(drawn, options, sim::part_of(progress_, 0, figures_done));
     for (std::size_t i = 0; i < designs.size(); ++i)
         for (auto const& warning : figures[i].warnings) warnings.push_back(designs[i].name + ": " + warning);
     for (auto& design : drawn) design.scenario = sim::as_judged(design.scenario);

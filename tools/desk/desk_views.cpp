@@ -4,11 +4,13 @@
 #include <nlohmann/json.hpp>
 
 #include "models/cost/economics.hpp"
+#include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/designs/design_cost.hpp"
 #include "sim/designs/sensitivity.hpp"
 #include "sim/designs/what_ifs.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "sim/water/water_side.hpp"
@@ -18,6 +20,8 @@
 #include "tools/desk/edit_scenario.hpp"
 #include "tools/desk/typed_value.hpp"
 #include "tools/report/report_content.hpp"
+#include "tools/show/site_period_words.hpp"
+#include "weather/sun_position.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -35,17 +39,15 @@ Ordered hourly_column(std::vector<sim::HourRecord> const& hours, double scale, G
 
 Desk::Answer Desk::verdict(Request const& request) {
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
-    auto const* const of = Desk::judged(request, scenario);
+    auto* const of = Desk::judged(request, scenario);
     if (!of) return {nullptr};
     auto const& verdicts = of->verdicts;
     auto const& design = verdicts.designs[0];
     auto const& judged = design.judged().judged();
     Ordered answer{
         {"verdict", verdict_json(verdicts, 0)}, {"source", judged.source}, {"years", judged.verdict.years}};
-    if (request.get("worst", true)) {
-        auto const worst = sim::worst_year(of->designs, of->draw, verdicts, 0);
-        answer["worst"] = worst_words(judged.verdict, worst, verdicts.winters);
-    }
+    if (request.get("worst", true))
+        answer["worst"] = worst_words(judged.verdict, of->worst(), verdicts.winters);
     return {answer, scenario.warnings};
 }
 
@@ -98,27 +100,28 @@ Desk::Answer Desk::hours(Request const& request) {
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
     auto const weather = weather_of(scenario);
     auto const system = sim::make_system(scenario);
-    sim::RunResult run;
+    std::optional<sim::RunResult> typical;
+    sim::RunResult const* run = nullptr;
     Ordered answer;
-    if (auto const* const of = request.text("year") == "worst" ? judged(request, scenario) : nullptr) {
+    if (auto* const of = request.text("year") == "worst" ? judged(request, scenario) : nullptr) {
         auto const& verdicts = of->verdicts;
-        auto worst = sim::worst_year(of->designs, of->draw, verdicts, 0);
-        answer["name"] = fmt::format("{} {} {}", worst.recorded ? "recorded" : "made",
-                                     winters_or_years(verdicts.winters, 1), worst.number);
+        auto const& worst = of->worst();
+        answer["name"] = year_name(worst, verdicts.winters);
         answer["words"] = worst_words(verdicts.designs[0].judged().judged().verdict, worst, verdicts.winters);
         answer["first_hour"] = worst.run.clock.first_hour;
         answer["from"] = worst.longest ? worst.longest->first_hour : worst.lowest_soc_hour;
         answer["to"] =
             worst.longest ? worst.longest->first_hour + worst.longest->hours : worst.lowest_soc_hour;
-        run = std::move(worst.run);
+        run = &worst.run;
     } else {
-        run = sim::simulate(system, sim::make_inputs(scenario, *weather), sim::Clock{});
+        typical = sim::simulate(system, sim::make_inputs(scenario, *weather), sim::Clock{});
         answer["name"] = "the typical year";
         answer["words"] = "";
         answer["first_hour"] = 0;
         answer["from"] = answer["to"] = nullptr;
+        run = &*typical;
     }
-    auto const& hours = run.hours;
+    auto const& hours = run->hours;
     auto const level = system.cistern  ? &sim::HourRecord::cistern_water_m3
                        : system.trough ? &sim::HourRecord::trough_water_m3
                                        : &sim::HourRecord::tank_water_m3;
@@ -154,10 +157,37 @@ Desk::Answer Desk::cloudiness(Request const& request) {
         if (!(share >= 0 && share <= 1))
             throw std::invalid_argument(fmt::format("shares: {}: a share of a clear sky is 0 to 1", share));
     auto const scenario = scenarios::named_design(file_, request.option()).scenario;
-    auto const days = sim::days_to_shortage(scenario, *weather_of(scenario), shares);
+    auto const weather = weather_of(scenario);
     Ordered answer{{"shares", shares}, {"days", Ordered::array()}, {"most", sim::longest_shortage_days}};
-    for (double const d : days) answer["days"].push_back(std::isfinite(d) ? Ordered(d) : Ordered(nullptr));
+    for (double const share : shares) {
+        auto const days = sim::days_to_shortage(scenario, *weather, {share}).front();
+        answer["days"].push_back(std::isfinite(days) ? Ordered(days) : Ordered(nullptr));
+        sim::tell_share(progress_,
+                        static_cast<double>(answer["days"].size()) / static_cast<double>(shares.size()));
+    }
     return {answer, scenario.warnings};
+}
+
+Desk::Answer Desk::site_periods(Request const& request) {
+    auto const scenario = scenarios::named_design(file_, request.option()).scenario;
+    auto const weather = weather_of(scenario);
+    auto const draw = sim::years_to_run(scenario, stand_in(request, scenario));
+    Ordered list = Ordered::array();
+    auto const add = [&](sim::SiteCloudyPeriod const& period, weather::Site const& site, std::string source,
+                         std::string words) {
+        list.push_back({{"source", std::move(source)},
+                        {"share", sim::clear_sky_share_of(period.clearness, weather::sun_over_year(site),
+                                                          period.first_day)},
+                        {"words", std::move(words)}});
+    };
+    auto const made = sim::site_cloudy_periods({{scenario, weather.get()}}, draw).front();
+    add(made, weather->site, made.years > 0 ? "made" : "file", site_period_text(made));
+    for (auto const& set : draw.recorded) {
+        if (set.chains.empty()) continue;
+        auto const worst = sim::worst_recorded_period(scenario, set);
+        add(worst, set.chains[0].at(0).site, "recorded", recorded_period_text(worst, set.source));
+    }
+    return {list, scenario.warnings};
 }
 
 Desk::Answer Desk::ranges(Request const& request) {

@@ -3,4 +3,4 @@ export interface Engine {
   putFile(path: string, bytes: Uint8Array): string;
   call(name: string, request?: object): {answer: any; warnings: string[]} | {error: string};
 }
-export function openEngine(create: unknown, wasm: Uint8Array | WebAssembly.Module): Promise<Engine>;
+export function openEngine(create: unknown, wasm: Uint8Array | WebAssembly.Module, onProgress?: (share: number) => void): Promise<Engine>;

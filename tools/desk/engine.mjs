@@ -1,10 +1,11 @@
 // The engine for JavaScript: texts and bytes in, JSON out, nothing thrown across the border (see desk.hpp).
 // `create` is the function that holdwater.js defines, `wasm` the bytes of holdwater.wasm, or a module that was compiled from them.
-export async function openEngine(create, wasm) {
+// `onProgress` is told how far a call is, 0 to 1, while it runs.
+export async function openEngine(create, wasm, onProgress = () => {}) {
   const given = wasm instanceof WebAssembly.Module
     ? {instantiateWasm: (imports, done) => { WebAssembly.instantiate(wasm, imports).then(instance => done(instance, wasm)); return {}; }}
     : {wasmBinary: wasm};
-  const module = await create({...given, print: () => {}, printErr: text => console.error(text)});
+  const module = await create({...given, onProgress, print: () => {}, printErr: text => console.error(text)});
 
   function withText(text, use) {
     const size = module.lengthBytesUTF8(text) + 1, at = module._malloc(size);

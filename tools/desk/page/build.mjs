@@ -29,28 +29,32 @@ function noticesOf(inputs) {
     return [`${name} ${version} (${license})`, ...texts].join('\n\n');
   }).join(`\n\n${'-'.repeat(72)}\n\n`);
 }
-const escaped = text => text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;');
+// As the content of a script element, which ends at its own end tag alone.
+function asContent(text, what) {
+  if (/<\/script|<!--/i.test(text)) throw new Error(`${what} would end its own element`);
+  return text;
+}
 
 const files = {};
 for (const folder of ['scenarios', 'scenarios/parts', 'scenarios/weather'])
   for (const name of readdirSync(join(source, folder)).sort())
     if (/\.(toml|csv)$/.test(name)) files[`${folder}/${name}`] = readFileSync(join(source, folder, name), 'utf8');
 
-const {text: script, inputs} = await bundle('main.tsx');
-if (/<\/script|<!--/i.test(script)) throw new Error('the script would end its own element');
+const {text: script, inputs} = await bundle('main.tsx'), plots = await bundle('plots.ts');
 const glue = readFileSync(join(web, 'holdwater.js'), 'utf8');
 const palette = readFileSync(join(source, 'tools/report/page/page.css'), 'utf8').match(/:root \{[^}]*\}/)[0];
 const report = readFileSync(join(web, 'tools/report/page/report.js.hash'), 'utf8').trim();
 
 const parts = {
-  scripts: `${hash(script)} '${report}'`,  // the report's script runs in its frame
+  scripts: `${hash(script)} ${hash(plots.text)} '${report}'`,  // the report's script runs in its frame
   style: palette + '\n' + readFileSync(join(here, 'style.css'), 'utf8'),
   version,
-  notices: escaped(noticesOf(inputs)),
+  notices: asContent(noticesOf({...inputs, ...plots.inputs}), 'a license'),
   engine: packed(readFileSync(join(web, 'holdwater.wasm'))),
   files: packed(JSON.stringify(files)),
-  worker: packed(`${glue}\nself.createHoldwater = createHoldwater;\n${(await bundle('worker.ts')).text}`),
-  script,
+  worker: asContent(`${glue}\nself.createHoldwater = createHoldwater;\n${(await bundle('worker.ts')).text}`, 'the worker'),
+  script: asContent(script, 'the script'),
+  plots: packed(plots.text),
 };
 const page = readFileSync(join(here, 'page.html'), 'utf8').replace(/\{\{(\w+)\}\}/g, (_, name) => parts[name]);
 writeFileSync(output, page);

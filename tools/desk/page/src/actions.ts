@@ -6,7 +6,7 @@ import * as state from './state';
 import {asKept, keep, keepFiles, keepTyping, keptFiles, keptTyping, lastKept, type Typing} from './store';
 import {fileName} from './format';
 import {scenario_mark, sorted} from './files';
-import {loadDesign, openPort, pageParts, type Port} from './port';
+import {loadDesign, openPort, pageTexts, type Port} from './port';
 import {stationOf} from './stations';
 import {texts} from './texts';
 import type {Answer, Checks, Cloudiness, Cost, Design, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
@@ -18,7 +18,7 @@ let long: Promise<Port> | null = null;  // opened when it is first needed
 let long_has: Design | null = null;  // the design that the second engine has
 let last_edit = {key: '', at: 0};
 
-const now = () => new Date().toLocaleTimeString('en-GB', {hour: '2-digit', minute: '2-digit', second: '2-digit'});
+const now = () => new Date().toLocaleTimeString(texts.time_locale, {hour: '2-digit', minute: '2-digit', second: '2-digit'});
 export const say = (text: string) => { state.message.value = text; };
 
 function remember(files: boolean): void {
@@ -193,10 +193,10 @@ export const takePart = (kind: string, table: string, name: string): Promise<Ans
 
 /** The parts lists of the page and those that were opened. */
 export async function partsFiles(): Promise<string[]> {
-  const {files} = await pageParts();
+  const texts_of_page = await pageTexts();
   const own = Object.entries(state.design.value?.files ?? {})
     .filter(([path, bytes]) => path.endsWith('.toml') && /^\s*\[\[\w/m.test(new TextDecoder().decode(bytes)) && !/^\s*\[weather\]/m.test(new TextDecoder().decode(bytes)));
-  return [...own.map(([path]) => path), ...files.map(([path]) => path).filter(path => /^scenarios\/parts\/.*\.toml$/.test(path))];
+  return [...own.map(([path]) => path), ...texts_of_page.map(([path]) => path).filter(path => /^scenarios\/parts\/.*\.toml$/.test(path))];
 }
 
 export const ask = <T>(call: string, request: object = {}) => quick.call<T>(call, request);
@@ -363,8 +363,7 @@ function missing(error: string): string {
 }
 
 export const openDemo = (path: string): Promise<void> => inTurn(async () => {
-  const {files} = await pageParts();
-  const text = new TextDecoder().decode(files.find(([name]) => name === path)![1]);
+  const [, text] = (await pageTexts()).find(([name]) => name === path)!;
   say(await use({path, text, files: {}, weather: []}, true));
 });
 
@@ -412,9 +411,8 @@ export function sendText(digest: string[]): string {
 
 export async function start(): Promise<void> {
   try {
-    const {files} = await pageParts();
-    state.demos.value = files.map(([path]) => path).filter(path => /^scenarios\/[^/]+\.toml$/.test(path));
     quick = await openPort();
+    state.demos.value = (await pageTexts()).map(([path]) => path).filter(path => /^scenarios\/[^/]+\.toml$/.test(path));
     const before = lastKept(), typing = keptTyping();
     if (before) {
       setThemeOnly(before.theme as state.Theme);

@@ -1,4 +1,5 @@
 // Figures as a designer reads them.
+import {texts} from './texts';
 import type {Units} from './types';
 
 const liters_per_gallon = 3.785411784;
@@ -7,10 +8,10 @@ const liters_per_gallon = 3.785411784;
 export function number(value: number): string {
   if (value === 0) return '0';
   const digits = Math.abs(value) >= 100 ? 0 : Math.abs(value) >= 10 ? 1 : 2;
-  return value.toLocaleString('en-US', {maximumFractionDigits: digits});
+  return value.toLocaleString(texts.locale, {maximumFractionDigits: digits});
 }
 
-export const whole = (value: number) => value.toLocaleString('en-US', {maximumFractionDigits: 0});
+export const whole = (value: number) => value.toLocaleString(texts.locale, {maximumFractionDigits: 0});
 export const percent = (share: number) => `${number(100 * share)} %`;
 export const volumeUnit = (units: Units) => units === 'us' ? 'gal' : 'L';
 export const volumeOf = (liters: number, units: Units) => units === 'us' ? liters / liters_per_gallon : liters;
@@ -18,9 +19,8 @@ export const volume = (liters: number, units: Units) => `${number(volumeOf(liter
 export const capital = (text: string) => text === '' ? text : text[0]!.toUpperCase() + text.slice(1);
 export const fileName = (path: string) => path.slice(path.lastIndexOf('/') + 1);
 
-const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 const days_in = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
-export const monthName = (month: number) => months[month % 12]!;
+export const monthName = (month: number) => texts.months[month % 12]!;
 
 /** Day and month of an hour of a year of 365 days; later hours are in the year after. */
 export function dateOfHour(hour: number): {day: number; month: number; hour: number} {

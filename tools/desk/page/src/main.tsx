@@ -2,7 +2,8 @@ import {render} from 'preact';
 import {start} from './actions';
 import {App} from './components/App';
 
-render(<App />, document.getElementById('app')!);
+const root = document.getElementById('app')!;
+render(<App version={root.dataset.version!} />, root);
 void start();
 // A page that was put on a web server can be installed and works offline (holdwater desk --site).
 if (/^https?:$/.test(location.protocol) && document.querySelector('meta[name="holdwater-site"]') && 'serviceWorker' in navigator) {

@@ -1,67 +1,68 @@
 // A worker with an engine in it. Every request gets one answer: {answer, warnings} or {error}.
+import {partOf} from './packed';
+import {texts} from './texts';
 import type {Answer, Design} from './types';
 
+/** Told how far a call is, 0 to 1. */
+export type TellShare = (share: number) => void;
+
 export interface Port {
-  call<T>(call: string, request?: object): Promise<Answer<T>>;
+  call<T>(call: string, request?: object, tell?: TellShare): Promise<Answer<T>>;
   putFile(path: string, bytes: Uint8Array): Promise<Answer<true>>;
   close(): void;
-}
-
-async function unpacked(id: string): Promise<Uint8Array> {
-  const text = document.getElementById(id)!.textContent!.trim();
-  const letters = atob(text), bytes = new Uint8Array(letters.length);
-  for (let i = 0; i < letters.length; ++i) bytes[i] = letters.charCodeAt(i);
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-  return new Uint8Array(await new Response(stream).arrayBuffer());
 }
 
 /** The error of a question whose engine was closed. */
 export const stopped = 'stopped';
 
-interface Parts {
-  /** Compiled once for all engines. */
-  wasm: WebAssembly.Module;
-  files: [string, Uint8Array][];
-  worker: string;
+/** What an engine needs to start: itself, packed or as the first engine has compiled it, and the demos' files, packed. */
+export interface Start {
+  engine: WebAssembly.Module | string;
+  files: string;
 }
-let parts: Promise<Parts> | undefined;
+export interface Started {
+  engine: WebAssembly.Module;
+  /** Scenarios and parts lists of the page: path and text. */
+  texts: [path: string, text: string][];
+}
 
-/** What the page carries: the engine, the worker's script, the demos with their weather and parts. */
-export function pageParts(): Promise<Parts> {
-  parts ??= (async () => {
-    const [wasm, files, worker] = await Promise.all(['engine', 'files', 'worker'].map(unpacked)) as [Uint8Array, Uint8Array, Uint8Array];
-    const encoder = new TextEncoder();
-    const list = Object.entries(JSON.parse(new TextDecoder().decode(files)) as Record<string, string>);
-    return {wasm: await WebAssembly.compile(wasm as BufferSource), files: list.map(([path, text]): [string, Uint8Array] => [path, encoder.encode(text)]),
-      worker: URL.createObjectURL(new Blob([worker as BlobPart], {type: 'text/javascript'}))};
-  })();
-  return parts;
-}
+let worker_url: string | undefined;
+let first: Promise<Started> | undefined;
+
+/** The demos and the parts lists that the page carries, once an engine has started. */
+export const pageTexts = async (): Promise<Started['texts']> => (await first!).texts;
 
 /** An engine with the demos' files in it. */
 export async function openPort(): Promise<Port> {
-  const {wasm, worker: url, files} = await pageParts();
-  const worker = new Worker(url);
-  const waiting = new Map<number, (result: Answer<never>) => void>();
+  const compiled = first && await first;
+  worker_url ??= URL.createObjectURL(new Blob([partOf('worker')], {type: 'text/javascript'}));
+  const worker = new Worker(worker_url);
+  const waiting = new Map<number, {answer: (result: Answer<never>) => void; tell: TellShare | undefined}>();
   let next = 0;
   const endAll = (error: string) => {
-    for (const answer of waiting.values()) answer({error});
+    for (const {answer} of waiting.values()) answer({error});
     waiting.clear();
   };
   worker.onmessage = ({data}) => {
-    const {id, ...result} = data;
-    waiting.get(id)?.(result);
+    const {id, share, ...result} = data;
+    if (share !== undefined) return waiting.get(id)?.tell?.(share);
+    waiting.get(id)?.answer(result);
     waiting.delete(id);
   };
-  worker.onerror = event => endAll(`the engine cannot start: ${event.message}`);
-  const send = (message: object) => new Promise<Answer<never>>(resolve => {
-    waiting.set(++next, resolve);
+  worker.onerror = event => endAll(texts.engine_cannot_start(event.message));
+  const send = (message: object, tell?: TellShare) => new Promise<Answer<never>>(answer => {
+    waiting.set(++next, {answer, tell});
     worker.postMessage({...message, id: next});
   });
-  const started = await send({wasm, files});
-  if (started.error !== undefined) throw new Error(started.error);
+  const start: Start = {engine: compiled?.engine ?? partOf('engine'), files: partOf('files')};
+  const starting = send({start}).then((started: Answer<Started>) => {
+    if (started.error !== undefined) throw new Error(started.error);
+    return started.answer;
+  });
+  first ??= starting;
+  await starting;
   return {
-    call: (call, request = {}) => send({call, request}),
+    call: (call, request = {}, tell) => send({call, request}, tell),
     putFile: (path, bytes) => send({path, bytes}),
     close() {
       worker.terminate();

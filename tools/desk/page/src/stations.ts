@@ -31,15 +31,16 @@ export const stations: Station[] = [
 ];
 
 /** Tables that a scenario may have several of, each written [[table]], with the keys of a new one. */
-export const lists: Record<string, {what: string; lines: string}> = {
-  use: {what: 'a use of water', lines: 'name = "garden"\nkind = "other"\ndaily = "100 gal/day"\n'},
-  pipe: {what: 'a pipe', lines: 'name = "pipe"\nlength = "100 ft"\ninside_diameter = "1.049 in"\n'},
-  cable: {what: 'a cable', lines: 'name = "cable"\nlength = "100 ft"\nsize = "10"\n'},
-  load: {what: 'a load', lines: 'name = "load"\npower = "10 W"\n'},
-  outage: {what: 'an outage', lines: 'start = "12-20 18:00"\nlength = "24 h"\n'},
-  bypass: {what: 'a bypass', lines: 'start = "06-01 08:00"\nlength = "8 h"\n'},
-  waiver: {what: 'a waiver', lines: 'check = "cable-drop"\nreason = "measured on site"\n'},
+export const lists: Record<keyof typeof texts.lists, string> = {
+  use: `name = "${texts.lists.use.name}"\nkind = "other"\ndaily = "100 gal/day"\n`,
+  pipe: `name = "${texts.lists.pipe.name}"\nlength = "100 ft"\ninside_diameter = "1.049 in"\n`,
+  cable: `name = "${texts.lists.cable.name}"\nlength = "100 ft"\nsize = "10"\n`,
+  load: `name = "${texts.lists.load.name}"\npower = "10 W"\n`,
+  outage: 'start = "12-20 18:00"\nlength = "24 h"\n',
+  bypass: 'start = "06-01 08:00"\nlength = "8 h"\n',
+  waiver: `check = "cable-drop"\nreason = "${texts.lists.waiver.name}"\n`,
 };
+export const isList = (table: string): table is keyof typeof lists => table in lists;
 
 const topOf = (key: string) => key.split('.')[0]!;
 /** The keys that hold the sources and ranges of other keys; fields show them beside those. */
@@ -94,7 +95,7 @@ export function groupsOf(station: number, described: KeyText[], keys: ScenarioKe
     }
   for (const t of known) {
     const top = topOf(t.key);
-    if (top in lists || top === 'option') continue;  // only the entries that are there
+    if (isList(top) || top === 'option') continue;  // only the entries that are there
     group(t.key.includes('.') ? top : '', '', '');
   }
   const taken = new Set<string>();

@@ -1,9 +1,21 @@
 // Every text of the page, so that another language can be added as a second file of this form.
 export const texts = {
   program: 'Holdwater',
+  // How numbers and times are written.
+  locale: 'en-US',
+  time_locale: 'en-GB',
+  months: ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'],
   starting: 'The engine is starting.',
   cannot_start: (why: string) => `The page cannot start: ${why}. It needs a browser of 2023 or later.`,
+  engine_cannot_start: (why: string) => `the engine cannot start: ${why}`,
+  engine_stopped: (why: string) => `the engine stopped: ${why}`,
   skip: 'Go to the answer',
+  skip_to_sheet: 'Go to the site sheet',
+  footer: (version: string) => [
+    `Holdwater ${version}. Every calculation runs in this page; it needs no network and sends nothing. The design is kept in this browser and opens again with the page; “Save” writes it to a file, which the holdwater command reads too.`,
+    'This is a plan, not an approval: have it checked by a qualified electrician. Lock out every source before you work on a pump circuit. The terminals of a battery stay live. Connect a generator to a house only through a transfer switch.',
+  ],
+  licenses: 'Licenses',
 
   // Header
   units: 'Units',
@@ -88,6 +100,16 @@ export const texts = {
   mark_wrong: 'a value is refused',
   mark_done: 'no check fails',
   other_keys: 'Other keys',
+  // Of a new entry: what it is, and its first name (of a waiver: its first reason).
+  lists: {
+    use: {what: 'a use of water', name: 'garden'},
+    pipe: {what: 'a pipe', name: 'pipe'},
+    cable: {what: 'a cable', name: 'cable'},
+    load: {what: 'a load', name: 'load'},
+    outage: {what: 'an outage', name: ''},
+    bypass: {what: 'a bypass', name: ''},
+    waiver: {what: 'a waiver', name: 'measured on site'},
+  },
   cautions: {
     battery: 'The terminals of a battery stay live. Cover them and take off metal before you work on it.',
     grid: 'Connect a generator to a house only through a transfer switch. Backfeed kills line workers.',
@@ -198,6 +220,7 @@ export const texts = {
   cancel: 'Cancel',
   cancelled: 'Cancelled.',
   progress: (done: number, all: number) => `${done} of ${all}`,
+  percent: (share: number) => `${Math.floor(100 * share)} %`,
   working: 'Working …',
   table: 'Table',
   save_csv: 'Save table (CSV)',
@@ -257,6 +280,8 @@ export const texts = {
     option: (name: string) => `option ${name}`,
     note: (most: number) => `Days from sunset to the first shortage of water, battery full, cistern and trough where the typical year has them, without grid and generator, worst of all start dates; every day at one share of a clear sky. Not longer than ${most} days.`,
     column: (name: string) => `${name}, d`,
+    site: {made: '1 year in 10', file: 'weather file', recorded: 'worst recorded'} as Record<string, string>,
+    site_period: (name: string, share: number, about: string) => `${name}, ${share} % of a clear sky: ${about}.`,
   },
   decides: {
     title: 'Which input decides, and what is worth measuring?',

@@ -143,6 +143,13 @@ export interface Cloudiness {
   most: number;
 }
 
+/** A cloudy period of the site, as a share of a clear sky. */
+export interface SitePeriod {
+  source: string;
+  share: number;
+  words: string;
+}
+
 export interface StatedRange {
   input: string;
   low: string;

@@ -4,19 +4,20 @@ import * as state from '../state';
 import {texts} from '../texts';
 import {Answer} from './Answer';
 import {Doors} from './Doors';
+import {Footer} from './Footer';
 import {Header} from './Header';
 import {Questions} from './Questions';
 import {Sheet} from './Sheet';
 import {Views} from './Views';
 
-export function App() {
+export function App({version}: {version: string}) {
   const open = state.design.value !== null, door = open ? state.door.value : state.door.value === 'none' ? 'doors' : state.door.value;
   const drop = (event: DragEvent) => {
     event.preventDefault();
     if (event.dataTransfer) void openFiles(event.dataTransfer.files);
   };
   return <div class="page" onDragOver={e => e.preventDefault()} onDrop={drop} data-phase={state.phase.value} data-open={state.design.value?.path ?? ''} data-running={String(state.running.value)}>
-    {open && <a class="skip" href="#answer-title">{texts.skip}</a>}
+    {open && <><a class="skip" href="#answer-title">{texts.skip}</a><a class="skip" href="#sheet-title">{texts.skip_to_sheet}</a></>}
     <Header />
     <p id="message" role="alert">{state.message.value}</p>
     {state.phase.value === 'ready' && door === 'doors' && <Doors />}
@@ -26,5 +27,6 @@ export function App() {
       <Views />
       <Sheet />
     </main>}
+    <Footer version={version} />
   </div>;
 }

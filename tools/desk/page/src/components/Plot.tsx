@@ -1,15 +1,10 @@
 // A plot that is read with the pointer or with the arrow keys; the read-out is text below it.
-import {BarChart, CustomChart, HeatmapChart, LineChart} from 'echarts/charts';
-import {DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent} from 'echarts/components';
-import {init, use, type EChartsType} from 'echarts/core';
-import {LabelLayout} from 'echarts/features';
-import {SVGRenderer} from 'echarts/renderers';
+import type {EChartsType} from 'echarts/core';
 import {useEffect, useRef, useState} from 'preact/hooks';
+import {plotLibrary} from '../plot_library';
 import {palette, type Palette} from '../plot_theme';
 import {theme} from '../state';
 import {texts} from '../texts';
-
-use([BarChart, CustomChart, HeatmapChart, LineChart, DataZoomComponent, GridComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent, LabelLayout, SVGRenderer]);
 
 export interface PlotProps {
   label: string;
@@ -35,25 +30,30 @@ export function Plot({label, height, option, count, describe, start = 0, page = 
   const chart = useRef<EChartsType | null>(null);
   const [at, setAt] = useState<number | null>(null);
   const place = at ?? start;
-  const latest = useRef({describe, onChoose});
-  latest.current = {describe, onChoose};
+  const latest = useRef({describe, onChoose, option});
+  latest.current = {describe, onChoose, option};
 
+  // The palette is that of the theme that is shown.
+  const draw = () => chart.current?.setOption(latest.current.option(palette(), box.current!.clientWidth) as Record<string, unknown>, true);
   useEffect(() => {
     const element = box.current!;
-    const made = init(element, undefined, {renderer: 'svg', height});
-    chart.current = made;
-    made.on('click', event => latest.current.onChoose?.((event as {dataIndex: number}).dataIndex));
-    const resize = new ResizeObserver(() => made.resize({width: element.clientWidth, height}));
-    resize.observe(element);
+    let gone = false;
+    const resize = new ResizeObserver(() => chart.current?.resize({width: element.clientWidth, height}));
+    void plotLibrary().then(init => {
+      if (gone) return;
+      chart.current = init(element, undefined, {renderer: 'svg', height});
+      chart.current.on('click', event => latest.current.onChoose?.((event as {dataIndex: number}).dataIndex));
+      resize.observe(element);
+      draw();
+    });
     return () => {
+      gone = true;
       resize.disconnect();
-      made.dispose();
+      chart.current?.dispose();
+      chart.current = null;
     };
   }, [height]);
-  useEffect(() => {
-    // The palette is that of the theme that is shown.
-    chart.current?.setOption(option(palette(), box.current!.clientWidth) as Record<string, unknown>, true);
-  }, [option, theme.value]);
+  useEffect(() => void draw(), [option, theme.value]);
 
   const move = (to: number) => {
     const next = Math.max(0, Math.min(count - 1, to));

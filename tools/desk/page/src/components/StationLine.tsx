@@ -2,7 +2,7 @@
 import {useState} from 'preact/hooks';
 import {addEntry, toggleStation} from '../actions';
 import * as state from '../state';
-import {groupsOf, lists, markOf, stations, sumOf, tableWords, type Group} from '../stations';
+import {groupsOf, isList, lists, markOf, stations, sumOf, tableWords, type Group} from '../stations';
 import {texts} from '../texts';
 import {Fields} from './Fields';
 import {PartPicker} from './PartPicker';
@@ -24,7 +24,7 @@ export function StationLine({number}: {number: number}) {
   const assumed = [...state.ranges.value.map(r => r.input),
     ...state.keys.value.filter(k => k.key.startsWith('provenance.') && k.shown === 'assumed').map(k => k.key.slice('provenance.'.length).replaceAll('"', ''))];
   const mark = markOf(number, state.checks.value?.checks ?? [], assumed, Object.keys(state.refused.value));
-  const own = stations[number]!.tables.filter(t => t in lists);
+  const own = stations[number]!.tables.filter(isList);
   return <section class="station" data-station={station.name}>
     <h3><button type="button" class="line" aria-expanded={open} aria-controls={`station-${number}`} onClick={() => toggleStation(number)}>
       <span class="number">{number + 1}</span> <span class="name">{texts.station[number]}</span> <span class="sum">{sumOf(number, state.keys.value, state.design.value?.weather)}</span>
@@ -39,7 +39,7 @@ export function StationLine({number}: {number: number}) {
       {station.name === 'Weather' && <WeatherInUse />}
       {number === stations.length - 1 && <PartsTable />}
       {own.length > 0 && <p class="tools">{own.map(list =>
-        <button type="button" onClick={() => void addEntry(list, lists[list]!.lines)}>{texts.add_entry(lists[list]!.what)}</button>)}</p>}
+        <button type="button" onClick={() => void addEntry(list, lists[list])}>{texts.add_entry(texts.lists[list].what)}</button>)}</p>}
     </>}</div>
   </section>;
 }

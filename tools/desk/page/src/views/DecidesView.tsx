@@ -101,7 +101,7 @@ export function DecidesView() {
       const list = tried();
       // One after the other, so that there is progress, and one that the design refuses does not stop the others.
       for (const r of list) {
-        progress(inputs.length + not_tried.length, list.length);
+        progress.steps(inputs.length + not_tried.length, list.length);
         const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [`${r.input}=${r.low},${r.high}`], option: option.value, years: tried_years});
         if (found.error !== undefined) not_tried.push(`${keyWords(r.input)}: ${found.error}`);
         else inputs.push(...found.answer.inputs);

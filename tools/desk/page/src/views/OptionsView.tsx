@@ -7,7 +7,7 @@ import {texts} from '../texts';
 import type {Answer, ComparedDesign, Comparison, ScenarioKey, Units} from '../types';
 import type {Port} from '../port';
 import {loadDesign} from '../port';
-import {StudyView} from './StudyView';
+import {StudyView, type Progress} from './StudyView';
 
 const quoted = (key: string) => `"${key.replaceAll('\\', '\\\\').replaceAll('"', '\\"')}"`;
 const entryOf = (key: string) => /^(\w+\.\d+)\./.exec(key)?.[1];
@@ -35,7 +35,7 @@ export function asOption(name: string, base: ScenarioKey[], kept: ScenarioKey[])
   return lines.join('\n');
 }
 
-async function work(port: Port): Promise<Answer<Comparison | null>> {
+async function work(port: Port, progress: Progress): Promise<Answer<Comparison | null>> {
   const open = state.design.value!;
   if (state.kept.value.length === 0 && state.options.value.length === 0) return {answer: null};
   let text = open.text.endsWith('\n') ? open.text : open.text + '\n';
@@ -50,7 +50,7 @@ async function work(port: Port): Promise<Answer<Comparison | null>> {
   }
   const loaded = await loadDesign(port, {...open, path: open.path.replace(/(\w+)\.toml$/, 'side-by-side.toml'), text});
   if (loaded.error !== undefined) return loaded;
-  return port.call<Comparison>('compare');
+  return port.call<Comparison>('compare', {}, progress.share);
 }
 
 const words = texts.compare;

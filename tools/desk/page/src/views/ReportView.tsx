@@ -55,7 +55,7 @@ export function ReportView() {
       <label>{words.firm} <input name="firm" /></label><label>{words.customer} <input name="customer" /></label><label>{words.until} <input name="until" type="date" /></label>
       <button>{words.make}</button>
     </form>
-    {asked && <StudyView<{page: string}> key={round} once waiting={words.waiting} work={port => port.call('report', asked)}
+    {asked && <StudyView<{page: string}> key={round} once waiting={words.waiting} work={(port, progress) => port.call('report', asked, progress.share)}
       show={({page}) => <><p class="note">{words.of_this_moment}</p><Made page={page} name={name} /></>} />}
     <p class="tools"><button type="button" id="send" onClick={() => void send()}>{words.send}</button> <span class="note">{words.send_help}</span></p>
   </>;

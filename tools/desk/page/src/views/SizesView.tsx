@@ -95,7 +95,7 @@ export function SizesView() {
       const cells: Cell[] = [];
       const all = factors.length ** 2, size = (key: string, factor: number) => scaled(valueOf(key), factor) ?? '';
       for (const battery of factors) {
-        progress(cells.length, all);
+        progress.steps(cells.length, all);
         const sets = factors.map(array => cellChanges(array, battery));
         const found = await port.call<VerdictRow[]>('verdicts', {sets, units: units.value, option: option.value});
         if (found.error !== undefined) return found;

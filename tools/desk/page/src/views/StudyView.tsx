@@ -1,13 +1,17 @@
 // The frame of a view that asks the engine: runs again after a change, shows progress, can be cancelled.
 import type {ComponentChildren} from 'preact';
 import {useEffect, useRef, useState} from 'preact/hooks';
-import {stopped, type Port} from '../port';
+import {stopped, type Port, type TellShare} from '../port';
 import {version} from '../state';
 import {study, type Study} from '../studies';
 import {texts} from '../texts';
 import type {Answer} from '../types';
 
-export type Progress = (done: number, all: number) => void;
+/** Says how far a study is: in steps, or as a share of the whole. */
+export interface Progress {
+  steps: (done: number, all: number) => void;
+  share: TellShare;
+}
 
 export interface StudyViewProps<T> {
   title?: string;
@@ -34,7 +38,8 @@ export function StudyView<T>({title, work, ask, show, byHand, once, waiting = te
     running.current?.cancel();
     setBusy(true);
     setWords(waiting);
-    const tell: Progress = (done, all) => { if (running.current === mine) setWords(texts.progress(done, all)); };
+    const say = (text: string) => { if (running.current === mine) setWords(text); };
+    const tell: Progress = {steps: (done, all) => say(texts.progress(done, all)), share: share => say(texts.percent(share))};
     const mine: Study<T> = ask ? {result: ask(), cancel() {}} : study<T>(port => work!(port, tell));
     running.current = mine;
     void mine.result.then(found => {

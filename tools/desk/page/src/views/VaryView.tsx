@@ -87,11 +87,11 @@ export function VaryView() {
         const rows: Row[] = [];
         const text = (await port.call<string>('save')).answer!;
         const sets = run.values.map(value => [{key: run.key, value}]);
-        progress(0, run.values.length);
+        progress.steps(0, run.values.length);
         const held = await port.call<VerdictRow[]>('verdicts', {sets, units: units.value, option: option.value});
         if (held.error !== undefined) return held;
         for (const [i, value] of run.values.entries()) {
-          progress(rows.length, run.values.length);
+          progress.steps(rows.length, run.values.length);
           await port.call('set_text', {text});
           const set = await port.call('set_key', {key: run.key, value, units: units.value});
           const year = set.error !== undefined ? null : await port.call<Year>('year', {years: 0, option: option.value});

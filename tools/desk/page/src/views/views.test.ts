@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import {test} from 'node:test';
 import type {Hours} from '../types';
+import {cloudinessOption} from './CloudinessView';
 import {scaled} from './DecidesView';
 import {asOption} from './OptionsView';
 import {askedLine} from './SizesView';
@@ -50,4 +51,12 @@ test('a kept design becomes an option of the open one', () => {
   const base = [key('battery.capacity', '"5 kWh"'), key('load.1.power', '"1 W"'), key('load.2.power', '"2 W"'), key('trough.open', '1'), key('option.1.name', '"x"')];
   const kept = [key('battery.capacity', '"9 kWh"'), key('load.1.power', '"1 W"'), key('use.1.name', '"a"'), key('use.1.kind', '"leak"')];
   assert.equal(asOption('option A', base, kept), '[[option]]\nname = "option A"\nremove = ["trough.open", "load.2"]\n"battery.capacity" = "9 kWh"\n[[option.use]]\nname = "a"\nkind = "leak"');
+});
+test('the site’s cloudy periods stand on the axis of light where their share is', () => {
+  const lines = {shares: [0, 0.1, 0.6], most: 60, lines: [{name: 'base design', days: [2, 3, null]}],
+    periods: [{source: 'made', share: 0.2345, words: ''}, {source: 'recorded', share: 0.7, words: ''}]};
+  const palette = {color: () => '#000', levels: [], font: ''};
+  const made = cloudinessOption(lines)(palette as never, 800) as {series: {data: unknown[]; markLine: {data: {xAxis: number}[]}}[]};
+  assert.deepEqual(made.series[0]!.data, [[0, 2], [10, 3], [60, null]]);
+  assert.deepEqual(made.series[0]!.markLine.data.map(d => d.xAxis), [23.5]);
 });
