@@ -129,6 +129,10 @@ void read_place(Section& root, Scenario& scenario) {
                                      std::array{std::pair{std::string_view("metric"), UnitSystem::metric},
                                                 std::pair{std::string_view("us"), UnitSystem::us}},
                                      UnitSystem::metric);
+    scenario.wiring.rules = root.choice("rules",
+                                        std::array{std::pair{std::string_view("US"), WiringRules::us},
+                                                   std::pair{std::string_view("IEC"), WiringRules::iec}},
+                                        WiringRules::us);
     scenario.elevation_m = root.quantity("elevation", "m", {-450, 6000});
     if (root.has("latitude") != root.has("longitude"))
         root.fail(root.has("latitude") ? "longitude" : "latitude", "is missing; give both or neither");
