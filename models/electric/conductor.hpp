@@ -98,6 +98,10 @@ double corrected_ampacity_a(Conductor const& conductor, Insulation insulation, I
 /// ParameterError above the list.
 double next_overcurrent_a(double current_a);
 
+/// Voltage drop of a balanced three-phase run divided by that of a single-phase run with the same current in
+/// each conductor: sqrt(3) L I R against 2 L I R (circuit laws).
+inline constexpr double three_phase_drop_ratio = 0.86602540378443865;
+
 /// Smallest ampacity [A] of the branch-circuit conductors of a motor: 125 % of the larger of table and
 /// nameplate current (NEC 430.22, from memory).
 inline double motor_branch_ampacity_a(double table_a, double nameplate_a) {

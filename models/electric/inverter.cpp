@@ -21,7 +21,12 @@ void validate(InverterParameters const& p) {
                                          1 + p.k1 + 2 * p.k2 * full_extra_at, 1 + p.k1 + 2 * p.k2});
     require(least_slope > 0, "k2", p.k2, "with k1 and extra_w means that more output needs less input");
     require(p.output_v > 0, "output_v", p.output_v, "must be above 0");
-    require(p.legs == 1 || p.legs == 2, "legs", p.legs, "must be 1 (single output) or 2 (split phase)");
+    require(p.legs >= 1 && p.legs <= 3, "legs", p.legs,
+            "must be 1 (single output), 2 (split phase) or 3 (three phases)");
+    require(p.phase_va == 0 || p.legs == 3, "phase_va", p.phase_va,
+            "belongs to an inverter with three phases");
+    require(p.phase_va == 0 || 3 * p.phase_va >= p.rated_power_w * (1 - 1e-9), "phase_va", p.phase_va,
+            "must be at least a third of the rating: three phases together give the rating");
     require(p.search_w >= 0 && p.search_w <= p.idle_w, "search_w", p.search_w,
             "must be at least 0 and not above the idle draw");
     require(p.search_wake_w >= 0, "search_wake_w", p.search_wake_w, "must be >= 0");
@@ -45,8 +50,11 @@ void validate(InverterParameters const& p) {
 void check_motor_voltage(InverterParameters const& p, double motor_v) {
     auto const suits = [motor_v](double output_v) { return std::abs(motor_v - output_v) <= 0.1 * output_v; };
     require(suits(p.output_v) || (p.legs == 2 && suits(p.output_v / 2)), "motor volts", motor_v,
-            "the inverter does not make this voltage: use a split-phase inverter, two units as a pair, or a "
-            "transformer rated for the start");
+            p.legs == 3
+                ? "the inverter does not make this voltage between two phases: the motor must be wound or "
+                  "connected for it"
+                : "the inverter does not make this voltage: use a split-phase inverter, two units as a "
+                  "pair, or a transformer rated for the start");
 }
 
 double ac_output_w(InverterParameters const& p, double dc_w) {

@@ -19,14 +19,15 @@ struct SurgePoint {
 
 /// Parameters of an inverter.
 struct InverterParameters {
-    double rated_power_w = 0;  ///< continuous AC output, all legs together [W] and [VA], > 0
+    double rated_power_w = 0;  ///< continuous AC output, all legs or phases together [W] and [VA], > 0
     double idle_w = 0;         ///< no-load loss: DC draw when awake with nothing connected [W], >= 0
     double k1 = 0;             ///< loss proportional to output [-], > -1
     double k2 = 0;             ///< loss proportional to the square of output [-]
     std::vector<SurgePoint>
         surge;                 ///< overload table, ratios falling as seconds rise; empty: no overload allowed
     double output_v = 240;     ///< AC output between the outer conductors [V], > 0
-    int legs = 2;              ///< 1: single output; 2: split phase, half the rating on each leg
+    int legs = 2;              ///< 1: single output; 2: split phase, half the rating on each leg; 3: three
+                               ///< phases, output_v between two of them
     double search_w = 0;       ///< DC draw while asleep in search mode [W], 0 without search mode, <= idle_w
     double search_wake_w = 0;  ///< AC load that wakes it from search mode [W]; 0: search mode not used
     double low_voltage_v = 0;  ///< DC volts below which it drops out [V], 0: not limited
@@ -37,6 +38,8 @@ struct InverterParameters {
     std::optional<double> pass_through_draw_w{};  ///< drawn from grid or generator while it passes their
                                                   ///< power through [W], >= 0; none: idle_w
     double pass_through_efficiency = 1;  ///< AC out divided by AC in, in addition to that draw [-], (0, 1]
+    double phase_va =
+        0;  ///< of three phases: rating of each [VA], at least a third of the rating; 0: a third
 };
 
 /// Throws ParameterError naming the field.
@@ -105,6 +108,16 @@ inline double efficiency(InverterParameters const& p, double ac_w) {
 /// load to wake it.
 inline bool sleeps(InverterParameters const& p, double standing_ac_w) {
     return p.search_wake_w > 0 && standing_ac_w < p.search_wake_w;
+}
+
+/// Rating of each of three phases [VA].
+inline double phase_rating_va(InverterParameters const& p) {
+    return p.phase_va > 0 ? p.phase_va : p.rated_power_w / 3;
+}
+
+/// By how much the ratings of three phases together exceed the rating [VA], >= 0; 0 for other inverters.
+inline double phase_headroom_va(InverterParameters const& p) {
+    return p.legs == 3 ? std::max(3 * phase_rating_va(p) - p.rated_power_w, 0.0) : 0;
 }
 
 /// Throws ParameterError if the motor voltage differs by more than 10 % from the output of the inverter (and,

@@ -53,6 +53,22 @@ LegBalance leg_balance(InverterParameters const& p, LegLoad const& l) {
             std::max(leg1_va, leg2_va) / (p.rated_power_w / 2)};
 }
 
+std::array<double, 3> phase_va(PhaseLoad const& l) {
+    std::array<double, 3> va{};
+    for (std::size_t p = 0; p < 3; ++p)
+        va[p] = std::hypot(l.w[p] + l.balanced_w / 3, l.var[p] + l.balanced_var / 3);
+    return va;
+}
+
+double phase_imbalance_va(InverterParameters const& inverter, PhaseLoad const& l) {
+    double const sum_w = l.w[0] + l.w[1] + l.w[2], sum_var = l.var[0] + l.var[1] + l.var[2];
+    double most_va = 0;
+    for (std::size_t p = 0; p < 3; ++p)
+        most_va = std::max(
+            most_va, std::hypot(std::max(3 * l.w[p] - sum_w, 0.0), std::max(3 * l.var[p] - sum_var, 0.0)));
+    return std::max(most_va - phase_headroom_va(inverter), 0.0);
+}
+
 void validate(TripParameters const& p) {
     require(p.restart_delay_s > 0, "restart_delay_s", p.restart_delay_s, "must be above 0");
     require(p.restarts >= 0, "restarts", p.restarts, "must be >= 0");

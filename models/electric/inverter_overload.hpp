@@ -1,10 +1,13 @@
 #pragma once
 
+#include <array>
+
 #include "models/electric/inverter.hpp"
 
 namespace holdwater::models {
 
-/// Overload of an inverter: how much it carries for how long, on each leg, and what happens after a trip.
+/// Overload of an inverter: how much it carries for how long, on each leg or phase, and what happens after a
+/// trip.
 /// Between its rows the surge table is interpolated in the logarithm of time. For times shorter than the
 /// first row the ratio of that row holds (the maker promises no more); for times longer than the last row,
 /// the rating. Compare volt-amperes, not watts: a motor starts at a power factor of 0.5-0.8. Leaves out:
@@ -49,6 +52,25 @@ struct LegBalance {
 /// Load of each leg. A single-output inverter carries everything on one leg. A load between legs is then
 /// refused with ParameterError.
 LegBalance leg_balance(InverterParameters const& inverter, LegLoad const& load);
+
+/// Loads of a three-phase inverter by where they are connected; lagging reactive power positive.
+struct PhaseLoad {
+    std::array<double, 3> w{}, var{};         ///< between each phase and neutral
+    double balanced_w = 0, balanced_var = 0;  ///< on all three, a third on each: motors, three-phase loads
+};
+
+/// Apparent power of each phase [VA].
+std::array<double, 3> phase_va(PhaseLoad const& load);
+
+/// By how much the load of the fullest phase lowers what the inverter carries in all [W], [VA] >= 0, if what
+/// it carries besides is balanced. With the rating R and the rating P of a phase: a balanced power M and the
+/// single-phase loads S_p fit if |M + sum S| <= R - imbalance, because then |M / 3 + S_p| <= P on each phase.
+///
+///   imbalance = max(0, max_p |(3 S_p - sum S)+| - (3 P - R))
+///
+/// where + keeps the positive part of real and reactive power. This is exact without reactive power and on
+/// the safe side with it (triangle inequality). The same holds for a motor start against the surge rating.
+double phase_imbalance_va(InverterParameters const& inverter, PhaseLoad const& load);
 
 /// What happens after a trip (common practice): the inverter restarts after 30-60 s, at most three times;
 /// then it is locked out until someone resets it.

@@ -22,14 +22,14 @@ constexpr std::array<CodeLetterBand, 19> bands{{
     {'S', 16.0, 18.0}, {'T', 18.0, 20.0}, {'U', 20.0, 22.4}, {'V', 22.4, unbounded},
 }};
 
-double phase_factor(MotorParameters const& m) { return m.phases == 3 ? std::numbers::sqrt3 : 1; }
-
 double full_load_kva(MotorParameters const& m) {
     if (m.full_load_a > 0) return phase_factor(m) * m.volts * m.full_load_a / 1000;
     return electrical_input_w(m, m.rated_power_w) / m.running_power_factor / 1000;
 }
 
 }  // namespace
+
+double phase_factor(MotorParameters const& m) { return m.phases == 3 ? std::numbers::sqrt3 : 1; }
 
 void validate(MotorParameters const& m) {
     require(m.rated_power_w >= 50 && m.rated_power_w <= 30000, "rated_power_w", m.rated_power_w,

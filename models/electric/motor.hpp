@@ -83,6 +83,9 @@ struct StartDraw {
 };
 StartDraw start_draw(MotorParameters const& m, double voltage_ratio = 1);
 
+/// sqrt(3) for three phases, else 1: apparent power = this x volts x amps.
+double phase_factor(MotorParameters const& m);
+
 /// Running current at a shaft power, for a voltage within +/-10 % of rated: the input stays the same, so the
 /// current rises as the voltage falls.
 double running_current_a(MotorParameters const& m, double shaft_w, double voltage_ratio = 1);

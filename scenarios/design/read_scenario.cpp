@@ -133,6 +133,10 @@ void read_place(Section& root, Scenario& scenario) {
         scenario.units = stated == Stated::us ? UnitSystem::us : UnitSystem::metric;
         scenario.report_in_both = stated == Stated::both;
     }
+    scenario.wiring.rules = root.choice("rules",
+                                        std::array{std::pair{std::string_view("US"), WiringRules::us},
+                                                   std::pair{std::string_view("IEC"), WiringRules::iec}},
+                                        WiringRules::us);
     scenario.elevation_m = root.quantity("elevation", "m", {-450, 6000});
     if (root.has("latitude") != root.has("longitude"))
         root.fail(root.has("latitude") ? "longitude" : "latitude", "is missing; give both or neither");

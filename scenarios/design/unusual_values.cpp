@@ -37,7 +37,8 @@ void motor_and_pump(Scenario const& s, Words& words) {
           "the start's real power depends on it");
     usual(words, "motor.start_seconds", m.start_seconds, 0.2, 2, "s",
           "small pumps run up within a second or two");
-    if (m.phases == 1 && m.full_load_a > 0 && std::abs(m.volts - 230) < 1) {
+    if (s.wiring.rules == WiringRules::us && m.phases == 1 && m.full_load_a > 0 &&
+        std::abs(m.volts - 230) < 1) {
         double const hp = std::round(m.rated_power_w / models::w_per_hp * 100) / 100;
         try {
             double const table_a = models::code_full_load_a(hp, 230);
@@ -47,7 +48,8 @@ void motor_and_pump(Scenario const& s, Words& words) {
             // The table has no row for this size.
         }
     }
-    if (std::abs(m.volts - 115) < 1 && m.rated_power_w > 0.5 * models::w_per_hp)
+    if (s.wiring.rules == WiringRules::us && std::abs(m.volts - 115) < 1 &&
+        m.rated_power_w > 0.5 * models::w_per_hp)
         words.push_back(
             "motor.volts: above 1/2 hp a 115 V motor draws twice the current of a 230 V one; check cable and "
             "inverter leg");

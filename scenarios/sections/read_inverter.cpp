@@ -50,7 +50,14 @@ void read_inverter(Section s, Scenario& scenario) {
                     dc_v, scenario.battery_v));
     }
     i.output_v = s.quantity("output_voltage", "V", {100, 480}, 240);
-    i.legs = s.flag("split_phase", true) ? 2 : 1;
+    if (s.count("phases", 1, 3, 1) == 2)
+        s.fail("phases", "must be 1 or 3; two legs of one phase are split_phase = true");
+    bool const three_phases = s.count("phases", 1, 3, 1) == 3;
+    i.legs = s.flag("split_phase", !three_phases) ? 2 : 1;
+    if (three_phases && i.legs == 2) s.fail("split_phase", "is not possible beside phases = 3");
+    if (three_phases) i.legs = 3;
+    i.phase_va = s.quantity("phase_power", "W", {30, 1e5}, 0);
+    if (i.phase_va > 0 && !three_phases) s.fail("phase_power", "needs phases = 3");
     i.search_w = s.quantity("search_draw", "W", {0, 100}, 0);
     i.search_wake_w = s.quantity("search_wakes_at", "W", {0, 1000}, 0);
     i.low_voltage_v = s.quantity("low_voltage_cutout", "V", {0, 800}, 0);
@@ -103,7 +110,23 @@ void read_heater(Section& s, ScenarioLoad& load) {
     load.heater = h;
 }
 
-ScenarioLoad read_load(Section s) {
+// Where the load is connected. On three phases a load names its phase.
+int read_leg(Section& s, int inverter_legs) {
+    constexpr std::array phases{std::pair{std::string_view("all"), 0}, std::pair{std::string_view("L1"), 1},
+                                std::pair{std::string_view("L2"), 2}, std::pair{std::string_view("L3"), 3}};
+    if (inverter_legs != 3) {
+        if (s.has("phase")) s.fail("phase", "needs inverter.phases = 3; on a split-phase inverter give leg");
+        return s.count("leg", 0, 2, 0);
+    }
+    if (s.has("leg")) s.fail("leg", "belongs to a split-phase inverter; on three phases give phase");
+    if (!s.has("phase"))
+        s.fail("phase",
+               "is missing: the inverter has three phases; accepted: L1, L2 or L3, or all for a three-phase "
+               "load");
+    return s.choice("phase", phases);
+}
+
+ScenarioLoad read_load(Section s, int inverter_legs) {
     ScenarioLoad load;
     load.load.name = s.text("name");
     load.load.power_w = s.quantity("power", "W", {0, 1e5});
@@ -134,7 +157,7 @@ ScenarioLoad read_load(Section s) {
     load.load.phantom_w = s.quantity("phantom", "W", {0, 1000}, 0);
     load.load.priority = s.count("priority", 0, 99, 0);
     load.shed_below = s.number("shed_below", {0, 0.9}, 0);
-    load.leg = s.count("leg", 0, 2, 0);
+    load.leg = read_leg(s, inverter_legs);
     s.checked([&] { models::validate(std::vector{load.load}); });
     s.finish();
     return load;
@@ -142,7 +165,40 @@ ScenarioLoad read_load(Section s) {
 
 }  // namespace
 
+namespace {
+
+// On three phases every pump is a balanced load; a motor that takes one phase only is refused.
+void check_phases(Section const& motor, models::MotorParameters const& m,
+                  models::InverterParameters const& inverter) {
+    bool const drive = m.wiring == models::MotorWiring::drive;
+    if (m.phases == 3 && inverter.legs != 3 && !drive)
+        motor.fail(
+            "phases",
+            "a three-phase motor on this single-phase system needs wiring = \"drive\", or an inverter with "
+            "phases = 3");
+    if (inverter.legs != 3) return;
+    if (m.phases != 3)
+        motor.fail(
+            "phases",
+            "the inverter has three phases and the pumps must load them equally: give a three-phase motor "
+            "(phases = 3), direct or behind a drive with three-phase input; a single-phase motor on one of "
+            "the phases is not modeled");
+    if (drive && std::abs(m.volts - inverter.output_v) > 0.1 * inverter.output_v)
+        motor.fail("volts",
+                   fmt::format("{:g} V: a drive with three-phase input of {:g} V does not feed this motor",
+                               m.volts, inverter.output_v));
+}
+
+}  // namespace
+
 void check_motor_voltage(Section& root, Scenario const& scenario) {
+    // A table of another name has its message already.
+    auto const motor = root.optional_table("motor");
+    if (!motor) return;
+    check_phases(*motor, scenario.motor, scenario.inverter);
+    if (scenario.cistern && scenario.cistern->booster)
+        check_phases(root.table("booster").table("motor"), scenario.cistern->booster->motor,
+                     scenario.inverter);
     if (scenario.motor.wiring == models::MotorWiring::drive) return;  // the drive makes the voltage
     try {
         models::check_motor_voltage(scenario.inverter, scenario.motor.volts);
@@ -171,7 +227,7 @@ void read_inverter_side(Section& root, Scenario& scenario) {
         if (auto s = root.optional_table("charger")) read_charger(*s, scenario);
     });
     for (Section& s : root.tables("load"))
-        root.attempt(true, [&] { scenario.loads.push_back(read_load(s)); });
+        root.attempt(true, [&] { scenario.loads.push_back(read_load(s, scenario.inverter.legs)); });
 }
 
 }  // namespace holdwater::scenarios

@@ -122,16 +122,16 @@ models::MotorParameters read_motor(Section s, std::string const& name, std::vect
                                    std::pair{std::string_view("2-wire"), MotorWiring::two_wire},
                                    std::pair{std::string_view("3-wire"), MotorWiring::three_wire}},
                         MotorWiring::three_wire);
-    if (m.phases == 3 && m.wiring != MotorWiring::drive)
-        s.fail("phases", "a three-phase motor on this single-phase system needs wiring = \"drive\"");
+    if (m.phases == 3 && m.wiring == MotorWiring::two_wire)
+        s.fail("wiring",
+               "\"two-wire\" is a single-phase motor; a three-phase motor needs no wiring key, or \"drive\"");
     s.checked([&] {
         read_running(s, m);
         read_starting(s, m);
         models::validate(m);
     });
-    double const phase_factor = m.phases == 3 ? std::sqrt(3.0) : 1;
     double const rated_input_w = models::electrical_input_w(m, m.rated_power_w);
-    double const rated_va = phase_factor * m.volts * m.full_load_a;
+    double const rated_va = models::phase_factor(m) * m.volts * m.full_load_a;
     if (m.full_load_a > 0 && rated_input_w > 0.97 * rated_va)
         warnings.push_back(
             fmt::format("{}.rated_input: {:.0f} W is volts times amps ({:.0f} VA); watts are that times the "
@@ -150,6 +150,8 @@ std::optional<models::DriveParameters> read_drive(Section& parent, models::Motor
         return std::nullopt;
     }
     Section& s = *found;
+    if (motor.wiring != models::MotorWiring::drive)
+        parent.fail("drive", "a motor behind a drive needs wiring = \"drive\"");
     models::DriveParameters d;
     d.efficiency = s.number("efficiency", {0.5, 1}, d.efficiency);
     d.standby_w = s.quantity("standby", "W", {0, 500}, d.standby_w);

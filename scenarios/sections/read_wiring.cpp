@@ -22,6 +22,14 @@ constexpr std::array started{std::pair{std::string_view("not tried"), MeasuredSt
                              std::pair{std::string_view("succeeded"), MeasuredStart::succeeded},
                              std::pair{std::string_view("failed"), MeasuredStart::failed}};
 
+constexpr std::array curves{std::pair{std::string_view("B"), models::BreakerCurve::b},
+                            std::pair{std::string_view("C"), models::BreakerCurve::c},
+                            std::pair{std::string_view("D"), models::BreakerCurve::d}};
+constexpr std::array trip_classes{std::pair{std::string_view("10A"), models::TripClass::c10a},
+                                  std::pair{std::string_view("10"), models::TripClass::c10},
+                                  std::pair{std::string_view("20"), models::TripClass::c20},
+                                  std::pair{std::string_view("30"), models::TripClass::c30}};
+
 std::string read_size(Section& s, std::string_view key) {
     std::string const given = s.text(key);
     try {
@@ -31,6 +39,17 @@ std::string read_size(Section& s, std::string_view key) {
     }
 }
 
+// Where a value was read, in the designer's words; only together with the value.
+std::string read_source(Section& s, std::string const& of) {
+    std::string const key = of + "_source";
+    if (!s.has(key)) return "";
+    if (!s.has(of)) s.fail(key, "needs " + of + ", the value that was read there");
+    std::string source = s.text(key);
+    if (source.find_first_not_of(" \t") == std::string::npos)
+        s.fail(key, "must say where the value was read, such as a table of the national wiring rules");
+    return source;
+}
+
 CableSegment read_cable(Section s) {
     CableSegment c;
     c.name = s.text("name", "cable");
@@ -38,8 +57,16 @@ CableSegment read_cable(Section s) {
     c.length_m = s.quantity("length", "m", {0, 1500});
     c.size = read_size(s, "size");
     c.computed = models::section_mm2(c.size) > 0 && !s.has("resistance");
-    c.ohm_per_m = s.quantity("resistance", "ohm/m", {0, 0.1}, models::size_ohm_per_m(c.size));
+    c.conductor_c = s.quantity("conductor_temperature", "degC", {-40, 150}, 75);
+    if (s.has("conductor_temperature") && !c.computed)
+        s.fail(
+            "conductor_temperature",
+            "changes nothing: it is for a size in mm2 whose resistance is computed; the table of AWG sizes "
+            "is at 75 degC");
+    c.ohm_per_m = c.computed ? models::computed_ohm_per_m(models::section_mm2(c.size), c.conductor_c)
+                             : s.quantity("resistance", "ohm/m", {0, 0.1}, models::size_ohm_per_m(c.size));
     c.ampacity_a = s.quantity("ampacity", "A", {0.1, 2000}, 0);
+    c.ampacity_source = read_source(s, "ampacity");
     c.insulation = s.choice("insulation", insulations, Insulation::c75);
     c.terminals = s.choice("terminals", insulations, Insulation::c60);
     c.ambient_c = s.quantity("ambient", "degC", {-40, 85}, 30);
@@ -73,13 +100,24 @@ void read_wiring(Section s, Scenario& scenario) {
     if (w.source_sag > 0 && w.source_ohm > 0)
         s.fail("source_resistance", "give source_sag or source_resistance, not both: they say the same");
     w.breaker_a = s.quantity("breaker", "A", {1, 1000}, 0);
+    if (s.has("breaker_curve")) {
+        if (w.breaker_a == 0)
+            s.fail("breaker_curve", "needs breaker, the current that the breaker is rated for");
+        w.breaker_curve = s.choice("breaker_curve", curves);
+    }
+    w.motor_protection_a = s.quantity("motor_protection", "A", {0.1, 1000}, 0);
+    if (s.has("motor_protection_class") && w.motor_protection_a == 0)
+        s.fail("motor_protection_class", "needs motor_protection, the current to which the relay is set");
+    w.trip_class = s.choice("motor_protection_class", trip_classes, models::TripClass::c10);
     if (s.has("dc_cable_size")) {
         w.dc_size = read_size(s, "dc_cable_size");
         w.dc_length_m = s.quantity("dc_cable_length", "m", {0, 100});
         w.dc_ohm = 2 * w.dc_length_m * models::size_ohm_per_m(w.dc_size);
         w.dc_ampacity_a = s.quantity("dc_cable_ampacity", "A", {0.1, 5000}, 0);
+        w.dc_ampacity_source = read_source(s, "dc_cable_ampacity");
+        w.dc_computed = models::section_mm2(w.dc_size) > 0 && !s.has("dc_cable_resistance");
     } else {
-        for (auto const* key : {"dc_cable_length", "dc_cable_ampacity"})
+        for (auto const* key : {"dc_cable_length", "dc_cable_ampacity", "dc_cable_ampacity_source"})
             if (s.has(key)) s.fail(key, "needs dc_cable_size, in quotes such as \"2/0\" or \"70 mm2\"");
     }
     w.dc_ohm = s.quantity("dc_cable_resistance", "ohm", {0, 1}, w.dc_ohm);
@@ -109,6 +147,8 @@ void read_check(Section s, Scenario& scenario) {
     CheckSettings& p = scenario.design_check;
     p.least_motor_share = s.number("least_motor_volts", {0.3, 1}, p.least_motor_share);
     p.run_drop = s.number("run_drop", {0.005, 0.2}, p.run_drop);
+    p.run_drop_given = s.has("run_drop");
+    p.run_drop_source = read_source(s, "run_drop");
     if (s.has("battery_soc")) p.battery_soc = s.number("battery_soc", {0, 1});
     p.battery_temperature_c = read_optional(s, "battery_temperature", "degC", {-40, 60});
     p.resting_v = read_optional(s, "resting_voltage", "V", {5, 1000});

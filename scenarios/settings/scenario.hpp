@@ -38,7 +38,8 @@ namespace holdwater::scenarios {
 /// A small AC load, with what the scenario says of it besides its power.
 struct ScenarioLoad {
     models::SmallLoad load;
-    int leg = 0;            ///< 1 or 2: between that leg and neutral; 0: across both
+    int leg = 0;  ///< 1 or 2: between that leg and neutral, 0: across both; with three phases 1 to 3:
+                  ///< between that phase and neutral, 0: on all three
     double shed_below = 0;  ///< shed while the battery is below this state of charge; 0: not shed by SOC
     double duty_per_k = 0;  ///< change of its duty per kelvin of air temperature above 20 deg C
     double energy_wh_per_m3 = 0;         ///< instead of the profile: runs with the water; 0: it does not

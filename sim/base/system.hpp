@@ -87,7 +87,8 @@ struct HourlyInputs {
     std::vector<double> trough_m3{};      ///< part of the demand that animals drink from the trough
     std::vector<UseOfWater> uses{};       ///< part of each use in the demand, for the report; may be empty
     std::vector<LoadClass> shed_first;    ///< in the order in which they are shed; may be empty
-    std::vector<double> leg_imbalance_w;  ///< load difference between the inverter legs; may be empty
+    std::vector<double> leg_imbalance_w;  ///< by how much unequal legs or phases lower what the
+                                          ///< inverter carries [W], [VA]; may be empty
     std::vector<double> load_var{};       ///< reactive power of all small loads, lagging [var]; may be empty
     std::vector<double> load_start_va{};  ///< largest start of a small load in the hour; may be empty
     std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C

@@ -42,7 +42,7 @@ std::string_view rules_obstacle(SupplyRules const& r) {
 std::string_view inverter_obstacle(models::InverterParameters const& i, double least_load_w) {
     [[maybe_unused]] auto const& [rated_power_w, idle_w, k1, k2, surge, output_v, legs, search_w,
                                   search_wake_w, low_voltage_v, pass_through_va, extra_w, pass_through_draw_w,
-                                  pass_through_efficiency] = i;
+                                  pass_through_efficiency, phase_va] = i;
     return models::sleeps(i, least_load_w) ? "an inverter that sleeps" : "";
 }
 

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <complex>
+#include <numbers>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -25,8 +26,15 @@ struct PumpOnBus {
     models::PipingParameters const* piping = nullptr;
     models::DriveParameters const* drive = nullptr;  ///< null: across the line
     models::LiftParameters lift;
-    bool at_tank = false;  ///< it fills the pressure tank, and the pressure switch controls it
-    bool cabled = false;   ///< the cables of the scenario lead to it
+    bool at_tank = false;       ///< it fills the pressure tank, and the pressure switch controls it
+    bool cabled = false;        ///< the cables of the scenario lead to it
+    bool three_phases = false;  ///< its supply: the motor's, or a drive on an inverter with three phases
+    bool us_tables = true;      ///< the code table of full-load currents may be used
+
+    /// Apparent power = this x volts x amps of the supply.
+    [[nodiscard]] double phase_factor() const { return three_phases ? std::numbers::sqrt3 : 1; }
+    /// Voltage drop divided by that of a single-phase run with the same current in each conductor.
+    [[nodiscard]] double drop_ratio() const { return three_phases ? models::three_phase_drop_ratio : 1; }
 };
 
 /// Figures that several checks need, computed once.
@@ -36,6 +44,9 @@ struct Design {
     std::vector<PumpOnBus> pumps;
     std::complex<double> loads_va;  ///< small loads together, running
     models::LegLoad legs;           ///< the same by where they are connected
+    models::PhaseLoad phases;       ///< the same with three phases
+
+    [[nodiscard]] bool iec() const { return scenario->wiring.rules == scenarios::WiringRules::iec; }
 };
 
 Design make_design(scenarios::Scenario const& scenario, CheckOptions const& options);
@@ -45,8 +56,8 @@ Design make_design(scenarios::Scenario const& scenario, CheckOptions const& opti
 double running_a(PumpOnBus const& pump);
 /// Where that figure comes from.
 std::string_view running_a_source(PumpOnBus const& pump);
-/// Full-load current from the code table; 0 if it has no row for this size and voltage.
-double table_full_load_a(models::MotorParameters const& motor);
+/// Full-load current from the code table; 0 if it has no row for this motor or is not to be used.
+double table_full_load_a(PumpOnBus const& pump);
 /// Volt-amperes at that current and the rated voltage of the motor.
 std::complex<double> running_va(PumpOnBus const& pump);
 /// Source voltage for a motor: between the outer conductors of the inverter, or of one leg; 0 if neither

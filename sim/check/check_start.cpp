@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "models/electric/motor.hpp"
 #include "sim/base/figure_text.hpp"
@@ -23,11 +24,23 @@ std::complex<double> others_va(Design const& d, PumpOnBus const& starting) {
     return sum;
 }
 
-// Margin to what the inverter carries, on its fuller leg.
+// Margin to what the inverter carries, on its fuller leg or fullest phase.
 double surge_margin(Design const& d, PumpOnBus const& pump, std::complex<double> start_va, double limit_va) {
     auto const& inverter = d.scenario->inverter;
     std::complex<double> const small = d.loads_va, other = others_va(d, pump);
     if (inverter.legs == 1) return models::start_margin(start_va, other, limit_va);
+    if (inverter.legs == 3) {
+        double const phase_limit_va = limit_va / inverter.rated_power_w * models::phase_rating_va(inverter);
+        std::complex<double> const balanced =
+            std::complex{d.phases.balanced_w, d.phases.balanced_var} + other - small;
+        double least = models::start_margin(start_va, other, limit_va);
+        for (std::size_t p = 0; p < 3; ++p)
+            least = std::min(
+                least, models::start_margin(start_va / 3.0,
+                                            balanced / 3.0 + std::complex{d.phases.w[p], d.phases.var[p]},
+                                            phase_limit_va));
+        return least;
+    }
     bool const one_leg = pump.motor->volts < 0.75 * inverter.output_v;
     std::complex<double> const across{d.legs.across_w, d.legs.across_var};
     std::complex<double> const leg1 = across / 2.0 + std::complex{d.legs.leg1_w, d.legs.leg1_var};
@@ -41,7 +54,7 @@ models::LockedRotor locked_rotor(PumpOnBus const& p) {
     auto const& m = *p.motor;
     if (p.drive != nullptr)
         return {m.volts, m.drive_start_ratio * running_a(p), p.drive->input_power_factor, m.start_seconds};
-    return {m.volts, 1000 * m.soft_start_ratio * models::locked_rotor_kva(m) / m.volts,
+    return {m.volts, 1000 * m.soft_start_ratio * models::locked_rotor_kva(m) / (p.phase_factor() * m.volts),
             m.locked_rotor_power_factor, m.start_seconds};
 }
 
@@ -79,9 +92,13 @@ Chain chain_of(Design const& d, PumpOnBus const& pump, double sag) {
     c.path.source_ohm = s.wiring.source_ohm;
     if (pump.cabled)
         for (auto const& cable : s.wiring.cables) c.path.cable_ohm += 2 * cable.length_m * cable.ohm_per_m;
+    // Three phases: volts between two phases instead of to the star point, so the resistances are sqrt(3) of
+    // one conductor's, and the power is sqrt(3) times as much.
+    c.path.cable_ohm *= pump.drop_ratio();
     models::validate(c.rotor);
     models::validate(c.path);
     c.start = models::start_motor(c.rotor, c.path);
+    c.start.power_va *= pump.phase_factor();
     // A start takes longer with less torque, as in models::start_draw. The torque is limited to a quarter,
     // because a weaker start may not succeed at all.
     double const torque = pump.drive != nullptr ? 1 : std::clamp(c.start.torque_share, 0.25, 1.0);
@@ -256,6 +273,110 @@ void check_battery_start(Design const& d, PumpOnBus const& pump, Chain const& c,
     checks.push_back(a);
 }
 
+// The phase with the largest load while everything runs.
+void check_phases(Design const& d, std::vector<Check>& checks) {
+    Scenario const& s = *d.scenario;
+    if (s.inverter.legs != 3) return;
+    models::PhaseLoad all = d.phases;
+    for (auto const& p : d.pumps)
+        all.balanced_w += running_va(p).real(), all.balanced_var += running_va(p).imag();
+    auto const va = models::phase_va(all);
+    auto const fullest = std::max_element(va.begin(), va.end());
+    double const rating_va = models::phase_rating_va(s.inverter),
+                 phase_v = s.inverter.output_v / std::numbers::sqrt3;
+    Check k = titled("phase-load", "Motor and inverter", "Fullest phase, all running");
+    at_most(k, *fullest, rating_va, "VA", tight_power);
+    std::tie(k.value_text, k.limit_text) = power_texts(k.value, k.limit, "VA");
+    k.value_text += fmt::format(", L{}", fullest - va.begin() + 1);
+    k.detail = fmt::format("L1 {} A, L2 {} A, L3 {} A at {} V to neutral; {} A on each.",
+                           figure_text(va[0] / phase_v, 1), figure_text(va[1] / phase_v, 1),
+                           figure_text(va[2] / phase_v, 1), figure_text(phase_v),
+                           figure_text(rating_va / phase_v, 1));
+    k.source = s.inverter.phase_va > 0 ? "inverter data sheet, rating of each phase"
+                                       : "a third of the inverter's rating: common practice, no source";
+    if (k.verdict != Verdict::pass)
+        k.change = "Move single-phase loads to another phase, or a larger inverter.";
+    checks.push_back(k);
+}
+
+// The breaker at the start current: below the multiple at which its curve may trip at once.
+void check_breaker_start(Design const& d, Chain const& c, std::vector<Check>& checks) {
+    auto const& w = d.scenario->wiring;
+    if (w.breaker_a == 0 || (!w.breaker_curve && !d.iec())) return;
+    Check k = titled("breaker-start", start_group, "Breaker at the start");
+    double const start_a = c.start.current_a;
+    k.value_text = fmt::format("{} A", figure_text(start_a, 1));
+    k.source = "B 3 to 5, C 5 to 10, D 10 to 20 x rated current: IEC 60898-1, from memory";
+    if (!w.breaker_curve) {
+        k.limit_text = "curve not given";
+        k.change = "Read the curve on the breaker, B, C or D, and give wiring.breaker_curve.";
+        checks.push_back(k);
+        return;
+    }
+    auto const trip = models::instant_trip(*w.breaker_curve);
+    double const holds_a = trip.holds * w.breaker_a, trips_a = trip.trips * w.breaker_a;
+    at_most(k, start_a, holds_a, "A", 1);
+    // Between the two a breaker of this curve may trip or not.
+    if (k.verdict == Verdict::fail && start_a <= trips_a) k.verdict = Verdict::marginal;
+    int const digits = digits_apart(start_a, holds_a, 1);
+    k.value_text = fmt::format("{} A", figure_text(start_a, digits));
+    k.limit_text = fmt::format("at most {} A", figure_text(holds_a, digits));
+    k.detail = fmt::format(
+        "{}{}: may trip at once above {} A, certainly above {} A. The first half-wave, which can be "
+        "higher, is left out.",
+        models::name(*w.breaker_curve), figure_text(w.breaker_a), figure_text(holds_a), figure_text(trips_a));
+    if (k.verdict == Verdict::fail)
+        k.change =
+            "It trips at the start: curve C or D, a soft start, or a larger breaker if the cable allows it.";
+    if (k.verdict == Verdict::marginal)
+        k.change = "It may trip at the start: the next curve, or a start current measured below the limit.";
+    checks.push_back(k);
+}
+
+// Setting of the motor protection, and whether it lets the motor start.
+void check_protection(Design const& d, PumpOnBus const& pump, Chain const& c, std::vector<Check>& checks) {
+    auto const& w = d.scenario->wiring;
+    if (pump.drive != nullptr) return;  // the drive protects the motor
+    if (w.motor_protection_a == 0 && !d.iec()) return;
+    double const amps = running_a(pump), least_a = amps / models::no_trip_ratio;
+    Check k = titled("protection-setting", start_group, "Motor protection");
+    k.limit_text = fmt::format("{} to {} A", figure_text(least_a, 1), figure_text(amps, 1));
+    k.source =
+        "holds 1.05 x, trips at 1.2 x its setting: IEC 60947-4-1, from memory; the motor's manual rules";
+    if (w.motor_protection_a == 0) {
+        k.value_text = "not given";
+        k.change = "Read the setting of the overload relay and give wiring.motor_protection.";
+        checks.push_back(k);
+        return;
+    }
+    double const set_a = w.motor_protection_a;
+    k.value = set_a, k.unit = "A", k.limit = set_a < least_a ? least_a : amps;
+    k.margin = std::min(same_figure(set_a, least_a) ? 1 : set_a / least_a,
+                        same_figure(set_a, amps) ? 1 : amps / set_a);
+    k.verdict = models::verdict_of_margin(k.margin, 1);
+    int const digits = digits_apart(set_a, k.limit, 1);
+    k.value_text = fmt::format("{} A", figure_text(set_a, digits));
+    k.detail = fmt::format("Running current {} A, {}.", figure_text(amps, 1), running_a_source(pump));
+    if (k.verdict == Verdict::fail)
+        k.change = set_a < least_a ? "It trips in service: set it to the running current."
+                                   : "Too high to protect the motor: set it to the running current.";
+    checks.push_back(k);
+
+    Check t = titled("protection-start", start_group, "Motor protection at the start");
+    double const ratio = c.start.current_a / set_a, trip_s = models::earliest_trip_s(w.trip_class, ratio);
+    at_most(t, c.seconds, trip_s, "s", tight_power);
+    t.value_text = fmt::format("{:.2g} s", c.seconds);
+    t.limit_text = std::isfinite(trip_s) ? fmt::format("at most {:.2g} s", trip_s) : "does not trip";
+    t.detail = fmt::format("{} A, {} x its setting; the class trips at 7.2 x in {:g} s at the earliest.",
+                           figure_text(c.start.current_a, 1), figure_text(ratio, 1),
+                           models::earliest_trip_at_7_2_s(w.trip_class));
+    t.source =
+        "trip classes of IEC 60947-4-1 from memory; between currents by equal heat: own choice, no source";
+    if (t.verdict != Verdict::pass)
+        t.change = "A slower trip class that the motor's manual allows, or a start with less current.";
+    checks.push_back(t);
+}
+
 }  // namespace
 
 void check_motor(Design const& d, std::vector<Check>& checks) {
@@ -271,9 +392,13 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
                            ? fmt::format("{}/{} V split", figure_text(s.inverter.output_v / 2),
                                          figure_text(s.inverter.output_v))
                            : fmt::format("{} V", figure_text(s.inverter.output_v));
-        v.source = "rated volts ±10 %: NEMA MG 1, as a trade article states it";
+        v.source = d.iec() ? std::string("rated volts ±10 %: ") + std::string(practice)
+                           : "rated volts ±10 %: NEMA MG 1, as a trade article states it";
         v.verdict = volts > 0 || p.drive != nullptr ? Verdict::pass : Verdict::fail;
-        if (v.verdict == Verdict::fail)
+        if (v.verdict == Verdict::fail && s.inverter.legs == 3)
+            v.change =
+                "The inverter does not make these volts between two phases: another motor or connection.";
+        else if (v.verdict == Verdict::fail)
             v.change =
                 "The inverter does not make these volts: split-phase unit, two paired units, or a "
                 "transformer rated for the start.";
@@ -281,7 +406,9 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
             v.detail = "A drive feeds the motor; check the drive's own input volts.";
         else
             v.detail =
-                volts < 0.75 * s.inverter.output_v ? "Between one leg and neutral: a neutral is needed."
+                s.inverter.legs == 3
+                    ? "Between the three phases: the motor needs no neutral, single-phase loads do."
+                : volts < 0.75 * s.inverter.output_v ? "Between one leg and neutral: a neutral is needed."
                 : s.inverter.legs == 2 ? "Between both legs: the motor needs no neutral, 120 V loads do."
                                        : "On the single output.";
         checks.push_back(v);
@@ -289,23 +416,28 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
         Check w = titled("motor-wiring", heading, "Motor type", p);
         w.limit_text = "-";
         w.source = "two pump makers' manuals";
-        bool const phases_fit = m.phases == 1 || p.drive != nullptr;
+        bool const phases_fit = m.phases == 1 || p.drive != nullptr || s.inverter.legs == 3;
         w.verdict = phases_fit ? Verdict::pass : Verdict::fail;
-        if (!phases_fit) w.change = "A three-phase motor needs a drive.";
-        switch (m.wiring) {
-            case MotorWiring::two_wire:
-                w.value_text = "two-wire";
-                w.detail = "Start switch in the well: no soft starter, no drive; highest start current.";
-                break;
-            case MotorWiring::three_wire:
-                w.value_text = "three-wire";
-                w.detail = "Control box above ground stays between supply and motor; read its capacitor.";
-                break;
-            case MotorWiring::drive:
-                w.value_text = "drive";
-                w.detail = "Ramped by the drive: no surge, a poor power factor.";
-                break;
-        }
+        if (!phases_fit) w.change = "A three-phase motor needs a drive or a three-phase inverter.";
+        if (m.phases == 3 && p.drive == nullptr) {
+            w.value_text = "three-phase";
+            w.detail = "Direct on line: a contactor with motor protection; it loads the phases equally.";
+            w.source = practice;
+        } else
+            switch (m.wiring) {
+                case MotorWiring::two_wire:
+                    w.value_text = "two-wire";
+                    w.detail = "Start switch in the well: no soft starter, no drive; highest start current.";
+                    break;
+                case MotorWiring::three_wire:
+                    w.value_text = "three-wire";
+                    w.detail = "Control box above ground stays between supply and motor; read its capacitor.";
+                    break;
+                case MotorWiring::drive:
+                    w.value_text = "drive";
+                    w.detail = "Ramped by the drive: no surge, a poor power factor.";
+                    break;
+            }
         checks.push_back(w);
 
         if (m.soft_start_ratio < 1) {
@@ -337,6 +469,7 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     }
     checks.push_back(r);
 
+    check_phases(d, checks);
     if (s.inverter.legs != 2) return;
     models::LegLoad legs = d.legs;
     for (auto const& p : d.pumps) {
@@ -379,6 +512,10 @@ void check_start(Design const& d, std::vector<Check>& checks) {
             checks[first].change = "Check control box first, then measure volts at the motor's terminals.";
         }
         check_battery_start(d, p, c, checks);
+        if (p.cabled) {
+            check_breaker_start(d, c, checks);
+            check_protection(d, p, c, checks);
+        }
     }
     if (measured == MeasuredStart::none) return;
     Check k = titled("start-measured", start_group, "Start tried on site");

@@ -51,7 +51,10 @@ void check_string(Design const& d, std::vector<Check>& checks) {
     double const n = a.modules_in_series;
     models::StringSite site;
     site.cell_hot_c = s.design_check.hot_cell_c;
-    site.voltage_limit_v = std::min(c.input_max_v, models::site_voltage_limit_v(s.design_check.pv_site));
+    // The limits by kind of building are those of the US code.
+    site.voltage_limit_v =
+        d.iec() ? c.input_max_v
+                : std::min(c.input_max_v, models::site_voltage_limit_v(s.design_check.pv_site));
     site.battery_max_v = absorption_v(s);
     bool const direct = c.kind == ControllerKind::direct;
     site.headroom_v = direct ? c.drop_v : c.headroom_v;
@@ -61,7 +64,9 @@ void check_string(Design const& d, std::vector<Check>& checks) {
 
     Check k = titled("array-cold-volts", array_group, "Open circuit, record low");
     k.source =
-        "module coefficient, NEC 690.7(A)(1); site limits of 690.7 compared with a public reproduction";
+        d.iec()
+            ? "module coefficient and controller data sheet; the national wiring rules may set a lower limit"
+            : "module coefficient, NEC 690.7(A)(1); site limits of 690.7 compared with a public reproduction";
     k.limit_text = "at most " + volts(site.voltage_limit_v);
     if (s.design_check.record_low_c) {
         at_most(k, n * limits.cold_v, site.voltage_limit_v, "V", 1);
@@ -88,13 +93,16 @@ void check_string(Design const& d, std::vector<Check>& checks) {
     int const digits = digits_apart(h.value, needed_v, 1);
     h.value_text = volts(h.value, digits);
     h.limit_text = "at least " + volts(needed_v, digits);
-    h.detail = fmt::format(
-        "{} in series, cells at {}; at least {}. Isc {} A, circuit {} A, conductor "
-        "and fuse {} A (NEC 690.8).",
-        figure_text(n), temperature_text(site.cell_hot_c, d.options.units), limits.shortest,
-        figure_text(module.isc_a * a.strings_in_parallel, 1),
-        figure_text(models::source_circuit_current_a(module.isc_a, a.strings_in_parallel), 1),
-        figure_text(models::source_conductor_current_a(module.isc_a, a.strings_in_parallel), 1));
+    h.detail = fmt::format("{} in series, cells at {}; at least {}. Isc {} A", figure_text(n),
+                           temperature_text(site.cell_hot_c, d.options.units), limits.shortest,
+                           figure_text(module.isc_a * a.strings_in_parallel, 1));
+    h.detail +=
+        d.iec()
+            ? "; the national wiring rules size cable and fuse."
+            : fmt::format(
+                  ", circuit {} A, conductor and fuse {} A (NEC 690.8).",
+                  figure_text(models::source_circuit_current_a(module.isc_a, a.strings_in_parallel), 1),
+                  figure_text(models::source_conductor_current_a(module.isc_a, a.strings_in_parallel), 1));
     if (!direct && h.verdict == Verdict::pass && n * module.vmp_v > c.tracking_max_v) {
         h.verdict = Verdict::marginal;
         h.change = "Above the tracking window in the cold: some power is lost.";
@@ -151,11 +159,15 @@ void check_array(Design const& d, std::vector<Check>& checks) {
     at_most(k, array_w, controller_limit_w(s), "W", 1);
     std::tie(k.value_text, k.limit_text) = power_texts(array_w, k.limit, "W");
     k.limit_text = "at most " + k.limit_text;
-    k.detail = fmt::format("{} A into {} V; circuit sized for {} A (NEC 690.8).",
-                           figure_text(std::min(array_w, k.limit) / s.battery_nominal_v),
-                           figure_text(s.battery_nominal_v, 1),
-                           figure_text(models::equipment_circuit_current_a(k.limit / s.battery_nominal_v)));
-    k.source = "controller data sheet; 125 %: NEC 690.8, compared with a public reproduction";
+    k.detail = fmt::format("{} A into {} V", figure_text(std::min(array_w, k.limit) / s.battery_nominal_v),
+                           figure_text(s.battery_nominal_v, 1));
+    k.detail +=
+        d.iec()
+            ? "; the national wiring rules size the circuit."
+            : fmt::format("; circuit sized for {} A (NEC 690.8).",
+                          figure_text(models::equipment_circuit_current_a(k.limit / s.battery_nominal_v)));
+    k.source = d.iec() ? "controller data sheet"
+                       : "controller data sheet; 125 %: NEC 690.8, compared with a public reproduction";
     if (k.verdict == Verdict::fail) {
         k.verdict = Verdict::marginal;
         k.change =

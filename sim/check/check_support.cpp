@@ -19,8 +19,9 @@ namespace {
 double service_a(PumpOnBus const& p) {
     models::MotorParameters const& m = *p.motor;
     double const input_w = models::electrical_input_w(m, m.rated_power_w * m.service_factor);
-    if (p.drive != nullptr) return input_w / p.drive->efficiency / (m.volts * p.drive->input_power_factor);
-    return input_w / (m.volts * m.running_power_factor);
+    double const volts = p.phase_factor() * m.volts;
+    if (p.drive != nullptr) return input_w / p.drive->efficiency / (volts * p.drive->input_power_factor);
+    return input_w / (volts * m.running_power_factor);
 }
 
 std::complex<double> load_va(models::SmallLoad const& l) {
@@ -31,7 +32,7 @@ std::complex<double> load_va(models::SmallLoad const& l) {
 }  // namespace
 
 Design make_design(scenarios::Scenario const& s, CheckOptions const& options) {
-    Design d{&s, options, {}, {}, {}};
+    Design d{&s, options, {}, {}, {}, {}};
     auto const* const drive = s.drive ? &*s.drive : nullptr;
     d.pumps.push_back({"", &s.pump, &s.motor, &s.piping, drive, s.lift, !s.cistern, true});
     if (s.cistern && s.cistern->booster) {
@@ -47,13 +48,26 @@ Design make_design(scenarios::Scenario const& s, CheckOptions const& options) {
     for (auto const& l : s.loads) {
         auto const va = load_va(l.load);
         d.loads_va += va;
+        if (s.inverter.legs == 3) {
+            (l.leg == 0 ? d.phases.balanced_w : d.phases.w.at(static_cast<std::size_t>(l.leg - 1))) +=
+                va.real();
+            (l.leg == 0 ? d.phases.balanced_var : d.phases.var.at(static_cast<std::size_t>(l.leg - 1))) +=
+                va.imag();
+            continue;
+        }
         (l.leg == 1 ? d.legs.leg1_w : l.leg == 2 ? d.legs.leg2_w : d.legs.across_w) += va.real();
         (l.leg == 1 ? d.legs.leg1_var : l.leg == 2 ? d.legs.leg2_var : d.legs.across_var) += va.imag();
+    }
+    for (PumpOnBus& p : d.pumps) {
+        p.three_phases = s.inverter.legs == 3 || (p.motor->phases == 3 && p.drive == nullptr);
+        p.us_tables = !d.iec();
     }
     return d;
 }
 
-double table_full_load_a(models::MotorParameters const& m) {
+double table_full_load_a(PumpOnBus const& p) {
+    auto const& m = *p.motor;
+    if (!p.us_tables || p.three_phases) return 0;
     try {
         return models::code_full_load_a(m.rated_power_w / models::w_per_hp, m.volts);
     } catch (models::ParameterError const&) {
@@ -64,7 +78,7 @@ double table_full_load_a(models::MotorParameters const& m) {
 double running_a(PumpOnBus const& p) {
     if (p.drive != nullptr) return service_a(p);
     double const given_a = p.motor->full_load_a;
-    return std::max({given_a, service_a(p), given_a > 0 ? 0 : table_full_load_a(*p.motor)});
+    return std::max({given_a, service_a(p), given_a > 0 ? 0 : table_full_load_a(p)});
 }
 
 std::string_view running_a_source(PumpOnBus const& p) {
@@ -74,7 +88,7 @@ std::string_view running_a_source(PumpOnBus const& p) {
 }
 
 std::complex<double> running_va(PumpOnBus const& p) {
-    double const va = p.motor->volts * running_a(p);
+    double const va = p.phase_factor() * p.motor->volts * running_a(p);
     double const pf = p.drive != nullptr ? p.drive->input_power_factor : p.motor->running_power_factor;
     return {va * pf, va * std::sqrt(1 - pf * pf)};
 }

@@ -45,7 +45,7 @@ void add_unsaid_start(std::vector<Doubt>& doubts, std::string const& input, mode
                       std::function<void(Scenario&, double)> set) {
     bool const said = m.locked_rotor_a > 0 || m.code_letter != 0 || m.wiring == models::MotorWiring::drive;
     if (said) return;
-    double const full_load_a = 1e3 * models::locked_rotor_kva(m) / 6 / m.volts;
+    double const full_load_a = 1e3 * models::locked_rotor_kva(m) / 6 / (models::phase_factor(m) * m.volts);
     doubts.push_back({input, fmt::format("{:.0f} to {:.0f} A", 3 * full_load_a, 7 * full_load_a),
                       3 * full_load_a, 7 * full_load_a, std::move(set)});
 }
@@ -157,8 +157,13 @@ DesignCheck design_check(Scenario const& scenario, CheckOptions const& options) 
     p.notes.push_back(
         "All small loads are assumed to be running; their own starts at the same moment are left out.");
     p.notes.push_back(
-        "Figures of the code are from reprints or memory, as each source says. The locally adopted "
-        "code, the inspector and a licensed electrician decide.");
+        scenario.wiring.rules == scenarios::WiringRules::iec
+            ? "The national wiring rules and the electrician who answers for the work decide. No table of a "
+              "standard is used here: limits are entered with their source, or from memory or practice, as "
+              "each "
+              "source says."
+            : "Figures of the code are from reprints or memory, as each source says. The locally adopted "
+              "code, the inspector and a licensed electrician decide.");
     return p;
 }
 

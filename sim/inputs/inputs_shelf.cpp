@@ -22,12 +22,13 @@ std::shared_ptr<CheckedInputs const> InputsShelf::of(scenarios::Scenario const& 
         return in;
     });
     auto const water = follows_water(s.loads) ? demand : nullptr;
-    auto const loads = loads_.of({s.loads, s.inverter.legs, year, water}, [&] {
-        HourlyInputs in;
-        if (water) in.demand_m3 = water->demand_m3, in.uses = water->uses;
-        add_loads(s, *year, in);
-        return in;
-    });
+    auto const loads =
+        loads_.of({s.loads, s.inverter.legs, models::phase_headroom_va(s.inverter), year, water}, [&] {
+            HourlyInputs in;
+            if (water) in.demand_m3 = water->demand_m3, in.uses = water->uses;
+            add_loads(s, *year, in);
+            return in;
+        });
     return whole_.of({array, demand, loads}, [&] {
         HourlyInputs in = *demand;
         in.array_power_w = array->array_power_w;

@@ -84,7 +84,7 @@ class InputsShelf {
     Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_;
     Shelf<std::tuple<scenarios::DemandSettings, bool, Year>, HourlyInputs> demands_;
     // With the demand, if some load follows it.
-    Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, Year, Part>, HourlyInputs> loads_;
+    Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, double, Year, Part>, HourlyInputs> loads_;
     Shelf<std::tuple<Part, Part, Part>, CheckedInputs> whole_;
 };
 

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "models/electric/inverter_overload.hpp"
+
 namespace holdwater::sim {
 namespace {
 
@@ -46,7 +48,7 @@ bool follows_water(std::vector<scenarios::ScenarioLoad> const& loads) {
     return std::any_of(loads.begin(), loads.end(), [](auto const& l) { return l.energy_wh_per_m3 > 0; });
 }
 
-void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_legs,
+void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, models::InverterParameters const& inverter,
                weather::WeatherYear const& year, HourlyInputs& inputs) {
     auto const n = static_cast<std::size_t>(hours_per_year);
     inputs.load_w.assign(n, 0);
@@ -62,6 +64,7 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_l
     // highest shed_below. Loads of priority 0 without shed_below are shed last.
     std::map<std::pair<int, double>, LoadClass, std::greater<>> classes;
     std::vector<double> leg_w(n, 0);
+    std::vector<models::PhaseLoad> phases(inverter.legs == 3 ? n : 0);
     struct Heated {
         HeatedPlace place;
         std::pair<int, double> shed_key;
@@ -83,16 +86,26 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, int inverter_l
             if (load.heater) heated.back().place.wanted_w.push_back(duty * load.load.power_w);
             double const w = duty * load.load.power_w + (1 - duty) * load.load.phantom_w;
             (*power_w)[h] += w;
-            if (reactive)
-                inputs.load_var[h] += duty * load.load.power_w * std::tan(std::acos(load.load.power_factor));
+            double const var =
+                reactive ? duty * load.load.power_w * std::tan(std::acos(load.load.power_factor)) : 0;
+            if (reactive) inputs.load_var[h] += var;
+            // A start on one of three phases needs as much as three times it on all of them.
             if (starting && duty > 0)
-                inputs.load_start_va[h] = std::max(inputs.load_start_va[h], load.load.surge_va);
+                inputs.load_start_va[h] =
+                    std::max(inputs.load_start_va[h],
+                             (inverter.legs == 3 && load.leg > 0 ? 3 : 1) * load.load.surge_va);
+            if (inverter.legs == 3 && load.leg > 0) {
+                auto const phase = static_cast<std::size_t>(load.leg - 1);
+                phases[h].w[phase] += w, phases[h].var[phase] += var;
+            }
             leg_w[h] += load.leg == 1 ? w : load.leg == 2 ? -w : 0;
         }
     }
-    // Only a split-phase inverter has legs that can be unbalanced.
-    if (inverter_legs == 2)
+    // Only an inverter with several legs or phases can be unbalanced.
+    if (inverter.legs == 2)
         for (std::size_t h = 0; h < n; ++h) inputs.leg_imbalance_w[h] = std::abs(leg_w[h]);
+    for (std::size_t h = 0; h < phases.size(); ++h)
+        inputs.leg_imbalance_w[h] = models::phase_imbalance_va(inverter, phases[h]);
     for (auto& [key, c] : classes) {
         for (Heated& h : heated)
             if (h.shed_key == key) h.place.shed_class = inputs.shed_first.size();

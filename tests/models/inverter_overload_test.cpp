@@ -77,6 +77,47 @@ TEST_CASE("legs are limited one by one") {
     CHECK_THROWS_AS(leg_balance(single, {.across_w = 1000}), ParameterError);
 }
 
+// Three phases of 3 kVA. By hand: 1200 W on L1 leave 1800 W on it, so 5400 W balanced: with 300 W on L2 6900
+// W in all, 2100 W below the rating. With 3.5 kVA a phase: 3 x 2300 + 1500 = 8400 W, 600 W below.
+TEST_CASE("the fullest of three phases lowers what the inverter carries") {
+    InverterParameters p{9000, 60, 0.02, 0.05, {}};
+    p.legs = 3;
+    CHECK(phase_rating_va(p) == 3000);
+    CHECK(phase_imbalance_va(p, {{1200, 300, 0}, {}}) == Near{2100, 1e-9, 0});
+    CHECK(phase_imbalance_va(p, {{0, 300, 1200}, {}}) == Near{2100, 1e-9, 0});
+    CHECK(phase_imbalance_va(p, {{700, 700, 700}, {}}) == 0);
+    CHECK(phase_imbalance_va(p, {{}, {}, 6000, 2000}) == 0);
+    p.phase_va = 3500;
+    CHECK_NOTHROW(validate(p));
+    CHECK(phase_imbalance_va(p, {{1200, 300, 0}, {}}) == Near{600, 1e-9, 0});
+    CHECK(phase_imbalance_va(p, {{400, 100, 0}, {}}) == 0);
+    p.phase_va = 2900;
+    CHECK_THROWS_AS(validate(p), ParameterError);
+    p.phase_va = 0;
+    // A motor of 3000 W and 2250 var loads each phase with 1000 W and 750 var.
+    auto const va = phase_va({{1000, 0, 0}, {0, 0, 250}, 3000, 2250});
+    CHECK(va[0] == Near{std::hypot(2000, 750), 0, 1e-12});
+    CHECK(va[1] == Near{1250, 0, 1e-12});
+    CHECK(va[2] == Near{std::hypot(1000, 1000), 0, 1e-12});
+}
+
+// Whatever fits by the imbalance fits on each phase, with any power factors.
+TEST_CASE("what the imbalance allows overloads no phase") {
+    InverterParameters p{9000, 60, 0.02, 0.05, {}};
+    p.legs = 3;
+    for (double const l1 : {0., 700., 2500.})
+        for (double const q1 : {0., 500., 1500.})
+            for (double const l2 : {0., 400.})
+                for (double const q3 : {0., 900.}) {
+                    PhaseLoad l{{l1, l2, 0}, {q1, 0, q3}};
+                    double const room_va = p.rated_power_w - phase_imbalance_va(p, l);
+                    double const sum_w = l1 + l2, sum_var = q1 + q3;
+                    if (std::hypot(sum_w, sum_var) > room_va) continue;
+                    l.balanced_w = std::sqrt(room_va * room_va - sum_var * sum_var) - sum_w;
+                    for (double const va : phase_va(l)) CHECK(va <= 3000 * (1 + 1e-12));
+                }
+}
+
 TEST_CASE("three restarts, then locked out; a quiet time clears the count") {
     TripParameters const p;
     CHECK_NOTHROW(validate(p));

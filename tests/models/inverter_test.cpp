@@ -256,7 +256,7 @@ TEST_CASE("bad parameters are refused") {
     refused([](auto& p) { p.k2 = -0.6; });
     refused([](auto& p) { p.pass_through_draw_w = -1; });
     refused([](auto& p) { p.pass_through_efficiency = 1.01; });
-    refused([](auto& p) { p.legs = 3; });
+    refused([](auto& p) { p.legs = 4; });
     refused([](auto& p) { p.search_w = 500; });
     refused([](auto& p) { p.surge = {{1.5, 30}, {2.0, 5}}; });
     refused([](auto& p) { p.pass_through_va = 0; });

@@ -89,6 +89,31 @@ TEST_CASE("cable sizes are taken in mm2 and in every spelling of AWG") {
     CHECK(*read.design_check.least_autonomy_d == 5);
 }
 
+// By hand: 17.241 ohm mm2/km x (1 + 0.00393 x 20) x 1.02 / 4 mm2 = 4.742016 ohm/km at 40 degC (constants from
+// memory, as models/conductor says).
+TEST_CASE("a metric cable has the temperature of its conductor, and values have their sources") {
+    CheckScenario s;
+    s.set("wiring",
+          "[wiring]\nbreaker = \"16 A\"\nbreaker_curve = \"C\"\nmotor_protection = \"9 A\"\n"
+          "motor_protection_class = \"10A\"\ndc_cable_size = \"70 mm2\"\ndc_cable_length = \"1 m\"\n"
+          "dc_cable_ampacity = \"250 A\"\ndc_cable_ampacity_source = \"data sheet\"\n"
+          "[[cable]]\nlength = \"30 m\"\nsize = \"4 mm2\"\nconductor_temperature = \"40 degC\"\n"
+          "ampacity = \"30 A\"\nampacity_source = \"national table 3\"\n[check]\nrun_drop = 0.04\n"
+          "run_drop_source = \"motor manual\"");
+    auto const read = s.read();
+    auto const& w = read.wiring;
+    CHECK(w.cables[0].ohm_per_m == Near{17.241e-3 * 1.0786 * 1.02 / 4, 0, 1e-12});
+    CHECK(w.cables[0].ohm_per_m == Near{4.742016e-3, 5e-9, 0});
+    CHECK(w.cables[0].ampacity_source == "national table 3");
+    CHECK(w.breaker_curve == models::BreakerCurve::c);
+    CHECK(w.motor_protection_a == 9);
+    CHECK(w.trip_class == models::TripClass::c10a);
+    CHECK(w.dc_ampacity_source == "data sheet");
+    CHECK(w.dc_computed);
+    CHECK(read.design_check.run_drop_source == "motor manual");
+    CHECK(w.rules == scenarios::WiringRules::us);
+}
+
 TEST_CASE("what is wrong is named with key and reason") {
     struct Row {
         std::string text, key, reason;
@@ -105,6 +130,18 @@ TEST_CASE("what is wrong is named with key and reason") {
               "a range"},
              {"[wiring]\ngenerator_frequency = [\"63 Hz\"]", "wiring.generator_frequency", "a list of 2"},
              {cable, "cable", "'size' is missing"},
+             {cable + "size = \"10\"\nconductor_temperature = \"40 degC\"", "cable.conductor_temperature",
+              "changes nothing"},
+             {cable + "size = \"4 mm2\"\nampacity_source = \"a table\"", "cable.ampacity_source",
+              "needs ampacity"},
+             {cable + "size = \"4 mm2\"\nampacity = \"30 A\"\nampacity_source = \" \"",
+              "cable.ampacity_source", "must say where"},
+             {"[wiring]\nbreaker_curve = \"C\"", "wiring.breaker_curve", "needs breaker"},
+             {"[wiring]\nbreaker = \"16 A\"\nbreaker_curve = \"K\"", "wiring.breaker_curve",
+              "accepted: B, C, D"},
+             {"[wiring]\nmotor_protection_class = \"20\"", "wiring.motor_protection_class",
+              "needs motor_protection"},
+             {"[check]\nrun_drop_source = \"a table\"", "check.run_drop_source", "needs run_drop"},
              {cable + "size = \"11\"", "cable.size", "is not one of 14 12 10"},
              {cable + "size = \"11\"", "cable.size", "nor a cross section such as 2.5 mm2"},
              {cable + "size = \"0.2 mm2\"", "cable.size", "is not a cross section of 0.5 to 1000 mm2"},

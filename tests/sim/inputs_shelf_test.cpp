@@ -32,9 +32,10 @@ TEST_SUITE_BEGIN("sim/inputs_shelf");
 
 TEST_CASE("what the shelf gives is what make_inputs makes, in every series of every demo") {
     InputsShelf shelf;
-    for (auto const* demo : {"juniper-bend-household", "juniper-bend-tankless", "alder-flat-cistern",
-                             "alder-flat-grid-first", "alder-flat-outages", "saltbush-livestock",
-                             "saltbush-low-yield", "tamarack-gulch-lead-acid", "thorn-gully-options"}) {
+    for (auto const* demo :
+         {"juniper-bend-household", "juniper-bend-tankless", "alder-flat-cistern", "alder-flat-grid-first",
+          "alder-flat-outages", "saltbush-livestock", "saltbush-low-yield", "hollerbrook-cattle",
+          "tamarack-gulch-lead-acid", "thorn-gully-options"}) {
         CAPTURE(std::string(demo));
         auto const file = scenarios::read_design_file(folder + demo + ".toml");
         auto const scenario = scenarios::option_design(file, {}).scenario;

@@ -81,6 +81,31 @@ TEST_CASE("legs: what one carries more than the other, on a split-phase inverter
     CHECK(made({a, b, c}, 20, 1).leg_imbalance_w[9] == 0);
 }
 
+// By hand, 9 kVA: 1200 W on L1 and 300 W on L2: 3 x 1200 - 1500 = 2100; a three-phase load of 900 W changes
+// nothing; a start of 1 kVA on L1 needs as much as 3 kVA on all phases.
+TEST_CASE("three phases: how much the fullest one takes from what the inverter carries") {
+    auto a = load_of("on L1", 1200), b = load_of("on L2", 300), c = load_of("three-phase", 900);
+    a.leg = 1;
+    b.leg = 2;
+    a.load.surge_va = 1000;
+    c.load.surge_va = 2500;
+    scenarios::Scenario s;
+    s.inverter.legs = 3;
+    s.inverter.rated_power_w = 9000;
+    auto const made_of = [&](std::vector<scenarios::ScenarioLoad> loads) {
+        s.loads = std::move(loads);
+        sim::HourlyInputs in;
+        sim::add_loads(s, at(20), in);
+        return in;
+    };
+    CHECK(made_of({a, b, c}).leg_imbalance_w[9] == Near{2100, 1e-9, 0});
+    CHECK(made_of({c}).leg_imbalance_w[9] == 0);
+    CHECK(made_of({c}).load_start_va[9] == 2500);
+    CHECK(made_of({a, b, c}).load_start_va[9] == 3000);
+    a.load.power_factor = 0.8;  // 900 var on L1: |3600 - 1500, 2700 - 900| = |2100, 1800|
+    CHECK(made_of({a, b}).leg_imbalance_w[9] == Near{std::hypot(2100, 1800), 1e-9, 0});
+}
+
 TEST_CASE("classes are shed from the highest number on, and for the highest level first") {
     auto a = load_of("keep", 10), b = load_of("soon", 20), c = load_of("first", 40), d = load_of("level", 80);
     b.load.priority = 2;

@@ -222,7 +222,14 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
     }
     if (draw.coin()) {
         in.leg_imbalance_w.assign(in.load_w.size(), 0);
-        for (std::size_t h = 0; h < n; ++h) in.leg_imbalance_w[h] = draw(0, 600);
+        bool const three_phases = draw.coin();
+        if (three_phases) s.inverter.legs = 3;
+        for (std::size_t h = 0; h < n; ++h)
+            in.leg_imbalance_w[h] =
+                three_phases
+                    ? models::phase_imbalance_va(s.inverter, {{draw(0, 200), draw(0, 200), draw(0, 200)},
+                                                              {draw(0, 100), draw(0, 100), 0}})
+                    : draw(0, 600);
     }
     if (s.generator && g.run.quiet_from_h != g.run.quiet_to_h && draw.coin()) {
         g.run.top_up_within_h = draw(0.2, 8);

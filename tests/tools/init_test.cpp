@@ -203,8 +203,8 @@ TEST_CASE("metric answers are written as metric, with metric cables and the volt
          {"rated_power          = \"0.75 kW\"", "static_level      = \"40 m\"", "cut_in    = \"2.8 bar\"",
           "cut_out   = \"4.1 bar\"", "precharge = \"2.6 bar\"", "size   = \"4 mm2\"",
           "dc_cable_size   = \"95 mm2\"", "output_voltage = \"230 V\"      # 50 Hz", "split_phase    = false",
-          "daily    = \"850 L/day\"", "volume    = \"300 L\"", "tap_flow = \"11 L/min\"",
-          "those are of 60 Hz motors"}) {
+          "rules     = \"IEC\"", "daily    = \"850 L/day\"", "volume    = \"300 L\"",
+          "tap_flow = \"11 L/min\"", "those are of 60 Hz motors"}) {
         CAPTURE(expected);
         CHECK(text.find(expected) != std::string::npos);
     }

@@ -155,8 +155,9 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "load_causes",
                                          "indices"};
     ScratchFolder folder;
-    for (std::string const name : {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock",
-                                   "juniper-bend-tankless", "alder-flat-cistern", "saltbush-low-yield"}) {
+    for (std::string const name :
+         {"juniper-bend-household", "alder-flat-outages", "saltbush-livestock", "juniper-bend-tankless",
+          "alder-flat-cistern", "saltbush-low-yield", "hollerbrook-cattle"}) {
         CAPTURE(name);
         auto const run = run_holdwater(folder, "simulate " + demo(name) + " --json --years 2");
         REQUIRE(run.exit_code == 0);

@@ -131,4 +131,19 @@ TEST_CASE("no line of an answer is wider than 100 columns") {
     }
 }
 
+// The demo is a finished design: it keeps the promise of its [required], 48 of its 50 made winters, and
+// prints metric.
+TEST_CASE("the farm with 40 cattle holds over its made winters") {
+    ScratchFolder folder;
+    auto const run =
+        run_holdwater(folder, "simulate '" HOLDWATER_SOURCE "/scenarios/hollerbrook-cattle.toml' --json");
+    CAPTURE(run.err);
+    REQUIRE(run.exit_code == 0);
+    auto const verdict = nlohmann::json::parse(run.out)["verdict"];
+    CHECK(verdict["years"] == 50);
+    CHECK(verdict["needed"] == 48);
+    CHECK(verdict["held"].get<int>() >= 48);
+    CHECK(verdict["met"] == true);
+}
+
 TEST_SUITE_END();

@@ -114,14 +114,18 @@ Json report_cautions(sim::ReportRuns const& r, ReportShow const& show) {
     return list;
 }
 
-Json report_safety() {
+Json report_safety(scenarios::Scenario const& scenario) {
+    bool const iec = scenario.wiring.rules == scenarios::WiringRules::iec;
     Json list = Json::array();
     add(list, "AC work",
         "Treat every conductor as live until it is tested dead. Lock out and tag out: an inverter system has "
         "two or more sources, and the array is live whenever there is light.");
     add(list, "Backfeed and transfer",
-        "A backup may feed premises wiring only through listed transfer equipment; backfeed kills. One "
-        "neutral-to-ground bond at a time. Confirm with the local inspector.");
+        iec ? "A backup may feed the building only through transfer equipment that is approved for it; "
+              "backfeed "
+              "kills. One connection of neutral and earth at a time, as the national wiring rules say."
+            : "A backup may feed premises wiring only through listed transfer equipment; backfeed kills. One "
+              "neutral-to-ground bond at a time. Confirm with the local inspector.");
     add(list, "Batteries",
         "Fuse at the battery, DC-rated devices, covered terminals. Ventilate lead-acid. Lithium cells are "
         "not charged below freezing unless their maker allows it.");
@@ -132,8 +136,11 @@ Json report_safety() {
         "The year is run hour by hour; start checks are separate and static. A start test at hand-over is "
         "the proof.");
     add(list, "Who decides",
-        "The locally adopted code, the utility, listing instructions, the inspector, and licensed "
-        "electricians and pump installers decide, not this page.");
+        iec ? "The national wiring rules, the network operator, the makers' instructions, and licensed "
+              "electricians "
+              "and pump installers decide, not this page."
+            : "The locally adopted code, the utility, listing instructions, the inspector, and licensed "
+              "electricians and pump installers decide, not this page.");
     return list;
 }
 

@@ -75,7 +75,7 @@ Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportSh
             {"remarks", remarks},
             {"not_modeled", report_not_modeled()},
             {"cautions", report_cautions(r, show)},
-            {"safety", report_safety()},
+            {"safety", report_safety(s)},
             {"foot", foot(r, facts)},
             {"scenario_text", facts.scenario_text},
             {"summary", summary},

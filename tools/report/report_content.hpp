@@ -38,7 +38,7 @@ Json report_checks(sim::ReportRuns const& runs, ReportShow const& show);  ///< c
 Json report_inputs(sim::ReportRuns const& runs, ReportShow const& show);  ///< assumptions
 /// Cautions for the equipment of this design.
 Json report_cautions(sim::ReportRuns const& runs, ReportShow const& show);
-Json report_safety();  ///< cautions that always hold
+Json report_safety(scenarios::Scenario const& scenario);  ///< cautions that always hold
 Json report_not_modeled();
 /// The numbers of the texts of the page, unrounded and in SI, each once. A test compares the texts with them.
 Json report_figures(sim::ReportRuns const& runs);

@@ -315,7 +315,9 @@ std::string cable_entry(std::string_view name, std::string const& length, std::s
                         bool metric) {
     return fmt::format(
         "[[cable]]\nname   = \"{}\"\nlength = \"{}\"\nsize   = \"{}\"\n{}\n", name, length, size,
-        metric ? "#ampacity = \"20 A\"   # look it up for this section, insulation and way of laying\n" : "");
+        metric ? "#ampacity = \"20 A\"   # look it up for this section, insulation and way of laying\n"
+                 "#ampacity_source = \"\"  # ... and say where\n"
+               : "");
 }
 
 std::string wiring_part(StarterAnswers const& a, sim::StarterDesign const& d) {
@@ -327,10 +329,14 @@ std::string wiring_part(StarterAnswers const& a, sim::StarterDesign const& d) {
                R"(# For `holdwater check` only: what lies in the ground and hangs in the well. Assumed throughout.
 [wiring]
 breaker         = "{:.0f} A"
-{}dc_fuse         = "{:.0f} A"
+{}{}dc_fuse         = "{:.0f} A"
 {}
 )",
-               d.breaker_a, battery_cable(a, d.sizes), d.battery_fuse_a, generator_wiring(a)) +
+               d.breaker_a,
+               a.hz == 50 ? "#breaker_curve   = \"C\"      # B, C or D, printed on the breaker\n"
+                            "#motor_protection = \"6 A\"   # as the overload relay is set\n"
+                          : "",
+               battery_cable(a, d.sizes), d.battery_fuse_a, generator_wiring(a)) +
            cable_entry("yard cable", w.length(d.yard_m), size, a.metric) +
            cable_entry("drop cable", w.length(d.drop_m), size, a.metric) +
            (a.heated ? "[check]\nbattery_temperature = \"15 degC\"   # assumed: the coldest the heated room "
@@ -444,13 +450,15 @@ place     = {}
 question  = "Does the tap run all year on this array and battery?"
 elevation = "{}"
 units     = "{}"      # of the answers; --units of a command comes before it
-
+{}
 [weather]
 file = {}{}
 
 )",
         toml_string(a.title), toml_string(a.place), Written{a.metric}.length(a.elevation_m),
-        a.metric ? "metric" : "us", toml_string(a.weather_file), made);
+        a.metric ? "metric" : "us",
+        a.hz == 50 ? "rules     = \"IEC\"         # the national wiring rules decide; or \"US\"\n" : "",
+        toml_string(a.weather_file), made);
     return head + supply_part(a, d) + backup_part(a, d.sizes) + well_part(a, d) + demand_part(a, d) +
            wiring_part(a, d) + provenance_part(a) + template_part(a, d);
 }
