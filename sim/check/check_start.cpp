@@ -281,13 +281,13 @@ void check_phases(Design const& d, std::vector<Check>& checks) {
     for (auto const& p : d.pumps)
         all.balanced_w += running_va(p).real(), all.balanced_var += running_va(p).imag();
     auto const va = models::phase_va(all);
-    auto const fullest = std::max_element(va.begin(), va.end());
+    auto const highest = std::max_element(va.begin(), va.end());
     double const rating_va = models::phase_rating_va(s.inverter),
                  phase_v = s.inverter.output_v / std::numbers::sqrt3;
     Check k = titled("phase-load", "Motor and inverter", "Fullest phase, all running");
-    at_most(k, *fullest, rating_va, "VA", tight_power);
+    at_most(k, *highest, rating_va, "VA", tight_power);
     std::tie(k.value_text, k.limit_text) = power_texts(k.value, k.limit, "VA");
-    k.value_text += fmt::format(", L{}", fullest - va.begin() + 1);
+    k.value_text += fmt::format(", L{}", highest - va.begin() + 1);
     k.detail = fmt::format("L1 {} A, L2 {} A, L3 {} A at {} V to neutral; {} A on each.",
                            figure_text(va[0] / phase_v, 1), figure_text(va[1] / phase_v, 1),
                            figure_text(va[2] / phase_v, 1), figure_text(phase_v),

@@ -318,7 +318,7 @@ void reliability(SweepArguments const& o) {
     auto const weather = scenarios::read_scenario_weather(design.scenario, o.weather);
     auto const curves = sim::reliability_curves({design.scenario, &weather}, years);
     if (!path.empty())
-        write_table(path,
+        sim::write_table(path,
                     {{"scenario_path", o.scenario},
                      {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
                      {"option", o.option},
