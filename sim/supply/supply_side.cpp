@@ -104,8 +104,10 @@ bool SupplySide::look(double now_h, double carried_w) {
     bool const low = !has_battery_ || stored_kwh <= levels_.transfer;
     if (topping_up_ && !tops_up(now_h)) calling_ = false;  // the quiet hours have begun
     bool const was_calling = calling_, low_for_long = now_h >= low_voltage_end_h_;
-    spent_ = peak_now_ &&
-             (spent_ || low || stored_kwh <= levels_.reserve || low_for_long || tripped_ || inverter_off_);
+    // Before these hours the charger fills to the reserve: a battery that stands at it has nothing to give.
+    double const nothing_to_give_kwh = levels_.reserve + (for_the_bill_ ? 0 : 1e-6 * battery_.capacity_kwh());
+    spent_ = peak_now_ && (spent_ || low || stored_kwh <= nothing_to_give_kwh || low_for_long || tripped_ ||
+                           inverter_off_);
     for_the_bill_ = works_for_the_bill_ && peak_now_ && !spent_ && !warned_;
     bool const grid_wanted = s_.rules.grid_first && !for_the_bill_;
     if (calling_ && for_the_bill_) {

@@ -245,7 +245,7 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         s.rules.forewarned_charge_to = std::max(s.rules.forewarned_charge_to, s.rules.charge_to);
         s.rules.tariff = tariff;
     }
-    if (s.rules.backup == sim::Backup::grid && !s.rules.grid_first && draw(0, 1) < 0.3) {
+    if (s.rules.backup == sim::Backup::grid && !s.rules.grid_first && draw(0, 1) < 0.4) {
         s.rules.charge_to = s.rules.forewarned_h = 0;  // the charger rests
         s.rules.by_hand = true;
         s.rules.hand_response_h = draw(0, 6);

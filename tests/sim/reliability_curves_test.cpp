@@ -63,7 +63,8 @@ TEST_CASE("the storage of a point is just enough, added up from the years by han
     double const battery = curves.curves[1].battery_kwh[3] / scenario.battery.capacity_kwh;
     auto const served = [&](double battery_factor) {
         double demand = 0, missing = 0;
-        for (auto const& year : draw_years({{scenario, &weather, array, battery_factor}}, options).years[0]) {
+        auto const draws = draw_years({{scenario, &weather, array, battery_factor}}, options);
+        for (auto const& year : draws.years[0]) {
             double const kwh_per_m3 = year.summary.pump_energy_kwh / year.summary.water_delivered_m3;
             double const dry = year.summary.water_demand_m3 * (1 - year.summary.demand_met_fraction);
             missing += year.summary.load_unserved_kwh + dry * kwh_per_m3;

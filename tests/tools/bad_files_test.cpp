@@ -40,9 +40,7 @@ TEST_CASE("a table that does not belong, or a file that is no TOML, is refused b
               "surplus-only"},
              {"[trough]\nfull = \"100 gal\"\n",
               "key 'trough': the key 'float_flow' is missing in the table [trough]"},
-             {"[drive]\nefficiency = 0.95\n",
-              "key 'drive': wiring = 1 (must be `drive`: a two-wire or three-wire start circuit cannot be "
-              "fed at va"},
+             {"[drive]\nefficiency = 0.95\n", "key 'drive': a motor behind a drive needs wiring = \"drive\""},
              {"[booster]\nlift_to_tank = \"1 m\"\n", "key 'booster': needs a table [cistern] to draw from"},
              {"[nonsense]\nx = 1\n", "key 'nonsense': no such table; accepted here: array"},
              {"[[waiver]]\ncheck = \"no such check\"\nreason = \"x\"\n",

@@ -141,6 +141,8 @@ TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every dem
                                          "inverter_loss_kwh",
                                          "pass_through_loss_kwh",
                                          "grid_kwh",
+                                         "grid_peak_kwh",
+                                         "grid_low_kwh",
                                          "generator_kwh",
                                          "generator_run_h",
                                          "generator_starts",

@@ -316,7 +316,7 @@ std::string cable_entry(std::string_view name, std::string const& length, std::s
     return fmt::format(
         "[[cable]]\nname   = \"{}\"\nlength = \"{}\"\nsize   = \"{}\"\n{}\n", name, length, size,
         metric ? "#ampacity = \"20 A\"   # look it up for this section, insulation and way of laying\n"
-                 "#ampacity_source = \"\"  # ... and say where\n"
+                 "#ampacity_source = \"national table\"  # which table and row\n"
                : "");
 }
 
