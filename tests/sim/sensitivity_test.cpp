@@ -134,7 +134,7 @@ TEST_CASE("stated ranges and provenance are read for any key and carried in word
     };
     CHECK(has("inverter.idle: 18 W (assumed, 12 W to 44 W)"));
     CHECK(has("well.static_level: 120 ft (measured)"));
-    CHECK(has("battery.capacity: 3.6 kWh (nameplate)"));
+    CHECK(has("battery.capacity: 5.1 kWh (nameplate)"));
     CHECK(has("use.1.persons: 2 (assumed, 2 to 4)"));
     // Inputs that only `check` uses are not listed among those of a year.
     auto with_sag = scenario;
