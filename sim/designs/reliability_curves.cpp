@@ -81,6 +81,7 @@ ReliabilityCurves reliability_curves(DrawnDesign const& design, DrawOptions cons
             for (std::size_t a = 0; a < array_ratios.size(); ++a)
                 if (of_level[a].open()) wanted.insert({a, days_of(of_level[a])});
         std::vector<DrawnDesign> designs;
+        designs.reserve(wanted.size());
         for (auto const& [a, days] : wanted)
             designs.push_back({alone.scenario, alone.own_year, array_ratios[a] / typical.array_ratio,
                                days / typical.storage_ratio_days});
