@@ -9,12 +9,12 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/settings/scenario.hpp"
-#include "scenarios/text/scenario_error.hpp"
+#include "tests/support/error_of.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
-using scenarios::read_scenario_text, scenarios::ScenarioError, test::Near;
+using scenarios::read_scenario_text, test::error_of, test::Near;
 
 namespace {
 
@@ -30,15 +30,6 @@ std::string changed(std::string text, std::string const& from, std::string const
     auto const at = text.find(from);
     REQUIRE_MESSAGE(at != std::string::npos, from);
     return text.replace(at, from.size(), to);
-}
-
-std::string error_of(std::string const& text) {
-    try {
-        (void)read_scenario_text(text, "test.toml");
-    } catch (ScenarioError const& error) {
-        return error.what();
-    }
-    return "(no error)";
 }
 
 }  // namespace

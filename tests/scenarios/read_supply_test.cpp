@@ -8,14 +8,14 @@
 
 #include "models/battery/battery_bank.hpp"
 #include "scenarios/settings/scenario.hpp"
-#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/error_of.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
 using scenarios::Backup, scenarios::Provenance, scenarios::read_scenario_text, scenarios::Scenario,
-    scenarios::ScenarioError, test::Near;
+    test::error_of, test::Near;
 
 namespace {
 
@@ -39,15 +39,6 @@ std::string const set = charger +
                         "fuel_at_full_load = \"2.9 L/h\"\n";
 
 scenarios::Scenario read(std::string const& text) { return read_scenario_text(text, "test.toml"); }
-
-std::string error_of(std::string const& text) {
-    try {
-        (void)read(text);
-    } catch (ScenarioError const& error) {
-        return error.what();
-    }
-    return "(no error)";
-}
 
 }  // namespace
 

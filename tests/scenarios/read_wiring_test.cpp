@@ -5,7 +5,6 @@
 #include <string>
 #include <vector>
 
-#include "scenarios/text/scenario_error.hpp"
 #include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
 
@@ -17,12 +16,7 @@ namespace {
 std::string error_of(std::string const& text) {
     CheckScenario s;
     s.set("wiring", text);
-    try {
-        (void)s.read();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "(no error)";
+    return s.error();
 }
 
 }  // namespace

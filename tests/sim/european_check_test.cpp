@@ -6,7 +6,6 @@
 #include <vector>
 
 #include "scenarios/settings/wiring_notes.hpp"
-#include "scenarios/text/scenario_error.hpp"
 #include "sim/check/design_check.hpp"
 #include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
@@ -51,15 +50,6 @@ CheckScenario three_phases(std::string const& loads = "", std::string const& inv
           "running_power_factor = 0.8\nfull_load = \"5.5 A\"\nlocked_rotor = \"30 A\"\n"
           "locked_rotor_power_factor = 0.6\n");
     return s;
-}
-
-std::string error_of(CheckScenario const& s) {
-    try {
-        (void)s.read();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "(no error)";
 }
 
 std::string const metric = "[[cable]]\nlength = \"60 m\"\nsize = \"2.5 mm2\"\n";
@@ -219,23 +209,22 @@ TEST_CASE("the phase rating of the data sheet decides") {
 }
 
 TEST_CASE("three phases: what cannot be is refused with the key") {
-    CHECK(contains(error_of(three_phases("[[load]]\nname = \"x\"\npower = \"1 kW\"")),
+    CHECK(contains(three_phases("[[load]]\nname = \"x\"\npower = \"1 kW\"").error(),
                    "accepted: L1, L2 or L3, or all"));
-    CHECK(
-        contains(error_of(three_phases("[[load]]\nname = \"x\"\npower = \"1 kW\"\nleg = 1")), "give phase"));
-    CHECK(contains(error_of(three_phases("", "phase_power = \"2 kW\"\n")), "at least a third of the rating"));
-    CHECK(contains(error_of(three_phases("", "split_phase = true\n")), "not possible beside phases = 3"));
+    CHECK(contains(three_phases("[[load]]\nname = \"x\"\npower = \"1 kW\"\nleg = 1").error(), "give phase"));
+    CHECK(contains(three_phases("", "phase_power = \"2 kW\"\n").error(), "at least a third of the rating"));
+    CHECK(contains(three_phases("", "split_phase = true\n").error(), "not possible beside phases = 3"));
     auto single = three_phases();
     single.set("motor", CheckScenario::motor("1 hp", "1250 W", "48 A"));
-    CHECK(contains(error_of(single), "a single-phase motor on one of the phases is not modeled"));
+    CHECK(contains(single.error(), "a single-phase motor on one of the phases is not modeled"));
     auto other = CheckScenario();
     other.set("load", "[[load]]\nname = \"x\"\npower = \"1 kW\"\nphase = \"L1\"");
-    CHECK(contains(error_of(other), "needs inverter.phases = 3"));
+    CHECK(contains(other.error(), "needs inverter.phases = 3"));
     auto two = three_phases();
     two.set("motor",
             "[motor]\nrated_power = \"2.2 kW\"\nefficiency = 0.8\nvolts = \"400 V\"\nphases = 3\n"
             "wiring = \"two-wire\"");
-    CHECK(contains(error_of(two), "is a single-phase motor"));
+    CHECK(contains(two.error(), "is a single-phase motor"));
 }
 
 TEST_CASE("wiring notes speak of line and neutral, and of the contactor of a three-phase motor") {

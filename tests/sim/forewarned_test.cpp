@@ -4,7 +4,6 @@
 #include <string>
 
 #include "models/electric/grid.hpp"
-#include "scenarios/text/scenario_error.hpp"
 #include "sim/autonomy/outage_replay.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
@@ -36,12 +35,7 @@ std::string backup_error(std::string const& keys, bool charger = true) {
     CheckScenario s;
     s.set("backup", "[backup]\nkind = \"grid\"\ntransfer_below = 0.4\nreturn_above = 0.8\n" + keys);
     if (charger) s.set("charger", "[charger]\npower_limit = \"2 kW\"");
-    try {
-        (void)s.read();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "";
+    return s.error();
 }
 
 }  // namespace

@@ -3,7 +3,6 @@
 #include <cmath>
 #include <string>
 
-#include "scenarios/text/scenario_error.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/check_scenario.hpp"
@@ -36,12 +35,7 @@ std::string refused(std::string const& keys) {
     CheckScenario s;
     s.set("backup", "[backup]\ntransfer_below = 0.4\nreturn_above = 0.8\n" + keys);
     s.set("charger", "[charger]\npower_limit = \"2 kW\"");
-    try {
-        (void)s.read();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "";
+    return s.error();
 }
 
 }  // namespace

@@ -4,14 +4,13 @@
 #include <vector>
 
 #include "models/electric/grid.hpp"
-#include "scenarios/text/scenario_error.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
+#include "tests/sim/source_at.hpp"
 #include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
-using sim::EventKind;
 using test::CheckScenario, test::Near, test::plain_system, test::steady_inputs;
 
 namespace {
@@ -50,15 +49,8 @@ struct Row {
 
 // The source at a time, told from the events and from which meter turns in that hour.
 char source_at(sim::System const& s, sim::RunResult const& result, double time_h) {
-    bool backup = false, off = false;
-    for (auto const& e : result.events) {
-        if (e.time_h > time_h) break;
-        if (e.kind == EventKind::to_backup) backup = true;
-        if (e.kind == EventKind::to_inverter) backup = false;
-        if (e.kind == EventKind::inverter_off) off = true;
-        if (e.kind == EventKind::inverter_on) off = false;
-    }
-    if (!backup) return off ? 'N' : 'I';
+    char const source = test::source_at(result, time_h);
+    if (source != 'B') return source;
     auto const& hour = result.hours[static_cast<std::size_t>(time_h) - first_hour];
     bool const grid = models::grid_up(s.outages, time_h);
     CHECK((grid ? hour.grid_kw : hour.generator_kw) > 0);
@@ -104,12 +96,7 @@ std::string refused(std::string const& second, std::string const& kind = "grid",
           "fuel_at_full_load = \"2 L/h\"\n" +
               generator);
     if (charger) s.set("charger", "[charger]\npower_limit = \"2 kW\"");
-    try {
-        (void)s.read();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "";
+    return s.error();
 }
 
 }  // namespace

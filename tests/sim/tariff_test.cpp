@@ -42,12 +42,7 @@ std::string refused(std::string const& tariff, std::string const& backup = "char
     s.set("backup", "[backup]\nkind = \"grid\"\nnormal_source = \"grid\"\n" + backup);
     s.set("charger", "[charger]\npower_limit = \"2 kW\"");
     s.set("tariff", "[tariff]\n" + tariff);
-    try {
-        (void)s.read();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "";
+    return s.error();
 }
 
 }  // namespace

@@ -4,11 +4,12 @@
 
 #include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
+#include "tests/sim/source_at.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
-using sim::EventKind;
-using test::plain_system, test::steady_inputs;
+
+using test::plain_system, test::source_at, test::steady_inputs;
 
 namespace {
 
@@ -66,19 +67,6 @@ sim::System system_of(Row const& row) {
     o.run.started_by_hand = row.set == Set::by_hand_2_h || row.set == Set::by_hand_4_h;
     o.run.hand_response_h = row.set == Set::by_hand_2_h ? 2 : 4;
     return s;
-}
-
-// The source at a time, told from the events.
-char source_at(sim::RunResult const& result, double time_h) {
-    bool backup = false, off = false;
-    for (auto const& e : result.events) {
-        if (e.time_h > time_h) break;
-        if (e.kind == EventKind::to_backup) backup = true;
-        if (e.kind == EventKind::to_inverter) backup = false;
-        if (e.kind == EventKind::inverter_off) off = true;
-        if (e.kind == EventKind::inverter_on) off = false;
-    }
-    return backup ? 'B' : off ? 'N' : 'I';
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 
 #include "scenarios/settings/scenario.hpp"
 #include "sim/check/design_check.hpp"
+#include "tests/support/error_of.hpp"
 
 namespace holdwater::test {
 
@@ -23,6 +24,7 @@ class CheckScenario {
         return out;
     }
     scenarios::Scenario read() const { return scenarios::read_scenario_text(text(), "test.toml"); }
+    std::string error() const { return error_of(text()); }
     sim::DesignCheck run() const { return sim::design_check(read()); }
 
     std::string elevation = "0 m";
