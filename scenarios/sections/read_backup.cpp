@@ -68,6 +68,39 @@ void read_hand_transfer(Section& s, SupplyRules& r) {
     r.hand_response_h = s.quantity("hand_response", "h", {0, 48}, 0.5);
 }
 
+// The SOC at which a backup is called must be reached before the inverter switches off; `before`: what would
+// come too late.
+void check_call(Section& s, Scenario const& scenario, double transfer_below, char const* before) {
+    double const floor = scenario.battery.min_soc;
+    if (scenario.battery.capacity_kwh > 0 && transfer_below <= floor)
+        s.fail("transfer_below",
+               fmt::format("{:g} is not above the battery's minimum SOC {:g} (1 - usable_fraction): the "
+                           "inverter would switch off before the {}",
+                           transfer_below, floor, before));
+}
+
+void check_return(Section& s, double transfer_below, double return_above) {
+    if (!apart(transfer_below, return_above))
+        s.fail("return_above", fmt::format("{:g} must be at least {:g} above transfer_below = {:g}",
+                                           return_above, least_band, transfer_below));
+}
+
+void check_charge_to(Section& s, double transfer_below, double charge_to) {
+    if (charge_to > 0 && charge_to <= transfer_below)
+        s.fail("charge_to",
+               fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
+                           charge_to, transfer_below));
+}
+
+// `keeps`: what would go on for days.
+void check_return_is_reached(Section& s, Scenario const& scenario, double return_above, char const* keeps) {
+    if (models::tapers(scenario.battery_behavior.store) && return_above > 0.98)
+        s.fail("return_above",
+               fmt::format("{:g} is not reached: the battery takes less and less as it fills and would keep "
+                           "{}; give at most 0.98",
+                           return_above, keeps));
+}
+
 void read_backup(Section s, Scenario& scenario) {
     SupplyRules& r = scenario.rules;
     r.backup = s.choice("kind", std::array{std::pair{std::string_view("none"), Backup::none},
@@ -89,35 +122,22 @@ void read_backup(Section s, Scenario& scenario) {
         false);
     if (r.grid_first && r.backup != Backup::grid)
         s.fail("normal_source", "normal_source = \"grid\" needs kind = \"grid\"");
-    double const floor = scenario.battery.min_soc;
     if (r.grid_first) {
-        r.transfer_below = s.number("transfer_below", {0, 1}, floor);
+        r.transfer_below = s.number("transfer_below", {0, 1}, scenario.battery.min_soc);
         r.return_above = s.number("return_above", {0, 1}, 1);
     } else {
         r.transfer_below = s.number("transfer_below", {0, 1});
         r.return_above = s.number("return_above", {0, 1});
-        if (scenario.battery.capacity_kwh > 0 && r.transfer_below <= floor)
-            s.fail("transfer_below",
-                   fmt::format("{:g} is not above the battery's minimum SOC {:g} (1 - usable_fraction): the "
-                               "inverter would switch off before the transfer",
-                               r.transfer_below, floor));
-        if (!apart(r.transfer_below, r.return_above))
-            s.fail("return_above", fmt::format("{:g} must be at least {:g} above transfer_below = {:g}",
-                                               r.return_above, least_band, r.transfer_below));
+        check_call(s, scenario, r.transfer_below, "transfer");
+        check_return(s, r.transfer_below, r.return_above);
         if (r.return_above - r.transfer_below < 0.1)
             scenario.warnings.push_back(
                 "backup: return_above is less than 0.1 above transfer_below; it will change over often");
     }
     r.charge_to = s.number("charge_to", {0, 1}, 0);
-    if (r.charge_to > 0 && r.charge_to <= r.transfer_below)
-        s.fail("charge_to",
-               fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
-                           r.charge_to, r.transfer_below));
-    if (models::tapers(scenario.battery_behavior.store) && !r.grid_first && r.return_above > 0.98)
-        s.fail("return_above", fmt::format("{:g} is not reached: the battery takes less and less as it fills "
-                                           "and would keep the loads on "
-                                           "the backup for days; give at most 0.98",
-                                           r.return_above));
+    check_charge_to(s, r.transfer_below, r.charge_to);
+    if (!r.grid_first)
+        check_return_is_reached(s, scenario, r.return_above, "the loads on the backup for days");
     if (r.charge_to > 0 && !r.grid_first && r.charge_to < r.return_above)
         scenario.warnings.push_back(
             "backup: charge_to is below return_above; the loads stay on the backup until the sun has brought "
@@ -154,28 +174,14 @@ void read_second_backup(Section s, Scenario& scenario) {
         s.fail("kind",
                "does not go with backup.transfer = \"by-hand\": a bypassed inverter passes nothing through");
     SecondBackup second;
-    double const floor = scenario.battery.min_soc;
     second.transfer_below = s.number("transfer_below", {0, 1});
     second.return_above = s.number("return_above", {0, 1});
     second.charge_to = s.number("charge_to", {0, 1}, 0);
     second.break_s = s.quantity("transfer_time", "s", {0, 300}, r.break_s);
-    if (scenario.battery.capacity_kwh > 0 && second.transfer_below <= floor)
-        s.fail("transfer_below",
-               fmt::format("{:g} is not above the battery's minimum SOC {:g} (1 - usable_fraction): the "
-                           "inverter would switch off before the generator is called",
-                           second.transfer_below, floor));
-    if (!apart(second.transfer_below, second.return_above))
-        s.fail("return_above", fmt::format("{:g} must be at least {:g} above transfer_below = {:g}",
-                                           second.return_above, least_band, second.transfer_below));
-    if (models::tapers(scenario.battery_behavior.store) && second.return_above > 0.98)
-        s.fail("return_above",
-               fmt::format("{:g} is not reached: the battery takes less and less as it fills and would keep "
-                           "the generator running; give at most 0.98",
-                           second.return_above));
-    if (second.charge_to > 0 && second.charge_to <= second.transfer_below)
-        s.fail("charge_to",
-               fmt::format("{:g} must be above transfer_below = {:g}; leave it out for no charging",
-                           second.charge_to, second.transfer_below));
+    check_call(s, scenario, second.transfer_below, "generator is called");
+    check_return(s, second.transfer_below, second.return_above);
+    check_return_is_reached(s, scenario, second.return_above, "the generator running");
+    check_charge_to(s, second.transfer_below, second.charge_to);
     if (second.charge_to > 0 && second.charge_to < second.return_above)
         scenario.warnings.push_back(
             "second_backup: charge_to is below return_above; the generator runs on until the sun has brought "
