@@ -7,13 +7,6 @@
 namespace holdwater::sim {
 namespace {
 
-double rated_kw(models::PvArrayParameters const& a) {
-    double module_w = a.module.rated_power_w;
-    if (a.module_model == models::ModuleModel::single_diode)
-        module_w = models::maximum_power_point(a.diode, 1000, 25).power_w;
-    return 1e-3 * module_w * a.modules_in_series * a.strings_in_parallel;
-}
-
 std::vector<std::pair<LimitReason, int>> failed_first(std::vector<CloudyPeriodStart> const& starts) {
     std::map<LimitReason, int> count;
     for (auto const& s : starts)
@@ -54,7 +47,7 @@ CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, Sys
     std::sort(until_shortage_h.begin(), until_shortage_h.end());
     a.median_until_shortage_h = until_shortage_h[until_shortage_h.size() / 2];
     a.battery_kwh = system.battery.capacity_kwh;
-    a.array_kw = rated_kw(scenario.array);
+    a.array_kw = 1e-3 * models::array_rated_power_w(scenario.array);
     // A period that the backup alone carries through says nothing about battery and array.
     a.sized_without_backup = system.rules.backup != scenarios::Backup::none &&
                              std::isinf(starts[a.outcome.worst].first_shortage_h);
