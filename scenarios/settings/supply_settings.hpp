@@ -74,6 +74,13 @@ inline bool works_for_the_bill(SupplyRules const& rules) {
 inline bool uses_generator(SupplyRules const& rules) {
     return rules.backup == Backup::generator || rules.second.has_value();
 }
+/// Without grid and generator: only sun and battery. What has these rules has no generator either.
+inline SupplyRules without_backup(SupplyRules rules) {
+    rules.backup = Backup::none;
+    rules.grid_first = false;
+    rules.second.reset();
+    return rules;
+}
 /// SOC up to which the charger charges while the loads are on the generator; 0: no charging.
 inline double generator_charge_to(SupplyRules const& rules) {
     return rules.second ? rules.second->charge_to : rules.charge_to;

@@ -7,6 +7,7 @@
 #include <functional>
 #include <numeric>
 #include <stdexcept>
+#include <utility>
 
 #include "models/numeric/expects.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -379,9 +380,7 @@ std::vector<int> every_start_day() {
 }
 
 System without_backup(System system) {
-    system.rules.backup = Backup::none;
-    system.rules.grid_first = false;
-    system.rules.second.reset();
+    system.rules = scenarios::without_backup(std::move(system.rules));
     system.generator.reset();
     return system;
 }

@@ -15,6 +15,11 @@ struct DayByHand {
 };
 DayByHand day_by_hand(scenarios::Scenario const& scenario);
 
+/// Energy of a cubic meter on that day [kWh/m3]; 0 without demand.
+inline double kwh_per_m3_by_hand(DayByHand const& day) {
+    return day.water_m3 > 0 ? day.pump_kwh / day.water_m3 : 0;
+}
+
 /// Usable energy divided by that of a day; infinite if nothing is drawn, 0 if nothing is usable.
 double days_by_hand(DayByHand const& day, double usable_kwh);
 

@@ -17,8 +17,7 @@ namespace holdwater::sim {
 SupplyIndices indices_of(scenarios::Scenario const& scenario, CheckedInputs const& hourly) {
     auto const day = day_by_hand(scenario);
     auto const run = simulate(without_backup(make_system(scenario)), hourly, Clock{});
-    return supply_indices(run, day.usable_kwh, day.water_m3 > 0 ? day.pump_kwh / day.water_m3 : 0,
-                          days_by_hand(day, day.usable_kwh));
+    return supply_indices(run, day.usable_kwh, kwh_per_m3_by_hand(day), days_by_hand(day, day.usable_kwh));
 }
 
 DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYear const& year,

@@ -8,10 +8,12 @@
 #include <set>
 #include <stdexcept>
 
+#include "models/array/pv_array.hpp"
 #include "sim/base/stop.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/designs/design_figures.hpp"
 #include "sim/inputs/make_inputs.hpp"
+#include "sim/year/supply_indices.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -25,15 +27,15 @@ constexpr double smallest_days = 0.05, largest_days = 30;
 constexpr double resolution = 0.005;
 
 // Share of the energy demand that these years served.
-double availability_of(std::vector<DrawnYear> const& years, double kwh_per_m3_by_hand) {
+// `by_hand`: energy of a cubic meter in a year in which no pump ran.
+double availability_of(std::vector<DrawnYear> const& years, double by_hand) {
     double demand_kwh = 0, deficit_kwh = 0;
     for (auto const& year : years) {
         if (!year.problem.empty()) throw std::invalid_argument(year.problem);
         Summary const& s = year.summary;
-        bool const pumped = s.pump_energy_kwh > 0 && s.water_delivered_m3 > 0;
-        double const kwh_per_m3 = pumped ? s.pump_energy_kwh / s.water_delivered_m3 : kwh_per_m3_by_hand;
         double const missing_kwh =
-            s.load_unserved_kwh + (s.water_demand_m3 - s.water_delivered_m3) * kwh_per_m3;
+            s.load_unserved_kwh + (s.water_demand_m3 - s.water_delivered_m3) *
+                                      kwh_per_m3(s.pump_energy_kwh, s.water_delivered_m3, by_hand);
         deficit_kwh += missing_kwh;
         demand_kwh += s.ac_served_kwh + missing_kwh;
     }
@@ -51,14 +53,13 @@ struct Bracket {
 
 ReliabilityCurves reliability_curves(DrawnDesign const& design, DrawOptions const& options) {
     DrawnDesign alone = design;
-    alone.scenario.rules.backup = Backup::none;
-    alone.scenario.rules.grid_first = false;
+    alone.scenario.rules = scenarios::without_backup(alone.scenario.rules);
     alone.scenario.generator.reset();
     auto const typical = indices_of(alone.scenario, make_inputs(alone.scenario, *alone.own_year));
     if (!(typical.array_ratio > 0) || !(typical.storage_ratio_days > 0))
         throw std::invalid_argument("reliability curves need a demand, an array and a battery");
-    auto const day = day_by_hand(alone.scenario);
-    double const kwh_per_m3 = day.water_m3 > 0 ? day.pump_kwh / day.water_m3 : 0;
+    double const by_hand = kwh_per_m3_by_hand(day_by_hand(alone.scenario));
+    double const array_w = models::array_rated_power_w(alone.scenario.array);
 
     DrawOptions draw = options;
     draw.years = std::clamp(draw.years, 1, most_curve_years);
@@ -71,7 +72,7 @@ ReliabilityCurves reliability_curves(DrawnDesign const& design, DrawOptions cons
     out.largest_storage_days = largest_days;
     for (double const ratio : array_ratios) {
         out.array_ratio.push_back(ratio);
-        out.array_w.push_back(alone.scenario.array.module.rated_power_w * ratio / typical.array_ratio);
+        out.array_w.push_back(array_w * ratio / typical.array_ratio);
     }
     // All arrays and availabilities go down together: one batch of years a step.
     std::array<std::array<Bracket, array_ratios.size()>, availabilities.size()> brackets{};
@@ -90,7 +91,7 @@ ReliabilityCurves reliability_curves(DrawnDesign const& design, DrawOptions cons
         stop_if_asked(draw.stop);
         std::size_t d = 0;
         for (auto const& [a, days] : wanted) {
-            double const availability = availability_of(years[d++], kwh_per_m3);
+            double const availability = availability_of(years[d++], by_hand);
             for (std::size_t level = 0; level < availabilities.size(); ++level) {
                 Bracket& b = brackets[level][a];
                 if (!b.open() || days < b.low_days || days > b.high_days) continue;

@@ -19,9 +19,7 @@ SupplyIndices supply_indices(RunResult const& run, double usable_kwh, double kwh
     if (run.clock.first_hour != 0 || run.hours.size() != static_cast<std::size_t>(hours_per_year))
         throw std::invalid_argument("supply indices are those of a whole year from 1 January");
     HourRecord const year = sum_of(run.hours);
-    double const kwh_per_m3 = year.pump_kw > 0 && year.water_delivered_m3 > 0
-                                  ? year.pump_kw / year.water_delivered_m3
-                                  : kwh_per_m3_by_hand;
+    double const water_kwh_per_m3 = kwh_per_m3(year.pump_kw, year.water_delivered_m3, kwh_per_m3_by_hand);
 
     SupplyIndices x;
     std::array<double, 12> array_kwh{}, demand_kwh{}, hours{};
@@ -29,7 +27,7 @@ SupplyIndices supply_indices(RunResult const& run, double usable_kwh, double kwh
     for (std::size_t i = 0; i < run.hours.size(); ++i) {
         HourRecord const& h = run.hours[i];
         auto const month = static_cast<std::size_t>(month_of_hour(static_cast<int>(i)) - 1);
-        double const missing_kwh = h.load_unserved_kw + h.water_short_m3 * kwh_per_m3;
+        double const missing_kwh = h.load_unserved_kw + h.water_short_m3 * water_kwh_per_m3;
         x.energy_deficit_kwh += missing_kwh;
         ++hours[month];
         array_kwh[month] += h.pv_available_kw;

@@ -35,6 +35,12 @@ struct IndexField {
 };
 std::vector<IndexField> const& index_fields();
 
+/// Energy that counts for a cubic meter of water that was not delivered [kWh/m3]: the mean of what was, or
+/// `by_hand` where no pump ran.
+inline double kwh_per_m3(double pump_kwh, double delivered_m3, double by_hand) {
+    return pump_kwh > 0 && delivered_m3 > 0 ? pump_kwh / delivered_m3 : by_hand;
+}
+
 /// `run`: a whole year from 1 January, without grid and generator, with its hours. `usable_kwh`: what the
 /// battery gives at its terminals from full to its minimum SOC. Throws std::invalid_argument for another run.
 SupplyIndices supply_indices(RunResult const& run, double usable_kwh, double kwh_per_m3_by_hand,

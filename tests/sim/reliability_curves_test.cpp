@@ -83,4 +83,32 @@ TEST_CASE("the storage of a point is just enough, added up from the years by han
     CHECK(indices.array_ratio == doctest::Approx(curves.array_ratio[3]).epsilon(0.01));
 }
 
+// Grid and generator are left out, and an array of several modules counts as a whole.
+TEST_CASE("a backup changes no curve, and the array is that of all modules") {
+    auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const weather = scenarios::read_scenario_weather(scenario);
+    auto options = years_to_run(scenario);
+    options.years = 1;
+    auto const alone = reliability_curves({scenario, &weather}, options);
+    auto backed = scenario;
+    backed.rules.backup = Backup::grid;
+    backed.rules.transfer_below = 0.6;
+    backed.rules.return_above = 0.8;
+    backed.rules.second = scenarios::SecondBackup{};
+    backed.generator =
+        models::GeneratorParameters{.rated_power_w = 5000, .fuel_a_l_per_h_kw = 0.1, .fuel_b_l_per_kwh = 0.4};
+    backed.array.module.rated_power_w /= 4;
+    backed.array.modules_in_series = backed.array.strings_in_parallel = 2;
+    auto const curves = reliability_curves({backed, &weather}, options);
+    for (std::size_t i = 0; i < alone.array_w.size(); ++i)
+        CHECK(curves.array_w[i] == doctest::Approx(alone.array_w[i]).epsilon(1e-9));
+    for (std::size_t level = 0; level < 3; ++level)
+        for (std::size_t i = 0; i < alone.array_w.size(); ++i) {
+            double const with = curves.curves[level].storage_ratio_days[i],
+                         without = alone.curves[level].storage_ratio_days[i];
+            CHECK(std::isnan(with) == std::isnan(without));
+            if (!std::isnan(without)) CHECK(with == doctest::Approx(without).epsilon(0.006));
+        }
+}
+
 TEST_SUITE_END();
