@@ -52,11 +52,13 @@ std::string better_size(double length_m, double current_a, double volts, double 
     }
 }
 
-std::string computed_text(double celsius, ShownUnits units) {
+std::string computed_text(double coldest_c, double hottest_c, ShownUnits units) {
+    std::string at = temperature_text(hottest_c, units);
+    if (coldest_c < hottest_c) at = temperature_text(coldest_c, units) + " to " + at;
     return fmt::format(
         " Resistance of the mm2 sizes computed from copper's resistivity at {}; the cable's data sheet "
         "rules.",
-        temperature_text(celsius, units));
+        at);
 }
 
 // The limit of the running drop and where it is from. With IEC rules it counts only if both are given.
@@ -96,9 +98,11 @@ void check_drop(Design const& d, PumpOnBus const& pump, std::vector<Check>& chec
                         d.options.units),
             size_text(first.size));
     bool const metric = models::section_mm2(first.size) > 0;
-    auto const computed = std::find_if(s.wiring.cables.begin(), s.wiring.cables.end(),
-                                       [](auto const& c) { return c.computed; });
-    if (computed != s.wiring.cables.end()) k.detail += computed_text(computed->conductor_c, d.options.units);
+    double coldest_c = std::numeric_limits<double>::infinity(), hottest_c = -coldest_c;
+    for (auto const& c : s.wiring.cables)
+        if (c.computed)
+            coldest_c = std::min(coldest_c, c.conductor_c), hottest_c = std::max(hottest_c, c.conductor_c);
+    if (coldest_c <= hottest_c) k.detail += computed_text(coldest_c, hottest_c, d.options.units);
     if (k.verdict != Verdict::pass)
         k.change = better_size(pump.drop_ratio() * run.length_m, amps, volts, limit, metric) +
                    "; a maker's own cable table rules.";
@@ -329,7 +333,7 @@ void check_dc(Design const& d, std::vector<Check>& checks) {
         at_most(v, amps * w.dc_ohm / volts, 0.02, "1", 1);
         v.value_text = fmt::format("{} %", figure_text(100 * v.value, digits_apart(100 * v.value, 2, 2)));
         v.limit_text = "at most 2 %";
-        if (w.dc_computed) v.detail = computed_text(75, d.options.units).substr(1);
+        if (w.dc_computed) v.detail = computed_text(75, 75, d.options.units).substr(1);
         if (v.verdict != Verdict::pass) v.change = "Shorter or thicker battery cable.";
         checks.push_back(v);
     }

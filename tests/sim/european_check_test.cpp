@@ -104,6 +104,9 @@ TEST_CASE("with IEC rules an ampacity or a drop limit counts with its source onl
     CHECK(contains(check_named(both, "cable-ampacity").source, "national table, in the ground"));
     CHECK(verdict(run(metric + said + "[check]\nrun_drop = 0.03\nrun_drop_source = \"motor manual\""),
                   "cable-drop") == Verdict::fail);
+    auto const two =
+        run(metric + "conductor_temperature = \"20 degC\"\n[[cable]]\nlength = \"5 m\"\nsize = \"4 mm2\"");
+    CHECK(contains(check_named(two, "cable-drop").detail, "resistivity at 20 °C to 75 °C"));
     // The table of the US code does not count for an AWG size either.
     CHECK(verdict(run("[[cable]]\nlength = \"60 m\"\nsize = \"10\""), "cable-ampacity") == Verdict::unknown);
 

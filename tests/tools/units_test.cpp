@@ -32,8 +32,8 @@ std::vector<std::string> const us_only{R"(\bgal\b)",   R"(\bgpm\b)", R"(\bgpd\b)
 std::vector<std::string> const accepted{
     R"("[^"]*")",                    // as somebody typed it
     R"(\d+(-\d+)?( to \d+)? ?AWG)",  // sizes of cables are names in either system
-    R"(\d+(\.\d+)? mm2)",
-    R"(\d ?mΩ)",  // no meters
+    R"(\d+(\.\d+)? mm2\b)",          // the same for a cable that is sold by its cross section
+    R"(\d ?mΩ)",                     // no meters
 };
 
 // In `parts`: names of parts, and what the author of the list says about a part or about the list.
