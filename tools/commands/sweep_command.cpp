@@ -319,13 +319,13 @@ void reliability(SweepArguments const& o) {
     auto const curves = sim::reliability_curves({design.scenario, &weather}, years);
     if (!path.empty())
         sim::write_table(path,
-                    {{"scenario_path", o.scenario},
-                     {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
-                     {"option", o.option},
-                     {"weather_path", o.weather},
-                     {"made_years", static_cast<double>(curves.years)},
-                     {"version", HOLDWATER_VERSION}},
-                    file.text, {reliability_table(curves)});
+                         {{"scenario_path", o.scenario},
+                          {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
+                          {"option", o.option},
+                          {"weather_path", o.weather},
+                          {"made_years", static_cast<double>(curves.years)},
+                          {"version", HOLDWATER_VERSION}},
+                         file.text, {reliability_table(curves)});
     if (o.json) {
         fmt::print("{}\n", reliability_json(curves).dump(2));
         return;
