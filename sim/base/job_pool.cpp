@@ -17,7 +17,11 @@ struct ThreadLimit::Held {
 };
 
 void for_each_job(std::size_t count, std::function<void(std::size_t)> const& job) {
-    oneapi::tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) { job(i); });
+    // A context of its own: when a job of an outer loop throws, oneTBB would end this loop before its jobs
+    // are done, without an exception here, and what follows would use results that are not there.
+    oneapi::tbb::task_group_context alone(oneapi::tbb::task_group_context::isolated);
+    oneapi::tbb::parallel_for(
+        std::size_t{0}, count, [&](std::size_t i) { job(i); }, alone);
 }
 
 void on_threads(int threads, std::function<void()> const& work) {
