@@ -50,9 +50,9 @@ void read_inverter(Section s, Scenario& scenario) {
                     dc_v, scenario.battery_v));
     }
     i.output_v = s.quantity("output_voltage", "V", {100, 480}, 240);
-    if (s.count("phases", 1, 3, 1) == 2)
-        s.fail("phases", "must be 1 or 3; two legs of one phase are split_phase = true");
-    bool const three_phases = s.count("phases", 1, 3, 1) == 3;
+    int const phases = s.count("phases", 1, 3, 1);
+    if (phases == 2) s.fail("phases", "must be 1 or 3; two legs of one phase are split_phase = true");
+    bool const three_phases = phases == 3;
     i.legs = s.flag("split_phase", !three_phases) ? 2 : 1;
     if (three_phases && i.legs == 2) s.fail("split_phase", "is not possible beside phases = 3");
     if (three_phases) i.legs = 3;
