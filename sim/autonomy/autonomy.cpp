@@ -2,16 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
 namespace {
-
-// Most designs have a shortage within this time; the others are followed to the end.
-constexpr int short_look_d = 10;
 
 struct LastsH {
     double water = CloudyPeriodStart::never, power = CloudyPeriodStart::never;
@@ -19,14 +18,12 @@ struct LastsH {
 
 LastsH lasts_from(System const& system, CheckedInputs const& dark, int first_hour) {
     LastsH lasts;
-    for (int const days : {short_look_d, autonomy_looked_at_d}) {
-        auto const run = simulate(system, dark, {first_hour, 24 * days});
-        auto const dry = std::find_if(run.hours.begin(), run.hours.end(),
-                                      [](HourRecord const& h) { return h.water_short_m3 > some_water_m3; });
-        if (dry != run.hours.end()) lasts.water = static_cast<double>(dry - run.hours.begin());
-        lasts.power = power_lost_h(run);
-        if (std::isfinite(lasts.water) && std::isfinite(lasts.power)) break;
-    }
+    watch(system, dark, {first_hour, 24 * autonomy_looked_at_d},
+          [&](int i, HourRecord const& r, std::span<Event const> events) {
+              if (std::isinf(lasts.water) && r.water_short_m3 > some_water_m3) lasts.water = i;
+              if (std::isinf(lasts.power)) lasts.power = inverter_off_h(events) - first_hour;
+              return std::isinf(lasts.water) || std::isinf(lasts.power);
+          });
     return lasts;
 }
 
@@ -63,14 +60,14 @@ Autonomy autonomy_of(System const& design, HourlyInputs const& dark, std::vector
                      std::vector<int> const& sunset_hours, std::vector<int> const& first_days) {
     auto const alone = without_backup(design);
     CheckedInputs const checked(dark);
-    std::vector<double> water_h, power_h;
-    for (int const day : first_days) {
-        int const sunset = sunset_hours.at(static_cast<std::size_t>(day));
+    std::vector<double> water_h(first_days.size()), power_h(first_days.size());
+    for_each_job(first_days.size(), [&](std::size_t i) {
+        int const sunset = sunset_hours.at(static_cast<std::size_t>(first_days[i]));
         auto const begin = with_levels(alone, levels.at(static_cast<std::size_t>(sunset)));
         auto const lasts = lasts_from(begin, checked, sunset);
-        water_h.push_back(lasts.water);
-        power_h.push_back(lasts.power);
-    }
+        water_h[i] = lasts.water;
+        power_h[i] = lasts.power;
+    });
     return {worst_and_median(water_h, first_days), worst_and_median(power_h, first_days)};
 }
 

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "models/array/pv_module.hpp"
 #include "models/battery/battery_aging.hpp"
 #include "models/water/demand.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
@@ -29,7 +31,7 @@ std::vector<double> hours_without_shortage(CloudyPeriodOutcome const& outcome) {
 
 double first_shortage_h(System const& system, CheckedInputs const& hours, Clock const& clock) {
     double first_h = CloudyPeriodStart::never;
-    watch(system, hours, clock, [&](int i, HourRecord const& r) {
+    watch(system, hours, clock, [&](int i, HourRecord const& r, auto) {
         if (r.water_short_m3 > some_water_m3) first_h = i;
         return std::isinf(first_h);
     });
@@ -47,21 +49,24 @@ std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInpu
     std::vector<int> days;
     for (int i = 0; i < start_hours; ++i) {
         cloudy.start_hour = 24 * i / start_hours;
+        std::size_t const done = days.size();
         for (int const day : first_days) {
-            auto const hours = with_cloudy_period_on(cloudy, day);
-            Clock clock;
-            clock.first_hour = 24 * day + cloudy.start_hour;
-            clock.hours = cloudy.hours;
             days.push_back(day);
+            rows.back().level += of_year[static_cast<std::size_t>(24 * day + cloudy.start_hour)].soc;
+        }
+        for (auto& row : lasts) row.resize(days.size());
+        for_each_start(cloudy, first_days, [&](std::size_t d, CheckedInputs const& hours) {
+            Clock clock;
+            clock.first_hour = 24 * first_days[d] + cloudy.start_hour;
+            clock.hours = cloudy.hours;
             auto const& year_has = of_year[static_cast<std::size_t>(clock.first_hour)];
-            rows.back().level += year_has.soc;
             for (std::size_t k = 0; k < rows.size(); ++k) {
                 auto const& share = rows[k].usable_share;
                 auto const begin =
                     with_levels(system, share ? levels_at_share(system, *share, year_has) : year_has);
-                lasts[k].push_back(first_shortage_h(begin, hours, clock));
+                lasts[k][done + d] = first_shortage_h(begin, hours, clock);
             }
-        }
+        });
     }
     rows.back().level /= static_cast<double>(days.size());
     for (std::size_t k = 0; k < rows.size(); ++k) rows[k].water = worst_and_median(lasts[k], days);
@@ -70,12 +75,16 @@ std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInpu
 
 double mean_starts_first_day(System const& system, CloudyPeriodInputs const& period,
                              std::vector<int> const& first_days, std::vector<StoreLevels> const& levels) {
-    double starts = 0;
-    for (int const day : first_days)
-        starts += simulate(with_levels(system, levels[24 * static_cast<std::size_t>(day)]),
-                           with_cloudy_period_on(period, day), {24 * day, 24})
-                      .summary.pump_starts;
-    return starts / static_cast<double>(first_days.size());
+    std::vector<double> starts(first_days.size());
+    for_each_start(period, first_days, [&](std::size_t i, CheckedInputs const& hours) {
+        int const first_hour = 24 * first_days[i];
+        watch(with_levels(system, levels[static_cast<std::size_t>(first_hour)]), hours, {first_hour, 24},
+              [&](int, HourRecord const& r, auto) {
+                  starts[i] += r.pump_starts;
+                  return true;
+              });
+    });
+    return std::accumulate(starts.begin(), starts.end(), 0.0) / static_cast<double>(first_days.size());
 }
 
 double stored_water_m3(System const& s) {
@@ -114,8 +123,8 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     f.autonomy = autonomy_of(design, dark.cloudy[0], full_battery,
                              sunset_hours(weather::sun_over_year(year.site)), every_day);
     auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
-    f.site_period =
-        site_period_of(o.site, run_cloudy_periods(system, site, every_day, levels, false), every_day);
+    f.site_period = site_period_of(
+        o.site, run_cloudy_periods(system, site, every_day, levels, FollowUntil::both_lost), every_day);
 
     stop_if_asked(o.stop);
     auto const in_cloudy = run_cloudy_periods(system, cloudy, days, levels);
@@ -126,12 +135,12 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     }
     stop_if_asked(o.stop);
     CheckedInputs const own(cloudy.own);
-    std::vector<double> record_h;
-    record_h.reserve(days.size());
-    for (int const day : days)
-        record_h.push_back(
-            first_shortage_h(with_levels(system, levels.at(24 * static_cast<std::size_t>(day))), own,
-                             {24 * day, 24 * autonomy_looked_at_d}));
+    std::vector<double> record_h(days.size());
+    for_each_job(days.size(), [&](std::size_t i) {
+        int const first_hour = 24 * days[i];
+        record_h[i] = first_shortage_h(with_levels(system, levels[static_cast<std::size_t>(first_hour)]), own,
+                                       {first_hour, 24 * autonomy_looked_at_d});
+    });
     f.record_water = worst_and_median(record_h, days);
     stop_if_asked(o.stop);
     CloudyPeriodQuestion const question{design, false, cloudy, days};
@@ -153,7 +162,7 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     if (o.leak_m3_s > 0) {
         auto const leaking = with_leak(scenario, o.leak_m3_s);
         auto const leaking_cloudy = make_cloudy_period_inputs(leaking, year, o.cloudy);
-        auto const with = run_cloudy_periods(system, leaking_cloudy, days, levels, false);
+        auto const with = run_cloudy_periods(system, leaking_cloudy, days, levels, FollowUntil::both_lost);
         f.leak_water = worst_and_median(hours_without_shortage(with), days);
         f.leak_power = worst_and_median(power_hours(with), days);
         f.leak_starts_per_day = mean_starts_first_day(system, leaking_cloudy, days, levels);

@@ -5,11 +5,13 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <map>
 #include <numeric>
 #include <stdexcept>
 #include <utility>
 
 #include "models/numeric/expects.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/simulate.hpp"
@@ -20,8 +22,8 @@ namespace holdwater::sim {
 namespace {
 
 constexpr int longest_hours = 60 * 24;
-// Time after the period; only start dates that are not full again by then are run longer.
-constexpr int first_look_h = 24 * 10, second_look_h = 24 * 45;
+constexpr int dry_look_h = 24 * 45;  // shortages after the period are counted for this time
+constexpr int block_days = 16;       // start dates that share one copy of the inputs
 constexpr double smallest_factor = 1.0 / 64;
 constexpr double clear_sky_turbidity = 3;
 
@@ -66,66 +68,45 @@ double day_clearness(std::vector<double> const& ghi_w_m2, weather::SunYear const
     return outside > 0 ? std::clamp(day_sum(ghi_w_m2, day) / outside, 0.0, 0.8) : 0;
 }
 
-double first_shortage_h(RunResult const& result, int hours) {
-    for (int i = 0; i < hours; ++i)
-        if (result.hours[static_cast<std::size_t>(i)].water_short_m3 > some_water_m3) return i;
-    return CloudyPeriodStart::never;
-}
-
-double full_again_h(RunResult const& result, int cloudy_period_hours, System const& system) {
-    constexpr double slack_m3 = 1e-6;
-    double const cistern_m3 = cistern_full_m3(system) - slack_m3,
-                 trough_m3 = trough_full_m3(system) - slack_m3;
-    for (std::size_t i = static_cast<std::size_t>(cloudy_period_hours) - 1; i < result.hours.size(); ++i)
-        if (result.hours[i].battery_soc >= full_level && result.hours[i].cistern_water_m3 >= cistern_m3 &&
-            result.hours[i].trough_water_m3 >= trough_m3)
-            return static_cast<double>(i) + 1 - cloudy_period_hours;
-    return CloudyPeriodStart::never;
-}
-
-// Runs until everything is full again, in steps that are short enough for most start dates.
-void look_after(CloudyPeriodStart& s, System const& system, CheckedInputs const& hours, Clock clock,
-                int cloudy_period_hours) {
-    for (int const longest_h : {first_look_h, second_look_h, hours_per_year}) {
-        clock.hours = std::min(cloudy_period_hours + longest_h, hours_per_year);
-        auto const result = simulate(system, hours, clock);
-        s.full_again_h = full_again_h(result, cloudy_period_hours, system);
-        if (std::isinf(s.full_again_h) && clock.hours < hours_per_year) continue;
-        int const until_h = static_cast<int>(std::min<double>(second_look_h, s.full_again_h));
-        for (int i = cloudy_period_hours; i < std::min(cloudy_period_hours + until_h, clock.hours); ++i) {
-            if (result.hours[static_cast<std::size_t>(i)].water_short_m3 <= some_water_m3) continue;
-            s.dry_after_h = std::min<double>(s.dry_after_h, i - cloudy_period_hours);
-            ++s.dry_hours_after;
-        }
-        return;
-    }
-}
-
 CloudyPeriodStart run_start(System const& design, CheckedInputs const& hours, CloudyPeriodInputs const& in,
-                            int first_day, StoreLevels const& begins, bool to_full) {
-    Clock clock;
-    clock.first_hour = first_hour_of(in, first_day);
-    clock.hours = in.hours;
-    auto const system = begin_on(design, in, clock.first_hour, begins);
-    auto const result = simulate(system, hours, clock);
-
+                            int first_day, StoreLevels const& begins, FollowUntil until) {
+    constexpr double slack_m3 = 1e-6;
+    double const cistern_m3 = cistern_full_m3(design) - slack_m3,
+                 trough_m3 = trough_full_m3(design) - slack_m3;
     CloudyPeriodStart s;
     s.first_day = first_day;
     s.begins = begins;
-    s.power_lost_h = power_lost_h(result);
-    s.first_shortage_h = first_shortage_h(result, in.hours);
-    if (std::isfinite(s.first_shortage_h))
-        s.reason = static_cast<LimitReason>(
-            result.hours[static_cast<std::size_t>(s.first_shortage_h)].water_short_reason);
-    for (HourRecord const& h : result.hours) {
-        s.shortage_hours += h.water_short_m3 > some_water_m3 ? 1 : 0;
-        s.water_short_m3 += h.water_short_m3;
-        s.lowest_level = std::min(s.lowest_level, h.battery_soc);
-        s.generator_h += h.generator_run_h;
-        s.generator_fuel_l += h.generator_fuel_l;
-        s.grid_kwh += h.grid_kw;
-    }
-    if (to_full) look_after(s, system, hours, clock, in.hours);
+    if (until == FollowUntil::full_again) s.full_again_h = CloudyPeriodStart::never;
+    Clock clock;
+    clock.first_hour = first_hour_of(in, first_day);
+    clock.hours = until == FollowUntil::full_again ? hours_per_year : in.hours;
+    auto const see = [&](int i, HourRecord const& h, std::span<Event const> events) {
+        bool const dry = h.water_short_m3 > some_water_m3;
+        if (i < in.hours) {
+            if (std::isinf(s.power_lost_h)) s.power_lost_h = inverter_off_h(events) - clock.first_hour;
+            if (dry && std::isinf(s.first_shortage_h)) {
+                s.first_shortage_h = i;
+                s.reason = static_cast<LimitReason>(h.water_short_reason);
+            }
+            s.shortage_hours += dry ? 1 : 0;
+            s.water_short_m3 += h.water_short_m3;
+            s.lowest_level = std::min(s.lowest_level, h.battery_soc);
+            s.generator_h += h.generator_run_h;
+            s.generator_fuel_l += h.generator_fuel_l;
+            s.grid_kwh += h.grid_kw;
+            if (until == FollowUntil::both_lost)
+                return std::isinf(s.first_shortage_h) || std::isinf(s.power_lost_h);
+        } else if (dry && i < in.hours + dry_look_h) {
+            s.dry_after_h = std::min<double>(s.dry_after_h, i - in.hours);
+            ++s.dry_hours_after;
+        }
+        bool const full =
+            h.battery_soc >= full_level && h.cistern_water_m3 >= cistern_m3 && h.trough_water_m3 >= trough_m3;
+        if (i + 1 < in.hours || !full) return true;
+        s.full_again_h = static_cast<double>(i) + 1 - in.hours;
+        return false;
+    };
+    watch(begin_on(design, in, clock.first_hour, begins), hours, clock, see);
     return s;
 }
 
@@ -137,39 +118,39 @@ bool worse(CloudyPeriodStart const& a, CloudyPeriodStart const& b) {
     return a.full_again_h > b.full_again_h;
 }
 
-// The start date that failed last is tried first, because most factors that are too small fail there.
-class HoldsForAll {
-  public:
-    explicit HoldsForAll(CloudyPeriodQuestion const& question) : q_(question), days_(question.first_days) {}
+void check(CloudyPeriodInputs const& in, std::vector<int> const& first_days) {
+    require(!first_days.empty(), "start dates", 0, "must be at least one");
+    for (int const day : first_days)
+        require(day >= 0 && day < days_per_year, "start date", day, "must be 0 .. 364");
+    require(in.hours >= 1 && in.hours <= longest_hours, "hours", in.hours, "must be 1 .. 1440");
+    require(in.start_hour >= 0 && in.start_hour < 24, "start hour", in.start_hour, "must be 0 .. 23");
+    require(!in.cloudy.empty(), "days of the period", 0, "must be at least one");
+    if (in.outage_h)
+        require(*in.outage_h > 0 && *in.outage_h <= in.hours, "outage", *in.outage_h,
+                "must be above 0 h and no longer than the period");
+}
 
-    bool operator()(System const& design, CloudyPeriodInputs const& in, NamedLevels const& named) {
-        auto const levels = start_levels(design, in.own, named);
-        auto const system = q_.with_backup ? design : without_backup(design);
-        CheckedInputs hours(in.own);
-        for (std::size_t i = 0; i < days_.size(); ++i) {
-            Clock clock;
-            clock.first_hour = first_hour_of(in, days_[i]);
-            clock.hours = in.hours;
-            put_cloudy_period(in, hours, days_[i]);
-            auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
-            bool held = true;
-            watch(begin_on(system, in, clock.first_hour, begins), hours, clock,
-                  [&](int, HourRecord const& r) { return held = r.water_short_m3 <= some_water_m3; });
-            put_back(in, hours, days_[i]);
-            if (held) continue;
-            std::rotate(days_.begin(), days_.begin() + static_cast<std::ptrdiff_t>(i),
-                        days_.begin() + static_cast<std::ptrdiff_t>(i) + 1);
-            return false;
-        }
-        return true;
-    }
+// Until the first hour short of water, from every start date [h]; infinity: none in the period.
+std::vector<double> first_shortages_h(System const& system, CloudyPeriodInputs const& in,
+                                      std::vector<int> const& first_days,
+                                      std::vector<StoreLevels> const& levels) {
+    std::vector<double> first_h(first_days.size(), CloudyPeriodStart::never);
+    for_each_start(in, first_days, [&](std::size_t k, CheckedInputs const& hours) {
+        Clock clock;
+        clock.first_hour = first_hour_of(in, first_days[k]);
+        clock.hours = in.hours;
+        auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
+        watch(begin_on(system, in, clock.first_hour, begins), hours, clock,
+              [&](int i, HourRecord const& r, auto) {
+                  bool const dry = r.water_short_m3 > some_water_m3;
+                  if (dry) first_h[k] = i;
+                  return !dry;
+              });
+    });
+    return first_h;
+}
 
-  private:
-    CloudyPeriodQuestion const& q_;
-    std::vector<int> days_;
-};
-
-std::optional<double> least_factor(std::function<bool(double)> const& holds) {
+std::optional<double> least_by_bisection(std::function<bool(double)> const& holds) {
     double low = 1, high = 1;
     if (holds(1)) {
         while (low > smallest_factor && holds(low / 2)) low /= 2;
@@ -190,16 +171,48 @@ std::optional<double> least_factor(std::function<bool(double)> const& holds) {
     return high;
 }
 
-void check(CloudyPeriodInputs const& in, std::vector<int> const& first_days) {
-    require(!first_days.empty(), "start dates", 0, "must be at least one");
-    for (int const day : first_days)
-        require(day >= 0 && day < days_per_year, "start date", day, "must be 0 .. 364");
-    require(in.hours >= 1 && in.hours <= longest_hours, "hours", in.hours, "must be 1 .. 1440");
-    require(in.start_hour >= 0 && in.start_hour < 24, "start hour", in.start_hour, "must be 0 .. 23");
-    require(!in.cloudy.empty(), "days of the period", 0, "must be at least one");
-    if (in.outage_h)
-        require(*in.outage_h > 0 && *in.outage_h <= in.hours, "outage", *in.outage_h,
-                "must be above 0 h and no longer than the period");
+// A design of another size, and what was named of its start.
+struct SizedDesign {
+    System design;
+    NamedLevels named;
+};
+
+// The factor is found for the start dates that decide. Then all the others are run with it; if there is a
+// shortage, the date with the earliest one decides too.
+std::optional<double> least_factor(CloudyPeriodQuestion const& q,
+                                   std::function<SizedDesign(double)> const& sized) {
+    struct Tried {
+        System system;
+        std::vector<StoreLevels> levels;
+    };
+    std::map<double, Tried> tried;
+    auto const earliest_short = [&](double factor, std::vector<int> const& days) -> std::optional<int> {
+        auto at = tried.find(factor);
+        if (at == tried.end()) {
+            auto [design, named] = sized(factor);
+            auto levels = start_levels(design, q.inputs.own, named);
+            at = tried
+                     .emplace(factor,
+                              Tried{q.with_backup ? std::move(design) : without_backup(std::move(design)),
+                                    std::move(levels)})
+                     .first;
+        }
+        auto const first_h = first_shortages_h(at->second.system, q.inputs, days, at->second.levels);
+        auto const least = std::min_element(first_h.begin(), first_h.end());
+        if (std::isinf(*least)) return std::nullopt;
+        return days[static_cast<std::size_t>(least - first_h.begin())];
+    };
+    check(q.inputs, q.first_days);
+    std::vector<int> deciding;
+    for (;;) {
+        auto const factor = deciding.empty()
+                                ? std::optional(smallest_factor)
+                                : least_by_bisection([&](double f) { return !earliest_short(f, deciding); });
+        if (!factor) return std::nullopt;
+        auto const another = earliest_short(*factor, q.first_days);
+        if (!another) return factor;
+        deciding.push_back(*another);
+    }
 }
 
 // "0.5 on the first day, 0.25 after"
@@ -316,18 +329,30 @@ CheckedInputs with_cloudy_period_on(CloudyPeriodInputs const& inputs, int first_
     return hours;
 }
 
+void for_each_start(CloudyPeriodInputs const& inputs, std::vector<int> const& first_days,
+                    std::function<void(std::size_t, CheckedInputs const&)> const& run) {
+    check(inputs, first_days);
+    CheckedInputs const own(inputs.own);
+    for_each_job((first_days.size() + block_days - 1) / block_days, [&](std::size_t block) {
+        CheckedInputs hours = own;
+        std::size_t const end = std::min(first_days.size(), (block + 1) * block_days);
+        for (std::size_t i = block * block_days; i < end; ++i) {
+            put_cloudy_period(inputs, hours, first_days[i]);
+            run(i, hours);
+            put_back(inputs, hours, first_days[i]);
+        }
+    });
+}
+
 CloudyPeriodOutcome run_cloudy_periods(System const& system, CloudyPeriodInputs const& inputs,
                                        std::vector<int> const& first_days,
-                                       std::vector<StoreLevels> const& levels, bool to_full) {
-    check(inputs, first_days);
+                                       std::vector<StoreLevels> const& levels, FollowUntil until) {
     CloudyPeriodOutcome outcome;
-    CheckedInputs hours(inputs.own);
-    for (int const day : first_days) {
-        put_cloudy_period(inputs, hours, day);
-        auto const& begins = levels.at(static_cast<std::size_t>(first_hour_of(inputs, day)));
-        outcome.starts.push_back(run_start(system, hours, inputs, day, begins, to_full));
-        put_back(inputs, hours, day);
-    }
+    outcome.starts.resize(first_days.size());
+    for_each_start(inputs, first_days, [&](std::size_t i, CheckedInputs const& hours) {
+        auto const& begins = levels.at(static_cast<std::size_t>(first_hour_of(inputs, first_days[i])));
+        outcome.starts[i] = run_start(system, hours, inputs, first_days[i], begins, until);
+    });
     for (int n = 1; n <= days_of(inputs); ++n) {
         auto const wet = std::count_if(
             outcome.starts.begin(), outcome.starts.end(),
@@ -359,7 +384,7 @@ std::vector<CloudyPeriodByClearness> cloudy_periods_by_clearness(
         double const clearness = 0.05 * i;
         weather.values = {clearness};
         auto const inputs = make_cloudy_period_inputs(scenario, year, weather);
-        auto const outcome = run_cloudy_periods(system, inputs, first_days, levels, false);
+        auto const outcome = run_cloudy_periods(system, inputs, first_days, levels, FollowUntil::both_lost);
         double worst_h = CloudyPeriodStart::never;
         for (auto const& s : outcome.starts) worst_h = std::min(worst_h, s.first_shortage_h);
         rows.push_back({clearness, outcome.survival.back(), worst_h});
@@ -367,10 +392,10 @@ std::vector<CloudyPeriodByClearness> cloudy_periods_by_clearness(
     return rows;
 }
 
-double power_lost_h(RunResult const& result) {
-    auto const off = std::find_if(result.events.begin(), result.events.end(),
+double inverter_off_h(std::span<Event const> events) {
+    auto const off = std::find_if(events.begin(), events.end(),
                                   [](Event const& e) { return e.kind == EventKind::inverter_off; });
-    return off == result.events.end() ? CloudyPeriodStart::never : off->time_h - result.clock.first_hour;
+    return off == events.end() ? CloudyPeriodStart::never : off->time_h;
 }
 
 std::vector<int> every_start_day() {
@@ -414,29 +439,25 @@ System with_cistern_factor(System system, double factor) {
 }
 
 std::optional<double> least_battery_factor(CloudyPeriodQuestion const& q) {
-    check(q.inputs, q.first_days);
-    HoldsForAll holds(q);
-    return least_factor(
-        [&](double factor) { return holds(with_battery_factor(q.design, factor), q.inputs, q.named); });
+    return least_factor(q, [&](double factor) {
+        return SizedDesign{with_battery_factor(q.design, factor), q.named};
+    });
 }
 
 std::optional<double> least_array_factor(CloudyPeriodQuestion const& q) {
-    check(q.inputs, q.first_days);
-    HoldsForAll holds(q);
-    return least_factor(
-        [&](double factor) { return holds(with_array_factor(q.design, factor), q.inputs, q.named); });
+    return least_factor(q, [&](double factor) {
+        return SizedDesign{with_array_factor(q.design, factor), q.named};
+    });
 }
 
 std::optional<double> least_cistern_factor(CloudyPeriodQuestion const& q) {
-    check(q.inputs, q.first_days);
     if (!q.design.cistern) return std::nullopt;
-    HoldsForAll holds(q);
     double const floor_m3 = models::usable_from_m3(q.design.cistern->cistern);
-    return least_factor([&](double factor) {
+    return least_factor(q, [&](double factor) {
         auto named = q.named;
         if (named.cistern_m3 && *named.cistern_m3 > floor_m3)
             named.cistern_m3 = floor_m3 + factor * (*named.cistern_m3 - floor_m3);
-        return holds(with_cistern_factor(q.design, factor), q.inputs, named);
+        return SizedDesign{with_cistern_factor(q.design, factor), named};
     });
 }
 
@@ -479,7 +500,7 @@ BridgingGenerator bridge_with_generator(System const& system, CloudyPeriodInputs
     b.transfer_below = s.rules.transfer_below;
     b.charge_to = s.rules.charge_to;
     b.charger_w = std::min(s.charger.dc_power_limit_w, 1e3 * s.battery.charge_limit_kw);
-    b.outcome = run_cloudy_periods(s, inputs, first_days, levels, false);
+    b.outcome = run_cloudy_periods(s, inputs, first_days, levels, FollowUntil::period_end);
     for (CloudyPeriodStart const& start : b.outcome.starts) {
         b.mean_h += start.generator_h / static_cast<double>(b.outcome.starts.size());
         if (start.generator_h <= b.most_h) continue;

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <functional>
 #include <limits>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -70,6 +72,11 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
 /// year continues at the beginning of the year.
 CheckedInputs with_cloudy_period_on(CloudyPeriodInputs const& inputs, int first_day);
 
+/// Calls `run(i, hours)` for every position i of `first_days`, with the inputs of that start date, which are
+/// there for this call only. The calls run on several threads, in any order.
+void for_each_start(CloudyPeriodInputs const& inputs, std::vector<int> const& first_days,
+                    std::function<void(std::size_t i, CheckedInputs const& hours)> const& run);
+
 /// A battery counts as full again at this state of charge at the end of an hour, because a charge taper never
 /// quite ends.
 inline constexpr double full_level = 0.99;
@@ -108,13 +115,21 @@ struct CloudyPeriodOutcome {
     std::size_t worst = 0;
 };
 
+/// How long a start date is followed.
+enum class FollowUntil {
+    both_lost,   ///< until water and power are lost, or to the end of the period; `shortage_hours`,
+                 ///< `water_short_m3`, `lowest_level`, generator and grid are not those of the whole period
+    period_end,  ///< the result says nothing of the time after the period
+    full_again,
+};
+
 /// Runs the period from every start date. Each run begins with what is stored at that hour of the year
 /// (`levels`, see start_levels) and the pressure tank at cut-out. One run gives the answer for every shorter
-/// period too: its first n days are the period of n days. Without `to_full` the runs end with the period, and
-/// the result says nothing of the time after it.
+/// period too: its first n days are the period of n days.
 CloudyPeriodOutcome run_cloudy_periods(System const& system, CloudyPeriodInputs const& inputs,
                                        std::vector<int> const& first_days,
-                                       std::vector<StoreLevels> const& levels, bool to_full = true);
+                                       std::vector<StoreLevels> const& levels,
+                                       FollowUntil until = FollowUntil::full_again);
 /// The hours of one start date, with up to `days_after` days after the period, for plotting: at most a year.
 RunResult run_one_cloudy_period(System const& system, CloudyPeriodInputs const& inputs, int first_day,
                                 std::vector<StoreLevels> const& levels, int days_after);
@@ -131,9 +146,9 @@ std::vector<CloudyPeriodByClearness> cloudy_periods_by_clearness(
     System const& system, scenarios::Scenario const& scenario, weather::WeatherYear const& year,
     CloudyPeriodWeather weather, std::vector<int> const& first_days, std::vector<StoreLevels> const& levels);
 
-/// Time from the beginning of the run until the inverter switches off for the first time, to the second [h];
-/// infinity: never.
-double power_lost_h(RunResult const& result);
+/// When the inverter switches off for the first time, to the second, counted like the times of the events
+/// [h]; infinity: never.
+double inverter_off_h(std::span<Event const> events);
 
 /// All 365 days of the year.
 std::vector<int> every_start_day();
@@ -163,9 +178,10 @@ struct CloudyPeriodQuestion {
 inline constexpr double largest_factor = 64;
 
 /// Smallest factor on battery, array or cistern with which no start date is short of water in the period, to
-/// 0.5 %; nothing if even largest_factor is not enough. Found by bisection: if a larger battery is worse in
-/// some range because of its restart level, the result is one boundary, not always the smallest. A cistern
-/// level that was given stays the same share of the usable volume.
+/// 0.5 %; nothing if even largest_factor is not enough. Found by bisection over the few start dates that
+/// decide, and then run from all of them: if a larger battery is worse in some range because of its restart
+/// level, the result is one boundary, not always the smallest. A cistern level that was given stays the same
+/// share of the usable volume.
 std::optional<double> least_battery_factor(CloudyPeriodQuestion const& question);
 std::optional<double> least_array_factor(CloudyPeriodQuestion const& question);
 std::optional<double> least_cistern_factor(CloudyPeriodQuestion const& question);

@@ -6,8 +6,10 @@
 #include <utility>
 
 #include "sim/autonomy/store_levels.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/simulate.hpp"
+#include "sim/year/summarize.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -22,18 +24,34 @@ OutageLength& row_of(std::vector<OutageLength>& rows, double hours) {
     return rows.back();
 }
 
-void note(OutageLength& row, RunResult const& run, double start_h) {
-    Summary const& s = run.summary;
+// One outage.
+struct Replay {
+    ShortageHours dry;
+    double water_short_m3 = 0, start_h = 0, first_short_h = 0;
+};
+
+Replay replay(System const& begin, CheckedInputs const& inputs, Clock const& clock, double start_h) {
+    Replay run;
+    run.start_h = start_h;
+    watch(begin, inputs, clock, [&](int i, HourRecord const& r, auto) {
+        bool const dry = r.water_short_m3 > some_water_m3;
+        if (dry && run.dry.hours == 0) run.first_short_h = clock.first_hour + i;
+        run.dry.add(dry, r.water_demand_m3 > 0);
+        run.water_short_m3 += r.water_short_m3;
+        return true;
+    });
+    return run;
+}
+
+void note(OutageLength& row, Replay const& run) {
     ++row.tried;
-    row.kept += s.shortage_hours == 0 ? 1 : 0;
-    if (std::tie(s.longest_shortage_h, s.water_short_m3) <= std::tie(row.worst_gap_h, row.worst_short_m3))
+    row.kept += run.dry.hours == 0 ? 1 : 0;
+    if (std::tie(run.dry.longest_h, run.water_short_m3) <= std::tie(row.worst_gap_h, row.worst_short_m3))
         return;
-    row.worst_gap_h = s.longest_shortage_h;
-    row.worst_short_m3 = s.water_short_m3;
-    row.worst_start_h = start_h;
-    auto const first = std::find_if(run.hours.begin(), run.hours.end(),
-                                    [](HourRecord const& r) { return r.water_short_m3 > some_water_m3; });
-    row.worst_first_short_h = run.clock.first_hour + static_cast<double>(first - run.hours.begin());
+    row.worst_gap_h = run.dry.longest_h;
+    row.worst_short_m3 = run.water_short_m3;
+    row.worst_start_h = run.start_h;
+    row.worst_first_short_h = run.first_short_h;
 }
 
 }  // namespace
@@ -62,8 +80,9 @@ std::vector<OutageLength> replay_outages(System const& system, HourlyInputs cons
     for (auto const& o : outages) {
         OutageLength& row = row_of(rows, o.hours);
         ++row.listed;
-        for (int const day : first_days) {
-            double const start_h = 24.0 * day + o.begins_h;
+        std::vector<Replay> runs(first_days.size());
+        for_each_job(first_days.size(), [&](std::size_t i) {
+            double const start_h = 24.0 * first_days[i] + o.begins_h;
             Clock clock;
             bool const warned = o.hours >= s.rules.forewarned_over_h;
             clock.first_hour = static_cast<int>(std::max(start_h - (warned ? s.rules.forewarned_h : 0), 0.0));
@@ -76,8 +95,9 @@ std::vector<OutageLength> replay_outages(System const& system, HourlyInputs cons
                 begin.carried_water->tank_m3 = year.hours[first - 1].tank_water_m3;
             }
             begin.outages = {{start_h, start_h + o.hours}};
-            note(row, simulate(begin, inputs, clock), start_h);
-        }
+            runs[i] = replay(begin, inputs, clock, start_h);
+        });
+        for (Replay const& run : runs) note(row, run);
     }
     std::stable_sort(rows.begin(), rows.end(), [](OutageLength const& a, OutageLength const& b) {
         return std::tuple(a.kept / a.tried, -a.worst_gap_h, -a.hours) <

@@ -21,7 +21,7 @@ double battery_needed_kwh(System const& system, CheckedInputs const& hourly) {
     if (!(system.battery.capacity_kwh > 0)) return infinity;
     auto const enough = [&](double factor) {
         bool dry = false;
-        watch(with_battery_factor(system, factor), hourly, Clock{}, [&](int, HourRecord const& r) {
+        watch(with_battery_factor(system, factor), hourly, Clock{}, [&](int, HourRecord const& r, auto) {
             dry = r.water_short_m3 > some_water_m3;
             return !dry;
         });

@@ -36,8 +36,8 @@ DesignFigures figures_of(scenarios::Scenario const& scenario, weather::WeatherYe
 
     auto levels = levels_of_year(system, result);
     auto const days = every_start_day();
-    f.site_period =
-        site_period_of(site, run_cloudy_periods(without_backup(system), cloudy, days, levels, false), days);
+    f.site_period = site_period_of(
+        site, run_cloudy_periods(without_backup(system), cloudy, days, levels, FollowUntil::both_lost), days);
 
     auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     for (auto& level : levels) level.soc = 1;

@@ -24,7 +24,8 @@ int cloudy_days_held(scenarios::Scenario const& scenario, weather::WeatherYear c
         scenario, year, {CloudyPeriodKind::clearness, {require.cloudy_clearness}, 24 * *require.cloudy_days});
     auto const levels = start_levels(design, inputs.own, {.soc = 1});
     auto const held = [&](std::vector<int> const& starts) {
-        auto const survival = run_cloudy_periods(system, inputs, starts, levels, false).survival;
+        auto const survival =
+            run_cloudy_periods(system, inputs, starts, levels, FollowUntil::both_lost).survival;
         int days = 0;
         while (days < days_of(inputs) &&
                survival[static_cast<std::size_t>(days)] >= require.cloudy_share - nearly)

@@ -46,7 +46,7 @@ double worst_days(System const& design, CloudyYear const& year, double start_soc
         clock.hours = shortest_h;
         if (clock.hours == 0) break;
         auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
-        watch(with_levels(alone, begins), cloudy, clock, [&](int hour, HourRecord const& h) {
+        watch(with_levels(alone, begins), cloudy, clock, [&](int hour, HourRecord const& h, auto) {
             if (h.water_short_m3 <= some_water_m3) return true;
             shortest_h = hour;
             found = true;

@@ -108,7 +108,7 @@ void watch(System const& system, CheckedInputs const& inputs, Clock const& clock
     for (int i = 0; i < clock.hours; ++i) {
         HourRecord r;
         loop.go(clock.first_hour + i, r);
-        if (!see(i, r)) return;
+        if (!see(i, r, events)) return;
         events.clear();
     }
 }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <functional>
+#include <span>
 
 #include "sim/base/run_result.hpp"
 #include "sim/base/system.hpp"
@@ -21,8 +22,9 @@ RunResult simulate(System const& system, CheckedInputs const& inputs, Clock cons
 /// Checks the inputs first; throws the same as CheckedInputs.
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock);
 
-/// Gets each hour when it is over; false stops the run there. `i` counts from the first hour of the clock.
-using HourWatcher = std::function<bool(int i, HourRecord const& hour)>;
+/// Gets each hour when it is over, with its events in order of time; false stops the run there. `i` counts
+/// from the first hour of the clock.
+using HourWatcher = std::function<bool(int i, HourRecord const& hour, std::span<Event const> events)>;
 
 /// Runs the hours of the clock as simulate() does, but keeps none of them: for questions that need only part
 /// of the year.

@@ -26,7 +26,7 @@ double hours_short_with_self_reset(System system, CheckedInputs const& inputs, C
     system.cutoff = models::LowPressureCutoff{
         .cutoff_kpa = system.cutoff->cutoff_kpa, .by_hand = false, .reset_after_h = self_reset_after_h};
     ShortageHours dry;
-    watch(system, inputs, clock, [&](int, HourRecord const& r) {
+    watch(system, inputs, clock, [&](int, HourRecord const& r, auto) {
         dry.add(r.water_short_m3 > some_water_m3, r.water_demand_m3 > 0);
         return true;
     });

@@ -303,7 +303,7 @@ TEST_CASE("a storm of 84 h from 18:00 at 60 %, its days of different clearness, 
     auto const levels = sim::start_levels(design, in.own, {.soc = 0.6});
     auto const with = [&](std::optional<double> outage_h) {
         in.outage_h = outage_h;
-        return sim::run_cloudy_periods(design, in, {10, 363}, levels, false);
+        return sim::run_cloudy_periods(design, in, {10, 363}, levels, sim::FollowUntil::period_end);
     };
     auto const storm = with(84);
     CHECK(storm.survival.size() == 4);

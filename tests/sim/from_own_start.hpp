@@ -15,8 +15,9 @@ inline std::vector<sim::StoreLevels> own_levels(sim::System const& s) {
 }
 
 inline sim::CloudyPeriodOutcome run_cloudy_periods(sim::System const& s, sim::CloudyPeriodInputs const& in,
-                                                   std::vector<int> const& first_days, bool to_full = true) {
-    return sim::run_cloudy_periods(s, in, first_days, own_levels(s), to_full);
+                                                   std::vector<int> const& first_days,
+                                                   sim::FollowUntil until = sim::FollowUntil::full_again) {
+    return sim::run_cloudy_periods(s, in, first_days, own_levels(s), until);
 }
 
 inline std::optional<double> least_battery_factor(sim::System const& s, sim::CloudyPeriodInputs const& in,

@@ -114,11 +114,11 @@ TEST_CASE("500 designs: a longer cloudy period never keeps more start dates wet"
         in.cloudy.push_back(more_sun(random_inputs(draw, sim::hours_per_year), 0.1));
         in.hours = 24 * 6;
         std::vector<int> const first_days{static_cast<int>(draw(0, 365)), static_cast<int>(draw(0, 365))};
-        auto const six = test::run_cloudy_periods(s, in, first_days, false).survival;
+        auto const six = test::run_cloudy_periods(s, in, first_days, sim::FollowUntil::period_end).survival;
         CHECK(std::is_sorted(six.rbegin(), six.rend()));
         int const shorter = static_cast<int>(draw(1, 6));
         in.hours = 24 * shorter;
-        CHECK(test::run_cloudy_periods(s, in, first_days, false).survival.back() ==
+        CHECK(test::run_cloudy_periods(s, in, first_days, sim::FollowUntil::period_end).survival.back() ==
               six[static_cast<std::size_t>(shorter) - 1]);
         shrank += six.front() > six.back() ? 1 : 0;
     }

@@ -116,7 +116,7 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
         hours->ambient_c.assign(hours->load_w.size(), -10);
         for (double& w : hours->array_power_w) w = 0;
     }
-    auto const dark = test::run_cloudy_periods(s, in, {10}, false).starts[0];
+    auto const dark = test::run_cloudy_periods(s, in, {10}, sim::FollowUntil::period_end).starts[0];
     CHECK(dark.power_lost_h / 24 == Near{5.0 / day_kwh, 1e-6, 0});
     CHECK(dark.power_lost_h / 24 == Near{2.1, 0.05, 0});
     // With sun the array serves the load by day; nothing goes into the battery.
@@ -127,7 +127,8 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
     CHECK(run.findings.charge_refused_h == Near{24 * 6, 1e-6, 0});
     // 51.3 h from the battery are 20 on each of two days, ten of the third night, the rest after that day's
     // sun.
-    double const lost_h = test::run_cloudy_periods(s, in, {10}, false).starts[0].power_lost_h;
+    double const lost_h =
+        test::run_cloudy_periods(s, in, {10}, sim::FollowUntil::period_end).starts[0].power_lost_h;
     CHECK(lost_h == Near{48 + 14 + (24 * 5.0 / day_kwh - 50), 1e-6, 0});
 }
 
@@ -146,7 +147,8 @@ TEST_CASE("snow while away: no water is missed, and the battery is near 30 % at 
     CHECK(std::isinf(snow.first_shortage_h));
     CHECK(std::isfinite(snow.full_again_h));
     s.inverter.idle_w = 0;
-    CHECK(test::run_cloudy_periods(s, in, {20}, false).starts[0].lowest_level == Near{0.9, 1e-12, 0});
+    CHECK(test::run_cloudy_periods(s, in, {20}, sim::FollowUntil::period_end).starts[0].lowest_level ==
+          Near{0.9, 1e-12, 0});
 }
 
 // A battery of nothing, no array, no demand: cloudy periods end without a division by zero.

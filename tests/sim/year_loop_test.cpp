@@ -26,7 +26,7 @@ TEST_CASE("a watched run sees the hours of simulate, to the bit, and stops where
         auto const whole = sim::simulate(system, inputs, clock);
         int seen = 0, differing = 0;
         int const stop_at = static_cast<int>(5 * seed);
-        sim::watch(system, inputs, clock, [&](int i, sim::HourRecord const& r) {
+        sim::watch(system, inputs, clock, [&](int i, sim::HourRecord const& r, auto) {
             CHECK(i == seen++);
             differing +=
                 std::memcmp(&r, &whole.hours[static_cast<std::size_t>(i)], sizeof(sim::HourRecord)) == 0 ? 0
