@@ -94,38 +94,11 @@ double stored_water_m3(System const& s) {
     return water_m3;
 }
 
-}  // namespace
-
-AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                               AutonomyOptions const& o) {
-    AutonomyFigures f;
-    auto const design = make_system(scenario);
+// The figures from `cloudy_water` on.
+void add_detail(AutonomyFigures& f, scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                AutonomyOptions const& o, System const& design, CloudyPeriodInputs const& cloudy,
+                std::vector<StoreLevels> const& levels, std::vector<int> const& days) {
     auto const system = without_backup(design);
-    std::vector<int> days;
-    for (int day = 0; day < days_per_year; day += std::max(o.every_days, 1)) days.push_back(day);
-
-    auto const by_hand = day_by_hand(scenario);
-    f.battery_kwh = scenario.battery.capacity_kwh;
-    f.usable_kwh = by_hand.usable_kwh;
-    f.by_hand_d = days_by_hand(by_hand, by_hand.usable_kwh);
-    f.array_kw = 1e-3 * models::array_rated_power_w(scenario.array) * scenario.array.age_factor;
-    f.water_m3 = stored_water_m3(system);
-    f.water_d =
-        by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
-
-    stop_if_asked(o.stop);
-    auto const cloudy = make_cloudy_period_inputs(scenario, year, o.cloudy);
-    auto const levels = start_levels(design, cloudy.own, {});
-    auto full_battery = levels;
-    for (auto& level : full_battery) level.soc = 1;
-    auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
-    auto const every_day = every_start_day();
-    f.autonomy = autonomy_of(design, dark.cloudy[0], full_battery,
-                             sunset_hours(weather::sun_over_year(year.site)), every_day);
-    auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
-    f.site_period = site_period_of(
-        o.site, run_cloudy_periods(system, site, every_day, levels, FollowUntil::both_lost), every_day);
-
     stop_if_asked(o.stop);
     auto const in_cloudy = run_cloudy_periods(system, cloudy, days, levels);
     f.cloudy_water = worst_and_median(hours_without_shortage(in_cloudy), days);
@@ -167,6 +140,41 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
         f.leak_power = worst_and_median(power_hours(with), days);
         f.leak_starts_per_day = mean_starts_first_day(system, leaking_cloudy, days, levels);
     }
+}
+
+}  // namespace
+
+AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                               AutonomyOptions const& o) {
+    AutonomyFigures f;
+    auto const design = make_system(scenario);
+    auto const system = without_backup(design);
+    std::vector<int> days;
+    for (int day = 0; day < days_per_year; day += std::max(o.every_days, 1)) days.push_back(day);
+
+    auto const by_hand = day_by_hand(scenario);
+    f.battery_kwh = scenario.battery.capacity_kwh;
+    f.usable_kwh = by_hand.usable_kwh;
+    f.by_hand_d = days_by_hand(by_hand, by_hand.usable_kwh);
+    f.array_kw = 1e-3 * models::array_rated_power_w(scenario.array) * scenario.array.age_factor;
+    f.water_m3 = stored_water_m3(system);
+    f.water_d =
+        by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
+
+    stop_if_asked(o.stop);
+    auto const cloudy = make_cloudy_period_inputs(scenario, year, o.cloudy);
+    auto const levels = start_levels(design, cloudy.own, {});
+    auto full_battery = levels;
+    for (auto& level : full_battery) level.soc = 1;
+    auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
+    auto const every_day = every_start_day();
+    f.autonomy = autonomy_of(design, dark.cloudy[0], full_battery,
+                             sunset_hours(weather::sun_over_year(year.site)), every_day);
+    auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
+    f.site_period = site_period_of(
+        o.site, run_cloudy_periods(system, site, every_day, levels, FollowUntil::both_lost), every_day);
+
+    if (o.detail) add_detail(f, scenario, year, o, design, cloudy, levels, days);
     stop_if_asked(o.stop);
     if (design.rules.backup == Backup::grid)
         f.outages = replay_outages(design, cloudy.own, outages_to_try(design.outages), days);

@@ -29,6 +29,7 @@ struct AutonomyOptions {
     int every_days = 1;                       ///< days from one start date to the next
     /// Number of start hours in a day, evenly spaced, for the table of states of charge.
     int start_hours = 4;
+    bool detail = true;       ///< false: only the figures above `cloudy_water`, and `outages`
     StopFlag stop = nullptr;  ///< checked between the parts of the study
 };
 

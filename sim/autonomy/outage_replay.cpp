@@ -46,7 +46,10 @@ Replay replay(System const& begin, CheckedInputs const& inputs, Clock const& clo
 void note(OutageLength& row, Replay const& run) {
     ++row.tried;
     row.kept += run.dry.hours == 0 ? 1 : 0;
-    if (std::tie(run.dry.longest_h, run.water_short_m3) <= std::tie(row.worst_gap_h, row.worst_short_m3))
+    // Of equal outages the first is the worst; sums of equal hours differ by rounding.
+    bool const longer = run.dry.longest_h > row.worst_gap_h;
+    if (!longer &&
+        (run.dry.longest_h < row.worst_gap_h || run.water_short_m3 <= row.worst_short_m3 + some_water_m3))
         return;
     row.worst_gap_h = run.dry.longest_h;
     row.worst_short_m3 = run.water_short_m3;

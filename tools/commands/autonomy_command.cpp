@@ -63,6 +63,7 @@ void run(AutonomyArguments o, int& exit_code) {
     int const days = o.days.value_or(10);
     o.asked.cloudy.values = {clearness};
     o.asked.cloudy.hours = 24 * days;
+    o.asked.detail = o.detail || o.json || !o.out.empty();
     auto const designs = designs_of(o);
     StopOnSignal const signal;
     o.asked.stop = &signal.stop();
