@@ -204,10 +204,13 @@ std::optional<double> least_factor(CloudyPeriodQuestion const& q,
     };
     check(q.inputs, q.first_days);
     std::vector<int> deciding;
+    auto const holds = [&](double factor) {
+        auto const day = earliest_short(factor, deciding.empty() ? q.first_days : deciding);
+        if (day && deciding.empty()) deciding.push_back(*day);
+        return !day;
+    };
     for (;;) {
-        auto const factor = deciding.empty()
-                                ? std::optional(smallest_factor)
-                                : least_by_bisection([&](double f) { return !earliest_short(f, deciding); });
+        auto const factor = least_by_bisection(holds);
         if (!factor) return std::nullopt;
         auto const another = earliest_short(*factor, q.first_days);
         if (!another) return factor;
