@@ -52,7 +52,7 @@ H5::DSetCreatPropList dataset_properties(hsize_t chunk) {
     if (chunk > 0) {
         properties.setChunk(1, &chunk);
         properties.setShuffle();
-        properties.setDeflate(4);
+        properties.setDeflate(1);
     }
     return properties;
 }
