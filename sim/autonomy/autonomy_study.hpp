@@ -9,6 +9,7 @@
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/autonomy/outage_replay.hpp"
 #include "sim/autonomy/site_period.hpp"
+#include "sim/base/progress.hpp"
 #include "sim/base/stop.hpp"
 #include "weather/weather_year.hpp"
 
@@ -31,6 +32,7 @@ struct AutonomyOptions {
     int start_hours = 4;
     bool detail = true;       ///< false: only the figures above `cloudy_water`, and `outages`
     StopFlag stop = nullptr;  ///< checked between the parts of the study
+    TellShare progress;       ///< told between them; may be empty
 };
 
 /// How long a design lasts without its backup on what it has stored. A run begins with the pressure tank at

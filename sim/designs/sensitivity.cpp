@@ -202,7 +202,11 @@ SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string con
     for (auto const& o : file.options)
         if (o.name == option) base = o;
     scenarios::WeatherShelf shelf(weather.file);
-    auto draw = years_to_run(written, weather);
+    // Shares of the time, about: the inputs at both ends, then the years of each.
+    constexpr double values_done = 0.6;
+    auto of_years = weather;
+    of_years.progress = part_of(weather.progress, values_done, 1);
+    auto draw = years_to_run(written, of_years);
     draw.stop = stop;
     answer.settings = written.years;
     std::vector<Tried> values;
@@ -214,6 +218,8 @@ SensitivityAnswer sensitivity(scenarios::DesignFile const& file, std::string con
             for (auto const& typed : {r.low, r.high}) {
                 stop_if_asked(stop);
                 values.push_back(try_value(file, base, shelf, site, r.input, typed));
+                tell_share(weather.progress, values_done * static_cast<double>(values.size()) /
+                                                 (1 + 2 * static_cast<double>(ranges.size())));
             }
         add_years_verdicts(values, draw, answer);
     } catch (StudyStopped const&) {

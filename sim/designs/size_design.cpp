@@ -326,7 +326,7 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
         judged.push_back(std::move(j));
         answer_.runs.emplace(combinations[i], std::move(runs[i]));
     }
-    if (options_.progress) options_.progress(answer_.runs.size());
+    if (options_.progress) options_.progress(answer_.runs.size(), answer_.combinations);
     return judged;
 }
 

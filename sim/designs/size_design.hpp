@@ -20,9 +20,9 @@ struct SizeOptions {
     WeatherStandIn weather;
     /// Up to this number, all combinations are run; if there are more, some are skipped.
     std::size_t all_up_to = 500;
-    int threads = 0;                                ///< 0: all processors
-    std::function<void(std::size_t run)> progress;  ///< called between batches; may be empty
-    StopFlag stop = nullptr;                        ///< checked between batches
+    int threads = 0;                                                ///< 0: all processors
+    std::function<void(std::size_t run, std::size_t of)> progress;  ///< called between batches; may be empty
+    StopFlag stop = nullptr;                                        ///< checked between batches
 };
 
 /// Number of made years, other than those of the choice, on which the choice is confirmed.

@@ -2,11 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
+#include <utility>
 
 #include "models/numeric/trade_units.hpp"
 #include "sim/autonomy/autonomy.hpp"
 #include "sim/autonomy/autonomy_study.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/simulate.hpp"
@@ -89,11 +92,11 @@ double spread(WhatIf const& w, double base) {
 
 std::vector<double> days_to_shortage(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                                      std::vector<double> const& clear_sky_shares) {
-    std::vector<double> days;
-    days.reserve(clear_sky_shares.size());
+    std::vector<double> days(clear_sky_shares.size());
     auto const system = make_system(scenario);
-    for (double const share : clear_sky_shares)
-        days.push_back(worst_days(system, cloudy_year(scenario, year, share)));
+    for_each_job(days.size(), [&](std::size_t i) {
+        days[i] = worst_days(system, cloudy_year(scenario, year, clear_sky_shares[i]));
+    });
     return days;
 }
 
@@ -120,8 +123,17 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     };
     using Change = WhatIfChange;
     auto& bars = result.bars;
+    // What is tried is run at the end, all at the same time.
+    std::vector<std::function<void()>> runs;
+    auto const one = [&](double WhatIf::*end, std::function<double()> tried) {
+        runs.emplace_back([&bars, end, at_bar = bars.size() - 1, tried = std::move(tried)] {
+            bars[at_bar].*end = tried();
+        });
+    };
     auto const add = [&](Change change, double low, double high, auto const& tried) {
-        bars.push_back({change, low, high, tried(low), tried(high)});
+        bars.push_back({change, low, high, not_tried, not_tried});
+        one(&WhatIf::low_days, [tried, low] { return tried(low); });
+        one(&WhatIf::high_days, [tried, high] { return tried(high); });
     };
     add(Change::water_used, 0.75, 1.25, [&](double f) { return on_inputs(f, scale_demand); });
     if (std::any_of(inputs.cloudy.load_w.begin(), inputs.cloudy.load_w.end(),
@@ -134,10 +146,11 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
         s.inverter.idle_w *= f;
     };
     add(Change::inverter_idle, 0.5, 2, [&](double f) { return on_system(f, idle); });
-    bars.push_back({Change::battery_left, 0.8, not_tried,
-                    worst_days(with_battery_factor(system, 0.8), inputs), not_tried});
+    bars.push_back({Change::battery_left, 0.8, not_tried, not_tried, not_tried});
+    one(&WhatIf::low_days, [&] { return worst_days(with_battery_factor(system, 0.8), inputs); });
     double const less_soc = std::max(0.6, system.battery.min_soc);
-    bars.push_back({Change::start_soc, less_soc, not_tried, worst_days(system, inputs, less_soc), not_tried});
+    bars.push_back({Change::start_soc, less_soc, not_tried, not_tried, not_tried});
+    one(&WhatIf::low_days, [&] { return worst_days(system, inputs, less_soc); });
     bars.push_back({Change::sun, at > 0 ? shares[at - 1] : not_tried, shares[at + 1],
                     at > 0 ? days[at - 1] : not_tried, days[at + 1]});
     auto const array = [&](double f) { return worst_days(with_array_factor(system, f), inputs); };
@@ -146,8 +159,8 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     auto leaking = cloudy_year(with_leak(scenario, leak_m3_s), year, shares[at]);
     leaking.own = inputs.own;
     result.leak_m3_s = leak_m3_s;
-    result.days_with_leak = worst_days(system, leaking);
-    bars.push_back({Change::leak, not_tried, leak_m3_s, not_tried, result.days_with_leak});
+    bars.push_back({Change::leak, not_tried, leak_m3_s, not_tried, not_tried});
+    one(&WhatIf::high_days, [&] { return result.days_with_leak = worst_days(system, leaking); });
     auto const lift = [&](double meters) {
         auto s = scenario;
         s.lift.static_level_m += meters;
@@ -156,6 +169,7 @@ WhatIfs what_ifs(scenarios::Scenario const& scenario, weather::WeatherYear const
     };
     double const deeper_m = 0.15 * scenario.lift.static_level_m;
     add(Change::static_level, -deeper_m, deeper_m, lift);
+    for_each_job(runs.size(), [&](std::size_t i) { runs[i](); });
     std::stable_sort(bars.begin(), bars.end(), [&](WhatIf const& a, WhatIf const& b) {
         return spread(a, result.base_days) > spread(b, result.base_days);
     });

@@ -407,6 +407,20 @@ TEST_CASE("without a terminal there is no progress, without standard input nothi
     CHECK(run.out.find('\x1b') == std::string::npos);
 }
 
+// `script` runs a command on a terminal of its own and copies what it writes.
+TEST_CASE(
+    "a terminal sees how far a long study is and how long it will take; the line is cleared at the end") {
+    ScratchFolder folder;
+    auto const run = run_shell(folder, "script -qec \"" + command + " years " + demo("saltbush-livestock") +
+                                           " --years 2500\" typescript < /dev/null");
+    CHECK(run.exit_code == 0);
+    CHECK(run.out.find(" of 2500 years, about ") != std::string::npos);
+    CHECK(run.out.find(" left") != std::string::npos);
+    auto const last = run.out.rfind("\r\x1b[K");
+    REQUIRE(last != std::string::npos);
+    CHECK(run.out.substr(last + 4).starts_with("Livestock"));
+}
+
 TEST_CASE("a pipe closed early ends the command quietly, with its files whole") {
     ScratchFolder folder;
     for (std::string const ignore :

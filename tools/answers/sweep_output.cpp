@@ -1,23 +1,12 @@
 #include "tools/answers/sweep_output.hpp"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
-#include <algorithm>
 #include <cerrno>
-#include <chrono>
 #include <cstdio>
 #include <system_error>
 
 namespace holdwater::tools {
-namespace {
-
-double seconds_now() {
-    return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
-}
-
-}  // namespace
-
 TextOut::TextOut(std::string const& path) {
     if (!path.empty()) file_.emplace(path);
 }
@@ -31,29 +20,6 @@ void TextOut::write(std::string const& text) {
 
 void TextOut::close() {
     if (file_) file_->close();
-}
-
-Progress::Progress(std::size_t done, std::size_t all)
-    : watched_(::isatty(STDERR_FILENO) != 0), first_(done), all_(all), began_s_(seconds_now()) {}
-
-void Progress::now(std::size_t done) {
-    double const t = seconds_now();
-    if (!watched_ || (t - last_s_ < 0.2 && done < all_)) return;
-    last_s_ = t;
-    double const rate = static_cast<double>(done - first_) / std::max(t - began_s_, 1e-6);
-    fmt::print(stderr, "\r\033[K{} of {} runs, {:.0f} a second, {} left", done, all_, rate,
-               duration_text(rate > 0 ? static_cast<double>(all_ - done) / rate : 0));
-    std::fflush(stderr);
-}
-
-void Progress::end() {
-    if (watched_) fmt::print(stderr, "\n");
-}
-
-std::string duration_text(double seconds) {
-    if (seconds < 99.5) return fmt::format("{:.0f} s", seconds);
-    if (seconds < 99.5 * 60) return fmt::format("{:.0f} min", seconds / 60);
-    return fmt::format("{:.1f} h", seconds / 3600);
 }
 
 }  // namespace holdwater::tools

@@ -1,11 +1,9 @@
 #include "tools/answers/years_table.hpp"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <cstdio>
 #include <string_view>
 
 #include "sim/base/figure_text.hpp"
@@ -33,14 +31,6 @@ constexpr std::array lines{Line{"demand_met_fraction", "demand met", "%", 2},
                            Line{"load_unserved_kwh", "small loads not served", "kWh", 1}};
 
 }  // namespace
-
-std::function<void(int, int)> years_progress() {
-    if (::isatty(STDERR_FILENO) == 0) return {};
-    return [](int done, int all) {
-        fmt::print(stderr, "\r{} of {} years{}", done, all, done == all ? "\n" : "");
-        std::fflush(stderr);
-    };
-}
 
 std::string words(sim::Odds const& o) {
     return fmt::format("{} of {} years, {} % ({} to {} %)", o.times, o.years,

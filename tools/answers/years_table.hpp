@@ -11,9 +11,6 @@ namespace holdwater::tools {
 
 std::string years_table(scenarios::Scenario const& scenario, sim::YearsAnswer const& answer, Units units);
 
-/// Progress of the years, for draw_years; empty if standard error is not watched.
-std::function<void(int, int)> years_progress();
-
 /// "47 of 50 years, 94 % (84 to 98 %)".
 std::string words(sim::Odds const& odds);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <optional>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/weather_shelf.hpp"
@@ -19,6 +20,7 @@
 #include "tools/commands/one_cloudy_period.hpp"
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/autonomy_json.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {
@@ -81,17 +83,26 @@ void run(AutonomyArguments o, int& exit_code) {
     auto years_to_run = sim::years_to_run(designs[0].scenario, stand_in);
     years_to_run.stop = o.asked.stop;
     std::vector<sim::SiteCloudyPeriod> sites;
+    std::optional<ProgressLine> line("autonomy");
+    double const columns_to_run = static_cast<double>(designs.size() * (o.years == 0 ? 1 : 2));
+    auto const next_column = [&] {
+        auto const done = static_cast<double>(fresh.size() + old.size());
+        o.asked.progress = sim::part_of(line->share(), done / columns_to_run, (done + 1) / columns_to_run);
+    };
     for (std::size_t i = 0; i < designs.size(); ++i) try {
             if (sites.empty()) sites = sim::site_cloudy_periods(drawn, years_to_run);
             auto const& d = designs[i];
             auto const& year = *years[i];
             station = year.station, weather_path = year.path;
             o.asked.site = sites[i];
+            next_column();
             fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.asked)});
+            line->clear();
             print_warnings(d.scenario.warnings, units_of(o.units, d.scenario),
                            designs.size() > 1 ? d.name + ": " : "");
             if (o.years == 0) continue;
             auto const a = sim::aged(d.scenario, year, o.years);
+            next_column();
             old.push_back({d.name, o.years, a.battery_left, a.array_left, a.life_assumed,
                            sim::study_autonomy(a.scenario, year, o.asked)});
         } catch (sim::StudyStopped const&) {
@@ -101,6 +112,7 @@ void run(AutonomyArguments o, int& exit_code) {
             exit_code = signal.exit_code();
             break;
         }
+    line.reset();
     if (fresh.empty()) return;
     auto columns = std::move(fresh);
     columns.insert(columns.end(), old.begin(), old.end());

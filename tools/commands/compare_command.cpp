@@ -20,6 +20,7 @@
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/comparison_json.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
 
@@ -38,7 +39,8 @@ sim::Draws draw(CompareArguments const& o, std::vector<sim::DrawnDesign> drawn, 
                 std::string& no_years) {
     if (!sim::any_years(options)) return {};
     options.threads = o.threads;
-    options.progress = years_progress();
+    ProgressLine line("years");
+    options.progress = line.years();
     for (auto& design : drawn) design.scenario = sim::as_judged(design.scenario);
     try {
         return sim::draw_years(drawn, options);
@@ -87,7 +89,9 @@ void run(CompareArguments const& o, int& exit_code) {
     StopOnSignal const signal;
     auto options = sim::years_to_run(designs[0].scenario, weather);
     options.stop = &signal.stop();
-    auto figures = sim::figures_to_compare(drawn, options);
+    std::optional<ProgressLine> line("designs");
+    auto figures = sim::figures_to_compare(drawn, options, line->share());
+    line.reset();
     if (figures.size() < designs.size()) {
         fmt::print(stderr, "stopped: {} of {} designs are finished; a comparison needs all of them\n",
                    figures.size(), designs.size());

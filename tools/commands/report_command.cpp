@@ -5,12 +5,14 @@
 #include <cstdio>
 #include <filesystem>
 #include <memory>
+#include <optional>
 
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/report/report_page.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/units.hpp"
 #include "tools/show/wrap_text.hpp"
 
@@ -56,7 +58,10 @@ void run(ReportArguments const& o) {
     ReportShow const show{o.units.value_or(report_units(scenarios::base_design(file).scenario))};
     request.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
     request.both_units = show.units == ReportUnits::both;
+    std::optional<ProgressLine> line("report");
+    request.weather.progress = line->share();
     auto const runs = sim::run_report(file, request);
+    line.reset();
     auto const content =
         report_content(runs, {o.scenario, file.text, date, o.firm, o.customer, valid_until}, show);
     print_warnings(quoted_scenario(runs).warnings, show.units == ReportUnits::us ? Units::us : Units::metric);

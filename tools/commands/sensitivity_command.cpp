@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <optional>
 
 #include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
@@ -19,6 +20,7 @@
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/sensitivity_json.hpp"
 #include "tools/json/typed_axes.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/wrap_text.hpp"
 
@@ -135,8 +137,11 @@ void run(SensitivityArguments const& o, int& exit_code) {
             "states no range to try; add [assumed_range] with lines such as \"inverter.idle\" = [\"20 W\", "
             "\"60 W\"], or give --input \"inverter.idle=20 W,60 W\"");
     StopOnSignal const signal;
-    auto const answer =
-        sim::sensitivity(file, o.option, stand_in(o.weather, scenario), ranges, &signal.stop());
+    std::optional<ProgressLine> line("inputs at both ends");
+    auto weather = stand_in(o.weather, scenario);
+    weather.progress = line->share();
+    auto const answer = sim::sensitivity(file, o.option, weather, ranges, &signal.stop());
+    line.reset();
     auto const& tried = answer.inputs;
     if (answer.stopped) {
         fmt::print(stderr, "stopped: {} of {} inputs were tried at both ends{}\n", tried.size(),

@@ -30,6 +30,7 @@
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/json/year_json.hpp"
 #include "tools/show/date_text.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/remark_words.hpp"
 #include "tools/show/run_strip.hpp"
@@ -63,7 +64,8 @@ std::optional<Verdict> verdict_over_years(SimulateArguments const& o, scenarios:
     auto draw = sim::years_to_run(scenario, weather);
     if (!sim::any_years(draw)) return std::nullopt;
     draw.threads = o.threads;
-    draw.progress = years_progress();
+    ProgressLine line("years");
+    draw.progress = line.years();
     std::vector<sim::DrawnDesign> const designs{{scenario, &year}};
     Verdict verdict{sim::verdicts_over_years(designs, draw), {}};
     verdict.worst = sim::worst_year(designs, draw, verdict.all, 0);

@@ -1,8 +1,8 @@
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <cstdio>
 #include <memory>
+#include <optional>
 
 #include "scenarios/design/search_settings.hpp"
 #include "sim/files/result_file.hpp"
@@ -14,6 +14,7 @@
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/size_json.hpp"
 #include "tools/json/typed_axes.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
@@ -63,16 +64,12 @@ void run(SizeArguments const& o, int& exit_code) {
     options.weather = stand_in(o.weather, design.scenario);
     options.all_up_to = o.all_up_to;
     options.threads = o.threads;
-    bool const watched = ::isatty(STDERR_FILENO) != 0;
-    if (watched)
-        options.progress = [](std::size_t count) {
-            fmt::print(stderr, "\r{} combinations run", count);
-            std::fflush(stderr);
-        };
+    std::optional<ProgressLine> line("size");
+    options.progress = [&](std::size_t run, std::size_t of) { line->count(run, of, "combinations"); };
     StopOnSignal const signal;
     options.stop = &signal.stop();
     auto const a = sim::size_design(file, settings, options);
-    if (watched) fmt::print(stderr, "\n");
+    line.reset();
     if (!o.out.empty() && !a.runs.empty())
         sim::write_table(o.out,
                          {{"scenario_path", o.scenario},

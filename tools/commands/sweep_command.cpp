@@ -22,6 +22,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stop_on_signal.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
 
@@ -212,16 +213,18 @@ Sweep make_sweep(SweepArguments const& o) {
 // Runs the remaining rows; false: it was stopped.
 bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomic<bool> const& stop) {
     auto const all = s.rows.end - s.rows.first;
-    Progress progress(from - s.rows.first, all);
+    auto const done_before = from - s.rows.first;
+    ProgressLine progress(
+        "sweep", static_cast<double>(done_before) / static_cast<double>(std::max(all, std::size_t{1})));
     auto const next = sim::run_blocks(
         s.plan, {from, s.rows.end}, s.head.figures.size(), [&](sim::SweepBlock& b) { s.years.run(b); },
         [&](sim::SweepBlock const& b) {
+            progress.clear();  // the rows may go to the same terminal
             take(b);
             s.lanes.take(b);
-            progress.now(b.first + b.size() - s.rows.first);
+            progress.count(b.first + b.size() - s.rows.first, all, "rows");
         },
         &stop);
-    progress.end();
     return next == s.rows.end;
 }
 

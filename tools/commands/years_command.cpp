@@ -16,6 +16,7 @@
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/years_json.hpp"
 #include "tools/show/json_text.hpp"
+#include "tools/show/progress_line.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {
@@ -74,7 +75,8 @@ void run(YearsArguments const& o, int& exit_code) {
     draw.years = recorded_alone ? 0 : o.made_years > 0 ? o.made_years : scenario.years.made;
     draw.seed = o.seed.value_or(scenario.years.seed);
     draw.threads = o.threads;
-    draw.progress = years_progress();
+    ProgressLine line("years");
+    draw.progress = line.years();
     StopOnSignal const signal;
     draw.stop = &signal.stop();
     std::vector<sim::SourcedYears> answers;
@@ -83,7 +85,9 @@ void run(YearsArguments const& o, int& exit_code) {
                                         : scenarios::read_scenario_weather(
                                               scenario, o.weather.empty() ? "" : o.weather[0]);
         answers = sim::sourced_years(scenario, own, draw);
+        line.clear();
     } catch (sim::StudyStopped const&) {
+        line.clear();
         fmt::print(stderr, "stopped: none of {} years is finished\n", draw.years);
         exit_code = signal.exit_code();
         return;
