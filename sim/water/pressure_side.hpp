@@ -202,10 +202,10 @@ class PressureSide {
             fill_ = table_for(draw_m3_s_).fill(state_.tank_m3, limit_s, piece_);
             return fill_.seconds;
         }
-        double const full_s = time_to_cut_out_s(), seconds = std::min(limit_s, full_s);
-        fill_ = models::advance(*curve_, state_.tank_m3, draw_m3_s_, seconds);
-        if (full_s <= limit_s) fill_.water_m3 = cut_out_m3_;
-        return seconds;
+        fill_ = state_.tank_m3 == cut_out_m3_
+                    ? models::advance(*curve_, state_.tank_m3, draw_m3_s_, limit_s)
+                    : models::advance_to(*curve_, state_.tank_m3, cut_out_m3_, draw_m3_s_, limit_s);
+        return fill_.seconds;
     }
 
     // The drive holds the tank at cut-out as long as full speed gives the draw.
@@ -219,11 +219,6 @@ class PressureSide {
         fill_.pumped_m3 = draw_m3_s_ * seconds;
         fill_.energy_j = models::hold_power_w(*drive_, draw_m3_s_) * seconds;
     }
-    [[nodiscard]] double time_to_cut_out_s() const {
-        if (state_.tank_m3 == cut_out_m3_) return std::numeric_limits<double>::infinity();
-        return models::time_to_reach_s(*curve_, state_.tank_m3, cut_out_m3_, draw_m3_s_);
-    }
-
     // A tank within rounding of a switch point is set to it.
     [[nodiscard]] double snapped(double tank_m3) const {
         constexpr double slack_m3 = 1e-13;
