@@ -28,8 +28,9 @@ std::vector<SummaryField> figures() {
 
 // +1: more is better.
 int better_of(std::string_view name) {
-    static constexpr std::array<std::string_view, 4> more{"demand_met_fraction", "soc_min",
-                                                          "pv_available_kwh", "water_delivered_m3"};
+    static constexpr std::array<std::string_view, 8> more{
+        "demand_met_fraction", "soc_min",     "soc_mean",      "shortest_run_s",
+        "pv_available_kwh",    "pv_used_kwh", "ac_served_kwh", "water_delivered_m3"};
     return std::find(more.begin(), more.end(), name) != more.end() ? 1 : -1;
 }
 
