@@ -179,9 +179,9 @@ if (!short) {
   await accessible('what decides');
   await view('sizes');
   await page.click('#run-study');
-  await page.waitForFunction(() => /^\d+ of 36$/.test(document.querySelector('#view [role=status]').textContent));
+  await page.waitForFunction(() => /^\d+ of 36$/.test(document.querySelector('#view .progress').textContent));
   await page.click('#view button:has-text("Cancel")');
-  check('a study can be cancelled', (await text('#view [role=status]')) === 'Cancelled.');
+  check('a study can be cancelled', (await text('#view .progress')) === 'Cancelled.');
   await page.click('#run-study');
   await viewReady();
   await page.focus('#view .plot-box');
@@ -202,7 +202,7 @@ if (!short) {
   await view('report');
   await page.fill('#report [name=firm]', 'A firm');
   await page.click('#report button');
-  await page.waitForFunction(() => [...document.querySelectorAll('#view [role=status]')].some(s => /^\d+ %$/.test(s.textContent)), null, {polling: 20});
+  await page.waitForFunction(() => [...document.querySelectorAll('#view .progress')].some(s => /^\d+ %$/.test(s.textContent)), null, {polling: 20});
   await page.waitForSelector('iframe');
   const frame = await (await page.$('iframe')).contentFrame();
   await frame.waitForSelector('#chart-year svg');
