@@ -152,7 +152,7 @@ if (!short) {
   await accessible('options');
   await view('worst');
   await viewReady();
-  await page.waitForSelector('#view .plot-box svg path');
+  await page.waitForSelector('#view .plot-box svg path', {state: 'attached'});  // a level line has no height
   const points = await page.evaluate(() => Math.max(...[...document.querySelectorAll('#view .plot-box svg path')].map(p => (p.getAttribute('d').match(/L/g) ?? []).length)));
   check('every hour around the worst one is drawn', points >= 144, points);
   await page.focus('#view .plot-box');
