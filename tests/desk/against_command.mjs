@@ -1,7 +1,8 @@
 // Every demo through the web build and through the command: what --json prints must agree. Numbers to 1e-9 of the larger,
 // whole numbers and texts exactly, wall_time_s apart. What is left of a difference of larger numbers, below 1e-12 of any unit in both,
 // counts as zero. Few made years, so that it ends in minutes. Texts may differ in the digits of a figure to the same measure.
-// Usage: node against_command.mjs BUILD_OF_THE_COMMAND BUILD_FOR_THE_WEB [DEMO.toml...]
+// Usage: node against_command.mjs BUILD_OF_THE_COMMAND BUILD_FOR_THE_WEB [--ci] [DEMO.toml...]
+// --ci: year, check and report of each demo, a key set and refused.
 import {execFileSync} from 'node:child_process';
 import {createHash} from 'node:crypto';
 import {mkdtempSync, readFileSync, readdirSync, rmSync} from 'node:fs';
@@ -11,7 +12,8 @@ import {dirname, join, resolve} from 'node:path';
 import {fileURLToPath} from 'node:url';
 import {openEngine} from '../../tools/desk/engine.mjs';
 
-const [native, web] = process.argv.slice(2, 4).map(folder => resolve(folder)), some = process.argv.slice(4);
+const [native, web] = process.argv.slice(2, 4).map(folder => resolve(folder)), rest = process.argv.slice(4);
+const ci = rest.includes('--ci'), some = rest.filter(word => word !== '--ci');
 const source = join(dirname(fileURLToPath(import.meta.url)), '../..');
 const scratch = mkdtempSync(join(tmpdir(), 'holdwater-desk-'));
 const create = createRequire(import.meta.url)(join(web, 'holdwater.js'));
@@ -35,6 +37,8 @@ function difference(ours, theirs, at) {
     // A balance error is a difference of large numbers: what counts is that it is as good as zero.
     if (/_residual_/.test(at)) return Math.abs(ours) < 1e-6 && Math.abs(theirs) < 1e-6 ? '' : `${at}: ${ours}, ${theirs}`;
     if (Math.max(Math.abs(ours), Math.abs(theirs)) < dust) return '';
+    // What a transfer of some milliseconds leaves unserved: its length is the difference of two times of the year, whose last digit is 2e-12 h.
+    if (/unserved_kwh/.test(at) && Math.abs(ours - theirs) < dust) return '';
     if (Number.isInteger(ours) && Number.isInteger(theirs)) return `${at}: ${ours}, ${theirs}`;
     if (apart > worst) [worst, worst_at] = [apart, at];
     return apart <= tolerance ? '' : `${at}: ${ours}, ${theirs}`;
@@ -49,6 +53,14 @@ function difference(ours, theirs, at) {
     return keys.map(k => difference(ours[k], theirs[k], `${at}.${k}`)).find(d => d) ?? '';
   }
   return ours === theirs ? '' : `${at}: ${JSON.stringify(ours)}, ${JSON.stringify(theirs)}`;
+}
+
+function end() {
+  rmSync(scratch, {recursive: true});
+  console.log(`${numbers} numbers; largest relative difference ${worst.toExponential(1)} (${worst_at})`);
+  console.log('milliseconds, all demos: ' + Object.entries(milliseconds).map(([k, v]) => `${k} ${Math.round(v)}`).join(', '));
+  console.log(`${passed} passed, ${failed} failed`);
+  process.exit(failed === 0 ? 0 : 1);
 }
 
 function command(...words) {
@@ -83,16 +95,17 @@ for (const demo of demos) {
   check(!loaded.error, `${demo}: ${loaded.error}`);
   if (loaded.error) continue;
   check(engine.call('save').answer === text, `${demo}: save gives back the file`);
-  const calls = [
+  const all_calls = [
     ['year', {years: 10}, ['simulate', path, '--years', '10', '--out', join(scratch, 'year.h5')]],
     ['check', {}, ['check', path]],
     ['autonomy', {every: 30}, ['autonomy', path, '--every', '30']],
     ['years', {years: 5, seed: 3}, ['years', path, '--years', '5', '--seed', '3']],
     ['report', {date: '2031-05-06', years: 10}, ['report', path, '--date', '2031-05-06', '--years', '10']],
   ];
-  if (loaded.answer.options.length > 0) calls.push(['compare', {years: 3}, ['compare', path, '--years', '3']]);
-  if (/^\[search/m.test(text)) calls.push(['size', {years: 3}, ['size', path, '--years', '3']]);
-  if (/^\[assumed_range/m.test(text)) calls.push(['sensitivity', {years: 3}, ['sensitivity', path, '--years', '3']]);
+  if (loaded.answer.options.length > 0) all_calls.push(['compare', {years: 3}, ['compare', path, '--years', '3']]);
+  if (/^\[search/m.test(text)) all_calls.push(['size', {years: 3}, ['size', path, '--years', '3']]);
+  if (/^\[assumed_range/m.test(text)) all_calls.push(['sensitivity', {years: 3}, ['sensitivity', path, '--years', '3']]);
+  const calls = ci ? all_calls.filter(([call]) => ['year', 'check', 'report'].includes(call)) : all_calls;
   for (const [call, request, words] of calls) {
     const from = performance.now();
     const ours = engine.call(call, request);
@@ -130,6 +143,8 @@ for (const [key, value, word] of [['battery.capacity', '14 gal', 'kWh'], ['batte
   check(refused.error?.includes(word), `refused: ${key} = ${value}: ${refused.error}`);
   check(engine.call('save').answer === edited, 'the scenario stays as it was');
 }
+if (ci) end();
+
 // Weather that has been read stays read, but not for a key that decides how it is read.
 const yearOf = () => engine.call('year', {years: 0}).answer;
 const anew = () => {
@@ -213,8 +228,4 @@ for (const [name, request] of [['year', {days: 4000}], ['nothing', {}], ['load_w
   check(typeof engine.call(name, request).error === 'string', `${name} ${JSON.stringify(request)} is refused in words`);
 check(typeof engine.call('year').answer.demand_met_fraction === 'number', 'and the next call works');
 
-rmSync(scratch, {recursive: true});
-console.log(`${numbers} numbers; largest relative difference ${worst.toExponential(1)} (${worst_at})`);
-console.log('milliseconds, all demos: ' + Object.entries(milliseconds).map(([k, v]) => `${k} ${Math.round(v)}`).join(', '));
-console.log(`${passed} passed, ${failed} failed`);
-process.exit(failed === 0 ? 0 : 1);
+end();

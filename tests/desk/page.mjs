@@ -1,4 +1,4 @@
-// The page with the engine inside, in Chromium, from a file: as a person uses it. Prints how long it took.
+// The page with the engine inside, in Chromium, from a file: as a person uses it.
 // Usage: node page.mjs BUILD_WITH_BROWSER_PACKAGE WEB_BUILD [--short]
 // --short: three demos and no long views.
 import {execFileSync} from 'node:child_process';
@@ -11,17 +11,13 @@ const short = process.argv.includes('--short');
 const person = await startPerson(process.argv[2], process.argv[3]);
 const {page, context, file, source, scratch, check, command, text, settled, figure, backup, opened, openDemo, station, type, fieldIs, saved, view, viewReady, pick, accessible} = person;
 const demo = 'juniper-bend-household';
-const times = {};
 
 // The doors, and the first answer.
-times.start_ms = await opened();
+await opened();
 await accessible('doors');
-const began = Date.now();
 await openDemo(demo);
-times.first_answer_ms = times.start_ms + Date.now() - began;
 check('the demo is open', (await text('#title')).includes('Household well'));
 await settled();
-times.first_verdict_ms = times.start_ms + Date.now() - began;
 check('the verdict has its interval and its requirement', /\d+ of 50 made winters without a shortage (YES|NO).*90 % interval \d+ to \d+; required \d+/.test(await text('#sentence')), await text('#sentence'));
 check('a mark for each winter', [...(await text('.marks')).trim()].length === 50);
 const theirs = command('simulate', join(source, `scenarios/${demo}.toml`), '--out', join(scratch, 'x.h5'));
@@ -33,30 +29,7 @@ await accessible('answer and worst winter');
 // A change and its answers.
 const before = await backup();
 await station('Battery');
-// Measured in the page: from Enter to the new figure of the year, to the new verdict, and until nothing is run any more.
-const change = value => page.evaluate(typed => new Promise(done => {
-  const field = document.querySelector('[data-key="battery.capacity"]'), from = performance.now(), passed = {};
-  const value = () => [...document.querySelectorAll('.figure')].find(f => /backup/.test(f.textContent)).querySelector('.value').textContent;
-  const was = value(), root = document.querySelector('.page');
-  const look = () => {
-    if (value() !== was) passed.year ??= performance.now() - from;
-    if (passed.year && !document.querySelector('#answer .stale') && document.querySelector('#sentence .verdict')) passed.verdict ??= performance.now() - from;
-    if (passed.verdict && root.dataset.running === 'false') {
-      observer.disconnect();
-      done({...passed, all: performance.now() - from});
-    }
-  };
-  const observer = new MutationObserver(look);
-  observer.observe(root, {subtree: true, childList: true, characterData: true, attributes: true});
-  field.focus();
-  field.value = typed;
-  field.dispatchEvent(new KeyboardEvent('keydown', {key: 'Enter', bubbles: true}));
-}), value);
-await page.waitForSelector('[data-key="battery.capacity"]');
-const changes = [];
-for (const value of ['11', '12', '13', '15', '14']) changes.push(await change(value));
-const median = name => changes.map(c => c[name]).sort((a, b) => a - b)[2];
-Object.assign(times, {change_year_ms: median('year'), change_verdict_ms: median('verdict'), change_years_ms: median('all')});
+await type('battery.capacity', '14');
 await fieldIs('battery.capacity', '14 kWh');
 check('the key is in the file with its comment', /capacity\s*= "14 kWh"\s+# 200 Ah/.test((await saved('#save')).text));
 await type('battery.capacity', '14 gal');
@@ -66,10 +39,7 @@ check('the line is marked', await page.locator('[data-station="Battery"] .mark.w
 check('and nothing changes', /capacity\s*= "14 kWh"/.test((await saved('#save')).text));
 await page.press('[data-key="battery.capacity"]', 'Escape');
 await page.waitForFunction(() => document.getElementById('key-battery-capacity-wrong').textContent === '');
-for (let i = 0; i < 5 && await page.inputValue('[data-key="battery.capacity"]') !== '10.2 kWh'; ++i) {
-  await page.click('#undo');
-  await settled();
-}
+await page.click('#undo');
 await fieldIs('battery.capacity', '10.2 kWh');
 await settled();
 check('undo brings the file back to the byte', (await saved('#save')).text === readFileSync(join(source, `scenarios/${demo}.toml`), 'utf8'));
@@ -152,7 +122,7 @@ if (!short) {
   await accessible('options');
   await view('worst');
   await viewReady();
-  await page.waitForSelector('#view .plot-box svg path');
+  await page.waitForSelector('#view .plot-box svg path', {state: 'attached'});  // a level line has no height
   const points = await page.evaluate(() => Math.max(...[...document.querySelectorAll('#view .plot-box svg path')].map(p => (p.getAttribute('d').match(/L/g) ?? []).length)));
   check('every hour around the worst one is drawn', points >= 144, points);
   await page.focus('#view .plot-box');
@@ -179,9 +149,9 @@ if (!short) {
   await accessible('what decides');
   await view('sizes');
   await page.click('#run-study');
-  await page.waitForFunction(() => /^\d+ of 36$/.test(document.querySelector('#view [role=status]').textContent));
+  await page.waitForFunction(() => /^\d+ of 36$/.test(document.querySelector('#view .progress').textContent));
   await page.click('#view button:has-text("Cancel")');
-  check('a study can be cancelled', (await text('#view [role=status]')) === 'Cancelled.');
+  check('a study can be cancelled', (await text('#view .progress')) === 'Cancelled.');
   await page.click('#run-study');
   await viewReady();
   await page.focus('#view .plot-box');
@@ -202,7 +172,7 @@ if (!short) {
   await view('report');
   await page.fill('#report [name=firm]', 'A firm');
   await page.click('#report button');
-  await page.waitForFunction(() => [...document.querySelectorAll('#view [role=status]')].some(s => /^\d+ %$/.test(s.textContent)), null, {polling: 20});
+  await page.waitForFunction(() => [...document.querySelectorAll('#view .progress')].some(s => /^\d+ %$/.test(s.textContent)), null, {polling: 20});
   await page.waitForSelector('iframe');
   const frame = await (await page.$('iframe')).contentFrame();
   await frame.waitForSelector('#chart-year svg');
@@ -309,7 +279,7 @@ for (const name of demos) {
 }
 await settled();
 
-// A phone, by keyboard alone, with a slow processor.
+// A phone, by keyboard alone.
 await page.setViewportSize({width: 360, height: 780});
 check('nothing is wider than a phone', await page.evaluate(() => document.documentElement.scrollWidth <= 360), await page.evaluate(() => document.documentElement.scrollWidth));
 check('the answer stays in sight', await page.evaluate(() => { const box = document.getElementById('answer').getBoundingClientRect(); return box.bottom <= innerHeight + 1 && box.height > 60; }));
@@ -353,14 +323,4 @@ for (const what of ['save', 'units', 'keep', 'line', 'checks']) check(`the keybo
 const small = await page.evaluate(() => [...document.querySelectorAll('button, select, input, summary')].filter(e => { const b = e.getBoundingClientRect(); return b.width > 0 && (b.height < 24 || b.width < 24) && e.type !== 'file' && e.type !== 'radio'; }).map(e => e.outerHTML.slice(0, 80)));
 check('targets are 24 px', small.length === 0, small[0]);
 
-const slow = await context.newPage();
-const cdp = await context.newCDPSession(slow);
-await cdp.send('Emulation.setCPUThrottlingRate', {rate: 4});
-const slow_from = Date.now();
-await slow.goto(pathToFileURL(file).href);
-await slow.waitForFunction(() => document.querySelectorAll('.figure').length === 6, null, {timeout: 120000});
-times.slow_first_answer_ms = Date.now() - slow_from;
-await slow.close();
-
-console.log(JSON.stringify(times));
 await person.end();

@@ -36,7 +36,7 @@ export async function startPerson(build_folder, web_folder) {
     await page.waitForSelector('[data-running=false]', {state: 'attached'});
   };
   const figure = async name => (await page.locator('.figure', {hasText: name}).locator('.value').textContent()).trim();
-  const busy = () => ![...document.querySelectorAll('#view button')].some(b => b.textContent === 'Cancel') && !/^Working/.test(document.querySelector('#view [role=status]')?.textContent ?? '');
+  const busy = () => ![...document.querySelectorAll('#view button')].some(b => b.textContent === 'Cancel') && !/^Working/.test(document.querySelector('#view .progress')?.textContent ?? '');
   return {
     page, context, file, source, scratch, check, text, settled, figure,
     backup: () => figure('backup'),

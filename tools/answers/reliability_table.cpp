@@ -14,7 +14,7 @@ namespace holdwater::tools {
 namespace {
 
 constexpr std::size_t plot_lines = 14, plot_columns = 61;
-constexpr char marks[] = "oxX";  // of 90, 95 and 99 %
+constexpr char line_marks[] = "oxX";  // of 90, 95 and 99 %
 
 std::string percent(double availability) { return fmt::format("{:.0f} %", 100 * availability); }
 
@@ -41,7 +41,7 @@ std::string plot(sim::ReliabilityCurves const& c) {
             double const days = between(c.array_ratio, c.curves[k].storage_ratio_days, at);
             if (std::isnan(days)) continue;
             auto const up = static_cast<std::size_t>(std::lround(days / top * (plot_lines - 1)));
-            lines[plot_lines - 1 - up][column] = marks[k];
+            lines[plot_lines - 1 - up][column] = line_marks[k];
         }
     std::string out = "\n  C_S, days\n";
     for (std::size_t i = 0; i < plot_lines; ++i) {
@@ -54,9 +54,9 @@ std::string plot(sim::ReliabilityCurves const& c) {
     }
     out += fmt::format("        +{}\n        {:<{}.1f}{:.1f}\n", std::string(plot_columns, '-'), left,
                        plot_columns - 2, right);
-    out += fmt::format("        C_A; {} {}, {} {}, {} {} of the energy demand\n", marks[0],
-                       percent(c.curves[0].availability), marks[1], percent(c.curves[1].availability),
-                       marks[2], percent(c.curves[2].availability));
+    out += fmt::format("        C_A; {} {}, {} {}, {} {} of the energy demand\n", line_marks[0],
+                       percent(c.curves[0].availability), line_marks[1], percent(c.curves[1].availability),
+                       line_marks[2], percent(c.curves[2].availability));
     return out;
 }
 

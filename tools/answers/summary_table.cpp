@@ -4,15 +4,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 #include "sim/base/figure_text.hpp"
 #include "sim/year/battery_life.hpp"
 #include "sim/year/shortages.hpp"
 #include "tools/answers/outage_words.hpp"
-#include "tools/answers/supply_findings.hpp"
 #include "tools/show/date_text.hpp"
 #include "tools/show/reason_words.hpp"
+#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -125,6 +126,79 @@ std::string tariff_text(scenarios::Scenario const& scenario, sim::RunResult cons
 
 }  // namespace
 
+std::vector<SummaryLine> summary_lines(scenarios::Scenario const& scenario, sim::RunResult const& result,
+                                       Units units) {
+    sim::Summary const& s = result.summary;
+    double const days = result.clock.hours / 24.0;
+    std::vector<SummaryLine> out;
+    auto const add = [&](std::string label, std::string text) {
+        out.push_back({std::move(label), std::move(text)});
+    };
+    auto const generator_line = [&](std::string const& passing) {
+        add("generator",
+            fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
+                        sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
+                        sim::figure_text(s.generator_kwh), passing));
+    };
+    switch (scenario.rules.backup) {
+        case scenarios::Backup::none:
+            add("backup", "none");
+            break;
+        case scenarios::Backup::grid:
+            add("grid",
+                fmt::format("{} kWh{}, {} transfers{}", sim::figure_text(s.grid_kwh), passing_through(s),
+                            sim::figure_text(s.transfers), scenario.rules.by_hand ? " by hand" : ""));
+            if (scenario.rules.tariff) add("tariff", tariff_text(scenario, result));
+            if (scenario.rules.second) generator_line("");
+            break;
+        case scenarios::Backup::generator:
+            generator_line(passing_through(s));
+            break;
+    }
+    if (result.start.battery_capacity_kwh > 0)
+        add("lowest SOC", fmt::format("{} % on {}; mean {} %", sim::figure_text(100 * s.soc_min),
+                                      stamp_text(lowest_hour(result)), sim::figure_text(100 * s.soc_mean)));
+    add("water", s.water_demand_m3 == 0 ? std::string("no demand")
+                                        : fmt::format("{} demand, {} delivered: {} % of the demand met",
+                                                      show_volume(s.water_demand_m3, units),
+                                                      show_volume(s.water_delivered_m3, units),
+                                                      sim::figure_text(100 * s.demand_met_fraction, 2)));
+    add("pump", fmt::format("{} starts ({} a day, at most {}), {} h running, {}, {} kWh",
+                            sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
+                            sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
+                            s.shortest_run_s > 0
+                                ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
+                                : std::string("no run from cut-in to cut-out"),
+                            sim::figure_text(s.pump_energy_kwh)));
+    double window_loss_kwh = 0;
+    for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
+    std::string const window =
+        window_loss_kwh < 0.5
+            ? ""
+            : fmt::format(", {} lost to the controller's voltage window", sim::figure_text(window_loss_kwh));
+    add("PV", fmt::format("{} kWh available, {} used, {} curtailed{}", sim::figure_text(s.pv_available_kwh),
+                          sim::figure_text(s.pv_used_kwh), sim::figure_text(s.pv_curtailed_kwh), window));
+    add("battery",
+        fmt::format("{} kWh in, {} out, {} lost, {} equivalent full cycles",
+                    sim::figure_text(s.battery_in_kwh), sim::figure_text(s.battery_out_kwh),
+                    sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles)));
+    add("inverter", fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
+    add("loads", loads_text(s, sim::load_causes(result)));
+    if (!result.outages.empty()) {
+        constexpr std::size_t most_shown = 8;
+        add("outages", outages_in_a_sentence(result.outages));
+        auto const failed = failed_outages(result.outages, [&](double m3) { return show_volume(m3, units); });
+        for (std::size_t i = 0; i < std::min(failed.size(), most_shown); ++i) add("", failed[i]);
+        if (failed.size() > most_shown)
+            add("", fmt::format("and {} more, see /outages in the result file", failed.size() - most_shown));
+    }
+    for (auto& line : supply_findings(scenario, result, units)) out.push_back(std::move(line));
+    for (auto const& error : {balance_error("energy", s.energy_residual_kwh, "kWh"),
+                              balance_error("water", s.water_residual_m3, "m3")})
+        if (!error.empty()) add("balance", error);
+    return out;
+}
+
 std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           sim::RunResult const& result, Units units, std::string const& lead) {
     sim::Summary const& s = result.summary;
@@ -137,83 +211,10 @@ std::string summary_table(scenarios::Scenario const& scenario, weather::WeatherY
                         : fmt::format("{}In the typical year of the file?  {}\n\n", lead,
                                       verdict(s, shortages, units));
     out += shortage_lines(result, shortages, units);
-    auto const load_causes = sim::load_causes(result);
-    out += load_lines(load_causes);
+    out += load_lines(sim::load_causes(result));
 
-    auto const generator_line = [&](std::string const& passing) {
-        labeled_line(
-            out, "generator",
-            fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
-                        sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
-                        sim::figure_text(s.generator_kwh), passing));
-    };
-    switch (scenario.rules.backup) {
-        case scenarios::Backup::none:
-            labeled_line(out, "backup", "none");
-            break;
-        case scenarios::Backup::grid:
-            labeled_line(
-                out, "grid",
-                fmt::format("{} kWh{}, {} transfers{}", sim::figure_text(s.grid_kwh), passing_through(s),
-                            sim::figure_text(s.transfers), scenario.rules.by_hand ? " by hand" : ""));
-            if (scenario.rules.tariff) labeled_line(out, "tariff", tariff_text(scenario, result));
-            if (scenario.rules.second) generator_line("");
-            break;
-        case scenarios::Backup::generator:
-            generator_line(passing_through(s));
-            break;
-    }
-    if (result.start.battery_capacity_kwh > 0)
-        labeled_line(out, "lowest SOC",
-                     fmt::format("{} % on {}; mean {} %", sim::figure_text(100 * s.soc_min),
-                                 stamp_text(lowest_hour(result)), sim::figure_text(100 * s.soc_mean)));
-    labeled_line(out, "water",
-                 s.water_demand_m3 == 0 ? std::string("no demand")
-                                        : fmt::format("{} demand, {} delivered: {} % of the demand met",
-                                                      show_volume(s.water_demand_m3, units),
-                                                      show_volume(s.water_delivered_m3, units),
-                                                      sim::figure_text(100 * s.demand_met_fraction, 2)));
-    labeled_line(out, "pump",
-                 fmt::format("{} starts ({} a day, at most {}), {} h running, {}, {} kWh",
-                             sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
-                             sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
-                             s.shortest_run_s > 0
-                                 ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
-                                 : std::string("no run from cut-in to cut-out"),
-                             sim::figure_text(s.pump_energy_kwh)));
-    double window_loss_kwh = 0;
-    for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
-    std::string const window =
-        window_loss_kwh < 0.5
-            ? ""
-            : fmt::format(", {} lost to the controller's voltage window", sim::figure_text(window_loss_kwh));
-    labeled_line(
-        out, "PV",
-        fmt::format("{} kWh available, {} used, {} curtailed{}", sim::figure_text(s.pv_available_kwh),
-                    sim::figure_text(s.pv_used_kwh), sim::figure_text(s.pv_curtailed_kwh), window));
-    labeled_line(
-        out, "battery",
-        fmt::format("{} kWh in, {} out, {} lost, {} equivalent full cycles",
-                    sim::figure_text(s.battery_in_kwh), sim::figure_text(s.battery_out_kwh),
-                    sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles)));
-    labeled_line(out, "inverter",
-                 fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
-    labeled_line(out, "loads", loads_text(s, load_causes));
-    if (!result.outages.empty()) {
-        constexpr std::size_t most_shown = 8;
-        labeled_line(out, "outages", outages_in_a_sentence(result.outages));
-        auto const failed = failed_outages(result.outages, [&](double m3) { return show_volume(m3, units); });
-        for (std::size_t i = 0; i < std::min(failed.size(), most_shown); ++i)
-            labeled_line(out, "", failed[i]);
-        if (failed.size() > most_shown)
-            labeled_line(
-                out, "",
-                fmt::format("and {} more, see /outages in the result file", failed.size() - most_shown));
-    }
-    out += supply_findings(scenario, result, units);
-    for (auto const& error : {balance_error("energy", s.energy_residual_kwh, "kWh"),
-                              balance_error("water", s.water_residual_m3, "m3")})
-        if (!error.empty()) labeled_line(out, "balance", error);
+    for (auto const& line : summary_lines(scenario, result, units))
+        wrap(out, fmt::format("  {:<12} ", line.label), line.text, 100);
     out += years_table(result, sim::asks_for_life(scenario.battery_life));
     return out;
 }

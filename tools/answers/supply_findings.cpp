@@ -3,17 +3,13 @@
 #include <fmt/format.h>
 
 #include <optional>
+#include <utility>
 
 #include "models/battery/battery_aging.hpp"
 #include "models/battery/battery_bank.hpp"
 #include "sim/base/figure_text.hpp"
-#include "tools/show/wrap_text.hpp"
 
 namespace holdwater::tools {
-
-void labeled_line(std::string& out, std::string_view label, std::string const& text) {
-    wrap(out, fmt::format("  {:<12} ", label), text, 100);
-}
 
 namespace {
 
@@ -27,53 +23,48 @@ std::string wants_to_be_full(std::optional<models::Chemistry> chemistry) {
 
 }  // namespace
 
-std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result, Units units) {
+std::vector<SummaryLine> supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result,
+                                         Units units) {
     sim::Findings const& f = result.findings;
-    std::string out;
+    std::vector<SummaryLine> out;
+    auto const add = [&](std::string label, std::string text) {
+        out.push_back({std::move(label), std::move(text)});
+    };
     if (f.battery_life_y > 0) {
         auto const rule = static_cast<models::LifeRule>(static_cast<int>(f.battery_life_rule));
-        labeled_line(out, "battery life",
-                     fmt::format("about {} years to replacement, decided by {}",
-                                 sim::figure_text(f.battery_life_y, 1), models::name(rule)));
+        add("battery life", fmt::format("about {} years to replacement, decided by {}",
+                                        sim::figure_text(f.battery_life_y, 1), models::name(rule)));
     }
     if (f.charge_refused_h > 0)
-        labeled_line(
-            out, "cold",
+        add("cold",
             fmt::format("the battery refused charge for its temperature in {} h; coldest {}",
                         sim::figure_text(f.charge_refused_h), show_temperature(f.battery_coldest_c, units)));
     if (result.start.battery_capacity_kwh > 0 && f.longest_without_full_h > 21 * 24)
-        labeled_line(
-            out, "full",
+        add("full",
             fmt::format("{} full charges, {} days at most between two; {}", sim::figure_text(f.full_charges),
                         sim::figure_text(f.longest_without_full_h / 24),
                         wants_to_be_full(scenario.battery_behavior.chemistry)));
     if (f.starts_refused > 0 || f.inverter_trips > 0)
-        labeled_line(out, "starts",
-                     fmt::format("{} pump starts refused, {} inverter trips",
-                                 sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
+        add("starts", fmt::format("{} pump starts refused, {} inverter trips",
+                                  sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
     if (f.overload_transfers > 0)
-        labeled_line(
-            out, "overload",
+        add("overload",
             fmt::format("{} time{} grid or generator went while they carried more than the inverter's {} kW, "
                         "which trips it",
                         sim::figure_text(f.overload_transfers), f.overload_transfers == 1 ? "" : "s",
                         sim::figure_text(1e-3 * scenario.inverter.rated_power_w, 1)));
     if (f.load_starts_over_h > 0)
-        labeled_line(out, "load start",
-                     fmt::format("in {} h the start of a small load is too much for the inverter",
-                                 sim::figure_text(f.load_starts_over_h)));
+        add("load start", fmt::format("in {} h the start of a small load is too much for the inverter",
+                                      sim::figure_text(f.load_starts_over_h)));
     if (f.generator_failures > 0)
-        labeled_line(out, "generator",
-                     fmt::format("{} start{} failed", sim::figure_text(f.generator_failures),
-                                 f.generator_failures == 1 ? "" : "s"));
+        add("generator", fmt::format("{} start{} failed", sim::figure_text(f.generator_failures),
+                                     f.generator_failures == 1 ? "" : "s"));
     if (f.fuel_outs > 0)
-        labeled_line(
-            out, "generator",
+        add("generator",
             fmt::format("out of fuel {} time{}", sim::figure_text(f.fuel_outs), f.fuel_outs == 1 ? "" : "s"));
     if (f.generator_low_load_h > 0)
-        labeled_line(out, "low load",
-                     fmt::format("generator below its minimum load for {} h",
-                                 sim::figure_text(f.generator_low_load_h)));
+        add("low load", fmt::format("generator below its minimum load for {} h",
+                                    sim::figure_text(f.generator_low_load_h)));
     return out;
 }
 

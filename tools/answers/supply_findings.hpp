@@ -1,7 +1,7 @@
 #pragma once
 
 #include <string>
-#include <string_view>
+#include <vector>
 
 #include "scenarios/settings/scenario.hpp"
 #include "sim/base/run_result.hpp"
@@ -9,11 +9,15 @@
 
 namespace holdwater::tools {
 
-/// One line of a run's table: what it is about, then the text.
-void labeled_line(std::string& out, std::string_view label, std::string const& text);
+/// One line of a run's table: what it is about, then the text. An empty label continues the line before.
+struct SummaryLine {
+    std::string label{};
+    std::string text{};
+};
 
-/// Lines on battery, inverter and generator that are printed only if there is something to say.
-std::string supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result, Units units);
+/// Lines on battery, inverter and generator that are there only if there is something to say.
+std::vector<SummaryLine> supply_findings(scenarios::Scenario const& scenario, sim::RunResult const& result,
+                                         Units units);
 
 /// The table of a run of several years; "" for one year. `life_stated`: if false, it says that the capacity
 /// does not fade.

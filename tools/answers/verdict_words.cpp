@@ -22,15 +22,15 @@ struct Mark {
     double up_to_h = 0;
     char const* meaning = "";
 };
-constexpr std::array marks{Mark{'.', 0, "no shortage"}, Mark{'o', 24, "short up to 24 h"},
-                           Mark{'O', 100, "up to 100 h"},
-                           Mark{'#', std::numeric_limits<double>::infinity(), "over 100 h"},
-                           Mark{'x', std::numeric_limits<double>::infinity(), "does not recover"}};
+constexpr std::array year_marks{Mark{'.', 0, "no shortage"}, Mark{'o', 24, "short up to 24 h"},
+                                Mark{'O', 100, "up to 100 h"},
+                                Mark{'#', std::numeric_limits<double>::infinity(), "over 100 h"},
+                                Mark{'x', std::numeric_limits<double>::infinity(), "does not recover"}};
 
 // The mark of year `i` of the hours short of a verdict.
 Mark const& mark_of(sim::YearsVerdict const& v, std::size_t i) {
-    if (i + static_cast<std::size_t>(v.unrecovered) >= v.hours_short.size()) return marks.back();
-    return *std::find_if(marks.begin(), marks.end(),
+    if (i + static_cast<std::size_t>(v.unrecovered) >= v.hours_short.size()) return year_marks.back();
+    return *std::find_if(year_marks.begin(), year_marks.end(),
                          [&](Mark const& m) { return v.hours_short[i] <= m.up_to_h; });
 }
 
@@ -203,19 +203,19 @@ std::string dots(sim::YearsVerdict const& v) {
 
 std::vector<DotKind> dot_kinds(sim::YearsVerdict const& v) {
     std::vector<DotKind> kinds;
-    kinds.reserve(marks.size());
-    for (auto const& m : marks) kinds.push_back({m.mark, m.meaning, 0});
+    kinds.reserve(year_marks.size());
+    for (auto const& m : year_marks) kinds.push_back({m.mark, m.meaning, 0});
     for (std::size_t i = 0; i < v.hours_short.size(); ++i)
-        ++kinds[static_cast<std::size_t>(&mark_of(v, i) - marks.data())].years;
+        ++kinds[static_cast<std::size_t>(&mark_of(v, i) - year_marks.data())].years;
     return kinds;
 }
 
 std::string dots_legend(std::vector<sim::YearsVerdict> const& verdicts) {
     std::string out;
-    for (std::size_t k = 0; k < marks.size(); ++k) {
+    for (std::size_t k = 0; k < year_marks.size(); ++k) {
         auto const occurs = [&](sim::YearsVerdict const& v) { return dot_kinds(v)[k].years > 0; };
         if (std::any_of(verdicts.begin(), verdicts.end(), occurs))
-            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", marks[k].mark, marks[k].meaning);
+            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", year_marks[k].mark, year_marks[k].meaning);
     }
     return out;
 }

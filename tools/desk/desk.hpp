@@ -65,7 +65,8 @@ class Desk {
     /// - verdicts {sets: [[{key, value}, ..], ..], units, option, years}: the design with each of these sets
     /// of
     ///   changes through the same years: [{held, years, needed}], or {error} for one that cannot be used.
-    /// - hours {option, year}: "typical", or "worst": the worst year of the verdict; columns of its hours.
+    /// - hours {option, year, units}: "typical", or "worst": the worst year of the verdict; columns of its
+    ///   hours, and the lines of its table as the command prints it, [{label, text}].
     /// - cloudiness {option, shares}: days to the first shortage at shares of a clear sky, as in the report.
     /// - site_periods {option}: the site's cloudy period, of made years (or of the weather file), and the
     /// worst

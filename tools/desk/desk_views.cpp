@@ -15,6 +15,7 @@
 #include "sim/verdict/years_verdict.hpp"
 #include "sim/water/water_side.hpp"
 #include "sim/year/simulate.hpp"
+#include "tools/answers/summary_table.hpp"
 #include "tools/answers/verdict_words.hpp"
 #include "tools/desk/desk_request.hpp"
 #include "tools/desk/edit_scenario.hpp"
@@ -129,6 +130,7 @@ Desk::Answer Desk::hours(Request const& request) {
     answer["min_soc"] = system.battery.min_soc;
     answer["backup"] = scenario.rules.backup == sim::Backup::none        ? ""
                        : scenario.rules.backup == sim::Backup::generator ? "generator"
+                       : scenario.rules.second                           ? "grid and generator"
                                                                          : "grid";
     if (scenario.rules.backup == sim::Backup::none)
         answer["transfer_below"] = nullptr;
@@ -147,6 +149,10 @@ Desk::Answer Desk::hours(Request const& request) {
     std::string sources;
     for (auto const& hour : hours) sources += source_of(hour, scenario.rules.backup);
     answer["source"] = sources;
+    answer["lines"] = Ordered::array();
+    for (auto const& line :
+         summary_lines(scenario, *run, request.text("units") == "us" ? Units::us : Units::metric))
+        answer["lines"].push_back({{"label", line.label}, {"text", line.text}});
     return {answer, scenario.warnings};
 }
 

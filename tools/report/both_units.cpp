@@ -13,11 +13,11 @@
 namespace holdwater::tools {
 namespace {
 
-constexpr std::string_view marks = ",.;:";
+constexpr std::string_view punctuation = ",.;:";
 
 // A word without the punctuation mark after it.
 std::string_view bare(std::string_view word) {
-    while (!word.empty() && marks.find(word.back()) != std::string_view::npos) word.remove_suffix(1);
+    while (!word.empty() && punctuation.find(word.back()) != std::string_view::npos) word.remove_suffix(1);
     return word;
 }
 
@@ -35,7 +35,7 @@ std::vector<std::string> words_of(std::string const& text) {
         bool const behind_figure =
             !words.empty() && words.back().find_first_of("0123456789") != std::string::npos &&
             words.back().find(' ') == std::string::npos &&
-            std::string_view(marks).find(words.back().back()) == std::string_view::npos;
+            std::string_view(punctuation).find(words.back().back()) == std::string_view::npos;
         if (behind_figure && is_unit(word))
             words.back() += " " + word;
         else

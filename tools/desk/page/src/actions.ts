@@ -7,9 +7,10 @@ import {asKept, keep, keepFiles, keepTyping, keptFiles, keptTyping, lastKept, ty
 import {fileName} from './format';
 import {scenario_mark, sorted} from './files';
 import {loadDesign, openPort, pageTexts, type Port} from './port';
+import {spokenAnswer} from './spoken';
 import {stationOf} from './stations';
 import {texts} from './texts';
-import type {Answer, Checks, Cloudiness, Cost, Design, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
+import type {Answer, Checks, Cloudiness, Cost, Design, Figures, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
 
 const most_kept = 200, first_years = 12, one_edit_ms = 1500, at_once_ms = 500, longest_stale_ms = 1000;
 
@@ -17,6 +18,7 @@ let quick: Port;
 let long: Promise<Port> | null = null;  // opened when it is first needed
 let long_has: Design | null = null;  // the design that the second engine has
 let last_edit = {key: '', at: 0};
+let told: Figures | null = null;  // the figures that were spoken last
 
 const now = () => new Date().toLocaleTimeString(texts.time_locale, {hour: '2-digit', minute: '2-digit', second: '2-digit'});
 export const say = (text: string) => { state.message.value = text; };
@@ -52,6 +54,7 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
       state.units.value = unitsOf(next.text, loaded.answer.units);
       state.before.value = null;
       // Nothing of the design that was open before.
+      told = null;
       state.year.value = state.verdict.value = state.checks.value = state.cost.value = null;
       state.autonomy.value = undefined;
     } else if (state.design.value) {
@@ -66,6 +69,8 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
   await taken(loaded.answer);
   return '';
 }
+
+const titleOf = (text: string) => /^title\s*=\s*"(.*)"/m.exec(text)?.[1] ?? '';
 
 // A scenario that states no units is shown in those that it is written in.
 export function unitsOf(text: string, stated: Units): Units {
@@ -225,6 +230,7 @@ export async function refresh(): Promise<void> {
   const old = state.figures.value;
   const option = state.option.value;
   state.running.value = true;
+  state.spoken.value = '';
   const run = await quick.call<Year>('year', {years: 0, option});
   if (mine !== state.version.value) return;
   batch(() => {
@@ -232,7 +238,10 @@ export async function refresh(): Promise<void> {
     state.problem.value = run.error ?? '';
     if (run.answer) state.year.value = run.answer;
     state.warnings.value = run.error === undefined ? run.warnings ?? [] : [];
-    if (run.error !== undefined) state.running.value = false;
+    if (run.error !== undefined) {
+      state.running.value = false;
+      state.spoken.value = `${texts.refused} ${run.error}`;
+    }
   });
   const checked = await quick.call<Checks>('check', {option, units: state.units.value});
   if (mine !== state.version.value) return;
@@ -255,7 +264,13 @@ function runYears(): Promise<void> {
     if (asked > first_years && asked * year_ms > at_once_ms) {
       const some = await inLong<VerdictAnswer | null>('verdict', {option, years: first_years, worst: false});
       if (!current()) return;
-      if (some.answer) batch(() => { state.verdict.value = some.answer; state.partial.value = true; state.verdictVersion.value = mine; });
+      const few = some.answer && state.judged(some.answer.verdict, some.answer.source);
+      if (few) batch(() => {
+        state.verdict.value = some.answer;
+        state.partial.value = true;
+        state.verdictVersion.value = mine;
+        state.spoken.value = texts.so_far(few.held, few.years, some.answer!.verdict.winters);
+      });
     }
     const began = performance.now();
     const all = await inLong<VerdictAnswer | null>('verdict', {option});
@@ -275,6 +290,9 @@ function runYears(): Promise<void> {
     batch(() => {
       state.autonomy.value = lasts.answer?.days[0];
       state.running.value = false;
+      const figures = state.figures.value!;
+      state.spoken.value = spokenAnswer(told, figures, state.verdict.value?.source ?? '', state.units.value);
+      told = figures;
     });
   }).catch(error => say(String(error)));
   return years_line;
@@ -412,7 +430,7 @@ export function sendText(digest: string[]): string {
 export async function start(): Promise<void> {
   try {
     quick = await openPort();
-    state.demos.value = (await pageTexts()).map(([path]) => path).filter(path => /^scenarios\/[^/]+\.toml$/.test(path));
+    state.demos.value = (await pageTexts()).filter(([path]) => /^scenarios\/[^/]+\.toml$/.test(path)).map(([path, text]) => ({path, title: titleOf(text) || fileName(path)}));
     const before = lastKept(), typing = keptTyping();
     if (before) {
       setThemeOnly(before.theme as state.Theme);

@@ -11,6 +11,8 @@ export const phase = signal<Phase>('starting');
 export const door = signal<Door>('doors');
 /** A message about a file or the whole design; empty: none. */
 export const message = signal('');
+/** What a screen reader says of the answer by itself. */
+export const spoken = signal('');
 /** When the page last kept the design, or why it cannot. */
 export const savedWords = signal('');
 
@@ -23,7 +25,7 @@ export const options = signal<string[]>([]);
 export const option = signal('');
 export const units = signal<Units>('us');
 export const theme = signal<Theme>('auto');
-export const demos = signal<string[]>([]);
+export const demos = signal<{path: string; title: string}[]>([]);
 
 export const described = signal<KeyText[]>([]);
 export const keys = signal<ScenarioKey[]>([]);

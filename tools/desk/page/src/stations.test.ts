@@ -1,4 +1,6 @@
 import assert from 'node:assert/strict';
+import {readFileSync, readdirSync} from 'node:fs';
+import {join} from 'node:path';
 import {test} from 'node:test';
 import {groupsOf, labelOf, markOf, stationOf, stations, sumOf} from './stations';
 import type {Check, KeyText, ScenarioKey} from './types';
@@ -25,6 +27,13 @@ test('every described key appears, in entries of lists too, and what is not desc
 test('a key that the scenario has is in sight, though it is described as more', () => {
   const [group] = groupsOf(at('Battery'), [text('battery.life.cycles', true)], [has('battery.life.cycles')]);
   assert.deepEqual(group!.common.map(f => f.key), ['battery.life.cycles']);
+});
+test('every check of the command marks one line', () => {
+  const folder = join(process.env.HOLDWATER_SOURCE!, 'sim/check');
+  const code = readdirSync(folder).filter(f => f.endsWith('.cpp')).map(f => readFileSync(join(folder, f), 'utf8')).join('\n');
+  const names = [...new Set([...code.matchAll(/titled\(\s*"([a-z-]+)"/g)].map(m => m[1]!))];
+  assert.ok(names.length > 30, names.join());
+  for (const name of names) assert.deepEqual(stations.filter(s => s.checks.test(name)).length, 1, name);
 });
 test('a line is marked for the worst of what it has', () => {
   const check = (name: string, verdict: Check['verdict']) => ({check: name, verdict, waived: null}) as Check;

@@ -16,16 +16,16 @@ export interface Station {
 }
 
 export const stations: Station[] = [
-  {name: 'Water used', tables: ['demand', 'use', 'trough'], sum: ['demand.daily', 'use.1.persons', 'use.1.heads'], checks: /^(demand|flow)/},
+  {name: 'Water used', tables: ['demand', 'use', 'trough'], sum: ['demand.daily', 'use.1.persons', 'use.1.heads'], checks: /^$/},
   {name: 'Well and pump', tables: ['well', 'pump', 'motor', 'drive', 'pump_gate', 'pipe', 'friction'], sum: ['motor.rated_power'],
-    parts: [['pump', 'pump'], ['motor', 'motor'], ['drive', 'drive']], checks: /^(motor|pump|soft-start|well|cover|recommended|least-flow)/},
-  {name: 'Tank or cistern', tables: ['tank', 'cistern', 'booster'], sum: ['cistern.capacity', 'tank.volume'], parts: [['tank', 'tank'], ['cistern', 'cistern']], checks: /^(tank|precharge|switch|cistern|booster)/},
+    parts: [['pump', 'pump'], ['motor', 'motor'], ['drive', 'drive']], checks: /^(motor|pump|pipe|soft-start)/},
+  {name: 'Tank or cistern', tables: ['tank', 'cistern', 'booster'], sum: ['cistern.capacity', 'tank.volume'], parts: [['tank', 'tank'], ['cistern', 'cistern']], checks: /^(tank|low-pressure|shortest-run|starts-per-day)/},
   {name: 'Cable and controls', tables: ['cable', 'wiring', 'check', 'waiver'], sum: ['wiring.breaker', 'cable.1.size'], caution: 'cable', checks: /^(cable|breaker|dc-|start-motor|protection)/},
   {name: 'Other loads', tables: ['load'], sum: ['load.1.power'], checks: /^(leg-load|phase-load)/},
-  {name: 'Inverter', tables: ['inverter', 'charger'], sum: ['inverter.rated_power'], parts: [['inverter', 'inverter'], ['charger', 'charger']], checks: /^(start-surge|start-measured|running-load|inverter)/},
+  {name: 'Inverter', tables: ['inverter', 'charger'], sum: ['inverter.rated_power'], parts: [['inverter', 'inverter'], ['charger', 'charger']], checks: /^(start-surge|start-measured|running-load)/},
   {name: 'Battery', tables: ['battery'], sum: ['battery.capacity', 'battery.unit_capacity'], caution: 'battery', parts: [['battery', 'battery']], checks: /^(battery|start-battery|autonomy)/},
-  {name: 'Array', tables: ['array', 'controller'], sum: ['array.rated_power', 'array.modules_in_series'], parts: [['module', 'array.module'], ['controller', 'controller']], checks: /^(array|string|controller)/},
-  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], caution: 'grid', parts: [['generator', 'generator']], checks: /^generator/},
+  {name: 'Array', tables: ['array', 'controller'], sum: ['array.rated_power', 'array.modules_in_series'], parts: [['module', 'array.module'], ['controller', 'controller']], checks: /^(array|controller)/},
+  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], caution: 'grid', parts: [['generator', 'generator']], checks: /^(generator|tariff)/},
   {name: 'Weather', tables: ['weather', 'place', 'elevation', 'latitude', 'longitude'], sum: ['weather.file'], checks: /^$/},
   {name: 'Prices and what is asked', tables: ['title', 'question', 'units', 'rules', 'required', 'prices', 'search', 'parts', 'option'], sum: ['prices.purchase', 'required.years_without_shortage'], checks: /^$/},
 ];

@@ -127,6 +127,8 @@ export interface Hours {
   demand_l: number[];
   short_l: number[];
   source: string;
+  /** The table of the run as the command prints it. */
+  lines: {label: string; text: string}[];
 }
 
 /** A design with some keys changed, over the same years. */

@@ -10,11 +10,11 @@ import {Figure} from './Figure';
 
 function Sentence() {
   const answer = state.verdict.value;
-  if (state.problem.value !== '') return <p id="sentence" role="status">{texts.refused} <span class="wrong">{state.problem.value}</span></p>;
-  if (!answer) return <p id="sentence" role="status">{state.running.value ? texts.running : texts.no_years}</p>;
+  if (state.problem.value !== '') return <p id="sentence">{texts.refused} <span class="wrong">{state.problem.value}</span></p>;
+  if (!answer) return <p id="sentence">{state.running.value ? texts.running : texts.no_years}</p>;
   const v = state.judged(answer.verdict, answer.source), winters = answer.verdict.winters;
-  if (state.partial.value) return <p id="sentence" role="status"><strong>{texts.so_far(v.held, v.years, winters)}</strong></p>;
-  return <p id="sentence" role="status">
+  if (state.partial.value) return <p id="sentence"><strong>{texts.so_far(v.held, v.years, winters)}</strong></p>;
+  return <p id="sentence">
     <strong>{texts.held(v.held, v.years, answer.source, winters)}</strong>
     <span class="verdict"> {v.met ? texts.verdict_yes : texts.verdict_no}{v.close ? texts.close_verdict : ''}</span>
     <span class="note"> {texts.interval(v.held_low, v.held_high, v.needed)}, {answer.verdict.judged === 'new' ? texts.battery_new : texts.battery_aged}. {v.limit_met ? '' : texts.longer_than_allowed}</span>
@@ -37,7 +37,8 @@ function Six() {
     autonomy: f.autonomy_d === undefined ? '…' : f.autonomy_d === null ? texts.over_days(60) : texts.days(f.autonomy_d.toFixed(1)),
     worst: state.verdict.value?.worst === undefined ? (state.running.value ? '…' : texts.none_short) : worst.replace(/ ?\(.*$/, '') || texts.none_short,
     start: f.start || '–',
-    backup: year.generator_run_h > 0 ? texts.backup_generator(number(year.generator_run_h), volume(year.generator_fuel_l, units)) : year.grid_kwh > 0 ? texts.backup_grid(number(year.grid_kwh)) : texts.no_backup,
+    backup: [...year.generator_run_h > 0 ? [texts.backup_generator(number(year.generator_run_h), volume(year.generator_fuel_l, units))] : [],
+      ...year.grid_kwh > 0 ? [texts.backup_grid(number(year.grid_kwh))] : []].join('; ') || texts.no_backup,
     starts: texts.starts_a_day((year.pump_starts / 365).toFixed(1), number(year.max_starts_per_day)),
     cost: f.cost ? texts.cost_over(whole(f.cost.life_cycle_cost), f.cost.currency, number(f.cost.years)) : texts.no_prices,
   };
@@ -62,6 +63,7 @@ export function Answer() {
   return <section id="answer" class={open ? 'open' : ''} aria-labelledby="answer-title" aria-busy={state.running.value}>
     <button type="button" class="bar-opener" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? texts.less_answer : texts.whole_answer}</button>
     <h2 id="answer-title">{texts.answer_title}</h2>
+    <p id="spoken" class="hidden" role="status">{state.spoken.value}</p>
     {state.options.value.length > 0 && <p><label>{texts.design} <select id="option" value={state.option.value} onChange={e => setOption(e.currentTarget.value)}>
       <option value="">{texts.base_design}</option>{state.options.value.map(name => <option value={name}>{name}</option>)}</select></label></p>}
     <div class={stale ? 'stale' : ''}>

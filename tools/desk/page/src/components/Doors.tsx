@@ -1,6 +1,5 @@
 // Three doors: begin from questions, open files, look at a demo.
 import {openDemo, openFiles} from '../actions';
-import {fileName} from '../format';
 import * as state from '../state';
 import {texts} from '../texts';
 
@@ -15,7 +14,7 @@ export function Doors() {
       <label class="button">{texts.door_open}<input id="open" type="file" multiple accept={accepted}
         onChange={e => { const {files} = e.currentTarget; if (files) void openFiles(files).finally(() => { (e.target as HTMLInputElement).value = ''; }); }} /></label></div>
     <div class="door"><h3>{texts.door_demo}</h3><p class="note">{texts.door_demo_help}</p>
-      <ul class="demos">{state.demos.value.map(path => <li><button type="button" data-demo={path} onClick={() => void openDemo(path)}>{fileName(path).replace(/\.toml$/, '').replaceAll('-', ' ')}</button></li>)}</ul></div>
+      <ul class="demos">{state.demos.value.map(({path, title}) => <li><button type="button" data-demo={path} onClick={() => void openDemo(path)}>{title}</button></li>)}</ul></div>
     {state.design.value && <p class="tools"><button type="button" onClick={() => { state.door.value = 'none'; }}>{texts.close}</button></p>}
   </section>;
 }

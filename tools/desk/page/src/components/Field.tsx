@@ -60,7 +60,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
     input.current!.value = next;
     onInput();
   };
-  const about = [text?.range, text && text.usual !== '' ? texts.usual(plain(text.usual)) : ''].filter(t => t).join('; ');
+  const about = [text?.range, text && !['', 'none'].includes(text.usual) ? texts.usual(plain(text.usual)) : ''].filter(t => t).join('; ');
   const described = `${id}-about ${id}-wrong`;
   const common = {id, 'data-key': key, 'aria-describedby': described, 'aria-invalid': refused ? true : undefined};
   const choices = text?.choices ?? [];

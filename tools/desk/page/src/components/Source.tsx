@@ -33,6 +33,6 @@ export function Source({of, label, value}: {of: string; label: string; value: st
       <label>{texts.range_low} <input size={7} value={low} onChange={e => setRange(e.currentTarget.value.trim(), high || value)} /></label>
       <label>{texts.range_high} <input size={7} value={high} onChange={e => setRange(low || value, e.currentTarget.value.trim())} /></label>
     </span>}
-    {state.deciding.value.includes(of) && <strong class="decides">{texts.it_decides}</strong>}
+    {state.deciding.value.includes(of) && <strong class="decides">{shown === 'assumed' ? texts.it_decides : texts.turns}</strong>}
   </span>;
 }

@@ -14,6 +14,7 @@ import {Header} from './Header';
 import {answersOf, Questions, questions, wrongAt} from './Questions';
 import {SettingsGroup} from './SettingsTables';
 import {Sheet} from './Sheet';
+import {Source} from './Source';
 import {WeatherInUse} from './WeatherInUse';
 
 const set = (held: number) => ({years: 50, held, held_low: 40, held_high: 49, needed: 48, met: held >= 48, close: false, limit_met: true, worst_shortage_hours: 9, hours_short: []});
@@ -52,6 +53,8 @@ test('the six figures are there once the year is', () => {
   const html = renderToString(<Answer />);
   assert.equal(html.match(/class="figure"/g)?.length, 6);
   assert.match(html, /2\.0 a day, most 4/);
+  state.year.value = {...state.year.value, grid_kwh: 120} as Year;
+  assert.match(renderToString(<Answer />), /3 h, 1\.06 gal; 120 kWh grid/);
   assert.equal(worstWords('1 in 10: none short; worst: 31 h (made winter 23, 4 to 6 Jan, the battery was empty)'), '31 h (made winter 23, 4 to 6 Jan, the battery was empty)');
 });
 test('a refused value is said at its field, with the value that is still used', () => {
@@ -64,6 +67,17 @@ test('a refused value is said at its field, with the value that is still used', 
   assert.match(html, /source: not stated/);
   assert.match(html, /aria-invalid/);
   state.refused.value = {};
+});
+test('an input is to be measured where its value is assumed and a verdict turns on it; a size that is chosen is not', () => {
+  const key = (name: string, shown: string) => ({key: name, entry: '', value: shown, shown, note: ''});
+  const source = () => renderToString(<Source of="well.static_level" label="static level" value="120 ft" />);
+  state.deciding.value = ['well.static_level'];
+  state.keys.value = [key('provenance."well.static_level"', 'assumed')];
+  assert.ok(source().includes(texts.it_decides));
+  state.keys.value = [];
+  assert.ok(!source().includes(texts.it_decides) && source().includes(texts.turns));
+  state.deciding.value = [];
+  assert.ok(!source().includes(texts.turns));
 });
 test('a choice is a list, and a key that the scenario does not have shows its usual value', () => {
   const text = {key: 'backup.kind', kind: 'choice', unit: '', usual: 'none', range: '', choices: ['none', 'grid'], more: false, help: ''};
@@ -86,10 +100,10 @@ test('the options of a scenario are a table, their keys behind it', () => {
 });
 test('the sheet has eleven lines', () => assert.equal(renderToString(<Sheet />).match(/class="station"/g)?.length, 11));
 test('the page begins with three doors', () => {
-  state.demos.value = ['scenarios/a-b.toml'];
+  state.demos.value = [{path: 'scenarios/a-b.toml', title: 'A well, no backup'}];
   const html = renderToString(<Doors />);
   assert.equal(html.match(/class="door"/g)?.length, 3);
-  assert.match(html, />a b</);
+  assert.match(html, /data-demo="scenarios\/a-b\.toml">A well, no backup</);
 });
 test('the header says what is saved', () => {
   state.savedWords.value = 'Saved';

@@ -51,9 +51,9 @@ const siteName = (period: SitePeriod) => words.site[period.source]!;
 
 export function cloudinessOption({shares, lines, periods}: Lines) {
   return (p: Palette, width: number) => ({
-    ...base(p), grid: {left: 48, right: width < 520 ? 14 : 110, top: 44, bottom: 48},
+    ...base(p), grid: {left: 48, right: width < 520 ? 14 : 110, top: 60, bottom: 48},
     xAxis: underAxis(p, words.axis.light, {type: 'value', min: 0, max: percentOf(Math.max(...shares))}),
-    yAxis: valueAxis(p, words.axis.days, {min: 0, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
+    yAxis: valueAxis(p, words.axis.days, {min: 0, nameGap: 26, nameTextStyle: {color: p.color('soft-ink'), fontSize: 12, align: 'left'}}),
     tooltip: tooltip(p, items => lines.map(l => words.line(l.name, daysText(l.days[items[0]?.dataIndex ?? 0] ?? null, 60))).join('<br>')),
     series: lines.map((l, i) => ({type: 'line', name: l.name, data: l.days.map((d, k) => [percentOf(shares[k]!), d]), symbol: symbols[i % symbols.length], symbolSize: 8,
       endLabel: {show: width >= 520, formatter: l.name, color: p.color('ink'), fontSize: 12}, labelLayout: {moveOverlap: 'shiftY'}, lineStyle: {color: i === 0 ? p.color('water') : p.color('ink'), width: i === 0 ? 3 : 1.5, type: dashes[i % dashes.length]},

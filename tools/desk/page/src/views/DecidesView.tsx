@@ -18,6 +18,12 @@ export function scaled(value: string, factor: number): string | null {
   return found ? `${Number((Number(found[1]) * factor).toPrecision(4))}${found[2]}` : null;
 }
 
+/** "96 / 120 / 144 ft"; each with its own unit where they differ. */
+export function threeOf(...values: [string, string, string]): string {
+  const found = values.map(v => leading.exec(v)), unit = found[0]?.[2];
+  return unit !== undefined && found.every(f => f?.[2] === unit) ? found.map(f => f![1]).join(' / ') + unit : values.join(' / ');
+}
+
 export interface Range {
   input: string;
   low: string;
@@ -112,7 +118,7 @@ export function DecidesView() {
     show={({inputs, not_tried}) => <>
       <Bars inputs={inputs} set={set} />
       <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} head={[...texts.decides.head]}
-        rows={inputs.map(i => [keyWords(i.input), `${i.low.value}, ${valueOf(i.input)}, ${i.high.value}`, ...figures.map(f =>
+        rows={inputs.map(i => [keyWords(i.input), threeOf(i.low.value, valueOf(i.input), i.high.value), ...figures.map(f =>
           [i.low, i.base_design, i.high].map(e => e.problem ? '–' : number(e[f])).join(' / ')), i.flipped.map(f => `${f.verdict}: ${f.at_low} / ${f.base_design} / ${f.at_high}`).join('; ') || texts.decides.none_turns])} />
       {not_tried.map(words => <p class="note">{texts.not_tried(words)}</p>)}
       <p class="note">{texts.decides.about(tried_years)}</p>

@@ -32,12 +32,15 @@ export interface StudyViewProps<T> {
 export function StudyView<T>({title, work, ask, show, byHand, once, waiting = texts.working, children}: StudyViewProps<T>) {
   const [answer, setAnswer] = useState<T | null>(null);
   const [words, setWords] = useState('');
+  // What is spoken: that a study which the person began runs and is ready, and what was wrong; no step of its progress.
+  const [spoken, setSpoken] = useState('');
   const [busy, setBusy] = useState(false);
   const running = useRef<Study<T> | null>(null);
-  const run = () => {
+  const run = (by_person: boolean) => {
     running.current?.cancel();
     setBusy(true);
     setWords(waiting);
+    setSpoken(by_person ? waiting : '');
     const say = (text: string) => { if (running.current === mine) setWords(text); };
     const tell: Progress = {steps: (done, all) => say(texts.progress(done, all)), share: share => say(texts.percent(share))};
     const mine: Study<T> = ask ? {result: ask(), cancel() {}} : study<T>(port => work!(port, tell));
@@ -46,7 +49,9 @@ export function StudyView<T>({title, work, ask, show, byHand, once, waiting = te
       if (running.current !== mine) return;
       running.current = null;
       setBusy(false);
-      setWords(found === null || found.error === stopped ? '' : found.error ?? '');
+      const wrong = found === null || found.error === stopped ? '' : found.error ?? '';
+      setWords(wrong);
+      setSpoken(wrong || (by_person ? texts.ready : ''));
       if (found?.answer !== undefined) setAnswer(found.answer);
     });
   };
@@ -55,11 +60,12 @@ export function StudyView<T>({title, work, ask, show, byHand, once, waiting = te
     running.current = null;
     setBusy(false);
     setWords(texts.cancelled);
+    setSpoken(texts.cancelled);
   };
   useEffect(() => {
     if (byHand) return undefined;
     // The answer comes first; a study begins once nothing was changed for a moment.
-    const timer = setTimeout(run, answer === null ? 0 : 600);
+    const timer = setTimeout(() => run(answer === null), answer === null ? 0 : 600);
     return () => clearTimeout(timer);
   }, [once ? 0 : version.value]);
   useEffect(() => () => running.current?.cancel(), []);
@@ -67,9 +73,10 @@ export function StudyView<T>({title, work, ask, show, byHand, once, waiting = te
     {title && <h3>{title}</h3>}
     {children}
     <p class="tools">
-      {byHand && <button type="button" id="run-study" onClick={run}>{texts.run}</button>}
+      {byHand && <button type="button" id="run-study" onClick={() => run(true)}>{texts.run}</button>}
       {busy && work && <button type="button" onClick={cancel}>{texts.cancel}</button>}
-      <span role="status">{words}</span>
+      <span class="progress">{words}</span>
+      <span class="hidden" role="status">{spoken}</span>
     </p>
     {answer !== null && <div class={busy ? 'stale' : ''}>{show(answer)}</div>}
   </>;

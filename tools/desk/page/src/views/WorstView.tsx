@@ -74,7 +74,7 @@ export function hoursOption(h: Hours, of: Units) {
       series: [
         {...line, name: words.soc, xAxisIndex: 0, yAxisIndex: 0, data: h.soc.map(v => 100 * v), lineStyle: {color: p.color('battery'), width: 2}, itemStyle: {color: p.color('battery')},
           markLine: {symbol: 'none', silent: true, data: [soc_line(100 * h.min_soc, words.min_soc(number(100 * h.min_soc)), 'insideStartTop'),
-            ...h.transfer_below === null ? [] : [soc_line(100 * h.transfer_below, words.backup_at(h.backup, number(100 * h.transfer_below)), 'insideEndTop')]]}},
+            ...h.transfer_below === null ? [] : [soc_line(100 * h.transfer_below, words.backup_at(h.backup.replace(/ and .*/, ''), number(100 * h.transfer_below)), 'insideEndTop')]]}},
         {...line, name: words.pv, xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: h.pv_kw, lineStyle: {color: p.color('sun'), width: 1.5}, areaStyle: {color: p.color('sun'), opacity: 0.3}},
         {...line, name: h.backup || words.backup, xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: h.backup_kw, lineStyle: {color: p.color('generator'), width: 1, type: 'dotted'}, areaStyle: {color: p.color('generator'), opacity: 0.5}},
         {...line, name: words.load, xAxisIndex: 1, yAxisIndex: 1, step: 'end', data: h.load_kw, lineStyle: {color: p.color('ink'), width: 1.25}},

@@ -64,7 +64,7 @@ export function yearOption(days: Day[], min_soc: number) {
   return (p: Palette) => ({
     ...base(p),
     grid: [{left: 48, right: 14, top: 26, height: 130}, {left: 48, right: 14, top: 190, height: 90}, {left: 48, right: 14, top: 312, height: 34}],
-    xAxis: [0, 1, 2].map(i => axis(p, {type: 'category', gridIndex: i, data: days.map(d => dayText(d.first_hour)), boundaryGap: true, axisTick: {show: false}, axisLabel: {show: i === 2, color: p.color('soft-ink'), fontSize: 12, interval: 30}})),
+    xAxis: [0, 1, 2].map(i => axis(p, {type: 'category', gridIndex: i, data: days.map(d => dayText(d.first_hour)), boundaryGap: true, axisTick: {show: false}, axisLabel: {show: i === 2, color: p.color('soft-ink'), fontSize: 12, hideOverlap: true, interval: (day: number) => dateOfHour(days[day]!.first_hour).day === 1, formatter: (day: string) => day.replace(/^1 /, '')}})),
     yAxis: [valueAxis(p, words.axis.soc, {gridIndex: 0, min: 0, max: 100, interval: 25}), valueAxis(p, words.axis.energy, {gridIndex: 1, splitNumber: 3}), valueAxis(p, words.axis.short, {gridIndex: 2, splitNumber: 1, min: 0, max: 24})],
     axisPointer: {link: [{xAxisIndex: 'all'}]},
     tooltip: tooltip(p, items => dayWords(days[items[0]?.dataIndex ?? 0]!).join('<br>')),
@@ -85,9 +85,11 @@ function Shown({h}: {h: Hours}) {
   return <>
     <ul class="legend"><li class="battery">{words.legend.soc}</li><li class="sun">{words.legend.pv}</li><li class="generator">{words.legend.backup}</li><li class="ink">{words.legend.short}</li></ul>
     <Plot label={texts.view.year} height={390} option={plot} count={days.length} page={7} describe={i => dayWords(days[i]!)} />
+    <h4>{words.found}</h4>
+    <dl class="found">{h.lines.map(line => <div><dt>{line.label}</dt><dd>{line.text}</dd></div>)}</dl>
     <DataTable name={texts.view.year} file="the-year" head={[...words.head(volumeUnit(of))]}
       rows={monthsOf(h).map(m => [m.name, number(m.pv), number(m.load), number(m.backup), number(m.generator_run_h), number(volumeOf(m.demand_l, of)), String(m.short_h), number(100 * m.soc_min), number(100 * m.soc_mean)])} />
   </>;
 }
 
-export const YearView = () => <StudyView<Hours> title={words.title} ask={() => inLong<Hours>('hours', {year: 'typical', option: option.value})} show={h => <Shown h={h} />} />;
+export const YearView = () => <StudyView<Hours> title={words.title} ask={() => inLong<Hours>('hours', {year: 'typical', option: option.value, units: units.value})} show={h => <Shown h={h} />} />;

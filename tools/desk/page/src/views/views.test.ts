@@ -2,17 +2,17 @@ import assert from 'node:assert/strict';
 import {test} from 'node:test';
 import type {Hours} from '../types';
 import {cloudinessOption} from './CloudinessView';
-import {scaled} from './DecidesView';
+import {scaled, threeOf} from './DecidesView';
 import {asOption} from './OptionsView';
 import {askedLine} from './SizesView';
 import {between} from './VaryView';
 import {hourWords, placed, runsOf} from './WorstView';
-import {daysOf, monthsOf} from './YearView';
+import {daysOf, monthsOf, yearOption} from './YearView';
 
 const of = (n: number, value: number) => new Array<number>(n).fill(value);
 const hours = (n: number, first_hour: number): Hours => ({name: '', words: '', first_hour, from: 8760 + 10, to: 8760 + 14, store: 'tank', min_soc: 0.1, backup: 'generator', transfer_below: 0.3,
   soc: of(n, 0.5), pv_kw: of(n, 1), pv_available_kw: of(n, 1), load_kw: of(n, 2), backup_kw: of(n, 0), generator_run_h: of(n, 0.5), store_l: of(n, 100), demand_l: of(n, 10),
-  short_l: [...of(n - 1, 0), 5], source: 'b'.repeat(n)});
+  short_l: [...of(n - 1, 0), 5], source: 'b'.repeat(n), lines: []});
 
 test('hours that count from January find their place in a run that begins in another month', () => {
   const h = placed({...hours(8760, 4344), from: 8760 + 10, to: 8760 + 14});
@@ -31,10 +31,16 @@ test('months and days add up', () => {
   assert.equal(monthsOf(year)[1]!.pv, 28 * 24);
   assert.equal(daysOf(year).length, 365);
   assert.equal(daysOf(year).at(-1)!.short_h, 1);
+  const {interval, formatter} = (yearOption(daysOf(year), 0.1)({color: () => '#000', levels: [], font: ''} as never).xAxis[2] as unknown as {axisLabel: {interval(day: number): boolean; formatter(day: string): string}}).axisLabel;
+  assert.equal(daysOf(year).filter((_, day) => interval(day)).length, 12);
+  assert.equal(formatter('1 Feb'), 'Feb');
 });
 test('a value keeps its unit when it is scaled, and a range its steps', () => {
   assert.equal(scaled('10.2 kWh', 0.5), '5.1 kWh');
   assert.equal(scaled('three-wire', 2), null);
+  assert.equal(threeOf('96 ft', '120 ft', '144 ft'), '96 / 120 / 144 ft');
+  assert.equal(threeOf('0.5', '0.8', '1'), '0.5 / 0.8 / 1');
+  assert.equal(threeOf('800 W', '1 kW', '1.2 kW'), '800 W / 1 kW / 1.2 kW');
   assert.deepEqual(between('5 kWh', '10 kWh', 3), ['5 kWh', '7.5 kWh', '10 kWh']);
   assert.deepEqual(between('0,5', '1', 2), ['0.5', '1']);
   assert.equal(between('5 kWh', '10 gal', 3), null);
