@@ -8,6 +8,7 @@
 #include <chrono>
 #include <cstdio>
 #include <system_error>
+#include <utility>
 
 namespace holdwater::tools {
 namespace {
@@ -33,15 +34,19 @@ void TextOut::close() {
     if (file_) file_->close();
 }
 
-Progress::Progress(std::size_t done, std::size_t all)
-    : watched_(::isatty(STDERR_FILENO) != 0), first_(done), all_(all), began_s_(seconds_now()) {}
+Progress::Progress(std::size_t done, std::size_t all, std::string what)
+    : what_(std::move(what)),
+      watched_(::isatty(STDERR_FILENO) != 0),
+      first_(done),
+      all_(all),
+      began_s_(seconds_now()) {}
 
 void Progress::now(std::size_t done) {
     double const t = seconds_now();
     if (!watched_ || (t - last_s_ < 0.2 && done < all_)) return;
     last_s_ = t;
     double const rate = static_cast<double>(done - first_) / std::max(t - began_s_, 1e-6);
-    fmt::print(stderr, "\r\033[K{} of {} runs, {:.0f} a second, {} left", done, all_, rate,
+    fmt::print(stderr, "\r\033[K{} of {} {}, {:.3g} a second, {} left", done, all_, what_, rate,
                duration_text(rate > 0 ? static_cast<double>(all_ - done) / rate : 0));
     std::fflush(stderr);
 }

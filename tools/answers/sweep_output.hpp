@@ -23,11 +23,12 @@ class TextOut {
 /// second; nothing if standard error is not a terminal.
 class Progress {
   public:
-    Progress(std::size_t done, std::size_t all);
+    Progress(std::size_t done, std::size_t all, std::string what = "runs");
     void now(std::size_t done);
     void end();
 
   private:
+    std::string what_;
     bool watched_;
     std::size_t first_, all_;
     double began_s_, last_s_ = -1;

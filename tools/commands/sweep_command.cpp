@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <charconv>
 #include <cstdio>
 #include <filesystem>
 #include <memory>
@@ -21,6 +20,7 @@
 #include "tools/answers/sweep_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
+#include "tools/commands/option_checks.hpp"
 #include "tools/commands/stop_on_signal.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
@@ -58,23 +58,6 @@ Paths paths_of(std::vector<std::string> const& out) {
         place = path;
     }
     return paths;
-}
-
-struct Shard {
-    std::size_t number = 1, of = 1;
-};
-
-Shard shard_of(std::string const& text) {
-    Shard s;
-    if (text.empty()) return s;
-    auto const* const end = text.data() + text.size();
-    auto const first = std::from_chars(text.data(), end, s.number);
-    bool const slash = first.ec == std::errc() && first.ptr != end && *first.ptr == '/';
-    if (!slash || std::from_chars(first.ptr + 1, end, s.of).ptr != end || s.of < 1 ||
-        s.of > sim::most_shards || s.number < 1 || s.number > s.of)
-        throw CLI::ValidationError(
-            "--shard", "'" + text + "' is not K/N with K from 1 to N, such as 2/8 for the second of eight");
-    return s;
 }
 
 sim::SweepSpec spec_of(SweepArguments const& o) {
