@@ -42,7 +42,8 @@ std::vector<double> numbers_of(Asked const& a, std::string const& text) {
     for (auto const& value : axis.values) {
         double number = 0;
         try {
-            number = scenarios::read_quantity(value, a.unit);
+            auto const [typed_number, unit] = scenarios::split_quantity(value);
+            number = unit == a.unit ? typed_number : scenarios::read_quantity(value, a.unit);
         } catch (scenarios::QuantityError const& error) {
             refuse_asked(a, text, error.what());
         }

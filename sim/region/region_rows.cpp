@@ -1,6 +1,7 @@
 #include "sim/region/region_rows.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <cmath>
 
@@ -8,6 +9,16 @@ namespace holdwater::sim {
 
 bool RegionRow::served(std::size_t share) const {
     return problem.empty() && std::isfinite(battery_kwh[share]);
+}
+
+std::string RegionRow::reason(double largest_kwh) const {
+    if (!problem.empty()) return problem;
+    std::vector<std::string> shares;
+    for (std::size_t share = 0; share < winter_shares.size(); ++share)
+        if (!served(share)) shares.push_back(fmt::format("{:.0f} %", 100 * winter_shares[share]));
+    if (shares.empty()) return "";
+    return fmt::format("for {} of winters {}", fmt::join(shares, " and "),
+                       why_not(winter_shares.size() - 1, largest_kwh));
 }
 
 std::string RegionRow::why_not(std::size_t share, double largest_kwh) const {

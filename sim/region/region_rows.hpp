@@ -22,7 +22,9 @@ struct RegionRow {
     std::array<double, winter_shares.size()> battery_kwh{};  ///< infinity: none of the list is enough
     std::string problem;                                     ///< why it cannot be served; empty: it was run
     [[nodiscard]] bool served(std::size_t share) const;      ///< a battery of the list is enough
-    /// Why there is no battery for a share, in words; empty: there is one.
+    /// Why there is no battery for some or all shares, in words; empty: there is one for all.
+    [[nodiscard]] std::string reason(double largest_kwh) const;
+    /// The same for one share.
     [[nodiscard]] std::string why_not(std::size_t share, double largest_kwh) const;
 };
 

@@ -6,11 +6,9 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
-#include <fstream>
 #include <limits>
 #include <map>
 #include <memory>
-#include <sstream>
 #include <stdexcept>
 
 #include "models/array/pv_array.hpp"
@@ -38,14 +36,6 @@ enum RegionFigure : std::size_t {
     battery
 };
 enum RegionText : std::size_t { name, state, file, remarks };
-
-std::string weather_bytes(std::string const& path) {
-    std::ifstream in(path, std::ios::binary);
-    if (!in) return "cannot be read";
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
 
 double setting_number(std::string const& text) {
     double value = std::numeric_limits<double>::infinity();  // "inf" is the only text that is no number
@@ -230,7 +220,7 @@ std::string RegionRun::inputs_hash() const {
     std::string all = design.text;
     for (auto const& list : design.parts)
         for (auto const& part : list.parts) all += part.text;
-    for (auto const& station : stations_) all += text_hash(weather_bytes(station));
+    for (auto const& station : stations_) all += file_hash(station);
     return text_hash(all);
 }
 

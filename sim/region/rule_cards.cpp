@@ -44,6 +44,7 @@ RuleCombination combination_of(std::vector<RegionRow const*> const& rows) {
     std::vector<double> battery, latitude, elevation;
     for (auto const* row : rows) {
         if (!row->problem.empty()) continue;
+        ++c.run;
         c.array_w = row->array_w;
         c.least_demand_m3 = std::fmin(c.least_demand_m3, row->daily_demand_m3);
         c.most_demand_m3 = std::fmax(c.most_demand_m3, row->daily_demand_m3);

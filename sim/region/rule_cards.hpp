@@ -21,6 +21,7 @@ struct RuleLine {
 /// The lines of one array and one daily demand.
 struct RuleCombination {
     std::size_t combination = 0;
+    std::size_t run = 0;  ///< stations that could be run
     double array_w = 0;
     double least_demand_m3 = 0, most_demand_m3 = 0;  ///< per day; they differ where it follows the weather
     std::array<RuleLine, winter_shares.size()> lines{};

@@ -11,6 +11,7 @@
 #include "sim/files/csv_text.hpp"
 #include "sim/region/region_rows.hpp"
 #include "sim/region/region_run.hpp"
+#include "sim/sweep/manifest.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_run.hpp"
 #include "sim/sweep/sweep_store.hpp"
@@ -30,7 +31,7 @@ namespace holdwater::tools {
 namespace {
 
 struct RegionArguments {
-    std::string scenario, option, shard, arrays, demands, batteries = sim::usual_batteries;
+    std::string scenario, option, shard, manifest, arrays, demands, batteries = sim::usual_batteries;
     std::vector<std::string> stations, out, merge;
     int made_years = 0, threads = 0;
     std::optional<std::uint64_t> seed;
@@ -181,7 +182,15 @@ void merge(RegionArguments const& o) {
     auto const basis = sim::basis_of(head.settings);
     auto answer = empty_answer(basis, plan_of(head, basis));
     for (auto const& shard : shards) add_file(answer, shard);
-    if (!paths.hdf5.empty()) sim::merge_shards(shards, paths.hdf5);
+    if (!o.manifest.empty())
+        for (auto const& file : o.merge) sim::check_done(o.manifest, file);
+    if (!paths.hdf5.empty()) {
+        sim::merge_shards(shards, paths.hdf5);
+        if (!o.manifest.empty()) {
+            sim::SweepReader const joined(paths.hdf5);
+            sim::note_done(o.manifest, paths.hdf5, joined.head(), {0, joined.end_row()});
+        }
+    }
     check_any(answer);
     tell(o, answer, paths);
 }
@@ -195,8 +204,11 @@ void run(RegionArguments const& o, int& exit_code) {
     read.push_back(o.scenario);
     read.insert(read.end(), o.stations.begin(), o.stations.end());
     auto const paths = paths_of(o.out, o.resume, read);
-    if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
-        throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
+    if (paths.hdf5.empty() && (o.resume || !o.shard.empty() || !o.manifest.empty()))
+        throw CLI::ValidationError(o.resume             ? "--resume"
+                                   : o.manifest.empty() ? "--shard"
+                                                        : "--manifest",
+                                   "needs --out FILE.h5");
     auto const shard = shard_of(o.shard);
     sim::ThreadLimit const limit(o.threads);
     StopOnSignal const signal;
@@ -216,23 +228,24 @@ void run(RegionArguments const& o, int& exit_code) {
     auto answer = empty_answer(basis, plan);
 
     std::optional<sim::SweepStore> store;
+    sim::SweepHead head;
     if (!paths.hdf5.empty()) {
-        sim::SweepHead head{.spec = plan.rows.spec(),
-                            .scenario_path = o.scenario,
-                            .scenario_text = file.text,
-                            .option = o.option,
-                            .weather_path = "",
-                            .provenance = sim::sweep_provenance(scenario, {}),
-                            .inputs_hash = region.inputs_hash(),
-                            .version = HOLDWATER_VERSION,
-                            .figures = sim::region_figures(),
-                            .group = std::string(sim::outputs::region.group),
-                            .texts = sim::region_texts(),
-                            .settings = sim::settings_of(basis),
-                            .shard = shard.number,
-                            .shards = shard.of};
+        head = {.spec = plan.rows.spec(),
+                .scenario_path = o.scenario,
+                .scenario_text = file.text,
+                .option = o.option,
+                .weather_path = "",
+                .provenance = sim::sweep_provenance(scenario, {}),
+                .inputs_hash = region.inputs_hash(),
+                .version = HOLDWATER_VERSION,
+                .figures = sim::region_figures(),
+                .group = std::string(sim::outputs::region.group),
+                .texts = sim::region_texts(),
+                .settings = sim::settings_of(basis),
+                .shard = shard.number,
+                .shards = shard.of};
         // A row takes up to some seconds: parts of half a minute lose little when a computer fails.
-        store.emplace(paths.hdf5, std::move(head), rows, o.resume,
+        store.emplace(paths.hdf5, head, rows, o.resume,
                       sim::PieceLimits{sim::PieceLimits().rows, std::chrono::seconds(30)});
         for (auto const& note : store->notes()) fmt::print(stderr, "warning: {}\n", note);
     }
@@ -275,6 +288,7 @@ void run(RegionArguments const& o, int& exit_code) {
                 throw;
             }
         store->commit();
+        if (!o.manifest.empty()) sim::note_done(o.manifest, paths.hdf5, head, rows);
     } else {
         check_any(answer);
     }
@@ -313,6 +327,7 @@ void add_region_command(CLI::App& app, int& exit_code) {
     c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
     c->add_option("--merge", o->merge,
                   "Instead of running: join the shards' files; one whole file: show it again");
+    add_manifest(*c, o->manifest);
     add_threads(*c, o->threads);
     c->add_option("--units", o->units,
                   "Units of table and page (default: the scenario's `units`, else metric)")

@@ -11,6 +11,7 @@
 #include "sim/designs/reliability_curves.hpp"
 #include "sim/files/csv_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/sweep/manifest.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
@@ -29,7 +30,7 @@ namespace holdwater::tools {
 namespace {
 
 struct SweepArguments {
-    std::string scenario, option, weather, shard, figure = "demand_met_fraction";
+    std::string scenario, option, weather, shard, manifest, figure = "demand_met_fraction";
     std::vector<std::string> vary, out, merge;
     std::size_t sample = 0, sobol = 0;
     int threads = 0;
@@ -146,7 +147,15 @@ void merge(SweepArguments const& o) {
     auto const& head = shards.front().head();
     sim::SweepPlan const plan(head.spec);
     auto tally = tally_of(o, plan, head.figures);
-    if (!paths.hdf5.empty()) sim::merge_shards(shards, paths.hdf5);
+    if (!o.manifest.empty())
+        for (auto const& file : o.merge) sim::check_done(o.manifest, file);
+    if (!paths.hdf5.empty()) {
+        sim::merge_shards(shards, paths.hdf5);
+        if (!o.manifest.empty()) {
+            sim::SweepReader const joined(paths.hdf5);
+            sim::note_done(o.manifest, paths.hdf5, joined.head(), {0, joined.end_row()});
+        }
+    }
     auto const csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, plan, head.figures);
     for (auto const& shard : shards) read_rows(shard, tally, csv.get());
     if (csv) csv->close();
@@ -234,6 +243,7 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
         throw;
     }
     store.commit();
+    if (!o.manifest.empty()) sim::note_done(o.manifest, paths.hdf5, s.head, s.rows);
     if (csv) csv->close();
     answer(o, paths, tally, s.lanes, s.head.provenance);
 }
@@ -325,8 +335,11 @@ void run(SweepArguments const& o, int& exit_code) {
         sim::check_output_is_not_read(path, {o.scenario, o.weather});
         if (!o.resume || !sim::is_damaged_sweep(path)) sim::check_output(path, sim::outputs::sweep, {});
     }
-    if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
-        throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
+    if (paths.hdf5.empty() && (o.resume || !o.shard.empty() || !o.manifest.empty()))
+        throw CLI::ValidationError(o.resume             ? "--resume"
+                                   : o.manifest.empty() ? "--shard"
+                                                        : "--manifest",
+                                   "needs --out FILE.h5");
     sim::ThreadLimit const limit(o.threads);
     StopOnSignal const signal;
     auto sweep = make_sweep(o);
@@ -386,7 +399,8 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
     c->add_option("--merge", o->merge,
                   "Instead of running: join the shards' files; one whole file: show it again");
-    for (auto const* other : {"--seed", "--resume", "--shard", "--merge"})
+    add_manifest(*c, o->manifest);
+    for (auto const* other : {"--seed", "--resume", "--shard", "--merge", "--manifest"})
         curves->excludes(c->get_option(other));
     add_threads(*c, o->threads);
     add_units(*c, o->units, "Units of the summary (default metric); tables are in SI units");

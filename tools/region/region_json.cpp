@@ -23,7 +23,7 @@ Json answer_of(sim::RegionRow const& row, double largest_kwh) {
     for (std::size_t share = 0; share < sim::winter_shares.size(); ++share)
         json["battery_kwh_" + percent(share)] =
             row.served(share) ? Json(row.battery_kwh[share]) : Json(nullptr);
-    auto const reason = row.why_not(sim::winter_shares.size() - 1, largest_kwh);
+    auto const reason = row.reason(largest_kwh);
     json["reason"] = reason.empty() ? Json(nullptr) : Json(reason);
     return json;
 }

@@ -15,6 +15,7 @@
 namespace holdwater::tools {
 namespace {
 
+constexpr double half_mark = 12;        // of the marks of the template
 constexpr std::size_t shown_share = 1;  // 95 % of winters, until the reader chooses
 
 std::string mark_of(std::vector<BatteryClass> const& classes, sim::RegionRow const& row, std::size_t share) {
@@ -50,9 +51,9 @@ Json map_of(RegionWords const& words, std::vector<BatteryClass> const& classes) 
                              {"x2", right},
                              {"y1", line.at},
                              {"y2", line.at},
-                             {"tx", RegionMap::margin - 6},
-                             {"ty", line.at + 4},
-                             {"anchor", "end"},
+                             {"tx", RegionMap::margin + 4},
+                             {"ty", line.at - 4},
+                             {"anchor", "start"},
                              {"name", name}});
         else
             lines.push_back({{"x1", line.at},
@@ -76,15 +77,15 @@ Json map_of(RegionWords const& words, std::vector<BatteryClass> const& classes) 
                         {"name", row.name},
                         {"words", row.served(shown_share) ? words.battery(row, shown_share) : "no battery"},
                         {"mark", mark_of(classes, row, shown_share)},
-                        {"x", fmt::format("{:.1f}", at.x)},
-                        {"y", fmt::format("{:.1f}", at.y)}});
+                        {"x", fmt::format("{:.1f}", at.x - half_mark)},
+                        {"y", fmt::format("{:.1f}", at.y - half_mark)}});
     }
     for (std::size_t k = 0; k < classes.size(); ++k)
         legend.push_back({{"mark", std::to_string(k)},
                           {"text", RegionWords::range(classes[k].from_kwh, classes[k].to_kwh)}});
     legend.push_back({{"mark", "more"},
                       {"text", fmt::format("more than {} kWh, the largest asked",
-                                           sim::figure_text(words.answer.batteries_kwh.back(), 1))}});
+                                           number_text(words.answer.batteries_kwh.back(), 2))}});
     legend.push_back({{"mark", "unserved"}, {"text", "not served"}});
     return {{"width", fmt::format("{:.0f}", RegionMap::width)},
             {"height", fmt::format("{:.0f}", map.height())},
@@ -94,14 +95,13 @@ Json map_of(RegionWords const& words, std::vector<BatteryClass> const& classes) 
 }
 
 Json table_of(RegionWords const& words) {
-    double const largest_kwh = words.answer.batteries_kwh.back();
     Json rows = Json::array();
     for (auto const& row : words.answer.rows) {
         Json batteries = Json::array();
         for (std::size_t share = 0; share < sim::winter_shares.size(); ++share)
             batteries.push_back({{"share", share_text(share)}, {"text", words.battery(row, share)}});
         bool const known = row.problem.empty();
-        auto const why = row.why_not(sim::winter_shares.size() - 1, largest_kwh);
+        auto const why = row.reason(words.answer.batteries_kwh.back());
         rows.push_back({{"id", row_id(row)},
                         {"combination", std::to_string(row.combination)},
                         {"station", row.name},
@@ -128,13 +128,7 @@ Json cards_of(RegionWords const& words) {
         for (auto const& c : card.combinations) {
             Json cells = Json::array();
             for (std::size_t share = 0; share < sim::winter_shares.size(); ++share) {
-                auto const& line = c.lines[share];
-                std::string text = line.served == 0 ? "none asked is enough"
-                                                    : RegionWords::range(line.least_kwh(), line.most_kwh());
-                if (line.served > 0 && line.served < card.stations - card.not_served.size())
-                    text += fmt::format(" at {} of {} stations", line.served,
-                                        card.stations - card.not_served.size());
-                cells.push_back({{"share", share_text(share)}, {"text", text}});
+                cells.push_back({{"share", share_text(share)}, {"text", words.rule(c, share)}});
             }
             lines.push_back(
                 {{"label", words.combination(c)}, {"ranges", cells}, {"drivers", words.drivers(c)}});

@@ -55,11 +55,10 @@ void add_rows(std::string& out, sim::RegionAnswer const& answer, Units units) {
             out += "     not served\n";
             continue;
         }
-        out += fmt::format("{:>8}{:>10}", number(row.array_w / 1000, 2),
+        out += fmt::format("{:>8}{:>10}", number_text(row.array_w / 1000, 2),
                            number(shown(row.daily_demand_m3, "m3/day", units).value, 0));
         for (std::size_t share = 0; share < sim::winter_shares.size(); ++share)
-            out +=
-                fmt::format("{:>8}", row.served(share) ? sim::figure_text(row.battery_kwh[share], 1) : "–");
+            out += fmt::format("{:>8}", row.served(share) ? number_text(row.battery_kwh[share], 1) : "–");
         out += "\n";
     }
 }
@@ -98,7 +97,7 @@ std::string region_text(sim::RegionAnswer const& answer, Units units) {
     }
     if (too_small)
         out += fmt::format("  Battery in kWh; –: even {} kWh, the largest battery asked, is not enough.\n",
-                           sim::figure_text(answer.batteries_kwh.back(), 1));
+                           number_text(answer.batteries_kwh.back(), 2));
     else
         out += "  Battery in kWh.\n";
     add_notes(out, "Not served:", reasons);
@@ -110,7 +109,8 @@ std::string region_text(sim::RegionAnswer const& answer, Units units) {
         for (auto const& c : card.combinations) {
             std::string text = words.combination(c) + ": ";
             for (std::size_t share = 0; share < sim::winter_shares.size(); ++share)
-                text += (share == 0 ? "" : ", ") + words.rule(c, share);
+                text += fmt::format("{}{} for {} of winters", share == 0 ? "" : ", ", words.rule(c, share),
+                                    share_text(share));
             auto const why = words.drivers(c);
             wrap(out, "    at ", text + "." + (why.empty() ? "" : " " + why), width);
         }

@@ -11,17 +11,18 @@ namespace holdwater::tools {
 
 char const* const region_safety =
     "These figures are for first quotes. They leave out the site: shade, the motor start, cables, the water "
-    "level of the well. Check the design of a site with `check` and `simulate` before you quote it. The "
+    "level of the well. Check the design of a site with the commands check and simulate before you quote it. "
+    "The "
     "locally adopted code, the makers' instructions and licensed electricians and pump installers decide.";
 
 std::string share_text(std::size_t share) { return fmt::format("{:.0f} %", 100 * sim::winter_shares[share]); }
 
-std::string RegionWords::array(double array_w) { return sim::figure_text(array_w / 1000, 2) + " kW"; }
+std::string RegionWords::array(double array_w) { return number_text(array_w / 1000, 2) + " kW"; }
 
 std::string RegionWords::demand(double daily_m3) const { return show.daily_volume(daily_m3); }
 
 std::string RegionWords::range(double least_kwh, double most_kwh) {
-    auto const text = [](double kwh) { return sim::figure_text(kwh, 1); };
+    auto const text = [](double kwh) { return number_text(kwh, 1); };
     return least_kwh == most_kwh ? fmt::format("{} kWh", text(least_kwh))
                                  : fmt::format("{} to {} kWh", text(least_kwh), text(most_kwh));
 }
@@ -45,16 +46,17 @@ std::string RegionWords::promise() const {
                                             sim::figure_text(100 * b.end_of_life))
                               : std::string("; judged as new.");
     auto const& sizes = answer.batteries_kwh;
-    text += sizes.size() == 1
-                ? fmt::format(" Battery asked: {} kWh.", sim::figure_text(sizes[0], 2))
-                : fmt::format(" Batteries asked: {} sizes from {} to {} kWh.", sizes.size(),
-                              sim::figure_text(sizes.front(), 2), sim::figure_text(sizes.back(), 2));
+    text += sizes.size() == 1 ? fmt::format(" Battery asked: {} kWh.", number_text(sizes[0], 2))
+                              : fmt::format(" Batteries asked: {} sizes from {} to {} kWh.", sizes.size(),
+                                            number_text(sizes.front(), 2), number_text(sizes.back(), 2));
     // Among N winters the shares are whole numbers of them.
-    for (std::size_t share = 0; share < sim::winter_shares.size(); ++share) {
-        auto const needed = std::ceil(sim::winter_shares[share] * b.made_years - 1e-9);
-        text += fmt::format("{}{} of them is {} of {}", share == 0 ? " " : ", ", share_text(share), needed,
-                            b.made_years);
-    }
+    text += fmt::format(" Of {} winters", b.made_years);
+    for (std::size_t share = 0; share < sim::winter_shares.size(); ++share)
+        text += fmt::format("{} {} is {}",
+                            share == 0   ? ","
+                            : share == 1 ? ","
+                                         : " and",
+                            share_text(share), std::ceil(sim::winter_shares[share] * b.made_years - 1e-9));
     return text + ".";
 }
 
@@ -68,7 +70,7 @@ std::vector<std::string> RegionWords::origins() const {
         "air temperature of its year: common practice, no source)";
     if (!with.empty()) text += ", ground reflectance";
     text += ".";
-    auto const reflectance = sim::figure_text(answer.basis.ground_reflectance, 2);
+    auto const reflectance = number_text(answer.basis.ground_reflectance, 3);
     if (with.empty())
         text += fmt::format(" No file has a ground reflectance: the scenario's {} is used.", reflectance);
     else if (!without.empty())
@@ -85,15 +87,16 @@ std::vector<std::string> RegionWords::origins() const {
 }
 
 std::string RegionWords::battery(sim::RegionRow const& row, std::size_t share) {
-    return row.served(share) ? sim::figure_text(row.battery_kwh[share], 1) + " kWh" : "–";
+    return row.served(share) ? number_text(row.battery_kwh[share], 1) + " kWh" : "–";
 }
 
 std::string RegionWords::rule(sim::RuleCombination const& c, std::size_t share) const {
     auto const& line = c.lines[share];
     if (line.served == 0)
-        return fmt::format("no battery up to {} kWh is enough for {} of winters",
-                           sim::figure_text(answer.batteries_kwh.back(), 1), share_text(share));
-    return fmt::format("{} for {} of winters", range(line.least_kwh(), line.most_kwh()), share_text(share));
+        return fmt::format("none up to {} kWh is enough", number_text(answer.batteries_kwh.back(), 2));
+    auto text = range(line.least_kwh(), line.most_kwh());
+    if (line.served < c.run) text += fmt::format(" at {} of {} stations", line.served, c.run);
+    return text;
 }
 
 std::string RegionWords::place(sim::RegionRow const& row) const {

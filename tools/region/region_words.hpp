@@ -26,9 +26,9 @@ struct RegionWords {
     [[nodiscard]] std::string promise() const;
     /// Which values come from the station, and which from the scenario; one sentence each.
     [[nodiscard]] std::vector<std::string> origins() const;
-    /// "12.3 kWh", or "–" with the reason to be found in a note.
+    /// "12.3 kWh"; "–": none of the list is enough.
     [[nodiscard]] static std::string battery(sim::RegionRow const& row, std::size_t share);
-    /// "At 2.2 kW and 225 gal/day: 10 to 16 kWh for 95 % of winters. ..."
+    /// "10 to 16 kWh", with the number of stations if it is not for all that could be run.
     [[nodiscard]] std::string rule(sim::RuleCombination const& c, std::size_t share) const;
     /// Which station needs least and most, and what the battery goes with; "" if all need the same.
     [[nodiscard]] std::string drivers(sim::RuleCombination const& c) const;
