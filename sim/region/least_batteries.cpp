@@ -1,6 +1,8 @@
 #include "sim/region/least_batteries.hpp"
 
+#include <algorithm>
 #include <cstddef>
+#include <iterator>
 #include <limits>
 #include <set>
 #include <utility>
@@ -16,7 +18,50 @@ struct ListBracket {
     std::size_t low = 0, high = 0;
     [[nodiscard]] bool open() const { return low < high; }
     [[nodiscard]] std::size_t middle() const { return (low + high) / 2; }
+    [[nodiscard]] bool holds(std::size_t place) const { return place >= low && place < high; }
 };
+
+// A design with one battery of the list, and its years so far.
+struct Trial {
+    DrawnDesign design;
+    std::size_t place = 0, number = 0;  // in the list, and of the design
+    int allowed = 0;                    // failed years with which some share that is asked can still be met
+    std::vector<DrawnYear> years;
+    bool lost = false;  // none of them can be met any more
+};
+
+int failures_allowed(std::size_t share, int years) {
+    scenarios::YearsRequired required;
+    required.years_without_shortage = winter_shares[share];
+    return years - verdict_of(std::vector<DrawnYear>(static_cast<std::size_t>(years)), required).needed;
+}
+
+// A quarter of the years first: a battery that is far too small is lost there, and its years take longest.
+void run_trials(std::vector<Trial>& trials, DrawOptions const& options) {
+    DrawOptions draw = options;
+    draw.recorded_fit_only = true;
+    int const quarter = std::max(1, (options.years + 3) / 4);
+    for (int done = 0; done < options.years; done += draw.years) {
+        draw.first = options.first + done;
+        draw.years = done == 0 ? quarter : options.years - done;
+        std::vector<Trial*> open;
+        std::vector<DrawnDesign> designs;
+        for (auto& trial : trials)
+            if (!trial.lost) {
+                open.push_back(&trial);
+                designs.push_back(trial.design);
+            }
+        if (open.empty()) return;
+        auto years = draw_years(designs, draw).years;
+        stop_if_asked(draw.stop);
+        for (std::size_t i = 0; i < open.size(); ++i) {
+            Trial& trial = *open[i];
+            std::move(years[i].begin(), years[i].end(), std::back_inserter(trial.years));
+            auto const verdict = verdict_of(trial.years, trial.design.scenario.years.required);
+            trial.lost = verdict.years - verdict.held > trial.allowed || !verdict.limit_met;
+        }
+    }
+}
 
 }  // namespace
 
@@ -32,9 +77,8 @@ std::vector<LeastBatteries> least_batteries(std::vector<DrawnDesign> designs,
         s.generator.reset();
         s = as_judged(std::move(s));
     }
-    DrawOptions draw = options;
-    draw.recorded_fit_only = true;
     std::vector<LeastBatteries> answers(designs.size());
+    for (auto& answer : answers) answer.winters = options.years;
     std::vector<std::array<ListBracket, winter_shares.size()>> brackets(designs.size());
     for (auto& of_design : brackets) of_design.fill({0, batteries_kwh.size()});
     while (true) {
@@ -43,28 +87,30 @@ std::vector<LeastBatteries> least_batteries(std::vector<DrawnDesign> designs,
             for (auto const& bracket : brackets[d])
                 if (bracket.open()) wanted.insert({d, bracket.middle()});
         if (wanted.empty()) break;
-        std::vector<DrawnDesign> tried;
-        tried.reserve(wanted.size());
+        std::vector<Trial> trials;
         for (auto const& [d, place] : wanted) {
-            tried.push_back(designs[d]);
-            tried.back().battery_factor = batteries_kwh[place] / own_kwh[d];
+            auto& trial = trials.emplace_back(Trial{designs[d], place, d, 0, {}, false});
+            trial.design.battery_factor = batteries_kwh[place] / own_kwh[d];
+            for (std::size_t share = 0; share < winter_shares.size(); ++share)
+                if (brackets[d][share].holds(place))
+                    trial.allowed = std::max(trial.allowed, failures_allowed(share, options.years));
         }
-        auto const years = draw_years(tried, draw).years;
-        stop_if_asked(draw.stop);
-        std::size_t next = 0;
-        for (auto const& [d, place] : wanted) {
-            auto required = designs[d].scenario.years.required;
-            auto const& of_tried = years[next++];
+        run_trials(trials, options);
+        for (auto const& trial : trials) {
+            auto required = designs[trial.number].scenario.years.required;
+            int const problems =
+                static_cast<int>(std::count_if(trial.years.begin(), trial.years.end(),
+                                               [](auto const& year) { return !year.problem.empty(); }));
+            auto& answer = answers[trial.number];
+            answer.winters = std::min(answer.winters, options.years - problems);
             for (std::size_t share = 0; share < winter_shares.size(); ++share) {
+                ListBracket& bracket = brackets[trial.number][share];
+                if (!bracket.holds(trial.place)) continue;
                 required.years_without_shortage = winter_shares[share];
-                auto const verdict = verdict_of(of_tried, required);
-                answers[d].winters = verdict.years;
-                ListBracket& bracket = brackets[d][share];
-                if (place < bracket.low || place >= bracket.high) continue;
-                if (verdict.met)
-                    bracket.high = place;
+                if (!trial.lost && verdict_of(trial.years, required).met)
+                    bracket.high = trial.place;
                 else
-                    bracket.low = place + 1;
+                    bracket.low = trial.place + 1;
             }
         }
     }

@@ -2,6 +2,7 @@
 // sizes.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
@@ -253,8 +254,9 @@ TEST_CASE("a station gives its place, elevation, water temperature and albedo; t
     CHECK(named.state == "Northland");
     auto const south = faint("south.csv", -44);
     CHECK(south.problem == "");
-    REQUIRE(south.remarks.size() == 1);
-    CHECK(south.remarks[0].find("faces away from the equator") != std::string::npos);
+    CHECK(std::any_of(south.remarks.begin(), south.remarks.end(), [](auto const& remark) {
+        return remark.find("faces away from the equator") != std::string::npos;
+    }));
     auto const damaged = put("damaged.csv", "longitude_deg,-114.6\n", "");
     CHECK(damaged.problem.find("longitude_deg") != std::string::npos);
     CHECK(damaged.name == "damaged");

@@ -42,6 +42,7 @@ Json map_of(RegionWords const& words, std::vector<BatteryClass> const& classes) 
     RegionMap const map(words.answer.rows);
     Json lines = Json::array(), dots = Json::array(), legend = Json::array();
     double const right = RegionMap::width - RegionMap::margin, bottom = map.height() - RegionMap::margin;
+    constexpr double edge = 75;  // nearer to it, a name in the middle of its line would stick out
     for (auto const& line : map.lines()) {
         std::string const side =
             line.of_latitude ? (line.degrees < 0 ? "S" : "N") : (line.degrees < 0 ? "W" : "E");
@@ -61,8 +62,10 @@ Json map_of(RegionWords const& words, std::vector<BatteryClass> const& classes) 
                              {"y1", RegionMap::margin},
                              {"y2", bottom},
                              {"tx", line.at},
-                             {"ty", bottom + 18},
-                             {"anchor", "middle"},
+                             {"ty", bottom + 32},
+                             {"anchor", line.at < edge                      ? "start"
+                                        : line.at > RegionMap::width - edge ? "end"
+                                                                            : "middle"},
                              {"name", name}});
     }
     for (auto& line : lines)
@@ -107,10 +110,6 @@ Json table_of(RegionWords const& words) {
                         {"station", row.name},
                         {"state", row.state},
                         {"place", words.place(row)},
-                        {"longitude", std::isnan(row.longitude_deg)
-                                          ? std::string()
-                                          : fmt::format("{:.2f}° {}", std::abs(row.longitude_deg),
-                                                        row.longitude_deg < 0 ? "W" : "E")},
                         {"array", known ? RegionWords::array(row.array_w) : ""},
                         {"demand", known ? words.demand(row.daily_demand_m3) : ""},
                         {"batteries", batteries},

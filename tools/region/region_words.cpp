@@ -101,8 +101,9 @@ std::string RegionWords::rule(sim::RuleCombination const& c, std::size_t share) 
 
 std::string RegionWords::place(sim::RegionRow const& row) const {
     if (std::isnan(row.latitude_deg)) return "";
-    return fmt::format("{:.2f}° {}, {}", std::abs(row.latitude_deg), row.latitude_deg < 0 ? "S" : "N",
-                       show.length(row.elevation_m));
+    return fmt::format("{:.2f}° {}, {:.2f}° {}, {}", std::abs(row.latitude_deg),
+                       row.latitude_deg < 0 ? "S" : "N", std::abs(row.longitude_deg),
+                       row.longitude_deg < 0 ? "W" : "E", show.length(row.elevation_m));
 }
 
 std::string RegionWords::drivers(sim::RuleCombination const& c) const {

@@ -32,7 +32,7 @@ struct RegionWords {
     [[nodiscard]] std::string rule(sim::RuleCombination const& c, std::size_t share) const;
     /// Which station needs least and most, and what the battery goes with; "" if all need the same.
     [[nodiscard]] std::string drivers(sim::RuleCombination const& c) const;
-    /// "44.20, -114.60, 1,100 m".
+    /// "44.20° N, 114.60° W, 1,100 m"; "": not known.
     [[nodiscard]] std::string place(sim::RegionRow const& row) const;
 };
 
