@@ -11,9 +11,9 @@ namespace {
 constexpr std::size_t most_classes = 6;
 constexpr double least_span_deg = 2, most_height = 800, edge_deg = 0.06;  // edge: share of the span
 
-double step_for(double span_deg) {
+double step_for(double span_deg, double most_lines) {
     for (double const step : {0.5, 1.0, 2.0, 5.0, 10.0, 20.0})
-        if (span_deg / step <= 7) return step;
+        if (span_deg / step <= most_lines) return step;
     return 30;
 }
 
@@ -92,7 +92,7 @@ MapPoint RegionMap::point(double latitude_deg, double longitude_deg) const {
 
 std::vector<MapLine> RegionMap::lines() const {
     std::vector<MapLine> lines;
-    double const up = step_for(north_ - south_), across = step_for(east_ - west_);
+    double const up = step_for(north_ - south_, 7), across = step_for(east_ - west_, 5);
     for (double d = std::ceil(south_ / up) * up; d <= north_; d += up)
         lines.push_back({true, margin + (north_ - d) * y_per_degree_, d});
     for (double d = std::ceil(west_ / across) * across; d <= east_; d += across)

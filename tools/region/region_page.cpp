@@ -15,7 +15,6 @@
 namespace holdwater::tools {
 namespace {
 
-constexpr double half_mark = 12;        // of the marks of the template
 constexpr std::size_t shown_share = 1;  // 95 % of winters, until the reader chooses
 
 std::string mark_of(std::vector<BatteryClass> const& classes, sim::RegionRow const& row, std::size_t share) {
@@ -80,8 +79,8 @@ Json map_of(RegionWords const& words, std::vector<BatteryClass> const& classes) 
                         {"name", row.name},
                         {"words", row.served(shown_share) ? words.battery(row, shown_share) : "no battery"},
                         {"mark", mark_of(classes, row, shown_share)},
-                        {"x", fmt::format("{:.1f}", at.x - half_mark)},
-                        {"y", fmt::format("{:.1f}", at.y - half_mark)}});
+                        {"x", fmt::format("{:.1f}", at.x)},
+                        {"y", fmt::format("{:.1f}", at.y)}});
     }
     for (std::size_t k = 0; k < classes.size(); ++k)
         legend.push_back({{"mark", std::to_string(k)},

@@ -35,8 +35,8 @@ std::string number(double value, int decimals) {
 
 void add_rows(std::string& out, sim::RegionAnswer const& answer, Units units) {
     auto const elevation = shown(0, "m", units).unit, volume = shown(0, "m3/day", units).unit;
-    out += fmt::format("  {:<{}}{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}{:>8}\n", "", name_width, "", "", "elev.",
-                       "array", "demand", "", "battery", "");
+    out += fmt::format("  {:<{}}{:>25}{:>8}{:>10}{:>16}\n", "", name_width, "elev.", "array", "demand",
+                       "battery");
     out += fmt::format("  {:<{}}{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}{:>8}\n", "station", name_width, "lat.",
                        "long.", elevation, "kW", volume, "90 %", "95 %", "99 %");
     std::size_t before = 0;
