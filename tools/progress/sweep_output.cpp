@@ -1,4 +1,4 @@
-#include "tools/answers/sweep_output.hpp"
+#include "tools/progress/sweep_output.hpp"
 
 #include <fmt/format.h>
 #include <unistd.h>
