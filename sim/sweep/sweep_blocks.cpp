@@ -46,7 +46,7 @@ std::size_t run_blocks(SweepPlan const& plan, RowRange rows, std::size_t figures
                        SweepTake const& take, std::atomic<bool> const* stop, BlockShape shape) {
     SweepBlock block;
     block.width = figures;
-    std::size_t next = rows.first, most = least_block_rows;
+    std::size_t next = rows.first, most = shape.least;
     while (next < rows.end && (stop == nullptr || !stop->load())) {
         std::size_t const whole = (next + most + shape.together - 1) / shape.together * shape.together;
         std::size_t const count = std::min(whole, rows.end) - next;
@@ -59,7 +59,7 @@ std::size_t run_blocks(SweepPlan const& plan, RowRange rows, std::size_t figures
         auto const began = std::chrono::steady_clock::now();
         work(block);
         if (std::chrono::steady_clock::now() - began < std::chrono::milliseconds(500))
-            most = std::min(2 * most, most_block_rows);
+            most = std::max(shape.least, std::min(2 * most, most_block_rows));
         take(block);
         next += count;
     }

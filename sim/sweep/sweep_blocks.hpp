@@ -57,9 +57,9 @@ inline constexpr std::size_t least_block_rows = 16, most_block_rows = 256;
 
 /// What a study needs of its blocks besides the figures.
 struct BlockShape {
-    std::size_t texts = 0;  ///< text columns
-    std::size_t together =
-        1;  ///< rows of the plan that are quickest in one block: 0 .. n - 1, n .. 2 n - 1, ..
+    std::size_t texts = 0;                 ///< text columns
+    std::size_t together = 1;              ///< a block ends at a multiple of so many rows of the plan
+    std::size_t least = least_block_rows;  ///< rows of a block, so that there is work for all threads
 };
 
 /// Runs rows first .. end - 1 of a plan, block by block, and checks `stop` between two blocks. Blocks grow to

@@ -5,6 +5,7 @@
 #include <fstream>
 #include <memory>
 #include <optional>
+#include <thread>
 
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
@@ -120,7 +121,7 @@ ReportUnits reader_units(RegionArguments const& o, sim::RegionBasis const& basis
                                  : ReportUnits::metric;
 }
 
-// Prints the answer and writes its files. A shard has only some rows: no rules, map or page from those.
+// Prints the answer and writes its files; those of a shard are about its own rows.
 void tell(RegionArguments const& o, sim::RegionAnswer const& answer, OutPaths const& paths) {
     ReportShow const show{reader_units(o, answer.basis)};
     write_outputs(answer, paths, show);
@@ -211,6 +212,8 @@ void run(RegionArguments const& o, int& exit_code) {
                                    "needs --out FILE.h5");
     auto const shard = shard_of(o.shard);
     sim::ThreadLimit const limit(o.threads);
+    std::size_t const threads = o.threads > 0 ? static_cast<std::size_t>(o.threads)
+                                              : std::max(1U, std::thread::hardware_concurrency());
     StopOnSignal const signal;
 
     auto const file = scenarios::read_design_file(o.scenario);
@@ -264,7 +267,8 @@ void run(RegionArguments const& o, int& exit_code) {
                 done = block.first + block.size();
                 progress.now(done - rows.first);
             },
-            &signal.stop(), {sim::region_texts().size(), plan.rows_per_station()});
+            &signal.stop(),
+            {sim::region_texts().size(), plan.rows_per_station(), threads * plan.rows_per_station()});
     } catch (sim::StudyStopped const&) {
         // The rows of finished blocks are kept.
     }
