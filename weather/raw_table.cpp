@@ -248,6 +248,7 @@ WeatherYear assemble(RawTable&& table, ReadOptions const& options) {
     year.path = std::move(table.path);
     year.format = std::move(table.format);
     year.station = std::move(table.station);
+    year.state = std::move(table.state);
     year.note = std::move(table.note);
     year.site = table.site;
     year.ghi_w_m2 = std::move(hours.ghi_w_m2);

@@ -30,6 +30,7 @@ struct Needs {
 /// The result of the reader of one format; assemble() applies the common rules.
 struct RawTable {
     std::string path, format, station, note;
+    std::string state;  ///< WeatherYear::state
     Site site;
     int interval_min = 60;
     Stamp stamp = Stamp::end;  ///< the instant of its interval that the stamp of a row means

@@ -25,6 +25,8 @@ RawTable read_epw(std::vector<std::string_view> const& lines, std::string const&
                         "longitude, UTC offset and elevation are expected",
                         fields.size() - 1));
     table.station = to_utf8(fmt::format("{} {} {} {}", fields[5], fields[1], fields[2], fields[3]));
+    bool const named = !fields[2].empty() && fields[2] != "-";
+    table.state = to_utf8(named ? fields[2] : fields[3]);
     Place const first{path, 1};
     table.site = {number(fields[6], "latitude", first), number(fields[7], "longitude", first),
                   number(fields[9], "elevation", first), number(fields[8], "UTC offset", first)};

@@ -40,6 +40,9 @@ RawTable read_gridded(std::vector<std::string_view> const& lines, std::string co
     table.station = to_utf8(fmt::format("{} {}", text("Source"), text("Location ID")));
     for (auto name : {"City", "State", "Country"})
         if (auto const word = text(name); !word.empty() && word != "-") table.station += " " + to_utf8(word);
+    for (auto name : {"State", "Country"})
+        if (auto const word = text(name); table.state.empty() && !word.empty() && word != "-")
+            table.state = to_utf8(word);
     double const local_utc_h = number(text("Local Time Zone"), "Local Time Zone", {path, 2});
     if (std::isfinite(local_utc_h) && std::abs(local_utc_h) <= 14 && std::abs(stamps_utc_h) <= 14 &&
         local_utc_h != stamps_utc_h) {

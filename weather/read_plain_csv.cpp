@@ -286,6 +286,8 @@ RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string 
         auto const value = fields.size() > 1 ? fields[1] : std::string_view{};
         if (key == "station")
             table.station = to_utf8(value);
+        else if (key == "state")
+            table.state = to_utf8(value);
         else if (key == "latitude_deg")
             table.site.latitude_deg = number(value, key, place), known[0] = true;
         else if (key == "longitude_deg")
@@ -300,11 +302,12 @@ RawTable read_plain_csv(std::vector<std::string_view> const& lines, std::string 
                  (value == "start" || value == "middle" || value == "center" || value == "end"))
             map.stamp = value == "start" ? Stamp::start : value == "end" ? Stamp::end : Stamp::middle;
         else
-            throw WeatherError(path, header + 1,
-                               fmt::format("\"{}\" is not a site line; station, latitude_deg, longitude_deg, "
-                                           "elevation_m, utc_offset_h, "
-                                           "interval_min and stamp (start, middle or end) are",
-                                           to_utf8(line.substr(0, 40))));
+            throw WeatherError(
+                path, header + 1,
+                fmt::format("\"{}\" is not a site line; station, state, latitude_deg, longitude_deg, "
+                            "elevation_m, utc_offset_h, "
+                            "interval_min and stamp (start, middle or end) are",
+                            to_utf8(line.substr(0, 40))));
     }
     for (std::size_t i = 0; i < 4; ++i)
         if (!known[i]) {

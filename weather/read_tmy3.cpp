@@ -39,6 +39,7 @@ RawTable read_tmy3(std::vector<std::string_view> const& lines, std::string const
                         "longitude, elevation are expected",
                         fields.size()));
     table.station = to_utf8(fmt::format("{} {} {}", fields[0], fields[1], fields[2]));
+    table.state = to_utf8(fields[2]);
     Place const first{path, 1};
     table.site = {number(fields[4], "latitude", first), number(fields[5], "longitude", first),
                   number(fields[6], "elevation", first), number(fields[3], "UTC offset", first)};

@@ -44,6 +44,7 @@ struct WeatherYear {
     std::vector<int> file_year;         ///< calendar year of each hour (in a typical year the months differ)
     std::vector<Repair> repairs;
     std::vector<std::string> warnings;
+    std::string state;  ///< state or province as in the file, else the country; "" if it names neither
 };
 
 /// Hour index (0 .. 8759) of the start of an hour of the day in the 365-day year. Pre: not 29 February.

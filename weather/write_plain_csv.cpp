@@ -31,11 +31,12 @@ void write_plain_csv(std::ostream& out, WeatherYear const& year) {
         at = end + 1;
     }
     bool const has_albedo = !year.albedo.empty();
-    fmt::format_to(to,
-                   "station,\"{}\"\nlatitude_deg,{}\nlongitude_deg,{}\nelevation_m,{}\nutc_offset_h,{}"
-                   "\nstamp,start\ninterval_min,60\n",
-                   one_line(year.station), year.site.latitude_deg, year.site.longitude_deg,
-                   year.site.elevation_m, year.site.utc_offset_h);
+    fmt::format_to(
+        to,
+        "station,\"{}\"\n{}latitude_deg,{}\nlongitude_deg,{}\nelevation_m,{}\nutc_offset_h,{}"
+        "\nstamp,start\ninterval_min,60\n",
+        one_line(year.station), year.state.empty() ? "" : fmt::format("state,\"{}\"\n", one_line(year.state)),
+        year.site.latitude_deg, year.site.longitude_deg, year.site.elevation_m, year.site.utc_offset_h);
     fmt::format_to(to,
                    "year,month,day,hour,ghi [W/m2],dni [W/m2],dhi [W/m2],temperature [degC],wind [m/s]{}\n",
                    has_albedo ? ",albedo [1]" : "");

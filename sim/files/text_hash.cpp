@@ -3,12 +3,34 @@
 #include <fmt/format.h>
 
 #include <cstdint>
+#include <fstream>
+#include <string_view>
+#include <vector>
 
 namespace holdwater::sim {
+namespace {
+
+constexpr std::uint64_t hash_of_nothing = 14695981039346656037ULL;
+
+std::uint64_t hash_on(std::uint64_t hash, std::string_view bytes) {
+    for (char const c : bytes) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+    return hash;
+}
+
+}  // namespace
 
 std::string text_hash(std::string const& text) {
-    std::uint64_t hash = 14695981039346656037ULL;
-    for (char const c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+    return fmt::format("{:016x}", hash_on(hash_of_nothing, text));
+}
+
+std::string file_hash(std::string const& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::vector<char> piece(std::size_t{1} << 16);
+    auto hash = hash_of_nothing;
+    while (in) {
+        in.read(piece.data(), static_cast<std::streamsize>(piece.size()));
+        hash = hash_on(hash, {piece.data(), static_cast<std::size_t>(in.gcount())});
+    }
     return fmt::format("{:016x}", hash);
 }
 

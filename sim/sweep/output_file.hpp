@@ -28,6 +28,10 @@ inline constexpr OutputKind sweep{"a table of sweep", "sweep", "row,", ",shortes
 inline constexpr OutputKind reliability{"reliability curves of sweep", "reliability", "array_ratio,",
                                         ",battery_kwh_99"};
 inline constexpr OutputKind replay{"a table of replay", "days", "date,", ",modeled_backup_energy_kwh"};
+inline constexpr OutputKind region{"a table of region", "region", "station_number,", ",reason\r\n"};
+inline constexpr OutputKind region_map{"a map of region", "", "{", "\"made_by\": \"holdwater region\""};
+inline constexpr OutputKind region_page{"a page of region", "", "<!doctype html>",
+                                        "<meta name=\"generator\" content=\"holdwater region\">"};
 inline constexpr OutputKind page{"a report", "", "<!doctype html>",
                                  "<meta name=\"generator\" content=\"holdwater report\">"};
 inline constexpr OutputKind desk{"the page of desk", "", "<!doctype html>",

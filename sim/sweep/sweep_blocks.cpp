@@ -43,21 +43,23 @@ Table table_of_block(std::vector<SweepAxis> const& axes, std::vector<SweepFigure
 }
 
 std::size_t run_blocks(SweepPlan const& plan, RowRange rows, std::size_t figures, SweepWork const& work,
-                       SweepTake const& take, std::atomic<bool> const* stop) {
+                       SweepTake const& take, std::atomic<bool> const* stop, BlockShape shape) {
     SweepBlock block;
     block.width = figures;
-    std::size_t next = rows.first, most = least_block_rows;
+    std::size_t next = rows.first, most = shape.least;
     while (next < rows.end && (stop == nullptr || !stop->load())) {
-        std::size_t const count = std::min(most, rows.end - next);
+        std::size_t const whole = (next + most + shape.together - 1) / shape.together * shape.together;
+        std::size_t const count = std::min(whole, rows.end) - next;
         block.first = next;
         block.settings.resize(count);
         for (std::size_t i = 0; i < count; ++i) block.settings[i] = plan.row(next + i);
         block.figures.assign(count * figures, not_run);
         block.problems.assign(count, "");
+        block.texts.assign(shape.texts, std::vector<std::string>(count));
         auto const began = std::chrono::steady_clock::now();
         work(block);
         if (std::chrono::steady_clock::now() - began < std::chrono::milliseconds(500))
-            most = std::min(2 * most, most_block_rows);
+            most = std::max(shape.least, std::min(2 * most, most_block_rows));
         take(block);
         next += count;
     }

@@ -29,8 +29,9 @@ struct SweepBlock {
     std::size_t first = 0;  ///< first row of the block, row of the plan from 0
     std::size_t width = 0;  ///< number of figures for each row
     std::vector<SweepRow> settings;
-    std::vector<double> figures;        ///< row by row; not_run if there is a problem
-    std::vector<std::string> problems;  ///< empty: it was run
+    std::vector<double> figures;                  ///< row by row; not_run if there is a problem
+    std::vector<std::vector<std::string>> texts;  ///< of each text column, row by row
+    std::vector<std::string> problems;            ///< empty: it was run
     /// The reason why a row could not run beside others (lane_obstacle).
     std::vector<std::string_view> alone_for;
 
@@ -54,11 +55,18 @@ using SweepTake = std::function<void(SweepBlock const&)>;
 
 inline constexpr std::size_t least_block_rows = 16, most_block_rows = 256;
 
+/// What a study needs of its blocks besides the figures.
+struct BlockShape {
+    std::size_t texts = 0;                 ///< text columns
+    std::size_t together = 1;              ///< a block ends at a multiple of so many rows of the plan
+    std::size_t least = least_block_rows;  ///< rows of a block, so that there is work for all threads
+};
+
 /// Runs rows first .. end - 1 of a plan, block by block, and checks `stop` between two blocks. Blocks grow to
 /// the largest size as long as one takes less than half a second, so that slow rows can be watched and
 /// stopped as well. Returns the first row that was not run. An exception of the work or of the receiver ends
 /// it.
 std::size_t run_blocks(SweepPlan const& plan, RowRange rows, std::size_t figures, SweepWork const& work,
-                       SweepTake const& take, std::atomic<bool> const* stop = nullptr);
+                       SweepTake const& take, std::atomic<bool> const* stop = nullptr, BlockShape shape = {});
 
 }  // namespace holdwater::sim

@@ -31,7 +31,7 @@ constexpr std::array<std::pair<SweepMethod, char const*>, 4> method_names{
      {SweepMethod::latin_hypercube, "Latin hypercube"},
      {SweepMethod::sobol, "Sobol"}}};
 
-enum class Kind { number, choice, flag, problem };
+enum class Kind { number, choice, flag, text };
 
 struct Column {
     std::string name, unit, long_name;
@@ -45,7 +45,7 @@ std::string dataset_name(std::string name) {
     return name;
 }
 
-std::vector<Column> columns_of(std::vector<SweepAxis> const& axes, std::vector<SweepFigure> const& figures) {
+std::vector<Column> columns_of(std::vector<SweepAxis> const& axes, SweepHead const& head) {
     std::vector<Column> columns;
     for (auto const& axis : axes) {
         std::size_t width = 1;
@@ -55,8 +55,9 @@ std::vector<Column> columns_of(std::vector<SweepAxis> const& axes, std::vector<S
                            axis.is_number ? Kind::number : Kind::choice, width});
     }
     columns.push_back({"ran", "1", "1: run; 0: refused, see problem", Kind::flag});
-    for (auto const& f : figures) columns.push_back({f.name, f.unit, f.long_name, Kind::number});
-    columns.push_back({"problem", "", "why a row was not run", Kind::problem});
+    for (auto const& f : head.figures) columns.push_back({f.name, f.unit, f.long_name, Kind::number});
+    for (auto const& t : head.texts) columns.push_back({t.name, t.unit, t.long_name, Kind::text});
+    columns.push_back({"problem", "", "why a row was not run", Kind::text});
     return columns;
 }
 
@@ -72,7 +73,7 @@ H5::DataType type_of(Column const& column) {
             return text_type(column.text_width);
         case Kind::flag:
             return H5::PredType::NATIVE_UINT8;
-        case Kind::problem:
+        case Kind::text:
             return free_text();
         case Kind::number:
             break;
@@ -112,7 +113,14 @@ void put_head(H5::H5File& file, SweepHead const& head) {
     std::vector<std::string> names;
     for (auto const& f : head.figures) names.push_back(f.name);
     put_lines(inputs, "figures", names);
+    if (!head.settings.empty()) put_lines(inputs, "settings", head.settings);
+    names.clear();
+    for (auto const& t : head.texts) names.push_back(t.name);
+    if (!names.empty()) put_lines(inputs, "texts", names);
 }
+
+// The group that holds the rows.
+std::string group_of(H5::H5File const& file) { return file.nameExists("region") ? "region" : "sweep"; }
 
 SweepHead read_head(H5::H5File const& file) {
     auto const inputs = file.openGroup("/inputs");
@@ -132,11 +140,17 @@ SweepHead read_head(H5::H5File const& file) {
     head.option = get_text(inputs, "option");
     head.weather_path = get_text(inputs, "weather_path");
     head.version = get_text(inputs, "version");
-    auto const sweep = file.openGroup("/sweep");
-    for (auto const& name : get_lines(inputs, "figures")) {
-        auto const data = sweep.openDataSet(name);
-        head.figures.push_back({name, get_text(data, "units"), get_text(data, "long_name")});
-    }
+    if (inputs.nameExists("settings")) head.settings = get_lines(inputs, "settings");
+    head.group = group_of(file);
+    auto const rows = file.openGroup(head.group);
+    auto const take = [&](std::vector<std::string> const& names, std::vector<SweepFigure>& columns) {
+        for (auto const& name : names) {
+            auto const data = rows.openDataSet(name);
+            columns.push_back({name, get_text(data, "units"), get_text(data, "long_name")});
+        }
+    };
+    take(get_lines(inputs, "figures"), head.figures);
+    if (inputs.nameExists("texts")) take(get_lines(inputs, "texts"), head.texts);
     return head;
 }
 
@@ -144,7 +158,7 @@ H5::DataSet make_column(H5::Group& group, Column const& column) {
     auto properties = dataset_properties();
     hsize_t const chunk = chunk_rows;
     properties.setChunk(1, &chunk);
-    if (column.kind != Kind::problem) {
+    if (column.kind != Kind::text) {
         properties.setShuffle();
         properties.setDeflate(1);
     }
@@ -244,9 +258,9 @@ struct NewFile {
     NewFile(std::string to, SweepHead const& head, std::size_t first_row, std::size_t end_row)
         : path(std::move(to)),
           file(path, H5F_ACC_TRUNC, H5::FileCreatPropList::DEFAULT, in_memory()),
-          columns(columns_of(read_axes(head.spec.vary), head.figures)) {
+          columns(columns_of(read_axes(head.spec.vary), head)) {
         put_head(file, head);
-        sweep = file.createGroup("/sweep");
+        sweep = file.createGroup(head.group);
         put_count(sweep, "first_row", first_row);
         put_count(sweep, "end_row", end_row);
         for (auto const& column : columns) data.push_back(make_column(sweep, column));
@@ -291,6 +305,14 @@ std::string difference(SweepHead const& one, std::string const& one_name, SweepH
                 return said("the varied keys differ", key(one.spec), key(other.spec));
         }
     }
+    if (one.group != other.group)
+        return fmt::format("{} is of `{}`, {} of `{}`", one_name, one.group, other_name, other.group);
+    for (std::size_t i = 0; i < std::max(one.settings.size(), other.settings.size()); ++i) {
+        auto const line = [&](SweepHead const& h) {
+            return i < h.settings.size() ? h.settings[i] : std::string("none");
+        };
+        if (line(one) != line(other)) return said("the settings differ", line(one), line(other));
+    }
     if (one.option != other.option)
         return said("the option differs", "\"" + one.option + "\"", "\"" + other.option + "\"");
     if (one.scenario_text != other.scenario_text)
@@ -315,7 +337,7 @@ struct SweepWriter::Open {
     std::vector<std::vector<double>> numbers;
     std::vector<std::string> choices;  // padded to the column's width
     std::vector<std::uint8_t> ran;
-    std::vector<std::string> problems;
+    std::vector<std::vector<std::string>> texts;  // the problem last
     std::size_t waiting = 0;
 
     Open(std::string path, SweepHead const& head, std::size_t first_row, std::size_t end_row)
@@ -323,7 +345,8 @@ struct SweepWriter::Open {
           axes(read_axes(head.spec.vary)),
           width(head.figures.size()),
           numbers(file.columns.size()),
-          choices(file.columns.size()) {}
+          choices(file.columns.size()),
+          texts(head.texts.size() + 1) {}
 
     void add(SweepBlock const& block, std::size_t i) {
         std::size_t c = 0;
@@ -339,11 +362,13 @@ struct SweepWriter::Open {
         ran.push_back(block.problems[i].empty() ? 1 : 0);
         ++c;
         for (std::size_t f = 0; f < width; ++f, ++c) numbers[c].push_back(block.figures_of(i)[f]);
-        problems.push_back(block.problems[i]);
+        for (std::size_t t = 0; t + 1 < texts.size(); ++t) texts[t].push_back(block.texts[t][i]);
+        texts.back().push_back(block.problems[i]);
         if (++waiting == chunk_rows) flush();
     }
 
     void flush() {
+        std::size_t t = 0;
         for (std::size_t c = 0; c < file.columns.size(); ++c) {
             auto const& column = file.columns[c];
             switch (column.kind) {
@@ -356,14 +381,14 @@ struct SweepWriter::Open {
                 case Kind::flag:
                     append_values(file.data[c], ran.data(), waiting, type_of(column));
                     break;
-                case Kind::problem:
-                    append_texts(file.data[c], problems);
+                case Kind::text:
+                    append_texts(file.data[c], texts[t]);
+                    texts[t++].clear();
                     break;
             }
             numbers[c].clear();
             choices[c].clear();
         }
-        problems.clear();
         ran.clear();
         waiting = 0;
     }
@@ -413,10 +438,10 @@ struct SweepReader::Open {
         check_hdf5(file, {std::numeric_limits<std::size_t>::max()});
         head = read_head(file);
         axes = read_axes(head.spec.vary);
-        auto const sweep = file.openGroup("/sweep");
+        auto const sweep = file.openGroup(head.group);
         first_row = count_of(sweep, "first_row");
         end_row = count_of(sweep, "end_row");
-        columns = columns_of(axes, head.figures);
+        columns = columns_of(axes, head);
         for (auto const& column : columns) {
             data.push_back(sweep.openDataSet(column.name));
             hsize_t size = 0;
@@ -478,6 +503,8 @@ SweepBlock SweepReader::read(std::size_t from, std::size_t count) const {
             read_values(open_->data[c], from, count, numbers.data(), H5::PredType::NATIVE_DOUBLE);
             for (std::size_t i = 0; i < count; ++i) block.figures_of(i)[f] = numbers[i];
         }
+        for (std::size_t t = 0; t < open_->head.texts.size(); ++t, ++c)
+            block.texts.push_back(read_texts(open_->data[c], from, count));
         block.problems = read_texts(open_->data[c], from, count);
         return block;
     });
@@ -490,7 +517,7 @@ void join_sweep_files(std::vector<SweepReader> const& parts, std::string const& 
         std::vector<char> values;
         // Whole chunks at a time, so that the bytes do not depend on where the parts begin.
         for (std::size_t c = 0; c < out.columns.size(); ++c) {
-            bool const free = out.columns[c].kind == Kind::problem;
+            bool const free = out.columns[c].kind == Kind::text;
             auto const type = type_of(out.columns[c]);
             std::size_t const size = type.getSize();
             std::vector<std::string> texts;

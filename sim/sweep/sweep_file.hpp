@@ -23,7 +23,10 @@ struct SweepHead {
     std::string inputs_hash;              ///< YearSweep::inputs_hash
     std::string version;
     std::vector<SweepFigure> figures;
-    std::size_t shard = 1, shards = 1;  ///< part of the plan's rows: which one, of how many
+    std::string group = "sweep";          ///< of the rows in the file: the command that made them
+    std::vector<SweepFigure> texts{};     ///< text columns
+    std::vector<std::string> settings{};  ///< what else the rows depend on, "name = value"; compared
+    std::size_t shard = 1, shards = 1;    ///< part of the plan's rows: which one, of how many
 };
 
 /// Why rows of the one file cannot be joined with rows of the other, in words; empty: they can. The shard is
@@ -33,9 +36,9 @@ std::string difference(SweepHead const& one, std::string const& one_name, SweepH
 
 /// The rows of a sweep in HDF5. /sweep has one dataset for each column, with `units` and `long_name`: a
 /// column for each key (NaN or an empty text: as in the scenario), `ran` (1, or 0 for a row that was
-/// refused), the figures (NaN if not run), and `problem`, the text of the refusal. /inputs has the inputs of
-/// the rows. The number of a row in the plan is its place in the dataset plus the attribute first_row of
-/// /sweep; end_row says where the rows of the file are to end.
+/// refused), the figures (NaN if not run), text columns, and `problem`, the text of the refusal. /inputs has
+/// the inputs of the rows. The number of a row in the plan is its place in the dataset plus the attribute
+/// first_row of /sweep; end_row says where the rows of the file are to end.
 ///
 /// Rows are appended block by block and compressed in chunks. The file gets its name when `close` has written
 /// it completely; it ends with a checksum (sim/files/seal.hpp). All functions throw ResultFileError.

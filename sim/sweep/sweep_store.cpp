@@ -170,7 +170,7 @@ void SweepStore::discard() {
     remove_files(pieces_);
 }
 
-std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths) {
+std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths, std::string const& group) {
     std::vector<SweepReader> shards;
     for (auto const& path : paths) {
         auto& shard = [&]() -> SweepReader& {
@@ -180,6 +180,9 @@ std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths) {
                 throw ResultFileError(fmt::format("{}; remove it and run that shard again", error.what()));
             }
         }();
+        if (shard.head().group != group)
+            throw ResultFileError(fmt::format("{}: holds rows of `{}`; join them with {} --merge", path,
+                                              shard.head().group, shard.head().group));
         auto const other = difference(shards.front().head(), shards.front().path(), shard.head(), path);
         if (!other.empty()) throw ResultFileError(fmt::format("{}: of another sweep: {}", path, other));
         if (shard.first_row() + shard.rows() != shard.end_row())

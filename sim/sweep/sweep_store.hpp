@@ -62,9 +62,10 @@ class SweepStore {
     std::string assembled_;
 };
 
-/// All finished shards of one sweep, in order. Throws ResultFileError, which names shards that do not fit
-/// together, are unfinished, overlap or are missing.
-std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths);
+/// All finished shards of one sweep, in order; `group`: the command whose rows they hold. Throws
+/// ResultFileError, which names shards that do not fit together, are unfinished, overlap or are missing.
+std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths,
+                                        std::string const& group = SweepHead().group);
 /// Writes their rows as the file that the sweep would write without shards.
 void merge_shards(std::vector<SweepReader> const& shards, std::string const& out);
 

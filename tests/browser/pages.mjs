@@ -8,6 +8,7 @@ import {fileURLToPath} from 'node:url';
 import {promisify} from 'node:util';
 
 import {plant_unreadable, unreadable} from './readable.mjs';
+import {region} from './region.mjs';
 
 const build = process.argv[2];
 const source = join(dirname(fileURLToPath(import.meta.url)), '../..');
@@ -233,6 +234,7 @@ try {
     await print(browser, name, join(scratch, name + '.html'), 'A4', 1016);
     await print(browser, name, join(scratch, name + '.html'), 'Letter', 950);
   }
+  await region(browser, build, source, scratch, check, widths);
 } finally {
   await browser.close();
   rmSync(scratch, {recursive: true, force: true});

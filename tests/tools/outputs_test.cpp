@@ -16,6 +16,9 @@ std::string demo(std::string const& name) {
     return std::string("'") + HOLDWATER_SOURCE "/scenarios/" + name + ".toml'";
 }
 
+std::string const stations = std::string(" --years 1 --battery '10 kWh,60 kWh' --stations '") +
+                             HOLDWATER_SOURCE "/scenarios/weather' ";
+
 // Every command that writes a file, with a run that takes a second or less. OUT stands for the file.
 struct Writing {
     std::string name, command, ending;
@@ -39,6 +42,10 @@ std::vector<Writing> const writings{
      ".h5"},
     {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".csv"},
+    {"region h5", "region " + demo("saltbush-livestock") + stations + "--out OUT", ".h5"},
+    {"region", "region " + demo("saltbush-livestock") + stations + "--out OUT", ".csv"},
+    {"region map", "region " + demo("saltbush-livestock") + stations + "--out OUT", ".geojson"},
+    {"region page", "region " + demo("saltbush-livestock") + stations + "--out OUT", ".html"},
     {"report", "report --years 2 " + demo("saltbush-livestock") + " --out OUT", ".html"},
     {"weather",
      "weather --make --place X --latitude 44 --longitude -114 --utc-offset-h -7 --clearness 0.4 0.4 0.4 0.4 "

@@ -23,8 +23,9 @@ std::vector<std::string> const rooms = {
     "scenarios/text", "scenarios/parts", "scenarios/sections", "scenarios/design", "sim/base",
     "sim/inputs",     "sim/water",       "sim/supply",         "sim/year",         "sim/batch",
     "sim/files",      "sim/check",       "sim/autonomy",       "sim/verdict",      "sim/designs",
-    "sim/sweep",      "sim/replay",      "tools/show",         "tools/answers",    "tools/start",
-    "tools/json",     "tools/report",    "tools/desk",         "tools/commands"};
+    "sim/sweep",      "sim/region",      "sim/replay",         "tools/show",       "tools/progress",
+    "tools/answers",  "tools/start",     "tools/json",         "tools/report",     "tools/region",
+    "tools/desk",     "tools/commands"};
 // The engine does without the rooms that read scenario texts.
 std::vector<std::string> const engine = {"sim/base",   "sim/inputs", "sim/water",
                                          "sim/supply", "sim/year",   "sim/batch"};

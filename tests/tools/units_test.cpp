@@ -137,6 +137,7 @@ TEST_CASE("the other commands keep to the units that are asked for") {
               "saltbush-livestock.toml' --vary 'array.tilt=20 deg,40 deg' --one-at-a-time "
               "--figure water_short_m3 --out t.csv",
           "years '" + demo + "tamarack-gulch-lithium.toml' --years 2",
+          "region '" + demo + "juniper-bend-household.toml' --years 2 --stations '" + demo + "weather'",
           std::string("parts '") + demo + "parts'",
           "weather '" + demo + "weather/juniper-bend.csv' --cloudy-periods"})
         found += with_units(folder, command);

@@ -18,9 +18,9 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/one_cloudy_period.hpp"
-#include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/autonomy_json.hpp"
-#include "tools/show/progress_line.hpp"
+#include "tools/progress/progress_line.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/provenance_view.hpp"
 
 namespace holdwater::tools {

@@ -20,6 +20,7 @@ void add_sweep_command(CLI::App& app, int& exit_code);
 void add_years_command(CLI::App& app, int& exit_code);
 void add_report_command(CLI::App& app, int& exit_code);
 void add_desk_command(CLI::App& app, int& exit_code);
+void add_region_command(CLI::App& app, int& exit_code);
 void add_replay_command(CLI::App& app, int& exit_code);
 void add_parts_command(CLI::App& app, int& exit_code);
 void add_weather_command(CLI::App& app, int& exit_code);

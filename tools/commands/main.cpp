@@ -101,6 +101,7 @@ int command(int argc, char** argv) {
     tools::add_years_command(app, exit_code);
     tools::add_report_command(app, exit_code);
     tools::add_desk_command(app, exit_code);
+    tools::add_region_command(app, exit_code);
     tools::add_replay_command(app, exit_code);
     tools::add_parts_command(app, exit_code);
     tools::add_weather_command(app, exit_code);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
+#include <cstddef>
 #include <string>
 
 namespace holdwater::tools {
@@ -18,6 +19,12 @@ void check_option_texts(CLI::App& app);
 /// Sets what --help and the manual page show for each option: FILE, DAYS, 0-1, and the default in the
 /// description.
 void name_option_values(CLI::App& app);
+
+/// "2/8" of --shard: the second of eight parts; "" is the whole. Throws CLI::ValidationError.
+struct Shard {
+    std::size_t number = 1, of = 1;
+};
+Shard shard_of(std::string const& text);
 
 /// "MM-DD" as a day of the year, 0 .. 364; throws CLI::ValidationError naming `option`.
 int day_of(std::string const& text, std::string const& option);

@@ -11,8 +11,8 @@
 #include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/stand_in_weather.hpp"
+#include "tools/progress/progress_line.hpp"
 #include "tools/report/report_page.hpp"
-#include "tools/show/progress_line.hpp"
 #include "tools/show/units.hpp"
 #include "tools/show/wrap_text.hpp"
 

@@ -11,10 +11,10 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
-#include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/size_json.hpp"
 #include "tools/json/typed_axes.hpp"
-#include "tools/show/progress_line.hpp"
+#include "tools/progress/progress_line.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {

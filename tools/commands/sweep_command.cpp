@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <charconv>
 #include <cstdio>
 #include <filesystem>
 #include <memory>
@@ -12,6 +11,7 @@
 #include "sim/designs/reliability_curves.hpp"
 #include "sim/files/csv_text.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/sweep/manifest.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
@@ -21,8 +21,9 @@
 #include "tools/answers/sweep_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/commands/stop_on_signal.hpp"
-#include "tools/show/progress_line.hpp"
+#include "tools/commands/option_checks.hpp"
+#include "tools/progress/progress_line.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
 
@@ -30,7 +31,7 @@ namespace holdwater::tools {
 namespace {
 
 struct SweepArguments {
-    std::string scenario, option, weather, shard, figure = "demand_met_fraction";
+    std::string scenario, option, weather, shard, manifest, figure = "demand_met_fraction";
     std::vector<std::string> vary, out, merge;
     std::size_t sample = 0, sobol = 0;
     int threads = 0;
@@ -59,23 +60,6 @@ Paths paths_of(std::vector<std::string> const& out) {
         place = path;
     }
     return paths;
-}
-
-struct Shard {
-    std::size_t number = 1, of = 1;
-};
-
-Shard shard_of(std::string const& text) {
-    Shard s;
-    if (text.empty()) return s;
-    auto const* const end = text.data() + text.size();
-    auto const first = std::from_chars(text.data(), end, s.number);
-    bool const slash = first.ec == std::errc() && first.ptr != end && *first.ptr == '/';
-    if (!slash || std::from_chars(first.ptr + 1, end, s.of).ptr != end || s.of < 1 ||
-        s.of > sim::most_shards || s.number < 1 || s.number > s.of)
-        throw CLI::ValidationError(
-            "--shard", "'" + text + "' is not K/N with K from 1 to N, such as 2/8 for the second of eight");
-    return s;
 }
 
 sim::SweepSpec spec_of(SweepArguments const& o) {
@@ -164,7 +148,15 @@ void merge(SweepArguments const& o) {
     auto const& head = shards.front().head();
     sim::SweepPlan const plan(head.spec);
     auto tally = tally_of(o, plan, head.figures);
-    if (!paths.hdf5.empty()) sim::merge_shards(shards, paths.hdf5);
+    if (!o.manifest.empty())
+        for (auto const& file : o.merge) sim::check_done(o.manifest, file);
+    if (!paths.hdf5.empty()) {
+        sim::merge_shards(shards, paths.hdf5);
+        if (!o.manifest.empty()) {
+            sim::SweepReader const joined(paths.hdf5);
+            sim::note_done(o.manifest, paths.hdf5, joined.head(), {0, joined.end_row()});
+        }
+    }
     auto const csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, plan, head.figures);
     for (auto const& shard : shards) read_rows(shard, tally, csv.get());
     if (csv) csv->close();
@@ -213,9 +205,7 @@ Sweep make_sweep(SweepArguments const& o) {
 // Runs the remaining rows; false: it was stopped.
 bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomic<bool> const& stop) {
     auto const all = s.rows.end - s.rows.first;
-    auto const done_before = from - s.rows.first;
-    ProgressLine progress(
-        "sweep", static_cast<double>(done_before) / static_cast<double>(std::max(all, std::size_t{1})));
+    ProgressLine progress(from - s.rows.first, all);
     auto const next = sim::run_blocks(
         s.plan, {from, s.rows.end}, s.head.figures.size(), [&](sim::SweepBlock& b) { s.years.run(b); },
         [&](sim::SweepBlock const& b) {
@@ -254,6 +244,7 @@ void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
         throw;
     }
     store.commit();
+    if (!o.manifest.empty()) sim::note_done(o.manifest, paths.hdf5, s.head, s.rows);
     if (csv) csv->close();
     answer(o, paths, tally, s.lanes, s.head.provenance);
 }
@@ -345,8 +336,11 @@ void run(SweepArguments const& o, int& exit_code) {
         sim::check_output_is_not_read(path, {o.scenario, o.weather});
         if (!o.resume || !sim::is_damaged_sweep(path)) sim::check_output(path, sim::outputs::sweep, {});
     }
-    if (paths.hdf5.empty() && (o.resume || !o.shard.empty()))
-        throw CLI::ValidationError(o.resume ? "--resume" : "--shard", "needs --out FILE.h5");
+    if (paths.hdf5.empty() && (o.resume || !o.shard.empty() || !o.manifest.empty()))
+        throw CLI::ValidationError(o.resume             ? "--resume"
+                                   : o.manifest.empty() ? "--shard"
+                                                        : "--manifest",
+                                   "needs --out FILE.h5");
     sim::ThreadLimit const limit(o.threads);
     StopOnSignal const signal;
     auto sweep = make_sweep(o);
@@ -406,7 +400,8 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
     c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
     c->add_option("--merge", o->merge,
                   "Instead of running: join the shards' files; one whole file: show it again");
-    for (auto const* other : {"--seed", "--resume", "--shard", "--merge"})
+    add_manifest(*c, o->manifest);
+    for (auto const* other : {"--seed", "--resume", "--shard", "--merge", "--manifest"})
         curves->excludes(c->get_option(other));
     add_threads(*c, o->threads);
     add_units(*c, o->units, "Units of the summary (default metric); tables are in SI units");

@@ -13,10 +13,10 @@
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
-#include "tools/commands/stop_on_signal.hpp"
 #include "tools/json/years_json.hpp"
+#include "tools/progress/progress_line.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/json_text.hpp"
-#include "tools/show/progress_line.hpp"
 #include "tools/show/table_out.hpp"
 
 namespace holdwater::tools {

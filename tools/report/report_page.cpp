@@ -60,23 +60,32 @@ std::string json_in_html(Json const& json) {
     return out;
 }
 
+std::string rendered(std::string_view page, Json const& content,
+                     std::vector<std::pair<std::string, std::string>> const& parts) {
+    mustache::data data{mustache::data::type::object};
+    for (auto const& [key, value] : content.items()) data.set(key, data_of(value));
+    for (auto const& [key, text] : parts) data.set(key, text);
+    mustache::mustache whole{std::string(page)};
+    std::string out = whole.render(data);
+    if (!whole.is_valid()) throw std::logic_error("the page's template: " + whole.error_message());
+    return out;
+}
+
 std::string report_page(Json const& content, ReportAssets const& assets) {
     bool const drawn = !assets.script.empty();
-    mustache::data data{mustache::data::type::object};
-    for (auto const& [key, value] : content.items())
-        if (key != "charts" && key != "figures") data.set(key, data_of(value));
-    data.set("drawn", mustache::data{drawn});
-    data.set("style", std::string(assets.style));
-    data.set("script", std::string(assets.script));
-    data.set("notices", std::string(assets.notices));
-    data.set("script_source", drawn ? fmt::format("'{}'", assets.script_hash) : std::string("'none'"));
-    data.set("charts_json", drawn ? json_in_html(content["charts"]) : std::string());
-    data.set("plot", std::string(assets.plot));
-    data.set("design_table", std::string(assets.design_table));
-    mustache::mustache page{std::string(assets.page)};
-    std::string out = page.render(data);
-    if (!page.is_valid()) throw std::logic_error("the page's template: " + page.error_message());
-    return out;
+    Json shown = content;
+    shown.erase("charts");
+    shown.erase("figures");
+    shown["drawn"] = drawn;
+    return rendered(
+        assets.page, shown,
+        {{"style", std::string(assets.style)},
+         {"script", std::string(assets.script)},
+         {"notices", std::string(assets.notices)},
+         {"script_source", drawn ? fmt::format("'{}'", assets.script_hash) : std::string("'none'")},
+         {"charts_json", drawn ? json_in_html(content["charts"]) : std::string()},
+         {"plot", std::string(assets.plot)},
+         {"design_table", std::string(assets.design_table)}});
 }
 
 }  // namespace holdwater::tools

@@ -2,6 +2,8 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 #include "tools/report/report_content.hpp"
 
@@ -19,6 +21,11 @@ ReportAssets report_assets();
 /// The page: one HTML file that needs no other files. The template escapes every text. Numbers for the plots
 /// are JSON that cannot end its element. Throws std::logic_error if the template is wrong.
 std::string report_page(Json const& content, ReportAssets const& assets);
+
+/// A template with this content, every text of it escaped; `parts` are put in as they are. Throws
+/// std::logic_error if the template is wrong.
+std::string rendered(std::string_view page, Json const& content,
+                     std::vector<std::pair<std::string, std::string>> const& parts);
 
 /// JSON for a script element: ASCII only, without any character that has a meaning in HTML.
 std::string json_in_html(Json const& json);

@@ -44,6 +44,10 @@ ReportUnits report_units(scenarios::Scenario const& scenario) {
 
 std::string ReportShow::volume(double m3) const { return quantity(units, m3, "m3"); }
 
+std::string ReportShow::daily_volume(double m3_per_day) const {
+    return quantity(units, m3_per_day, "m3/day");
+}
+
 std::string ReportShow::fuel(double liters) const { return quantity(units, liters, "L", 1); }
 
 std::string ReportShow::fuel_rate(double liters_per_h) const {

@@ -17,6 +17,7 @@ struct ReportShow {
     ReportUnits units = ReportUnits::metric;
 
     std::string volume(double m3) const;
+    std::string daily_volume(double m3_per_day) const;
     std::string fuel(double liters) const;
     std::string fuel_rate(double liters_per_h) const;
     std::string motor_power(double shaft_w) const;

@@ -1,4 +1,4 @@
-#include "tools/commands/stop_on_signal.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 
 #include <signal.h>
 

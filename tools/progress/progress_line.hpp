@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <chrono>
+#include <cstddef>
 #include <cstdio>
 #include <functional>
 #include <string>
@@ -25,8 +26,11 @@ inline std::string duration_text(double seconds) {
 /// a terminal. One thread at a time may use it.
 class ProgressLine {
   public:
-    /// `what`: words for a study that only tells its share. `share`: already done when it begins.
-    explicit ProgressLine(std::string what, double share = 0) : what_(std::move(what)), first_(share) {}
+    /// `what`: words for a study that only tells its share.
+    explicit ProgressLine(std::string what) : what_(std::move(what)) {}
+    /// A run that goes on where an earlier one ended.
+    ProgressLine(std::size_t done, std::size_t all)
+        : first_(all > 0 ? static_cast<double>(done) / static_cast<double>(all) : 0) {}
     ~ProgressLine() { clear(); }
     ProgressLine(ProgressLine const&) = delete;
     ProgressLine& operator=(ProgressLine const&) = delete;
@@ -74,7 +78,7 @@ class ProgressLine {
     }
 
     std::string what_;
-    double first_, last_s_ = 0;
+    double first_ = 0, last_s_ = 0;
     bool watched_ = ::isatty(STDERR_FILENO) != 0, shown_ = false;
     std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
 };
