@@ -16,10 +16,12 @@ double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h
         double const steps_done = std::floor(t_s / clock.longest_step_s * (1 + 1e-12));
         limit_s = std::min(limit_s, (steps_done + 1) * clock.longest_step_s - t_s);
     }
-    // A rule that is due now, except for rounding, applies within a millionth of a second.
+    // A rule that is due now, except for rounding, applies within a millionth of a second. A rule that is due
+    // when the hour ends applies in the next hour, with its loads: rounding must not put it before the end.
     constexpr double least_step_s = 1e-6;
-    return std::min(limit_s,
-                    std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s));
+    double const rule_s =
+        std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s);
+    return rule_s > seconds_per_hour - t_s - least_step_s ? limit_s : std::min(limit_s, rule_s);
 }
 
 // What loads and motors take at this moment, or ask for where nothing supplies them. A backup may be too

@@ -85,6 +85,28 @@ TEST_CASE("the battery works from the high price to its reserve and is charged a
     CHECK(after.summary.grid_low_kwh == 0);
 }
 
+// 7 kW go off at 16 h, just when the high price begins and the loads come to an inverter of 6 kW, at whatever
+// moment taps and pump changed before: they come with the loads of the new hour. An hour longer, and each day
+// the inverter trips.
+TEST_CASE("loads that go off as the high price begins do not trip the inverter") {
+    auto s = on_tariff();
+    s.battery_behavior.store.acceptance_per_h = 1;  // computed step by step
+    s.inverter.rated_power_w = 6000;
+    s.rules.trip_on_overload = true;
+    constexpr std::size_t days = 60;
+    for (std::size_t const until : {16U, 17U}) {
+        auto in = steady_inputs(0, 900, 0, 1e-3);
+        for (std::size_t d = 0; d < days; ++d) {
+            in.demand_m3[24 * d + 15] = 0.11 + 0.0007 * static_cast<double>(d);
+            in.tap_flow_m3_s[24 * d + 15] = 0.31e-3;
+            for (std::size_t h = 12; h < until; ++h) in.load_w[24 * d + h] = 7000;
+        }
+        auto const result = sim::simulate(s, in, {0, 24 * days});
+        CHECK(result.findings.overload_transfers == (until == 16 ? 0 : days));
+        CHECK((result.findings.inverter_trips > 0) == (until == 17));
+    }
+}
+
 // The outage at 22 h finds what the evening left, the one at 12 h of the next day a charged battery. In the
 // outage that begins at 18 h the battery goes on below the reserve: 0.7 at 18 h, 0.4 at 21 h; back on the
 // grid it is charged up to the reserve only, at 2 kW.
