@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 #include <vector>
@@ -8,6 +9,7 @@
 #include "models/water/pressure_tank.hpp"
 #include "models/water/pump_cycle.hpp"
 #include "sim/base/system.hpp"
+#include "tests/sim/brute_force_supply.hpp"
 #include "tests/sim/brute_force_water.hpp"
 
 namespace holdwater::test {
@@ -22,6 +24,15 @@ inline double reset_after(models::LowPressureCutoff const& c, double now_h) {
     }
 }
 
+/// What a three-phase inverter carries in all with these loads on its phases: the loads, and as much besides
+/// on each phase as is left on the fullest.
+inline double carried_by_phases_w(models::InverterParameters const& inv,
+                                  std::array<double, 3> const& load_w) {
+    double const phase_va = inv.phase_va > 0 ? inv.phase_va : inv.rated_power_w / 3;
+    double const left_w = phase_va - std::max({load_w[0], load_w[1], load_w[2]});
+    return std::min(load_w[0] + load_w[1] + load_w[2] + 3 * left_w, inv.rated_power_w);
+}
+
 /// What a logger on site would see at the end of an interval: sums since the interval before, and the SOC.
 struct LoggedInterval {
     double soc = 0, array_kwh = 0, pump_kwh = 0, load_kwh = 0, backup_kwh = 0, delivered_m3 = 0, starts = 0;
@@ -30,10 +41,12 @@ struct LoggedInterval {
 /// The same equations as the year loop, stepped forward by one second (or a fraction of it) with forward
 /// Euler; thresholds are checked once in each step. No events, no closed forms, nothing shared with sim/
 /// except the parameter structs: what a careful person would write first. Slow; for tests only.
-/// `record`: one entry for each `record_s`, a divisor of the hour; null: none.
+/// `phase_w`: loads on each phase of a three-phase inverter in each hour of the year; null: the inputs say
+/// how uneven the phases are. `record`: one entry for each `record_s`, a divisor of the hour; null: none.
 inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in, int first_hour, int hours,
                               int per_second = 1, std::vector<LoggedInterval>* record = nullptr,
-                              int record_s = 3600) {
+                              int record_s = 3600,
+                              std::vector<std::array<double, 3>> const* phase_w = nullptr) {
     BruteForce sum;
     LoggedInterval seen;
     double starts_before = 0, delivered_before = 0;
@@ -50,11 +63,11 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     double start_left_j = 0, fill_start_left_j = 0, rest_s = 1e9;
     bool filling = false, was_filling = false;
     double e = s.start_soc * cap, w = w_out;
-    bool closed = false, was_running = false, on_backup = false, off = false, calling = false, engine = false,
-         cooling = false, for_the_night = false;
-    bool locked_out = false, building_up = false, gate_high = false;
+    bool closed = false, was_running = false, was_wanted = false, fill_was_wanted = false;
+    bool locked_out = false, building_up = false, gate_high = false, surplus = false;
     double reset_h = 0;
-    double since_h = 0, cool_end_h = 0, stopped_h = -1e9, off_h = -1e9, over_h = -1e9;
+    PlainSource source(s);
+    using From = PlainSource::From;
     // The inverter's loss: at no load what it draws idle, which it never falls under; below a tenth of the
     // rating the extra loss grows evenly with the load.
     auto const& inv = s.inverter;
@@ -64,7 +77,6 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
                                (p < 0.1 ? 10 * p * inv.extra_w : inv.extra_w);
         return inv.idle_w + std::max(curve_w, 0.0);
     };
-    double const through_w = inv.pass_through_draw_w ? *inv.pass_through_draw_w : inv.idle_w;
 
     for (int i = 0; i < hours; ++i) {
         auto const h = static_cast<std::size_t>((first_hour + i) % sim::hours_per_year);
@@ -75,90 +87,49 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             if (from == 0 && until == 0) return false;
             return from < until ? clock >= from && clock < until : clock >= from || clock < until;
         };
-        bool warned_now = false;  // decided when the hour begins
-        for (auto const& o : s.outages)
-            if (s.rules.backup == sim::Backup::grid && s.rules.forewarned_h > 0 &&
-                o.end_h - o.start_h >= s.rules.forewarned_over_h && first_hour + i < o.start_h &&
-                first_hour + i >= o.start_h - s.rules.forewarned_h)
-                warned_now = true;
-        bool const surplus =
-            s.cistern &&
-            (warned_now ||
-             (!on_backup && (in.array_power_w[h] >= s.cistern->sun_above_w ||
-                             (cap > 0 && e / cap >= s.cistern->battery_above_soc) ||
-                             in_hours(s.cistern->fill_hours.from, s.cistern->fill_hours.until))));
-        wet.fills_trough(s.trough &&
-                         (warned_now ||
-                          (!on_backup && ((cap > 0 && e / cap >= s.trough->fill_battery_above) ||
-                                          in_hours(s.trough->fill_hours.from, s.trough->fill_hours.until)))));
+        double uneven_w = in.leg_imbalance_w.empty() ? 0 : in.leg_imbalance_w[h];
+        if (phase_w != nullptr) uneven_w = inv.rated_power_w - carried_by_phases_w(inv, (*phase_w)[h]);
         for (int k = 0; k < 3600 * per_second; ++k) {
             double const t = k * dt, now = first_hour + i + t / 3600.0;
-            bool grid_up = true;
-            for (auto const& o : s.outages)
-                if (now >= o.start_h && now < o.end_h) grid_up = false;
-            if (off && e >= s.rules.restart_above * cap && now >= off_h + 1.0 / 60) off = false;
-            // The generator: called at its SOC, and earlier in the last hours before quiet hours so that the
-            // battery lasts the night; warming up, carrying the loads, kept on for its minimum run unless
-            // quiet hours begin, cooling down.
-            auto const& g = s.generator_operation.run;
-            bool const on_set = s.rules.backup == sim::Backup::generator;
+            // What runs, or is switched on without power.
+            bool const from_outside = source.on_backup();
+            double asked_w = (was_running || (!from_outside && was_wanted) ? peak_w : 0) +
+                             (was_filling || (!from_outside && fill_was_wanted) ? fill_peak_w : 0);
+            double const beside_w = from_outside ? source.limit_w() - asked_w : 0;
+            asked_w += beside_w > 0 ? std::min(in.load_w[h], beside_w) : in.load_w[h];
+            source.look(now, e, asked_w, uneven_w, sum);
+            bool const on_backup = source.on_backup(), changed = source.changed();
             double const clock_h = std::fmod(now, 24.0);
-            double const silent_h = std::fmod(g.quiet_to_h - g.quiet_from_h + 24, 24.0);
-            double const into_silence_h = std::fmod(clock_h - g.quiet_from_h + 24, 24.0);
-            bool const silent = into_silence_h < silent_h;
-            bool const evening = silent_h > 0 && !silent && 24 - into_silence_h <= g.top_up_within_h;
-            bool const low = off || e <= s.rules.transfer_below * cap;
-            if (for_the_night && !evening) calling = for_the_night = false;
-            bool warned = false;
-            for (auto const& o : s.outages)
-                if (s.rules.backup == sim::Backup::grid && s.rules.forewarned_h > 0 &&
-                    o.end_h - o.start_h >= s.rules.forewarned_over_h && now < o.start_h &&
-                    now >= o.start_h - s.rules.forewarned_h)
-                    warned = true;
-            double const charge_to =
-                warned ? std::max(s.rules.charge_to, s.rules.forewarned_charge_to) : s.rules.charge_to;
-            if (calling) {
-                calling = warned || off || e < s.rules.return_above * cap || now < over_h + 1.0 / 60;
-                for_the_night = for_the_night && calling && !low;
-            } else if (s.rules.backup != sim::Backup::none) {
-                for_the_night = on_set && evening && !low && e <= s.generator_operation.top_up_below * cap;
-                calling = low || for_the_night || warned;
+            if (k == 0) {  // decided when the hour begins
+                bool const warned = source.warned();
+                surplus = s.cistern &&
+                          (warned || (!on_backup &&
+                                      (in.array_power_w[h] >= s.cistern->sun_above_w ||
+                                       (cap > 0 && e / cap >= s.cistern->battery_above_soc) ||
+                                       in_hours(s.cistern->fill_hours.from, s.cistern->fill_hours.until))));
+                wet.fills_trough(
+                    s.trough &&
+                    (warned ||
+                     (!on_backup && ((cap > 0 && e / cap >= s.trough->fill_battery_above) ||
+                                     in_hours(s.trough->fill_hours.from, s.trough->fill_hours.until)))));
             }
-            if (on_set && !engine && !silent && calling && now >= stopped_h + g.min_rest_h) {
-                engine = true;
-                cooling = false;
-                since_h = now;
-            }
-            bool const let_go = !calling && now >= since_h + std::max(g.min_run_h, g.warm_up_h);
-            if (engine && !cooling && (let_go || silent)) {
-                cooling = true;
-                cool_end_h = now + g.cool_down_h;
-            }
-            if (engine && cooling && now >= cool_end_h) {
-                engine = false;
-                stopped_h = now;
-            }
-            bool const loaded = engine && !cooling && now >= since_h + g.warm_up_h;
-            bool const present = on_set ? loaded : s.rules.backup == sim::Backup::grid && grid_up;
-            bool const was_on_backup = on_backup;
-            on_backup = present && (calling || on_set);
-            bool const changed = on_backup != was_on_backup;
-            if (on_backup && changed) over_h = now;
             if (w <= w_in) closed = true;
             double const draw = wet.draw_m3_s(t);
             if (w >= w_out && !(s.constant_pressure && draw >= s.pump_at_level[0].sleep_flow_m3_s))
                 closed = false;
 
-            double limit_w = !on_backup ? s.inverter.rated_power_w
-                             : on_set   ? s.generator->rated_power_w
-                                        : s.rules.backup_limit_w;
-            double const source_w = std::min(limit_w, inv.pass_through_va);
-            if (on_backup) limit_w = std::max(source_w - through_w, 0.0) * inv.pass_through_efficiency;
-            if (!on_backup && e <= s.battery.min_soc * cap && !off) {
-                off = true;
-                off_h = now;
+            // The pressure switch acts within a second: the pump runs for this share of it. Else each cycle
+            // would be longer by a second's water, and after a hundred cycles the two would be out of phase.
+            double share = 1;
+            if (!closed && !s.constant_pressure && !gravity && w - draw * dt <= w_in) {
+                closed = true;
+                share = 1 - (w - w_in) / (draw * dt);
             }
-            if (off && !on_backup) limit_w = 0;
+
+            if (source.from() == From::inverter && e <= s.battery.min_soc * cap) source.switch_off(now);
+            From const from = source.from();
+            bool const through = from == From::grid || from == From::generator;
+            double const limit_w = source.limit_w();
             // The low-pressure cutoff, and the lever that someone holds until cut-in.
             if (s.cutoff) {
                 if (locked_out && now >= reset_h) locked_out = false, building_up = true;
@@ -197,9 +168,10 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             }
             rest_s = running ? 0 : rest_s + dt;
             was_running = running;
+            was_wanted = !gravity && may_run;
             filling = wet.filling_called(filling, surplus);
-            bool const fills = gate_open && filling && wet.well_ready(was_filling) &&
-                               fill_peak_w <= limit_w - (running ? peak_w : 0);
+            fill_was_wanted = gate_open && filling && wet.well_ready(was_filling);
+            bool const fills = fill_was_wanted && fill_peak_w <= limit_w - (running ? peak_w : 0);
             if (fills && (!was_filling || changed)) {
                 fill_start_left_j += s.cistern->fill_motor.start_extra_j;
                 if (gravity) sum.pump_starts += 1;
@@ -210,33 +182,41 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             double const asleep_w = !running && standby_w <= room_w ? standby_w : 0;
             room_w -= asleep_w;
             double const load = std::min(in.load_w[h], std::max(room_w, 0.0));
-            PumpNow const now_pump = running ? wet.pump_now(w, w_out, draw) : PumpNow{};
+            PumpNow now_pump = running ? wet.pump_now(w, w_out, draw) : PumpNow{};
+            double const rise = (now_pump.flow_m3_s - draw) * dt;
+            bool const opens = running && !s.constant_pressure && rise > 0 && w + rise > w_out;
+            if (opens) share = (w_out - w) / rise;
+            now_pump.flow_m3_s *= share;
+            now_pump.power_w *= share;
             FillPointNow const now_fill = fills ? wet.fill_now() : FillPointNow{};
             // A start is over within a second.
             double const start_w = running ? std::exchange(start_left_j, 0.0) / dt : 0;
             double const fill_start_w = fills ? std::exchange(fill_start_left_j, 0.0) / dt : 0;
             double const ac = load + asleep_w + now_pump.power_w + start_w + now_fill.power_w + fill_start_w;
-            sum.load_served_kwh += ac * dt / 3.6e6;
+            sum.ac_served_kwh += ac * dt / 3.6e6;
 
             double dc = s.dc_standby_w;
-            if (!on_backup && !off) dc += ac + loss_w(ac);
-            double const from_backup_w = ac / inv.pass_through_efficiency + through_w;
-            if (engine) sum.generator_h += dt / 3600;
+            if (from == From::inverter) dc += ac + loss_w(ac);
+            double const drawn_w =
+                through ? ac / inv.pass_through_efficiency + std::min(source.own_draw_w(), source.source_w())
+                        : ac;
+            if (source.engine_runs()) sum.generator_h += dt / 3600;
             double charger = 0;
-            if (on_backup && charge_to > 0 && e < charge_to * cap)
-                charger =
-                    std::min({s.charger.dc_power_limit_w, (source_w - from_backup_w) * s.charger.efficiency,
-                              std::max(1e3 * s.battery.charge_limit_kw + dc - pv, 0.0)});
-            // A full battery takes no more than it loses.
-            if (charge_to == 1)
-                charger = std::min(
-                    charger, std::max((cap - e) / s.battery.charge_efficiency * 3.6e6 / dt + dc - pv, 0.0));
+            // Up to its level, which it must be seen to reach; there it gives what battery and DC side lose.
+            double const level = std::min(source.charge_to() * (1 + 1e-9), 1.0) * cap;
+            double const fill =
+                (level - e + s.battery.self_discharge_per_h * e * dt / 3600) / s.battery.charge_efficiency;
+            if (level > 0 && e <= level)
+                charger = std::min({s.charger.dc_power_limit_w,
+                                    std::max(source.source_w() - drawn_w, 0.0) * s.charger.efficiency,
+                                    std::max(1e3 * s.battery.charge_limit_kw + dc - pv, 0.0),
+                                    std::max(fill * 3.6e6 / dt + dc - pv, 0.0)});
             double const into = std::min(pv + charger - dc, 1e3 * s.battery.charge_limit_kw);
-            if (on_backup) {
-                double const backup_w = from_backup_w + charger / s.charger.efficiency;
-                sum.pass_through_kwh += (from_backup_w - ac) * dt / 3.6e6;
-                if (s.rules.backup == sim::Backup::grid) sum.grid_kwh += backup_w * dt / 3.6e6;
-            }
+            double const backup_kwh = through || from == From::straight
+                                          ? (drawn_w + charger / s.charger.efficiency) * dt / 3.6e6
+                                          : 0;
+            if (through) sum.pass_through_kwh += (drawn_w - ac) * dt / 3.6e6;
+            (from == From::generator ? sum.generator_kwh : sum.grid_kwh) += backup_kwh;
             double taken = into * dt / 3.6e6;
             // The array gives what the DC side and the battery take, and the charger the rest.
             double const room_kwh = (cap - e) / s.battery.charge_efficiency;
@@ -260,6 +240,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
                 w += now_pump.flow_m3_s * dt - given;
                 if (s.cistern) wet.cistern_step(now_fill.flow_m3_s * dt, now_pump.flow_m3_s * dt, false, sum);
             }
+            if (opens) closed = false;
             double const pumped = s.cistern ? now_fill.flow_m3_s * dt : now_pump.flow_m3_s * dt;
             sum.pumped_m3 += pumped;
             if (fills) sum.fill_run_h += dt / 3600;
@@ -270,7 +251,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             seen.array_kwh += sun_w / s.controller_efficiency * dt / 3.6e6;
             seen.pump_kwh += motor_w * dt / 3.6e6;
             seen.load_kwh += (ac - motor_w) * dt / 3.6e6;
-            if (on_backup) seen.backup_kwh += (from_backup_w + charger / s.charger.efficiency) * dt / 3.6e6;
+            seen.backup_kwh += backup_kwh;
             if ((k + 1) % (record_s * per_second) != 0) continue;
             seen.soc = e / cap;
             seen.delivered_m3 = sum.delivered_m3 - std::exchange(delivered_before, sum.delivered_m3);

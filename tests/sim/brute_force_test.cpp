@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <filesystem>
 #include <iostream>
 #include <string>
@@ -11,12 +12,13 @@
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/year/simulate.hpp"
+#include "tests/sim/random_sources.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 #include "weather/read_weather.hpp"
 
 using namespace holdwater;
-using test::Near;
+using test::Draw, test::Near;
 
 namespace {
 
@@ -27,22 +29,27 @@ struct Row {
     int first_day;
 };
 
-// Two weeks by both; returns the year loop's figures.
-sim::Summary compare(sim::System const& system, sim::HourlyInputs const& inputs, int first_day) {
-    constexpr int hours = 14 * 24;
+// Two weeks by both, or other days; returns the year loop's figures.
+sim::Summary compare(sim::System const& system, sim::HourlyInputs const& inputs, int first_day, int days = 14,
+                     test::PhaseLoads const* phase_w = nullptr) {
+    int const hours = 24 * days;
     auto const result = sim::simulate(system, inputs, {first_day * 24, hours});
     auto const& s = result.summary;
-    auto const b = test::brute_force(system, inputs, first_day * 24, hours);
+    auto const b = test::brute_force(system, inputs, first_day * 24, hours, 1, nullptr, 3600, phase_w);
     CAPTURE(first_day);
     CHECK(s.water_delivered_m3 == Near{b.delivered_m3, 0, 0.001});
     CHECK(s.battery_in_kwh == Near{b.battery_in_kwh, 0, 0.01});
     CHECK(s.battery_out_kwh == Near{b.battery_out_kwh, 0, 0.01});
     // A generator that runs in neither of the two is equal; the hundredth of an hour is for that case.
     CHECK(s.generator_run_h == Near{b.generator_h, 0.01, 0.02});
+    CHECK(s.generator_kwh == Near{b.generator_kwh, 0.01, 0.02});
     CHECK(s.grid_kwh == Near{b.grid_kwh, 0.01, 0.02});
     CHECK(s.pass_through_loss_kwh == Near{b.pass_through_kwh, 0.01, 0.02});
     CHECK(s.pump_starts == Near{b.pump_starts, 0.5, 0.01});
-    CHECK(s.ac_served_kwh == Near{b.load_served_kwh, 0, 0.001});
+    CHECK(s.transfers == Near{b.transfers, 0.5, 0.01});
+    CHECK(result.findings.inverter_trips == Near{b.inverter_trips, 0.5, 0});
+    CHECK(result.findings.overload_transfers == Near{b.overload_transfers, 0.5, 0});
+    CHECK(s.ac_served_kwh == Near{b.ac_served_kwh, 0, 0.001});
     double pumped_m3 = 0, inflow_m3 = 0;
     for (auto const& r : result.hours) {
         pumped_m3 += r.water_pumped_m3;
@@ -53,6 +60,8 @@ sim::Summary compare(sim::System const& system, sim::HourlyInputs const& inputs,
     CHECK(result.findings.dry_run_trips == Near{b.trips, 1, 0.05});
     CHECK(result.findings.fill_pump_run_h == Near{b.fill_run_h, 0.02, 0.01});
     CHECK(result.findings.low_pressure_cutoffs == Near{b.cutoffs, 0.5, 0});
+    CHECK(std::abs(s.energy_residual_kwh) < 1e-9);
+    CHECK(std::abs(s.water_residual_m3) < 1e-9);
     return s;
 }
 
@@ -215,6 +224,37 @@ TEST_CASE("the dry-run trips of a low-yield well agree over years") {
         plain_trips += test::brute_force(system, inputs, 0, 8760).trips;
     }
     CHECK(trips == Near{plain_trips, 0, 0.08});
+}
+
+namespace {
+
+// A design with a grid and a plain water side.
+struct Drawn {
+    sim::System system;
+    sim::HourlyInputs inputs;
+};
+constexpr int drawn_days = 20;
+Drawn on_grid(Draw& draw) {
+    Drawn d{test::random_system(draw), {}};
+    d.system.battery.discharge_limit_kw = 1e3;  // the integrator has none
+    d.inputs = test::random_inputs(draw, 24 * drawn_days);
+    test::random_grid(draw, d.system, 24 * drawn_days);
+    return d;
+}
+
+}  // namespace
+
+TEST_CASE("random designs with a generator beside the grid agree") {
+    double generator_h = 0;
+    for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto d = on_grid(draw);
+        d.system.rules.grid_first = draw.coin();
+        test::random_second_backup(draw, d.system);
+        generator_h += compare(d.system, d.inputs, 0, drawn_days).generator_run_h;
+    }
+    CHECK(generator_h > 100);
 }
 
 TEST_SUITE_END();
