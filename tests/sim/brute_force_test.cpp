@@ -257,4 +257,16 @@ TEST_CASE("random designs with a generator beside the grid agree") {
     CHECK(generator_h > 100);
 }
 
+TEST_CASE("random designs whose battery works for the bill agree") {
+    double transfers = 0;
+    for (std::uint64_t seed = 101; seed <= 108; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto d = on_grid(draw);
+        test::random_tariff(draw, d.system);
+        transfers += compare(d.system, d.inputs, 0, drawn_days).transfers;
+    }
+    CHECK(transfers > 8 * drawn_days);
+}
+
 TEST_SUITE_END();
