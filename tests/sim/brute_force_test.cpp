@@ -269,4 +269,19 @@ TEST_CASE("random designs whose battery works for the bill agree") {
     CHECK(transfers > 8 * drawn_days);
 }
 
+TEST_CASE("random designs bypassed by hand, or at listed hours, agree") {
+    double transfers = 0, unserved_kwh = 0;
+    for (std::uint64_t seed = 201; seed <= 208; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto d = on_grid(draw);
+        test::random_bypass(draw, d.system, 24 * drawn_days);
+        auto const s = compare(d.system, d.inputs, 0, drawn_days);
+        transfers += s.transfers;
+        unserved_kwh += s.load_unserved_kwh;
+    }
+    CHECK(transfers > 50);
+    CHECK(unserved_kwh > 10);
+}
+
 TEST_SUITE_END();
