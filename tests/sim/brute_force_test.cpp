@@ -284,4 +284,20 @@ TEST_CASE("random designs bypassed by hand, or at listed hours, agree") {
     CHECK(unserved_kwh > 10);
 }
 
+TEST_CASE("random designs whose inverter trips when it takes over agree") {
+    double trips = 0;
+    for (std::uint64_t seed = 301; seed <= 308; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto d = on_grid(draw);
+        d.system.rules.grid_first = draw(0, 1) < 0.8;
+        if (draw.coin()) test::random_second_backup(draw, d.system);
+        test::random_small_inverter(draw, d.system, d.inputs);
+        test::random_overload_trip(draw, d.system);
+        compare(d.system, d.inputs, 0, drawn_days);
+        trips += sim::simulate(d.system, d.inputs, {0, 24 * drawn_days}).findings.inverter_trips;
+    }
+    CHECK(trips > 20);
+}
+
 TEST_SUITE_END();
