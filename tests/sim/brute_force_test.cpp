@@ -300,4 +300,16 @@ TEST_CASE("random designs whose inverter trips when it takes over agree") {
     CHECK(trips > 20);
 }
 
+TEST_CASE("random designs with uneven phases agree") {
+    double unserved_kwh = 0;
+    for (std::uint64_t seed = 401; seed <= 408; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto d = on_grid(draw);
+        auto const phases = test::random_phases(draw, d.system, d.inputs);
+        unserved_kwh += compare(d.system, d.inputs, 0, drawn_days, &phases).load_unserved_kwh;
+    }
+    CHECK(unserved_kwh > 10);
+}
+
 TEST_SUITE_END();
