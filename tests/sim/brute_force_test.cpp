@@ -312,4 +312,14 @@ TEST_CASE("random designs with uneven phases agree") {
     CHECK(unserved_kwh > 10);
 }
 
+TEST_CASE("random designs with these rules together agree") {
+    for (std::uint64_t seed = 501; seed <= 512; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto d = on_grid(draw);
+        auto const phases = test::random_sources(draw, d.system, d.inputs, 24 * drawn_days);
+        compare(d.system, d.inputs, 0, drawn_days, phases.empty() ? nullptr : &phases);
+    }
+}
+
 TEST_SUITE_END();
