@@ -95,8 +95,11 @@ bool SupplySide::trips_at_load_start(Feed was, double now_h) {
 bool SupplySide::trips_at_overload(Feed was, double carried_w, double now_h) {
     if (feed_ != Feed::inverter) overload_end_h_ = -never;
     if (feed_ == Feed::backup) overloaded_ = false;
+    // From a bypass the loads come to the inverter all at once, even if the grid went before someone came.
+    if (feed_ == Feed::bypass) overloaded_ = true;
     if (feed_ != Feed::inverter || !s_.rules.trip_on_overload) return false;
-    bool const begins = was == Feed::backup || (was == Feed::nothing && overloaded_),
+    bool const from_source = was == Feed::backup || was == Feed::bypass;
+    bool const begins = from_source || (was == Feed::nothing && overloaded_),
                ends = overload_end_h_ > -never && now_h >= overload_end_h_;
     if (!begins && !ends) return false;
     overload_end_h_ = -never;
@@ -105,7 +108,7 @@ bool SupplySide::trips_at_overload(Feed was, double carried_w, double now_h) {
         overloaded_ = false;
         return false;
     }
-    if (was == Feed::backup) ++overload_transfers_;
+    if (from_source) ++overload_transfers_;
     double const allowed_s = begins ? models::allowed_seconds(s_.inverter, ratio) : 0;
     if (allowed_s > 0) {
         overload_w_ = std::min(carried_w, brought_w_);

@@ -175,6 +175,8 @@ std::vector<Feature> const features{
     {"outages known before", [](auto const& s, auto const&) { return s.rules.forewarned_h > 0; }},
     {"generator beside the grid", [](auto const& s, auto const&) { return s.rules.second.has_value(); }},
     {"tariff", [](auto const& s, auto const&) { return s.rules.tariff.has_value(); }},
+    {"hours of bypass", [](auto const& s, auto const&) { return !s.rules.bypass.empty(); }},
+    {"three phases", [](auto const& s, auto const&) { return s.inverter.legs == 3; }},
     {"transfer by hand", [](auto const& s, auto const&) { return s.rules.by_hand; }},
     {"transfer break", [](auto const& s, auto const&) { return s.rules.break_s > 0; }},
     {"motor start", [](auto const& s, auto const&) { return s.pump_start.apparent_kva > 0; }},

@@ -193,7 +193,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             double const start_w = running ? std::exchange(start_left_j, 0.0) / dt : 0;
             double const fill_start_w = fills ? std::exchange(fill_start_left_j, 0.0) / dt : 0;
             double const ac = load + asleep_w + now_pump.power_w + start_w + now_fill.power_w + fill_start_w;
-            sum.load_served_kwh += ac * dt / 3.6e6;
+            sum.ac_served_kwh += ac * dt / 3.6e6;
 
             double dc = s.dc_standby_w;
             if (from == From::inverter) dc += ac + loss_w(ac);
@@ -202,7 +202,8 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
                         : ac;
             if (source.engine_runs()) sum.generator_h += dt / 3600;
             double charger = 0;
-            // Up to its level, which it must be seen to reach; there it gives what battery and DC side lose.
+            // Up to a billionth above its level, so that a rule at the same level is met; there it gives what
+            // battery and DC side lose.
             double const level = std::min(source.charge_to() * (1 + 1e-9), 1.0) * cap;
             double const fill =
                 (level - e + s.battery.self_discharge_per_h * e * dt / 3600) / s.battery.charge_efficiency;

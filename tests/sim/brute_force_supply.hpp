@@ -37,7 +37,7 @@ class PlainSource {
     [[nodiscard]] bool on_backup() const { return through() || from_ == From::straight; }
     /// A running pump was interrupted.
     [[nodiscard]] bool changed() const { return changed_; }
-    [[nodiscard]] bool engine_runs() const { return engine_; }
+    [[nodiscard]] bool engine_runs() const { return engine_ && now_h_ >= since_h_; }
     [[nodiscard]] bool warned() const { return warned_; }
 
     void switch_off(double now_h) {
@@ -194,17 +194,18 @@ class PlainSource {
         goes_ = false;
     }
 
-    // Warming up, carrying the loads, kept on for its minimum run unless quiet hours begin, cooling down.
+    // Cranked, warming up, carrying the loads, kept on for its minimum run unless quiet hours begin, cooling
+    // down.
     void run_generator(bool called) {
         if (!s_.generator || (r_.backup != sim::Backup::generator && !r_.second)) return;
         auto const& g = run();
         if (!engine_ && !silent() && called && now_h_ >= stopped_h_ + g.min_rest_h) {
             engine_ = true;
             cooling_ = false;
-            since_h_ = now_h_;
+            since_h_ = now_h_ + g.crank_s / 3600;  // the first crank works
         }
         bool const let_go = !called && now_h_ >= since_h_ + std::max(g.min_run_h, g.warm_up_h);
-        if (engine_ && !cooling_ && (let_go || silent())) {
+        if (engine_ && !cooling_ && (let_go || (silent() && now_h_ >= since_h_))) {
             cooling_ = true;
             cool_end_h_ = now_h_ + g.cool_down_h;
         }
@@ -230,8 +231,9 @@ class PlainSource {
     bool overload_trips(From was, double asked_w, BruteForce& sum) {
         if (from_ != From::inverter) overload_end_h_ = long_ago_h;
         if (through()) overloaded_ = false;
+        if (from_ == From::straight) overloaded_ = true;  // all comes at once when someone switches back
         if (from_ != From::inverter || !r_.trip_on_overload) return false;
-        bool const comes = was == From::grid || was == From::generator,
+        bool const comes = was == From::grid || was == From::generator || was == From::straight,
                    again = was == From::nothing && overloaded_,
                    over = overload_end_h_ > long_ago_h && now_h_ >= overload_end_h_;
         if (!comes && !again && !over) return false;

@@ -77,6 +77,32 @@ TEST_CASE("a bypassed inverter does not take over when the grid goes") {
     CHECK(late.hours[3].grid_kw == Near{0.9, 1e-9, 0});
 }
 
+// 7 kW are on when someone switches back to an inverter of 6 kW at 9.09 h. It carries them for 30 s and
+// trips, four times; then it waits for someone. The first trip is a new call: bypassed again 2 h later,
+// at 11.09833 h. If the grid goes at 5 h instead, they are on when someone switches back at 7 h.
+TEST_CASE("an inverter that is too small for the loads trips when someone switches back") {
+    auto s = by_hand();
+    s.inverter.rated_power_w = 6000;
+    s.inverter.surge = {{1.2, 30}};
+    s.rules.trip_on_overload = true;
+    auto in = steady_inputs(0, 900, 0, 1e-3);
+    for (std::size_t h = 3; h < 10; ++h) in.array_power_w[h] = 1000;
+    in.load_w[9] = in.load_w[10] = 7000;
+    auto const r = sim::simulate(s, in, {0, 12});
+    CHECK(r.findings.overload_transfers == 1);
+    CHECK(r.findings.inverter_trips == 4);
+    CHECK(r.hours[9].load_served_kw == Near{7 * (0.09 + 120. / 3600), 1e-6, 0});
+    CHECK(r.hours[10].load_served_kw == 0);
+    CHECK(r.hours[10].limit_reason == static_cast<double>(sim::LimitReason::inverter_tripped));
+    CHECK(r.hours[11].grid_kw == Near{0.9 * (12 - 11.09 - 30. / 3600), 1e-6, 0});
+    s.outages = {{5, 9}};
+    in.load_w[7] = 7000;
+    auto const out = sim::simulate(s, in, {0, 8});
+    CHECK(out.findings.inverter_trips == 4);
+    CHECK(out.hours[7].load_served_kw == Near{7 * 120. / 3600, 1e-6, 0});
+    CHECK(std::abs(out.summary.energy_residual_kwh) < 1e-9);
+}
+
 TEST_CASE("keys: refused with what is accepted") {
     CHECK(refused("kind = \"grid\"\ntransfer = \"by-hand\"\nhand_response = \"3 h\"") == "");
     CHECK(refused("kind = \"grid\"\nhand_response = \"3 h\"").find("needs transfer") != std::string::npos);

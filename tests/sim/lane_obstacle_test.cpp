@@ -4,6 +4,7 @@
 
 #include <functional>
 #include <string>
+#include <vector>
 
 #include "sim/batch/batch.hpp"
 #include "tests/sim/plain_system.hpp"
@@ -63,6 +64,23 @@ TEST_CASE("lanes refuse what they do not carry, and say what") {
               s.rules.backup = sim::Backup::grid;
           }) == "the grid first");
     CHECK(obstacle([](sim::System& s) { s.rules.second.emplace(); }) == "");
+    CHECK(obstacle([&](sim::System& s) {
+              grid_first(s);
+              s.rules.backup = sim::Backup::grid;
+              s.rules.second.emplace();
+          }) == "the grid first");
+    // An hour in which one of these applies is run alone (sim/batch compares them).
+    for (auto const& carried : std::vector<std::function<void(sim::System&)>>{
+             [](sim::System& s) { s.rules.by_hand = true; },
+             [](sim::System& s) {
+                 s.rules.bypass = {{5, 9}};
+             },
+             [](sim::System& s) { s.rules.trip_on_overload = true; },
+             [](sim::System& s) { s.inverter.legs = 3; }})
+        CHECK(obstacle([&](sim::System& s) {
+                  s.rules.backup = sim::Backup::grid;
+                  carried(s);
+              }) == "");
     CHECK(obstacle([](sim::System& s) { s.rules.tariff.emplace(); }) == "a tariff");
 }
 

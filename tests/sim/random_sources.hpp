@@ -41,7 +41,7 @@ inline void random_grid(Draw& draw, sim::System& s, int hours) {
 inline void random_second_backup(Draw& draw, sim::System& s) {
     scenarios::SecondBackup second;
     second.transfer_below = draw(s.battery.min_soc + 0.01, 0.8);
-    second.return_above = draw(second.transfer_below + 0.02, 1);
+    second.return_above = draw(second.transfer_below + 0.15, 1);
     second.charge_to = draw.coin() ? 0 : draw(second.transfer_below + 0.01, 1);
     second.break_s = draw.coin() ? draw(0, 15) : 0;
     s.rules.second = second;
@@ -83,12 +83,16 @@ inline void random_bypass(Draw& draw, sim::System& s, int hours) {
     }
 }
 
-/// An inverter that is often too small for what grid or generator carried, and trips.
-inline void random_overload_trip(Draw& draw, sim::System& s, sim::HourlyInputs& in) {
-    auto& r = s.rules;
+/// Larger loads, and an inverter that is often too small for what grid or generator carried.
+inline void random_small_inverter(Draw& draw, sim::System& s, sim::HourlyInputs& in) {
     double const factor = draw(1, 4);
     for (double& load_w : in.load_w) load_w *= factor;
     s.inverter.rated_power_w = draw(0.3, 1) * (1000 + *std::max_element(in.load_w.begin(), in.load_w.end()));
+}
+
+/// The inverter trips when it takes over more than its rating.
+inline void random_overload_trip(Draw& draw, sim::System& s) {
+    auto& r = s.rules;
     s.inverter.surge = {{2, 5}, {1.5, 30}, {1.1, 1800}};
     if (draw.coin()) s.inverter.surge = {{1.2, draw(1, 60)}};
     if (draw(0, 1) < 0.2) s.inverter.surge.clear();
@@ -125,6 +129,24 @@ inline PhaseLoads random_phases(Draw& draw, sim::System& s, sim::HourlyInputs& i
     weather::WeatherYear year;
     year.temperature_c.assign(in.load_w.size(), 20);
     sim::add_loads(loads, s.inverter, year, in);
+    return phases;
+}
+
+/// On a grid (random_grid) each of these rules by chance, as far as they go together. Loads by phase if there
+/// are three phases.
+inline PhaseLoads random_sources(Draw& draw, sim::System& s, sim::HourlyInputs& in, int hours) {
+    s.rules.grid_first = draw.coin();
+    if (draw.coin())
+        random_tariff(draw, s);
+    else if (draw.coin())
+        random_bypass(draw, s, hours);
+    if (!s.rules.by_hand && draw.coin()) random_second_backup(draw, s);
+    PhaseLoads phases;
+    if (draw.coin())
+        phases = random_phases(draw, s, in);
+    else if (draw.coin())
+        random_small_inverter(draw, s, in);
+    if (draw.coin()) random_overload_trip(draw, s);
     return phases;
 }
 

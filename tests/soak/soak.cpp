@@ -12,6 +12,7 @@
 
 #include "sim/year/simulate.hpp"
 #include "tests/sim/brute_force.hpp"
+#include "tests/sim/random_sources.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/sim/random_water.hpp"
 #include "tests/sim/run_laws.hpp"
@@ -145,8 +146,8 @@ struct Comparison {
 };
 
 // The water side and the plain supply against integration of the same equations in steps of a second or less.
-// The integration does not have two wells, voltage, classes of loads, tapers, ratings shared among loads,
-// aquifers, or a protection that latches.
+// The integration does not have two wells, voltage, classes of loads, tapers, aquifers, a protection that
+// latches, starts that do not fit, or a limit of the battery's discharge.
 void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
     constexpr int few = 48;
     Draw draw(seed);
@@ -156,9 +157,16 @@ void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
     if (s.generator) s.generator->rated_power_w = 1e5;
     if (s.well) s.well->casing->restart_tries = -1, s.well->aquifer.reset();
     if (s.cistern && s.cistern->gravity) s.constant_pressure = false;
-    auto const in = test::random_wet_inputs(draw, s, few);
+    auto in = test::random_wet_inputs(draw, s, few);
+    // Half of the designs have a grid with more rules.
+    test::PhaseLoads phases;
+    if (draw.coin()) {
+        test::random_grid(draw, s, few);
+        phases = test::random_sources(draw, s, in, few);
+    }
     auto const a = sim::simulate(s, in, {0, few}).summary;
-    auto const b = test::brute_force(s, in, 0, few, per_second);
+    auto const b =
+        test::brute_force(s, in, 0, few, per_second, nullptr, 3600, phases.empty() ? nullptr : &phases);
     auto& of = comparison.of;
     of[0].add(a.water_delivered_m3, b.delivered_m3);
     of[1].add(a.ac_served_kwh, b.ac_served_kwh);
