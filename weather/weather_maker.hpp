@@ -81,6 +81,6 @@ WeatherYear make_weather(MakeOptions const& options);
 WeatherYear make_weather(MakeOptions const& options, int index);
 
 /// Plain CSV that read_weather can read: comment lines (the year's note), site lines, header, 8760 rows.
-void write_plain_csv(std::ostream& out, WeatherYear const& year);
+std::string plain_csv_of(WeatherYear const& year);
 
 }  // namespace holdwater::weather

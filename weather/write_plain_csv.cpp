@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <iterator>
-#include <ostream>
+#include <string>
 
 #include "weather/weather_maker.hpp"
 
@@ -22,7 +22,7 @@ double without_minus_zero(double value) { return value > -0.005 && value <= 0 ? 
 
 }  // namespace
 
-void write_plain_csv(std::ostream& out, WeatherYear const& year) {
+std::string plain_csv_of(WeatherYear const& year) {
     fmt::memory_buffer text;
     auto to = std::back_inserter(text);
     for (std::size_t at = 0; at < year.note.size();) {
@@ -48,7 +48,7 @@ void write_plain_csv(std::ostream& out, WeatherYear const& year) {
         if (has_albedo) fmt::format_to(to, ",{:.3f}", year.albedo[i]);
         text.push_back('\n');
     }
-    out.write(text.data(), static_cast<std::streamsize>(text.size()));
+    return fmt::to_string(text);
 }
 
 }  // namespace holdwater::weather

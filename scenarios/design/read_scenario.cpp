@@ -149,6 +149,7 @@ void read_place(Section& root, Scenario& scenario) {
 
 std::string text_of(toml::table const& document) {
     std::ostringstream out;
+    out.exceptions(std::ios::badbit);  // too little memory must not end in half of the text
     out << toml::toml_formatter(document) << "\n";
     return out.str();
 }

@@ -6,8 +6,8 @@
 
 #include <algorithm>
 #include <fstream>
+#include <iterator>
 #include <optional>
-#include <sstream>
 #include <stdexcept>
 
 #include "scenarios/design/scenario_weather.hpp"
@@ -29,9 +29,7 @@ constexpr std::size_t rows_at_once = 64;
 std::string file_text(std::string const& path) {
     std::ifstream in(path, std::ios::binary);
     if (!in) return "cannot be read";
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
+    return std::string(std::istreambuf_iterator<char>(in), {});
 }
 
 }  // namespace

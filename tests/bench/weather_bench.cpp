@@ -2,7 +2,6 @@
 
 #include <filesystem>
 #include <fstream>
-#include <sstream>
 
 #include "tests/support/places.hpp"
 #include "weather/read_weather.hpp"
@@ -37,9 +36,7 @@ void read_epw(benchmark::State& state) { read_file(state, HOLDWATER_SHARED "/wea
 BENCHMARK(read_epw)->Unit(benchmark::kMillisecond);
 
 void read_plain_csv(benchmark::State& state) {
-    std::ostringstream text;
-    write_plain_csv(text, make_weather(options()));
-    std::string const csv = text.str();
+    std::string const csv = plain_csv_of(make_weather(options()));
     for (auto _ : state) benchmark::DoNotOptimize(read_weather_text(csv, "made"));
 }
 BENCHMARK(read_plain_csv)->Unit(benchmark::kMillisecond);

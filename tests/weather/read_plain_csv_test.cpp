@@ -244,10 +244,12 @@ TEST_CASE("what is wrong with the head is said") {
              {"latitude_deg,40\nlongitude_deg,1\nelevation_m,0\n", columns,
               "t:4: no line \"utc_offset_h,...\" before the header row"},
              {site_lines + "heigth,3\n", columns,
-              "t:8: \"heigth,3\" is not a site line; station, latitude_deg, longitude_deg, elevation_m, "
+              "t:8: \"heigth,3\" is not a site line; station, state, latitude_deg, longitude_deg, "
+              "elevation_m, "
               "utc_offset_h, interval_min and stamp (start, middle or end) are"},
              {site_lines + "stamp,noon\n", columns,
-              "t:8: \"stamp,noon\" is not a site line; station, latitude_deg, longitude_deg, elevation_m, "
+              "t:8: \"stamp,noon\" is not a site line; station, state, latitude_deg, longitude_deg, "
+              "elevation_m, "
               "utc_offset_h, interval_min and stamp (start, middle or end) are"},
              {site_lines, "month,day,hour,ghi,temperature [degC]",
               "t:8: column ghi has no unit; write it behind the name, as in \"ghi [W/m2]\""},

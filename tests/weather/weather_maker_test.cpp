@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
-#include <sstream>
 #include <string>
 #include <vector>
 
@@ -37,12 +36,6 @@ double monthly_mean(std::vector<double> const& values, std::size_t month, int pe
     double sum = 0;
     for (std::size_t i = first; i < end; ++i) sum += values[i];
     return sum / static_cast<double>(end - first);
-}
-
-std::string csv(WeatherYear const& year) {
-    std::ostringstream out;
-    write_plain_csv(out, year);
-    return out.str();
 }
 
 }  // namespace
@@ -120,16 +113,16 @@ TEST_CASE("cloudy days have a small swing of temperature, clear days a large one
 
 TEST_CASE("the same seed gives the same bytes, another seed others, and the file reads back") {
     auto const o = dry_fork();
-    auto const text = csv(make_weather(o));
-    CHECK(text == csv(make_weather(o)));
+    auto const text = plain_csv_of(make_weather(o));
+    CHECK(text == plain_csv_of(make_weather(o)));
     auto other = o;
     other.seed = 8;
-    CHECK(text != csv(make_weather(other)));
+    CHECK(text != plain_csv_of(make_weather(other)));
     CHECK(
         text.starts_with("# Dry Fork is an invented place: this weather is made by a random generator, not "
                          "measured.\n# Seed 7, year 0."));
     auto const back = read_weather_text(text, "made.csv");
-    CHECK(csv(back) == text);
+    CHECK(plain_csv_of(back) == text);
     CHECK(back.station == "Dry Fork (invented place)");
     CHECK(back.repairs.empty());
     CHECK(back.warnings.empty());
@@ -139,7 +132,7 @@ TEST_CASE("the same seed gives the same bytes, another seed others, and the file
 // A digest of a made file: with the same seed another compiler or machine must write the same bytes. The
 // value was written by this code (gold); it changes only when the generator is changed on purpose.
 TEST_CASE("the bytes of seed 7") {
-    auto const text = csv(make_weather(dry_fork()));
+    auto const text = plain_csv_of(make_weather(dry_fork()));
     std::uint64_t digest = 14695981039346656037u;  // FNV-1a, 64 bit
     for (char c : text) digest = (digest ^ static_cast<unsigned char>(c)) * 1099511628211u;
     CHECK(digest == 5404579606609836753u);
@@ -175,8 +168,8 @@ TEST_CASE("many years scatter about the monthly means and are each their own") {
         CHECK(mean[m] == Near{o.clearness[m], 4 * 0.042 / std::sqrt(60.0), 0});
     }
     // A year does not depend on those before it.
-    CHECK(csv(make_weather(o, 0)) == csv(make_weather(o)));
-    CHECK(csv(make_weather(o, 37)) == csv(make_weather(o, 37)));
+    CHECK(plain_csv_of(make_weather(o, 0)) == plain_csv_of(make_weather(o)));
+    CHECK(plain_csv_of(make_weather(o, 37)) == plain_csv_of(make_weather(o, 37)));
 }
 
 TEST_CASE("the days of many years are distributed as the formula says, up to the clear sky") {

@@ -1,11 +1,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <iostream>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
-#include <sstream>
 
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
@@ -157,13 +155,8 @@ void make(WeatherArguments& o) {
     std::copy(o.clearness.begin(), o.clearness.end(), o.made.clearness.begin());
     std::copy(o.temperature_c.begin(), o.temperature_c.end(), o.made.temperature_c.begin());
     auto const year = weather::make_weather(o.made);
-    if (o.out.empty()) {
-        weather::write_plain_csv(std::cout, year);
-        return;
-    }
-    std::ostringstream text;
-    weather::write_plain_csv(text, year);
-    sim::write_whole_file(o.out, text.str());
+    if (o.out.empty()) return fmt::print("{}", weather::plain_csv_of(year));
+    sim::write_whole_file(o.out, weather::plain_csv_of(year));
     fmt::print("{}\n", o.out);
 }
 

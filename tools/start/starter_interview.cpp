@@ -319,9 +319,7 @@ StarterFacts starter_facts(StarterTexts const& texts, StarterTalk const* talk) {
 std::string starter_weather_csv(StarterFacts const& facts) {
     auto made = sim::starter_weather(facts.answers, facts.longitude_deg);
     made.place = fmt::format("Made from latitude {:g}", facts.answers.latitude_deg);
-    std::ostringstream csv;
-    weather::write_plain_csv(csv, weather::make_weather(made));
-    return csv.str();
+    return weather::plain_csv_of(weather::make_weather(made));
 }
 
 }  // namespace holdwater::tools
