@@ -52,7 +52,8 @@ std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInpu
         std::size_t const done = days.size();
         for (int const day : first_days) {
             days.push_back(day);
-            rows.back().level += of_year[static_cast<std::size_t>(24 * day + cloudy.start_hour)].soc;
+            int const hour = 24 * day + cloudy.start_hour;
+            rows.back().level += of_year[static_cast<std::size_t>(hour)].soc;
         }
         for (auto& row : lasts) row.resize(days.size());
         for_each_start(cloudy, first_days, [&](std::size_t d, CheckedInputs const& hours) {
