@@ -15,7 +15,7 @@ constexpr std::string_view of_scenario = "as in the scenario";
 
 struct Asked {
     std::string_view option, what, unit, example;
-    double least, most;
+    double least = 0, most = 0;
 };
 constexpr Asked array_asked{"--array", "rated powers of arrays", "W", "1.6 kW,2.2 kW", 1, 1e5},
     demand_asked{"--demand", "daily demands", "m3/day", "150 gal/day,225 gal/day", 1e-4, 1000},
