@@ -7,6 +7,7 @@
 #include "models/array/pv_module.hpp"
 #include "models/battery/battery_aging.hpp"
 #include "models/water/demand.hpp"
+#include "sim/autonomy/least_size.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -27,15 +28,6 @@ std::vector<double> hours_without_shortage(CloudyPeriodOutcome const& outcome) {
     std::vector<double> hours;
     for (auto const& s : outcome.starts) hours.push_back(s.first_shortage_h);
     return hours;
-}
-
-double first_shortage_h(System const& system, CheckedInputs const& hours, Clock const& clock) {
-    double first_h = CloudyPeriodStart::never;
-    watch(system, hours, clock, [&](int i, HourRecord const& r, auto) {
-        if (r.water_short_m3 > some_water_m3) first_h = i;
-        return std::isinf(first_h);
-    });
-    return first_h;
 }
 
 std::vector<SocAutonomy> lasting_by_level(System const& system, CloudyPeriodInputs cloudy,
@@ -103,9 +95,10 @@ void go_on(AutonomyOptions const& o, double share) {
 
 // The figures from `cloudy_water` on.
 void add_detail(AutonomyFigures& f, scenarios::Scenario const& scenario, weather::WeatherYear const& year,
-                AutonomyOptions const& o, System const& design, CloudyPeriodInputs const& cloudy,
-                std::vector<StoreLevels> const& levels, std::vector<int> const& days) {
+                AutonomyOptions const& o, System const& design, std::vector<StoreLevels> const& levels,
+                std::vector<int> const& days) {
     auto const system = without_backup(design);
+    auto const cloudy = make_cloudy_period_inputs(scenario, year, o.cloudy);
     go_on(o, 0.1);
     auto const in_cloudy = run_cloudy_periods(system, cloudy, days, levels);
     f.cloudy_water = worst_and_median(hours_without_shortage(in_cloudy), days);
@@ -169,22 +162,21 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
         by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
 
     go_on(o, 0);
-    auto const cloudy = make_cloudy_period_inputs(scenario, year, o.cloudy);
-    auto const levels = start_levels(design, cloudy.own, {});
+    auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
+    auto const levels = start_levels(design, site.own, {});
     auto full_battery = levels;
     for (auto& level : full_battery) level.soc = 1;
     auto const dark = make_cloudy_period_inputs(scenario, year, {CloudyPeriodKind::clearness, {0}, 24});
     auto const every_day = every_start_day();
     f.autonomy = autonomy_of(design, dark.cloudy[0], full_battery,
                              sunset_hours(weather::sun_over_year(year.site)), every_day);
-    auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
     f.site_period = site_period_of(
         o.site, run_cloudy_periods(system, site, every_day, levels, FollowUntil::both_lost), every_day);
 
-    if (o.detail) add_detail(f, scenario, year, o, design, cloudy, levels, days);
+    if (o.detail) add_detail(f, scenario, year, o, design, levels, days);
     go_on(o, 0.95);
     if (design.rules.backup == Backup::grid)
-        f.outages = replay_outages(design, cloudy.own, outages_to_try(design.outages), days);
+        f.outages = replay_outages(design, site.own, outages_to_try(design.outages), days);
     return f;
 }
 

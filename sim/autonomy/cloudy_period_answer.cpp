@@ -4,6 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "sim/autonomy/least_size.hpp"
+
 namespace holdwater::sim {
 namespace {
 

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
-#include <map>
 #include <numeric>
 #include <stdexcept>
 #include <utility>
@@ -24,7 +23,6 @@ namespace {
 constexpr int longest_hours = 60 * 24;
 constexpr int dry_look_h = 24 * 45;  // shortages after the period are counted for this time
 constexpr int block_days = 16;       // start dates that share one copy of the inputs
-constexpr double smallest_factor = 1.0 / 64;
 constexpr double clear_sky_turbidity = 3;
 
 void require(bool holds, char const* field, double value, char const* rule) {
@@ -128,94 +126,6 @@ void check(CloudyPeriodInputs const& in, std::vector<int> const& first_days) {
     if (in.outage_h)
         require(*in.outage_h > 0 && *in.outage_h <= in.hours, "outage", *in.outage_h,
                 "must be above 0 h and no longer than the period");
-}
-
-// Until the first hour short of water, from every start date [h]; infinity: none in the period.
-std::vector<double> first_shortages_h(System const& system, CloudyPeriodInputs const& in,
-                                      std::vector<int> const& first_days,
-                                      std::vector<StoreLevels> const& levels) {
-    std::vector<double> first_h(first_days.size(), CloudyPeriodStart::never);
-    for_each_start(in, first_days, [&](std::size_t k, CheckedInputs const& hours) {
-        Clock clock;
-        clock.first_hour = first_hour_of(in, first_days[k]);
-        clock.hours = in.hours;
-        auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
-        watch(begin_on(system, in, clock.first_hour, begins), hours, clock,
-              [&](int i, HourRecord const& r, auto) {
-                  bool const dry = r.water_short_m3 > some_water_m3;
-                  if (dry) first_h[k] = i;
-                  return !dry;
-              });
-    });
-    return first_h;
-}
-
-std::optional<double> least_by_bisection(std::function<bool(double)> const& holds) {
-    double low = 1, high = 1;
-    if (holds(1)) {
-        while (low > smallest_factor && holds(low / 2)) low /= 2;
-        if (low <= smallest_factor) return low;
-        high = low;
-        low /= 2;
-    } else {
-        do {
-            low = high;
-            high *= 2;
-            if (high > largest_factor) return std::nullopt;
-        } while (!holds(high));
-    }
-    while (high / low > 1.005) {
-        double const middle = std::sqrt(low * high);
-        (holds(middle) ? high : low) = middle;
-    }
-    return high;
-}
-
-// A design of another size, and what was named of its start.
-struct SizedDesign {
-    System design;
-    NamedLevels named;
-};
-
-// The factor is found for the start dates that decide. Then all the others are run with it; if there is a
-// shortage, the date with the earliest one decides too.
-std::optional<double> least_factor(CloudyPeriodQuestion const& q,
-                                   std::function<SizedDesign(double)> const& sized) {
-    struct Tried {
-        System system;
-        std::vector<StoreLevels> levels;
-    };
-    std::map<double, Tried> tried;
-    auto const earliest_short = [&](double factor, std::vector<int> const& days) -> std::optional<int> {
-        auto at = tried.find(factor);
-        if (at == tried.end()) {
-            auto [design, named] = sized(factor);
-            auto levels = start_levels(design, q.inputs.own, named);
-            at = tried
-                     .emplace(factor,
-                              Tried{q.with_backup ? std::move(design) : without_backup(std::move(design)),
-                                    std::move(levels)})
-                     .first;
-        }
-        auto const first_h = first_shortages_h(at->second.system, q.inputs, days, at->second.levels);
-        auto const least = std::min_element(first_h.begin(), first_h.end());
-        if (std::isinf(*least)) return std::nullopt;
-        return days[static_cast<std::size_t>(least - first_h.begin())];
-    };
-    check(q.inputs, q.first_days);
-    std::vector<int> deciding;
-    auto const holds = [&](double factor) {
-        auto const day = earliest_short(factor, deciding.empty() ? q.first_days : deciding);
-        if (day && deciding.empty()) deciding.push_back(*day);
-        return !day;
-    };
-    for (;;) {
-        auto const factor = least_by_bisection(holds);
-        if (!factor) return std::nullopt;
-        auto const another = earliest_short(*factor, q.first_days);
-        if (!another) return factor;
-        deciding.push_back(*another);
-    }
 }
 
 // "0.5 on the first day, 0.25 after"
@@ -367,6 +277,29 @@ CloudyPeriodOutcome run_cloudy_periods(System const& system, CloudyPeriodInputs 
     return outcome;
 }
 
+double first_shortage_h(System const& system, CheckedInputs const& hours, Clock const& clock) {
+    double first_h = CloudyPeriodStart::never;
+    watch(system, hours, clock, [&](int i, HourRecord const& r, auto) {
+        if (r.water_short_m3 > some_water_m3) first_h = i;
+        return std::isinf(first_h);
+    });
+    return first_h;
+}
+
+std::vector<double> first_shortages_h(System const& system, CloudyPeriodInputs const& inputs,
+                                      std::vector<int> const& first_days,
+                                      std::vector<StoreLevels> const& levels) {
+    std::vector<double> first_h(first_days.size());
+    for_each_start(inputs, first_days, [&](std::size_t i, CheckedInputs const& hours) {
+        Clock clock;
+        clock.first_hour = first_hour_of(inputs, first_days[i]);
+        clock.hours = inputs.hours;
+        auto const& begins = levels[static_cast<std::size_t>(clock.first_hour)];
+        first_h[i] = first_shortage_h(begin_on(system, inputs, clock.first_hour, begins), hours, clock);
+    });
+    return first_h;
+}
+
 RunResult run_one_cloudy_period(System const& system, CloudyPeriodInputs const& inputs, int first_day,
                                 std::vector<StoreLevels> const& levels, int days_after) {
     check(inputs, {first_day});
@@ -439,29 +372,6 @@ System with_cistern_factor(System system, double factor) {
     c.fill_band_m3 *= factor;
     c.cistern.floor_area_m2 *= c.cistern.capacity_m3 / before_m3;
     return system;
-}
-
-std::optional<double> least_battery_factor(CloudyPeriodQuestion const& q) {
-    return least_factor(q, [&](double factor) {
-        return SizedDesign{with_battery_factor(q.design, factor), q.named};
-    });
-}
-
-std::optional<double> least_array_factor(CloudyPeriodQuestion const& q) {
-    return least_factor(q, [&](double factor) {
-        return SizedDesign{with_array_factor(q.design, factor), q.named};
-    });
-}
-
-std::optional<double> least_cistern_factor(CloudyPeriodQuestion const& q) {
-    if (!q.design.cistern) return std::nullopt;
-    double const floor_m3 = models::usable_from_m3(q.design.cistern->cistern);
-    return least_factor(q, [&](double factor) {
-        auto named = q.named;
-        if (named.cistern_m3 && *named.cistern_m3 > floor_m3)
-            named.cistern_m3 = floor_m3 + factor * (*named.cistern_m3 - floor_m3);
-        return SizedDesign{with_cistern_factor(q.design, factor), named};
-    });
 }
 
 BridgingGenerator bridge_with_generator(System const& system, CloudyPeriodInputs const& inputs,

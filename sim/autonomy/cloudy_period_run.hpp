@@ -130,6 +130,13 @@ CloudyPeriodOutcome run_cloudy_periods(System const& system, CloudyPeriodInputs 
                                        std::vector<int> const& first_days,
                                        std::vector<StoreLevels> const& levels,
                                        FollowUntil until = FollowUntil::full_again);
+/// Until the first hour short of water in the hours of the clock [h]; infinity: none.
+double first_shortage_h(System const& system, CheckedInputs const& hours, Clock const& clock);
+/// The same in the period, from every start date.
+std::vector<double> first_shortages_h(System const& system, CloudyPeriodInputs const& inputs,
+                                      std::vector<int> const& first_days,
+                                      std::vector<StoreLevels> const& levels);
+
 /// The hours of one start date, with up to `days_after` days after the period, for plotting: at most a year.
 RunResult run_one_cloudy_period(System const& system, CloudyPeriodInputs const& inputs, int first_day,
                                 std::vector<StoreLevels> const& levels, int days_after);
@@ -163,28 +170,6 @@ System with_array_factor(System system, double factor);
 /// A larger (or smaller) cistern of the same height: the volume above dead volume and reserve times `factor`.
 /// Pre: there is a cistern.
 System with_cistern_factor(System system, double factor);
-
-/// The inputs of the least_*_factor functions: the design, whether its backup is available, and how the
-/// period begins. What is stored at the start is what the typical year of the changed design has.
-struct CloudyPeriodQuestion {
-    System const& design;
-    bool with_backup = true;
-    CloudyPeriodInputs const& inputs;
-    std::vector<int> const& first_days;
-    NamedLevels named{};
-};
-
-/// The largest size that is tried, as a multiple of the present one.
-inline constexpr double largest_factor = 64;
-
-/// Smallest factor on battery, array or cistern with which no start date is short of water in the period, to
-/// 0.5 %; nothing if even largest_factor is not enough. Found by bisection over the few start dates that
-/// decide, and then run from all of them: if a larger battery is worse in some range because of its restart
-/// level, the result is one boundary, not always the smallest. A cistern level that was given stays the same
-/// share of the usable volume.
-std::optional<double> least_battery_factor(CloudyPeriodQuestion const& question);
-std::optional<double> least_array_factor(CloudyPeriodQuestion const& question);
-std::optional<double> least_cistern_factor(CloudyPeriodQuestion const& question);
 
 /// The same period with a generator that starts at once, never fails and has unlimited fuel and power. It
 /// uses the SOC levels of the design's own generator. If the design has none, it is called when a tenth of

@@ -5,7 +5,6 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
-#include <memory>
 #include <set>
 #include <stdexcept>
 
@@ -14,7 +13,6 @@
 #include "sim/check/hand_calculation.hpp"
 #include "sim/designs/design_figures.hpp"
 #include "sim/inputs/make_inputs.hpp"
-#include "sim/verdict/made_weather.hpp"
 #include "sim/year/supply_indices.hpp"
 
 namespace holdwater::sim {
@@ -67,7 +65,6 @@ ReliabilityCurves reliability_curves(DrawnDesign const& design, DrawOptions cons
     draw.years = std::clamp(draw.years, 1, most_curve_years);
     draw.recorded_fit_only = true;
     draw.begin_full = true;
-    if (!draw.shelf) draw.shelf = std::make_shared<MadeShelf>();  // the same years for every step
 
     ReliabilityCurves out;
     out.years = draw.years;

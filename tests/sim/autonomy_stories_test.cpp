@@ -8,6 +8,7 @@
 
 #include "sim/autonomy/autonomy.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/autonomy/least_size.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/sim/from_own_start.hpp"
 #include "tests/sim/plain_system.hpp"

@@ -8,6 +8,7 @@
 #include <random>
 
 #include "scenarios/design/scenario_weather.hpp"
+#include "sim/autonomy/least_size.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "tests/sim/from_own_start.hpp"

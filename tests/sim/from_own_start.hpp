@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/autonomy/least_size.hpp"
 
 namespace holdwater::test {
 

@@ -8,6 +8,7 @@
 #include <functional>
 #include <utility>
 
+#include "sim/autonomy/least_size.hpp"
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/answers/outage_words.hpp"

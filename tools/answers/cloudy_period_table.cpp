@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sim/autonomy/least_size.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/show/date_text.hpp"
 #include "tools/show/reason_words.hpp"
