@@ -241,85 +241,76 @@ Drawn on_grid(Draw& draw) {
     test::random_grid(draw, d.system, 24 * drawn_days);
     return d;
 }
+template <class Run>
+void for_each_drawn(std::uint64_t first, std::uint64_t last, Run const& run) {
+    for (auto seed = first; seed <= last; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed);
+        auto d = on_grid(draw);
+        run(draw, d);
+    }
+}
 
 }  // namespace
 
 TEST_CASE("random designs with a generator beside the grid agree") {
     double generator_h = 0;
-    for (std::uint64_t seed = 1; seed <= 8; ++seed) {
-        CAPTURE(seed);
-        Draw draw(seed);
-        auto d = on_grid(draw);
+    for_each_drawn(1, 8, [&](Draw& draw, Drawn& d) {
         d.system.rules.grid_first = draw.coin();
         test::random_second_backup(draw, d.system);
         generator_h += compare(d.system, d.inputs, 0, drawn_days).generator_run_h;
-    }
+    });
     CHECK(generator_h > 100);
 }
 
 TEST_CASE("random designs whose battery works for the bill agree") {
     double transfers = 0;
-    for (std::uint64_t seed = 101; seed <= 108; ++seed) {
-        CAPTURE(seed);
-        Draw draw(seed);
-        auto d = on_grid(draw);
+    for_each_drawn(101, 108, [&](Draw& draw, Drawn& d) {
         test::random_tariff(draw, d.system);
         transfers += compare(d.system, d.inputs, 0, drawn_days).transfers;
-    }
+    });
     CHECK(transfers > 8 * drawn_days);
 }
 
 TEST_CASE("random designs bypassed by hand, or at listed hours, agree") {
     double transfers = 0, unserved_kwh = 0;
-    for (std::uint64_t seed = 201; seed <= 208; ++seed) {
-        CAPTURE(seed);
-        Draw draw(seed);
-        auto d = on_grid(draw);
+    for_each_drawn(201, 208, [&](Draw& draw, Drawn& d) {
         test::random_bypass(draw, d.system, 24 * drawn_days);
         auto const s = compare(d.system, d.inputs, 0, drawn_days);
         transfers += s.transfers;
         unserved_kwh += s.load_unserved_kwh;
-    }
+    });
     CHECK(transfers > 50);
     CHECK(unserved_kwh > 10);
 }
 
 TEST_CASE("random designs whose inverter trips when it takes over agree") {
     double trips = 0;
-    for (std::uint64_t seed = 301; seed <= 308; ++seed) {
-        CAPTURE(seed);
-        Draw draw(seed);
-        auto d = on_grid(draw);
+    for_each_drawn(301, 308, [&](Draw& draw, Drawn& d) {
         d.system.rules.grid_first = draw(0, 1) < 0.8;
         if (draw.coin()) test::random_second_backup(draw, d.system);
         test::random_small_inverter(draw, d.system, d.inputs);
         test::random_overload_trip(draw, d.system);
         compare(d.system, d.inputs, 0, drawn_days);
         trips += sim::simulate(d.system, d.inputs, {0, 24 * drawn_days}).findings.inverter_trips;
-    }
+    });
     CHECK(trips > 20);
 }
 
 TEST_CASE("random designs with uneven phases agree") {
     double unserved_kwh = 0;
-    for (std::uint64_t seed = 401; seed <= 408; ++seed) {
-        CAPTURE(seed);
-        Draw draw(seed);
-        auto d = on_grid(draw);
+    for_each_drawn(401, 408, [&](Draw& draw, Drawn& d) {
         auto const phases = test::random_phases(draw, d.system, d.inputs);
         unserved_kwh += compare(d.system, d.inputs, 0, drawn_days, &phases).load_unserved_kwh;
-    }
+    });
     CHECK(unserved_kwh > 10);
 }
 
 TEST_CASE("random designs with these rules together agree") {
-    for (std::uint64_t seed = 501; seed <= 512; ++seed) {
-        CAPTURE(seed);
-        Draw draw(seed);
-        auto d = on_grid(draw);
+    for_each_drawn(501, 512, [&](Draw& draw, Drawn& d) {
         auto const phases = test::random_sources(draw, d.system, d.inputs, 24 * drawn_days);
         compare(d.system, d.inputs, 0, drawn_days, phases.empty() ? nullptr : &phases);
-    }
+    });
 }
 
 TEST_SUITE_END();
