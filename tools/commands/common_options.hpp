@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "tools/report/report_show.hpp"
 #include "tools/show/units.hpp"
 #include "weather/light_model.hpp"
 
@@ -24,6 +25,14 @@ inline void add_units(
         units = text == "us" ? Units::us : Units::metric;
     };
     command.add_option_function<std::string>("--units", take, what)->option_text("metric|us");
+}
+
+/// --units metric|us|both, of commands that write a page.
+inline void add_page_units(CLI::App& command, std::optional<ReportUnits>& units, std::string const& what) {
+    command.add_option("--units", units, what)
+        ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, ReportUnits>>{
+            {"metric", ReportUnits::metric}, {"us", ReportUnits::us}, {"both", ReportUnits::both}}))
+        ->option_text("metric|us|both");
 }
 
 /// --temperature-file FILE and --light-model: how recorded years are read.

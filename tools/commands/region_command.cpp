@@ -334,11 +334,7 @@ void add_region_command(CLI::App& app, int& exit_code) {
                   "Instead of running: join the shards' files; one whole file: show it again");
     add_manifest(*c, o->manifest);
     add_threads(*c, o->threads);
-    c->add_option("--units", o->units,
-                  "Units of table and page (default: the scenario's `units`, else metric)")
-        ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, ReportUnits>>{
-            {"metric", ReportUnits::metric}, {"us", ReportUnits::us}, {"both", ReportUnits::both}}))
-        ->option_text("metric|us|both");
+    add_page_units(*c, o->units, "Units of table and page (default: the scenario's `units`, else metric)");
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer(
         "Without grid and generator. Elevation, temperature of ground and water and ground reflectance come "

@@ -10,6 +10,7 @@
 #include "sim/files/whole_file.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "tools/commands/commands.hpp"
+#include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/progress/progress_line.hpp"
 #include "tools/report/report_page.hpp"
@@ -106,10 +107,7 @@ void add_report_command(CLI::App& app, int&) {
     add_weather(*c, o->weather);
     c->add_option("--out", o->out,
                   "The page, HTML (default: the scenario's name with .html, in this folder)");
-    c->add_option("--units", o->units, "Units of the page (default: the scenario's `units`, else metric)")
-        ->transform(CLI::CheckedTransformer(std::vector<std::pair<std::string, ReportUnits>>{
-            {"metric", ReportUnits::metric}, {"us", ReportUnits::us}, {"both", ReportUnits::both}}))
-        ->option_text("metric|us|both");
+    add_page_units(*c, o->units, "Units of the page (default: the scenario's `units`, else metric)");
     c->add_option("--date", o->date, "Date on the page, YYYY-MM-DD (default: today)");
     c->add_option("--firm", o->firm, "Name of your firm, for the head of the page")->option_text("NAME");
     c->add_option("--customer", o->customer, "Name of the customer, for the head of the page")

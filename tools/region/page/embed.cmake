@@ -1,13 +1,6 @@
 # Writes OUTPUT, a source file that holds the parts of the page as texts, and the hash of its script for the page's
 # content security policy. Usage: cmake -DFOLDER=tools/region/page -DOUTPUT=region_assets.cpp -P embed.cmake
-function(read_part variable file)
-  file(READ "${file}" text)
-  string(FIND "${text}" ")holdwater\"" at)
-  if(NOT at EQUAL -1)
-    message(FATAL_ERROR "${file} contains the end mark of its text")
-  endif()
-  set(${variable} "R\"holdwater(${text})holdwater\"" PARENT_SCOPE)
-endfunction()
+include(${CMAKE_CURRENT_LIST_DIR}/../../read_part.cmake)
 
 # Base64 of bytes given as hexadecimal digits.
 function(base64 variable hex)

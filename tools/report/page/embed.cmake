@@ -1,13 +1,6 @@
 # Writes OUTPUT, a source file that holds the parts of the page as texts. Usage:
 #   cmake -DFOLDER=tools/report/page -DSCRIPT=report.js (or empty) -DOUTPUT=report_assets.cpp -P embed.cmake
-function(read_part variable file)
-  file(READ "${file}" text)
-  string(FIND "${text}" ")holdwater\"" at)
-  if(NOT at EQUAL -1)
-    message(FATAL_ERROR "${file} contains the end mark of its text")
-  endif()
-  set(${variable} "R\"holdwater(${text})holdwater\"" PARENT_SCOPE)
-endfunction()
+include(${CMAKE_CURRENT_LIST_DIR}/../../read_part.cmake)
 
 read_part(page "${FOLDER}/page.mustache")
 read_part(plot "${FOLDER}/plot.mustache")
